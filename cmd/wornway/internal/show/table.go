@@ -1,0 +1,97 @@
+package show
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+
+	"github.com/olekukonko/tablewriter"
+	"github.com/olekukonko/tablewriter/renderer"
+	"github.com/olekukonko/tablewriter/tw"
+)
+
+// gap stands between two columns.
+const gap = "  "
+
+// drawText draws a table with a rule under its headings and nothing else around it. limit is the terminal's width, 0 for no limit: only headings
+// give way to it, entries are never broken.
+func drawText(t Table, limit int) (string, error) {
+	cells := make([]int, len(t.Columns))
+	rows := make([][]string, len(t.Rows))
+	for i, row := range t.Rows {
+		rows[i] = make([]string, len(row))
+		for j, c := range row {
+			rows[i][j] = printable(c.Text)
+			cells[j] = max(cells[j], width(rows[i][j]))
+		}
+	}
+	head := make([]string, len(t.Columns))
+	for j, lines := range heads(t.Columns, cells, len(gap), limit) {
+		head[j] = strings.Join(lines, "\n")
+	}
+	quiet := renderer.NewBlueprint(tw.Rendition{
+		Borders: tw.Border{Left: tw.Off, Right: tw.Off, Top: tw.Off, Bottom: tw.Off},
+		Symbols: tw.NewSymbolCustom("quiet").WithRow("─").WithColumn(gap).WithCenter(gap),
+		Settings: tw.Settings{
+			Separators: tw.Separators{BetweenColumns: tw.On, BetweenRows: tw.Off},
+			Lines:      tw.Lines{ShowTop: tw.Off, ShowBottom: tw.Off, ShowHeaderLine: tw.On, ShowFooterLine: tw.Off},
+		},
+	})
+	return draw(t.Columns, head, rows, quiet, tw.PaddingNone)
+}
+
+// drawMarkdown draws a table as Markdown.
+func drawMarkdown(t Table) (string, error) {
+	escape := func(s string) string { return strings.ReplaceAll(escapeMarkdown(s), "|", `\|`) }
+	head := make([]string, len(t.Columns))
+	for j, c := range t.Columns {
+		head[j] = escape(strings.ReplaceAll(c.Head, "\n", " "))
+	}
+	rows := make([][]string, len(t.Rows))
+	for i, row := range t.Rows {
+		rows[i] = make([]string, len(row))
+		for j, c := range row {
+			rows[i][j] = escape(c.Text)
+		}
+	}
+	return draw(t.Columns, head, rows, renderer.NewMarkdown(), tw.PaddingDefault)
+}
+
+// draw is the one place that hands a table to the table writer, with everything switched off by which that would change a text.
+func draw(columns []Column, head []string, rows [][]string, r tw.Renderer, padding tw.Padding) (string, error) {
+	align := make(tw.Alignment, len(columns))
+	for j, c := range columns {
+		align[j] = tw.AlignRight
+		if c.Left {
+			align[j] = tw.AlignLeft
+		}
+	}
+	var b bytes.Buffer // drawing ignores errors of the writer, and a buffer has none
+	table := tablewriter.NewTable(&b,
+		tablewriter.WithEastAsian(tw.Off), // as width has it
+		tablewriter.WithRenderer(r),
+		tablewriter.WithHeaderAutoFormat(tw.Off), // it would turn µm into ΜM
+		tablewriter.WithHeaderAutoWrap(tw.WrapNone),
+		tablewriter.WithRowAutoWrap(tw.WrapNone),
+		tablewriter.WithRowAutoFormat(tw.Off),
+		tablewriter.WithPadding(padding),
+		tablewriter.WithTrimSpace(tw.Off),
+		tablewriter.WithTrimTab(tw.Off),
+		tablewriter.WithTrimLine(tw.Off),
+		tablewriter.WithHeaderAlignmentConfig(tw.CellAlignment{Global: tw.AlignRight, PerColumn: align}),
+		tablewriter.WithRowAlignmentConfig(tw.CellAlignment{Global: tw.AlignRight, PerColumn: align}),
+	)
+	table.Header(head)
+	if err := table.Bulk(rows); err != nil {
+		return "", fmt.Errorf("cannot draw the table: %w", err)
+	}
+	if err := table.Render(); err != nil {
+		return "", fmt.Errorf("cannot draw the table: %w", err)
+	}
+	var out strings.Builder
+	for line := range strings.Lines(b.String()) {
+		out.WriteString(strings.TrimRight(line, " \n"))
+		out.WriteByte('\n')
+	}
+	return out.String(), nil
+}

@@ -1,0 +1,37 @@
+package compensate
+
+import "slices"
+
+// pieces calls yield for each smooth piece of the curve between from and to, in order.
+func (c *Curve) pieces(from, to float64, yield func(a, b float64)) {
+	first, _ := slices.BinarySearch(c.breaks, from)
+	a := from
+	for _, b := range c.breaks[first:] {
+		if b >= to {
+			break
+		}
+		if b > a {
+			yield(a, b)
+			a = b
+		}
+	}
+	yield(a, to)
+}
+
+// Extremes returns the least and the greatest diameter error between from and to, taken over the continuous length, with the tool turned in by
+// setting (mm on radius). Where several places are equal it is the one nearest to the headstock.
+func (c *Curve) Extremes(from, to, setting float64) (least, greatest Extreme) {
+	return c.extremesOf(from, to, func(z float64) float64 { return c.At(z, setting) })
+}
+
+func (c *Curve) extremesOf(from, to float64, f func(z float64) float64) (least, greatest Extreme) {
+	h := newHunt(f)
+	c.pieces(from, to, h.piece)
+	return h.least, h.greatest
+}
+
+// Spread returns greatest less least diameter error over the cut's length, mm.
+func (c *Curve) Spread() float64 {
+	least, greatest := c.Extremes(c.From, c.To, 0)
+	return greatest.Value - least.Value
+}

@@ -1,0 +1,99 @@
+package compensate
+
+import (
+	"math"
+	"slices"
+
+	"wornway/profile/bed"
+	"wornway/profile/wear"
+)
+
+// Seating is what the model takes for granted of how the saddle sits on the ways along a cut. Lengths mm.
+type Seating struct {
+	Past         bool    // a bearing runs past the surveyed stretch, whose end value was taken there
+	Proud        Extreme // how far a way stands above the chord between the saddle's ends, at most, and the tool's position then
+	ProudWay     bed.Curve
+	EndsDiffer   float64 // how much the diameter could differ if the saddle rested on one end of the rear way
+	DifferSure   bool    // that is more than the uncertainty of the wear explains
+	HeightMatter float64 // greatest change of the diameter error for a tool 0.1 mm higher or lower than stated
+}
+
+// ProudLimit is the height above the chord, mm, from which a saddle that bears on its ends may rock.
+const ProudLimit = 0.008
+
+// HeightTried is the difference of tool height, mm, of which HeightMatter speaks.
+const HeightTried = 0.1
+
+// Seating looks at the saddle at the given tool positions.
+func (c *Curve) Seating(at []float64) Seating {
+	var s Seating
+	first, last := c.Wear.Range()
+	left, right := c.Lathe.Saddle.Reach()
+	s.Past = c.From+left < first || c.To+right > last || c.SetAt+left < first || c.SetAt+right > last
+	ends := left < right && c.Lathe.Saddle.Bearing == bed.Ends
+	if ends {
+		s.rocks(c, at)
+	}
+	if left < right {
+		s.differs(c, at)
+	}
+	s.HeightMatter = c.heightMatter(at)
+	return s
+}
+
+// rocks finds where a way stands proudest of the chord between the saddle's ends.
+func (s *Seating) rocks(c *Curve, at []float64) {
+	left, right := c.Lathe.Saddle.Reach()
+	knots := c.Wear.Knots()
+	for _, way := range []bed.Curve{bed.Front, bed.Rear} {
+		drop := bed.At(way, 0)
+		for _, z := range at {
+			a, b := z+left, z+right
+			da, db := c.Wear.Value(drop, a), c.Wear.Value(drop, b)
+			i, _ := slices.BinarySearch(knots, a)
+			for ; i < len(knots) && knots[i] < b; i++ {
+				proud := da + (db-da)*(knots[i]-a)/(b-a) - c.Wear.Value(drop, knots[i])
+				if proud > s.Proud.Value {
+					s.Proud, s.ProudWay = Extreme{z, proud}, way
+				}
+			}
+		}
+	}
+}
+
+// differs finds how much the diameter could change if the saddle, stiff against its contacts, rested on one end of the rear way: half the difference of the
+// two ends' rolls to either side of their mean, where it cuts and where it was set.
+func (s *Seating) differs(c *Curve, at []float64) {
+	h := c.Lathe.GuideHeight()
+	apart := c.Lathe.RollOnEnd(false).Plus(c.Lathe.RollOnEnd(true).Times(-1)).Times(h)
+	set := math.Abs(c.Wear.Value(apart, c.SetAt))
+	for _, z := range at {
+		d := math.Abs(c.Wear.Value(apart, z)) + set
+		if d <= s.EndsDiffer {
+			continue
+		}
+		s.EndsDiffer = d
+		var g wear.Weights
+		c.Wear.Weigh(&g, apart, z, 1)
+		c.Wear.Weigh(&g, apart, c.SetAt, 1)
+		u, _ := c.Wear.Uncertainty(&g)
+		s.DifferSure = d > 2*u
+	}
+}
+
+// heightMatter returns the greatest change of the error for a tool set HeightTried higher or lower. A height at which this diameter cannot be cut is left out.
+func (c *Curve) heightMatter(at []float64) float64 {
+	worst := 0.0
+	for _, h := range []float64{-HeightTried, HeightTried} {
+		cut := c.Cut
+		cut.ToolHeight += h
+		other, err := c.Machine.Curve(cut)
+		if err != nil {
+			continue
+		}
+		for _, z := range at {
+			worst = math.Max(worst, math.Abs(other.At(z, 0)-c.At(z, 0)))
+		}
+	}
+	return worst
+}

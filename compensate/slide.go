@@ -1,0 +1,174 @@
+package compensate
+
+import (
+	"math"
+	"slices"
+
+	"wornway/compensate/work"
+)
+
+// slide is the error over the whole reach in blocks of equal length, of which the length to be placed is a whole number. It is read twice: once as one
+// error curve, slid over in a time that grows with the number of blocks; and for the spread at a given start, where the blocks' limits show
+// which few of them must be looked into.
+type slide struct {
+	Placing
+	curve  *Curve // over the whole reach, the tool set at its tailstock end
+	blocks []block
+	step   float64
+	starts []float64 // headstock ends for the first pass: at each block, and the last one possible
+	first  []float64 // spread at these, on the one curve
+}
+
+// block is one stretch of the reach. All mm.
+type block struct {
+	from, to  float64
+	out, down [2]float64 // limits of the tool point's motion, absolute
+	error     [2]float64 // limits of the diameter error on the one curve
+	moment    LineFit    // of the error on the one curve
+}
+
+const slideBlocks = 1024 // over the reach, about
+
+func (m Machine) slide(p Placing) (*slide, error) {
+	if !(p.Length > 0) {
+		return nil, work.Problem{Field: "length", Message: "must be greater than zero", Hint: "give the length to be turned"}
+	}
+	reach := p.To - p.From
+	const near = 1e-9
+	if !(reach >= p.Length-near) {
+		return nil, work.Problem{Field: "length", Message: "is longer than the reach on the bed",
+			Hint: "give a shorter length, or a longer reach where the bed was surveyed"}
+	}
+	f := p.Work
+	f.From, f.To = p.From, p.To
+	curve, err := m.Curve(Cut{Feature: f, SetAt: p.To, ToolHeight: p.ToolHeight})
+	if err != nil {
+		return nil, err
+	}
+	parts := min(max(int(math.Ceil(p.Length/reach*slideBlocks)), 8), slideBlocks)
+	s := &slide{Placing: p, curve: curve, step: p.Length / float64(parts)}
+	for a, k := p.From, 0; a < p.To-near; k++ {
+		b := math.Min(p.From+float64(k+1)*s.step, p.To)
+		s.blocks = append(s.blocks, s.block(a, b))
+		a = b
+	}
+	s.slideOver(parts)
+	return s, nil
+}
+
+func (s *slide) block(a, b float64) block {
+	c := s.curve
+	limits := func(f func(z float64) float64) [2]float64 {
+		lo, hi := c.extremesOf(a, b, f)
+		return [2]float64{lo.Value, hi.Value}
+	}
+	k := block{from: a, to: b}
+	k.out = limits(func(z float64) float64 { return c.Wear.Value(c.out, z) })
+	k.down = limits(func(z float64) float64 { return c.Wear.Value(c.down, z) })
+	k.error = limits(func(z float64) float64 { return c.At(z, 0) })
+	c.nodes(a, b, func(z, length float64) {
+		if length > 0 {
+			k.moment.Add(z, c.At(z, 0), length)
+		}
+	})
+	return k
+}
+
+// slideOver fills in the first pass: the spread over each run of so many blocks, by two queues that keep the blocks that can still be the greatest or
+// the least (each block enters and leaves a queue once).
+func (s *slide) slideOver(parts int) {
+	var most, least []int
+	for j := range s.blocks {
+		for len(most) > 0 && s.blocks[most[len(most)-1]].error[1] <= s.blocks[j].error[1] {
+			most = most[:len(most)-1]
+		}
+		for len(least) > 0 && s.blocks[least[len(least)-1]].error[0] >= s.blocks[j].error[0] {
+			least = least[:len(least)-1]
+		}
+		most, least = append(most, j), append(least, j)
+		first := j - parts + 1
+		if first < 0 || s.blocks[first].from+s.Length > s.To+1e-9 {
+			continue
+		}
+		if most[0] < first {
+			most = most[1:]
+		}
+		if least[0] < first {
+			least = least[1:]
+		}
+		s.starts = append(s.starts, s.blocks[first].from)
+		s.first = append(s.first, s.blocks[most[0]].error[1]-s.blocks[least[0]].error[0])
+	}
+	if last := s.To - s.Length; len(s.starts) == 0 || last > s.starts[len(s.starts)-1] {
+		last = math.Max(last, s.From)
+		s.starts = append(s.starts, last)
+		s.first = append(s.first, s.spread(last))
+	}
+}
+
+// spread returns the spread of the length lying at a with the tool set at its own tailstock end, to 0.01 µm and better.
+//
+// The tool point moves within a box in each block, which bounds its distance from the axis; blocks whose bounds lie within what was found already are passed over.
+func (s *slide) spread(a float64) float64 {
+	c := s.curve
+	b := math.Min(a+s.Length, s.To)
+	out0, down0 := c.Wear.Value(c.out, b), c.Wear.Value(c.down, b)
+	h := newHunt(func(z float64) float64 {
+		return c.setting.DiameterError(c.Wear.Value(c.out, z)-out0, c.Wear.Value(c.down, z)-down0)
+	})
+	search := func(from, to float64) { c.pieces(from, to, h.piece) }
+	first, _ := slices.BinarySearchFunc(s.blocks, a, func(k block, z float64) int {
+		if k.from < z {
+			return -1
+		}
+		return 1
+	})
+	last := first
+	for last < len(s.blocks) && s.blocks[last].to <= b {
+		last++
+	}
+	if last == first { // within two blocks
+		search(a, b)
+		return h.greatest.Value - h.least.Value
+	}
+	search(a, s.blocks[first].from)
+	search(s.blocks[last-1].to, b)
+
+	// The blocks that promise most and least come first, so that few others are left to look into.
+	bounds := make([][2]float64, last-first)
+	high, low := 0, 0
+	for i := range bounds {
+		bounds[i] = s.blocks[first+i].bounds(c, out0, down0)
+		if bounds[i][1] > bounds[high][1] {
+			high = i
+		}
+		if bounds[i][0] < bounds[low][0] {
+			low = i
+		}
+	}
+	look := func(i int) { search(s.blocks[first+i].from, s.blocks[first+i].to) }
+	look(high)
+	look(low)
+	for i, k := range bounds {
+		if i != high && i != low && (k[1] > h.greatest.Value+huntNear || k[0] < h.least.Value-huntNear) {
+			look(i)
+		}
+	}
+	return h.greatest.Value - h.least.Value
+}
+
+// bounds returns limits of the diameter error in the block for a tool set where it had moved by out0 and down0.
+func (k block) bounds(c *Curve, out0, down0 float64) [2]float64 {
+	x := apart(k.out[0]-out0+c.setting.X, k.out[1]-out0+c.setting.X)
+	y := apart(c.setting.Height-(k.down[1]-down0), c.setting.Height-(k.down[0]-down0))
+	return [2]float64{2*math.Hypot(x[0], y[0]) - c.Diameter, 2*math.Hypot(x[1], y[1]) - c.Diameter}
+}
+
+// apart returns the least and greatest size of a number between lo and hi.
+func apart(lo, hi float64) [2]float64 {
+	a, b := math.Abs(lo), math.Abs(hi)
+	if lo <= 0 && hi >= 0 {
+		return [2]float64{0, math.Max(a, b)}
+	}
+	return [2]float64{math.Min(a, b), math.Max(a, b)}
+}

@@ -1,0 +1,145 @@
+package compensate
+
+import (
+	"math"
+	"sync"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// Extreme is a greatest or least value, mm, and its position.
+type Extreme struct{ Position, Value float64 }
+
+// degree of the polynomials that stand in for the error on each smooth piece. The tool's motion is a cubic of position there (a quintic for a saddle that
+// bears on its full length) and the diameter very nearly a straight function of it, so that six is ample; hunt.piece checks it all the same.
+const degree = 6
+
+// basis holds what a piece mapped to [0, 1] is sampled and judged with.
+type basis struct {
+	node      [degree + 1]float64 // Chebyshev-Lobatto points, ends included
+	weight    [degree + 1]float64 // of the integral over [0, 1] (Clenshaw and Curtis)
+	bernstein [degree + 1][degree + 1]float64
+}
+
+// samples is the basis, made once: Bernstein coefficients of the polynomial through the values at the nodes, and integration weights, both by solving
+// the small linear systems that define them.
+var samples = sync.OnceValue(func() basis {
+	const n = degree + 1
+	var b basis
+	value := mat.NewDense(n, n, nil)  // Bernstein polynomials at the nodes
+	powers := mat.NewDense(n, n, nil) // powers at the nodes, and their integrals
+	integral := mat.NewVecDense(n, nil)
+	for j := range n {
+		t := (1 - math.Cos(math.Pi*float64(j)/degree)) / 2
+		b.node[j] = t
+		choose := 1.0
+		for k := range n {
+			value.Set(j, k, choose*math.Pow(t, float64(k))*math.Pow(1-t, float64(degree-k)))
+			choose *= float64(degree-k) / float64(k+1)
+			powers.Set(k, j, math.Pow(t, float64(k)))
+		}
+		integral.SetVec(j, 1/float64(j+1))
+	}
+	var inverse mat.Dense
+	var weights mat.VecDense
+	if inverse.Inverse(value) != nil || weights.SolveVec(powers, integral) != nil {
+		panic("the sampling basis of degree 6 is regular")
+	}
+	for j := range n {
+		b.weight[j] = weights.AtVec(j)
+		for k := range n {
+			b.bernstein[j][k] = inverse.At(j, k)
+		}
+	}
+	return b
+})
+
+// hunt looks for the extremes of a smooth function, to well within 0.01 µm, over pieces given to it one after another.
+//
+// A polynomial lies between the least and the greatest of its Bernstein coefficients. A piece whose coefficients lie inside what was found already is
+// done with; any other is halved, which brings its coefficients four times nearer to the curve.
+type hunt struct {
+	f               func(z float64) float64
+	least, greatest Extreme
+}
+
+func newHunt(f func(z float64) float64) *hunt {
+	return &hunt{f: f, least: Extreme{math.NaN(), math.Inf(1)}, greatest: Extreme{math.NaN(), math.Inf(-1)}}
+}
+
+const (
+	huntNear = 1e-9 // mm: how near an extreme is taken
+	huntFit  = 1e-7 // mm: how near the polynomial must come to the function
+	huntDeep = 40   // halvings of a polynomial
+	fitDeep  = 12   // halvings of a piece for the sake of the fit
+)
+
+func (h *hunt) take(z, v float64) {
+	if v > h.greatest.Value {
+		h.greatest = Extreme{z, v}
+	}
+	if v < h.least.Value {
+		h.least = Extreme{z, v}
+	}
+}
+
+// piece searches [a, b], on which the function is smooth.
+func (h *hunt) piece(a, b float64) { h.sample(a, b, fitDeep) }
+
+func (h *hunt) sample(a, b float64, deeper int) {
+	s := samples()
+	var v, c [degree + 1]float64
+	for j, t := range s.node {
+		v[j] = h.f(a + t*(b-a))
+	}
+	h.take(a, v[0])
+	h.take(b, v[degree])
+	if !(b > a) {
+		return
+	}
+	for k := range c {
+		for j, x := range s.bernstein[k] {
+			c[k] += x * v[j]
+		}
+	}
+	const between = 0.37 // not a node
+	if deeper > 0 && math.Abs(bezier(c, between)-h.f(a+between*(b-a))) > huntFit {
+		m := (a + b) / 2
+		h.sample(a, m, deeper-1)
+		h.sample(m, b, deeper-1)
+		return
+	}
+	h.polynomial(c, a, b, huntDeep)
+}
+
+// polynomial searches the polynomial with Bernstein coefficients c on [a, b].
+func (h *hunt) polynomial(c [degree + 1]float64, a, b float64, deeper int) {
+	lo, hi := c[0], c[0]
+	for _, x := range c {
+		lo, hi = math.Min(lo, x), math.Max(hi, x)
+	}
+	if deeper == 0 || hi <= h.greatest.Value+huntNear && lo >= h.least.Value-huntNear {
+		return
+	}
+	left, right := split(c, 0.5)
+	m := (a + b) / 2
+	h.take(m, right[0])
+	h.polynomial(left, a, m, deeper-1)
+	h.polynomial(right, m, b, deeper-1)
+}
+
+// split divides a polynomial in Bernstein form at t (de Casteljau).
+func split(c [degree + 1]float64, t float64) (left, right [degree + 1]float64) {
+	for i := range c {
+		left[i], right[degree-i] = c[0], c[degree-i]
+		for k := range degree - i {
+			c[k] += t * (c[k+1] - c[k])
+		}
+	}
+	return left, right
+}
+
+func bezier(c [degree + 1]float64, t float64) float64 {
+	_, right := split(c, t)
+	return right[0]
+}

@@ -1,0 +1,73 @@
+package profile
+
+// Key tells of one key of the file what it is and how a turner finds it at the machine.
+type Key struct {
+	Path     string // as in faults: lathe.way_span
+	Required bool   // where its table is there at all
+	Text     bool   // its value is text
+	What     string // what it is, in a line
+	How      string // how to measure or decide it; also the hint where it is missing
+	Inch, MM string // an example, as TOML, for either unit
+	Default  string // what is taken where it is absent, in words
+}
+
+// Keys lists the keys that describe a lathe, in the order in which a person would fill them in.
+func Keys() []Key {
+	return []Key{
+		{Path: "lathe.name", Text: true, What: "what you call this machine", How: "any text that tells it from the others in the shop",
+			Inch: `"Bench lathe by the north wall"`, MM: `"Bench lathe by the north wall"`, Default: "no name"},
+		{Path: "lathe.centre_height", Required: true, What: "spindle axis above the contacts of the front way",
+			How:  "measure from the middle of the front way's contacts up to the spindle axis; it is not the swing, and not the height above the bed's top",
+			Inch: "6.0", MM: "150.0"},
+		{Path: "lathe.way_span", Required: true, What: "front way to rear way",
+			How:  "measure across the bed from the front way's contact centre to the rear way's; it is not the bed's width",
+			Inch: "8.0", MM: "200.0"},
+		{Path: "lathe.axis_setback", What: "spindle axis behind the front way", How: "measure from the front way's contact centre back to below the spindle axis",
+			Inch: "4.0", MM: "100.0", Default: "half the way span"},
+		{Path: "lathe.tool_post", Text: true, What: "which side of the work the tool stands on", How: `"front", the operator's side, or "rear"`,
+			Inch: `"front"`, MM: `"front"`, Default: "front"},
+		{Path: "lathe.bed", Required: true, What: "the stretch of ways that this profile speaks of",
+			How:  "positions along the bed count from the spindle nose, plus toward the tailstock; under the headstock they are minus",
+			Inch: "[-8.0, 44.0]", MM: "[-200.0, 1100.0]"},
+		{Path: "lathe.unworn", What: "stretches where the ways are as they were made",
+			How:  "where the saddle never runs: scraping or grinding marks still stand there",
+			Inch: "[[-8.0, -4.5], [40.5, 44.0]]", MM: "[[-200.0, -115.0], [1030.0, 1100.0]]", Default: "the first and the last twentieth of bed"},
+		{Path: "lathe.twist_uncertainty", What: "how far the bed may be twisted, radians per length", How: "leave it out, unless you levelled the bed and know it better",
+			Inch: "1.3e-6", MM: "5.0e-8", Default: "0 for stated wear"},
+		{Path: "lathe.front_way.outer_angle", Required: true, What: "flank that faces the operator, degrees from horizontal",
+			How: "lay a protractor against the flank; leave the whole [lathe.front_way] out for a flat front way", Inch: "45", MM: "45"},
+		{Path: "lathe.front_way.inner_angle", Required: true, What: "flank that faces the spindle axis, degrees from horizontal",
+			How: "lay a protractor against the flank; leave the whole [lathe.front_way] out for a flat front way", Inch: "45", MM: "45"},
+		{Path: "lathe.front_way.contact_spacing", What: "sideways distance of the two flanks' middles of contact", How: "blue the saddle and measure between the middles of the marks",
+			Inch: "0.5", MM: "12.0", Default: "0"},
+		{Path: "lathe.saddle.bearing_length", Required: true, What: "length over which the saddle bears on the ways",
+			How: "measure the saddle along the bed from end bearing to end bearing; 0 takes it as a point at the tool", Inch: "11.0", MM: "280.0"},
+		{Path: "lathe.saddle.bearing", Text: true, What: "where it bears", How: `"ends" for a saddle scraped hollow in the middle, as most are, or "full"`,
+			Inch: `"ends"`, MM: `"ends"`, Default: "ends"},
+		{Path: "lathe.saddle.tool_offset", What: "tool tip from the saddle's middle, minus toward the headstock",
+			How: "measure along the bed from the middle of the saddle to the tool's tip", Inch: "-1.0", MM: "-25.0", Default: "0"},
+		{Path: "lathe.cross_slide.dial", Required: true, Text: true, What: "what the dial counts",
+			How: `turn it one division and indicate the slide: "diameter" where the slide goes half of what the dial says, "radius" where it goes all of it`, Inch: `"diameter"`, MM: `"diameter"`},
+		{Path: "lathe.cross_slide.division", Required: true, What: "smallest mark of the dial, as it counts", How: "read it off the dial",
+			Inch: "0.001", MM: "0.02"},
+		{Path: "lathe.cross_slide.finest", What: "finest setting you trust, in divisions", How: "half a division is what most hands can set",
+			Inch: "0.5", MM: "0.5", Default: "0.5"},
+		{Path: "lathe.cross_slide.backlash", What: "backlash of the screw, as the dial counts; 0 for a digital readout",
+			How: "turn in against an indicator, then back until it just moves, and read the dial's difference", Inch: "0.008", MM: "0.2", Default: "there is some"},
+		{Path: "lathe.spindle.lean_out", What: "spindle axis leaves toward the operator, per length", How: "indicate a test bar along its side over unworn ways, in two positions half a turn apart",
+			Inch: "0.0", MM: "0.0", Default: "0"},
+		{Path: "lathe.spindle.lean_up", What: "spindle axis rises, per length", How: "the same along the top of the bar", Inch: "0.0", MM: "0.0", Default: "0"},
+		{Path: "lathe.spindle.lean_uncertainty", What: "how well that is known, standard, per length", How: "leave it out where the lean is not known: the answer then says what it leaves out",
+			Inch: "0.0", MM: "0.0", Default: "0"},
+	}
+}
+
+// how returns the hint for a key.
+func how(path string) string {
+	for _, k := range Keys() {
+		if k.Path == path {
+			return k.How
+		}
+	}
+	return ""
+}

@@ -1,0 +1,201 @@
+package profile
+
+import (
+	"math"
+
+	"wornway/profile/bed"
+	"wornway/profile/document"
+)
+
+// The range of centre height over way span outside which the tool asks: common practice has 0.6 to 1.0.
+const (
+	leastRatio = 0.4
+	mostRatio  = 1.3
+)
+
+func (r *reader) lathe(t *document.Table) {
+	l := &r.profile.Lathe
+	if v, ok := t.Text("name"); ok {
+		l.Name = v.V
+	}
+	positive := limit{required: true, above: zero}
+	l.Bed.CentreHeight = r.length(t, "centre_height", positive, 0)
+	l.Bed.Span = r.length(t, "way_span", positive, 0)
+	l.Bed.Setback = r.length(t, "axis_setback", limit{}, l.Bed.Span/2)
+	if v, ok := r.choice(t, "tool_post", "front", "rear"); ok {
+		l.Bed.RearPost = v == "rear"
+	}
+	r.ways(t)
+	if v, ok := r.number(t, "twist_uncertainty", limit{atLeast: zero}); ok {
+		l.TwistUncertainty = v / r.unit.MM()
+	}
+	if v, ok := t.Table("front_way"); ok {
+		l.Bed.V = r.vee(v)
+	}
+	if s, ok := t.Table("saddle"); ok {
+		l.Bed.Saddle = r.saddle(s)
+	} else if !t.Has("saddle") {
+		t.Missing("saddle", "write a header [lathe.saddle] and under it bearing_length; 0 takes the saddle as a point at the tool")
+	}
+	l.CrossSlide = r.slide(t, "cross_slide")
+	l.Compound = r.slide(t, "compound")
+	if s, ok := t.Table("tailstock"); ok {
+		l.Tailstock = r.tailstock(s)
+	}
+	if s, ok := t.Table("spindle"); ok {
+		l.Spindle = r.spindle(s)
+	}
+	r.ratio(t)
+}
+
+// ratio warns of a centre height and a way span that hardly belong to one lathe.
+func (r *reader) ratio(t *document.Table) {
+	l := r.profile.Lathe.Bed
+	if l.CentreHeight == 0 || l.Span == 0 {
+		return // a fault already
+	}
+	ratio := l.GuideHeight() / l.Span
+	switch {
+	case ratio > mostRatio:
+		r.warn(t, "centre_height", "measure both again: centre height from the front way's contacts up to the spindle axis, way span between the two ways' contact centres",
+			"the centre height is %.2f times the way span, where 0.6 to 1.0 is usual. Is it the swing, which is twice the height, that was written down?", ratio)
+	case ratio < leastRatio:
+		r.warn(t, "way_span", "measure both again: centre height from the front way's contacts up to the spindle axis, way span between the two ways' contact centres",
+			"the centre height is %.2f times the way span, where 0.6 to 1.0 is usual. Is it the whole width of the bed that was written down?", ratio)
+	}
+}
+
+func (r *reader) ways(t *document.Table) {
+	l := &r.profile.Lathe
+	v, ok := t.Numbers("bed")
+	switch {
+	case ok && len(v.V) == 2:
+		l.Ways, ok = r.stretch(t, "bed", v.V[0], v.V[1])
+	case ok:
+		t.Fault("bed", how("lathe.bed"), "must be two positions, from and to")
+		ok = false
+	case !t.Has("bed"):
+		t.Missing("bed", how("lathe.bed"))
+	}
+	pairs, _ := t.Pairs("unworn")
+	if !ok {
+		return
+	}
+	for _, p := range pairs {
+		g, ok := r.stretch(t, "unworn", p.V[0], p.V[1])
+		if !ok {
+			continue
+		}
+		if !l.Ways.holds(g.From) || !l.Ways.holds(g.To) {
+			t.Fault("unworn", "keep it within bed, or make bed longer", "%v to %v lies outside bed", p.V[0], p.V[1])
+			continue
+		}
+		l.Unworn = append(l.Unworn, g)
+	}
+	l.UnwornStated = t.Has("unworn")
+	if !l.UnwornStated {
+		part := (l.Ways.To - l.Ways.From) / 20
+		l.Unworn = []Range{{l.Ways.From, l.Ways.From + part}, {l.Ways.To - part, l.Ways.To}}
+	}
+}
+
+func (r *reader) vee(t *document.Table) *bed.V {
+	angle := func(key string) float64 {
+		v, ok := r.number(t, key, limit{required: true})
+		if ok && (v < 5 || v > 85) {
+			t.Fault(key, "degrees from horizontal: 45 is the commonest", "must lie between 5 and 85 degrees")
+		}
+		return v * math.Pi / 180
+	}
+	return &bed.V{
+		Outer:          angle("outer_angle"),
+		Inner:          angle("inner_angle"),
+		ContactSpacing: r.length(t, "contact_spacing", limit{atLeast: zero}, 0),
+	}
+}
+
+func (r *reader) saddle(t *document.Table) bed.Saddle {
+	s := bed.Saddle{
+		BearingLength: r.length(t, "bearing_length", limit{required: true, atLeast: zero}, 0),
+		ToolOffset:    r.length(t, "tool_offset", limit{}, 0),
+	}
+	if v, ok := r.choice(t, "bearing", "ends", "full"); ok && v == "full" {
+		s.Bearing = bed.Full
+	}
+	const shortest = 1 // mm
+	if s.BearingLength > 0 && s.BearingLength < shortest {
+		t.Fault("bearing_length", "write 0 to take the saddle as a point at the tool", "is shorter than any saddle")
+	}
+	if s.BearingLength > 0 && math.Abs(s.ToolOffset) > s.BearingLength {
+		r.warn(t, "tool_offset", how("lathe.saddle.tool_offset"), "the tool stands further from the saddle's middle than the saddle is long")
+	}
+	if t.Has("tool_offset") && t.Has("bearing_length") && s.BearingLength == 0 && s.ToolOffset != 0 {
+		r.warn(t, "tool_offset", "give the bearing length", "it is not used: with bearing_length = 0 the saddle is a point at the tool")
+	}
+	return s
+}
+
+func (r *reader) slide(parent *document.Table, key string) *Slide {
+	t, ok := parent.Table(key)
+	if !ok {
+		return nil
+	}
+	s := &Slide{Finest: 0.5, Backlash: math.NaN()}
+	if v, ok := r.choice(t, "dial", "diameter", "radius"); ok {
+		s.Diameter = v == "diameter"
+	} else if !t.Has("dial") {
+		t.Missing("dial", how("lathe.cross_slide.dial"))
+	}
+	s.Division = r.length(t, "division", limit{required: true, above: zero}, 0)
+	if v, ok := r.number(t, "finest", limit{above: zero}); ok {
+		s.Finest = v
+	}
+	s.Backlash = r.length(t, "backlash", limit{atLeast: zero}, s.Backlash)
+	const coarsest = 0.5 // mm
+	if s.Division > coarsest {
+		r.warn(t, "division", "check the number and the file's unit", "a division of more than 0.5 mm (0.02 in) is unusual")
+	}
+	return s
+}
+
+func (r *reader) tailstock(t *document.Table) *Tailstock {
+	l := r.profile.Lathe.Bed
+	return &Tailstock{
+		FrontSetback: r.length(t, "front_way_setback", limit{}, l.Span/3),
+		RearSetback:  r.length(t, "rear_way_setback", limit{}, l.Span*2/3),
+		BaseLength:   r.length(t, "base_length", limit{above: zero}, l.Span),
+		CentreOffset: r.length(t, "centre_offset", limit{}, 0),
+		AlignedAt:    r.length(t, "aligned_at", limit{}, math.NaN()),
+	}
+}
+
+func (r *reader) spindle(t *document.Table) Spindle {
+	lean := func(key string, l limit) float64 {
+		v, _ := r.number(t, key, l)
+		const most = 0.001
+		if math.Abs(v) > most {
+			r.warn(t, key, "a lean is per length: 0.02 mm over 300 mm is 0.00007", "a lean of more than 1 in 1000 is unusual")
+		}
+		return v
+	}
+	return Spindle{lean("lean_out", limit{}), lean("lean_up", limit{}), lean("lean_uncertainty", limit{atLeast: zero})}
+}
+
+func (r *reader) damage(t *document.Table) {
+	var d Damage
+	var ok bool
+	if d.Way, ok = r.choice(t, "way", "front", "rear", "tail-front", "tail-rear"); !ok && !t.Has("way") {
+		t.Missing("way", `"front", "rear", "tail-front" or "tail-rear"`)
+	}
+	from, ok1 := r.number(t, "from", limit{required: true})
+	to, ok2 := r.number(t, "to", limit{required: true})
+	if ok1 && ok2 {
+		if d.Range, ok = r.stretch(t, "to", from, to); ok && !(r.profile.Lathe.Ways.holds(d.From) && r.profile.Lathe.Ways.holds(d.To)) {
+			t.Fault("from", "positions count from the spindle nose", "the damage lies outside lathe.bed")
+		}
+	}
+	if v, ok := t.Text("note"); ok {
+		d.Note = v.V
+	}
+	r.profile.Damage = append(r.profile.Damage, d)
+}

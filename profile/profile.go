@@ -1,0 +1,80 @@
+package profile
+
+import (
+	"time"
+
+	"wornway/profile/bed"
+	"wornway/profile/document"
+	"wornway/profile/length"
+)
+
+// Profile is one lathe as its file has it.
+type Profile struct {
+	File     string // the name it was read under
+	Unit     length.Unit
+	Lathe    Lathe
+	Stated   *Stated // drops that somebody already knows; nil where the file has none
+	Surveys  []Survey
+	Damage   []Damage
+	Warnings []document.Fault // what is possible but hardly meant
+}
+
+// Range is a stretch of the bed, mm from the spindle nose.
+type Range struct{ From, To float64 }
+
+// Lathe is the machine. Lengths in mm.
+type Lathe struct {
+	Name             string
+	Bed              bed.Lathe
+	Ways             Range   // the stretch of ways that the profile speaks of
+	Unworn           []Range // the datum
+	UnwornStated     bool    // the file names it; otherwise it is the first and last twentieth of Ways
+	TwistUncertainty float64 // standard, radians per mm
+	CrossSlide       *Slide
+	Compound         *Slide
+	Tailstock        *Tailstock
+	Spindle          Spindle
+}
+
+// Slide is a slide with a dial. Lengths in mm as the dial counts.
+type Slide struct {
+	Diameter bool    // the dial counts the change of diameter
+	Division float64 // smallest mark
+	Finest   float64 // finest setting, in divisions
+	Backlash float64 // 0: a digital readout; NaN: not given
+}
+
+// Tailstock is the tailstock's base on its own ways. Lengths in mm.
+type Tailstock struct {
+	FrontSetback, RearSetback float64 // its ways, behind the front carriage way
+	BaseLength                float64 // it bears on its two ends
+	CentreOffset              float64 // the centre's point from the base's middle
+	AlignedAt                 float64 // where the centre's point was when the centres were aligned; NaN: not given
+}
+
+// Spindle is the lean of the spindle's axis against the bed, per mm of position.
+type Spindle struct{ LeanOut, LeanUp, Uncertainty float64 }
+
+// Stated is wear that somebody already knows, row by row.
+type Stated struct {
+	Columns     []string
+	Rows        *document.Rows // as written, in the file's unit
+	Uncertainty *float64       // standard, of each entry, mm; nil: not stated
+	File        string         // the CSV file, empty for rows in the profile itself
+}
+
+// Survey is one set of readings as taken.
+type Survey struct {
+	Method  string
+	Date    time.Time // zero: not given
+	Columns []string
+	Rows    *document.Rows
+	File    string // the CSV file, empty for rows in the profile itself
+}
+
+// Damage is what eye and fingernail found.
+type Damage struct {
+	Way string // front, rear, tail-front or tail-rear
+	Range
+	Note string
+}

@@ -1,0 +1,160 @@
+// Package wear holds what is known of a bed's wear: curves along the bed through knots, the bed's twist and the spindle's lean, with their
+// uncertainty.
+//
+// One type, [Wear], serves drops that somebody stated and an estimate made from readings. Build it with [New], add what is known of
+// its uncertainty with [Wear.WithCovariance], then ask it for the value of any [bed.Sum] and, through [Weights], for the
+// uncertainty of any weighted sum. Lengths are mm, angles radians. It knows nothing of files, tools or work.
+package wear
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"wornway/profile/bed"
+)
+
+// Wear is the wear of one bed. It is not changed once built and may be shared.
+type Wear struct {
+	knots   []float64
+	curves  [bed.Curves]*curve // nil: the curve is zero everywhere
+	scalars [bed.Scalars]float64
+	cov     Covariance // nil: not stated
+}
+
+// New returns the wear whose curves take the given values, mm, at the knots: positions in mm, at least two, ascending. A curve that is not given
+// is zero. Between knots the curves follow a monotone cubic (see curve.go).
+func New(knots []float64, values map[bed.Curve][]float64) (*Wear, error) {
+	if len(knots) < 2 {
+		return nil, errors.New("a wear curve needs at least two positions")
+	}
+	for i, z := range knots {
+		if math.IsNaN(z) || math.IsInf(z, 0) {
+			return nil, fmt.Errorf("position %d is not a finite number", i+1)
+		}
+		if i > 0 && !(z > knots[i-1]) {
+			return nil, fmt.Errorf("position %d does not ascend", i+1)
+		}
+	}
+	w := &Wear{knots: slices.Clone(knots)}
+	for c, v := range values {
+		if c < 0 || c >= bed.Curves {
+			return nil, fmt.Errorf("no such curve: %d", int(c))
+		}
+		if len(v) != len(knots) {
+			return nil, fmt.Errorf("%s: %d values for %d positions", c, len(v), len(knots))
+		}
+		for i, y := range v {
+			if math.IsNaN(y) || math.IsInf(y, 0) {
+				return nil, fmt.Errorf("%s: value %d is not a finite number", c, i+1)
+			}
+		}
+		w.curves[c] = newCurve(w.knots, v)
+	}
+	return w, nil
+}
+
+// WithScalar returns a copy in which the scalar has the given value, per mm.
+func (w *Wear) WithScalar(k bed.Scalar, value float64) *Wear {
+	out := *w
+	out.scalars[k] = value
+	return &out
+}
+
+// WithCovariance returns a copy with the covariance of its unknowns.
+func (w *Wear) WithCovariance(c Covariance) *Wear {
+	out := *w
+	out.cov = c
+	return &out
+}
+
+// Range returns the first and the last knot, mm.
+func (w *Wear) Range() (from, to float64) { return w.knots[0], w.knots[len(w.knots)-1] }
+
+// Knots returns the positions of the knots, mm. They must not be changed.
+func (w *Wear) Knots() []float64 { return w.knots }
+
+// Scalar returns the scalar's value, per mm.
+func (w *Wear) Scalar(k bed.Scalar) float64 { return w.scalars[k] }
+
+// Stated says whether an uncertainty is known.
+func (w *Wear) Stated() bool { return w.cov != nil }
+
+// Value returns the value of the sum at position z, mm or radians as the sum has it. Beyond the first and last knot the curves keep their end
+// values.
+func (w *Wear) Value(s bed.Sum, z float64) float64 {
+	v := 0.0
+	for _, t := range s.Terms {
+		c := w.curves[t.Curve]
+		if c == nil {
+			continue
+		}
+		if t.From == t.To {
+			v += t.Mean * c.at(z+t.From)
+			continue
+		}
+		mean, slope := c.line(z+t.From, z+t.To)
+		v += t.Mean * mean
+		if t.Slope != 0 {
+			v += t.Slope * slope
+		}
+	}
+	for k, f := range s.PerLength {
+		v += f * w.scalars[k] * z
+	}
+	return v
+}
+
+// Breaks returns, ascending, the positions strictly between from and to at which a sum stops being one smooth piece: where one of its terms
+// passes a knot.
+func (w *Wear) Breaks(from, to float64, sums ...bed.Sum) []float64 {
+	var offsets []float64
+	for _, s := range sums {
+		for _, t := range s.Terms {
+			if w.curves[t.Curve] != nil {
+				offsets = append(offsets, t.From, t.To)
+			}
+		}
+	}
+	slices.Sort(offsets)
+	offsets = slices.Compact(offsets)
+	var out []float64
+	for _, o := range offsets {
+		first, _ := slices.BinarySearch(w.knots, from+o)
+		for _, k := range w.knots[first:] {
+			if k-o >= to {
+				break
+			}
+			if k-o > from {
+				out = append(out, k-o)
+			}
+		}
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// Deepest returns the position and drop, mm, at which the curve is greatest. The curves do not overshoot, so that it lies at a knot; of equals
+// it is the first.
+func (w *Wear) Deepest(c bed.Curve) (position, drop float64) {
+	if w.curves[c] == nil {
+		return w.knots[0], 0
+	}
+	y := w.curves[c].y
+	i := 0
+	for j := range y {
+		if y[j] > y[i] {
+			i = j
+		}
+	}
+	return w.knots[i], y[i]
+}
+
+// Above returns the stretch from the first to the last position at which the curve exceeds the level (mm), and false where it never does.
+func (w *Wear) Above(c bed.Curve, level float64) (from, to float64, ok bool) {
+	if w.curves[c] == nil {
+		return 0, 0, false
+	}
+	return w.curves[c].above(level)
+}
