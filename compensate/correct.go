@@ -176,12 +176,17 @@ func (c *Correction) MovesAt(step float64) []Held {
 	for _, h := range c.Curve.Spaced() {
 		at = append(at, Held{h.Position, float64(c.settingAt(h.Position)) * step})
 	}
-	for i, m := range c.Moves {
-		before := 0
-		if i > 0 {
-			before = c.Moves[i-1].Setting
+	start := c.Curve.To
+	if c.Feed == TowardTailstock {
+		start = c.Curve.From
+	}
+	before := 0
+	for _, m := range c.Moves {
+		if m.Position != start { // nothing is cut under the setting before a move that is made at the start
+			at = append(at, Held{m.Position, float64(before) * step})
 		}
-		at = append(at, Held{m.Position, float64(before) * step}, Held{m.Position, float64(m.Setting) * step})
+		at = append(at, Held{m.Position, float64(m.Setting) * step})
+		before = m.Setting
 	}
 	return at
 }

@@ -35,7 +35,8 @@ func exactly(k int) window { return window{float64(k), float64(k)} }
 func (w window) whole() (first, last int) {
 	const slack = 1e-9 // of a setting
 	const none = 1e15  // more than any dial could show, and still an int
-	return int(math.Ceil(max(w.least, -none) - slack)), int(math.Floor(min(w.most, none) + slack))
+	least, most := min(max(w.least, -none), none+1), max(min(w.most, none), -none-1)
+	return int(math.Ceil(least - slack)), int(math.Floor(most + slack))
 }
 
 func (w window) empty() bool {

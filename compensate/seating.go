@@ -66,16 +66,17 @@ func (s *Seating) rocks(c *Curve, at []float64) {
 func (s *Seating) differs(c *Curve, at []float64) {
 	h := c.Lathe.GuideHeight()
 	apart := c.Lathe.RollOnEnd(false).Plus(c.Lathe.RollOnEnd(true).Times(-1)).Times(h)
-	set := math.Abs(c.Wear.Value(apart, c.SetAt))
+	set := c.Wear.Value(apart, c.SetAt)
 	for _, z := range at {
-		d := math.Abs(c.Wear.Value(apart, z)) + set
+		here := c.Wear.Value(apart, z)
+		d := math.Abs(here) + math.Abs(set)
 		if d <= s.EndsDiffer {
 			continue
 		}
 		s.EndsDiffer = d
 		var g wear.Weights
-		c.Wear.Weigh(&g, apart, z, 1)
-		c.Wear.Weigh(&g, apart, c.SetAt, 1)
+		c.Wear.Weigh(&g, apart, z, math.Copysign(1, here))
+		c.Wear.Weigh(&g, apart, c.SetAt, math.Copysign(1, set))
 		u, _ := c.Wear.Uncertainty(&g)
 		s.DifferSure = d > 2*u
 	}

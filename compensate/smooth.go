@@ -72,6 +72,8 @@ const (
 	huntFit  = 1e-7 // mm: how near the polynomial must come to the function
 	huntDeep = 40   // halvings of a polynomial
 	fitDeep  = 12   // halvings of a piece for the sake of the fit
+
+	huntRound = 1e-14 // of a value: what rounding makes of it, so that halving stops there
 )
 
 func (h *hunt) take(z, v float64) {
@@ -118,7 +120,8 @@ func (h *hunt) polynomial(c [degree + 1]float64, a, b float64, deeper int) {
 	for _, x := range c {
 		lo, hi = math.Min(lo, x), math.Max(hi, x)
 	}
-	if deeper == 0 || hi <= h.greatest.Value+huntNear && lo >= h.least.Value-huntNear {
+	near := huntNear + huntRound*math.Max(math.Abs(lo), math.Abs(hi))
+	if deeper == 0 || !(hi > h.greatest.Value+near || lo < h.least.Value-near) { // as it stands, what is not a number ends here too
 		return
 	}
 	left, right := split(c, 0.5)

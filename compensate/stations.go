@@ -8,6 +8,7 @@ func RoundStep(length, unit float64, most int) float64 {
 	if !(length > 0) {
 		return unit
 	}
+	most = max(most, 2)
 	at := math.Floor(math.Log10(length / unit / float64(most)))
 	for ; ; at++ {
 		for _, f := range []float64{1, 2, 5} {
@@ -20,6 +21,9 @@ func RoundStep(length, unit float64, most int) float64 {
 
 // Stations returns the multiples of a step between from and to, and these two themselves, ascending.
 func Stations(from, to, step float64) []float64 {
+	if !(step > 0) {
+		return []float64{from, to}
+	}
 	out := []float64{from}
 	const near = 1e-6 // of a step: a multiple so near to an end is that end
 	for k := math.Floor(from/step + near); ; k++ {

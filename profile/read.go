@@ -22,16 +22,23 @@ func Read(fsys fs.FS, name string) (*Profile, error) {
 
 // Parse reads a profile from its text; name is what faults call it.
 func Parse(fsys fs.FS, name string, data []byte) (*Profile, error) {
+	p, err := Draft(fsys, name, data)
+	if err != nil {
+		return nil, err
+	}
+	return p, nil
+}
+
+// Draft reads a profile that may still be wrong or incomplete: it returns what could be read of it with its warnings, and the faults that Parse would return
+// alone. The profile is nil for a text that is not TOML.
+func Draft(fsys fs.FS, name string, data []byte) (*Profile, error) {
 	doc, err := document.Parse(name, data)
 	if err != nil {
 		return nil, err
 	}
 	r := &reader{doc: doc, fsys: fsys, profile: &Profile{File: name}}
 	r.root(doc.Root())
-	if err := doc.Faults(); err != nil {
-		return nil, err
-	}
-	return r.profile, nil
+	return r.profile, doc.Faults()
 }
 
 // reader turns a document into a Profile. What is wrong goes to the document's faults, and reading goes on.
@@ -161,7 +168,7 @@ func bound(x float64) string {
 // length reads a length, in mm; fallback, in mm, where the key is absent or faulty.
 func (r *reader) length(t *document.Table, key string, l limit, fallback float64) float64 {
 	if v, ok := r.number(t, key, l); ok {
-		return v * r.unit.MM()
+		return r.unit.ToMM(v)
 	}
 	return fallback
 }
@@ -172,7 +179,7 @@ func (r *reader) stretch(t *document.Table, key string, a, b float64) (Range, bo
 		t.Fault(key, "write the end nearer to the headstock first", "must ascend: %v is not less than %v", a, b)
 		return Range{}, false
 	}
-	return Range{a * r.unit.MM(), b * r.unit.MM()}, true
+	return Range{r.unit.ToMM(a), r.unit.ToMM(b)}, true
 }
 
 // near is how far, mm, a position may lie outside a stretch and still be its end: conversion between units must not make a fault.
@@ -210,6 +217,10 @@ func (r *reader) rows(t *document.Table, columns []string, text ...string) (rows
 	}
 	if !fs.ValidPath(name.V) {
 		t.Fault("file", "put it beside the profile and give its bare name", "must name a file in the profile's own folder or below it")
+		return nil, "", false
+	}
+	if r.fsys == nil {
+		t.Fault("file", "write the rows into the profile itself", "files cannot be read here")
 		return nil, "", false
 	}
 	f, err := r.fsys.Open(name.V)

@@ -7,6 +7,7 @@ import (
 
 	"wornway/profile/bed"
 	"wornway/profile/document"
+	"wornway/profile/length"
 	"wornway/profile/wear"
 )
 
@@ -26,7 +27,7 @@ func (r *reader) stated(t *document.Table) {
 		s.Columns = columns.V
 	}
 	if v, ok := r.number(t, "uncertainty", limit{atLeast: zero}); ok {
-		u := v * r.unit.MM()
+		u := r.unit.ToMM(v)
 		s.Uncertainty = &u
 	}
 	if s.Rows, s.File, ok = r.rows(t, s.Columns); !ok {
@@ -106,11 +107,11 @@ func (r *reader) statedRows(t *document.Table, s *Stated) bool {
 				bad(i, z, "sort the rows by position, headstock end first", "position %v comes after %v: positions must ascend", p, before)
 			}
 		}
-		if ways != (Range{}) && !ways.holds(p*r.unit.MM()) {
+		if ways != (Range{}) && !ways.holds(r.unit.ToMM(p)) {
 			bad(i, z, "make lathe.bed longer, or correct the position", "position %v lies outside lathe.bed", p)
 		}
 		for c := range rows.Width() {
-			if v := rows.Number(i, c) * r.unit.MM(); c != z && math.Abs(v) > impossible {
+			if v := r.unit.ToMM(rows.Number(i, c)); c != z && math.Abs(v) > impossible {
 				bad(i, c, "wear is written in the file's unit, as every length: 2 thou is 0.002 in", "%v is more than any bed loses", rows.Number(i, c))
 			}
 		}
@@ -141,7 +142,7 @@ func (r *reader) plausible(t *document.Table, s *Stated) {
 	}
 	l := r.profile.Lathe
 	var risen, sunk, grown, unworn worst
-	knots, curves := s.curves(r.unit.MM(), l.Bed.V)
+	knots, curves := s.curves(r.unit, l.Bed.V)
 	at := func(c bed.Curve, i int) float64 {
 		if curves[c] == nil {
 			return 0
@@ -189,8 +190,8 @@ func (w *worst) take(row int, value float64) {
 	}
 }
 
-// curves returns positions and curve values in mm; mm is one of the file's units.
-func (s *Stated) curves(mm float64, vee *bed.V) (knots []float64, curves map[bed.Curve][]float64) {
+// curves returns positions and curve values in mm.
+func (s *Stated) curves(unit length.Unit, vee *bed.V) (knots []float64, curves map[bed.Curve][]float64) {
 	n := s.Rows.Len()
 	column := func(name string) []float64 {
 		c := s.Rows.Column(name)
@@ -199,7 +200,7 @@ func (s *Stated) curves(mm float64, vee *bed.V) (knots []float64, curves map[bed
 		}
 		v := make([]float64, n)
 		for i := range v {
-			v[i] = s.Rows.Number(i, c) * mm
+			v[i] = unit.ToMM(s.Rows.Number(i, c))
 		}
 		return v
 	}
@@ -221,7 +222,7 @@ func (s *Stated) curves(mm float64, vee *bed.V) (knots []float64, curves map[bed
 
 // estimate returns the stated wear as a curve with its covariance: each entry, as written, is independent of the others.
 func (s *Stated) estimate(p *Profile) (*wear.Wear, error) {
-	knots, curves := s.curves(p.Unit.MM(), p.Lathe.Bed.V)
+	knots, curves := s.curves(p.Unit, p.Lathe.Bed.V)
 	w, err := wear.New(knots, curves)
 	if err != nil {
 		return nil, err

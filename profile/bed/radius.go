@@ -39,9 +39,12 @@ func (s Setting) DiameterError(out, down float64) float64 {
 }
 
 // Out returns the motion outwards, mm, that makes the cut radius r when the point is down by so many mm; NaN where the point is further
-// from the axis than r whatever the cross slide does.
+// from the axis than r whatever the cross slide does, and where r is less than zero.
 func (s Setting) Out(r, down float64) float64 {
 	h := s.Height - down
+	if r < 0 {
+		return math.NaN()
+	}
 	return math.Sqrt((r-h)*(r+h)) - s.X
 }
 

@@ -17,7 +17,10 @@ const (
 
 // String returns the curve's name as used in files and outputs.
 func (c Curve) String() string {
-	return [...]string{"front", "shift", "rear", "tail-front", "tail-rear", "?"}[min(max(c, 0), Curves)]
+	if c < 0 || c >= Curves {
+		return "?"
+	}
+	return [...]string{"front", "shift", "rear", "tail-front", "tail-rear"}[c]
 }
 
 // Scalar names one of the single numbers that act in proportion to position.

@@ -16,8 +16,8 @@ import (
 
 // ReadRows reads rows of numbers, or text where opts allows it, from CSV. name is what faults call the file.
 //
-// Cells are separated by semicolons where the first line that is neither empty nor a comment has one, else by tabs where it has one, else by commas. Where commas do not
-// separate, numbers may have decimal commas, but then all of them. Empty lines, lines of empty cells, and lines that begin with # are skipped; so is
+// Cells are separated by semicolons where the first line that is neither empty nor a comment has one, else by tabs where it has one, else by
+// commas. Where commas do not separate, numbers may have decimal commas, but then all that have decimals. Empty lines, lines of empty cells, and lines that begin with # are skipped; so is
 // a byte order mark. Lines may end in LF or CRLF, and a cell may stand in double quotes, within its line.
 //
 // A first line without any number is a header and names the columns. Where opts.Columns is given the header must say the same, capitals apart; where it is
@@ -80,12 +80,12 @@ func (c *csvReader) read(r io.Reader) {
 		if err == io.EOF {
 			break
 		}
-		var broken *csv.ParseError
-		if errors.As(err, &broken) {
-			c.broken(broken)
-			continue
-		}
 		if err != nil {
+			var broken *csv.ParseError
+			if errors.As(err, &broken) {
+				c.broken(broken)
+				continue
+			}
 			c.fault(0, 0, "", "", "cannot be read: %v", err)
 			return
 		}

@@ -190,7 +190,8 @@ func (d *Document) unknown() Faults {
 // guess says what the writer of an unknown key may have meant.
 func (t *Table) guess(key string, opened []*Table) (message, hint string) {
 	known := t.knownKeys()
-	best, bestDistance := "", 1+max(1, utf8.RuneCountInString(key)/3)
+	length := utf8.RuneCountInString(key)
+	best, bestDistance := "", 1+min(max(1, length/3), max(0, length-1)) // every letter changed is no resemblance
 	for _, k := range known {
 		distance := levenshtein.ComputeDistance(fold(key), fold(k))
 		// Of two that are equally near, the one that the table still lacks.

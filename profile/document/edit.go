@@ -60,9 +60,8 @@ func (d *Document) Set(path, value string) ([]byte, error) {
 		return nil, err
 	}
 	return d.apply(e.at, e.end, e.text, func(changed *Document) bool {
-		t := changed.root
-		v, _ := t.follow(steps)
-		return v != nil && changed.raw(v) == strings.ReplaceAll(value, "\n", changed.lineEnd()) || v != nil && changed.raw(v) == value
+		v := changed.root.follow(steps)
+		return v != nil && changed.raw(v) == value
 	}, path)
 }
 
@@ -129,7 +128,7 @@ func (d *Document) edit(path string, steps []step, value string) (change, error)
 		p := d.pos(int(at))
 		return change{}, Fault{File: d.name, Line: p.Line, Column: p.Column, Key: path, Message: fmt.Sprintf(format, args...)}
 	}
-	if v, _ := d.root.follow(steps); v != nil {
+	if v := d.root.follow(steps); v != nil {
 		if v.headed || v.kind == tableKind && v.table.form != inlineForm {
 			return refuse(v.start, "is a table, and cannot be set to a value")
 		}
@@ -138,7 +137,7 @@ func (d *Document) edit(path string, steps []step, value string) (change, error)
 	t := d.root
 	n := 0
 	for ; n < len(steps)-1; n++ {
-		v, _ := t.follow(steps[n : n+1])
+		v := t.follow(steps[n : n+1])
 		if v == nil {
 			break
 		}
@@ -191,7 +190,11 @@ func (d *Document) insert(t *Table, steps []step, value string) change {
 	if before := d.text[:at]; before == "" || strings.HasSuffix(before, "\n\n") || strings.HasSuffix(before, "\n\r\n") {
 		gap = ""
 	}
-	return d.insertLine(at, gap+"["+header+"]"+end+last)
+	below := ""
+	if next := d.text[at:]; next != "" && next[0] != '\n' && !strings.HasPrefix(next, "\r\n") {
+		below = end
+	}
+	return d.insertLine(at, gap+"["+header+"]"+end+last+below)
 }
 
 // insertInline adds a key behind the last one in braces.

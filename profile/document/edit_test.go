@@ -32,7 +32,7 @@ func TestSet(t *testing.T) {
 		{"adds to a dotted table in braces", "s = {b.x = 1, c = 2}", "s.b.y", "3", "s = {b.x = 1, b.y = 3, c = 2}"},
 		{"adds a table at the end", "[a]\nx = 1\n", "b.y", "3", "[a]\nx = 1\n\n[b]\ny = 3\n"},
 		{"adds the table that was implied", "[a.b]\nx = 1\n", "a.y", "3", "[a.b]\nx = 1\n\n[a]\ny = 3\n"},
-		{"adds a table to an element", "[[s]]\nx = 1\n[[s]]\nx = 2\n", "s[1].h.y", "3", "[[s]]\nx = 1\n\n[s.h]\ny = 3\n[[s]]\nx = 2\n"},
+		{"adds a table to an element", "[[s]]\nx = 1\n[[s]]\nx = 2\n", "s[1].h.y", "3", "[[s]]\nx = 1\n\n[s.h]\ny = 3\n\n[[s]]\nx = 2\n"},
 		{"adds to the root", "# head\na = 1\n\n[b]\n", "c", "2", "# head\na = 1\nc = 2\n\n[b]\n"},
 		{"adds to a root without keys", "# head\n\n[b]\n", "c", "2", "# head\n\nc = 2\n\n[b]\n"},
 		{"the comment belongs to the table", "# about b\n[b]\n", "c", "2", "c = 2\n\n# about b\n[b]\n"},
@@ -197,14 +197,14 @@ func TestSetProperty(t *testing.T) {
 			t.Fatal(err)
 		}
 		steps, _ := splitPath(path)
-		v, _ := changed.root.follow(steps)
+		v := changed.root.follow(steps)
 		if v == nil || changed.raw(v) != value {
 			t.Fatalf("%s not found in %q", path, out)
 		}
 		if n, message, _ := changed.number(v); message != "" || n != number {
 			t.Fatalf("read %v, want %v", n, number)
 		}
-		old, _ := d.root.follow(steps)
+		old := d.root.follow(steps)
 		if old != nil {
 			want := text[:old.start] + value + text[old.end:]
 			if string(out) != want {
@@ -227,8 +227,8 @@ func TestSetProperty(t *testing.T) {
 		}
 		for _, p := range paths {
 			s, _ := splitPath(p)
-			a, _ := d.root.follow(s)
-			b, _ := changed.root.follow(s)
+			a := d.root.follow(s)
+			b := changed.root.follow(s)
 			if a == nil || b == nil || d.raw(a) != changed.raw(b) {
 				t.Fatalf("%s changed: %q to %q", p, text, out)
 			}

@@ -2,6 +2,7 @@ package document
 
 import (
 	"errors"
+	"fmt"
 	"strings"
 	"testing"
 )
@@ -54,6 +55,14 @@ func TestSyntaxFaults(t *testing.T) {
 		{"no equals sign", "way_span 8", "f:1:10: there is no = behind the key\n  hint: write way_span = 8"},
 		{"a comment without #", "# x\n\n  Hello, all\n", "f:3:8: this is neither key = value nor a [table]\n  hint: begin a comment with #"},
 		{"foreign letters in a key", "höhe = 1", "f:1:2: a key has letters a to z, digits, _ and - only"},
+		{"key alone", "way_span # x", "f:1:10: there is no = behind the key\n  hint: write way_span = and its value, or begin a comment with #"},
+		{"header without a name", "[]", "f:1:2: the header of this table cannot be read\n  hint: write [name]"},
+		{"carriage returns alone", "a = 1\rb = 2", "f:1:6: a: the line ends in a way that TOML does not know"},
+		{"time of day", "a = 25:00:00", "f:1:5: a = 25:00:00: is no time of the day"},
+		{"control character", "a = \"\x07\"", "f:1:5: a = \"\\a\": has a character that may not stand in a text"},
+		{"long text without quotes", "a = " + strings.Repeat("word ", 20), "f:1:5: a = word word word word word word word word…: is text without quotes\n  hint: put the text between two quote marks, \"like this\""},
+		{"triple quotes not closed", "a = \"\"\"\nb = 1\n", "f:1:5: a: the text in triple quotes is not closed, or holds a character that may not stand there"},
+		{"nested too deep", "a = " + strings.Repeat("[", 20000), "f:1:5: a: brackets are nested too deep"},
 		{"UTF-16", "\xff\xfea\x00", "f:1:1: the text is UTF-16, not UTF-8\n  hint: save the file as UTF-8"},
 		{"not UTF-8", "a = 1\nb = \"\u00b5\xb5\"", "f:2:7: the text is not valid UTF-8\n  hint: save the file as UTF-8"},
 		{"columns in characters", "a = \"\u00b5\u00b5\" 5", "f:1:5: a = \"\u00b5\u00b5\" 5: is followed by something that does not belong there\n  hint: write \\\" for a quote mark within the text, and begin a comment with #"},
@@ -140,6 +149,7 @@ func TestAccessorFaults(t *testing.T) {
 		{"\"a\\u001b b\" = 1", "f:1:1: \"a\\u001B b\": unknown key\n  hint: keys known here: bool, date, marked, number, numbers, pairs, rows, scalar, table, tables, text, texts"},
 		{"[table]\nsize = 1", "f:2:1: table.size: unknown key"},
 		{"[table]\nscalar = 1", "f:2:1: table.scalar: unknown key\n  hint: scalar belongs above the first [table]"},
+		{"x = 1", "f:1:1: x: unknown key\n  hint: keys known here: bool, date, marked, number, numbers, pairs, rows, scalar, table, tables, text, texts"},
 		{"[[tables]]\n[[tables]]\nx = 1", "f:3:1: tables[2].x: unknown key"},
 	}
 	for _, tt := range tests {
@@ -219,5 +229,43 @@ func TestFaultShowsNoControlCharacters(t *testing.T) {
 	want := `a\x1b[2J:1: k = \along long long long long long long lo…: bad news`
 	if got != want {
 		t.Errorf("got %q\nwant %q", got, want)
+	}
+}
+
+func TestAddAll(t *testing.T) {
+	d, err := Parse("f", nil)
+	if err != nil || d.Name() != "f" || d.Root().Document() != d {
+		t.Fatal(d, err)
+	}
+	d.AddAll(nil)
+	if d.Faults() != nil {
+		t.Error(d.Faults())
+	}
+	_, err = ReadRows("run.csv", strings.NewReader("1,x\n"), RowOptions{Columns: []string{"a", "b"}})
+	d.AddAll(fmt.Errorf("wrapped: %w", err))
+	d.AddAll(errors.New("something else"))
+	d.AddAll(Fault{Line: 2, Message: "one"})
+	want := "f:2: one\nf: something else\nrun.csv:1:3: b: x is not a number"
+	if got := d.Faults().Error(); got != want {
+		t.Errorf("got %s\nwant %s", got, want)
+	}
+}
+
+// TestHeaderNames: the path of a table and the header that its writer should look for.
+func TestHeaderNames(t *testing.T) {
+	d, err := Parse("f", []byte("[[\"a[1]\\\"\"]]\n[[\"a[1]\\\"\".b]]\nkey = 1\n[c]\nother = 1\n"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	list, _ := d.Root().Tables(`a[1]"`)
+	below, _ := list[0].Tables("b")
+	below[0].Has("key")
+	below[0].Has("other")
+	d.Root().Table("c")
+	if got := below[0].Path(); got != `"a[1]\""[1].b[1]` {
+		t.Error(got)
+	}
+	if got, want := d.Faults().Error(), "f:5:1: c.other: unknown key\n  hint: other belongs in [[\"a[1]\\\"\".b]]"; got != want {
+		t.Errorf("got %s, want %s", got, want)
 	}
 }

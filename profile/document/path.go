@@ -66,21 +66,21 @@ func splitPath(path string) ([]step, bool) {
 	}
 }
 
-// follow finds the value at the end of the steps; nil where there is none. The count says how many steps led somewhere.
-func (t *Table) follow(steps []step) (*value, int) {
+// follow finds the value at the end of the steps; nil where there is none.
+func (t *Table) follow(steps []step) *value {
 	var v *value
-	for i, s := range steps {
+	for _, s := range steps {
 		if t == nil {
-			return nil, i
+			return nil
 		}
 		e := t.entry(s.key)
 		if e == nil {
-			return nil, i
+			return nil
 		}
 		v = &e.value
 		for _, n := range s.at {
 			if v.kind != arrayKind || n > len(v.items) {
-				return nil, i
+				return nil
 			}
 			v = &v.items[n-1]
 		}
@@ -89,5 +89,5 @@ func (t *Table) follow(steps []step) (*value, int) {
 			t = v.table
 		}
 	}
-	return v, len(steps)
+	return v
 }

@@ -205,7 +205,7 @@ func slip(token, message string) (words, hint string) {
 		return "is not how yes and no are written", "write true or false, in small letters"
 	case strings.ContainsRune("\u201c\u201d\u201e\u2018\u2019\u00ab\u00bb", first):
 		inner := strings.Trim(token, "\u201c\u201d\u201e\u2018\u2019\u00ab\u00bb\"'")
-		return "stands in quotes that do not count as such", "write " + Quote(inner)
+		return "stands in quotes that do not count as such", quotesHint(inner)
 	case first == '"' || first == '\'':
 		return quoted(token, message)
 	}
@@ -217,9 +217,17 @@ func slip(token, message string) (words, hint string) {
 		return words, hint
 	}
 	if unicode.IsLetter(first) {
-		return "is text without quotes", "write " + Quote(token)
+		return "is text without quotes", quotesHint(token)
 	}
 	return "", ""
+}
+
+// quotesHint shows a text in quotes; a long one need not be repeated.
+func quotesHint(s string) string {
+	if len(s) > 60 {
+		return "put the text between two quote marks, \"like this\""
+	}
+	return "write " + Quote(s)
 }
 
 // quoted explains a text in quotes that cannot be read.
@@ -231,7 +239,7 @@ func quoted(token, message string) (words, hint string) {
 	case strings.Contains(message, "control characters"):
 		return "has a character that may not stand in a text", ""
 	case !strings.Contains(token[1:], quote):
-		return "lacks its closing quote", "write " + Quote(token[1:])
+		return "lacks its closing quote", quotesHint(token[1:])
 	}
 	if strings.HasPrefix(message, "expected newline") || strings.HasPrefix(message, "expected ','") {
 		if quote == "'" {

@@ -39,6 +39,16 @@ func newCurve(z, y []float64) *curve {
 	return c
 }
 
+// finite says whether slopes and integrals are numbers, which finite values too far apart do not ensure.
+func (c *curve) finite() bool {
+	for i := range c.m {
+		if v := c.m[i] - c.m[i] + c.area[i] - c.area[i] + c.moment[i] - c.moment[i]; v != 0 {
+			return false
+		}
+	}
+	return true
+}
+
 // piece returns the index of the piece that holds p, which lies between the first and the last knot.
 func (c *curve) piece(p float64) int {
 	n := len(c.z)

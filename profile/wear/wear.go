@@ -50,7 +50,11 @@ func New(knots []float64, values map[bed.Curve][]float64) (*Wear, error) {
 				return nil, fmt.Errorf("%s: value %d is not a finite number", c, i+1)
 			}
 		}
-		w.curves[c] = newCurve(w.knots, v)
+		k := newCurve(w.knots, slices.Clone(v))
+		if !k.finite() {
+			return nil, fmt.Errorf("%s: the values change too steeply to be reckoned with", c)
+		}
+		w.curves[c] = k
 	}
 	return w, nil
 }

@@ -73,7 +73,7 @@ func startsAsNumber(word string) bool {
 
 func isUnit(word string) bool {
 	switch strings.TrimRight(word, ".,;:)") {
-	case "in", "mm", "thou", "\u00b5m", "thou/ft", "\u00b5m/100", "in/ft", "mm/m":
+	case "in", "mm", "thou", "%", "\u00b5m", "thou/ft", "\u00b5m/100", "in/ft", "mm/m":
 		return true
 	}
 	return false

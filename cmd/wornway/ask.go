@@ -1,0 +1,250 @@
+package main
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+
+	"wornway/profile"
+	"wornway/profile/document"
+	"wornway/profile/length"
+)
+
+// asking is a conversation about a new profile. At the end of the input every further question counts as left for later.
+type asking struct {
+	in    *bufio.Scanner
+	out   io.Writer
+	ended bool
+}
+
+func newAsking(in io.Reader, out io.Writer) *asking {
+	return &asking{in: bufio.NewScanner(in), out: out}
+}
+
+func (a *asking) say(format string, args ...any) { fmt.Fprintf(a.out, format, args...) }
+
+// answer asks and returns the answer without blanks around it.
+func (a *asking) answer(prompt string) string {
+	if a.ended {
+		return ""
+	}
+	a.say("%s: ", prompt)
+	if !a.in.Scan() {
+		a.ended = true
+		a.say("\n")
+		return ""
+	}
+	return strings.TrimSpace(a.in.Text())
+}
+
+func (a *asking) unit() string {
+	for !a.ended {
+		switch s := a.answer("Unit of every length in the file, in or mm"); s {
+		case "in", "mm":
+			return s
+		default:
+			a.say("  Please answer in or mm.\n")
+		}
+	}
+	return ""
+}
+
+// back is the answer that returns to the question before.
+const back = "back"
+
+// all asks for every key and for the rows of wear.
+func (a *asking) all(unit length.Unit, answers profile.Answers) {
+	a.say("An empty answer leaves a value for later; %q returns to the question before.\nLengths are in %s; another unit may be written behind a number (75mm, 3in).\n", back, a.plain(unit))
+	keys := []profile.Key{}
+	for _, k := range profile.Keys() {
+		if strings.HasPrefix(k.Path, "lathe.spindle.") || k.Path == "lathe.twist_uncertainty" || k.Path == "lathe.unworn" {
+			continue // rarely known when a profile is begun; the file explains them
+		}
+		keys = append(keys, k)
+	}
+	const vee = "lathe.front_way."
+	flat := false
+	for i := 0; i < len(keys) && !a.ended; {
+		if keys[i].Path == vee+"outer_angle" {
+			s := strings.ToLower(a.answer("\nIs the front way a V? (yes or no)"))
+			flat = !strings.HasPrefix(s, "y")
+		}
+		if flat && strings.HasPrefix(keys[i].Path, vee) {
+			delete(answers, keys[i].Path)
+			i++
+			continue
+		}
+		if a.key(keys[i], unit, answers) {
+			i++
+			continue
+		}
+		for i = max(i-1, 0); flat && i > 0 && strings.HasPrefix(keys[i].Path, vee); i-- {
+			// the flanks of a flat way are not asked for
+		}
+	}
+	if !a.ended {
+		a.rows(unit, answers)
+	}
+}
+
+func (a *asking) plain(u length.Unit) string {
+	return map[length.Unit]string{length.Inch: "inches", length.Millimetre: "millimetres"}[u]
+}
+
+// key asks for one key until the answer can be used. It returns false where the question before is wanted again.
+func (a *asking) key(k profile.Key, unit length.Unit, answers profile.Answers) bool {
+	otherwise := "needed"
+	if !k.Required {
+		otherwise = "empty: " + k.Default
+	}
+	a.say("\n%s:\n  %s.\n", upper(k.What), k.How)
+	for !a.ended {
+		s := a.answer(fmt.Sprintf("  %s (%s)", k.Path[strings.LastIndexByte(k.Path, '.')+1:], otherwise))
+		switch s {
+		case "":
+			return true
+		case back:
+			return false
+		}
+		value, err := tomlValue(k, s, unit)
+		if err != nil {
+			a.say("  %v\n", err)
+			continue
+		}
+		answers[k.Path] = value
+		if a.accepts(k.Path, unit, answers) {
+			return true
+		}
+		delete(answers, k.Path)
+	}
+	return true
+}
+
+// accepts reads the profile as answered so far and says what is wrong, or implausible, with the key. What is implausible may be confirmed.
+func (a *asking) accepts(path string, unit length.Unit, answers profile.Answers) bool {
+	// Only the key's own faults count: the rest of the file is still to be filled in.
+	text := []byte(profile.Template(unit, answers))
+	p, err := profile.Draft(nil, "profile", text)
+	var faults document.Faults
+	if errors.As(err, &faults) {
+		for _, f := range faults {
+			if strings.HasPrefix(f.Key, path) && f.Message != "missing" {
+				a.say("  That %s.\n", f.Message)
+				if f.Hint != "" {
+					a.say("  %s.\n", f.Hint)
+				}
+				return false
+			}
+		}
+	}
+	if p == nil {
+		return true
+	}
+	for _, w := range p.Warnings {
+		if w.Key != path && !(path == "lathe.way_span" && w.Key == "lathe.centre_height") && !(path == "lathe.centre_height" && w.Key == "lathe.way_span") {
+			continue
+		}
+		a.say("  Note: %s\n  %s.\n", w.Message, w.Hint)
+		if s := strings.ToLower(a.answer("  Keep it? (yes, or no to be asked again)")); !a.ended && !strings.HasPrefix(s, "y") {
+			return false
+		}
+	}
+	return true
+}
+
+// tomlValue turns an answer into the text that stands in the file.
+func tomlValue(k profile.Key, s string, unit length.Unit) (string, error) {
+	if k.Text {
+		return document.Quote(strings.Trim(s, `"`)), nil
+	}
+	if k.Path == "lathe.bed" {
+		parts := strings.FieldsFunc(strings.Trim(s, "[]"), func(r rune) bool { return r == ',' || r == ' ' || r == ';' })
+		if len(parts) != 2 {
+			return "", errors.New("two positions are needed, from and to, such as -8 44")
+		}
+		from, err := number(parts[0], unit)
+		if err != nil {
+			return "", err
+		}
+		to, err := number(parts[1], unit)
+		return "[" + from + ", " + to + "]", err
+	}
+	return number(s, unit)
+}
+
+// number turns an answer with or without a unit into a number in the file's unit.
+func number(s string, unit length.Unit) (string, error) {
+	l, err := length.Parse(s)
+	if err != nil {
+		return "", err
+	}
+	v := l.Number
+	if l.HasUnit {
+		v = unit.From(l.MM(unit))
+	}
+	text := strconv.FormatFloat(v, 'f', -1, 64)
+	if !strings.Contains(text, ".") {
+		text += ".0"
+	}
+	return text, nil
+}
+
+// rows asks for the rows of wear.
+func (a *asking) rows(unit length.Unit, answers profile.Answers) {
+	a.say("\nWear that you know already, a row for each position, headstock end first:\n  position, drop of the front way, drop of the rear way, sideways shift (plus toward the operator).\n  An empty line ends the rows.\n")
+	var rows []string
+	for !a.ended {
+		s := a.answer(fmt.Sprintf("  row %d", len(rows)+1))
+		if s == "" {
+			break
+		}
+		parts := strings.FieldsFunc(s, func(r rune) bool { return r == ',' || r == ' ' || r == '\t' || r == ';' })
+		if len(parts) == 3 {
+			parts = append(parts, "0")
+		}
+		if len(parts) != 4 {
+			a.say("  Four numbers are needed, or three where there is no shift.\n")
+			continue
+		}
+		ok := true
+		for i, p := range parts {
+			text, err := number(p, unit)
+			if err != nil {
+				a.say("  %v\n", err)
+				ok = false
+				break
+			}
+			parts[i] = text
+		}
+		if !ok {
+			continue
+		}
+		rows = append(rows, "  ["+strings.Join(parts, ", ")+"],")
+		answers["wear.rows"] = "[\n" + strings.Join(rows, "\n") + "\n]"
+		if len(rows) > 1 && !a.accepts("wear", unit, answers) {
+			rows = rows[:len(rows)-1]
+		}
+	}
+	delete(answers, "wear.rows")
+	if len(rows) < 2 {
+		return
+	}
+	answers["wear.rows"] = "[\n" + strings.Join(rows, "\n") + "\n]"
+	s := a.answer("  How sure is each entry, as a standard uncertainty (empty: not stated)")
+	for s != "" {
+		text, err := number(s, unit)
+		if err == nil {
+			answers["wear.uncertainty"] = text
+			if a.accepts("wear.uncertainty", unit, answers) {
+				return
+			}
+			delete(answers, "wear.uncertainty")
+		} else {
+			a.say("  %v\n", err)
+		}
+		s = a.answer("  How sure is each entry (empty: not stated)")
+	}
+}

@@ -1,0 +1,143 @@
+package main
+
+import (
+	"fmt"
+	"math"
+
+	"wornway/compensate"
+	"wornway/profile/bed"
+	"wornway/profile/length"
+)
+
+// seated is how the saddle sits along a cut, in the words of warnings and of what was assumed.
+type seated struct{ assumed, warnings []string }
+
+// assume says what the answer for a cut takes for granted, at the positions of its table.
+func (l *lathe) assume(c *compensate.Curve, stations []float64) seated {
+	var s seated
+	say := func(format string, args ...any) { s.assumed = append(s.assumed, fmt.Sprintf(format, args...)) }
+	seat := c.Seating(stations)
+
+	say("The diameter is measured and the dial set at %s; the error there is zero by definition.", l.at(c.SetAt))
+	say("The tool stands %s when it is set. 0.1 mm (0.004 in) higher or lower would change the diameter error by up to %s.",
+		l.height(c.ToolHeight), l.small(seat.HeightMatter))
+	s.assumed = append(s.assumed, l.axisWords(c)...)
+	s.assumed = append(s.assumed, l.geometryWords()...)
+	s.assumed = append(s.assumed, l.wearWords()...)
+	if seat.Past {
+		first, last := l.machine.Wear.Range()
+		say("The saddle's bearing runs past the wear that is known, %s to %s; its end value is taken there.", l.bare(first), l.at(last))
+	}
+	if seat.EndsDiffer > 0.5e-3 && seat.DifferSure {
+		say("The saddle rests evenly on both ends of the rear way. If it is stiff and rests on one of them, the diameter could differ by up to %s; a level on the saddle, a test bar or a test cut shows it.",
+			l.small(seat.EndsDiffer))
+	}
+	for _, d := range l.Damage {
+		if left, right := c.Lathe.Saddle.Reach(); d.From < math.Max(c.To, c.SetAt)+right && d.To > math.Min(c.From, c.SetAt)+left {
+			say("The saddle crosses the damage of the %s way at %s to %s%s, which is not reckoned with.", d.Way, l.bare(d.From), l.at(d.To), note(d.Note))
+		}
+	}
+	say("The give of work, tool and machine under the cut, heat and the wear of the tool are not reckoned with.")
+	if seat.Proud.Value > compensate.ProudLimit {
+		s.warnings = append(s.warnings, fmt.Sprintf(
+			"with the tool at %s the %s way stands %s above the line between the saddle's ends: the saddle may rock there, and the answer is then not to be trusted",
+			l.at(seat.Proud.Position), seat.ProudWay, l.small(seat.Proud.Value)))
+	}
+	for _, w := range l.Warnings {
+		s.warnings = append(s.warnings, w.Error())
+	}
+	return s
+}
+
+func note(text string) string {
+	if text == "" {
+		return ""
+	}
+	return " (" + text + ")"
+}
+
+// height says where the tool's point is against centre height.
+func (l *lathe) height(mm float64) string {
+	switch {
+	case mm > 0:
+		return length.Diameter(mm, l.unit) + " " + l.unit.String() + " above centre"
+	case mm < 0:
+		return length.Diameter(-mm, l.unit) + " " + l.unit.String() + " below centre"
+	}
+	return "on centre height"
+}
+
+// axisWords says how the work is held and what is known of the spindle's lean.
+func (l *lathe) axisWords(c *compensate.Curve) []string {
+	s := l.Lathe.Spindle
+	if s.LeanOut == 0 && s.LeanUp == 0 && s.Uncertainty == 0 {
+		// 0.02 mm over 300 mm is what normal lathes are allowed, per the textbook limits listed beside the tests.
+		const usual = 0.02 / 300
+		span := c.To - c.From
+		return []string{fmt.Sprintf("The work is held by the spindle alone, which is taken to stand parallel to the unworn bed. One that is out by 0.02 mm over 300 mm would add %s over %s; a test bar shows it.",
+			l.small(2*usual*span), l.at(span))}
+	}
+	return []string{fmt.Sprintf("The work is held by the spindle alone, whose lean is taken from the profile: %.3g out and %.3g up per length, ± %.2g at k = 2.", s.LeanOut, s.LeanUp, 2*s.Uncertainty)}
+}
+
+// geometryWords says by which geometry the wear reaches the tool.
+func (l *lathe) geometryWords() []string {
+	g := l.machine.Lathe
+	h := fmt.Sprintf("The spindle axis is %s above the front way's contacts", l.at(g.CentreHeight))
+	if d := g.GuideHeight() - g.CentreHeight; d != 0 {
+		h += fmt.Sprintf(" and %s above where the flanks' normals meet", l.at(g.GuideHeight()))
+	}
+	out := []string{h + fmt.Sprintf("; it lies %s behind the front way; the ways are %s apart.", l.at(g.Setback), l.at(g.Span))}
+	switch {
+	case g.Saddle.BearingLength == 0:
+		out = append(out, "The saddle is taken as a point at the tool.")
+	case g.Saddle.Bearing == bed.Full:
+		out = append(out, fmt.Sprintf("The saddle bears over its full %s; the tool's tip stands %s.", l.at(g.Saddle.BearingLength), l.offset(g.Saddle.ToolOffset)))
+	default:
+		out = append(out, fmt.Sprintf("The saddle bears near its two ends, %s apart; the tool's tip stands %s.", l.at(g.Saddle.BearingLength), l.offset(g.Saddle.ToolOffset)))
+	}
+	return out
+}
+
+func (l *lathe) offset(mm float64) string {
+	switch {
+	case mm < 0:
+		return l.at(-mm) + " from its middle toward the headstock"
+	case mm > 0:
+		return l.at(mm) + " from its middle toward the tailstock"
+	}
+	return "over its middle"
+}
+
+// wearWords says what the wear rests on.
+func (l *lathe) wearWords() []string {
+	source := "the profile itself"
+	if l.Stated.File != "" {
+		source = l.Stated.File
+	}
+	s := fmt.Sprintf("The wear is as stated in %s, %s", source, count(l.Stated.Rows.Len(), "row"))
+	if u := l.Stated.Uncertainty; u != nil {
+		s += fmt.Sprintf(", each entry %s at k = 2 and independent of the others", length.PlusMinus(*u, l.unit))
+	} else {
+		s += ", without a ±"
+	}
+	out := []string{s + "; between rows by a monotone cubic. It holds for this saddle, these gibs and this levelling."}
+	missing := ""
+	for _, c := range []struct{ curve, or string }{{"front", "outer"}, {"rear", "rear"}, {"shift", "outer"}} {
+		if l.Stated.Rows.Column(c.curve) < 0 && l.Stated.Rows.Column(c.or) < 0 {
+			if missing != "" {
+				missing += " and "
+			}
+			missing += c.curve
+		}
+	}
+	if missing != "" {
+		out = append(out, "The rows do not give "+missing+", taken as zero.")
+	}
+	if l.Lathe.TwistUncertainty == 0 {
+		out = append(out, "The bed is taken not to be twisted.")
+	}
+	return out
+}
+
+const atK2 = "± is at k = 2, of the difference to where the dial was set."

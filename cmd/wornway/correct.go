@@ -1,0 +1,385 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"github.com/spf13/cobra"
+
+	"wornway/cmd/wornway/internal/show"
+	"wornway/compensate"
+	"wornway/profile/length"
+)
+
+type correctOptions struct {
+	cut      cutFlags
+	allow    length.Length
+	feed     string
+	compound float64
+	out      output
+}
+
+func newCorrect(e *env) *cobra.Command {
+	o := &correctOptions{}
+	c := &cobra.Command{
+		Use:   "correct PROFILE --from A --to B --diameter D",
+		Short: "Say what to turn the dial at which position, and what is left",
+		Long: help(`Correct says what to turn the cross-slide dial while the length is cut, so that it comes out parallel: the shortest
+list of settings that keeps the diameter within ± the allowed error, and a table at even steps. A setting holds
+from its position to the next one; the dial is not turned gradually. Of the two ways to feed it takes the one in which
+the corrections go one way: in on outside work, out in a bore. With --compound-angle the same is given for the compound's dial.`),
+		Example: `  wornway correct demo.toml --from 4in --to 12in --diameter 1in
+  wornway correct demo.toml --from 4in --to 12in --diameter 1in --allow 0.3thou --feed headstock
+  wornway correct demo.toml --from 4in --to 12in --diameter 1in --compound-angle 5.74
+  wornway correct demo.toml --from 4in --to 12in --diameter 1in --csv=moves`,
+		Args: oneFile, GroupID: "work",
+		Annotations: map[string]string{"instance": "PROFILE --from 4in --to 12in --diameter 1in"},
+		RunE:        func(c *cobra.Command, args []string) error { return runCorrect(e, c, args[0], o) },
+	}
+	o.cut.flags(c)
+	f := c.Flags()
+	f.Var(&o.allow, "allow", "the diameter may stray by so much to either side (default: what the finest setting makes on it)")
+	f.StringVar(&o.feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets corrections go one way)")
+	f.Float64Var(&o.compound, "compound-angle", 0, "correct by the compound, set to this angle in `degrees` from the bed's axis")
+	o.out.flags(c)
+	return c
+}
+
+// dial returns the dial that is to be turned.
+func (o *correctOptions) dial(c *cobra.Command, l *lathe) (compensate.Dial, error) {
+	slide, table := l.Lathe.CrossSlide, "cross_slide"
+	angle := 0.0
+	if c.Flags().Changed("compound-angle") {
+		if !(o.compound > 0 && o.compound <= 90) {
+			return compensate.Dial{}, usageError{fmt.Sprintf("--compound-angle %v: must lie between 0 and 90 degrees", o.compound),
+				"the angle counts from the bed's axis: 5.74 makes ten divisions out of one on radius"}
+		}
+		slide, table, angle = l.Lathe.Compound, "compound", o.compound*math.Pi/180
+	}
+	if slide == nil {
+		return compensate.Dial{}, refusal{fmt.Sprintf("%s: there is no [lathe.%s], so nothing is known of the dial", l.File, table),
+			fmt.Sprintf("add [lathe.%s] with dial, division and backlash", table)}
+	}
+	return compensate.Dial{Diameter: slide.Diameter, Division: slide.Division, Finest: slide.Finest, Backlash: slide.Backlash, Angle: angle}, nil
+}
+
+func (o *correctOptions) correcting(c *cobra.Command, l *lathe, cut compensate.Cut) (compensate.Correcting, error) {
+	var k compensate.Correcting
+	var err error
+	if k.Dial, err = o.dial(c, l); err != nil {
+		return k, err
+	}
+	if c.Flags().Changed("allow") {
+		if k.Allow = o.allow.MM(l.unit); !(k.Allow > 0) {
+			return k, usageError{fmt.Sprintf("--allow %s: must be greater than zero", o.allow.String()), "leave it out to hold what the finest setting makes on the diameter"}
+		}
+	}
+	switch o.feed {
+	case "":
+	case "headstock":
+		k.Feed = compensate.TowardHeadstock
+	case "tailstock":
+		k.Feed = compensate.TowardTailstock
+	default:
+		return k, usageError{fmt.Sprintf("--feed %s: must be headstock or tailstock", o.feed), "it is the end toward which the carriage goes while it cuts"}
+	}
+	k.SetAtStart = !c.Flags().Changed("set-at")
+	k.Every, err = l.stations(c, o.cut.every, cut.From, cut.To)
+	k.Round = l.roundSteps()
+	return k, err
+}
+
+// roundSteps are the steps to which places of moves are rounded: what is easily found with a rule along the bed, then finer ones.
+func (l *lathe) roundSteps() []float64 {
+	if l.unit == length.Inch {
+		return []float64{0.25 * 25.4, 0.1 * 25.4, 0.05 * 25.4, 0.01 * 25.4}
+	}
+	return []float64{5, 2, 1, 0.2}
+}
+
+func runCorrect(e *env, c *cobra.Command, file string, o *correctOptions) error {
+	if err := need(c, "from", "to", "diameter"); err != nil {
+		return err
+	}
+	defer e.progress("reckoning along the bed")()
+	l, err := e.openLathe(file, o.cut.tool.centre(c))
+	if err != nil {
+		return err
+	}
+	cut, err := o.cut.cut(c, l)
+	if err != nil {
+		return err
+	}
+	how, err := o.correcting(c, l, cut)
+	if err != nil {
+		return err
+	}
+	k, err := l.machine.Correct(cut, how)
+	var tooFine compensate.AllowError
+	if errors.As(err, &tooFine) {
+		e.complain(fmt.Sprintf("± %s on diameter cannot be held at %s: the finest setting of this dial makes %s", l.small(tooFine.Allow), l.at(tooFine.Position), l.small(tooFine.Limit)),
+			fmt.Sprintf("give --allow of more than %s", l.small(tooFine.Limit/2)))
+		return errNotHeld
+	}
+	if err != nil {
+		return l.explain(err)
+	}
+	p := l.predict(k.Curve, how.Every)
+	r := correction{l, k, how.Dial}
+	report, held := r.report(p)
+	if err := e.emit(o.out, report, "table"); err != nil {
+		return err
+	}
+	if !held {
+		return errNotHeld
+	}
+	return nil
+}
+
+// correction is a correction on its way into a report.
+type correction struct {
+	*lathe
+	k    *compensate.Correction
+	dial compensate.Dial
+}
+
+type correctJSON struct {
+	predictJSON
+	Feed            string     `json:"feed"`
+	Allow           float64    `json:"allow"`
+	CompoundAngle   *float64   `json:"compound_angle"`
+	Table           []rowJSON  `json:"table"`
+	TableSpreadLeft float64    `json:"table_spread_left"`
+	Moves           []moveJSON `json:"moves"`
+	MovesSpreadLeft float64    `json:"moves_spread_left"`
+	SpreadBefore    float64    `json:"spread_before"`
+	DialLimit       float64    `json:"dial_limit"`
+}
+
+type rowJSON struct {
+	Position          float64 `json:"position"`
+	Dial              float64 `json:"dial"`
+	Divisions         float64 `json:"divisions"`
+	Direction         string  `json:"direction"`
+	DiameterErrorLeft float64 `json:"diameter_error_left"`
+}
+
+type moveJSON struct {
+	rowJSON
+	TakeUp bool `json:"take_up"`
+}
+
+func (r correction) report(p prediction) (show.Report, bool) {
+	k := r.k
+	in := r.unit.From
+	j := correctJSON{
+		predictJSON: p.json, Feed: feedName(k.Feed), Allow: in(k.Allow),
+		Table: []rowJSON{}, Moves: []moveJSON{},
+		TableSpreadLeft: in(k.TableSpread), MovesSpreadLeft: in(k.MovesSpread), SpreadBefore: in(k.Before), DialLimit: in(k.Limit),
+	}
+	if r.dial.Angle != 0 {
+		j.CompoundAngle = null(r.dial.Angle*180/math.Pi, true)
+	}
+	table := show.Table{Name: "table", Title: "At even steps:", Columns: r.columns()}
+	for _, m := range k.Table {
+		j.Table = append(j.Table, r.json(m))
+		table.Rows = append(table.Rows, r.row(m))
+	}
+	moves := show.Table{Name: "moves", Title: "The fewest settings, in the order of cutting:", Columns: append(r.columns(), show.Column{Head: "backlash", Key: "take_up", Left: true})}
+	for _, m := range k.Moves {
+		j.Moves = append(j.Moves, moveJSON{r.json(m), m.TakeUp})
+		take := ""
+		if m.TakeUp {
+			take = "take out"
+		}
+		moves.Rows = append(moves.Rows, append(r.row(m), show.Cell{Text: take, Value: m.TakeUp}))
+	}
+	out := show.Report{Remarks: []string{r.dialWords(), "A setting holds to the next position; “error left” is the greatest error until then. The total counts from the setting at " + r.at(k.Curve.SetAt) + "."},
+		Assumed: append(p.seated.assumed, r.assumed()...), Warnings: p.seated.warnings, Cautions: cutCautions}
+	held := true
+	out.Answer = append(out.Answer, r.sentence())
+	out.Answer = append(out.Answer, r.turnWords()...)
+	if t := k.Curve.Tolerance; t > 0 {
+		sampled, stated := k.Curve.Sample(k.MovesAt(r.dial.Step()), t)
+		var s string
+		s, held = r.holds(t, k.MovesSpread, sampled, stated)
+		out.Answer = append(out.Answer, "With these settings: "+lower(s))
+		j.Probability = null(sampled.Within, stated)
+	}
+	if p.taper.Stated {
+		out.Answer = append(out.Answer, fmt.Sprintf("The ± of the wear goes with it: %s on the difference of the two ends.", r.plusMinus(p.taper.UEnds, true)))
+	}
+	j.Assumed = out.Assumed
+	out.JSON = j
+	if len(moves.Rows) > 0 {
+		out.Tables = append(out.Tables, moves)
+	} else {
+		moves.Title = "No settings."
+	}
+	out.Tables = append(out.Tables, table)
+	if len(moves.Rows) == 0 {
+		out.Tables = append(out.Tables, moves) // so that --csv=moves gives its heading
+	}
+	return out, held
+}
+
+func lower(s string) string {
+	if s == "" {
+		return s
+	}
+	return string(s[0]|0x20) + s[1:]
+}
+
+func feedName(f compensate.Feed) string {
+	if f == compensate.TowardTailstock {
+		return "tailstock"
+	}
+	return "headstock"
+}
+
+func (r correction) columns() []show.Column {
+	return []show.Column{
+		{Head: "at, " + r.inch(), Key: "position"},
+		{Head: "turn", Key: "direction", Left: true},
+		{Head: "divisions", Key: "divisions"},
+		{Head: "total on the dial, " + r.inch(), Key: "dial"},
+		{Head: "error left, " + r.smallName(), Key: "diameter_error_left"},
+	}
+}
+
+func direction(change int) string {
+	switch {
+	case change > 0:
+		return "in"
+	case change < 0:
+		return "out"
+	}
+	return "none"
+}
+
+func (r correction) json(m compensate.Move) rowJSON {
+	in := r.unit.From
+	return rowJSON{in(m.Position), in(r.dial.Reading(m.Setting)), math.Abs(r.dial.Divisions(m.Change)), direction(m.Change), in(m.Left.Value)}
+}
+
+func (r correction) row(m compensate.Move) []show.Cell {
+	j := r.json(m)
+	turn, div := map[string]string{"in": "IN", "out": "OUT", "none": "–"}[j.Direction], "–"
+	if m.Change != 0 {
+		div = fraction(j.Divisions)
+	}
+	return []show.Cell{
+		{Text: r.bare(m.Position), Value: j.Position},
+		{Text: turn, Value: j.Direction},
+		{Text: div, Value: j.Divisions},
+		{Text: r.total(m.Setting), Value: j.Dial},
+		{Text: r.cell(m.Left.Value), Value: j.DiameterErrorLeft},
+	}
+}
+
+// total writes the dial's total with its direction.
+func (r correction) total(setting int) string {
+	mm := r.dial.Reading(setting)
+	switch {
+	case setting > 0:
+		return "in " + r.words.dial(mm)
+	case setting < 0:
+		return "out " + r.words.dial(-mm)
+	}
+	return r.words.dial(0)
+}
+
+// sentence is the answer.
+func (r correction) sentence() string {
+	k := r.k
+	start := r.at(k.Curve.SetAt)
+	feed := fmt.Sprintf("Measure and set the dial at %s, feed toward the %s: ", start, feedName(k.Feed))
+	if len(k.Moves) == 0 {
+		why := fmt.Sprintf("the error stays within ± %s, spread %s", r.small(k.Allow), r.small(k.Before))
+		if r.underHalf() {
+			why = fmt.Sprintf("less than half the finest setting is due anywhere; the spread is %s", r.small(k.Before))
+		}
+		return feed + "there is nothing to dial, as " + why + "."
+	}
+	return fmt.Sprintf("%s%s %s diameter within ± %s; the spread goes from %s to %s.", feed, count(len(k.Moves), "move"),
+		map[bool]string{true: "keeps the", false: "keep the"}[len(k.Moves) == 1], r.small(k.Allow), r.small(k.Before), r.small(k.MovesSpread))
+}
+
+// underHalf says whether nowhere half of the finest setting is due.
+func (r correction) underHalf() bool {
+	least, greatest := r.k.Curve.Extremes(r.k.Curve.From, r.k.Curve.To, 0)
+	return math.Max(greatest.Value, -least.Value) < r.dial.Limit()/2
+}
+
+// turnWords says the moves as they are read out at the machine, and what there is to say of their direction.
+func (r correction) turnWords() []string {
+	k := r.k
+	var out []string
+	const readable = 12
+	if n := len(k.Moves); n > 0 && n <= readable {
+		s := ""
+		for i, m := range k.Moves {
+			if i > 0 {
+				s += "; "
+			}
+			s += fmt.Sprintf("at %s %s %s", r.at(m.Position), map[bool]string{true: "IN", false: "OUT"}[m.Change > 0], divisions(math.Abs(r.dial.Divisions(m.Change))))
+			if m.TakeUp {
+				s += " (take out the backlash)"
+			}
+		}
+		out = append(out, upper(s)+".")
+	}
+	if !k.OneWay() {
+		way, back := "in", "out"
+		if k.Curve.Bore {
+			way, back = back, way
+		}
+		s := fmt.Sprintf("The corrections do not all go %s: where the list says %s, %s", way, map[string]string{"in": "IN", "out": "OUT"}[back], r.takeOut(way))
+		out = append(out, s+", or split the pass there.")
+	}
+	return out
+}
+
+// takeOut says how to turn back.
+func (r correction) takeOut(way string) string {
+	switch b := r.dial.Backlash; {
+	case b == 0:
+		return "the readout needs no taking up"
+	case math.IsNaN(b):
+		return fmt.Sprintf("go back past the backlash and come %s again", way)
+	default:
+		return fmt.Sprintf("go back past the backlash (%s on the dial) and come %s again", r.division(b), way)
+	}
+}
+
+func upper(s string) string { return string(s[0]&^0x20) + s[1:] }
+
+// dialWords says what is turned.
+func (r correction) dialWords() string {
+	name, counts := "cross slide's", "the slide's own way (a radius dial)"
+	if r.dial.Angle != 0 {
+		name = fmt.Sprintf("compound's (set %s° from the bed's axis)", length.Fixed(r.dial.Angle*180/math.Pi, 2))
+	}
+	if r.dial.Diameter {
+		counts = "diameter"
+	}
+	s := fmt.Sprintf("Dial: the %s; it counts %s; one division is %s, the finest setting %s makes %s on the diameter.",
+		name, counts, r.division(r.dial.Division), divisions(r.dial.Finest), r.small(r.dial.Limit()))
+	if r.dial.Angle != 0 {
+		s += fmt.Sprintf(" It also moves the tool along the bed by %s, which is not reckoned with.", r.small(r.dial.Along()))
+	}
+	return s
+}
+
+func (r correction) assumed() []string {
+	if math.IsNaN(r.dial.Backlash) {
+		return []string{"The backlash is not given; every turn back is marked as if there were some."}
+	}
+	return nil
+}
+
+var cutCautions = []string{
+	"Read the list before the cut. Turn the dial from the wheel side; never reach over the chuck or the work, and stop short of the jaws.",
+	"Measure with the spindle stopped. Chuck key out, no gloves, sleeves rolled tight, no loose hair. The shop's own rules and local codes come first.",
+}

@@ -1,0 +1,180 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"github.com/spf13/cobra"
+
+	"wornway/compensate"
+	"wornway/compensate/work"
+	"wornway/profile"
+	"wornway/profile/length"
+)
+
+// cutFlags say what is turned, and where.
+type cutFlags struct {
+	from, to, diameter, setAt length.Length
+	every                     length.Length
+	tool                      toolFlags
+}
+
+// toolFlags are those of every command that computes diameters.
+type toolFlags struct {
+	centreHeight, toolHeight, tolerance length.Length
+	bore                                bool
+}
+
+func (t *toolFlags) flags(c *cobra.Command) {
+	f := c.Flags()
+	f.Var(&t.centreHeight, "centre-height", "centre height to reckon with, in place of the file's (also --center-height)")
+	f.Var(&t.toolHeight, "tool-height", "tool's point above centre when it is set, minus: below (default 0)")
+	f.BoolVar(&t.bore, "bore", false, "the diameter is a bore's")
+	f.Var(&t.tolerance, "tolerance", "full spread allowed on the diameter")
+}
+
+func (k *cutFlags) flags(c *cobra.Command) {
+	f := c.Flags()
+	f.SortFlags = false
+	f.Var(&k.from, "from", "headstock end of the length, from the spindle nose (required)")
+	f.Var(&k.to, "to", "its tailstock end (required)")
+	f.Var(&k.diameter, "diameter", "diameter turned (required)")
+	f.Var(&k.setAt, "set-at", "where the diameter was measured and the dial set (default: where the cut starts)")
+	k.tool.flags(c)
+	f.Var(&k.every, "every", "step of the table's positions (default: a round one, at most 25 rows)")
+}
+
+// centre returns the centre height asked for, mm, 0 where none was.
+func (t *toolFlags) centre(c *cobra.Command) func(*profile.Profile) (float64, error) {
+	return func(p *profile.Profile) (float64, error) {
+		if !c.Flags().Changed("centre-height") {
+			return 0, nil
+		}
+		h := t.centreHeight.MM(p.Unit)
+		if !(h > 0) {
+			return 0, usageError{fmt.Sprintf("--centre-height %s: must be greater than zero", t.centreHeight.String()), "measure from the front way's contacts up to the spindle axis"}
+		}
+		return h, nil
+	}
+}
+
+// need refuses a command line that lacks one of the flags.
+func need(c *cobra.Command, names ...string) error {
+	missing := ""
+	for _, n := range names {
+		if !c.Flags().Changed(n) {
+			missing += " --" + n
+		}
+	}
+	if missing == "" {
+		return nil
+	}
+	return usageError{"needed and not given:" + missing, "for instance: wornway " + c.Name() + " " + c.Annotations["instance"]}
+}
+
+// cut puts the flags together. SetAt is the length's tailstock end where --set-at is not given.
+func (k *cutFlags) cut(c *cobra.Command, l *lathe) (compensate.Cut, error) {
+	u := l.unit
+	job := work.Job{
+		ToolHeight: k.tool.toolHeight.MM(u),
+		Features: []work.Feature{{From: k.from.MM(u), To: k.to.MM(u), Diameter: k.diameter.MM(u),
+			Bore: k.tool.bore, Tolerance: k.tool.tolerance.MM(u)}},
+	}
+	if ps := job.Check(); len(ps) > 0 {
+		return compensate.Cut{}, k.usage(ps[0])
+	}
+	if err := k.tool.check(c); err != nil {
+		return compensate.Cut{}, err
+	}
+	cut := compensate.Cut{Feature: job.On(job.Features[0]), SetAt: k.to.MM(u), ToolHeight: job.ToolHeight}
+	if c.Flags().Changed("set-at") {
+		cut.SetAt = k.setAt.MM(u)
+	}
+	return cut, nil
+}
+
+// check refuses a tolerance of nothing.
+func (t *toolFlags) check(c *cobra.Command) error {
+	if c.Flags().Changed("tolerance") && !(t.tolerance.Number > 0) {
+		return usageError{fmt.Sprintf("--tolerance %s: must be greater than zero", t.tolerance.String()), "give the full spread allowed on the diameter, such as 0.5thou or 12um"}
+	}
+	return nil
+}
+
+// usage says what is wrong with a job in terms of the flags that made it.
+func (k *cutFlags) usage(p work.Problem) error {
+	given := ""
+	switch p.Field {
+	case "from":
+		given = " " + k.from.String()
+	case "diameter":
+		given = " " + k.diameter.String()
+	case "tool-height":
+		given = " " + k.tool.toolHeight.String()
+	case "tolerance":
+		given = " " + k.tool.tolerance.String()
+	}
+	return usageError{"--" + p.Field + given + ": " + p.Message, p.Hint}
+}
+
+// stations returns the positions for a table over a stretch: multiples of --every, or of a round step that makes at most 25 rows.
+func (l *lathe) stations(c *cobra.Command, every length.Length, from, to float64) ([]float64, error) {
+	const most = 25
+	step := compensate.RoundStep(to-from, l.unit.MM(), most)
+	if c.Flags().Changed("every") {
+		step = every.MM(l.unit)
+		const tooMany = 2_000_000
+		if !(step > 0) {
+			return nil, usageError{fmt.Sprintf("--every %s: must be greater than zero", every.String()), "give the distance from one row to the next"}
+		}
+		if (to-from)/step > tooMany {
+			return nil, usageError{fmt.Sprintf("--every %s: makes more than 2,000,000 rows", every.String()), "give a longer step"}
+		}
+	}
+	return compensate.Stations(from, to, step), nil
+}
+
+// explain turns what the computation refuses into words in the file's unit.
+func (l *lathe) explain(err error) error {
+	var outside compensate.OutsideError
+	var problem work.Problem
+	switch {
+	case errors.As(err, &outside):
+		return refusal{
+			fmt.Sprintf("%s: %s lies outside the wear that the profile knows, from %s to %s", l.File,
+				l.at(outside.Position), l.bare(outside.From), l.at(outside.To)),
+			"positions count from the spindle nose; survey the bed further, or turn the work elsewhere",
+		}
+	case errors.As(err, &problem):
+		return usageError{"--" + problem.Field + ": " + problem.Message, problem.Hint}
+	}
+	return err
+}
+
+// holds says whether a tolerance is held, in words, and whether that is so: with an uncertainty by its probability, else by what was computed.
+func (l *lathe) holds(tolerance, spread float64, sampled compensate.Sampled, stated bool) (sentence string, held bool) {
+	if !stated {
+		if spread <= tolerance {
+			return fmt.Sprintf("The computed spread keeps within %s; how sure that is cannot be said, as the wear has no ±.", l.small(tolerance)), true
+		}
+		return fmt.Sprintf("The tolerance of %s is not held: the computed spread is %s.", l.small(tolerance), l.small(spread)), false
+	}
+	const enough = 0.95 // ISO 14253-1's default for proving conformity, as it is cited
+	s := fmt.Sprintf("The probability that the spread keeps within %s is %s", l.small(tolerance), percent(sampled.Within))
+	if sampled.Within >= enough {
+		return s + ".", true
+	}
+	if spread <= tolerance {
+		return s + ": the wear is not known well enough to promise it.", false
+	}
+	return s + ": it is not held.", false
+}
+
+// null is a float for JSON, null where it is not known.
+func null(x float64, known bool) *float64 {
+	if !known || math.IsNaN(x) {
+		return nil
+	}
+	return &x
+}

@@ -1,0 +1,55 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"wornway/profile"
+)
+
+// demoSteps are the command lines of the demonstration, each with why it is run.
+var demoSteps = []struct{ why, line string }{
+	{"Is the profile all right, and what does it hold?", "show demo.toml"},
+	{"How worn is the bed, and would a regrind be noticed?", "wear demo.toml"},
+	{"A shaft seat, 1 in diameter, 8 in long, turned where it happens to lie: what comes out?", "predict demo.toml --from 4in --to 12in --diameter 1in --tolerance 1thou"},
+	{"What to turn the dial, and where?", "correct demo.toml --from 4in --to 12in --diameter 1in"},
+	{"Or turn it elsewhere: where does a 6 in length hold half a thou?", "place demo.toml --length 6in --diameter 1in --tolerance 0.5thou"},
+}
+
+func newDemo(e *env) *cobra.Command {
+	return &cobra.Command{
+		Use:   "demo",
+		Short: "Run the main job on a built-in lathe, each step with the command that makes it",
+		Long: help(`Demo runs the main job on a lathe of an invented workshop: the profile, the wear, the prediction, the corrections and the
+best place. Each step is printed with the command that makes it. wornway new --demo demo.toml writes the lathe's
+profile, to try the commands by hand.`),
+		Example: `  wornway demo`,
+		GroupID: "learn",
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) > 0 {
+				return usageError{fmt.Sprintf("demo takes no arguments: %q is too much", args[0]), "wornway new --demo FILE writes the demonstration lathe to work with"}
+			}
+			return nil
+		},
+		RunE: func(*cobra.Command, []string) error { return runDemo(e) },
+	}
+}
+
+func runDemo(e *env) error {
+	var b bytes.Buffer
+	b.WriteString("The demonstration lathe is invented: no such machine exists, and nobody measured its numbers.\nIts profile is written by: wornway new --demo demo.toml\n")
+	step := &env{ctx: e.ctx, stdin: strings.NewReader(""), stdout: &b, stderr: &b}
+	step.open = func(name string) (*profile.Profile, error) { return profile.Parse(nil, name, demoLathe) }
+	for i, s := range demoSteps {
+		fmt.Fprintf(&b, "\n%d. %s\n$ wornway %s\n\n", i+1, s.why, s.line)
+		if code := step.run(strings.Fields(s.line)); code != exitDone {
+			fmt.Fprintf(&b, "(exit status %d)\n", code)
+		}
+	}
+	b.WriteString("\nThe proof is in the cut: turn collars at a few of these positions, measure them, and hold them against the prediction.\n")
+	_, err := e.stdout.Write(b.Bytes())
+	return err
+}

@@ -1,0 +1,256 @@
+package main
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/spf13/cobra"
+
+	"wornway/cmd/wornway/internal/show"
+	"wornway/compensate"
+	"wornway/compensate/work"
+	"wornway/profile/length"
+)
+
+type placeOptions struct {
+	length, diameter length.Length
+	reach            []string
+	every            length.Length
+	tool             toolFlags
+	out              output
+}
+
+func newPlace(e *env) *cobra.Command {
+	o := &placeOptions{}
+	c := &cobra.Command{
+		Use:   "place PROFILE --length L --diameter D [--tolerance T]",
+		Short: "Find the best place on the bed for a length",
+		Long: help(`Place slides a length along the bed and says where it comes out best, where it keeps within the tolerance,
+and where it comes out worst. The tool is taken to be set at the length's tailstock end.`),
+		Example: `  wornway place demo.toml --length 6in --diameter 1in --tolerance 0.5thou
+  wornway place demo.toml --length 150mm --diameter 25mm --reach 100mm,900mm --json`,
+		Args: oneFile, GroupID: "work",
+		Annotations: map[string]string{"instance": "PROFILE --length 6in --diameter 1in --tolerance 0.5thou"},
+		RunE:        func(c *cobra.Command, args []string) error { return runPlace(e, c, args[0], o) },
+	}
+	f := c.Flags()
+	f.SortFlags = false
+	f.Var(&o.length, "length", "length to be turned (required)")
+	f.Var(&o.diameter, "diameter", "diameter turned (required)")
+	o.tool.flags(c)
+	f.StringSliceVar(&o.reach, "reach", nil, "`from,to`: where the length may lie (default: from the spindle nose to the end of the known wear)")
+	f.Var(&o.every, "every", "step of the table's positions (default: a round one, at most 25 rows)")
+	o.out.flags(c)
+	return c
+}
+
+// placing puts the flags together.
+func (o *placeOptions) placing(c *cobra.Command, l *lathe) (compensate.Placing, error) {
+	u := l.unit
+	p := compensate.Placing{
+		Length:     o.length.MM(u),
+		ToolHeight: o.tool.toolHeight.MM(u),
+		Work:       work.Feature{Diameter: o.diameter.MM(u), Bore: o.tool.bore, Tolerance: o.tool.tolerance.MM(u)},
+	}
+	if !(p.Length > 0) {
+		return p, usageError{fmt.Sprintf("--length %s: must be greater than zero", o.length.String()), "give the length to be turned"}
+	}
+	if err := o.tool.check(c); err != nil {
+		return p, err
+	}
+	p.From, p.To = l.reach()
+	if c.Flags().Changed("reach") {
+		if len(o.reach) != 2 {
+			return p, usageError{"--reach needs two positions, from and to", "for instance --reach 4in,30in"}
+		}
+		for i, to := range []*float64{&p.From, &p.To} {
+			v, err := length.Parse(o.reach[i])
+			if err != nil {
+				return p, usageError{"--reach " + o.reach[i] + ": " + err.Error(), "for instance --reach 4in,30in"}
+			}
+			*to = v.MM(u)
+		}
+		if !(p.From < p.To) {
+			return p, usageError{fmt.Sprintf("--reach %s,%s: the first must lie nearer to the headstock", o.reach[0], o.reach[1]), "for instance --reach 4in,30in"}
+		}
+	}
+	if p.To-p.From < p.Length-1e-9 {
+		return p, usageError{fmt.Sprintf("--length %s: is longer than the reach from %s to %s", o.length.String(), l.bare(p.From), l.at(p.To)), "give a shorter length or a longer --reach"}
+	}
+	p.Work.From, p.Work.To = p.From, p.From+p.Length
+	job := work.Job{Features: []work.Feature{p.Work}, ToolHeight: p.ToolHeight}
+	if ps := job.Check(); len(ps) > 0 {
+		k := cutFlags{diameter: o.diameter, tool: o.tool}
+		return p, k.usage(ps[0])
+	}
+	var err error
+	p.Starts, err = l.stations(c, o.every, p.From, p.To-p.Length)
+	return p, err
+}
+
+// reach is where work can lie: from the spindle nose to the end of the known wear, mm.
+func (l *lathe) reach() (from, to float64) {
+	from, to = l.machine.Wear.Range()
+	return math.Max(0, from), to
+}
+
+func runPlace(e *env, c *cobra.Command, file string, o *placeOptions) error {
+	if err := need(c, "length", "diameter"); err != nil {
+		return err
+	}
+	defer e.progress("looking along the bed")()
+	l, err := e.openLathe(file, o.tool.centre(c))
+	if err != nil {
+		return err
+	}
+	p, err := o.placing(c, l)
+	if err != nil {
+		return err
+	}
+	places, err := l.machine.Place(p)
+	if err != nil {
+		return l.explain(err)
+	}
+	r, held, err := l.placeReport(p, places, !c.Flags().Changed("reach"))
+	if err != nil {
+		return err
+	}
+	if err := e.emit(o.out, r, "starts"); err != nil {
+		return err
+	}
+	if !held {
+		return errNotHeld
+	}
+	return nil
+}
+
+type placeJSON struct {
+	Format       int         `json:"format"`
+	Lathe        string      `json:"lathe"`
+	Unit         string      `json:"unit"`
+	Length       float64     `json:"length"`
+	Diameter     float64     `json:"diameter"`
+	Bore         bool        `json:"bore"`
+	CentreHeight float64     `json:"centre_height"`
+	ToolHeight   float64     `json:"tool_height"`
+	Reach        [2]float64  `json:"reach"`
+	Tolerance    *float64    `json:"tolerance"`
+	Best         placedJSON  `json:"best"`
+	Good         []rangeJSON `json:"good"`
+	Worst        placedJSON  `json:"worst"`
+	Starts       []startJSON `json:"starts"`
+	Probability  *float64    `json:"probability"`
+	Assumed      []string    `json:"assumed"`
+	Warnings     []string    `json:"warnings"`
+}
+
+type placedJSON struct {
+	From   float64 `json:"from"`
+	To     float64 `json:"to"`
+	Spread float64 `json:"spread"`
+}
+
+type rangeJSON struct {
+	From float64 `json:"from"`
+	To   float64 `json:"to"`
+}
+
+type startJSON struct {
+	From   float64 `json:"from"`
+	Spread float64 `json:"spread"`
+}
+
+// placeReport puts places into a report; held is false where a tolerance was asked for that no place holds.
+func (l *lathe) placeReport(p compensate.Placing, places *compensate.Places, wholeBed bool) (show.Report, bool, error) {
+	in := l.unit.From
+	best, worst := places.Best, places.Worst
+	curve, err := l.machine.Curve(l.cutAt(p, best))
+	if err != nil {
+		return show.Report{}, false, l.explain(err)
+	}
+	seat := l.assume(curve, compensate.Stations(best.From, best.To, (best.To-best.From)/16))
+	if wholeBed {
+		seat.assumed = append(seat.assumed, fmt.Sprintf("The length may lie anywhere from %s to %s; the room that chuck and tailstock take is not counted: give --reach.", l.bare(p.From), l.at(p.To)))
+	}
+	j := placeJSON{
+		Format: 1, Lathe: l.Lathe.Name, Unit: l.unit.String(), Length: in(p.Length), Diameter: in(p.Work.Diameter), Bore: p.Work.Bore,
+		CentreHeight: in(l.machine.Lathe.CentreHeight), ToolHeight: in(p.ToolHeight), Reach: [2]float64{in(p.From), in(p.To)},
+		Best: placedJSON{in(best.From), in(best.To), in(best.Spread)}, Worst: placedJSON{in(worst.From), in(worst.To), in(worst.Spread)},
+		Good: []rangeJSON{}, Starts: []startJSON{}, Assumed: seat.assumed, Warnings: append([]string{}, seat.warnings...),
+	}
+	r := show.Report{Assumed: seat.assumed, Warnings: seat.warnings}
+	r.Answer = append(r.Answer, fmt.Sprintf("Best place for %s: from %s to %s, spread %s. Worst: from %s to %s, spread %s.", l.at(p.Length),
+		l.bareAbout(best.From), l.about(best.To), l.small(best.Spread), l.bareAbout(worst.From), l.about(worst.To), l.small(worst.Spread)))
+	held := true
+	sampled, stated := curve.Sample(curve.Spaced(), p.Work.Tolerance)
+	if stated {
+		r.Answer = append(r.Answer, fmt.Sprintf("With what is known of the wear, the spread at the best place lies between %s and %s with 95 %% probability.",
+			l.cell(sampled.Spread[0]), l.small(sampled.Spread[1])))
+	}
+	if t := p.Work.Tolerance; t > 0 {
+		j.Tolerance = null(in(t), true)
+		j.Probability = null(sampled.Within, stated)
+		var s string
+		s, held = l.holds(t, best.Spread, sampled, stated)
+		r.Answer = append(r.Answer, "At the best place: "+lower(s), l.goodWords(places.Good, t))
+		if !held {
+			r.Answer = append(r.Answer, l.otherwise(curve)...)
+		}
+	}
+	starts := show.Table{Name: "starts", Title: "Spread by where the headstock end of the length lies:", Columns: []show.Column{
+		{Head: "from, " + l.inch(), Key: "from"}, {Head: "to, " + l.inch(), Key: "to"}, {Head: "spread, " + l.smallName(), Key: "spread"},
+		{Head: "", Key: "bar", Left: true}}}
+	for _, s := range places.Starts {
+		j.Starts = append(j.Starts, startJSON{in(s.From), in(s.Spread)})
+		starts.Rows = append(starts.Rows, []show.Cell{{Text: l.bare(s.From), Value: in(s.From)}, {Text: l.bare(s.To), Value: in(s.To)},
+			{Text: l.cell(s.Spread), Value: in(s.Spread)}, {Text: show.Bar(s.Spread, worst.Spread, 24, false)}})
+	}
+	good := show.Table{Name: "good", Title: "Where the length may begin:", Columns: []show.Column{{Head: "from, " + l.inch(), Key: "from"}, {Head: "to, " + l.inch(), Key: "to"}}}
+	for _, g := range places.Good {
+		j.Good = append(j.Good, rangeJSON{in(g.From), in(g.To)})
+		good.Rows = append(good.Rows, []show.Cell{{Text: l.bareAbout(g.From), Value: in(g.From)}, {Text: l.bareAbout(g.To), Value: in(g.To)}})
+	}
+	r.Tables = []show.Table{starts}
+	if p.Work.Tolerance > 0 {
+		r.Tables = append(r.Tables, good)
+	}
+	r.JSON = j
+	r.Cautions = []string{"Unsupported stock: about 3 diameters out of the chuck is usual, 5 is the limit. A good place further out needs the tailstock or a steady."}
+	return r, held, nil
+}
+
+// cutAt is the cut of a length lying at a place.
+func (l *lathe) cutAt(p compensate.Placing, at compensate.Place) compensate.Cut {
+	f := p.Work
+	f.From, f.To = at.From, at.To
+	return compensate.Cut{Feature: f, SetAt: at.To, ToolHeight: p.ToolHeight}
+}
+
+// goodWords lists where the length may begin.
+func (l *lathe) goodWords(good []compensate.Range, tolerance float64) string {
+	if len(good) == 0 {
+		return fmt.Sprintf("Nowhere does the computed spread keep within %s.", l.small(tolerance))
+	}
+	s := ""
+	for i, g := range good {
+		if i > 0 {
+			s += "; "
+		}
+		s += l.bareAbout(g.From) + " to " + l.about(g.To)
+	}
+	return fmt.Sprintf("The computed spread keeps within %s where the length begins at %s.", l.small(tolerance), s)
+}
+
+// otherwise says what else could be done where the best place does not do.
+func (l *lathe) otherwise(c *compensate.Curve) []string {
+	t := c.Taper()
+	out := []string{fmt.Sprintf("With its straight taper taken out, by setting the tailstock over for work between centres, %s would be left there.", l.small(t.Form))}
+	if s := l.Lathe.CrossSlide; s != nil {
+		dial := compensate.Dial{Diameter: s.Diameter, Division: s.Division, Finest: s.Finest, Backlash: s.Backlash}
+		k, err := l.machine.Correct(c.Cut, compensate.Correcting{Dial: dial, SetAtStart: true, Round: l.roundSteps(), Every: []float64{c.From, c.To}})
+		if err == nil {
+			out = append(out, fmt.Sprintf("With %s of the cross-slide dial, %s would be left: wornway correct lists them.", count(len(k.Moves), "move"), l.small(k.MovesSpread)))
+		}
+	}
+	return out
+}

@@ -1,0 +1,215 @@
+package main
+
+import (
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"wornway/cmd/wornway/internal/show"
+	"wornway/compensate"
+)
+
+type predictOptions struct {
+	cut cutFlags
+	out output
+}
+
+func newPredict(e *env) *cobra.Command {
+	o := &predictOptions{}
+	c := &cobra.Command{
+		Use:   "predict PROFILE --from A --to B --diameter D",
+		Short: "Say what the wear does to a length: taper, form and diameter error along it",
+		Long: help(`Predict says what the worn bed does to a turned length when nothing is corrected: how much bigger or smaller
+it comes out along its length than where the diameter was measured, the taper, and whether it is a barrel or
+a waist. Positions count from the spindle nose; a length may carry its unit (3in, 75mm, 0.5thou, 12um),
+without one it is in the file's.`),
+		Example: `  wornway predict demo.toml --from 4in --to 12in --diameter 1in
+  wornway predict demo.toml --from 100mm --to 300mm --diameter 25mm --tolerance 12um --json
+  wornway predict demo.toml --from 4 --to 12 --diameter 1 --bore --tool-height -0.5mm --csv`,
+		Args: oneFile, GroupID: "work",
+		Annotations: map[string]string{"instance": "PROFILE --from 4in --to 12in --diameter 1in"},
+		RunE:        func(c *cobra.Command, args []string) error { return runPredict(e, c, args[0], o) },
+	}
+	o.cut.flags(c)
+	o.out.flags(c)
+	return c
+}
+
+func runPredict(e *env, c *cobra.Command, file string, o *predictOptions) error {
+	if err := need(c, "from", "to", "diameter"); err != nil {
+		return err
+	}
+	defer e.progress("reckoning along the bed")()
+	l, err := e.openLathe(file, o.cut.tool.centre(c))
+	if err != nil {
+		return err
+	}
+	cut, err := o.cut.cut(c, l)
+	if err != nil {
+		return err
+	}
+	curve, err := l.machine.Curve(cut)
+	if err != nil {
+		return l.explain(err)
+	}
+	stations, err := l.stations(c, o.cut.every, cut.From, cut.To)
+	if err != nil {
+		return err
+	}
+	p := l.predict(curve, stations)
+	r := show.Report{
+		Answer:   p.answer,
+		Tables:   []show.Table{p.table},
+		Remarks:  p.remarks,
+		Assumed:  p.seated.assumed,
+		Warnings: p.seated.warnings,
+		JSON:     p.json,
+	}
+	if err := e.emit(o.out, r, "stations"); err != nil {
+		return err
+	}
+	if !p.held {
+		return errNotHeld
+	}
+	return nil
+}
+
+// prediction is what a cut comes out like, ready to be shown.
+type prediction struct {
+	taper   compensate.Taper
+	seated  seated
+	answer  []string
+	remarks []string
+	table   show.Table
+	json    predictJSON
+	held    bool // the tolerance, if one was asked for
+}
+
+type predictJSON struct {
+	Format       int           `json:"format"`
+	Lathe        string        `json:"lathe"`
+	Unit         string        `json:"unit"`
+	From         float64       `json:"from"`
+	To           float64       `json:"to"`
+	Diameter     float64       `json:"diameter"`
+	Bore         bool          `json:"bore"`
+	SetAt        float64       `json:"set_at"`
+	CentreHeight float64       `json:"centre_height"`
+	ToolHeight   float64       `json:"tool_height"`
+	Stations     []stationJSON `json:"stations"`
+	Taper        taperJSON     `json:"taper"`
+	Form         float64       `json:"form"`
+	Shape        string        `json:"shape"`
+	Spread       float64       `json:"spread"`
+	Spread95     *[2]float64   `json:"spread_95"`
+	Form95       *[2]float64   `json:"form_95"`
+	Largest      extremeJSON   `json:"largest"`
+	Smallest     extremeJSON   `json:"smallest"`
+	Tolerance    *float64      `json:"tolerance"`
+	Probability  *float64      `json:"probability"`
+	Assumed      []string      `json:"assumed"`
+	Warnings     []string      `json:"warnings"`
+}
+
+type stationJSON struct {
+	Position      float64  `json:"position"`
+	ToolOut       float64  `json:"tool_out"`
+	ToolDrop      float64  `json:"tool_drop"`
+	DiameterError float64  `json:"diameter_error"`
+	Uncertainty   *float64 `json:"uncertainty"`
+}
+
+type taperJSON struct {
+	Slope            float64  `json:"slope"`
+	Ends             float64  `json:"ends"`
+	SlopeUncertainty *float64 `json:"slope_uncertainty"`
+	EndsUncertainty  *float64 `json:"ends_uncertainty"`
+}
+
+type extremeJSON struct {
+	Position      float64 `json:"position"`
+	DiameterError float64 `json:"diameter_error"`
+}
+
+// predict computes the prediction of a cut; the table has its stations.
+func (l *lathe) predict(c *compensate.Curve, stations []float64) prediction {
+	p := prediction{taper: c.Taper(), seated: l.assume(c, stations), held: true}
+	t := p.taper
+	in := l.unit.From
+	p.json = predictJSON{
+		Format: 1, Lathe: l.Lathe.Name, Unit: l.unit.String(),
+		From: in(c.From), To: in(c.To), Diameter: in(c.Diameter), Bore: c.Bore, SetAt: in(c.SetAt),
+		CentreHeight: in(c.Lathe.CentreHeight), ToolHeight: in(c.ToolHeight),
+		Taper: taperJSON{t.Line.Slope, in(t.Ends), null(t.USlope, t.Stated), null(in(t.UEnds), t.Stated)},
+		Form:  in(t.Form), Shape: string(t.Shape), Spread: in(t.Spread),
+		Largest:  extremeJSON{in(t.Largest.Position), in(t.Largest.Value)},
+		Smallest: extremeJSON{in(t.Smallest.Position), in(t.Smallest.Value)},
+		Assumed:  p.seated.assumed, Warnings: append([]string{}, p.seated.warnings...),
+	}
+	p.stations(l, c, stations)
+	p.say(l, c)
+	return p
+}
+
+// stations fills in the table.
+func (p *prediction) stations(l *lathe, c *compensate.Curve, stations []float64) {
+	in := l.unit.From
+	p.table = show.Table{Name: "stations", Columns: []show.Column{
+		{Head: "position, " + l.inch(), Key: "position"},
+		{Head: "tool out, " + l.smallName(), Key: "tool_out"},
+		{Head: "tool drop, " + l.smallName(), Key: "tool_drop"},
+		{Head: "diameter error, " + l.smallName(), Key: "diameter_error"},
+		{Head: "±, " + l.smallName(), Key: "uncertainty"},
+	}}
+	for _, z := range stations {
+		s := c.Station(z)
+		j := stationJSON{in(s.Position), in(s.ToolOut), in(s.ToolDrop), in(s.DiameterError), null(in(s.Uncertainty), s.Stated)}
+		p.json.Stations = append(p.json.Stations, j)
+		p.table.Rows = append(p.table.Rows, []show.Cell{
+			{Text: l.bare(s.Position), Value: j.Position},
+			{Text: l.cell(s.ToolOut), Value: j.ToolOut},
+			{Text: l.cell(s.ToolDrop), Value: j.ToolDrop},
+			{Text: l.cell(s.DiameterError), Value: j.DiameterError},
+			{Text: l.expanded(s.Uncertainty, s.Stated), Value: j.Uncertainty},
+		})
+	}
+}
+
+// say puts the answer into sentences.
+func (p *prediction) say(l *lathe, c *compensate.Curve) {
+	t := p.taper
+	what := ""
+	if c.Bore {
+		what = " (bore)"
+	}
+	p.answer = append(p.answer, fmt.Sprintf("%s between %s and %s%s: %s, %s.", l.at(c.To-c.From), l.bare(c.From), l.at(c.To), what,
+		l.ends(t.Ends), l.plusMinus(t.UEnds, t.Stated)))
+	p.answer = append(p.answer, fmt.Sprintf("Taper %s, %s; %s; spread %s.", l.taper(t.Line.Slope), l.bigger(t.Line.Slope), l.shape(t), l.small(t.Spread)))
+	sampled, stated := c.Sample(c.Spaced(), c.Tolerance)
+	if stated {
+		in := l.unit.From
+		p.json.Spread95 = &[2]float64{in(sampled.Spread[0]), in(sampled.Spread[1])}
+		p.json.Form95 = &[2]float64{in(sampled.Form[0]), in(sampled.Form[1])}
+		p.answer = append(p.answer, fmt.Sprintf("With what is known of the wear, the spread lies between %s and %s with 95 %% probability.",
+			l.cell(sampled.Spread[0]), l.small(sampled.Spread[1])))
+		p.remarks = append(p.remarks, atK2)
+	}
+	if c.Tolerance > 0 {
+		var s string
+		s, p.held = l.holds(c.Tolerance, t.Spread, sampled, stated)
+		p.answer = append(p.answer, s)
+		p.json.Tolerance = null(l.unit.From(c.Tolerance), true)
+		p.json.Probability = null(sampled.Within, stated)
+	}
+}
+
+// bigger says to which end a slope grows.
+func (w words) bigger(slope float64) string {
+	switch {
+	case slope > 0:
+		return "bigger toward the tailstock"
+	case slope < 0:
+		return "bigger toward the headstock"
+	}
+	return "parallel"
+}

@@ -1,0 +1,260 @@
+package main
+
+import (
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"wornway/cmd/wornway/internal/show"
+	"wornway/compensate"
+	"wornway/compensate/work"
+	"wornway/profile/bed"
+	"wornway/profile/length"
+	"wornway/profile/wear"
+)
+
+type wearOptions struct {
+	every length.Length
+	out   output
+}
+
+func newWear(e *env) *cobra.Command {
+	o := &wearOptions{}
+	c := &cobra.Command{
+		Use:   "wear PROFILE",
+		Short: "Show the wear along the bed, and what a regrind would change",
+		Long: help(`Wear shows how far the ways have sunk and the front way's guidance has moved along the bed, where it is deepest and
+where it begins and ends; and for lengths from 1 to 20 in (25 to 500 mm) the worst and the best taper and spread
+anywhere on the bed, at 1 in (25 mm) diameter: whether you would notice a regrind.`),
+		Example: `  wornway wear demo.toml
+  wornway wear demo.toml --every 2in --csv
+  wornway wear demo.toml --csv=regrind`,
+		Args: oneFile, GroupID: "bed",
+		RunE: func(c *cobra.Command, args []string) error { return runWear(e, c, args[0], o) },
+	}
+	c.Flags().SortFlags = false
+	c.Flags().Var(&o.every, "every", "step of the table's positions (default: a round one, at most 25 rows)")
+	o.out.flags(c)
+	return c
+}
+
+type wearJSON struct {
+	Format   int               `json:"format"`
+	Lathe    string            `json:"lathe"`
+	Unit     string            `json:"unit"`
+	Stations []wearStationJSON `json:"stations"`
+	Deepest  *deepestJSON      `json:"deepest"`
+	Worn     *rangeJSON        `json:"worn"`
+	Twist    float64           `json:"twist"`
+	Surveys  []struct{}        `json:"surveys"`
+	Unseen   []string          `json:"unseen"`
+	Regrind  []regrindJSON     `json:"regrind"`
+	Assumed  []string          `json:"assumed"`
+	Warnings []string          `json:"warnings"`
+}
+
+type wearStationJSON struct {
+	Position float64  `json:"position"`
+	Front    float64  `json:"front"`
+	Rear     float64  `json:"rear"`
+	Shift    float64  `json:"shift"`
+	UFront   *float64 `json:"u_front"`
+	URear    *float64 `json:"u_rear"`
+	UShift   *float64 `json:"u_shift"`
+}
+
+type deepestJSON struct {
+	Way         string   `json:"way"`
+	Position    float64  `json:"position"`
+	Drop        float64  `json:"drop"`
+	Uncertainty *float64 `json:"uncertainty"`
+}
+
+type regrindJSON struct {
+	Length      float64     `json:"length"`
+	WorstTaper  taperedJSON `json:"worst_taper"`
+	BestTaper   taperedJSON `json:"best_taper"`
+	WorstSpread placedJSON  `json:"worst_spread"`
+	BestSpread  placedJSON  `json:"best_spread"`
+}
+
+type taperedJSON struct {
+	From  float64 `json:"from"`
+	To    float64 `json:"to"`
+	Slope float64 `json:"slope"`
+}
+
+func runWear(e *env, c *cobra.Command, file string, o *wearOptions) error {
+	defer e.progress("looking along the bed")()
+	l, err := e.openLathe(file, nil)
+	if err != nil {
+		return err
+	}
+	first, last := l.machine.Wear.Range()
+	stations, err := l.stations(c, o.every, first, last)
+	if err != nil {
+		return err
+	}
+	r, err := l.wearReport(stations)
+	if err != nil {
+		return err
+	}
+	return e.emit(o.out, r, "stations")
+}
+
+func (l *lathe) wearReport(stations []float64) (show.Report, error) {
+	j := wearJSON{Format: 1, Lathe: l.Lathe.Name, Unit: l.unit.String(), Twist: l.machine.Wear.Scalar(bed.Twist) * l.unit.MM(),
+		Surveys: []struct{}{}, Unseen: []string{}, Warnings: []string{}}
+	r := show.Report{Assumed: l.wearWords()}
+	for _, w := range l.Warnings {
+		r.Warnings = append(r.Warnings, w.Error())
+	}
+	j.Warnings = append(j.Warnings, r.Warnings...)
+	way, position, drop := l.deepest()
+	if drop > 0 {
+		in := l.unit.From
+		u, stated := l.uncertainty(bed.At(way, 0), position)
+		j.Deepest = &deepestJSON{way.String(), in(position), in(drop), null(in(u), stated)}
+		s := fmt.Sprintf("The %s way is worn deepest: %s at %s, %s.", way, l.small(drop), l.at(position), l.plusMinus(u, stated))
+		if from, to, ok := l.machine.Wear.Above(way, drop/10); ok {
+			j.Worn = &rangeJSON{in(from), in(to)}
+			s += fmt.Sprintf(" It is worn from %s to %s (more than a tenth of that).", l.bareAbout(from), l.about(to))
+		}
+		r.Answer = append(r.Answer, s)
+	} else {
+		r.Answer = append(r.Answer, "Neither way has sunk anywhere.")
+	}
+	table := l.wearTable(&j, stations, drop)
+	regrind, sentence, err := l.regrind(&j)
+	if err != nil {
+		return r, err
+	}
+	r.Answer = append(r.Answer, sentence)
+	r.Tables = []show.Table{table, regrind}
+	for _, d := range l.Damage {
+		r.Remarks = append(r.Remarks, fmt.Sprintf("Damage seen: %s way, %s to %s%s. It enters no number here.", d.Way, l.bare(d.From), l.at(d.To), note(d.Note)))
+	}
+	r.Remarks = append(r.Remarks, "A drop is plus when the way has sunk, a shift plus toward the operator. ± is at k = 2.",
+		"Taper is the least-squares line's, minus: smaller toward the tailstock; the tool is set at the length's tailstock end.")
+	j.Assumed = r.Assumed
+	r.JSON = j
+	return r, nil
+}
+
+// deepest returns the carriage way with the greatest drop, mm.
+func (l *lathe) deepest() (way bed.Curve, position, drop float64) {
+	way = bed.Front
+	position, drop = l.machine.Wear.Deepest(bed.Front)
+	if p, d := l.machine.Wear.Deepest(bed.Rear); d > drop {
+		way, position, drop = bed.Rear, p, d
+	}
+	return way, position, drop
+}
+
+// uncertainty returns the standard uncertainty of a sum at z.
+func (l *lathe) uncertainty(s bed.Sum, z float64) (float64, bool) {
+	var w wear.Weights
+	l.machine.Wear.Weigh(&w, s, z, 1)
+	return l.machine.Wear.Uncertainty(&w)
+}
+
+func (l *lathe) wearTable(j *wearJSON, stations []float64, deepest float64) show.Table {
+	small := l.smallName()
+	t := show.Table{Name: "stations", Columns: []show.Column{
+		{Head: "position, " + l.inch(), Key: "position"},
+		{Head: "front, " + small, Key: "front"}, {Head: "±", Key: "u_front"},
+		{Head: "rear, " + small, Key: "rear"}, {Head: "±", Key: "u_rear"},
+		{Head: "shift, " + small, Key: "shift"}, {Head: "±", Key: "u_shift"},
+		{Head: "front's drop", Key: "bar", Left: true},
+	}}
+	in := l.unit.From
+	for _, z := range stations {
+		s := wearStationJSON{Position: in(z)}
+		row := []show.Cell{{Text: l.bare(z), Value: s.Position}}
+		front := 0.0
+		for _, k := range []struct {
+			curve bed.Curve
+			v     *float64
+			u     **float64
+		}{{bed.Front, &s.Front, &s.UFront}, {bed.Rear, &s.Rear, &s.URear}, {bed.Shift, &s.Shift, &s.UShift}} {
+			v := l.machine.Wear.Value(bed.At(k.curve, 0), z)
+			u, stated := l.uncertainty(bed.At(k.curve, 0), z)
+			*k.v, *k.u = in(v), null(in(u), stated)
+			if k.curve == bed.Front {
+				front = v
+			}
+			row = append(row, show.Cell{Text: l.cell(v), Value: *k.v}, show.Cell{Text: l.expanded(u, stated), Value: *k.u})
+		}
+		j.Stations = append(j.Stations, s)
+		t.Rows = append(t.Rows, append(row, show.Cell{Text: show.Bar(front, deepest, 20, false)}))
+	}
+	return t
+}
+
+// regrindTold is how many of the lengths are tried for the sentence: it tells of the last of them that the bed is long enough for.
+const regrindTold = 4
+
+// regrind says what the wear does to part lengths anywhere on the bed.
+func (l *lathe) regrind(j *wearJSON) (show.Table, string, error) {
+	lengths, diameter := []float64{25, 50, 100, 150, 250, 500}, 25.0
+	if l.unit == length.Inch {
+		lengths, diameter = []float64{1, 2, 4, 6, 10, 20}, 25.4
+		for i := range lengths {
+			lengths[i] = length.Inch.ToMM(lengths[i])
+		}
+	}
+	unit := "thou/ft"
+	if l.unit != length.Inch {
+		unit = "µm/100\u00a0mm"
+	}
+	t := show.Table{Name: "regrind", Title: fmt.Sprintf("The worst and the best that this bed does to a length at %s diameter, anywhere from the spindle nose on:", l.at(diameter)),
+		Columns: []show.Column{
+			{Head: "length, " + l.inch(), Key: "length"}, {Head: "", Key: "which", Left: true},
+			{Head: "taper, " + unit, Key: "slope"}, {Head: "from, " + l.inch(), Key: "slope_from"},
+			{Head: "spread, " + l.smallName(), Key: "spread"}, {Head: "from, " + l.inch(), Key: "spread_from"},
+		}}
+	from, to := l.reach()
+	in := l.unit.From
+	sentence := ""
+	for _, n := range lengths {
+		if n > to-from {
+			continue
+		}
+		s, err := l.machine.Span(compensate.Placing{Length: n, Work: work.Feature{Diameter: diameter}, From: from, To: to})
+		if err != nil {
+			return t, "", l.explain(err)
+		}
+		row := func(which string, taper, spread compensate.Tapered) {
+			slope := taper.Taper.Line.Slope
+			t.Rows = append(t.Rows, []show.Cell{
+				{Text: l.bare(n), Value: in(n)}, {Text: which, Value: which},
+				{Text: l.slopeCell(slope), Value: slope}, {Text: l.bareAbout(taper.From), Value: in(taper.From)},
+				{Text: l.cell(spread.Taper.Spread), Value: in(spread.Taper.Spread)}, {Text: l.bareAbout(spread.From), Value: in(spread.From)},
+			})
+		}
+		row("worst", s.WorstTaper, s.WorstSpread)
+		row("best", s.BestTaper, s.BestSpread)
+		j.Regrind = append(j.Regrind, regrindJSON{in(n),
+			taperedJSON{in(s.WorstTaper.From), in(s.WorstTaper.To), s.WorstTaper.Taper.Line.Slope},
+			taperedJSON{in(s.BestTaper.From), in(s.BestTaper.To), s.BestTaper.Taper.Line.Slope},
+			placedJSON{in(s.WorstSpread.From), in(s.WorstSpread.To), in(s.WorstSpread.Taper.Spread)},
+			placedJSON{in(s.BestSpread.From), in(s.BestSpread.To), in(s.BestSpread.Taper.Spread)}})
+		if len(j.Regrind) > regrindTold {
+			continue
+		}
+		sentence = fmt.Sprintf("Would you notice a regrind? Over %s at %s diameter the bed costs at worst %s of spread (from %s) and at best %s (from %s).",
+			l.at(n), l.at(diameter), l.small(s.WorstSpread.Taper.Spread), l.about(s.WorstSpread.From), l.small(s.BestSpread.Taper.Spread), l.about(s.BestSpread.From))
+	}
+	if sentence == "" {
+		sentence = "The known wear is too short for any of the usual part lengths."
+	}
+	return t, sentence, nil
+}
+
+// slopeCell writes a slope on diameter for a column whose heading names the unit.
+func (l *lathe) slopeCell(slope float64) string {
+	if l.unit == length.Inch {
+		return length.Fixed(slope*12000, 2)
+	}
+	return length.Fixed(slope*1e5, 1)
+}

@@ -1,0 +1,113 @@
+package profile
+
+import (
+	"fmt"
+	"strings"
+
+	"wornway/profile/length"
+)
+
+// Answers are values for a new profile, as TOML text, by the path of their key.
+type Answers map[string]string
+
+// Template returns a commented profile: the keys that were answered with their values, the others as comments with an example, each with what it is and how
+// to measure it. Its rows of wear are the answer to "wear.rows".
+func Template(unit length.Unit, answers Answers) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "# A lathe's wear profile. Take the # away from a line to fill it in; what stands behind an = there is an example, not your lathe.\n")
+	fmt.Fprintf(&b, "# Positions count along the bed from the spindle nose, plus toward the tailstock. Angles are in degrees.\n\n")
+	fmt.Fprintf(&b, "format = 1\nunit = %q # every length in this file\n", unit.String())
+	table := ""
+	for _, k := range Keys() {
+		dot := strings.LastIndexByte(k.Path, '.')
+		if t := k.Path[:dot]; t != table {
+			table = t
+			fmt.Fprintf(&b, "\n%s[%s]%s\n", off(tableOpen(t, answers)), t, tableNote(t))
+		}
+		k.write(&b, unit, answers)
+	}
+	writeWear(&b, unit, answers)
+	b.WriteString("\n# What eye and fingernail find; it enters no number, but is shown where it matters.\n")
+	from, to := "6.0", "6.5"
+	if unit == length.Millimetre {
+		from, to = "150.0", "165.0"
+	}
+	fmt.Fprintf(&b, "# [[damage]]\n# way = \"front\"\n# from = %s\n# to = %s\n# note = \"scar\"\n", from, to)
+	return b.String()
+}
+
+// tableOpen says whether a table's header is to stand: those that every profile needs, and those of which something was answered.
+func tableOpen(table string, answers Answers) bool {
+	if table == "lathe" || table == "lathe.saddle" {
+		return true
+	}
+	for path := range answers {
+		if strings.HasPrefix(path, table+".") {
+			return true
+		}
+	}
+	return false
+}
+
+func tableNote(table string) string {
+	return map[string]string{
+		"lathe.front_way":   " # a V; leave this table out for a flat front way",
+		"lathe.cross_slide": " # needed for corrections",
+		"lathe.spindle":     " # only where a test bar told",
+	}[table]
+}
+
+func off(open bool) string {
+	if open {
+		return ""
+	}
+	return "# "
+}
+
+func (k Key) example(unit length.Unit) string {
+	if unit == length.Inch {
+		return k.Inch
+	}
+	return k.MM
+}
+
+func (k Key) write(b *strings.Builder, unit length.Unit, answers Answers) {
+	name := k.Path[strings.LastIndexByte(k.Path, '.')+1:]
+	needed := "needed"
+	if !k.Required {
+		needed = "left out: " + k.Default
+	}
+	fmt.Fprintf(b, "# %s (%s).\n#   %s.\n", capital(k.What), needed, capital(k.How))
+	if v, ok := answers[k.Path]; ok {
+		fmt.Fprintf(b, "%s = %s\n", name, v)
+		return
+	}
+	fmt.Fprintf(b, "# %s = %s\n", name, k.example(unit))
+}
+
+func capital(s string) string {
+	if s == "" || s[0] < 'a' || s[0] > 'z' {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}
+
+func writeWear(b *strings.Builder, unit length.Unit, answers Answers) {
+	rows, stated := answers["wear.rows"]
+	if !stated {
+		rows = "[ [-8.0, 0.0, 0.0, 0.0], [6.0, 0.005, 0.002, 0.001], [44.0, 0.0, 0.0, 0.0] ]"
+		if unit == length.Millimetre {
+			rows = "[ [-200.0, 0.0, 0.0, 0.0], [150.0, 0.12, 0.05, 0.02], [1100.0, 0.0, 0.0, 0.0] ]"
+		}
+	}
+	uncertainty, sure := answers["wear.uncertainty"]
+	if !sure {
+		uncertainty = map[length.Unit]string{length.Inch: "0.0003", length.Millimetre: "0.008"}[unit]
+	}
+	o := off(stated)
+	fmt.Fprintf(b, "\n# Wear that is known already: a drop is plus when the way has sunk, a shift is plus toward the operator. Positions ascend.\n")
+	fmt.Fprintf(b, "# In place of front and shift the metal lost from the flanks can be given, as outer and inner. file = \"wear.csv\" in place of rows reads a CSV file.\n")
+	fmt.Fprintf(b, "%s[wear]\n%scolumns = [\"position\", \"front\", \"rear\", \"shift\"]\n", o, o)
+	fmt.Fprintf(b, "# How sure each entry is, standard; left out: no ± is stated.\n%suncertainty = %s\n", off(sure), uncertainty)
+	fmt.Fprintf(b, "%srows = %s\n", o, rows)
+}
