@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"wornway/compensate/work"
 )
 
 // Feed is the way the carriage goes while it cuts.
@@ -55,8 +57,27 @@ func (e AllowError) Error() string {
 	return fmt.Sprintf("± %g mm on diameter cannot be held at position %g mm: the finest setting is %g mm on diameter", e.Allow, e.Position, e.Limit)
 }
 
-// Correct returns the corrections of a cut. The error is one of [Machine.Curve]'s or an [AllowError].
+// leastStep is the least motion of the tool, mm, that is taken for a dial's finest setting: a nanometre, which no slide makes.
+const leastStep = 1e-6
+
+// check returns what cannot be so in how a cut is to be corrected.
+func (o Correcting) check() error {
+	if step := o.Dial.Step(); !(step >= leastStep) || math.IsInf(step, 0) {
+		return work.Problem{Field: "dial", Message: "its finest setting does not move the tool toward the axis",
+			Hint: "give the division, and the finest setting in divisions, greater than zero"}
+	}
+	if !(o.Allow >= 0) || math.IsInf(o.Allow, 0) {
+		return work.Problem{Field: "allow", Message: "must not be less than zero", Hint: "give by how much the diameter may stray to either side"}
+	}
+	return nil
+}
+
+// Correct returns the corrections of a cut. The error is one of [Machine.Curve]'s, an [AllowError], or a [work.Problem] where the dial or the allowance cannot
+// be so.
 func (m Machine) Correct(cut Cut, o Correcting) (*Correction, error) {
+	if err := o.check(); err != nil {
+		return nil, err
+	}
 	if o.Allow == 0 {
 		o.Allow = o.Dial.Limit()
 	}

@@ -2,8 +2,11 @@ package compensate
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
+
+	"wornway/compensate/work"
 )
 
 // walk goes along a cut in the order of cutting.
@@ -76,17 +79,16 @@ func (w walk) extend(from float64, allowed window) segment {
 			s.to, s.window = p[1], next
 			continue
 		}
-		good, bad := p[0], p[1]
-		window := s.window
+		s.to = p[0]
+		bad := p[1]
 		for range 50 {
-			m := (good + bad) / 2
-			if n := s.window.and(w.allowed(p[0], m)); n.empty() {
+			m := (s.to + bad) / 2
+			if next := s.window.and(w.allowed(s.to, m)); next.empty() {
 				bad = m
 			} else {
-				good, window = m, n
+				s.to, s.window = m, next
 			}
 		}
-		s.to, s.window = good, window
 		break
 	}
 	return s
@@ -145,6 +147,9 @@ func (w walk) shortest(round []float64) ([]Move, error) {
 		if allowed.empty() {
 			return nil, AllowError{w.allow, 2 * w.step, at}
 		}
+		if len(segments) > mostMoves {
+			return nil, work.Problem{Field: "allow", Message: fmt.Sprintf("would take more than %d moves", mostMoves), Hint: "allow more, or cut a shorter length"}
+		}
 		s := w.extend(at, allowed)
 		segments = append(segments, s)
 		if s.to == w.end {
@@ -167,6 +172,9 @@ func (w walk) shortest(round []float64) ([]Move, error) {
 	}
 	return moves, nil
 }
+
+// mostMoves is how many moves are looked for before a list is called of no use.
+const mostMoves = 1000
 
 // cost ranks ways to choose settings: first those that turn back least often, then those that keep the error nearest to the middle.
 type cost struct {

@@ -71,7 +71,7 @@ const (
 	huntNear = 1e-9 // mm: how near an extreme is taken
 	huntFit  = 1e-7 // mm: how near the polynomial must come to the function
 	huntDeep = 40   // halvings of a polynomial
-	fitDeep  = 12   // halvings of a piece for the sake of the fit
+	fitDeep  = 7    // halvings of a piece for the sake of the fit
 
 	huntRound = 1e-14 // of a value: what rounding makes of it, so that halving stops there
 )
@@ -105,7 +105,7 @@ func (h *hunt) sample(a, b float64, deeper int) {
 		}
 	}
 	const between = 0.37 // not a node
-	if deeper > 0 && math.Abs(bezier(c, between)-h.f(a+between*(b-a))) > huntFit {
+	if off := math.Abs(bezier(c, between) - h.f(a+between*(b-a))); deeper > 0 && off > huntFit+10*huntRound*math.Abs(c[0]) {
 		m := (a + b) / 2
 		h.sample(a, m, deeper-1)
 		h.sample(m, b, deeper-1)

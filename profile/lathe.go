@@ -1,6 +1,7 @@
 package profile
 
 import (
+	"fmt"
 	"math"
 
 	"wornway/profile/bed"
@@ -27,7 +28,7 @@ func (r *reader) lathe(t *document.Table) {
 	}
 	r.ways(t)
 	if v, ok := r.number(t, "twist_uncertainty", limit{atLeast: zero}); ok {
-		l.TwistUncertainty = v / r.unit.MM()
+		l.TwistUncertainty, l.TwistStated = v/r.unit.MM(), true
 	}
 	if v, ok := t.Table("front_way"); ok {
 		l.Bed.V = r.vee(v)
@@ -50,19 +51,27 @@ func (r *reader) lathe(t *document.Table) {
 
 // ratio warns of a centre height and a way span that hardly belong to one lathe.
 func (r *reader) ratio(t *document.Table) {
-	l := r.profile.Lathe.Bed
-	if l.CentreHeight == 0 || l.Span == 0 {
-		return // a fault already
+	if key, message, hint := Proportion(r.profile.Lathe.Bed); message != "" {
+		r.warn(t, key, hint, "%s", message)
 	}
+}
+
+// Proportion says whether a centre height and a way span hardly belong to one lathe: the key in question, what is odd and what to do about it. The message is
+// empty where there is nothing to say.
+func Proportion(l bed.Lathe) (key, message, hint string) {
+	if l.CentreHeight == 0 || l.Span == 0 {
+		return "", "", "" // a fault already
+	}
+	hint = "measure both again: centre height from the front way's contacts up to the spindle axis, way span between the two ways' contact centres"
+	const usual = "the centre height is %.2f times the way span, where 0.6 to 1.0 is usual. "
 	ratio := l.GuideHeight() / l.Span
 	switch {
 	case ratio > mostRatio:
-		r.warn(t, "centre_height", "measure both again: centre height from the front way's contacts up to the spindle axis, way span between the two ways' contact centres",
-			"the centre height is %.2f times the way span, where 0.6 to 1.0 is usual. Is it the swing, which is twice the height, that was written down?", ratio)
+		return "centre_height", fmt.Sprintf(usual+"Is it the swing, which is twice the height, that was written down?", ratio), hint
 	case ratio < leastRatio:
-		r.warn(t, "way_span", "measure both again: centre height from the front way's contacts up to the spindle axis, way span between the two ways' contact centres",
-			"the centre height is %.2f times the way span, where 0.6 to 1.0 is usual. Is it the whole width of the bed that was written down?", ratio)
+		return "way_span", fmt.Sprintf(usual+"Is it the whole width of the bed that was written down?", ratio), hint
 	}
+	return "", "", ""
 }
 
 func (r *reader) ways(t *document.Table) {

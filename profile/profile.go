@@ -1,11 +1,10 @@
 package profile
 
 import (
-	"time"
-
 	"wornway/profile/bed"
 	"wornway/profile/document"
 	"wornway/profile/length"
+	"wornway/profile/survey"
 )
 
 // Profile is one lathe as its file has it.
@@ -30,6 +29,7 @@ type Lathe struct {
 	Unworn           []Range // the datum
 	UnwornStated     bool    // the file names it; otherwise it is the first and last twentieth of Ways
 	TwistUncertainty float64 // standard, radians per mm
+	TwistStated      bool    // the file gives it
 	CrossSlide       *Slide
 	Compound         *Slide
 	Tailstock        *Tailstock
@@ -61,15 +61,7 @@ type Stated struct {
 	Rows        *document.Rows // as written, in the file's unit
 	Uncertainty *float64       // standard, of each entry, mm; nil: not stated
 	File        string         // the CSV file, empty for rows in the profile itself
-}
-
-// Survey is one set of readings as taken.
-type Survey struct {
-	Method  string
-	Date    time.Time // zero: not given
-	Columns []string
-	Rows    *document.Rows
-	File    string // the CSV file, empty for rows in the profile itself
+	set         survey.Set     // the same as a survey, for a profile that has readings too
 }
 
 // Damage is what eye and fingernail found.

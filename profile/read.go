@@ -71,10 +71,10 @@ func (r *reader) root(t *document.Table) {
 	} else if !t.Has("lathe") {
 		t.Missing("lathe", "write a header [lathe] and under it centre_height, way_span and bed")
 	}
-	if w, ok := t.Table("wear"); ok {
-		r.stated(w)
-	}
 	surveys, _ := t.Tables("survey")
+	if w, ok := t.Table("wear"); ok {
+		r.stated(w, len(surveys) > 0)
+	}
 	for _, s := range surveys {
 		r.survey(s)
 	}
@@ -188,11 +188,14 @@ const near = 1e-6
 func (g Range) holds(z float64) bool { return z >= g.From-near && z <= g.To+near }
 
 // rows reads rows written in the table itself (key rows) or in the CSV file that key file names; the
-// columns of text may hold words.
-func (r *reader) rows(t *document.Table, columns []string, text ...string) (rows *document.Rows, file string, ok bool) {
-	opts := document.RowOptions{Columns: columns, Text: map[string]bool{}}
+// columns of text may hold words, cells of the optional ones may be empty.
+func (r *reader) rows(t *document.Table, columns, text, optional []string) (rows *document.Rows, file string, ok bool) {
+	opts := document.RowOptions{Columns: columns, Text: map[string]bool{}, Optional: map[string]bool{}}
 	for _, c := range text {
 		opts.Text[c] = true
+	}
+	for _, c := range optional {
+		opts.Optional[c] = true
 	}
 	name, named := t.Text("file")
 	if t.Has("rows") && t.Has("file") {

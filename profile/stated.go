@@ -8,13 +8,15 @@ import (
 	"wornway/profile/bed"
 	"wornway/profile/document"
 	"wornway/profile/length"
+	"wornway/profile/survey"
 	"wornway/profile/wear"
 )
 
 // statedColumns are the names that a column of stated wear can have.
 var statedColumns = []string{"position", "front", "rear", "shift", "outer", "inner"}
 
-func (r *reader) stated(t *document.Table) {
+// stated reads [wear]; beside surveys it is one survey more.
+func (r *reader) stated(t *document.Table, beside bool) {
 	s := &Stated{}
 	columns, ok := t.Texts("columns")
 	if t.Has("columns") && (!ok || !r.statedColumns(t, columns.V)) {
@@ -30,7 +32,7 @@ func (r *reader) stated(t *document.Table) {
 		u := r.unit.ToMM(v)
 		s.Uncertainty = &u
 	}
-	if s.Rows, s.File, ok = r.rows(t, s.Columns); !ok {
+	if s.Rows, s.File, ok = r.rows(t, s.Columns, nil, nil); !ok {
 		return
 	}
 	if s.Columns == nil { // the CSV file's header
@@ -39,9 +41,14 @@ func (r *reader) stated(t *document.Table) {
 			return
 		}
 	}
-	if r.statedRows(t, s) {
-		r.profile.Stated = s
+	if !r.statedRows(t, s) {
+		return
 	}
+	if beside {
+		m, _ := survey.Find("stated")
+		s.set = survey.Read(m, r.keys(t), s.Rows, r.doc.Add)
+	}
+	r.profile.Stated = s
 }
 
 // statedColumns checks which columns there are and that they make sense together.
@@ -84,12 +91,16 @@ func (r *reader) statedColumns(t *document.Table, columns []string) bool {
 // statedRows checks the rows. Faults of one kind are listed up to twenty times.
 func (r *reader) statedRows(t *document.Table, s *Stated) bool {
 	rows := s.Rows
-	if rows.Len() < 2 {
-		t.Fault("rows", "give the first and the last position at the least", "at least two rows are needed")
-		return false
-	}
 	const most = 20
 	count := 0
+	if rows.Len() < 2 {
+		key := "rows"
+		if s.File != "" {
+			key = "file"
+		}
+		t.Fault(key, "give the first and the last position at the least", "at least two rows are needed")
+		count++
+	}
 	bad := func(row, col int, hint, format string, args ...any) {
 		if count++; count <= most {
 			r.doc.Add(rows.Fault(row, col, fmt.Sprintf(format, args...), hint))

@@ -2,45 +2,30 @@ package profile
 
 import (
 	"fmt"
-	"maps"
 	"slices"
+	"time"
 
+	"wornway/profile/bed"
 	"wornway/profile/document"
+	"wornway/profile/survey"
 )
 
-// method says what a survey of one method is written with.
-type method struct {
-	columns []string // in each row, besides what any survey may have
-	text    []string // those of them that hold words
-	texts   []string // keys with text
-	numbers []string // keys with numbers
-	flags   []string // keys with true or false
+// Survey is one set of readings as taken.
+type Survey struct {
+	Method string
+	Date   time.Time // zero: not given
+	File   string    // the CSV file, empty for rows in the profile itself
+	Set    survey.Set
 }
 
-// methods are the ways of surveying a bed that the file format knows, by name.
-var methods = map[string]method{
-	"stated":              {columns: []string{"position", "front", "rear", "shift", "outer", "inner"}},
-	"carriage-indicator":  {columns: []string{"position", "reading"}, texts: []string{"touch"}, numbers: []string{"tip_offset"}},
-	"tailstock-indicator": {columns: []string{"position", "reading"}, texts: []string{"touch", "plunger"}, numbers: []string{"tip_offset"}},
-	"straightedge":        {columns: []string{"position", "goes", "stops"}, texts: []string{"on"}, numbers: []string{"edge_error"}},
-	"light-gap":           {columns: []string{"position", "light"}, text: []string{"light"}, texts: []string{"on"}, numbers: []string{"edge_error"}},
-	"way-micrometer":      {columns: []string{"position", "reading"}, texts: []string{"on"}},
-	"carriage-lock":       {columns: []string{"position", "feel"}, numbers: []string{"tightened_at"}},
-	"level-along":         {columns: []string{"from", "to", "reading"}, texts: []string{"on"}},
-	"level-across":        {columns: []string{"position", "reading"}},
-	"saddle-level":        {columns: []string{"position", "reading"}},
-	"bar-side":            {columns: []string{"position", "reading"}, texts: []string{"held"}, numbers: []string{"tip_offset"}, flags: []string{"turned"}},
-	"bar-top": {columns: []string{"position", "reading"}, texts: []string{"held"},
-		numbers: []string{"tip_offset", "bar_diameter", "bar_overhang"}, flags: []string{"turned"}},
-	"test-cut": {columns: []string{"position", "diameter"}, texts: []string{"held"}, numbers: []string{"held_at", "depth", "feed"}},
-}
-
-// survey reads one [[survey]]: what it is, when it was made and its readings.
+// survey reads one [[survey]]: what it is, when it was made and its readings as equations.
 func (r *reader) survey(t *document.Table) {
-	var s Survey
-	names := slices.Sorted(maps.Keys(methods))
-	var ok bool
-	if s.Method, ok = r.choice(t, "method", names...); !ok {
+	var names []string
+	for _, m := range survey.Methods() {
+		names = append(names, m.Name)
+	}
+	name, ok := r.choice(t, "method", names...)
+	if !ok {
 		if !t.Has("method") {
 			t.Missing("method", "one of "+oneOf(names))
 		}
@@ -49,61 +34,57 @@ func (r *reader) survey(t *document.Table) {
 		}
 		return
 	}
-	m := methods[s.Method]
+	m, _ := survey.Find(name)
+	s := Survey{Method: name}
 	if v, ok := t.Date("date"); ok {
 		s.Date = v.V
 	}
-	r.surveyKeys(t, m)
 	columns, ok := t.Texts("columns")
-	if t.Has("columns") && (!ok || !r.surveyColumns(t, s.Method, m, columns.V)) {
-		t.Has("rows")
-		t.Has("file")
-		return
-	}
-	if ok {
-		s.Columns = columns.V
-	}
-	if s.Rows, s.File, ok = r.rows(t, s.Columns, m.text...); !ok {
-		return
-	}
-	if s.Columns == nil {
-		s.Columns = s.Rows.Columns
-		if !r.surveyColumns(t, s.Method, m, s.Columns) {
-			return
+	if t.Has("columns") && (!ok || !r.surveyColumns(t, m, columns.V)) {
+		for _, k := range t.Keys() { // without columns the rest cannot be read
+			t.Has(k)
 		}
+		return
 	}
+	rows, file, ok := r.rows(t, columns.V, m.Words, m.Also)
+	if !ok {
+		for _, k := range t.Keys() {
+			t.Has(k)
+		}
+		return
+	}
+	if columns.V == nil && !r.surveyColumns(t, m, rows.Columns) {
+		return
+	}
+	if !r.surveyPositions(t, rows) {
+		return
+	}
+	s.File = file
+	s.Set = survey.Read(m, r.keys(t), rows, r.doc.Add)
 	r.profile.Surveys = append(r.profile.Surveys, s)
 }
 
-// surveyKeys checks the types of the keys that belong to the method and makes them known.
-func (r *reader) surveyKeys(t *document.Table, m method) {
-	r.choice(t, "reading_unit", "in", "thou", "mm", "um")
-	r.number(t, "uncertainty", limit{atLeast: zero})
-	t.Scalar("per_division")
-	for _, k := range m.texts {
-		t.Text(k)
+// keys is what a survey reads its keys through.
+func (r *reader) keys(t *document.Table) survey.Keys {
+	l := r.profile.Lathe
+	k := survey.Keys{Machine: survey.Machine{Lathe: l.Bed, Unit: r.unit}, Table: t}
+	if s := l.Tailstock; s != nil {
+		k.Base = &bed.Base{FrontSetback: s.FrontSetback, RearSetback: s.RearSetback, Length: s.BaseLength}
 	}
-	for _, k := range m.numbers {
-		t.Number(k)
-	}
-	for _, k := range m.flags {
-		t.Bool(k)
-	}
-	if slices.Contains(m.texts, "on") {
-		t.Numbers("contacts")
-	}
+	k.Warn = func(key, hint, format string, args ...any) { r.warn(t, key, hint, format, args...) }
+	return k
 }
 
-func (r *reader) surveyColumns(t *document.Table, name string, m method, columns []string) bool {
+func (r *reader) surveyColumns(t *document.Table, m survey.Method, columns []string) bool {
 	key := "columns"
 	if !t.Has(key) {
 		key = "file"
 	}
-	known := append(slices.Clone(m.columns), "back", "reference")
+	hint := fmt.Sprintf("the columns of %s are %s", m.Name, oneOf(m.Known()))
 	good := true
 	for i, c := range columns {
-		if !slices.Contains(known, c) {
-			t.Fault(key, fmt.Sprintf("the columns of %s are %s", name, oneOf(known)), "there is no column %q", c)
+		if !slices.Contains(m.Known(), c) {
+			t.Fault(key, hint, "there is no column %q", c)
 			good = false
 		}
 		if slices.Contains(columns[:i], c) {
@@ -111,14 +92,42 @@ func (r *reader) surveyColumns(t *document.Table, name string, m method, columns
 			good = false
 		}
 	}
-	if name == "stated" {
-		return good
-	}
-	for _, c := range m.columns {
+	for _, c := range m.Columns {
 		if !slices.Contains(columns, c) {
-			t.Fault(key, fmt.Sprintf("the columns of %s are %s", name, oneOf(known)), "column %q is missing", c)
+			t.Fault(key, hint, "column %q is missing", c)
 			good = false
 		}
 	}
 	return good
+}
+
+// surveyPositions checks that readings were taken on the bed.
+func (r *reader) surveyPositions(t *document.Table, rows *document.Rows) bool {
+	ways := r.profile.Lathe.Ways
+	if ways == (Range{}) {
+		return false // a fault already
+	}
+	if rows.Len() == 0 {
+		t.Fault("rows", "give a row for each reading", "there are no readings")
+		return false
+	}
+	const most = 20
+	bad := 0
+	for _, name := range []string{"position", "from", "to"} {
+		c := rows.Column(name)
+		if c < 0 {
+			continue
+		}
+		for i := range rows.Len() {
+			if p := rows.Number(i, c); !ways.holds(r.unit.ToMM(p)) {
+				if bad++; bad <= most {
+					r.doc.Add(rows.Fault(i, c, fmt.Sprintf("position %v lies outside lathe.bed", p), "make lathe.bed longer, or correct the position"))
+				}
+			}
+		}
+	}
+	if bad > most {
+		r.doc.Add(document.Fault{File: rows.File, Key: rows.Key, Message: fmt.Sprintf("and %d more faults like these", bad-most)})
+	}
+	return bad == 0
 }

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -18,10 +19,11 @@ type asking struct {
 	in    *bufio.Scanner
 	out   io.Writer
 	ended bool
+	kept  map[string]bool // what was implausible and is so nevertheless
 }
 
 func newAsking(in io.Reader, out io.Writer) *asking {
-	return &asking{in: bufio.NewScanner(in), out: out}
+	return &asking{in: bufio.NewScanner(in), out: out, kept: map[string]bool{}}
 }
 
 func (a *asking) say(format string, args ...any) { fmt.Fprintf(a.out, format, args...) }
@@ -69,8 +71,12 @@ func (a *asking) all(unit length.Unit, answers profile.Answers) {
 	flat := false
 	for i := 0; i < len(keys) && !a.ended; {
 		if keys[i].Path == vee+"outer_angle" {
-			s := strings.ToLower(a.answer("\nIs the front way a V? (yes or no)"))
-			flat = !strings.HasPrefix(s, "y")
+			s := a.yesOrNo("\nIs the front way a V? (yes or no)")
+			if s == back {
+				i--
+				continue
+			}
+			flat = s != "yes"
 		}
 		if flat && strings.HasPrefix(keys[i].Path, vee) {
 			delete(answers, keys[i].Path)
@@ -88,6 +94,22 @@ func (a *asking) all(unit length.Unit, answers profile.Answers) {
 	if !a.ended {
 		a.rows(unit, answers)
 	}
+}
+
+// yesOrNo asks until the answer is yes or no, in full or by its first letter, or back, or empty. At the end of the input it is empty.
+func (a *asking) yesOrNo(prompt string) string {
+	for !a.ended {
+		switch s := strings.ToLower(a.answer(prompt)); {
+		case s == "y" || s == "yes":
+			return "yes"
+		case s == "n" || s == "no":
+			return "no"
+		case s == back || s == "":
+			return s
+		}
+		a.say("  Please answer yes or no.\n")
+	}
+	return ""
 }
 
 func (a *asking) plain(u length.Unit) string {
@@ -115,44 +137,75 @@ func (a *asking) key(k profile.Key, unit length.Unit, answers profile.Answers) b
 			continue
 		}
 		answers[k.Path] = value
-		if a.accepts(k.Path, unit, answers) {
+		switch a.judge(k.Path, unit, answers) {
+		case taken:
 			return true
+		case goBack:
+			delete(answers, k.Path)
+			return false
 		}
 		delete(answers, k.Path)
 	}
 	return true
 }
 
-// accepts reads the profile as answered so far and says what is wrong, or implausible, with the key. What is implausible may be confirmed.
-func (a *asking) accepts(path string, unit length.Unit, answers profile.Answers) bool {
+// verdict is what becomes of an answer.
+type verdict int
+
+const (
+	taken verdict = iota
+	askAgain
+	goBack // to the question before
+)
+
+// judge reads the profile as answered so far and says what is wrong, or implausible, with the key. What is implausible may be confirmed.
+func (a *asking) judge(path string, unit length.Unit, answers profile.Answers) verdict {
 	// Only the key's own faults count: the rest of the file is still to be filled in.
 	text := []byte(profile.Template(unit, answers))
 	p, err := profile.Draft(nil, "profile", text)
 	var faults document.Faults
 	if errors.As(err, &faults) {
 		for _, f := range faults {
+			if path == "wear" && !strings.HasPrefix(f.Message, "row ") {
+				continue // as long as rows are added, their number is no fault
+			}
 			if strings.HasPrefix(f.Key, path) && f.Message != "missing" {
-				a.say("  That %s.\n", f.Message)
+				a.say("  %s.\n", said(f.Message))
 				if f.Hint != "" {
 					a.say("  %s.\n", f.Hint)
 				}
-				return false
+				return askAgain
 			}
 		}
 	}
 	if p == nil {
-		return true
+		return taken
 	}
 	for _, w := range p.Warnings {
-		if w.Key != path && !(path == "lathe.way_span" && w.Key == "lathe.centre_height") && !(path == "lathe.centre_height" && w.Key == "lathe.way_span") {
+		if a.kept[w.Message] {
+			continue
+		}
+		if w.Key != path && w.Key != path+".rows" && !(path == "lathe.way_span" && w.Key == "lathe.centre_height") && !(path == "lathe.centre_height" && w.Key == "lathe.way_span") {
 			continue
 		}
 		a.say("  Note: %s\n  %s.\n", w.Message, w.Hint)
-		if s := strings.ToLower(a.answer("  Keep it? (yes, or no to be asked again)")); !a.ended && !strings.HasPrefix(s, "y") {
-			return false
+		switch s := a.yesOrNo("  Keep it? (yes, or no to be asked again)"); {
+		case s == back:
+			return goBack
+		case s != "yes" && !a.ended:
+			return askAgain
 		}
+		a.kept[w.Message] = true
 	}
-	return true
+	return taken
+}
+
+// said makes a sentence of what is wrong with an answer.
+func said(fault string) string {
+	if strings.HasPrefix(fault, "row ") {
+		return upper(fault)
+	}
+	return "That " + fault
 }
 
 // tomlValue turns an answer into the text that stands in the file.
@@ -160,8 +213,12 @@ func tomlValue(k profile.Key, s string, unit length.Unit) (string, error) {
 	if k.Text {
 		return document.Quote(strings.Trim(s, `"`)), nil
 	}
+	if strings.HasSuffix(k.Path, "_angle") || strings.HasSuffix(k.Path, ".finest") {
+		v, err := length.ParseNumber(strings.TrimSuffix(s, "°"))
+		return decimal(v), err
+	}
 	if k.Path == "lathe.bed" {
-		parts := strings.FieldsFunc(strings.Trim(s, "[]"), func(r rune) bool { return r == ',' || r == ' ' || r == ';' })
+		parts := entries(strings.Trim(s, "[]"))
 		if len(parts) != 2 {
 			return "", errors.New("two positions are needed, from and to, such as -8 44")
 		}
@@ -175,6 +232,19 @@ func tomlValue(k profile.Key, s string, unit length.Unit) (string, error) {
 	return number(s, unit)
 }
 
+// entries takes a line of several numbers apart. Commas part them only where nothing else does: between blanks a comma may be meant for a decimal point, and
+// stays, to be refused.
+func entries(s string) []string {
+	parts := strings.FieldsFunc(s, func(r rune) bool { return r == ' ' || r == '\t' || r == ';' })
+	if len(parts) == 1 {
+		return strings.FieldsFunc(s, func(r rune) bool { return r == ',' })
+	}
+	for i := range parts {
+		parts[i] = strings.Trim(parts[i], ",")
+	}
+	return slices.DeleteFunc(parts, func(p string) bool { return p == "" })
+}
+
 // number turns an answer with or without a unit into a number in the file's unit.
 func number(s string, unit length.Unit) (string, error) {
 	l, err := length.Parse(s)
@@ -185,23 +255,32 @@ func number(s string, unit length.Unit) (string, error) {
 	if l.HasUnit {
 		v = unit.From(l.MM(unit))
 	}
+	return decimal(v), nil
+}
+
+// decimal writes a number as TOML has it, with a decimal point.
+func decimal(v float64) string {
 	text := strconv.FormatFloat(v, 'f', -1, 64)
 	if !strings.Contains(text, ".") {
 		text += ".0"
 	}
-	return text, nil
+	return text
 }
 
 // rows asks for the rows of wear.
 func (a *asking) rows(unit length.Unit, answers profile.Answers) {
-	a.say("\nWear that you know already, a row for each position, headstock end first:\n  position, drop of the front way, drop of the rear way, sideways shift (plus toward the operator).\n  An empty line ends the rows.\n")
+	a.say("\nWear that you know already, a row for each position, headstock end first:\n  position, drop of the front way, drop of the rear way, sideways shift (plus toward the operator).\n  An empty line ends the rows; %q takes the last one away.\n", back)
 	var rows []string
 	for !a.ended {
 		s := a.answer(fmt.Sprintf("  row %d", len(rows)+1))
 		if s == "" {
 			break
 		}
-		parts := strings.FieldsFunc(s, func(r rune) bool { return r == ',' || r == ' ' || r == '\t' || r == ';' })
+		if s == back {
+			rows = rows[:max(len(rows)-1, 0)]
+			continue
+		}
+		parts := entries(s)
 		if len(parts) == 3 {
 			parts = append(parts, "0")
 		}
@@ -224,12 +303,15 @@ func (a *asking) rows(unit length.Unit, answers profile.Answers) {
 		}
 		rows = append(rows, "  ["+strings.Join(parts, ", ")+"],")
 		answers["wear.rows"] = "[\n" + strings.Join(rows, "\n") + "\n]"
-		if len(rows) > 1 && !a.accepts("wear", unit, answers) {
+		if a.judge("wear", unit, answers) != taken {
 			rows = rows[:len(rows)-1]
 		}
 	}
 	delete(answers, "wear.rows")
 	if len(rows) < 2 {
+		if len(rows) == 1 {
+			a.say("  Wear needs two rows at the least: the one is left out.\n")
+		}
 		return
 	}
 	answers["wear.rows"] = "[\n" + strings.Join(rows, "\n") + "\n]"
@@ -238,7 +320,7 @@ func (a *asking) rows(unit length.Unit, answers profile.Answers) {
 		text, err := number(s, unit)
 		if err == nil {
 			answers["wear.uncertainty"] = text
-			if a.accepts("wear.uncertainty", unit, answers) {
+			if a.judge("wear.uncertainty", unit, answers) == taken {
 				return
 			}
 			delete(answers, "wear.uncertainty")

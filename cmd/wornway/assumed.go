@@ -111,6 +111,9 @@ func (l *lathe) offset(mm float64) string {
 
 // wearWords says what the wear rests on.
 func (l *lathe) wearWords() []string {
+	if len(l.Surveys) > 0 {
+		return l.surveyWords()
+	}
 	source := "the profile itself"
 	if l.Stated.File != "" {
 		source = l.Stated.File
@@ -121,7 +124,7 @@ func (l *lathe) wearWords() []string {
 	} else {
 		s += ", without a ±"
 	}
-	out := []string{s + "; between rows by a monotone cubic. It holds for this saddle, these gibs and this levelling."}
+	out := []string{s + "; between rows by a monotone cubic. " + holdsFor}
 	missing := ""
 	for _, c := range []struct{ curve, or string }{{"front", "outer"}, {"rear", "rear"}, {"shift", "outer"}} {
 		if l.Stated.Rows.Column(c.curve) < 0 && l.Stated.Rows.Column(c.or) < 0 {
@@ -138,6 +141,34 @@ func (l *lathe) wearWords() []string {
 		out = append(out, "The bed is taken not to be twisted.")
 	}
 	return out
+}
+
+const holdsFor = "It holds for this saddle, these gibs and this levelling."
+
+// surveyWords says which readings the wear is estimated from, and what was taken as known beside them.
+func (l *lathe) surveyWords() []string {
+	list := ""
+	for i, s := range l.estimate.Surveys {
+		if i > 0 {
+			list += ", "
+		}
+		list += fmt.Sprintf("%s (%s)", s.Method, count(s.Rows, "row"))
+	}
+	datum := ""
+	for i, u := range l.Lathe.Unworn {
+		if i > 0 {
+			datum += " and "
+		}
+		datum += fmt.Sprintf("%s to %s", l.bare(u.From), l.at(u.To))
+	}
+	given := ""
+	if !l.Lathe.UnwornStated {
+		given = ", as the profile does not say where"
+	}
+	return []string{
+		"The wear is one estimate from " + list + ". " + holdsFor,
+		"The ways are taken to be unworn from " + datum + given + "; wear is taken to change smoothly along the bed, how smoothly the readings say.",
+	}
 }
 
 const atK2 = "± is at k = 2, of the difference to where the dial was set."

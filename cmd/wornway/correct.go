@@ -16,7 +16,7 @@ type correctOptions struct {
 	cut      cutFlags
 	allow    length.Length
 	feed     string
-	compound float64
+	compound degrees
 	out      output
 }
 
@@ -25,10 +25,10 @@ func newCorrect(e *env) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "correct PROFILE --from A --to B --diameter D",
 		Short: "Say what to turn the dial at which position, and what is left",
-		Long: help(`Correct says what to turn the cross-slide dial while the length is cut, so that it comes out parallel: the shortest
+		Long: `Correct says what to turn the cross-slide dial while the length is cut, so that it comes out parallel: the shortest
 list of settings that keeps the diameter within ± the allowed error, and a table at even steps. A setting holds
 from its position to the next one; the dial is not turned gradually. Of the two ways to feed it takes the one in which
-the corrections go one way: in on outside work, out in a bore. With --compound-angle the same is given for the compound's dial.`),
+the corrections go one way: in on outside work, out in a bore. With --compound-angle the same is given for the compound's dial.`,
 		Example: `  wornway correct demo.toml --from 4in --to 12in --diameter 1in
   wornway correct demo.toml --from 4in --to 12in --diameter 1in --allow 0.3thou --feed headstock
   wornway correct demo.toml --from 4in --to 12in --diameter 1in --compound-angle 5.74
@@ -41,7 +41,7 @@ the corrections go one way: in on outside work, out in a bore. With --compound-a
 	f := c.Flags()
 	f.Var(&o.allow, "allow", "the diameter may stray by so much to either side (default: what the finest setting makes on it)")
 	f.StringVar(&o.feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets corrections go one way)")
-	f.Float64Var(&o.compound, "compound-angle", 0, "correct by the compound, set to this angle in `degrees` from the bed's axis")
+	f.Var(&o.compound, "compound-angle", "correct by the compound, set to this angle from the bed's axis")
 	o.out.flags(c)
 	return c
 }
@@ -51,11 +51,12 @@ func (o *correctOptions) dial(c *cobra.Command, l *lathe) (compensate.Dial, erro
 	slide, table := l.Lathe.CrossSlide, "cross_slide"
 	angle := 0.0
 	if c.Flags().Changed("compound-angle") {
-		if !(o.compound > 0 && o.compound <= 90) {
-			return compensate.Dial{}, usageError{fmt.Sprintf("--compound-angle %v: must lie between 0 and 90 degrees", o.compound),
+		const least = 0.1 // degrees: no compound is set more finely
+		if !(o.compound >= least && o.compound <= 90) {
+			return compensate.Dial{}, usageError{fmt.Sprintf("--compound-angle %s: must lie between 0.1 and 90 degrees", o.compound.String()),
 				"the angle counts from the bed's axis: 5.74 makes ten divisions out of one on radius"}
 		}
-		slide, table, angle = l.Lathe.Compound, "compound", o.compound*math.Pi/180
+		slide, table, angle = l.Lathe.Compound, "compound", float64(o.compound)*math.Pi/180
 	}
 	if slide == nil {
 		return compensate.Dial{}, refusal{fmt.Sprintf("%s: there is no [lathe.%s], so nothing is known of the dial", l.File, table),
@@ -71,12 +72,18 @@ func (o *correctOptions) correcting(c *cobra.Command, l *lathe, cut compensate.C
 		return k, err
 	}
 	if c.Flags().Changed("allow") {
+		if err := sane("allow", &o.allow, l.unit); err != nil {
+			return k, err
+		}
 		if k.Allow = o.allow.MM(l.unit); !(k.Allow > 0) {
 			return k, usageError{fmt.Sprintf("--allow %s: must be greater than zero", o.allow.String()), "leave it out to hold what the finest setting makes on the diameter"}
 		}
 	}
 	switch o.feed {
 	case "":
+		if c.Flags().Changed("feed") {
+			return k, usageError{`--feed "": must be headstock or tailstock`, "leave it out for whichever lets corrections go one way"}
+		}
 	case "headstock":
 		k.Feed = compensate.TowardHeadstock
 	case "tailstock":
@@ -224,11 +231,12 @@ func (r correction) report(p prediction) (show.Report, bool) {
 	return out, held
 }
 
+// lower lets a sentence go on after a colon: it makes a capital first letter small.
 func lower(s string) string {
-	if s == "" {
+	if s == "" || s[0] < 'A' || s[0] > 'Z' {
 		return s
 	}
-	return string(s[0]|0x20) + s[1:]
+	return string(s[0]-'A'+'a') + s[1:]
 }
 
 func feedName(f compensate.Feed) string {
@@ -353,7 +361,13 @@ func (r correction) takeOut(way string) string {
 	}
 }
 
-func upper(s string) string { return string(s[0]&^0x20) + s[1:] }
+// upper begins a sentence: it makes a small first letter a capital.
+func upper(s string) string {
+	if s == "" || s[0] < 'a' || s[0] > 'z' {
+		return s
+	}
+	return string(s[0]-'a'+'A') + s[1:]
+}
 
 // dialWords says what is turned.
 func (r correction) dialWords() string {

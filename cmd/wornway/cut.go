@@ -52,6 +52,9 @@ func (t *toolFlags) centre(c *cobra.Command) func(*profile.Profile) (float64, er
 			return 0, nil
 		}
 		h := t.centreHeight.MM(p.Unit)
+		if err := sane("centre-height", &t.centreHeight, p.Unit); err != nil {
+			return 0, err
+		}
 		if !(h > 0) {
 			return 0, usageError{fmt.Sprintf("--centre-height %s: must be greater than zero", t.centreHeight.String()), "measure from the front way's contacts up to the spindle axis"}
 		}
@@ -76,6 +79,20 @@ func need(c *cobra.Command, names ...string) error {
 // cut puts the flags together. SetAt is the length's tailstock end where --set-at is not given.
 func (k *cutFlags) cut(c *cobra.Command, l *lathe) (compensate.Cut, error) {
 	u := l.unit
+	for _, f := range []struct {
+		name string
+		l    *length.Length
+	}{{"from", &k.from}, {"to", &k.to}, {"diameter", &k.diameter}, {"set-at", &k.setAt}} {
+		if err := sane(f.name, f.l, u); err != nil {
+			return compensate.Cut{}, err
+		}
+	}
+	if err := k.tool.check(c, u); err != nil {
+		return compensate.Cut{}, err
+	}
+	if err := thick(&k.diameter, u); err != nil {
+		return compensate.Cut{}, err
+	}
 	job := work.Job{
 		ToolHeight: k.tool.toolHeight.MM(u),
 		Features: []work.Feature{{From: k.from.MM(u), To: k.to.MM(u), Diameter: k.diameter.MM(u),
@@ -84,9 +101,6 @@ func (k *cutFlags) cut(c *cobra.Command, l *lathe) (compensate.Cut, error) {
 	if ps := job.Check(); len(ps) > 0 {
 		return compensate.Cut{}, k.usage(ps[0])
 	}
-	if err := k.tool.check(c); err != nil {
-		return compensate.Cut{}, err
-	}
 	cut := compensate.Cut{Feature: job.On(job.Features[0]), SetAt: k.to.MM(u), ToolHeight: job.ToolHeight}
 	if c.Flags().Changed("set-at") {
 		cut.SetAt = k.setAt.MM(u)
@@ -94,10 +108,40 @@ func (k *cutFlags) cut(c *cobra.Command, l *lathe) (compensate.Cut, error) {
 	return cut, nil
 }
 
-// check refuses a tolerance of nothing.
-func (t *toolFlags) check(c *cobra.Command) error {
+// check refuses values that no tool and no part can have.
+func (t *toolFlags) check(c *cobra.Command, u length.Unit) error {
+	for _, f := range []struct {
+		name string
+		l    *length.Length
+	}{{"centre-height", &t.centreHeight}, {"tool-height", &t.toolHeight}, {"tolerance", &t.tolerance}} {
+		if err := sane(f.name, f.l, u); err != nil {
+			return err
+		}
+	}
 	if c.Flags().Changed("tolerance") && !(t.tolerance.Number > 0) {
 		return usageError{fmt.Sprintf("--tolerance %s: must be greater than zero", t.tolerance.String()), "give the full spread allowed on the diameter, such as 0.5thou or 12um"}
+	}
+	return nil
+}
+
+// Lengths that no lathe has to do with, mm: they come of a slip, or of a wrong unit.
+const (
+	longest  = 1e5
+	thinnest = 1e-3
+)
+
+// sane refuses a length that no lathe has.
+func sane(flag string, l *length.Length, u length.Unit) error {
+	if math.Abs(l.MM(u)) <= longest {
+		return nil
+	}
+	return usageError{fmt.Sprintf("--%s %s: is longer than any lathe", flag, l.String()), "check the number and its unit; without one it is in the file's, " + u.String()}
+}
+
+// thick refuses a diameter that nobody turns; what is not above zero is refused elsewhere.
+func thick(diameter *length.Length, u length.Unit) error {
+	if d := diameter.MM(u); d > 0 && d < thinnest {
+		return usageError{fmt.Sprintf("--diameter %s: is thinner than anything that is turned", diameter.String()), "check the number and its unit; without one it is in the file's, " + u.String()}
 	}
 	return nil
 }
@@ -107,6 +151,7 @@ func (k *cutFlags) usage(p work.Problem) error {
 	given := ""
 	switch p.Field {
 	case "from":
+		p.Message = "must lie nearer to the headstock than --to " + k.to.String()
 		given = " " + k.from.String()
 	case "diameter":
 		given = " " + k.diameter.String()

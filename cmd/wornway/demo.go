@@ -23,9 +23,9 @@ func newDemo(e *env) *cobra.Command {
 	return &cobra.Command{
 		Use:   "demo",
 		Short: "Run the main job on a built-in lathe, each step with the command that makes it",
-		Long: help(`Demo runs the main job on a lathe of an invented workshop: the profile, the wear, the prediction, the corrections and the
+		Long: `Demo runs the main job on a lathe of an invented workshop: the profile, the wear, the prediction, the corrections and the
 best place. Each step is printed with the command that makes it. wornway new --demo demo.toml writes the lathe's
-profile, to try the commands by hand.`),
+profile, to try the commands by hand.`,
 		Example: `  wornway demo`,
 		GroupID: "learn",
 		Args: func(_ *cobra.Command, args []string) error {

@@ -2,7 +2,12 @@ package main
 
 import (
 	_ "embed"
+	"errors"
 	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
 
 	"github.com/spf13/cobra"
 
@@ -24,9 +29,9 @@ func newNew(e *env) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "new FILE",
 		Short: "Write a profile to fill in, or the demonstration lathe",
-		Long: help(`New writes a commented profile in which each key says what it is and how to measure it at the machine. On a terminal it
+		Long: `New writes a commented profile in which each key says what it is and how to measure it at the machine. On a terminal it
 asks for the values one by one, says what is implausible, and writes those that were given; an empty answer leaves a key for
-later. With --demo it writes the demonstration lathe, which is invented. FILE may be - for standard output.`),
+later. With --demo it writes the demonstration lathe, which is invented. FILE may be - for standard output.`,
 		Example: `  wornway new bench.toml --unit in
   wornway new bench.toml --unit mm --ask=false
   wornway new --demo demo.toml`,
@@ -49,14 +54,31 @@ later. With --demo it writes the demonstration lathe, which is invented. FILE ma
 }
 
 func runNew(e *env, c *cobra.Command, file string, o *newOptions) error {
+	if o.demo && (o.ask || c.Flags().Changed("unit")) {
+		return usageError{"--demo writes a finished lathe, in inches: --unit and --ask have no place beside it", "for instance: wornway new --demo demo.toml"}
+	}
+	if c.Flags().Changed("unit") {
+		if err := knownUnit(o.unit); err != nil {
+			return err
+		}
+	}
+	if file != "-" {
+		if err := canWrite(file, o.force); err != nil {
+			return err // before anybody answers a question in vain
+		}
+	}
 	text := demoLathe
 	if !o.demo {
 		ask := o.ask
 		if !c.Flags().Changed("ask") {
 			ask = isTerminal(e.stdin) && isTerminal(e.stdout)
 		}
+		questions := e.stdout
+		if file == "-" {
+			questions = e.stderr // the profile itself goes to standard output
+		}
 		var err error
-		if text, err = e.fillIn(o.unit, ask); err != nil {
+		if text, err = e.fillIn(o.unit, ask, questions); err != nil {
 			return err
 		}
 	}
@@ -75,21 +97,38 @@ func runNew(e *env, c *cobra.Command, file string, o *newOptions) error {
 	return nil
 }
 
-// fillIn returns the text of a new profile.
-func (e *env) fillIn(unit string, ask bool) ([]byte, error) {
+// canWrite refuses a file that exists, or whose folder does not. Whether it can be written shows when it is.
+func canWrite(file string, force bool) error {
+	if info, err := os.Stat(file); err == nil && info.Mode().IsRegular() && !force {
+		return &disk.ExistsError{Path: file}
+	}
+	folder := filepath.Dir(file)
+	if _, err := os.Stat(folder); errors.Is(err, fs.ErrNotExist) {
+		return &disk.Error{Path: file, Reason: "there is no folder " + folder, Err: err}
+	}
+	return nil
+}
+
+// knownUnit refuses what cannot be the unit of a file.
+func knownUnit(unit string) error {
+	switch unit {
+	case "in", "mm":
+		return nil
+	}
+	return usageError{fmt.Sprintf("--unit %s: must be in or mm", visible(unit)), "it holds for every length in the file; readings may have units of their own"}
+}
+
+// fillIn returns the text of a new profile. The questions, if any are to be asked, go to the given writer.
+func (e *env) fillIn(unit string, ask bool, questions io.Writer) ([]byte, error) {
 	var a *asking
 	if ask {
-		a = newAsking(e.stdin, e.stdout)
+		a = newAsking(e.stdin, questions)
 		if unit == "" {
 			unit = a.unit()
 		}
 	}
-	switch unit {
-	case "in", "mm":
-	case "":
+	if unit == "" {
 		return nil, usageError{"--unit in or --unit mm? It holds for every length in the file", "for instance: wornway new bench.toml --unit in"}
-	default:
-		return nil, usageError{fmt.Sprintf("--unit %s: must be in or mm", unit), "it holds for every length in the file; readings may have units of their own"}
 	}
 	u := map[string]length.Unit{"in": length.Inch, "mm": length.Millimetre}[unit]
 	answers := profile.Answers{}

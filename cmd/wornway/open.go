@@ -7,29 +7,65 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"wornway/compensate"
 	"wornway/profile"
+	"wornway/profile/document"
+	"wornway/profile/estimate"
 )
 
 // openFile reads a profile from a file, or from standard input where the name is "-". CSV files that it names lie beside it, or in the current folder.
 func (e *env) openFile(name string) (*profile.Profile, error) {
+	if name == "" {
+		return nil, usageError{`which profile? "" names no file`, "give its file, or - for standard input"}
+	}
 	if name == "-" {
 		data, err := io.ReadAll(e.stdin)
 		if err != nil {
 			return nil, refusal{"standard input: " + plainPathError(err), ""}
 		}
-		return profile.Parse(os.DirFS("."), "standard input", data)
+		return e.parse(".", "standard input", data)
 	}
 	data, err := os.ReadFile(name)
 	if err != nil {
-		hint := ""
+		message, hint := plainPathError(err), ""
 		if errors.Is(err, fs.ErrNotExist) {
 			hint = "wornway new FILE writes a profile to fill in, wornway new --demo FILE one to try things with"
 		}
-		return nil, refusal{fmt.Sprintf("%s: %s", name, plainPathError(err)), hint}
+		if info, err := os.Stat(name); err == nil && info.IsDir() {
+			message, hint = "it is a folder", "give the profile's file"
+		}
+		return nil, refusal{fmt.Sprintf("%s: %s", name, message), hint}
 	}
-	return profile.Parse(os.DirFS(filepath.Dir(name)), name, data)
+	e.read = append(e.read, name)
+	return e.parse(filepath.Dir(name), name, data)
+}
+
+// parse reads a profile from its text; the CSV files that it names lie in the folder.
+func (e *env) parse(folder, name string, data []byte) (*profile.Profile, error) {
+	p, err := profile.Parse(os.DirFS(folder), name, data)
+	if err != nil {
+		return nil, err
+	}
+	if p.Stated != nil && p.Stated.File != "" {
+		e.read = append(e.read, filepath.Join(folder, filepath.FromSlash(p.Stated.File)))
+	}
+	for _, s := range p.Surveys {
+		if s.File != "" {
+			e.read = append(e.read, filepath.Join(folder, filepath.FromSlash(s.File)))
+		}
+	}
+	return p, nil
+}
+
+// otherHeight puts another centre height, mm, in place of the file's, and with it what there is to say of its plausibility.
+func otherHeight(p *profile.Profile, h float64) {
+	p.Warnings = slices.DeleteFunc(p.Warnings, func(f document.Fault) bool { return f.Key == "lathe.centre_height" || f.Key == "lathe.way_span" })
+	p.Lathe.Bed.CentreHeight = h
+	if _, message, hint := profile.Proportion(p.Lathe.Bed); message != "" {
+		p.Warnings = append(p.Warnings, document.Fault{Key: "--centre-height", Message: message, Hint: hint})
+	}
 }
 
 // plainPathError leaves out the name of the system call.
@@ -47,7 +83,8 @@ func plainPathError(err error) string {
 // lathe is a profile ready to be worked with.
 type lathe struct {
 	*profile.Profile
-	machine compensate.Machine
+	machine  compensate.Machine
+	estimate *estimate.Result
 	words
 }
 
@@ -63,10 +100,10 @@ func (e *env) openLathe(name string, centreHeight func(p *profile.Profile) (floa
 			return nil, err
 		}
 		if h != 0 {
-			p.Lathe.Bed.CentreHeight = h
+			otherHeight(p, h)
 		}
 	}
-	w, err := p.Estimate()
+	est, err := p.Estimate()
 	switch {
 	case errors.Is(err, profile.ErrNoWear):
 		return nil, refusal{fmt.Sprintf("%s: there is no [wear], so nothing is known of the bed", p.File),
@@ -75,8 +112,9 @@ func (e *env) openLathe(name string, centreHeight func(p *profile.Profile) (floa
 		return nil, err
 	}
 	return &lathe{
-		Profile: p,
-		machine: compensate.Machine{Lathe: p.Lathe.Bed, Wear: w, Axis: compensate.SpindleAxis()},
-		words:   words{p.Unit},
+		Profile:  p,
+		estimate: est,
+		machine:  compensate.Machine{Lathe: p.Lathe.Bed, Wear: est.Wear, Axis: compensate.SpindleAxis()},
+		words:    words{p.Unit},
 	}, nil
 }

@@ -2,8 +2,10 @@ package main
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"os"
+	"strings"
 	"sync"
 	"time"
 
@@ -17,23 +19,56 @@ import (
 // output says how a report is to be written.
 type output struct {
 	json, markdown bool
-	csv            string
+	csv            tableName
 	file           string
 	force          bool
 }
 
-const firstTable = "\x00" // --csv without a name
+const firstTable = "first" // --csv without a name
+
+// tableName is the value of --csv: which table is wanted, empty for none.
+type tableName string
+
+func (t *tableName) Set(s string) error {
+	if s == "" {
+		return errors.New("names no table")
+	}
+	*t = tableName(s)
+	return nil
+}
+
+func (t *tableName) String() string { return string(*t) }
+
+// Type names the kind of value in a command's help.
+func (t *tableName) Type() string { return "table" }
 
 func (o *output) flags(c *cobra.Command) {
 	f := c.Flags()
 	f.SortFlags = false
 	f.BoolVar(&o.json, "json", false, "write JSON: plain numbers in the file's unit")
-	f.StringVar(&o.csv, "csv", "", "write a table as CSV; --csv=NAME another than the first")
+	f.Var(&o.csv, "csv", "write a table as CSV; --csv=NAME another than the first")
 	f.Lookup("csv").NoOptDefVal = firstTable
 	f.BoolVar(&o.markdown, "markdown", false, "write Markdown")
 	f.StringVarP(&o.file, "output", "o", "", "write to this `file` instead of standard output")
 	f.BoolVar(&o.force, "force", false, "let -o replace an existing file")
-	c.MarkFlagsMutuallyExclusive("json", "csv", "markdown")
+	c.PreRunE = func(c *cobra.Command, _ []string) error { return o.check(c) }
+}
+
+// check refuses more than one way of writing.
+func (o *output) check(c *cobra.Command) error {
+	var given []string
+	for _, name := range []string{"json", "csv", "markdown"} {
+		if f := c.Flags().Lookup(name); f.Changed && f.Value.String() != "false" {
+			given = append(given, "--"+name)
+		}
+	}
+	if len(given) > 1 {
+		return usageError{strings.Join(given, " and ") + " do not go together", "give one of them; -o FILE keeps each answer in a file of its own"}
+	}
+	if c.Flags().Changed("output") && o.file == "" {
+		return usageError{`-o "": names no file`, "leave it out to write to standard output"}
+	}
+	return nil
 }
 
 // emit writes the report. first names the table that plain --csv writes.
@@ -43,9 +78,12 @@ func (e *env) emit(o output, r show.Report, first string) error {
 	case o.json:
 		f.Kind = show.JSON
 	case o.csv != "":
-		f.Kind, f.Table = show.CSV, o.csv
+		f.Kind, f.Table = show.CSV, string(o.csv)
 		if o.csv == firstTable {
 			f.Table = first
+		}
+		if err := hasTable(r, f.Table); err != nil {
+			return err
 		}
 		for _, w := range r.Warnings {
 			fmt.Fprintf(e.stderr, "wornway: warning: %s\n", w)
@@ -53,8 +91,11 @@ func (e *env) emit(o output, r show.Report, first string) error {
 	case o.markdown:
 		f.Kind = show.Markdown
 	}
-	if o.file == "" {
+	if o.file == "" || o.file == "-" {
 		return show.Write(e.stdout, r, f)
+	}
+	if e.isRead(o.file) {
+		return refusal{o.file + " is what the answer was made from; -o would replace it", "give another file name"}
 	}
 	f.Width = 0
 	var b bytes.Buffer
@@ -62,6 +103,32 @@ func (e *env) emit(o output, r show.Report, first string) error {
 		return err
 	}
 	return disk.WriteNew(o.file, b.Bytes(), o.force)
+}
+
+// hasTable refuses the name of a table that the answer does not have.
+func hasTable(r show.Report, name string) error {
+	var names []string
+	for _, t := range r.Tables {
+		if t.Name == name {
+			return nil
+		}
+		names = append(names, t.Name)
+	}
+	return usageError{fmt.Sprintf("--csv=%s: this answer has no such table", name), "its tables: " + strings.Join(names, ", ")}
+}
+
+// isRead says whether a file is one that the profile was read from.
+func (e *env) isRead(name string) bool {
+	info, err := os.Stat(name)
+	if err != nil {
+		return false
+	}
+	for _, r := range e.read {
+		if other, err := os.Stat(r); err == nil && os.SameFile(info, other) {
+			return true
+		}
+	}
+	return false
 }
 
 // width is the terminal's width in characters, 0 where standard output is none.

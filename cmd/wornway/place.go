@@ -1,8 +1,11 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"math"
+	"strconv"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -14,7 +17,7 @@ import (
 
 type placeOptions struct {
 	length, diameter length.Length
-	reach            []string
+	reach            string
 	every            length.Length
 	tool             toolFlags
 	out              output
@@ -25,8 +28,8 @@ func newPlace(e *env) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "place PROFILE --length L --diameter D [--tolerance T]",
 		Short: "Find the best place on the bed for a length",
-		Long: help(`Place slides a length along the bed and says where it comes out best, where it keeps within the tolerance,
-and where it comes out worst. The tool is taken to be set at the length's tailstock end.`),
+		Long: `Place slides a length along the bed and says where it comes out best, where it keeps within the tolerance,
+and where it comes out worst. The tool is taken to be set at the length's tailstock end.`,
 		Example: `  wornway place demo.toml --length 6in --diameter 1in --tolerance 0.5thou
   wornway place demo.toml --length 150mm --diameter 25mm --reach 100mm,900mm --json`,
 		Args: oneFile, GroupID: "work",
@@ -38,7 +41,7 @@ and where it comes out worst. The tool is taken to be set at the length's tailst
 	f.Var(&o.length, "length", "length to be turned (required)")
 	f.Var(&o.diameter, "diameter", "diameter turned (required)")
 	o.tool.flags(c)
-	f.StringSliceVar(&o.reach, "reach", nil, "`from,to`: where the length may lie (default: from the spindle nose to the end of the known wear)")
+	f.StringVar(&o.reach, "reach", "", "`from,to`: where the length may lie (default: from the spindle nose to the end of the known wear)")
 	f.Var(&o.every, "every", "step of the table's positions (default: a round one, at most 25 rows)")
 	o.out.flags(c)
 	return c
@@ -55,27 +58,32 @@ func (o *placeOptions) placing(c *cobra.Command, l *lathe) (compensate.Placing, 
 	if !(p.Length > 0) {
 		return p, usageError{fmt.Sprintf("--length %s: must be greater than zero", o.length.String()), "give the length to be turned"}
 	}
-	if err := o.tool.check(c); err != nil {
+	for _, f := range []struct {
+		name string
+		l    *length.Length
+	}{{"length", &o.length}, {"diameter", &o.diameter}} {
+		if err := sane(f.name, f.l, u); err != nil {
+			return p, err
+		}
+	}
+	if err := o.tool.check(c, u); err != nil {
+		return p, err
+	}
+	if err := thick(&o.diameter, u); err != nil {
 		return p, err
 	}
 	p.From, p.To = l.reach()
 	if c.Flags().Changed("reach") {
-		if len(o.reach) != 2 {
-			return p, usageError{"--reach needs two positions, from and to", "for instance --reach 4in,30in"}
-		}
-		for i, to := range []*float64{&p.From, &p.To} {
-			v, err := length.Parse(o.reach[i])
-			if err != nil {
-				return p, usageError{"--reach " + o.reach[i] + ": " + err.Error(), "for instance --reach 4in,30in"}
-			}
-			*to = v.MM(u)
-		}
-		if !(p.From < p.To) {
-			return p, usageError{fmt.Sprintf("--reach %s,%s: the first must lie nearer to the headstock", o.reach[0], o.reach[1]), "for instance --reach 4in,30in"}
+		if err := o.reachTo(&p, u); err != nil {
+			return p, err
 		}
 	}
 	if p.To-p.From < p.Length-1e-9 {
 		return p, usageError{fmt.Sprintf("--length %s: is longer than the reach from %s to %s", o.length.String(), l.bare(p.From), l.at(p.To)), "give a shorter length or a longer --reach"}
+	}
+	const finest = 10_000 // lengths in the reach: more would take long, and nobody looks for a place so exactly
+	if p.Length < (p.To-p.From)/finest {
+		return p, usageError{fmt.Sprintf("--length %s: is too short to be looked for from %s to %s", o.length.String(), l.bare(p.From), l.at(p.To)), "check the number and its unit, or give a shorter --reach"}
 	}
 	p.Work.From, p.Work.To = p.From, p.From+p.Length
 	job := work.Job{Features: []work.Feature{p.Work}, ToolHeight: p.ToolHeight}
@@ -86,6 +94,37 @@ func (o *placeOptions) placing(c *cobra.Command, l *lathe) (compensate.Placing, 
 	var err error
 	p.Starts, err = l.stations(c, o.every, p.From, p.To-p.Length)
 	return p, err
+}
+
+// reachTo takes the reach from its flag: two positions.
+func (o *placeOptions) reachTo(p *compensate.Placing, u length.Unit) error {
+	const example = "for instance --reach 4in,30in"
+	given := strings.Split(o.reach, ",")
+	if len(given) != 2 {
+		return usageError{fmt.Sprintf("--reach %s: must be two positions with a comma between, from and to", visible(o.reach)), example + "; decimals have a point"}
+	}
+	for i, to := range []*float64{&p.From, &p.To} {
+		v, err := length.Parse(given[i])
+		var fault *length.Error
+		switch {
+		case errors.As(err, &fault):
+			hint := example
+			if fault.Hint != "" {
+				hint = fault.Hint + "; " + example
+			}
+			return usageError{fmt.Sprintf("--reach %s: %s %s", visible(o.reach), strconv.Quote(given[i]), fault.What), hint}
+		case err != nil:
+			return usageError{fmt.Sprintf("--reach %s: %v", visible(o.reach), err), example}
+		}
+		if err := sane("reach", &v, u); err != nil {
+			return err
+		}
+		*to = v.MM(u)
+	}
+	if !(p.From < p.To) {
+		return usageError{fmt.Sprintf("--reach %s: the first must lie nearer to the headstock", o.reach), example}
+	}
+	return nil
 }
 
 // reach is where work can lie: from the spindle nose to the end of the known wear, mm.
@@ -248,7 +287,7 @@ func (l *lathe) otherwise(c *compensate.Curve) []string {
 	if s := l.Lathe.CrossSlide; s != nil {
 		dial := compensate.Dial{Diameter: s.Diameter, Division: s.Division, Finest: s.Finest, Backlash: s.Backlash}
 		k, err := l.machine.Correct(c.Cut, compensate.Correcting{Dial: dial, SetAtStart: true, Round: l.roundSteps(), Every: []float64{c.From, c.To}})
-		if err == nil {
+		if err == nil && len(k.Moves) > 0 {
 			out = append(out, fmt.Sprintf("With %s of the cross-slide dial, %s would be left: wornway correct lists them.", count(len(k.Moves), "move"), l.small(k.MovesSpread)))
 		}
 	}

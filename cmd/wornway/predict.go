@@ -19,10 +19,10 @@ func newPredict(e *env) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "predict PROFILE --from A --to B --diameter D",
 		Short: "Say what the wear does to a length: taper, form and diameter error along it",
-		Long: help(`Predict says what the worn bed does to a turned length when nothing is corrected: how much bigger or smaller
+		Long: `Predict says what the worn bed does to a turned length when nothing is corrected: how much bigger or smaller
 it comes out along its length than where the diameter was measured, the taper, and whether it is a barrel or
 a waist. Positions count from the spindle nose; a length may carry its unit (3in, 75mm, 0.5thou, 12um),
-without one it is in the file's.`),
+without one it is in the file's.`,
 		Example: `  wornway predict demo.toml --from 4in --to 12in --diameter 1in
   wornway predict demo.toml --from 100mm --to 300mm --diameter 25mm --tolerance 12um --json
   wornway predict demo.toml --from 4 --to 12 --diameter 1 --bore --tool-height -0.5mm --csv`,

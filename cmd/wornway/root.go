@@ -21,6 +21,7 @@ type env struct {
 	stdin          io.Reader
 	stdout, stderr io.Writer
 	open           func(name string) (*profile.Profile, error)
+	read           []string // files that were read
 }
 
 // Exit statuses.
@@ -30,13 +31,6 @@ const (
 	exitUsage   = 2
 	exitNotHeld = 3
 )
-
-const exitStatus = `Exit status:
-  0  done
-  1  refused or failed; standard error says where, what and how to put it right
-  2  wrong usage
-  3  done, but the work as asked cannot be held: with a stated ± when the probability of holding
-     the tolerance is under 95 %, without one when the computed spread exceeds it`
 
 // usageError is a command line that cannot be understood.
 type usageError struct {
@@ -104,9 +98,9 @@ finds the best place on the bed. Start with: wornway demo`,
 		Version:       version(),
 		SilenceErrors: true,
 		SilenceUsage:  true,
-		Args: func(_ *cobra.Command, args []string) error {
+		Args: func(c *cobra.Command, args []string) error {
 			if len(args) > 0 {
-				return usageError{fmt.Sprintf("there is no command %q", args[0]), "wornway --help lists the commands"}
+				return noCommand(c, args[0])
 			}
 			return nil
 		},
@@ -119,38 +113,19 @@ finds the best place on the bed. Start with: wornway demo`,
 	root.SuggestionsMinimumDistance = 2
 	root.AddGroup(&cobra.Group{ID: "bed", Title: "The bed:"}, &cobra.Group{ID: "work", Title: "The work:"}, &cobra.Group{ID: "learn", Title: "Learning:"})
 	root.AddCommand(newNew(e), newShow(e), newWear(e), newPredict(e), newCorrect(e), newPlace(e), newDemo(e))
-	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
-		return usageError{flagMessage(err), fmt.Sprintf("%s --help shows the flags and examples", c.CommandPath())}
-	})
+	root.SetFlagErrorFunc(flagError)
+	root.SetHelpCommand(newHelp())
+	addCompletion(root)
 	for _, c := range append(root.Commands(), root) {
 		c.Flags().SetNormalizeFunc(spelling)
 	}
+	layOutHelp(root, e.width())
 	return root
 }
 
 // spelling lets a flag be spelt the American way too.
 func spelling(_ *pflag.FlagSet, name string) pflag.NormalizedName {
 	return pflag.NormalizedName(strings.ReplaceAll(name, "center", "centre"))
-}
-
-// flagMessage says in plain words what is wrong with a flag.
-func flagMessage(err error) string {
-	var unknown *pflag.NotExistError
-	var value *pflag.InvalidValueError
-	var missing *pflag.ValueRequiredError
-	switch {
-	case errors.As(err, &unknown):
-		name := unknown.GetSpecifiedName()
-		if len(name) == 1 {
-			return fmt.Sprintf("there is no flag -%s", name)
-		}
-		return fmt.Sprintf("there is no flag --%s", name)
-	case errors.As(err, &value):
-		return fmt.Sprintf("--%s %s: %v", value.GetFlag().Name, value.GetValue(), value.Unwrap())
-	case errors.As(err, &missing):
-		return fmt.Sprintf("--%s needs a value", missing.GetSpecifiedName())
-	}
-	return err.Error()
 }
 
 // oneFile is the argument of a command that works on one profile.
@@ -161,16 +136,17 @@ func oneFile(c *cobra.Command, args []string) error {
 	case 0:
 		return usageError{"which profile? Give its file, or - for standard input", c.CommandPath() + " --help shows examples"}
 	}
-	return usageError{fmt.Sprintf("one profile at a time: %q is too much", args[1]), "values belong to flags, such as --from 4in"}
+	hint := "values belong to flags, such as --from 4in"
+	if f := c.Flags().Lookup("csv"); f != nil && f.Changed {
+		hint = "a table's name is joined to its flag: --csv=" + args[1]
+	}
+	return usageError{fmt.Sprintf("one profile at a time: %q is too much", args[1]), hint}
 }
-
-// help puts a command's long help together: what it does, and its exit status.
-func help(text string) string { return text + "\n\n" + exitStatus }
 
 // version is the version that the program was built from.
 func version() string {
 	info, ok := debug.ReadBuildInfo()
-	if !ok || info.Main.Version == "" {
+	if !ok || info.Main.Version == "" || info.Main.Version == "(devel)" {
 		return "(built from a checkout)"
 	}
 	return info.Main.Version

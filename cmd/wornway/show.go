@@ -20,9 +20,9 @@ func newShow(e *env) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "show PROFILE",
 		Short: "Say what a profile holds, what is missing for which command, and whether it is all right",
-		Long: help(`Show reads a profile and says what it holds: the lathe's geometry with the values that were taken where the file gives
+		Long: `Show reads a profile and says what it holds: the lathe's geometry with the values that were taken where the file gives
 none, its wear and surveys with their dates, damage seen; what each command still needs; and every warning. It
-computes nothing. A profile with faults is refused with all of them, each with its place and how to mend it.`),
+computes nothing. A profile with faults is refused with all of them, each with its place and how to mend it.`,
 		Example: `  wornway show demo.toml
   wornway show demo.toml --json`,
 		Args: oneFile, GroupID: "bed",
@@ -90,8 +90,11 @@ func showReport(p *profile.Profile) show.Report {
 	r := show.Report{}
 	for _, f := range p.Warnings {
 		s := f.Error()
+		if !strings.HasSuffix(s, "?") {
+			s += "."
+		}
 		if f.Hint != "" {
-			s += ". " + upper(f.Hint) + "."
+			s += " " + upper(f.Hint) + "."
 		}
 		r.Warnings = append(r.Warnings, s)
 	}
@@ -124,8 +127,8 @@ func showReport(p *profile.Profile) show.Report {
 		if !s.Date.IsZero() {
 			date = s.Date.Format(time.DateOnly)
 		}
-		j.Surveys = append(j.Surveys, showSurveyJSON{s.Method, date, s.Rows.Len(), s.File})
-		row("survey: "+s.Method, date, fmt.Sprint(s.Rows.Len()), strings.TrimPrefix(inFile(s.File), ", "))
+		j.Surveys = append(j.Surveys, showSurveyJSON{s.Method, date, s.Set.Rows, s.File})
+		row("survey: "+s.Method, date, fmt.Sprint(s.Set.Rows), strings.TrimPrefix(inFile(s.File), ", "))
 	}
 	for _, d := range p.Damage {
 		j.Damage = append(j.Damage, damageJSON{d.Way, p.Unit.From(d.From), p.Unit.From(d.To), d.Note})

@@ -23,9 +23,9 @@ func newWear(e *env) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "wear PROFILE",
 		Short: "Show the wear along the bed, and what a regrind would change",
-		Long: help(`Wear shows how far the ways have sunk and the front way's guidance has moved along the bed, where it is deepest and
+		Long: `Wear shows how far the ways have sunk and the front way's guidance has moved along the bed, where it is deepest and
 where it begins and ends; and for lengths from 1 to 20 in (25 to 500 mm) the worst and the best taper and spread
-anywhere on the bed, at 1 in (25 mm) diameter: whether you would notice a regrind.`),
+anywhere on the bed, at 1 in (25 mm) diameter: whether you would notice a regrind.`,
 		Example: `  wornway wear demo.toml
   wornway wear demo.toml --every 2in --csv
   wornway wear demo.toml --csv=regrind`,

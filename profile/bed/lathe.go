@@ -33,13 +33,20 @@ func (l Lathe) FrontDrop() Sum { return l.Saddle.Line(Front, l.Saddle.ToolOffset
 // FrontShift returns how far the saddle has moved sideways at the tool, mm, plus toward the operator.
 func (l Lathe) FrontShift() Sum { return l.Saddle.Line(Shift, l.Saddle.ToolOffset) }
 
-// Roll returns the saddle's roll at the tool, in radians, plus when its top leans toward the operator: the mean front drop less the mean rear
-// drop over the bearings, divided by the span, and the bed's twist. The means, because the contacts give a little under the saddle's weight:
-// a saddle that is stiff against its contacts would rest on one end of the rear way instead, see [Lathe.RollOnEnd].
-func (l Lathe) Roll() Sum {
-	front := l.Saddle.Mean(Front, l.Saddle.ToolOffset)
-	rear := l.Saddle.Mean(Rear, l.Saddle.ToolOffset)
-	return front.Plus(rear.Times(-1)).Times(1 / l.Span).Plus(Of(Twist))
+// Roll returns the saddle's roll at the tool, in radians, plus when its top leans toward the operator: what the ways make of it and the bed's twist.
+func (l Lathe) Roll() Sum { return l.RollAt(l.Saddle.ToolOffset).Plus(Of(Twist)) }
+
+// RollAt returns the roll that the ways alone give the saddle, in radians, its middle lying offset mm before the position: the mean front drop less the
+// mean rear drop over the bearings, divided by the span. The means, because the contacts give a little under the saddle's weight: a saddle
+// that is stiff against its contacts would rest on one end of the rear way instead, see [Lathe.RollOnEnd].
+func (l Lathe) RollAt(offset float64) Sum {
+	return l.Saddle.Mean(Front, offset).Plus(l.Saddle.Mean(Rear, offset).Times(-1)).Times(1 / l.Span)
+}
+
+// Sunk returns how far the saddle has sunk at the position, mm, plus down, at a place so many mm behind the front way: the line through its front bearings
+// less the roll times that distance. The saddle's middle lies offset mm before the position. It is what the ways alone make of it, without twist.
+func (l Lathe) Sunk(offset, behind float64) Sum {
+	return l.Saddle.Line(Front, offset).Plus(l.RollAt(offset).Times(-behind))
 }
 
 // RollOnEnd returns what the two ways alone say of the roll under one end of the bearing, in radians without twist: the left end, toward the
@@ -62,5 +69,5 @@ func (l Lathe) ToolOut() Sum {
 // behind the front way. On work of diameter D (mm) that distance is Setback − D/2 for a front post and Setback + D/2 for a rear one.
 func (l Lathe) ToolDrop(diameter float64) Sum {
 	behind := l.Setback - l.Post()*diameter/2
-	return l.FrontDrop().Plus(l.Roll().Times(-behind))
+	return l.Sunk(l.Saddle.ToolOffset, behind).Plus(Of(Twist).Times(-behind))
 }

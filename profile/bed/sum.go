@@ -28,10 +28,12 @@ type Scalar int
 
 // The scalars, each per mm of position.
 const (
-	Twist   Scalar = iota // twist of the bed, radians per mm: adds to the roll that saddle and tailstock base see
-	LeanOut               // the spindle axis leaves toward the operator
-	LeanUp                // the spindle axis rises
-	Scalars               // how many there are
+	Twist          Scalar = iota // twist of the bed, radians per mm: adds to the roll that saddle and tailstock base see
+	LeanOut                      // the spindle axis leaves toward the operator
+	LeanUp                       // the spindle axis rises
+	TailFrontSlope               // the front tailstock way falls away from the carriage ways
+	TailRearSlope                // the rear tailstock way likewise
+	Scalars                      // how many there are
 )
 
 // Term is one weight on one curve, placed relative to the position at which a Sum is taken.

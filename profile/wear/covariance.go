@@ -1,6 +1,10 @@
 package wear
 
-import "wornway/profile/bed"
+import (
+	"gonum.org/v1/gonum/mat"
+
+	"wornway/profile/bed"
+)
 
 // Covariance is what is known of the uncertainty of a Wear's unknowns.
 type Covariance interface {
@@ -42,6 +46,48 @@ func (r Rows) Between(a, b *Weights) float64 {
 			}
 			sum += p.w * q.w * r.Row[p.index%int(bed.Curves)][q.index%int(bed.Curves)]
 		}
+	}
+	return sum
+}
+
+// Full is a covariance of any unknowns with any others.
+type Full struct {
+	matrix *mat.SymDense
+	place  []int32 // of each unknown in the matrix, −1 where it is known exactly
+}
+
+// NewFull returns the covariance of the given unknowns, in the order of the matrix's rows; all others are known exactly. n is the number of the wear's knots.
+func NewFull(n int, of []Unknown, matrix *mat.SymDense) Full {
+	f := Full{matrix: matrix, place: make([]int32, scalarBase(n)+int(bed.Scalars))}
+	for i := range f.place {
+		f.place[i] = -1
+	}
+	for i, u := range of {
+		if u.Knot < 0 {
+			f.place[scalarBase(n)+int(u.Scalar)] = int32(i)
+		} else {
+			f.place[unknown(u.Knot, u.Curve)] = int32(i)
+		}
+	}
+	return f
+}
+
+// Between implements Covariance.
+func (f Full) Between(a, b *Weights) float64 {
+	sum := 0.0
+	x, y := a.merge(), b.merge()
+	for _, p := range x {
+		i := f.place[p.index]
+		if i < 0 {
+			continue
+		}
+		row := 0.0
+		for _, q := range y {
+			if j := f.place[q.index]; j >= 0 {
+				row += q.w * f.matrix.At(int(i), int(j))
+			}
+		}
+		sum += p.w * row
 	}
 	return sum
 }

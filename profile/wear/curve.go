@@ -32,7 +32,7 @@ func newCurve(z, y []float64) *curve {
 		c.m[i] = fb.PredictDerivative(z[i])
 	}
 	for i := 0; i+1 < n; i++ {
-		a, b := c.pieceIntegral(i, z[i], z[i+1])
+		a, b := c.pieceIntegral(i, z[i], z[i+1], c.middle)
 		c.area[i+1] = c.area[i] + a
 		c.moment[i+1] = c.moment[i] + b
 	}
@@ -90,14 +90,14 @@ func (c *curve) at(p float64) float64 {
 
 // pieceIntegral returns the integrals over [a, b], inside piece i, of the curve and of the curve times (position − middle). Three-point Gauss is
 // exact for the quartic that the latter is.
-func (c *curve) pieceIntegral(i int, a, b float64) (area, moment float64) {
+func (c *curve) pieceIntegral(i int, a, b, middle float64) (area, moment float64) {
 	const node = 0.7745966692414834 // √(3/5)
 	m, h := (a+b)/2, (b-a)/2
 	for _, g := range [3][2]float64{{-node, 5.0 / 9}, {0, 8.0 / 9}, {node, 5.0 / 9}} {
 		p := m + g[0]*h
 		v := c.cubic(i, p) * g[1] * h
 		area += v
-		moment += v * (p - c.middle)
+		moment += v * (p - middle)
 	}
 	return area, moment
 }
@@ -114,12 +114,20 @@ func (c *curve) integral(p float64) (area, moment float64) {
 		return c.area[k] + area, c.moment[k] + area*((p+c.z[k])/2-c.middle)
 	}
 	i := c.piece(p)
-	area, moment = c.pieceIntegral(i, c.z[i], p)
+	area, moment = c.pieceIntegral(i, c.z[i], p, c.middle)
 	return c.area[i] + area, c.moment[i] + moment
 }
 
 // line returns the curve's mean over [a, b] and its least-squares slope there.
+//
+// A stretch within one piece is integrated by itself: the difference of two integrals from the first knot would leave a short one few digits.
 func (c *curve) line(a, b float64) (mean, slope float64) {
+	if n := len(c.z); a >= c.z[0] && b <= c.z[n-1] {
+		if i := c.piece(a); b <= c.z[i+1] {
+			area, moment := c.pieceIntegral(i, a, b, (a+b)/2)
+			return area / (b - a), 12 * moment / math.Pow(b-a, 3)
+		}
+	}
 	a0, a1 := c.integral(a)
 	b0, b1 := c.integral(b)
 	length := b - a

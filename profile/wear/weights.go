@@ -102,6 +102,24 @@ func (s *Weights) merge() []weight {
 	return out
 }
 
+// Unknown is one unknown of a Wear: a curve's value at a knot, or where Knot is negative a scalar.
+type Unknown struct {
+	Knot   int
+	Curve  bed.Curve
+	Scalar bed.Scalar
+}
+
+// Each calls yield for every unknown that has a weight, in a fixed order; n is the number of the wear's knots.
+func (s *Weights) Each(n int, yield func(u Unknown, weight float64)) {
+	for _, t := range s.merge() {
+		if k := t.index - scalarBase(n); k >= 0 {
+			yield(Unknown{Knot: -1, Scalar: bed.Scalar(k)}, t.w)
+			continue
+		}
+		yield(Unknown{Knot: t.index / int(bed.Curves), Curve: bed.Curve(t.index % int(bed.Curves))}, t.w)
+	}
+}
+
 // Uncertainty returns the standard uncertainty of the weighted sum, in the sum's unit, and false where none was stated.
 func (w *Wear) Uncertainty(s *Weights) (float64, bool) {
 	if w.cov == nil {

@@ -1,0 +1,367 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"flag"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"wornway/profile"
+)
+
+var updateReadme = flag.Bool("update-readme", false, "rewrite the answers of the commands shown in README.md")
+
+const (
+	readmeFile = "../../README.md"
+	elided     = "…" // a line of its own in an answer stands for any number of lines
+)
+
+// readmeBlock is one fenced block of the README.
+type readmeBlock struct {
+	language    string
+	file        string // named by the comment before it, <!-- file: NAME -->
+	first, last int    // its lines, counted from 0, without the fences; last is exclusive
+}
+
+// readmeBlocks finds the fenced blocks.
+func readmeBlocks(lines []string) ([]readmeBlock, error) {
+	var out []readmeBlock
+	const open, end = "<!-- file: ", " -->"
+	file, inside := "", false
+	for i, l := range lines {
+		switch {
+		case inside:
+			if l == "```" {
+				out[len(out)-1].last = i
+				inside = false
+			}
+		case strings.HasPrefix(l, "```"):
+			out = append(out, readmeBlock{language: l[3:], file: file, first: i + 1})
+			inside, file = true, ""
+		case strings.HasPrefix(l, open) && strings.HasSuffix(l, end):
+			file = l[len(open) : len(l)-len(end)]
+		case l != "":
+			file = ""
+		}
+	}
+	if inside {
+		return nil, fmt.Errorf("line %d: the block has no end", out[len(out)-1].first)
+	}
+	return out, nil
+}
+
+// readmeCommand splits a console block into the arguments of its command and the answer shown. A command goes on after a line that ends in a backslash.
+func readmeCommand(block []string) (args, answer []string, err error) {
+	command := ""
+	for i, l := range block {
+		line, more := strings.CutSuffix(l, " \\")
+		command += line + " "
+		if !more {
+			answer = block[i+1:]
+			break
+		}
+	}
+	if strings.ContainsAny(command, "\"'|<>&*;\\") {
+		return nil, nil, fmt.Errorf("%s: only plain arguments can be tried", command)
+	}
+	args = strings.Fields(strings.TrimPrefix(command, "$ wornway "))
+	return args, answer, nil
+}
+
+// longNumber is a number as JSON and CSV have it, whose last digits differ between processors.
+var longNumber = regexp.MustCompile(`\d+\.\d{11,}(?:e[-+]\d+)?`)
+
+// sameLines compares lines, long numbers in them to ten digits.
+func sameLines(a, b []string) bool {
+	short := func(s string) string {
+		return longNumber.ReplaceAllStringFunc(s, func(n string) string {
+			v, err := strconv.ParseFloat(n, 64)
+			if err != nil {
+				return n
+			}
+			return strconv.FormatFloat(v, 'g', 10, 64)
+		})
+	}
+	return slices.EqualFunc(a, b, func(x, y string) bool { return x == y || short(x) == short(y) })
+}
+
+// answerMatches says whether an answer is what is shown, with what is elided there standing for anything.
+func answerMatches(shown, answer []string) bool {
+	i := slices.Index(shown, elided)
+	if i < 0 {
+		return sameLines(shown, answer)
+	}
+	if len(answer) < i || !sameLines(shown[:i], answer[:i]) {
+		return false
+	}
+	rest := shown[i+1:]
+	for skip := i; skip <= len(answer); skip++ {
+		if answerMatches(rest, answer[skip:]) {
+			return true
+		}
+	}
+	return false
+}
+
+// renewAnswer puts a new answer into the shape of the one shown before: whole where nothing was elided, else the same number of lines at both ends and,
+// between two elisions, as many lines as before from the first line on that is unchanged.
+func renewAnswer(shown, answer []string) ([]string, error) {
+	if answerMatches(shown, answer) {
+		return shown, nil
+	}
+	var parts [][]string
+	for rest := shown; ; {
+		i := slices.Index(rest, elided)
+		if i < 0 {
+			parts = append(parts, rest)
+			break
+		}
+		parts, rest = append(parts, rest[:i]), rest[i+1:]
+	}
+	if len(parts) == 1 {
+		return answer, nil
+	}
+	head, tail := parts[0], parts[len(parts)-1]
+	if len(head)+len(tail) > len(answer) {
+		return nil, fmt.Errorf("the answer is shorter than what is shown of it")
+	}
+	out := slices.Clone(answer[:len(head)])
+	at, end := len(head), len(answer)-len(tail)
+	for _, p := range parts[1 : len(parts)-1] {
+		from := -1
+		for k, l := range p {
+			if i := slices.Index(answer[at:end], l); i >= k && l != "" {
+				from = at + i - k
+				break
+			}
+		}
+		if from < 0 || from+len(p) > end {
+			return nil, fmt.Errorf("no line of what is shown between two elisions is in the answer any more")
+		}
+		out = append(append(out, elided), answer[from:from+len(p)]...)
+		at = from + len(p)
+	}
+	return append(append(out, elided), answer[end:]...), nil
+}
+
+func TestReadmeElision(t *testing.T) {
+	lines := strings.Fields
+	for _, c := range []struct {
+		shown, answer string
+		matches       bool
+		renewed       string // where it does not match; empty: it cannot be renewed
+	}{
+		{"a b", "a b", true, ""},
+		{"a b", "a c", false, "a c"},
+		{"a b", "a b c", false, "a b c"},
+		{"a … d", "a b c d", true, ""},
+		{"a … d", "a d", true, ""},
+		{"a … d", "a b c", false, "a … c"},
+		{"a … d", "a b c d e", false, "a … e"},
+		{"… d", "a b d", true, ""},
+		{"a …", "b c", false, "b …"},
+		{"a … c … e", "a b c d e", true, ""},
+		{"a … c … e", "a b x d e", false, ""},
+		{"a … c x … e", "a b c y d e", false, "a … c y … e"},
+		{"a … x c … e", "a b y c d e", false, "a … y c … e"},
+		{"a … b", "a", false, ""},
+		{"0.00212776205769359,a", "0.00212776205769361,a", true, ""},
+		{"0.00212776205769359,a", "0.00212776215769361,a", false, "0.00212776215769361,a"},
+		{"0.0021", "0.0022", false, "0.0022"},
+	} {
+		shown, answer := lines(c.shown), lines(c.answer)
+		if got := answerMatches(shown, answer); got != c.matches {
+			t.Errorf("%q against %q: %v", c.shown, c.answer, got)
+			continue
+		}
+		if c.matches {
+			continue
+		}
+		got, err := renewAnswer(shown, answer)
+		if (err != nil) != (c.renewed == "") || strings.Join(got, " ") != c.renewed {
+			t.Errorf("%q renewed by %q: %q, %v; want %q", c.shown, c.answer, got, err, c.renewed)
+		}
+	}
+}
+
+// Every command that the README shows is run, in a folder that holds the README's own profiles and the samples, and its answer compared.
+func TestReadmeCommands(t *testing.T) {
+	path, err := filepath.Abs(readmeFile)
+	if err != nil {
+		t.Fatal(err)
+	}
+	text, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	lines := strings.Split(string(text), "\n")
+	blocks, err := readmeBlocks(lines)
+	if err != nil {
+		t.Fatal(err)
+	}
+	dir := t.TempDir()
+	if err := os.CopyFS(filepath.Join(dir, "testdata"), os.DirFS("../../testdata")); err != nil {
+		t.Fatal(err)
+	}
+	t.Chdir(dir)
+	for _, b := range blocks {
+		content := []byte(strings.Join(lines[b.first:b.last], "\n") + "\n")
+		if b.file != "" {
+			if err := os.WriteFile(b.file, content, 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if b.language != "toml" {
+			continue
+		}
+		if b.file == "" {
+			t.Errorf("line %d: a profile needs a name, in a comment before its block", b.first)
+		}
+		if p, err := profile.Parse(os.DirFS("."), b.file, content); err != nil || len(p.Warnings) > 0 {
+			t.Errorf("line %d: %v, with warnings %v", b.first, err, p)
+		}
+		if !strings.Contains(strings.ToLower(string(content)), "invented") {
+			t.Errorf("line %d: a profile here says that it is invented", b.first)
+		}
+	}
+	shown := map[string]bool{}
+	type change struct {
+		from, to int
+		answer   []string
+	}
+	var changes []change
+	for _, b := range blocks {
+		if b.last == b.first || !strings.HasPrefix(lines[b.first], "$ wornway ") {
+			continue
+		}
+		args, want, err := readmeCommand(lines[b.first:b.last])
+		if err != nil {
+			t.Errorf("line %d: %v", b.first+1, err)
+			continue
+		}
+		shown[args[0]] = true
+		got := readmeAnswer(args)
+		if len(want) > 0 && !slices.ContainsFunc(want, func(l string) bool { return l != elided }) {
+			t.Errorf("line %d: all of the answer is elided", b.first+1)
+		}
+		if *updateReadme {
+			answer, err := renewAnswer(want, got)
+			if err != nil {
+				t.Errorf("line %d: %v; write it anew by hand", b.first+1, err)
+				continue
+			}
+			changes = append(changes, change{b.last - len(want), b.last, answer})
+		} else if !answerMatches(want, got) {
+			t.Errorf("README.md:%d: the answer of wornway %s is not what is shown; it is:\n%s\n(go test ./cmd/wornway -run Readme -update-readme rewrites it)",
+				b.first+1, strings.Join(args, " "), strings.Join(got, "\n"))
+		}
+	}
+	for _, c := range newRoot(&env{}).Commands() {
+		if c.Name() == "help" || c.Name() == "completion" { // the library's own, told of in words
+			continue
+		}
+		if !c.Hidden && !shown[c.Name()] {
+			t.Errorf("the README shows no %s at work", c.Name())
+		}
+	}
+	if *updateReadme && !t.Failed() {
+		renewed := slices.Clone(lines)
+		for _, c := range slices.Backward(changes) { // from the end, so that the lines before keep their numbers
+			renewed = slices.Replace(renewed, c.from, c.to, c.answer...)
+		}
+		if err := os.WriteFile(path, []byte(strings.Join(renewed, "\n")), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// readmeAnswer runs a command and returns all that it writes, with its exit status in a last line where that is not 0.
+func readmeAnswer(args []string) []string {
+	var out bytes.Buffer
+	if code := run(context.Background(), args, strings.NewReader(""), &out, &out); code != exitDone {
+		fmt.Fprintf(&out, "(exit status %d)\n", code)
+	}
+	return strings.Split(strings.TrimSuffix(out.String(), "\n"), "\n")
+}
+
+// The README explains every key that describes a lathe.
+func TestReadmeExplainsEveryKey(t *testing.T) {
+	text, err := os.ReadFile(readmeFile)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, k := range profile.Keys() {
+		name := k.Path[strings.LastIndexByte(k.Path, '.')+1:]
+		if !strings.Contains(string(text), "| `"+name+"` ") {
+			t.Errorf("%s is not explained", k.Path)
+		}
+	}
+}
+
+// The samples read without a fault or a warning, and each says in its first line that it is invented.
+func TestSampleLathes(t *testing.T) {
+	fsys := os.DirFS("../../testdata/lathes")
+	names, err := filepath.Glob("../../testdata/lathes/*")
+	if err != nil || len(names) < 3 {
+		t.Fatalf("%v, %v", names, err)
+	}
+	for _, name := range names {
+		text, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if first, _, _ := strings.Cut(string(text), "\n"); !strings.HasPrefix(first, "#") || !strings.Contains(first, "invented") {
+			t.Errorf("%s: the first line does not say that it is invented", name)
+		}
+		if filepath.Ext(name) != ".toml" {
+			continue
+		}
+		p, err := profile.Read(fsys, filepath.Base(name))
+		if err != nil || len(p.Warnings) > 0 {
+			t.Errorf("%s: %v, with warnings %v", name, err, p)
+		}
+	}
+}
+
+// From the CSV file to the JSON answer, for the lathe with the rear tool post, against a reckoning by hand. The saddle's ends, 150 mm to either side of the
+// tool, stand on rows of the file. Derived here.
+//
+// At 300 mm: front (0.067 + 0.055)/2 = 0.061, rear (0.028 + 0.027)/2 = 0.0275, shift (0.009 + 0.008)/2 = 0.0085; at 500 mm: 0.0475, 0.023, 0.007.
+// Out, for a rear post: −(0.0085 + 160·(0.061 − 0.0275)/240) = −0.0308333 and −(0.007 + 160·(0.0475 − 0.023)/240) = −0.0233333.
+// Down, 120 + 20 mm behind the front way: 0.061 − 140·0.0335/240 = 0.0414583 and 0.0475 − 140·0.0245/240 = 0.0332083.
+// So from 500 to 300 mm the point goes 0.0075 in and 0.00825 down, and the diameter error is 2·(√(19.9925² + 0.00825²) − 20) = −0.0149966.
+// Its standard uncertainty: each of the eight entries of front and rear counts with 2·160/240/2 = 2/3, each of the four of shift with 1, and
+// 0.004·√(8·4/9 + 4) = 0.0109949.
+func TestSampleRearPostByHand(t *testing.T) {
+	answer := readmeAnswer(strings.Fields("predict ../../testdata/lathes/rear-post.toml --from 300 --to 500 --diameter 40 --every 100 --json"))
+	var got predictJSON
+	if err := json.Unmarshal([]byte(strings.Join(answer, "\n")), &got); err != nil {
+		t.Fatalf("%v in %s", err, strings.Join(answer, "\n"))
+	}
+	if len(got.Stations) != 3 || got.Stations[0].Uncertainty == nil {
+		t.Fatalf("stations %+v", got.Stations)
+	}
+	first, last := got.Stations[0], got.Stations[2]
+	for _, c := range []struct {
+		what      string
+		got, want float64
+	}{
+		{"tool out at 300", first.ToolOut, -0.030833333}, {"tool out at 500", last.ToolOut, -0.023333333},
+		{"tool drop at 300", first.ToolDrop, 0.041458333}, {"tool drop at 500", last.ToolDrop, 0.033208333},
+		{"error at 300", first.DiameterError, -0.014996596}, {"error at 500", last.DiameterError, 0},
+		{"uncertainty at 300", *first.Uncertainty, 0.010994948}, {"ends", got.Taper.Ends, -0.014996596},
+	} {
+		if math.Abs(c.got-c.want) > 1e-6 { // the reckoning of the uncertainty leaves out what the drops add at second order
+			t.Errorf("%s: %.9f, want %.9f", c.what, c.got, c.want)
+		}
+	}
+}

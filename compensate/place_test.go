@@ -1,0 +1,239 @@
+package compensate_test
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"wornway/compensate"
+	"wornway/compensate/work"
+	"wornway/profile/bed"
+)
+
+// track is the tool point's motion along a reach at even positions, from which a spread at any of them is quickly reckoned.
+type track struct {
+	from, step       float64
+	out, down        []float64
+	x0, height, size float64
+}
+
+func (p plain) track(from, step float64, n int, diameter, height float64) track {
+	k := track{from: from, step: step, x0: math.Sqrt(diameter*diameter/4 - height*height), height: height, size: diameter}
+	for i := range n + 1 {
+		out, down := p.tool(from+float64(i)*step, diameter)
+		k.out, k.down = append(k.out, out), append(k.down, down)
+	}
+	return k
+}
+
+// spread is the sampled spread over the samples from i to j, the tool set at j.
+func (k track) spread(i, j int) float64 {
+	least, greatest := math.Inf(1), math.Inf(-1)
+	for m := i; m <= j; m++ {
+		x, y := k.x0+k.out[m]-k.out[j], k.height-(k.down[m]-k.down[j])
+		v := 2 * math.Sqrt(x*x+y*y)
+		least, greatest = math.Min(least, v), math.Max(greatest, v)
+	}
+	return greatest - least
+}
+
+func TestPlaceAgainstBruteForce(t *testing.T) {
+	r := rand.New(rand.NewPCG(13, 1))
+	ranges, refined := 0, 0
+	for i := range cases(50, 1000) {
+		b := randomBench(r, 3+r.IntN(25))
+		first, last := b.z[0], b.z[len(b.z)-1]
+		// The reach is a whole number of steps and so is the length, so that starts and ends are samples.
+		const n = 1500
+		step := (last - first) / n
+		if r.IntN(2) == 0 {
+			step *= 0.6
+		}
+		parts := 40 + r.IntN(n*8/10)
+		p := compensate.Placing{Length: float64(parts) * step, From: first, To: math.Min(first+n*step, last),
+			Work: work.Feature{Diameter: 8 + r.Float64()*80, Bore: r.IntN(2) == 0}}
+		if r.IntN(2) == 0 {
+			p.ToolHeight = r.Float64() - 0.5
+		}
+		k := b.plain().track(first, step, n, p.Work.Diameter, p.ToolHeight)
+		const every = 10
+		var starts []int
+		for s := 0; s <= n-parts; s += every {
+			starts = append(starts, s)
+		}
+		spreads := make([]float64, len(starts))
+		least, greatest, steepest := math.Inf(1), math.Inf(-1), 0.0
+		for j, s := range starts {
+			spreads[j] = k.spread(s, s+parts)
+			least, greatest = math.Min(least, spreads[j]), math.Max(greatest, spreads[j])
+			if j > 0 {
+				steepest = math.Max(steepest, math.Abs(spreads[j]-spreads[j-1]))
+			}
+		}
+		p.Work.Tolerance = least + r.Float64()*(greatest-least)
+		if r.IntN(8) == 0 {
+			p.Work.Tolerance = least * 0.8
+		}
+		p.Starts = []float64{first, first + float64(starts[len(starts)/2])*step}
+		got, err := b.machine(t).Place(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+
+		const near1 = 3e-5 // mm: what sampling and the search may miss
+		if got.Best.Spread > least+near1 || got.Best.Spread < least-2*steepest-near1 {
+			t.Errorf("case %d: best %g at %g, brute force %g", i, got.Best.Spread, got.Best.From, least)
+		}
+		if got.Worst.Spread < greatest-near1 || got.Worst.Spread > greatest+2*steepest+near1 {
+			t.Errorf("case %d: worst %g at %g, brute force %g", i, got.Worst.Spread, got.Worst.From, greatest)
+		}
+		for _, place := range append([]compensate.Place{got.Best, got.Worst}, got.Starts...) {
+			f := b.plain().errors(compensate.Cut{Feature: p.Work, SetAt: place.To, ToolHeight: p.ToolHeight})
+			lo, hi := sampled(place.From, place.To, 1500, func(z float64) float64 { return f(z, 0) })
+			near(t, "spread at a place", place.Spread, hi-lo, near1)
+			near(t, "length", place.To-place.From, p.Length, 1e-9)
+			if place.From < p.From || place.To > p.To {
+				t.Errorf("case %d: %g to %g lies outside the reach", i, place.From, place.To)
+			}
+		}
+		if got.Best.Spread < least-near1 {
+			refined++
+		}
+		in := func(a float64) bool {
+			for _, g := range got.Good {
+				if a >= g.From-1e-9 && a <= g.To+1e-9 {
+					return true
+				}
+			}
+			return false
+		}
+		for j, s := range starts {
+			a := first + float64(s)*step
+			if spreads[j] < p.Work.Tolerance-near1 && !in(a) || spreads[j] > p.Work.Tolerance+near1 && in(a) {
+				t.Errorf("case %d: a start at %g spreads %g, tolerance %g, called good: %v", i, a, spreads[j], p.Work.Tolerance, in(a))
+			}
+		}
+		before := math.Inf(-1)
+		for _, g := range got.Good {
+			ranges++
+			if g.To < g.From || g.From <= before {
+				t.Errorf("case %d: ranges %v", i, got.Good)
+			}
+			before = g.To
+			for _, edge := range []float64{g.From, g.To} {
+				if math.Abs(edge-p.From) < 1e-9 || math.Abs(edge-(p.To-p.Length)) < 1e-9 {
+					continue
+				}
+				f := b.plain().errors(compensate.Cut{Feature: p.Work, SetAt: edge + p.Length, ToolHeight: p.ToolHeight})
+				lo, hi := sampled(edge, edge+p.Length, 1500, func(z float64) float64 { return f(z, 0) })
+				near(t, "spread at an edge of a good range", hi-lo, p.Work.Tolerance, near1)
+			}
+		}
+	}
+	if ranges < 30 || refined < 2 {
+		t.Errorf("too few telling cases: %d ranges, %d refined", ranges, refined)
+	}
+}
+
+// A bed worn in one straight slope but for a level stretch from 100 to 250: a length of 100 is best placed there, and the first of the equal starts is given.
+func TestPlaceByHand(t *testing.T) {
+	m := guided(t, []float64{0, 50, 100, 250, 300, 400}, []float64{0.06, 0.05, 0.04, 0.04, 0.03, 0.01})
+	got, err := m.Place(compensate.Placing{Length: 100, From: 0, To: 400, Work: work.Feature{Diameter: 30, Tolerance: 1e-4}, Starts: []float64{0, 120, 300, 5000}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "best from", got.Best.From, 100, 0.5)
+	near(t, "best spread", got.Best.Spread, 0, 1e-5)
+	if got.Worst.Spread < 0.04 { // 0.02 of shift over 100 at either end, and somewhat more where the cubic bends between
+		t.Errorf("worst %+v", got.Worst)
+	}
+	if len(got.Good) != 1 {
+		t.Fatalf("good ranges %v", got.Good)
+	}
+	near(t, "good from", got.Good[0].From, 100, 3)
+	near(t, "good to", got.Good[0].To, 150, 3)
+	near(t, "start at 0", got.Starts[0].Spread, 0.04, 1e-12)
+	near(t, "start at 120", got.Starts[1].Spread, 0, 1e-12)
+	near(t, "start past the reach", got.Starts[3].From, 300, 1e-12)
+	if none, err := m.Place(compensate.Placing{Length: 100, From: 0, To: 400, Work: work.Feature{Diameter: 30}}); err != nil || none.Good != nil {
+		t.Errorf("%v, %v where no tolerance was asked", none, err)
+	}
+	// A reach as long as the work leaves one place.
+	one, err := m.Place(compensate.Placing{Length: 100, From: 0, To: 100, Work: work.Feature{Diameter: 30, Tolerance: 1}})
+	if err != nil || one.Best != one.Worst || len(one.Good) != 1 || one.Good[0] != (compensate.Range{}) {
+		t.Errorf("%+v, %v", one, err)
+	}
+}
+
+func TestPlaceRefuses(t *testing.T) {
+	m := guided(t, []float64{0, 400}, []float64{0.05, 0})
+	good := compensate.Placing{Length: 100, From: 0, To: 400, Work: work.Feature{Diameter: 30, Tolerance: 0.01}}
+	for what, change := range map[string]func(*compensate.Placing){
+		"no length":                func(p *compensate.Placing) { p.Length = 0 },
+		"length that is no number": func(p *compensate.Placing) { p.Length = math.NaN() },
+		"length beyond the reach":  func(p *compensate.Placing) { p.Length = 401 },
+		"reach beyond the survey":  func(p *compensate.Placing) { p.To = 500 },
+		"reach the wrong way":      func(p *compensate.Placing) { p.From, p.To = p.To, p.From },
+		"no diameter":              func(p *compensate.Placing) { p.Work.Diameter = 0 },
+		"tool above the work":      func(p *compensate.Placing) { p.ToolHeight = 15 },
+	} {
+		p := good
+		change(&p)
+		if _, err := m.Place(p); err == nil {
+			t.Errorf("%s was taken", what)
+		}
+		if _, err := m.Span(p); err == nil {
+			t.Errorf("span: %s was taken", what)
+		}
+	}
+	if _, err := m.Place(good); err != nil {
+		t.Error(err)
+	}
+}
+
+// The span's tapers against the slopes of lines summed at every hundredth of the reach.
+func TestSpanAgainstBruteForce(t *testing.T) {
+	r := rand.New(rand.NewPCG(13, 2))
+	for i := range 25 {
+		b := randomBench(r, 3+r.IntN(15))
+		first, last := b.z[0], b.z[len(b.z)-1]
+		p := compensate.Placing{Length: (last - first) * (0.1 + 0.6*r.Float64()), From: first, To: last, Work: work.Feature{Diameter: 20 + r.Float64()*60}}
+		m := b.machine(t)
+		got, err := m.Span(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		least, greatest := math.Inf(1), 0.0
+		for j := range 101 {
+			a := first + (last-first-p.Length)*float64(j)/100
+			f := p.Work
+			f.From, f.To = a, math.Min(a+p.Length, last)
+			tp := mustCurve(t, m, compensate.Cut{Feature: f, SetAt: f.To}).Taper()
+			slope := math.Abs(tp.Line.Slope)
+			least, greatest = math.Min(least, slope), math.Max(greatest, slope)
+		}
+		worst, best := math.Abs(got.WorstTaper.Taper.Line.Slope), math.Abs(got.BestTaper.Taper.Line.Slope)
+		// The one curve is set at the reach's end: its errors are those of another setting, off by the order of error/diameter.
+		within := greatest * 0.02
+		if worst < greatest-within || best > least+within {
+			t.Errorf("bench %d: taper from %g to %g, brute force %g to %g", i, best, worst, least, greatest)
+		}
+		places, err := m.Place(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		near(t, "best spread", got.BestSpread.Taper.Spread, places.Best.Spread, 1e-6)
+		near(t, "worst spread", got.WorstSpread.Taper.Spread, places.Worst.Spread, 1e-6)
+		near(t, "length", got.Length, p.Length, 0)
+	}
+}
+
+// Bearings near the reach's ends keep the knots' end values.
+func TestPlaceOfLongSaddle(t *testing.T) {
+	m := guided(t, []float64{0, 200, 400}, []float64{0.05, 0.02, 0})
+	m.Lathe.Saddle = bed.Saddle{BearingLength: 280}
+	got, err := m.Place(compensate.Placing{Length: 50, From: 0, To: 400, Work: work.Feature{Diameter: 30}})
+	if err != nil || !(got.Best.Spread >= 0) || !(got.Worst.Spread > got.Best.Spread) {
+		t.Errorf("%+v, %v", got, err)
+	}
+}

@@ -1,0 +1,117 @@
+package estimate
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+
+	"wornway/profile/bed"
+)
+
+// What is known of wear before anything is read. Lengths mm. Logarithms are natural; each is a mean and a standard deviation of a normal distribution. Common
+// practice, no source: wear is some thou, front more than rear, with a deepest place and dying out within a foot or two.
+var (
+	priorFront = [2]float64{math.Log(0.05), 1.0} // strength of the front way's wear
+	priorRear  = [2]float64{math.Log(0.5), 0.6}  // the rear way's to the front's
+	priorShift = [2]float64{math.Log(0.3), 0.6}  // the shift's to the front's
+	priorReach = [2]float64{math.Log(200), 0.7}  // length over which wear changes
+)
+
+const (
+	tailRatio = 0.1  // tailstock ways' wear to the front way's
+	tailSlope = 2e-5 // how far a tailstock way is from parallel to the carriage ways, per length, standard
+	unwornU   = 0.01 // how far unworn ways are from straight, as a share of the wear's strength, standard
+)
+
+// reaches are the lengths that are tried, mm.
+var reaches = []float64{50, 80, 125, 200, 315, 500, 800}
+
+// strengths are the logarithms of the curves' strengths: front, rear to front, shift to front.
+type strengths [3]float64
+
+func priorCentre() strengths { return strengths{priorFront[0], priorRear[0], priorShift[0]} }
+
+// prior returns the logarithm of the prior density of the strengths, up to a constant.
+func (s strengths) prior() float64 {
+	sum := 0.0
+	for i, p := range [][2]float64{priorFront, priorRear, priorShift} {
+		d := (s[i] - p[0]) / p[1]
+		sum -= d * d / 2
+	}
+	return sum
+}
+
+// priorOfReach returns the logarithm of the prior density of a reach.
+func priorOfReach(mm float64) float64 {
+	d := (math.Log(mm) - priorReach[0]) / priorReach[1]
+	return -d * d / 2
+}
+
+// variance returns the variance of a curve, mm².
+func (s strengths) variance(c bed.Curve) float64 {
+	front := math.Exp(2 * s[0])
+	switch c {
+	case bed.Rear:
+		return front * math.Exp(2*s[1])
+	case bed.Shift:
+		return front * math.Exp(2*s[2])
+	case bed.TailFront, bed.TailRear:
+		return front * tailRatio * tailRatio
+	}
+	return front
+}
+
+// matern returns the correlation of a curve's values at two places so far apart (Matérn, ν = 3/2): smooth enough to have a slope everywhere, rough enough for the edge
+// of a worn stretch.
+func matern(apart, reach float64) float64 {
+	d := math.Sqrt(3) * math.Abs(apart) / reach
+	return (1 + d) * math.Exp(-d)
+}
+
+// kernelOn returns the correlation of a curve's values at the knots: Matérn's, conditioned on there being no wear at the datum. It is conditioned once and for all strengths, so that
+// the datum says nothing of how strong the wear is elsewhere.
+func kernelOn(knots, datum []float64, reach float64) *mat.Dense {
+	n, d := len(knots), len(datum)
+	k := mat.NewDense(n, n, nil)
+	for i := range n {
+		for j := range n {
+			k.Set(i, j, matern(knots[i]-knots[j], reach))
+		}
+	}
+	if d == 0 {
+		return k
+	}
+	at := mat.NewSymDense(d, nil)
+	to := mat.NewDense(d, n, nil)
+	for i := range d {
+		for j := i; j < d; j++ {
+			at.SetSym(i, j, matern(datum[i]-datum[j], reach))
+		}
+		at.SetSym(i, i, 1+unwornU*unwornU)
+		for j := range n {
+			to.Set(i, j, matern(datum[i]-knots[j], reach))
+		}
+	}
+	var chol mat.Cholesky
+	var solved, off mat.Dense
+	if !chol.Factorize(at) || chol.SolveTo(&solved, to) != nil && solved.IsEmpty() {
+		return k // not seen: a correlation with something on its diagonal is regular
+	}
+	off.Mul(to.T(), &solved)
+	k.Sub(k, &off)
+	return k
+}
+
+// datumOf spreads positions over the unworn stretches. Those of one stretch are not independent of each other, so a few of them say it.
+func datumOf(unworn [][2]float64) []float64 {
+	const (
+		apart = 25.0 // mm
+		most  = 12   // in one stretch
+	)
+	var out []float64
+	for _, u := range unworn {
+		n := min(max(int((u[1]-u[0])/apart)+1, 2), most)
+		out = append(out, even(u[0], u[1], n)...)
+	}
+	return out
+}

@@ -1,0 +1,318 @@
+package estimate
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/mat"
+
+	"wornway/profile/bed"
+	"wornway/profile/survey"
+	"wornway/profile/wear"
+)
+
+// Input is what an estimate is made from. Lengths mm.
+type Input struct {
+	Bed     [2]float64   // the stretch of ways
+	Unworn  [][2]float64 // stretches without wear
+	Surveys []survey.Set
+	TwistU  float64    // standard uncertainty of the twist, per mm
+	Lean    [2]float64 // out and up: what the profile says
+	LeanU   [2]float64 // standard
+}
+
+// unknowns is the order of what is solved for: the curves at the knots, the scalars, and each survey's terms of which something is known beforehand.
+type unknowns struct {
+	knots  []float64
+	curves []bed.Curve          // those that anything sees
+	zero   *wear.Wear           // without wear, to weigh sums on the knots
+	terms  []float64            // standard uncertainties of the surveys' terms
+	flats  int                  // how many terms of which nothing is known
+	scalar [bed.Scalars]float64 // standard uncertainties
+	mean   [bed.Scalars]float64
+}
+
+func (u *unknowns) curveAt(c bed.Curve) int {
+	return slices.Index(u.curves, c) * len(u.knots)
+}
+func (u *unknowns) scalarAt() int { return len(u.curves) * len(u.knots) }
+func (u *unknowns) termAt() int   { return u.scalarAt() + int(bed.Scalars) }
+func (u *unknowns) count() int    { return u.termAt() + len(u.terms) }
+
+// entry is one weight in a row.
+type entry struct {
+	column int
+	weight float64
+}
+
+// row is one reading, divided by its uncertainty.
+type row struct {
+	survey   int
+	equation int // index within the survey
+	known    []entry
+	flat     []entry
+	y        float64
+	u        float64 // what it was divided by
+}
+
+// problem is all readings as rows of one linear system.
+type problem struct {
+	unknowns
+	in   Input
+	rows []row
+	term [][]int // by survey and term: the column, or −1 − its place among the flats
+}
+
+const (
+	finest    = 12.7 // mm between knots: half an inch
+	mostKnots = 100
+)
+
+func newProblem(in Input) *problem {
+	p := &problem{in: in}
+	p.knots = knots(in)
+	p.curves = []bed.Curve{bed.Front, bed.Shift, bed.Rear}
+	for _, c := range []bed.Curve{bed.TailFront, bed.TailRear} {
+		if in.touches(c) {
+			p.curves = append(p.curves, c)
+		}
+	}
+	values := map[bed.Curve][]float64{}
+	for _, c := range p.curves {
+		values[c] = make([]float64, len(p.knots))
+	}
+	w, err := wear.New(p.knots, values)
+	if err != nil {
+		panic(err) // the knots are made above
+	}
+	p.zero = w
+	p.scalar = [bed.Scalars]float64{in.TwistU, in.LeanU[0], in.LeanU[1], tailSlope, tailSlope}
+	p.mean = [bed.Scalars]float64{0, in.Lean[0], in.Lean[1], 0, 0}
+	for _, s := range in.Surveys {
+		var columns []int
+		for _, t := range s.Terms {
+			if t.Flat {
+				columns = append(columns, -1-p.flats)
+				p.flats++
+			} else {
+				columns = append(columns, len(p.terms))
+				p.terms = append(p.terms, t.U)
+			}
+		}
+		p.term = append(p.term, columns)
+	}
+	for i, s := range in.Surveys {
+		for j, e := range s.Equations {
+			p.rows = append(p.rows, p.row(i, j, e))
+		}
+	}
+	return p
+}
+
+// touches says whether any reading sees the curve.
+func (in Input) touches(c bed.Curve) bool {
+	for _, s := range in.Surveys {
+		for _, e := range s.Equations {
+			for _, q := range e.Parts {
+				if slices.ContainsFunc(q.Sum.Terms, func(t bed.Term) bool { return t.Curve == c }) {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// knots spreads the knots: half an inch apart where the whole bed allows it, otherwise fine over the surveyed stretch and coarse beyond.
+func knots(in Input) []float64 {
+	from, to := in.Bed[0], in.Bed[1]
+	if n := int(math.Ceil((to-from)/finest)) + 1; n <= mostKnots {
+		return even(from, to, max(n, 8))
+	}
+	a, b := to, from
+	for _, s := range in.Surveys {
+		for _, e := range s.Equations {
+			for _, q := range e.Parts {
+				a, b = math.Min(a, q.At), math.Max(b, q.At)
+				for _, t := range q.Sum.Terms {
+					a, b = math.Min(a, q.At+t.From), math.Max(b, q.At+t.To)
+				}
+			}
+		}
+	}
+	a, b = math.Max(a, from), math.Min(b, to)
+	if !(a < b) {
+		return even(from, to, mostKnots)
+	}
+	const fine = 80
+	out := even(a, b, min(fine, int(math.Ceil((b-a)/finest))+1))
+	beyond := (to - from) - (b - a)
+	step := beyond / float64(mostKnots-fine-2)
+	if n := int(math.Ceil((a - from) / step)); a > from {
+		left := even(from, a, n+1)
+		out = append(left[:len(left)-1], out...)
+	}
+	if n := int(math.Ceil((to - b) / step)); b < to {
+		out = append(out, even(b, to, n+1)[1:]...)
+	}
+	return out
+}
+
+func even(from, to float64, n int) []float64 {
+	n = max(n, 2)
+	out := make([]float64, n)
+	for i := range out {
+		out[i] = from + (to-from)*float64(i)/float64(n-1)
+	}
+	return out
+}
+
+// row turns an equation into a row.
+func (p *problem) row(surveyed, index int, e survey.Equation) row {
+	var w wear.Weights
+	for _, q := range e.Parts {
+		p.zero.Weigh(&w, q.Sum, q.At, q.Factor)
+	}
+	r := row{survey: surveyed, equation: index, y: e.Reading / e.U, u: e.U}
+	w.Each(len(p.knots), func(k wear.Unknown, weight float64) {
+		column := 0
+		if k.Knot < 0 {
+			column = p.scalarAt() + int(k.Scalar)
+			r.y -= weight * p.mean[k.Scalar] / e.U
+		} else {
+			column = p.curveAt(k.Curve) + k.Knot
+		}
+		r.known = append(r.known, entry{column, weight / e.U})
+	})
+	for _, s := range e.Shares {
+		if c := p.term[surveyed][s.Term]; c < 0 {
+			r.flat = append(r.flat, entry{-1 - c, s.Factor / e.U})
+		} else {
+			r.known = append(r.known, entry{p.termAt() + c, s.Factor / e.U})
+		}
+	}
+	return r
+}
+
+// relinearize moves each reading that is not quite linear by what it is off at the given wear.
+func (p *problem) relinearize(w *wear.Wear) {
+	for i, r := range p.rows {
+		e := p.in.Surveys[r.survey].Equations[r.equation]
+		if e.Exact == nil {
+			continue
+		}
+		linear, lean := 0.0, 0.0
+		for _, q := range e.Parts {
+			linear += q.Factor * w.Value(q.Sum, q.At)
+			for k, per := range q.Sum.PerLength {
+				lean += q.Factor * per * q.At * p.mean[k]
+			}
+		}
+		p.rows[i].y = (e.Reading - lean - (e.Exact(w) - linear)) / e.U
+	}
+}
+
+// nonlinear says whether any reading is not quite linear.
+func (p *problem) nonlinear() bool {
+	for _, s := range p.in.Surveys {
+		for _, e := range s.Equations {
+			if e.Exact != nil {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// dense returns the rows as matrices: what is known of beforehand, the flats (nil for none), the readings.
+func (p *problem) dense() (a, f *mat.Dense, y []float64) {
+	n := len(p.rows)
+	a = mat.NewDense(n, p.count(), nil)
+	if p.flats > 0 {
+		f = mat.NewDense(n, p.flats, nil)
+	}
+	y = make([]float64, n)
+	for i, r := range p.rows {
+		for _, e := range r.known {
+			a.Set(i, e.column, a.At(i, e.column)+e.weight)
+		}
+		for _, e := range r.flat {
+			f.Set(i, e.column, f.At(i, e.column)+e.weight)
+		}
+		y[i] = r.y
+	}
+	return a, f, y
+}
+
+// condense returns fewer rows that say the same where there are more readings than unknowns: those that the normal equations' eigenvectors make.
+func (p *problem) condense() (a, f *mat.Dense, y []float64) {
+	n, m := p.count(), p.flats
+	size := n + m + 1
+	if len(p.rows) <= size {
+		return p.dense()
+	}
+	s := mat.NewSymDense(size, nil)
+	var all []entry
+	for _, r := range p.rows {
+		all = append(all[:0], r.known...)
+		for _, e := range r.flat {
+			all = append(all, entry{n + e.column, e.weight})
+		}
+		all = append(all, entry{n + m, r.y})
+		for i, x := range all {
+			for j, z := range all[i:] {
+				v := x.weight * z.weight
+				if j > 0 && x.column == z.column {
+					v *= 2 // two weights on one unknown
+				}
+				s.SetSym(x.column, z.column, s.At(x.column, z.column)+v)
+			}
+		}
+	}
+	// Scale each unknown to its own readings, so that no direction is lost for its unit.
+	scale := make([]float64, size)
+	for i := range scale {
+		if scale[i] = math.Sqrt(s.At(i, i)); scale[i] == 0 {
+			scale[i] = 1
+		}
+	}
+	for i := range size {
+		for j := i; j < size; j++ {
+			s.SetSym(i, j, s.At(i, j)/scale[i]/scale[j])
+		}
+	}
+	var eigen mat.EigenSym
+	if !eigen.Factorize(s, true) {
+		return p.dense()
+	}
+	var vectors mat.Dense
+	eigen.VectorsTo(&vectors)
+	values := eigen.Values(nil)
+	const nothing = 1e-15
+	var kept []int
+	for i, v := range values {
+		if v > nothing*values[size-1] {
+			kept = append(kept, i)
+		}
+	}
+	a = mat.NewDense(len(kept), n, nil)
+	if m > 0 {
+		f = mat.NewDense(len(kept), m, nil)
+	}
+	y = make([]float64, len(kept))
+	for i, k := range kept {
+		root := math.Sqrt(values[k])
+		for j := range size {
+			v := root * vectors.At(j, k) * scale[j]
+			switch {
+			case j < n:
+				a.Set(i, j, v)
+			case j < n+m:
+				f.Set(i, j-n, v)
+			default:
+				y[i] = v
+			}
+		}
+	}
+	return a, f, y
+}

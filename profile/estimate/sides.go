@@ -1,0 +1,129 @@
+package estimate
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+
+	"wornway/profile/survey"
+)
+
+// sides are the readings that are only a limit. Each is stood in for by a reading with a value and an uncertainty chosen so that, together with what all others say, it has
+// the mean and the variance that the limit gives (expectation propagation). A limit that nothing comes near says nothing.
+//
+// Source: moments of a normal density cut by a soft step, C. E. Rasmussen and C. K. I. Williams, Gaussian Processes for Machine Learning (2006), section 3.9, from memory.
+type sides struct {
+	p    *problem
+	rows []int
+}
+
+// silent is the uncertainty, mm, of a limit that says nothing.
+const silent = 1e4
+
+func newSides(p *problem) sides {
+	s := sides{p: p}
+	for i, r := range p.rows {
+		if p.in.Surveys[r.survey].Equations[r.equation].Side != survey.Value {
+			s.rows = append(s.rows, i)
+			p.rows[i].rescale(silent, 0)
+		}
+	}
+	return s
+}
+
+func (s sides) any() bool { return len(s.rows) > 0 }
+
+// rescale gives a row another uncertainty and another reading, mm.
+func (r *row) rescale(u, reading float64) {
+	f := r.u / u
+	for i := range r.known {
+		r.known[i].weight *= f
+	}
+	for i := range r.flat {
+		r.flat[i].weight *= f
+	}
+	r.u, r.y = u, reading/u
+}
+
+// update chooses the stand-ins anew from what the other readings say at the most probable point.
+func (s sides) update(at point) error {
+	if !s.any() {
+		return nil
+	}
+	left, err := leaveOneOut(s.p, at)
+	if err != nil {
+		return err
+	}
+	for _, i := range s.rows {
+		r := &s.p.rows[i]
+		e := s.p.in.Surveys[r.survey].Equations[r.equation]
+		mean, variance := left[i].mean*r.u, (left[i].variance-1)*r.u*r.u
+		if !(variance > 0) || variance > silent*silent/100 {
+			r.rescale(silent, 0)
+			continue
+		}
+		sign := 1.0 // the limit is from below
+		if e.Side == survey.AtMost {
+			sign = -1
+		}
+		spread := math.Sqrt(variance + e.U*e.U)
+		z := sign * (mean - e.Reading) / spread
+		hazard := normalHazard(z)
+		moved := mean + sign*variance*hazard/spread
+		narrowed := variance - variance*variance*hazard*(z+hazard)/(spread*spread)
+		own := 1 / (1/narrowed - 1/variance)
+		if !(own > 0) || own > silent*silent {
+			r.rescale(silent, 0)
+			continue
+		}
+		r.rescale(math.Sqrt(own), own*(moved/narrowed-mean/variance))
+	}
+	return nil
+}
+
+// normalHazard returns φ(z)/Φ(z).
+func normalHazard(z float64) float64 {
+	if z < -20 {
+		return -z - 1/z // its asymptote
+	}
+	return math.Exp(-z*z/2) / math.Sqrt(2*math.Pi) / (math.Erfc(-z/math.Sqrt2) / 2)
+}
+
+// left is what all other rows say of a row's reading, in units of its uncertainty: mean, and variance with that of the reading itself (1).
+type left struct{ mean, variance float64 }
+
+// leaveOneOut returns for every row what the others say of it.
+//
+// Source: with P = L⁻ᵀ(I − QQᵀ)L⁻¹ the reading less its prediction by the others is (P·y)/P_ii, with variance 1/P_ii (the same book, section 5.4.2, from memory; checked in the
+// tests by leaving rows out).
+func leaveOneOut(p *problem, at point) ([]left, error) {
+	a, f, y := p.dense()
+	sys := system{a: a, f: f, y: y}
+	sys.rest = restOf(p, a)
+	s := newSpace(p, sys, at.space.reach)
+	k, err := solve(s.covariance(at.at), f, y)
+	if err != nil {
+		return nil, err
+	}
+	n := len(y)
+	identity := mat.NewDense(n, n, nil)
+	for i := range n {
+		identity.Set(i, i, 1)
+	}
+	k.free(identity)
+	out := make([]left, n)
+	for i := range n {
+		pii, py := 0.0, 0.0
+		for j := range n {
+			v := identity.At(j, i)
+			pii += v * v
+			py += v * k.white[j]
+		}
+		if pii <= 0 {
+			out[i] = left{y[i], math.Inf(1)}
+			continue
+		}
+		out[i] = left{y[i] - py/pii, 1 / pii}
+	}
+	return out, nil
+}

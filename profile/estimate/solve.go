@@ -1,0 +1,173 @@
+package estimate
+
+import (
+	"errors"
+	"math"
+
+	"gonum.org/v1/gonum/blas"
+	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/mat"
+)
+
+// errSingular says that a system has no usable solution.
+var errSingular = errors.New("the readings cannot be solved for: they contradict each other beyond all rounding")
+
+// solved is a system y = F·b + e solved by generalized least squares, where e has covariance C and nothing is known of b beforehand. With L the Cholesky
+// factor of C and Q an orthonormal basis of L⁻¹F, everything that is asked for is built of L⁻¹ and of I − QQᵀ.
+type solved struct {
+	upper    blas64.Triangular // Lᵀ
+	q        *mat.Dense        // Q, one column for each column of F that adds something; nil for none
+	r        [][]float64       // L⁻¹F = Q·R, the rows of R by column of Q
+	kept     []int             // the columns of F that Q's columns stand for
+	white    []float64         // (I − QQᵀ)·L⁻¹y
+	onto     []float64         // Qᵀ·L⁻¹y
+	evidence float64           // log of the restricted likelihood, up to a constant
+}
+
+// solve solves the system. cov is overwritten. Columns of F that others make up already are left out: their coefficients are then zero.
+func solve(cov *mat.SymDense, f *mat.Dense, y []float64) (*solved, error) {
+	var chol mat.Cholesky
+	if !chol.Factorize(cov) {
+		return nil, errSingular
+	}
+	s := &solved{upper: triangle(&chol), white: append([]float64{}, y...)}
+	blas64.Trsv(blas.Trans, s.upper, blas64.Vector{N: len(y), Inc: 1, Data: s.white})
+	for i := range len(y) {
+		s.evidence -= math.Log(s.upper.Data[i*s.upper.Stride+i])
+	}
+	if f != nil {
+		s.orthonormal(f)
+	}
+	rss := 0.0
+	for _, w := range s.white {
+		rss += w * w
+	}
+	s.evidence -= rss / 2
+	if math.IsNaN(s.evidence) || math.IsInf(s.evidence, 0) {
+		return nil, errSingular
+	}
+	return s, nil
+}
+
+// triangle returns the upper factor as gonum stores it.
+func triangle(c *mat.Cholesky) blas64.Triangular {
+	u := c.RawU().(*mat.TriDense)
+	return u.RawTriangular()
+}
+
+// orthonormal makes Q and R by Gram and Schmidt, each column freed twice of those before it, and frees the readings of Q.
+func (s *solved) orthonormal(f *mat.Dense) {
+	n, m := f.Dims()
+	w := mat.DenseCopyOf(f)
+	blas64.Trsm(blas.Left, blas.Trans, 1, s.upper, w.RawMatrix())
+	var columns [][]float64
+	for j := range m {
+		v := mat.Col(nil, j, w)
+		length := norm(v)
+		r := make([]float64, len(columns)+1)
+		for range 2 {
+			for i, c := range columns {
+				d := dot(c, v)
+				r[i] += d
+				axpy(-d, c, v)
+			}
+		}
+		left := norm(v)
+		const dependent = 1e-11
+		if !(left > dependent*length) {
+			continue
+		}
+		for i := range v {
+			v[i] /= left
+		}
+		r[len(columns)] = left
+		s.evidence -= math.Log(left)
+		columns, s.r, s.kept = append(columns, v), append(s.r, r), append(s.kept, j)
+	}
+	if len(columns) == 0 {
+		return
+	}
+	s.q = mat.NewDense(n, len(columns), nil)
+	for i, c := range columns {
+		s.q.SetCol(i, c)
+		d := dot(c, s.white)
+		s.onto = append(s.onto, d)
+		axpy(-d, c, s.white)
+	}
+	for _, c := range columns { // once more, for the rounding of the first
+		axpy(-dot(c, s.white), c, s.white)
+	}
+}
+
+// free replaces m, of as many rows as there are readings, by (I − QQᵀ)·L⁻¹·m.
+func (s *solved) free(m *mat.Dense) {
+	blas64.Trsm(blas.Left, blas.Trans, 1, s.upper, m.RawMatrix())
+	if s.q == nil {
+		return
+	}
+	var onto, part mat.Dense
+	onto.Mul(s.q.T(), m)
+	part.Mul(s.q, &onto)
+	m.Sub(m, &part)
+}
+
+// back replaces v by L⁻ᵀ·v.
+func (s *solved) back(v []float64) {
+	blas64.Trsv(blas.NoTrans, s.upper, blas64.Vector{N: len(v), Inc: 1, Data: v})
+}
+
+// coefficients returns b.
+func (s *solved) coefficients(columns int) []float64 {
+	b := make([]float64, columns)
+	for i := len(s.kept) - 1; i >= 0; i-- {
+		v := s.onto[i]
+		for j := i + 1; j < len(s.kept); j++ {
+			v -= s.r[j][i] * b[s.kept[j]]
+		}
+		b[s.kept[i]] = v / s.r[i][i]
+	}
+	return b
+}
+
+// coefficientCovariance returns the covariance of b, (FᵀC⁻¹F)⁻¹; zero for columns left out.
+func (s *solved) coefficientCovariance(columns int) *mat.SymDense {
+	out := mat.NewSymDense(columns, nil)
+	k := len(s.kept)
+	if k == 0 {
+		return out
+	}
+	inverse := mat.NewTriDense(k, mat.Upper, nil)
+	for j := range k {
+		for i := 0; i <= j; i++ {
+			inverse.SetTri(i, j, s.r[j][i])
+		}
+	}
+	if err := inverse.InverseTri(inverse); err != nil && !isCondition(err) {
+		return out
+	}
+	for i := range k {
+		for j := i; j < k; j++ {
+			v := 0.0
+			for l := j; l < k; l++ {
+				v += inverse.At(i, l) * inverse.At(j, l)
+			}
+			out.SetSym(s.kept[i], s.kept[j], v)
+		}
+	}
+	return out
+}
+
+func isCondition(err error) bool {
+	var c mat.Condition
+	return errors.As(err, &c)
+}
+
+func dot(a, b []float64) float64 {
+	return blas64.Dot(blas64.Vector{N: len(a), Inc: 1, Data: a}, blas64.Vector{N: len(b), Inc: 1, Data: b})
+}
+
+func axpy(f float64, x, y []float64) {
+	blas64.Axpy(f, blas64.Vector{N: len(x), Inc: 1, Data: x}, blas64.Vector{N: len(y), Inc: 1, Data: y})
+}
+
+func norm(a []float64) float64 { return blas64.Nrm2(blas64.Vector{N: len(a), Inc: 1, Data: a}) }

@@ -1,0 +1,62 @@
+package survey
+
+import (
+	"math"
+
+	"wornway/profile/bed"
+)
+
+// pushOff is how far a cutting force may bend work away from the tool at the furthest collar, standard, mm on diameter: common practice, no source.
+const pushOff = 0.02
+
+// testCut is a bar turned at one setting of the dial and measured along its length: diameter = what was set + 2·(tool out − s·lean·position), s the post's sign, and the second
+// order of the tool's drop. Where it stands out of a chuck, bending under the cut adds a term that grows with the cube of the distance from held_at.
+func testCut() Method {
+	return Method{
+		Name: "test-cut", Columns: []string{"position", "diameter"},
+		U: 0.002, Why: "a 0.01 mm micrometer on a turned collar, the mean of two readings: common practice, no source",
+		Unseen: "a test cut sees shift and roll together, less the spindle's lean",
+		New: func(k *Keys) func(Row) []Equation {
+			lean, slope := bed.Of(bed.LeanOut), -1
+			up := bed.Of(bed.LeanUp)
+			if k.Choice("held", false, "spindle", "centres") == "centres" {
+				lean, up, slope = bed.Sum{}, bed.Sum{}, k.Free(Term{Name: "slope", Flat: true})
+			}
+			k.Length("depth", 0)
+			k.Length("feed", 0)
+			heldAt, bends := k.Length("held_at", 0), k.Table.Has("held_at")
+			push := -1
+			if bends {
+				push = k.Free(Term{Name: "push-off", U: pushOff})
+			}
+			zero := k.Zero()
+			out := k.Lathe.ToolOut().Plus(lean.Times(-k.Lathe.Post()))
+			position, diameter := k.Column("position"), k.Column("diameter")
+			var first *Row // the collar that the second order is counted from
+			return func(r Row) []Equation {
+				if first == nil {
+					first = &r
+				}
+				z, d := k.Unit.ToMM(r.Numbers[position]), r.Numbers[diameter]*k.scale
+				z0, d0 := k.Unit.ToMM(first.Numbers[position]), first.Numbers[diameter]*k.scale
+				e := Equation{Position: z, Parts: []Part{{out, z, 2}}, Shares: []Share{zero}, Reading: d - d0, U: k.u}
+				if slope >= 0 {
+					e.Shares = append(e.Shares, Share{slope, z / 1000})
+				}
+				if push >= 0 {
+					reach := math.Max(math.Abs(z0-heldAt), 100)
+					e.Shares = append(e.Shares, Share{push, math.Pow(math.Abs(z-heldAt)/reach, 3)})
+				}
+				set, err := bed.SetTo(d0, 0)
+				if err == nil {
+					down := k.Lathe.ToolDrop(d0).Plus(up)
+					e.Exact = func(w Values) float64 {
+						o, o0 := w.Value(out, z), w.Value(out, z0)
+						return 2*o0 + set.DiameterError(o-o0, w.Value(down, z)-w.Value(down, z0))
+					}
+				}
+				return []Equation{e}
+			}
+		},
+	}
+}
