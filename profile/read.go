@@ -188,9 +188,10 @@ const near = 1e-6
 func (g Range) holds(z float64) bool { return z >= g.From-near && z <= g.To+near }
 
 // rows reads rows written in the table itself (key rows) or in the CSV file that key file names; the
-// columns of text may hold words, cells of the optional ones may be empty.
-func (r *reader) rows(t *document.Table, columns, text, optional []string) (rows *document.Rows, file string, ok bool) {
-	opts := document.RowOptions{Columns: columns, Text: map[string]bool{}, Optional: map[string]bool{}}
+// columns of text may hold words, cells of the optional ones may be empty. Where each is given, it
+// gets the rows, of a file some thousand at a time, and the rows returned are only the last of them.
+func (r *reader) rows(t *document.Table, columns, text, optional []string, each func(*document.Rows)) (rows *document.Rows, file string, ok bool) {
+	opts := document.RowOptions{Columns: columns, Each: each, Text: map[string]bool{}, Optional: map[string]bool{}}
 	for _, c := range text {
 		opts.Text[c] = true
 	}
@@ -215,7 +216,9 @@ func (r *reader) rows(t *document.Table, columns, text, optional []string) (rows
 			t.Rows("rows", document.RowOptions{})
 			return nil, "", false
 		}
-		rows, ok = t.Rows("rows", opts)
+		if rows, ok = t.Rows("rows", opts); ok && each != nil && rows.Len() > 0 {
+			each(rows)
+		}
 		return rows, "", ok
 	}
 	if !fs.ValidPath(name.V) {

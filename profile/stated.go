@@ -32,7 +32,7 @@ func (r *reader) stated(t *document.Table, beside bool) {
 		u := r.unit.ToMM(v)
 		s.Uncertainty = &u
 	}
-	if s.Rows, s.File, ok = r.rows(t, s.Columns, nil, nil); !ok {
+	if s.Rows, s.File, ok = r.rows(t, s.Columns, nil, nil, nil); !ok {
 		return
 	}
 	if s.Columns == nil { // the CSV file's header

@@ -46,28 +46,36 @@ func (r *reader) survey(t *document.Table) {
 		}
 		return
 	}
-	rows, file, ok := r.rows(t, columns.V, m.Words, m.Also)
-	if !ok {
+	var reading *survey.Reading
+	sound := true
+	rows, file, ok := r.rows(t, columns.V, m.Words, m.Also, func(rows *document.Rows) {
+		if reading == nil && sound {
+			if sound = columns.V != nil || r.surveyColumns(t, m, rows.Columns); sound {
+				reading = survey.Begin(m, r.keys(t), rows.Columns)
+			}
+		}
+		if sound && r.surveyPositions(rows) {
+			reading.Add(rows, r.doc.Add)
+		}
+	})
+	if !ok || reading == nil {
 		for _, k := range t.Keys() {
 			t.Has(k)
 		}
-		return
-	}
-	if columns.V == nil && !r.surveyColumns(t, m, rows.Columns) {
-		return
-	}
-	if !r.surveyPositions(t, rows) {
+		if ok && sound && rows.Len() == 0 {
+			t.Fault("rows", "give a row for each reading", "there are no readings")
+		}
 		return
 	}
 	s.File = file
-	s.Set = survey.Read(m, r.keys(t), rows, r.doc.Add)
+	s.Set = reading.Set()
 	r.profile.Surveys = append(r.profile.Surveys, s)
 }
 
 // keys is what a survey reads its keys through.
 func (r *reader) keys(t *document.Table) survey.Keys {
 	l := r.profile.Lathe
-	k := survey.Keys{Machine: survey.Machine{Lathe: l.Bed, Unit: r.unit}, Table: t}
+	k := survey.Keys{Machine: survey.Machine{Lathe: l.Bed, Unit: r.unit, Ways: [2]float64{l.Ways.From, l.Ways.To}}, Table: t}
 	if s := l.Tailstock; s != nil {
 		k.Base = &bed.Base{FrontSetback: s.FrontSetback, RearSetback: s.RearSetback, Length: s.BaseLength}
 	}
@@ -102,14 +110,10 @@ func (r *reader) surveyColumns(t *document.Table, m survey.Method, columns []str
 }
 
 // surveyPositions checks that readings were taken on the bed.
-func (r *reader) surveyPositions(t *document.Table, rows *document.Rows) bool {
+func (r *reader) surveyPositions(rows *document.Rows) bool {
 	ways := r.profile.Lathe.Ways
 	if ways == (Range{}) {
 		return false // a fault already
-	}
-	if rows.Len() == 0 {
-		t.Fault("rows", "give a row for each reading", "there are no readings")
-		return false
 	}
 	const most = 20
 	bad := 0

@@ -87,8 +87,8 @@ func (a *asking) all(unit length.Unit, answers profile.Answers) {
 			i++
 			continue
 		}
-		for i = max(i-1, 0); flat && i > 0 && strings.HasPrefix(keys[i].Path, vee); i-- {
-			// the flanks of a flat way are not asked for
+		for i = max(i-1, 0); flat && strings.HasPrefix(keys[i].Path, vee) && keys[i].Path != vee+"outer_angle"; i-- {
+			// behind the flanks of a flat way lies the question whether it is a V
 		}
 	}
 	if !a.ended {
@@ -169,7 +169,7 @@ func (a *asking) judge(path string, unit length.Unit, answers profile.Answers) v
 			if path == "wear" && !strings.HasPrefix(f.Message, "row ") {
 				continue // as long as rows are added, their number is no fault
 			}
-			if strings.HasPrefix(f.Key, path) && f.Message != "missing" {
+			if (f.Key == path || strings.HasPrefix(f.Key, path+".")) && f.Message != "missing" {
 				a.say("  %s.\n", said(f.Message))
 				if f.Hint != "" {
 					a.say("  %s.\n", f.Hint)

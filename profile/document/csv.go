@@ -109,6 +109,14 @@ func (c *csvReader) read(r io.Reader) {
 			}
 		}
 		c.row(record)
+		const chunk = 4096
+		if c.opts.Each != nil && c.rows.Len() >= chunk {
+			c.opts.Each(c.rows)
+			c.rows.clear()
+		}
+	}
+	if c.opts.Each != nil && c.rows != nil && c.rows.Len() > 0 {
+		c.opts.Each(c.rows)
 	}
 	if c.rows == nil && c.bad.empty() {
 		c.fault(0, 0, "", "", "holds no rows")

@@ -11,6 +11,9 @@ type RowOptions struct {
 	Columns  []string        // the columns' names, in order
 	Text     map[string]bool // columns that may hold text in place of a number
 	Optional map[string]bool // columns whose cells may be empty (in TOML: "")
+	// Each is given the rows of a CSV file some thousand at a time, as soon as they are read; the next ones take their place. The Rows returned at the end then holds the last of
+	// them only. Rows that are wrong are left out; what is wrong is returned at the end as ever. Nil: all rows are kept and returned.
+	Each func(*Rows)
 }
 
 // Rows is a rectangle of readings, from a key of a TOML file or from a CSV file. Rows and columns count from 0 in its methods.
@@ -19,6 +22,7 @@ type Rows struct {
 	Key     string    // path of the key in a TOML file; empty for CSV
 	Columns []string  // nil where the columns have no names
 	Data    []float64 // row by row; NaN where a cell is empty or text
+	Before  int       // rows that were read before the first of these, see RowOptions.Each
 
 	width int
 	texts [][]string // by column; nil for columns of numbers
@@ -105,9 +109,9 @@ func (r *Rows) Fault(row, col int, message, hint string) Fault {
 	f := Fault{File: r.File, Line: p.Line, Column: p.Column, Key: r.Key, Message: message, Hint: hint}
 	switch {
 	case r.Key != "" && col >= 0:
-		f.Message = fmt.Sprintf("row %d, %s: %s", row+1, r.name(col), message)
+		f.Message = fmt.Sprintf("row %d, %s: %s", r.Before+row+1, r.name(col), message)
 	case r.Key != "":
-		f.Message = fmt.Sprintf("row %d: %s", row+1, message)
+		f.Message = fmt.Sprintf("row %d: %s", r.Before+row+1, message)
 	case col >= 0:
 		f.Key = r.name(col)
 	}
@@ -121,6 +125,17 @@ func columnName(columns []string, col int) string {
 		return columns[col]
 	}
 	return fmt.Sprintf("column %d", col+1)
+}
+
+// clear forgets the rows and counts them as read before.
+func (r *Rows) clear() {
+	r.Before += r.Len()
+	r.Data, r.lines, r.columns = r.Data[:0], r.lines[:0], r.columns[:0]
+	for i := range r.texts {
+		if r.texts[i] != nil {
+			r.texts[i] = r.texts[i][:0]
+		}
+	}
 }
 
 // push adds a cell at the end. text is kept for text columns only.

@@ -2,13 +2,10 @@ package estimate
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
-	"wornway/profile/bed"
 	"wornway/profile/survey"
-	"wornway/profile/wear"
 )
 
 // Agreement is how one survey agrees with the estimate that it is part of.
@@ -120,47 +117,4 @@ func (p *problem) fitted(at point) ([]left, error) {
 		out[i] = left{v, 1}
 	}
 	return out, nil
-}
-
-// unseen says what no reading determines: what the methods cannot see, and curves of which the readings leave most of what was not known before.
-func unseen(p *problem, w *wear.Wear, points []point) []string {
-	var out []string
-	for _, s := range p.in.Surveys {
-		if t := s.Method.Unseen; t != "" && !slices.Contains(out, t) {
-			out = append(out, t)
-		}
-	}
-	for _, c := range []struct {
-		curve bed.Curve
-		name  string
-	}{{bed.Front, "the front way's drop"}, {bed.Rear, "the rear way's drop"}, {bed.Shift, "the front way's shift"}} {
-		prior := 0.0
-		for _, t := range points {
-			prior += t.weight * t.at.variance(c.curve)
-		}
-		least := math.Inf(1)
-		for _, z := range p.knots {
-			if p.isUnworn(z) {
-				continue
-			}
-			var g wear.Weights
-			w.Weigh(&g, bed.At(c.curve, 0), z, 1)
-			u, _ := w.Uncertainty(&g)
-			least = math.Min(least, u)
-		}
-		const most = 0.6
-		if least > most*math.Sqrt(prior) && !math.IsInf(least, 1) {
-			out = append(out, fmt.Sprintf("nothing that was read determines %s by itself; it rests on what wear is usually like", c.name))
-		}
-	}
-	return out
-}
-
-func (p *problem) isUnworn(z float64) bool {
-	for _, u := range p.in.Unworn {
-		if u[0] <= z && z <= u[1] {
-			return true
-		}
-	}
-	return false
 }

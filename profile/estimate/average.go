@@ -44,7 +44,12 @@ func average(p *problem) ([]point, error) {
 		}()
 	}
 	wait.Wait()
-	return weigh(slices.Concat(all...))
+	points, err := weigh(slices.Concat(all...))
+	if err == nil && p.in.Single {
+		points = []point{slices.MaxFunc(points, func(a, b point) int { return cmp.Compare(a.score, b.score) })}
+		points[0].weight = 1
+	}
+	return points, err
 }
 
 // weigh turns scores into weights and drops the points that hardly count.

@@ -13,7 +13,7 @@ type Result struct {
 	Twist   float64 // radians per mm
 	TwistU  float64 // standard
 	Surveys []Agreement
-	Unseen  []string // what no reading determines, in sentences without a full stop
+	Unseen  []Unseen // what no reading determines
 }
 
 // ErrNothing says that there are no readings.

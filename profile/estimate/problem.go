@@ -19,6 +19,8 @@ type Input struct {
 	TwistU  float64    // standard uncertainty of the twist, per mm
 	Lean    [2]float64 // out and up: what the profile says
 	LeanU   [2]float64 // standard
+	// Single takes the most probable strengths and reach as if they were known. Every ± is then too small; it is there to show by how much.
+	Single bool
 }
 
 // unknowns is the order of what is solved for: the curves at the knots, the scalars, and each survey's terms of which something is known beforehand.

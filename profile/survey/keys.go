@@ -16,6 +16,7 @@ type Machine struct {
 	Lathe bed.Lathe
 	Base  *bed.Base // nil: the profile has no [lathe.tailstock]
 	Unit  length.Unit
+	Ways  [2]float64 // the stretch of ways, mm
 }
 
 // Keys reads what one [[survey]] says besides its rows. What is wrong goes to the document's faults; what is needed and missing too.

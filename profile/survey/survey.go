@@ -61,23 +61,65 @@ func Find(name string) (Method, bool) {
 // Known returns the names of the columns that rows of the method may have.
 func (m Method) Known() []string { return append(slices.Clone(m.Columns), m.Also...) }
 
-// Read turns a survey's keys and rows into equations. The keys' faults are in the document; rows that cannot be used are added to them.
+// Read turns a survey's keys and rows into equations. The keys' faults are in the document; rows that cannot be used are given to add.
 func Read(m Method, k Keys, rows *document.Rows, add func(document.Fault)) Set {
-	k.method, k.Columns = m, rows.Columns
+	r := Begin(m, k, rows.Columns)
+	r.Add(rows, add)
+	return r.Set()
+}
+
+// Reading is a survey while its rows come in, so that a long run need not be held.
+type Reading struct {
+	keys      Keys
+	equations func(Row) []Equation
+	rows      []Row // while they are few
+	bins      []Row // afterwards: neighbours averaged
+	count     int
+	back      scatter
+}
+
+// Begin reads a survey's keys, with the columns of its rows.
+func Begin(m Method, k Keys, columns []string) *Reading {
+	k.method, k.Columns = m, columns
 	k.readings()
-	equations := m.New(&k)
-	s := Set{Method: m, Scale: k.scale, Rows: rows.Len(), Repeat: repeat(&k, rows)}
-	for _, r := range condensed(m, rows) {
-		if message, hint := unusable(m, &k, r); message != "" {
-			add(rows.Fault(r.Number-1, -1, message, hint))
+	r := &Reading{keys: k}
+	r.equations = m.New(&r.keys)
+	return r
+}
+
+// Add takes rows; those that cannot be used are given to add.
+func (r *Reading) Add(rows *document.Rows, add func(document.Fault)) {
+	for i := range rows.Len() {
+		row := Row{Number: rows.Before + i + 1, Numbers: rows.Row(i), Count: 1}
+		if len(r.keys.method.Words) > 0 {
+			row.Words = make([]string, rows.Width())
+			for c := range rows.Width() {
+				row.Words[c] = rows.Text(i, c)
+			}
+		}
+		if message, hint := unusable(&r.keys, row); message != "" {
+			add(rows.Fault(i, -1, message, hint))
 			continue
 		}
-		for _, e := range equations(r) {
-			e.Row = r.Number
+		r.count++
+		r.back.take(&r.keys, row)
+		r.take(row)
+	}
+}
+
+// Set returns the survey's equations.
+func (r *Reading) Set() Set {
+	s := Set{Method: r.keys.method, Scale: r.keys.scale, Rows: r.count, Repeat: r.back.repeat() * r.keys.scale}
+	for _, row := range append(r.rows, r.bins...) {
+		if row.Count == 0 {
+			continue
+		}
+		for _, e := range r.equations(row) {
+			e.Row = row.Number
 			s.Equations = append(s.Equations, e)
 		}
 	}
-	s.Terms = k.terms
+	s.Terms = r.keys.terms
 	return s
 }
 
@@ -97,31 +139,31 @@ func (k *Keys) reading(r Row) (value, u float64) {
 	return value * k.scale, u / math.Sqrt(float64(max(r.Count, 1)))
 }
 
-// repeat returns the standard deviation of one reading from the differences of there and back, the drift between the two taken out as their mean.
-func repeat(k *Keys, rows *document.Rows) float64 {
+// scatter gathers the differences of there and back.
+type scatter struct{ n, mean, squares float64 }
+
+func (s *scatter) take(k *Keys, r Row) {
 	there, back := k.Column("reading"), k.Column("back")
-	if there < 0 || back < 0 {
+	if there < 0 || back < 0 || math.IsNaN(r.Numbers[back]) {
+		return
+	}
+	d := r.Numbers[there] - r.Numbers[back]
+	s.n++
+	step := d - s.mean
+	s.mean += step / s.n
+	s.squares += step * (d - s.mean)
+}
+
+// repeat returns the standard deviation of one reading, the drift between there and back taken out as the mean of their differences; NaN where there are too few.
+func (s *scatter) repeat() float64 {
+	if s.n < 3 {
 		return math.NaN()
 	}
-	var n, mean, squares float64
-	for i := range rows.Len() {
-		d := rows.Number(i, there) - rows.Number(i, back)
-		if math.IsNaN(d) {
-			continue
-		}
-		n++
-		step := d - mean
-		mean += step / n
-		squares += step * (d - mean)
-	}
-	if n < 3 {
-		return math.NaN()
-	}
-	return math.Sqrt(squares/(n-1)/2) * k.scale
+	return math.Sqrt(s.squares / (s.n - 1) / 2)
 }
 
 // unusable says what is wrong with a row that no reader of numbers could have seen.
-func unusable(m Method, k *Keys, r Row) (message, hint string) {
+func unusable(k *Keys, r Row) (message, hint string) {
 	if i := k.Column("goes"); i >= 0 {
 		if j := k.Column("stops"); j >= 0 && !(r.Numbers[i] >= 0 && r.Numbers[i] < r.Numbers[j]) {
 			return "the leaf that goes must be thinner than the one that does not", "write 0 for goes where none goes"
@@ -146,39 +188,37 @@ func unusable(m Method, k *Keys, r Row) (message, hint string) {
 	return "", ""
 }
 
-// condensed returns the rows; where a long run has very many, neighbours are averaged, so that the work to come does not grow with the length of the run.
-func condensed(m Method, rows *document.Rows) []Row {
-	const many = 2000
-	n, width := rows.Len(), rows.Width()
-	if !m.Runs || n <= many {
-		out := make([]Row, n)
-		for i := range out {
-			out[i] = Row{Number: i + 1, Numbers: rows.Row(i), Count: 1}
-			if len(m.Words) > 0 {
-				out[i].Words = make([]string, width)
-				for c := range width {
-					out[i].Words[c] = rows.Text(i, c)
-				}
-			}
+// fewRows is how many rows of a run are taken one by one. Of a longer run neighbours are averaged, in so many bins over the bed, so that neither memory nor the work to
+// come grows with its length.
+const fewRows = 2000
+
+func (r *Reading) take(row Row) {
+	switch {
+	case r.bins != nil:
+		r.bin(row)
+	case !r.keys.method.Runs || len(r.rows) < fewRows:
+		row.Numbers = slices.Clone(row.Numbers)
+		r.rows = append(r.rows, row)
+	default:
+		r.bins = make([]Row, fewRows)
+		for _, before := range r.rows {
+			r.bin(before)
 		}
-		return out
+		r.rows = nil
+		r.bin(row)
 	}
-	z := rows.Column("position")
-	least, most := math.Inf(1), math.Inf(-1)
-	for i := range n {
-		least, most = math.Min(least, rows.Number(i, z)), math.Max(most, rows.Number(i, z))
+}
+
+// bin adds a row to the mean of its bin. A cell left empty in one row is left empty in the mean.
+func (r *Reading) bin(row Row) {
+	from, to := r.keys.Ways[0], r.keys.Ways[1]
+	part := (r.keys.position(row) - from) / (to - from)
+	b := &r.bins[min(max(int(part*fewRows), 0), fewRows-1)]
+	if b.Count == 0 {
+		b.Number, b.Numbers = row.Number, make([]float64, len(row.Numbers))
 	}
-	bins := make([]Row, many)
-	for i := range n {
-		p := rows.Number(i, z)
-		b := &bins[min(int((p-least)/(most-least+1e-300)*many), many-1)]
-		if b.Count == 0 {
-			b.Number, b.Numbers = i+1, make([]float64, width)
-		}
-		b.Count++
-		for c, v := range rows.Row(i) {
-			b.Numbers[c] += (v - b.Numbers[c]) / float64(b.Count)
-		}
+	b.Count++
+	for c, v := range row.Numbers {
+		b.Numbers[c] += (v - b.Numbers[c]) / float64(b.Count)
 	}
-	return slices.DeleteFunc(bins, func(r Row) bool { return r.Count == 0 })
 }

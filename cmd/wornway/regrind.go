@@ -1,0 +1,92 @@
+package main
+
+import (
+	"fmt"
+
+	"wornway/cmd/wornway/internal/show"
+	"wornway/compensate"
+	"wornway/compensate/work"
+	"wornway/profile/length"
+)
+
+type regrindJSON struct {
+	Length      float64     `json:"length"`
+	WorstTaper  taperedJSON `json:"worst_taper"`
+	BestTaper   taperedJSON `json:"best_taper"`
+	WorstSpread placedJSON  `json:"worst_spread"`
+	BestSpread  placedJSON  `json:"best_spread"`
+}
+
+type taperedJSON struct {
+	From  float64 `json:"from"`
+	To    float64 `json:"to"`
+	Slope float64 `json:"slope"`
+}
+
+// regrindTold is how many of the lengths are tried for the sentence: it tells of the last of them that the bed is long enough for.
+const regrindTold = 4
+
+// regrind says what the wear does to part lengths anywhere on the bed.
+func (l *lathe) regrind(j *wearJSON) (show.Table, string, error) {
+	lengths, diameter := []float64{25, 50, 100, 150, 250, 500}, 25.0
+	if l.unit == length.Inch {
+		lengths, diameter = []float64{1, 2, 4, 6, 10, 20}, 25.4
+		for i := range lengths {
+			lengths[i] = length.Inch.ToMM(lengths[i])
+		}
+	}
+	unit := "thou/ft"
+	if l.unit != length.Inch {
+		unit = "µm/100\u00a0mm"
+	}
+	t := show.Table{Name: "regrind", Title: fmt.Sprintf("The worst and the best that this bed does to a length at %s diameter, anywhere from the spindle nose on:", l.at(diameter)),
+		Columns: []show.Column{
+			{Head: "length, " + l.inch(), Key: "length"}, {Head: "", Key: "which", Left: true},
+			{Head: "taper, " + unit, Key: "slope"}, {Head: "from, " + l.inch(), Key: "slope_from"},
+			{Head: "spread, " + l.smallName(), Key: "spread"}, {Head: "from, " + l.inch(), Key: "spread_from"},
+		}}
+	from, to := l.reach()
+	in := l.unit.From
+	sentence := ""
+	for _, n := range lengths {
+		if n > to-from {
+			continue
+		}
+		s, err := l.machine.Span(compensate.Placing{Length: n, Work: work.Feature{Diameter: diameter}, From: from, To: to})
+		if err != nil {
+			return t, "", l.explain(err)
+		}
+		row := func(which string, taper, spread compensate.Tapered) {
+			slope := taper.Taper.Line.Slope
+			t.Rows = append(t.Rows, []show.Cell{
+				{Text: l.bare(n), Value: in(n)}, {Text: which, Value: which},
+				{Text: l.slopeCell(slope), Value: slope}, {Text: l.bareAbout(taper.From), Value: in(taper.From)},
+				{Text: l.cell(spread.Taper.Spread), Value: in(spread.Taper.Spread)}, {Text: l.bareAbout(spread.From), Value: in(spread.From)},
+			})
+		}
+		row("worst", s.WorstTaper, s.WorstSpread)
+		row("best", s.BestTaper, s.BestSpread)
+		j.Regrind = append(j.Regrind, regrindJSON{in(n),
+			taperedJSON{in(s.WorstTaper.From), in(s.WorstTaper.To), s.WorstTaper.Taper.Line.Slope},
+			taperedJSON{in(s.BestTaper.From), in(s.BestTaper.To), s.BestTaper.Taper.Line.Slope},
+			placedJSON{in(s.WorstSpread.From), in(s.WorstSpread.To), in(s.WorstSpread.Taper.Spread)},
+			placedJSON{in(s.BestSpread.From), in(s.BestSpread.To), in(s.BestSpread.Taper.Spread)}})
+		if len(j.Regrind) > regrindTold {
+			continue
+		}
+		sentence = fmt.Sprintf("Would you notice a regrind? Over %s at %s diameter the bed costs at worst %s of spread (from %s) and at best %s (from %s).",
+			l.at(n), l.at(diameter), l.small(s.WorstSpread.Taper.Spread), l.about(s.WorstSpread.From), l.small(s.BestSpread.Taper.Spread), l.about(s.BestSpread.From))
+	}
+	if sentence == "" {
+		sentence = "The known wear is too short for any of the usual part lengths."
+	}
+	return t, sentence, nil
+}
+
+// slopeCell writes a slope on diameter for a column whose heading names the unit.
+func (l *lathe) slopeCell(slope float64) string {
+	if l.unit == length.Inch {
+		return length.Fixed(slope*12000, 2)
+	}
+	return length.Fixed(slope*1e5, 1)
+}

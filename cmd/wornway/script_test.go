@@ -1,0 +1,118 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"flag"
+	"fmt"
+	"math"
+	"os"
+	"os/exec"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+// The scripts under testdata/script are user stories, one to a file. go test -update renews the answers that they compare with, after a change of wording;
+// read the difference before keeping it.
+var updateScripts = flag.Bool("update", false, "renew the answers in testdata")
+
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){
+		"wornway": func() { os.Exit(run(context.Background(), os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) },
+	})
+}
+
+func TestScripts(t *testing.T) {
+	testscript.Run(t, testscript.Params{
+		Dir:                 "testdata/script",
+		UpdateScripts:       *updateScripts,
+		RequireExplicitExec: true,
+		RequireUniqueNames:  true,
+		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){
+			"status": scriptStatus,
+			"json":   scriptJSON,
+		},
+	})
+}
+
+// scriptStatus runs a command and compares its exit status: status 3 wornway predict …
+func scriptStatus(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 2 {
+		ts.Fatalf("usage: status N command …")
+	}
+	want, err := strconv.Atoi(args[0])
+	ts.Check(err)
+	err = ts.Exec(args[1], args[2:]...)
+	var failed *exec.ExitError
+	got := 0
+	switch {
+	case errors.As(err, &failed):
+		got = failed.ExitCode()
+	case err != nil:
+		ts.Check(err)
+	}
+	if got != want {
+		ts.Fatalf("exit status %d, expected %d", got, want)
+	}
+}
+
+// scriptJSON compares a value in the JSON of the last standard output: json moves.0.direction in, json moves.count 6, json taper.ends 0.00601 1e-5.
+func scriptJSON(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 2 || len(args) > 3 {
+		ts.Fatalf("usage: json path value [tolerance]")
+	}
+	var v any
+	if err := json.Unmarshal([]byte(ts.ReadFile("stdout")), &v); err != nil {
+		ts.Fatalf("standard output is not JSON: %v", err)
+	}
+	v, err := jsonAt(v, args[0])
+	if err != nil {
+		ts.Fatalf("%s: %v", args[0], err)
+	}
+	got := fmt.Sprint(v)
+	if len(args) == 3 {
+		x, isNumber := v.(float64)
+		want, err1 := strconv.ParseFloat(args[1], 64)
+		within, err2 := strconv.ParseFloat(args[2], 64)
+		if err := errors.Join(err1, err2); err != nil {
+			ts.Fatalf("%v", err)
+		}
+		if !isNumber || math.Abs(x-want) > within {
+			ts.Fatalf("%s is %s, expected %s ± %s", args[0], got, args[1], args[2])
+		}
+		return
+	}
+	if got != args[1] {
+		ts.Fatalf("%s is %s, expected %s", args[0], got, args[1])
+	}
+}
+
+// jsonAt follows a path of keys and places, counted from 0; count is the number of entries.
+func jsonAt(v any, path string) (any, error) {
+	for _, key := range strings.Split(path, ".") {
+		switch in := v.(type) {
+		case map[string]any:
+			next, ok := in[key]
+			if !ok {
+				return nil, fmt.Errorf("no key %q", key)
+			}
+			v = next
+		case []any:
+			if key == "count" {
+				return float64(len(in)), nil
+			}
+			i, err := strconv.Atoi(key)
+			if err != nil || i < 0 || i >= len(in) {
+				return nil, fmt.Errorf("no entry %q among %d", key, len(in))
+			}
+			v = in[i]
+		default:
+			return nil, fmt.Errorf("%q asked of %v", key, v)
+		}
+	}
+	return v, nil
+}

@@ -1,0 +1,113 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"wornway/cmd/wornway/internal/show"
+	"wornway/profile/estimate"
+	"wornway/profile/survey"
+)
+
+type surveyJSON struct {
+	Method   string        `json:"method"`
+	Date     string        `json:"date"`
+	File     string        `json:"file"`
+	Rows     int           `json:"rows"`
+	RMS      float64       `json:"rms"`
+	Expected float64       `json:"expected"`
+	Unit     string        `json:"reading_unit"`
+	Outliers []outlierJSON `json:"outliers"`
+}
+
+type outlierJSON struct {
+	Row      int     `json:"row"`
+	Position float64 `json:"position"`
+	Sigma    float64 `json:"sigma"`
+}
+
+// surveys says how each survey agrees with what all others say.
+func (l *lathe) surveys(j *wearJSON) (show.Table, []string) {
+	t := show.Table{Name: "surveys", Title: "How each survey agrees with all the others:", Columns: []show.Column{
+		{Head: "survey", Key: "method", Left: true}, {Head: "date", Key: "date", Left: true}, {Head: "rows", Key: "rows"},
+		{Head: "off by", Key: "rms"}, {Head: "expected", Key: "expected"}, {Head: "", Key: "reading_unit", Left: true}}}
+	var sentences []string
+	for i, a := range l.estimate.Surveys {
+		date, file := l.surveyed(i)
+		s := surveyJSON{Method: a.Method, Date: date, File: file, Rows: a.Rows, Outliers: []outlierJSON{}}
+		rms, expected, unit := l.reading(a, a.RMS), l.reading(a, a.Expected), l.unit.String()
+		text := [2]string{l.cell(a.RMS), l.cell(a.Expected)}
+		shown := l.smallName()
+		if isLevel(a.Method) {
+			unit, shown = "divisions", "divisions"
+			text = [2]string{fmt.Sprintf("%.2f", rms), fmt.Sprintf("%.2f", expected)}
+		}
+		s.RMS, s.Expected, s.Unit = rms, expected, unit
+		for _, o := range a.Outliers {
+			s.Outliers = append(s.Outliers, outlierJSON{o.Row, l.unit.From(o.Position), o.Sigma})
+			where := a.Method
+			if file != "" {
+				where = file
+			}
+			sentences = append(sentences, fmt.Sprintf("%s row %d, at %s, is off by %.1f times its uncertainty: read it again.", upper(where), o.Row, l.at(o.Position), math.Abs(o.Sigma)))
+		}
+		if !math.IsNaN(a.Repeat) && !isLevel(a.Method) {
+			sentences = append(sentences, fmt.Sprintf("%s: there and back, one reading repeats within %s (standard).", upper(a.Method), l.small(a.Repeat)))
+		}
+		j.Surveys = append(j.Surveys, s)
+		t.Rows = append(t.Rows, []show.Cell{{Text: a.Method, Value: a.Method}, {Text: date, Value: date}, {Text: fmt.Sprint(a.Rows), Value: a.Rows},
+			{Text: text[0], Value: rms}, {Text: text[1], Value: expected}, {Text: shown, Value: unit}})
+	}
+	return t, sentences
+}
+
+// reading turns a difference of readings, mm or radians, into the unit of JSON and CSV: the file's unit, or divisions of a level.
+func (l *lathe) reading(a estimate.Agreement, x float64) float64 {
+	if isLevel(a.Method) {
+		return x / a.Scale
+	}
+	return l.unit.From(x)
+}
+
+func isLevel(method string) bool {
+	m, _ := survey.Find(method)
+	return m.Level
+}
+
+// surveyed returns date and file of the i-th survey of the estimate; stated drops beside surveys come first.
+func (l *lathe) surveyed(i int) (date, file string) {
+	if l.Stated != nil {
+		if i--; i < 0 {
+			return "", l.Stated.File
+		}
+	}
+	s := l.Surveys[i]
+	if !s.Date.IsZero() {
+		date = s.Date.Format(time.DateOnly)
+	}
+	return date, s.File
+}
+
+// twistWords says how far the bed is twisted, which is levelling and not wear.
+func (l *lathe) twistWords() string {
+	const perMetre = 1e6 // mm/m in a metre, of radians per mm
+	return fmt.Sprintf("The bed is twisted by %.3f ± %.3f mm/m in a metre: that is levelling, not wear, and is counted in what the tool does.",
+		l.estimate.Twist*perMetre, 2*l.estimate.TwistU*perMetre)
+}
+
+// unseenWords says what no reading determines.
+func (l *lathe) unseenWords() []string {
+	out := []string{}
+	for _, u := range l.estimate.Unseen {
+		switch {
+		case !u.Nowhere:
+			out = append(out, fmt.Sprintf("Only from %s to %s do the readings say %s; beyond, it rests on what wear is usually like.", l.bareAbout(u.Seen[0]), l.about(u.Seen[1]), u.What))
+		case u.Standard == 0:
+			out = append(out, fmt.Sprintf("No reading says %s; it is taken as the profile has it.", u.What))
+		default:
+			out = append(out, fmt.Sprintf("No reading says %s; its ± rests on what is usual.", u.What))
+		}
+	}
+	return out
+}

@@ -1,0 +1,97 @@
+package estimate
+
+import (
+	"math"
+
+	"wornway/profile/bed"
+	"wornway/profile/wear"
+)
+
+// Unseen is something that the readings leave as it was before, all along the bed or outside a stretch of it.
+type Unseen struct {
+	What     string     // in words
+	Seen     [2]float64 // mm: where the readings do say it; meaningless where Nowhere
+	Nowhere  bool
+	Standard float64 // standard uncertainty where it is largest, mm; for lean and twist, per mm
+}
+
+// left over of what was not known before, as a share of the standard uncertainty, from which something counts as unseen.
+const unseenShare = 0.6
+
+// local is a sum of curves at one place.
+type local struct {
+	what               string
+	front, shift, rear float64
+}
+
+// unseen finds what no reading determines, by comparing each ± with what it was before.
+func unseen(p *problem, w *wear.Wear, points []point) []Unseen {
+	var out []Unseen
+	for _, l := range []local{
+		{"how much more the front way has sunk than the rear", 1, 0, -1},
+		{"how far both ways have sunk together", 0.5, 0, 0.5},
+		{"the sideways shift of the front way's guidance", 0, 1, 0},
+	} {
+		if u, ok := l.unseen(p, w, points); ok {
+			out = append(out, u)
+		}
+	}
+	for _, k := range []struct {
+		scalar bed.Scalar
+		what   string
+	}{{bed.LeanOut, "the spindle's lean toward the operator"}, {bed.Twist, "the twist of the bed"}} {
+		// What is taken as known exactly leaves nothing of an uncertainty, but no reading determined it.
+		if u := standard(w, bed.Of(k.scalar), 1); u >= unseenShare*p.scalar[k.scalar] {
+			out = append(out, Unseen{What: k.what, Nowhere: true, Standard: u})
+		}
+	}
+	return out
+}
+
+func standard(w *wear.Wear, s bed.Sum, z float64) float64 {
+	var g wear.Weights
+	w.Weigh(&g, s, z, 1)
+	u, _ := w.Uncertainty(&g)
+	return u
+}
+
+// unseen compares the sum's uncertainty at each knot outside the unworn stretches with what it was before the readings. It returns false where the readings say it
+// along most of the bed.
+func (l local) unseen(p *problem, w *wear.Wear, points []point) (Unseen, bool) {
+	sum := bed.At(bed.Front, 0).Times(l.front).Plus(bed.At(bed.Shift, 0).Times(l.shift)).Plus(bed.At(bed.Rear, 0).Times(l.rear))
+	u := Unseen{What: l.what, Nowhere: true}
+	seen, all := 0, 0
+	for i, z := range p.knots {
+		before := 0.0
+		for _, t := range points {
+			k := t.space.kernel.At(i, i)
+			before += t.weight * k * (l.front*l.front*t.at.variance(bed.Front) + l.shift*l.shift*t.at.variance(bed.Shift) + l.rear*l.rear*t.at.variance(bed.Rear))
+		}
+		const nothing = 0.001 // mm: where it could hardly be worn anyway
+		if p.isUnworn(z) || before < nothing*nothing {
+			continue
+		}
+		all++
+		after := standard(w, sum, z)
+		u.Standard = math.Max(u.Standard, after)
+		if after > unseenShare*math.Sqrt(before) {
+			continue
+		}
+		seen++
+		if u.Nowhere {
+			u.Seen[0], u.Nowhere = z, false
+		}
+		u.Seen[1] = z
+	}
+	const most = 0.5
+	return u, all > 0 && float64(seen) < most*float64(all)
+}
+
+func (p *problem) isUnworn(z float64) bool {
+	for _, u := range p.in.Unworn {
+		if u[0] <= z && z <= u[1] {
+			return true
+		}
+	}
+	return false
+}
