@@ -247,7 +247,10 @@ func (w walk) table(every []float64) []Move {
 // bestSetting returns the setting for which the greatest error between a and b is least in size; of equals the one before, else the one that leaves
 // metal on.
 func (w walk) bestSetting(a, b float64, before int) int {
-	least, greatest := w.curve.extremesOf(min(a, b), max(a, b), func(z float64) float64 { return w.curve.needed(z, 0) })
+	least, greatest := w.curve.extremesOf(min(a, b), max(a, b), func(z float64) float64 {
+		in, _ := w.curve.needed(z, 0)
+		return in
+	})
 	middle := (least.Value + greatest.Value) / 2 / w.step
 	worst := func(k int) float64 {
 		lo, hi := w.curve.Extremes(min(a, b), max(a, b), float64(k)*w.step)

@@ -10,6 +10,7 @@ import (
 
 	"wornway/compensate"
 	"wornway/compensate/work"
+	"wornway/profile/bed"
 )
 
 // study makes the tests against brute force run their full count.
@@ -309,5 +310,46 @@ func TestAllowTooFine(t *testing.T) {
 		if c, err := m.Correct(cut, o); err == nil {
 			t.Errorf("%s was taken: %+v", what, c.Moves)
 		}
+	}
+}
+
+// Where the point has sunk further from the axis than the work's radius, no setting of the cross slide makes the diameter: that is said, not passed over. Work of 1 and
+// a bed 2 down: the least radius is 2.
+func TestSunkOutOfReach(t *testing.T) {
+	m := compensate.Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100}, Axis: compensate.SpindleAxis(),
+		Wear: mustWear(t, []float64{0, 100, 200, 300}, map[bed.Curve][]float64{bed.Front: {2, 2, 0, 0}, bed.Rear: {2, 2, 0, 0}})}
+	cut := compensate.Cut{Feature: work.Feature{From: 0, To: 300, Diameter: 1}, SetAt: 300}
+	for _, division := range []float64{0.01, 0.013} {
+		o := compensate.Correcting{Dial: compensate.Dial{Division: division, Finest: 0.5}, Every: []float64{0, 150, 300}}
+		if _, err := m.Correct(cut, o); err == nil {
+			t.Error("a diameter was held that no setting makes")
+		}
+		// ± 3.1 takes the least diameter, 4, in; and an allowance greater than the work itself is no reason to turn anything.
+		for _, allow := range []float64{3.2, 50, 1e6} {
+			o.Allow = allow
+			c, err := m.Correct(cut, o)
+			if err != nil || len(c.Moves) > 1 || allow > 4 && len(c.Moves) > 0 {
+				t.Errorf("± %g: %v, %v", allow, c, err)
+			}
+		}
+	}
+}
+
+// Under a setting made at the very start nothing is cut as the dial was set, and nothing is compared there.
+func TestMoveAtTheStart(t *testing.T) {
+	m := guided(t, []float64{0, 100, 300, 400}, []float64{0.05, 0.05, 0, 0})
+	cut := compensate.Cut{Feature: work.Feature{From: 0, To: 400, Diameter: 30}, SetAt: 0}
+	o := compensate.Correcting{Dial: compensate.Dial{Division: 0.01, Finest: 0.5}, Feed: compensate.TowardHeadstock, Every: []float64{0, 400}}
+	c, err := m.Correct(cut, o)
+	if err != nil || len(c.Moves) == 0 || c.Moves[0].Position != 400 {
+		t.Fatalf("%+v, %v", c, err)
+	}
+	spread := [2]float64{math.Inf(1), math.Inf(-1)}
+	for _, h := range c.MovesAt(o.Dial.Step()) {
+		v := c.Curve.At(h.Position, h.Setting)
+		spread[0], spread[1] = math.Min(spread[0], v), math.Max(spread[1], v)
+	}
+	if spread[1]-spread[0] > c.MovesSpread+1e-6 || c.MovesSpread > 2*c.Allow+1e-6 {
+		t.Errorf("the compared places spread over %g, the cut over %g", spread[1]-spread[0], c.MovesSpread)
 	}
 }

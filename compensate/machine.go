@@ -128,9 +128,21 @@ func (c *Curve) gradient(z float64) wear.Weights {
 
 // weigh adds f times the gradient at z.
 func (c *Curve) weigh(g *wear.Weights, z, f float64) {
-	perOut, perDown := c.setting.Slope(c.moved(z))
-	c.Wear.Weigh(g, c.out, z, f*perOut)
-	c.Wear.Weigh(g, c.out, c.SetAt, -f*perOut)
-	c.Wear.Weigh(g, c.down, z, f*perDown)
-	c.Wear.Weigh(g, c.down, c.SetAt, -f*perDown)
+	out, down := c.weighHere(g, z, f)
+	c.weighFrom(g, out, down)
+}
+
+// weighHere adds f times the part of the gradient that belongs to the tool's place at z, and returns what is due at the place where it was set.
+func (c *Curve) weighHere(g *wear.Weights, z, f float64) (out, down float64) {
+	out, down = c.setting.Slope(c.moved(z))
+	out, down = f*out, f*down
+	c.Wear.Weigh(g, c.out, z, out)
+	c.Wear.Weigh(g, c.down, z, down)
+	return out, down
+}
+
+// weighFrom takes off what is due at the place where the tool was set.
+func (c *Curve) weighFrom(g *wear.Weights, out, down float64) {
+	c.Wear.Weigh(g, c.out, c.SetAt, -out)
+	c.Wear.Weigh(g, c.down, c.SetAt, -down)
 }

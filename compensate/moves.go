@@ -18,14 +18,14 @@ type walk struct {
 }
 
 // needed returns how far in, mm on radius, the tool must be turned at z for the diameter error to be exactly stray. Where the point has sunk so far that
-// no setting makes it, it is the one that brings the point nearest to the axis.
-func (c *Curve) needed(z, stray float64) float64 {
+// no setting makes it, it is the one that brings the point nearest to the axis, and made is false.
+func (c *Curve) needed(z, stray float64) (in float64, made bool) {
 	out, down := c.moved(z)
 	to := c.setting.Out((c.Diameter+stray)/2, down)
 	if math.IsNaN(to) {
-		to = -c.setting.X
+		return out + c.setting.X, false
 	}
-	return out - to
+	return out - to, true
 }
 
 // window is a range of settings that hold an error, in finest settings; only whole ones can be dialled.
@@ -56,12 +56,22 @@ func (w window) holds(k int) bool {
 
 // allowed returns the settings that keep the error within the allowance all along the stretch from a to b, which is one smooth piece or less.
 func (w walk) allowed(a, b float64) window {
-	bound := func(stray float64) *hunt {
-		h := newHunt(func(z float64) float64 { return w.curve.needed(z, stray) / w.step })
+	bound := func(stray float64) (h *hunt, made bool) {
+		made = true
+		h = newHunt(func(z float64) float64 {
+			in, can := w.curve.needed(z, stray)
+			made = made && can
+			return in
+		})
 		h.piece(min(a, b), max(a, b))
-		return h
+		return h, made
 	}
-	return window{bound(w.allow).greatest.Value, bound(-w.allow).least.Value}
+	least, made := bound(w.allow)
+	if !made { // somewhere the work comes out too big whatever the cross slide does
+		return window{1, 0}
+	}
+	most, _ := bound(-w.allow)
+	return window{least.greatest.Value / w.step, most.least.Value / w.step}
 }
 
 // segment is a stretch of the cut that one setting can hold.
@@ -269,7 +279,10 @@ func (w walk) place(segments []segment, settings []int, round []float64) {
 
 // even returns the position between a and b at which the setting needed is the middle one, or the end nearest to that.
 func (w walk) even(a, b, middle float64) float64 {
-	off := func(z float64) float64 { return w.curve.needed(z, 0) - middle }
+	off := func(z float64) float64 {
+		in, _ := w.curve.needed(z, 0)
+		return in - middle
+	}
 	first, last := off(a), off(b)
 	if first*last >= 0 {
 		if math.Abs(first) < math.Abs(last) {

@@ -18,7 +18,10 @@ type Placing struct {
 }
 
 // Place is a length where it could lie and the spread of its diameter there, the tool set at its tailstock end. Lengths mm.
-type Place struct{ From, To, Spread float64 }
+type Place struct {
+	From, To, Spread float64
+	Within           float64 // probability that the spread keeps within the tolerance; meaningful where an uncertainty was stated and a tolerance asked
+}
 
 // Range is a range of positions, mm.
 type Range struct{ From, To float64 }
@@ -30,10 +33,12 @@ type Places struct {
 	Starts      []Place
 }
 
-// Place looks for the best place of a length on the bed. Of places that are equal to 0.01 µm it is the one nearest to the headstock. The error is one
+// Place looks for the best place of a length on the bed: where its spread is least or, where an uncertainty was stated and a tolerance is asked, where it most probably
+// keeps within the tolerance. Of places that are equal to 0.01 µm it is the one nearest to the headstock. The error is one
 // of [Machine.Curve]'s, or a [work.Problem] where the reach is too short.
 //
-// A first pass slides over one error curve for all starts (see slide.go); every spread that is returned is then computed for the tool set at that length's own tailstock end.
+// A first pass takes starts evenly over the reach (see slide.go), and its local extremes are refined; every spread is computed for the tool set at that length's own
+// tailstock end.
 func (m Machine) Place(p Placing) (*Places, error) {
 	s, err := m.slide(p)
 	if err != nil {
@@ -46,7 +51,38 @@ func (m Machine) Place(p Placing) (*Places, error) {
 	for _, a := range p.Starts {
 		out.Starts = append(out.Starts, s.place(a))
 	}
+	if p.Work.Tolerance > 0 && m.Wear.Stated() {
+		return out, s.rank(out)
+	}
 	return out, nil
+}
+
+// rank finds how probable it is that each place keeps within the tolerance, and makes the most probable the best. Places whose probabilities differ by less than a sample
+// can tell go by their spread.
+func (s *slide) rank(out *Places) error {
+	const same = 0.005
+	best := out.Best
+	for _, k := range append([]*Place{&best, &out.Worst}, pointers(out.Starts)...) {
+		c, err := s.machine.placed(s.Placing, k.From)
+		if err != nil {
+			return err
+		}
+		sampled, _ := c.sample(c.Spaced(), s.Work.Tolerance, rankDraws)
+		k.Within = sampled.Within
+		if k.Within > best.Within+same {
+			best = *k
+		}
+	}
+	out.Best = best
+	return nil
+}
+
+func pointers(places []Place) []*Place {
+	out := make([]*Place, len(places))
+	for i := range places {
+		out[i] = &places[i]
+	}
+	return out
 }
 
 // placed returns the error curve of the placed length when its headstock end lies at from.
@@ -62,7 +98,7 @@ func (m Machine) placed(p Placing, from float64) (*Curve, error) {
 // place returns the length lying at a with its spread.
 func (s *slide) place(a float64) Place {
 	a = math.Max(s.From, math.Min(a, s.To-s.Length))
-	return Place{a, math.Min(a+s.Length, s.To), s.spread(a)}
+	return Place{From: a, To: math.Min(a+s.Length, s.To), Spread: s.spread(a)}
 }
 
 // search returns the place of least, or greatest, spread: the best of the first pass's local extremes, each refined between its neighbours.
@@ -94,7 +130,7 @@ func (s *slide) search(greatest bool) Place {
 	slices.SortStableFunc(candidates, func(a, b candidate) int { return cmp.Compare(a.value, b.value) })
 	best, at := math.Inf(1), 0.0
 	for i, c := range candidates {
-		const enough = 8 // refined whatever they promise: the first pass is off by second-order terms
+		const enough = 8 // refined whatever they promise: a spread may dip deeper between two starts than their difference tells
 		if i >= enough && c.value > best+same {
 			break
 		}
@@ -141,7 +177,7 @@ func (s *slide) refine(j int, sign float64) (at, value float64) {
 
 // good returns the ranges of starts at which the spread stays within the tolerance.
 func (s *slide) good(tolerance float64) []Range {
-	within := func(a float64) bool { return s.spread(a) <= tolerance }
+	within := func(a float64) bool { return s.at(a) <= tolerance }
 	points := s.probe(tolerance)
 	var out []Range
 	for i, a := range points {

@@ -55,6 +55,10 @@ func TestPlaceAgainstBruteForce(t *testing.T) {
 		if r.IntN(2) == 0 {
 			p.ToolHeight = r.Float64() - 0.5
 		}
+		if r.IntN(3) == 0 { // small work and a tool well off centre, where sinking counts as much as moving out
+			p.Work.Diameter = 1.5 + r.Float64()*2
+			p.ToolHeight = p.Work.Diameter / 2 * (1.6*r.Float64() - 0.8)
+		}
 		k := b.plain().track(first, step, n, p.Work.Diameter, p.ToolHeight)
 		const every = 10
 		var starts []int
@@ -62,13 +66,10 @@ func TestPlaceAgainstBruteForce(t *testing.T) {
 			starts = append(starts, s)
 		}
 		spreads := make([]float64, len(starts))
-		least, greatest, steepest := math.Inf(1), math.Inf(-1), 0.0
+		least, greatest := math.Inf(1), math.Inf(-1)
 		for j, s := range starts {
 			spreads[j] = k.spread(s, s+parts)
 			least, greatest = math.Min(least, spreads[j]), math.Max(greatest, spreads[j])
-			if j > 0 {
-				steepest = math.Max(steepest, math.Abs(spreads[j]-spreads[j-1]))
-			}
 		}
 		p.Work.Tolerance = least + r.Float64()*(greatest-least)
 		if r.IntN(8) == 0 {
@@ -80,11 +81,12 @@ func TestPlaceAgainstBruteForce(t *testing.T) {
 			t.Fatal(err)
 		}
 
+		// What is reported may lie between the starts tried here and so be better, or worse, than all of them; that it is so there is checked below.
 		const near1 = 3e-5 // mm: what sampling and the search may miss
-		if got.Best.Spread > least+near1 || got.Best.Spread < least-2*steepest-near1 {
+		if got.Best.Spread > least+near1 {
 			t.Errorf("case %d: best %g at %g, brute force %g", i, got.Best.Spread, got.Best.From, least)
 		}
-		if got.Worst.Spread < greatest-near1 || got.Worst.Spread > greatest+2*steepest+near1 {
+		if got.Worst.Spread < greatest-near1 {
 			t.Errorf("case %d: worst %g at %g, brute force %g", i, got.Worst.Spread, got.Worst.From, greatest)
 		}
 		for _, place := range append([]compensate.Place{got.Best, got.Worst}, got.Starts...) {
@@ -160,7 +162,7 @@ func TestPlaceByHand(t *testing.T) {
 	}
 	// A reach as long as the work leaves one place.
 	one, err := m.Place(compensate.Placing{Length: 100, From: 0, To: 100, Work: work.Feature{Diameter: 30, Tolerance: 1}})
-	if err != nil || one.Best != one.Worst || len(one.Good) != 1 || one.Good[0] != (compensate.Range{}) {
+	if err != nil || one.Best.From != one.Worst.From || one.Best.Spread != one.Worst.Spread || len(one.Good) != 1 || one.Good[0] != (compensate.Range{}) {
 		t.Errorf("%+v, %v", one, err)
 	}
 }
@@ -235,5 +237,38 @@ func TestPlaceOfLongSaddle(t *testing.T) {
 	got, err := m.Place(compensate.Placing{Length: 50, From: 0, To: 400, Work: work.Feature{Diameter: 30}})
 	if err != nil || !(got.Best.Spread >= 0) || !(got.Worst.Spread > got.Best.Spread) {
 		t.Errorf("%+v, %v", got, err)
+	}
+}
+
+// Where an uncertainty was stated the best place is the one that most probably holds the tolerance; where the wear is as good as certain, that is a matter of yes or no.
+func TestPlaceByProbability(t *testing.T) {
+	r := rand.New(rand.NewPCG(13, 3))
+	for i := range 6 {
+		b := randomBench(r, 12)
+		m := b.machine(t)
+		first, last := b.z[0], b.z[11]
+		p := compensate.Placing{Length: 150, From: first, To: last, Work: work.Feature{Diameter: 40}}
+		bare, err := m.Place(p)
+		if err != nil || bare.Best.Within != 0 {
+			t.Fatalf("%+v, %v", bare, err)
+		}
+		p.Work.Tolerance = (bare.Best.Spread + bare.Worst.Spread) / 2
+		p.Starts = compensate.Stations(first, last-150, 60)
+		for _, u := range []float64{1e-10, 0.001} {
+			sure := m
+			sure.Wear = m.Wear.WithCovariance(rowsOf(12, u))
+			got, err := sure.Place(p)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, k := range append([]compensate.Place{got.Best, got.Worst}, got.Starts...) {
+				if !(k.Within >= 0 && k.Within <= 1) || k.Within > got.Best.Within+0.005 {
+					t.Errorf("bench %d: %+v beside the best, %+v", i, k, got.Best)
+				}
+				if u < 1e-9 && math.Abs(k.Spread-p.Work.Tolerance) > 1e-6 && (k.Within == 1) != (k.Spread < p.Work.Tolerance) {
+					t.Errorf("bench %d: %+v, tolerance %g", i, k, p.Work.Tolerance)
+				}
+			}
+		}
 	}
 }

@@ -23,6 +23,7 @@ type Sampled struct {
 const (
 	sampleSeed  = 20260314 // fixed: the same input gives the same answer
 	sampleDraws = 10000
+	rankDraws   = 2000 // where many places are compared: the same draws for all, so that their order is sure before their values are
 )
 
 // Sample draws errors that are as likely as the wear's uncertainty has it and returns what spread and form they make, and with which probability the
@@ -32,6 +33,10 @@ const (
 // at says where the errors are compared and how the tool is set there; [Curve.Spaced] gives a good choice.
 // Source: propagation of distributions by a Monte Carlo method, JCGM 101:2008.
 func (c *Curve) Sample(at []Held, tolerance float64) (Sampled, bool) {
+	return c.sample(at, tolerance, sampleDraws)
+}
+
+func (c *Curve) sample(at []Held, tolerance float64, draws int) (Sampled, bool) {
 	if !c.Wear.Stated() || len(at) == 0 {
 		return Sampled{}, false
 	}
@@ -46,10 +51,10 @@ func (c *Curve) Sample(at []Held, tolerance float64) (Sampled, bool) {
 	_, rank := factor.Dims()
 
 	r := rand.New(rand.NewPCG(sampleSeed, uint64(n)))
-	spreads, forms := make([]float64, sampleDraws), make([]float64, sampleDraws)
+	spreads, forms := make([]float64, draws), make([]float64, draws)
 	normal, values := mat.NewVecDense(rank, nil), mat.NewVecDense(n, nil)
 	within := 0
-	for k := range sampleDraws {
+	for k := range draws {
 		for i := range rank {
 			normal.SetVec(i, r.NormFloat64())
 		}
@@ -64,7 +69,7 @@ func (c *Curve) Sample(at []Held, tolerance float64) (Sampled, bool) {
 			within++
 		}
 	}
-	return Sampled{Spread: middle95(spreads), Form: middle95(forms), Within: float64(within) / sampleDraws}, true
+	return Sampled{Spread: middle95(spreads), Form: middle95(forms), Within: float64(within) / float64(draws)}, true
 }
 
 // factor returns a matrix whose product with its transpose is the covariance of the errors, from the covariance's eigenvectors: the error where the

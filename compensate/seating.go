@@ -13,6 +13,7 @@ type Seating struct {
 	Past         bool    // a bearing runs past the surveyed stretch, whose end value was taken there
 	Proud        Extreme // how far a way stands above the chord between the saddle's ends, at most, and the tool's position then
 	ProudWay     bed.Curve
+	ProudSure    bool    // that is more than the uncertainty of the wear explains
 	EndsDiffer   float64 // how much the diameter could differ if the saddle rested on one end of the rear way
 	DifferSure   bool    // that is more than the uncertainty of the wear explains
 	HeightMatter float64 // greatest change of the diameter error for a tool 0.1 mm higher or lower than stated
@@ -45,6 +46,7 @@ func (c *Curve) Seating(at []float64) Seating {
 func (s *Seating) rocks(c *Curve, at []float64) {
 	left, right := c.Lathe.Saddle.Reach()
 	knots := c.Wear.Knots()
+	highest := 0.0 // position of the knot that stands proudest
 	for _, way := range []bed.Curve{bed.Front, bed.Rear} {
 		drop := bed.At(way, 0)
 		for _, z := range at {
@@ -53,12 +55,22 @@ func (s *Seating) rocks(c *Curve, at []float64) {
 			i, _ := slices.BinarySearch(knots, a)
 			for ; i < len(knots) && knots[i] < b; i++ {
 				proud := da + (db-da)*(knots[i]-a)/(b-a) - c.Wear.Value(drop, knots[i])
-				if proud > s.Proud.Value {
-					s.Proud, s.ProudWay = Extreme{z, proud}, way
+				if proud <= s.Proud.Value {
+					continue
 				}
+				s.Proud, s.ProudWay, highest = Extreme{z, proud}, way, knots[i]
 			}
 		}
 	}
+	a, b := s.Proud.Position+left, s.Proud.Position+right
+	t := (highest - a) / (b - a)
+	var g wear.Weights
+	drop := bed.At(s.ProudWay, 0)
+	c.Wear.Weigh(&g, drop, a, 1-t)
+	c.Wear.Weigh(&g, drop, b, t)
+	c.Wear.Weigh(&g, drop, highest, -1)
+	u, _ := c.Wear.Uncertainty(&g)
+	s.ProudSure = s.Proud.Value > 2*u
 }
 
 // differs finds how much the diameter could change if the saddle, stiff against its contacts, rested on one end of the rear way: half the difference of the

@@ -7,35 +7,36 @@ import (
 	"wornway/compensate/work"
 )
 
-// slide is the error over the whole reach in blocks of equal length, of which the length to be placed is a whole number. It is read twice: once as one
-// error curve, slid over in a time that grows with the number of blocks; and for the spread at a given start, where the blocks' limits show
-// which few of them must be looked into.
+// slide is the tool's motion over the whole reach in blocks of equal length, of which the length to be placed is a whole number. For the spread at a given
+// start the blocks' limits show which few of them must be looked into.
 type slide struct {
 	Placing
-	curve  *Curve // over the whole reach, the tool set at its tailstock end
-	blocks []block
-	step   float64
-	starts []float64 // headstock ends for the first pass: at each block, and the last one possible
-	first  []float64 // spread at these, on the one curve
+	machine Machine
+	curve   *Curve // over the whole reach, the tool set at its tailstock end
+	blocks  []block
+	step    float64
+	starts  []float64 // headstock ends for the first pass: at each block, and the last one possible
+	first   []float64 // spread at these
 }
 
 // block is one stretch of the reach. All mm.
 type block struct {
 	from, to  float64
 	out, down [2]float64 // limits of the tool point's motion, absolute
-	error     [2]float64 // limits of the diameter error on the one curve
-	moment    LineFit    // of the error on the one curve
+	moment    LineFit    // of the diameter error on the one curve
 }
 
-const slideBlocks = 1024 // over the reach, about
+const (
+	slideBlocks = 1024 // over the reach, about
+	nearStart   = 1e-9 // mm: positions nearer than that are the same
+)
 
 func (m Machine) slide(p Placing) (*slide, error) {
 	if !(p.Length > 0) {
 		return nil, work.Problem{Field: "length", Message: "must be greater than zero", Hint: "give the length to be turned"}
 	}
 	reach := p.To - p.From
-	const near = 1e-9
-	if !(reach >= p.Length-near) {
+	if !(reach >= p.Length-nearStart) {
 		return nil, work.Problem{Field: "length", Message: "is longer than the reach on the bed",
 			Hint: "give a shorter length, or a longer reach where the bed was surveyed"}
 	}
@@ -46,13 +47,13 @@ func (m Machine) slide(p Placing) (*slide, error) {
 		return nil, err
 	}
 	parts := min(max(int(math.Ceil(p.Length/reach*slideBlocks)), 8), slideBlocks)
-	s := &slide{Placing: p, curve: curve, step: p.Length / float64(parts)}
-	for a, k := p.From, 0; a < p.To-near; k++ {
+	s := &slide{Placing: p, machine: m, curve: curve, step: p.Length / float64(parts)}
+	for a, k := p.From, 0; a < p.To-nearStart; k++ {
 		b := math.Min(p.From+float64(k+1)*s.step, p.To)
 		s.blocks = append(s.blocks, s.block(a, b))
 		a = b
 	}
-	s.slideOver(parts)
+	s.lay()
 	return s, nil
 }
 
@@ -65,7 +66,6 @@ func (s *slide) block(a, b float64) block {
 	k := block{from: a, to: b}
 	k.out = limits(func(z float64) float64 { return c.Wear.Value(c.out, z) })
 	k.down = limits(func(z float64) float64 { return c.Wear.Value(c.down, z) })
-	k.error = limits(func(z float64) float64 { return c.At(z, 0) })
 	c.nodes(a, b, func(z, length float64) {
 		if length > 0 {
 			k.moment.Add(z, c.At(z, 0), length)
@@ -74,36 +74,30 @@ func (s *slide) block(a, b float64) block {
 	return k
 }
 
-// slideOver fills in the first pass: the spread over each run of so many blocks, by two queues that keep the blocks that can still be the greatest or
-// the least (each block enters and leaves a queue once).
-func (s *slide) slideOver(parts int) {
-	var most, least []int
-	for j := range s.blocks {
-		for len(most) > 0 && s.blocks[most[len(most)-1]].error[1] <= s.blocks[j].error[1] {
-			most = most[:len(most)-1]
+// lay fills in the starts and the spread at each, every one for the tool set at its own end. One error curve for all would not do: on small work with the
+// tool well off centre the height at which the tool was set changes what a further drop does.
+func (s *slide) lay() {
+	for _, k := range s.blocks {
+		if k.from+s.Length > s.To+nearStart {
+			break
 		}
-		for len(least) > 0 && s.blocks[least[len(least)-1]].error[0] >= s.blocks[j].error[0] {
-			least = least[:len(least)-1]
-		}
-		most, least = append(most, j), append(least, j)
-		first := j - parts + 1
-		if first < 0 || s.blocks[first].from+s.Length > s.To+1e-9 {
-			continue
-		}
-		if most[0] < first {
-			most = most[1:]
-		}
-		if least[0] < first {
-			least = least[1:]
-		}
-		s.starts = append(s.starts, s.blocks[first].from)
-		s.first = append(s.first, s.blocks[most[0]].error[1]-s.blocks[least[0]].error[0])
+		s.starts = append(s.starts, k.from)
 	}
-	if last := s.To - s.Length; len(s.starts) == 0 || last > s.starts[len(s.starts)-1] {
-		last = math.Max(last, s.From)
+	if last := math.Max(s.To-s.Length, s.From); len(s.starts) == 0 || last > s.starts[len(s.starts)-1] {
 		s.starts = append(s.starts, last)
-		s.first = append(s.first, s.spread(last))
 	}
+	s.first = make([]float64, len(s.starts))
+	for j, a := range s.starts {
+		s.first[j] = s.spread(a)
+	}
+}
+
+// at returns the spread at a start, from the first pass where it is one of its starts.
+func (s *slide) at(a float64) float64 {
+	if j, ok := slices.BinarySearch(s.starts, a); ok {
+		return s.first[j]
+	}
+	return s.spread(a)
 }
 
 // spread returns the spread of the length lying at a with the tool set at its own tailstock end, to 0.01 µm and better.

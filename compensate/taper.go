@@ -112,7 +112,12 @@ func (c *Curve) slopeUncertainty(middle float64) float64 {
 	var moment float64
 	c.nodes(c.From, c.To, func(z, length float64) { moment += length * (z - middle) * (z - middle) })
 	var g wear.Weights
-	c.nodes(c.From, c.To, func(z, length float64) { c.weigh(&g, z, length*(z-middle)/moment) })
+	var out, down float64 // due where the tool was set: gathered, since it is the same place for all
+	c.nodes(c.From, c.To, func(z, length float64) {
+		o, d := c.weighHere(&g, z, length*(z-middle)/moment)
+		out, down = out+o, down+d
+	})
+	c.weighFrom(&g, out, down)
 	u, _ := c.Wear.Uncertainty(&g)
 	return u
 }

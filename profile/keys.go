@@ -1,5 +1,7 @@
 package profile
 
+import "strings"
+
 // Key tells of one key of the file what it is and how a turner finds it at the machine.
 type Key struct {
 	Path     string // as in faults: lathe.way_span
@@ -62,12 +64,28 @@ func Keys() []Key {
 	}
 }
 
-// how returns the hint for a key.
+// moreHints are those for keys that do not describe a lathe, or that few profiles have.
+var moreHints = map[string]string{
+	"lathe.tailstock.base_length": "measure the tailstock's base along the bed, from end bearing to end bearing",
+	"lathe.compound.division":     "read it off the dial",
+	"lathe.compound.finest":       "half a division is what most hands can set",
+	"lathe.compound.backlash":     "turn in against an indicator, then back until it just moves, and read the dial's difference",
+	"wear.uncertainty":            "give the standard uncertainty of one entry, or leave it out where nobody knows it",
+	"damage.from":                 "give where it begins, counted from the spindle nose",
+	"damage.to":                   "give where it ends, counted from the spindle nose",
+}
+
+// how returns the hint for a key, whichever of several tables it stands in.
 func how(path string) string {
+	if open := strings.IndexByte(path, '['); open >= 0 {
+		if end := strings.IndexByte(path, ']'); end > open {
+			path = path[:open] + path[end+1:]
+		}
+	}
 	for _, k := range Keys() {
 		if k.Path == path {
 			return k.How
 		}
 	}
-	return ""
+	return moreHints[path]
 }

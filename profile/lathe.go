@@ -14,6 +14,9 @@ const (
 	mostRatio  = 1.3
 )
 
+// longestBed, mm, is more than any: 100 m.
+const longestBed = 1e5
+
 func (r *reader) lathe(t *document.Table) {
 	l := &r.profile.Lathe
 	if v, ok := t.Text("name"); ok {
@@ -65,10 +68,11 @@ func Proportion(l bed.Lathe) (key, message, hint string) {
 	hint = "measure both again: centre height from the front way's contacts up to the spindle axis, way span between the two ways' contact centres"
 	const usual = "the centre height is %.2f times the way span, where 0.6 to 1.0 is usual. "
 	ratio := l.GuideHeight() / l.Span
+	const edge = 1e-9 // what is on the edge lies within
 	switch {
-	case ratio > mostRatio:
+	case ratio > mostRatio+edge:
 		return "centre_height", fmt.Sprintf(usual+"Is it the swing, which is twice the height, that was written down?", ratio), hint
-	case ratio < leastRatio:
+	case ratio < leastRatio-edge:
 		return "way_span", fmt.Sprintf(usual+"Is it the whole width of the bed that was written down?", ratio), hint
 	}
 	return "", "", ""
@@ -80,6 +84,10 @@ func (r *reader) ways(t *document.Table) {
 	switch {
 	case ok && len(v.V) == 2:
 		l.Ways, ok = r.stretch(t, "bed", v.V[0], v.V[1])
+		if ok && l.Ways.To-l.Ways.From > longestBed {
+			t.Fault("bed", "check the positions and the file's unit", "is longer than the bed of any lathe")
+			l.Ways, ok = Range{}, false
+		}
 	case ok:
 		t.Fault("bed", how("lathe.bed"), "must be two positions, from and to")
 		ok = false

@@ -5,6 +5,9 @@ import (
 	"fmt"
 	"io/fs"
 	"math"
+	"strings"
+
+	"github.com/agnivade/levenshtein"
 
 	"wornway/profile/document"
 	"wornway/profile/length"
@@ -38,6 +41,7 @@ func Draft(fsys fs.FS, name string, data []byte) (*Profile, error) {
 	}
 	r := &reader{doc: doc, fsys: fsys, profile: &Profile{File: name}}
 	r.root(doc.Root())
+	document.Faults(r.profile.Warnings).Sort()
 	return r.profile, doc.Faults()
 }
 
@@ -107,8 +111,25 @@ func (r *reader) choice(t *document.Table, key string, of ...string) (string, bo
 			return c, true
 		}
 	}
-	t.Fault(key, "", "must be %s", oneOf(of))
+	hint := ""
+	if near := nearest(v.V, of); near != "" {
+		hint = fmt.Sprintf("did you mean %q?", near)
+	}
+	t.Fault(key, hint, "must be %s", oneOf(of))
 	return "", false
+}
+
+// nearest returns the name that resembles a text most, capitals and what joins the words apart; empty where none does.
+func nearest(text string, names []string) string {
+	fold := strings.NewReplacer("_", "-", " ", "-")
+	text = fold.Replace(strings.ToLower(strings.TrimSpace(text)))
+	best, least := "", 1+len(text)/3
+	for _, n := range names {
+		if d := levenshtein.ComputeDistance(text, n); d < least {
+			best, least = n, d
+		}
+	}
+	return best
 }
 
 func oneOf(names []string) string {
@@ -221,6 +242,10 @@ func (r *reader) rows(t *document.Table, columns, text, optional []string, each 
 		}
 		return rows, "", ok
 	}
+	if strings.Contains(name.V, `\`) {
+		t.Fault("file", "write / between a folder and its file: "+strings.ReplaceAll(name.V, `\`, "/"), "has a backslash")
+		return nil, "", false
+	}
 	if !fs.ValidPath(name.V) {
 		t.Fault("file", "put it beside the profile and give its bare name", "must name a file in the profile's own folder or below it")
 		return nil, "", false
@@ -243,6 +268,10 @@ func (r *reader) rows(t *document.Table, columns, text, optional []string, each 
 		return nil, "", false
 	}
 	defer f.Close()
+	if info, err := f.Stat(); err == nil && info.IsDir() {
+		t.Fault("file", "give the name of a CSV file in it", "is a folder")
+		return nil, "", false
+	}
 	rows, err = document.ReadRows(name.V, f, opts)
 	if err != nil {
 		r.doc.AddAll(err)

@@ -82,7 +82,7 @@ func (r *reader) statedColumns(t *document.Table, columns []string) bool {
 		bad("a flank that is not worn has 0", "outer and inner belong together")
 	case flanks && r.profile.Lathe.Bed.V == nil:
 		bad("give [lathe.front_way] with the flanks' angles, or front and shift", "outer and inner need a V front way")
-	case len(columns) > 0 && !flanks && !has("front") && !has("rear") && !has("shift"):
+	case good && len(columns) > 0 && !flanks && !has("front") && !has("rear") && !has("shift"):
 		bad("add front, rear or shift", "nothing is said of the wear")
 	}
 	return good
@@ -113,13 +113,13 @@ func (r *reader) statedRows(t *document.Table, s *Stated) bool {
 		if i > 0 {
 			switch before := rows.Number(i-1, z); {
 			case p == before:
-				bad(i, z, "give one row for each position; for the mean of two readings, take it first", "position %v stands twice", p)
+				bad(i, z, "give one row for each position; for the mean of two readings, take it first", "%v stands twice", p)
 			case p < before:
-				bad(i, z, "sort the rows by position, headstock end first", "position %v comes after %v: positions must ascend", p, before)
+				bad(i, z, "sort the rows by position, headstock end first", "%v comes after %v: positions must ascend", p, before)
 			}
 		}
 		if ways != (Range{}) && !ways.holds(r.unit.ToMM(p)) {
-			bad(i, z, "make lathe.bed longer, or correct the position", "position %v lies outside lathe.bed", p)
+			bad(i, z, "make lathe.bed longer, or correct the position", "%v lies outside lathe.bed", p)
 		}
 		for c := range rows.Width() {
 			if v := r.unit.ToMM(rows.Number(i, c)); c != z && math.Abs(v) > impossible {

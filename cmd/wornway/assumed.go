@@ -38,7 +38,7 @@ func (l *lathe) assume(c *compensate.Curve, stations []float64) seated {
 		}
 	}
 	say("The give of work, tool and machine under the cut, heat and the wear of the tool are not reckoned with.")
-	if seat.Proud.Value > compensate.ProudLimit {
+	if seat.ProudSure && seat.Proud.Value > compensate.ProudLimit {
 		s.warnings = append(s.warnings, fmt.Sprintf(
 			"with the tool at %s the %s way stands %s above the line between the saddle's ends: the saddle may rock there, and the answer is then not to be trusted",
 			l.at(seat.Proud.Position), seat.ProudWay, l.small(seat.Proud.Value)))
@@ -69,15 +69,30 @@ func (l *lathe) height(mm float64) string {
 
 // axisWords says how the work is held and what is known of the spindle's lean.
 func (l *lathe) axisWords(c *compensate.Curve) []string {
-	s := l.Lathe.Spindle
-	if s.LeanOut == 0 && s.LeanUp == 0 && s.Uncertainty == 0 {
-		// 0.02 mm over 300 mm is what normal lathes are allowed, per the textbook limits listed beside the tests.
+	w := l.machine.Wear
+	out, up := w.Scalar(bed.LeanOut), w.Scalar(bed.LeanUp)
+	u, _ := l.uncertainty(bed.Of(bed.LeanOut), 1)
+	if out == 0 && up == 0 && u == 0 {
+		// 0.02 mm over 300 mm is what lathes of normal accuracy are allowed, by a textbook that is named in DEVELOPERS.md.
 		const usual = 0.02 / 300
 		span := c.To - c.From
-		return []string{fmt.Sprintf("The work is held by the spindle alone, which is taken to stand parallel to the unworn bed. One that is out by 0.02 mm over 300 mm would add %s over %s; a test bar shows it.",
+		return []string{fmt.Sprintf("The work is held by the spindle alone, which is taken to stand parallel to the unworn bed; the ± is of the bed alone. A spindle out by 0.02 mm over 300 mm would add %s over %s; one run along a test bar removes this.",
 			l.small(2*usual*span), l.at(span))}
 	}
-	return []string{fmt.Sprintf("The work is held by the spindle alone, whose lean is taken from the profile: %.3g out and %.3g up per length, ± %.2g at k = 2.", s.LeanOut, s.LeanUp, 2*s.Uncertainty)}
+	from := "taken from the profile"
+	if len(l.Surveys) > 0 && u != l.Lathe.Spindle.Uncertainty {
+		from = "estimated with the wear"
+	}
+	return []string{fmt.Sprintf("The work is held by the spindle alone, whose lean is %s: %s per %s toward the operator, ± %s at k = 2.", from,
+		l.small(out*l.leanOver()), l.at(l.leanOver()), l.small(2*u*l.leanOver()))}
+}
+
+// leanOver is the length, mm, over which a lean is told.
+func (l *lathe) leanOver() float64 {
+	if l.unit == length.Inch {
+		return length.Inch.ToMM(12)
+	}
+	return 300
 }
 
 // geometryWords says by which geometry the wear reaches the tool.

@@ -210,7 +210,7 @@ func (r correction) report(p prediction) (show.Report, bool) {
 	if t := k.Curve.Tolerance; t > 0 {
 		sampled, stated := k.Curve.Sample(k.MovesAt(r.dial.Step()), t)
 		var s string
-		s, held = r.holds(t, k.MovesSpread, sampled, stated)
+		s, held = r.holds(k.Curve, k.MovesSpread, sampled, stated)
 		out.Answer = append(out.Answer, "With these settings: "+lower(s))
 		j.Probability = null(sampled.Within, stated)
 	}

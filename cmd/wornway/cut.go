@@ -101,11 +101,26 @@ func (k *cutFlags) cut(c *cobra.Command, l *lathe) (compensate.Cut, error) {
 	if ps := job.Check(); len(ps) > 0 {
 		return compensate.Cut{}, k.usage(ps[0])
 	}
-	cut := compensate.Cut{Feature: job.On(job.Features[0]), SetAt: k.to.MM(u), ToolHeight: job.ToolHeight}
+	cut := compensate.Cut{Feature: job.On(job.Features[0]), ToolHeight: job.ToolHeight}
+	cut.From, cut.To = l.toEnd(cut.From), l.toEnd(cut.To)
+	cut.SetAt = cut.To
 	if c.Flags().Changed("set-at") {
-		cut.SetAt = k.setAt.MM(u)
+		cut.SetAt = l.toEnd(k.setAt.MM(u))
 	}
 	return cut, nil
+}
+
+// toEnd takes a position, mm, that lies outside the known wear by no more than positions are rounded when they are shown for the end that was meant.
+func (l *lathe) toEnd(z float64) float64 {
+	const rounding = 0.013 // mm: half of the last decimal shown of an inch
+	first, last := l.machine.Wear.Range()
+	switch {
+	case z < first && z >= first-rounding:
+		return first
+	case z > last && z <= last+rounding:
+		return last
+	}
+	return z
 }
 
 // check refuses values that no tool and no part can have.
@@ -135,13 +150,13 @@ func sane(flag string, l *length.Length, u length.Unit) error {
 	if math.Abs(l.MM(u)) <= longest {
 		return nil
 	}
-	return usageError{fmt.Sprintf("--%s %s: is longer than any lathe", flag, l.String()), "check the number and its unit; without one it is in the file's, " + u.String()}
+	return usageError{fmt.Sprintf("--%s %s: is longer than any lathe", flag, l.String()), "check the number and its unit; without one it counts in the file's, which is " + u.String()}
 }
 
 // thick refuses a diameter that nobody turns; what is not above zero is refused elsewhere.
 func thick(diameter *length.Length, u length.Unit) error {
 	if d := diameter.MM(u); d > 0 && d < thinnest {
-		return usageError{fmt.Sprintf("--diameter %s: is thinner than anything that is turned", diameter.String()), "check the number and its unit; without one it is in the file's, " + u.String()}
+		return usageError{fmt.Sprintf("--diameter %s: is thinner than anything that is turned", diameter.String()), "check the number and its unit; without one it counts in the file's, which is " + u.String()}
 	}
 	return nil
 }
@@ -177,6 +192,10 @@ func (l *lathe) stations(c *cobra.Command, every length.Length, from, to float64
 			return nil, usageError{fmt.Sprintf("--every %s: makes more than 2,000,000 rows", every.String()), "give a longer step"}
 		}
 	}
+	const same = 1e-9 // mm: the two ends of a stretch that is no stretch
+	if to-from <= same {
+		return []float64{from}, nil
+	}
 	return compensate.Stations(from, to, step), nil
 }
 
@@ -197,8 +216,9 @@ func (l *lathe) explain(err error) error {
 	return err
 }
 
-// holds says whether a tolerance is held, in words, and whether that is so: with an uncertainty by its probability, else by what was computed.
-func (l *lathe) holds(tolerance, spread float64, sampled compensate.Sampled, stated bool) (sentence string, held bool) {
+// holds says whether the cut's tolerance is held, in words, and whether that is so: with an uncertainty by its probability, else by the spread that was computed.
+func (l *lathe) holds(c *compensate.Curve, spread float64, sampled compensate.Sampled, stated bool) (sentence string, held bool) {
+	tolerance := c.Tolerance
 	if !stated {
 		if spread <= tolerance {
 			return fmt.Sprintf("The computed spread keeps within %s; how sure that is cannot be said, as the wear has no ±.", l.small(tolerance)), true
@@ -207,13 +227,22 @@ func (l *lathe) holds(tolerance, spread float64, sampled compensate.Sampled, sta
 	}
 	const enough = 0.95 // ISO 14253-1's default for proving conformity, as it is cited
 	s := fmt.Sprintf("The probability that the spread keeps within %s is %s", l.small(tolerance), percent(sampled.Within))
-	if sampled.Within >= enough {
+	switch {
+	case sampled.Within >= enough:
 		return s + ".", true
+	case spread > tolerance:
+		return s + ": it is not held.", false
 	}
-	if spread <= tolerance {
-		return s + ": the wear is not known well enough to promise it.", false
+	s += ": the wear is not known well enough to promise it."
+	// The full width of a normal distribution that holds 95 % is about four standard uncertainties.
+	u := 0.0
+	for _, h := range c.Spaced() {
+		u = math.Max(u, c.Station(h.Position).Uncertainty)
 	}
-	return s + ": it is not held.", false
+	if tolerance < 4*u {
+		s += fmt.Sprintf(" With this ±, nothing under about %s can be promised over this length, however the dial is turned.", l.small(4*u))
+	}
+	return s, false
 }
 
 // null is a float for JSON, null where it is not known.

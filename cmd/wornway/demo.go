@@ -22,7 +22,7 @@ var demoSteps = []struct{ why, line string }{
 func newDemo(e *env) *cobra.Command {
 	return &cobra.Command{
 		Use:   "demo",
-		Short: "Run the main job on a built-in lathe, each step with the command that makes it",
+		Short: "Run the main job on a built-in lathe, step by step",
 		Long: `Demo runs the main job on a lathe of an invented workshop: the profile, the wear, the prediction, the corrections and the
 best place. Each step is printed with the command that makes it. wornway new --demo demo.toml writes the lathe's
 profile, to try the commands by hand.`,

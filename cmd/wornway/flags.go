@@ -93,6 +93,8 @@ func noCommand(root *cobra.Command, name string) error {
 	switch near := root.SuggestionsFor(name); {
 	case len(near) > 0:
 		hint = "did you mean " + strings.Join(near, " or ") + "?"
+	case name == "version":
+		hint = "wornway --version tells it"
 	case strings.HasSuffix(name, ".toml"):
 		hint = "a command stands before the profile: wornway show " + name
 	}

@@ -78,6 +78,7 @@ func newHelp() *cobra.Command {
 				return noCommand(c.Root(), strings.Join(args, " "))
 			}
 			found.InitDefaultHelpFlag()
+			found.InitDefaultVersionFlag()
 			return found.Help()
 		},
 		ValidArgsFunction: func(c *cobra.Command, args []string, _ string) ([]cobra.Completion, cobra.ShellCompDirective) {

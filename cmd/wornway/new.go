@@ -37,7 +37,7 @@ later. With --demo it writes the demonstration lathe, which is invented. FILE ma
   wornway new --demo demo.toml`,
 		GroupID: "bed",
 		Args: func(c *cobra.Command, args []string) error {
-			if len(args) != 1 {
+			if len(args) != 1 || args[0] == "" {
 				return usageError{"give the one file to write", "for instance: wornway new bench.toml"}
 			}
 			return nil

@@ -73,6 +73,7 @@ func (o *output) check(c *cobra.Command) error {
 
 // emit writes the report. first names the table that plain --csv writes.
 func (e *env) emit(o output, r show.Report, first string) error {
+	r.Warnings = ended(r.Warnings)
 	f := show.Format{Width: e.width()}
 	switch {
 	case o.json:
@@ -103,6 +104,18 @@ func (e *env) emit(o output, r show.Report, first string) error {
 		return err
 	}
 	return disk.WriteNew(o.file, b.Bytes(), o.force)
+}
+
+// ended gives every sentence its full stop.
+func ended(sentences []string) []string {
+	out := make([]string, len(sentences))
+	for i, s := range sentences {
+		if !strings.HasSuffix(s, ".") && !strings.HasSuffix(s, "?") {
+			s += "."
+		}
+		out[i] = s
+	}
+	return out
 }
 
 // hasTable refuses the name of a table that the answer does not have.

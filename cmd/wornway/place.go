@@ -77,6 +77,7 @@ func (o *placeOptions) placing(c *cobra.Command, l *lathe) (compensate.Placing, 
 		if err := o.reachTo(&p, u); err != nil {
 			return p, err
 		}
+		p.From, p.To = l.toEnd(p.From), l.toEnd(p.To)
 	}
 	if p.To-p.From < p.Length-1e-9 {
 		return p, usageError{fmt.Sprintf("--length %s: is longer than the reach from %s to %s", o.length.String(), l.bare(p.From), l.at(p.To)), "give a shorter length or a longer --reach"}
@@ -195,8 +196,9 @@ type rangeJSON struct {
 }
 
 type startJSON struct {
-	From   float64 `json:"from"`
-	Spread float64 `json:"spread"`
+	From        float64  `json:"from"`
+	Spread      float64  `json:"spread"`
+	Probability *float64 `json:"probability"`
 }
 
 // placeReport puts places into a report; held is false where a tolerance was asked for that no place holds.
@@ -230,7 +232,7 @@ func (l *lathe) placeReport(p compensate.Placing, places *compensate.Places, who
 		j.Tolerance = null(in(t), true)
 		j.Probability = null(sampled.Within, stated)
 		var s string
-		s, held = l.holds(t, best.Spread, sampled, stated)
+		s, held = l.holds(curve, best.Spread, sampled, stated)
 		r.Answer = append(r.Answer, "At the best place: "+lower(s), l.goodWords(places.Good, t))
 		if !held {
 			r.Answer = append(r.Answer, l.otherwise(curve)...)
@@ -239,10 +241,18 @@ func (l *lathe) placeReport(p compensate.Placing, places *compensate.Places, who
 	starts := show.Table{Name: "starts", Title: "Spread by where the headstock end of the length lies:", Columns: []show.Column{
 		{Head: "from, " + l.inch(), Key: "from"}, {Head: "to, " + l.inch(), Key: "to"}, {Head: "spread, " + l.smallName(), Key: "spread"},
 		{Head: "", Key: "bar", Left: true}}}
+	ranked := stated && p.Work.Tolerance > 0
+	if ranked {
+		starts.Columns = append(starts.Columns, show.Column{Head: "holds " + l.small(p.Work.Tolerance) + " with", Key: "probability"})
+	}
 	for _, s := range places.Starts {
-		j.Starts = append(j.Starts, startJSON{in(s.From), in(s.Spread)})
-		starts.Rows = append(starts.Rows, []show.Cell{{Text: l.bare(s.From), Value: in(s.From)}, {Text: l.bare(s.To), Value: in(s.To)},
-			{Text: l.cell(s.Spread), Value: in(s.Spread)}, {Text: show.Bar(s.Spread, worst.Spread, 24, false)}})
+		j.Starts = append(j.Starts, startJSON{in(s.From), in(s.Spread), null(s.Within, ranked)})
+		row := []show.Cell{{Text: l.bare(s.From), Value: in(s.From)}, {Text: l.bare(s.To), Value: in(s.To)},
+			{Text: l.cell(s.Spread), Value: in(s.Spread)}, {Text: show.Bar(s.Spread, worst.Spread, 24, false)}}
+		if ranked {
+			row = append(row, show.Cell{Text: percent(s.Within), Value: s.Within})
+		}
+		starts.Rows = append(starts.Rows, row)
 	}
 	good := show.Table{Name: "good", Title: "Where the length may begin:", Columns: []show.Column{{Head: "from, " + l.inch(), Key: "from"}, {Head: "to, " + l.inch(), Key: "to"}}}
 	for _, g := range places.Good {

@@ -18,7 +18,7 @@ func newPredict(e *env) *cobra.Command {
 	o := &predictOptions{}
 	c := &cobra.Command{
 		Use:   "predict PROFILE --from A --to B --diameter D",
-		Short: "Say what the wear does to a length: taper, form and diameter error along it",
+		Short: "Say what the wear does to a length: taper, form, error",
 		Long: `Predict says what the worn bed does to a turned length when nothing is corrected: how much bigger or smaller
 it comes out along its length than where the diameter was measured, the taper, and whether it is a barrel or
 a waist. Positions count from the spindle nose; a length may carry its unit (3in, 75mm, 0.5thou, 12um),
@@ -196,7 +196,7 @@ func (p *prediction) say(l *lathe, c *compensate.Curve) {
 	}
 	if c.Tolerance > 0 {
 		var s string
-		s, p.held = l.holds(c.Tolerance, t.Spread, sampled, stated)
+		s, p.held = l.holds(c, t.Spread, sampled, stated)
 		p.answer = append(p.answer, s)
 		p.json.Tolerance = null(l.unit.From(c.Tolerance), true)
 		p.json.Probability = null(sampled.Within, stated)

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 	"time"
 
@@ -19,7 +20,7 @@ func newShow(e *env) *cobra.Command {
 	var out output
 	c := &cobra.Command{
 		Use:   "show PROFILE",
-		Short: "Say what a profile holds, what is missing for which command, and whether it is all right",
+		Short: "Say what a profile holds, what is missing, what is odd",
 		Long: `Show reads a profile and says what it holds: the lathe's geometry with the values that were taken where the file gives
 none, its wear and surveys with their dates, damage seen; what each command still needs; and every warning. It
 computes nothing. A profile with faults is refused with all of them, each with its place and how to mend it.`,
@@ -104,7 +105,7 @@ func showReport(p *profile.Profile) show.Report {
 	lathe := show.Table{Name: "lathe", Columns: []show.Column{{Head: "what", Key: "key", Left: true}, {Head: "value", Key: "value", Left: true}}}
 	for _, v := range latheValues(p, w) {
 		j.Values = append(j.Values, v)
-		lathe.Rows = append(lathe.Rows, []show.Cell{{Text: strings.ReplaceAll(v.Key, "_", " "), Value: v.Key}, {Text: v.Text, Value: v.Value}})
+		lathe.Rows = append(lathe.Rows, []show.Cell{{Text: strings.ReplaceAll(v.Key, "_", " "), Value: v.Key}, {Text: v.Text, Value: single(v.Value)}})
 	}
 	holds := show.Table{Name: "holds", Title: "Readings and findings:", Columns: []show.Column{
 		{Head: "what", Key: "what", Left: true}, {Head: "date", Key: "date", Left: true}, {Head: "rows", Key: "rows"}, {Head: "where", Key: "where", Left: true}}}
@@ -132,7 +133,10 @@ func showReport(p *profile.Profile) show.Report {
 	}
 	for _, d := range p.Damage {
 		j.Damage = append(j.Damage, damageJSON{d.Way, p.Unit.From(d.From), p.Unit.From(d.To), d.Note})
-		row("damage: "+d.Way+" way"+note(d.Note), "", "", fmt.Sprintf("%s to %s", w.bare(d.From), w.at(d.To)))
+		row("damage: "+d.Way+" way", "", "", fmt.Sprintf("%s to %s", w.bare(d.From), w.at(d.To)))
+		if d.Note != "" {
+			r.Remarks = append(r.Remarks, fmt.Sprintf("Damage of the %s way, %s to %s: %s.", d.Way, w.bare(d.From), w.at(d.To), strings.TrimSuffix(d.Note, ".")))
+		}
 	}
 	commands := show.Table{Name: "commands", Title: "What can be asked of it:", Columns: []show.Column{
 		{Head: "command", Key: "command", Left: true}, {Head: "", Key: "ready", Left: true}, {Head: "still needed", Key: "missing", Left: true}}}
@@ -148,6 +152,19 @@ func showReport(p *profile.Profile) show.Report {
 	r.Tables = []show.Table{lathe, holds, commands}
 	r.JSON = j
 	return r
+}
+
+// single makes one entry of a value for a table.
+func single(v any) any {
+	many, ok := v.([]float64)
+	if !ok {
+		return v
+	}
+	s := make([]string, len(many))
+	for i, x := range many {
+		s[i] = strconv.FormatFloat(x, 'f', -1, 64)
+	}
+	return strings.Join(s, " ")
 }
 
 func inFile(name string) string {
@@ -214,19 +231,27 @@ func latheValues(p *profile.Profile, w words) []valueJSON {
 	}
 	saddle := "a point at the tool"
 	if s := l.Bed.Saddle; s.BearingLength > 0 {
-		where := "near its two ends"
+		saddle = w.at(s.BearingLength) + ", bearing near its two ends"
 		if s.Bearing == bed.Full {
-			where = "over its full length"
+			saddle = w.at(s.BearingLength) + ", bearing over its full length"
 		}
-		saddle = fmt.Sprintf("%s, bearing %s, tool %s", w.at(s.BearingLength), where, (&lathe{words: w}).offset(s.ToolOffset))
 	}
 	add("saddle", in(l.Bed.Saddle.BearingLength), saddle)
+	if s := l.Bed.Saddle; s.BearingLength > 0 {
+		add("tool_offset", in(s.ToolOffset), (&lathe{words: w}).offset(s.ToolOffset))
+	}
 	for _, d := range []struct {
 		key   string
 		slide *profile.Slide
 	}{{"cross_slide", l.CrossSlide}, {"compound", l.Compound}} {
-		if d.slide != nil {
-			add(d.key, in(d.slide.Division), w.slide(d.slide))
+		if s := d.slide; s != nil {
+			add(d.key, in(s.Division), w.slide(s))
+			add(d.key+"_finest", s.Finest, divisions(s.Finest))
+			if !math.IsNaN(s.Backlash) {
+				add(d.key+"_backlash", in(s.Backlash), w.backlash(s.Backlash))
+			} else {
+				add(d.key+"_backlash", nil, "not given: taken as some")
+			}
 		}
 	}
 	if l.Tailstock != nil {
@@ -241,14 +266,15 @@ func (w words) slide(s *profile.Slide) string {
 	if s.Diameter {
 		kind = "diameter"
 	}
-	backlash := "backlash not given"
-	switch {
-	case s.Backlash == 0:
-		backlash = "no backlash"
-	case s.Backlash > 0:
-		backlash = "backlash " + w.division(s.Backlash)
+	return fmt.Sprintf("%s dial, division %s", kind, w.division(s.Division))
+}
+
+// backlash says how much there is, mm as the dial counts.
+func (w words) backlash(mm float64) string {
+	if mm == 0 {
+		return "none"
 	}
-	return fmt.Sprintf("%s dial, division %s, finest setting %s, %s", kind, w.division(s.Division), divisions(s.Finest), backlash)
+	return w.division(mm)
 }
 
 // readiness says what each command still needs.

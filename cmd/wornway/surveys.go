@@ -104,9 +104,9 @@ func (l *lathe) unseenWords() []string {
 		case !u.Nowhere:
 			out = append(out, fmt.Sprintf("Only from %s to %s do the readings say %s; beyond, it rests on what wear is usually like.", l.bareAbout(u.Seen[0]), l.about(u.Seen[1]), u.What))
 		case u.Standard == 0:
-			out = append(out, fmt.Sprintf("No reading says %s; it is taken as the profile has it.", u.What))
+			out = append(out, fmt.Sprintf("No reading determines %s; it is taken as the profile has it.", u.What))
 		default:
-			out = append(out, fmt.Sprintf("No reading says %s; its ± rests on what is usual.", u.What))
+			out = append(out, fmt.Sprintf("No reading determines %s; its ± rests on what is usual.", u.What))
 		}
 	}
 	return out

@@ -28,20 +28,22 @@ func average(p *problem) ([]point, error) {
 	sys := newSystem(p)
 	middle := len(reaches) / 2
 	first := newSpace(p, sys, reaches[middle])
-	start := first.peak(priorCentre())
+	start := first.peak(priorCentre(), 3)
 	all := make([][]point, len(reaches))
 	all[middle] = first.around(start)
 	var wait sync.WaitGroup
-	for i, r := range reaches {
-		if i == middle {
-			continue
-		}
-		wait.Add(1)
-		go func() {
-			defer wait.Done()
-			s := newSpace(p, sys, r)
-			all[i] = s.around(s.peak(start.at))
-		}()
+	for _, step := range []int{-1, 1} {
+		wait.Go(func() {
+			// Outward from the middle, as long as a reach is at all probable beside the best so far.
+			const hopeless = 9 // e⁹ is 8,000
+			from, best := start, start.score
+			for i := middle + step; i >= 0 && i < len(reaches) && from.score > best-hopeless; i += step {
+				s := newSpace(p, sys, reaches[i])
+				from = s.peak(from.at, 2)
+				best = math.Max(best, from.score)
+				all[i] = s.around(from)
+			}
+		})
 	}
 	wait.Wait()
 	points, err := weigh(slices.Concat(all...))
@@ -92,9 +94,8 @@ type peaked struct {
 }
 
 // peak looks for the most probable strengths from a start: along one axis after the other, each step to the top of the parabola through three scores.
-func (s *space) peak(from strengths) peaked {
+func (s *space) peak(from strengths, rounds int) peaked {
 	k := peaked{at: from, score: s.score(from)}
-	const rounds = 3
 	step := 0.6
 	for range rounds {
 		for i := range k.at {

@@ -127,7 +127,9 @@ func (in Input) touches(c bed.Curve) bool {
 
 // knots spreads the knots: half an inch apart where the whole bed allows it, otherwise fine over the surveyed stretch and coarse beyond.
 func knots(in Input) []float64 {
-	from, to := in.Bed[0], in.Bed[1]
+	const shortest = 1.0 // mm: of a bed, and of a stretch beyond the surveyed one, so that knots ascend whatever the positions are
+	from := in.Bed[0]
+	to := math.Max(in.Bed[1], from+shortest)
 	if n := int(math.Ceil((to-from)/finest)) + 1; n <= mostKnots {
 		return even(from, to, max(n, 8))
 	}
@@ -142,8 +144,13 @@ func knots(in Input) []float64 {
 			}
 		}
 	}
-	a, b = math.Max(a, from), math.Min(b, to)
-	if !(a < b) {
+	if a < from+shortest {
+		a = from
+	}
+	if b > to-shortest {
+		b = to
+	}
+	if b-a < shortest {
 		return even(from, to, mostKnots)
 	}
 	const fine = 80

@@ -84,7 +84,7 @@ func (s sides) update(at point) error {
 // normalHazard returns φ(z)/Φ(z).
 func normalHazard(z float64) float64 {
 	if z < -20 {
-		return -z - 1/z // its asymptote
+		return -z - 1/z + 2/(z*z*z) // its asymptote; with a term fewer a limit far off would narrow to less than nothing
 	}
 	return math.Exp(-z*z/2) / math.Sqrt(2*math.Pi) / (math.Erfc(-z/math.Sqrt2) / 2)
 }

@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/lapack/lapack64"
 	"gonum.org/v1/gonum/mat"
 )
 
@@ -26,11 +27,12 @@ type solved struct {
 
 // solve solves the system. cov is overwritten. Columns of F that others make up already are left out: their coefficients are then zero.
 func solve(cov *mat.SymDense, f *mat.Dense, y []float64) (*solved, error) {
-	var chol mat.Cholesky
-	if !chol.Factorize(cov) {
+	// LAPACK's factorization by itself: gonum's Cholesky type also estimates the condition, which takes longer than the factorization.
+	upper, ok := lapack64.Potrf(cov.RawSymmetric())
+	if !ok {
 		return nil, errSingular
 	}
-	s := &solved{upper: triangle(&chol), white: append([]float64{}, y...)}
+	s := &solved{upper: upper, white: append([]float64{}, y...)}
 	blas64.Trsv(blas.Trans, s.upper, blas64.Vector{N: len(y), Inc: 1, Data: s.white})
 	for i := range len(y) {
 		s.evidence -= math.Log(s.upper.Data[i*s.upper.Stride+i])
@@ -47,12 +49,6 @@ func solve(cov *mat.SymDense, f *mat.Dense, y []float64) (*solved, error) {
 		return nil, errSingular
 	}
 	return s, nil
-}
-
-// triangle returns the upper factor as gonum stores it.
-func triangle(c *mat.Cholesky) blas64.Triangular {
-	u := c.RawU().(*mat.TriDense)
-	return u.RawTriangular()
 }
 
 // orthonormal makes Q and R by Gram and Schmidt, each column freed twice of those before it, and frees the readings of Q.

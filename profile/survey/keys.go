@@ -28,6 +28,7 @@ type Keys struct {
 
 	method Method
 	terms  []Term
+	rows   []Row   // all of them, once equations are made
 	u      float64 // standard uncertainty of a reading, mm or radians
 	scale  float64 // mm or radians per unit of a reading
 }
@@ -95,7 +96,15 @@ func (k *Keys) Contacts() (a, b float64) {
 	v, ok := k.Table.Numbers("contacts")
 	switch {
 	case ok && len(v.V) == 2 && v.V[0] < v.V[1]:
-		return k.Unit.ToMM(v.V[0]), k.Unit.ToMM(v.V[1])
+		a, b = k.Unit.ToMM(v.V[0]), k.Unit.ToMM(v.V[1])
+		const near, shortest = 1e-6, 1 // mm
+		if k.Ways[0] < k.Ways[1] && (a < k.Ways[0]-near || b > k.Ways[1]+near) {
+			k.Table.Fault("contacts", "make lathe.bed longer, or correct the positions", "must lie on lathe.bed")
+		} else if b-a < shortest {
+			k.Table.Fault("contacts", "they are positions along the bed, in the file's unit", "are nearer to each other than 1 mm")
+		} else {
+			return a, b
+		}
 	case ok:
 		k.Table.Fault("contacts", "the two places where the edge touches, headstock end first", "must be two positions that ascend")
 	case !k.Table.Has("contacts"):
@@ -111,6 +120,11 @@ func (k *Keys) TipOffset(otherwise float64) float64 { return k.Length("tip_offse
 func (k *Keys) base() bed.Base {
 	if k.Base == nil {
 		k.Table.Fault("method", "add [lathe.tailstock] with front_way_setback, rear_way_setback and base_length", "needs to know the tailstock's ways")
+		return bed.Base{FrontSetback: 0, RearSetback: 1, Length: 1}
+	}
+	if !(k.Base.FrontSetback < k.Base.RearSetback) || k.Base.Length < 1 {
+		k.Table.Fault("method", "in [lathe.tailstock] both setbacks count from the front carriage way, so that rear_way_setback is the greater",
+			"needs the tailstock's two ways apart and its base longer than 1 mm")
 		return bed.Base{FrontSetback: 0, RearSetback: 1, Length: 1}
 	}
 	return *k.Base
@@ -158,6 +172,11 @@ func (k *Keys) readings() {
 	if v, ok := k.Table.Number("uncertainty"); ok {
 		if v.V <= 0 {
 			k.Table.Fault("uncertainty", "no reading is exact: leave it out to take the method's own", "must be greater than zero")
+			return
+		}
+		const finest, coarsest = 1e-9, 1e3 // mm or radians: nothing in a shop reads finer, and with less the sums lose their figures
+		if u := v.V * k.scale; u < finest || u > coarsest {
+			k.Table.Fault("uncertainty", "it is the standard uncertainty of one reading, in the reading's own unit", "is not what anything in a shop reads to")
 			return
 		}
 		k.u = v.V * k.scale

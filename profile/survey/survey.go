@@ -1,6 +1,7 @@
 package survey
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -110,10 +111,8 @@ func (r *Reading) Add(rows *document.Rows, add func(document.Fault)) {
 // Set returns the survey's equations.
 func (r *Reading) Set() Set {
 	s := Set{Method: r.keys.method, Scale: r.keys.scale, Rows: r.count, Repeat: r.back.repeat() * r.keys.scale}
-	for _, row := range append(r.rows, r.bins...) {
-		if row.Count == 0 {
-			continue
-		}
+	r.keys.rows = slices.DeleteFunc(append(r.rows, r.bins...), func(row Row) bool { return row.Count == 0 })
+	for _, row := range r.keys.rows {
 		for _, e := range r.equations(row) {
 			e.Row = row.Number
 			s.Equations = append(s.Equations, e)
@@ -164,6 +163,15 @@ func (s *scatter) repeat() float64 {
 
 // unusable says what is wrong with a row that no reader of numbers could have seen.
 func unusable(k *Keys, r Row) (message, hint string) {
+	const most = 1e7 // of any unit
+	for i, v := range r.Numbers {
+		if math.Abs(v) > most {
+			return fmt.Sprintf("%s %v is more than any lathe has", k.Columns[i], v), "check the number and its unit"
+		}
+	}
+	if i := k.Column("reference"); i >= 0 && math.IsNaN(r.Numbers[i]) {
+		return "the reference was not read, which the other rows are counted from", "write what it read, or leave the row out"
+	}
 	if i := k.Column("goes"); i >= 0 {
 		if j := k.Column("stops"); j >= 0 && !(r.Numbers[i] >= 0 && r.Numbers[i] < r.Numbers[j]) {
 			return "the leaf that goes must be thinner than the one that does not", "write 0 for goes where none goes"

@@ -32,19 +32,29 @@ func testCut() Method {
 			zero := k.Zero()
 			out := k.Lathe.ToolOut().Plus(lean.Times(-k.Lathe.Post()))
 			position, diameter := k.Column("position"), k.Column("diameter")
-			var first *Row // the collar that the second order is counted from
-			return func(r Row) []Equation {
-				if first == nil {
-					first = &r
+			// The second order is counted from the collar nearest to the tailstock, where a cut begins and is set; the push-off's size is that at the furthest collar.
+			collar := func(r Row) (z, d float64) { return k.Unit.ToMM(r.Numbers[position]), r.Numbers[diameter] * k.scale }
+			var z0, d0, reach float64
+			look := func() {
+				for _, r := range k.rows {
+					z, d := collar(r)
+					if d0 == 0 || z > z0 || z == z0 && d < d0 {
+						z0, d0 = z, d
+					}
+					reach = math.Max(reach, math.Abs(z-heldAt))
 				}
-				z, d := k.Unit.ToMM(r.Numbers[position]), r.Numbers[diameter]*k.scale
-				z0, d0 := k.Unit.ToMM(first.Numbers[position]), first.Numbers[diameter]*k.scale
+				reach = math.Max(reach, 100)
+			}
+			return func(r Row) []Equation {
+				if d0 == 0 {
+					look()
+				}
+				z, d := collar(r)
 				e := Equation{Position: z, Parts: []Part{{out, z, 2}}, Shares: []Share{zero}, Reading: d - d0, U: k.u}
 				if slope >= 0 {
 					e.Shares = append(e.Shares, Share{slope, z / 1000})
 				}
 				if push >= 0 {
-					reach := math.Max(math.Abs(z0-heldAt), 100)
 					e.Shares = append(e.Shares, Share{push, math.Pow(math.Abs(z-heldAt)/reach, 3)})
 				}
 				set, err := bed.SetTo(d0, 0)

@@ -374,3 +374,22 @@ func TestDifferencesByHand(t *testing.T) {
 		t.Error("a covariance appeared that nobody stated")
 	}
 }
+
+// Weights gathered in very many parts are the same as in one: a value added 40,000 times a forty-thousandth.
+func TestManyWeights(t *testing.T) {
+	rows := wear.Rows{Knots: 3}
+	rows.Row[bed.Front][bed.Front], rows.Row[bed.Rear][bed.Rear], rows.Scalars[bed.Twist] = 4, 9, 1e-6
+	curves := map[bed.Curve][]float64{bed.Front: {0, 1, 0}, bed.Rear: {0, 1, 0}}
+	w := build(t, []float64{0, 10, 30}, curves).WithCovariance(rows)
+	l := bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100, Saddle: bed.Saddle{BearingLength: 8}}
+	var one, many wear.Weights
+	w.Weigh(&one, l.ToolOut(), 12, 1)
+	for range 40_000 {
+		w.Weigh(&many, l.ToolOut(), 12, 1.0/40_000)
+	}
+	a, _ := w.Uncertainty(&one)
+	b, _ := w.Uncertainty(&many)
+	near(t, "u", b, a, 1e-11)
+	c, _ := w.CovarianceOf(&one, &many)
+	near(t, "covariance", c, a*a, 1e-11)
+}

@@ -43,6 +43,26 @@ func (w *Wear) Weigh(into *Weights, s bed.Sum, z, f float64) {
 			into.terms = append(into.terms, weight{scalarBase(len(w.knots)) + k, f * per * z})
 		}
 	}
+	w.compact(into)
+}
+
+// compact unites weights on the same unknown once there are far more of them than unknowns, so that a sum of very many parts takes no more room than
+// the unknowns do. It is done so seldom that it costs each weight but little.
+func (w *Wear) compact(into *Weights) {
+	size := scalarBase(len(w.knots)) + int(bed.Scalars)
+	if len(into.terms) < max(1<<16, 2*size) {
+		return
+	}
+	all := make([]float64, size)
+	for _, t := range into.terms {
+		all[t.index] += t.w
+	}
+	into.terms = into.terms[:0]
+	for i, f := range all {
+		if f != 0 {
+			into.terms = append(into.terms, weight{i, f})
+		}
+	}
 }
 
 func (w *Wear) weighPoint(into *Weights, c bed.Curve, p, f float64) {

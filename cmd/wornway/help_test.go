@@ -1,0 +1,148 @@
+package main
+
+import (
+	"context"
+	"os"
+	"strings"
+	"testing"
+	"unicode/utf8"
+
+	"github.com/spf13/cobra"
+)
+
+// commands returns every command that the program has, but for those that cobra makes.
+func commands(t *testing.T) []*cobra.Command {
+	t.Helper()
+	var all []*cobra.Command
+	e := &env{ctx: context.Background(), stdin: strings.NewReader(""), stdout: os.Stdout, stderr: os.Stderr}
+	for _, c := range newRoot(e).Commands() {
+		if c.Name() != "help" && c.Name() != "completion" {
+			all = append(all, c)
+		}
+	}
+	if len(all) < 7 {
+		t.Fatalf("only %d commands", len(all))
+	}
+	return all
+}
+
+// Every example of every help works in a folder with the demonstration lathe, as it stands there. An exit status of 3 is an answer too.
+func TestHelpExamples(t *testing.T) {
+	for _, c := range commands(t) {
+		lines := strings.Split(strings.TrimSpace(c.Example), "\n")
+		if c.Example == "" {
+			t.Errorf("%s: its help has no example", c.Name())
+			continue
+		}
+		for _, line := range lines {
+			line = strings.TrimSpace(line)
+			t.Run(line, func(t *testing.T) {
+				args := split(line)
+				if len(args) < 2 || args[0] != "wornway" || args[1] != c.Name() {
+					t.Fatalf("is no example of %s", c.Name())
+				}
+				workshop(t)
+				if c.Name() == "new" { // which writes the file that is there for the other commands
+					if err := os.Remove("demo.toml"); err != nil {
+						t.Fatal(err)
+					}
+				}
+				a := ask(args[1:]...)
+				if a.status != exitDone && a.status != exitNotHeld {
+					t.Errorf("exit status %d\n%s", a.status, a.stderr)
+				}
+				if a.stdout == "" {
+					t.Error("answers nothing")
+				}
+				if strings.Contains(a.stderr, "wornway: ") && !strings.Contains(a.stderr, "wornway: warning: ") {
+					t.Errorf("complains: %s", a.stderr)
+				}
+			})
+		}
+	}
+}
+
+// What a hint gives as an instance works as well, with a profile in the place of PROFILE.
+func TestHelpInstances(t *testing.T) {
+	workshop(t)
+	for _, c := range commands(t) {
+		instance := c.Annotations["instance"]
+		if instance == "" {
+			continue
+		}
+		a := ask(append([]string{c.Name()}, split(strings.ReplaceAll(instance, "PROFILE", "demo.toml"))...)...)
+		if a.status != exitDone && a.status != exitNotHeld {
+			t.Errorf("%s %s: exit status %d\n%s", c.Name(), instance, a.status, a.stderr)
+		}
+	}
+}
+
+// Every help says what the exit status means, ends with it, and keeps to the width of a usual terminal.
+func TestHelpText(t *testing.T) {
+	texts := map[string]string{"": ask("--help").stdout, "completion": ask("completion", "--help").stdout, "help": ask("help", "--help").stdout}
+	for _, c := range commands(t) {
+		texts[c.Name()] = ask(c.Name(), "--help").stdout
+		if short := c.Short; short == "" || strings.HasSuffix(short, ".") {
+			t.Errorf("%s: short help %q", c.Name(), short)
+		}
+		if !strings.Contains(texts[c.Name()], "\nExamples:\n") {
+			t.Errorf("%s: its help shows no examples", c.Name())
+		}
+	}
+	for name, text := range texts {
+		if !strings.HasSuffix(text, "\n\n"+exitStatus) {
+			t.Errorf("%q: its help does not end with the exit status", name)
+		}
+		for _, line := range strings.Split(text, "\n") {
+			example := strings.HasPrefix(line, "  wornway ")
+			if n := utf8.RuneCountInString(line); n > 80 && !example {
+				t.Errorf("%q: a line of %d characters: %s", name, n, line)
+			}
+			if strings.ContainsFunc(line, func(r rune) bool { return r < ' ' }) {
+				t.Errorf("%q: a control character in %q", name, line)
+			}
+		}
+	}
+}
+
+// Both spellings of centre are read, in whatever flag.
+func TestHelpSpellings(t *testing.T) {
+	workshop(t)
+	for _, c := range []string{"predict demo.toml --from 4 --to 12 --diameter 1", "correct demo.toml --from 4 --to 12 --diameter 1", "place demo.toml --length 6 --diameter 1"} {
+		british := ask(append(split(c), "--json", "--centre-height", "6.5")...)
+		american := ask(append(split(c), "--json", "--center-height", "6.5")...)
+		if british.status != exitDone || british != american {
+			t.Errorf("%s: %v\n%v", c, british.stderr, american.stderr)
+		}
+		if plain := ask(append(split(c), "--json")...); plain == british {
+			t.Errorf("%s: --centre-height changes nothing", c)
+		}
+	}
+}
+
+// The demonstration shows what the commands that it names say.
+func TestDemoShowsTheCommands(t *testing.T) {
+	workshop(t)
+	demo := ask("demo")
+	if demo.status != exitDone || demo.stderr != "" {
+		t.Fatalf("exit status %d, %s", demo.status, demo.stderr)
+	}
+	if len(demoSteps) < 5 {
+		t.Fatalf("only %d steps", len(demoSteps))
+	}
+	rest := demo.stdout
+	if !strings.Contains(rest, "is invented") {
+		t.Error("does not say that the lathe is invented")
+	}
+	for _, s := range demoSteps {
+		a := ask(split(s.line)...)
+		if a.status != exitDone && a.status != exitNotHeld {
+			t.Fatalf("%s: exit status %d", s.line, a.status)
+		}
+		_, after, found := strings.Cut(rest, "$ wornway "+s.line+"\n\n"+a.stdout)
+		if !found {
+			t.Fatalf("the answer of %s is not shown", s.line)
+		}
+		rest = after
+	}
+}

@@ -1,0 +1,39 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// answer is what a command line gave.
+type answer struct {
+	status         int
+	stdout, stderr string
+}
+
+// ask runs a command line in this process, with nothing on standard input.
+func ask(args ...string) answer { return tell("", args...) }
+
+// tell runs a command line in this process.
+func tell(stdin string, args ...string) answer {
+	var out, errs bytes.Buffer
+	status := run(context.Background(), args, strings.NewReader(stdin), &out, &errs)
+	return answer{status, out.String(), errs.String()}
+}
+
+// split takes a command line apart at its blanks.
+func split(line string) []string { return strings.Fields(line) }
+
+// workshop makes a folder with the demonstration lathe in demo.toml the current one.
+func workshop(t testing.TB) {
+	t.Helper()
+	dir := t.TempDir()
+	if err := os.WriteFile(filepath.Join(dir, "demo.toml"), demoLathe, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	t.Chdir(dir)
+}

@@ -1,0 +1,54 @@
+package study
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"wornway/profile"
+)
+
+// Surveys of one bed by every method agree with each other as they say they should: no method reads with a sign, a lever or a shape that another one contradicts. Over
+// three beds the root mean square of a survey's readings about what the others say is what is expected of it, within what so few can tell.
+func TestMethodsAgree(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes some seconds")
+	}
+	type ratio struct{ rms, expected float64 }
+	found := beds(t, 3, func(i int) (map[string][]ratio, error) {
+		r := rand.New(rand.NewPCG(seed+1, uint64(i)))
+		m := newMachine(r, kinds[i%len(kinds)], 0.1)
+		b := newBench(m, r, leave{})
+		plans[len(plans)-1].read(b, leave{})
+		p, err := profile.Parse(nil, "study.toml", []byte(b.text.String()))
+		if err != nil {
+			return nil, err
+		}
+		e, err := p.Estimate()
+		if err != nil {
+			return nil, err
+		}
+		out := map[string][]ratio{}
+		for _, s := range e.Surveys {
+			out[s.Method] = append(out[s.Method], ratio{s.RMS, s.Expected})
+		}
+		return out, nil
+	})
+	all := map[string][]ratio{}
+	for _, f := range found {
+		for k, v := range f {
+			all[k] = append(all[k], v...)
+		}
+	}
+	for k, v := range all {
+		sum := 0.0
+		for _, x := range v {
+			sum += math.Pow(x.rms/x.expected, 2)
+		}
+		got := math.Sqrt(sum / float64(len(v)))
+		t.Logf("%-20s %.2f of %d", k, got, len(v))
+		if got < 0.5 || got > 1.5 {
+			t.Errorf("%s: readings are %.2f times as far from what the others say as they should be", k, got)
+		}
+	}
+}

@@ -1,0 +1,73 @@
+package study
+
+import (
+	"flag"
+	"math"
+	"testing"
+)
+
+var (
+	full   = flag.Bool("study", false, "run the full study and write testdata/study/results.md")
+	number = flag.Int("beds", 2000, "beds of the full study; results are kept for the whole number only")
+)
+
+// seed was fixed before the first run.
+const seed = 20260314
+
+// few pairs the plans that take little time, so that each bed of the ordinary test tries two of them.
+var few = [][]int{{0, 2}, {3, 6}, {1, 4}}
+
+// The stated ± is honest on the average of a hundred beds: 95 % of the true errors lie within 1.96 u. The bands are wide enough for the chance of a hundred beds, and a ± that were
+// half as great again or a third smaller would miss them: for normal errors it would cover 99.7 % or 81 %, and error over u would scatter by 0.67 or 1.5.
+func TestHonest(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes half a minute")
+	}
+	all := beds(t, 100, func(i int) ([]score, error) {
+		var of []plan
+		for _, k := range few[i/len(kinds)%len(few)] {
+			of = append(of, plans[k])
+		}
+		return try(seed, i, of, leave{}, i%2 == 0)
+	})
+	var pooled []score
+	var promises []promise
+	for _, of := range all {
+		pooled = append(pooled, of...)
+		for _, s := range of {
+			promises = append(promises, s.promises...)
+		}
+	}
+	c := count(pooled)
+	t.Logf("coverage %.3f (%.3f to %.3f), where it bends most %.3f, slender %.3f, to mid-bed %.3f, scatter %.2f", c.coverage, c.band[0], c.band[1], c.sharp, c.small, c.long, c.scatter)
+	if c.coverage < 0.90 || c.coverage > 0.99 {
+		t.Errorf("%.1f %% of the errors lie within 1.96 u, not 95 %%", 100*c.coverage)
+	}
+	if c.scatter < 0.75 || c.scatter > 1.25 {
+		t.Errorf("errors scatter by %.2f u", c.scatter)
+	}
+	if c.sharp < 0.85 {
+		t.Errorf("%.1f %% of the errors where the wear bends most lie within 1.96 u", 100*c.sharp)
+	}
+	for i, b := range bins(promises) {
+		if math.Abs(b.sigma) > 3.5 {
+			t.Errorf("stated with a probability of %.2f, kept in %.2f of %d (bin %d)", b.stated, b.kept, b.count, i+1)
+		}
+	}
+}
+
+// A card made from the estimate makes the tool's error many times smaller. The reference is a simpler model's 13 times where the tool is 0.05 mm out; half of it is asked of two dozen beds.
+func TestDialled(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes some seconds")
+	}
+	got := beds(t, 24, func(i int) ([2]float64, error) {
+		a, b, err := dialled(i, onTool(i, 0.05))
+		return [2]float64{a, b}, err
+	})
+	times := improvement(got)
+	t.Logf("%.1f times", times)
+	if times < 6.5 {
+		t.Errorf("the error becomes %.1f times smaller", times)
+	}
+}
