@@ -3,6 +3,7 @@ package profile
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"wornway/profile/bed"
@@ -88,7 +89,7 @@ func (r *reader) surveyColumns(t *document.Table, m survey.Method, columns []str
 	if !t.Has(key) {
 		key = "file"
 	}
-	hint := fmt.Sprintf("the columns of %s are %s", m.Name, oneOf(m.Known()))
+	hint := fmt.Sprintf("the columns of %s are %s", m.Name, strings.Join(m.Known(), ", "))
 	good := true
 	for i, c := range columns {
 		if !slices.Contains(m.Known(), c) {

@@ -10,14 +10,11 @@ import (
 	"context"
 	"io"
 	"os"
-	"os/signal"
 )
 
+// Nothing listens for Ctrl-C: it ends the program at once, also where it waits for an answer, and no file is ever half written.
 func main() {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
-	code := run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr)
-	stop()
-	os.Exit(code)
+	os.Exit(run(context.Background(), os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 }
 
 // run runs one command line and returns its exit status.

@@ -154,8 +154,11 @@ func (e *env) width() int {
 	return 0
 }
 
-// progress tells on standard error what is being done, if it takes more than a second. The returned function ends it.
+// progress tells a person at a terminal, on standard error, what is being done, if it takes more than a second. The returned function ends it.
 func (e *env) progress(what string) (done func()) {
+	if !isTerminal(e.stderr) {
+		return func() {}
+	}
 	var once sync.Mutex
 	over := false
 	timer := time.AfterFunc(time.Second, func() {

@@ -16,6 +16,7 @@ import (
 	"testing"
 
 	"wornway/profile"
+	"wornway/profile/survey"
 )
 
 var updateReadme = flag.Bool("update-readme", false, "rewrite the answers of the commands shown in README.md")
@@ -293,7 +294,7 @@ func readmeAnswer(args []string) []string {
 	return strings.Split(strings.TrimSuffix(out.String(), "\n"), "\n")
 }
 
-// The README explains every key that describes a lathe.
+// The README explains every key that describes a lathe, and every method of surveying with its columns.
 func TestReadmeExplainsEveryKey(t *testing.T) {
 	text, err := os.ReadFile(readmeFile)
 	if err != nil {
@@ -303,6 +304,19 @@ func TestReadmeExplainsEveryKey(t *testing.T) {
 		name := k.Path[strings.LastIndexByte(k.Path, '.')+1:]
 		if !strings.Contains(string(text), "| `"+name+"` ") {
 			t.Errorf("%s is not explained", k.Path)
+		}
+	}
+	for _, m := range survey.Methods() {
+		i := strings.Index(string(text), "\n| `"+m.Name+"` ")
+		if i < 0 {
+			t.Errorf("the method %s is not explained", m.Name)
+			continue
+		}
+		line, _, _ := strings.Cut(string(text[i+1:]), "\n")
+		for _, c := range m.Columns {
+			if m.Name != "stated" && !strings.Contains(line, "`"+c+"`") {
+				t.Errorf("the column %s of %s is not explained", c, m.Name)
+			}
 		}
 	}
 }

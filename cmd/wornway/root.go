@@ -13,6 +13,7 @@ import (
 
 	"wornway/profile"
 	"wornway/profile/document"
+	"wornway/profile/length"
 )
 
 // env is what a command works with.
@@ -137,7 +138,9 @@ func oneFile(c *cobra.Command, args []string) error {
 		return usageError{"which profile? Give its file, or - for standard input", c.CommandPath() + " --help shows examples"}
 	}
 	hint := "values belong to flags, such as --from 4in"
-	if f := c.Flags().Lookup("csv"); f != nil && f.Changed {
+	if _, err := length.ParseUnit(args[1]); err == nil {
+		hint = "a number and its unit stand together, without a blank: 4" + args[1]
+	} else if f := c.Flags().Lookup("csv"); f != nil && f.Changed {
 		hint = "a table's name is joined to its flag: --csv=" + args[1]
 	}
 	return usageError{fmt.Sprintf("one profile at a time: %q is too much", args[1]), hint}

@@ -1,13 +1,11 @@
 package main
 
 import (
-	"context"
 	"encoding/json"
 	"errors"
 	"flag"
 	"fmt"
 	"math"
-	"os"
 	"os/exec"
 	"strconv"
 	"strings"
@@ -22,7 +20,7 @@ var updateScripts = flag.Bool("update", false, "renew the answers in testdata")
 
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){
-		"wornway": func() { os.Exit(run(context.Background(), os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) },
+		"wornway": main,
 	})
 }
 

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"strconv"
@@ -280,8 +279,8 @@ func (w words) backlash(mm float64) string {
 // readiness says what each command still needs.
 func readiness(p *profile.Profile) []commandJSON {
 	wear := []string{}
-	if _, err := p.Estimate(); errors.Is(err, profile.ErrNoWear) {
-		wear = append(wear, "[wear]")
+	if p.Stated == nil && len(p.Surveys) == 0 {
+		wear = append(wear, "[wear] or a [[survey]]")
 	}
 	dial := append([]string{}, wear...)
 	if p.Lathe.CrossSlide == nil {

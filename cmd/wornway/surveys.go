@@ -46,12 +46,8 @@ func (l *lathe) surveys(j *wearJSON) (show.Table, []string) {
 		s.RMS, s.Expected, s.Unit = rms, expected, unit
 		for _, o := range a.Outliers {
 			s.Outliers = append(s.Outliers, outlierJSON{o.Row, l.unit.From(o.Position), o.Sigma})
-			where := a.Method
-			if file != "" {
-				where = file
-			}
-			sentences = append(sentences, fmt.Sprintf("%s row %d, at %s, is off by %.1f times its uncertainty: read it again.", upper(where), o.Row, l.at(o.Position), math.Abs(o.Sigma)))
 		}
+		sentences = append(sentences, l.disagreement(i, a, file)...)
 		if !math.IsNaN(a.Repeat) && !isLevel(a.Method) {
 			sentences = append(sentences, fmt.Sprintf("%s: there and back, one reading repeats within %s (standard).", upper(a.Method), l.small(a.Repeat)))
 		}
@@ -60,6 +56,24 @@ func (l *lathe) surveys(j *wearJSON) (show.Table, []string) {
 			{Text: text[0], Value: rms}, {Text: text[1], Value: expected}, {Text: shown, Value: unit}})
 	}
 	return t, sentences
+}
+
+// disagreement names the readings that do not fit, or where they are many the survey as a whole.
+func (l *lathe) disagreement(i int, a estimate.Agreement, file string) []string {
+	where := fmt.Sprintf("Survey %d (%s)", i+1, a.Method)
+	if file != "" {
+		where = file
+	}
+	const few = 3
+	if n := len(a.Outliers); n > few {
+		return []string{fmt.Sprintf("%s does not agree with the others: %d of its %d readings are off by more than their uncertainties explain, the worst (row %d) by %.1f times. Look for a slip in the survey as a whole; until then the ± is widened.",
+			where, n, a.Rows, a.Outliers[0].Row, math.Abs(a.Outliers[0].Sigma))}
+	}
+	var out []string
+	for _, o := range a.Outliers {
+		out = append(out, fmt.Sprintf("%s, row %d, at %s, is off by %.1f times its uncertainty: read it again.", where, o.Row, l.at(o.Position), math.Abs(o.Sigma)))
+	}
+	return out
 }
 
 // reading turns a difference of readings, mm or radians, into the unit of JSON and CSV: the file's unit, or divisions of a level.

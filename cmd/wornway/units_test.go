@@ -94,7 +94,7 @@ func (l someLathe) toml(unit string, mm float64) string {
 
 // The same lathe written in millimetres and in inches gives the same answers, each in its own unit.
 func TestUnitsOfFilesAreAlike(t *testing.T) {
-	const enough = 40 // lathes: each takes six command lines
+	const enough = 25 // lathes: each takes six command lines
 	tried := 0
 	rapid.Check(t, func(t *rapid.T) {
 		if tried++; tried > enough {

@@ -100,7 +100,7 @@ func (l *lathe) wearReport(stations []float64) (show.Report, error) {
 		in := l.unit.From
 		u, stated := l.uncertainty(bed.At(way, 0), position)
 		j.Deepest = &deepestJSON{way.String(), in(position), in(drop), null(in(u), stated)}
-		s := fmt.Sprintf("The %s way is worn deepest: %s at %s, %s.", way, l.small(drop), l.at(position), l.plusMinus(u, stated))
+		s := fmt.Sprintf("The %s way is worn deepest: %s at %s, %s.", way, l.small(drop), l.about(position), l.plusMinus(u, stated))
 		if from, to, ok := l.machine.Wear.Above(way, drop/10); ok {
 			j.Worn = &rangeJSON{in(from), in(to)}
 			s += fmt.Sprintf(" It is worn from %s to %s (more than a tenth of that).", l.bareAbout(from), l.about(to))
@@ -109,7 +109,7 @@ func (l *lathe) wearReport(stations []float64) (show.Report, error) {
 	} else {
 		r.Answer = append(r.Answer, "Neither way has sunk anywhere.")
 	}
-	table := l.wearTable(&j, stations, drop)
+	table := l.wearTable(&j, stations, way, drop)
 	regrind, sentence, err := l.regrind(&j)
 	if err != nil {
 		return r, err
@@ -143,6 +143,15 @@ func (l *lathe) deepest() (way bed.Curve, position, drop float64) {
 	return way, position, drop
 }
 
+// given says whether anything is said of a curve at all; stated rows may leave one out, which is then taken as zero.
+func (l *lathe) given(c bed.Curve) bool {
+	if len(l.Surveys) > 0 {
+		return true
+	}
+	names := map[bed.Curve][2]string{bed.Front: {"front", "outer"}, bed.Rear: {"rear", "rear"}, bed.Shift: {"shift", "outer"}}[c]
+	return l.Stated.Rows.Column(names[0]) >= 0 || l.Stated.Rows.Column(names[1]) >= 0
+}
+
 // uncertainty returns the standard uncertainty of a sum at z.
 func (l *lathe) uncertainty(s bed.Sum, z float64) (float64, bool) {
 	var w wear.Weights
@@ -150,20 +159,20 @@ func (l *lathe) uncertainty(s bed.Sum, z float64) (float64, bool) {
 	return l.machine.Wear.Uncertainty(&w)
 }
 
-func (l *lathe) wearTable(j *wearJSON, stations []float64, deepest float64) show.Table {
+func (l *lathe) wearTable(j *wearJSON, stations []float64, way bed.Curve, deepest float64) show.Table {
 	small := l.smallName()
 	t := show.Table{Name: "stations", Columns: []show.Column{
 		{Head: "position, " + l.inch(), Key: "position"},
 		{Head: "front, " + small, Key: "front"}, {Head: "±", Key: "u_front"},
 		{Head: "rear, " + small, Key: "rear"}, {Head: "±", Key: "u_rear"},
 		{Head: "shift, " + small, Key: "shift"}, {Head: "±", Key: "u_shift"},
-		{Head: "front's drop", Key: "bar", Left: true},
+		{Head: way.String() + "'s drop", Key: "bar", Left: true},
 	}}
 	in := l.unit.From
 	for _, z := range stations {
 		s := wearStationJSON{Position: in(z)}
 		row := []show.Cell{{Text: l.bare(z), Value: s.Position}}
-		front := 0.0
+		drop := 0.0
 		for _, k := range []struct {
 			curve bed.Curve
 			v     *float64
@@ -171,14 +180,15 @@ func (l *lathe) wearTable(j *wearJSON, stations []float64, deepest float64) show
 		}{{bed.Front, &s.Front, &s.UFront}, {bed.Rear, &s.Rear, &s.URear}, {bed.Shift, &s.Shift, &s.UShift}} {
 			v := l.machine.Wear.Value(bed.At(k.curve, 0), z)
 			u, stated := l.uncertainty(bed.At(k.curve, 0), z)
+			stated = stated && l.given(k.curve)
 			*k.v, *k.u = in(v), null(in(u), stated)
-			if k.curve == bed.Front {
-				front = v
+			if k.curve == way {
+				drop = v
 			}
 			row = append(row, show.Cell{Text: l.cell(v), Value: *k.v}, show.Cell{Text: l.expanded(u, stated), Value: *k.u})
 		}
 		j.Stations = append(j.Stations, s)
-		t.Rows = append(t.Rows, append(row, show.Cell{Text: show.Bar(front, deepest, 20, false)}))
+		t.Rows = append(t.Rows, append(row, show.Cell{Text: show.Bar(drop, deepest, 20, false)}))
 	}
 	return t
 }

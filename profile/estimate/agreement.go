@@ -29,8 +29,9 @@ type Outlier struct {
 // outlying is the number of standard deviations from which a reading is named: one of some thousands is so far off by chance.
 const outlying = 3.5
 
-// agreement compares each survey with the others. Limits are left out: they agree or say nothing.
+// agreement compares each survey with the others, readings as good as stated. Limits are left out: they agree or say nothing.
 func agreement(p *problem, at point, s sides) ([]Agreement, error) {
+	at.at = at.at.asStated()
 	others, err := p.others(at)
 	if err != nil {
 		return nil, err

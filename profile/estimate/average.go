@@ -124,7 +124,7 @@ func (k *peaked) along(s *space, axis int, step float64) {
 	take(step, up)
 	take(-step, down)
 	bend := (2*here - up - down) / (step * step)
-	widest := [3]float64{priorFront[1], priorRear[1], priorShift[1]}[axis]
+	widest := priors()[axis][1]
 	k.off[axis] = widest
 	if bend*widest*widest > 1 {
 		k.off[axis] = math.Max(1/math.Sqrt(bend), 0.05)

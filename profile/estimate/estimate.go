@@ -24,7 +24,10 @@ const passes = 3
 
 // Estimate makes one estimate of all surveys.
 func Estimate(in Input) (*Result, error) {
-	p := newProblem(in)
+	p, err := newProblem(in)
+	if err != nil {
+		return nil, err
+	}
 	if len(p.rows) == 0 || len(in.Surveys) == 0 {
 		return nil, ErrNothing
 	}
@@ -39,7 +42,6 @@ func Estimate(in Input) (*Result, error) {
 		again = passes
 	}
 	for range again {
-		var err error
 		if points, err = average(p); err != nil {
 			return nil, err
 		}
@@ -55,7 +57,6 @@ func Estimate(in Input) (*Result, error) {
 		}
 	}
 	out := &Result{Wear: w, Twist: w.Scalar(bed.Twist)}
-	var err error
 	if out.Surveys, err = agreement(p, points[0], sides); err != nil {
 		return nil, err
 	}

@@ -117,3 +117,12 @@ func near(t testing.TB, what string, got, want, within float64) {
 		t.Errorf("%s is %.12g, want %.12g within %.3g", what, got, want, within)
 	}
 }
+
+func mustProblem(t testing.TB, in Input) *problem {
+	t.Helper()
+	p, err := newProblem(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}

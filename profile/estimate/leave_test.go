@@ -34,7 +34,7 @@ func mixedSurveys(t testing.TB, n int) Input {
 
 // What the others say of a reading, by the formula and by really leaving it out.
 func TestLeaveOneOut(t *testing.T) {
-	p := newProblem(mixedSurveys(t, 8))
+	p := mustProblem(t, mixedSurveys(t, 8))
 	f := fix(t, p, 200, 0.06, 0.03, 0.02)
 	all, err := leaveOneOut(p, f.point)
 	if err != nil {
@@ -95,7 +95,7 @@ func predicted(t *testing.T, p *problem, at point, row int) (mean, variance floa
 
 // Of very many rows the estimate itself stands in for what the others say; it must be the estimate.
 func TestFittedIsTheEstimate(t *testing.T) {
-	p := newProblem(mixedSurveys(t, 8))
+	p := mustProblem(t, mixedSurveys(t, 8))
 	f := fix(t, p, 200, 0.06, 0.03, 0.02)
 	fits, err := p.fitted(f.point)
 	if err != nil {
@@ -114,11 +114,11 @@ func TestFittedIsTheEstimate(t *testing.T) {
 // For known strengths a survey more never widens a ±.
 func TestMoreReadingsNeverWiden(t *testing.T) {
 	in := mixedSurveys(t, 8)
-	all := fix(t, newProblem(in), 200, 0.06, 0.03, 0.02)
+	all := fix(t, mustProblem(t, in), 200, 0.06, 0.03, 0.02)
 	for left := range in.Surveys {
 		less := in
 		less.Surveys = slices.Delete(slices.Clone(in.Surveys), left, left+1)
-		few := fix(t, newProblem(less), 200, 0.06, 0.03, 0.02)
+		few := fix(t, mustProblem(t, less), 200, 0.06, 0.03, 0.02)
 		for _, s := range []bed.Sum{bed.At(bed.Front, 0), bed.At(bed.Rear, 0), bed.At(bed.Shift, 0), usual.ToolOut(), usual.ToolDrop(40)} {
 			for z := -100.0; z <= 800; z += 100 {
 				v, w := all.weigh(s, z), few.weigh(s, z)
@@ -133,7 +133,7 @@ func TestMoreReadingsNeverWiden(t *testing.T) {
 // Many readings solved as the few rows that they condense to, against all of them.
 func TestCondensed(t *testing.T) {
 	in := mixedSurveys(t, 220)
-	p := newProblem(in)
+	p := mustProblem(t, in)
 	a, f, y := p.dense()
 	short, _, _ := p.condense()
 	n, _ := a.Dims()
@@ -175,7 +175,7 @@ func TestCondensedFiveThousand(t *testing.T) {
 		}
 		sharper.Surveys, five.Surveys = append(sharper.Surveys, sharp), append(five.Surveys, many)
 	}
-	p, q := newProblem(five), newProblem(sharper)
+	p, q := mustProblem(t, five), mustProblem(t, sharper)
 	if len(p.rows) != 5000 {
 		t.Fatalf("%d rows", len(p.rows))
 	}

@@ -14,6 +14,7 @@ var (
 	priorFront = [2]float64{math.Log(0.05), 1.0} // strength of the front way's wear
 	priorRear  = [2]float64{math.Log(0.5), 0.6}  // the rear way's to the front's
 	priorShift = [2]float64{math.Log(0.3), 0.6}  // the shift's to the front's
+	priorNoise = [2]float64{0, 0.35}             // how much worse readings are than their uncertainties say; never better
 	priorReach = [2]float64{math.Log(200), 0.7}  // length over which wear changes
 )
 
@@ -26,15 +27,37 @@ const (
 // reaches are the lengths that are tried, mm.
 var reaches = []float64{50, 80, 125, 200, 315, 500, 800}
 
-// strengths are the logarithms of the curves' strengths: front, rear to front, shift to front.
-type strengths [3]float64
+// strengths are the logarithms of what is averaged over beside the reach: the strength of the front's wear, the rear's to the front's, the shift's to the front's, and
+// the factor by which all readings are worse than stated. The last counts from zero up only: surveys that agree better than their uncertainties say are not
+// taken to be better, surveys that disagree widen the result.
+type strengths [4]float64
 
-func priorCentre() strengths { return strengths{priorFront[0], priorRear[0], priorShift[0]} }
+// priors are the strengths' prior means and standard deviations, in their order.
+func priors() [len(strengths{})][2]float64 {
+	return [...][2]float64{priorFront, priorRear, priorShift, priorNoise}
+}
+
+func priorCentre() strengths {
+	var s strengths
+	for i, p := range priors() {
+		s[i] = p[0]
+	}
+	return s
+}
+
+// noise returns the factor by which readings are worse than stated.
+func (s strengths) noise() float64 { return math.Exp(math.Max(0, s[3])) }
+
+// asStated returns the strengths with readings as good as stated.
+func (s strengths) asStated() strengths {
+	s[3] = 0
+	return s
+}
 
 // prior returns the logarithm of the prior density of the strengths, up to a constant.
 func (s strengths) prior() float64 {
 	sum := 0.0
-	for i, p := range [][2]float64{priorFront, priorRear, priorShift} {
+	for i, p := range priors() {
 		d := (s[i] - p[0]) / p[1]
 		sum -= d * d / 2
 	}

@@ -60,9 +60,10 @@ type row struct {
 // problem is all readings as rows of one linear system.
 type problem struct {
 	unknowns
-	in   Input
-	rows []row
-	term [][]int // by survey and term: the column, or −1 − its place among the flats
+	in     Input
+	rows   []row
+	offset []float64 // by survey: taken off its readings, where its zero is free
+	term   [][]int   // by survey and term: the column, or −1 − its place among the flats
 }
 
 const (
@@ -70,7 +71,7 @@ const (
 	mostKnots = 100
 )
 
-func newProblem(in Input) *problem {
+func newProblem(in Input) (*problem, error) {
 	p := &problem{in: in}
 	p.knots = knots(in)
 	p.curves = []bed.Curve{bed.Front, bed.Shift, bed.Rear}
@@ -85,9 +86,10 @@ func newProblem(in Input) *problem {
 	}
 	w, err := wear.New(p.knots, values)
 	if err != nil {
-		panic(err) // the knots are made above
+		return nil, err
 	}
 	p.zero = w
+	p.offset = offsets(in.Surveys)
 	p.scalar = [bed.Scalars]float64{in.TwistU, in.LeanU[0], in.LeanU[1], tailSlope, tailSlope}
 	p.mean = [bed.Scalars]float64{0, in.Lean[0], in.Lean[1], 0, 0}
 	for _, s := range in.Surveys {
@@ -108,7 +110,22 @@ func newProblem(in Input) *problem {
 			p.rows = append(p.rows, p.row(i, j, e))
 		}
 	}
-	return p
+	return p, nil
+}
+
+// offsets returns the mean reading of each survey whose zero is free. It goes into the zero, where nobody looks for it, and does not eat the digits of what is left.
+func offsets(surveys []survey.Set) []float64 {
+	out := make([]float64, len(surveys))
+	for i, s := range surveys {
+		free := slices.IndexFunc(s.Terms, func(t survey.Term) bool { return t.Flat && t.Name == survey.ZeroName })
+		if free < 0 {
+			continue
+		}
+		for j, e := range s.Equations {
+			out[i] += (e.Reading - out[i]) / float64(j+1)
+		}
+	}
+	return out
 }
 
 // touches says whether any reading sees the curve.
@@ -182,7 +199,7 @@ func (p *problem) row(surveyed, index int, e survey.Equation) row {
 	for _, q := range e.Parts {
 		p.zero.Weigh(&w, q.Sum, q.At, q.Factor)
 	}
-	r := row{survey: surveyed, equation: index, y: e.Reading / e.U, u: e.U}
+	r := row{survey: surveyed, equation: index, y: (e.Reading - p.offset[surveyed]) / e.U, u: e.U}
 	w.Each(len(p.knots), func(k wear.Unknown, weight float64) {
 		column := 0
 		if k.Knot < 0 {
@@ -217,7 +234,7 @@ func (p *problem) relinearize(w *wear.Wear) {
 				lean += q.Factor * per * q.At * p.mean[k]
 			}
 		}
-		p.rows[i].y = (e.Reading - lean - (e.Exact(w) - linear)) / e.U
+		p.rows[i].y = (e.Reading - p.offset[r.survey] - lean - (e.Exact(w) - linear)) / e.U
 	}
 }
 

@@ -2,6 +2,7 @@ package estimate
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -50,14 +51,14 @@ func (s sides) update(at point) error {
 	if !s.any() {
 		return nil
 	}
-	left, err := leaveOneOut(s.p, at)
+	left, err := s.others(at)
 	if err != nil {
 		return err
 	}
-	for _, i := range s.rows {
+	for k, i := range s.rows {
 		r := &s.p.rows[i]
 		e := s.p.in.Surveys[r.survey].Equations[r.equation]
-		mean, variance := left[i].mean*r.u, (left[i].variance-1)*r.u*r.u
+		mean, variance := left[k].mean*r.u, (left[k].variance-1)*r.u*r.u
 		if !(variance > 0) || variance > silent*silent/100 {
 			r.rescale(silent, 0)
 			continue
@@ -81,6 +82,39 @@ func (s sides) update(at point) error {
 	return nil
 }
 
+// others returns what all other rows say of each limit. The readings with a value are condensed, so that few limits beside a long run cost little.
+func (s sides) others(at point) ([]left, error) {
+	values := *s.p
+	values.rows = nil
+	limits := values
+	for i, r := range s.p.rows {
+		if slices.Contains(s.rows, i) {
+			limits.rows = append(limits.rows, r)
+		} else {
+			values.rows = append(values.rows, r)
+		}
+	}
+	a, f, y := limits.dense()
+	if len(values.rows) > 0 {
+		va, vf, vy := values.condense()
+		a, y = stacked(va, a), append(vy, y...)
+		if f != nil {
+			f = stacked(vf, f)
+		}
+	}
+	all, err := leaveEachOut(s.p, system{a: a, f: f, y: y}, at)
+	if err != nil {
+		return nil, err
+	}
+	return all[len(all)-len(s.rows):], nil
+}
+
+func stacked(upper, lower *mat.Dense) *mat.Dense {
+	var out mat.Dense
+	out.Stack(upper, lower)
+	return &out
+}
+
 // normalHazard returns φ(z)/Φ(z).
 func normalHazard(z float64) float64 {
 	if z < -20 {
@@ -98,10 +132,15 @@ type left struct{ mean, variance float64 }
 // tests by leaving rows out).
 func leaveOneOut(p *problem, at point) ([]left, error) {
 	a, f, y := p.dense()
-	sys := system{a: a, f: f, y: y}
-	sys.rest = restOf(p, a)
+	return leaveEachOut(p, system{a: a, f: f, y: y}, at)
+}
+
+// leaveEachOut does the same for rows as matrices.
+func leaveEachOut(p *problem, sys system, at point) ([]left, error) {
+	y := sys.y
+	sys.rest = restOf(p, sys.a)
 	s := newSpace(p, sys, at.space.reach)
-	k, err := solve(s.covariance(at.at), f, y)
+	k, err := solve(s.covariance(at.at), sys.f, y)
 	if err != nil {
 		return nil, err
 	}

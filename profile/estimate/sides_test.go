@@ -29,7 +29,7 @@ const (
 // limited is what is known of the front at one place for known strengths, from these equations; limits are taken again and again until nothing changes.
 func limited(t *testing.T, equations ...survey.Equation) (mean, u float64) {
 	t.Helper()
-	p := newProblem(Input{Bed: [2]float64{0, 508}, Surveys: []survey.Set{direct(equations...)}})
+	p := mustProblem(t, Input{Bed: [2]float64{0, 508}, Surveys: []survey.Set{direct(equations...)}})
 	s := newSides(p)
 	var f fixed
 	for range 30 {
@@ -122,6 +122,32 @@ func TestLimitFarAway(t *testing.T) {
 		near(t, "violated: mean", gotMean, wantMean, 0.003*math.Abs(mean-wantMean))
 		if !(gotU < 0.6*u) {
 			t.Errorf("a violated limit with ± %g leaves the uncertainty %g of %g", limitU, gotU, u)
+		}
+	}
+}
+
+// What others say of a limit is the same whether the readings with a value are condensed or not.
+func TestLimitBesideALongRun(t *testing.T) {
+	in := mixedSurveys(t, 120)
+	in.Surveys = append(in.Surveys, read(t, usual, "method = 'carriage-lock'\ntightened_at = 600\ncolumns = ['position', 'feel']", [][]float64{{100, 0}, {200, 1}, {300, 3}}))
+	p := mustProblem(t, in)
+	s := newSides(p)
+	f := fix(t, p, 200, 0.06, 0.03, 0.02)
+	for range 2 {
+		few, err := s.others(f.point)
+		if err != nil {
+			t.Fatal(err)
+		}
+		all, err := leaveOneOut(p, f.point)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for k, i := range s.rows {
+			near(t, "mean, mm", few[k].mean*p.rows[i].u, all[i].mean*p.rows[i].u, 1e-6)
+			near(t, "uncertainty, mm", math.Sqrt(few[k].variance-1)*p.rows[i].u, math.Sqrt(all[i].variance-1)*p.rows[i].u, 1e-5)
+		}
+		if err := s.update(f.point); err != nil {
+			t.Fatal(err)
 		}
 	}
 }

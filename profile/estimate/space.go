@@ -104,6 +104,11 @@ func sparse(m *mat.Dense) [][]entry {
 func (s *space) covariance(at strengths) *mat.SymDense {
 	data := s.scratch.RawSymmetric().Data
 	copy(data, s.rest.RawSymmetric().Data)
+	n := s.scratch.SymmetricDim()
+	worse := at.noise()*at.noise() - 1 // beside the 1 of each reading's own
+	for i := range n {
+		data[i*n+i] += worse
+	}
 	for c, own := range s.own {
 		axpy(at.variance(s.p.curves[c]), own.RawSymmetric().Data, data)
 	}

@@ -36,7 +36,7 @@ func (s stepped) free(t *testing.T) (heights []float64, f fixed, weights [][]flo
 	}
 	in := Input{Bed: [2]float64{0, float64(n) * s.step}}
 	in.Surveys = append(in.Surveys, read(t, usual, keys+"]", rows))
-	f = fix(t, newProblem(in), s.step/4, 10, 10, 10)
+	f = fix(t, mustProblem(t, in), s.step/4, 10, 10, 10)
 	for i := range n + 1 {
 		w := f.weigh(bed.At(bed.Front, 0).Times(-1), float64(i)*s.step)
 		weights = append(weights, w)

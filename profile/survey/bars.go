@@ -61,6 +61,9 @@ func barTop() Method {
 			lean, tilt, factor := k.bar(bed.LeanUp)
 			sees := k.Lathe.Sunk(offset, k.Lathe.Setback).Plus(bed.Of(bed.Twist).Times(-k.Lathe.Setback)).Plus(lean)
 			sag := k.sag()
+			if tilt >= 0 && factor != barTilt {
+				sag = func(float64) float64 { return 0 } // held between centres it does not hang as a cantilever
+			}
 			zero, drift := k.Zero(), k.drift()
 			return func(r Row) []Equation {
 				v, u := k.reading(r)

@@ -2,24 +2,25 @@ package survey
 
 // drifting is the slow drift of an indicator's mount through a run that was not read back as well. Where it was, the mean of there and back is free of it.
 type drifting struct {
+	k    *Keys
 	term int
 	none bool
 }
 
-// driftU is how far a mount drifts in one run of a hundred rows or fewer, standard, mm: common practice, no source.
+// driftU is how far a mount drifts in one run, standard, mm: common practice, no source.
 const driftU = 0.001
 
 func (k *Keys) drift() drifting {
 	if k.Column("back") >= 0 {
 		return drifting{none: true}
 	}
-	return drifting{term: k.Free(Term{Name: "drift", U: driftU})}
+	return drifting{k: k, term: k.Free(Term{Name: "drift", U: driftU})}
 }
 
-// add returns the shares of a row: those given and the drift up to it, which grows with the rows in the order in which they were taken.
+// add returns the shares of a row: those given and the drift up to it, which grows evenly with the rows in the order in which they were taken.
 func (d drifting) add(r Row, shares ...Share) []Share {
 	if d.none {
 		return shares
 	}
-	return append(shares, Share{d.term, float64(r.Number-1) / 100})
+	return append(shares, Share{d.term, float64(r.Number-1) / float64(max(d.k.count-1, 1))})
 }

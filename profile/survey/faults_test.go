@@ -50,7 +50,7 @@ bed.toml:15:3: survey[1].rows: row 4: the leaf that goes must be thinner than th
   hint: write 0 for goes where none goes`},
 		{"no stops", "", "", "method = 'straightedge'\non = 'rear'\ncontacts = [10, 12]\ncolumns = ['position', 'goes']\nrows = [[11, 0]]",
 			`bed.toml:13:11: survey[1].columns = ['position', 'goes']: column "stops" is missing
-  hint: the columns of straightedge are "position", "goes" or "stops"`},
+  hint: the columns of straightedge are position, goes, stops`},
 		{"feel", "", "", "method = 'carriage-lock'\ntightened_at = 30\ncolumns = ['position', 'feel']\nrows = [[20, 3], [20, 4], [20, 1.5]]",
 			`bed.toml:13:19: survey[1].rows: row 2: feel must be 0, 1, 2 or 3
   hint: 0 free, 1 drags, 2 tight, 3 will not move
@@ -104,9 +104,9 @@ bed.toml:12:28: survey[1].rows: row 3: the diameter must be greater than zero
   hint: make lathe.bed longer, or correct the position`},
 		{"column", "", "", "method = 'bar-side'\ncolumns = ['position', 'readings']\nrows = [[20, 0]]",
 			`bed.toml:11:11: survey[1].columns = ['position', 'readings']: there is no column "readings"
-  hint: the columns of bar-side are "position", "reading" or "back"
+  hint: the columns of bar-side are position, reading, back
 bed.toml:11:11: survey[1].columns = ['position', 'readings']: column "reading" is missing
-  hint: the columns of bar-side are "position", "reading" or "back"`},
+  hint: the columns of bar-side are position, reading, back`},
 		{"twice", "", "", "method = 'bar-side'\ncolumns = ['position', 'reading', 'reading']\nrows = [[20, 0, 0]]",
 			`bed.toml:11:11: survey[1].columns = ['position', 'reading', 'reading']: column "reading" stands twice
   hint: leave one of them out`},

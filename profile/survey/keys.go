@@ -29,6 +29,7 @@ type Keys struct {
 	method Method
 	terms  []Term
 	rows   []Row   // all of them, once equations are made
+	count  int     // rows as written, likewise
 	u      float64 // standard uncertainty of a reading, mm or radians
 	scale  float64 // mm or radians per unit of a reading
 }
@@ -39,8 +40,11 @@ func (k *Keys) Free(t Term) int {
 	return len(k.terms) - 1
 }
 
+// ZeroName is the name of the term that is added to all readings of a survey alike.
+const ZeroName = "zero"
+
 // Zero adds the survey's arbitrary zero.
-func (k *Keys) Zero() Share { return Share{k.Free(Term{Name: "zero", Flat: true}), 1} }
+func (k *Keys) Zero() Share { return Share{k.Free(Term{Name: ZeroName, Flat: true}), 1} }
 
 // Column returns the index of a column, −1 where the rows do not have it.
 func (k *Keys) Column(name string) int { return slices.Index(k.Columns, name) }

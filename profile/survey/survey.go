@@ -111,6 +111,7 @@ func (r *Reading) Add(rows *document.Rows, add func(document.Fault)) {
 // Set returns the survey's equations.
 func (r *Reading) Set() Set {
 	s := Set{Method: r.keys.method, Scale: r.keys.scale, Rows: r.count, Repeat: r.back.repeat() * r.keys.scale}
+	r.keys.count = r.count
 	r.keys.rows = slices.DeleteFunc(append(r.rows, r.bins...), func(row Row) bool { return row.Count == 0 })
 	for _, row := range r.keys.rows {
 		for _, e := range r.equations(row) {
