@@ -29,7 +29,8 @@ type Outlier struct {
 // outlying is the number of standard deviations from which a reading is named: one of some thousands is so far off by chance.
 const outlying = 3.5
 
-// agreement compares each survey with the others, readings as good as stated. Limits are left out: they agree or say nothing.
+// agreement compares each survey with the others, readings as good as stated. A reading between two limits counts as its middle with the uncertainty of a rectangle; limits on one side are
+// left out: they agree or say nothing.
 func agreement(p *problem, at point, s sides) ([]Agreement, error) {
 	at.at = at.at.asStated()
 	others, err := p.others(at)
@@ -46,15 +47,19 @@ func agreement(p *problem, at point, s sides) ([]Agreement, error) {
 			continue
 		}
 		e := p.in.Surveys[r.survey].Equations[r.equation]
-		if e.Side != survey.Value {
-			continue
-		}
 		a := &out[r.survey]
-		off := (r.y - others[i].mean) * r.u
+		off, variance := (r.y-others[i].mean)*r.u, others[i].variance*r.u*r.u
+		switch e.Side {
+		case survey.AtMost, survey.AtLeast:
+			continue
+		case survey.Between:
+			off = e.Reading - p.offset[r.survey] - others[i].mean*r.u
+			variance += e.U*e.U + e.Half*e.Half/3 - r.u*r.u
+		}
 		a.RMS += off * off
-		a.Expected += others[i].variance * r.u * r.u
+		a.Expected += variance
 		counts[r.survey]++
-		if sigma := (r.y - others[i].mean) / math.Sqrt(others[i].variance); math.Abs(sigma) > outlying {
+		if sigma := off / math.Sqrt(variance); math.Abs(sigma) > outlying {
 			a.Outliers = append(a.Outliers, Outlier{e.Row, e.Position, sigma})
 		}
 	}

@@ -23,12 +23,39 @@ type point struct {
 	weight float64
 }
 
-// average returns the points to be averaged over, most probable first, with weights that add up to 1.
-func average(p *problem) ([]point, error) {
+// mostProbable returns the most probable point by itself, from a start.
+func mostProbable(p *problem, from point) (point, error) {
+	sys := newSystem(p)
+	start := len(reaches) / 2
+	if from.space != nil {
+		start = slices.Index(reaches, from.space.reach)
+	}
+	space := newSpace(p, sys, reaches[start])
+	k := space.peak(from.at, 3)
+	best := point{space: space, at: k.at, score: k.score, weight: 1}
+	for _, step := range []int{-1, 1} {
+		at := best.at
+		for i := start + step; i >= 0 && i < len(reaches); i += step {
+			s := newSpace(p, sys, reaches[i])
+			k := s.peak(at, 1)
+			if k.score <= best.score {
+				break
+			}
+			best, at = point{space: s, at: k.at, score: k.score, weight: 1}, k.at
+		}
+	}
+	if best.score <= unlikely {
+		return point{}, errSingular
+	}
+	return best, nil
+}
+
+// average returns the points to be averaged over, most probable first, with weights that add up to 1. It looks for them from the given strengths.
+func average(p *problem, from strengths) ([]point, error) {
 	sys := newSystem(p)
 	middle := len(reaches) / 2
 	first := newSpace(p, sys, reaches[middle])
-	start := first.peak(priorCentre(), 3)
+	start := first.peak(from, 3)
 	all := make([][]point, len(reaches))
 	all[middle] = first.around(start)
 	var wait sync.WaitGroup

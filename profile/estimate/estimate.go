@@ -19,8 +19,8 @@ type Result struct {
 // ErrNothing says that there are no readings.
 var ErrNothing = errors.New("there are no readings")
 
-// passes is how often one-sided readings and readings that are not quite linear are taken again at the estimate.
-const passes = 3
+// passes is how often limits and readings that are not quite linear are taken again at the most probable estimate.
+const passes = 4
 
 // Estimate makes one estimate of all surveys.
 func Estimate(in Input) (*Result, error) {
@@ -32,29 +32,27 @@ func Estimate(in Input) (*Result, error) {
 		return nil, ErrNothing
 	}
 	sides := newSides(p)
-	var w *wear.Wear
-	var points []point
-	again := 1
-	if p.nonlinear() {
-		again = 2
+	from := point{at: priorCentre()}
+	if p.nonlinear() || sides.any() {
+		for i := range passes {
+			// The strengths are looked for twice; in between they hardly change.
+			if i == 0 || i == passes-1 {
+				if from, err = mostProbable(p, from); err != nil {
+					return nil, err
+				}
+			}
+			if err := p.again(from, sides); err != nil {
+				return nil, err
+			}
+		}
 	}
-	if sides.any() {
-		again = passes
+	points, err := average(p, from.at)
+	if err != nil {
+		return nil, err
 	}
-	for range again {
-		if points, err = average(p); err != nil {
-			return nil, err
-		}
-		if w, err = p.wear(points); err != nil {
-			return nil, err
-		}
-		if again == 1 {
-			break
-		}
-		p.relinearize(w)
-		if err := sides.update(points[0]); err != nil {
-			return nil, err
-		}
+	w, err := p.wear(points)
+	if err != nil {
+		return nil, err
 	}
 	out := &Result{Wear: w, Twist: w.Scalar(bed.Twist)}
 	if out.Surveys, err = agreement(p, points[0], sides); err != nil {
@@ -65,6 +63,19 @@ func Estimate(in Input) (*Result, error) {
 	out.TwistU, _ = w.Uncertainty(&weights)
 	out.Unseen = unseen(p, w, points)
 	return out, nil
+}
+
+// again takes limits and readings that are not quite linear again, at the wear that is most probable for the strengths of a point.
+func (p *problem) again(at point, s sides) error {
+	at.space = newSpace(p, newSystem(p), at.space.reach)
+	if p.nonlinear() {
+		w, err := p.wear([]point{at})
+		if err != nil {
+			return err
+		}
+		p.relinearize(w)
+	}
+	return s.update(at)
 }
 
 // wear puts the mixture into a Wear.

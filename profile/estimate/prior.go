@@ -15,7 +15,7 @@ var (
 	priorRear  = [2]float64{math.Log(0.5), 0.6}  // the rear way's to the front's
 	priorShift = [2]float64{math.Log(0.3), 0.6}  // the shift's to the front's
 	priorNoise = [2]float64{0, 0.35}             // how much worse readings are than their uncertainties say; never better
-	priorReach = [2]float64{math.Log(200), 0.7}  // length over which wear changes
+	priorReach = [2]float64{math.Log(150), 0.9}  // length over which wear changes
 )
 
 const (
@@ -84,11 +84,22 @@ func (s strengths) variance(c bed.Curve) float64 {
 	return front
 }
 
-// matern returns the correlation of a curve's values at two places so far apart (Matérn, ν = 3/2): smooth enough to have a slope everywhere, rough enough for the edge
-// of a worn stretch.
+// matern returns the correlation of values at two places so far apart (Matérn, ν = 3/2): smooth enough to have a slope everywhere, rough enough for the edge of a worn stretch.
 func matern(apart, reach float64) float64 {
 	d := math.Sqrt(3) * math.Abs(apart) / reach
 	return (1 + d) * math.Exp(-d)
+}
+
+// A small share of the wear changes over a short reach whatever the rest does: edges and local hollows. Without it the ± is too small where the wear bends sharply
+// (in simulation 88 % of the truth within 95 % intervals there, with it 92 %).
+const (
+	shortShare = 0.03 // of the variance
+	shortReach = 30.0 // mm
+)
+
+// correlation returns the prior correlation of a curve's values at two places so far apart.
+func correlation(apart, reach float64) float64 {
+	return (1-shortShare)*matern(apart, reach) + shortShare*matern(apart, math.Min(reach, shortReach))
 }
 
 // kernelOn returns the correlation of a curve's values at the knots: Matérn's, conditioned on there being no wear at the datum. It is conditioned once and for all strengths, so that
@@ -98,7 +109,7 @@ func kernelOn(knots, datum []float64, reach float64) *mat.Dense {
 	k := mat.NewDense(n, n, nil)
 	for i := range n {
 		for j := range n {
-			k.Set(i, j, matern(knots[i]-knots[j], reach))
+			k.Set(i, j, correlation(knots[i]-knots[j], reach))
 		}
 	}
 	if d == 0 {
@@ -108,11 +119,11 @@ func kernelOn(knots, datum []float64, reach float64) *mat.Dense {
 	to := mat.NewDense(d, n, nil)
 	for i := range d {
 		for j := i; j < d; j++ {
-			at.SetSym(i, j, matern(datum[i]-datum[j], reach))
+			at.SetSym(i, j, correlation(datum[i]-datum[j], reach))
 		}
 		at.SetSym(i, i, 1+unwornU*unwornU)
 		for j := range n {
-			to.Set(i, j, matern(datum[i]-knots[j], reach))
+			to.Set(i, j, correlation(datum[i]-knots[j], reach))
 		}
 	}
 	var chol mat.Cholesky

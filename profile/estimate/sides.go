@@ -9,10 +9,11 @@ import (
 	"wornway/profile/survey"
 )
 
-// sides are the readings that are only a limit. Each is stood in for by a reading with a value and an uncertainty chosen so that, together with what all others say, it has
-// the mean and the variance that the limit gives (expectation propagation). A limit that nothing comes near says nothing.
+// sides are the readings that are limits and not values. Each is stood in for by a reading with a value and an uncertainty chosen so that, together with what all others say, it has
+// the mean and the variance that the limits give (expectation propagation). A limit that nothing comes near says nothing.
 //
-// Source: moments of a normal density cut by a soft step, C. E. Rasmussen and C. K. I. Williams, Gaussian Processes for Machine Learning (2006), section 3.9, from memory.
+// Source: moments of a normal density cut by a soft step, C. E. Rasmussen and C. K. I. Williams, Gaussian Processes for Machine Learning (2006), section 3.9, from memory; between two
+// steps likewise, derived here.
 type sides struct {
 	p    *problem
 	rows []int
@@ -24,10 +25,16 @@ const silent = 1e4
 func newSides(p *problem) sides {
 	s := sides{p: p}
 	for i, r := range p.rows {
-		if p.in.Surveys[r.survey].Equations[r.equation].Side != survey.Value {
-			s.rows = append(s.rows, i)
+		e := p.in.Surveys[r.survey].Equations[r.equation]
+		switch e.Side {
+		case survey.Value:
+			continue
+		case survey.Between: // to begin with, a rectangle
+			p.rows[i].rescale(math.Hypot(e.U, e.Half/math.Sqrt(3)), e.Reading-p.offset[r.survey])
+		default:
 			p.rows[i].rescale(silent, 0)
 		}
+		s.rows = append(s.rows, i)
 	}
 	return s
 }
@@ -46,11 +53,12 @@ func (r *row) rescale(u, reading float64) {
 	r.u, r.y = u, reading/u
 }
 
-// update chooses the stand-ins anew from what the other readings say at the most probable point.
+// update chooses the stand-ins anew from what the other readings say at a point.
 func (s sides) update(at point) error {
 	if !s.any() {
 		return nil
 	}
+	at.at = at.at.asStated()
 	left, err := s.others(at)
 	if err != nil {
 		return err
@@ -63,15 +71,7 @@ func (s sides) update(at point) error {
 			r.rescale(silent, 0)
 			continue
 		}
-		sign := 1.0 // the limit is from below
-		if e.Side == survey.AtMost {
-			sign = -1
-		}
-		spread := math.Sqrt(variance + e.U*e.U)
-		z := sign * (mean - e.Reading) / spread
-		hazard := normalHazard(z)
-		moved := mean + sign*variance*hazard/spread
-		narrowed := variance - variance*variance*hazard*(z+hazard)/(spread*spread)
+		moved, narrowed := cutTo(e, e.Reading-s.p.offset[r.survey], mean, variance)
 		own := 1 / (1/narrowed - 1/variance)
 		if !(own > 0) || own > silent*silent {
 			r.rescale(silent, 0)
@@ -80,6 +80,40 @@ func (s sides) update(at point) error {
 		r.rescale(math.Sqrt(own), own*(moved/narrowed-mean/variance))
 	}
 	return nil
+}
+
+// cutTo returns mean and variance of a normal density once it is cut to the equation's limits, each of them as soft as its uncertainty.
+func cutTo(e survey.Equation, reading, mean, variance float64) (moved, narrowed float64) {
+	spread := math.Sqrt(variance + e.U*e.U)
+	step := func(limit, sign float64) (float64, float64) { // sign +1: from below
+		z := sign * (mean - limit) / spread
+		h := normalHazard(z)
+		return mean + sign*variance*h/spread, variance - variance*variance*h*(z+h)/(spread*spread)
+	}
+	switch e.Side {
+	case survey.AtMost:
+		return step(reading, -1)
+	case survey.AtLeast:
+		return step(reading, 1)
+	}
+	a, b := (reading-e.Half-mean)/spread, (reading+e.Half-mean)/spread
+	const far = 6 // where the other limit no longer counts
+	if a > far {
+		return step(reading-e.Half, 1)
+	}
+	if b < -far {
+		return step(reading+e.Half, -1)
+	}
+	density := func(z float64) float64 { return math.Exp(-z*z/2) / math.Sqrt(2*math.Pi) }
+	z := (math.Erf(b/math.Sqrt2) - math.Erf(a/math.Sqrt2)) / 2
+	if a > 0 { // from the tail's own side, which keeps its digits
+		z = (math.Erfc(a/math.Sqrt2) - math.Erfc(b/math.Sqrt2)) / 2
+	} else if b < 0 {
+		z = (math.Erfc(-b/math.Sqrt2) - math.Erfc(-a/math.Sqrt2)) / 2
+	}
+	r := (density(a) - density(b)) / z
+	q := (a*density(a) - b*density(b)) / z
+	return mean + variance*r/spread, variance + variance*variance/(spread*spread)*(q-r*r)
 }
 
 // others returns what all other rows say of each limit. The readings with a value are condensed, so that few limits beside a long run cost little.

@@ -13,7 +13,7 @@ func carriageLock() Method {
 	const step = 0.0254 // mm of rise for a step of feel
 	return Method{
 		Name: "carriage-lock", Columns: []string{"position", "feel"},
-		U: step / 4, Why: "a hand tells a step of drag from the next, about a thou of rise, within a factor of two: common practice, no source",
+		U: 0.35 * step, Why: "a hand tells a step of drag, about a thou of rise, from the next but not half a step: common practice, no source",
 		Unseen: "the carriage lock feels only how the saddle rises and sinks as a whole, roughly",
 		New: func(k *Keys) func(Row) []Equation {
 			if !k.Table.Has("tightened_at") {

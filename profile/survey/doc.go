@@ -37,6 +37,7 @@ const (
 	Value   Side = iota // the reading is the value
 	AtMost              // the value is not greater than the reading
 	AtLeast             // the value is not less than the reading
+	Between             // the value lies within Half of the reading, anywhere there alike
 )
 
 // Equation is one reading: the sum of its parts and shares is the reading, within its uncertainty.
@@ -48,6 +49,7 @@ type Equation struct {
 	Reading  float64
 	U        float64 // standard
 	Side     Side
+	Half     float64 // for Between
 	// Exact is the reading that a wear would give, without the shares, where that is not quite linear; nil where the parts say it all.
 	Exact func(w Values) float64
 }

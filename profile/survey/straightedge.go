@@ -34,16 +34,20 @@ func newEdge(k *Keys) edge {
 	return e
 }
 
-// gap returns the equation of a gap that lies between two values, mm: its middle, with the uncertainty of a rectangle and that of the edge of the leaf.
+// gap returns the equation of a gap that lies between two values, mm, or is at most the greater one where the lesser is zero: a gap is never less than nothing, and that none could be
+// seen or felt says no more. u is how sure the limits are.
 func (e edge) gap(z, least, most, u float64) Equation {
 	t := (z - e.a) / (e.b - e.a)
-	return Equation{
+	q := Equation{
 		Position: z,
 		Parts:    []Part{{e.sees, z, 1}, {e.sees, e.a, t - 1}, {e.sees, e.b, -t}},
 		Shares:   []Share{{e.bow, 4 * t * (1 - t) * e.most}},
-		Reading:  (least + most) / 2,
-		U:        math.Hypot(u, (most-least)/2/math.Sqrt(3)),
+		Reading:  most, U: u, Side: AtMost,
 	}
+	if least > 0 {
+		q.Reading, q.Half, q.Side = (least+most)/2, (most-least)/2, Between
+	}
+	return q
 }
 
 // straightedge is a gap under a straightedge felt with leaves: it lies between the thickest that goes and the thinnest that does not.
