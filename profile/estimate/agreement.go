@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/mat"
+
 	"wornway/profile/survey"
 )
 
@@ -53,8 +55,9 @@ func agreement(p *problem, at point, s sides) ([]Agreement, error) {
 		case survey.AtMost, survey.AtLeast:
 			continue
 		case survey.Between:
+			// What stands in for it may be as good as silent: the others' variance is then a small difference.
 			off = e.Reading - p.offset[r.survey] - others[i].mean*r.u
-			variance += e.U*e.U + e.Half*e.Half/3 - r.u*r.u
+			variance = math.Max(0, others[i].variance-1)*r.u*r.u + e.U*e.U + e.Half*e.Half/3
 		}
 		a.RMS += off * off
 		a.Expected += variance
@@ -96,9 +99,9 @@ func (p *problem) fitted(at point) ([]left, error) {
 	mean := make([]float64, p.count())
 	m := len(p.knots)
 	for i := range n {
-		for c, cross := range s.cross {
-			axpy(at.at.variance(p.curves[c])*py[i], cross.RawRowView(i), mean[c*m:(c+1)*m])
-		}
+		s.each(at.at, func(c int, v float64, cross *mat.Dense) {
+			axpy(v*py[i], cross.RawRowView(i), mean[c*m:(c+1)*m])
+		})
 		for j := p.scalarAt(); j < p.count(); j++ {
 			u := 0.0
 			if j < p.termAt() {

@@ -217,10 +217,15 @@ func mixed(p *problem, points []point) (mean []float64, cov *mat.SymDense, err e
 // addPrior adds the prior covariance of the curves and scalars, times a weight.
 func (s *space) addPrior(to blas64.Symmetric, at strengths, weight float64) {
 	m := len(s.p.knots)
-	for c, curve := range s.p.curves {
-		v := weight * at.variance(curve)
+	for _, q := range s.pairs {
+		v := weight * at.between(s.p.curves[q.c], s.p.curves[q.d])
 		for i := range m {
-			axpy(v, s.kernel.RawRowView(i)[i:], to.Data[(c*m+i)*to.Stride+c*m+i:(c*m+i)*to.Stride+c*m+m])
+			first := 0
+			if q.c == q.d {
+				first = i // the upper half only
+			}
+			line := to.Data[(q.c*m+i)*to.Stride+q.d*m:]
+			axpy(v, s.kernel.RawRowView(i)[first:], line[first:m])
 		}
 	}
 	for j, u := range s.p.scalar {

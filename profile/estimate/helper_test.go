@@ -94,10 +94,16 @@ func (f fixed) value(w []float64) float64 { return dot(w, f.post.mean) }
 func (f fixed) covariance(a, b []float64) float64 {
 	m := len(f.p.knots)
 	v := 0.0
-	for c, curve := range f.p.curves {
-		for i := range m {
-			if a[c*m+i] != 0 {
-				v += a[c*m+i] * f.point.at.variance(curve) * dot(f.point.space.kernel.RawRowView(i), b[c*m:(c+1)*m])
+	for c, one := range f.p.curves {
+		for d, other := range f.p.curves {
+			between := f.point.at.between(one, other)
+			if between == 0 {
+				continue
+			}
+			for i := range m {
+				if a[c*m+i] != 0 {
+					v += a[c*m+i] * between * dot(f.point.space.kernel.RawRowView(i), b[d*m:(d+1)*m])
+				}
 			}
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/integrate/quad"
 	"gonum.org/v1/gonum/mat"
 
 	"wornway/profile/survey"
@@ -82,38 +83,60 @@ func (s sides) update(at point) error {
 	return nil
 }
 
-// cutTo returns mean and variance of a normal density once it is cut to the equation's limits, each of them as soft as its uncertainty.
+// cutTo returns mean and variance of a normal density once it is cut to the equation's limits, which are as soft as its uncertainty: the value and an error of it together lie within them.
 func cutTo(e survey.Equation, reading, mean, variance float64) (moved, narrowed float64) {
-	spread := math.Sqrt(variance + e.U*e.U)
-	step := func(limit, sign float64) (float64, float64) { // sign +1: from below
-		z := sign * (mean - limit) / spread
-		h := normalHazard(z)
-		return mean + sign*variance*h/spread, variance - variance*variance*h*(z+h)/(spread*spread)
-	}
+	low, high := math.Inf(-1), math.Inf(1)
 	switch e.Side {
 	case survey.AtMost:
-		return step(reading, -1)
+		high = reading
 	case survey.AtLeast:
-		return step(reading, 1)
+		low = reading
+	case survey.Between:
+		low, high = reading-e.Half, reading+e.Half
 	}
-	a, b := (reading-e.Half-mean)/spread, (reading+e.Half-mean)/spread
-	const far = 6 // where the other limit no longer counts
-	if a > far {
-		return step(reading-e.Half, 1)
+	// The sum of value and error is cut sharply; the value follows it as far as the sum's variance is its own.
+	total := variance + e.U*e.U
+	spread := math.Sqrt(total)
+	m, v := cutNormal((low-mean)/spread, (high-mean)/spread)
+	return mean + variance/spread*m, variance * (e.U*e.U/total + variance/total*v)
+}
+
+// cutNormal returns mean and variance of a standard normal density cut to what is between a and b. They are integrated from the limit nearer to its middle over the stretch that counts, so
+// that they keep their digits however far out and however near to each other the limits are; closed forms lose them there.
+func cutNormal(a, b float64) (mean, variance float64) {
+	if a+b < 0 {
+		mean, variance = cutNormal(-b, -a)
+		return -mean, variance
 	}
-	if b < -far {
-		return step(reading+e.Half, -1)
+	const (
+		whole = 9.0 // beyond it the density is 10⁻¹⁸ of that in its middle
+		nodes = 48  // enough for all of it
+	)
+	if a < -whole && b > whole {
+		return 0, 1
 	}
-	density := func(z float64) float64 { return math.Exp(-z*z/2) / math.Sqrt(2*math.Pi) }
-	z := (math.Erf(b/math.Sqrt2) - math.Erf(a/math.Sqrt2)) / 2
-	if a > 0 { // from the tail's own side, which keeps its digits
-		z = (math.Erfc(a/math.Sqrt2) - math.Erfc(b/math.Sqrt2)) / 2
-	} else if b < 0 {
-		z = (math.Erfc(-b/math.Sqrt2) - math.Erfc(-a/math.Sqrt2)) / 2
+	from := math.Max(a, -whole)
+	length := whole - from
+	if from > 0 { // as far as the density falls by as much from there
+		length = whole * whole / (from + math.Hypot(from, whole))
 	}
-	r := (density(a) - density(b)) / z
-	q := (a*density(a) - b*density(b)) / z
-	return mean + variance*r/spread, variance + variance*variance/(spread*spread)*(q-r*r)
+	length = math.Min(length, b-from)
+	if !(length > 0) {
+		return from, 0
+	}
+	var y, w [nodes]float64
+	quad.Legendre{}.FixedLocations(y[:], w[:], 0, length)
+	sum := 0.0
+	for i := range y {
+		w[i] *= math.Exp(-y[i] * (from + y[i]/2))
+		sum += w[i]
+		mean += w[i] * y[i]
+	}
+	mean /= sum
+	for i := range y {
+		variance += w[i] / sum * (y[i] - mean) * (y[i] - mean)
+	}
+	return from + mean, variance
 }
 
 // others returns what all other rows say of each limit. The readings with a value are condensed, so that few limits beside a long run cost little.
@@ -147,14 +170,6 @@ func stacked(upper, lower *mat.Dense) *mat.Dense {
 	var out mat.Dense
 	out.Stack(upper, lower)
 	return &out
-}
-
-// normalHazard returns φ(z)/Φ(z).
-func normalHazard(z float64) float64 {
-	if z < -20 {
-		return -z - 1/z + 2/(z*z*z) // its asymptote; with a term fewer a limit far off would narrow to less than nothing
-	}
-	return math.Exp(-z*z/2) / math.Sqrt(2*math.Pi) / (math.Erfc(-z/math.Sqrt2) / 2)
 }
 
 // left is what all other rows say of a row's reading, in units of its uncertainty: mean, and variance with that of the reading itself (1).

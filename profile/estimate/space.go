@@ -12,10 +12,10 @@ type space struct {
 	reach   float64
 	a, f    *mat.Dense
 	y       []float64
-	kernel  *mat.Dense      // correlation of a curve's values at the knots
-	cross   []*mat.Dense    // by curve: readings × knots, the rows' weights times the kernel
-	own     []*mat.SymDense // by curve: its contribution for strength 1
-	rest    *mat.SymDense   // what does not depend on the strengths: the readings' own (1), scalars, terms
+	kernel  *mat.Dense    // correlation of a curve's values at the knots
+	cross   []*mat.Dense  // by curve: readings × knots, the rows' weights times the kernel
+	pairs   []pair        // of related curves, each with itself among them
+	rest    *mat.SymDense // what does not depend on the strengths: the readings' own (1), scalars, terms
 	scratch *mat.SymDense
 }
 
@@ -61,29 +61,55 @@ func newSpace(p *problem, sys system, reach float64) *space {
 	m := len(p.knots)
 	s := &space{p: p, reach: reach, a: sys.a, f: sys.f, y: sys.y, rest: sys.rest, scratch: mat.NewSymDense(n, nil)}
 	s.kernel = kernelOn(p.knots, datumOf(p.in.Unworn), reach)
+	var weights [][][]entry
 	for c := range p.curves {
-		weights := sparse(sys.a.Slice(0, n, c*m, (c+1)*m).(*mat.Dense))
+		w := sparse(sys.a.Slice(0, n, c*m, (c+1)*m).(*mat.Dense))
 		cross := mat.NewDense(n, m, nil)
-		for i, row := range weights {
+		for i, row := range w {
 			to := cross.RawRowView(i)
 			for _, e := range row {
 				axpy(e.weight, s.kernel.RawRowView(e.column), to)
 			}
 		}
-		own := mat.NewSymDense(n, nil)
-		for i, row := range weights {
-			for j := i; j < n; j++ {
-				v := 0.0
-				to := cross.RawRowView(j)
-				for _, e := range row {
-					v += e.weight * to[e.column]
-				}
-				own.SetSym(i, j, v)
+		weights, s.cross = append(weights, w), append(s.cross, cross)
+	}
+	for c := range p.curves {
+		for d := c; d < len(p.curves); d++ {
+			if related(p.curves[c], p.curves[d]) {
+				s.pairs = append(s.pairs, pair{c, d, contribution(weights[c], weights[d], s.cross[c], s.cross[d])})
 			}
 		}
-		s.cross, s.own = append(s.cross, cross), append(s.own, own)
 	}
 	return s
+}
+
+// pair is two curves, by their index, and what they contribute together to the covariance of the readings for covariance 1 between them.
+type pair struct {
+	c, d int
+	part *mat.SymDense
+}
+
+// contribution returns a pair's part from the weights of the rows on either curve and their products with the kernel. For two different curves it holds both orders.
+func contribution(wc, wd [][]entry, crossC, crossD *mat.Dense) *mat.SymDense {
+	n := len(wc)
+	out := mat.NewSymDense(n, nil)
+	times := func(w []entry, row []float64) float64 {
+		v := 0.0
+		for _, e := range w {
+			v += e.weight * row[e.column]
+		}
+		return v
+	}
+	for i := range n {
+		for j := i; j < n; j++ {
+			v := times(wc[i], crossD.RawRowView(j))
+			if crossC != crossD {
+				v += times(wd[i], crossC.RawRowView(j))
+			}
+			out.SetSym(i, j, v)
+		}
+	}
+	return out
 }
 
 // sparse returns the entries of a matrix that are not zero, by row.
@@ -109,8 +135,8 @@ func (s *space) covariance(at strengths) *mat.SymDense {
 	for i := range n {
 		data[i*n+i] += worse
 	}
-	for c, own := range s.own {
-		axpy(at.variance(s.p.curves[c]), own.RawSymmetric().Data, data)
+	for _, q := range s.pairs {
+		axpy(at.between(s.p.curves[q.c], s.p.curves[q.d]), q.part.RawSymmetric().Data, data)
 	}
 	return s.scratch
 }
@@ -126,6 +152,17 @@ func (s *space) score(at strengths) float64 {
 
 // unlikely stands in for the logarithm of a density of nothing.
 const unlikely = -1e300
+
+// each calls yield for every curve, by its index, and every curve related to it, with their covariance and what that one has in common with the readings.
+func (s *space) each(at strengths, yield func(c int, covariance float64, cross *mat.Dense)) {
+	for c := range s.p.curves {
+		for d := range s.p.curves {
+			if v := at.between(s.p.curves[c], s.p.curves[d]); v != 0 {
+				yield(c, v, s.cross[d])
+			}
+		}
+	}
+}
 
 // posterior is the wear for known strengths: mean and, for its part of the covariance, what the readings take away from the prior.
 type posterior struct {
@@ -144,12 +181,11 @@ func (s *space) posterior(at strengths) (*posterior, error) {
 	n, _ := s.a.Dims()
 	m := len(s.p.knots)
 	g := mat.NewDense(n, s.p.wanted(), nil)
-	for c, cross := range s.cross {
-		v := at.variance(s.p.curves[c])
+	s.each(at, func(c int, v float64, cross *mat.Dense) {
 		for i := range n {
 			axpy(v, cross.RawRowView(i), g.RawRowView(i)[c*m:(c+1)*m])
 		}
-	}
+	})
 	for j := range int(bed.Scalars) {
 		u := s.p.scalar[j]
 		for i := range n {

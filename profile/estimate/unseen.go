@@ -55,6 +55,12 @@ func standard(w *wear.Wear, s bed.Sum, z float64) float64 {
 	return u
 }
 
+// before returns the sum's prior variance for the strengths.
+func (l local) before(at strengths) float64 {
+	f, s, r := l.front, l.shift, l.rear
+	return f*f*at.between(bed.Front, bed.Front) + s*s*at.between(bed.Shift, bed.Shift) + r*r*at.between(bed.Rear, bed.Rear) + 2*f*r*at.between(bed.Front, bed.Rear)
+}
+
 // unseen compares the sum's uncertainty at each knot outside the unworn stretches with what it was before the readings. It returns false where the readings say it
 // along most of the bed.
 func (l local) unseen(p *problem, w *wear.Wear, points []point) (Unseen, bool) {
@@ -65,7 +71,7 @@ func (l local) unseen(p *problem, w *wear.Wear, points []point) (Unseen, bool) {
 		before := 0.0
 		for _, t := range points {
 			k := t.space.kernel.At(i, i)
-			before += t.weight * k * (l.front*l.front*t.at.variance(bed.Front) + l.shift*l.shift*t.at.variance(bed.Shift) + l.rear*l.rear*t.at.variance(bed.Rear))
+			before += t.weight * k * l.before(t.at)
 		}
 		const nothing = 0.001 // mm: where it could hardly be worn anyway
 		if p.isUnworn(z) || before < nothing*nothing {

@@ -119,9 +119,9 @@ func TestEachMethodByHand(t *testing.T) {
 			[2]float64{15.5, 26.5}, -0.001, 0.999, 0.003, "zero F*1, slope F*0.508"},
 		{"way-micrometer on tail-front", "", "method = 'way-micrometer'\non = 'tail-front'\ncolumns = ['position', 'reading', 'back']\nrows = [[20, 0.999, 1.001]]",
 			[2]float64{15.5, 26.5}, -0.0001 - 20*1e-6, 1, 0.003 / math.Sqrt2, "zero F*1, slope F*0.508"},
-		// The saddle as a whole has sunk by the mean of its bearings on both ways; drag 2 is 2 thou of rise, and what a step is, is open.
+		// The saddle as a whole has sunk by the mean of its bearings on both ways; drag 2 is 2 thou of rise, told to 0.35 of a step, and what a step is, is open.
 		{"carriage-lock", "", "method = 'carriage-lock'\ntightened_at = 30\ncolumns = ['position', 'feel']\nrows = [[20, 2]]",
-			[2]float64{15.5, 26.5}, -(0.004 + 0.00125) / 2, 0.002, 0.0254 / 4, fmt.Sprintf("zero F*1, scale %.6g*%.6g", math.Ln2, -2*0.001*inch)},
+			[2]float64{15.5, 26.5}, -(0.004 + 0.00125) / 2, 0.002, 0.35 * 0.0254, fmt.Sprintf("zero F*1, scale %.6g*%.6g", math.Ln2, -2*0.001*inch)},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s := parse(t, head(c.way, tailstock)+"[[survey]]\n"+c.keys+"\n")

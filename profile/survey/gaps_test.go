@@ -11,7 +11,8 @@ import (
 )
 
 // An edge on contacts at 10 and 30, read at 15, a quarter of the way. Front drops 0.001, 0.003 and there 0.004: chord 0.75·0.001 + 0.25·0.003 = 0.0015,
-// gap 0.0025. By the default the edge may bow 2 µm + 508/250 000 mm, standard a √3 of it, and a quarter along a parabola stands at 4·0.25·0.75 of its height.
+// gap 0.0025: midway between the leaves of 0.002 and 0.003, half a thou from either. How sure a leaf is, is counted apart. By the default the edge may bow 2 µm +
+// 508/250 000 mm, standard a √3 of it, and a quarter along a parabola stands at 4·0.25·0.75 of its height.
 func TestStraightedgeByHand(t *testing.T) {
 	limit := 0.002 + 20*inch/250000
 	curves := map[bed.Curve]points{
@@ -38,7 +39,11 @@ func TestStraightedgeByHand(t *testing.T) {
 		e := one(t, s)
 		near(t, c.name+": gap", model(e, w)/inch, c.gap, 1e-12)
 		near(t, c.name+": middle of the leaves", e.Reading/inch, 0.0025, 1e-12)
-		near(t, c.name+": uncertainty", e.U, math.Hypot(0.002, 0.0005*inch/math.Sqrt(3)), 1e-12)
+		near(t, c.name+": half of the step between them", e.Half/inch, 0.0005, 1e-12)
+		near(t, c.name+": uncertainty of a leaf", e.U, 0.002, 1e-12)
+		if e.Side != survey.Between {
+			t.Errorf("%s: the gap is on side %d", c.name, e.Side)
+		}
 		want := fmt.Sprintf("bow 1*%.6g", 0.75*limit/math.Sqrt(3))
 		if got := terms(s, e); got != want {
 			t.Errorf("%s left open: %q, want %q", c.name, got, want)
@@ -46,12 +51,20 @@ func TestStraightedgeByHand(t *testing.T) {
 
 		s = parse(t, head(c.way, "")+"[[survey]]\nmethod = 'light-gap'\nedge_error = 0.0001\n"+keys+
 			"columns = ['position', 'light']\nrows = [[15, 'none'], [15, 'some'], [15, 'wide']]\n")
-		// Common practice, no source: no light under 3 µm, some up to 40, wide up to 200.
-		for i, l := range [][2]float64{{0, 0.003}, {0.003, 0.040}, {0.040, 0.200}} {
+		// Common practice, no source: no light under 3 µm, some up to 40, wide up to 200. Without light there is no lower limit: where the wear stands proud of its chord the gap is less than
+		// nothing to the model, and still nothing to the eye.
+		for i, l := range []struct {
+			side          survey.Side
+			reading, half float64
+		}{{survey.AtMost, 0.003, 0}, {survey.Between, 0.0215, 0.0185}, {survey.Between, 0.120, 0.080}} {
 			e := s.Equations[i]
 			near(t, c.name+": gap by light", model(e, w)/inch, c.gap, 1e-12)
-			near(t, c.name+": middle of the light", e.Reading, (l[0]+l[1])/2, 1e-12)
-			near(t, c.name+": uncertainty of the light", e.U, math.Hypot(0.001, (l[1]-l[0])/2/math.Sqrt(3)), 1e-12)
+			near(t, c.name+": middle of the light", e.Reading, l.reading, 1e-12)
+			near(t, c.name+": half of the light", e.Half, l.half, 1e-12)
+			near(t, c.name+": uncertainty of the eye", e.U, 0.001, 1e-12)
+			if e.Side != l.side {
+				t.Errorf("%s: light %d is on side %d, want %d", c.name, i, e.Side, l.side)
+			}
 			if got, want := terms(s, e), fmt.Sprintf("bow 1*%.6g", 0.75*0.0001*inch/math.Sqrt(3)); got != want {
 				t.Errorf("%s left open by light: %q, want %q", c.name, got, want)
 			}
@@ -65,6 +78,12 @@ func TestStraightedgeBeyondContacts(t *testing.T) {
 	e := one(t, s)
 	w := worn(t, map[bed.Curve]points{bed.Rear: {10: 0.001, 30: 0.003, 35: 0.004}}, nil)
 	near(t, "gap", model(e, w)/inch, 0.004-0.0035, 1e-12)
+	// No leaf goes: at most the thinnest one.
+	near(t, "reading", e.Reading/inch, 0.0015, 1e-12)
+	near(t, "uncertainty", e.U, 0.002, 1e-12)
+	if e.Side != survey.AtMost || e.Half != 0 {
+		t.Errorf("on side %d, half %g", e.Side, e.Half)
+	}
 	if got, want := terms(s, e), fmt.Sprintf("bow 1*%.6g", -1.25*0.0001*inch/math.Sqrt(3)); got != want {
 		t.Errorf("left open: %q, want %q", got, want)
 	}

@@ -28,7 +28,8 @@ func TestReadingUnit(t *testing.T) {
 	// Leaves are in the reading's unit, contacts and positions in the file's.
 	e := one(t, parse(t, head("", "")+"[[survey]]\nmethod = 'straightedge'\non = 'rear'\ncontacts = [10, 30]\nreading_unit = 'thou'\nuncertainty = 0.1\ncolumns = ['position', 'goes', 'stops']\nrows = [[15, 2, 3]]\n"))
 	near(t, "gap", e.Reading, 2.5*0.0254, 1e-12)
-	near(t, "its uncertainty", e.U, math.Hypot(0.00254, 0.0127/math.Sqrt(3)), 1e-12)
+	near(t, "half of the step", e.Half, 0.5*0.0254, 1e-12)
+	near(t, "its uncertainty", e.U, 0.1*0.0254, 1e-12)
 	near(t, "contact", e.Parts[1].At, 254, 1e-9)
 }
 
