@@ -118,7 +118,7 @@ func (m Machine) correct(cut Cut, o Correcting, feed Feed) (*Correction, error) 
 	c := &Correction{Curve: curve, Feed: feed, Allow: o.Allow, Before: curve.Spread()}
 	c.Limit = math.Min(c.Before, o.Dial.Limit())
 	w := walk{curve: curve, step: o.Dial.Step(), allow: o.Allow, start: start, end: end}
-	moves, err := w.shortest(o.Round)
+	moves, err := w.unhurried(o.Round)
 	if err != nil {
 		return nil, err
 	}

@@ -186,6 +186,23 @@ func (w walk) shortest(round []float64) ([]Move, error) {
 // mostMoves is how many moves are looked for before a list is called of no use.
 const mostMoves = 1000
 
+// unhurried returns a list as short as the shortest that keeps to less than the allowance, where there is one: its moves then have room to lie at round positions, and less error is left.
+func (w walk) unhurried(round []float64) ([]Move, error) {
+	moves, err := w.shortest(round)
+	const readable = 100_000 // pieces: of a denser record nobody asks for round positions, and each list is another walk
+	if err != nil || len(moves) == 0 || len(w.curve.breaks) > readable {
+		return moves, err
+	}
+	for _, part := range []float64{0.7, 0.85, 0.95} {
+		tighter := w
+		tighter.allow *= part
+		if other, err := tighter.shortest(round); err == nil && len(other) == len(moves) {
+			return other, nil
+		}
+	}
+	return moves, nil
+}
+
 // cost ranks ways to choose settings: first those that turn back least often, then those that keep the error nearest to the middle.
 type cost struct {
 	back int

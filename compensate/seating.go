@@ -14,7 +14,7 @@ type Seating struct {
 	Proud        Extreme // how far a way stands above the chord between the saddle's ends, at most, and the tool's position then
 	ProudWay     bed.Curve
 	ProudSure    bool    // that is more than the uncertainty of the wear explains
-	EndsDiffer   float64 // how much the diameter could differ if the saddle rested on one end of the rear way
+	EndsDiffer   float64 // how much the diameter would differ if the saddle were stiff and rested on one end of the rear way
 	DifferSure   bool    // that is more than the uncertainty of the wear explains
 	HeightMatter float64 // greatest change of the diameter error for a tool 0.1 mm higher or lower than stated
 }
@@ -73,22 +73,22 @@ func (s *Seating) rocks(c *Curve, at []float64) {
 	s.ProudSure = s.Proud.Value > 2*u
 }
 
-// differs finds how much the diameter could change if the saddle, stiff against its contacts, rested on one end of the rear way: half the difference of the
-// two ends' rolls to either side of their mean, where it cuts and where it was set.
+// differs finds how much the diameter would differ if the saddle were stiff against its contacts. It would then come to rest on the end of the rear way that stands higher, and take the
+// greater of the two ends' rolls in place of their mean, where it cuts and where it was set alike.
 func (s *Seating) differs(c *Curve, at []float64) {
 	h := c.Lathe.GuideHeight()
 	apart := c.Lathe.RollOnEnd(false).Plus(c.Lathe.RollOnEnd(true).Times(-1)).Times(h)
 	set := c.Wear.Value(apart, c.SetAt)
 	for _, z := range at {
 		here := c.Wear.Value(apart, z)
-		d := math.Abs(here) + math.Abs(set)
+		d := math.Abs(math.Abs(here) - math.Abs(set))
 		if d <= s.EndsDiffer {
 			continue
 		}
 		s.EndsDiffer = d
 		var g wear.Weights
 		c.Wear.Weigh(&g, apart, z, math.Copysign(1, here))
-		c.Wear.Weigh(&g, apart, c.SetAt, math.Copysign(1, set))
+		c.Wear.Weigh(&g, apart, c.SetAt, -math.Copysign(1, set))
 		u, _ := c.Wear.Uncertainty(&g)
 		s.DifferSure = d > 2*u
 	}

@@ -56,6 +56,22 @@ func Keys() []Key {
 			Inch: "0.5", MM: "0.5", Default: "0.5"},
 		{Path: "lathe.cross_slide.backlash", What: "backlash of the screw, as the dial counts; 0 for a digital readout",
 			How: "turn in against an indicator, then back until it just moves, and read the dial's difference", Inch: "0.008", MM: "0.2", Default: "there is some"},
+		{Path: "lathe.compound.dial", Required: true, Text: true, What: "what the compound's dial counts",
+			How: `as for the cross slide; most compounds have a "radius" dial`, Inch: `"radius"`, MM: `"radius"`},
+		{Path: "lathe.compound.division", Required: true, What: "smallest mark of the compound's dial", How: "read it off the dial", Inch: "0.001", MM: "0.02"},
+		{Path: "lathe.compound.finest", What: "finest setting you trust, in divisions", How: "half a division is what most hands can set",
+			Inch: "0.5", MM: "0.5", Default: "0.5"},
+		{Path: "lathe.compound.backlash", What: "backlash of the compound's screw", How: "as for the cross slide", Inch: "0.006", MM: "0.15", Default: "there is some"},
+		{Path: "lathe.tailstock.front_way_setback", What: "front tailstock way behind the front carriage way", How: "measure across the bed from the front carriage way's contact centre",
+			Inch: "2.5", MM: "65.0", Default: "a third of the way span"},
+		{Path: "lathe.tailstock.rear_way_setback", What: "rear tailstock way behind the front carriage way", How: "measure across the bed from the front carriage way's contact centre",
+			Inch: "6.5", MM: "165.0", Default: "two thirds of the way span"},
+		{Path: "lathe.tailstock.base_length", What: "length over which the tailstock's base bears", How: "measure the base along the bed from end to end",
+			Inch: "6.0", MM: "150.0", Default: "the way span"},
+		{Path: "lathe.tailstock.centre_offset", What: "centre's point from the base's middle, minus toward the headstock", How: "measure along the bed with the quill as it is used",
+			Inch: "-4.0", MM: "-100.0", Default: "0"},
+		{Path: "lathe.tailstock.aligned_at", What: "where the centre's point stood when the centres were aligned", How: "measure from the spindle nose",
+			Inch: "20.0", MM: "500.0", Default: "not known"},
 		{Path: "lathe.spindle.lean_out", What: "spindle axis leaves toward the operator, per length", How: "indicate a test bar along its side over unworn ways, in two positions half a turn apart",
 			Inch: "0.0", MM: "0.0", Default: "0"},
 		{Path: "lathe.spindle.lean_up", What: "spindle axis rises, per length", How: "the same along the top of the bar", Inch: "0.0", MM: "0.0", Default: "0"},
@@ -64,15 +80,11 @@ func Keys() []Key {
 	}
 }
 
-// moreHints are those for keys that do not describe a lathe, or that few profiles have.
+// moreHints are those for keys that do not describe a lathe.
 var moreHints = map[string]string{
-	"lathe.tailstock.base_length": "measure the tailstock's base along the bed, from end bearing to end bearing",
-	"lathe.compound.division":     "read it off the dial",
-	"lathe.compound.finest":       "half a division is what most hands can set",
-	"lathe.compound.backlash":     "turn in against an indicator, then back until it just moves, and read the dial's difference",
-	"wear.uncertainty":            "give the standard uncertainty of one entry, or leave it out where nobody knows it",
-	"damage.from":                 "give where it begins, counted from the spindle nose",
-	"damage.to":                   "give where it ends, counted from the spindle nose",
+	"wear.uncertainty": "give the standard uncertainty of one entry, or leave it out where nobody knows it",
+	"damage.from":      "give where it begins, counted from the spindle nose",
+	"damage.to":        "give where it ends, counted from the spindle nose",
 }
 
 // how returns the hint for a key, whichever of several tables it stands in.

@@ -126,7 +126,7 @@ func (r *reader) surveyPositions(rows *document.Rows) bool {
 		for i := range rows.Len() {
 			if p := rows.Number(i, c); !ways.holds(r.unit.ToMM(p)) {
 				if bad++; bad <= most {
-					r.doc.Add(rows.Fault(i, c, fmt.Sprintf("position %v lies outside lathe.bed", p), "make lathe.bed longer, or correct the position"))
+					r.doc.Add(rows.Fault(i, c, fmt.Sprintf("%v lies outside lathe.bed", p), "make lathe.bed longer, or correct the position"))
 				}
 			}
 		}

@@ -53,6 +53,8 @@ func tableNote(table string) string {
 	return map[string]string{
 		"lathe.front_way":   " # a V; leave this table out for a flat front way",
 		"lathe.cross_slide": " # needed for corrections",
+		"lathe.compound":    " # only to correct by the compound; its angle counts from the bed's axis",
+		"lathe.tailstock":   " # only for readings that have to do with the tailstock's ways",
 		"lathe.spindle":     " # only where a test bar told",
 	}[table]
 }

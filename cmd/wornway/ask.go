@@ -62,7 +62,8 @@ func (a *asking) all(unit length.Unit, answers profile.Answers) {
 	a.say("An empty answer leaves a value for later; %q returns to the question before.\nLengths are in %s; another unit may be written behind a number (75mm, 3in).\n", back, a.plain(unit))
 	keys := []profile.Key{}
 	for _, k := range profile.Keys() {
-		if strings.HasPrefix(k.Path, "lathe.spindle.") || k.Path == "lathe.twist_uncertainty" || k.Path == "lathe.unworn" {
+		table := k.Path[:strings.LastIndexByte(k.Path, '.')]
+		if table == "lathe.spindle" || table == "lathe.compound" || table == "lathe.tailstock" || k.Path == "lathe.twist_uncertainty" || k.Path == "lathe.unworn" {
 			continue // rarely known when a profile is begun; the file explains them
 		}
 		keys = append(keys, k)

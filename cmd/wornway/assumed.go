@@ -3,8 +3,10 @@ package main
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"wornway/compensate"
+	"wornway/profile"
 	"wornway/profile/bed"
 	"wornway/profile/length"
 )
@@ -29,7 +31,7 @@ func (l *lathe) assume(c *compensate.Curve, stations []float64) seated {
 		say("The saddle's bearing runs past the wear that is known, %s to %s; its end value is taken there.", l.bare(first), l.at(last))
 	}
 	if seat.EndsDiffer > 0.5e-3 && seat.DifferSure {
-		say("The saddle rests evenly on both ends of the rear way. If it is stiff and rests on one of them, the diameter could differ by up to %s; a level on the saddle, a test bar or a test cut shows it.",
+		say("The saddle is taken to give a little and rest on both ends of the rear way. A stiff one that rests on the higher end would change the diameter by up to %s; a level on the saddle, a test bar or a test cut shows which it is.",
 			l.small(seat.EndsDiffer))
 	}
 	for _, d := range l.Damage {
@@ -43,10 +45,24 @@ func (l *lathe) assume(c *compensate.Curve, stations []float64) seated {
 			"with the tool at %s the %s way stands %s above the line between the saddle's ends: the saddle may rock there, and the answer is then not to be trusted",
 			l.at(seat.Proud.Position), seat.ProudWay, l.small(seat.Proud.Value)))
 	}
-	for _, w := range l.Warnings {
-		s.warnings = append(s.warnings, w.Error())
-	}
+	s.warnings = append(s.warnings, warningWords(l.Profile)...)
 	return s
+}
+
+// warningWords are the warnings of a profile as people are told them.
+func warningWords(p *profile.Profile) []string {
+	var out []string
+	for _, f := range p.Warnings {
+		s := f.Error()
+		if !strings.HasSuffix(s, "?") {
+			s += "."
+		}
+		if f.Hint != "" {
+			s += " " + upper(f.Hint) + "."
+		}
+		out = append(out, s)
+	}
+	return out
 }
 
 func note(text string) string {

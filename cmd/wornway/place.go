@@ -225,8 +225,7 @@ func (l *lathe) placeReport(p compensate.Placing, places *compensate.Places, who
 	held := true
 	sampled, stated := curve.Sample(curve.Spaced(), p.Work.Tolerance)
 	if stated {
-		r.Answer = append(r.Answer, fmt.Sprintf("With what is known of the wear, the spread at the best place lies between %s and %s with 95 %% probability.",
-			l.cell(sampled.Spread[0]), l.small(sampled.Spread[1])))
+		r.Answer = append(r.Answer, l.spreadWords("the spread at the best place", best.Spread, sampled))
 	}
 	if t := p.Work.Tolerance; t > 0 {
 		j.Tolerance = null(in(t), true)
@@ -240,7 +239,7 @@ func (l *lathe) placeReport(p compensate.Placing, places *compensate.Places, who
 	}
 	starts := show.Table{Name: "starts", Title: "Spread by where the headstock end of the length lies:", Columns: []show.Column{
 		{Head: "from, " + l.inch(), Key: "from"}, {Head: "to, " + l.inch(), Key: "to"}, {Head: "spread, " + l.smallName(), Key: "spread"},
-		{Head: "", Key: "bar", Left: true}}}
+		{Head: "", Key: "bar", Left: true, Spare: true}}}
 	ranked := stated && p.Work.Tolerance > 0
 	if ranked {
 		starts.Columns = append(starts.Columns, show.Column{Head: "holds " + l.small(p.Work.Tolerance) + " with", Key: "probability"})

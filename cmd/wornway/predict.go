@@ -190,8 +190,7 @@ func (p *prediction) say(l *lathe, c *compensate.Curve) {
 		in := l.unit.From
 		p.json.Spread95 = &[2]float64{in(sampled.Spread[0]), in(sampled.Spread[1])}
 		p.json.Form95 = &[2]float64{in(sampled.Form[0]), in(sampled.Form[1])}
-		p.answer = append(p.answer, fmt.Sprintf("With what is known of the wear, the spread lies between %s and %s with 95 %% probability.",
-			l.cell(sampled.Spread[0]), l.small(sampled.Spread[1])))
+		p.answer = append(p.answer, l.spreadWords("the spread", t.Spread, sampled))
 		p.remarks = append(p.remarks, atK2)
 	}
 	if c.Tolerance > 0 {
@@ -212,4 +211,13 @@ func (w words) bigger(slope float64) string {
 		return "bigger toward the headstock"
 	}
 	return "parallel"
+}
+
+// spreadWords says between what the spread lies.
+func (l *lathe) spreadWords(what string, computed float64, s compensate.Sampled) string {
+	out := fmt.Sprintf("With what is known of the wear, %s lies between %s and %s with 95 %% probability", what, l.cell(s.Spread[0]), l.small(s.Spread[1]))
+	if s.Spread[0] > computed {
+		out += ": more than computed, because what is not known of the wear can only add to a spread so small"
+	}
+	return out + "."
 }

@@ -314,6 +314,13 @@ func TestReadmeExplainsEveryKey(t *testing.T) {
 			t.Errorf("the method %s is not explained", m.Name)
 			continue
 		}
+		sure := fmt.Sprintf("%.3g µm", m.U*1000)
+		if m.Level {
+			sure = fmt.Sprintf("%g division", m.U)
+		}
+		if want := "| `" + m.Name + "` | " + sure + " | " + m.Why + " |"; !strings.Contains(string(text), want) {
+			t.Errorf("how sure a reading is, is not explained: %s", want)
+		}
 		line, _, _ := strings.Cut(string(text[i+1:]), "\n")
 		for _, c := range m.Columns {
 			if m.Name != "stated" && !strings.Contains(line, "`"+c+"`") {

@@ -87,17 +87,7 @@ type commandJSON struct {
 func showReport(p *profile.Profile) show.Report {
 	w := words{p.Unit}
 	j := showJSON{Format: 1, Lathe: p.Lathe.Name, Unit: p.Unit.String(), Surveys: []showSurveyJSON{}, Damage: []damageJSON{}, Warnings: []string{}}
-	r := show.Report{}
-	for _, f := range p.Warnings {
-		s := f.Error()
-		if !strings.HasSuffix(s, "?") {
-			s += "."
-		}
-		if f.Hint != "" {
-			s += " " + upper(f.Hint) + "."
-		}
-		r.Warnings = append(r.Warnings, s)
-	}
+	r := show.Report{Warnings: warningWords(p)}
 	j.Warnings = append(j.Warnings, r.Warnings...)
 	r.Answer = append(r.Answer, showSentence(p, w))
 

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 
 	"github.com/spf13/cobra"
 
@@ -80,6 +81,10 @@ func runWear(e *env, c *cobra.Command, file string, o *wearOptions) error {
 	if err != nil {
 		return err
 	}
+	_, deepest, drop := l.deepest()
+	if i, there := slices.BinarySearch(stations, deepest); drop > 0 && !there {
+		stations = slices.Insert(stations, i, deepest)
+	}
 	r, err := l.wearReport(stations)
 	if err != nil {
 		return err
@@ -90,10 +95,7 @@ func runWear(e *env, c *cobra.Command, file string, o *wearOptions) error {
 func (l *lathe) wearReport(stations []float64) (show.Report, error) {
 	j := wearJSON{Format: 1, Lathe: l.Lathe.Name, Unit: l.unit.String(), Twist: l.machine.Wear.Scalar(bed.Twist) * l.unit.MM(),
 		TwistU: null(l.estimate.TwistU*l.unit.MM(), l.machine.Wear.Stated()), Surveys: []surveyJSON{}, Unseen: l.unseenWords(), Warnings: []string{}}
-	r := show.Report{Assumed: l.wearWords()}
-	for _, w := range l.Warnings {
-		r.Warnings = append(r.Warnings, w.Error())
-	}
+	r := show.Report{Assumed: l.wearWords(), Warnings: warningWords(l.Profile)}
 	j.Warnings = append(j.Warnings, r.Warnings...)
 	way, position, drop := l.deepest()
 	if drop > 0 {
@@ -166,7 +168,7 @@ func (l *lathe) wearTable(j *wearJSON, stations []float64, way bed.Curve, deepes
 		{Head: "front, " + small, Key: "front"}, {Head: "±", Key: "u_front"},
 		{Head: "rear, " + small, Key: "rear"}, {Head: "±", Key: "u_rear"},
 		{Head: "shift, " + small, Key: "shift"}, {Head: "±", Key: "u_shift"},
-		{Head: way.String() + "'s drop", Key: "bar", Left: true},
+		{Head: way.String() + "'s drop", Key: "bar", Left: true, Spare: true},
 	}}
 	in := l.unit.From
 	for _, z := range stations {

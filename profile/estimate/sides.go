@@ -207,7 +207,8 @@ func leaveEachOut(p *problem, sys system, at point) ([]left, error) {
 			pii += v * v
 			py += v * k.white[j]
 		}
-		if pii <= 0 {
+		const nothing = 1e-24 // what rounding leaves of a reading that the others say nothing of
+		if pii <= nothing {
 			out[i] = left{y[i], math.Inf(1)}
 			continue
 		}

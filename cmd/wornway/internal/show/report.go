@@ -38,6 +38,8 @@ type Column struct {
 	Head string // for people, such as "diameter error, thou"; a "\n" breaks the heading there
 	Key  string // header in CSV
 	Left bool
+	// Spare is left out of text where the table would otherwise be wider than the terminal.
+	Spare bool
 }
 
 // Cell is one entry of a table.

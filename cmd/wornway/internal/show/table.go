@@ -3,6 +3,7 @@ package show
 import (
 	"bytes"
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/olekukonko/tablewriter"
@@ -14,8 +15,29 @@ import (
 const gap = "  "
 
 // drawText draws a table with a rule under its headings and nothing else around it. limit is the terminal's width, 0 for no limit: only headings
-// give way to it, entries are never broken.
+// and spare columns give way to it, entries are never broken.
 func drawText(t Table, limit int) (string, error) {
+	drawn, err := drawWhole(t, limit)
+	spare := slices.IndexFunc(t.Columns, func(c Column) bool { return c.Spare })
+	if err != nil || limit <= 0 || spare < 0 || widest(strings.Split(drawn, "\n")) <= limit {
+		return drawn, err
+	}
+	return drawText(t.without(spare), limit)
+}
+
+// without returns the table without one of its columns.
+func (t Table) without(column int) Table {
+	t.Columns = slices.Delete(slices.Clone(t.Columns), column, column+1)
+	rows := make([][]Cell, len(t.Rows))
+	for i, r := range t.Rows {
+		rows[i] = slices.Delete(slices.Clone(r), column, column+1)
+	}
+	t.Rows = rows
+	return t
+}
+
+// drawWhole draws all columns.
+func drawWhole(t Table, limit int) (string, error) {
 	cells := make([]int, len(t.Columns))
 	rows := make([][]string, len(t.Rows))
 	for i, row := range t.Rows {
