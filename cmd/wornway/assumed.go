@@ -30,6 +30,9 @@ func (l *lathe) assume(c *compensate.Curve, stations []float64) seated {
 		first, last := l.machine.Wear.Range()
 		say("The saddle's bearing runs past the wear that is known, %s to %s; its end value is taken there.", l.bare(first), l.at(last))
 	}
+	if len(l.Surveys) > 0 {
+		s.assumed = append(s.assumed, l.datumWords(c)...)
+	}
 	if seat.EndsDiffer > 0.5e-3 && seat.DifferSure {
 		say("The saddle is taken to give a little and rest on both ends of the rear way. A stiff one that rests on the higher end would change the diameter by up to %s; a level on the saddle, a test bar or a test cut shows which it is.",
 			l.small(seat.EndsDiffer))
@@ -47,6 +50,23 @@ func (l *lathe) assume(c *compensate.Curve, stations []float64) seated {
 	}
 	s.warnings = append(s.warnings, warningWords(l.Profile)...)
 	return s
+}
+
+// datumWords says where the saddle runs over ways that were taken to be unworn, and what it would change if they were not.
+func (l *lathe) datumWords(c *compensate.Curve) []string {
+	left, right := c.Lathe.Saddle.Reach()
+	from, to := math.Min(c.From, c.SetAt)+left, math.Max(c.To, c.SetAt)+right
+	for _, u := range l.Lathe.Unworn {
+		if u.From >= to || u.To <= from || left == right {
+			continue
+		}
+		// One end of the front bearing down by so much rolls the saddle by half of it over the span; twice that at the guide height is on the diameter.
+		const tried = 0.01 // mm
+		change := tried * c.Lathe.GuideHeight() / c.Lathe.Span
+		return []string{fmt.Sprintf("The saddle's bearing runs over ways from %s to %s that are taken to be unworn, and what a saddle runs over wears: %s of wear there on one way would change the diameter by about %s.",
+			l.bare(math.Max(u.From, from)), l.at(math.Min(u.To, to)), l.small(tried), l.small(change))}
+	}
+	return nil
 }
 
 // warningWords are the warnings of a profile as people are told them.

@@ -106,15 +106,8 @@ func (l *lathe) roundSteps() []float64 {
 }
 
 func runCorrect(e *env, c *cobra.Command, file string, o *correctOptions) error {
-	if err := need(c, "from", "to", "diameter"); err != nil {
-		return err
-	}
 	defer e.progress("reckoning along the bed")()
-	l, err := e.openLathe(file, o.cut.tool.centre(c))
-	if err != nil {
-		return err
-	}
-	cut, err := o.cut.cut(c, l)
+	l, cut, err := o.cut.open(e, c, file)
 	if err != nil {
 		return err
 	}

@@ -123,6 +123,19 @@ func (l *lathe) toEnd(z float64) float64 {
 	return z
 }
 
+// open reads the profile and puts the flags of a command that works on a cut together.
+func (k *cutFlags) open(e *env, c *cobra.Command, file string) (*lathe, compensate.Cut, error) {
+	if err := need(c, "from", "to", "diameter"); err != nil {
+		return nil, compensate.Cut{}, err
+	}
+	l, err := e.openLathe(file, k.tool.centre(c))
+	if err != nil {
+		return nil, compensate.Cut{}, err
+	}
+	cut, err := k.cut(c, l)
+	return l, cut, err
+}
+
 // check refuses values that no tool and no part can have.
 func (t *toolFlags) check(c *cobra.Command, u length.Unit) error {
 	for _, f := range []struct {

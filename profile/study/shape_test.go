@@ -11,9 +11,6 @@ type shape func(z float64) float64
 // kinds are the forms of wear that are tried.
 var kinds = []string{"hump", "steep", "plateau", "two humps", "dying out", "hollow"}
 
-// sharpKinds bend within less than an inch and a half.
-var sharpKinds = map[string]bool{"plateau": true, "hollow": true}
-
 // form is what the shapes of one bed have in common. Lengths mm.
 type form struct {
 	kind       string
