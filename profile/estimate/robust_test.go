@@ -130,8 +130,11 @@ func TestNoEquationsBreakTheEstimate(t *testing.T) {
 		}
 		s := survey.Set{Method: m, Scale: 1, Terms: []survey.Term{{Name: "zero", Flat: true}, {Name: "slope", Flat: true}, {Name: "bow", U: 1}}}
 		for i := range rapid.IntRange(1, 25).Draw(t, "rows") {
-			e := survey.Equation{Row: i + 1, U: math.Pow(10, rapid.Float64Range(-6, 1).Draw(t, "u")), Side: rapid.SampledFrom([]survey.Side{0, 0, 0, 1, 2}).Draw(t, "side"),
+			e := survey.Equation{Row: i + 1, U: math.Pow(10, rapid.Float64Range(-6, 1).Draw(t, "u")), Side: rapid.SampledFrom([]survey.Side{0, 0, 0, 1, 2, 3}).Draw(t, "side"),
 				Reading: rapid.Float64Range(-1, 1).Draw(t, "reading") * math.Pow(10, rapid.Float64Range(-3, 3).Draw(t, "size"))}
+			if e.Side == survey.Between {
+				e.Half = math.Pow(10, rapid.Float64Range(-9, 2).Draw(t, "half"))
+			}
 			at := from + (in.Bed[1]-from)*rapid.Float64Range(-0.1, 1.1).Draw(t, "at")
 			for range rapid.IntRange(0, 3).Draw(t, "parts") {
 				c := bed.Curve(rapid.IntRange(0, int(bed.Curves)-1).Draw(t, "curve"))

@@ -2,7 +2,6 @@ package estimate
 
 import (
 	"math"
-	"slices"
 
 	"gonum.org/v1/gonum/integrate/quad"
 	"gonum.org/v1/gonum/mat"
@@ -141,25 +140,7 @@ func cutNormal(a, b float64) (mean, variance float64) {
 
 // others returns what all other rows say of each limit. The readings with a value are condensed, so that few limits beside a long run cost little.
 func (s sides) others(at point) ([]left, error) {
-	values := *s.p
-	values.rows = nil
-	limits := values
-	for i, r := range s.p.rows {
-		if slices.Contains(s.rows, i) {
-			limits.rows = append(limits.rows, r)
-		} else {
-			values.rows = append(values.rows, r)
-		}
-	}
-	a, f, y := limits.dense()
-	if len(values.rows) > 0 {
-		va, vf, vy := values.condense()
-		a, y = stacked(va, a), append(vy, y...)
-		if f != nil {
-			f = stacked(vf, f)
-		}
-	}
-	all, err := leaveEachOut(s.p, system{a: a, f: f, y: y}, at)
+	all, err := leaveEachOut(s.p, newSystem(s.p), at)
 	if err != nil {
 		return nil, err
 	}
@@ -181,13 +162,12 @@ type left struct{ mean, variance float64 }
 // tests by leaving rows out).
 func leaveOneOut(p *problem, at point) ([]left, error) {
 	a, f, y := p.dense()
-	return leaveEachOut(p, system{a: a, f: f, y: y}, at)
+	return leaveEachOut(p, system{a: a, f: f, y: y, rest: restOf(p, a)}, at)
 }
 
 // leaveEachOut does the same for rows as matrices.
 func leaveEachOut(p *problem, sys system, at point) ([]left, error) {
 	y := sys.y
-	sys.rest = restOf(p, sys.a)
 	s := newSpace(p, sys, at.space.reach)
 	k, err := solve(s.covariance(at.at), sys.f, y)
 	if err != nil {

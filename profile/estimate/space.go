@@ -1,9 +1,12 @@
 package estimate
 
 import (
+	"math"
+
 	"gonum.org/v1/gonum/mat"
 
 	"wornway/profile/bed"
+	"wornway/profile/survey"
 )
 
 // space is a problem made ready for many strengths: for one reach, what each curve and all the rest contribute to the covariance of the readings.
@@ -17,19 +20,45 @@ type space struct {
 	pairs   []pair        // of related curves, each with itself among them
 	rest    *mat.SymDense // what does not depend on the strengths: the readings' own (1), scalars, terms
 	scratch *mat.SymDense
+	limits  int // the last so many rows stand in for limits
+	lost    int
 }
 
-// system is the readings of a problem as matrices.
+// system is the readings of a problem as matrices, those with a value first and limits last.
 type system struct {
-	a, f *mat.Dense
-	y    []float64
-	rest *mat.SymDense
+	a, f   *mat.Dense
+	y      []float64
+	rest   *mat.SymDense
+	limits int // how many limits
+	lost   int // how many readings condensing has left out: each would be zero, with the noise of any other
 }
 
-// newSystem prepares what is common to all reaches.
+// newSystem prepares what is common to all reaches. The readings with a value are condensed; limits stay as they are.
 func newSystem(p *problem) system {
-	var s system
-	s.a, s.f, s.y = p.condense()
+	values, limits := *p, *p
+	values.rows, limits.rows = nil, nil
+	for _, r := range p.rows {
+		if p.in.Surveys[r.survey].Equations[r.equation].Side == survey.Value {
+			values.rows = append(values.rows, r)
+		} else {
+			limits.rows = append(limits.rows, r)
+		}
+	}
+	s := system{limits: len(limits.rows)}
+	if len(values.rows) > 0 {
+		s.a, s.f, s.y = values.condense()
+		s.lost = len(values.rows) - len(s.y)
+	}
+	if s.limits > 0 {
+		a, f, y := limits.dense()
+		if s.a != nil {
+			a = stacked(s.a, a)
+			if f != nil {
+				f = stacked(s.f, f)
+			}
+		}
+		s.a, s.f, s.y = a, f, append(s.y, y...)
+	}
 	s.rest = restOf(p, s.a)
 	return s
 }
@@ -59,7 +88,7 @@ func restOf(p *problem, a *mat.Dense) *mat.SymDense {
 func newSpace(p *problem, sys system, reach float64) *space {
 	n, _ := sys.a.Dims()
 	m := len(p.knots)
-	s := &space{p: p, reach: reach, a: sys.a, f: sys.f, y: sys.y, rest: sys.rest, scratch: mat.NewSymDense(n, nil)}
+	s := &space{p: p, reach: reach, a: sys.a, f: sys.f, y: sys.y, rest: sys.rest, scratch: mat.NewSymDense(n, nil), limits: sys.limits, lost: sys.lost}
 	s.kernel = kernelOn(p.knots, datumOf(p.in.Unworn), reach)
 	var weights [][][]entry
 	for c := range p.curves {
@@ -132,7 +161,7 @@ func (s *space) covariance(at strengths) *mat.SymDense {
 	copy(data, s.rest.RawSymmetric().Data)
 	n := s.scratch.SymmetricDim()
 	worse := at.noise()*at.noise() - 1 // beside the 1 of each reading's own
-	for i := range n {
+	for i := range n - s.limits {      // what stands in for a limit is chosen to agree, and says nothing of how good readings are
 		data[i*n+i] += worse
 	}
 	for _, q := range s.pairs {
@@ -147,7 +176,7 @@ func (s *space) score(at strengths) float64 {
 	if err != nil {
 		return unlikely
 	}
-	return k.evidence + at.prior() + priorOfReach(s.reach)
+	return k.evidence - float64(s.lost)*math.Log(at.noise()) + at.prior() + priorOfReach(s.reach)
 }
 
 // unlikely stands in for the logarithm of a density of nothing.

@@ -48,6 +48,15 @@ func indicator(method, touch string, near, midway, far float64) string {
 
 const thou = 0.0254
 
+// fall returns the drop near the chuck against the far end, thou, with its ±.
+func fall(r *estimate.Result, c bed.Curve) (v, expanded float64) {
+	var w wear.Weights
+	r.Wear.Weigh(&w, bed.At(c, 0), 6*25.4, 1)
+	r.Wear.Weigh(&w, bed.At(c, 0), 36*25.4, -1)
+	u, _ := r.Wear.Uncertainty(&w)
+	return (r.Wear.Value(bed.At(c, 0), 6*25.4) - r.Wear.Value(bed.At(c, 0), 36*25.4)) / thou, 2 * u / thou
+}
+
 // What must come of them: one wear, deepest near the chuck on both ways, that the 7 and the 5.5 thou fit within their ±, and a ± that their disagreement widens.
 func TestTwoRunsOfCommonPractice(t *testing.T) {
 	flatA := indicator("carriage-indicator", "tail-rear", 0, -5.6, -7)
@@ -60,14 +69,6 @@ func TestTwoRunsOfCommonPractice(t *testing.T) {
 	agree := estimated(t, twoRuns(indicator("carriage-indicator", "tail-rear", 0, -5, -6.25), indicator("tailstock-indicator", "rear", 0, 5, 6.25),
 		indicator("carriage-indicator", "tail-front", 0, -3.4, -4.25), indicator("tailstock-indicator", "front", 0, 3.4, 4.25)))
 
-	// The drop near the chuck against the far end, thou, with its ±.
-	fall := func(r *estimate.Result, c bed.Curve) (v, expanded float64) {
-		var w wear.Weights
-		r.Wear.Weigh(&w, bed.At(c, 0), 6*25.4, 1)
-		r.Wear.Weigh(&w, bed.At(c, 0), 36*25.4, -1)
-		u, _ := r.Wear.Uncertainty(&w)
-		return (r.Wear.Value(bed.At(c, 0), 6*25.4) - r.Wear.Value(bed.At(c, 0), 36*25.4)) / thou, 2 * u / thou
-	}
 	for _, c := range []struct {
 		way        bed.Curve
 		less, more float64 // thou, as the two runs say

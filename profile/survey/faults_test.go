@@ -100,7 +100,7 @@ bed.toml:12:28: survey[1].rows: row 3: the diameter must be greater than zero
 			`bed.toml:9:1: survey[1].method: missing
   hint: one of "stated", "carriage-lock", "light-gap", "straightedge", "carriage-indicator", "tailstock-indicator", "way-micrometer", "level-along", "level-across", "saddle-level", "bar-side", "bar-top" or "test-cut"`},
 		{"position", "", "", "method = 'bar-side'\ncolumns = ['position', 'reading']\nrows = [[20, 0], [45, 0]]",
-			`bed.toml:12:19: survey[1].rows: row 2, position: position 45 lies outside lathe.bed
+			`bed.toml:12:19: survey[1].rows: row 2, position: 45 lies outside lathe.bed
   hint: make lathe.bed longer, or correct the position`},
 		{"column", "", "", "method = 'bar-side'\ncolumns = ['position', 'readings']\nrows = [[20, 0]]",
 			`bed.toml:11:11: survey[1].columns = ['position', 'readings']: there is no column "readings"

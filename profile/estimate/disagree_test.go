@@ -1,0 +1,114 @@
+package estimate_test
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"wornway/profile/bed"
+	"wornway/profile/estimate"
+)
+
+// micrometers are two invented surveys of the rear way with a micrometer, there and back. The second finds the hollow deeper by so many thou; slip is added to its sixth reading, mm.
+func micrometers(deeper, slip float64) string {
+	text, _ := bench("mm")
+	var b strings.Builder
+	b.WriteString(text)
+	for i, more := range []float64{0, deeper} {
+		b.WriteString("[[survey]]\nmethod = \"way-micrometer\"\non = \"rear\"\ncolumns = [\"position\", \"reading\", \"back\"]\nrows = [")
+		for k := range 10 {
+			z := -150 + 100*float64(k)
+			d := (z - 250) / 150
+			r := 25 - (3+more)*thou*math.Exp(-d*d)
+			if i == 1 && k == 5 {
+				r += slip
+			}
+			fmt.Fprintf(&b, "[%g, %.5f, %.5f], ", z, r, r)
+		}
+		b.WriteString("]\n")
+	}
+	return b.String()
+}
+
+func named(r *estimate.Result) (n int) {
+	for _, s := range r.Surveys {
+		n += len(s.Outliers)
+	}
+	return n
+}
+
+// Two surveys of one way that contradict each other by 0, 1, 3 and 10 thou widen the ± by more and more, lie either side of the estimate, and their readings are named.
+func TestContradictionWidens(t *testing.T) {
+	rear := bed.At(bed.Rear, 0)
+	before := 0.0
+	for _, deeper := range []float64{0, 1, 3, 10} {
+		r := estimated(t, micrometers(deeper, 0))
+		v, pm := r.Wear.Value(rear, 250)/thou, 2*standard(r, rear, 250)/thou
+		t.Logf("deeper by %g thou: %.2f ± %.2f thou, %d readings named", deeper, v, pm, named(r))
+		if !(pm > 1.3*before) {
+			t.Errorf("deeper by %g thou: ± %.3f thou after ± %.3f", deeper, pm, before)
+		}
+		if v < 3-pm || v > 3+deeper+pm {
+			t.Errorf("deeper by %g thou: %.2f ± %.2f thou lies outside both", deeper, v, pm)
+		}
+		if n := named(r); (n > 0) != (deeper >= 1) {
+			t.Errorf("deeper by %g thou: %d readings named", deeper, n)
+		}
+		before = pm
+	}
+}
+
+// One reading that is 10 thou off is the first that is named, with its sign, in its survey and of all; it widens the ± as well.
+func TestSlipIsNamed(t *testing.T) {
+	rear := bed.At(bed.Rear, 0)
+	clean, slipped := estimated(t, micrometers(0, 0)), estimated(t, micrometers(0, 10*thou))
+	if named(clean) > 0 {
+		t.Errorf("without a slip %d readings are named", named(clean))
+	}
+	if len(slipped.Surveys[1].Outliers) == 0 {
+		t.Fatal("the slip is not named")
+	}
+	worst := slipped.Surveys[1].Outliers[0]
+	if worst.Row != 6 || worst.Position != 350 || !(worst.Sigma > 10) {
+		t.Errorf("named first: %+v", worst)
+	}
+	for _, s := range slipped.Surveys {
+		for _, o := range s.Outliers {
+			if o != worst && !(math.Abs(o.Sigma) < worst.Sigma) {
+				t.Errorf("%+v is named as well", o)
+			}
+		}
+	}
+	for _, z := range []float64{250, 350} {
+		if a, b := standard(clean, rear, z), standard(slipped, rear, z); !(b > 1.3*a) {
+			t.Errorf("at %g: ± %.4f mm without the slip, ± %.4f with it", z, 2*a, 2*b)
+		}
+	}
+}
+
+// The further the two runs of common practice differ, the wider the ±: here by 0, 1.5 (what they say), 3 and 6 thou about the same mean. What they say of themselves is less than their ±, which
+// tailstock ways that are not parallel and worn a little explain; it hardly widens it.
+func TestTwoRunsWidenAsTheyDiffer(t *testing.T) {
+	before := map[bed.Curve]float64{}
+	for _, differ := range []float64{0, 1.5, 3, 6} {
+		run := func(method, touch string, sign, most float64) string {
+			return indicator(method, touch, 0, sign*0.8*most, sign*most)
+		}
+		h := differ / 2
+		r := estimated(t, twoRuns(run("carriage-indicator", "tail-rear", -1, 6.25+h), run("tailstock-indicator", "rear", 1, 6.25-h),
+			run("carriage-indicator", "tail-front", -1, 4.25+h), run("tailstock-indicator", "front", 1, 4.25-h)))
+		for _, c := range []bed.Curve{bed.Rear, bed.Front} {
+			_, pm := fall(r, c)
+			t.Logf("differ by %g thou, %s: ± %.4f thou", differ, c, pm)
+			least := before[c]
+			if differ > 2 {
+				least *= 1.01
+			}
+			if !(pm > least) {
+				t.Errorf("differ by %g thou, %s: ± %.3f thou after ± %.3f", differ, c, pm, before[c])
+			}
+			before[c] = pm
+		}
+	}
+}
