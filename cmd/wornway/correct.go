@@ -208,7 +208,7 @@ func (r correction) report(p prediction) (show.Report, bool) {
 		j.Probability = null(sampled.Within, stated)
 	}
 	if p.taper.Stated {
-		out.Answer = append(out.Answer, fmt.Sprintf("The ± of the wear goes with it: %s on the difference of the two ends.", r.plusMinus(p.taper.UEnds, true)))
+		out.Answer = append(out.Answer, fmt.Sprintf("What is not known of the wear stays: %s on the difference of the two ends.", r.plusMinus(p.taper.UEnds, true)))
 	}
 	j.Assumed = out.Assumed
 	out.JSON = j
