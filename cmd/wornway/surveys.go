@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"wornway/cmd/wornway/internal/show"
@@ -108,6 +109,18 @@ func (l *lathe) twistWords() string {
 	const perMetre = 1e6 // mm/m in a metre, of radians per mm
 	return fmt.Sprintf("The bed is twisted by %.3f ± %.3f mm/m in a metre: that is levelling, not wear, and is counted in what the tool does.",
 		l.estimate.Twist*perMetre, 2*l.estimate.TwistU*perMetre)
+}
+
+// limitWords says what each method that was used cannot see by itself.
+func (l *lathe) limitWords() []string {
+	var out []string
+	for _, a := range l.estimate.Surveys {
+		m, _ := survey.Find(a.Method)
+		if s := upper(m.Unseen) + "."; m.Unseen != "" && !slices.Contains(out, s) {
+			out = append(out, s)
+		}
+	}
+	return out
 }
 
 // unseenWords says what no reading determines.

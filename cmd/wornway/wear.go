@@ -123,7 +123,7 @@ func (l *lathe) wearReport(stations []float64) (show.Report, error) {
 		r.Answer = append(r.Answer, sentences...)
 		r.Tables = append(r.Tables, surveys)
 		r.Remarks = append(r.Remarks, l.twistWords())
-		r.Remarks = append(r.Remarks, j.Unseen...)
+		r.Remarks = append(append(r.Remarks, j.Unseen...), l.limitWords()...)
 	}
 	for _, d := range l.Damage {
 		r.Remarks = append(r.Remarks, fmt.Sprintf("Damage seen: %s way, %s to %s%s. It enters no number here.", d.Way, l.bare(d.From), l.at(d.To), note(d.Note)))
