@@ -40,6 +40,10 @@ func (m Machine) slide(p Placing) (*slide, error) {
 		return nil, work.Problem{Field: "length", Message: "is longer than the reach on the bed",
 			Hint: "give a shorter length, or a longer reach where the bed was surveyed"}
 	}
+	const shortest = 1e-5 // of the reach: anything shorter is a slip, and would take a million blocks
+	if p.Length < shortest*reach {
+		return nil, work.Problem{Field: "length", Message: "is next to nothing beside the reach on the bed", Hint: "give the length to be turned"}
+	}
 	f := p.Work
 	f.From, f.To = p.From, p.To
 	curve, err := m.Curve(Cut{Feature: f, SetAt: p.To, ToolHeight: p.ToolHeight})
