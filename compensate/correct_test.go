@@ -23,6 +23,14 @@ func cases(short, full int) int {
 	return short
 }
 
+// brute returns how many cases are compared with brute force: all of them, but for a short run.
+func brute(short, full int) int {
+	if testing.Short() {
+		return short
+	}
+	return full
+}
+
 // fewest returns the least number of changes of setting that keeps |error| within allow at every one of the samples, in order: dynamic programming over all settings. A
 // start under another setting than 0 counts as a change. It returns −1 where no settings do it.
 func fewest(samples []func(setting float64) float64, step, allow float64) int {
@@ -76,7 +84,7 @@ func quick(p plain, cut compensate.Cut, feed compensate.Feed, n int) (samples []
 func TestMovesAgainstBruteForce(t *testing.T) {
 	r := rand.New(rand.NewPCG(12, 1))
 	exact, refused := 0, 0
-	for i := range cases(150, 1000) {
+	for i := range brute(150, 1000) {
 		b := randomBench(r, 3+r.IntN(25))
 		cut := b.randomCut(r, 50+r.Float64()*400)
 		dial := compensate.Dial{Diameter: r.IntN(2) == 0, Division: []float64{0.01, 0.02, 0.025}[r.IntN(3)], Finest: 0.5}
@@ -105,7 +113,7 @@ func TestMovesAgainstBruteForce(t *testing.T) {
 			exact++
 		}
 	}
-	if exact < cases(60, 400) || refused == 0 {
+	if exact < brute(60, 400) || refused == 0 {
 		t.Errorf("too few telling cases: %d exact, %d refused", exact, refused)
 	}
 }
