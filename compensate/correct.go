@@ -1,6 +1,7 @@
 package compensate
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -93,7 +94,7 @@ func (m Machine) Correct(cut Cut, o Correcting) (*Correction, error) {
 			failed = err
 			continue
 		}
-		if best == nil || c.turnsBack() < best.turnsBack() {
+		if best == nil || c.better(best) {
 			best = c
 		}
 	}
@@ -186,6 +187,11 @@ func (c *Correction) turnsBack() int {
 		}
 	}
 	return n
+}
+
+// better says whether the correction is to be preferred to another: it turns back less often, else has fewer moves, else leaves less.
+func (c *Correction) better(o *Correction) bool {
+	return cmp.Or(cmp.Compare(c.turnsBack(), o.turnsBack()), cmp.Compare(len(c.Moves), len(o.Moves)), cmp.Compare(c.MovesSpread, o.MovesSpread)) < 0
 }
 
 // OneWay says whether all moves go the way in which the tool comes to its work.

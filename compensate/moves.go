@@ -186,19 +186,31 @@ func (w walk) shortest(round []float64) ([]Move, error) {
 // mostMoves is how many moves are looked for before a list is called of no use.
 const mostMoves = 1000
 
-// unhurried returns a list as short as the shortest that keeps to less than the allowance, where there is one: its moves then have room to lie at round positions, and less error is left.
+// unhurried returns the list that leaves the least error among those as short as the shortest: it narrows the allowance for as long as the list grows no longer, and
+// keeps a little of the rest, so that its moves have room to lie at round positions.
 func (w walk) unhurried(round []float64) ([]Move, error) {
-	moves, err := w.shortest(round)
 	const readable = 100_000 // pieces: of a denser record nobody asks for round positions, and each list is another walk
+	moves, err := w.shortest(round)
 	if err != nil || len(moves) == 0 || len(w.curve.breaks) > readable {
 		return moves, err
 	}
-	for _, part := range []float64{0.7, 0.85, 0.95} {
+	as := func(allow float64) ([]Move, bool) {
 		tighter := w
-		tighter.allow *= part
-		if other, err := tighter.shortest(round); err == nil && len(other) == len(moves) {
-			return other, nil
+		tighter.allow = allow
+		other, err := tighter.shortest(round)
+		return other, err == nil && len(other) <= len(moves)
+	}
+	enough, tooLittle := w.allow, 0.0
+	for range 8 {
+		if _, ok := as((enough + tooLittle) / 2); ok {
+			enough = (enough + tooLittle) / 2
+		} else {
+			tooLittle = (enough + tooLittle) / 2
 		}
+	}
+	const room = 0.25 // of what the allowance has beyond that, for the rounding
+	if other, ok := as(enough + room*(w.allow-enough)); ok {
+		return other, nil
 	}
 	return moves, nil
 }

@@ -33,8 +33,8 @@ type Places struct {
 	Starts      []Place
 }
 
-// Place looks for the best place of a length on the bed: where its spread is least or, where an uncertainty was stated and a tolerance is asked, where it most probably
-// keeps within the tolerance. Of places that are equal to 0.01 µm it is the one nearest to the headstock. The error is one
+// Place looks for the best place of a length on the bed: where its spread is least or, where an uncertainty was stated and a tolerance is asked, where it keeps within
+// the tolerance most surely. Of places that are equal to 0.01 µm it is the one nearest to the headstock. The error is one
 // of [Machine.Curve]'s, or a [work.Problem] where the reach is too short.
 //
 // A first pass takes starts evenly over the reach (see slide.go), and its local extremes are refined; every spread is computed for the tool set at that length's own
@@ -57,20 +57,27 @@ func (m Machine) Place(p Placing) (*Places, error) {
 	return out, nil
 }
 
-// rank finds how probable it is that each place keeps within the tolerance, and makes the most probable the best. Places whose probabilities differ by less than a sample
-// can tell go by their spread.
+// promised is the probability from which a tolerance counts as held (ISO 14253-1's default, as it is cited).
+const promised = 0.95
+
+// rank finds how probable it is that each place keeps within the tolerance. Of places that can be promised the best is the one whose spread, with its uncertainty, is least; where none
+// can, the most probable.
 func (s *slide) rank(out *Places) error {
-	const same = 0.005
-	best := out.Best
-	for _, k := range append([]*Place{&best, &out.Worst}, pointers(out.Starts)...) {
+	best, bestUpper := out.Best, math.Inf(1)
+	for i, k := range append([]*Place{&out.Best, &out.Worst}, pointers(out.Starts)...) {
 		c, err := s.machine.placed(s.Placing, k.From)
 		if err != nil {
 			return err
 		}
-		sampled, _ := c.sample(c.Spaced(), s.Work.Tolerance, rankDraws)
+		sampled, _ := c.Sample(c.Spaced(), s.Work.Tolerance)
 		k.Within = sampled.Within
-		if k.Within > best.Within+same {
-			best = *k
+		upper := sampled.Spread[1]
+		better := i == 0 || k.Within > best.Within
+		if i > 0 && k.Within >= promised && best.Within >= promised {
+			better = upper < bestUpper
+		}
+		if better {
+			best, bestUpper = *k, upper
 		}
 	}
 	out.Best = best

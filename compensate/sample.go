@@ -24,7 +24,6 @@ const (
 	sampleSeed  = 20260314 // fixed: the same input gives the same answer
 	sampleDraws = 10000
 	plainDraws  = 1000 // where no tolerance is asked, and the ends of an interval need fewer
-	rankDraws   = 2000 // where many places are compared: the same draws for all, so that their order is sure before their values are
 )
 
 // Sample draws errors that are as likely as the wear's uncertainty has it and returns what spread and form they make, and with which probability the
@@ -38,10 +37,6 @@ func (c *Curve) Sample(at []Held, tolerance float64) (Sampled, bool) {
 	if tolerance > 0 {
 		draws = sampleDraws
 	}
-	return c.sample(at, tolerance, draws)
-}
-
-func (c *Curve) sample(at []Held, tolerance float64, draws int) (Sampled, bool) {
 	if !c.Wear.Stated() || len(at) == 0 {
 		return Sampled{}, false
 	}

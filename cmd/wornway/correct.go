@@ -205,6 +205,9 @@ func (r correction) report(p prediction) (show.Report, bool) {
 		var s string
 		s, held = r.holds(k.Curve, k.MovesSpread, sampled, stated)
 		out.Answer = append(out.Answer, "With these settings: "+lower(s))
+		if half := t / 2; !held && half < k.Allow && half > r.dial.Limit()/2 {
+			out.Answer = append(out.Answer, fmt.Sprintf("More settings leave less: --allow %s%s strays no further than the tolerance allows.", length.Small(half, r.unit), map[length.Unit]string{length.Inch: "thou", length.Millimetre: "um"}[r.unit]))
+		}
 		j.Probability = null(sampled.Within, stated)
 	}
 	if p.taper.Stated {

@@ -292,7 +292,10 @@ func (l *lathe) goodWords(good []compensate.Range, tolerance float64) string {
 // otherwise says what else could be done where the best place does not do.
 func (l *lathe) otherwise(c *compensate.Curve) []string {
 	t := c.Taper()
-	out := []string{fmt.Sprintf("With its straight taper taken out, by setting the tailstock over for work between centres, %s would be left there.", l.small(t.Form))}
+	var out []string
+	if t.Form < 0.9*t.Spread { // otherwise there is hardly a taper to take out
+		out = append(out, fmt.Sprintf("With its straight taper taken out, by setting the tailstock over for work between centres, %s would be left there.", l.small(t.Form)))
+	}
 	if s := l.Lathe.CrossSlide; s != nil {
 		dial := compensate.Dial{Diameter: s.Diameter, Division: s.Division, Finest: s.Finest, Backlash: s.Backlash}
 		k, err := l.machine.Correct(c.Cut, compensate.Correcting{Dial: dial, SetAtStart: true, Round: l.roundSteps(), Every: []float64{c.From, c.To}})

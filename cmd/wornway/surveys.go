@@ -48,7 +48,6 @@ func (l *lathe) surveys(j *wearJSON) (show.Table, []string) {
 		for _, o := range a.Outliers {
 			s.Outliers = append(s.Outliers, outlierJSON{o.Row, l.unit.From(o.Position), o.Sigma})
 		}
-		sentences = append(sentences, l.disagreement(i, a, file)...)
 		if !math.IsNaN(a.Repeat) && !isLevel(a.Method) {
 			sentences = append(sentences, fmt.Sprintf("%s: there and back, one reading repeats within %s (standard).", upper(a.Method), l.small(a.Repeat)))
 		}
@@ -57,6 +56,16 @@ func (l *lathe) surveys(j *wearJSON) (show.Table, []string) {
 			{Text: text[0], Value: rms}, {Text: text[1], Value: expected}, {Text: shown, Value: unit}})
 	}
 	return t, sentences
+}
+
+// conflicts says which readings and surveys do not agree with the others.
+func (l *lathe) conflicts() []string {
+	var out []string
+	for i, a := range l.estimate.Surveys {
+		_, file := l.surveyed(i)
+		out = append(out, l.disagreement(i, a, file)...)
+	}
+	return out
 }
 
 // disagreement names the readings that do not fit, or where they are many the survey as a whole.
@@ -71,6 +80,10 @@ func (l *lathe) disagreement(i int, a estimate.Agreement, file string) []string 
 			where, n, a.Rows, a.Outliers[0].Row, math.Abs(a.Outliers[0].Sigma))}
 	}
 	var out []string
+	const much = 2.0 // times what is expected: no single reading stands out, but the survey as a whole does
+	if len(a.Outliers) == 0 && a.Expected > 0 && a.RMS > much*a.Expected {
+		out = append(out, fmt.Sprintf("%s does not agree with the others: its readings are off by %.1f times what is expected. Was it read with the wrong sign, unit or zero? Until then the ± is widened.", where, a.RMS/a.Expected))
+	}
 	for _, o := range a.Outliers {
 		out = append(out, fmt.Sprintf("%s, row %d, at %s, is off by %.1f times its uncertainty: read it again.", where, o.Row, l.at(o.Position), math.Abs(o.Sigma)))
 	}

@@ -120,7 +120,7 @@ func (l *lathe) wearReport(stations []float64) (show.Report, error) {
 	r.Tables = []show.Table{table, regrind}
 	if len(l.estimate.Surveys) > 0 {
 		surveys, sentences := l.surveys(&j)
-		r.Answer = append(r.Answer, sentences...)
+		r.Answer = append(append(r.Answer, l.conflicts()...), sentences...)
 		r.Tables = append(r.Tables, surveys)
 		r.Remarks = append(r.Remarks, l.twistWords())
 		r.Remarks = append(append(r.Remarks, j.Unseen...), l.limitWords()...)

@@ -133,9 +133,9 @@ func (w words) taper(slope float64) string {
 // percent writes a probability without promising more than was computed: never 100 % or 0 %.
 func percent(p float64) string {
 	switch {
-	case p > 0.995:
+	case p > 0.99:
 		return "over 99 %"
-	case p < 0.005:
+	case p < 0.01:
 		return "under 1 %"
 	}
 	return fmt.Sprintf("%.0f %%", 100*p)

@@ -20,7 +20,7 @@ func TestSyntaxFaults(t *testing.T) {
 		{"mixed fraction", "a = 8 1/2\"\n", "f:1:5: a = 8 1/2\": is a fraction\n  hint: write 8.5"},
 		{"unit in a row", "x = [[1, 2],\n [2, 8in]]", "f:2:6: x = 8in: is not a number alone\n  hint: write the number alone: 8"},
 		{"thousands", "a = 1.234,5", "f:1:5: a = 1.234,5: has both a point and a comma\n  hint: write it without marks between the thousands: 1234.5"},
-		{"leading zero", "a = 08", "f:1:5: a = 08: is not how a number is written here\n  hint: write 8"},
+		{"leading zero", "a = 08", "f:1:5: a = 08: begins with a zero\n  hint: if a decimal comma stands before it, write a decimal point: 0.08; otherwise leave the zero out"},
 		{"leading point", "a = .5", "f:1:5: a = .5: is not how a number is written here\n  hint: write 0.5"},
 		{"typographic minus", "a = \u22125", "f:1:5: a = \u22125: is not how a number is written here\n  hint: write -5"},
 		{"capital NaN", "a = NaN", "f:1:5: a = NaN: is not a number that can be used"},

@@ -210,6 +210,10 @@ func slip(token, message string) (words, hint string) {
 		return quoted(token, message)
 	}
 	plain := strings.ReplaceAll(token, "\u2212", "-")
+	if len(plain) > 1 && plain[0] == '0' && strings.Trim(plain, "0123456789") == "" {
+		// The piece of 0,060 that stands after the comma looks like this too.
+		return "begins with a zero", "if a decimal comma stands before it, write a decimal point: 0." + plain + "; otherwise leave the zero out"
+	}
 	if n, err := ParseNumber(plain, false); err == nil {
 		return "is not how a number is written here", "write " + strconv.FormatFloat(n, 'f', -1, 64)
 	}
