@@ -15,7 +15,7 @@ var demoSteps = []struct{ why, line string }{
 	{"Is the profile all right, and what does it hold?", "show demo.toml"},
 	{"How worn is the bed, and would a regrind be noticed?", "wear demo.toml"},
 	{"A shaft seat, 1 in diameter, 8 in long, turned where it happens to lie: what comes out?", "predict demo.toml --from 4in --to 12in --diameter 1in --tolerance 1thou"},
-	{"What to turn the dial, and where?", "correct demo.toml --from 4in --to 12in --diameter 1in"},
+	{"Further out, where the bed bends most, the error is greater. What to turn the dial there, and where?", "correct demo.toml --from 12in --to 18in --diameter 1in"},
 	{"Or turn it elsewhere: where does a 6 in length hold half a thou?", "place demo.toml --length 6in --diameter 1in --tolerance 0.5thou"},
 }
 
