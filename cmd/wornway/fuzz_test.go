@@ -24,6 +24,7 @@ func FuzzFlags(f *testing.F) {
 		{"4", "4.000001", "1e4", "4", "100", "1e-300", "1e300"},
 		{"0x10", "1_2", "−4", " ", "Inf", "5'", "µm"},
 		{"-8.0001", "44.0001", "1", "44.0005", "0", "0.1", "3"},
+		{"%!", "0", "0", "strconv", "%!s(int=3)", "0", "0"},
 	} {
 		for command := range byte(3) {
 			f.Add(command, s[0], s[1], s[2], s[3], s[4], s[5], s[6])
@@ -88,8 +89,10 @@ func FuzzFlags(f *testing.F) {
 			if a.stdout != "" || len(lines) > 2 || !strings.HasPrefix(lines[0], "wornway: ") || len(lines) == 2 && !strings.HasPrefix(lines[1], "  hint: ") {
 				t.Fatalf("%q: exit status %d, %q, %q", args, a.status, a.stdout, a.stderr)
 			}
-			if strings.Contains(a.stderr, "strconv") || strings.Contains(a.stderr, "%!") {
-				t.Fatalf("%q: %s", args, a.stderr)
+			for _, slip := range []string{"strconv", "%!"} { // words of the library, or a badly written format, unless it is the input that has them
+				if strings.Contains(a.stderr, slip) && !strings.Contains(strings.Join(args, "\n"), slip) {
+					t.Fatalf("%q: %s", args, a.stderr)
+				}
 			}
 		default:
 			t.Fatalf("%q: exit status %d", args, a.status)
