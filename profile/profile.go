@@ -16,6 +16,7 @@ type Profile struct {
 	Surveys  []Survey
 	Damage   []Damage
 	Warnings []document.Fault // what is possible but hardly meant
+	Accepted []Accepted       // slips that are taken to have been made
 }
 
 // Range is a stretch of the bed, mm from the spindle nose.

@@ -163,7 +163,7 @@ func (l *lathe) offset(mm float64) string {
 // wearWords says what the wear rests on.
 func (l *lathe) wearWords() []string {
 	if len(l.Surveys) > 0 {
-		return l.surveyWords()
+		return append(l.surveyWords(), l.acceptedWords()...)
 	}
 	source := "the profile itself"
 	if l.Stated.File != "" {

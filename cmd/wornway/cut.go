@@ -24,6 +24,7 @@ type cutFlags struct {
 type toolFlags struct {
 	centreHeight, toolHeight, tolerance length.Length
 	bore                                bool
+	slips                               slipFlag
 }
 
 func (t *toolFlags) flags(c *cobra.Command) {
@@ -32,6 +33,7 @@ func (t *toolFlags) flags(c *cobra.Command) {
 	f.Var(&t.toolHeight, "tool-height", "tool's point above centre when it is set, minus: below (default 0)")
 	f.BoolVar(&t.bore, "bore", false, "the diameter is a bore's")
 	f.Var(&t.tolerance, "tolerance", "full spread allowed on the diameter")
+	t.slips.flags(f)
 }
 
 func (k *cutFlags) flags(c *cobra.Command) {
@@ -128,7 +130,7 @@ func (k *cutFlags) open(e *env, c *cobra.Command, file string) (*lathe, compensa
 	if err := need(c, "from", "to", "diameter"); err != nil {
 		return nil, compensate.Cut{}, err
 	}
-	l, err := e.openLathe(file, k.tool.centre(c))
+	l, err := e.openLathe(file, k.tool.slips, k.tool.centre(c))
 	if err != nil {
 		return nil, compensate.Cut{}, err
 	}

@@ -88,8 +88,8 @@ type lathe struct {
 	words
 }
 
-// openLathe reads a profile and its wear; centreHeight, mm, takes the place of the file's where it is not zero.
-func (e *env) openLathe(name string, centreHeight func(p *profile.Profile) (float64, error)) (*lathe, error) {
+// openLathe reads a profile and its wear; centreHeight, mm, takes the place of the file's where it is not zero, and slips are undone.
+func (e *env) openLathe(name string, slips slipFlag, centreHeight func(p *profile.Profile) (float64, error)) (*lathe, error) {
 	p, err := e.open(name)
 	if err != nil {
 		return nil, err
@@ -102,6 +102,9 @@ func (e *env) openLathe(name string, centreHeight func(p *profile.Profile) (floa
 		if h != 0 {
 			otherHeight(p, h)
 		}
+	}
+	if err := slips.undo(p); err != nil {
+		return nil, err
 	}
 	est, err := p.Estimate()
 	switch {

@@ -139,7 +139,7 @@ func runPlace(e *env, c *cobra.Command, file string, o *placeOptions) error {
 		return err
 	}
 	defer e.progress("looking along the bed")()
-	l, err := e.openLathe(file, o.tool.centre(c))
+	l, err := e.openLathe(file, o.tool.slips, o.tool.centre(c))
 	if err != nil {
 		return err
 	}

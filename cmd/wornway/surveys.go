@@ -19,6 +19,8 @@ type surveyJSON struct {
 	RMS      float64       `json:"rms"`
 	Expected float64       `json:"expected"`
 	Unit     string        `json:"reading_unit"`
+	Factor   float64       `json:"factor"`
+	Doubt    float64       `json:"doubt"`
 	Outliers []outlierJSON `json:"outliers"`
 }
 
@@ -26,6 +28,7 @@ type outlierJSON struct {
 	Row      int     `json:"row"`
 	Position float64 `json:"position"`
 	Sigma    float64 `json:"sigma"`
+	LeftOut  bool    `json:"left_out"`
 }
 
 // surveys says how each survey agrees with what all others say.
@@ -36,7 +39,7 @@ func (l *lathe) surveys(j *wearJSON) (show.Table, []string) {
 	var sentences []string
 	for i, a := range l.estimate.Surveys {
 		date, file := l.surveyed(i)
-		s := surveyJSON{Method: a.Method, Date: date, File: file, Rows: a.Rows, Outliers: []outlierJSON{}}
+		s := surveyJSON{Method: a.Method, Date: date, File: file, Rows: a.Rows, Factor: a.Factor, Doubt: a.Doubt, Outliers: []outlierJSON{}}
 		rms, expected, unit := l.reading(a, a.RMS), l.reading(a, a.Expected), l.unit.String()
 		text := [2]string{l.cell(a.RMS), l.cell(a.Expected)}
 		shown := l.smallName()
@@ -46,7 +49,7 @@ func (l *lathe) surveys(j *wearJSON) (show.Table, []string) {
 		}
 		s.RMS, s.Expected, s.Unit = rms, expected, unit
 		for _, o := range a.Outliers {
-			s.Outliers = append(s.Outliers, outlierJSON{o.Row, l.unit.From(o.Position), o.Sigma})
+			s.Outliers = append(s.Outliers, outlierJSON{o.Row, l.unit.From(o.Position), o.Sigma, o.Aside})
 		}
 		if !math.IsNaN(a.Repeat) && !isLevel(a.Method) {
 			sentences = append(sentences, fmt.Sprintf("%s: there and back, one reading repeats within %s (standard).", upper(a.Method), l.small(a.Repeat)))
@@ -65,29 +68,62 @@ func (l *lathe) conflicts() []string {
 		_, file := l.surveyed(i)
 		out = append(out, l.disagreement(i, a, file)...)
 	}
+	return append(out, l.grownWords()...)
+}
+
+// disagreement names the readings that do not fit, and the survey where it does not fit as a whole.
+func (l *lathe) disagreement(i int, a estimate.Agreement, file string) []string {
+	where := l.surveyName(i, a, file)
+	const much = 2.0 // times what is expected: no single reading stands out, but the survey as a whole does
+	off := a.RMS / a.Expected
+	var out []string
+	switch {
+	case a.Factor > 1 && a.Doubt > sureDoubt:
+		out = append(out, fmt.Sprintf("%s does not agree with the others: its readings count with %s times their uncertainty, and the ± is the wider for it.", where, times(a.Factor)))
+	case a.Factor > 1 && a.Doubt >= slightDoubt:
+		out = append(out, fmt.Sprintf("%s and others contradict each other, and the readings do not tell which is wrong; the ± covers both. Doubted by itself it would count with %s times its uncertainty.", where, times(a.Factor)))
+	case a.Factor == 1 && len(a.Outliers) == 0 && a.Expected > 0 && off > much:
+		out = append(out, fmt.Sprintf("%s hardly agrees with the others: its readings are %s times as far off as expected.", where, times(off)))
+	}
+	m, _ := survey.Find(a.Method)
+	for k, o := range a.Outliers {
+		const few = 3
+		if !o.Aside && (a.Factor > 1 || k >= few) {
+			continue // said of the survey as a whole
+		}
+		s := fmt.Sprintf("%s, row %d, at %s, is off by %.1f times its uncertainty", where, o.Row, l.at(o.Position), math.Abs(o.Sigma))
+		if o.Aside {
+			s += " and is left out"
+		}
+		s += ": read it again."
+		if slip := m.Misread(o.Reading, o.Off, o.U); slip != "" {
+			s += " It fits if " + slip + "."
+		}
+		out = append(out, s)
+	}
 	return out
 }
 
-// disagreement names the readings that do not fit, or where they are many the survey as a whole.
-func (l *lathe) disagreement(i int, a estimate.Agreement, file string) []string {
-	where := fmt.Sprintf("Survey %d (%s)", i+1, a.Method)
+// What is said of a survey that is doubted with which probability.
+const (
+	sureDoubt   = 0.95
+	slightDoubt = 0.05
+)
+
+// surveyName says which survey is meant.
+func (l *lathe) surveyName(i int, a estimate.Agreement, file string) string {
 	if file != "" {
-		where = file
+		return file
 	}
-	const few = 3
-	if n := len(a.Outliers); n > few {
-		return []string{fmt.Sprintf("%s does not agree with the others: %d of its %d readings are off by more than their uncertainties explain, the worst (row %d) by %.1f times. Look for a slip in the survey as a whole; until then the ± is widened.",
-			where, n, a.Rows, a.Outliers[0].Row, math.Abs(a.Outliers[0].Sigma))}
+	return fmt.Sprintf("Survey %d (%s)", i+1, a.Method)
+}
+
+// times shows a factor with two figures.
+func times(f float64) string {
+	if f < 9.95 {
+		return fmt.Sprintf("%.1f", f)
 	}
-	var out []string
-	const much = 2.0 // times what is expected: no single reading stands out, but the survey as a whole does
-	if len(a.Outliers) == 0 && a.Expected > 0 && a.RMS > much*a.Expected {
-		out = append(out, fmt.Sprintf("%s does not agree with the others: its readings are off by %.1f times what is expected. Was it read with the wrong sign, unit or zero? Until then the ± is widened.", where, a.RMS/a.Expected))
-	}
-	for _, o := range a.Outliers {
-		out = append(out, fmt.Sprintf("%s, row %d, at %s, is off by %.1f times its uncertainty: read it again.", where, o.Row, l.at(o.Position), math.Abs(o.Sigma)))
-	}
-	return out
+	return fmt.Sprintf("%.0f", f)
 }
 
 // reading turns a difference of readings, mm or radians, into the unit of JSON and CSV: the file's unit, or divisions of a level.

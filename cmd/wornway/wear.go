@@ -14,6 +14,7 @@ import (
 
 type wearOptions struct {
 	every length.Length
+	slips slipFlag
 	out   output
 }
 
@@ -33,6 +34,7 @@ anywhere on the bed, at 1 in (25 mm) diameter: whether you would notice a regrin
 	}
 	c.Flags().SortFlags = false
 	c.Flags().Var(&o.every, "every", "step of the table's positions (default: a round one, at most 25 rows)")
+	o.slips.flags(c.Flags())
 	o.out.flags(c)
 	return c
 }
@@ -47,6 +49,7 @@ type wearJSON struct {
 	Twist    float64           `json:"twist"`
 	TwistU   *float64          `json:"twist_uncertainty"`
 	Surveys  []surveyJSON      `json:"surveys"`
+	Slips    []slipJSON        `json:"slips"`
 	Unseen   []string          `json:"unseen"`
 	Regrind  []regrindJSON     `json:"regrind"`
 	Assumed  []string          `json:"assumed"`
@@ -72,7 +75,7 @@ type deepestJSON struct {
 
 func runWear(e *env, c *cobra.Command, file string, o *wearOptions) error {
 	defer e.progress("looking along the bed")()
-	l, err := e.openLathe(file, nil)
+	l, err := e.openLathe(file, o.slips, nil)
 	if err != nil {
 		return err
 	}
@@ -94,7 +97,7 @@ func runWear(e *env, c *cobra.Command, file string, o *wearOptions) error {
 
 func (l *lathe) wearReport(stations []float64) (show.Report, error) {
 	j := wearJSON{Format: 1, Lathe: l.Lathe.Name, Unit: l.unit.String(), Twist: l.machine.Wear.Scalar(bed.Twist) * l.unit.MM(),
-		TwistU: null(l.estimate.TwistU*l.unit.MM(), l.machine.Wear.Stated()), Surveys: []surveyJSON{}, Unseen: l.unseenWords(), Warnings: []string{}}
+		TwistU: null(l.estimate.TwistU*l.unit.MM(), l.machine.Wear.Stated()), Surveys: []surveyJSON{}, Slips: []slipJSON{}, Unseen: l.unseenWords(), Warnings: []string{}}
 	r := show.Report{Assumed: l.wearWords(), Warnings: warningWords(l.Profile)}
 	j.Warnings = append(j.Warnings, r.Warnings...)
 	way, position, drop := l.deepest()
@@ -120,7 +123,11 @@ func (l *lathe) wearReport(stations []float64) (show.Report, error) {
 	r.Tables = []show.Table{table, regrind}
 	if len(l.estimate.Surveys) > 0 {
 		surveys, sentences := l.surveys(&j)
-		r.Answer = append(append(r.Answer, l.conflicts()...), sentences...)
+		slips, err := l.slips(&j)
+		if err != nil {
+			return r, err
+		}
+		r.Answer = slices.Concat(r.Answer, l.conflicts(), slips, sentences)
 		r.Tables = append(r.Tables, surveys)
 		r.Remarks = append(r.Remarks, l.twistWords())
 		r.Remarks = append(append(r.Remarks, j.Unseen...), l.limitWords()...)

@@ -14,56 +14,90 @@ import (
 type Agreement struct {
 	Method   string
 	Rows     int     // as written
-	RMS      float64 // root mean square of how far its readings are from what all other readings say of them, mm or radians
+	RMS      float64 // root mean square of how far its readings are from what all other readings say of them, mm or radians; those set aside do not count
 	Expected float64 // what that should be
 	Scale    float64 // mm or radians in one unit of its readings
 	Repeat   float64 // standard deviation of one reading from there and back; NaN where it was not read back
-	Outliers []Outlier
+	Factor   float64 // its readings count with so many times their stated uncertainty where it is doubted; 1 where it agrees with the others
+	Doubt    float64 // probability that it is this survey that is doubted; less than 1 where others may be wrong in its place
+	Each     []Residual // of its readings, those of which the others say nothing left out
+	Outliers []Residual // those of them that are further off than they should be, the furthest first
 }
 
-// Outlier is a reading that is further from what all others say than it should be.
-type Outlier struct {
+// Residual is how far a reading is from what all others say.
+type Residual struct {
 	Row      int     // from 1 within the survey
 	Position float64 // mm
 	Sigma    float64 // how many standard deviations, with its sign
+	Off      float64 // reading less what the others say, mm or radians
+	U        float64 // standard uncertainty of that, mm or radians
+	Reading  float64 // mm or radians
+	Aside    bool    // the estimate is made without it
 }
 
-// outlying is the number of standard deviations from which a reading is named: one of some thousands is so far off by chance.
-const outlying = 3.5
+// off returns how far a reading is from what others say of it, mm or radians, and the variance that it should have with the reading as sure as stated. A reading between two limits counts as its
+// middle with the uncertainty of a rectangle; a limit on one side as reached where they do not pass it. It returns false where they say nothing.
+func (p *problem) off(i int, others left) (off, variance float64, ok bool) {
+	if math.IsInf(others.variance, 1) {
+		return 0, 0, false
+	}
+	r := p.rows[i]
+	e := p.in.Surveys[r.survey].Equations[r.equation]
+	// Without the reading's own part: what stands in for a limit may be as good as silent, and one set aside is.
+	variance = math.Max(0, others.variance-1)*r.u*r.u + e.U*e.U
+	if e.Side == survey.Value {
+		return (r.y - others.mean) * r.u, variance, true
+	}
+	off = e.Reading - p.offset[r.survey] - others.mean*r.u
+	switch e.Side {
+	case survey.AtMost:
+		off = math.Min(0, off)
+	case survey.AtLeast:
+		off = math.Max(0, off)
+	default:
+		variance += e.Half * e.Half / 3
+	}
+	return off, variance, true
+}
 
-// agreement compares each survey with the others, readings as good as stated. A reading between two limits counts as its middle with the uncertainty of a rectangle; limits on one side are
-// left out: they agree or say nothing.
-func agreement(p *problem, at point, s sides) ([]Agreement, error) {
+// agreement compares each survey with the others, readings as good as stated, at the first of the points.
+func agreement(p *problem, points []point) ([]Agreement, error) {
+	at := points[0]
 	at.at = at.at.asStated()
-	others, err := p.others(at)
+	r, err := p.residuals(at)
 	if err != nil {
 		return nil, err
 	}
 	out := make([]Agreement, len(p.in.Surveys))
 	counts := make([]float64, len(out))
 	for i, k := range p.in.Surveys {
-		out[i] = Agreement{Method: k.Method.Name, Rows: k.Rows, Scale: k.Scale, Repeat: k.Repeat}
+		out[i] = Agreement{Method: k.Method.Name, Rows: k.Rows, Scale: k.Scale, Repeat: k.Repeat, Factor: 1}
+		for _, t := range points {
+			const counts = 0.01
+			if f := t.space.p.factor[i]; f > 1 {
+				out[i].Doubt += t.weight
+				if t.weight > counts {
+					out[i].Factor = math.Max(out[i].Factor, f)
+				}
+			}
+		}
 	}
-	for i, r := range p.rows {
-		if math.IsInf(others[i].variance, 1) {
+	for i, q := range p.rows {
+		off, variance, ok := p.off(i, r.left(i))
+		if !ok {
 			continue
 		}
-		e := p.in.Surveys[r.survey].Equations[r.equation]
-		a := &out[r.survey]
-		off, variance := (r.y-others[i].mean)*r.u, others[i].variance*r.u*r.u
-		switch e.Side {
-		case survey.AtMost, survey.AtLeast:
-			continue
-		case survey.Between:
-			// What stands in for it may be as good as silent: the others' variance is then a small difference.
-			off = e.Reading - p.offset[r.survey] - others[i].mean*r.u
-			variance = math.Max(0, others[i].variance-1)*r.u*r.u + e.U*e.U + e.Half*e.Half/3
+		e := p.in.Surveys[q.survey].Equations[q.equation]
+		a := &out[q.survey]
+		if !p.aside[i] && e.Side != survey.AtMost && e.Side != survey.AtLeast {
+			a.RMS += off * off
+			a.Expected += variance
+			counts[q.survey]++
 		}
-		a.RMS += off * off
-		a.Expected += variance
-		counts[r.survey]++
-		if sigma := off / math.Sqrt(variance); math.Abs(sigma) > outlying {
-			a.Outliers = append(a.Outliers, Outlier{e.Row, e.Position, sigma})
+		d := Residual{e.Row, e.Position, off / math.Sqrt(variance), off, math.Sqrt(variance), e.Reading, p.aside[i]}
+		a.Each = append(a.Each, d)
+		if p.aside[i] || math.Abs(d.Sigma) > p.named {
+			a.Outliers = append(a.Outliers, d)
 		}
 	}
 	for i := range out {
@@ -71,18 +105,9 @@ func agreement(p *problem, at point, s sides) ([]Agreement, error) {
 			out[i].RMS = math.Sqrt(out[i].RMS / counts[i])
 			out[i].Expected = math.Sqrt(out[i].Expected / counts[i])
 		}
-		slices.SortFunc(out[i].Outliers, func(a, b Outlier) int { return cmp.Compare(math.Abs(b.Sigma), math.Abs(a.Sigma)) })
+		slices.SortFunc(out[i].Outliers, func(a, b Residual) int { return cmp.Compare(math.Abs(b.Sigma), math.Abs(a.Sigma)) })
 	}
 	return out, nil
-}
-
-// others returns what the other rows say of each row. Of very many rows none matters by itself, and the estimate with it serves as well.
-func (p *problem) others(at point) ([]left, error) {
-	const many = 800
-	if len(p.rows) <= many {
-		return leaveOneOut(p, at)
-	}
-	return p.fitted(at)
 }
 
 // fitted returns what the estimate says of each row, at the most probable point.

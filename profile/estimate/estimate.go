@@ -1,7 +1,10 @@
 package estimate
 
 import (
+	"cmp"
 	"errors"
+	"math"
+	"slices"
 
 	"wornway/profile/bed"
 	"wornway/profile/wear"
@@ -14,13 +17,18 @@ type Result struct {
 	TwistU  float64 // standard
 	Surveys []Agreement
 	Unseen  []Unseen // what no reading determines
+	Grown   []Grown  // where a way would stand higher than when it was new
+
+	in     Input
+	solved *problem
+	best   point
 }
 
 // ErrNothing says that there are no readings.
 var ErrNothing = errors.New("there are no readings")
 
 // passes is how often limits and readings that are not quite linear are taken again at the most probable estimate.
-const passes = 4
+const passes = 3
 
 // Estimate makes one estimate of all surveys.
 func Estimate(in Input) (*Result, error) {
@@ -31,22 +39,7 @@ func Estimate(in Input) (*Result, error) {
 	if len(p.rows) == 0 || len(in.Surveys) == 0 {
 		return nil, ErrNothing
 	}
-	sides := newSides(p)
-	from := point{at: priorCentre()}
-	if p.nonlinear() || sides.any() {
-		for i := range passes {
-			// The strengths are looked for twice; in between they hardly change.
-			if i == 0 || i == passes-1 {
-				if from, err = mostProbable(p, from); err != nil {
-					return nil, err
-				}
-			}
-			if err := p.again(from, sides); err != nil {
-				return nil, err
-			}
-		}
-	}
-	points, err := average(p, from.at)
+	points, p, err := settle(p)
 	if err != nil {
 		return nil, err
 	}
@@ -55,19 +48,133 @@ func Estimate(in Input) (*Result, error) {
 		return nil, err
 	}
 	out := &Result{Wear: w, Twist: w.Scalar(bed.Twist)}
-	if out.Surveys, err = agreement(p, points[0], sides); err != nil {
+	if out.Surveys, err = agreement(p, points); err != nil {
 		return nil, err
 	}
 	var weights wear.Weights
 	w.Weigh(&weights, bed.Of(bed.Twist), 1, 1)
 	out.TwistU, _ = w.Uncertainty(&weights)
 	out.Unseen = unseen(p, w, points)
+	out.Grown = grown(p, w)
+	out.in, out.solved, out.best = in, p, points[0]
 	return out, nil
+}
+
+// settle looks for the most probable wear, takes limits and readings that are not quite linear there until they settle, doubts what does not agree, and returns the points to be averaged over and the problem as it was
+// solved. Where surveys contradict each other it is not known which to doubt: the points are those of each choice, by its probability, and the problem is that of the most probable one.
+func settle(p *problem) ([]point, *problem, error) {
+	s := newSides(p)
+	from, err := p.settled(point{at: priorCentre()}, s)
+	if err != nil {
+		return nil, nil, err
+	}
+	suspects, err := p.doubt(from)
+	if err != nil {
+		return nil, nil, err
+	}
+	const looks = 4
+	for look := 0; look < looks && len(suspects) == 0; look++ {
+		// Once more without what was set aside, which has bent the wear by which the others were judged, and without what hides by having bent it.
+		aside := count(p.aside)
+		if aside > 0 {
+			if from, err = p.settled(from, s); err != nil {
+				return nil, nil, err
+			}
+			if suspects, err = p.doubt(from); err != nil || len(suspects) > 0 {
+				break
+			}
+		}
+		var found bool
+		if from, found, err = p.lurking(from); err != nil || !found && count(p.aside) <= aside {
+			break
+		}
+	}
+	if err != nil {
+		return nil, nil, err
+	}
+	if len(suspects) > 0 {
+		return p.choices(from, s, suspects)
+	}
+	points, err := average(p, from.at)
+	return points, p, err
+}
+
+func count(of []bool) int {
+	n := 0
+	for _, b := range of {
+		if b {
+			n++
+		}
+	}
+	return n
+}
+
+// choice is the problem with one survey doubted first.
+type choice struct {
+	p     *problem
+	best  point
+	score float64
+}
+
+// choices returns the points with each of the suspects doubted first.
+func (p *problem) choices(from point, s sides, suspects []int) ([]point, *problem, error) {
+	var all []choice
+	for _, k := range suspects {
+		q := p.clone()
+		qs := sides{q, s.rows}
+		if err := q.suspect(from, k); err != nil {
+			return nil, nil, err
+		}
+		best, err := q.settled(from, qs)
+		if err != nil {
+			return nil, nil, err
+		}
+		// Once more, as what was doubted has bent the wear by which it was judged.
+		if err := q.suspect(best, k); err != nil {
+			return nil, nil, err
+		}
+		if best, err = q.settled(best, qs); err != nil {
+			return nil, nil, err
+		}
+		all = append(all, choice{q, best, q.belief()})
+	}
+	slices.SortStableFunc(all, func(a, b choice) int { return cmp.Compare(b.score, a.score) })
+	const hopeless = 6 // e⁶ is 400
+	var points []point
+	for _, c := range all {
+		if c.score < all[0].score-hopeless || c.score < all[0].score && c.p.same(all[0].p) {
+			continue
+		}
+		of, err := average(c.p, c.best.at)
+		if err != nil {
+			return nil, nil, err
+		}
+		w := math.Exp(c.score - all[0].score)
+		for _, t := range of {
+			t.weight *= w
+			points = append(points, t)
+		}
+	}
+	return normalized(points), all[0].p, nil
+}
+
+// settled returns the most probable wear, with limits and readings that are not quite linear taken there.
+func (p *problem) settled(from point, s sides) (point, error) {
+	from, err := mostProbable(p, from)
+	if err != nil || !p.nonlinear() && !s.any() {
+		return from, err
+	}
+	for range passes {
+		if err := p.again(from, s); err != nil {
+			return from, err
+		}
+	}
+	return mostProbable(p, from)
 }
 
 // again takes limits and readings that are not quite linear again, at the wear that is most probable for the strengths of a point.
 func (p *problem) again(at point, s sides) error {
-	at.space = newSpace(p, newSystem(p), at.space.reach)
+	at.space = newSpace(p, newSystem(p), at.space.manner)
 	if p.nonlinear() {
 		w, err := p.wear([]point{at})
 		if err != nil {
@@ -76,37 +183,4 @@ func (p *problem) again(at point, s sides) error {
 		p.relinearize(w)
 	}
 	return s.update(at)
-}
-
-// wear puts the mixture into a Wear.
-func (p *problem) wear(points []point) (*wear.Wear, error) {
-	mean, cov, err := mixed(p, points)
-	if err != nil {
-		return nil, err
-	}
-	m := len(p.knots)
-	values := map[bed.Curve][]float64{}
-	var of []wear.Unknown
-	for i, c := range p.curves {
-		values[c] = mean[i*m : (i+1)*m]
-		for k := range m {
-			of = append(of, wear.Unknown{Knot: k, Curve: c})
-		}
-	}
-	for k := range bed.Scalars {
-		of = append(of, wear.Unknown{Knot: -1, Scalar: k})
-	}
-	w, err := wear.New(p.knots, values)
-	if err != nil {
-		return nil, err
-	}
-	for k := range bed.Scalars {
-		w = w.WithScalar(k, mean[p.scalarAt()+int(k)])
-	}
-	for i := range len(mean) {
-		if cov.At(i, i) < 0 {
-			cov.SetSym(i, i, 0) // rounding of what is known exactly
-		}
-	}
-	return w.WithCovariance(wear.NewFull(m, of, cov)), nil
 }

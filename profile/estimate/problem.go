@@ -21,6 +21,8 @@ type Input struct {
 	LeanU   [2]float64 // standard
 	// Single takes the most probable strengths and reach as if they were known. Every ± is then too small; it is there to show by how much.
 	Single bool
+
+	ahead []survey.Set // not made yet: the knots and curves serve them too
 }
 
 // unknowns is the order of what is solved for: the curves at the knots, the scalars, and each survey's terms of which something is known beforehand.
@@ -64,6 +66,7 @@ type problem struct {
 	rows   []row
 	offset []float64 // by survey: taken off its readings, where its zero is free
 	term   [][]int   // by survey and term: the column, or −1 − its place among the flats
+	trust
 }
 
 const (
@@ -110,7 +113,31 @@ func newProblem(in Input) (*problem, error) {
 			p.rows = append(p.rows, p.row(i, j, e))
 		}
 	}
+	p.believe()
 	return p, nil
+}
+
+// clone returns a copy whose readings can be given other uncertainties.
+func (p *problem) clone() *problem {
+	out := *p
+	out.rows = slices.Clone(p.rows)
+	for i := range out.rows {
+		r := &out.rows[i]
+		r.known, r.flat = slices.Clone(r.known), slices.Clone(r.flat)
+	}
+	out.trust = trust{slices.Clone(p.factor), slices.Clone(p.freedom), slices.Clone(p.aside), p.named}
+	return &out
+}
+
+// same says whether two copies believe their readings alike.
+func (p *problem) same(q *problem) bool {
+	for k := range p.factor {
+		const near = 0.05
+		if math.Abs(p.factor[k]/q.factor[k]-1) > near {
+			return false
+		}
+	}
+	return slices.Equal(p.aside, q.aside)
 }
 
 // offsets returns the mean reading of each survey whose zero is free. It goes into the zero, where nobody looks for it, and does not eat the digits of what is left.
@@ -130,7 +157,7 @@ func offsets(surveys []survey.Set) []float64 {
 
 // touches says whether any reading sees the curve.
 func (in Input) touches(c bed.Curve) bool {
-	for _, s := range in.Surveys {
+	for _, s := range slices.Concat(in.Surveys, in.ahead) {
 		for _, e := range s.Equations {
 			for _, q := range e.Parts {
 				if slices.ContainsFunc(q.Sum.Terms, func(t bed.Term) bool { return t.Curve == c }) {
@@ -151,7 +178,7 @@ func knots(in Input) []float64 {
 		return even(from, to, max(n, 8))
 	}
 	a, b := to, from
-	for _, s := range in.Surveys {
+	for _, s := range slices.Concat(in.Surveys, in.ahead) {
 		for _, e := range s.Equations {
 			for _, q := range e.Parts {
 				a, b = math.Min(a, q.At), math.Max(b, q.At)
@@ -234,7 +261,7 @@ func (p *problem) relinearize(w *wear.Wear) {
 				lean += q.Factor * per * q.At * p.mean[k]
 			}
 		}
-		p.rows[i].y = (e.Reading - p.offset[r.survey] - lean - (e.Exact(w) - linear)) / e.U
+		p.rows[i].y = (e.Reading - p.offset[r.survey] - lean - (e.Exact(w) - linear)) / r.u
 	}
 }
 

@@ -65,6 +65,10 @@ func (s sides) update(at point) error {
 	}
 	for k, i := range s.rows {
 		r := &s.p.rows[i]
+		if s.p.aside[i] {
+			r.rescale(silent, 0)
+			continue
+		}
 		e := s.p.in.Surveys[r.survey].Equations[r.equation]
 		mean, variance := left[k].mean*r.u, (left[k].variance-1)*r.u*r.u
 		if !(variance > 0) || variance > silent*silent/100 {
@@ -167,32 +171,45 @@ func leaveOneOut(p *problem, at point) ([]left, error) {
 
 // leaveEachOut does the same for rows as matrices.
 func leaveEachOut(p *problem, sys system, at point) ([]left, error) {
-	y := sys.y
-	s := newSpace(p, sys, at.space.reach)
-	k, err := solve(s.covariance(at.at), sys.f, y)
+	m, white, err := projected(p, sys, at)
 	if err != nil {
 		return nil, err
 	}
-	n := len(y)
-	identity := mat.NewDense(n, n, nil)
-	for i := range n {
-		identity.Set(i, i, 1)
-	}
-	k.free(identity)
+	n := len(sys.y)
 	out := make([]left, n)
 	for i := range n {
 		pii, py := 0.0, 0.0
 		for j := range n {
-			v := identity.At(j, i)
+			v := m.At(j, i)
 			pii += v * v
-			py += v * k.white[j]
+			py += v * white[j]
 		}
-		const nothing = 1e-24 // what rounding leaves of a reading that the others say nothing of
-		if pii <= nothing {
-			out[i] = left{y[i], math.Inf(1)}
-			continue
-		}
-		out[i] = left{y[i] - py/pii, 1 / pii}
+		out[i] = leftBy(sys.y[i], pii, py)
 	}
 	return out, nil
+}
+
+// leftBy returns what the others say of a reading y from P_ii and (P·y)_i.
+func leftBy(y, pii, py float64) left {
+	const nothing = 1e-24 // what rounding leaves of a reading that the others say nothing of
+	if pii <= nothing {
+		return left{y, math.Inf(1)}
+	}
+	return left{y - py/pii, 1 / pii}
+}
+
+// projected returns (I − QQᵀ)·L⁻¹ and its product with the readings: P is the former's transpose times itself.
+func projected(p *problem, sys system, at point) (m *mat.Dense, white []float64, err error) {
+	s := newSpace(p, sys, at.space.manner)
+	k, err := solve(s.covariance(at.at), sys.f, sys.y)
+	if err != nil {
+		return nil, nil, err
+	}
+	n := len(sys.y)
+	m = mat.NewDense(n, n, nil)
+	for i := range n {
+		m.Set(i, i, 1)
+	}
+	k.free(m)
+	return m, k.white, nil
 }

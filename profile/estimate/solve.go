@@ -23,6 +23,7 @@ type solved struct {
 	white    []float64         // (I − QQᵀ)·L⁻¹y
 	onto     []float64         // Qᵀ·L⁻¹y
 	evidence float64           // log of the restricted likelihood, up to a constant
+	rss      float64           // the readings' weighted sum of squares about what is fitted
 }
 
 // solve solves the system. cov is overwritten. Columns of F that others make up already are left out: their coefficients are then zero.
@@ -40,11 +41,10 @@ func solve(cov *mat.SymDense, f *mat.Dense, y []float64) (*solved, error) {
 	if f != nil {
 		s.orthonormal(f)
 	}
-	rss := 0.0
 	for _, w := range s.white {
-		rss += w * w
+		s.rss += w * w
 	}
-	s.evidence -= rss / 2
+	s.evidence -= s.rss / 2
 	if math.IsNaN(s.evidence) || math.IsInf(s.evidence, 0) {
 		return nil, errSingular
 	}

@@ -10,8 +10,10 @@ import (
 // bench writes what is read at a machine, with errors of reading, as the text of a profile. Lengths mm.
 type bench struct {
 	*machine
-	r    *rand.Rand
-	text strings.Builder
+	r     *rand.Rand
+	text  strings.Builder
+	made  int                                      // surveys so far
+	spoil func(survey int, row int, cell []string) // changes what is written, the positions in the first cells
 }
 
 // leave is what a bench may leave out of what the profile ought to say.
@@ -44,10 +46,16 @@ func (b *bench) printf(format string, args ...any) { fmt.Fprintf(&b.text, format
 // survey writes one survey: its keys and rows.
 func (b *bench) survey(method, keys string, columns []string, rows []string) {
 	b.printf("[[survey]]\nmethod = %q\n%scolumns = [\"%s\"]\nrows = [\n", method, keys, strings.Join(columns, `", "`))
-	for _, r := range rows {
+	for i, r := range rows {
+		if b.spoil != nil {
+			cells := strings.Split(r, ", ")
+			b.spoil(b.made, i, cells)
+			r = strings.Join(cells, ", ")
+		}
 		b.printf("  [%s],\n", r)
 	}
 	b.printf("]\n")
+	b.made++
 }
 
 func (b *bench) normal(u float64) float64 { return u * b.r.NormFloat64() }

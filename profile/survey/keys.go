@@ -32,6 +32,11 @@ type Keys struct {
 	count  int     // rows as written, likewise
 	u      float64 // standard uncertainty of a reading, mm or radians
 	scale  float64 // mm or radians per unit of a reading
+
+	offers []offered         // choices made, for the slips that another would be
+	tipped float64           // where the tip stands, mm, where it was asked for
+	words  map[string]string // words in place of what the table says, for such a slip
+	offset *float64          // likewise where the tip stands
 }
 
 // Free adds a free term and returns its index.
@@ -70,6 +75,15 @@ func (k *Keys) Length(key string, otherwise float64) float64 {
 
 // Choice reads one of a few words; the first of them is taken where the key is absent, unless it is needed.
 func (k *Keys) Choice(key string, needed bool, of ...string) string {
+	word := k.choice(key, needed, of)
+	k.offers = append(k.offers, offered{key, word, of})
+	return word
+}
+
+func (k *Keys) choice(key string, needed bool, of []string) string {
+	if w, ok := k.words[key]; ok {
+		return w
+	}
 	v, ok := k.Table.Text(key)
 	quoted := make([]string, len(of))
 	for i, o := range of {
@@ -118,7 +132,13 @@ func (k *Keys) Contacts() (a, b float64) {
 }
 
 // TipOffset reads where the tip or the level stands against the middle of what carries it, mm.
-func (k *Keys) TipOffset(otherwise float64) float64 { return k.Length("tip_offset", otherwise) }
+func (k *Keys) TipOffset(otherwise float64) float64 {
+	k.tipped = k.Length("tip_offset", otherwise)
+	if k.offset != nil {
+		k.tipped = *k.offset
+	}
+	return k.tipped
+}
 
 // base returns the tailstock's base, or notes that the profile has none.
 func (k *Keys) base() bed.Base {

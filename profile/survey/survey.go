@@ -39,6 +39,8 @@ type Set struct {
 	Scale     float64 // mm or radians in one unit of a reading
 	Rows      int     // rows as written
 	Repeat    float64 // standard deviation of one reading, from there and back, mm or radians; NaN where there was no way back
+
+	reading *Reading // what it was made of, for its slips; nil for a set put together otherwise
 }
 
 // Methods returns all methods, in the order in which a turner would come to them.
@@ -120,6 +122,7 @@ func (r *Reading) Set() Set {
 		}
 	}
 	s.Terms = r.keys.terms
+	s.reading = r
 	return s
 }
 

@@ -1,0 +1,145 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"wornway/profile"
+	"wornway/profile/estimate"
+)
+
+// slipFlag is which slips with surveys are taken to have been made: each a survey's number and the slip's name, as in 3:sign.
+type slipFlag []acceptedSlip
+
+type acceptedSlip struct {
+	number int
+	name   string
+}
+
+// String implements pflag.Value.
+func (f *slipFlag) String() string {
+	var out []string
+	for _, s := range *f {
+		out = append(out, fmt.Sprintf("%d:%s", s.number, s.name))
+	}
+	return strings.Join(out, ",")
+}
+
+// Set implements pflag.Value.
+func (f *slipFlag) Set(text string) error {
+	for one := range strings.SplitSeq(text, ",") {
+		number, name, found := strings.Cut(strings.TrimSpace(one), ":")
+		n, err := strconv.Atoi(number)
+		if !found || err != nil || name == "" {
+			return errors.New("must be a survey's number and a slip, as in 3:sign; wear names them")
+		}
+		for _, s := range *f {
+			if s.number == n {
+				return fmt.Errorf("only one slip can be undone with survey %d", n)
+			}
+		}
+		*f = append(*f, acceptedSlip{n, name})
+	}
+	return nil
+}
+
+// Type implements pflag.Value.
+func (f *slipFlag) Type() string { return "slip" }
+
+func (f *slipFlag) flags(to *pflag.FlagSet) {
+	to.Var(f, "accept-slip", "reckon as if a survey's slip had not been made, as in 3:sign (wear says which would fit)")
+}
+
+// undo takes the slips out of a profile's surveys.
+func (f slipFlag) undo(p *profile.Profile) error {
+	for _, s := range f {
+		var none profile.SlipError
+		switch err := p.AcceptSlip(s.number, s.name); {
+		case errors.As(err, &none):
+			return usageError{fmt.Sprintf("--accept-slip %d:%s: %s", s.number, s.name, none.What), none.Hint}
+		case err != nil:
+			return err
+		}
+	}
+	return nil
+}
+
+// acceptedWords say which slips are taken to have been made.
+func (l *lathe) acceptedWords() []string {
+	var out []string
+	for _, a := range l.Accepted {
+		out = append(out, fmt.Sprintf("Survey %d is reckoned with as if %s (--accept-slip). If that is so, mend it in the profile.", a.Number, a.If))
+	}
+	return out
+}
+
+type slipJSON struct {
+	Survey      int      `json:"survey"`
+	Method      string   `json:"method"`
+	Slip        string   `json:"slip"`
+	If          string   `json:"if"`
+	Before      *float64 `json:"off_before"`
+	After       *float64 `json:"off_after"`
+	Probability float64  `json:"probability"`
+}
+
+// slips says which usual slip with a survey would reconcile it with the others, or that the readings do not tell.
+func (l *lathe) slips(j *wearJSON) ([]string, error) {
+	if len(l.Surveys) == 0 {
+		return nil, nil
+	}
+	d, err := l.estimate.Slips()
+	if err != nil {
+		return nil, err
+	}
+	likely := 0.0
+	for _, s := range d.Slips {
+		a := l.estimate.Surveys[s.Survey]
+		j.Slips = append(j.Slips, slipJSON{s.Survey + 1, a.Method, s.Name, s.If, null(s.Before, !math.IsNaN(s.Before)), null(s.After, !math.IsNaN(s.After)), s.Probability})
+		likely += s.Probability
+	}
+	const worthSaying = 0.3 // of any slip at all; below it the readings fit well enough as they are
+	if likely < worthSaying {
+		return nil, nil
+	}
+	first := d.Slips[0]
+	if d.Sure {
+		return []string{l.slipWords(first, "")}, nil
+	}
+	out := []string{"There may be a slip in a whole survey, but the readings cannot tell which, or whether there is one:"}
+	for _, s := range d.Slips {
+		const few = 0.05
+		if s.Probability >= few {
+			out = append(out, "- "+l.slipWords(s, fmt.Sprintf(" (%.0f %%)", 100*s.Probability)))
+		}
+	}
+	return out, nil
+}
+
+// slipWords says what one slip would mend.
+func (l *lathe) slipWords(s estimate.Slip, odds string) string {
+	a := l.estimate.Surveys[s.Survey]
+	_, file := l.surveyed(s.Survey)
+	out := fmt.Sprintf("%s fits if %s%s", l.surveyName(s.Survey, a, file), s.If, odds)
+	if !math.IsNaN(s.Before) {
+		out += fmt.Sprintf(": its readings are then %s times as far from what the others say as expected, and %s times as written", times(s.After), times(s.Before))
+	} else {
+		out += ": otherwise ways would have grown"
+	}
+	return out + fmt.Sprintf(". --accept-slip %d:%s shows the result with it.", s.Survey+1, s.Name)
+}
+
+// grownWords says where a way would stand higher than when it was new.
+func (l *lathe) grownWords() []string {
+	var out []string
+	for _, g := range l.estimate.Grown {
+		out = append(out, fmt.Sprintf("By these readings the %s way at %s would stand %s higher than where it is unworn, %s. Metal is only lost: look for a slip, or whether the stretches taken as unworn are worn.",
+			g.Curve, l.at(g.Position), l.small(g.Rise), l.plusMinus(g.U, true)))
+	}
+	return out
+}

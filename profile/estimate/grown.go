@@ -1,0 +1,77 @@
+package estimate
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"wornway/profile/bed"
+	"wornway/profile/wear"
+)
+
+// Grown is a place where a way would stand higher than when it was new, by more than its uncertainty explains. Metal is only lost: something has been read wrongly, or the datum is worn itself.
+type Grown struct {
+	Curve    bed.Curve
+	Position float64 // mm
+	Rise     float64 // mm
+	U        float64 // standard, mm
+}
+
+// growth is how far, mm, a way may stand higher than its datum and still be taken as unworn.
+const growth = 0.005
+
+// grown finds the places, one for each carriage way at most.
+func grown(p *problem, w *wear.Wear) []Grown {
+	var out []Grown
+	for _, c := range []bed.Curve{bed.Front, bed.Rear} {
+		worst := Grown{Curve: c}
+		far := 0.0
+		for _, z := range p.knots {
+			s := bed.At(c, 0)
+			rise, u := -w.Value(s, z), standard(w, s, z)
+			if t := (rise - growth) / u; t > far {
+				far, worst.Position, worst.Rise, worst.U = t, z, rise, u
+			}
+		}
+		if far > -distuv.UnitNormal.Quantile(falseNaming/2) {
+			out = append(out, worst)
+		}
+	}
+	return out
+}
+
+// onlyLost is the logarithm of about how probable it is that neither carriage way has grown, by a point's estimate: at the place of each where it looks most as if it had.
+func (p *problem) onlyLost(at point) (float64, error) {
+	q, err := at.space.posterior(at.at)
+	if err != nil {
+		return 0, err
+	}
+	m := len(p.knots)
+	n, _ := q.gained.Dims()
+	sum := 0.0
+	for _, c := range []bed.Curve{bed.Front, bed.Rear} {
+		first := p.curveAt(c)
+		before := at.at.between(c, c)
+		least := math.Inf(1)
+		for k := range m {
+			v := before * at.space.kernel.At(k, k)
+			for i := range n {
+				g := q.gained.At(i, first+k)
+				v -= g * g
+			}
+			const sure = 1e-5 // mm
+			least = math.Min(least, (q.mean[first+k]+growth)/math.Max(sure, math.Sqrt(math.Max(0, v))))
+		}
+		sum += logNormalCDF(least)
+	}
+	return sum, nil
+}
+
+// logNormalCDF returns the logarithm of the standard normal distribution function, far out too: there by the first term of its asymptotic series.
+func logNormalCDF(t float64) float64 {
+	const far = -30
+	if t > far {
+		return math.Log(distuv.UnitNormal.CDF(t))
+	}
+	return -t*t/2 - math.Log(-t) - math.Log(2*math.Pi)/2
+}

@@ -1,0 +1,276 @@
+package estimate
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"wornway/profile/survey"
+)
+
+// Slip is a usual slip with one survey that would reconcile it with the others.
+type Slip struct {
+	Survey        int // its index
+	Name, If      string
+	Before, After float64 // how far its readings are from what the others say, root mean square in times what is expected, as written and with the slip undone; NaN where there are no others
+	Probability   float64 // that it is this one, among all that were tried, no slip at all and readings that are worse than stated
+}
+
+// Diagnosis is what explains that surveys do not agree, or that ways would have grown.
+type Diagnosis struct {
+	Slips []Slip // the most probable first; those under one in a hundred are left out
+	Sure  bool   // the first is with at least 95 % the survey that went wrong
+}
+
+// Which slip it was is judged by the evidence for all readings once it is undone: as densities of the readings as written, over the same strengths and reaches as the estimate itself, and with
+// what is known of wear: metal is only lost. A slip is taken to be made with one survey in ten.
+const (
+	slipOdds  = 1.0 / 10
+	worthSlip = 5.0  // what a slip must gain, as a logarithm, before it is looked at closely
+	sureSlip  = 0.95 // from which it is said without an "or"
+	leastSlip = 0.01
+)
+
+// explanation is one thing that may have gone wrong.
+type explanation struct {
+	Slip
+	score float64
+}
+
+// Slips tries the usual slips with each survey.
+func (r *Result) Slips() (*Diagnosis, error) {
+	in := r.believed()
+	none, err := in.explained(nil, 0)
+	if err != nil {
+		return nil, err
+	}
+	all := []explanation{{Slip{Survey: -1}, none}}
+	if worse := r.worse(); !math.IsInf(worse, -1) {
+		all = append(all, explanation{Slip{Survey: -1}, worse})
+	}
+	for k := range in.Surveys {
+		found, err := in.slipsOf(k)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, found...)
+	}
+	best := slices.MaxFunc(all, func(a, b explanation) int { return cmp.Compare(a.score, b.score) }).score
+	sum := 0.0
+	for _, e := range all {
+		sum += math.Exp(e.score - best)
+	}
+	d := &Diagnosis{}
+	bySurvey := map[int]float64{}
+	for _, e := range all {
+		e.Probability = math.Exp(e.score-best) / sum
+		bySurvey[e.Survey] += e.Probability
+		if e.Survey >= 0 && e.Probability >= leastSlip {
+			d.Slips = append(d.Slips, e.Slip)
+		}
+	}
+	slices.SortStableFunc(d.Slips, func(a, b Slip) int { return cmp.Compare(b.Probability, a.Probability) })
+	d.Sure = len(d.Slips) > 0 && bySurvey[d.Slips[0].Survey] >= sureSlip
+	return d, nil
+}
+
+// believed returns the input without the readings that were set aside.
+func (r *Result) believed() Input {
+	in := r.in
+	in.Surveys = slices.Clone(in.Surveys)
+	for k := range in.Surveys {
+		in.Surveys[k].Equations = nil
+	}
+	for i, q := range r.solved.rows {
+		if !r.solved.aside[i] {
+			in.Surveys[q.survey].Equations = append(in.Surveys[q.survey].Equations, r.in.Surveys[q.survey].Equations[q.equation])
+		}
+	}
+	return in
+}
+
+// worse scores that nothing went wrong but readings that are worse than stated, as the estimate takes them; −∞ where it takes none so.
+func (r *Result) worse() float64 {
+	p := r.best.space.p
+	if !slices.ContainsFunc(p.factor, func(f float64) bool { return f > 1 }) {
+		return math.Inf(-1)
+	}
+	score := r.best.score + p.belief()
+	for i, q := range p.rows {
+		if p.in.Surveys[q.survey].Equations[q.equation].Side == survey.Value && !p.aside[i] {
+			score -= math.Log(p.factor[q.survey])
+		}
+	}
+	lost, err := p.onlyLost(r.best)
+	if err != nil {
+		return math.Inf(-1)
+	}
+	return score + lost
+}
+
+// slipsOf returns the slips with one survey that are worth looking at.
+func (in Input) slipsOf(k int) ([]explanation, error) {
+	others := in
+	others.Surveys = slices.Concat(in.Surveys[:k], in.Surveys[k+1:])
+	rest, err := others.ready()
+	if err != nil {
+		return nil, err
+	}
+	from := point{at: priorCentre()}
+	alone := len(rest.rows) == 0
+	if alone {
+		rest = nil
+		all, err := in.ready()
+		if err != nil {
+			return nil, err
+		}
+		if from, err = mostProbable(all, from); err != nil {
+			return nil, err
+		}
+	} else if from, err = mostProbable(rest, from); err != nil {
+		return nil, err
+	}
+	before, err := in.against(k, in.Surveys[k], rest, from)
+	if err != nil {
+		return nil, err
+	}
+	slips := in.Surveys[k].Slips()
+	var out []explanation
+	for _, s := range slips {
+		s.Set = kept(s.Set, in.Surveys[k])
+		after, err := in.against(k, s.Set, rest, from)
+		if err != nil {
+			return nil, err
+		}
+		if after.score+s.Gain < before.score+worthSlip {
+			continue
+		}
+		score, err := in.explained(&s, k)
+		if err != nil {
+			return nil, err
+		}
+		score += math.Log(slipOdds * s.Odds)
+		out = append(out, explanation{Slip{Survey: k, Name: s.Name, If: s.If, Before: before.ratio, After: after.ratio}, score})
+	}
+	return out, nil
+}
+
+// kept leaves out of a changed survey the rows that are not in the other.
+func kept(s, as survey.Set) survey.Set {
+	rows := map[int]bool{}
+	for _, e := range as.Equations {
+		rows[e.Row] = true
+	}
+	s.Equations = slices.DeleteFunc(slices.Clone(s.Equations), func(e survey.Equation) bool { return !rows[e.Row] })
+	return s
+}
+
+// ready returns the problem with limits as rectangles.
+func (in Input) ready() (*problem, error) {
+	p, err := newProblem(in)
+	if err != nil {
+		return nil, err
+	}
+	newSides(p)
+	return p, nil
+}
+
+// with returns the input with another set for a survey.
+func (in Input) with(k int, s survey.Set) Input {
+	in.Surveys = slices.Clone(in.Surveys)
+	in.Surveys[k] = s
+	return in
+}
+
+// held is how well a survey fits.
+type held struct {
+	score float64 // logarithm of its density by the others, and of that no way has grown
+	ratio float64 // root mean square of its residuals in times what is expected, by the others
+}
+
+// against holds a survey against the rest, for the strengths that the rest has by itself.
+func (in Input) against(k int, s survey.Set, rest *problem, from point) (held, error) {
+	p, err := in.with(k, s).ready()
+	if err != nil {
+		return held{}, err
+	}
+	with, at, err := p.solvedAt(from)
+	if err != nil {
+		return held{}, err
+	}
+	out := held{score: with.evidence, ratio: math.NaN()}
+	if rest != nil {
+		without, _, err := rest.solvedAt(from)
+		if err != nil {
+			return held{}, err
+		}
+		freedom := 0.0
+		for _, e := range s.Equations {
+			if e.Side == survey.Value || e.Side == survey.Between {
+				freedom++
+			}
+		}
+		for _, t := range s.Terms {
+			if t.Flat {
+				freedom--
+			}
+		}
+		if freedom > 0 {
+			out.ratio = math.Sqrt(math.Max(0, with.rss-without.rss) / freedom)
+		}
+	}
+	lost, err := p.onlyLost(at)
+	out.score += lost
+	return out, err
+}
+
+// solvedAt solves the problem for the strengths and the reach of a point, readings as good as stated.
+func (p *problem) solvedAt(from point) (*solved, point, error) {
+	at := point{space: newSpace(p, newSystem(p), from.space.manner), at: from.at.asStated(), weight: 1}
+	if p.nonlinear() {
+		w, err := p.wear([]point{at})
+		if err != nil {
+			return nil, at, err
+		}
+		p.relinearize(w)
+		at.space = newSpace(p, newSystem(p), from.space.manner)
+	}
+	k, err := solve(at.space.covariance(at.at), at.space.f, at.space.y)
+	return k, at, err
+}
+
+// explained scores all readings with a slip undone, or none, at the strengths and the reach that are then most probable.
+func (in Input) explained(s *survey.Slip, k int) (float64, error) {
+	gain := 0.0
+	if s != nil {
+		in, gain = in.with(k, s.Set), s.Gain
+	}
+	p, err := in.ready()
+	if err != nil {
+		return 0, err
+	}
+	best, err := mostProbable(p, point{at: priorCentre()})
+	if err != nil {
+		return 0, err
+	}
+	if p.nonlinear() {
+		w, err := p.wear([]point{best})
+		if err != nil {
+			return 0, err
+		}
+		p.relinearize(w)
+		if best, err = mostProbable(p, best); err != nil {
+			return 0, err
+		}
+	}
+	lost, err := p.onlyLost(best)
+	return best.score + gain + lost, err
+}
+
+// reconciled says whether a ratio of residuals is what chance explains.
+func reconciled(ratio float64, freedom int) bool {
+	n := float64(max(freedom, 1))
+	return ratio*ratio*n < distuv.ChiSquared{K: n}.Quantile(1-falseNaming)
+}

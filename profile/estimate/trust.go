@@ -1,0 +1,343 @@
+package estimate
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/blas"
+	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"wornway/profile/survey"
+)
+
+// Not every reading is as good as it is said to be. A reading that is much further from what all others say than chance explains is set aside: it is named, and the wear is estimated
+// without it. A survey of which that goes for more than a few readings is not mended by leaving some out; all of it counts with a greater uncertainty. Both are
+// decided with the readings as good as stated, before the common noise is averaged over.
+//
+// Sources: the studentized residual of a reading left out, solve.go and sides.go; the ratio of what residuals are to what they should be is R. T. Birge's (Phys. Rev. 40
+// (1932) 207-227, from memory), taken survey by survey with each one's own share of the degrees of freedom as geodesists estimate components of variance (W. Förstner, Allg. Vermess.-Nachr. 86 (1979) 446-453, from
+// memory); with few degrees of freedom ν the variance is ν/(ν − 2) times greater, as Student's distribution has it (the same as JCGM 101:2008, 6.4.9.4).
+type trust struct {
+	factor  []float64 // by survey: its readings count with so many times their uncertainty; at least 1
+	freedom []float64 // by survey: degrees of freedom that the factor is known with
+	aside   []bool    // by row
+	named   float64   // the number of standard deviations from which a reading is set aside
+}
+
+const (
+	falseNaming  = 0.02 // probability that on a page of good readings any is named
+	falseWidened = 0.05 // probability that a survey with good readings is widened
+	mostAside    = 0.25 // of a survey's readings; one at least
+	manyRows     = 400  // from which a single reading does not matter, and the estimate with it serves as well as the one without
+)
+
+// believe makes the problem's readings as sure as stated.
+func (p *problem) believe() {
+	p.trust = trust{factor: make([]float64, len(p.in.Surveys)), freedom: make([]float64, len(p.in.Surveys)), aside: make([]bool, len(p.rows)), named: naming(len(p.rows))}
+	for k := range p.factor {
+		p.factor[k] = 1
+	}
+	p.weigh()
+}
+
+// naming returns the number of standard deviations beyond which the worst of n good readings seldom lies.
+func naming(n int) float64 {
+	return -distuv.UnitNormal.Quantile(falseNaming / 2 / float64(max(n, 1)))
+}
+
+// weigh gives every reading with a value the uncertainty that it counts with. Those that stand in for limits are chosen elsewhere, see sides.go.
+func (p *problem) weigh() {
+	const asideU = 1e3
+	for i := range p.rows {
+		r := &p.rows[i]
+		e := p.in.Surveys[r.survey].Equations[r.equation]
+		if e.Side != survey.Value {
+			if p.aside[i] {
+				r.rescale(silent, 0)
+			}
+			continue
+		}
+		u := e.U * p.factor[r.survey]
+		if p.aside[i] {
+			u *= asideU
+		}
+		if u != r.u {
+			r.rescale(u, r.y*r.u)
+		}
+	}
+}
+
+// doubt decides which readings to set aside, at the wear that is most probable and with no survey widened. It returns the surveys that do not agree with the others as a whole: those of which
+// many readings would have to go, and those whose readings are further off than chance explains.
+func (p *problem) doubt(at point) (suspects []int, err error) {
+	p.believe()
+	at.at = at.at.asStated()
+	r, err := p.residuals(at)
+	if err != nil {
+		return nil, err
+	}
+	whole := make([]bool, len(p.in.Surveys))
+	for k := p.setAside(r, whole); k >= 0; k = p.setAside(r, whole) {
+		whole[k] = true
+		clear(p.aside)
+		if r, err = p.residuals(at); err != nil {
+			return nil, err
+		}
+	}
+	p.weigh()
+	if r, err = p.residuals(at); err != nil {
+		return nil, err
+	}
+	for k := range whole {
+		if whole[k] || r.significant(k) {
+			suspects = append(suspects, k)
+		}
+	}
+	return suspects, nil
+}
+
+// lurking looks for a reading that hides: while it counts, wear is thought to change as quickly as it takes to pass near it, and then it does not stand out. The readings that come next to standing out are tried one by one, the strengths looked for anew without
+// each. It sets aside the first that then stands out and returns the point it was judged by.
+func (p *problem) lurking(at point) (point, bool, error) {
+	const (
+		next  = 2.3 // standard deviations: of good readings one in fifty is as far off
+		tried = 3
+	)
+	if len(p.rows) > manyRows {
+		return at, false, nil
+	}
+	stated := at
+	stated.at = at.at.asStated()
+	r, err := p.residuals(stated)
+	if err != nil {
+		return at, false, err
+	}
+	var order []int
+	for i := range p.rows {
+		if !p.aside[i] && math.Abs(r.sigma(i)) > next {
+			order = append(order, i)
+		}
+	}
+	slices.SortFunc(order, func(a, b int) int { return cmp.Compare(math.Abs(r.sigma(b)), math.Abs(r.sigma(a))) })
+	for _, i := range order[:min(tried, len(order))] {
+		p.aside[i] = true
+		p.weigh()
+		without := nearby(p, at)
+		stated := without
+		stated.at = without.at.asStated()
+		alone, err := p.residuals(stated)
+		if err != nil {
+			return at, false, err
+		}
+		if math.Abs(alone.sigma(i)) > p.named {
+			return without, true, nil
+		}
+		p.aside[i] = false
+		p.weigh()
+	}
+	return at, false, nil
+}
+
+// suspect widens one survey until it agrees with the others, as if it were the only one that is not as good as stated, and afterwards any that still does not agree.
+func (p *problem) suspect(at point, k int) error {
+	p.believe()
+	at.at = at.at.asStated()
+	if err := p.widen(at, k); err != nil {
+		return err
+	}
+	r, err := p.residuals(at)
+	if err != nil {
+		return err
+	}
+	whole := make([]bool, len(p.in.Surveys))
+	whole[k] = true
+	for j := p.setAside(r, whole); j >= 0; j = p.setAside(r, whole) {
+		whole[j] = true
+		for i, q := range p.rows {
+			p.aside[i] = p.aside[i] && q.survey != j
+		}
+		if err := p.widen(at, j); err != nil {
+			return err
+		}
+		if r, err = p.residuals(at); err != nil {
+			return err
+		}
+	}
+	p.weigh()
+	for j := range whole {
+		if err := p.widen(at, j); err != nil {
+			return err
+		}
+	}
+	for k, f := range p.factor {
+		if f > 1 {
+			p.factor[k] *= fewer(p.freedom[k])
+		}
+	}
+	p.weigh()
+	return nil
+}
+
+// belief is the logarithm of how likely it is beforehand that so much is wrong: one survey in twenty, the less the more it is wrong by, and one reading in a hundred. What is wrong with a survey is seldom chance, but one slip
+// in all of it. How many readings it has, and how well they lie on a curve by themselves, therefore does not count for it.
+func (p *problem) belief() float64 {
+	const survey, reading = 1.0 / 20, 1.0 / 100
+	sum := 0.0
+	for _, f := range p.factor {
+		if f > 1 {
+			sum += math.Log(survey / f)
+		}
+	}
+	for _, a := range p.aside {
+		if a {
+			sum += math.Log(reading)
+		}
+	}
+	return sum
+}
+
+// setAside sets readings aside, the furthest first, until none is too far from what the others say. Where a survey would lose more than a few it stops and returns that survey's index; otherwise −1.
+func (p *problem) setAside(r *residuals, whole []bool) int {
+	lost, have := make([]int, len(whole)), make([]int, len(whole))
+	for _, q := range p.rows {
+		have[q.survey]++
+	}
+	for {
+		worst, far := -1, p.named
+		for i, q := range p.rows {
+			if z := math.Abs(r.sigma(i)); z > far && !p.aside[i] && !whole[q.survey] {
+				worst, far = i, z
+			}
+		}
+		if worst < 0 {
+			return -1
+		}
+		k := p.rows[worst].survey
+		if lost[k]++; lost[k] > max(1, int(mostAside*float64(have[k]))) {
+			return k
+		}
+		p.aside[worst] = true
+		r.without(worst)
+	}
+}
+
+// widen brings a survey's residuals to what they should be, by the uncertainty that it counts with, where they are more than chance explains.
+func (p *problem) widen(at point, k int) error {
+	const rounds, close = 8, 0.02
+	for range rounds {
+		r, err := p.residuals(at)
+		if err != nil {
+			return err
+		}
+		if p.factor[k] == 1 && !r.significant(k) {
+			return nil
+		}
+		ratio, freedom := r.ratio(k)
+		before := p.factor[k]
+		p.factor[k], p.freedom[k] = math.Max(1, before*math.Sqrt(ratio)), freedom
+		p.weigh()
+		if math.Abs(p.factor[k]/before-1) < close {
+			return nil
+		}
+	}
+	return nil
+}
+
+// significant says whether a survey's residuals are more than chance explains.
+func (r *residuals) significant(k int) bool {
+	ratio, freedom := r.ratio(k)
+	return freedom >= 1 && freedom*ratio > distuv.ChiSquared{K: freedom}.Quantile(1-falseWidened)
+}
+
+// fewer returns by how much greater an uncertainty is that is known with few degrees of freedom. Under four the variance is not bounded well or not at all, and that for four serves.
+func fewer(freedom float64) float64 {
+	const least = 4
+	freedom = math.Max(freedom, least)
+	return math.Sqrt(freedom / (freedom - 2))
+}
+
+// residuals is how far each reading is from what the estimate, or the others, say of it.
+type residuals struct {
+	p  *problem
+	in *mat.SymDense // P, in units of the readings' uncertainties; nil for very many readings
+	py []float64     // P times the readings; for very many the readings less the estimate
+}
+
+// residuals returns them at a point, readings as sure as they count.
+func (p *problem) residuals(at point) (*residuals, error) {
+	r := &residuals{p: p, py: make([]float64, len(p.rows))}
+	if len(p.rows) > manyRows {
+		fit, err := p.fitted(at)
+		if err != nil {
+			return nil, err
+		}
+		for i, q := range p.rows {
+			r.py[i] = q.y - fit[i].mean
+		}
+		return r, nil
+	}
+	a, f, y := p.dense()
+	m, white, err := projected(p, system{a: a, f: f, y: y, rest: restOf(p, a)}, at)
+	if err != nil {
+		return nil, err
+	}
+	r.in = mat.NewSymDense(len(y), nil)
+	blas64.Syrk(blas.Trans, 1, m.RawMatrix(), 0, r.in.RawSymmetric())
+	blas64.Gemv(blas.Trans, 1, m.RawMatrix(), blas64.Vector{N: len(y), Inc: 1, Data: white}, 0, blas64.Vector{N: len(y), Inc: 1, Data: r.py})
+	return r, nil
+}
+
+// left returns what the others say of a reading.
+func (r *residuals) left(i int) left {
+	if r.in == nil {
+		return left{r.p.rows[i].y - r.py[i], 1}
+	}
+	return leftBy(r.p.rows[i].y, r.in.At(i, i), r.py[i])
+}
+
+// sigma returns how many standard deviations a reading is from what the others say, with its sign; 0 where they say nothing.
+func (r *residuals) sigma(i int) float64 {
+	off, variance, ok := r.p.off(i, r.left(i))
+	if !ok {
+		return 0
+	}
+	return off / math.Sqrt(variance)
+}
+
+// without takes a reading out: what the others say is then without it.
+func (r *residuals) without(i int) {
+	if r.in == nil {
+		return
+	}
+	n := r.in.SymmetricDim()
+	pii := r.in.At(i, i)
+	if pii <= 0 {
+		return
+	}
+	column := make([]float64, n)
+	for j := range n {
+		column[j] = r.in.At(i, j)
+	}
+	axpy(-r.py[i]/pii, column, r.py)
+	r.in.SymRankOne(r.in, -1/pii, mat.NewVecDense(n, column))
+}
+
+// ratio returns the mean square of a survey's residuals against what it should be, and its degrees of freedom: its share of all that the readings have beyond what they determine.
+func (r *residuals) ratio(k int) (ratio, freedom float64) {
+	squares := 0.0
+	for i, q := range r.p.rows {
+		if q.survey != k || r.p.aside[i] || r.p.in.Surveys[k].Equations[q.equation].Side != survey.Value {
+			continue
+		}
+		squares += r.py[i] * r.py[i]
+		if r.in == nil {
+			freedom++
+		} else {
+			freedom += r.in.At(i, i)
+		}
+	}
+	return squares / math.Max(freedom, 1e-9), freedom
+}
