@@ -13,13 +13,13 @@ import (
 // Agreement is how one survey agrees with the estimate that it is part of.
 type Agreement struct {
 	Method   string
-	Rows     int     // as written
-	RMS      float64 // root mean square of how far its readings are from what all other readings say of them, mm or radians; those set aside do not count
-	Expected float64 // what that should be
-	Scale    float64 // mm or radians in one unit of its readings
-	Repeat   float64 // standard deviation of one reading from there and back; NaN where it was not read back
-	Factor   float64 // its readings count with so many times their stated uncertainty where it is doubted; 1 where it agrees with the others
-	Doubt    float64 // probability that it is this survey that is doubted; less than 1 where others may be wrong in its place
+	Rows     int        // as written
+	RMS      float64    // root mean square of how far its readings are from what all other readings say of them, mm or radians; those set aside do not count
+	Expected float64    // what that should be
+	Scale    float64    // mm or radians in one unit of its readings
+	Repeat   float64    // standard deviation of one reading from there and back; NaN where it was not read back
+	Factor   float64    // its readings count with so many times their stated uncertainty where it is doubted; 1 where it agrees with the others
+	Doubt    float64    // probability that it is this survey that is doubted; less than 1 where others may be wrong in its place
 	Each     []Residual // of its readings, those of which the others say nothing left out
 	Outliers []Residual // those of them that are further off than they should be, the furthest first
 }

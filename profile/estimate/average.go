@@ -24,9 +24,11 @@ func mostProbable(p *problem, from point) (point, error) {
 	sys := newSystem(p)
 	best := point{score: unlikely}
 	for _, share := range shares {
-		if k := climb(p, sys, share, from.at, 3, 1, nil); k.score > best.score {
-			best = k
-		}
+		climb(p, sys, share, from.at, 1, func(s *space, k peaked) {
+			if k.score > best.score {
+				best = point{space: s, at: k.at, score: k.score, weight: 1}
+			}
+		})
 	}
 	if best.score <= unlikely {
 		return point{}, errSingular
@@ -34,11 +36,13 @@ func mostProbable(p *problem, from point) (point, error) {
 	return best, nil
 }
 
-// nearby returns the most probable point near another, with its share.
+// nearby returns the most probable point near another, with its share and side.
 func nearby(p *problem, from point) point {
 	sys := newSystem(p)
 	try := func(i int, at strengths, rounds int) point {
-		s := newSpace(p, sys, manner{reaches[i], from.space.share})
+		m := from.space.manner
+		m.reach = reaches[i]
+		s := newSpace(p, sys, m)
 		k := s.peak(at, rounds)
 		return point{space: s, at: k.at, score: k.score, weight: 1}
 	}
@@ -56,29 +60,32 @@ func nearby(p *problem, from point) point {
 	return best
 }
 
-// climb looks for the most probable point with a share: first at the middle reach, then outward from it as long as a reach is at all probable beside the best. Each peak is given to yield.
-func climb(p *problem, sys system, share float64, from strengths, rounds, further int, yield func(*space, peaked)) (best point) {
+// climb goes from the middle reach outward, as long as a reach is at all probable beside the best so far, and gives each peak to yield, for both sides of the shift.
+func climb(p *problem, sys system, share float64, from strengths, further int, yield func(*space, peaked)) {
+	const hopeless = 9 // e⁹ is 8,000
 	middle := len(reaches) / 2
+	best := unlikely
 	try := func(i int, from strengths, rounds int) peaked {
-		s := newSpace(p, sys, manner{reaches[i], share})
+		s := newSpace(p, sys, manner{reaches[i], share, 1})
 		k := s.peak(from, rounds)
-		if best.space == nil || k.score > best.score {
-			best = point{space: s, at: k.at, score: k.score, weight: 1}
+		yield(s, k)
+		other := s.otherSide()
+		l := other.peak(k.at, 1)
+		yield(other, l)
+		if l.score > k.score {
+			k = l
 		}
-		if yield != nil {
-			yield(s, k)
-		}
+		best = math.Max(best, k.score)
 		return k
 	}
-	start := try(middle, from, rounds)
+	const first = 3 // rounds from where nothing is known yet
+	start := try(middle, from, first)
 	for _, step := range []int{-1, 1} {
-		const hopeless = 9 // e⁹ is 8,000
 		k := start
-		for i := middle + step; i >= 0 && i < len(reaches) && k.score > best.score-hopeless; i += step {
+		for i := middle + step; i >= 0 && i < len(reaches) && k.score > best-hopeless; i += step {
 			k = try(i, k.at, further)
 		}
 	}
-	return best
 }
 
 // average returns the points to be averaged over, most probable first, with weights that add up to 1. It looks for them from the given strengths.
@@ -88,7 +95,7 @@ func average(p *problem, from strengths) ([]point, error) {
 	var wait sync.WaitGroup
 	for i, share := range shares {
 		wait.Go(func() {
-			climb(p, sys, share, from, 3, 2, func(s *space, k peaked) { all[i] = append(all[i], s.around(k)...) })
+			climb(p, sys, share, from, 2, func(s *space, k peaked) { all[i] = append(all[i], s.around(k)...) })
 		})
 	}
 	wait.Wait()
@@ -118,7 +125,7 @@ func weigh(points []point) ([]point, error) {
 		points[i].weight /= sum
 	}
 	slices.SortStableFunc(points, func(a, b point) int { return cmp.Compare(b.weight, a.weight) })
-	const enough = 0.995
+	const enough = 0.98
 	total := 0.0
 	for i := range points {
 		if total += points[i].weight; total >= enough {

@@ -95,8 +95,19 @@ func settle(p *problem) ([]point, *problem, error) {
 	if len(suspects) > 0 {
 		return p.choices(from, s, suspects)
 	}
+	if err := p.steepened(from, s); err != nil {
+		return nil, nil, err
+	}
 	points, err := average(p, from.at)
 	return points, p, err
+}
+
+// steepened looks for how steep the wear is, and takes limits and readings that are not quite linear again with that.
+func (p *problem) steepened(from point, s sides) (err error) {
+	if p.steep, err = p.steepness(from); err != nil {
+		return err
+	}
+	return p.relax(from, s)
 }
 
 func count(of []bool) int {
@@ -136,6 +147,9 @@ func (p *problem) choices(from point, s sides, suspects []int) ([]point, *proble
 		if best, err = q.settled(best, qs); err != nil {
 			return nil, nil, err
 		}
+		if err := q.steepened(best, qs); err != nil {
+			return nil, nil, err
+		}
 		all = append(all, choice{q, best, q.belief()})
 	}
 	slices.SortStableFunc(all, func(a, b choice) int { return cmp.Compare(b.score, a.score) })
@@ -164,12 +178,23 @@ func (p *problem) settled(from point, s sides) (point, error) {
 	if err != nil || !p.nonlinear() && !s.any() {
 		return from, err
 	}
+	if err := p.relax(from, s); err != nil {
+		return from, err
+	}
+	return nearby(p, from), nil
+}
+
+// relax takes limits and readings that are not quite linear again and again for the strengths of a point, until they settle.
+func (p *problem) relax(from point, s sides) error {
+	if !p.nonlinear() && !s.any() {
+		return nil
+	}
 	for range passes {
 		if err := p.again(from, s); err != nil {
-			return from, err
+			return err
 		}
 	}
-	return mostProbable(p, from)
+	return nil
 }
 
 // again takes limits and readings that are not quite linear again, at the wear that is most probable for the strengths of a point.

@@ -76,16 +76,16 @@ func grouped(points []point, sizes []float64) [][]int {
 func (s *space) unsure(at strengths, q *posterior) float64 {
 	m := len(s.p.knots)
 	n, _ := q.gained.Dims()
-	gained := make([]float64, 3*m)
+	gained := make([]float64, carriage*m)
 	for i := range n {
-		for j, v := range q.gained.RawRowView(i)[:3*m] {
+		for j, v := range q.gained.RawRowView(i)[:carriage*m] {
 			gained[j] += v * v
 		}
 	}
 	const sure = 1e-8 // mm²: nobody asks for less than 0.1 µm
 	sum := 0.0
-	for c := range 3 {
-		v := at.between(s.p.curves[c], s.p.curves[c])
+	for c := range carriage {
+		v := s.between(at, s.p.curves[c], s.p.curves[c])
 		for k := range m {
 			sum += math.Log(math.Max(0, v*s.kernel.At(k, k)-gained[c*m+k]) + sure)
 		}
@@ -138,7 +138,7 @@ func (c *component) apart(mean []float64, share float64) {
 func (s *space) addPrior(to blas64.Symmetric, at strengths, weight float64) {
 	m := len(s.p.knots)
 	for _, q := range s.pairs {
-		v := weight * at.between(s.p.curves[q.c], s.p.curves[q.d])
+		v := weight * s.between(at, s.p.curves[q.c], s.p.curves[q.d])
 		for i := range m {
 			first := 0
 			if q.c == q.d {

@@ -13,7 +13,7 @@ import (
 // between the differences' own degrees of freedom, n − 2, and all readings, 2n. It holds while the noise is small beside the hollow, so that a common curve explains the mean of the two.
 func TestNoiseOfTwoSurveys(t *testing.T) {
 	const n, u = 10, 0.003
-	for _, deeper := range []float64{0, 0.01, 0.0254, 0.0762} {
+	for _, deeper := range []float64{0, 0.01, 0.0254, 0.04} {
 		in := Input{Bed: [2]float64{-203.2, 812.8}, Unworn: [][2]float64{{-203.2, -152.4}, {762, 812.8}}, TwistU: 5e-8}
 		var x, difference []float64
 		for _, more := range []float64{0, deeper} {

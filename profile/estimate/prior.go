@@ -15,7 +15,7 @@ var (
 	priorRear  = [2]float64{math.Log(0.5), 0.6}  // the rear way's to the front's
 	priorShift = [2]float64{math.Log(0.3), 0.6}  // the shift's to the front's
 	priorNoise = [2]float64{0, 0.35}             // how much worse readings are than their uncertainties say; never better
-	priorReach = [2]float64{math.Log(150), 0.9}  // length over which wear changes
+	priorReach = [2]float64{math.Log(200), 0.6}  // length over which wear changes
 )
 
 const (
@@ -25,7 +25,7 @@ const (
 )
 
 // reaches are the lengths that are tried, mm.
-var reaches = []float64{50, 80, 125, 200, 315, 500, 800}
+var reaches = []float64{80, 125, 200, 315, 500, 800}
 
 // strengths are the logarithms of what is averaged over beside the reach: the strength of the front's wear, the rear's to the front's, the shift's to the front's, and
 // the factor by which all readings are worse than stated. The last counts from zero up only: surveys that agree better than their uncertainties say are not
@@ -64,12 +64,6 @@ func (s strengths) prior() float64 {
 	return sum
 }
 
-// prior returns the logarithm of the prior density of the manner, up to a constant.
-func (m manner) prior() float64 {
-	d := (math.Log(m.reach) - priorReach[0]) / priorReach[1]
-	return math.Log(shareOdds[m.share]) - d*d/2
-}
-
 // strength returns the standard deviation of a curve, mm.
 func (s strengths) strength(c bed.Curve) float64 {
 	front := math.Exp(s[0])
@@ -84,60 +78,93 @@ func (s strengths) strength(c bed.Curve) float64 {
 	return front
 }
 
-// alike is how far front and rear way wear alike, as a correlation: the saddle wears both where it is used most. Common practice, no source.
-const alike = 0.6
+// The saddle wears both ways where it is used most, and the flanks of the front way as well: what one curve has lost is a likeness of what the others have. Whether the guidance moves toward the operator or away with it
+// hangs on which flank wears more, and either is as likely. As correlations; common practice, no source.
+const (
+	alikeRear  = 0.8 // rear way and front way
+	alikeShift = 0.7 // shift and the front way's drop, with either sign
+)
 
-// between returns the covariance, mm², of two curves at one place.
-func (s strengths) between(c, d bed.Curve) float64 {
-	v := s.strength(c) * s.strength(d)
+// alike returns the correlation of two curves at one place.
+func (m manner) alike(c, d bed.Curve) float64 {
+	if c > d {
+		c, d = d, c
+	}
 	switch {
 	case c == d:
-		return v
-	case related(c, d):
-		return alike * v
+		return 1
+	case c == bed.Front && d == bed.Rear:
+		return alikeRear
+	case c == bed.Front && d == bed.Shift:
+		return alikeShift * m.side
+	case c == bed.Shift && d == bed.Rear, c == bed.Rear && d == bed.Shift:
+		return alikeShift * alikeRear * m.side
 	}
 	return 0
 }
 
+// between returns the covariance, mm², of two curves at one place.
+func (m manner) between(s strengths, c, d bed.Curve) float64 {
+	return m.alike(c, d) * s.strength(c) * s.strength(d)
+}
+
 // related says whether what is known of one curve beforehand says something of another.
-func related(c, d bed.Curve) bool {
-	return c == d || c == bed.Front && d == bed.Rear || c == bed.Rear && d == bed.Front
-}
+func related(c, d bed.Curve) bool { return manner{side: 1}.alike(c, d) != 0 }
 
-// matern returns the correlation of values at two places so far apart (Matérn, ν = 3/2): smooth enough to have a slope everywhere, rough enough for the edge of a worn stretch.
-func matern(apart, reach float64) float64 {
-	d := math.Sqrt(3) * math.Abs(apart) / reach
-	return (1 + d) * math.Exp(-d)
-}
-
-// manner is how wear changes along the bed: most of it over a reach, and a small share of its variance over a short reach, whatever the rest does: edges and local hollows. Where the
+// manner is how wear changes along the bed: most of it over a reach, smoothly, and a share of it over a short reach whatever the rest does: edges and local hollows. Where the
 // ways wear evenly a large share would have spreads overrated, where they wear with an edge a small one would have the ± too small there; so that is averaged over too.
 type manner struct {
 	reach float64 // mm
 	share float64
+	side  float64 // +1: the guidance moves toward the operator where the front way sinks; −1: away from him
 }
 
-const shortReach = 30.0 // mm
-
-// shares are those that are tried, with their prior probabilities.
-var (
-	shares    = []float64{0.002, 0.06}
-	shareOdds = map[float64]float64{0.002: 0.6, 0.06: 0.4}
+// What changes over a short reach is greater where wear changes quickly as a whole: at the flanks of the worn stretch rather than in its middle. In steep places it has the share of a change of
+// the whole over steepReach.
+const (
+	shortReach = 30.0  // mm
+	steepReach = 150.0 // mm
 )
 
-// correlation returns the prior correlation of a curve's values at two places so far apart.
-func (m manner) correlation(apart float64) float64 {
-	return (1-m.share)*matern(apart, m.reach) + m.share*matern(apart, math.Min(m.reach, shortReach))
+// shares are those that are tried, each as likely as the other beforehand.
+var shares = []float64{0.002, 0.2}
+
+// prior returns the logarithm of the prior density of the manner, up to a constant.
+func (m manner) prior() float64 {
+	d := (math.Log(m.reach) - priorReach[0]) / priorReach[1]
+	return -d * d / 2
 }
 
-// kernelOn returns the correlation of a curve's values at the knots: Matérn's, conditioned on there being no wear at the datum. It is conditioned once and for all strengths, so that
+// smooth and rough return the correlation of values at two places so far apart (Matérn, ν = 5/2 and 3/2).
+func smooth(apart, reach float64) float64 {
+	d := math.Sqrt(5) * math.Abs(apart) / reach
+	return (1 + d + d*d/3) * math.Exp(-d)
+}
+
+func rough(apart, reach float64) float64 {
+	d := math.Sqrt(3) * math.Abs(apart) / reach
+	return (1 + d) * math.Exp(-d)
+}
+
+// place is where a curve is taken, mm, and how steep the wear is there: see steepReach.
+type place struct{ at, steep float64 }
+
+// covariance returns that of a curve's values at two places, for a strength of 1.
+func (m manner) covariance(a, b place) float64 {
+	apart := a.at - b.at
+	return (1-m.share)*smooth(apart, m.reach) + m.share*a.steep*b.steep*rough(apart, math.Min(m.reach, shortReach))
+}
+
+// kernelOn returns the covariance of a curve's values at the knots for a strength of 1, conditioned on there being no wear at the datum. It is conditioned once and for all strengths, so that
 // the datum says nothing of how strong the wear is elsewhere.
-func kernelOn(knots, datum []float64, m manner) *mat.Dense {
+func kernelOn(knots, datum []place, m manner) *mat.Dense {
 	n, d := len(knots), len(datum)
 	k := mat.NewDense(n, n, nil)
 	for i := range n {
-		for j := range n {
-			k.Set(i, j, m.correlation(knots[i]-knots[j]))
+		for j := i; j < n; j++ {
+			v := m.covariance(knots[i], knots[j])
+			k.Set(i, j, v)
+			k.Set(j, i, v)
 		}
 	}
 	if d == 0 {
@@ -147,17 +174,17 @@ func kernelOn(knots, datum []float64, m manner) *mat.Dense {
 	to := mat.NewDense(d, n, nil)
 	for i := range d {
 		for j := i; j < d; j++ {
-			at.SetSym(i, j, m.correlation(datum[i]-datum[j]))
+			at.SetSym(i, j, m.covariance(datum[i], datum[j]))
 		}
-		at.SetSym(i, i, 1+unwornU*unwornU)
+		at.SetSym(i, i, at.At(i, i)+unwornU*unwornU)
 		for j := range n {
-			to.Set(i, j, m.correlation(datum[i]-knots[j]))
+			to.Set(i, j, m.covariance(datum[i], knots[j]))
 		}
 	}
 	var chol mat.Cholesky
 	var solved, off mat.Dense
 	if !chol.Factorize(at) || chol.SolveTo(&solved, to) != nil && solved.IsEmpty() {
-		return k // not seen: a correlation with something on its diagonal is regular
+		return k // not seen: a covariance with something added on its diagonal is regular
 	}
 	off.Mul(to.T(), &solved)
 	k.Sub(k, &off)

@@ -67,6 +67,7 @@ type problem struct {
 	offset []float64 // by survey: taken off its readings, where its zero is free
 	term   [][]int   // by survey and term: the column, or −1 − its place among the flats
 	trust
+	steep []float64 // at the knots; nil until it is looked for
 }
 
 const (

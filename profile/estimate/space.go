@@ -89,7 +89,7 @@ func newSpace(p *problem, sys system, how manner) *space {
 	n, _ := sys.a.Dims()
 	m := len(p.knots)
 	s := &space{p: p, manner: how, a: sys.a, f: sys.f, y: sys.y, rest: sys.rest, scratch: mat.NewSymDense(n, nil), limits: sys.limits, lost: sys.lost}
-	s.kernel = kernelOn(p.knots, datumOf(p.in.Unworn), how)
+	s.kernel = kernelOn(p.places(p.knots), p.places(datumOf(p.in.Unworn)), how)
 	var weights [][][]entry
 	for c := range p.curves {
 		w := sparse(sys.a.Slice(0, n, c*m, (c+1)*m).(*mat.Dense))
@@ -110,6 +110,13 @@ func newSpace(p *problem, sys system, how manner) *space {
 		}
 	}
 	return s
+}
+
+// otherSide returns the same space with the shift's likeness to the drops turned round.
+func (s *space) otherSide() *space {
+	out := *s
+	out.side = -s.side
+	return &out
 }
 
 // pair is two curves, by their index, and what they contribute together to the covariance of the readings for covariance 1 between them.
@@ -170,7 +177,7 @@ func (s *space) covarianceIn(out *mat.SymDense, at strengths) *mat.SymDense {
 		data[i*n+i] += worse
 	}
 	for _, q := range s.pairs {
-		axpy(at.between(s.p.curves[q.c], s.p.curves[q.d]), q.part.RawSymmetric().Data, data)
+		axpy(s.between(at, s.p.curves[q.c], s.p.curves[q.d]), q.part.RawSymmetric().Data, data)
 	}
 	return out
 }
@@ -191,7 +198,7 @@ const unlikely = -1e300
 func (s *space) each(at strengths, yield func(c int, covariance float64, cross *mat.Dense)) {
 	for c := range s.p.curves {
 		for d := range s.p.curves {
-			if v := at.between(s.p.curves[c], s.p.curves[d]); v != 0 {
+			if v := s.between(at, s.p.curves[c], s.p.curves[d]); v != 0 {
 				yield(c, v, s.cross[d])
 			}
 		}

@@ -80,8 +80,10 @@ func (p *problem) doubt(at point) (suspects []int, err error) {
 		return nil, err
 	}
 	whole := make([]bool, len(p.in.Surveys))
-	for k := p.setAside(r, whole); k >= 0; k = p.setAside(r, whole) {
-		whole[k] = true
+	for of := p.setAside(r, whole); len(of) > 0; of = p.setAside(r, whole) {
+		for _, k := range of {
+			whole[k] = true
+		}
 		clear(p.aside)
 		if r, err = p.residuals(at); err != nil {
 			return nil, err
@@ -154,13 +156,15 @@ func (p *problem) suspect(at point, k int) error {
 	}
 	whole := make([]bool, len(p.in.Surveys))
 	whole[k] = true
-	for j := p.setAside(r, whole); j >= 0; j = p.setAside(r, whole) {
-		whole[j] = true
-		for i, q := range p.rows {
-			p.aside[i] = p.aside[i] && q.survey != j
-		}
-		if err := p.widen(at, j); err != nil {
-			return err
+	for of := p.setAside(r, whole); len(of) > 0; of = p.setAside(r, whole) {
+		for _, j := range of {
+			whole[j] = true
+			for i, q := range p.rows {
+				p.aside[i] = p.aside[i] && q.survey != j
+			}
+			if err := p.widen(at, j); err != nil {
+				return err
+			}
 		}
 		if r, err = p.residuals(at); err != nil {
 			return err
@@ -199,8 +203,9 @@ func (p *problem) belief() float64 {
 	return sum
 }
 
-// setAside sets readings aside, the furthest first, until none is too far from what the others say. Where a survey would lose more than a few it stops and returns that survey's index; otherwise −1.
-func (p *problem) setAside(r *residuals, whole []bool) int {
+// setAside sets readings aside, the furthest first, until none is too far from what the others say. Where a survey would lose more than a few, or where a reading and one of another survey are only
+// compared with each other, so that either may be wrong, it stops and returns those surveys.
+func (p *problem) setAside(r *residuals, whole []bool) []int {
 	lost, have := make([]int, len(whole)), make([]int, len(whole))
 	for _, q := range p.rows {
 		have[q.survey]++
@@ -213,15 +218,26 @@ func (p *problem) setAside(r *residuals, whole []bool) int {
 			}
 		}
 		if worst < 0 {
-			return -1
+			return nil
 		}
 		k := p.rows[worst].survey
+		for j, q := range p.rows {
+			if q.survey != k && !p.aside[j] && r.alike(worst, j) && math.Abs(r.sigma(j)) > p.named {
+				return []int{k, q.survey}
+			}
+		}
 		if lost[k]++; lost[k] > max(1, int(mostAside*float64(have[k]))) {
-			return k
+			return []int{k}
 		}
 		p.aside[worst] = true
 		r.without(worst)
 	}
+}
+
+// alike says whether two readings' residuals are one and the same but for their size and sign.
+func (r *residuals) alike(i, j int) bool {
+	const nearly = 0.95 // as a correlation
+	return r.in != nil && math.Abs(r.in.At(i, j)) > nearly*math.Sqrt(r.in.At(i, i)*r.in.At(j, j))
 }
 
 // widen brings a survey's residuals to what they should be, by the uncertainty that it counts with, where they are more than chance explains.

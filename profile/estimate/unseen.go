@@ -56,9 +56,16 @@ func standard(w *wear.Wear, s bed.Sum, z float64) float64 {
 }
 
 // before returns the sum's prior variance for the strengths.
-func (l local) before(at strengths) float64 {
+func (l local) before(t point) float64 {
 	f, s, r := l.front, l.shift, l.rear
-	return f*f*at.between(bed.Front, bed.Front) + s*s*at.between(bed.Shift, bed.Shift) + r*r*at.between(bed.Rear, bed.Rear) + 2*f*r*at.between(bed.Front, bed.Rear)
+	weight := map[bed.Curve]float64{bed.Front: f, bed.Shift: s, bed.Rear: r}
+	sum := 0.0
+	for c, v := range weight {
+		for d, w := range weight {
+			sum += v * w * t.space.between(t.at, c, d)
+		}
+	}
+	return sum
 }
 
 // unseen compares the sum's uncertainty at each knot outside the unworn stretches with what it was before the readings. It returns false where the readings say it
@@ -71,7 +78,7 @@ func (l local) unseen(p *problem, w *wear.Wear, points []point) (Unseen, bool) {
 		before := 0.0
 		for _, t := range points {
 			k := t.space.kernel.At(i, i)
-			before += t.weight * k * l.before(t.at)
+			before += t.weight * k * l.before(t)
 		}
 		const nothing = 0.001 // mm: where it could hardly be worn anyway
 		if p.isUnworn(z) || before < nothing*nothing {
