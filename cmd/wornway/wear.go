@@ -123,11 +123,11 @@ func (l *lathe) wearReport(stations []float64) (show.Report, error) {
 	r.Tables = []show.Table{table, regrind}
 	if len(l.estimate.Surveys) > 0 {
 		surveys, sentences := l.surveys(&j)
-		slips, err := l.slips(&j)
+		slips, sure, err := l.slips(&j)
 		if err != nil {
 			return r, err
 		}
-		r.Answer = slices.Concat(r.Answer, l.conflicts(), slips, sentences)
+		r.Answer = slices.Concat(r.Answer, slips, l.conflicts(sure), sentences)
 		r.Tables = append(r.Tables, surveys)
 		r.Remarks = append(r.Remarks, l.twistWords())
 		r.Remarks = append(append(r.Remarks, j.Unseen...), l.limitWords()...)

@@ -36,7 +36,7 @@ func mostProbable(p *problem, from point) (point, error) {
 	return best, nil
 }
 
-// nearby returns the most probable point near another, with its share and side.
+// nearby returns the most probable point near another, with its share.
 func nearby(p *problem, from point) point {
 	sys := newSystem(p)
 	try := func(i int, at strengths, rounds int) point {
@@ -60,21 +60,15 @@ func nearby(p *problem, from point) point {
 	return best
 }
 
-// climb goes from the middle reach outward, as long as a reach is at all probable beside the best so far, and gives each peak to yield, for both sides of the shift.
+// climb goes from the middle reach outward, as long as a reach is at all probable beside the best so far, and gives each peak to yield.
 func climb(p *problem, sys system, share float64, from strengths, further int, yield func(*space, peaked)) {
 	const hopeless = 9 // e⁹ is 8,000
 	middle := len(reaches) / 2
 	best := unlikely
 	try := func(i int, from strengths, rounds int) peaked {
-		s := newSpace(p, sys, manner{reaches[i], share, 1})
+		s := newSpace(p, sys, manner{reaches[i], share})
 		k := s.peak(from, rounds)
 		yield(s, k)
-		other := s.otherSide()
-		l := other.peak(k.at, 1)
-		yield(other, l)
-		if l.score > k.score {
-			k = l
-		}
 		best = math.Max(best, k.score)
 		return k
 	}

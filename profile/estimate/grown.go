@@ -51,7 +51,7 @@ func (p *problem) onlyLost(at point) (float64, error) {
 	sum := 0.0
 	for _, c := range []bed.Curve{bed.Front, bed.Rear} {
 		first := p.curveAt(c)
-		before := at.space.between(at.at, c, c)
+		before := at.at.between(c, c)
 		least := math.Inf(1)
 		for k := range m {
 			v := before * at.space.kernel.At(k, k)

@@ -64,7 +64,7 @@ type fixed struct {
 // fix makes the estimate as if the reach (mm) and the strengths (mm) were known.
 func fix(t testing.TB, p *problem, reach, front, rear, shift float64) fixed {
 	t.Helper()
-	s := newSpace(p, newSystem(p), manner{reach, 0.002, 1})
+	s := newSpace(p, newSystem(p), manner{reach, 0.002})
 	at := strengths{math.Log(front), math.Log(rear / front), math.Log(shift / front)}
 	q, err := s.posterior(at)
 	if err != nil {
@@ -96,7 +96,7 @@ func (f fixed) covariance(a, b []float64) float64 {
 	v := 0.0
 	for c, one := range f.p.curves {
 		for d, other := range f.p.curves {
-			between := f.point.space.between(f.point.at, one, other)
+			between := f.point.at.between(one, other)
 			if between == 0 {
 				continue
 			}

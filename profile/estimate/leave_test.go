@@ -141,8 +141,8 @@ func TestCondensed(t *testing.T) {
 		t.Fatalf("%d rows condense to %d", n, m)
 	}
 	at := strengths{math.Log(0.06), math.Log(0.5), math.Log(0.3)}
-	dense := newSpace(p, system{a: a, f: f, y: y, rest: restOf(p, a)}, manner{200, 0.002, 1})
-	few := newSpace(p, newSystem(p), manner{200, 0.002, 1})
+	dense := newSpace(p, system{a: a, f: f, y: y, rest: restOf(p, a)}, manner{200, 0.002})
+	few := newSpace(p, newSystem(p), manner{200, 0.002})
 	want, err := dense.posterior(at)
 	if err != nil {
 		t.Fatal(err)
@@ -183,9 +183,9 @@ func TestCondensedFiveThousand(t *testing.T) {
 		t.Fatalf("%d rows", len(p.rows))
 	}
 	at := strengths{math.Log(0.06), math.Log(0.5), math.Log(0.3)}
-	few := newSpace(p, newSystem(p), manner{200, 0.002, 1})
+	few := newSpace(p, newSystem(p), manner{200, 0.002})
 	a, f, y := q.dense()
-	dense := newSpace(q, system{a: a, f: f, y: y, rest: restOf(q, a)}, manner{200, 0.002, 1})
+	dense := newSpace(q, system{a: a, f: f, y: y, rest: restOf(q, a)}, manner{200, 0.002})
 	got, err := few.posterior(at)
 	if err != nil {
 		t.Fatal(err)

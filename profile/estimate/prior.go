@@ -78,45 +78,33 @@ func (s strengths) strength(c bed.Curve) float64 {
 	return front
 }
 
-// The saddle wears both ways where it is used most, and the flanks of the front way as well: what one curve has lost is a likeness of what the others have. Whether the guidance moves toward the operator or away with it
-// hangs on which flank wears more, and either is as likely. As correlations; common practice, no source.
-const (
-	alikeRear  = 0.8 // rear way and front way
-	alikeShift = 0.7 // shift and the front way's drop, with either sign
-)
+// alikeRear is how far front and rear way wear alike, as a correlation: the saddle wears both where it is used most. Common practice, no source.
+const alikeRear = 0.6
 
 // alike returns the correlation of two curves at one place.
-func (m manner) alike(c, d bed.Curve) float64 {
-	if c > d {
-		c, d = d, c
-	}
+func alike(c, d bed.Curve) float64 {
 	switch {
 	case c == d:
 		return 1
-	case c == bed.Front && d == bed.Rear:
+	case c == bed.Front && d == bed.Rear, c == bed.Rear && d == bed.Front:
 		return alikeRear
-	case c == bed.Front && d == bed.Shift:
-		return alikeShift * m.side
-	case c == bed.Shift && d == bed.Rear, c == bed.Rear && d == bed.Shift:
-		return alikeShift * alikeRear * m.side
 	}
 	return 0
 }
 
 // between returns the covariance, mm², of two curves at one place.
-func (m manner) between(s strengths, c, d bed.Curve) float64 {
-	return m.alike(c, d) * s.strength(c) * s.strength(d)
+func (s strengths) between(c, d bed.Curve) float64 {
+	return alike(c, d) * s.strength(c) * s.strength(d)
 }
 
 // related says whether what is known of one curve beforehand says something of another.
-func related(c, d bed.Curve) bool { return manner{side: 1}.alike(c, d) != 0 }
+func related(c, d bed.Curve) bool { return alike(c, d) != 0 }
 
 // manner is how wear changes along the bed: most of it over a reach, smoothly, and a share of it over a short reach whatever the rest does: edges and local hollows. Where the
 // ways wear evenly a large share would have spreads overrated, where they wear with an edge a small one would have the ± too small there; so that is averaged over too.
 type manner struct {
 	reach float64 // mm
 	share float64
-	side  float64 // +1: the guidance moves toward the operator where the front way sinks; −1: away from him
 }
 
 // What changes over a short reach is greater where wear changes quickly as a whole: at the flanks of the worn stretch rather than in its middle. In steep places it has the share of a change of
@@ -127,7 +115,7 @@ const (
 )
 
 // shares are those that are tried, each as likely as the other beforehand.
-var shares = []float64{0.002, 0.2}
+var shares = []float64{0.002, 0.3}
 
 // prior returns the logarithm of the prior density of the manner, up to a constant.
 func (m manner) prior() float64 {

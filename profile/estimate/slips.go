@@ -5,8 +5,6 @@ import (
 	"math"
 	"slices"
 
-	"gonum.org/v1/gonum/stat/distuv"
-
 	"wornway/profile/survey"
 )
 
@@ -42,7 +40,7 @@ type explanation struct {
 // Slips tries the usual slips with each survey.
 func (r *Result) Slips() (*Diagnosis, error) {
 	in := r.believed()
-	none, err := in.explained(nil, 0)
+	none, err := in.explained(nil, 0, r.best)
 	if err != nil {
 		return nil, err
 	}
@@ -51,7 +49,7 @@ func (r *Result) Slips() (*Diagnosis, error) {
 		all = append(all, explanation{Slip{Survey: -1}, worse})
 	}
 	for k := range in.Surveys {
-		found, err := in.slipsOf(k)
+		found, err := in.slipsOf(k, r.best)
 		if err != nil {
 			return nil, err
 		}
@@ -110,27 +108,18 @@ func (r *Result) worse() float64 {
 	return score + lost
 }
 
-// slipsOf returns the slips with one survey that are worth looking at.
-func (in Input) slipsOf(k int) ([]explanation, error) {
+// slipsOf returns the slips with one survey that are worth looking at. from is a point near which the most probable ones are looked for.
+func (in Input) slipsOf(k int, from point) ([]explanation, error) {
 	others := in
 	others.Surveys = slices.Concat(in.Surveys[:k], in.Surveys[k+1:])
 	rest, err := others.ready()
 	if err != nil {
 		return nil, err
 	}
-	from := point{at: priorCentre()}
-	alone := len(rest.rows) == 0
-	if alone {
+	if len(rest.rows) > 0 {
+		from = nearby(rest, from)
+	} else {
 		rest = nil
-		all, err := in.ready()
-		if err != nil {
-			return nil, err
-		}
-		if from, err = mostProbable(all, from); err != nil {
-			return nil, err
-		}
-	} else if from, err = mostProbable(rest, from); err != nil {
-		return nil, err
 	}
 	before, err := in.against(k, in.Surveys[k], rest, from)
 	if err != nil {
@@ -147,7 +136,7 @@ func (in Input) slipsOf(k int) ([]explanation, error) {
 		if after.score+s.Gain < before.score+worthSlip {
 			continue
 		}
-		score, err := in.explained(&s, k)
+		score, err := in.explained(&s, k, from)
 		if err != nil {
 			return nil, err
 		}
@@ -242,7 +231,7 @@ func (p *problem) solvedAt(from point) (*solved, point, error) {
 }
 
 // explained scores all readings with a slip undone, or none, at the strengths and the reach that are then most probable.
-func (in Input) explained(s *survey.Slip, k int) (float64, error) {
+func (in Input) explained(s *survey.Slip, k int, from point) (float64, error) {
 	gain := 0.0
 	if s != nil {
 		in, gain = in.with(k, s.Set), s.Gain
@@ -251,26 +240,15 @@ func (in Input) explained(s *survey.Slip, k int) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	best, err := mostProbable(p, point{at: priorCentre()})
-	if err != nil {
-		return 0, err
-	}
+	best := nearby(p, from)
 	if p.nonlinear() {
 		w, err := p.wear([]point{best})
 		if err != nil {
 			return 0, err
 		}
 		p.relinearize(w)
-		if best, err = mostProbable(p, best); err != nil {
-			return 0, err
-		}
+		best = nearby(p, best)
 	}
 	lost, err := p.onlyLost(best)
 	return best.score + gain + lost, err
-}
-
-// reconciled says whether a ratio of residuals is what chance explains.
-func reconciled(ratio float64, freedom int) bool {
-	n := float64(max(freedom, 1))
-	return ratio*ratio*n < distuv.ChiSquared{K: n}.Quantile(1-falseNaming)
 }

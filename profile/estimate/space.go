@@ -112,13 +112,6 @@ func newSpace(p *problem, sys system, how manner) *space {
 	return s
 }
 
-// otherSide returns the same space with the shift's likeness to the drops turned round.
-func (s *space) otherSide() *space {
-	out := *s
-	out.side = -s.side
-	return &out
-}
-
 // pair is two curves, by their index, and what they contribute together to the covariance of the readings for covariance 1 between them.
 type pair struct {
 	c, d int
@@ -177,7 +170,7 @@ func (s *space) covarianceIn(out *mat.SymDense, at strengths) *mat.SymDense {
 		data[i*n+i] += worse
 	}
 	for _, q := range s.pairs {
-		axpy(s.between(at, s.p.curves[q.c], s.p.curves[q.d]), q.part.RawSymmetric().Data, data)
+		axpy(at.between(s.p.curves[q.c], s.p.curves[q.d]), q.part.RawSymmetric().Data, data)
 	}
 	return out
 }
@@ -198,7 +191,7 @@ const unlikely = -1e300
 func (s *space) each(at strengths, yield func(c int, covariance float64, cross *mat.Dense)) {
 	for c := range s.p.curves {
 		for d := range s.p.curves {
-			if v := s.between(at, s.p.curves[c], s.p.curves[d]); v != 0 {
+			if v := at.between(s.p.curves[c], s.p.curves[d]); v != 0 {
 				yield(c, v, s.cross[d])
 			}
 		}

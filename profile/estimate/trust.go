@@ -30,7 +30,7 @@ type trust struct {
 const (
 	falseNaming  = 0.02 // probability that on a page of good readings any is named
 	falseWidened = 0.05 // probability that a survey with good readings is widened
-	mostAside    = 0.25 // of a survey's readings; one at least
+	mostAside    = 0.12 // of a survey's readings; one at least
 	manyRows     = 400  // from which a single reading does not matter, and the estimate with it serves as well as the one without
 )
 

@@ -168,7 +168,9 @@ func TestSlips(t *testing.T) {
 	most := 0.0
 	for i, f := range wild {
 		most = math.Max(most, f.moved)
-		if f.moved > 0.5 || !f.named { t.Log(i, f.moved, f.named) }
+		if f.moved > 0.5 || !f.named {
+			t.Log(i, f.moved, f.named)
+		}
 	}
 	t.Logf("wild rows named %.3f, moved by at most %.2f of the ±", share(wild, named), most)
 	for _, name := range []string{"sign", "tenth"} {
