@@ -81,9 +81,9 @@ func (l *lathe) disagreement(i int, a estimate.Agreement, file string) []string 
 	off := a.RMS / a.Expected
 	var out []string
 	switch {
-	case a.Factor > 1 && a.Doubt > sureDoubt:
+	case a.Disagrees() && a.Doubt > sureDoubt:
 		out = append(out, fmt.Sprintf("%s does not agree with the others: its readings count with %s times their uncertainty, and the ± is the wider for it.", where, times(a.Factor)))
-	case a.Factor > 1 && a.Doubt >= slightDoubt:
+	case a.Disagrees() && a.Doubt >= slightDoubt:
 		out = append(out, fmt.Sprintf("%s and others contradict each other, and the readings do not tell which is wrong; the ± covers both. Doubted by itself it would count with %s times its uncertainty.", where, times(a.Factor)))
 	case a.Factor == 1 && len(a.Outliers) == 0 && a.Expected > 0 && off > much:
 		out = append(out, fmt.Sprintf("%s hardly agrees with the others: its readings are %s times as far off as expected.", where, times(off)))
@@ -91,7 +91,7 @@ func (l *lathe) disagreement(i int, a estimate.Agreement, file string) []string 
 	m, _ := survey.Find(a.Method)
 	for k, o := range a.Outliers {
 		const few = 3
-		if !o.Aside && (a.Factor > 1 || k >= few) {
+		if !o.Aside && (a.Disagrees() || k >= few) {
 			continue // said of the survey as a whole
 		}
 		s := fmt.Sprintf("%s, row %d, at %s, is off by %.1f times its uncertainty", where, o.Row, l.at(o.Position), math.Abs(o.Sigma))

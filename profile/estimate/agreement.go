@@ -24,6 +24,12 @@ type Agreement struct {
 	Outliers []Residual // those of them that are further off than they should be, the furthest first
 }
 
+// Disagrees says whether the survey is so much at odds with the others that it ought to be named. A smaller factor only widens the ±: chance alone brings it to one survey in twenty.
+func (a Agreement) Disagrees() bool {
+	const much = 2
+	return a.Factor > much
+}
+
 // Residual is how far a reading is from what all others say.
 type Residual struct {
 	Row      int     // from 1 within the survey
@@ -62,8 +68,7 @@ func (p *problem) off(i int, others left) (off, variance float64, ok bool) {
 
 // agreement compares each survey with the others, readings as good as stated, at the first of the points.
 func agreement(p *problem, points []point) ([]Agreement, error) {
-	at := points[0]
-	at.at = at.at.asStated()
+	at := p.doubting(points[0])
 	r, err := p.residuals(at)
 	if err != nil {
 		return nil, err

@@ -115,7 +115,7 @@ const (
 )
 
 // shares are those that are tried, each as likely as the other beforehand.
-var shares = []float64{0.002, 0.3}
+var shares = []float64{0.015, 0.3}
 
 // prior returns the logarithm of the prior density of the manner, up to a constant.
 func (m manner) prior() float64 {

@@ -31,6 +31,7 @@ const (
 	falseNaming  = 0.02 // probability that on a page of good readings any is named
 	falseWidened = 0.05 // probability that a survey with good readings is widened
 	mostAside    = 0.12 // of a survey's readings; one at least
+	doubtShare   = 0.1  // of the wear changes over a short reach where readings are doubted: neither so smooth that an edge looks like a slip, nor so rough that a slip passes for one
 	manyRows     = 400  // from which a single reading does not matter, and the estimate with it serves as well as the one without
 )
 
@@ -74,7 +75,7 @@ func (p *problem) weigh() {
 // many readings would have to go, and those whose readings are further off than chance explains.
 func (p *problem) doubt(at point) (suspects []int, err error) {
 	p.believe()
-	at.at = at.at.asStated()
+	at = p.doubting(at)
 	r, err := p.residuals(at)
 	if err != nil {
 		return nil, err
@@ -111,9 +112,8 @@ func (p *problem) lurking(at point) (point, bool, error) {
 	if len(p.rows) > manyRows {
 		return at, false, nil
 	}
-	stated := at
-	stated.at = at.at.asStated()
-	r, err := p.residuals(stated)
+	start := p.doubting(at)
+	r, err := p.residuals(start)
 	if err != nil {
 		return at, false, err
 	}
@@ -127,10 +127,8 @@ func (p *problem) lurking(at point) (point, bool, error) {
 	for _, i := range order[:min(tried, len(order))] {
 		p.aside[i] = true
 		p.weigh()
-		without := nearby(p, at)
-		stated := without
-		stated.at = without.at.asStated()
-		alone, err := p.residuals(stated)
+		without := p.doubting(start)
+		alone, err := p.residuals(without)
 		if err != nil {
 			return at, false, err
 		}
@@ -143,10 +141,20 @@ func (p *problem) lurking(at point) (point, bool, error) {
 	return at, false, nil
 }
 
+// doubting returns the most probable point near another with as much roughness as readings are doubted with, readings as good as stated.
+func (p *problem) doubting(at point) point {
+	how := *at.space
+	how.share = doubtShare
+	at.space = &how
+	at = nearby(p, at)
+	at.at = at.at.asStated()
+	return at
+}
+
 // suspect widens one survey until it agrees with the others, as if it were the only one that is not as good as stated, and afterwards any that still does not agree.
 func (p *problem) suspect(at point, k int) error {
 	p.believe()
-	at.at = at.at.asStated()
+	at = p.doubting(at)
 	if err := p.widen(at, k); err != nil {
 		return err
 	}

@@ -50,7 +50,9 @@ func (b *bench) survey(method, keys string, columns []string, rows []string) {
 		if b.spoil != nil {
 			cells := strings.Split(r, ", ")
 			b.spoil(b.made, i, cells)
-			r = strings.Join(cells, ", ")
+			if r = strings.Join(cells, ", "); cells[0] == "" {
+				continue // not read
+			}
 		}
 		b.printf("  [%s],\n", r)
 	}
