@@ -36,6 +36,14 @@ func mostProbable(p *problem, from point) (point, error) {
 	return best, nil
 }
 
+// with returns a point to look near with another share.
+func (t point) with(share float64) point {
+	how := *t.space
+	how.share = share
+	t.space = &how
+	return t
+}
+
 // nearby returns the most probable point near another, with its share.
 func nearby(p *problem, from point) point {
 	sys := newSystem(p)

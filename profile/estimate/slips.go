@@ -23,12 +23,13 @@ type Diagnosis struct {
 }
 
 // Which slip it was is judged by the evidence for all readings once it is undone: as densities of the readings as written, over the same strengths and reaches as the estimate itself, and with
-// what is known of wear: metal is only lost. A slip is taken to be made with one survey in ten.
+// what is known of wear: metal is only lost, and it is taken to be smooth, as rough wear would explain any slip. A slip is taken to be made with one survey in ten.
 const (
 	slipOdds  = 1.0 / 10
 	worthSlip = 5.0  // what a slip must gain, as a logarithm, before it is looked at closely
 	sureSlip  = 0.95 // from which it is said without an "or"
 	leastSlip = 0.01
+	slipShare = 0.002 // of what changes over a short reach
 )
 
 // explanation is one thing that may have gone wrong.
@@ -40,7 +41,8 @@ type explanation struct {
 // Slips tries the usual slips with each survey.
 func (r *Result) Slips() (*Diagnosis, error) {
 	in := r.believed()
-	none, err := in.explained(nil, 0, r.best)
+	from := r.best.with(slipShare)
+	none, err := in.explained(nil, 0, from)
 	if err != nil {
 		return nil, err
 	}
@@ -49,7 +51,7 @@ func (r *Result) Slips() (*Diagnosis, error) {
 		all = append(all, explanation{Slip{Survey: -1}, worse})
 	}
 	for k := range in.Surveys {
-		found, err := in.slipsOf(k, r.best)
+		found, err := in.slipsOf(k, from)
 		if err != nil {
 			return nil, err
 		}

@@ -30,7 +30,7 @@ type trust struct {
 const (
 	falseNaming  = 0.02 // probability that on a page of good readings any is named
 	falseWidened = 0.05 // probability that a survey with good readings is widened
-	mostAside    = 0.12 // of a survey's readings; one at least
+	mostAside    = 0.12 // of a survey's readings
 	doubtShare   = 0.1  // of the wear changes over a short reach where readings are doubted: neither so smooth that an edge looks like a slip, nor so rough that a slip passes for one
 	manyRows     = 400  // from which a single reading does not matter, and the estimate with it serves as well as the one without
 )
@@ -90,6 +90,9 @@ func (p *problem) doubt(at point) (suspects []int, err error) {
 			return nil, err
 		}
 	}
+	if slices.Contains(whole, true) {
+		clear(p.aside) // what contradicts a survey that is itself in doubt is not wrong for that
+	}
 	p.weigh()
 	if r, err = p.residuals(at); err != nil {
 		return nil, err
@@ -117,9 +120,10 @@ func (p *problem) lurking(at point) (point, bool, error) {
 	if err != nil {
 		return at, false, err
 	}
+	spare := p.spare()
 	var order []int
-	for i := range p.rows {
-		if !p.aside[i] && math.Abs(r.sigma(i)) > next {
+	for i, q := range p.rows {
+		if !p.aside[i] && spare[q.survey] > 0 && math.Abs(r.sigma(i)) > next {
 			order = append(order, i)
 		}
 	}
@@ -143,10 +147,7 @@ func (p *problem) lurking(at point) (point, bool, error) {
 
 // doubting returns the most probable point near another with as much roughness as readings are doubted with, readings as good as stated.
 func (p *problem) doubting(at point) point {
-	how := *at.space
-	how.share = doubtShare
-	at.space = &how
-	at = nearby(p, at)
+	at = nearby(p, at.with(doubtShare))
 	at.at = at.at.asStated()
 	return at
 }
@@ -158,6 +159,7 @@ func (p *problem) suspect(at point, k int) error {
 	if err := p.widen(at, k); err != nil {
 		return err
 	}
+	at = p.doubting(at) // what is left has strengths of its own
 	r, err := p.residuals(at)
 	if err != nil {
 		return err
@@ -214,10 +216,7 @@ func (p *problem) belief() float64 {
 // setAside sets readings aside, the furthest first, until none is too far from what the others say. Where a survey would lose more than a few, or where a reading and one of another survey are only
 // compared with each other, so that either may be wrong, it stops and returns those surveys.
 func (p *problem) setAside(r *residuals, whole []bool) []int {
-	lost, have := make([]int, len(whole)), make([]int, len(whole))
-	for _, q := range p.rows {
-		have[q.survey]++
-	}
+	spare := p.spare()
 	for {
 		worst, far := -1, p.named
 		for i, q := range p.rows {
@@ -234,12 +233,31 @@ func (p *problem) setAside(r *residuals, whole []bool) []int {
 				return []int{k, q.survey}
 			}
 		}
-		if lost[k]++; lost[k] > max(1, int(mostAside*float64(have[k]))) {
+		if spare[k]--; spare[k] < 0 {
 			return []int{k}
 		}
 		p.aside[worst] = true
 		r.without(worst)
 	}
+}
+
+// spare returns how many more of each survey's readings may be set aside before the survey itself is in doubt. Of fewer than five none: what is left would be no survey.
+func (p *problem) spare() []int {
+	const fewest = 5
+	have, lost := make([]int, len(p.in.Surveys)), make([]int, len(p.in.Surveys))
+	for i, q := range p.rows {
+		have[q.survey]++
+		if p.aside[i] {
+			lost[q.survey]++
+		}
+	}
+	for k, n := range have {
+		have[k] = 0
+		if n >= fewest {
+			have[k] = max(1, int(mostAside*float64(n))) - lost[k]
+		}
+	}
+	return have
 }
 
 // alike says whether two readings' residuals are one and the same but for their size and sign.
