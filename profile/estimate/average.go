@@ -2,9 +2,9 @@ package estimate
 
 import (
 	"cmp"
+	"errors"
 	"math"
 	"slices"
-	"sync"
 )
 
 // How strong wear is and how quickly it changes along the bed, is not known beforehand, and the readings say it only so well. To take the best values as true would make
@@ -23,13 +23,11 @@ type point struct {
 func mostProbable(p *problem, from point) (point, error) {
 	sys := newSystem(p)
 	best := point{score: unlikely}
-	for _, share := range shares {
-		climb(p, sys, share, from.at, 1, func(s *space, k peaked) {
-			if k.score > best.score {
-				best = point{space: s, at: k.at, score: k.score, weight: 1}
-			}
-		})
-	}
+	climb(p, sys, edgeShare, from.at, 1, func(s *space, k peaked) {
+		if k.score > best.score {
+			best = point{space: s, at: k.at, score: k.score, weight: 1}
+		}
+	})
 	if best.score <= unlikely {
 		return point{}, errSingular
 	}
@@ -90,23 +88,30 @@ func climb(p *problem, sys system, share float64, from strengths, further int, y
 	}
 }
 
+// averaged is what is averaged over.
+type averaged struct {
+	edges  []point // with room for an edge anywhere: for the wear and its ±
+	length []point // of smooth wear: for what is asked of a length
+}
+
 // average returns the points to be averaged over, most probable first, with weights that add up to 1. It looks for them from the given strengths.
-func average(p *problem, from strengths) ([]point, error) {
+func average(p *problem, from strengths) (averaged, error) {
 	sys := newSystem(p)
-	all := make([][]point, len(shares))
-	var wait sync.WaitGroup
-	for i, share := range shares {
-		wait.Go(func() {
-			climb(p, sys, share, from, 2, func(s *space, k peaked) { all[i] = append(all[i], s.around(k)...) })
-		})
-	}
-	wait.Wait()
-	points, err := weigh(slices.Concat(all...))
-	if err == nil && p.in.Single {
-		points = []point{slices.MaxFunc(points, func(a, b point) int { return cmp.Compare(a.score, b.score) })}
-		points[0].weight = 1
-	}
-	return points, err
+	var out averaged
+	var errs [2]error
+	inParallel(2, func(i int) {
+		of, share := &out.edges, edgeShare
+		if i > 0 {
+			of, share = &out.length, lengthShare
+		}
+		var all []point
+		climb(p, sys, share, from, 2, func(s *space, k peaked) { all = append(all, s.around(k)...) })
+		if *of, errs[i] = weigh(all); errs[i] == nil && p.in.Single {
+			*of = []point{slices.MaxFunc(*of, func(a, b point) int { return cmp.Compare(a.score, b.score) })}
+			(*of)[0].weight = 1
+		}
+	})
+	return out, errors.Join(errs[:]...)
 }
 
 // weigh turns scores into weights and drops the points that hardly count.

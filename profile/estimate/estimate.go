@@ -43,34 +43,34 @@ func Estimate(in Input) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	w, err := p.wear(points)
+	w, err := p.mixed(points)
 	if err != nil {
 		return nil, err
 	}
 	out := &Result{Wear: w, Twist: w.Scalar(bed.Twist)}
-	if out.Surveys, err = agreement(p, points); err != nil {
+	if out.Surveys, err = agreement(p, points.edges); err != nil {
 		return nil, err
 	}
 	var weights wear.Weights
 	w.Weigh(&weights, bed.Of(bed.Twist), 1, 1)
 	out.TwistU, _ = w.Uncertainty(&weights)
-	out.Unseen = unseen(p, w, points)
+	out.Unseen = unseen(p, w, points.edges)
 	out.Grown = grown(p, w)
-	out.in, out.solved, out.best = in, p, points[0]
+	out.in, out.solved, out.best = in, p, points.edges[0]
 	return out, nil
 }
 
 // settle looks for the most probable wear, takes limits and readings that are not quite linear there until they settle, doubts what does not agree, and returns the points to be averaged over and the problem as it was
 // solved. Where surveys contradict each other it is not known which to doubt: the points are those of each choice, by its probability, and the problem is that of the most probable one.
-func settle(p *problem) ([]point, *problem, error) {
+func settle(p *problem) (averaged, *problem, error) {
 	s := newSides(p)
 	from, err := p.settled(point{at: priorCentre()}, s)
 	if err != nil {
-		return nil, nil, err
+		return averaged{}, nil, err
 	}
 	suspects, err := p.doubt(from)
 	if err != nil {
-		return nil, nil, err
+		return averaged{}, nil, err
 	}
 	const looks = 4
 	for look := 0; look < looks && len(suspects) == 0; look++ {
@@ -78,7 +78,7 @@ func settle(p *problem) ([]point, *problem, error) {
 		aside := count(p.aside)
 		if aside > 0 {
 			if from, err = p.settled(from, s); err != nil {
-				return nil, nil, err
+				return averaged{}, nil, err
 			}
 			if suspects, err = p.doubt(from); err != nil || len(suspects) > 0 {
 				break
@@ -90,13 +90,13 @@ func settle(p *problem) ([]point, *problem, error) {
 		}
 	}
 	if err != nil {
-		return nil, nil, err
+		return averaged{}, nil, err
 	}
 	if len(suspects) > 0 {
 		return p.choices(from, s, suspects)
 	}
 	if err := p.steepened(from, s); err != nil {
-		return nil, nil, err
+		return averaged{}, nil, err
 	}
 	points, err := average(p, from.at)
 	return points, p, err
@@ -128,48 +128,51 @@ type choice struct {
 }
 
 // choices returns the points with each of the suspects doubted first.
-func (p *problem) choices(from point, s sides, suspects []int) ([]point, *problem, error) {
+func (p *problem) choices(from point, s sides, suspects []int) (averaged, *problem, error) {
 	var all []choice
 	for _, k := range suspects {
 		q := p.clone()
 		qs := sides{q, s.rows}
 		if err := q.suspect(from, k); err != nil {
-			return nil, nil, err
+			return averaged{}, nil, err
 		}
 		best, err := q.settled(from, qs)
 		if err != nil {
-			return nil, nil, err
+			return averaged{}, nil, err
 		}
 		// Once more, as what was doubted has bent the wear by which it was judged.
 		if err := q.suspect(best, k); err != nil {
-			return nil, nil, err
+			return averaged{}, nil, err
 		}
 		if best, err = q.settled(best, qs); err != nil {
-			return nil, nil, err
+			return averaged{}, nil, err
 		}
 		if err := q.steepened(best, qs); err != nil {
-			return nil, nil, err
+			return averaged{}, nil, err
 		}
 		all = append(all, choice{q, best, q.belief()})
 	}
 	slices.SortStableFunc(all, func(a, b choice) int { return cmp.Compare(b.score, a.score) })
 	const hopeless = 6 // e⁶ is 400
-	var points []point
+	var out averaged
 	for _, c := range all {
 		if c.score < all[0].score-hopeless || c.score < all[0].score && c.p.same(all[0].p) {
 			continue
 		}
 		of, err := average(c.p, c.best.at)
 		if err != nil {
-			return nil, nil, err
+			return averaged{}, nil, err
 		}
 		w := math.Exp(c.score - all[0].score)
-		for _, t := range of {
-			t.weight *= w
-			points = append(points, t)
+		for i := range of.edges {
+			of.edges[i].weight *= w
 		}
+		for i := range of.length {
+			of.length[i].weight *= w
+		}
+		out.edges, out.length = append(out.edges, of.edges...), append(out.length, of.length...)
 	}
-	return normalized(points), all[0].p, nil
+	return averaged{normalized(out.edges), normalized(out.length)}, all[0].p, nil
 }
 
 // settled returns the most probable wear, with limits and readings that are not quite linear taken there.

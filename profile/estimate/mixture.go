@@ -2,6 +2,7 @@ package estimate
 
 import (
 	"cmp"
+	"errors"
 	"math"
 	"slices"
 	"sync"
@@ -154,39 +155,72 @@ func (s *space) addPrior(to blas64.Symmetric, at strengths, weight float64) {
 	}
 }
 
-// wear puts the mixture into a Wear.
+// wear puts the mixture of points into a Wear.
 func (p *problem) wear(points []point) (*wear.Wear, error) {
-	whole, parts, err := mixture(p, points)
+	whole, _, err := mixture(p, points)
 	if err != nil {
 		return nil, err
 	}
-	m := len(p.knots)
-	values := map[bed.Curve][]float64{}
+	return p.wearOf(whole)
+}
+
+// mixed does so with what is averaged over: the wear and its covariance have room for edges, its cases for what is asked of a length have none.
+func (p *problem) mixed(a averaged) (*wear.Wear, error) {
+	var whole component
+	var parts []component
+	var errs [2]error
+	inParallel(2, func(i int) {
+		if i == 0 {
+			whole, _, errs[i] = mixture(p, a.edges)
+		} else {
+			_, parts, errs[i] = mixture(p, a.length)
+		}
+	})
+	if err := errors.Join(errs[:]...); err != nil {
+		return nil, err
+	}
+	w, err := p.wearOf(whole)
+	if err != nil {
+		return nil, err
+	}
+	cases := make([]wear.Case, len(parts))
+	for i, c := range parts {
+		full := wear.NewFull(len(p.knots), p.listed(), unrounded(c.cov))
+		axpy(-1, whole.mean, c.mean)
+		cases[i] = wear.Case{Weight: c.weight, Covariance: full, Shift: func(g *wear.Weights) float64 { return full.Dot(g, c.mean) }}
+	}
+	return w.WithCases(cases), nil
+}
+
+// listed returns what the unknowns are, in their order.
+func (p *problem) listed() []wear.Unknown {
 	var of []wear.Unknown
-	for i, c := range p.curves {
-		values[c] = whole.mean[i*m : (i+1)*m]
-		for k := range m {
+	for _, c := range p.curves {
+		for k := range p.knots {
 			of = append(of, wear.Unknown{Knot: k, Curve: c})
 		}
 	}
 	for k := range bed.Scalars {
 		of = append(of, wear.Unknown{Knot: -1, Scalar: k})
 	}
+	return of
+}
+
+// wearOf puts a component into a Wear.
+func (p *problem) wearOf(c component) (*wear.Wear, error) {
+	m := len(p.knots)
+	values := map[bed.Curve][]float64{}
+	for i, curve := range p.curves {
+		values[curve] = c.mean[i*m : (i+1)*m]
+	}
 	w, err := wear.New(p.knots, values)
 	if err != nil {
 		return nil, err
 	}
 	for k := range bed.Scalars {
-		w = w.WithScalar(k, whole.mean[p.scalarAt()+int(k)])
+		w = w.WithScalar(k, c.mean[p.scalarAt()+int(k)])
 	}
-	w = w.WithCovariance(wear.NewFull(m, of, unrounded(whole.cov)))
-	cases := make([]wear.Case, len(parts))
-	for i, c := range parts {
-		full := wear.NewFull(m, of, unrounded(c.cov))
-		axpy(-1, whole.mean, c.mean)
-		cases[i] = wear.Case{Weight: c.weight, Covariance: full, Shift: func(g *wear.Weights) float64 { return full.Dot(g, c.mean) }}
-	}
-	return w.WithCases(cases), nil
+	return w.WithCovariance(wear.NewFull(m, p.listed(), unrounded(c.cov))), nil
 }
 
 // unrounded mends variances that rounding has left below zero: of what is known exactly.

@@ -114,8 +114,12 @@ const (
 	steepReach = 150.0 // mm
 )
 
-// shares are those that are tried, each as likely as the other beforehand.
-var shares = []float64{0.015, 0.3}
+// The share of what changes over a short reach. An edge or a hollow may lie anywhere, and the ± at a place allows for one there; but in one length of work they do not lie everywhere at once. What is asked of a whole
+// length, its spread and form, is therefore asked of wear that is smooth but for very little.
+const (
+	edgeShare   = 0.05
+	lengthShare = 0.002
+)
 
 // prior returns the logarithm of the prior density of the manner, up to a constant.
 func (m manner) prior() float64 {

@@ -12,8 +12,8 @@ type Covariance interface {
 	Between(a, b *Weights) float64
 }
 
-// Case is one of the normal densities whose mixture says how the unknowns are spread. A mixture has the same mean and covariance as one normal density, but more cases close to its
-// middle and more far out: what is asked of a spread needs it, what is asked of one value hardly does.
+// Case is one of the normal densities whose mixture says how the unknowns are spread together along a length. A mixture has more cases close to its middle and more far out than one normal density, which matters to a spread; and
+// the covariance besides may allow at each place for what is nowhere along a length all at once.
 type Case struct {
 	Weight     float64
 	Covariance Covariance

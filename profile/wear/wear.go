@@ -74,8 +74,7 @@ func (w *Wear) WithCovariance(c Covariance) *Wear {
 	return &out
 }
 
-// WithCases returns a copy whose unknowns are spread as a mixture of cases. Their weights add up to 1, and mean and covariance of the mixture are
-// the wear's own.
+// WithCases returns a copy whose unknowns are spread as a mixture of cases where a length is asked about. Their weights add up to 1.
 func (w *Wear) WithCases(c []Case) *Wear {
 	out := *w
 	out.cases = c
