@@ -48,7 +48,7 @@ func (l *lathe) assume(c *compensate.Curve, stations []float64) seated {
 			"with the tool at %s the %s way stands %s above the line between the saddle's ends: the saddle may rock there, and the answer is then not to be trusted",
 			l.at(seat.Proud.Position), seat.ProudWay, l.small(seat.Proud.Value)))
 	}
-	s.warnings = append(append(s.warnings, l.conflicts(-1)...), warningWords(l.Profile)...)
+	s.warnings = append(append(s.warnings, l.conflicts()...), warningWords(l.Profile)...)
 	return s
 }
 

@@ -227,8 +227,10 @@ func TestReadmeCommands(t *testing.T) {
 		if b.file == "" {
 			t.Errorf("line %d: a profile needs a name, in a comment before its block", b.first)
 		}
-		if p, err := profile.Parse(os.DirFS("."), b.file, content); err != nil || len(p.Warnings) > 0 {
-			t.Errorf("line %d: %v, with warnings %v", b.first, err, p)
+		if p, err := profile.Parse(os.DirFS("."), b.file, content); err != nil {
+			t.Errorf("line %d: %v", b.first, err)
+		} else if len(p.Warnings) > 0 {
+			t.Errorf("line %d: with warnings %v", b.first, p.Warnings)
 		}
 		if !strings.Contains(strings.ToLower(string(content)), "invented") {
 			t.Errorf("line %d: a profile here says that it is invented", b.first)
@@ -349,8 +351,10 @@ func TestSampleLathes(t *testing.T) {
 			continue
 		}
 		p, err := profile.Read(fsys, filepath.Base(name))
-		if err != nil || len(p.Warnings) > 0 {
-			t.Errorf("%s: %v, with warnings %v", name, err, p)
+		if err != nil {
+			t.Errorf("%s: %v", name, err)
+		} else if len(p.Warnings) > 0 {
+			t.Errorf("%s: with warnings %v", name, p.Warnings)
 		}
 	}
 }

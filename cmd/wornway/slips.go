@@ -88,14 +88,14 @@ type slipJSON struct {
 	Probability float64  `json:"probability"`
 }
 
-// slips says which usual slip with a survey would reconcile it with the others, or that the readings do not tell. It returns the index of the survey of which it is sure, −1 for none.
-func (l *lathe) slips(j *wearJSON) (words []string, sure int, err error) {
+// slips says which usual slip with a survey would reconcile it with the others, or that the readings do not tell. It says whether it is sure of one.
+func (l *lathe) slips(j *wearJSON) (words []string, sure bool, err error) {
 	if len(l.Surveys) == 0 {
-		return nil, -1, nil
+		return nil, false, nil
 	}
 	d, err := l.estimate.Slips()
 	if err != nil {
-		return nil, -1, err
+		return nil, false, err
 	}
 	likely := 0.0
 	for _, s := range d.Slips {
@@ -105,11 +105,11 @@ func (l *lathe) slips(j *wearJSON) (words []string, sure int, err error) {
 	}
 	const worthSaying = 0.3 // of any slip at all; below it the readings fit well enough as they are
 	if likely < worthSaying {
-		return nil, -1, nil
+		return nil, false, nil
 	}
 	first := d.Slips[0]
 	if d.Sure {
-		return []string{l.slipWords(first, "")}, first.Survey, nil
+		return []string{l.slipWords(first, "") + " Until it is mended, what follows is not to be trusted."}, true, nil
 	}
 	out := []string{"There may be a slip in a whole survey, but the readings cannot tell which, or whether there is one:"}
 	for _, s := range d.Slips {
@@ -118,7 +118,7 @@ func (l *lathe) slips(j *wearJSON) (words []string, sure int, err error) {
 			out = append(out, "- "+l.slipWords(s, fmt.Sprintf(" (%.0f %%)", 100*s.Probability)))
 		}
 	}
-	return out, -1, nil
+	return out, false, nil
 }
 
 // slipWords says what one slip would mend.

@@ -61,13 +61,10 @@ func (l *lathe) surveys(j *wearJSON) (show.Table, []string) {
 	return t, sentences
 }
 
-// conflicts says which readings and surveys do not agree with the others; of the survey of that index all has been said (−1: of none).
-func (l *lathe) conflicts(said int) []string {
+// conflicts says which readings and surveys do not agree with the others.
+func (l *lathe) conflicts() []string {
 	var out []string
 	for i, a := range l.estimate.Surveys {
-		if i == said {
-			continue
-		}
 		_, file := l.surveyed(i)
 		out = append(out, l.disagreement(i, a, file)...)
 	}

@@ -127,7 +127,10 @@ func (l *lathe) wearReport(stations []float64) (show.Report, error) {
 		if err != nil {
 			return r, err
 		}
-		r.Answer = slices.Concat(r.Answer, slips, l.conflicts(sure), sentences)
+		if !sure { // otherwise what else does not agree comes of that, or is seen once it is undone
+			slips = append(slips, l.conflicts()...)
+		}
+		r.Answer = slices.Concat(r.Answer, slips, sentences)
 		r.Tables = append(r.Tables, surveys)
 		r.Remarks = append(r.Remarks, l.twistWords())
 		r.Remarks = append(append(r.Remarks, j.Unseen...), l.limitWords()...)
