@@ -26,7 +26,7 @@ const (
 	plainDraws  = 1000 // where no tolerance is asked, and the ends of an interval need fewer
 )
 
-// Sample draws errors that are as likely as the wear's uncertainty has it and returns what spread and form they make, and with which probability the
+// Sample draws errors that are as likely as the wear's uncertainty has it, in each of its cases in turn, and returns what spread and form they make, and with which probability the
 // spread stays within the tolerance (mm). The error itself is taken to first order in the wear's deviations. It returns false where no
 // uncertainty was stated.
 //
@@ -47,37 +47,48 @@ func (c *Curve) Sample(at []Held, tolerance float64) (Sampled, bool) {
 		mean[i] = c.At(h.Position, h.Setting)
 		gradients[i] = c.gradient(h.Position)
 	}
-	deviations := c.deviations(gradients)
 	lever, square := levers(at)
 	r := rand.New(rand.NewPCG(sampleSeed, uint64(n)))
-	spreads, forms := make([]float64, draws), make([]float64, draws)
-	values := make([]float64, n)
+	spreads, forms := make([]float64, 0, draws), make([]float64, 0, draws)
+	start, values := make([]float64, n), make([]float64, n)
 	within := 0
-	for k := range draws {
-		copy(values, mean)
-		for _, d := range deviations {
-			x := r.NormFloat64()
-			for i, v := range d {
-				values[i] += x * v
+	weight := 0.0
+	for _, possible := range c.Wear.Cases() {
+		for i := range start {
+			start[i] = mean[i]
+			if possible.Shift != nil {
+				start[i] += possible.Shift(&gradients[i])
 			}
 		}
-		spreads[k], forms[k] = ranges(values, lever, square)
-		if spreads[k] <= tolerance {
-			within++
+		deviations := deviations(possible.Covariance, gradients)
+		// Each case has its share of the draws, to the nearest one.
+		for weight += possible.Weight; len(spreads) < int(math.Round(weight*float64(draws))); {
+			copy(values, start)
+			for _, d := range deviations {
+				x := r.NormFloat64()
+				for i, v := range d {
+					values[i] += x * v
+				}
+			}
+			spread, form := ranges(values, lever, square)
+			spreads, forms = append(spreads, spread), append(forms, form)
+			if spread <= tolerance {
+				within++
+			}
 		}
 	}
+	draws = len(spreads)
 	return Sampled{Spread: middle95(spreads), Form: middle95(forms), Within: float64(within) / float64(draws)}, true
 }
 
 // deviations returns vectors whose sum, each times a standard normal number, has the covariance of the errors: the covariance's eigenvectors times the roots of their values, those
 // left out that hardly count. The error where the tool was set has none, so that the covariance is singular and has no Cholesky factor.
-func (c *Curve) deviations(gradients []wear.Weights) [][]float64 {
+func deviations(covariance wear.Covariance, gradients []wear.Weights) [][]float64 {
 	n := len(gradients)
 	cov := mat.NewSymDense(n, nil)
 	for i := range n {
 		for j := i; j < n; j++ {
-			v, _ := c.Wear.CovarianceOf(&gradients[i], &gradients[j])
-			cov.SetSym(i, j, v)
+			cov.SetSym(i, j, covariance.Between(&gradients[i], &gradients[j]))
 		}
 	}
 	var eigen mat.EigenSym

@@ -5,10 +5,6 @@ import (
 	"math"
 	"slices"
 	"sync"
-
-	"gonum.org/v1/gonum/blas"
-	"gonum.org/v1/gonum/blas/blas64"
-	"gonum.org/v1/gonum/mat"
 )
 
 // How strong wear is and how quickly it changes along the bed, is not known beforehand, and the readings say it only so well. To take the best values as true would make
@@ -26,22 +22,10 @@ type point struct {
 // mostProbable returns the most probable point by itself, from a start.
 func mostProbable(p *problem, from point) (point, error) {
 	sys := newSystem(p)
-	start := len(reaches) / 2
-	if from.space != nil {
-		start = slices.Index(reaches, from.space.reach)
-	}
-	space := newSpace(p, sys, reaches[start])
-	k := space.peak(from.at, 3)
-	best := point{space: space, at: k.at, score: k.score, weight: 1}
-	for _, step := range []int{-1, 1} {
-		at := best.at
-		for i := start + step; i >= 0 && i < len(reaches); i += step {
-			s := newSpace(p, sys, reaches[i])
-			k := s.peak(at, 1)
-			if k.score <= best.score {
-				break
-			}
-			best, at = point{space: s, at: k.at, score: k.score, weight: 1}, k.at
+	best := point{score: unlikely}
+	for _, share := range shares {
+		if k := climb(p, sys, share, from.at, 3, 1, nil); k.score > best.score {
+			best = k
 		}
 	}
 	if best.score <= unlikely {
@@ -50,26 +34,39 @@ func mostProbable(p *problem, from point) (point, error) {
 	return best, nil
 }
 
+// climb looks for the most probable point with a share: first at the middle reach, then outward from it as long as a reach is at all probable beside the best. Each peak is given to yield.
+func climb(p *problem, sys system, share float64, from strengths, rounds, further int, yield func(*space, peaked)) (best point) {
+	middle := len(reaches) / 2
+	try := func(i int, from strengths, rounds int) peaked {
+		s := newSpace(p, sys, manner{reaches[i], share})
+		k := s.peak(from, rounds)
+		if best.space == nil || k.score > best.score {
+			best = point{space: s, at: k.at, score: k.score, weight: 1}
+		}
+		if yield != nil {
+			yield(s, k)
+		}
+		return k
+	}
+	start := try(middle, from, rounds)
+	for _, step := range []int{-1, 1} {
+		const hopeless = 9 // e⁹ is 8,000
+		k := start
+		for i := middle + step; i >= 0 && i < len(reaches) && k.score > best.score-hopeless; i += step {
+			k = try(i, k.at, further)
+		}
+	}
+	return best
+}
+
 // average returns the points to be averaged over, most probable first, with weights that add up to 1. It looks for them from the given strengths.
 func average(p *problem, from strengths) ([]point, error) {
 	sys := newSystem(p)
-	middle := len(reaches) / 2
-	first := newSpace(p, sys, reaches[middle])
-	start := first.peak(from, 3)
-	all := make([][]point, len(reaches))
-	all[middle] = first.around(start)
+	all := make([][]point, len(shares))
 	var wait sync.WaitGroup
-	for _, step := range []int{-1, 1} {
+	for i, share := range shares {
 		wait.Go(func() {
-			// Outward from the middle, as long as a reach is at all probable beside the best so far.
-			const hopeless = 9 // e⁹ is 8,000
-			from, best := start, start.score
-			for i := middle + step; i >= 0 && i < len(reaches) && from.score > best-hopeless; i += step {
-				s := newSpace(p, sys, reaches[i])
-				from = s.peak(from.at, 2)
-				best = math.Max(best, from.score)
-				all[i] = s.around(from)
-			}
+			climb(p, sys, share, from, 3, 2, func(s *space, k peaked) { all[i] = append(all[i], s.around(k)...) })
 		})
 	}
 	wait.Wait()
@@ -180,56 +177,4 @@ func (s *space) around(k peaked) []point {
 		}
 	}
 	return points
-}
-
-// mixed is the mixture's mean and covariance of the curves and scalars.
-func mixed(p *problem, points []point) (mean []float64, cov *mat.SymDense, err error) {
-	n := p.wanted()
-	mean = make([]float64, n)
-	cov = mat.NewSymDense(n, nil)
-	means := make([][]float64, len(points))
-	raw := cov.RawSymmetric()
-	for i, t := range points {
-		q, err := t.space.posterior(t.at)
-		if err != nil {
-			return nil, nil, err
-		}
-		means[i] = q.mean
-		axpy(t.weight, q.mean, mean)
-		t.space.addPrior(raw, t.at, t.weight)
-		blas64.Syrk(blas.Trans, -t.weight, q.gained.RawMatrix(), 1, raw)
-	}
-	off := mat.NewVecDense(n, nil)
-	for i, m := range means {
-		for j := range n {
-			off.SetVec(j, m[j]-mean[j])
-		}
-		cov.SymRankOne(cov, points[i].weight, off)
-	}
-	for i := range n {
-		if math.IsNaN(mean[i]) || math.IsNaN(cov.At(i, i)) {
-			return nil, nil, errSingular
-		}
-	}
-	return mean, cov, nil
-}
-
-// addPrior adds the prior covariance of the curves and scalars, times a weight.
-func (s *space) addPrior(to blas64.Symmetric, at strengths, weight float64) {
-	m := len(s.p.knots)
-	for _, q := range s.pairs {
-		v := weight * at.between(s.p.curves[q.c], s.p.curves[q.d])
-		for i := range m {
-			first := 0
-			if q.c == q.d {
-				first = i // the upper half only
-			}
-			line := to.Data[(q.c*m+i)*to.Stride+q.d*m:]
-			axpy(v, s.kernel.RawRowView(i)[first:], line[first:m])
-		}
-	}
-	for j, u := range s.p.scalar {
-		k := s.p.scalarAt() + j
-		to.Data[k*to.Stride+k] += weight * u * u
-	}
 }

@@ -31,22 +31,7 @@ func Estimate(in Input) (*Result, error) {
 	if len(p.rows) == 0 || len(in.Surveys) == 0 {
 		return nil, ErrNothing
 	}
-	sides := newSides(p)
-	from := point{at: priorCentre()}
-	if p.nonlinear() || sides.any() {
-		for i := range passes {
-			// The strengths are looked for twice; in between they hardly change.
-			if i == 0 || i == passes-1 {
-				if from, err = mostProbable(p, from); err != nil {
-					return nil, err
-				}
-			}
-			if err := p.again(from, sides); err != nil {
-				return nil, err
-			}
-		}
-	}
-	points, err := average(p, from.at)
+	points, sides, err := settle(p)
 	if err != nil {
 		return nil, err
 	}
@@ -65,9 +50,31 @@ func Estimate(in Input) (*Result, error) {
 	return out, nil
 }
 
+// settle takes limits and readings that are not quite linear until they settle, and returns the points to be averaged over.
+func settle(p *problem) ([]point, sides, error) {
+	sides := newSides(p)
+	var err error
+	from := point{at: priorCentre()}
+	if p.nonlinear() || sides.any() {
+		for i := range passes {
+			// The strengths are looked for twice; in between they hardly change.
+			if i == 0 || i == passes-1 {
+				if from, err = mostProbable(p, from); err != nil {
+					return nil, sides, err
+				}
+			}
+			if err := p.again(from, sides); err != nil {
+				return nil, sides, err
+			}
+		}
+	}
+	points, err := average(p, from.at)
+	return points, sides, err
+}
+
 // again takes limits and readings that are not quite linear again, at the wear that is most probable for the strengths of a point.
 func (p *problem) again(at point, s sides) error {
-	at.space = newSpace(p, newSystem(p), at.space.reach)
+	at.space = newSpace(p, newSystem(p), at.space.manner)
 	if p.nonlinear() {
 		w, err := p.wear([]point{at})
 		if err != nil {
@@ -76,37 +83,4 @@ func (p *problem) again(at point, s sides) error {
 		p.relinearize(w)
 	}
 	return s.update(at)
-}
-
-// wear puts the mixture into a Wear.
-func (p *problem) wear(points []point) (*wear.Wear, error) {
-	mean, cov, err := mixed(p, points)
-	if err != nil {
-		return nil, err
-	}
-	m := len(p.knots)
-	values := map[bed.Curve][]float64{}
-	var of []wear.Unknown
-	for i, c := range p.curves {
-		values[c] = mean[i*m : (i+1)*m]
-		for k := range m {
-			of = append(of, wear.Unknown{Knot: k, Curve: c})
-		}
-	}
-	for k := range bed.Scalars {
-		of = append(of, wear.Unknown{Knot: -1, Scalar: k})
-	}
-	w, err := wear.New(p.knots, values)
-	if err != nil {
-		return nil, err
-	}
-	for k := range bed.Scalars {
-		w = w.WithScalar(k, mean[p.scalarAt()+int(k)])
-	}
-	for i := range len(mean) {
-		if cov.At(i, i) < 0 {
-			cov.SetSym(i, i, 0) // rounding of what is known exactly
-		}
-	}
-	return w.WithCovariance(wear.NewFull(m, of, cov)), nil
 }

@@ -64,7 +64,7 @@ type fixed struct {
 // fix makes the estimate as if the reach (mm) and the strengths (mm) were known.
 func fix(t testing.TB, p *problem, reach, front, rear, shift float64) fixed {
 	t.Helper()
-	s := newSpace(p, newSystem(p), reach)
+	s := newSpace(p, newSystem(p), manner{reach, 0.002})
 	at := strengths{math.Log(front), math.Log(rear / front), math.Log(shift / front)}
 	q, err := s.posterior(at)
 	if err != nil {

@@ -52,7 +52,7 @@ func TestLeaveOneOut(t *testing.T) {
 func predicted(t *testing.T, p *problem, at point, row int) (mean, variance float64) {
 	t.Helper()
 	a, flat, y := p.dense()
-	full := newSpace(p, system{a: a, f: flat, y: y, rest: restOf(p, a)}, at.space.reach).covariance(at.at)
+	full := newSpace(p, system{a: a, f: flat, y: y, rest: restOf(p, a)}, at.space.manner).covariance(at.at)
 	n, m := flat.Dims()
 	var rest []int
 	for i := range n {
@@ -141,8 +141,8 @@ func TestCondensed(t *testing.T) {
 		t.Fatalf("%d rows condense to %d", n, m)
 	}
 	at := strengths{math.Log(0.06), math.Log(0.5), math.Log(0.3)}
-	dense := newSpace(p, system{a: a, f: f, y: y, rest: restOf(p, a)}, 200)
-	few := newSpace(p, newSystem(p), 200)
+	dense := newSpace(p, system{a: a, f: f, y: y, rest: restOf(p, a)}, manner{200, 0.002})
+	few := newSpace(p, newSystem(p), manner{200, 0.002})
 	want, err := dense.posterior(at)
 	if err != nil {
 		t.Fatal(err)
@@ -183,9 +183,9 @@ func TestCondensedFiveThousand(t *testing.T) {
 		t.Fatalf("%d rows", len(p.rows))
 	}
 	at := strengths{math.Log(0.06), math.Log(0.5), math.Log(0.3)}
-	few := newSpace(p, newSystem(p), 200)
+	few := newSpace(p, newSystem(p), manner{200, 0.002})
 	a, f, y := q.dense()
-	dense := newSpace(q, system{a: a, f: f, y: y, rest: restOf(q, a)}, 200)
+	dense := newSpace(q, system{a: a, f: f, y: y, rest: restOf(q, a)}, manner{200, 0.002})
 	got, err := few.posterior(at)
 	if err != nil {
 		t.Fatal(err)

@@ -64,10 +64,10 @@ func (s strengths) prior() float64 {
 	return sum
 }
 
-// priorOfReach returns the logarithm of the prior density of a reach.
-func priorOfReach(mm float64) float64 {
-	d := (math.Log(mm) - priorReach[0]) / priorReach[1]
-	return -d * d / 2
+// prior returns the logarithm of the prior density of the manner, up to a constant.
+func (m manner) prior() float64 {
+	d := (math.Log(m.reach) - priorReach[0]) / priorReach[1]
+	return math.Log(shareOdds[m.share]) - d*d/2
 }
 
 // strength returns the standard deviation of a curve, mm.
@@ -110,26 +110,34 @@ func matern(apart, reach float64) float64 {
 	return (1 + d) * math.Exp(-d)
 }
 
-// A small share of the wear changes over a short reach whatever the rest does: edges and local hollows. The more of it, the better the ± holds where the wear bends sharply and the
-// more is a spread overrated, since the beds that are then thought likely are rougher than worn beds are; in simulation one part in a hundred is a fair mean of both.
-const (
-	shortShare = 0.01 // of the variance
-	shortReach = 30.0 // mm
+// manner is how wear changes along the bed: most of it over a reach, and a small share of its variance over a short reach, whatever the rest does: edges and local hollows. Where the
+// ways wear evenly a large share would have spreads overrated, where they wear with an edge a small one would have the ± too small there; so that is averaged over too.
+type manner struct {
+	reach float64 // mm
+	share float64
+}
+
+const shortReach = 30.0 // mm
+
+// shares are those that are tried, with their prior probabilities.
+var (
+	shares    = []float64{0.002, 0.06}
+	shareOdds = map[float64]float64{0.002: 0.6, 0.06: 0.4}
 )
 
 // correlation returns the prior correlation of a curve's values at two places so far apart.
-func correlation(apart, reach float64) float64 {
-	return (1-shortShare)*matern(apart, reach) + shortShare*matern(apart, math.Min(reach, shortReach))
+func (m manner) correlation(apart float64) float64 {
+	return (1-m.share)*matern(apart, m.reach) + m.share*matern(apart, math.Min(m.reach, shortReach))
 }
 
 // kernelOn returns the correlation of a curve's values at the knots: Matérn's, conditioned on there being no wear at the datum. It is conditioned once and for all strengths, so that
 // the datum says nothing of how strong the wear is elsewhere.
-func kernelOn(knots, datum []float64, reach float64) *mat.Dense {
+func kernelOn(knots, datum []float64, m manner) *mat.Dense {
 	n, d := len(knots), len(datum)
 	k := mat.NewDense(n, n, nil)
 	for i := range n {
 		for j := range n {
-			k.Set(i, j, correlation(knots[i]-knots[j], reach))
+			k.Set(i, j, m.correlation(knots[i]-knots[j]))
 		}
 	}
 	if d == 0 {
@@ -139,11 +147,11 @@ func kernelOn(knots, datum []float64, reach float64) *mat.Dense {
 	to := mat.NewDense(d, n, nil)
 	for i := range d {
 		for j := i; j < d; j++ {
-			at.SetSym(i, j, correlation(datum[i]-datum[j], reach))
+			at.SetSym(i, j, m.correlation(datum[i]-datum[j]))
 		}
 		at.SetSym(i, i, 1+unwornU*unwornU)
 		for j := range n {
-			to.Set(i, j, correlation(datum[i]-knots[j], reach))
+			to.Set(i, j, m.correlation(datum[i]-knots[j]))
 		}
 	}
 	var chol mat.Cholesky

@@ -21,6 +21,8 @@ type Input struct {
 	LeanU   [2]float64 // standard
 	// Single takes the most probable strengths and reach as if they were known. Every ± is then too small; it is there to show by how much.
 	Single bool
+
+	ahead []survey.Set // not made yet: the knots and curves serve them too
 }
 
 // unknowns is the order of what is solved for: the curves at the knots, the scalars, and each survey's terms of which something is known beforehand.
@@ -130,7 +132,7 @@ func offsets(surveys []survey.Set) []float64 {
 
 // touches says whether any reading sees the curve.
 func (in Input) touches(c bed.Curve) bool {
-	for _, s := range in.Surveys {
+	for _, s := range slices.Concat(in.Surveys, in.ahead) {
 		for _, e := range s.Equations {
 			for _, q := range e.Parts {
 				if slices.ContainsFunc(q.Sum.Terms, func(t bed.Term) bool { return t.Curve == c }) {
@@ -151,7 +153,7 @@ func knots(in Input) []float64 {
 		return even(from, to, max(n, 8))
 	}
 	a, b := to, from
-	for _, s := range in.Surveys {
+	for _, s := range slices.Concat(in.Surveys, in.ahead) {
 		for _, e := range s.Equations {
 			for _, q := range e.Parts {
 				a, b = math.Min(a, q.At), math.Max(b, q.At)

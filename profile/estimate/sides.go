@@ -168,7 +168,7 @@ func leaveOneOut(p *problem, at point) ([]left, error) {
 // leaveEachOut does the same for rows as matrices.
 func leaveEachOut(p *problem, sys system, at point) ([]left, error) {
 	y := sys.y
-	s := newSpace(p, sys, at.space.reach)
+	s := newSpace(p, sys, at.space.manner)
 	k, err := solve(s.covariance(at.at), sys.f, y)
 	if err != nil {
 		return nil, err

@@ -11,8 +11,8 @@ import (
 
 // space is a problem made ready for many strengths: for one reach, what each curve and all the rest contribute to the covariance of the readings.
 type space struct {
-	p       *problem
-	reach   float64
+	p *problem
+	manner
 	a, f    *mat.Dense
 	y       []float64
 	kernel  *mat.Dense    // correlation of a curve's values at the knots
@@ -85,11 +85,11 @@ func restOf(p *problem, a *mat.Dense) *mat.SymDense {
 	return rest
 }
 
-func newSpace(p *problem, sys system, reach float64) *space {
+func newSpace(p *problem, sys system, how manner) *space {
 	n, _ := sys.a.Dims()
 	m := len(p.knots)
-	s := &space{p: p, reach: reach, a: sys.a, f: sys.f, y: sys.y, rest: sys.rest, scratch: mat.NewSymDense(n, nil), limits: sys.limits, lost: sys.lost}
-	s.kernel = kernelOn(p.knots, datumOf(p.in.Unworn), reach)
+	s := &space{p: p, manner: how, a: sys.a, f: sys.f, y: sys.y, rest: sys.rest, scratch: mat.NewSymDense(n, nil), limits: sys.limits, lost: sys.lost}
+	s.kernel = kernelOn(p.knots, datumOf(p.in.Unworn), how)
 	var weights [][][]entry
 	for c := range p.curves {
 		w := sparse(sys.a.Slice(0, n, c*m, (c+1)*m).(*mat.Dense))
@@ -155,11 +155,16 @@ func sparse(m *mat.Dense) [][]entry {
 	return out
 }
 
-// covariance returns the covariance of the readings for the strengths. It is overwritten by the next call.
+// covariance returns the covariance of the readings for the strengths.
 func (s *space) covariance(at strengths) *mat.SymDense {
-	data := s.scratch.RawSymmetric().Data
+	return s.covarianceIn(mat.NewSymDense(s.rest.SymmetricDim(), nil), at)
+}
+
+// covarianceIn does so in a matrix of the right size.
+func (s *space) covarianceIn(out *mat.SymDense, at strengths) *mat.SymDense {
+	data := out.RawSymmetric().Data
 	copy(data, s.rest.RawSymmetric().Data)
-	n := s.scratch.SymmetricDim()
+	n := out.SymmetricDim()
 	worse := at.noise()*at.noise() - 1 // beside the 1 of each reading's own
 	for i := range n - s.limits {      // what stands in for a limit is chosen to agree, and says nothing of how good readings are
 		data[i*n+i] += worse
@@ -167,16 +172,16 @@ func (s *space) covariance(at strengths) *mat.SymDense {
 	for _, q := range s.pairs {
 		axpy(at.between(s.p.curves[q.c], s.p.curves[q.d]), q.part.RawSymmetric().Data, data)
 	}
-	return s.scratch
+	return out
 }
 
 // score returns the logarithm of the posterior density of the strengths and the reach, up to a constant.
 func (s *space) score(at strengths) float64 {
-	k, err := solve(s.covariance(at), s.f, s.y)
+	k, err := solve(s.covarianceIn(s.scratch, at), s.f, s.y)
 	if err != nil {
 		return unlikely
 	}
-	return k.evidence - float64(s.lost)*math.Log(at.noise()) + at.prior() + priorOfReach(s.reach)
+	return k.evidence - float64(s.lost)*math.Log(at.noise()) + at.prior() + s.manner.prior()
 }
 
 // unlikely stands in for the logarithm of a density of nothing.

@@ -12,6 +12,26 @@ type Covariance interface {
 	Between(a, b *Weights) float64
 }
 
+// Case is one of the normal densities whose mixture says how the unknowns are spread. A mixture has the same mean and covariance as one normal density, but more cases close to its
+// middle and more far out: what is asked of a spread needs it, what is asked of one value hardly does.
+type Case struct {
+	Weight     float64
+	Covariance Covariance
+	// Shift returns how far the case's mean of a weighted sum is from the wear's own; nil: not at all.
+	Shift func(*Weights) float64
+}
+
+// Cases returns the cases in which the unknowns may be spread: one with the covariance itself where no others are known, none where no uncertainty was stated.
+func (w *Wear) Cases() []Case {
+	switch {
+	case w.cov == nil:
+		return nil
+	case w.cases == nil:
+		return []Case{{Weight: 1, Covariance: w.cov}}
+	}
+	return w.cases
+}
+
 // Rows is the covariance of a wear stated row by row: rows are independent of each other, and within a row the curves have one covariance that is
 // the same in every row. The scalars are independent of all.
 type Rows struct {
@@ -88,6 +108,17 @@ func (f Full) Between(a, b *Weights) float64 {
 			}
 		}
 		sum += p.w * row
+	}
+	return sum
+}
+
+// Dot returns the weighted sum of values given in the order of the matrix's rows; what is known exactly counts as zero.
+func (f Full) Dot(w *Weights, values []float64) float64 {
+	sum := 0.0
+	for _, p := range w.merge() {
+		if i := f.place[p.index]; i >= 0 {
+			sum += p.w * values[i]
+		}
 	}
 	return sum
 }

@@ -21,6 +21,7 @@ type Wear struct {
 	curves  [bed.Curves]*curve // nil: the curve is zero everywhere
 	scalars [bed.Scalars]float64
 	cov     Covariance // nil: not stated
+	cases   []Case     // nil: the covariance says it all
 }
 
 // New returns the wear whose curves take the given values, mm, at the knots: positions in mm, at least two, ascending. A curve that is not given
@@ -69,7 +70,15 @@ func (w *Wear) WithScalar(k bed.Scalar, value float64) *Wear {
 // WithCovariance returns a copy with the covariance of its unknowns.
 func (w *Wear) WithCovariance(c Covariance) *Wear {
 	out := *w
-	out.cov = c
+	out.cov, out.cases = c, nil
+	return &out
+}
+
+// WithCases returns a copy whose unknowns are spread as a mixture of cases. Their weights add up to 1, and mean and covariance of the mixture are
+// the wear's own.
+func (w *Wear) WithCases(c []Case) *Wear {
+	out := *w
+	out.cases = c
 	return &out
 }
 
