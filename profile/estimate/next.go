@@ -80,7 +80,7 @@ type foresight struct {
 	blind  bool // no readings
 	a      *mat.Dense
 	rows   [][]entry
-	spaces map[float64]*space // by reach
+	spaces map[manner]*space // by reach and share
 	points []foreseen
 }
 
@@ -99,7 +99,7 @@ type foreseen struct {
 }
 
 func newForesight(p *problem, a Ahead) *foresight {
-	f := &foresight{p: p, aims: len(a.Aims), spaces: map[float64]*space{}}
+	f := &foresight{p: p, aims: len(a.Aims), spaces: map[manner]*space{}}
 	q := *p
 	q.rows, q.in, q.terms, q.flats = nil, Input{Unworn: p.in.Unworn}, nil, 0
 	q.offset, q.term = make([]float64, 1), [][]int{nil}
@@ -192,10 +192,10 @@ func (f *foresight) at(t point) error {
 		return err
 	}
 	n := len(f.rows)
-	s := f.spaces[t.space.reach]
+	s := f.spaces[t.space.manner]
 	if s == nil {
-		s = newSpace(f.q, system{a: f.a, rest: f.scalars()}, t.space.reach)
-		f.spaces[t.space.reach] = s
+		s = newSpace(f.q, system{a: f.a, rest: f.scalars()}, t.space.manner)
+		f.spaces[t.space.manner] = s
 	}
 	cov := mat.NewSymDense(n, nil)
 	raw := cov.RawSymmetric()

@@ -1,0 +1,214 @@
+package estimate
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"sync"
+
+	"gonum.org/v1/gonum/blas"
+	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/mat"
+
+	"wornway/profile/bed"
+	"wornway/profile/wear"
+)
+
+// component is a part of the mixture: of some points together, or of all.
+type component struct {
+	weight float64
+	mean   []float64 // of the curves and scalars
+	cov    *mat.SymDense
+}
+
+// mostComponents is how many parts of the mixture are told apart. What a mixture says beyond its covariance is, above all, that some choices of strengths leave
+// everything surer than others do; points that leave it about as sure go together.
+const mostComponents = 4
+
+// mixture returns the mixture of the points, and the parts that it is made of, the surest first.
+func mixture(p *problem, points []point) (whole component, parts []component, err error) {
+	posts := make([]*posterior, len(points))
+	sizes := make([]float64, len(points))
+	errs := make([]error, len(points))
+	inParallel(len(points), func(i int) {
+		if posts[i], errs[i] = points[i].space.posterior(points[i].at); errs[i] == nil {
+			sizes[i] = points[i].space.unsure(points[i].at, posts[i])
+		}
+	})
+	for _, err := range errs {
+		if err != nil {
+			return component{}, nil, err
+		}
+	}
+	groups := grouped(points, sizes)
+	parts = make([]component, len(groups))
+	inParallel(len(groups), func(k int) { parts[k] = united(p, points, posts, groups[k]) })
+	whole = together(parts)
+	for i, v := range whole.mean {
+		if math.IsNaN(v) || math.IsNaN(whole.cov.At(i, i)) {
+			return component{}, nil, errSingular
+		}
+	}
+	return whole, parts, nil
+}
+
+// grouped sorts the points' numbers by size and cuts them into groups of about the same weight.
+func grouped(points []point, sizes []float64) [][]int {
+	order := make([]int, len(points))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortFunc(order, func(a, b int) int { return cmp.Or(cmp.Compare(sizes[a], sizes[b]), a-b) })
+	var groups [][]int
+	before, last := 0.0, -1
+	for _, i := range order {
+		g := int((before + points[i].weight/2) * mostComponents)
+		before += points[i].weight
+		if g != last {
+			groups, last = append(groups, nil), g
+		}
+		groups[len(groups)-1] = append(groups[len(groups)-1], i)
+	}
+	return groups
+}
+
+// unsure returns how unsure a point leaves the carriage ways, as the mean logarithm of the variances along the bed: a mean of logarithms lets no place drown the others.
+func (s *space) unsure(at strengths, q *posterior) float64 {
+	m := len(s.p.knots)
+	n, _ := q.gained.Dims()
+	gained := make([]float64, 3*m)
+	for i := range n {
+		for j, v := range q.gained.RawRowView(i)[:3*m] {
+			gained[j] += v * v
+		}
+	}
+	const sure = 1e-8 // mm²: nobody asks for less than 0.1 µm
+	sum := 0.0
+	for c := range 3 {
+		v := at.between(s.p.curves[c], s.p.curves[c])
+		for k := range m {
+			sum += math.Log(math.Max(0, v*s.kernel.At(k, k)-gained[c*m+k]) + sure)
+		}
+	}
+	return sum
+}
+
+// united returns the mixture of the points of one group.
+func united(p *problem, points []point, posts []*posterior, group []int) component {
+	n := p.wanted()
+	out := component{mean: make([]float64, n), cov: mat.NewSymDense(n, nil)}
+	for _, i := range group {
+		out.weight += points[i].weight
+	}
+	raw := out.cov.RawSymmetric()
+	for _, i := range group {
+		share := points[i].weight / out.weight
+		axpy(share, posts[i].mean, out.mean)
+		points[i].space.addPrior(raw, points[i].at, share)
+		blas64.Syrk(blas.Trans, -share, posts[i].gained.RawMatrix(), 1, raw)
+	}
+	for _, i := range group {
+		out.apart(posts[i].mean, points[i].weight/out.weight)
+	}
+	return out
+}
+
+// together returns the mixture of components whose weights add up to 1.
+func together(parts []component) component {
+	n := len(parts[0].mean)
+	out := component{weight: 1, mean: make([]float64, n), cov: mat.NewSymDense(n, nil)}
+	for _, c := range parts {
+		axpy(c.weight, c.mean, out.mean)
+		axpy(c.weight, c.cov.RawSymmetric().Data, out.cov.RawSymmetric().Data)
+	}
+	for _, c := range parts {
+		out.apart(c.mean, c.weight)
+	}
+	return out
+}
+
+// apart adds to the covariance that a part of this share has its own mean.
+func (c *component) apart(mean []float64, share float64) {
+	off := append([]float64{}, mean...)
+	axpy(-1, c.mean, off)
+	c.cov.SymRankOne(c.cov, share, mat.NewVecDense(len(off), off))
+}
+
+// addPrior adds the prior covariance of the curves and scalars, times a weight.
+func (s *space) addPrior(to blas64.Symmetric, at strengths, weight float64) {
+	m := len(s.p.knots)
+	for _, q := range s.pairs {
+		v := weight * at.between(s.p.curves[q.c], s.p.curves[q.d])
+		for i := range m {
+			first := 0
+			if q.c == q.d {
+				first = i // the upper half only
+			}
+			line := to.Data[(q.c*m+i)*to.Stride+q.d*m:]
+			axpy(v, s.kernel.RawRowView(i)[first:], line[first:m])
+		}
+	}
+	for j, u := range s.p.scalar {
+		k := s.p.scalarAt() + j
+		to.Data[k*to.Stride+k] += weight * u * u
+	}
+}
+
+// wear puts the mixture into a Wear.
+func (p *problem) wear(points []point) (*wear.Wear, error) {
+	whole, parts, err := mixture(p, points)
+	if err != nil {
+		return nil, err
+	}
+	m := len(p.knots)
+	values := map[bed.Curve][]float64{}
+	var of []wear.Unknown
+	for i, c := range p.curves {
+		values[c] = whole.mean[i*m : (i+1)*m]
+		for k := range m {
+			of = append(of, wear.Unknown{Knot: k, Curve: c})
+		}
+	}
+	for k := range bed.Scalars {
+		of = append(of, wear.Unknown{Knot: -1, Scalar: k})
+	}
+	w, err := wear.New(p.knots, values)
+	if err != nil {
+		return nil, err
+	}
+	for k := range bed.Scalars {
+		w = w.WithScalar(k, whole.mean[p.scalarAt()+int(k)])
+	}
+	w = w.WithCovariance(wear.NewFull(m, of, unrounded(whole.cov)))
+	cases := make([]wear.Case, len(parts))
+	for i, c := range parts {
+		full := wear.NewFull(m, of, unrounded(c.cov))
+		axpy(-1, whole.mean, c.mean)
+		cases[i] = wear.Case{Weight: c.weight, Covariance: full, Shift: func(g *wear.Weights) float64 { return full.Dot(g, c.mean) }}
+	}
+	return w.WithCases(cases), nil
+}
+
+// unrounded mends variances that rounding has left below zero: of what is known exactly.
+func unrounded(cov *mat.SymDense) *mat.SymDense {
+	for i := range cov.SymmetricDim() {
+		if cov.At(i, i) < 0 {
+			cov.SetSym(i, i, 0)
+		}
+	}
+	return cov
+}
+
+// inParallel calls a function for the numbers below n, two at a time.
+func inParallel(n int, of func(i int)) {
+	var wait sync.WaitGroup
+	const two = 2
+	for first := range min(two, n) {
+		wait.Go(func() {
+			for i := first; i < n; i += two {
+				of(i)
+			}
+		})
+	}
+	wait.Wait()
+}
