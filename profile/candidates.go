@@ -11,6 +11,7 @@ import (
 	"wornway/profile/estimate"
 	"wornway/profile/length"
 	"wornway/profile/survey"
+	"wornway/profile/wear"
 )
 
 // Candidate is a survey that could be made for a length of work, with what it takes. How long it takes and what it needs is common practice, no source.
@@ -18,6 +19,7 @@ type Candidate struct {
 	Method  string
 	Touches string       // which ways or flanks, in words; may be empty
 	At      []float64    // positions to read at, mm, ascending
+	Rests   [][2]float64 // contacts of a straightedge, mm, as it is laid one time after the other
 	Tools   string       // in words
 	Power   bool         // the machine turns; otherwise it stands isolated
 	Minutes int          // with its setting up
@@ -26,9 +28,10 @@ type Candidate struct {
 }
 
 // Candidates returns the surveys that could be made for work between two positions, mm, and that the profile does not hold yet: each method in the order in which a turner
-// would come to them, with stations on this bed. Diameter, mm, is the work's.
-func (p *Profile) Candidates(from, to, diameter float64) ([]Candidate, error) {
-	d := designer{Profile: p, from: from, to: to, diameter: diameter}
+// would come to them, with stations on this bed. Diameter, mm, is the work's. Of limits, such as a gap between two leaves, it depends on the wear which will be found: so far as it is known it
+// is w, and where w is nil some that is usual.
+func (p *Profile) Candidates(w *wear.Wear, from, to, diameter float64) ([]Candidate, error) {
+	d := newDesigner(p, w, from, to, diameter)
 	var out []Candidate
 	for _, c := range d.all() {
 		if len(c.parts) == 0 {
@@ -45,22 +48,28 @@ func (p *Profile) Candidates(from, to, diameter float64) ([]Candidate, error) {
 	return out, nil
 }
 
-// Quick returns what can be done in ten minutes with the carriage lock, a level and a straightedge, as one candidate.
-func (p *Profile) Quick(from, to, diameter float64) (Candidate, error) {
-	d := designer{Profile: p, from: from, to: to, diameter: diameter}
-	out := Candidate{Method: "ten minutes", Tools: "straightedge, lamp, precision level", Minutes: 10}
+// Quick returns what can be done in ten minutes with the carriage lock, a level and a straightedge, few stations each.
+func (p *Profile) Quick(w *wear.Wear, from, to, diameter float64) ([]Candidate, error) {
+	d := newDesigner(p, w, from, to, diameter)
+	var out []Candidate
 	for _, c := range d.quick() {
 		made, err := d.make(c)
 		if err != nil {
-			return out, err
+			return nil, err
 		}
-		out.Sets = append(out.Sets, made.Sets...)
-		out.Block += made.Block
-		out.At = append(out.At, made.At...)
+		out = append(out, made)
 	}
-	slices.Sort(out.At)
-	out.At = slices.Compact(out.At)
 	return out, nil
+}
+
+// Together returns candidates as one, to be foreseen together.
+func Together(cs []Candidate) Candidate {
+	var out Candidate
+	for _, c := range cs {
+		out.Sets = append(out.Sets, c.Sets...)
+		out.Block += c.Block
+	}
+	return out
 }
 
 // Foresee returns what each candidate would leave of the ± of the aims.
@@ -166,6 +175,9 @@ func (d *designer) make(c design) (Candidate, error) {
 	out := Candidate{Method: c.method, Touches: c.touches, Tools: c.tools, Power: c.power, Minutes: c.minutes}
 	for _, q := range c.parts {
 		sets, err := d.Profile.sets(d.text(c.method, q, true))
+		if err == nil && d.expect(c.method, &q, sets) {
+			sets, err = d.Profile.sets(d.text(c.method, q, true))
+		}
 		if err != nil {
 			return out, err
 		}
@@ -173,6 +185,9 @@ func (d *designer) make(c design) (Candidate, error) {
 		out.Block += d.text(c.method, q, false)
 		for _, r := range q.rows {
 			out.At = append(out.At, r.at)
+		}
+		if q.rests != [2]float64{} && !slices.Contains(out.Rests, q.rests) {
+			out.Rests = append(out.Rests, q.rests)
 		}
 	}
 	slices.Sort(out.At)

@@ -6,11 +6,13 @@ import (
 	"strings"
 
 	"wornway/profile/length"
+	"wornway/profile/wear"
 )
 
 // designer chooses stations for surveys of a length of work, mm.
 type designer struct {
 	*Profile
+	wear               *wear.Wear // as it is expected
 	from, to, diameter float64
 }
 
@@ -28,6 +30,7 @@ type part struct {
 	keys  string
 	reads []string // columns beside the position
 	rows  []station
+	rests [2]float64 // contacts of a straightedge, mm
 }
 
 // station is where something is read, mm, with readings that stand in for those to come.
@@ -60,9 +63,9 @@ func (d *designer) all() []design {
 	}
 	out := []design{
 		{method: "carriage-lock", tools: "none", minutes: 3, each: 0.4,
-			parts: plain(fmt.Sprintf("tightened_at = %s\n", d.number(d.from)), "feel", "1", saddle)},
+			parts: plain(fmt.Sprintf("tightened_at = %s\n", d.number(saddle[0])), "feel", "1", saddle)},
 		{method: "light-gap", touches: touched, tools: "straightedge, lamp", minutes: 3, each: 0.4, parts: d.edges([]string{"light"}, `"some"`)},
-		{method: "straightedge", touches: touched, tools: "straightedge, leaves", minutes: 4, each: 1, parts: d.edges([]string{"goes", "stops"}, d.leaves()...)},
+		{method: "straightedge", touches: touched, tools: "straightedge, leaves", minutes: 4, each: 1, parts: d.edges([]string{"goes", "stops"}, d.leaves(0)...)},
 	}
 	if d.Lathe.Tailstock != nil {
 		out = append(out,
@@ -278,7 +281,7 @@ func (d *designer) edges(reads []string, readings ...string) []part {
 			}
 			at := d.stations(a, a+span)
 			first, last := at[0], at[len(at)-1]
-			q := part{keys: fmt.Sprintf("on = %q\ncontacts = [%s, %s]\n", on, d.number(first), d.number(last)), reads: reads}
+			q := part{keys: fmt.Sprintf("on = %q\ncontacts = [%s, %s]\n", on, d.number(first), d.number(last)), reads: reads, rests: [2]float64{first, last}}
 			for _, z := range thin(at[1:len(at)-1], 5) {
 				q.rows = append(q.rows, station{at: z, readings: readings})
 			}
@@ -288,12 +291,4 @@ func (d *designer) edges(reads []string, readings ...string) []part {
 		}
 	}
 	return out
-}
-
-// leaves returns the feeler leaves that stand in for those to come: none goes, the thinnest that is usual stops.
-func (d *designer) leaves() []string {
-	if d.Unit == length.Inch {
-		return []string{"0", "0.0015"}
-	}
-	return []string{"0", "0.04"}
 }

@@ -1,13 +1,12 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
 
 	"wornway/cmd/wornway/internal/show"
-	"wornway/compensate"
-	"wornway/compensate/work"
 	"wornway/profile/bed"
 	"wornway/profile/length"
 )
@@ -18,6 +17,7 @@ type verdictJSON struct {
 	Unit     string           `json:"unit"`
 	Diameter float64          `json:"diameter"`
 	Lengths  []verdictRowJSON `json:"lengths"`
+	Held     []heldJSON       `json:"tolerances"`
 	Deepest  *deepestJSON     `json:"deepest"`
 	Damage   []string         `json:"damage"`
 	Unseen   []string         `json:"unseen"`
@@ -33,20 +33,26 @@ type verdictRowJSON struct {
 	Best          float64  `json:"best_from"`
 	Corrected     *float64 `json:"corrected_anywhere"`
 	CorrectedBest *float64 `json:"corrected_at_best"`
-	RegrindLean   float64  `json:"regrind_lean"`
+	Reground      *float64 `json:"after_regrind"`
 	Probable      bool     `json:"probable"`
 }
 
-// judged is what the lathe does to one length. Lengths mm, on diameter; NaN where there is no dial.
-type judged struct {
-	length                         float64
-	anywhere, best                 float64 // what the spread keeps within as it stands: at the worst place and at the best
-	bestFrom                       float64
-	corrected, bestCorrected, lean float64
+// heldJSON is the longest of the lengths that keeps within a tolerance: null for none, or where it cannot be said.
+type heldJSON struct {
+	Tolerance     float64  `json:"tolerance"`
+	Anywhere      *float64 `json:"anywhere"`
+	AtBest        *float64 `json:"at_best"`
+	Corrected     *float64 `json:"corrected_anywhere"`
+	CorrectedBest *float64 `json:"corrected_at_best"`
+	Reground      *float64 `json:"after_regrind"`
 }
 
 func runVerdict(e *env, file string, o *wearOptions) error {
 	l, err := e.openLathe(file, nil)
+	var none noWear
+	if errors.As(err, &none) {
+		return refusal{none.message, "there is nothing to judge by yet: wornway wear " + file + " --for 4in,12in says what to measure first"}
+	}
 	if err != nil {
 		return err
 	}
@@ -69,65 +75,6 @@ func usualLengths(u length.Unit) []float64 {
 	return out
 }
 
-// judge works out what each usual length comes out within.
-func (l *lathe) judge() ([]judged, error) {
-	from, to := l.reach()
-	var out []judged
-	for _, n := range usualLengths(l.unit) {
-		if n > to-from {
-			continue
-		}
-		p := compensate.Placing{Length: n, Work: work.Feature{Diameter: usualDiameter(l.unit)}, From: from, To: to}
-		s, err := l.machine.Span(p)
-		if err != nil {
-			return nil, l.explain(err)
-		}
-		v := judged{length: n, bestFrom: s.BestSpread.From}
-		for _, at := range []struct {
-			place             compensate.Tapered
-			stands, corrected *float64
-		}{{s.WorstSpread, &v.anywhere, &v.corrected}, {s.BestSpread, &v.best, &v.bestCorrected}} {
-			cut := compensate.Cut{Feature: work.Feature{From: at.place.From, To: at.place.To, Diameter: p.Work.Diameter}, SetAt: at.place.To}
-			if err := l.within(cut, at.stands, at.corrected); err != nil {
-				return nil, err
-			}
-		}
-		u, _ := l.uncertainty(bed.Of(bed.LeanOut), 1)
-		v.lean = 2 * n * (math.Abs(l.machine.Wear.Scalar(bed.LeanOut)) + 2*u)
-		out = append(out, v)
-	}
-	return out, nil
-}
-
-// within finds what a cut's spread keeps within, as it stands and with the cross slide's dial: the upper end of the interval that holds it with 95 % probability, or where the wear has
-// no ± what was computed.
-func (l *lathe) within(cut compensate.Cut, stands, corrected *float64) error {
-	curve, err := l.machine.Curve(cut)
-	if err != nil {
-		return l.explain(err)
-	}
-	least, greatest := curve.Extremes(cut.From, cut.To, 0)
-	*stands, *corrected = greatest.Value-least.Value, math.NaN()
-	if s, ok := curve.Sample(curve.Spaced(), 0); ok {
-		*stands = math.Max(*stands, s.Spread[1])
-	}
-	slide := l.Lathe.CrossSlide
-	if slide == nil {
-		return nil
-	}
-	dial := compensate.Dial{Diameter: slide.Diameter, Division: slide.Division, Finest: slide.Finest, Backlash: slide.Backlash}
-	k, err := l.machine.Correct(cut, compensate.Correcting{Dial: dial, SetAtStart: true, Every: []float64{cut.From, cut.To}, Round: l.roundSteps()})
-	if err != nil {
-		return l.explain(err)
-	}
-	*corrected = k.MovesSpread
-	if s, ok := k.Curve.Sample(k.MovesAt(dial.Step()), 0); ok {
-		*corrected = math.Max(*corrected, s.Spread[1])
-	}
-	*corrected = math.Min(*corrected, *stands) // nobody has to turn the dial
-	return nil
-}
-
 func (l *lathe) verdictReport() (show.Report, error) {
 	r := show.Report{Warnings: warningWords(l.Profile), Assumed: append(l.geometryWords(), l.wearWords()...), Cautions: cutCautions}
 	vs, err := l.judge()
@@ -135,30 +82,15 @@ func (l *lathe) verdictReport() (show.Report, error) {
 		return r, err
 	}
 	in, stated := l.unit.From, l.machine.Wear.Stated()
-	diameter := usualDiameter(l.unit)
-	j := verdictJSON{Format: 1, Lathe: l.Lathe.Name, Unit: l.unit.String(), Diameter: in(diameter), Lengths: []verdictRowJSON{},
+	j := verdictJSON{Format: 1, Lathe: l.Lathe.Name, Unit: l.unit.String(), Diameter: in(usualDiameter(l.unit)), Lengths: []verdictRowJSON{}, Held: []heldJSON{},
 		Damage: l.damageWords(), Unseen: append(l.unseenWords(), l.neverSeen()...), Warnings: append([]string{}, r.Warnings...), Assumed: r.Assumed}
-	small := l.smallName()
-	t := show.Table{Name: "lengths", Title: fmt.Sprintf("What a length at %s diameter keeps within, %s of spread on diameter:", l.at(diameter), small), Columns: []show.Column{
-		{Head: "length, " + l.inch(), Key: "length"}, {Head: "anywhere", Key: "anywhere"}, {Head: "at its best\nplace", Key: "at_best"}, {Head: "which begins\nat, " + l.inch(), Key: "best_from"},
-		{Head: "corrected,\nanywhere", Key: "corrected_anywhere"}, {Head: "corrected,\nat its best", Key: "corrected_at_best"}}}
-	for _, v := range vs {
-		row := verdictRowJSON{in(v.length), in(v.anywhere), in(v.best), in(v.bestFrom), null(in(v.corrected), true), null(in(v.bestCorrected), true), in(v.lean), stated}
-		j.Lengths = append(j.Lengths, row)
-		cell := func(x float64) show.Cell {
-			if math.IsNaN(x) {
-				return show.Cell{Text: "–"}
-			}
-			return show.Cell{Text: l.cell(x), Value: in(x)}
-		}
-		t.Rows = append(t.Rows, []show.Cell{{Text: l.bare(v.length), Value: row.Length}, cell(v.anywhere), cell(v.best), {Text: l.bareAbout(v.bestFrom), Value: row.Best}, cell(v.corrected), cell(v.bestCorrected)})
-	}
+	lengths, held := l.lengthTable(&j, vs, stated), l.toleranceTable(&j, vs)
 	if way, z, drop := l.deepest(); drop > 0 {
 		u, known := l.uncertainty(bed.At(way, 0), z)
 		j.Deepest = &deepestJSON{way.String(), in(z), in(drop), null(in(u), known)}
 	}
 	r.Answer = l.verdictWords(vs, stated)
-	r.Tables, r.JSON = []show.Table{t}, j
+	r.Tables, r.JSON = []show.Table{lengths, held}, j
 	remarks := j.Damage
 	if len(l.Damage) > 0 { // the answer has it
 		remarks = nil
@@ -167,39 +99,122 @@ func (l *lathe) verdictReport() (show.Report, error) {
 	return r, nil
 }
 
+// lengthTable is what each length keeps within.
+func (l *lathe) lengthTable(j *verdictJSON, vs []judged, stated bool) show.Table {
+	in := l.unit.From
+	t := show.Table{Name: "lengths", Title: fmt.Sprintf("What the spread of a length at %s diameter keeps within, %s on diameter:", l.at(usualDiameter(l.unit)), l.smallName()), Columns: []show.Column{
+		{Head: "length, " + l.inch(), Key: "length"}, {Head: "anywhere", Key: "anywhere"}, {Head: "at its\nbest", Key: "at_best"}, {Head: "best from,\n" + l.inch(), Key: "best_from"},
+		{Head: "corrected,\nanywhere", Key: "corrected_anywhere"}, {Head: "corrected,\nat its best", Key: "corrected_at_best"}, {Head: "after a\nregrind", Key: "after_regrind"}}}
+	cell := func(x float64) show.Cell {
+		if math.IsNaN(x) {
+			return show.Cell{Text: "–"}
+		}
+		return show.Cell{Text: l.cell(x), Value: in(x)}
+	}
+	for _, v := range vs {
+		row := verdictRowJSON{in(v.length), in(v.anywhere), in(v.best), in(v.bestFrom), null(in(v.corrected), true), null(in(v.bestCorrected), true), null(in(v.reground), true), stated}
+		j.Lengths = append(j.Lengths, row)
+		t.Rows = append(t.Rows, []show.Cell{{Text: l.bare(v.length), Value: row.Length}, cell(v.anywhere), cell(v.best), {Text: l.bareAbout(v.bestFrom), Value: row.Best}, cell(v.corrected), cell(v.bestCorrected), cell(v.reground)})
+	}
+	return t
+}
+
+// usualTolerances are those for which the longest length is told, mm: full spread on diameter.
+func usualTolerances(u length.Unit) []float64 {
+	if u != length.Inch {
+		return []float64{0.01, 0.02, 0.05, 0.1}
+	}
+	return []float64{0.0005 * 25.4, 0.001 * 25.4, 0.002 * 25.4, 0.005 * 25.4}
+}
+
+// longestWithin returns the longest of the lengths up to which all keep within a tolerance; NaN for none.
+func longestWithin(vs []judged, tolerance float64, of func(judged) float64) float64 {
+	out := math.NaN()
+	for _, v := range vs {
+		if !(of(v) <= tolerance) {
+			break
+		}
+		out = v.length
+	}
+	return out
+}
+
+// toleranceTable is the same the other way round.
+func (l *lathe) toleranceTable(j *verdictJSON, vs []judged) show.Table {
+	in := l.unit.From
+	t := show.Table{Name: "tolerances", Title: fmt.Sprintf("The longest of these lengths that keeps within a tolerance, %s:", l.inch()), Columns: []show.Column{
+		{Head: "tolerance, " + l.smallName(), Key: "tolerance"}, {Head: "anywhere", Key: "anywhere"}, {Head: "at its\nbest", Key: "at_best"},
+		{Head: "corrected,\nanywhere", Key: "corrected_anywhere"}, {Head: "corrected,\nat its best", Key: "corrected_at_best"}, {Head: "after a\nregrind", Key: "after_regrind"}}}
+	for _, tolerance := range usualTolerances(l.unit) {
+		h := heldJSON{Tolerance: in(tolerance)}
+		row := []show.Cell{{Text: l.cell(tolerance), Value: h.Tolerance}}
+		for _, k := range []struct {
+			to **float64
+			of func(judged) float64
+		}{
+			{&h.Anywhere, func(v judged) float64 { return v.anywhere }}, {&h.AtBest, func(v judged) float64 { return v.best }},
+			{&h.Corrected, func(v judged) float64 { return v.corrected }}, {&h.CorrectedBest, func(v judged) float64 { return v.bestCorrected }},
+			{&h.Reground, func(v judged) float64 { return v.reground }},
+		} {
+			n := longestWithin(vs, tolerance, k.of)
+			*k.to = null(in(n), true)
+			switch {
+			case len(vs) > 0 && math.IsNaN(k.of(vs[0])):
+				row = append(row, show.Cell{Text: "–"})
+			case math.IsNaN(n):
+				row = append(row, show.Cell{Text: "none"})
+			default:
+				row = append(row, show.Cell{Text: l.bare(n), Value: in(n)})
+			}
+		}
+		j.Held = append(j.Held, h)
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
 // verdictWords says what the lathe will turn.
 func (l *lathe) verdictWords(vs []judged, stated bool) []string {
 	if len(vs) == 0 {
 		return []string{"The known wear is too short for any of the usual part lengths; nothing can be said of what this lathe will turn."}
 	}
-	short, long := vs[0], vs[min(3, len(vs)-1)]
-	sure := " (as computed: the wear has no ±, so how sure that is cannot be said)"
+	short, long := vs[0], vs[min(regrindTold-1, len(vs)-1)]
+	sure := " As computed: the wear has no ±, so how sure that is cannot be said."
 	if stated {
-		sure = ", with 95 % probability"
+		sure = " Both with 95 % probability, by what is known of the wear."
+		if long.length == short.length {
+			sure = " That is with 95 % probability, by what is known of the wear."
+		}
 	}
 	var out []string
 	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
-	both := func(v judged, anywhere, best float64) string {
-		return fmt.Sprintf("%s anywhere within %s and at its best place within %s", l.at(v.length), l.small(anywhere), l.small(best))
-	}
-	lengths := func(pick func(v judged) (anywhere, best float64)) string {
-		a, b := pick(short)
-		s := both(short, a, b)
-		if long.length > short.length {
-			a, b = pick(long)
-			s += "; " + both(long, a, b)
+	lengths := func(pick func(v judged) (anywhere, best float64), from bool) string {
+		s := ""
+		for i, v := range []judged{short, long} {
+			if i > 0 {
+				if long.length == short.length {
+					break
+				}
+				s += "; "
+			}
+			anywhere, best := pick(v)
+			s += fmt.Sprintf("%s within %s anywhere, and within %s at its best place", l.at(v.length), l.small(anywhere), l.small(best))
+			if from {
+				s += fmt.Sprintf(" (from %s)", l.about(v.bestFrom))
+			}
 		}
 		return s
 	}
-	say("As it stands this lathe turns %s%s.", lengths(func(v judged) (float64, float64) { return v.anywhere, v.best }), sure)
+	say("As it stands this lathe turns %s.%s", lengths(func(v judged) (float64, float64) { return v.anywhere, v.best }, true), sure)
 	if math.IsNaN(short.corrected) {
 		say("What corrections at the dial would bring cannot be said: the profile has no [lathe.cross_slide].")
 	} else {
-		say("Corrected at the cross slide's dial it turns %s.", lengths(func(v judged) (float64, float64) { return v.corrected, v.bestCorrected }))
+		say("Corrected at the cross slide's dial it turns %s.", lengths(func(v judged) (float64, float64) { return v.corrected, v.bestCorrected }, false))
 	}
-	out = append(out, l.afterRegrind(long)...)
-	if stated && !math.IsNaN(long.corrected) && long.corrected > 0.7*long.anywhere {
-		say("What is not known of the wear counts for much of that: over %s corrections gain little until more is measured; wear --for says what.", l.at(long.length))
+	out = append(out, l.afterRegrind(long))
+	const little = 0.7 // of the spread is left
+	if stated && !math.IsNaN(long.corrected) && long.corrected > little*long.anywhere {
+		say("Much of that is not wear but what is not known of it: over %s corrections gain little until more is measured. wear --for says what to measure.", l.at(long.length))
 	}
 	for _, d := range l.Damage {
 		say("There is damage on the %s way, %s to %s%s, which is in none of these numbers.", d.Way, l.bare(d.From), l.at(d.To), note(d.Note))
@@ -208,16 +223,14 @@ func (l *lathe) verdictWords(vs []judged, stated bool) []string {
 }
 
 // afterRegrind says what of the error a regrind would take away, and what it would not.
-func (l *lathe) afterRegrind(v judged) []string {
-	s := fmt.Sprintf("After a regrind that leaves the ways straight, the bed's part of that is gone: over %s up to %s.", l.at(v.length), l.small(v.anywhere))
-	u, _ := l.uncertainty(bed.Of(bed.LeanOut), 1)
-	if l.machine.Wear.Scalar(bed.LeanOut) == 0 && u == 0 {
-		const usual = 0.02 / 300
-		s += fmt.Sprintf(" What stays is the spindle's lean, which nothing here has measured (0.02 mm over 300 mm would make %s of it)", l.small(2*usual*v.length))
+func (l *lathe) afterRegrind(v judged) string {
+	s := "After a regrind that leaves the ways straight and the bed without twist, the bed's part is gone. What stays is the spindle's lean: "
+	if math.IsNaN(v.reground) {
+		s += fmt.Sprintf("nothing here has measured it, so that it is in none of these numbers; one of 0.02 mm over 300 mm would add %s over %s.", l.small(usualLean(v.length)), l.at(v.length))
 	} else {
-		s += fmt.Sprintf(" What stays is the spindle's lean, up to %s over that length unless it is set right with the bed", l.small(v.lean))
+		s += fmt.Sprintf("up to %s over %s, unless it is set right with the bed.", l.small(v.reground), l.at(v.length))
 	}
-	return []string{s + ", and whatever is not the bed: spindle bearings, gibs, and the give of work and tool."}
+	return s + " And whatever is not the bed stays too: spindle bearings, gibs, and the give of work and tool."
 }
 
 // damageWords tells of the damage that was seen.
@@ -247,5 +260,6 @@ func (l *lathe) proofWords(stated bool) []string {
 	if stated {
 		s += " The spread stays within these numbers with at least 95 % probability by what is known of the wear."
 	}
-	return []string{s, "This is no acceptance test: no limit of a standard is applied. The proof is in a cut: turn a bar, measure it, and compare it with what predict says."}
+	return []string{s, "A best place further out than the chuck can hold work by itself, about 3 diameters, needs the tailstock or a steady; how well those stand in line comes on top.",
+		"This is no acceptance test: no limit of a standard is applied. The proof is in a cut: turn a bar, measure it, and compare it with what predict says."}
 }
