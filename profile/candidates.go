@@ -115,13 +115,21 @@ func (s *Stated) survey(p *Profile) (survey.Set, error) {
 // Spindle says whether the candidate reads the work's axis too, and so finds how far the spindle leans.
 func (c Candidate) Spindle() bool { return sees(c.Sets, bed.LeanOut) }
 
-// has says whether the profile holds readings of the same method on the same curves for all of the sets already, over most of the length.
+// has says whether the profile holds readings of the same method on the same curves for all of the sets already, over most of the length. A straightedge is laid several times along a long one.
 func (p *Profile) has(sets []survey.Set, from, to float64) bool {
 	for _, s := range sets {
-		made := slices.ContainsFunc(p.Surveys, func(o Survey) bool {
-			return o.Set.Method.Name == s.Method.Name && sameReading(o.Set, s) && covers(o.Set, from, to)
-		})
-		if !made {
+		var made, planned []survey.Set
+		for _, o := range p.Surveys {
+			if o.Set.Method.Name == s.Method.Name && sameReading(o.Set, s) {
+				made = append(made, o.Set)
+			}
+		}
+		for _, o := range sets {
+			if sameReading(o, s) {
+				planned = append(planned, o)
+			}
+		}
+		if !covers(made, planned, from, to) {
 			return false
 		}
 	}
@@ -158,16 +166,26 @@ func sameReading(a, b survey.Set) bool {
 	return true
 }
 
-// covers says whether a set's readings lie over most of a length.
-func covers(s survey.Set, from, to float64) bool {
+// covers says whether readings lie over most of what is planned of a length.
+func covers(made, planned []survey.Set, from, to float64) bool {
 	const most = 0.7
-	first, last := math.Inf(1), math.Inf(-1)
-	for _, e := range s.Equations {
-		for _, q := range e.Parts {
-			first, last = math.Min(first, q.At), math.Max(last, q.At)
+	first, last := reach(made)
+	a, b := reach(planned)
+	a, b = math.Max(a, from), math.Min(b, to)
+	return math.Min(last, b)-math.Max(first, a) >= most*(b-a)
+}
+
+// reach returns the first and the last position that is read.
+func reach(sets []survey.Set) (first, last float64) {
+	first, last = math.Inf(1), math.Inf(-1)
+	for _, s := range sets {
+		for _, e := range s.Equations {
+			for _, q := range e.Parts {
+				first, last = math.Min(first, q.At), math.Max(last, q.At)
+			}
 		}
 	}
-	return math.Min(last, to)-math.Max(first, from) >= most*(to-from)
+	return first, last
 }
 
 // make turns the text of a candidate into equations, by the reader of profiles itself.

@@ -211,7 +211,7 @@ func (a *ahead) quickSteps() []string {
 		case "saddle-level":
 			out = append(out, fmt.Sprintf("read a level across the saddle with the tool at %s", at))
 		case "light-gap":
-			out = append(out, fmt.Sprintf("rest the edge at %s and %s on each (%s) and look for light at %s", a.bare(c.Rests[0][0]), a.at(c.Rests[0][1]), c.Touches, at))
+			out = append(out, fmt.Sprintf("lay the edge from %s to %s on each of them (%s), note where it rests, and look for light at %s", a.bare(c.Rests[0][0]), a.at(c.Rests[0][1]), c.Touches, at))
 		}
 	}
 	return []string{"The ten minutes, the machine isolated: " + strings.Join(out, "; ") + "."}

@@ -1,8 +1,6 @@
 package estimate
 
 import (
-	"math"
-
 	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/mat"
@@ -17,7 +15,7 @@ type foresight struct {
 	q      *problem // whose rows they are
 	plans  []planned
 	aims   int
-	limit  []bool // by row: stands in for a limit
+	limits map[int]survey.Equation // by row: those that are limits and not values
 	a      *mat.Dense
 	rows   [][]entry
 	spaces map[manner]*space // by reach and share
@@ -39,13 +37,12 @@ type foreseen struct {
 }
 
 func newForesight(p *problem, a Ahead) *foresight {
-	f := &foresight{p: p, aims: len(a.Aims), spaces: map[manner]*space{}}
+	f := &foresight{p: p, aims: len(a.Aims), spaces: map[manner]*space{}, limits: map[int]survey.Equation{}}
 	q := *p
 	q.rows, q.in, q.terms, q.flats = nil, Input{Unworn: p.in.Unworn}, nil, 0
 	q.offset, q.term = make([]float64, 1), [][]int{nil}
 	for _, parts := range a.Aims {
 		q.rows = append(q.rows, q.row(0, 0, survey.Equation{Parts: parts, U: 1}))
-		f.limit = append(f.limit, false)
 	}
 	for _, c := range a.Candidates {
 		f.plans = append(f.plans, f.plan(&q, c))
@@ -77,7 +74,11 @@ func (f *foresight) plan(q *problem, c Candidate) planned {
 			}
 		}
 		for _, e := range s.Equations {
-			u := rectangle(e)
+			u := e.U
+			if e.Side != survey.Value {
+				u = 1 // until it is known what there is to be cut
+				f.limits[len(q.rows)] = e
+			}
 			at := len(out.rows)
 			for _, x := range e.Shares {
 				if t := s.Terms[x.Term]; t.Flat {
@@ -86,7 +87,6 @@ func (f *foresight) plan(q *problem, c Candidate) planned {
 					terms = append(terms, share{at, column[x.Term], x.Factor * t.U / u})
 				}
 			}
-			f.limit = append(f.limit, e.Side != survey.Value)
 			e.U, e.Shares = u, nil
 			out.rows = append(out.rows, len(q.rows))
 			q.rows = append(q.rows, q.row(0, 0, e))
@@ -109,22 +109,6 @@ func (f *foresight) plan(q *problem, c Candidate) planned {
 		}
 	}
 	return out
-}
-
-// rectangle returns the standard uncertainty that an equation counts with: a limit's as if every value within it were as probable.
-func rectangle(e survey.Equation) float64 {
-	switch e.Side {
-	case survey.Between:
-		return math.Hypot(e.U, e.Half/math.Sqrt(3))
-	case survey.AtMost:
-		if e.Reading > 0 {
-			return math.Hypot(e.U, e.Reading/2/math.Sqrt(3))
-		}
-		return silent
-	case survey.AtLeast:
-		return silent
-	}
-	return e.U
 }
 
 // at works out one point.

@@ -118,7 +118,7 @@ func (f *foresight) told(t foreseen, c planned) (told, error) {
 			own.SetSym(i, j, cov.At(a, c.rows[j]))
 		}
 		noise := t.noise
-		if f.limit[a] {
+		if _, is := f.limits[a]; is {
 			noise = 1
 		}
 		own.SetSym(i, i, own.At(i, i)+noise*noise)

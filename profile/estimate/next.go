@@ -16,7 +16,7 @@ type Ahead struct {
 	Candidates []Candidate
 }
 
-// Candidate is a survey that could be made. The readings in its sets are not used; a limit counts as a rectangle, an open one that reaches down to zero as one from there.
+// Candidate is a survey that could be made. The readings in its sets are not used, but for limits: how much one says depends on how much of what is thought possible it cuts away.
 type Candidate struct {
 	Sets []survey.Set
 	Lean [2]float64 // standard uncertainty of the spindle's lean, out and up, per mm, that counts once the survey is made, as it then has to be found; the input's where less
@@ -71,6 +71,7 @@ func Foresee(in Input, a Ahead) (*Outlook, error) {
 			return nil, err
 		}
 	}
+	f.cut()
 	return f.outlook()
 }
 
