@@ -17,6 +17,7 @@ import (
 // Candidate is a survey that could be made for a length of work, with what it takes. How long it takes and what it needs is common practice, no source.
 type Candidate struct {
 	Method  string
+	What    string       // is done, in words
 	Touches string       // which ways or flanks, in words; may be empty
 	At      []float64    // positions to read at, mm, ascending
 	Rests   [][2]float64 // contacts of a straightedge, mm, as it is laid one time after the other
@@ -72,19 +73,25 @@ func Together(cs []Candidate) Candidate {
 	return out
 }
 
-// Foresee returns what each candidate would leave of the ± of the aims.
-func (p *Profile) Foresee(aims [][]survey.Part, candidates []Candidate) (*estimate.Outlook, error) {
+// Foresee returns what each candidate would leave of the ± of the aims. lean is the standard uncertainty, per mm, that the spindle's lean counts with where neither the profile nor a reading
+// knows it; at 0 it counts only once a candidate reads it.
+func (p *Profile) Foresee(aims [][]survey.Part, candidates []Candidate, lean float64) (*estimate.Outlook, error) {
 	a := estimate.Ahead{Aims: aims}
 	for _, c := range candidates {
 		e := estimate.Candidate{Sets: c.Sets}
 		for i, k := range []bed.Scalar{bed.LeanOut, bed.LeanUp} {
 			if sees(c.Sets, k) {
-				e.Lean[i] = usualLean
+				e.Lean[i] = UsualLean
 			}
 		}
 		a.Candidates = append(a.Candidates, e)
 	}
 	in := p.input()
+	for i, u := range in.LeanU {
+		if u == 0 {
+			in.LeanU[i] = lean
+		}
+	}
 	if len(p.Surveys) == 0 && p.Stated != nil {
 		s, err := p.Stated.survey(p)
 		if err != nil {
@@ -188,9 +195,25 @@ func reach(sets []survey.Set) (first, last float64) {
 	return first, last
 }
 
+// done says what is done for each method.
+var done = map[string]string{
+	"carriage-lock":       "feel how the carriage lock drags",
+	"light-gap":           "a straightedge before a lamp",
+	"straightedge":        "feeler leaves under a straightedge",
+	"carriage-indicator":  "an indicator on the saddle, its tip on each tailstock way",
+	"tailstock-indicator": "an indicator on the tailstock, its tip on each carriage way",
+	"way-micrometer":      "the thickness of a flat way",
+	"level-along":         "a level set foot to foot along each way",
+	"level-across":        "a level on a bridge across both ways",
+	"saddle-level":        "a level across the saddle",
+	"bar-side":            "an indicator on the saddle, its tip on the side of a bar",
+	"bar-top":             "an indicator on the saddle, its tip on top of a bar",
+	"test-cut":            "collars turned at one setting of the dial and measured",
+}
+
 // make turns the text of a candidate into equations, by the reader of profiles itself.
 func (d *designer) make(c design) (Candidate, error) {
-	out := Candidate{Method: c.method, Touches: c.touches, Tools: c.tools, Power: c.power, Minutes: c.minutes}
+	out := Candidate{Method: c.method, What: done[c.method], Touches: c.touches, Tools: c.tools, Power: c.power, Minutes: c.minutes}
 	for _, q := range c.parts {
 		sets, err := d.Profile.sets(d.text(c.method, q, true))
 		if err == nil && d.expect(c.method, &q, sets) {

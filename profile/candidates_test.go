@@ -127,7 +127,7 @@ func TestCandidates(t *testing.T) {
 			if len(cs) != want {
 				t.Errorf("%s: %d of %d methods: %v", name, len(cs), want, methods)
 			}
-			out, err := p.Foresee(aimsFor(p, o.a, o.b), cs)
+			out, err := p.Foresee(aimsFor(p, o.a, o.b), cs, 0)
 			if err != nil {
 				t.Errorf("%s: %v", name, err)
 				continue
@@ -144,7 +144,7 @@ func TestCandidates(t *testing.T) {
 func checkCandidate(t *testing.T, name string, p *Profile, text string, c Candidate, a, b float64) {
 	t.Helper()
 	name += ", " + c.Method
-	if len(c.At) == 0 || c.Minutes <= 0 || c.Tools == "" || c.Power != (c.Method == "test-cut") {
+	if len(c.At) == 0 || c.Minutes <= 0 || c.Tools == "" || c.What == "" || c.Power != (c.Method == "test-cut") {
 		t.Errorf("%s: %d stations, %d minutes, tools %q, power %v", name, len(c.At), c.Minutes, c.Tools, c.Power)
 	}
 	ways := p.Lathe.Ways

@@ -28,6 +28,7 @@ type aheadJSON struct {
 	Tolerance *float64        `json:"tolerance"`
 	Blind     bool            `json:"blind"`
 	Now       *float64        `json:"now"`
+	Lean      *float64        `json:"lean_uncertainty"`
 	First     *string         `json:"first"`
 	Second    *string         `json:"second"`
 	Surveys   []aheadRowJSON  `json:"surveys"`
@@ -38,6 +39,7 @@ type aheadJSON struct {
 
 type aheadRowJSON struct {
 	Method            string    `json:"method"`
+	What              string    `json:"what"`
 	Touches           string    `json:"touches"`
 	After             float64   `json:"after"`
 	ShrinksBy         float64   `json:"shrinks_by"`
@@ -81,6 +83,8 @@ type ahead struct {
 	*lathe
 	cut        compensate.Cut
 	blind      bool
+	lean       float64 // standard uncertainty of the spindle's lean, per mm, that counts as nothing knows it; 0 where something does
+	bed        float64 // greatest standard uncertainty over the length by what predict counts, mm
 	candidates []profile.Candidate
 	out        *estimate.Outlook
 	quick      []profile.Candidate // of a bed that nothing is known of
@@ -147,7 +151,12 @@ func usualDiameter(u length.Unit) float64 {
 // look works out what each survey would leave.
 func (l *lathe) look(cut compensate.Cut, blind bool) (*ahead, error) {
 	curve, err := l.machine.Curve(cut)
-	if err != nil {
+	var outside compensate.OutsideError
+	switch {
+	case blind && errors.As(err, &outside):
+		return nil, refusal{fmt.Sprintf("%s: %s lies outside the bed that the profile speaks of, from %s to %s", l.File, l.at(outside.Position), l.bare(outside.From), l.at(outside.To)),
+			"positions count from the spindle nose; is lathe.bed right?"}
+	case err != nil:
 		return nil, l.explain(err)
 	}
 	a := &ahead{lathe: l, cut: cut, blind: blind}
@@ -158,6 +167,9 @@ func (l *lathe) look(cut compensate.Cut, blind bool) (*ahead, error) {
 	if a.candidates, err = l.Candidates(expected, cut.From, cut.To, cut.Diameter); err != nil || len(a.candidates) == 0 {
 		return a, err
 	}
+	if !a.knowsSpindle() {
+		a.lean = usualLean(1) / 2 / math.Sqrt(3)
+	}
 	const places = 9
 	var aims [][]survey.Part
 	for i := range places - 1 { // at the last, where the tool is set, there is no error
@@ -167,15 +179,16 @@ func (l *lathe) look(cut compensate.Cut, blind bool) (*ahead, error) {
 			parts = append(parts, survey.Part{Sum: s.Sum, At: s.At, Factor: s.Factor})
 		}
 		aims = append(aims, parts)
+		a.bed = math.Max(a.bed, curve.Station(z).Uncertainty)
 	}
-	if a.out, err = l.Foresee(aims, a.candidates); err != nil || !blind {
+	if a.out, err = l.Foresee(aims, a.candidates, a.lean); err != nil || !blind {
 		return a, err
 	}
 	quick, err := l.Quick(expected, cut.From, cut.To, cut.Diameter)
 	if err != nil {
 		return nil, err
 	}
-	out, err := l.Foresee(aims, []profile.Candidate{profile.Together(quick)})
+	out, err := l.Foresee(aims, []profile.Candidate{profile.Together(quick)}, a.lean)
 	if err != nil {
 		return nil, err
 	}

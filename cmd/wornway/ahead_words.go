@@ -24,7 +24,7 @@ func (a *ahead) report() show.Report {
 		return r
 	}
 	now := in(a.out.Now)
-	j.Now = &now
+	j.Now, j.Lean = &now, null(a.lean, a.lean > 0)
 	j.First = &a.candidates[a.out.First].Method
 	if s := a.second(); s >= 0 {
 		j.Second = &a.candidates[s].Method
@@ -45,7 +45,7 @@ func (a *ahead) report() show.Report {
 // row is one survey for JSON.
 func (a *ahead) row(i int) aheadRowJSON {
 	in, k := a.unit.From, a.candidates[i]
-	row := aheadRowJSON{Method: k.Method, Touches: k.Touches, After: in(a.out.After[i]), ShrinksBy: 1 - a.out.After[i]/a.out.Now, WithFirst: in(a.out.Then[i]),
+	row := aheadRowJSON{Method: k.Method, What: k.What, Touches: k.Touches, After: in(a.out.After[i]), ShrinksBy: 1 - a.out.After[i]/a.out.Now, WithFirst: in(a.out.Then[i]),
 		Possible: a.possible(a.out.After[i]), PossibleWithFirst: a.possible(a.out.Then[i]), Spindle: k.Spindle(), Tools: k.Tools, Power: k.Power, Minutes: k.Minutes, Positions: []float64{}, Block: k.Block}
 	for _, z := range k.At {
 		row.Positions = append(row.Positions, in(z))
@@ -149,11 +149,12 @@ func (a *ahead) sentences() []string {
 	return out
 }
 
+// named is a survey with what is done for it, where it is first spoken of.
 func named(c profile.Candidate) string {
 	if c.Touches == "" {
-		return c.Method
+		return fmt.Sprintf("%s (%s)", c.Method, c.What)
 	}
-	return fmt.Sprintf("%s (%s)", c.Method, c.Touches)
+	return fmt.Sprintf("%s (%s: %s)", c.Method, c.What, c.Touches)
 }
 
 func powered(c profile.Candidate) string {
@@ -177,11 +178,11 @@ func (a *ahead) toleranceWords() string {
 	}
 	if least >= 0 {
 		return fmt.Sprintf("To promise %s the ± has to come down to %s; of those that do it alone %s takes the least time, about %d minutes.",
-			t, a.plusMinus(a.cut.Tolerance/4, true), named(a.candidates[least]), a.candidates[least].Minutes)
+			t, a.plusMinus(a.cut.Tolerance/4, true), a.candidates[least].Method, a.candidates[least].Minutes)
 	}
 	if s := a.second(); s >= 0 && *a.possible(a.out.Then[s]) {
 		return fmt.Sprintf("No survey alone makes it possible to promise %s, for which the ± has to come down to %s; %s and %s together do.",
-			t, a.plusMinus(a.cut.Tolerance/4, true), named(a.candidates[a.out.First]), named(a.candidates[s]))
+			t, a.plusMinus(a.cut.Tolerance/4, true), a.candidates[a.out.First].Method, a.candidates[s].Method)
 	}
 	return fmt.Sprintf("Neither one survey nor two make it possible to promise %s, for which the ± has to come down to %s: size such work where it lies.", t, a.plusMinus(a.cut.Tolerance/4, true))
 }
@@ -231,23 +232,39 @@ func (a *ahead) remarks() []string {
 	first := a.candidates[a.out.First]
 	out := a.quickSteps()
 	out = append(out, fmt.Sprintf("Where to read %s: at %s. --json gives its [[survey]] block, and every other's, to paste into the profile.", first.Method, a.positions(first.At)))
-	if !a.knowsSpindle() {
-		var with []string
-		for _, c := range a.candidates {
-			if c.Spindle() {
-				with = append(with, c.Method)
-			}
-		}
-		s := fmt.Sprintf("The ± is of the bed alone where nothing reads the spindle: one out by 0.02 mm over 300 mm would add %s over this length.", a.small(usualLean(a.cut.To-a.cut.From)))
-		if len(with) > 0 {
-			s += " In the rows of " + strings.Join(with, ", ") + " the lean counts too."
-		}
-		out = append(out, s)
+	if a.lean > 0 {
+		out = append(out, a.leanWords())
 	}
 	if a.Stated != nil && len(a.Surveys) == 0 {
 		out = append(out, "The stated drops count here as one survey more, as they will once readings stand beside them; until then predict takes each entry by itself, and its ± is wider.")
 	}
 	return append(out, "± is at k = 2, the greatest over the length, of the difference to its tailstock end, where the tool is set. Minutes are common practice, for hands that have done it before.")
+}
+
+// leanWords says how the spindle's lean counts where nothing knows it.
+func (a *ahead) leanWords() string {
+	length := a.cut.To - a.cut.From
+	s := fmt.Sprintf("The ± counts the spindle's lean as it usually is, within 0.02 mm over 300 mm, which by itself is %s over this length", a.plusMinus(2*length*a.lean, true))
+	var with []string
+	for _, c := range a.candidates {
+		if c.Spindle() {
+			with = append(with, c.Method)
+		}
+	}
+	if len(with) > 0 {
+		s += "; only " + strings.Join(with, " and ") + " would read it"
+	}
+	s += "."
+	for i, c := range a.candidates {
+		if u := a.out.After[i]; c.Spindle() && u > a.out.Now {
+			s += fmt.Sprintf(" Where it says grows, the readings would have to find the lean out of ± %s, and do not find it so well.", strings.TrimPrefix(a.plusMinus(2*profile.UsualLean*length, true), "± "))
+			break
+		}
+	}
+	if !a.blind && a.bed > 0 {
+		s += fmt.Sprintf(" predict leaves it out until something has: by its count it is %s now.", a.plusMinus(a.bed, true))
+	}
+	return s
 }
 
 // knowsSpindle says whether the spindle's lean is in the ± already.

@@ -1,7 +1,9 @@
 package main
 
 import (
+	"errors"
 	"math"
+	"sync"
 
 	"wornway/compensate"
 	"wornway/compensate/work"
@@ -29,20 +31,19 @@ func (l *lathe) judge() ([]judged, error) {
 			continue
 		}
 		v := judged{length: n, anywhere: math.Inf(-1), best: math.Inf(1), corrected: math.Inf(-1), bestCorrected: math.Inf(1), reground: math.NaN()}
-		starts, err := l.telling(n, from, to)
+		starts, err := l.starts(n, from, to)
 		if err != nil {
 			return nil, err
 		}
-		for _, a := range starts {
-			cut := l.judgedCut(a, n)
-			stands, corrected, err := l.within(cut)
-			if err != nil {
-				return nil, err
+		stands, corrected, err := l.allWithin(n, starts)
+		if err != nil {
+			return nil, err
+		}
+		for i, a := range starts {
+			if stands[i] < v.best {
+				v.best, v.bestFrom = stands[i], a
 			}
-			if stands < v.best {
-				v.best, v.bestFrom = stands, a
-			}
-			v.anywhere, v.corrected, v.bestCorrected = math.Max(v.anywhere, stands), math.Max(v.corrected, corrected), math.Min(v.bestCorrected, corrected)
+			v.anywhere, v.corrected, v.bestCorrected = math.Max(v.anywhere, stands[i]), math.Max(v.corrected, corrected[i]), math.Min(v.bestCorrected, corrected[i])
 		}
 		if l.leanKnown() {
 			if v.reground, err = l.spreadWithin(reground, l.judgedCut(from, n)); err != nil {
@@ -59,9 +60,8 @@ func (l *lathe) judgedCut(from, n float64) compensate.Cut {
 	return compensate.Cut{Feature: work.Feature{From: from, To: from + n, Diameter: usualDiameter(l.unit)}, SetAt: from + n}
 }
 
-// telling returns the starts, mm, at which a length comes out worst or best: where the computed spread is greatest and least, and where it is so with its ± added. A place where nothing was read may look
-// even and be the worst.
-func (l *lathe) telling(n, from, to float64) ([]float64, error) {
+// starts returns where a length is tried, mm: where the computed spread is greatest and least, and where the wear has a ± at places all along the reach, as one where nothing was read may look even and be the worst.
+func (l *lathe) starts(n, from, to float64) ([]float64, error) {
 	s, err := l.machine.Span(compensate.Placing{Length: n, Work: work.Feature{Diameter: usualDiameter(l.unit)}, From: from, To: to})
 	if err != nil {
 		return nil, l.explain(err)
@@ -70,46 +70,28 @@ func (l *lathe) telling(n, from, to float64) ([]float64, error) {
 	if !l.machine.Wear.Stated() {
 		return out, nil
 	}
-	const places, along = 32, 6
-	worst, best, loosest := from, from, from
-	most, least, widest := math.Inf(-1), math.Inf(1), math.Inf(-1)
+	const places = 20
 	for i := range places + 1 {
-		a := math.Min(from+(to-from-n)*float64(i)/places, to-n)
-		c, err := l.machine.Curve(l.judgedCut(a, n))
-		if err != nil {
-			return nil, l.explain(err)
-		}
-		u := 0.0
-		for k := range along {
-			u = math.Max(u, c.Station(a+n*float64(k)/along).Uncertainty)
-		}
-		reaches := c.Spread() + 2*u
-		if reaches > most {
-			most, worst = reaches, a
-		}
-		if reaches < least {
-			least, best = reaches, a
-		}
-		if u > widest {
-			widest, loosest = u, a
-		}
-	}
-	for _, a := range []float64{worst, best, loosest} {
-		if !near(out, a) {
-			out = append(out, a)
-		}
+		out = append(out, math.Min(from+(to-from-n)*float64(i)/places, to-n))
 	}
 	return out, nil
 }
 
-// near says whether a start is among others already, to within what a rule shows.
-func near(starts []float64, a float64) bool {
-	for _, s := range starts {
-		if math.Abs(s-a) < 0.5 {
-			return true
-		}
+// allWithin finds what a length keeps within at each start, two at a time.
+func (l *lathe) allWithin(n float64, starts []float64) (stands, corrected []float64, err error) {
+	stands, corrected = make([]float64, len(starts)), make([]float64, len(starts))
+	errs := make([]error, len(starts))
+	var wait sync.WaitGroup
+	const two = 2
+	for first := range two {
+		wait.Go(func() {
+			for i := first; i < len(starts); i += two {
+				stands[i], corrected[i], errs[i] = l.within(l.judgedCut(starts[i], n))
+			}
+		})
 	}
-	return false
+	wait.Wait()
+	return stands, corrected, errors.Join(errs...)
 }
 
 // spreadWithin finds what a cut's spread keeps within on a machine: the upper end of the interval that holds it with 95 % probability, or where the wear has no ± what was computed.

@@ -205,7 +205,11 @@ func (l *lathe) verdictWords(vs []judged, stated bool) []string {
 		}
 		return s
 	}
-	say("As it stands this lathe turns %s.%s", lengths(func(v judged) (float64, float64) { return v.anywhere, v.best }, true), sure)
+	begin := "As it stands"
+	if math.IsNaN(short.reground) { // what the spindle adds is not known
+		begin = "As it stands, and as far as the bed goes,"
+	}
+	say("%s this lathe turns %s.%s", begin, lengths(func(v judged) (float64, float64) { return v.anywhere, v.best }, true), sure)
 	if math.IsNaN(short.corrected) {
 		say("What corrections at the dial would bring cannot be said: the profile has no [lathe.cross_slide].")
 	} else {

@@ -114,7 +114,7 @@ func foresee(number int, s next) (ahead, error) {
 	for _, s := range q.Surveys[len(p.Surveys):] {
 		made.Sets = append(made.Sets, s.Set)
 	}
-	o, err := p.Foresee(aims, []profile.Candidate{made})
+	o, err := p.Foresee(aims, []profile.Candidate{made}, 0)
 	if err != nil {
 		return ahead{}, err
 	}
