@@ -15,7 +15,7 @@ var ErrNoWear = errors.New("the profile says nothing of the wear")
 // What is not known of a lathe that was surveyed, standard, where its profile does not say it.
 const (
 	usualTwist = 5e-8 // radians per mm: 0.05 mm/m in a metre
-	usualLean  = 2e-4 // per length: before a bar or a cut in the spindle was read
+	UsualLean  = 2e-4 // per length: before a bar or a cut in the spindle was read
 )
 
 // Estimate returns the wear of the lathe, with the lean of its spindle: stated drops alone as they are, otherwise one estimate of all readings, to which stated drops are one
@@ -56,7 +56,7 @@ func (p *Profile) input() estimate.Input {
 	}
 	for i, k := range []bed.Scalar{bed.LeanOut, bed.LeanUp} {
 		if sees(in.Surveys, k) {
-			in.LeanU[i] = math.Max(in.LeanU[i], usualLean)
+			in.LeanU[i] = math.Max(in.LeanU[i], UsualLean)
 		}
 	}
 	return in

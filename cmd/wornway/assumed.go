@@ -109,11 +109,9 @@ func (l *lathe) axisWords(c *compensate.Curve) []string {
 	out, up := w.Scalar(bed.LeanOut), w.Scalar(bed.LeanUp)
 	u, _ := l.uncertainty(bed.Of(bed.LeanOut), 1)
 	if out == 0 && up == 0 && u == 0 {
-		// 0.02 mm over 300 mm is what lathes of normal accuracy are allowed, by a textbook that is named in DEVELOPERS.md.
-		const usual = 0.02 / 300
 		span := c.To - c.From
 		return []string{fmt.Sprintf("The work is held by the spindle alone, which is taken to stand parallel to the unworn bed; the ± is of the bed alone. A spindle out by 0.02 mm over 300 mm would add %s over %s; one run along a test bar removes this.",
-			l.small(2*usual*span), l.at(span))}
+			l.small(usualLean(span)), l.at(span))}
 	}
 	from := "taken from the profile"
 	if len(l.Surveys) > 0 && u != l.Lathe.Spindle.Uncertainty {

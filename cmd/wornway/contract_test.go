@@ -33,6 +33,20 @@ var promised = map[string][]string{
 		"deepest.way string", "deepest.position number", "deepest.drop number", "deepest.uncertainty number?",
 		"worn.from number", "worn.to number", "twist number", "surveys list", "unseen list", "assumed list", "warnings list",
 	},
+	"wear demo.toml --for 4,12 --tolerance 0.5thou": {
+		"format number", "lathe string", "unit string", "from number", "to number", "diameter number", "tolerance number?", "blind bool", "now number?", "lean_uncertainty number?", "first string?", "second string?",
+		"surveys[] list", "surveys[].method string", "surveys[].what string", "surveys[].touches string", "surveys[].after number", "surveys[].shrinks_by number", "surveys[].with_first number",
+		"surveys[].possible bool?", "surveys[].possible_with_first bool?", "surveys[].spindle bool", "surveys[].tools string", "surveys[].power bool", "surveys[].minutes number",
+		"surveys[].positions[] list", "surveys[].block string", "quick null", "assumed list", "warnings list",
+	},
+	"wear demo.toml --verdict": {
+		"format number", "lathe string", "unit string", "diameter number",
+		"lengths[] list", "lengths[].length number", "lengths[].anywhere number", "lengths[].at_best number", "lengths[].best_from number", "lengths[].corrected_anywhere number?",
+		"lengths[].corrected_at_best number?", "lengths[].after_regrind number?", "lengths[].probable bool",
+		"tolerances[] list", "tolerances[].tolerance number", "tolerances[].anywhere number?", "tolerances[].at_best number?", "tolerances[].corrected_anywhere number?",
+		"tolerances[].corrected_at_best number?", "tolerances[].after_regrind number?",
+		"deepest.way string", "deepest.position number", "deepest.drop number", "deepest.uncertainty number?", "damage list", "unseen list", "assumed list", "warnings list",
+	},
 	"place demo.toml --length 6 --diameter 1 --tolerance 0.5thou": {
 		"format number", "lathe string", "unit string", "length number", "diameter number",
 		"best.from number", "best.to number", "best.spread number", "good[] list", "good[].from number", "good[].to number",

@@ -88,6 +88,14 @@ type lathe struct {
 	words
 }
 
+// noWear is the refusal of a profile that has neither wear nor readings.
+type noWear struct {
+	refusal
+	profile *profile.Profile
+}
+
+func (n noWear) Unwrap() error { return n.refusal }
+
 // openLathe reads a profile and its wear; centreHeight, mm, takes the place of the file's where it is not zero, and slips are undone.
 func (e *env) openLathe(name string, slips slipFlag, centreHeight func(p *profile.Profile) (float64, error)) (*lathe, error) {
 	p, err := e.open(name)
@@ -109,8 +117,8 @@ func (e *env) openLathe(name string, slips slipFlag, centreHeight func(p *profil
 	est, err := p.Estimate()
 	switch {
 	case errors.Is(err, profile.ErrNoWear):
-		return nil, refusal{fmt.Sprintf("%s: there is no [wear], so nothing is known of the bed", p.File),
-			"add [wear] with columns and rows; wornway show " + name + " says what else is missing"}
+		return nil, noWear{refusal{fmt.Sprintf("%s: there is no [wear], so nothing is known of the bed", p.File),
+			"add [wear] with columns and rows; wornway show " + name + " says what else is missing"}, p}
 	case err != nil:
 		return nil, err
 	}

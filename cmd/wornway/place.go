@@ -1,11 +1,8 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"math"
-	"strconv"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -99,33 +96,9 @@ func (o *placeOptions) placing(c *cobra.Command, l *lathe) (compensate.Placing, 
 
 // reachTo takes the reach from its flag: two positions.
 func (o *placeOptions) reachTo(p *compensate.Placing, u length.Unit) error {
-	const example = "for instance --reach 4in,30in"
-	given := strings.Split(o.reach, ",")
-	if len(given) != 2 {
-		return usageError{fmt.Sprintf("--reach %s: must be two positions with a comma between, from and to", visible(o.reach)), example + "; decimals have a point"}
-	}
-	for i, to := range []*float64{&p.From, &p.To} {
-		v, err := length.Parse(given[i])
-		var fault *length.Error
-		switch {
-		case errors.As(err, &fault):
-			hint := example
-			if fault.Hint != "" {
-				hint = fault.Hint + "; " + example
-			}
-			return usageError{fmt.Sprintf("--reach %s: %s %s", visible(o.reach), strconv.Quote(given[i]), fault.What), hint}
-		case err != nil:
-			return usageError{fmt.Sprintf("--reach %s: %v", visible(o.reach), err), example}
-		}
-		if err := sane("reach", &v, u); err != nil {
-			return err
-		}
-		*to = v.MM(u)
-	}
-	if !(p.From < p.To) {
-		return usageError{fmt.Sprintf("--reach %s: the first must lie nearer to the headstock", o.reach), example}
-	}
-	return nil
+	var err error
+	p.From, p.To, err = twoPositions("reach", o.reach, "for instance --reach 4in,30in", u)
+	return err
 }
 
 // reach is where work can lie: from the spindle nose to the end of the known wear, mm.

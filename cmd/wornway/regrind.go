@@ -28,13 +28,7 @@ const regrindTold = 4
 
 // regrind says what the wear does to part lengths anywhere on the bed.
 func (l *lathe) regrind(j *wearJSON) (show.Table, string, error) {
-	lengths, diameter := []float64{25, 50, 100, 150, 250, 500}, 25.0
-	if l.unit == length.Inch {
-		lengths, diameter = []float64{1, 2, 4, 6, 10, 20}, 25.4
-		for i := range lengths {
-			lengths[i] = length.Inch.ToMM(lengths[i])
-		}
-	}
+	lengths, diameter := usualLengths(l.unit), usualDiameter(l.unit)
 	unit := "thou/ft"
 	if l.unit != length.Inch {
 		unit = "µm/100\u00a0mm"

@@ -13,9 +13,13 @@ import (
 )
 
 type wearOptions struct {
-	every length.Length
-	slips slipFlag
-	out   output
+	every     length.Length
+	stretch   string // the length that surveys are wanted for
+	tolerance length.Length
+	diameter  length.Length
+	verdict   bool
+	slips     slipFlag
+	out       output
 }
 
 func newWear(e *env) *cobra.Command {
@@ -25,15 +29,25 @@ func newWear(e *env) *cobra.Command {
 		Short: "Show the wear along the bed, and what a regrind would change",
 		Long: `Wear shows how far the ways have sunk and the front way's guidance has moved along the bed, where it is deepest and
 where it begins and ends; and for lengths from 1 to 20 in (25 to 500 mm) the worst and the best taper and spread
-anywhere on the bed, at 1 in (25 mm) diameter: whether you would notice a regrind.`,
+anywhere on the bed, at 1 in (25 mm) diameter: whether you would notice a regrind.
+
+With --for it says which survey to make next: how far each one not made yet would shrink the ± on a diameter over that
+length, alone and beside the best, and what it takes. A profile without any readings will do: that is a survey plan.
+With --verdict it says in plain words what this lathe will turn as it stands, with corrections, and after a regrind.`,
 		Example: `  wornway wear demo.toml
   wornway wear demo.toml --every 2in --csv
-  wornway wear demo.toml --csv=regrind`,
+  wornway wear demo.toml --csv=regrind
+  wornway wear demo.toml --for 4in,12in --tolerance 0.5thou
+  wornway wear demo.toml --verdict`,
 		Args: oneFile, GroupID: "bed",
 		RunE: func(c *cobra.Command, args []string) error { return runWear(e, c, args[0], o) },
 	}
 	c.Flags().SortFlags = false
 	c.Flags().Var(&o.every, "every", "step of the table's positions (default: a round one, at most 25 rows)")
+	c.Flags().StringVar(&o.stretch, "for", "", "`from,to`: rank the surveys not made yet by what they would tell of work there")
+	c.Flags().Var(&o.tolerance, "tolerance", "with --for: full spread allowed on the diameter, and which survey could promise it")
+	c.Flags().Var(&o.diameter, "diameter", "with --for: diameter turned (default 1 in or 25 mm)")
+	c.Flags().BoolVar(&o.verdict, "verdict", false, "say in plain words what this lathe will turn")
 	o.slips.flags(c.Flags())
 	o.out.flags(c)
 	return c
@@ -75,6 +89,15 @@ type deepestJSON struct {
 
 func runWear(e *env, c *cobra.Command, file string, o *wearOptions) error {
 	defer e.progress("looking along the bed")()
+	if err := o.check(c); err != nil {
+		return err
+	}
+	switch {
+	case c.Flags().Changed("for"):
+		return runAhead(e, c, file, o)
+	case o.verdict:
+		return runVerdict(e, file, o)
+	}
 	l, err := e.openLathe(file, o.slips, nil)
 	if err != nil {
 		return err
@@ -93,6 +116,22 @@ func runWear(e *env, c *cobra.Command, file string, o *wearOptions) error {
 		return err
 	}
 	return e.emit(o.out, r, "stations")
+}
+
+// check refuses flags that do not go together.
+func (o *wearOptions) check(c *cobra.Command) error {
+	given := c.Flags().Changed
+	switch {
+	case given("for") && o.verdict:
+		return usageError{"--for and --verdict do not go together", "the one says what to measure next, the other what is known already"}
+	case given("every") && (given("for") || o.verdict):
+		return usageError{"--every goes with neither --for nor --verdict", "leave it out"}
+	case !given("for") && given("tolerance"):
+		return usageError{"--tolerance needs --for", "for instance --for 4in,12in --tolerance 0.5thou"}
+	case !given("for") && given("diameter"):
+		return usageError{"--diameter needs --for", "for instance --for 4in,12in --diameter 2in"}
+	}
+	return nil
 }
 
 func (l *lathe) wearReport(stations []float64) (show.Report, error) {

@@ -1,0 +1,138 @@
+package main
+
+import (
+	"errors"
+	"math"
+	"sync"
+
+	"wornway/compensate"
+	"wornway/compensate/work"
+	"wornway/profile/bed"
+)
+
+// judged is what the lathe does to one length: what the spread keeps within, mm on diameter. NaN where it cannot be said.
+type judged struct {
+	length                   float64
+	anywhere, best, bestFrom float64 // as it stands: at the worst place and at the best
+	corrected, bestCorrected float64 // with the cross slide's dial
+	reground                 float64 // with the ways straight again: what the spindle's lean leaves
+}
+
+// judge works out what each usual length comes out within.
+func (l *lathe) judge() ([]judged, error) {
+	from, to := l.reach()
+	reground, err := l.machine.Reground()
+	if err != nil {
+		return nil, err
+	}
+	var out []judged
+	for _, n := range usualLengths(l.unit) {
+		if n > to-from {
+			continue
+		}
+		v := judged{length: n, anywhere: math.Inf(-1), best: math.Inf(1), corrected: math.Inf(-1), bestCorrected: math.Inf(1), reground: math.NaN()}
+		starts, err := l.starts(n, from, to)
+		if err != nil {
+			return nil, err
+		}
+		stands, corrected, err := l.allWithin(n, starts)
+		if err != nil {
+			return nil, err
+		}
+		for i, a := range starts {
+			if stands[i] < v.best {
+				v.best, v.bestFrom = stands[i], a
+			}
+			v.anywhere, v.corrected, v.bestCorrected = math.Max(v.anywhere, stands[i]), math.Max(v.corrected, corrected[i]), math.Min(v.bestCorrected, corrected[i])
+		}
+		if l.leanKnown() {
+			if v.reground, err = l.spreadWithin(reground, l.judgedCut(from, n)); err != nil {
+				return nil, err
+			}
+		}
+		out = append(out, v)
+	}
+	return out, nil
+}
+
+// judgedCut is a length as it is judged: the tool is set at its tailstock end.
+func (l *lathe) judgedCut(from, n float64) compensate.Cut {
+	return compensate.Cut{Feature: work.Feature{From: from, To: from + n, Diameter: usualDiameter(l.unit)}, SetAt: from + n}
+}
+
+// starts returns where a length is tried, mm: where the computed spread is greatest and least, and where the wear has a ± at places all along the reach, as one where nothing was read may look even and be the worst.
+func (l *lathe) starts(n, from, to float64) ([]float64, error) {
+	s, err := l.machine.Span(compensate.Placing{Length: n, Work: work.Feature{Diameter: usualDiameter(l.unit)}, From: from, To: to})
+	if err != nil {
+		return nil, l.explain(err)
+	}
+	out := []float64{s.WorstSpread.From, s.BestSpread.From}
+	if !l.machine.Wear.Stated() {
+		return out, nil
+	}
+	const places = 20
+	for i := range places + 1 {
+		out = append(out, math.Min(from+(to-from-n)*float64(i)/places, to-n))
+	}
+	return out, nil
+}
+
+// allWithin finds what a length keeps within at each start, two at a time.
+func (l *lathe) allWithin(n float64, starts []float64) (stands, corrected []float64, err error) {
+	stands, corrected = make([]float64, len(starts)), make([]float64, len(starts))
+	errs := make([]error, len(starts))
+	var wait sync.WaitGroup
+	const two = 2
+	for first := range two {
+		wait.Go(func() {
+			for i := first; i < len(starts); i += two {
+				stands[i], corrected[i], errs[i] = l.within(l.judgedCut(starts[i], n))
+			}
+		})
+	}
+	wait.Wait()
+	return stands, corrected, errors.Join(errs...)
+}
+
+// spreadWithin finds what a cut's spread keeps within on a machine: the upper end of the interval that holds it with 95 % probability, or where the wear has no ± what was computed.
+func (l *lathe) spreadWithin(m compensate.Machine, cut compensate.Cut) (float64, error) {
+	curve, err := m.Curve(cut)
+	if err != nil {
+		return 0, l.explain(err)
+	}
+	spread := curve.Spread()
+	if s, ok := curve.Sample(curve.Spaced(), 0); ok {
+		spread = math.Max(spread, s.Spread[1])
+	}
+	return spread, nil
+}
+
+// within finds it as the machine stands, and with the cross slide's dial turned as correct would have it; NaN where there is no dial.
+func (l *lathe) within(cut compensate.Cut) (stands, corrected float64, err error) {
+	if stands, err = l.spreadWithin(l.machine, cut); err != nil {
+		return 0, 0, err
+	}
+	slide := l.Lathe.CrossSlide
+	if slide == nil {
+		return stands, math.NaN(), nil
+	}
+	dial := compensate.Dial{Diameter: slide.Diameter, Division: slide.Division, Finest: slide.Finest, Backlash: slide.Backlash}
+	k, err := l.machine.Correct(cut, compensate.Correcting{Dial: dial, SetAtStart: true, Every: []float64{cut.From, cut.To}, Round: l.roundSteps()})
+	if err != nil {
+		return 0, 0, l.explain(err)
+	}
+	corrected = k.MovesSpread
+	if s, ok := k.Curve.Sample(k.MovesAt(dial.Step()), 0); ok {
+		corrected = math.Max(corrected, s.Spread[1])
+	}
+	return stands, math.Min(corrected, stands), nil // nobody has to turn the dial
+}
+
+// leanKnown says whether anything is known of how far the spindle leans: a number, or how far it may be off.
+func (l *lathe) leanKnown() bool {
+	u, _ := l.uncertainty(bed.Of(bed.LeanOut), 1)
+	return u > 0 || l.machine.Wear.Scalar(bed.LeanOut) != 0 || l.machine.Wear.Scalar(bed.LeanUp) != 0
+}
+
+// usualLean is what a spindle out by 0.02 mm over 300 mm puts on the diameter over a length, mm: what lathes of normal accuracy are allowed, by a textbook that is named in DEVELOPERS.md.
+func usualLean(span float64) float64 { return 2 * span * 0.02 / 300 }

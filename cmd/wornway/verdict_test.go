@@ -1,0 +1,123 @@
+package main
+
+import (
+	"context"
+	"math"
+	"strings"
+	"testing"
+
+	"wornway/compensate"
+	"wornway/compensate/work"
+)
+
+// opened opens a profile for a test.
+func opened(t testing.TB, text string) *lathe {
+	t.Helper()
+	e := &env{ctx: context.Background(), stdin: strings.NewReader(text)}
+	e.open = e.openFile
+	l, err := e.openLathe("-", nil, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return l
+}
+
+// surveyedLathe is invented: a level near the headstock only, in a unit of so many mm. Further out nothing was read.
+func surveyedLathe(unit string, mm float64) string {
+	l := someLathe{height: 150, span: 200, setback: 100, bearing: 280, offset: -25, division: 0.02, backlash: 0.1, dial: "diameter", positions: []float64{-200, 1000}, front: []float64{0, 0}, back: []float64{0, 0}, shift: []float64{0, 0}}
+	text, _, _ := strings.Cut(l.toml(unit, mm), "[wear]")
+	text += "[[survey]]\nmethod = \"saddle-level\"\nper_division = \"0.02 mm/m\"\ncolumns = [\"position\", \"reading\"]\nrows = ["
+	for i, r := range []float64{0, -1.2, -2.4, -3.1, -3.2, -2.6} {
+		text += "[" + digits((50+50*float64(i))/mm) + ", " + digits(r) + "], "
+	}
+	return text + "]\n"
+}
+
+// The verdict promises nothing that the estimate does not: at no place, surveyed or not, does a length's 95 % limit exceed what is said to hold anywhere, nor does one fall much below what is said of the best place.
+// Places are tried that the verdict did not try, by the curve's own sampling.
+func TestVerdictHoldsAnywhere(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes ten seconds")
+	}
+	for name, text := range map[string]string{"surveyed": surveyedLathe("mm", 1), "demo": string(demoLathe)} {
+		l := opened(t, text)
+		from, to := l.reach()
+		vs, err := l.judge()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(vs) != 6 {
+			t.Fatalf("%s: %d lengths", name, len(vs))
+		}
+		for _, v := range vs {
+			const little = 1.1 // between the places that are tried, and for the draws
+			for a := from; a+v.length <= to; a += 47 {
+				cut := compensate.Cut{Feature: work.Feature{From: a, To: a + v.length, Diameter: usualDiameter(l.unit)}, SetAt: a + v.length}
+				c, err := l.machine.Curve(cut)
+				if err != nil {
+					t.Fatal(err)
+				}
+				s, ok := c.Sample(c.Spaced(), 0)
+				if !ok {
+					t.Fatalf("%s: no ±", name)
+				}
+				if s.Spread[1] > little*v.anywhere {
+					t.Errorf("%s: %g mm from %g keep within %g, anywhere within %g", name, v.length, a, s.Spread[1], v.anywhere)
+				}
+				if s.Spread[1] < v.best/1.3 {
+					t.Errorf("%s: %g mm from %g keep within %g, at best within %g", name, v.length, a, s.Spread[1], v.best)
+				}
+				_, corrected, err := l.within(cut)
+				if err != nil {
+					t.Fatal(err)
+				}
+				if corrected > 1.15*v.corrected {
+					t.Errorf("%s: corrected, %g mm from %g keep within %g, anywhere within %g", name, v.length, a, corrected, v.corrected)
+				}
+			}
+			if !(v.best <= v.anywhere && v.corrected <= v.anywhere && v.bestCorrected <= v.best && v.bestCorrected <= v.corrected) {
+				t.Errorf("%s: %+v", name, v)
+			}
+		}
+	}
+}
+
+// A lathe in millimetres and the same in inches are judged alike: a cut by its spread, with and without the dial.
+func TestVerdictInEitherUnit(t *testing.T) {
+	a, b := opened(t, surveyedLathe("mm", 1)), opened(t, surveyedLathe("in", 25.4))
+	for _, from := range []float64{0, 200, 600} {
+		cut := compensate.Cut{Feature: work.Feature{From: from, To: from + 150, Diameter: 25}, SetAt: from + 150}
+		x, err := a.spreadWithin(a.machine, cut)
+		if err != nil {
+			t.Fatal(err)
+		}
+		y, err := b.spreadWithin(b.machine, cut)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if math.Abs(x-y) > 1e-7*x {
+			t.Errorf("from %g: %.9g mm in the one, %.9g mm in the other", from, x, y)
+		}
+	}
+}
+
+// The longest length is the last up to which all keep within the tolerance.
+func TestLongestWithin(t *testing.T) {
+	of := func(spreads ...float64) []judged {
+		var out []judged
+		for i, s := range spreads {
+			out = append(out, judged{length: float64(i + 1), anywhere: s})
+		}
+		return out
+	}
+	anywhere := func(v judged) float64 { return v.anywhere }
+	for _, tt := range []struct {
+		spreads []float64
+		want    float64
+	}{{[]float64{1, 2, 3}, 2}, {[]float64{1, 3, 2}, 1}, {[]float64{3, 1}, math.NaN()}, {nil, math.NaN()}, {[]float64{math.NaN(), 1}, math.NaN()}} {
+		got := longestWithin(of(tt.spreads...), 2, anywhere)
+		if got != tt.want && !(math.IsNaN(got) && math.IsNaN(tt.want)) {
+			t.Errorf("%v: %v, want %v", tt.spreads, got, tt.want)
+		}
+	}
+}

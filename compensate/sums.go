@@ -1,0 +1,15 @@
+package compensate
+
+import "wornway/profile/bed"
+
+// Weighted is a sum of curves taken at a position, mm, and multiplied by Factor.
+type Weighted struct {
+	Sum        bed.Sum
+	At, Factor float64
+}
+
+// Sums returns the diameter error at z against that where the tool was set, to first order about the wear as it is: what a survey has to see for this cut to be known.
+func (c *Curve) Sums(z float64) []Weighted {
+	out, down := c.setting.Slope(c.moved(z))
+	return []Weighted{{c.out, z, out}, {c.down, z, down}, {c.out, c.SetAt, -out}, {c.down, c.SetAt, -down}}
+}
