@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -112,13 +113,66 @@ func (l *lathe) slips(j *wearJSON) (words []string, sure bool, err error) {
 		return []string{l.slipWords(first, "") + " Until it is mended, what follows is not to be trusted."}, true, nil
 	}
 	out := []string{"There may be a slip in a whole survey, but the readings cannot tell which, or whether there is one:"}
+	if first.Probability > 0.5 {
+		out[0] = "There is probably a slip in a whole survey, but the readings do not make it sure:"
+	}
 	for _, s := range d.Slips {
 		const few = 0.05
 		if s.Probability >= few {
 			out = append(out, "- "+l.slipWords(s, fmt.Sprintf(" (%.0f %%)", 100*s.Probability)))
 		}
 	}
-	return out, false, nil
+	tell, err := l.deciding(d.Slips)
+	if err != nil {
+		return nil, false, err
+	}
+	return append(out, tell), false, nil
+}
+
+// deciding says which survey would tell whether the most probable slip was made: rather than one with another survey, or than none.
+func (l *lathe) deciding(slips []estimate.Slip) (string, error) {
+	with := func(s estimate.Slip) (*estimate.Result, error) {
+		p := *l.Profile
+		p.Surveys = slices.Clone(p.Surveys)
+		if p.Stated != nil {
+			stated := *p.Stated
+			p.Stated = &stated
+		}
+		if err := p.AcceptSlip(s.Survey+1, s.Name); err != nil {
+			return nil, err
+		}
+		return p.Estimate()
+	}
+	first, err := with(slips[0])
+	if err != nil {
+		return "", err
+	}
+	other := l.estimate
+	for _, s := range slips[1:] {
+		const few = 0.05
+		if s.Survey != slips[0].Survey && s.Probability >= few {
+			if other, err = with(s); err != nil {
+				return "", err
+			}
+			break
+		}
+	}
+	from, to := l.Lathe.Ways.From, l.Lathe.Ways.To
+	way, _, drop := l.deepest()
+	if a, b, ok := l.machine.Wear.Above(way, drop/10); ok {
+		from, to = math.Max(a, 0), b
+	}
+	const diameter = 25.4
+	candidates, err := l.Candidates(l.machine.Wear, from, to, diameter)
+	if err != nil {
+		return "", err
+	}
+	best, apart := profile.Deciding(first.Wear, other.Wear, candidates)
+	if best < 0 {
+		return "No single survey more would tell; read the survey again, and the other way round at one place.", nil
+	}
+	c := candidates[best]
+	return fmt.Sprintf("What would tell: %s from %s to %s (%s); its readings would lie %s times their uncertainty apart.", c.Method, l.bare(c.At[0]), l.at(c.At[len(c.At)-1]), c.What, times(apart)), nil
 }
 
 // slipWords says what one slip would mend.
