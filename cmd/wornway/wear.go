@@ -44,7 +44,7 @@ With --verdict it says in plain words what this lathe will turn as it stands, wi
 	}
 	c.Flags().SortFlags = false
 	c.Flags().Var(&o.every, "every", "step of the table's positions (default: a round one, at most 25 rows)")
-	c.Flags().StringVar(&o.stretch, "for", "", "`from,to`: rank the surveys not made yet by what they would tell of work there")
+	c.Flags().StringVar(&o.stretch, "for", "", "work lies at these positions, `from,to`: rank the surveys not made yet by what they would tell of it")
 	c.Flags().Var(&o.tolerance, "tolerance", "with --for: full spread allowed on the diameter, and which survey could promise it")
 	c.Flags().Var(&o.diameter, "diameter", "with --for: diameter turned (default 1 in or 25 mm)")
 	c.Flags().BoolVar(&o.verdict, "verdict", false, "say in plain words what this lathe will turn")
