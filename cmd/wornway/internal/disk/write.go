@@ -1,7 +1,7 @@
 // Package disk puts files on disk whole or not at all.
 //
-// [WriteNew] is all there is: what a person asked to have written is there in full afterwards, or the folder is as it was before and the error
-// says why. A file that exists is replaced only on request.
+// [WriteNew] makes a file, [Replace] puts a new version in the place of one that exists, under [Lock] where two programs might come together there. What a person asked to have
+// written is there in full afterwards, or the folder is as it was before and the error says why. A file that exists is replaced only on request.
 package disk
 
 import (
