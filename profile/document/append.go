@@ -147,7 +147,7 @@ func (d *Document) Remove(path string) ([]byte, error) {
 		up[len(up)-1].at = last.at[:n-1]
 		list := d.root.follow(up)
 		rest := slices.Delete(d.raws(list), i-1, i)
-		c := d.withoutEntry(v)
+		c := d.withoutEntry(list, i-1)
 		return d.apply(c.at, c.end, c.text, func(changed *Document) bool {
 			v := changed.root.follow(up)
 			return v != nil && slices.Equal(changed.raws(v), rest)
@@ -170,8 +170,9 @@ func (d *Document) keyOf(steps []step) int {
 	return int(t.entry(steps[len(steps)-1].key).keyAt)
 }
 
-// withoutEntry takes an entry out of its list, with the comma behind it.
-func (d *Document) withoutEntry(v *value) change {
+// withoutEntry takes an entry out of its list, with the comma behind it, or before it where it is the last.
+func (d *Document) withoutEntry(list *value, i int) change {
+	v := &list.items[i]
 	start, end := int(v.start), int(v.end)
 	comma := d.comma(end)
 	line := d.startOfLine(start)
@@ -184,6 +185,12 @@ func (d *Document) withoutEntry(v *value) change {
 	switch {
 	case alone && (rest == "" || rest[0] == '#') && (comma < 0 || comma < d.endOfLine(end)):
 		return change{line, d.endOfLine(end), ""}
+	case comma < 0 && i > 0:
+		before := d.comma(int(list.items[i-1].end))
+		if strings.Trim(d.text[before+1:start], " \t") == "" {
+			return change{before, end, ""}
+		}
+		return change{start, end, ""}
 	case comma < 0:
 		return change{start, end, ""}
 	}

@@ -62,9 +62,9 @@ func TestRemove(t *testing.T) {
 		{"a row with its line", "rows = [\n  [1, 2],\n  [3, 4], # last\n]\n", "rows[2]", "rows = [\n  [1, 2],\n]\n"},
 		{"the last row without a comma", "rows = [\n  [1, 2],\n  [3, 4] # last\n]\n", "rows[2]", "rows = [\n  [1, 2],\n]\n"},
 		{"an entry before others", "a = [1, 2, 3]", "a[2]", "a = [1, 3]"},
-		{"the last entry", "a = [1, 2]", "a[2]", "a = [1, ]"},
+		{"the last entry", "a = [1, 2]", "a[2]", "a = [1]"},
 		{"the only entry", "a = [ 1 ]", "a[1]", "a = [  ]"},
-		{"of a row", "a = [[1, 2, \"\"], [3]]", "a[1][3]", "a = [[1, 2, ], [3]]"},
+		{"of a row", "a = [[1, 2, \"\"], [3]]", "a[1][3]", "a = [[1, 2], [3]]"},
 		{"the comma in the next line", "a = [\n1 # one\n, 2]", "a[1]", "a = [\n # one\n 2]"},
 	}
 	for _, tt := range tests {
