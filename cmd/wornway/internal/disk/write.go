@@ -117,11 +117,10 @@ func writeTemp(folder string, data []byte, mode fs.FileMode) (name string, err e
 	if err != nil {
 		return "", err
 	}
-	name = f.Name()
 	defer func() {
 		if err != nil {
 			f.Close()
-			os.Remove(name)
+			os.Remove(f.Name())
 		}
 	}()
 	if mode != 0 { // before the data, which may be private
@@ -135,7 +134,7 @@ func writeTemp(folder string, data []byte, mode fs.FileMode) (name string, err e
 	if err := f.Sync(); err != nil {
 		return "", err
 	}
-	return name, f.Close()
+	return f.Name(), f.Close()
 }
 
 // createTemp opens a new file. Unlike os.CreateTemp it leaves the permissions to the umask.
