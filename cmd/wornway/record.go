@@ -45,7 +45,7 @@ A reading is a number, with or without its unit. The other answers are
   stop    leave the rest for later (so does Ctrl-C)
   help    show these
 
-The version of the profile from before is kept beside it with .bak behind its name.`,
+The version of the profile from before is kept beside it with .bak behind its name. The methods are ` + strings.Join(methodNames(), ", ") + ".",
 		Example: `  wornway record demo.toml --method saddle-level
   wornway record demo.toml --method bar-side --at 1,2,4,6,8,10,12
   wornway record demo.toml --method way-micrometer --every 3in --from 0in --to 36in`,
@@ -128,6 +128,7 @@ func runRecord(e *env, c *cobra.Command, file string, o *recordOptions) error {
 	r := &recording{
 		talk: newTalk(ctx, e), words: words{p.Unit}, env: e, file: file, method: m, text: text, profile: p, under: under, told: map[string]bool{},
 	}
+	defer r.close()
 	err = r.all(c, o)
 	if errors.Is(err, errStopped) {
 		r.goodbye()

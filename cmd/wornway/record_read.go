@@ -228,6 +228,18 @@ func (r *recording) meaning(at entry.Station, row int) {
 	}
 	r.say(fmt.Sprintf("  %s here: %s %s, %s.", what, r.small(math.Abs(v)), way, r.plusMinus(u, stated)))
 	r.misfits(l, row)
+	if len(est.Grown) > 0 && !r.told["grown"] {
+		r.told["grown"] = true
+		r.say(fmt.Sprintf("! By the readings so far the %s way would stand higher at %s than when it was new. Is the sign right? %s", est.Grown[0].Curve, r.about(est.Grown[0].Position), r.sign()))
+	}
+}
+
+// sign says again which way the method's readings count.
+func (r *recording) sign() string {
+	if _, after, ok := strings.Cut(r.method.Setup(), "Plus: "); ok {
+		return "Plus: " + after
+	}
+	return ""
 }
 
 // index is that of the survey under way among those of the profile; −1 where it has no reading yet.

@@ -89,7 +89,7 @@ func (r *recording) asked(c *cobra.Command, o *recordOptions) ([]entry.Station, 
 }
 
 // Of the stations that are offered there are at most so many, enough for the estimate and few enough for an afternoon.
-const mostStations = 20
+const mostStations = 25
 
 // reach is the stretch over which stations are spread where nobody says otherwise, and their distance, mm.
 func (r *recording) reach() (from, to, step float64) {

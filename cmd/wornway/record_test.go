@@ -128,6 +128,9 @@ func TestRecordTwoWriters(t *testing.T) {
 		if second.status != exitRefused || !strings.Contains(second.stderr, "another wornway is writing "+sub) || !strings.Contains(second.stderr, "hint: end it there first") {
 			t.Errorf("%+v", second)
 		}
+		if other := ask("new", "demo.toml", "--demo", "--force"); other.status != exitRefused || !strings.Contains(other.stderr, "another wornway is writing demo.toml") {
+			t.Errorf("%+v", other)
+		}
 		return "-2"
 	}, says("-3"), says("done"))
 	if a.status != exitDone {

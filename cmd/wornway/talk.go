@@ -39,9 +39,16 @@ func (t *talk) read(in io.Reader) {
 		if !s.Scan() {
 			return
 		}
-		t.lines <- strings.TrimSpace(s.Text())
+		select {
+		case t.lines <- strings.TrimSpace(s.Text()):
+		case <-t.ctx.Done():
+			return
+		}
 	}
 }
+
+// close ends the conversation.
+func (t *talk) close() { close(t.ask) }
 
 // answer asks and returns the answer without blanks around it. At the end of the input, and when interrupted, it is errStopped.
 func (t *talk) answer(prompt string) (string, error) {
@@ -61,8 +68,7 @@ func (t *talk) answer(prompt string) (string, error) {
 				}
 			case <-t.ctx.Done():
 			}
-		case _, ok := <-t.lines:
-			_ = ok // the input has ended before
+		case <-t.lines: // closed: the input has ended before
 		case <-t.ctx.Done():
 		}
 	}

@@ -114,7 +114,7 @@ func (m Method) Questions(on Machine) []Question {
 		out = append(out, Question{Key: "reading_unit", Kind: Word, What: "what you read in", Of: []string{"in", "thou", "mm", "um"}, Usual: m.usualUnit(on.Unit), How: "an answer may carry another unit"})
 	}
 	if !slices.Contains(m.Columns, "light") && !slices.Contains(m.Columns, "feel") {
-		out = append(out, Question{Key: "uncertainty", Kind: Precision, What: "how sure one reading is", How: "as a standard uncertainty", Else: "usual for the method"})
+		out = append(out, Question{Key: "uncertainty", Kind: Precision, What: "how sure one reading is", How: "as a standard uncertainty, within which two readings in three lie", Else: "usual for the method"})
 	}
 	return out
 }
