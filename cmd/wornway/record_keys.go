@@ -3,9 +3,9 @@ package main
 import (
 	"errors"
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
-	"strconv"
 	"strings"
 
 	"wornway/profile"
@@ -138,7 +138,8 @@ func (r *recording) usualU() string {
 	if !r.method.Level {
 		u = r.readingUnit().From(u)
 	}
-	return strconv.FormatFloat(u, 'g', 2, 64)
+	figures := 1 - int(math.Floor(math.Log10(u))) // so many decimals show two figures
+	return strings.TrimRight(length.Fixed(u, max(figures, 1)), "0")
 }
 
 // said is what a key of the survey says, as text.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -108,14 +109,17 @@ func (r *recording) reach() (from, to, step float64) {
 		to, most = math.Min(to, from+bar), 12
 	case "test-cut":
 		carried(l.Bed.Saddle.BearingLength, l.Bed.Saddle.ToolOffset)
-		to, most = math.Min(to, from+collars), 5
+		if z, err := strconv.ParseFloat(r.under.Word("held_at"), 64); err == nil {
+			from = math.Max(from, r.unit.ToMM(z))
+		}
+		to, most = math.Min(to, from+collars), 6
 	case "tailstock-indicator":
 		if t := l.Tailstock; t != nil {
 			carried(t.BaseLength, 0)
 		}
 	case "straightedge", "light-gap":
 		if a, b, ok := r.contacts(); ok {
-			return a, b, compensate.RoundStep(b-a, r.unit.MM(), 8)
+			return a, b, compensate.RoundStep(b-a, r.unit.MM(), 12)
 		}
 	case "level-along":
 		most = 10 // the level's feet: a long level bridges much
@@ -159,8 +163,11 @@ func (r *recording) spread() []float64 {
 	from, to, step := r.reach()
 	var at []float64
 	_, _, between := r.contacts()
+	jaws := r.method.Name == "test-cut"
 	for i := math.Ceil(from/step - 1e-9); i*step <= to+1e-9*step; i++ {
-		if z := i * step; !between || z > from+step/10 && z < to-step/10 { // under an edge there is a gap only between its contacts
+		if z := i * step; jaws && z <= from {
+			continue // no collar is turned in the jaws
+		} else if !between || z > from+step/10 && z < to-step/10 { // under an edge there is a gap only between its contacts
 			at = append(at, tidy(r.unit.From(z)))
 		}
 	}

@@ -51,7 +51,7 @@ var setups = map[string]string{
 	"saddle-level":        "Lay the level across the saddle and leave it there. A position is that of the tool. Plus: the operator's side is high.",
 	"bar-side":            "Stand the indicator on the saddle, its tip at centre height on the operator's side of the bar. A position is that of the tool. Plus: the plunger goes in.",
 	"bar-top":             "Stand the indicator on the saddle, its tip on top of the bar. A position is that of the tool. Plus: the plunger goes in.",
-	"test-cut":            "Turn the collars at one setting of the dial, with no tailstock unless the work is held between centres. Stop the spindle, and measure each where it lies.",
+	"test-cut":            "Turn the collars at one setting of the dial, with no tailstock unless the work is held between centres. Unsupported stock: about 3 diameters is usual, 5 is the limit. Stop the spindle, and measure each collar where it lies.",
 	"stated":              "Write down how far the front and the rear way have sunk, plus down, and the shift of the front way's guidance, plus toward the operator.",
 }
 
