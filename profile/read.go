@@ -79,8 +79,8 @@ func (r *reader) root(t *document.Table) {
 	if w, ok := t.Table("wear"); ok {
 		r.stated(w, len(surveys) > 0)
 	}
-	for _, s := range surveys {
-		r.survey(s)
+	for i, s := range surveys {
+		r.survey(s, i+1)
 	}
 	damage, _ := t.Tables("damage")
 	for _, d := range damage {

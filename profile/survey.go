@@ -17,10 +17,13 @@ type Survey struct {
 	Date   time.Time // zero: not given
 	File   string    // the CSV file, empty for rows in the profile itself
 	Set    survey.Set
+
+	Number     int  // among the file's [[survey]], from 1
+	Unfinished bool // it is still being written down
 }
 
 // survey reads one [[survey]]: what it is, when it was made and its readings as equations.
-func (r *reader) survey(t *document.Table) {
+func (r *reader) survey(t *document.Table, number int) {
 	var names []string
 	for _, m := range survey.Methods() {
 		names = append(names, m.Name)
@@ -36,7 +39,13 @@ func (r *reader) survey(t *document.Table) {
 		return
 	}
 	m, _ := survey.Find(name)
-	s := Survey{Method: name}
+	s := Survey{Method: name, Number: number, Unfinished: r.unfinished(t, m)}
+	if s.Unfinished && !t.Has("rows") && !t.Has("file") { // begun, and no reading yet
+		for _, k := range t.Keys() {
+			t.Has(k)
+		}
+		return
+	}
 	if v, ok := t.Date("date"); ok {
 		s.Date = v.V
 	}
@@ -63,7 +72,7 @@ func (r *reader) survey(t *document.Table) {
 		for _, k := range t.Keys() {
 			t.Has(k)
 		}
-		if ok && sound && rows.Len() == 0 {
+		if ok && sound && rows.Len() == 0 && !s.Unfinished {
 			t.Fault("rows", "give a row for each reading", "there are no readings")
 		}
 		return
@@ -71,6 +80,30 @@ func (r *reader) survey(t *document.Table) {
 	s.File = file
 	s.Set = reading.Set()
 	r.profile.Surveys = append(r.profile.Surveys, s)
+}
+
+// unfinished says whether a survey is still being written down: it then has the key unfinished, with the stations that are still to be read.
+func (r *reader) unfinished(t *document.Table, m survey.Method) bool {
+	if !t.Has("unfinished") {
+		return false
+	}
+	var left []float64
+	if m.Stretches() {
+		pairs, _ := t.Pairs("unfinished")
+		for _, p := range pairs {
+			left = append(left, p.V[0], p.V[1])
+		}
+	} else if v, ok := t.Numbers("unfinished"); ok {
+		left = v.V
+	}
+	for _, z := range left {
+		if ways := r.profile.Lathe.Ways; ways != (Range{}) && !ways.holds(r.unit.ToMM(z)) {
+			t.Fault("unfinished", "take the position out: these are the stations still to be read", "%v lies outside lathe.bed", z)
+			break
+		}
+	}
+	r.warn(t, "unfinished", fmt.Sprintf("wornway record FILE --method %s goes on with it", m.Name), "this survey is not finished")
+	return true
 }
 
 // keys is what a survey reads its keys through.

@@ -86,6 +86,16 @@ func runNew(e *env, c *cobra.Command, file string, o *newOptions) error {
 		_, err := e.stdout.Write(text)
 		return err
 	}
+	if o.force { // a survey may be under way in what is to be replaced
+		unlock, err := disk.Lock(file)
+		var locked *disk.LockedError
+		if errors.As(err, &locked) {
+			return refusal{err.Error(), "end it there first; nothing was changed here"}
+		}
+		if err == nil {
+			defer unlock()
+		}
+	}
 	if err := disk.WriteNew(file, text, o.force); err != nil {
 		return err
 	}

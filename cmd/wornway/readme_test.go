@@ -30,14 +30,15 @@ const (
 type readmeBlock struct {
 	language    string
 	file        string // named by the comment before it, <!-- file: NAME -->
+	answers     string // given on standard input, by the comment before it, <!-- answers: ONE | TWO -->
 	first, last int    // its lines, counted from 0, without the fences; last is exclusive
 }
 
 // readmeBlocks finds the fenced blocks.
 func readmeBlocks(lines []string) ([]readmeBlock, error) {
 	var out []readmeBlock
-	const open, end = "<!-- file: ", " -->"
-	file, inside := "", false
+	const open, given, end = "<!-- file: ", "<!-- answers: ", " -->"
+	file, answers, inside := "", "", false
 	for i, l := range lines {
 		switch {
 		case inside:
@@ -46,12 +47,16 @@ func readmeBlocks(lines []string) ([]readmeBlock, error) {
 				inside = false
 			}
 		case strings.HasPrefix(l, "```"):
-			out = append(out, readmeBlock{language: l[3:], file: file, first: i + 1})
-			inside, file = true, ""
+			out = append(out, readmeBlock{language: l[3:], file: file, answers: answers, first: i + 1})
+			inside, file, answers = true, "", ""
 		case strings.HasPrefix(l, open) && strings.HasSuffix(l, end):
 			file = l[len(open) : len(l)-len(end)]
+		case strings.HasPrefix(l, given) && strings.HasSuffix(l, end):
+			for _, a := range strings.Split(l[len(given):len(l)-len(end)], "|") {
+				answers += strings.TrimSpace(a) + "\n"
+			}
 		case l != "":
-			file = ""
+			file, answers = "", ""
 		}
 	}
 	if inside {
@@ -252,7 +257,7 @@ func TestReadmeCommands(t *testing.T) {
 			continue
 		}
 		shown[args[0]] = true
-		got := readmeAnswer(args)
+		got := readmeAnswer(args, b.answers)
 		if len(want) > 0 && !slices.ContainsFunc(want, func(l string) bool { return l != elided }) {
 			t.Errorf("line %d: all of the answer is elided", b.first+1)
 		}
@@ -289,9 +294,9 @@ func TestReadmeCommands(t *testing.T) {
 
 // readmeAnswer runs a command and returns all that it writes, with its exit status in a last line where that is not 0. What it tells of its progress, if the
 // machine is slow, is left out.
-func readmeAnswer(args []string) []string {
+func readmeAnswer(args []string, stdin string) []string {
 	var out bytes.Buffer
-	if code := run(context.Background(), args, strings.NewReader(""), &out, &out); code != exitDone {
+	if code := run(context.Background(), args, strings.NewReader(stdin), &out, &out); code != exitDone {
 		fmt.Fprintf(&out, "(exit status %d)\n", code)
 	}
 	lines := strings.Split(strings.TrimSuffix(out.String(), "\n"), "\n")
@@ -369,7 +374,7 @@ func TestSampleLathes(t *testing.T) {
 // Its standard uncertainty: each of the eight entries of front and rear counts with 2·160/240/2 = 2/3, each of the four of shift with 1, and
 // 0.004·√(8·4/9 + 4) = 0.0109949.
 func TestSampleRearPostByHand(t *testing.T) {
-	answer := readmeAnswer(strings.Fields("predict ../../testdata/lathes/rear-post.toml --from 300 --to 500 --diameter 40 --every 100 --json"))
+	answer := readmeAnswer(strings.Fields("predict ../../testdata/lathes/rear-post.toml --from 300 --to 500 --diameter 40 --every 100 --json"), "")
 	var got predictJSON
 	if err := json.Unmarshal([]byte(strings.Join(answer, "\n")), &got); err != nil {
 		t.Fatalf("%v in %s", err, strings.Join(answer, "\n"))

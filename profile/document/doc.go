@@ -7,7 +7,7 @@
 //
 // ReadRows reads rows from CSV into the same Rows that Table.Rows gives for rows written in the TOML file.
 //
-// Document.Set and Document.AppendTable change the text of a TOML file and leave every other byte of it alone: comments, order, spacing and
+// Document.Set, Append, Remove and AppendTable change the text of a TOML file and leave every other byte of it alone: comments, order, spacing and
 // line ends stay as their writer left them.
 //
 // Numbers are always finite: nan, inf, and numbers too large for a float64 are faults. Lines and columns count from 1, columns in characters.

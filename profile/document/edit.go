@@ -49,11 +49,11 @@ func Quote(s string) string {
 func (d *Document) Set(path, value string) ([]byte, error) {
 	steps, ok := splitPath(path)
 	if !ok {
-		return nil, Fault{Message: fmt.Sprintf("%q is not the path of a key", path), Hint: "write it as in lathe.way_span"}
+		return nil, notAPath(path)
 	}
 	value = strings.TrimSpace(value)
-	if one, err := Parse("", []byte("x = "+value)); err != nil || len(one.root.entries) != 1 || one.raw(&one.root.entries[0].value) != value {
-		return nil, Fault{Key: path, Value: value, Message: "is not a TOML value", Hint: "text needs quotes, numbers a decimal point"}
+	if err := d.oneValue(path, value); err != nil {
+		return nil, err
 	}
 	e, err := d.edit(path, steps, value)
 	if err != nil {
@@ -63,6 +63,18 @@ func (d *Document) Set(path, value string) ([]byte, error) {
 		v := changed.root.follow(steps)
 		return v != nil && changed.raw(v) == value
 	}, path)
+}
+
+func notAPath(path string) error {
+	return Fault{Message: fmt.Sprintf("%q is not the path of a key", path), Hint: "write it as in lathe.way_span"}
+}
+
+// oneValue refuses what is not exactly one TOML value.
+func (d *Document) oneValue(path, value string) error {
+	if one, err := Parse("", []byte("x = "+value)); err != nil || len(one.root.entries) != 1 || one.raw(&one.root.entries[0].value) != value {
+		return Fault{Key: path, Value: value, Message: "is not a TOML value", Hint: "text needs quotes, numbers a decimal point"}
+	}
+	return nil
 }
 
 // AppendTable returns the file's text with a block added at the end, one empty line before it; the document itself stays as it is. The text must

@@ -64,6 +64,9 @@ func Find(name string) (Method, bool) {
 // Known returns the names of the columns that rows of the method may have.
 func (m Method) Known() []string { return append(slices.Clone(m.Columns), m.Also...) }
 
+// Stretches says whether a row stands for a stretch of the bed, from one position to another, and not for a place.
+func (m Method) Stretches() bool { return slices.Contains(m.Columns, "from") }
+
 // Read turns a survey's keys and rows into equations. The keys' faults are in the document; rows that cannot be used are given to add.
 func Read(m Method, k Keys, rows *document.Rows, add func(document.Fault)) Set {
 	r := Begin(m, k, rows.Columns)

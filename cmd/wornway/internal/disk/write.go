@@ -1,7 +1,7 @@
 // Package disk puts files on disk whole or not at all.
 //
-// [WriteNew] is all there is: what a person asked to have written is there in full afterwards, or the folder is as it was before and the error
-// says why. A file that exists is replaced only on request.
+// [WriteNew] makes a file, [Replace] puts a new version in the place of one that exists, under [Lock] where two programs might come together there. What a person asked to have
+// written is there in full afterwards, or the folder is as it was before and the error says why. A file that exists is replaced only on request.
 package disk
 
 import (
@@ -117,11 +117,10 @@ func writeTemp(folder string, data []byte, mode fs.FileMode) (name string, err e
 	if err != nil {
 		return "", err
 	}
-	name = f.Name()
 	defer func() {
 		if err != nil {
 			f.Close()
-			os.Remove(name)
+			os.Remove(f.Name())
 		}
 	}()
 	if mode != 0 { // before the data, which may be private
@@ -135,7 +134,7 @@ func writeTemp(folder string, data []byte, mode fs.FileMode) (name string, err e
 	if err := f.Sync(); err != nil {
 		return "", err
 	}
-	return name, f.Close()
+	return f.Name(), f.Close()
 }
 
 // createTemp opens a new file. Unlike os.CreateTemp it leaves the permissions to the umask.

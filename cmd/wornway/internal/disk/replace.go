@@ -1,0 +1,98 @@
+package disk
+
+import (
+	"bytes"
+	"errors"
+	"io/fs"
+	"os"
+)
+
+// ChangedError says that a file is no longer what it was when it was read.
+type ChangedError struct{ Path string }
+
+func (e *ChangedError) Error() string {
+	return e.Path + " has been changed or removed by another program since it was read, and is left as it is now"
+}
+
+// BackupSuffix is added to a file's name for its previous version.
+const BackupSuffix = ".bak"
+
+// Replace writes data over the file path, which must still hold was, and keeps was beside it under the name path + ".bak".
+//
+// As with [WriteNew], readers see the old file or the new one whole, at whatever moment the program or the machine stops; the new one keeps the permissions, the owner where
+// the system allows that, and through a symbolic link the file it points to is replaced and the link stays. Further names that the old file has (hard
+// links) stay with it. A file that holds anything else than was, or is gone, gives a [*ChangedError]; one that may not be written an [*Error], as
+// does all else. Two programs that both use [Lock] cannot come between each other; one that does not could between the comparison and the new name.
+func Replace(path string, was, data []byte) error { return replace(path, was, data, true) }
+
+// Again does what Replace does but leaves the ".bak" alone: for the second and further steps of one piece of work, so that the version from before it is kept.
+func Again(path string, was, data []byte) error { return replace(path, was, data, false) }
+
+func replace(path string, was, data []byte, keep bool) error {
+	refuse := func(err error, reason string) error { return &Error{Path: path, Reason: reason, Err: err} }
+	target, info, err := follow(path)
+	switch {
+	case err != nil:
+		return refuse(err, reason(err, path))
+	case info == nil:
+		return &ChangedError{Path: path}
+	case !info.Mode().IsRegular():
+		return refuse(fs.ErrInvalid, "it is not an ordinary file")
+	case info.Mode().Perm()&0o222 == 0:
+		return refuse(fs.ErrPermission, "it is read-only")
+	}
+	if err := unchanged(target, was); err != nil {
+		if errors.Is(err, errChanged) {
+			return &ChangedError{Path: path}
+		}
+		return refuse(err, reason(err, target))
+	}
+	temp, err := writeTemp(folder(target), data, info.Mode().Perm())
+	if err != nil {
+		return refuse(err, reason(err, target))
+	}
+	give := func(temp, name string) error {
+		sameOwner(temp, info)
+		err := os.Rename(temp, name)
+		if err != nil {
+			os.Remove(temp)
+		}
+		return err
+	}
+	if keep {
+		backup, err := writeTemp(folder(target), was, info.Mode().Perm())
+		if err == nil {
+			err = give(backup, target+BackupSuffix)
+		}
+		if err != nil {
+			os.Remove(temp)
+			return &Error{Path: path + BackupSuffix, Reason: reason(err, target), Err: err}
+		}
+	}
+	// Once more, as late as can be: writing may have taken a while.
+	if err := unchanged(target, was); err != nil {
+		os.Remove(temp)
+		return &ChangedError{Path: path}
+	}
+	if err := give(temp, target); err != nil {
+		return refuse(err, reason(err, target))
+	}
+	syncFolder(folder(target))
+	return nil
+}
+
+var errChanged = errors.New("changed")
+
+// unchanged says with errChanged that a file does not hold what it is taken to hold.
+func unchanged(name string, was []byte) error {
+	now, err := os.ReadFile(name)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return errChanged
+	case err != nil:
+		return err
+	case !bytes.Equal(now, was):
+		return errChanged
+	}
+	return nil
+}

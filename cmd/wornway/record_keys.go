@@ -1,0 +1,262 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"wornway/profile"
+	"wornway/profile/document"
+	"wornway/profile/entry"
+	"wornway/profile/length"
+	"wornway/profile/survey"
+)
+
+// questions asks for those keys of the survey that it does not have yet. Each answer is on disk before the next question.
+func (r *recording) questions() error {
+	qs := r.method.Questions(survey.Machine{Lathe: r.profile.Lathe.Bed, Unit: r.profile.Unit})
+	if err := r.possible(); err != nil {
+		return err
+	}
+	type step struct {
+		question int
+		written  bool
+	}
+	var steps []step
+	for i := 0; i < len(qs); {
+		q := qs[i]
+		if q.Kind == survey.Day {
+			q.Usual = today()
+		}
+		if r.under != nil && r.under.Has(q.Key) || q.If != nil && !q.If(r.said) {
+			i++
+			continue
+		}
+		r.say("")
+		r.say(upper(q.What) + ending(q.What) + how(q.How))
+		text, err := r.answer("  " + q.Key + r.choice(q))
+		if err != nil {
+			return err
+		}
+		switch strings.ToLower(text) {
+		case "stop":
+			return errStopped
+		case "undo", back:
+			if len(steps) == 0 {
+				r.say("  There is no answer to take back.")
+				continue
+			}
+			last := steps[len(steps)-1]
+			if last.written {
+				if err := r.takeBack(); err != nil {
+					return err
+				}
+			}
+			steps = steps[:len(steps)-1]
+			i = last.question
+			continue
+		}
+		written, err := r.key(q, text)
+		var wrong wrongAnswer
+		if errors.As(err, &wrong) {
+			r.say("  " + wrong.sentence())
+			continue
+		}
+		if err != nil {
+			return err
+		}
+		steps = append(steps, step{i, written})
+		i++
+	}
+	return nil
+}
+
+// ending ends what is asked for where it is no question by itself.
+func ending(what string) string {
+	if strings.HasSuffix(what, "?") {
+		return ""
+	}
+	return "."
+}
+
+func how(text string) string {
+	if text == "" {
+		return ""
+	}
+	return " " + upper(text) + "."
+}
+
+// choice says in brackets what can be answered, and what an empty answer means.
+func (r *recording) choice(q survey.Question) string {
+	var parts []string
+	switch q.Kind {
+	case survey.Word:
+		parts = append(parts, strings.Join(q.Of, ", "))
+	case survey.YesNo:
+		parts = append(parts, "yes, no")
+	case survey.Distance, survey.Ends:
+		parts = append(parts, r.unit.String())
+	case survey.Precision:
+		parts = append(parts, r.readingName())
+		q.Else = r.usualU()
+	}
+	switch {
+	case q.Kind == survey.Day:
+		parts = append(parts, "empty: today")
+	case q.Usual != "":
+		parts = append(parts, "empty: "+q.Usual)
+	case !q.Needed:
+		parts = append(parts, "empty: "+q.Else)
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return " (" + strings.Join(parts, "; ") + ")"
+}
+
+// readingUnit is the unit of the survey's readings.
+func (r *recording) readingUnit() length.Unit {
+	if u, err := length.ParseUnit(r.said("reading_unit")); err == nil {
+		return u
+	}
+	return r.unit
+}
+
+func (r *recording) readingName() string {
+	if r.method.Level {
+		return "divisions"
+	}
+	return r.readingUnit().String()
+}
+
+// usualU is how sure a reading by the method is taken to be, in the unit of the readings.
+func (r *recording) usualU() string {
+	u := r.method.U
+	if !r.method.Level {
+		u = r.readingUnit().From(u)
+	}
+	figures := 1 - int(math.Floor(math.Log10(u))) // so many decimals show two figures
+	return strings.TrimRight(length.Fixed(u, max(figures, 1)), "0")
+}
+
+// said is what a key of the survey says, as text.
+func (r *recording) said(key string) string {
+	if r.under == nil {
+		return ""
+	}
+	return r.under.Word(key)
+}
+
+// wrongAnswer is what is wrong with an answer, to follow the word That where it is about the file.
+type wrongAnswer struct{ message, hint string }
+
+func (w wrongAnswer) Error() string { return w.message }
+
+func (w wrongAnswer) sentence() string { return upper(w.message) + "." + how(w.hint) }
+
+// key writes one key, or refuses the answer with a wrongAnswer. An answer that leaves the key out writes nothing.
+func (r *recording) key(q survey.Question, text string) (written bool, err error) {
+	value, err := entry.Value(q, text, r.unit, r.readingUnit(), r.method.Level)
+	if err != nil {
+		return false, wrongAnswer{plainError(err), ""}
+	}
+	if value == "" {
+		return false, nil
+	}
+	next, err := r.with(q.Key, value)
+	if err != nil {
+		return false, err
+	}
+	if err := r.tried(next, q.Key); err != nil {
+		return false, err
+	}
+	return true, r.write(next)
+}
+
+// with returns the file's text with a key of the survey, which is begun by its first one.
+func (r *recording) with(key, value string) ([]byte, error) {
+	if r.under == nil {
+		return entry.Begin(r.text, r.method, key, value)
+	}
+	return r.under.Set(key, value)
+}
+
+// possible refuses a method that the machine as described does not allow, before anything is asked.
+func (r *recording) possible() error {
+	text, err := r.with("date", today())
+	if err != nil {
+		return err
+	}
+	err = r.tried(text, "method")
+	var wrong wrongAnswer
+	if errors.As(err, &wrong) {
+		return refusal{fmt.Sprintf("%s: %s %s", r.file, r.method.Name, strings.TrimPrefix(wrong.message, "that ")), wrong.hint}
+	}
+	return err
+}
+
+// tried reads the file's text with a reading put in on trial and returns as a wrongAnswer what is then wrong with one of the survey's keys; what is to be thought about, it says.
+func (r *recording) tried(text []byte, key string) error {
+	e, err := entry.Find(text, r.method)
+	if err != nil {
+		return err
+	}
+	if e == nil {
+		return nil
+	}
+	ways := r.profile.Lathe.Ways
+	at := entry.Station{r.unit.From((ways.From + ways.To) / 2)}
+	if r.method.Stretches() {
+		at = append(at, r.unit.From(ways.To))
+	}
+	columns := recordColumns(r.method, false)
+	if text, err = e.Start(columns, []entry.Station{at}); err != nil {
+		return err
+	}
+	if e, err = entry.Find(text, r.method); err != nil {
+		return err
+	}
+	cells := map[string]string{"light": `"none"`, "stops": "1.0", "feel": "1", "diameter": "1.0"}
+	for _, c := range e.Wanted() {
+		if cells[c] == "" {
+			cells[c] = "0.0"
+		}
+	}
+	number := e.Number
+	if text, err = e.Read(cells); err != nil {
+		return err
+	}
+	p, err := profile.Draft(os.DirFS(filepath.Dir(r.file)), r.file, text)
+	path := fmt.Sprintf("survey[%d].%s", number, key)
+	var faults document.Faults
+	if errors.As(err, &faults) {
+		for _, f := range faults {
+			if (f.Key == path || strings.HasPrefix(f.Key, path+"[")) && f.Message != "missing" {
+				return wrongAnswer{"that " + f.Message, f.Hint}
+			}
+		}
+	}
+	if p != nil {
+		for _, w := range p.Warnings {
+			if w.Key == path {
+				r.say("  Note: " + w.Message + "." + how(w.Hint))
+			}
+		}
+	}
+	return nil
+}
+
+// recordColumns are the columns of a survey that is begun here.
+func recordColumns(m survey.Method, reference bool) []string {
+	columns := append([]string{}, m.Columns...)
+	if m.Name == "stated" {
+		columns = append(columns, "front", "rear", "shift")
+	}
+	if reference {
+		columns = append(columns, "reference")
+	}
+	return columns
+}

@@ -1,0 +1,283 @@
+package main
+
+import (
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"math/rand/v2"
+	"os"
+	"os/exec"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"wornway/profile"
+	"wornway/profile/entry"
+	"wornway/profile/survey"
+)
+
+var study = flag.Bool("study", false, "kill record a thousand times")
+
+// A small lathe, so that reckoning takes no time.
+const killedLathe = `# Invented.   Kept as it is, with its blanks.
+format = 1
+unit = "mm"
+
+[lathe]
+centre_height = 150.0   # by the rule
+way_span = 200.0
+bed = [-200.0, 1100.0]
+saddle = { bearing_length = 0 }
+`
+
+const killedStations = "0,100,200,300,400,500"
+
+// expected follows what the file should hold, step by step, by the library alone.
+type expected struct {
+	text   []byte
+	before [][]byte // for undo, of the running process
+	method survey.Method
+}
+
+func (x *expected) entry(t *testing.T) *entry.Entry {
+	t.Helper()
+	e, err := entry.Find(x.text, x.method)
+	if err != nil {
+		t.Fatalf("%v in\n%s", err, x.text)
+	}
+	return e
+}
+
+// then writes the next text.
+func (x *expected) then(t *testing.T, text []byte, err error) {
+	t.Helper()
+	if err != nil {
+		t.Fatal(err)
+	}
+	x.before = append(x.before, x.text)
+	x.text = text
+}
+
+// next chooses what to answer to the next question and returns it with all texts that the file goes through for it; the last of them is what it must hold when the next question is asked.
+func (x *expected) next(t *testing.T, r *rand.Rand) (answer string, texts [][]byte) {
+	t.Helper()
+	e := x.entry(t)
+	switch {
+	case e == nil:
+		text, err := entry.Begin(x.text, x.method, "date", "2026-03-14")
+		x.then(t, text, err)
+		return "2026-03-14", [][]byte{x.text}
+	case !e.Has("per_division"):
+		text, err := e.Set("per_division", `"0.02 mm/m"`)
+		x.then(t, text, err)
+		return "0.02 mm/m", [][]byte{x.text}
+	case !e.Started:
+		var stations []entry.Station
+		for i := range strings.Split(killedStations, ",") {
+			stations = append(stations, entry.Station{float64(100 * i)})
+		}
+		text, err := e.Start([]string{"position", "reading"}, stations)
+		x.then(t, text, err)
+		return "", [][]byte{x.text}
+	}
+	reading := fmt.Sprintf("%d.%03d", r.IntN(5), r.IntN(1000))
+	words := []string{reading, reading, reading, reading, "same", "skip", "again", "undo", "return", "nonsense", "help"}
+	if len(e.Left) == 0 {
+		words = []string{"return", "done", "undo", "again", reading}
+	}
+	answer = words[r.IntN(len(words))]
+	if n := len(x.before); answer == "undo" && n > 0 {
+		if was, err := entry.Find(x.before[n-1], x.method); err != nil || was == nil || !was.Started {
+			answer = "help" // back among the keys the questions are others
+		}
+	}
+	a, err := e.Parse(answer)
+	if err != nil {
+		return answer, [][]byte{x.text}
+	}
+	var text []byte
+	switch a.Word {
+	case "":
+		text, err = e.Read(a.Cells)
+	case "skip":
+		text, err = e.Skip()
+	case "again":
+		text, err = e.Again()
+	case "return":
+		text, err = e.Return()
+	case "done":
+		text, err = e.Done()
+	case "undo":
+		if n := len(x.before); n > 0 {
+			x.text, x.before = x.before[n-1], x.before[:n-1]
+			return answer, [][]byte{x.text}
+		}
+		if text, err = e.Undo(); err == nil {
+			x.text = text
+		}
+		return answer, [][]byte{x.text}
+	default:
+		return answer, [][]byte{x.text}
+	}
+	if err == nil {
+		x.then(t, text, nil)
+	} else if !errors.Is(err, entry.ErrNothing) && !errors.Is(err, entry.ErrAgain) && !errors.Is(err, entry.ErrReturning) && !errors.Is(err, entry.ErrNoStation) {
+		t.Fatal(err)
+	}
+	return answer, [][]byte{x.text}
+}
+
+// asks waits until a program asks its next question: until what it has written from an offset on ends in a colon and a blank. It returns false where it has ended.
+func asks(s *tape, from int) (at int, yes bool) {
+	for {
+		text, over := s.read()
+		if len(text) > from && strings.HasSuffix(text, ": ") {
+			return len(text), true
+		}
+		if over {
+			return len(text), false
+		}
+		time.Sleep(200 * time.Microsecond)
+	}
+}
+
+// tape is what a program has written so far.
+type tape struct {
+	sync.Mutex
+	text string
+	over bool
+}
+
+func (s *tape) record(from io.Reader) {
+	buffer := make([]byte, 1<<16)
+	for {
+		n, err := from.Read(buffer)
+		s.Lock()
+		s.text += string(buffer[:n])
+		s.over = err != nil
+		s.Unlock()
+		if err != nil {
+			return
+		}
+	}
+}
+
+func (s *tape) read() (string, bool) {
+	s.Lock()
+	defer s.Unlock()
+	return s.text, s.over
+}
+
+// Killed at whatever moment, record leaves a file that reads and holds every answer that was acknowledged by a further question; of the one that was not it holds all or nothing. The same command then
+// goes on from there. The rest of the file stays, and the version beside it is a whole one too.
+func TestRecordKilled(t *testing.T) {
+	program, err := exec.LookPath("wornway")
+	if err != nil {
+		t.Fatal(err)
+	}
+	times := 24
+	switch {
+	case *study:
+		times = 1000
+	case testing.Short():
+		times = 6
+	}
+	const seed = 20260314
+	r := rand.New(rand.NewPCG(seed, uint64(times)))
+	workshop(t)
+	method, _ := survey.Find("saddle-level")
+	x := &expected{method: method}
+	finished, between := 0, 0
+	for killed := 0; killed < times; {
+		if e := x.text; e == nil || strings.Contains(string(e), "[[survey]]") && x.entry(t) == nil { // finished: begin with a new file
+			x.text = []byte(killedLathe)
+			if err := os.WriteFile("killed.toml", x.text, 0o644); err != nil {
+				t.Fatal(err)
+			}
+			os.Remove("killed.toml.bak")
+		}
+		x.before = nil
+		args := []string{"record", "killed.toml", "--method", "saddle-level"}
+		if e := x.entry(t); e == nil || !e.Started {
+			args = append(args, "--at", killedStations)
+		}
+		c := exec.Command(program, args...)
+		in, err := c.StdinPipe()
+		if err != nil {
+			t.Fatal(err)
+		}
+		out, err := c.StdoutPipe()
+		if err != nil {
+			t.Fatal(err)
+		}
+		var errs strings.Builder
+		c.Stderr = &errs
+		if err := c.Start(); err != nil {
+			t.Fatal(err)
+		}
+		var said tape
+		var reading sync.WaitGroup
+		reading.Go(func() { said.record(out) })
+		begun := x.text
+		possible := [][]byte{x.text}
+		at, asked := 0, false
+		answers := r.IntN(8)
+		if r.IntN(10) > 0 {
+			at, asked = asks(&said, at)
+		} else {
+			answers = 0 // killed while it starts
+		}
+		for n := 0; asked; n++ {
+			last := possible[len(possible)-1]
+			answer, texts := x.next(t, r)
+			possible = append([][]byte{last}, texts...)
+			if _, err := io.WriteString(in, answer+"\n"); err != nil {
+				t.Fatalf("%v, %s", err, errs.String())
+			}
+			if n >= answers {
+				break // killed before it asks again, perhaps
+			}
+			at, asked = asks(&said, at)
+			now, err := os.ReadFile("killed.toml")
+			if err != nil || string(now) != string(x.text) {
+				t.Fatalf("after %q the file holds, %v\n%s\nwant\n%s\n%s", answer, err, now, x.text, errs.String())
+			}
+			possible = [][]byte{x.text}
+		}
+		time.Sleep(time.Duration(r.Int64N(int64(12 * time.Millisecond))))
+		_ = c.Process.Kill()
+		reading.Wait()
+		err = c.Wait()
+		now, readErr := os.ReadFile("killed.toml")
+		if readErr != nil {
+			t.Fatal(readErr)
+		}
+		if _, err := profile.Parse(nil, "killed.toml", now); err != nil {
+			t.Fatalf("%v\n%s", err, now)
+		}
+		i := slices.IndexFunc(possible, func(p []byte) bool { return string(p) == string(now) })
+		if i < 0 {
+			t.Fatalf("killed after %d times the file holds\n%s\nwhich it should never have held; last it should have been\n%s", killed, now, possible[len(possible)-1])
+		}
+		if !strings.HasPrefix(string(now), killedLathe) {
+			t.Fatalf("the rest of the file has changed:\n%s", now)
+		}
+		if old, err := os.ReadFile("killed.toml.bak"); err == nil && string(now) != string(begun) && string(old) != string(begun) {
+			t.Fatalf("the version beside it is not the one from before:\n%s\nwant\n%s", old, begun)
+		}
+		x.text = now
+		switch {
+		case err == nil:
+			finished++
+		case i < len(possible)-1:
+			between++
+			killed++
+		default:
+			killed++
+		}
+	}
+	t.Logf("killed %d times, %d of them before the last answer was written; finished %d times", times, between, finished)
+}

@@ -1,0 +1,326 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"wornway/profile"
+	"wornway/profile/bed"
+	"wornway/profile/document"
+	"wornway/profile/entry"
+	"wornway/profile/length"
+	"wornway/profile/survey"
+)
+
+// stations asks for the reading at each station until the survey is done.
+func (r *recording) stations() error {
+	for {
+		text, err := r.answer(r.prompt())
+		if err != nil {
+			return err
+		}
+		a, err := r.under.Parse(text)
+		if err != nil {
+			r.say("  " + upper(plainError(err)) + ".")
+			continue
+		}
+		done, err := r.take(a)
+		var faults document.Faults
+		switch {
+		case errors.As(err, &faults):
+			r.say("  " + faultWords(faults[0]))
+		case errors.Is(err, errRefused):
+		case err != nil || done:
+			return err
+		}
+	}
+}
+
+// errRefused says that an answer was refused, and that it has been said why.
+var errRefused = errors.New("refused")
+
+// prompt asks for what comes next.
+func (r *recording) prompt() string {
+	e := r.under
+	if len(e.Left) == 0 {
+		switch {
+		case e.CanReturn() && !e.Returning():
+			return "All stations are read. return, done, again or undo"
+		case e.Returning():
+			return "All is read, there and back. done, again or undo"
+		}
+		return "All stations are read. done, again or undo"
+	}
+	where := r.place(e.Left[0])
+	_, again := e.Repeating()
+	total := len(e.Rows) + len(e.Left)
+	number := len(e.Rows) + 1
+	if e.Returning() {
+		total, number = len(e.Rows), len(e.Rows)-len(e.Left)+1
+		where = "back at " + where
+	}
+	if again {
+		where += " again"
+	} else {
+		where += fmt.Sprintf(" (%d of %d)", number, total)
+	}
+	what := strings.Join(e.Wanted(), ", ")
+	switch {
+	case slices.Contains(e.Method.Columns, "feel"):
+		what = "feel, 0 to 3"
+	case slices.Contains(e.Method.Columns, "light"):
+		what = "none, some, wide"
+	case len(e.Wanted()) == 1:
+		what = ""
+	}
+	if u := e.Unit(); u != "" {
+		what = strings.TrimPrefix(what+", "+u, ", ")
+	}
+	return where + ", " + what
+}
+
+// place writes where a station is.
+func (r *recording) place(s entry.Station) string {
+	var out []string
+	for _, z := range s {
+		out = append(out, r.bare(r.unit.ToMM(z)))
+	}
+	return strings.Join(out, " to ") + " " + r.unit.String()
+}
+
+// take does what an answer asks for.
+func (r *recording) take(a entry.Answer) (done bool, err error) {
+	e := r.under
+	var text []byte
+	switch a.Word {
+	case "":
+		return false, r.reading(a)
+	case "help":
+		r.help()
+		return false, nil
+	case "stop":
+		return false, errStopped
+	case "undo":
+		return false, r.undo()
+	case "again":
+		text, err = e.Again()
+	case "skip":
+		text, err = e.Skip()
+	case "return":
+		text, err = e.Return()
+	case "done":
+		text, err = e.Done()
+	}
+	if err != nil {
+		r.say("  " + upper(err.Error()) + "." + r.remedy(a.Word))
+		return false, errRefused
+	}
+	rows := len(e.Rows)
+	if err := r.write(text); err != nil {
+		return false, err
+	}
+	switch a.Word {
+	case "skip":
+		r.say("  Left out.")
+	case "return":
+		r.say("  Now the way back, over the same stations.")
+	case "done":
+		r.say(fmt.Sprintf("Done: %s in %s. Next: wornway wear %s", count(rows, "row"), r.file, r.file))
+	}
+	return a.Word == "done", nil
+}
+
+// remedy says what to do where a step cannot be done.
+func (r *recording) remedy(word string) string {
+	if word == "done" {
+		return fmt.Sprintf(" stop leaves the survey for later; to drop it, take its [[survey]] out of %s.", r.file)
+	}
+	return ""
+}
+
+// undo takes the last answer back: of this conversation whatever it was, of one before it the last reading.
+func (r *recording) undo() error {
+	if len(r.before) > 0 {
+		if err := r.takeBack(); err != nil {
+			return err
+		}
+		r.say("  Taken back.")
+		if r.under == nil || !r.under.Started {
+			return errBack
+		}
+		return nil
+	}
+	text, err := r.under.Undo()
+	if err != nil {
+		r.say("  " + upper(err.Error()) + ".")
+		return errRefused
+	}
+	if err := r.put(text); err != nil {
+		return err
+	}
+	r.say("  Taken back.")
+	return nil
+}
+
+func (r *recording) help() {
+	for _, line := range []string{
+		"  A reading is a number, such as " + map[bool]string{true: "-1.5", false: "-0.3 or 8um"}[r.method.Level] + ".",
+		"  same: as the one before", "  again: measure the last one again", "  skip: leave this station out", "  return: start the way back", "  undo: take the last answer back",
+		"  done: the survey is finished", "  stop: leave the rest for later",
+	} {
+		r.say(line)
+	}
+}
+
+// reading writes a reading down and says what it means.
+func (r *recording) reading(a entry.Answer) error {
+	e := r.under
+	station := entry.Station(nil)
+	row := len(e.Rows)
+	if len(e.Left) > 0 {
+		station = e.Left[0]
+	}
+	if i, again := e.Repeating(); again || e.Returning() {
+		row = i
+	}
+	text, err := e.Read(a.Cells)
+	if errors.Is(err, entry.ErrNoStation) {
+		r.say("  All stations are read: done ends the survey, again measures the last one again.")
+		return errRefused
+	}
+	if err != nil {
+		return err
+	}
+	if err := r.write(text); err != nil {
+		return err
+	}
+	r.meaning(station, row)
+	return nil
+}
+
+// meaning says in a line how the estimate stands at the station, and which reading does not fit the others.
+func (r *recording) meaning(at entry.Station, row int) {
+	i := r.index()
+	if zero := func(t survey.Term) bool { return t.Name == survey.ZeroName }; i >= 0 && len(r.under.Rows) == 1 && slices.ContainsFunc(r.profile.Surveys[i].Set.Terms, zero) {
+		r.say("  Written down; the next ones are counted from it.")
+		return
+	}
+	est, err := r.profile.Estimate()
+	if err != nil {
+		r.say("  Written down.")
+		return
+	}
+	l := &lathe{Profile: r.profile, estimate: est, words: r.words}
+	l.machine.Wear = est.Wear
+	z := 0.0
+	for _, p := range at {
+		z += r.unit.ToMM(p) / float64(len(at))
+	}
+	what, sum, plus, minus := r.sees()
+	v := est.Wear.Value(sum, z)
+	u, stated := l.uncertainty(sum, z)
+	way := plus
+	if v < 0 {
+		way = minus
+	}
+	r.say(fmt.Sprintf("  %s here: %s %s, %s.", what, r.small(math.Abs(v)), way, r.plusMinus(u, stated)))
+	r.misfits(l, row)
+	if len(est.Grown) > 0 && !r.told["grown"] {
+		r.told["grown"] = true
+		r.say(fmt.Sprintf("! By the readings so far the %s way would stand higher at %s than when it was new. Is the sign right? %s", est.Grown[0].Curve, r.about(est.Grown[0].Position), r.sign()))
+	}
+}
+
+// sign says again which way the method's readings count.
+func (r *recording) sign() string {
+	if _, after, ok := strings.Cut(r.method.Setup(), "Plus: "); ok {
+		return "Plus: " + after
+	}
+	return ""
+}
+
+// index is that of the survey under way among those of the profile; −1 where it has no reading yet.
+func (r *recording) index() int {
+	return slices.IndexFunc(r.profile.Surveys, func(s profile.Survey) bool { return s.Number == r.under.Number })
+}
+
+// sees returns what the method's readings are chiefly about, and the words for its two signs.
+func (r *recording) sees() (what string, sum bed.Sum, plus, minus string) {
+	on := r.said("touch") + r.said("on")
+	switch r.method.Name {
+	case "bar-side", "test-cut":
+		return "Tool", r.profile.Lathe.Bed.ToolOut(), "out", "in"
+	case "level-across", "saddle-level":
+		return "Front against rear", bed.At(bed.Front, 0).Plus(bed.At(bed.Rear, 0).Times(-1)), "down", "up"
+	}
+	switch {
+	case on == "tail-front" && r.method.Name != "carriage-indicator":
+		return "Front tailstock way", bed.At(bed.TailFront, 0), "down", "up"
+	case on == "tail-rear" && r.method.Name != "carriage-indicator":
+		return "Rear tailstock way", bed.At(bed.TailRear, 0), "down", "up"
+	case on == "rear" || on == "tail-rear":
+		return "Rear way", bed.At(bed.Rear, 0), "down", "up"
+	}
+	return "Front way", bed.At(bed.Front, 0), "down", "up"
+}
+
+// misfits says that the reading just taken, or another of the survey since it came, does not fit what all the others say.
+func (r *recording) misfits(l *lathe, row int) {
+	i := r.index()
+	if i < 0 {
+		return
+	}
+	if r.profile.Stated != nil {
+		i++
+	}
+	a := l.estimate.Surveys[i]
+	for _, o := range a.Outliers {
+		k := o.Row - 1
+		if k < 0 || k >= len(r.under.Rows) {
+			continue
+		}
+		id := fmt.Sprint(k, r.under.Rows[k].Cells)
+		if r.told[id] {
+			continue
+		}
+		r.told[id] = true
+		hint := ""
+		if slip := r.method.Misread(o.Reading, o.Off, o.U); slip != "" {
+			hint = " It fits if " + slip + "."
+		}
+		off := fmt.Sprintf("%.1f times its uncertainty off", math.Abs(o.Sigma))
+		if k == row {
+			r.say("! This does not fit: " + off + "." + hint + " Is all clean and firm? again measures it again.")
+		} else {
+			r.say(fmt.Sprintf("! Now the one at %s does not fit: %s.%s", r.place(r.under.Rows[k].At), off, hint))
+		}
+		return
+	}
+}
+
+// faultWords says what is wrong with a row.
+func faultWords(f document.Fault) string {
+	s := f.Message
+	if rest, ok := strings.CutPrefix(s, "row "); ok {
+		if _, after, found := strings.Cut(rest, ": "); found {
+			s = after
+		}
+	}
+	return upper(s) + "." + how(f.Hint)
+}
+
+// plainError is an error's text without quotes round what was typed.
+func plainError(err error) string {
+	var l *length.Error
+	if errors.As(err, &l) {
+		s := l.Text + " " + l.What
+		if l.Hint != "" {
+			s += "; " + l.Hint
+		}
+		return s
+	}
+	return err.Error()
+}

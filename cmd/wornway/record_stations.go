@@ -1,0 +1,290 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"wornway/cmd/wornway/internal/disk"
+	"wornway/compensate"
+	"wornway/profile/entry"
+	"wornway/profile/length"
+	"wornway/profile/survey"
+)
+
+// given says whether stations were asked for on the command line.
+func (o *recordOptions) given(c *cobra.Command) bool {
+	return slices.ContainsFunc([]string{"at", "every", "from", "to"}, func(name string) bool { return c.Flags().Changed(name) })
+}
+
+// check refuses flags that do not go together.
+func (o *recordOptions) check(c *cobra.Command, m survey.Method) error {
+	others := c.Flags().Changed("every") || c.Flags().Changed("from") || c.Flags().Changed("to")
+	if c.Flags().Changed("at") && others {
+		return usageError{"--at names the stations: --every, --from and --to have no place beside it", "for instance: --at 2,4,6.5"}
+	}
+	if c.Flags().Changed("every") && !(o.every.Number > 0) {
+		return usageError{fmt.Sprintf("--every %s: must be greater than zero", o.every.String()), "give the distance from one station to the next"}
+	}
+	if o.reference && !slices.Contains(m.Also, "reference") {
+		return usageError{fmt.Sprintf("--reference: %s knows no second reading", m.Name), "leave it out"}
+	}
+	return nil
+}
+
+// start asks where the readings are to be taken, unless the command line says it, and writes it down.
+func (r *recording) start(c *cobra.Command, o *recordOptions) error {
+	if r.under == nil { // every method asks for something; this is for a file from which all of it was taken meanwhile
+		return onDisk(&disk.ChangedError{Path: r.file})
+	}
+	var stations []entry.Station
+	var err error
+	if o.given(c) {
+		stations, err = r.asked(c, o)
+	} else {
+		stations, err = r.whichStations()
+	}
+	if err != nil {
+		return err
+	}
+	text, err := r.under.Start(recordColumns(r.method, o.reference), stations)
+	if err != nil {
+		return err
+	}
+	return r.write(text)
+}
+
+// asked returns the stations that the command line asks for.
+func (r *recording) asked(c *cobra.Command, o *recordOptions) ([]entry.Station, error) {
+	if o.at != "" || c.Flags().Changed("at") {
+		s, err := r.listed(o.at)
+		if err != nil {
+			return nil, usageError{fmt.Sprintf("--at %s: %v", visible(o.at), plainError(err)), "positions with commas between, such as 2,4,6.5"}
+		}
+		return s, nil
+	}
+	from, to, step := r.reach()
+	if c.Flags().Changed("from") {
+		from = o.from.MM(r.unit)
+	}
+	if c.Flags().Changed("to") {
+		to = o.to.MM(r.unit)
+	}
+	if c.Flags().Changed("every") {
+		step = o.every.MM(r.unit)
+	} else if c.Flags().Changed("from") || c.Flags().Changed("to") {
+		step = compensate.RoundStep(to-from, r.unit.MM(), mostStations)
+	}
+	if !(from < to) {
+		return nil, usageError{fmt.Sprintf("the stations go from %s to %s: --from must be less than --to", r.bare(from), r.at(to)), "positions count from the spindle nose"}
+	}
+	s, err := r.stepped(from, to, step)
+	if err != nil {
+		return nil, usageError{plainError(err), "positions count from the spindle nose"}
+	}
+	return s, nil
+}
+
+// Of the stations that are offered there are at most so many, enough for the estimate and few enough for an afternoon.
+const mostStations = 25
+
+// reach is the stretch over which stations are spread where nobody says otherwise, and their distance, mm.
+func (r *recording) reach() (from, to, step float64) {
+	l := r.profile.Lathe
+	from, to = math.Max(0, l.Ways.From), l.Ways.To
+	carried := func(length, offset float64) {
+		from, to = math.Max(from, l.Ways.From+length/2+offset), math.Min(to, l.Ways.To-length/2+offset)
+	}
+	const bar, collars = 300, 200 // mm: a usual test bar, and work that stands out of a chuck
+	most := mostStations
+	switch r.method.Name {
+	case "carriage-indicator", "saddle-level", "carriage-lock":
+		carried(l.Bed.Saddle.BearingLength, l.Bed.Saddle.ToolOffset)
+	case "bar-side", "bar-top":
+		carried(l.Bed.Saddle.BearingLength, l.Bed.Saddle.ToolOffset)
+		to, most = math.Min(to, from+bar), 12
+	case "test-cut":
+		carried(l.Bed.Saddle.BearingLength, l.Bed.Saddle.ToolOffset)
+		if z, err := strconv.ParseFloat(r.under.Word("held_at"), 64); err == nil {
+			from = math.Max(from, r.unit.ToMM(z))
+		}
+		to, most = math.Min(to, from+collars), 6
+	case "tailstock-indicator":
+		if t := l.Tailstock; t != nil {
+			carried(t.BaseLength, 0)
+		}
+	case "straightedge", "light-gap":
+		if a, b, ok := r.contacts(); ok {
+			return a, b, compensate.RoundStep(b-a, r.unit.MM(), 12)
+		}
+	case "level-along":
+		most = 10 // the level's feet: a long level bridges much
+	case "stated":
+		from = l.Ways.From
+	}
+	if !(from < to) {
+		from, to = l.Ways.From, l.Ways.To
+	}
+	return from, to, compensate.RoundStep(to-from, r.unit.MM(), most)
+}
+
+// contacts are where the edge of the survey under way rests, mm.
+func (r *recording) contacts() (a, b float64, ok bool) {
+	v := r.under.Numbers("contacts")
+	if len(v) != 2 {
+		return 0, 0, false
+	}
+	return r.unit.ToMM(v[0]), r.unit.ToMM(v[1]), true
+}
+
+// stepped returns stations at the multiples of a step within a stretch, mm; where a start was asked for it is one of them.
+func (r *recording) stepped(from, to, step float64) ([]entry.Station, error) {
+	const tooMany = 1000
+	if (to-from)/step > tooMany {
+		return nil, fmt.Errorf("every %s makes more than %d stations", r.at(step), tooMany)
+	}
+	var at []float64
+	for i := 0; ; i++ {
+		z := from + float64(i)*step
+		if z > to+1e-6 {
+			break
+		}
+		at = append(at, tidy(r.unit.From(z)))
+	}
+	return r.onBed(at)
+}
+
+// spread returns the stations that are offered.
+func (r *recording) spread() []float64 {
+	from, to, step := r.reach()
+	var at []float64
+	_, _, between := r.contacts()
+	jaws := r.method.Name == "test-cut"
+	for i := math.Ceil(from/step - 1e-9); i*step <= to+1e-9*step; i++ {
+		if z := i * step; jaws && z <= from {
+			continue // no collar is turned in the jaws
+		} else if !between || z > from+step/10 && z < to-step/10 { // under an edge there is a gap only between its contacts
+			at = append(at, tidy(r.unit.From(z)))
+		}
+	}
+	return at
+}
+
+// tidy takes away what reckoning in another unit leaves behind.
+func tidy(z float64) float64 { return math.Round(z*1e6) / 1e6 }
+
+// listed reads positions that are written down.
+func (r *recording) listed(text string) ([]entry.Station, error) {
+	var at []float64
+	for _, p := range entry.Split(text) {
+		l, err := length.Parse(p)
+		if err != nil {
+			return nil, err
+		}
+		at = append(at, tidy(r.unit.From(l.MM(r.unit))))
+	}
+	if len(at) == 0 {
+		return nil, fmt.Errorf("names no station")
+	}
+	return r.onBed(at)
+}
+
+// onBed makes stations of positions and refuses what lies beside the bed.
+func (r *recording) onBed(at []float64) ([]entry.Station, error) {
+	ways := r.profile.Lathe.Ways
+	for i, z := range at {
+		const near = 1e-6
+		if mm := r.unit.ToMM(z); mm < ways.From-near || mm > ways.To+near {
+			return nil, fmt.Errorf("%v lies outside lathe.bed, which goes from %s to %s", z, r.bare(ways.From), r.at(ways.To))
+		}
+		if i > 0 && z == at[i-1] {
+			return nil, fmt.Errorf("%v stands twice: the answer again measures a place once more", z)
+		}
+	}
+	if !r.method.Stretches() {
+		var out []entry.Station
+		for _, z := range at {
+			out = append(out, entry.Station{z})
+		}
+		return out, nil
+	}
+	if len(at) < 2 {
+		return nil, fmt.Errorf("a level stands on two feet: at least two positions are needed")
+	}
+	var out []entry.Station
+	for i := range at[1:] {
+		out = append(out, entry.Station{math.Min(at[i], at[i+1]), math.Max(at[i], at[i+1])})
+	}
+	return out, nil
+}
+
+// whichStations offers stations and takes others.
+func (r *recording) whichStations() ([]entry.Station, error) {
+	offered := r.spread()
+	var names []string
+	for _, z := range offered {
+		names = append(names, r.bare(r.unit.ToMM(z)))
+	}
+	r.say("")
+	what := "Stations, from the spindle nose"
+	if r.method.Stretches() {
+		what = "The level's feet stand, one after the other, at these positions from the spindle nose: give them as far apart as the feet are"
+	}
+	r.say(fmt.Sprintf("%s, in %s: an empty answer takes %s.", what, r.plainUnit(), strings.Join(names, " ")))
+	for {
+		text, err := r.answer("  stations, such as 1 3 5 or every 2")
+		if err != nil {
+			return nil, err
+		}
+		var stations []entry.Station
+		step, every := strings.CutPrefix(strings.ToLower(text), "every ")
+		switch {
+		case text == "":
+			stations, err = r.onBed(offered)
+		case strings.EqualFold(text, "stop"):
+			return nil, errStopped
+		case strings.EqualFold(text, "undo") && len(r.before) > 0:
+			if err := r.takeBack(); err != nil {
+				return nil, err
+			}
+			return nil, errBack
+		case every:
+			stations, err = r.everySo(step)
+		default:
+			stations, err = r.listed(text)
+		}
+		if err == nil {
+			return stations, nil
+		}
+		r.say("  " + upper(plainError(err)) + ".")
+	}
+}
+
+// everySo spreads stations over the usual stretch at a distance as it was typed.
+func (r *recording) everySo(text string) ([]entry.Station, error) {
+	l, err := length.Parse(text)
+	if err != nil {
+		return nil, err
+	}
+	step := l.MM(r.unit)
+	if !(step > 0) {
+		return nil, fmt.Errorf("the distance must be greater than zero")
+	}
+	from, to, _ := r.reach()
+	if _, _, between := r.contacts(); between { // at its contacts an edge has no gap
+		from, to = from+step, to-step/10
+	}
+	return r.stepped(from, to, step)
+}
+
+// plainUnit names the file's unit in full.
+func (r *recording) plainUnit() string {
+	if r.unit == length.Inch {
+		return "inches"
+	}
+	return "millimetres"
+}

@@ -1,0 +1,206 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"wornway/cmd/wornway/internal/disk"
+)
+
+// answers is standard input whose lines are made when they are read: that is, once they were asked for.
+type answers struct {
+	lines []func() string
+	rest  string
+}
+
+func (a *answers) Read(p []byte) (int, error) {
+	if a.rest == "" {
+		if len(a.lines) == 0 {
+			return 0, io.EOF
+		}
+		a.rest = a.lines[0]() + "\n"
+		a.lines = a.lines[1:]
+	}
+	n := copy(p, a.rest)
+	a.rest = a.rest[n:]
+	return n, nil
+}
+
+// says is an answer that does nothing else.
+func says(text string) func() string { return func() string { return text } }
+
+// levelled begins a survey with a level on the demonstration lathe in the current folder.
+func levelled(t *testing.T, more ...func() string) answer {
+	t.Helper()
+	in := &answers{lines: append([]func() string{says("2026-03-14"), says("0.0005 in/ft"), says("")}, more...)}
+	var out, errs bytes.Buffer
+	status := run(context.Background(), split("record demo.toml --method saddle-level --at 0,8,16"), in, &out, &errs)
+	return answer{status, out.String(), errs.String()}
+}
+
+// Each answer is in the file when the next one is asked for.
+func TestRecordWritesBeforeItAsks(t *testing.T) {
+	workshop(t)
+	holds := func(want string) func() string {
+		return func() string {
+			t.Helper()
+			text, err := os.ReadFile("demo.toml")
+			if err != nil || !strings.Contains(string(text), want) {
+				t.Errorf("before the next question the file lacks %q, %v:\n%s", want, err, text)
+			}
+			return ""
+		}
+	}
+	then := func(check func() string, text string) func() string { return func() string { check(); return text } }
+	a := levelled(t, then(holds("unfinished = [0.0, 8.0, 16.0]"), "0.5"), then(holds("[0.0, 0.5],\n"), "-2"), then(holds("[8.0, -2.0],\n]"), "again"),
+		then(holds("unfinished = [8.0, 16.0]"), "-3"), then(holds("[8.0, -3.0],\n]"), "skip"), then(holds("unfinished = []"), "return"), then(holds(`columns = ["position", "reading", "back"]`), "undo"),
+		then(holds("unfinished = []"), "done"))
+	if a.status != exitDone || a.stderr != "" || !strings.Contains(a.stdout, "Done: 2 rows") {
+		t.Errorf("%+v", a)
+	}
+}
+
+// Where an editor changes the file meanwhile, its text stays and the answers before are in what it read.
+func TestRecordFileChangedMeanwhile(t *testing.T) {
+	workshop(t)
+	var edited []byte
+	a := levelled(t, says("0.5"), func() string {
+		text, err := os.ReadFile("demo.toml")
+		if err != nil {
+			t.Fatal(err)
+		}
+		edited = append([]byte("# looked at on Monday\n"), text...)
+		if err := os.WriteFile("demo.toml", edited, 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return "-2"
+	}, says("-3"))
+	if a.status != exitRefused || !strings.Contains(a.stderr, "demo.toml has been changed or removed by another program since it was read") ||
+		!strings.Contains(a.stderr, "the last answer is not in it; the same command goes on from what the file says now") {
+		t.Errorf("%+v", a)
+	}
+	if text, err := os.ReadFile("demo.toml"); err != nil || !bytes.Equal(text, edited) {
+		t.Errorf("%v\n%s", err, text)
+	}
+	// And it goes on from there.
+	again := tell("-2\n-3\ndone\n", split("record demo.toml --method saddle-level")...)
+	if text, err := os.ReadFile("demo.toml"); again.status != exitDone || err != nil || !strings.Contains(string(text), "  [0.0, 0.5],\n  [8.0, -2.0],\n  [16.0, -3.0],\n]") || !strings.HasPrefix(string(text), "# looked at") {
+		t.Errorf("%+v\n%s", again, text)
+	}
+}
+
+// Removed or made read-only meanwhile.
+func TestRecordFileGoneMeanwhile(t *testing.T) {
+	for _, c := range []struct {
+		do   func() error
+		want string
+	}{
+		{func() error { return os.Remove("demo.toml") }, "has been changed or removed"},
+		{func() error { return os.Chmod("demo.toml", 0o444) }, "cannot write demo.toml: it is read-only"},
+	} {
+		workshop(t)
+		a := levelled(t, func() string {
+			if err := c.do(); err != nil {
+				t.Fatal(err)
+			}
+			return "1"
+		})
+		if a.status != exitRefused || !strings.Contains(a.stderr, c.want) || !strings.Contains(a.stderr, "the same command goes on") {
+			t.Errorf("%+v", a)
+		}
+	}
+}
+
+// Of two that write the same file the second is refused, whichever way it names the file; it does not disturb the first.
+func TestRecordTwoWriters(t *testing.T) {
+	workshop(t)
+	sub, err := filepath.Abs("demo.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	a := levelled(t, says("0.5"), func() string {
+		second := tell("2026-03-14\n30\n\n1\n", "record", sub, "--method", "carriage-lock")
+		if second.status != exitRefused || !strings.Contains(second.stderr, "another wornway is writing "+sub) || !strings.Contains(second.stderr, "hint: end it there first") {
+			t.Errorf("%+v", second)
+		}
+		if other := ask("new", "demo.toml", "--demo", "--force"); other.status != exitRefused || !strings.Contains(other.stderr, "another wornway is writing demo.toml") {
+			t.Errorf("%+v", other)
+		}
+		return "-2"
+	}, says("-3"), says("done"))
+	if a.status != exitDone {
+		t.Errorf("%+v", a)
+	}
+	if _, err := disk.Lock("demo.toml"); err != nil {
+		t.Errorf("the lock was not given back: %v", err)
+	}
+}
+
+// An interrupt ends the conversation with what is written, and says how to go on.
+func TestRecordInterrupted(t *testing.T) {
+	workshop(t)
+	ctx, cancel := context.WithCancel(context.Background())
+	in := &answers{lines: []func() string{says("2026-03-14"), says("0.0005 in/ft"), says(""), says("0.5"), func() string { cancel(); <-ctx.Done(); return "7" }, says("-2")}}
+	var out, errs bytes.Buffer
+	status := run(ctx, split("record demo.toml --method saddle-level --at 0,8,16"), in, &out, &errs)
+	text, err := os.ReadFile("demo.toml")
+	if status != exitDone || errs.Len() > 0 || !strings.Contains(out.String(), "This goes on there:\n  wornway record demo.toml --method saddle-level\n") || err != nil || !strings.Contains(string(text), "[0.0, 0.5],\n") {
+		t.Errorf("%d, %s, %s, %v\n%s", status, &out, &errs, err, text)
+	}
+}
+
+// A reading that does not fit is told of at once, with what would explain it, and once only.
+func TestRecordMisfit(t *testing.T) {
+	workshop(t)
+	a := levelled(t, says("0.9"), says("-0.9"), says("help"), says("8"), says("again"), says("0.8"), says("done"))
+	if a.status != exitDone || a.stderr != "" {
+		t.Fatalf("%+v", a)
+	}
+	doubt := "16 in (3 of 3), divisions: 8\n  Front against rear here: 1.57 thou down, ± 0.33 thou.\n! This does not fit: "
+	_, after, found := strings.Cut(a.stdout, doubt)
+	if !found || !strings.Contains(after, " It fits if it is a tenth of\n  what is written. Is all clean and firm? again measures it again.\n") {
+		t.Errorf("no word of a reading ten times too great:\n%s", a.stdout)
+	}
+	if strings.Count(a.stdout, "!") != 1 {
+		t.Errorf("a good reading is doubted, or one twice:\n%s", a.stdout)
+	}
+}
+
+// Where nothing is known of the bed the first readings are taken as well.
+func TestRecordOnABareProfile(t *testing.T) {
+	workshop(t)
+	text := "format = 1\nunit = 'mm'\n[lathe]\ncentre_height = 150\nway_span = 200\nbed = [-200, 1100]\nsaddle.bearing_length = 0\n"
+	if err := os.WriteFile("bare.toml", []byte(text), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	a := tell("2026-03-14\n\n\n\nmm\n\nevery 50\n0\n-0.01\n0.5 thou\n-0.04\nstop\n", split("record bare.toml --method bar-side")...)
+	if a.status != exitDone || a.stderr != "" || !strings.Contains(a.stdout, "counted from it") || !strings.Contains(a.stdout, "Tool here: ") {
+		t.Errorf("%+v", a)
+	}
+	if got, err := os.ReadFile("bare.toml"); err != nil || !strings.Contains(string(got), "  [100.0, 0.0127],\n") {
+		t.Errorf("%v\n%s", err, got)
+	}
+}
+
+// A run with its sign turned round, by which the ways would have grown, is told of once.
+func TestRecordWrongSign(t *testing.T) {
+	for _, c := range []struct {
+		readings string
+		says     int
+	}{{"0 -0.05 -0.1 -0.12 -0.1 -0.07 -0.03 -0.01 0 0 0", 1}, {"0 0.05 0.1 0.12 0.1 0.07 0.03 0.01 0 0 0", 0}} {
+		workshop(t)
+		text := "format = 1\nunit = 'mm'\n[lathe]\ncentre_height = 150\nway_span = 200\nbed = [-200, 1100]\nunworn = [[-200, 0], [800, 1100]]\nsaddle.bearing_length = 0\n[lathe.tailstock]\n"
+		if err := os.WriteFile("bare.toml", []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		a := tell("2026-03-14\ntail-front\n\nmm\n\n"+strings.ReplaceAll(c.readings, " ", "\n")+"\ndone\n", split("record bare.toml --method carriage-indicator --every 100 --from 0 --to 1000")...)
+		if n := strings.Count(a.stdout, "would stand higher"); a.status != exitDone || a.stderr != "" || n != c.says {
+			t.Errorf("%s: said %d times: %+v", c.readings, n, a)
+		}
+	}
+}

@@ -1,0 +1,101 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"fmt"
+	"io"
+	"strings"
+	"unicode/utf8"
+)
+
+// talk is a conversation over a terminal or a pipe, in lines no wider than it. Where the answers do not come from a terminal, which shows what is typed, they are written out, so that both
+// look alike.
+type talk struct {
+	ctx   context.Context
+	out   io.Writer
+	width int
+	echo  bool
+	ask   chan struct{}
+	lines chan string // closed at the end of the input
+}
+
+func newTalk(ctx context.Context, e *env) *talk {
+	const usual, least, widest = 80, 40, 100
+	width := e.width()
+	if width <= 0 {
+		width = usual
+	}
+	t := &talk{ctx: ctx, out: e.stdout, width: min(max(width, least), widest), echo: !isTerminal(e.stdin), ask: make(chan struct{}), lines: make(chan string)}
+	go t.read(e.stdin)
+	return t
+}
+
+// read takes one line for each that is asked for, so that an interrupt need not wait for it.
+func (t *talk) read(in io.Reader) {
+	defer close(t.lines)
+	s := bufio.NewScanner(in)
+	for range t.ask {
+		if !s.Scan() {
+			return
+		}
+		select {
+		case t.lines <- strings.TrimSpace(s.Text()):
+		case <-t.ctx.Done():
+			return
+		}
+	}
+}
+
+// close ends the conversation.
+func (t *talk) close() { close(t.ask) }
+
+// answer asks and returns the answer without blanks around it. At the end of the input, and when interrupted, it is errStopped.
+func (t *talk) answer(prompt string) (string, error) {
+	const room = 8 // for the answer
+	lines := fold(prompt+":", t.width-room)
+	t.raw(strings.Join(lines, "\n") + " ")
+	if t.ctx.Err() == nil {
+		select {
+		case t.ask <- struct{}{}:
+			select {
+			case s, ok := <-t.lines:
+				if ok {
+					if t.echo {
+						t.raw(s + "\n")
+					}
+					return s, nil
+				}
+			case <-t.ctx.Done():
+			}
+		case <-t.lines: // closed: the input has ended before
+		case <-t.ctx.Done():
+		}
+	}
+	t.raw("\n")
+	return "", errStopped
+}
+
+// say writes a paragraph.
+func (t *talk) say(text string) { t.raw(strings.Join(fold(text, t.width), "\n") + "\n") }
+
+func (t *talk) raw(text string) { fmt.Fprint(t.out, text) }
+
+// fold breaks a paragraph into lines of at most width characters; those after the first have two blanks more before them than the first.
+func fold(text string, width int) []string {
+	indent := text[:len(text)-len(strings.TrimLeft(text, " "))]
+	line := indent
+	var out []string
+	for i, word := range strings.Fields(text) {
+		switch {
+		case i == 0:
+			line += word
+		case utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) <= width:
+			line += " " + word
+		default:
+			out = append(out, line)
+			line = indent + "  " + word
+		}
+	}
+	return append(out, line)
+}

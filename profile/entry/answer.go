@@ -1,0 +1,270 @@
+package entry
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"wornway/profile/document"
+	"wornway/profile/length"
+	"wornway/profile/survey"
+)
+
+// Words are the answers that are no readings.
+var Words = []string{"same", "again", "skip", "return", "undo", "done", "stop", "help"}
+
+// Answer is what was said at a station.
+type Answer struct {
+	Word  string            // one of Words; empty for a reading
+	Cells map[string]string // of a reading, by column, as TOML
+}
+
+// Wanted returns the columns that a reading at the next station fills, in the order in which they are said.
+func (e *Entry) Wanted() []string {
+	if e.Returning() {
+		return []string{back}
+	}
+	var out []string
+	for _, c := range e.Columns {
+		if !slices.Contains(e.places(), c) {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// Unit names what plain numbers of the survey's readings are in: in, thou, mm, um, divisions, or nothing where they have no unit.
+func (e *Entry) Unit() string {
+	switch {
+	case e.Method.Level:
+		return "divisions"
+	case slices.Contains(e.Method.Columns, "feel"), slices.Contains(e.Method.Columns, "light"):
+		return ""
+	}
+	return e.readingUnit().String()
+}
+
+func (e *Entry) readingUnit() length.Unit {
+	if v, ok := e.table.Text("reading_unit"); ok {
+		if u, err := length.ParseUnit(v.V); err == nil {
+			return u
+		}
+	}
+	return e.unit
+}
+
+// Parse reads an answer. The word same becomes the reading that was taken last.
+func (e *Entry) Parse(text string) (Answer, error) {
+	text = strings.ToLower(strings.TrimSpace(text))
+	if slices.Contains(Words, text) {
+		if text == "same" {
+			return e.sameAgain()
+		}
+		return Answer{Word: text}, nil
+	}
+	wanted := e.Wanted()
+	parts := []string{text}
+	if len(wanted) > 1 {
+		parts = Split(text)
+	}
+	if len(parts) != len(wanted) {
+		if len(parts) == len(wanted)-1 && e.Method.Name == "stated" {
+			parts = append(parts, "0")
+		} else {
+			return Answer{}, fmt.Errorf("%d numbers are needed: %s", len(wanted), strings.Join(wanted, ", "))
+		}
+	}
+	a := Answer{Cells: map[string]string{}}
+	for i, c := range wanted {
+		cell, err := e.cell(c, parts[i])
+		if err != nil {
+			return Answer{}, err
+		}
+		a.Cells[c] = cell
+	}
+	return a, nil
+}
+
+// sameAgain is the reading that was taken last, once more.
+func (e *Entry) sameAgain() (Answer, error) {
+	i := e.Last()
+	if i < 0 && !e.Returning() {
+		return Answer{}, errors.New("there is no reading before it that it could be the same as")
+	}
+	a := Answer{Cells: map[string]string{}}
+	if !e.Returning() {
+		for _, c := range e.Wanted() {
+			a.Cells[c] = e.Rows[i].Cells[c]
+		}
+		return a, nil
+	}
+	if i >= 0 {
+		a.Cells[back] = e.Rows[i].Cells[back]
+	} else {
+		a.Cells[back] = e.Rows[len(e.Rows)-1].Cells["reading"]
+	}
+	return a, nil
+}
+
+// words that are said for the numbers of the carriage lock's feel, and those for the light under an edge.
+var (
+	feels  = map[string]string{"free": "0", "drags": "1", "tight": "2", "will not move": "3", "stuck": "3"}
+	lights = map[string]string{"n": "none", "s": "some", "w": "wide", "none": "none", "some": "some", "wide": "wide"}
+)
+
+// cell reads one entry of an answer.
+func (e *Entry) cell(column, text string) (string, error) {
+	switch column {
+	case "light":
+		if word := lights[strings.Trim(text, `"`)]; word != "" {
+			return document.Quote(word), nil
+		}
+		return "", unknown(text, "none, some or wide")
+	case "feel":
+		if n := feels[text]; n != "" {
+			return n, nil
+		}
+		if len(text) == 1 && text >= "0" && text <= "3" {
+			return text, nil
+		}
+		return "", unknown(text, "0 free, 1 drags, 2 tight or 3 will not move")
+	}
+	if text == "" || strings.Trim(text, "abcdefghijklmnopqrstuvwxyz? ") == "" {
+		return "", unknown(text, "a reading")
+	}
+	if e.Method.Level {
+		for _, name := range []string{"divisions", "division", "div", "d"} {
+			if number, ok := strings.CutSuffix(text, name); ok {
+				text = strings.TrimSpace(number)
+				break
+			}
+		}
+		v, err := length.ParseNumber(text)
+		if err != nil {
+			return "", err
+		}
+		return decimal(v), nil
+	}
+	return number(text, e.readingUnit())
+}
+
+func unknown(text, want string) error {
+	if text == "" {
+		return errors.New("give " + want + ", or one of " + strings.Join(Words, ", "))
+	}
+	return fmt.Errorf("%q is not understood: give %s, or one of %s", clip(text), want, strings.Join(Words, ", "))
+}
+
+func clip(s string) string {
+	if r := []rune(s); len(r) > 30 {
+		return string(r[:30]) + "…"
+	}
+	return s
+}
+
+// Split takes a line of several numbers apart; a unit that stands alone belongs to the number before it. Commas part them only where nothing else does.
+func Split(s string) []string {
+	parts := strings.FieldsFunc(s, func(r rune) bool { return r == ' ' || r == '\t' || r == ';' })
+	if len(parts) == 1 {
+		parts = strings.FieldsFunc(s, func(r rune) bool { return r == ',' })
+	}
+	var out []string
+	for _, p := range parts {
+		p = strings.Trim(p, ",")
+		switch _, err := length.ParseUnit(p); {
+		case p == "":
+		case err == nil && len(out) > 0:
+			out[len(out)-1] += p
+		default:
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// number turns a number, with or without a unit, into one in the given unit.
+func number(s string, unit length.Unit) (string, error) {
+	l, err := length.Parse(s)
+	if err != nil {
+		return "", err
+	}
+	if !l.HasUnit {
+		return decimal(l.Number), nil
+	}
+	// Twelve figures: what is left of the way through another unit is not what anybody read.
+	v, err := strconv.ParseFloat(strconv.FormatFloat(unit.From(l.MM(unit)), 'g', 12, 64), 64)
+	return decimal(v), err
+}
+
+// decimal writes a number as TOML has it, with a decimal point.
+func decimal(v float64) string {
+	text := strconv.FormatFloat(v+0, 'f', -1, 64)
+	if !strings.Contains(text, ".") {
+		text += ".0"
+	}
+	return text
+}
+
+// Value turns the answer to a question into TOML, lengths in the file's unit; readings are in reading. It is empty where the key is to be left out.
+func Value(q survey.Question, text string, file, reading length.Unit, level bool) (string, error) {
+	text = strings.TrimSpace(text)
+	if text == "" && q.Usual != "" {
+		text = q.Usual
+	}
+	if text == "" {
+		if q.Needed {
+			return "", errors.New("this one is needed")
+		}
+		return "", nil
+	}
+	switch q.Kind {
+	case survey.Word:
+		word := strings.ToLower(strings.Trim(text, `"`))
+		for _, o := range q.Of {
+			if o == word {
+				return document.Quote(o), nil
+			}
+		}
+		return "", fmt.Errorf("%q is not one of %s", clip(text), strings.Join(q.Of, ", "))
+	case survey.Ends:
+		parts := Split(strings.Trim(text, "[]"))
+		if len(parts) != 2 {
+			return "", errors.New("two positions are needed, such as 2 26")
+		}
+		a, err := number(parts[0], file)
+		if err != nil {
+			return "", err
+		}
+		b, err := number(parts[1], file)
+		return "[" + a + ", " + b + "]", err
+	case survey.Slope:
+		if _, err := length.ParseSlope(text); err != nil {
+			return "", err
+		}
+		return document.Quote(text), nil
+	case survey.YesNo:
+		switch strings.ToLower(text) {
+		case "y", "yes", "true":
+			return "true", nil
+		case "n", "no", "false":
+			return "false", nil
+		}
+		return "", errors.New("please answer yes or no")
+	case survey.Precision:
+		if level {
+			v, err := length.ParseNumber(text)
+			return decimal(v), err
+		}
+		return number(text, reading)
+	case survey.Day:
+		day, err := time.Parse(time.DateOnly, text)
+		if err != nil {
+			return "", errors.New("write year-month-day, such as 2026-03-14")
+		}
+		return day.Format(time.DateOnly), nil
+	}
+	return number(text, file)
+}

@@ -1,0 +1,235 @@
+// Package entry writes one survey into its profile while it is being taken, answer by answer.
+//
+// A survey under way is a [[survey]] like any other in the profile's own text, with one key more: unfinished, the stations that are still to be read. [Begin] makes one, [Find] finds it
+// again, and every step of an [Entry] (a reading, a station left out, the way back, …) returns the text of the whole file after it, so that whoever writes that
+// text before he asks for the next reading loses nothing, whenever he is stopped. Comments, order and spacing of the file stay. The package reads and writes no files.
+package entry
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"wornway/profile/document"
+	"wornway/profile/length"
+	"wornway/profile/survey"
+)
+
+// Station is where a reading is taken, in the file's unit: a position, or for a level along a way the positions of its two feet.
+type Station []float64
+
+// same says whether two stations are the same place.
+func (s Station) same(as Station) bool {
+	const near = 1e-9
+	return slices.EqualFunc(s, as, func(a, b float64) bool { return math.Abs(a-b) < near*math.Max(1, math.Abs(a)) })
+}
+
+// Row is a row of readings as it stands in the file.
+type Row struct {
+	At    Station
+	Cells map[string]string // by column, as TOML has them, those of the position left out; "" (two quotes) where nothing was read
+}
+
+// Entry is a survey under way.
+type Entry struct {
+	Method  survey.Method
+	Number  int // among the file's [[survey]], from 1
+	Started bool
+	Columns []string
+	Rows    []Row
+	Left    []Station // still to be read, the next one first
+
+	doc   *document.Document
+	table *document.Table
+	unit  length.Unit
+}
+
+// empty is a cell in which nothing was read.
+const empty = `""`
+
+// Find finds the survey of a method that is under way in a profile's text, of several the last; nil where there is none. The text is one that was read as a profile.
+func Find(text []byte, m survey.Method) (*Entry, error) {
+	doc, err := document.Parse("", text)
+	if err != nil {
+		return nil, err
+	}
+	tables, _ := doc.Root().Tables("survey")
+	for i, t := range slices.Backward(tables) {
+		if v, ok := t.Text("method"); !ok || v.V != m.Name || !t.Has("unfinished") {
+			continue
+		}
+		e := &Entry{Method: m, Number: i + 1, doc: doc, table: t}
+		if v, ok := doc.Root().Text("unit"); ok && v.V == "in" {
+			e.unit = length.Inch
+		}
+		if err := e.read(); err != nil {
+			return nil, err
+		}
+		return e, nil
+	}
+	return nil, nil
+}
+
+// read reads what has been written down so far.
+func (e *Entry) read() error {
+	if e.table.Has("file") {
+		return errors.New("the rows of a survey under way stand in the profile itself, not in a CSV file")
+	}
+	if e.Method.Stretches() {
+		pairs, _ := e.table.Pairs("unfinished")
+		for _, p := range pairs {
+			e.Left = append(e.Left, Station{p.V[0], p.V[1]})
+		}
+	} else if v, ok := e.table.Numbers("unfinished"); ok {
+		for _, z := range v.V {
+			e.Left = append(e.Left, Station{z})
+		}
+	}
+	columns, ok := e.table.Texts("columns")
+	if !ok || !e.table.Has("rows") {
+		return nil
+	}
+	e.Started, e.Columns = true, columns.V
+	opts := document.RowOptions{Columns: e.Columns, Text: map[string]bool{}, Optional: map[string]bool{}}
+	for _, c := range e.Method.Words {
+		opts.Text[c] = true
+	}
+	for _, c := range e.Method.Also {
+		opts.Optional[c] = true
+	}
+	rows, ok := e.table.Rows("rows", opts)
+	if !ok {
+		return errors.New("its rows cannot be read")
+	}
+	for i := range rows.Len() {
+		r := Row{Cells: map[string]string{}}
+		for _, c := range e.places() {
+			if k := rows.Column(c); k >= 0 {
+				r.At = append(r.At, rows.Number(i, k))
+			}
+		}
+		for k, c := range e.Columns {
+			switch {
+			case slices.Contains(e.places(), c):
+			case rows.Absent(i, k):
+				r.Cells[c] = empty
+			case rows.IsText(i, k):
+				r.Cells[c] = document.Quote(rows.Text(i, k))
+			default:
+				r.Cells[c] = decimal(rows.Number(i, k))
+			}
+		}
+		e.Rows = append(e.Rows, r)
+	}
+	return nil
+}
+
+// places names the columns that say where a reading was taken.
+func (e *Entry) places() []string {
+	if e.Method.Stretches() {
+		return []string{"from", "to"}
+	}
+	return []string{"position"}
+}
+
+// Begin adds a new survey of a method to the text of a profile: the first key of it, and that it is unfinished.
+func Begin(text []byte, m survey.Method, key, value string) ([]byte, error) {
+	doc, err := document.Parse("", text)
+	if err != nil {
+		return nil, err
+	}
+	return doc.AppendTable(fmt.Sprintf("[[survey]]\nmethod = %s\nunfinished = []   # stations still to be read; wornway record takes this line away\n%s = %s\n",
+		document.Quote(m.Name), key, value))
+}
+
+// path names a key of the survey.
+func (e *Entry) path(key string) string { return fmt.Sprintf("survey[%d].%s", e.Number, key) }
+
+// Has says whether the survey has a key.
+func (e *Entry) Has(key string) bool { return e.table.Has(key) }
+
+// Word returns what a key says that holds text; empty where it does not.
+func (e *Entry) Word(key string) string {
+	if v, ok := e.table.Scalar(key); ok {
+		if s, is := v.V.(string); is {
+			return s
+		}
+		return v.Raw
+	}
+	return ""
+}
+
+// Numbers returns what a key says that holds a list of numbers; nil where it does not.
+func (e *Entry) Numbers(key string) []float64 {
+	if !e.table.Has(key) {
+		return nil
+	}
+	v, _ := e.table.Numbers(key)
+	return v.V
+}
+
+// Set writes a key.
+func (e *Entry) Set(key, value string) ([]byte, error) { return e.doc.Set(e.path(key), value) }
+
+// Start writes down which stations are to be read and which columns their rows will have.
+func (e *Entry) Start(columns []string, stations []Station) ([]byte, error) {
+	var names []string
+	for _, c := range columns {
+		names = append(names, document.Quote(c))
+	}
+	end := "\n"
+	if strings.Contains(string(e.doc.Bytes()), "\r\n") {
+		end = "\r\n"
+	}
+	return e.steps(
+		func(d *document.Document) ([]byte, error) {
+			return d.Set(e.path("columns"), "["+strings.Join(names, ", ")+"]")
+		},
+		func(d *document.Document) ([]byte, error) { return d.Set(e.path("rows"), "["+end+"]") },
+		e.leave(stations),
+	)
+}
+
+// Leave writes down which stations are still to be read.
+func (e *Entry) Leave(stations []Station) ([]byte, error) { return e.steps(e.leave(stations)) }
+
+func (e *Entry) leave(stations []Station) func(*document.Document) ([]byte, error) {
+	var all []string
+	for _, s := range stations {
+		text := places(s)
+		if len(s) > 1 {
+			text = "[" + text + "]"
+		}
+		all = append(all, text)
+	}
+	return func(d *document.Document) ([]byte, error) {
+		return d.Set(e.path("unfinished"), "["+strings.Join(all, ", ")+"]")
+	}
+}
+
+// steps makes several changes one after the other.
+func (e *Entry) steps(all ...func(*document.Document) ([]byte, error)) ([]byte, error) {
+	doc := e.doc
+	text := doc.Bytes()
+	for _, f := range all {
+		var err error
+		if text, err = f(doc); err != nil {
+			return nil, err
+		}
+		if doc, err = document.Parse("", text); err != nil {
+			return nil, err
+		}
+	}
+	return text, nil
+}
+
+// places writes the positions of a station.
+func places(s Station) string {
+	var out []string
+	for _, z := range s {
+		out = append(out, decimal(z))
+	}
+	return strings.Join(out, ", ")
+}

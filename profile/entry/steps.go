@@ -1,0 +1,195 @@
+package entry
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"wornway/profile/document"
+)
+
+// What a step cannot be done for, as people are told it.
+var (
+	ErrNothing   = errors.New("nothing has been read yet")
+	ErrNoStation = errors.New("all stations are read")
+	ErrOneWay    = errors.New("readings by this method are not taken on the way back")
+	ErrReturning = errors.New("this is the way back already")
+	ErrAgain     = errors.New("the last one is being measured again already")
+)
+
+// back is the column of the readings on the way back.
+const back = "back"
+
+// Returning says whether the way back has begun.
+func (e *Entry) Returning() bool { return slices.Contains(e.Columns, back) }
+
+// CanReturn says whether the method takes readings on the way back.
+func (e *Entry) CanReturn() bool { return slices.Contains(e.Method.Also, back) }
+
+// Repeating says whether the next station is one that was read and is measured again; its row then is the row's index.
+func (e *Entry) Repeating() (row int, yes bool) {
+	if len(e.Left) == 0 || len(e.Rows) == 0 {
+		return 0, false
+	}
+	if e.Returning() {
+		i := e.rowAt(e.Left[0])
+		return i, i >= 0 && e.Rows[i].Cells[back] != empty
+	}
+	i := len(e.Rows) - 1
+	return i, e.Rows[i].At.same(e.Left[0])
+}
+
+// rowAt is the index of the row of a station, −1 where there is none; of several on the way back the last one not read yet.
+func (e *Entry) rowAt(s Station) int {
+	found := -1
+	for i, r := range slices.Backward(e.Rows) {
+		if r.At.same(s) {
+			if r.Cells[back] == empty {
+				return i
+			}
+			if found < 0 {
+				found = i
+			}
+		}
+	}
+	return found
+}
+
+// Last is the index of the row that was read last, on the way back of the one read last there; −1 where there is none.
+func (e *Entry) Last() int {
+	if !e.Returning() {
+		return len(e.Rows) - 1
+	}
+	return slices.IndexFunc(e.Rows, func(r Row) bool { return r.Cells[back] != empty })
+}
+
+// Read takes a reading at the next station: the text of each cell by its column, of the column back on the way back.
+func (e *Entry) Read(cells map[string]string) ([]byte, error) {
+	if len(e.Left) == 0 {
+		return nil, ErrNoStation
+	}
+	rest := e.leave(e.Left[1:])
+	if e.Returning() {
+		i := e.rowAt(e.Left[0])
+		if i < 0 {
+			return nil, fmt.Errorf("there is no row at %s to come back to", places(e.Left[0]))
+		}
+		path := fmt.Sprintf("%s[%d][%d]", e.path("rows"), i+1, slices.Index(e.Columns, back)+1)
+		return e.steps(func(d *document.Document) ([]byte, error) { return d.Set(path, cells[back]) }, rest)
+	}
+	row := e.row(e.Left[0], cells)
+	i, again := e.Repeating()
+	return e.steps(func(d *document.Document) ([]byte, error) {
+		if again {
+			return d.Set(fmt.Sprintf("%s[%d]", e.path("rows"), i+1), row)
+		}
+		return d.Append(e.path("rows"), row)
+	}, rest)
+}
+
+// row writes a row in the order of the columns.
+func (e *Entry) row(at Station, cells map[string]string) string {
+	var out []string
+	for _, c := range e.Columns {
+		text, ok := cells[c]
+		if i := slices.Index(e.places(), c); i >= 0 {
+			text, ok = decimal(at[i]), true
+		}
+		if !ok {
+			text = empty
+		}
+		out = append(out, text)
+	}
+	return "[" + strings.Join(out, ", ") + "]"
+}
+
+// Skip leaves the next station out; of one that was to be measured again the first reading stays.
+func (e *Entry) Skip() ([]byte, error) {
+	if len(e.Left) == 0 {
+		return nil, ErrNoStation
+	}
+	return e.Leave(e.Left[1:])
+}
+
+// Again puts the station that was read last before all that are left; the reading there is replaced when the new one comes.
+func (e *Entry) Again() ([]byte, error) {
+	i := e.Last()
+	if i < 0 {
+		return nil, ErrNothing
+	}
+	if _, yes := e.Repeating(); yes {
+		return nil, ErrAgain
+	}
+	return e.Leave(append([]Station{e.Rows[i].At}, e.Left...))
+}
+
+// Return starts the way back: all rows once more, the last one first.
+func (e *Entry) Return() ([]byte, error) {
+	switch {
+	case !e.CanReturn():
+		return nil, ErrOneWay
+	case e.Returning():
+		return nil, ErrReturning
+	case len(e.Rows) == 0:
+		return nil, ErrNothing
+	}
+	var stations []Station
+	all := []func(*document.Document) ([]byte, error){
+		func(d *document.Document) ([]byte, error) { return d.Append(e.path("columns"), document.Quote(back)) },
+	}
+	for i, r := range e.Rows {
+		stations = slices.Insert(stations, 0, r.At)
+		all = append(all, func(d *document.Document) ([]byte, error) {
+			return d.Append(fmt.Sprintf("%s[%d]", e.path("rows"), i+1), empty)
+		})
+	}
+	return e.steps(append(all, e.leave(stations))...)
+}
+
+// Undo takes back the last reading, or that it was to be measured again, or the way back where nothing was read on it; what else may have been answered meanwhile it does not know.
+func (e *Entry) Undo() ([]byte, error) {
+	if _, yes := e.Repeating(); yes {
+		return e.Leave(e.Left[1:])
+	}
+	i := e.Last()
+	switch {
+	case e.Returning() && i < 0:
+		return e.steps(append(e.oneWay(), e.leave(nil))...)
+	case i < 0:
+		return nil, ErrNothing
+	}
+	rest := e.leave(append([]Station{e.Rows[i].At}, e.Left...))
+	return e.steps(func(d *document.Document) ([]byte, error) {
+		if e.Returning() {
+			return d.Set(fmt.Sprintf("%s[%d][%d]", e.path("rows"), i+1, slices.Index(e.Columns, back)+1), empty)
+		}
+		return d.Remove(fmt.Sprintf("%s[%d]", e.path("rows"), i+1))
+	}, rest)
+}
+
+// oneWay takes the column of the way back out again.
+func (e *Entry) oneWay() []func(*document.Document) ([]byte, error) {
+	k := slices.Index(e.Columns, back) + 1
+	var all []func(*document.Document) ([]byte, error)
+	for i := range e.Rows {
+		all = append(all, func(d *document.Document) ([]byte, error) {
+			return d.Remove(fmt.Sprintf("%s[%d][%d]", e.path("rows"), i+1, k))
+		})
+	}
+	return append(all, func(d *document.Document) ([]byte, error) {
+		return d.Remove(fmt.Sprintf("%s[%d]", e.path("columns"), k))
+	})
+}
+
+// Done ends the survey. A way back on which nothing was read leaves no trace.
+func (e *Entry) Done() ([]byte, error) {
+	if len(e.Rows) == 0 {
+		return nil, ErrNothing
+	}
+	var all []func(*document.Document) ([]byte, error)
+	if e.Returning() && e.Last() < 0 {
+		all = e.oneWay()
+	}
+	return e.steps(append(all, func(d *document.Document) ([]byte, error) { return d.Remove(e.path("unfinished")) })...)
+}
