@@ -253,8 +253,8 @@ func (p *Profile) sets(text string) ([]survey.Set, error) {
 	}
 	r := &reader{doc: doc, unit: p.Unit, profile: &Profile{Unit: p.Unit, Lathe: p.Lathe}}
 	tables, _ := doc.Root().Tables("survey")
-	for _, t := range tables {
-		r.survey(t)
+	for i, t := range tables {
+		r.survey(t, i+1)
 	}
 	if err := doc.Faults(); err != nil {
 		return nil, err
