@@ -221,7 +221,7 @@ func TestSlips(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes half a minute")
 	}
-	n, falsely, found, covered := 18, 0.2, 0.75, 0.85
+	n, falsely, found, covered := 12, 0.25, 0.75, 0.84
 	if *full {
 		n, falsely, found, covered = 400, 0.05, 0.95, 0.90
 	}
