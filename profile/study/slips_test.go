@@ -223,7 +223,7 @@ func TestSlips(t *testing.T) {
 	}
 	n, falsely, found, covered := 12, 0.25, 0.75, 0.84
 	if *full {
-		n, falsely, found, covered = 400, 0.05, 0.95, 0.90
+		n, falsely, found, covered = *number/5, 0.05, 0.95, 0.90
 	}
 	named := func(f finding) bool { return f.named }
 	if got := share(beds(t, n, falselyNamed), named); got > falsely {
