@@ -15,6 +15,7 @@ type Profile struct {
 	Stated   *Stated // drops that somebody already knows; nil where the file has none
 	Surveys  []Survey
 	Damage   []Damage
+	Events   []Event          // what was done to the lathe, as the file has it
 	Warnings []document.Fault // what is possible but hardly meant
 	Accepted []Accepted       // slips that are taken to have been made
 }

@@ -7,7 +7,13 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 )
+
+// testDay is today in every test, whatever day it is: a profile's age is told from it.
+var testDay = time.Date(2026, 6, 1, 12, 0, 0, 0, time.UTC)
+
+func onTestDay() time.Time { return testDay }
 
 // answer is what a command line gave.
 type answer struct {
@@ -21,7 +27,7 @@ func ask(args ...string) answer { return tell("", args...) }
 // tell runs a command line in this process.
 func tell(stdin string, args ...string) answer {
 	var out, errs bytes.Buffer
-	status := run(context.Background(), args, strings.NewReader(stdin), &out, &errs)
+	status := runOn(context.Background(), onTestDay, args, strings.NewReader(stdin), &out, &errs)
 	return answer{status, out.String(), errs.String()}
 }
 

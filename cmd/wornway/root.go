@@ -7,6 +7,7 @@ import (
 	"io"
 	"runtime/debug"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -22,6 +23,7 @@ type env struct {
 	stdin          io.Reader
 	stdout, stderr io.Writer
 	open           func(name string) (*profile.Profile, error)
+	now            func() time.Time
 	read           []string // files that were read
 }
 
