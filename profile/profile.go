@@ -64,6 +64,7 @@ type Stated struct {
 	Uncertainty *float64       // standard, of each entry, mm; nil: not stated
 	File        string         // the CSV file, empty for rows in the profile itself
 	set         survey.Set     // the same as a survey, for a profile that has readings too
+	asSurvey    func() survey.Set
 }
 
 // Damage is what eye and fingernail found.
