@@ -1,6 +1,7 @@
 package profile
 
 import (
+	"errors"
 	"fmt"
 	"io/fs"
 	"math"
@@ -41,6 +42,13 @@ func (p *Profile) ReadCut(fsys fs.FS, name string, data []byte) (*Cut, error) {
 			r.unit = length.Inch
 		}
 		r.profile.Unit = r.unit
+	}
+	if t.Has("lathe") {
+		for _, k := range t.Keys() {
+			t.Has(k)
+		}
+		t.Fault("lathe", "write the cut's [[survey]] into a file of its own, and no [lathe]", "this is a whole profile")
+		return nil, doc.Faults()
 	}
 	surveys, _ := t.Tables("survey")
 	const example = `write [[survey]], method = "test-cut", columns = ["position", "diameter"] and rows`
@@ -122,7 +130,17 @@ func (p *Profile) ReadCutCSV(fsys fs.FS, name string, keys CutKeys) (*Cut, error
 	if keys.Uncertainty != 0 {
 		fmt.Fprintf(&b, "uncertainty = %s\n", plain(keys.Uncertainty/scale))
 	}
-	return p.ReadCut(fsys, name, []byte(b.String()))
+	cut, err := p.ReadCut(fsys, name, []byte(b.String()))
+	var faults document.Faults
+	if errors.As(err, &faults) { // of what was put around the file, nobody knows the lines
+		for i := range faults {
+			if strings.HasPrefix(faults[i].Key, "survey") {
+				faults[i] = document.Fault{File: name, Message: faults[i].Message, Hint: faults[i].Hint}
+			}
+		}
+		return nil, faults
+	}
+	return cut, err
 }
 
 // named says whether the first line of a CSV file that says anything names its columns.

@@ -237,7 +237,8 @@ func (r *checked) fill(t compensate.Turned) {
 	small := r.smallName()
 	r.table = show.Table{Name: "stations", Columns: []show.Column{
 		{Head: "position, " + r.inch(), Key: "position"}, {Head: "diameter, " + r.inch(), Key: "diameter"}, {Head: "measured, " + small, Key: "measured"},
-		{Head: "predicted, " + small, Key: "predicted"}, {Head: "difference, " + small, Key: "difference"}, {Head: "±, " + small, Key: "uncertainty"}, {Head: "E_n", Key: "en"}}}
+		{Head: "predicted, " + small, Key: "predicted"}, {Head: "difference, " + small, Key: "difference"}, {Head: "±, " + small, Key: "uncertainty"}, {Head: "E_n", Key: "en"},
+		{Key: "u_measured", Data: true}, {Key: "u_predicted", Data: true}}}
 	for i, s := range r.Stations {
 		v := checkStationJSON{in(s.Position), in(s.Diameter), in(s.Measured), in(s.Predicted), in(s.Difference), null(in(s.U), stated), null(s.En, stated), in(s.UMeasured), null(in(s.UPredicted), stated)}
 		j.Stations = append(j.Stations, v)
@@ -249,7 +250,7 @@ func (r *checked) fill(t compensate.Turned) {
 			en = fixed(s.En, 2)
 		}
 		r.table.Rows = append(r.table.Rows, []show.Cell{{Text: r.bare(s.Position), Value: v.Position}, {Text: r.size(s.Diameter), Value: v.Diameter}, {Text: r.cell(s.Measured), Value: v.Measured},
-			{Text: r.cell(s.Predicted), Value: v.Predicted}, {Text: r.cell(s.Difference), Value: v.Difference}, {Text: r.expanded(s.U, stated), Value: v.Uncertainty}, {Text: en, Value: v.En}})
+			{Text: r.cell(s.Predicted), Value: v.Predicted}, {Text: r.cell(s.Difference), Value: v.Difference}, {Text: r.expanded(s.U, stated), Value: v.Uncertainty}, {Text: en, Value: v.En}, {Value: v.UMeasured}, {Value: v.UPredicted}})
 	}
 	r.json = j
 }

@@ -3,6 +3,8 @@ package main
 import (
 	"bytes"
 	"context"
+	"embed"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -34,10 +36,22 @@ func tell(stdin string, args ...string) answer {
 // split takes a command line apart at its blanks.
 func split(line string) []string { return strings.Fields(line) }
 
-// workshop makes a folder with the demonstration lathe in demo.toml the current one.
+// bench is what lies about in the workshop beside the demonstration lathe: a cut that was measured, and profiles to compare. All of it is invented.
+//
+//go:embed testdata/workshop
+var bench embed.FS
+
+// workshop makes a folder with the demonstration lathe in demo.toml, and with what the examples need beside it, the current one.
 func workshop(t testing.TB) {
 	t.Helper()
 	dir := t.TempDir()
+	files, err := fs.Sub(bench, "testdata/workshop")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.CopyFS(dir, files); err != nil {
+		t.Fatal(err)
+	}
 	if err := os.WriteFile(filepath.Join(dir, "demo.toml"), demoLathe, 0o600); err != nil {
 		t.Fatal(err)
 	}

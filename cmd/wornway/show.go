@@ -289,5 +289,5 @@ func readiness(p *profile.Profile) []commandJSON {
 		dial = append(dial, "[lathe.cross_slide]")
 	}
 	command := func(name string, missing []string) commandJSON { return commandJSON{name, len(missing) == 0, missing} }
-	return []commandJSON{command("wear", wear), command("predict", wear), command("place", wear), command("correct", dial)}
+	return []commandJSON{command("wear", wear), command("predict", wear), command("place", wear), command("correct", dial), command("check", wear)}
 }
