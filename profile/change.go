@@ -32,7 +32,9 @@ func Compare(old, later *Profile) (*Change, error) {
 	c := &Change{}
 	var err error
 	if old.sure() && later.sure() && len(old.Surveys)+len(later.Surveys) > 0 {
-		if c.Old, c.New, err = estimate.Pair(old.readings(), later.readings()); err != nil {
+		a, b := old.readings(), later.readings()
+		b.Bed, b.Unworn = a.Bed, a.Unworn // the same, but for what another unit makes of them
+		if c.Old, c.New, err = estimate.Pair(a, b); err != nil {
 			return nil, err
 		}
 		c.Stated = true

@@ -76,27 +76,35 @@ type grown struct {
 	value, u float64
 }
 
-// furthest returns where a sum has changed most for its ±; without one, most.
+// furthest returns where a sum has changed most, among the places where that stands out nearly as far from its ± as anywhere.
 func (r *comparison) furthest(name string, s bed.Sum) grown {
-	const steps = 100
+	const (
+		steps  = 100
+		nearly = 0.7
+	)
 	from, to := r.Range()
-	best, most := grown{name: name, position: from}, -1.0
-	for i := range steps + 1 {
+	all := make([]grown, steps+1)
+	most := 0.0
+	for i := range all {
 		z := from + (to-from)*float64(i)/steps
-		v, u := r.Of(s, z)
-		far := math.Abs(v)
-		if r.Stated {
-			const sure = 1e-4 // mm: nobody asks for less than 0.1 µm
-			far /= u + sure
+		all[i] = grown{name: name, position: z}
+		all[i].value, all[i].u = r.Of(s, z)
+		if !r.Stated {
+			all[i].u = 1
 		}
-		if far > most {
-			best, most = grown{name, z, v, u}, far
+		most = math.Max(most, all[i].sure())
+	}
+	best := all[0]
+	for _, g := range all {
+		if g.sure() >= nearly*most && math.Abs(g.value) > math.Abs(best.value) || best.sure() < nearly*most {
+			best = g
 		}
 	}
 	return best
 }
 
-func (g grown) sure() float64 { return math.Abs(g.value) / math.Max(g.u, 1e-12) }
+// sure is how many standard uncertainties it is from nothing. Nobody asks for less than 0.1 µm.
+func (g grown) sure() float64 { return math.Abs(g.value) / (g.u + 1e-4) }
 
 // Probability by chance under which a change is called more than chance.
 const alarm = 0.05
