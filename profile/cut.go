@@ -50,11 +50,13 @@ func (p *Profile) ReadCut(fsys fs.FS, name string, data []byte) (*Cut, error) {
 		t.Fault("lathe", "write the cut's [[survey]] into a file of its own, and no [lathe]", "this is a whole profile")
 		return nil, doc.Faults()
 	}
-	surveys, _ := t.Tables("survey")
+	surveys, many := t.Tables("survey")
 	const example = `write [[survey]], method = "test-cut", columns = ["position", "diameter"] and rows`
 	switch {
 	case len(surveys) == 0 && !t.Has("survey"):
 		t.Missing("survey", example)
+	case len(surveys) == 0 && many:
+		t.Fault("survey", example, "is empty")
 	case len(surveys) > 1:
 		t.Fault("survey", "check them one after the other", "holds %d surveys, and one cut is checked at a time", len(surveys))
 	}
@@ -78,6 +80,10 @@ func (p *Profile) ReadCut(fsys fs.FS, name string, data []byte) (*Cut, error) {
 	r.survey(surveys[0])
 	if err := doc.Faults(); err != nil {
 		return nil, err
+	}
+	if len(r.profile.Surveys) == 0 || r.profile.Surveys[0].Set.Rows == 0 {
+		surveys[0].Fault("", example, "holds no measurement")
+		return nil, doc.Faults()
 	}
 	c := &Cut{Survey: r.profile.Surveys[0], Unit: r.unit}
 	c.As, _ = c.Set.Cut()
@@ -157,10 +163,13 @@ func named(data []byte) bool {
 // plain writes a number as TOML has it, shortest.
 func plain(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
 
-// round writes a length, mm, in a unit, no finer than a tenth of a nanometre: no figures that conversion has made up.
+// round writes a length, mm, in a unit, to ten figures: none that conversion has made up.
 func round(mm float64, u length.Unit) string {
-	const figures = 1e8
-	return plain(math.Round(u.From(mm)*figures) / figures)
+	x, err := strconv.ParseFloat(strconv.FormatFloat(u.From(mm), 'g', 10, 64), 64)
+	if err != nil {
+		x = u.From(mm)
+	}
+	return plain(x)
 }
 
 // Block returns the cut as a [[survey]] of a profile in the given unit.

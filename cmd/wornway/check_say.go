@@ -33,7 +33,7 @@ func byChance(r accord.Result) string {
 	if r.Freedom == 1 {
 		degrees = "degree"
 	}
-	return fmt.Sprintf("chi-square %s with %d %s of freedom: %s by chance", fixed(r.ChiSquare, 1), r.Freedom, degrees, percent(r.Probability))
+	return fmt.Sprintf("chi-square %s with %d %s of freedom: chance makes as much in %s of cases", fixed(r.ChiSquare, 1), r.Freedom, degrees, percent(r.Probability))
 }
 
 // say puts the answer into sentences.
@@ -44,18 +44,17 @@ func (r *checked) say(t compensate.Turned) {
 			largest = s
 		}
 	}
-	most := fmt.Sprintf("%s at %s", r.off(largest.Difference), r.at(largest.Position))
 	what := "The cut"
 	if t.Line {
 		what = "But for a straight taper, which work between centres has by their own doing, the cut"
 	}
 	switch r.Verdict {
 	case compensate.Unknown:
-		r.answer = append(r.answer, fmt.Sprintf("The cut differs from the prediction most by %s. Whether that is more than chance cannot be said, as the wear has no ±.", most))
+		r.answer = append(r.answer, fmt.Sprintf("The cut is off most at %s: %s. Whether that is more than chance cannot be said, as the wear has no ±.", r.at(largest.Position), r.off(largest.Difference)))
 	case compensate.Agrees:
 		s := fmt.Sprintf("%s agrees with the prediction (%s).", what, byChance(r.Whole))
 		if !t.Line {
-			s += fmt.Sprintf(" It is off most by %s, %s.", most, r.plusMinus(largest.U, true))
+			s += fmt.Sprintf(" It is off most at %s: %s, %s.", r.at(largest.Position), r.off(largest.Difference), r.plusMinus(largest.U, true))
 		}
 		r.answer = append(r.answer, s)
 		r.weak(largest)
@@ -90,7 +89,7 @@ func (r *checked) off(mm float64) string {
 	s := r.small(math.Abs(mm))
 	switch {
 	case s == r.small(0):
-		return "nothing"
+		return "as predicted"
 	case mm > 0:
 		return s + " bigger than predicted"
 	}
