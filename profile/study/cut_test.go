@@ -174,9 +174,9 @@ func TestBedCompared(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes some seconds")
 	}
-	n, most := 10, 3.0/10
+	n, wear, most, least := 10, 5, 3.0/10, 3.0/5
 	if *full {
-		n, most = *number/10, 0.085
+		n, wear, most, least = *number/10, *number/20, 0.085, 0.8
 	}
 	of := changes
 	if !*full {
@@ -188,9 +188,9 @@ func TestBedCompared(t *testing.T) {
 		if same.called > most {
 			t.Errorf("%s: %.3f of the unchanged beds are called worn on", p.name, same.called)
 		}
-		worn := tallyChanges(beds(t, n, func(i int) (compared, error) { return again(i, p, 0.5) }))
+		worn := tallyChanges(beds(t, wear, func(i int) (compared, error) { return again(i, p, 0.5) }))
 		t.Logf("%s, worn on by half: %v", p.name, worn)
-		if worn.called < 0.8 {
+		if worn.called < least {
 			t.Errorf("%s: %.3f of the beds that wore on are called so", p.name, worn.called)
 		}
 		if worn.coverage < 0.93 {

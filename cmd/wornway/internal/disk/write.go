@@ -1,7 +1,7 @@
 // Package disk puts files on disk whole or not at all.
 //
-// [WriteNew] is all there is: what a person asked to have written is there in full afterwards, or the folder is as it was before and the error
-// says why. A file that exists is replaced only on request.
+// [WriteNew] writes an answer: what a person asked to have written is there in full afterwards, or the folder is as it was before and the error
+// says why. A file that exists is replaced only on request. [Replace] changes a file that was read before, and keeps what it was beside it.
 package disk
 
 import (
