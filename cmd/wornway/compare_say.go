@@ -162,7 +162,13 @@ func (r *comparison) report(stations []float64) show.Report {
 		rep.Remarks = append(rep.Remarks, fmt.Sprintf("Between the two, on %s: %s.", day(v.Date), done(v)))
 	}
 	rep.Remarks = append(rep.Remarks, "Plus is worn on: the way has sunk further, the guidance has moved toward the operator, the tool away from the work. ± is at k = 2; for it nothing is taken as known of how far a bed wears on, so that it is wide where either has not looked.")
-	rep.Assumed = append(append([]string{}, r.notes...), "What both took as known of wear beforehand is allowed for: it does not make them alike, nor different. The tool's way out is by wear alone, twist left out.", holdsFor)
+	rep.Assumed = append([]string{}, r.notes...)
+	if len(r.old.Surveys)+len(r.later.Surveys) > 0 {
+		rep.Assumed = append(rep.Assumed, "What both took as known of wear beforehand is allowed for: it does not make them alike, nor different.")
+	} else {
+		rep.Assumed = append(rep.Assumed, "Both are as stated in the profiles, each entry independent of the others.")
+	}
+	rep.Assumed = append(rep.Assumed, "The tool's way out is by wear alone, twist left out.", "Each profile holds for its own levelling and gibs; the lathe is the same in both.")
 	j.Assumed, j.Warnings = rep.Assumed, append(j.Warnings, rep.Warnings...)
 	rep.JSON = j
 	return rep
