@@ -154,7 +154,12 @@ func TestCutChecked(t *testing.T) {
 	}{{plans[3], false}, {plans[3], true}} {
 		got := tallyCuts(beds(t, n, func(i int) (cutting, error) { return cutOnce(i, c.of, c.bends) }))
 		t.Logf("%s, bends %v: %v", c.of.name, c.bends, got)
-		if math.Abs(got.spread-1) > within {
+		// The bench bends bars by 15 µm, standard, where the survey allows for 20: E_n is the smaller for it.
+		low := 1 - within
+		if c.bends {
+			low -= 0.15
+		}
+		if got.spread < low || got.spread > 1+within {
 			t.Errorf("twice E_n scatters by %.3f", got.spread)
 		}
 		if got.agree < 0.95-most {
