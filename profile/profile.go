@@ -15,6 +15,7 @@ type Profile struct {
 	Stated   *Stated // drops that somebody already knows; nil where the file has none
 	Surveys  []Survey
 	Damage   []Damage
+	Events   []Event          // what was done to the lathe, as the file has it
 	Warnings []document.Fault // what is possible but hardly meant
 	Accepted []Accepted       // slips that are taken to have been made
 }
@@ -63,6 +64,7 @@ type Stated struct {
 	Uncertainty *float64       // standard, of each entry, mm; nil: not stated
 	File        string         // the CSV file, empty for rows in the profile itself
 	set         survey.Set     // the same as a survey, for a profile that has readings too
+	asSurvey    func() survey.Set
 }
 
 // Damage is what eye and fingernail found.

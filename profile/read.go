@@ -86,6 +86,10 @@ func (r *reader) root(t *document.Table) {
 	for _, d := range damage {
 		r.damage(d)
 	}
+	events, _ := t.Tables("event")
+	for _, e := range events {
+		r.event(e)
+	}
 }
 
 // warn notes what is possible but hardly meant.

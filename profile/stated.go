@@ -44,9 +44,14 @@ func (r *reader) stated(t *document.Table, beside bool) {
 	if !r.statedRows(t, s) {
 		return
 	}
+	m, _ := survey.Find("stated")
 	if beside {
-		m, _ := survey.Find("stated")
 		s.set = survey.Read(m, r.keys(t), s.Rows, r.doc.Add)
+	}
+	s.asSurvey = func() survey.Set {
+		k := r.keys(t)
+		k.Warn = func(string, string, string, ...any) {}
+		return survey.Read(m, k, s.Rows, func(document.Fault) {})
 	}
 	r.profile.Stated = s
 }

@@ -53,7 +53,20 @@ var promised = map[string][]string{
 		"worst.from number", "worst.to number", "worst.spread number", "starts[] list", "starts[].from number", "starts[].spread number",
 		"assumed list", "warnings list", "tolerance number?", "probability number?",
 	},
-	"show demo.toml": {"format number", "lathe string", "unit string", "wear.rows number", "surveys list", "damage list", "commands list", "warnings list"},
+	"check demo.toml --measured collars.csv": {
+		"format number", "lathe string", "unit string", "date string", "held string", "held_at number?", "set_at number", "diameter number", "centre_height number", "tool_height number",
+		"stations[] list", "stations[].position number", "stations[].diameter number", "stations[].measured number", "stations[].predicted number", "stations[].difference number",
+		"stations[].uncertainty number?", "stations[].en number?", "stations[].u_measured number", "stations[].u_predicted number?",
+		"verdict string", "chi_square number?", "freedom number?", "probability number?", "taper.slope number", "taper.uncertainty number", "looks string", "assumed list", "warnings list",
+	},
+	"compare last-year.toml demo.toml": {
+		"format number", "lathe string", "unit string", "old.name string", "old.surveys number", "old.from string", "old.to string", "new.name string", "years number?",
+		"stations[] list", "stations[].position number", "stations[].front number", "stations[].rear number", "stations[].shift number", "stations[].tool_out number",
+		"stations[].u_front number?", "stations[].u_rear number?", "stations[].u_shift number?", "stations[].u_tool_out number?",
+		"verdict string", "chi_square number?", "freedom number?", "probability number?", "greatest.way string", "greatest.position number", "greatest.grown number", "greatest.uncertainty number?",
+		"greatest.per_year number?", "tool.grown number", "twist.old number", "twist.new number", "twist.more number", "twist.uncertainty number?", "assumed list", "warnings list",
+	},
+	"show demo.toml": {"events list", "format number", "lathe string", "unit string", "wear.rows number", "surveys list", "damage list", "commands list", "warnings list"},
 }
 
 var promisedCut = []string{
@@ -343,6 +356,9 @@ func TestJSONWithWarnings(t *testing.T) {
 	odd = strings.Replace(odd, `name = "Demonstration lathe (invented)"`, `name = "The \"odd\" one <&> \\ µ \u001b[31m"`, 1)
 	for line := range promised {
 		args := append(split(line), "--json")
+		if args[0] == "compare" {
+			continue // it refuses the other lathe; its warnings are tried in a script
+		}
 		args[1] = "-"
 		v := decoded(t, tell(odd, args...))
 		warnings := v["warnings"].([]any)

@@ -41,7 +41,7 @@ profile, to try the commands by hand.`,
 func runDemo(e *env) error {
 	var b bytes.Buffer
 	b.WriteString("The demonstration lathe is invented: no such machine exists, and nobody measured its numbers.\nIts profile is written by: wornway new --demo demo.toml\n")
-	step := &env{ctx: e.ctx, stdin: strings.NewReader(""), stdout: &b, stderr: &b}
+	step := &env{ctx: e.ctx, stdin: strings.NewReader(""), stdout: &b, stderr: &b, now: e.now}
 	step.open = func(name string) (*profile.Profile, error) { return profile.Parse(nil, name, demoLathe) }
 	for i, s := range demoSteps {
 		fmt.Fprintf(&b, "\n%d. %s\n$ wornway %s\n\n", i+1, s.why, s.line)

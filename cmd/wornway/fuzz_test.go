@@ -103,7 +103,7 @@ func FuzzFlags(f *testing.F) {
 // FuzzLine reads whatever comes as a whole command line, its words apart by line feeds. Nothing panics, and no file is written.
 func FuzzLine(f *testing.F) {
 	for _, s := range []string{"", "predict", "predict -", "show -\n--csv", "help\nhelp", "completion\nbash", "--", "-", "--=", "wear\n-\n--every\n2in\n--csv=regrind", "demo", "__complete\npre", "predict\n-\n--from=",
-		"place\n-\n--length\n6\n--diameter\n1\n--reach\n1,", "correct\n-\n--from\n4\n--to\n12\n--diameter\n1\n--compound-angle\n5.74\n--csv=moves", "new\n-\n--unit\nin\n--ask", "new\n--demo\n-", "-h", "-v", "--version=x"} {
+		"place\n-\n--length\n6\n--diameter\n1\n--reach\n1,", "correct\n-\n--from\n4\n--to\n12\n--diameter\n1\n--compound-angle\n5.74\n--csv=moves", "new\n-\n--unit\nin\n--ask", "new\n--demo\n-", "compare\n-\n--before\n2026-01-01", "check\n-\n--measured=none.csv", "-h", "-v", "--version=x"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, line string) {

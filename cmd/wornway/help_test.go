@@ -8,6 +8,8 @@ import (
 	"unicode/utf8"
 
 	"github.com/spf13/cobra"
+
+	"wornway/profile"
 )
 
 // commands returns every command that the program has, but for those that cobra makes.
@@ -50,6 +52,11 @@ func TestHelpExamples(t *testing.T) {
 				a := ask(args[1:]...)
 				if a.status != exitDone && a.status != exitNotHeld {
 					t.Errorf("exit status %d\n%s", a.status, a.stderr)
+				}
+				if c.Name() == "check" { // alters demo.toml, with --add
+					if _, err := profile.Read(os.DirFS("."), "demo.toml"); err != nil {
+						t.Error(err)
+					}
 				}
 				if a.stdout == "" {
 					t.Error("answers nothing")

@@ -3,11 +3,19 @@ package main
 import (
 	"bytes"
 	"context"
+	"embed"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 )
+
+// testDay is today in every test, whatever day it is: a profile's age is told from it.
+var testDay = time.Date(2026, 6, 1, 12, 0, 0, 0, time.UTC)
+
+func onTestDay() time.Time { return testDay }
 
 // answer is what a command line gave.
 type answer struct {
@@ -21,17 +29,29 @@ func ask(args ...string) answer { return tell("", args...) }
 // tell runs a command line in this process.
 func tell(stdin string, args ...string) answer {
 	var out, errs bytes.Buffer
-	status := run(context.Background(), args, strings.NewReader(stdin), &out, &errs)
+	status := runOn(context.Background(), onTestDay, args, strings.NewReader(stdin), &out, &errs)
 	return answer{status, out.String(), errs.String()}
 }
 
 // split takes a command line apart at its blanks.
 func split(line string) []string { return strings.Fields(line) }
 
-// workshop makes a folder with the demonstration lathe in demo.toml the current one.
+// bench is what lies about in the workshop beside the demonstration lathe: a cut that was measured, and profiles to compare. All of it is invented.
+//
+//go:embed testdata/workshop
+var bench embed.FS
+
+// workshop makes a folder with the demonstration lathe in demo.toml, and with what the examples need beside it, the current one.
 func workshop(t testing.TB) {
 	t.Helper()
 	dir := t.TempDir()
+	files, err := fs.Sub(bench, "testdata/workshop")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.CopyFS(dir, files); err != nil {
+		t.Fatal(err)
+	}
 	if err := os.WriteFile(filepath.Join(dir, "demo.toml"), demoLathe, 0o600); err != nil {
 		t.Fatal(err)
 	}

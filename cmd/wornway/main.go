@@ -10,6 +10,7 @@ import (
 	"context"
 	"io"
 	"os"
+	"time"
 )
 
 // Nothing listens for Ctrl-C: it ends the program at once, also where it waits for an answer, and no file is ever half written.
@@ -19,7 +20,12 @@ func main() {
 
 // run runs one command line and returns its exit status.
 func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
-	e := &env{ctx: ctx, stdin: stdin, stdout: stdout, stderr: stderr}
+	return runOn(ctx, time.Now, args, stdin, stdout, stderr)
+}
+
+// runOn is run by another clock.
+func runOn(ctx context.Context, now func() time.Time, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	e := &env{ctx: ctx, stdin: stdin, stdout: stdout, stderr: stderr, now: now}
 	e.open = e.openFile
 	return e.run(args)
 }

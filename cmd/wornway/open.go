@@ -114,6 +114,12 @@ func (e *env) openLathe(name string, slips slipFlag, centreHeight func(p *profil
 	if err := slips.undo(p); err != nil {
 		return nil, err
 	}
+	e.age(p)
+	return ready(p, name)
+}
+
+// ready estimates the wear of a profile; name is what it was opened under.
+func ready(p *profile.Profile, name string) (*lathe, error) {
 	est, err := p.Estimate()
 	switch {
 	case errors.Is(err, profile.ErrNoWear):

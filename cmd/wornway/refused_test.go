@@ -23,8 +23,16 @@ func TestRefusedCommandLines(t *testing.T) {
 	}
 	workshop(t)
 	for name, text := range map[string]string{
-		"there.txt": "an answer from before\n",
-		"bare.toml": "format = 1\nunit = \"mm\"\n[lathe]\ncentre_height = 150\nway_span = 200\nbed = [0, 1000]\n[lathe.saddle]\nbearing_length = 0\n",
+		"there.txt":      "an answer from before\n",
+		"one-collar.csv": "position,diameter\n3,1\n3,1.001\n",
+		"one.csv":        "position,diameter\n3,1\n",
+		"two.csv":        "3,1\n4,1.001\n",
+		"words.csv":      "position,diameter\n3,thick\n4,\n",
+		"far.csv":        "position,diameter\n3,1\n400,1\n",
+		"thick.csv":      "position,size\n3,1\n4,1\n",
+		"bar.toml":       "[[survey]]\nmethod = \"bar-side\"\ncolumns = [\"position\", \"reading\"]\nrows = [[1, 0], [2, 0]]\n",
+		"cuts.toml":      strings.Repeat("[[survey]]\nmethod = \"test-cut\"\ncolumns = [\"position\", \"diameter\"]\nrows = [[1, 1.0], [2, 1.0]]\n", 2),
+		"bare.toml":      "format = 1\nunit = \"mm\"\n[lathe]\ncentre_height = 150\nway_span = 200\nbed = [0, 1000]\n[lathe.saddle]\nbearing_length = 0\n",
 	} {
 		if err := os.WriteFile(name, []byte(text), 0o600); err != nil {
 			t.Fatal(err)

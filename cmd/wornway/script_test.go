@@ -1,15 +1,18 @@
 package main
 
 import (
+	"context"
 	"encoding/json"
 	"errors"
 	"flag"
 	"fmt"
 	"math"
+	"os"
 	"os/exec"
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
 )
@@ -20,7 +23,17 @@ var updateScripts = flag.Bool("update", false, "renew the answers in testdata")
 
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){
-		"wornway": main,
+		"wornway": func() { // as main, but on the day of the tests, or the one in the script's environment
+			today := onTestDay
+			if v := os.Getenv("today"); v != "" {
+				day, err := time.Parse(time.DateOnly, v)
+				if err != nil {
+					panic(err)
+				}
+				today = func() time.Time { return day }
+			}
+			os.Exit(runOn(context.Background(), today, os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+		},
 	})
 }
 

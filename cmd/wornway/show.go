@@ -21,7 +21,7 @@ func newShow(e *env) *cobra.Command {
 		Use:   "show PROFILE",
 		Short: "Say what a profile holds, what is missing, what is odd",
 		Long: `Show reads a profile and says what it holds: the lathe's geometry with the values that were taken where the file gives
-none, its wear and surveys with their dates, damage seen; what each command still needs; and every warning. It
+none, its wear and surveys with their dates, damage seen, what was done to the machine; what each command still needs; and every warning. It
 computes nothing. A profile with faults is refused with all of them, each with its place and how to mend it.`,
 		Example: `  wornway show demo.toml
   wornway show demo.toml --json`,
@@ -31,6 +31,7 @@ computes nothing. A profile with faults is refused with all of them, each with i
 			if err != nil {
 				return err
 			}
+			e.age(p)
 			return e.emit(out, showReport(p), "lathe")
 		},
 	}
@@ -46,6 +47,7 @@ type showJSON struct {
 	Wear     *showWearJSON    `json:"wear"`
 	Surveys  []showSurveyJSON `json:"surveys"`
 	Damage   []damageJSON     `json:"damage"`
+	Events   []eventJSON      `json:"events"`
 	Commands []commandJSON    `json:"commands"`
 	Warnings []string         `json:"warnings"`
 }
@@ -78,6 +80,11 @@ type damageJSON struct {
 	Note string  `json:"note"`
 }
 
+type eventJSON struct {
+	Date string `json:"date"`
+	Note string `json:"note"`
+}
+
 type commandJSON struct {
 	Command string   `json:"command"`
 	Ready   bool     `json:"ready"`
@@ -86,7 +93,7 @@ type commandJSON struct {
 
 func showReport(p *profile.Profile) show.Report {
 	w := words{p.Unit}
-	j := showJSON{Format: 1, Lathe: p.Lathe.Name, Unit: p.Unit.String(), Surveys: []showSurveyJSON{}, Damage: []damageJSON{}, Warnings: []string{}}
+	j := showJSON{Format: 1, Lathe: p.Lathe.Name, Unit: p.Unit.String(), Surveys: []showSurveyJSON{}, Damage: []damageJSON{}, Events: []eventJSON{}, Warnings: []string{}}
 	r := show.Report{Warnings: warningWords(p)}
 	j.Warnings = append(j.Warnings, r.Warnings...)
 	r.Answer = append(r.Answer, showSentence(p, w))
@@ -126,6 +133,11 @@ func showReport(p *profile.Profile) show.Report {
 		if d.Note != "" {
 			r.Remarks = append(r.Remarks, fmt.Sprintf("Damage of the %s way, %s to %s: %s.", d.Way, w.bare(d.From), w.at(d.To), strings.TrimSuffix(d.Note, ".")))
 		}
+	}
+	for _, v := range p.Events {
+		date := v.Date.Format(time.DateOnly)
+		j.Events = append(j.Events, eventJSON{date, v.Note})
+		row("event", date, "", done(v))
 	}
 	commands := show.Table{Name: "commands", Title: "What can be asked of it:", Columns: []show.Column{
 		{Head: "command", Key: "command", Left: true}, {Head: "", Key: "ready", Left: true}, {Head: "still needed", Key: "missing", Left: true}}}
@@ -277,5 +289,5 @@ func readiness(p *profile.Profile) []commandJSON {
 		dial = append(dial, "[lathe.cross_slide]")
 	}
 	command := func(name string, missing []string) commandJSON { return commandJSON{name, len(missing) == 0, missing} }
-	return []commandJSON{command("wear", wear), command("predict", wear), command("place", wear), command("correct", dial)}
+	return []commandJSON{command("wear", wear), command("predict", wear), command("place", wear), command("correct", dial), command("check", wear)}
 }

@@ -40,6 +40,8 @@ type Column struct {
 	Left bool
 	// Spare is left out of text where the table would otherwise be wider than the terminal.
 	Spare bool
+	// Data is for CSV alone: people are not shown the column.
+	Data bool
 }
 
 // Cell is one entry of a table.

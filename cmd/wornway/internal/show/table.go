@@ -17,12 +17,24 @@ const gap = "  "
 // drawText draws a table with a rule under its headings and nothing else around it. limit is the terminal's width, 0 for no limit: only headings
 // and spare columns give way to it, entries are never broken.
 func drawText(t Table, limit int) (string, error) {
+	t = t.forPeople()
 	drawn, err := drawWhole(t, limit)
 	spare := slices.IndexFunc(t.Columns, func(c Column) bool { return c.Spare })
 	if err != nil || limit <= 0 || spare < 0 || widest(strings.Split(drawn, "\n")) <= limit {
 		return drawn, err
 	}
 	return drawText(t.without(spare), limit)
+}
+
+// forPeople returns the table without the columns that are for CSV alone.
+func (t Table) forPeople() Table {
+	for {
+		data := slices.IndexFunc(t.Columns, func(c Column) bool { return c.Data })
+		if data < 0 {
+			return t
+		}
+		t = t.without(data)
+	}
 }
 
 // without returns the table without one of its columns.
@@ -64,6 +76,7 @@ func drawWhole(t Table, limit int) (string, error) {
 
 // drawMarkdown draws a table as Markdown.
 func drawMarkdown(t Table) (string, error) {
+	t = t.forPeople()
 	escape := func(s string) string { return strings.ReplaceAll(escapeMarkdown(s), "|", `\|`) }
 	head := make([]string, len(t.Columns))
 	for j, c := range t.Columns {

@@ -1,0 +1,103 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"wornway/cmd/wornway/internal/disk"
+	"wornway/cmd/wornway/internal/show"
+	"wornway/compensate"
+	"wornway/profile"
+	"wornway/profile/document"
+)
+
+// addCut makes the cut one more survey of the profile's file, and says what that has changed.
+func (e *env) addCut(c *cobra.Command, file string, was []byte, p *profile.Profile, cut *profile.Cut, o *checkOptions, before *lathe, r *checked) error {
+	doc, err := document.Parse(file, was)
+	if err != nil {
+		return err
+	}
+	data, err := doc.AppendTable(cut.Block(p.Unit))
+	if err != nil {
+		return err
+	}
+	// All that the new text will be asked for is asked before it takes the old one's place.
+	after, err := e.parse(filepath.Dir(file), file, data)
+	if err != nil {
+		return err
+	}
+	if err := o.tool.slips.undo(after); err != nil {
+		return err
+	}
+	l, err := e.prepared(c, after, file, o)
+	if err != nil {
+		return err
+	}
+	if r.json.Added, err = r.learnt(e, c, p, l, before, cut, o, file); err != nil {
+		return err
+	}
+	write := func() error {
+		var changed *disk.ChangedError
+		err := disk.Replace(file, was, data)
+		if errors.As(err, &changed) {
+			return refusal{changed.Error(), "run the command again: it reads the file anew"}
+		}
+		return err
+	}
+	return e.emitOnce(o.out, r.report(), "stations", write)
+}
+
+// learnt compares the ± on the diameter over the cut's length before and after.
+func (r *checked) learnt(e *env, c *cobra.Command, p *profile.Profile, after, before *lathe, cut *profile.Cut, o *checkOptions, file string) (*addedJSON, error) {
+	in := r.unit.From
+	k := r.Curve
+	later, err := after.machine.Curve(k.Cut)
+	if err != nil {
+		return nil, after.explain(err)
+	}
+	number := after.Number(len(after.Surveys) - 1)
+	out := &addedJSON{Survey: number, From: in(k.From), To: in(k.To), After: in(worst(later))}
+	s := fmt.Sprintf("Added as survey %d of %s; the previous version is %s.bak.", number, file, file)
+	earlier, lean := k, ""
+	if cut.As.Held != "centres" && before.machine.Wear.Stated() {
+		// What a ± leaves out as long as no reading sees the spindle must not make the one that counts it look worse.
+		open, err := ready(p.WithLeanOpen(), file)
+		if err != nil {
+			return nil, err
+		}
+		if earlier, err = open.machine.Curve(k.Cut); err != nil {
+			return nil, open.explain(err)
+		}
+		lean = ", the spindle's lean counted in both"
+	}
+	if !before.machine.Wear.Stated() {
+		s += fmt.Sprintf(" The diameter from %s to %s was predicted without a ±; now it is known %s at the least.", r.bare(k.From), r.at(k.To), r.plusMinus(worst(later), true))
+	} else {
+		out.Before = null(in(worst(earlier)), true)
+		s += fmt.Sprintf(" The ± on the diameter from %s to %s goes from %s to %s%s.", r.bare(k.From), r.at(k.To), r.plusMinus(worst(earlier), true), r.plusMinus(worst(later), true), lean)
+	}
+	r.answer = append(r.answer, s)
+	if r.Verdict == compensate.Differs {
+		r.answer = append(r.answer, "As the cut and the profile do not agree, look at wornway wear "+file+": it says which reading is out of line.")
+	}
+	return out, nil
+}
+
+// emitOnce is emit with something that is to be done once it is clear that the answer can be written, and before it is.
+func (e *env) emitOnce(o output, r show.Report, first string, done func() error) error {
+	if o.csv != "" && o.csv != firstTable {
+		if err := hasTable(r, string(o.csv)); err != nil {
+			return err
+		}
+	}
+	if o.file != "" && o.file != "-" && e.isRead(o.file) {
+		return e.emit(o, r, first) // which refuses it
+	}
+	if err := done(); err != nil {
+		return err
+	}
+	return e.emit(o, r, first)
+}

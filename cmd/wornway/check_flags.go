@@ -1,0 +1,200 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"wornway/compensate"
+	"wornway/profile"
+	"wornway/profile/length"
+	"wornway/profile/survey"
+)
+
+type checkOptions struct {
+	measured                string
+	add                     bool
+	setAt                   length.Length
+	held, readingUnit, date string
+	heldAt, depth, feed     length.Length
+	uncertainty             length.Length
+	tool                    toolFlags
+	out                     output
+}
+
+// saidByTOML are the flags for what a TOML file says itself.
+var saidByTOML = []string{"held", "held-at", "depth", "feed", "reading-unit", "uncertainty", "date"}
+
+func (o *checkOptions) flags(c *cobra.Command) {
+	f := c.Flags()
+	f.SortFlags = false
+	f.StringVar(&o.measured, "measured", "", "`file` with what was measured, TOML or CSV (required)")
+	f.BoolVar(&o.add, "add", false, "make the cut one more survey of the profile")
+	f.Var(&o.setAt, "set-at", "the measured position at which the dial was set (default: the one nearest to the tailstock)")
+	f.Var(&o.tool.centreHeight, "centre-height", "centre height to reckon with, in place of the file's (also --center-height)")
+	f.Var(&o.tool.toolHeight, "tool-height", "tool's point above centre when it was set, minus: below (default 0)")
+	f.StringVar(&o.held, "held", "spindle", "of a CSV file: how the work was held, `spindle|centres`")
+	f.Var(&o.heldAt, "held-at", "of a CSV file: position of the jaws; push-off is then allowed for")
+	f.Var(&o.depth, "depth", "of a CSV file: depth of cut, to be kept with it")
+	f.Var(&o.feed, "feed", "of a CSV file: feed for each turn, to be kept with it")
+	f.StringVar(&o.readingUnit, "reading-unit", "", "of a CSV file: `unit` of the diameters, in, thou, mm or um (default: the profile's)")
+	f.Var(&o.uncertainty, "uncertainty", "of a CSV file: standard uncertainty of one diameter (default: 2 µm)")
+	f.StringVar(&o.date, "date", "", "of a CSV file: the `day` it was cut, as in 2026-03-14")
+	o.tool.slips.flags(f)
+	o.out.flags(c)
+}
+
+// cut reads what was measured.
+func (o *checkOptions) cut(e *env, c *cobra.Command, p *profile.Profile) (*profile.Cut, error) {
+	if o.measured == "" || o.measured == "-" {
+		return nil, usageError{fmt.Sprintf("--measured %q: names no file", o.measured), "give the file that holds the measured diameters"}
+	}
+	data, err := os.ReadFile(o.measured)
+	if err != nil {
+		message, hint := plainPathError(err), ""
+		if errors.Is(err, fs.ErrNotExist) {
+			hint = "write position and diameter into a CSV file, a line for each collar"
+		}
+		if info, err := os.Stat(o.measured); err == nil && info.IsDir() {
+			message, hint = "it is a folder", "give the file that holds the measured diameters"
+		}
+		return nil, refusal{fmt.Sprintf("%s: %s", o.measured, message), hint}
+	}
+	e.read = append(e.read, o.measured)
+	beside := os.DirFS(filepath.Dir(o.measured))
+	if isTOML(o.measured, data) {
+		for _, name := range saidByTOML {
+			if c.Flags().Changed(name) {
+				return nil, usageError{fmt.Sprintf("--%s is for a CSV file; %s says it itself", name, o.measured), "write " + strings.ReplaceAll(name, "-", "_") + " under its [[survey]]"}
+			}
+		}
+		cut, err := p.ReadCut(beside, o.measured, data)
+		if err == nil && cut.File != "" {
+			e.read = append(e.read, filepath.Join(filepath.Dir(o.measured), filepath.FromSlash(cut.File)))
+		}
+		return cut, err
+	}
+	keys, err := o.keys(c, p.Unit)
+	if err != nil {
+		return nil, err
+	}
+	return p.ReadCutCSV(beside, filepath.Base(o.measured), keys)
+}
+
+// isTOML says whether a file is TOML and not CSV: by its name, or by its first line that says anything.
+func isTOML(name string, data []byte) bool {
+	switch strings.ToLower(filepath.Ext(name)) {
+	case ".toml":
+		return true
+	case ".csv", ".tsv":
+		return false
+	}
+	for line := range strings.Lines(strings.TrimPrefix(string(data), "\uFEFF")) {
+		if line = strings.TrimSpace(line); line != "" && !strings.HasPrefix(line, "#") {
+			return strings.HasPrefix(line, "[") || strings.Contains(line, "=")
+		}
+	}
+	return false
+}
+
+// keys puts the flags together that a CSV file needs.
+func (o *checkOptions) keys(c *cobra.Command, u length.Unit) (profile.CutKeys, error) {
+	k := profile.CutKeys{Held: o.held, ReadingUnit: o.readingUnit}
+	if o.held != "spindle" && o.held != "centres" {
+		hint := "the chuck and the faceplate are the spindle's"
+		if o.held == "centers" {
+			hint = "did you mean centres?"
+		}
+		return k, usageError{fmt.Sprintf("--held %s: must be spindle or centres", visible(o.held)), hint}
+	}
+	if _, err := length.ParseUnit(o.readingUnit); o.readingUnit != "" && err != nil {
+		return k, usageError{fmt.Sprintf("--reading-unit %s: must be in, thou, mm or um", visible(o.readingUnit)), ""}
+	}
+	if o.date != "" {
+		d, err := time.Parse(time.DateOnly, o.date)
+		if err != nil {
+			return k, usageError{fmt.Sprintf("--date %s: must be a day", visible(o.date)), "write year-month-day, as in 2026-03-14"}
+		}
+		k.Date = d
+	}
+	for _, f := range []struct {
+		name string
+		from *length.Length
+		to   *float64
+		some bool // must be above zero
+	}{{"held-at", &o.heldAt, &k.HeldAt, false}, {"depth", &o.depth, &k.Depth, true}, {"feed", &o.feed, &k.Feed, true}, {"uncertainty", &o.uncertainty, &k.Uncertainty, true}} {
+		if !c.Flags().Changed(f.name) {
+			*f.to = math.NaN()
+			continue
+		}
+		if err := sane(f.name, f.from, u); err != nil {
+			return k, err
+		}
+		if *f.to = f.from.MM(u); f.some && !(*f.to > 0) {
+			return k, usageError{fmt.Sprintf("--%s %s: must be greater than zero", f.name, f.from.String()), "leave it out where it is not known"}
+		}
+	}
+	const finest, coarsest = 1e-6, 10.0 // mm
+	switch u := k.Uncertainty; {
+	case math.IsNaN(u):
+		k.Uncertainty = 0
+	case u < finest || u > coarsest:
+		return k, usageError{fmt.Sprintf("--uncertainty %s: is not what anything in a shop reads to", o.uncertainty.String()), "it is the standard uncertainty of one diameter, as in 0.1thou or 2um"}
+	}
+	return k, nil
+}
+
+// turned puts the cut together for the comparison.
+func (o *checkOptions) turned(c *cobra.Command, l *lathe, cut *profile.Cut) (compensate.Turned, error) {
+	t := compensate.Turned{At: cut.As.Positions, Diameter: cut.As.Diameters, HeldAt: cut.As.HeldAt, Line: cut.As.Held == "centres", SetAt: math.NaN(), ToolHeight: o.tool.toolHeight.MM(l.unit)}
+	const most = 400 // measurements: each goes with each
+	if n := len(t.At); n > most {
+		return t, refusal{fmt.Sprintf("%s: holds %d measurements, and at most %d can be judged together", o.measured, n, most), "give the mean of neighbours, or every few of them"}
+	}
+	for i := range t.At {
+		t.At[i] = l.toEnd(t.At[i])
+	}
+	if err := o.tool.check(c, l.unit); err != nil {
+		return t, err
+	}
+	t.U, _ = cut.Set.StatesUncertainty()
+	shares := make([]compensate.Shared, len(cut.Set.Terms))
+	for i := range shares {
+		shares[i] = compensate.Shared{Of: make([]float64, len(t.At)), U: cut.Set.Terms[i].U}
+	}
+	for i, e := range cut.Set.Equations {
+		for _, s := range e.Shares {
+			shares[s.Term].Of[i] += s.Factor
+		}
+	}
+	for i, term := range cut.Set.Terms {
+		if !term.Flat && term.Name != survey.ZeroName {
+			t.Shared = append(t.Shared, shares[i])
+		}
+	}
+	if !c.Flags().Changed("set-at") {
+		return t, nil
+	}
+	if err := sane("set-at", &o.setAt, l.unit); err != nil {
+		return t, err
+	}
+	t.SetAt = o.setAt.MM(l.unit)
+	const near = 0.1 // mm
+	nearest := math.Inf(1)
+	for _, z := range t.At {
+		if math.Abs(z-t.SetAt) < math.Abs(nearest-t.SetAt) {
+			nearest = z
+		}
+	}
+	if math.Abs(nearest-t.SetAt) > near {
+		return t, usageError{fmt.Sprintf("--set-at %s: the part was not measured there", o.setAt.String()), "the nearest place where it was is " + l.at(nearest)}
+	}
+	return t, nil
+}

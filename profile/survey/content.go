@@ -1,0 +1,110 @@
+package survey
+
+import (
+	"math"
+	"slices"
+)
+
+// Cut is a test cut as it was written, lengths in mm; NaN: not given.
+type Cut struct {
+	Positions, Diameters []float64
+	Held                 string // "spindle" or "centres"
+	HeldAt, Depth, Feed  float64
+}
+
+// Cut returns a test cut as it was written, and false for a survey of another method.
+func (s Set) Cut() (Cut, bool) {
+	if s.reading == nil || s.Method.Name != testCut().Name {
+		return Cut{}, false
+	}
+	k := &s.reading.keys
+	length := func(key string) float64 { return k.Length(key, math.NaN()) }
+	c := Cut{Held: "spindle", HeldAt: length("held_at"), Depth: length("depth"), Feed: length("feed")}
+	for _, o := range k.offers {
+		if o.key == "held" {
+			c.Held = o.chosen
+		}
+	}
+	diameter := k.Column("diameter")
+	for _, r := range k.rows {
+		c.Positions = append(c.Positions, k.position(r))
+		c.Diameters = append(c.Diameters, r.Numbers[diameter]*k.scale)
+	}
+	return c, true
+}
+
+// StatesUncertainty says whether the survey says itself how sure a reading is, and how sure, mm or radians, it counts.
+func (s Set) StatesUncertainty() (u float64, stated bool) {
+	if s.reading == nil {
+		return 0, false
+	}
+	return s.reading.keys.u, s.reading.keys.Table.Has("uncertainty")
+}
+
+// Two surveys hold the same readings where they differ by less than this: what rounding into another unit makes of them.
+const (
+	sameReading  = 0.1  // of a reading's uncertainty
+	samePosition = 0.02 // mm
+)
+
+// Same says whether two surveys are the same readings, by the same method and choices, whatever the unit they are written in and the order of their rows.
+func (s Set) Same(o Set) bool {
+	if s.reading == nil || o.reading == nil || s.Method.Name != o.Method.Name || s.Rows != o.Rows {
+		return false
+	}
+	a, b := &s.reading.keys, &o.reading.keys
+	if len(a.rows) != len(b.rows) || len(a.Columns) != len(b.Columns) || len(a.offers) != len(b.offers) {
+		return false
+	}
+	for _, x := range a.offers {
+		if !slices.ContainsFunc(b.offers, func(y offered) bool { return x.key == y.key && x.chosen == y.chosen }) {
+			return false
+		}
+	}
+	to := make([]int, len(a.Columns))
+	for i, c := range a.Columns {
+		if to[i] = b.Column(c); to[i] < 0 {
+			return false
+		}
+	}
+	taken := make([]bool, len(b.rows))
+	for _, x := range a.rows {
+		i := slices.IndexFunc(b.rows, func(y Row) bool { return sameRow(a, b, x, y, to) })
+		for i >= 0 && taken[i] {
+			next := slices.IndexFunc(b.rows[i+1:], func(y Row) bool { return sameRow(a, b, x, y, to) })
+			if next < 0 {
+				return false
+			}
+			i += 1 + next
+		}
+		if i < 0 {
+			return false
+		}
+		taken[i] = true
+	}
+	return true
+}
+
+// sameRow compares two rows; to says where the first one's columns are in the second.
+func sameRow(a, b *Keys, x, y Row, to []int) bool {
+	for i, name := range a.Columns {
+		v, w, within := x.Numbers[i], y.Numbers[to[i]], sameReading*math.Max(a.u, b.u)
+		switch name {
+		case "position", "from", "to":
+			v, w, within = a.Unit.ToMM(v), b.Unit.ToMM(w), samePosition
+		case "feel":
+			within = 0
+		case "front", "rear", "shift", "outer", "inner":
+			v, w = a.Unit.ToMM(v), b.Unit.ToMM(w)
+		default:
+			v, w = v*a.scale, w*b.scale
+		}
+		if math.IsNaN(v) != math.IsNaN(w) || math.Abs(v-w) > within {
+			return false
+		}
+		if len(x.Words) > i && len(y.Words) > to[i] && math.IsNaN(v) && x.Words[i] != y.Words[to[i]] {
+			return false
+		}
+	}
+	return true
+}
