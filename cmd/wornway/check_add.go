@@ -40,12 +40,23 @@ func (e *env) addCut(c *cobra.Command, file string, was []byte, p *profile.Profi
 		return err
 	}
 	write := func() error {
-		var changed *disk.ChangedError
-		err := disk.Replace(file, was, data)
-		if errors.As(err, &changed) {
-			return refusal{changed.Error(), "run the command again: it reads the file anew"}
+		unlock, err := disk.Lock(file)
+		var locked *disk.LockedError
+		switch {
+		case errors.As(err, &locked):
+			return refusal{err.Error(), "end it there first; nothing was changed here"}
+		case err != nil:
+			return refusal{err.Error(), "the cut was not added"}
 		}
-		return err
+		defer unlock()
+		var changed *disk.ChangedError
+		switch err := disk.Replace(file, was, data); {
+		case errors.As(err, &changed):
+			return refusal{err.Error(), "run the command again: it reads the file anew"}
+		case err != nil:
+			return refusal{err.Error(), "the cut was not added"}
+		}
+		return nil
 	}
 	return e.emitOnce(o.out, r.report(), "stations", write)
 }

@@ -274,7 +274,7 @@ func (r *recording) goodbye() {
 }
 
 // today is the day that a survey is dated when nothing else is said.
-func today() string { return time.Now().Format(time.DateOnly) }
+func (r *recording) today() string { return r.env.now().Format(time.DateOnly) }
 
 // errStopped ends a conversation that is to be gone on with later; errBack goes back to the questions before.
 var (

@@ -29,7 +29,7 @@ func (r *recording) questions() error {
 	for i := 0; i < len(qs); {
 		q := qs[i]
 		if q.Kind == survey.Day {
-			q.Usual = today()
+			q.Usual = r.today()
 		}
 		if r.under != nil && r.under.Has(q.Key) || q.If != nil && !q.If(r.said) {
 			i++
@@ -186,7 +186,7 @@ func (r *recording) with(key, value string) ([]byte, error) {
 
 // possible refuses a method that the machine as described does not allow, before anything is asked.
 func (r *recording) possible() error {
-	text, err := r.with("date", today())
+	text, err := r.with("date", r.today())
 	if err != nil {
 		return err
 	}

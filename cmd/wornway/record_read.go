@@ -227,8 +227,8 @@ func (r *recording) meaning(at entry.Station, row int) {
 		way = minus
 	}
 	r.say(fmt.Sprintf("  %s here: %s %s, %s.", what, r.small(math.Abs(v)), way, r.plusMinus(u, stated)))
-	r.misfits(l, row)
-	if len(est.Grown) > 0 && !r.told["grown"] {
+	// One misread reading may make a way grow by itself: the reading first.
+	if !r.misfits(l, row) && len(est.Grown) > 0 && !r.told["grown"] {
 		r.told["grown"] = true
 		r.say(fmt.Sprintf("! By the readings so far the %s way would stand higher at %s than when it was new. Is the sign right? %s", est.Grown[0].Curve, r.about(est.Grown[0].Position), r.sign()))
 	}
@@ -267,11 +267,11 @@ func (r *recording) sees() (what string, sum bed.Sum, plus, minus string) {
 	return "Front way", bed.At(bed.Front, 0), "down", "up"
 }
 
-// misfits says that the reading just taken, or another of the survey since it came, does not fit what all the others say.
-func (r *recording) misfits(l *lathe, row int) {
+// misfits says that the reading just taken, or another of the survey since it came, does not fit what all the others say, and returns whether any does not.
+func (r *recording) misfits(l *lathe, row int) bool {
 	i := r.index()
 	if i < 0 {
-		return
+		return false
 	}
 	if r.profile.Stated != nil {
 		i++
@@ -297,8 +297,9 @@ func (r *recording) misfits(l *lathe, row int) {
 		} else {
 			r.say(fmt.Sprintf("! Now the one at %s does not fit: %s.%s", r.place(r.under.Rows[k].At), off, hint))
 		}
-		return
+		return true
 	}
+	return false
 }
 
 // faultWords says what is wrong with a row.

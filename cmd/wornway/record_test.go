@@ -161,7 +161,7 @@ func TestRecordMisfit(t *testing.T) {
 	if a.status != exitDone || a.stderr != "" {
 		t.Fatalf("%+v", a)
 	}
-	doubt := "16 in (3 of 3), divisions: 8\n  Front against rear here: 1.57 thou down, ± 0.33 thou.\n! This does not fit: "
+	doubt := "16 in (3 of 3), divisions: 8\n  Front against rear here: 1.56 thou down, ± 0.48 thou.\n! This does not fit: "
 	_, after, found := strings.Cut(a.stdout, doubt)
 	if !found || !strings.Contains(after, " It fits if it is a tenth of\n  what is written. Is all clean and firm? again measures it again.\n") {
 		t.Errorf("no word of a reading ten times too great:\n%s", a.stdout)

@@ -13,7 +13,7 @@ import (
 // opened opens a profile for a test.
 func opened(t testing.TB, text string) *lathe {
 	t.Helper()
-	e := &env{ctx: context.Background(), stdin: strings.NewReader(text)}
+	e := &env{ctx: context.Background(), stdin: strings.NewReader(text), now: onTestDay}
 	e.open = e.openFile
 	l, err := e.openLathe("-", nil, nil)
 	if err != nil {
