@@ -57,7 +57,8 @@ func fall(r *estimate.Result, c bed.Curve) (v, expanded float64) {
 	return (r.Wear.Value(bed.At(c, 0), 6*25.4) - r.Wear.Value(bed.At(c, 0), 36*25.4)) / thou, 2 * u / thou
 }
 
-// What must come of them: one wear, deepest near the chuck on both ways, that the 7 and the 5.5 thou fit within their ±: what the runs differ by shows up in it.
+// What must come of them: one wear, deepest near the chuck on both ways, that the 7 and the 5.5 thou fit within their ±. That ± is no
+// wider than that of runs which agree: three stations leave more open than the two differ by.
 func TestTwoRunsOfCommonPractice(t *testing.T) {
 	flatA := indicator("carriage-indicator", "tail-rear", 0, -5.6, -7)
 	flatB := indicator("tailstock-indicator", "rear", 0, 4.4, 5.5)
