@@ -2,18 +2,12 @@ package compensate
 
 import (
 	"fmt"
+	"slices"
 
 	"wornway/compensate/work"
 	"wornway/profile/bed"
 	"wornway/profile/wear"
 )
-
-// Axis is the line about which the work turns, as sums that say how far it has moved toward the operator (Out) and upward (Up), mm, at a
-// position.
-type Axis struct{ Out, Up bed.Sum }
-
-// SpindleAxis is the axis of work held by the spindle alone: straight, with the spindle's lean against the bed.
-func SpindleAxis() Axis { return Axis{Out: bed.Of(bed.LeanOut), Up: bed.Of(bed.LeanUp)} }
 
 // Machine is a lathe with its wear and the work's axis.
 type Machine struct {
@@ -27,6 +21,7 @@ type Cut struct {
 	work.Feature         // From and To count from the spindle nose, mm
 	SetAt        float64 // where the diameter was measured and the dial set, mm
 	ToolHeight   float64 // above centre when set, mm
+	Push         *Push   // how the cut pushes the work away; nil: not reckoned
 }
 
 // OutsideError says that the tool would stand where nothing is known of the wear.
@@ -42,8 +37,9 @@ type Curve struct {
 	Cut
 
 	setting     bed.Setting
-	out, down   bed.Sum // the tool point's motion relative to the work axis
-	out0, down0 float64 // the same where it was set
+	out, down   bed.Sum    // the tool point's motion relative to the work axis, as far as it belongs to a position
+	far         [2]float64 // where the tailstock's centre stands, out and down from where it was aligned, mm; see away
+	out0, down0 float64    // the tool point's whole motion where it was set
 	breaks      []float64
 }
 
@@ -66,14 +62,49 @@ func (m Machine) Curve(c Cut) (*Curve, error) {
 	k := &Curve{Machine: m, Cut: c, setting: s}
 	k.out = m.Lathe.ToolOut().Plus(m.Axis.Out.Times(-m.Lathe.Post()))
 	k.down = m.Lathe.ToolDrop(c.Diameter).Plus(m.Axis.Up)
-	k.out0, k.down0 = m.Wear.Value(k.out, c.SetAt), m.Wear.Value(k.down, c.SetAt)
-	k.breaks = m.Wear.Breaks(c.From, c.To, k.out, k.down)
+	if t := m.Axis.Tail; t != nil {
+		k.far = [2]float64{-m.Lathe.Post() * (m.valueOf(t.Out) + t.SetOver), m.valueOf(t.Up)}
+	}
+	k.out0, k.down0 = k.away(c.SetAt)
+	k.breaks = k.joints(m.Wear.Breaks(c.From, c.To, k.out, k.down))
 	return k, nil
 }
 
-// moved returns how far the tool point has moved out and down against the work axis since it was set, mm.
+// away returns how far the tool point stands out and down from the work, mm: the wear, the axis, and the push of the cut together.
+func (c *Curve) away(z float64) (out, down float64) {
+	out, down = c.Wear.Value(c.out, z), c.Wear.Value(c.down, z)
+	if t := c.Axis.Tail; t != nil {
+		share := t.Follow(z)
+		out, down = out+share*c.far[0], down+share*c.far[1]
+	}
+	return out + c.pushed(z), down
+}
+
+// joints adds to the places where the wear's pieces meet those where the work's do.
+func (c *Curve) joints(breaks []float64) []float64 {
+	var more []float64
+	if t := c.Axis.Tail; t != nil {
+		more = append(more, t.Breaks...)
+	}
+	if c.Push != nil {
+		more = append(more, c.Push.Breaks...)
+	}
+	if len(more) == 0 {
+		return breaks
+	}
+	for _, z := range more {
+		if z > c.From && z < c.To {
+			breaks = append(breaks, z)
+		}
+	}
+	slices.Sort(breaks)
+	return slices.Compact(breaks)
+}
+
+// moved returns how far the tool point has moved out and down against the work since it was set, mm.
 func (c *Curve) moved(z float64) (out, down float64) {
-	return c.Wear.Value(c.out, z) - c.out0, c.Wear.Value(c.down, z) - c.down0
+	out, down = c.away(z)
+	return out - c.out0, down - c.down0
 }
 
 // At returns the diameter error at z, mm, with the tool turned in by setting (mm on radius) since it was set.
@@ -91,6 +122,7 @@ type Station struct {
 	ToolDrop      float64 // down, likewise
 	AxisOut       float64 // the work axis toward the operator, absolute
 	AxisUp        float64 // the work axis upward, absolute
+	Pushed        float64 // the tool point away from the axis because the cut pushes the work: plus leaves it bigger; absolute
 	Out, Down     float64 // the tool point against the axis since it was set: what counts
 	Radius        float64 // cut here
 	DiameterError float64
@@ -108,41 +140,13 @@ func (c *Curve) Station(z float64) Station {
 		Roll:     w.Value(l.Roll(), z),
 		ToolOut:  w.Value(l.ToolOut(), z),
 		ToolDrop: w.Value(l.ToolDrop(c.Diameter), z),
-		AxisOut:  w.Value(c.Axis.Out, z),
-		AxisUp:   w.Value(c.Axis.Up, z),
+		Pushed:   c.pushed(z),
 	}
+	s.AxisOut, s.AxisUp = c.Machine.axisAt(z)
 	s.Out, s.Down = c.moved(z)
 	s.Radius = c.setting.Radius(s.Out, s.Down)
 	s.DiameterError = c.setting.DiameterError(s.Out, s.Down)
 	g := c.gradient(z)
-	s.Uncertainty, s.Stated = w.Uncertainty(&g)
+	s.Uncertainty, s.Stated = c.uncertainty(&g)
 	return s
-}
-
-// gradient returns the weights of the diameter error at z on the wear's unknowns, to first order about the wear as it is.
-func (c *Curve) gradient(z float64) wear.Weights {
-	var g wear.Weights
-	c.weigh(&g, z, 1)
-	return g
-}
-
-// weigh adds f times the gradient at z.
-func (c *Curve) weigh(g *wear.Weights, z, f float64) {
-	out, down := c.weighHere(g, z, f)
-	c.weighFrom(g, out, down)
-}
-
-// weighHere adds f times the part of the gradient that belongs to the tool's place at z, and returns what is due at the place where it was set.
-func (c *Curve) weighHere(g *wear.Weights, z, f float64) (out, down float64) {
-	out, down = c.setting.Slope(c.moved(z))
-	out, down = f*out, f*down
-	c.Wear.Weigh(g, c.out, z, out)
-	c.Wear.Weigh(g, c.down, z, down)
-	return out, down
-}
-
-// weighFrom takes off what is due at the place where the tool was set.
-func (c *Curve) weighFrom(g *wear.Weights, out, down float64) {
-	c.Wear.Weigh(g, c.out, c.SetAt, -out)
-	c.Wear.Weigh(g, c.down, c.SetAt, -down)
 }

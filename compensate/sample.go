@@ -2,12 +2,7 @@ package compensate
 
 import (
 	"math"
-	"math/rand/v2"
 	"slices"
-
-	"gonum.org/v1/gonum/mat"
-
-	"wornway/profile/wear"
 )
 
 // Held is a position with the setting, mm in on radius, under which it is cut.
@@ -40,80 +35,20 @@ func (c *Curve) Sample(at []Held, tolerance float64) (Sampled, bool) {
 	if !c.Wear.Stated() || len(at) == 0 {
 		return Sampled{}, false
 	}
-	n := len(at)
-	mean := make([]float64, n)
-	gradients := make([]wear.Weights, n)
-	for i, h := range at {
-		mean[i] = c.At(h.Position, h.Setting)
-		gradients[i] = c.gradient(h.Position)
-	}
+	j := NewJoint(c.Wear)
+	j.Add(c, at)
 	lever, square := levers(at)
-	r := rand.New(rand.NewPCG(sampleSeed, uint64(n)))
 	spreads, forms := make([]float64, 0, draws), make([]float64, 0, draws)
-	start, values := make([]float64, n), make([]float64, n)
 	within := 0
-	weight := 0.0
-	for _, possible := range c.Wear.Cases() {
-		for i := range start {
-			start[i] = mean[i]
-			if possible.Shift != nil {
-				start[i] += possible.Shift(&gradients[i])
-			}
+	j.Draw(draws, func(values []float64) {
+		spread, form := ranges(values, lever, square)
+		spreads, forms = append(spreads, spread), append(forms, form)
+		if spread <= tolerance {
+			within++
 		}
-		deviations := deviations(possible.Covariance, gradients)
-		// Each case has its share of the draws, to the nearest one.
-		for weight += possible.Weight; len(spreads) < int(math.Round(weight*float64(draws))); {
-			copy(values, start)
-			for _, d := range deviations {
-				x := r.NormFloat64()
-				for i, v := range d {
-					values[i] += x * v
-				}
-			}
-			spread, form := ranges(values, lever, square)
-			spreads, forms = append(spreads, spread), append(forms, form)
-			if spread <= tolerance {
-				within++
-			}
-		}
-	}
+	})
 	draws = len(spreads)
 	return Sampled{Spread: middle95(spreads), Form: middle95(forms), Within: float64(within) / float64(draws)}, true
-}
-
-// deviations returns vectors whose sum, each times a standard normal number, has the covariance of the errors: the covariance's eigenvectors times the roots of their values, those
-// left out that hardly count. The error where the tool was set has none, so that the covariance is singular and has no Cholesky factor.
-func deviations(covariance wear.Covariance, gradients []wear.Weights) [][]float64 {
-	n := len(gradients)
-	cov := mat.NewSymDense(n, nil)
-	for i := range n {
-		for j := i; j < n; j++ {
-			cov.SetSym(i, j, covariance.Between(&gradients[i], &gradients[j]))
-		}
-	}
-	var eigen mat.EigenSym
-	var vectors mat.Dense
-	if !eigen.Factorize(cov, true) {
-		// Not seen; each error by itself is then the honest answer: none helps another.
-		out := make([][]float64, n)
-		for i := range n {
-			out[i] = make([]float64, n)
-			out[i][i] = math.Sqrt(math.Max(0, cov.At(i, i)))
-		}
-		return out
-	}
-	eigen.VectorsTo(&vectors)
-	values := eigen.Values(nil)
-	const hardly = 1e-9 // of the greatest variance: a few hundred-thousandths of a deviation
-	var out [][]float64
-	for j := n - 1; j >= 0 && values[j] > hardly*values[n-1]; j-- {
-		d := make([]float64, n)
-		for i := range n {
-			d[i] = vectors.At(i, j) * math.Sqrt(values[j])
-		}
-		out = append(out, d)
-	}
-	return out
 }
 
 // levers returns how far each position lies from their mean, and the sum of the squares: with them the least-squares slope of any values is one sum.

@@ -46,6 +46,9 @@ func (m Machine) slide(p Placing) (*slide, error) {
 	}
 	f := p.Work
 	f.From, f.To = p.From, p.To
+	if m.Axis.Tail != nil {
+		return nil, work.Problem{Field: "held", Message: "work on the tailstock's centre cannot be moved along the bed by itself", Hint: "wornway plan moves the whole part, with the tailstock"}
+	}
 	curve, err := m.Curve(Cut{Feature: f, SetAt: p.To, ToolHeight: p.ToolHeight})
 	if err != nil {
 		return nil, err

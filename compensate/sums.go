@@ -11,5 +11,15 @@ type Weighted struct {
 // Sums returns the diameter error at z against that where the tool was set, to first order about the wear as it is: what a survey has to see for this cut to be known.
 func (c *Curve) Sums(z float64) []Weighted {
 	out, down := c.setting.Slope(c.moved(z))
-	return []Weighted{{c.out, z, out}, {c.down, z, down}, {c.out, c.SetAt, -out}, {c.down, c.SetAt, -down}}
+	sums := []Weighted{{c.out, z, out}, {c.down, z, down}, {c.out, c.SetAt, -out}, {c.down, c.SetAt, -down}}
+	if t := c.Axis.Tail; t != nil {
+		share := t.Follow(z) - t.Follow(c.SetAt)
+		for _, w := range t.Out {
+			sums = append(sums, Weighted{w.Sum, w.At, -c.Lathe.Post() * share * out * w.Factor})
+		}
+		for _, w := range t.Up {
+			sums = append(sums, Weighted{w.Sum, w.At, share * down * w.Factor})
+		}
+	}
+	return sums
 }

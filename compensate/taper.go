@@ -1,10 +1,6 @@
 package compensate
 
-import (
-	"math"
-
-	"wornway/profile/wear"
-)
+import "math"
 
 // Line is a straight line: Mean at Middle, rising by Slope per mm.
 type Line struct{ Middle, Mean, Slope float64 }
@@ -76,10 +72,10 @@ func (c *Curve) Taper() Taper {
 
 	if c.Wear.Stated() {
 		t.Stated = true
-		var ends wear.Weights
+		var ends gradient
 		c.weigh(&ends, c.From, 1)
 		c.weigh(&ends, c.To, -1)
-		t.UEnds, _ = c.Wear.Uncertainty(&ends)
+		t.UEnds, _ = c.uncertainty(&ends)
 		t.USlope = c.slopeUncertainty(t.Line.Middle)
 	}
 	return t
@@ -111,14 +107,14 @@ func (c *Curve) line(from, to float64) Line {
 func (c *Curve) slopeUncertainty(middle float64) float64 {
 	var moment float64
 	c.nodes(c.From, c.To, func(z, length float64) { moment += length * (z - middle) * (z - middle) })
-	var g wear.Weights
+	var g gradient
 	var out, down float64 // due where the tool was set: gathered, since it is the same place for all
 	c.nodes(c.From, c.To, func(z, length float64) {
 		o, d := c.weighHere(&g, z, length*(z-middle)/moment)
 		out, down = out+o, down+d
 	})
 	c.weighFrom(&g, out, down)
-	u, _ := c.Wear.Uncertainty(&g)
+	u, _ := c.uncertainty(&g)
 	return u
 }
 
