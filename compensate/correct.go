@@ -198,9 +198,16 @@ func (c *Correction) better(o *Correction) bool {
 func (c *Correction) OneWay() bool { return c.turnsBack() == 0 }
 
 // MovesAt returns where to compare errors when the moves are made: both settings at the place of a move.
-func (c *Correction) MovesAt(step float64) []Held {
+func (c *Correction) MovesAt(step float64) []Held { return c.places(c.Curve.Spaced(), step) }
+
+// PlacesOfMoves returns as many positions as [Curve.Places] does and in its order, and the places of the moves, each with its setting.
+func (c *Correction) PlacesOfMoves(step float64, count int) []Held {
+	return c.places(c.Curve.Places(count), step)
+}
+
+func (c *Correction) places(spaced []Held, step float64) []Held {
 	var at []Held
-	for _, h := range c.Curve.Spaced() {
+	for _, h := range spaced {
 		at = append(at, Held{h.Position, float64(c.settingAt(h.Position)) * step})
 	}
 	start := c.Curve.To

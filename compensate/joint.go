@@ -3,6 +3,7 @@ package compensate
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -14,6 +15,7 @@ import (
 type Joint struct {
 	wear      *wear.Wear
 	mean      []float64
+	bent      []float64 // what the push of the cut makes of each mean
 	gradients []gradient
 }
 
@@ -24,6 +26,7 @@ func NewJoint(w *wear.Wear) *Joint { return &Joint{wear: w} }
 func (j *Joint) Add(c *Curve, at []Held) {
 	for _, h := range at {
 		j.mean = append(j.mean, c.At(h.Position, h.Setting))
+		j.bent = append(j.bent, c.PushError(h.Position))
 		j.gradients = append(j.gradients, c.gradient(h.Position))
 	}
 }
@@ -35,6 +38,36 @@ func (j *Joint) Mean() []float64 { return j.mean }
 func (j *Joint) Uncertainty(i int) (float64, bool) {
 	u, stated := j.wear.Uncertainty(&j.gradients[i].wear)
 	return math.Sqrt(u*u + j.gradients[i].apart(&j.gradients[i])), stated
+}
+
+// Known returns what the errors would be if the wear were known to be as it is taken to be.
+func (j *Joint) Known() *Joint {
+	out := j.clone()
+	for i := range out.gradients {
+		out.gradients[i].wear = wear.Weights{}
+	}
+	return out
+}
+
+// Stiff returns what they would be if the cut did not push the work away.
+func (j *Joint) Stiff() *Joint {
+	out := j.clone()
+	for i := range out.gradients {
+		out.mean[i] -= out.bent[i]
+		out.gradients[i].other[cutForce] = 0
+	}
+	return out
+}
+
+// Flat returns what they would be if all that is known of them, but for the push of the cut, were made good: what is not known remains.
+func (j *Joint) Flat() *Joint {
+	out := j.clone()
+	copy(out.mean, out.bent)
+	return out
+}
+
+func (j *Joint) clone() *Joint {
+	return &Joint{wear: j.wear, mean: slices.Clone(j.mean), bent: slices.Clone(j.bent), gradients: slices.Clone(j.gradients)}
 }
 
 // Draw calls yield with errors, mm, that are as likely as the wear's uncertainty has it, in each of its cases in turn; the slice is used again. Without a stated uncertainty it

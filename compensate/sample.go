@@ -105,10 +105,15 @@ func middle95(values []float64) [2]float64 {
 // is dialled.
 func (c *Curve) Spaced() []Held {
 	const count = 33
+	return c.Places(count)
+}
+
+// Places returns the positions of the extremes of the error, and so many evenly over the cut's length from its headstock end to its tailstock end; nothing is dialled.
+func (c *Curve) Places(count int) []Held {
 	least, greatest := c.Extremes(c.From, c.To, 0)
 	at := []Held{{least.Position, 0}, {greatest.Position, 0}}
 	for i := range count {
-		at = append(at, Held{c.From + (c.To-c.From)*float64(i)/(count-1), 0})
+		at = append(at, Held{c.From + (c.To-c.From)*float64(i)/float64(count-1), 0})
 	}
 	return at
 }

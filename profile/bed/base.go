@@ -33,3 +33,14 @@ func (b Base) Sunk(offset, behind float64) Sum {
 	line := tail(s.Line(TailFront, offset), TailFrontSlope)
 	return line.Plus(b.Roll(offset).Times(-(behind - b.FrontSetback)))
 }
+
+// CentreOut returns how far the tailstock's centre has moved toward the operator, mm, with its point at the position and the base's middle lying offset mm before it: the roll of the base, the bed's twist included, times the height of the
+// spindle's axis over the point about which a saddle rolls. Twist that is even along the bed then carries tool and centre alike. What the base slides aside in its own guides is not known and left out.
+func (l Lathe) CentreOut(b Base, offset float64) Sum {
+	return b.Roll(offset).Plus(Of(Twist)).Times(l.GuideHeight())
+}
+
+// CentreDrop returns how far the tailstock's centre has sunk, mm, plus down, likewise.
+func (l Lathe) CentreDrop(b Base, offset float64) Sum {
+	return b.Sunk(offset, l.Setback).Plus(Of(Twist).Times(-l.Setback))
+}

@@ -1,0 +1,230 @@
+package plan
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"wornway/compensate"
+	"wornway/compensate/setup"
+	"wornway/compensate/work"
+)
+
+const (
+	drawSeed = 20261125 // fixed: the same question has the same answer
+	draws    = 10000
+	places   = 9 // of each feature that are drawn, beside its extremes and those of the moves
+)
+
+// drawn is a plan with all that is needed to draw what comes of it.
+type drawn struct {
+	plan      Plan
+	joint     *compensate.Joint
+	features  []extent
+	limit     float64 // full width on diameter of what the dial leaves open, mm
+	measuring float64
+}
+
+// extent is where in the joint distribution the places of a feature stand.
+type extent struct{ first, last int }
+
+// between returns the least and the greatest error there.
+func (e extent) between(errs []float64) (least, greatest float64) {
+	errs = errs[e.first:e.last]
+	return slices.Min(errs), slices.Max(errs)
+}
+
+// aim returns by how much the diameter is to be off its nominal one where it is measured, so that the feature lies in the middle of its limits, mm.
+func (o *Outcome) aim(least, greatest float64) float64 {
+	if o.Size == nil {
+		return 0
+	}
+	return (o.Size.Lower+o.Size.Upper)/2 - (least+greatest)/2
+}
+
+// evaluate reckons a draft in full, and draws it.
+func (q Question) evaluate(d draft) (*drawn, error) {
+	w := q.Lathes[d.lathe].Machine.Wear
+	v := &drawn{joint: compensate.NewJoint(w), limit: d.manner.setting(), measuring: q.Measuring}
+	v.plan = Plan{Lathe: d.lathe, Dial: d.manner.dial, Corrected: d.manner.corrected, Sizing: d.manner.sizing, Stated: w.Stated()}
+	first := make([]float64, len(d.sights)) // where the first feature of each set-up is measured
+	for i, s := range d.sights {
+		v.plan.SetUps = append(v.plan.SetUps, SetUp{Held: s.held, Features: q.order(&d, i)})
+		first[i] = s.held.Features[v.plan.SetUps[i].Features[0]].To
+	}
+	for f, in := range d.in {
+		if in < 0 || !q.Job.Features[f].Asked() {
+			continue
+		}
+		placed := d.sights[in].held.Features[f].Feature
+		o := Outcome{Feature: placed, Number: f, SetUp: in, SetAt: placed.To, Sized: d.manner.sized(placed)}
+		if o.Sized == work.Once {
+			o.SetAt = first[in]
+		}
+		if err := v.add(d.sights[in].held, o, d.manner); err != nil {
+			return nil, err
+		}
+	}
+	v.draw()
+	v.plan.Effort = v.plan.effort()
+	return v, nil
+}
+
+// order returns the features turned in a set-up, from the tailstock toward the headstock, as one feeds.
+func (q Question) order(d *draft, setUp int) []int {
+	var out []int
+	fs := d.sights[setUp].held.Features
+	for f, in := range d.in {
+		if in != setUp || !q.Job.Features[f].Asked() {
+			continue
+		}
+		at := len(out)
+		for at > 0 && fs[out[at-1]].To < fs[f].To {
+			at--
+		}
+		out = append(out[:at], append([]int{f}, out[at:]...)...)
+	}
+	return out
+}
+
+// add reckons one feature and puts its places into the joint distribution.
+func (v *drawn) add(h *setup.Held, o Outcome, m manner) error {
+	curve, err := h.Curve(o.Number, o.SetAt)
+	if err != nil {
+		return err
+	}
+	at := curve.Places(places)
+	if m.corrected && m.dial != nil {
+		// Corrections are counted from where the dial was set for this feature.
+		o.Correction, err = h.Machine.Correct(h.Cut(o.Number, o.To), compensate.Correcting{Dial: m.dial.Dial, Feed: compensate.TowardHeadstock, Every: []float64{o.From, o.To}})
+		if err != nil {
+			return err
+		}
+		if len(o.Correction.Moves) > 0 {
+			at = o.Correction.PlacesOfMoves(m.dial.Step(), places)
+			v.plan.Moves += len(o.Correction.Moves)
+		} else {
+			o.Correction = nil
+		}
+	}
+	e := extent{first: len(v.joint.Mean())}
+	v.joint.Add(curve, at)
+	e.last = len(v.joint.Mean())
+	v.features = append(v.features, e)
+	low, high := e.between(v.joint.Mean())
+	u := 0.0
+	for i := e.first; i < e.last; i++ {
+		if s, stated := v.joint.Uncertainty(i); stated {
+			u = math.Max(u, s)
+		}
+	}
+	aim := o.aim(low, high)
+	o.Aim, o.Low, o.High = o.Diameter+aim, o.Diameter+aim+low, o.Diameter+aim+high
+	o.Uncertainty = math.Hypot(u, v.setU(o))
+	o.Wear, o.Bending = curve.Shares(at)
+	v.plan.Features = append(v.plan.Features, o)
+	return nil
+}
+
+// setU returns the standard uncertainty with which a feature is brought to size where it is measured, mm.
+func (v *drawn) setU(o Outcome) float64 {
+	settings := 1.0
+	if o.Sized == work.Once {
+		settings = 2
+	}
+	const rectangular = 12
+	return math.Sqrt(v.measuring*v.measuring + settings*v.limit*v.limit/rectangular)
+}
+
+// draw fills in the probabilities; without a stated uncertainty of the wear it says whether what was computed keeps within the limits.
+func (v *drawn) draw() {
+	single, all := v.probability(v.joint, v.limit, v.measuring)
+	v.plan.Probability = all
+	for i := range v.plan.Features {
+		v.plan.Features[i].Probability = single[i]
+	}
+	v.plan.Holds = all >= Promised
+	if !v.plan.Stated {
+		v.plan.Holds = all == 1
+	}
+}
+
+// probability returns for each feature, and for all together, how often what is asked holds. The settings of the dial and the measuring are drawn beside the rest: each set-up's first feature, and each feature that
+// is measured in place, has its own measurement; a feature set by the dial shares that of the first and has a setting of its own on top.
+func (v *drawn) probability(joint *compensate.Joint, limit, measuring float64) (single []float64, all float64) {
+	if !v.plan.Stated {
+		return v.computed()
+	}
+	r := rand.New(rand.NewPCG(drawSeed, uint64(len(v.features))))
+	single = make([]float64, len(v.features))
+	off := make([]float64, len(v.plan.SetUps))
+	setting := func() float64 { return limit * (r.Float64() - 0.5) }
+	aims := make([]float64, len(v.features))
+	for i, e := range v.features {
+		aims[i] = v.plan.Features[i].aim(e.between(joint.Mean()))
+	}
+	joint.Draw(draws, func(values []float64) {
+		for i := range off {
+			off[i] = measuring*r.NormFloat64() + setting()
+		}
+		held := true
+		for i, o := range v.plan.Features {
+			s := off[o.SetUp]
+			switch {
+			case o.Sized != work.Once:
+				s = measuring*r.NormFloat64() + setting()
+			case o.SetAt != o.To:
+				s += setting()
+			}
+			e := v.features[i]
+			if o.keeps(values[e.first:e.last], aims[i]+s) {
+				single[i]++
+			} else {
+				held = false
+			}
+		}
+		if held {
+			all++
+		}
+	})
+	for i := range single {
+		single[i] /= draws
+	}
+	return single, all / draws
+}
+
+// computed says of each feature whether it keeps within its limits as computed: 1 or 0.
+func (v *drawn) computed() (single []float64, all float64) {
+	single, all = make([]float64, len(v.features)), 1
+	for i, o := range v.plan.Features {
+		e := v.features[i]
+		if o.keeps(v.joint.Mean()[e.first:e.last], o.Aim-o.Diameter) {
+			single[i] = 1
+		} else {
+			all = 0
+		}
+	}
+	return single, all
+}
+
+// keeps says whether the errors along a feature, all moved by off, keep within what is asked of it. They stand in the order of [compensate.Curve.Places].
+func (o *Outcome) keeps(errs []float64, off float64) bool {
+	low, high := errs[0], errs[0]
+	for _, e := range errs {
+		if e < low {
+			low = e
+		}
+		if e > high {
+			high = e
+		}
+	}
+	switch {
+	case o.Size != nil && (low+off < o.Size.Lower || high+off > o.Size.Upper):
+		return false
+	case o.Tolerance > 0 && high-low > o.Tolerance:
+		return false
+	case o.Taper > 0 && math.Abs(errs[2]-errs[1+places]) > o.Taper:
+		return false
+	}
+	return true
+}

@@ -1,0 +1,63 @@
+package plan
+
+import (
+	"wornway/compensate"
+	"wornway/compensate/setup"
+	"wornway/compensate/work"
+)
+
+// Question is what is to be planned.
+type Question struct {
+	Job       work.Job
+	Lathes    []setup.Lathe
+	Measuring float64 // standard uncertainty of a measured diameter, mm
+}
+
+// Promised is the joint probability from which a part counts as held (the default of ISO 14253-1, as it is cited).
+const Promised = 0.95
+
+// Plan is one way to make the part.
+type Plan struct {
+	Lathe     int // its number in the question
+	SetUps    []SetUp
+	Dial      *setup.Dial // nil: not known
+	Corrected bool        // corrections are dialled along the features
+	Sizing    work.Sizing // of the features for which the job leaves it open
+	Features  []Outcome   // those of which something is asked, in the job's order
+
+	Stated      bool       // the wear's uncertainty is known, and with it the probability
+	Probability float64    // that all that is asked is held, all features together
+	Holds       bool       // with an uncertainty: the probability suffices; without: what was computed keeps within the limits
+	Moves       int        // of the dial while cutting
+	Effort      int        // see effort.go
+	HeldBack    []HeldBack // what would help most first; only of the first few plans, and where the probability is known
+}
+
+// SetUp is one clamping of the part.
+type SetUp struct {
+	*setup.Held
+	Features []int // the numbers of those turned in it, from the tailstock toward the headstock
+}
+
+// Outcome is what comes of one feature. Lengths mm; diameters are whole diameters.
+type Outcome struct {
+	work.Feature                        // positions from the spindle nose
+	Number       int                    // in the job
+	SetUp        int                    // in the plan
+	SetAt        float64                // where it is measured
+	Sized        work.Sizing            //
+	Aim          float64                // diameter to bring it to where it is measured
+	Low, High    float64                // the diameters along it that are expected then
+	Uncertainty  float64                // standard, of the diameter, greatest along it; meaningful where Stated
+	Probability  float64                // that what is asked of it is held
+	Bending      float64                // how much the push of the cut alone changes the diameter along it
+	Wear         float64                // how much bed, axis and alignment alone do
+	Correction   *compensate.Correction // nil: nothing is dialled along it
+}
+
+// Result is what a search has found.
+type Result struct {
+	Plans   []Plan   // the best first; of equals in kind the best alone
+	Refused []string // why lathes or holdings cannot be used, in words
+	Looked  int      // how many ways were looked at
+}

@@ -1,0 +1,112 @@
+package plan
+
+import (
+	"fmt"
+	"slices"
+	"sync"
+
+	"wornway/compensate/work"
+)
+
+// drawnPlans is how many plans are drawn.
+const drawnPlans = 20
+
+// Search returns the plans, the best of each kind, and the best first. The error says what of the question cannot be reckoned with.
+func (q Question) Search() (*Result, error) {
+	out := &Result{}
+	all := make([][]draft, len(q.Lathes))
+	refused := make([][]string, len(q.Lathes))
+	looked := make([]int, len(q.Lathes))
+	errs := make([]error, len(q.Lathes))
+	inParallel(len(q.Lathes), func(l int) { all[l], refused[l], looked[l], errs[l] = q.onLathe(l) })
+	var drafts []draft
+	for l := range q.Lathes {
+		if errs[l] != nil {
+			return nil, errs[l]
+		}
+		drafts = append(drafts, all[l]...)
+		out.Refused = append(out.Refused, refused[l]...)
+		out.Looked += looked[l]
+	}
+	short := shortlist(drafts, drawnPlans)
+	plans := make([]*drawn, len(short))
+	errs = make([]error, len(short))
+	inParallel(len(short), func(i int) { plans[i], errs[i] = q.evaluate(short[i]) })
+	for i, err := range errs {
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", q.Lathes[short[i].lathe].Name, err)
+		}
+	}
+	slices.SortStableFunc(plans, func(a, b *drawn) int { return compare(&a.plan, &b.plan) })
+	for _, p := range plans {
+		if !slices.ContainsFunc(out.Plans, func(o Plan) bool { return alike(&o, &p.plan) }) {
+			if len(out.Plans) < explained {
+				q.explain(p)
+			}
+			out.Plans = append(out.Plans, p.plan)
+		}
+	}
+	return out, nil
+}
+
+// onLathe returns the drafts for one lathe, why some ways of holding cannot be, and how many positions were looked at.
+func (q Question) onLathe(lathe int) (drafts []draft, refused []string, looked int, err error) {
+	var kinds []*kind
+	for _, k := range q.ways(lathe) {
+		why, err := q.survey(k)
+		if err != nil {
+			return nil, nil, 0, err
+		}
+		if len(k.sights) == 0 {
+			r := fmt.Sprintf("%s, %s: %s", q.Lathes[lathe].Name, k.held.Words(), why)
+			if !slices.Contains(refused, r) {
+				refused = append(refused, r)
+			}
+			continue
+		}
+		kinds = append(kinds, k)
+		if o, ok, err := q.overset(k); err != nil {
+			return nil, nil, 0, err
+		} else if ok {
+			kinds = append(kinds, o)
+		}
+	}
+	for _, k := range kinds {
+		looked += len(k.sights)
+	}
+	return q.drafts(lathe, kinds), refused, looked, nil
+}
+
+// alike says whether two plans are of one kind, so that the better of them is enough.
+func alike(a, b *Plan) bool {
+	if a.Lathe != b.Lathe || len(a.SetUps) != len(b.SetUps) || a.Corrected && a.Moves > 0 != (b.Corrected && b.Moves > 0) || compound(a) != compound(b) {
+		return false
+	}
+	for i, s := range a.SetUps {
+		o := b.SetUps[i]
+		if s.Way != o.Way || (s.Steady == nil) != (o.Steady == nil) || (s.SetOver == 0) != (o.SetOver == 0) {
+			return false
+		}
+	}
+	return sizedOnce(a) == sizedOnce(b)
+}
+
+func compound(p *Plan) bool { return p.Dial != nil && p.Dial.Compound }
+
+func sizedOnce(p *Plan) bool {
+	return slices.ContainsFunc(p.Features, func(o Outcome) bool { return o.Sized == work.Once && o.SetAt != o.To })
+}
+
+// inParallel calls a function for the numbers below n, two at a time.
+func inParallel(n int, of func(i int)) {
+	var wait sync.WaitGroup
+	const two = 2
+	for first := range min(two, n) {
+		wait.Go(func() {
+			for i := first; i < n; i += two {
+				of(i)
+			}
+		})
+	}
+	wait.Wait()
+}
