@@ -1,17 +1,9 @@
 package profile
 
-import "strings"
+import "wornway/profile/form"
 
 // Key tells of one key of the file what it is and how a turner finds it at the machine.
-type Key struct {
-	Path     string // as in faults: lathe.way_span
-	Required bool   // where its table is there at all
-	Text     bool   // its value is text
-	What     string // what it is, in a line
-	How      string // how to measure or decide it; also the hint where it is missing
-	Inch, MM string // an example, as TOML, for either unit
-	Default  string // what is taken where it is absent, in words
-}
+type Key = form.Key
 
 // Keys lists the keys that describe a lathe, in the order in which a person would fill them in.
 func Keys() []Key {
@@ -89,15 +81,8 @@ var moreHints = map[string]string{
 
 // how returns the hint for a key, whichever of several tables it stands in.
 func how(path string) string {
-	if open := strings.IndexByte(path, '['); open >= 0 {
-		if end := strings.IndexByte(path, ']'); end > open {
-			path = path[:open] + path[end+1:]
-		}
+	if h := form.HowOf(Keys(), path); h != "" {
+		return h
 	}
-	for _, k := range Keys() {
-		if k.Path == path {
-			return k.How
-		}
-	}
-	return moreHints[path]
+	return moreHints[form.Plain(path)]
 }

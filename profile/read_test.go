@@ -246,7 +246,7 @@ func TestTemplate(t *testing.T) {
 	for _, u := range []length.Unit{length.Inch, length.Millimetre} {
 		all := Answers{"wear.rows": "[[0.0, 0.001, 0.0, 0.0], [20.0, 0.0, 0.0, 0.0]]", "wear.uncertainty": "0.0002"}
 		for _, k := range Keys() {
-			all[k.Path] = k.example(u)
+			all[k.Path] = k.Example(u)
 		}
 		p, err := Parse(nil, "new.toml", []byte(Template(u, all)))
 		if err != nil {
@@ -279,7 +279,7 @@ func TestTemplate(t *testing.T) {
 		}
 		// One key at a time is written where it belongs, and read.
 		for _, k := range Keys() {
-			text := Template(u, Answers{k.Path: k.example(u)})
+			text := Template(u, Answers{k.Path: k.Example(u)})
 			_, err := Draft(nil, "new.toml", []byte(text))
 			if err != nil && strings.Contains(err.Error(), k.Path+":") {
 				t.Errorf("%v: %s alone: %v", u, k.Path, err)
