@@ -50,6 +50,9 @@ func (r *reader) lathe(t *document.Table) {
 	if s, ok := t.Table("spindle"); ok {
 		l.Spindle = r.spindle(s)
 	}
+	if s, ok := t.Table("holding"); ok {
+		l.Holding = r.holding(s)
+	}
 	r.ratio(t)
 }
 

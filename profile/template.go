@@ -56,6 +56,7 @@ func tableNote(table string) string {
 		"lathe.compound":    " # only to correct by the compound; its angle counts from the bed's axis",
 		"lathe.tailstock":   " # only for readings that have to do with the tailstock's ways",
 		"lathe.spindle":     " # only where a test bar told",
+		"lathe.holding":     " # needed to plan how a part is held",
 	}[table]
 }
 
