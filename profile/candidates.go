@@ -113,7 +113,7 @@ func (s *Stated) survey(p *Profile) (survey.Set, error) {
 	if err != nil {
 		return survey.Set{}, err
 	}
-	r := &reader{doc: doc, unit: p.Unit, profile: &Profile{Unit: p.Unit, Lathe: p.Lathe}}
+	r := newReader(doc, nil, p.Unit, &Profile{Unit: p.Unit, Lathe: p.Lathe})
 	m, _ := survey.Find("stated")
 	set := survey.Read(m, r.keys(doc.Root()), s.Rows, doc.Add)
 	return set, doc.Faults()
@@ -251,7 +251,7 @@ func (p *Profile) sets(text string) ([]survey.Set, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &reader{doc: doc, unit: p.Unit, profile: &Profile{Unit: p.Unit, Lathe: p.Lathe}}
+	r := newReader(doc, nil, p.Unit, &Profile{Unit: p.Unit, Lathe: p.Lathe})
 	tables, _ := doc.Root().Tables("survey")
 	for i, t := range tables {
 		r.survey(t, i+1)

@@ -31,17 +31,17 @@ func (p *Profile) ReadCut(fsys fs.FS, name string, data []byte) (*Cut, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &reader{doc: doc, fsys: fsys, unit: p.Unit, profile: &Profile{File: name, Lathe: p.Lathe, Unit: p.Unit}}
+	r := newReader(doc, fsys, p.Unit, &Profile{File: name, Lathe: p.Lathe, Unit: p.Unit})
 	t := doc.Root()
 	if v, ok := t.Number("format"); ok && v.V != 1 {
 		t.Fault("format", "write format = 1, or leave it out", "this version reads format 1")
 	}
-	if v, ok := r.choice(t, "unit", "in", "mm"); ok {
-		r.unit = length.Millimetre
+	if v, ok := r.Choice(t, "unit", "in", "mm"); ok {
+		r.Unit = length.Millimetre
 		if v == "in" {
-			r.unit = length.Inch
+			r.Unit = length.Inch
 		}
-		r.profile.Unit = r.unit
+		r.profile.Unit = r.Unit
 	}
 	if t.Has("lathe") {
 		for _, k := range t.Keys() {
@@ -85,7 +85,7 @@ func (p *Profile) ReadCut(fsys fs.FS, name string, data []byte) (*Cut, error) {
 		surveys[0].Fault("", example, "holds no measurement")
 		return nil, doc.Faults()
 	}
-	c := &Cut{Survey: r.profile.Surveys[0], Unit: r.unit}
+	c := &Cut{Survey: r.profile.Surveys[0], Unit: r.Unit}
 	c.As, _ = c.Set.Cut()
 	return c, nil
 }

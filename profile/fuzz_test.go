@@ -114,6 +114,13 @@ func checkLathe(t *testing.T, p *Profile) {
 			}
 		}
 	}
+	if h := l.Holding; h != nil {
+		numbers = append(numbers, h.JawsFront, h.LongestOverhang, h.TailstockTravel.From, h.TailstockTravel.To, h.GreatestSetOver, h.ChuckTurning)
+		if math.IsNaN(h.JawsDepth) || h.JawsDepth < 0 || math.IsInf(h.HeadstockCentre, 0) || !(h.TailstockTravel.From < h.TailstockTravel.To) || h.GreatestSetOver < 0 ||
+			h.ChuckTurning < 0 || !(h.LongestOverhang > 0) || h.LongestOverhang > 5 {
+			t.Fatalf("what holds the work: %+v", *h)
+		}
+	}
 	for _, x := range numbers {
 		if !finite(x) {
 			t.Fatalf("a number of the lathe is %v: %+v", x, l)

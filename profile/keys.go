@@ -1,17 +1,9 @@
 package profile
 
-import "strings"
+import "wornway/profile/form"
 
 // Key tells of one key of the file what it is and how a turner finds it at the machine.
-type Key struct {
-	Path     string // as in faults: lathe.way_span
-	Required bool   // where its table is there at all
-	Text     bool   // its value is text
-	What     string // what it is, in a line
-	How      string // how to measure or decide it; also the hint where it is missing
-	Inch, MM string // an example, as TOML, for either unit
-	Default  string // what is taken where it is absent, in words
-}
+type Key = form.Key
 
 // Keys lists the keys that describe a lathe, in the order in which a person would fill them in.
 func Keys() []Key {
@@ -77,6 +69,26 @@ func Keys() []Key {
 		{Path: "lathe.spindle.lean_up", What: "spindle axis rises, per length", How: "the same along the top of the bar", Inch: "0.0", MM: "0.0", Default: "0"},
 		{Path: "lathe.spindle.lean_uncertainty", What: "how well that is known, standard, per length", How: "leave it out where the lean is not known: the answer then says what it leaves out",
 			Inch: "0.0", MM: "0.0", Default: "0"},
+		{Path: "lathe.holding.jaws_front", Required: true, What: "front face of the chuck's jaws", How: "measure from the spindle nose, the chuck mounted, to where the jaws end",
+			Inch: "3.5", MM: "90.0"},
+		{Path: "lathe.holding.jaws_depth", What: "how far stock may reach in behind the jaws' front", How: "measure to what stops it: a chuck or spindle that the stock does not go through",
+			Inch: "4.0", MM: "100.0", Default: "the stock goes through the spindle"},
+		{Path: "lathe.holding.headstock_centre", What: "point of the centre in the spindle", How: "measure from the spindle nose to the point, for work between centres",
+			Inch: "3.0", MM: "75.0", Default: "no work between centres"},
+		{Path: "lathe.holding.longest_overhang", What: "how far work may stand out of the jaws with its end free, in diameters",
+			How: "3 is the common rule, and 5 is the limit", Inch: "3.0", MM: "3.0", Default: "3"},
+		{Path: "lathe.holding.tailstock_travel", What: "where the point of the tailstock's centre can stand", How: "from where the saddle stops it to the bed's end, the quill as it is used",
+			Inch: "[10.0, 40.0]", MM: "[250.0, 1000.0]", Default: "anywhere on the bed"},
+		{Path: "lathe.holding.greatest_set_over", What: "how far the tailstock can be set over, to either side", How: "turn its set-over screws to the end and measure",
+			Inch: "0.5", MM: "12.0", Default: "0, it cannot be set over"},
+		{Path: "lathe.holding.chuck_pull", What: "pull at a stout stub in the jaws, in newtons, by which the chuck was tried",
+			How:  "with the spindle stopped, pull sideways with a spring balance and indicate the stub where you pull; \"45 lbf\" may be written too, in quotes",
+			Inch: "200", MM: "200", Default: "the chuck is taken as rigid"},
+		{Path: "lathe.holding.chuck_gave", What: "how far the indicator moved under that pull", How: "take the mean of both directions, and let the needle come back each time",
+			Inch: "0.0002", MM: "0.005", Default: "the chuck is taken as rigid"},
+		{Path: "lathe.holding.chuck_pulled_at", What: "where pull and indicator acted, from the jaws' front", How: "measure along the stub from the jaws' front",
+			Inch: "2.0", MM: "50.0", Default: "the chuck is taken as rigid"},
+		{Path: "lathe.holding.steady", What: "whether there is a steady rest", How: "true or false", Inch: "true", MM: "true", Default: "false"},
 	}
 }
 
@@ -89,15 +101,8 @@ var moreHints = map[string]string{
 
 // how returns the hint for a key, whichever of several tables it stands in.
 func how(path string) string {
-	if open := strings.IndexByte(path, '['); open >= 0 {
-		if end := strings.IndexByte(path, ']'); end > open {
-			path = path[:open] + path[end+1:]
-		}
+	if h := form.HowOf(Keys(), path); h != "" {
+		return h
 	}
-	for _, k := range Keys() {
-		if k.Path == path {
-			return k.How
-		}
-	}
-	return moreHints[path]
+	return moreHints[form.Plain(path)]
 }

@@ -6,6 +6,7 @@ import (
 
 	"wornway/profile/bed"
 	"wornway/profile/document"
+	"wornway/profile/form"
 )
 
 // The range of centre height over way span outside which the tool asks: common practice has 0.6 to 1.0.
@@ -22,16 +23,16 @@ func (r *reader) lathe(t *document.Table) {
 	if v, ok := t.Text("name"); ok {
 		l.Name = v.V
 	}
-	positive := limit{required: true, above: zero}
-	l.Bed.CentreHeight = r.length(t, "centre_height", positive, 0)
-	l.Bed.Span = r.length(t, "way_span", positive, 0)
-	l.Bed.Setback = r.length(t, "axis_setback", limit{}, l.Bed.Span/2)
-	if v, ok := r.choice(t, "tool_post", "front", "rear"); ok {
+	positive := form.Limit{Required: true, Above: form.Zero}
+	l.Bed.CentreHeight = r.Length(t, "centre_height", positive, 0)
+	l.Bed.Span = r.Length(t, "way_span", positive, 0)
+	l.Bed.Setback = r.Length(t, "axis_setback", form.Limit{}, l.Bed.Span/2)
+	if v, ok := r.Choice(t, "tool_post", "front", "rear"); ok {
 		l.Bed.RearPost = v == "rear"
 	}
 	r.ways(t)
-	if v, ok := r.number(t, "twist_uncertainty", limit{atLeast: zero}); ok {
-		l.TwistUncertainty, l.TwistStated = v/r.unit.MM(), true
+	if v, ok := r.Number(t, "twist_uncertainty", form.Limit{AtLeast: form.Zero}); ok {
+		l.TwistUncertainty, l.TwistStated = v/r.Unit.MM(), true
 	}
 	if v, ok := t.Table("front_way"); ok {
 		l.Bed.V = r.vee(v)
@@ -49,13 +50,16 @@ func (r *reader) lathe(t *document.Table) {
 	if s, ok := t.Table("spindle"); ok {
 		l.Spindle = r.spindle(s)
 	}
+	if s, ok := t.Table("holding"); ok {
+		l.Holding = r.holding(s)
+	}
 	r.ratio(t)
 }
 
 // ratio warns of a centre height and a way span that hardly belong to one lathe.
 func (r *reader) ratio(t *document.Table) {
 	if key, message, hint := Proportion(r.profile.Lathe.Bed); message != "" {
-		r.warn(t, key, hint, "%s", message)
+		r.Warn(t, key, hint, "%s", message)
 	}
 }
 
@@ -118,7 +122,7 @@ func (r *reader) ways(t *document.Table) {
 
 func (r *reader) vee(t *document.Table) *bed.V {
 	angle := func(key string) float64 {
-		v, ok := r.number(t, key, limit{required: true})
+		v, ok := r.Number(t, key, form.Limit{Required: true})
 		if ok && (v < 5 || v > 85) {
 			t.Fault(key, "degrees from horizontal: 45 is the commonest", "must lie between 5 and 85 degrees")
 		}
@@ -127,16 +131,16 @@ func (r *reader) vee(t *document.Table) *bed.V {
 	return &bed.V{
 		Outer:          angle("outer_angle"),
 		Inner:          angle("inner_angle"),
-		ContactSpacing: r.length(t, "contact_spacing", limit{atLeast: zero}, 0),
+		ContactSpacing: r.Length(t, "contact_spacing", form.Limit{AtLeast: form.Zero}, 0),
 	}
 }
 
 func (r *reader) saddle(t *document.Table) bed.Saddle {
 	s := bed.Saddle{
-		BearingLength: r.length(t, "bearing_length", limit{required: true, atLeast: zero}, 0),
-		ToolOffset:    r.length(t, "tool_offset", limit{}, 0),
+		BearingLength: r.Length(t, "bearing_length", form.Limit{Required: true, AtLeast: form.Zero}, 0),
+		ToolOffset:    r.Length(t, "tool_offset", form.Limit{}, 0),
 	}
-	if v, ok := r.choice(t, "bearing", "ends", "full"); ok && v == "full" {
+	if v, ok := r.Choice(t, "bearing", "ends", "full"); ok && v == "full" {
 		s.Bearing = bed.Full
 	}
 	const shortest = 1 // mm
@@ -144,10 +148,10 @@ func (r *reader) saddle(t *document.Table) bed.Saddle {
 		t.Fault("bearing_length", "write 0 to take the saddle as a point at the tool", "is shorter than any saddle")
 	}
 	if s.BearingLength > 0 && math.Abs(s.ToolOffset) > s.BearingLength {
-		r.warn(t, "tool_offset", how("lathe.saddle.tool_offset"), "the tool stands further from the saddle's middle than the saddle is long")
+		r.Warn(t, "tool_offset", how("lathe.saddle.tool_offset"), "the tool stands further from the saddle's middle than the saddle is long")
 	}
 	if t.Has("tool_offset") && t.Has("bearing_length") && s.BearingLength == 0 && s.ToolOffset != 0 {
-		r.warn(t, "tool_offset", "give the bearing length", "it is not used: with bearing_length = 0 the saddle is a point at the tool")
+		r.Warn(t, "tool_offset", "give the bearing length", "it is not used: with bearing_length = 0 the saddle is a point at the tool")
 	}
 	return s
 }
@@ -158,19 +162,19 @@ func (r *reader) slide(parent *document.Table, key string) *Slide {
 		return nil
 	}
 	s := &Slide{Finest: 0.5, Backlash: math.NaN()}
-	if v, ok := r.choice(t, "dial", "diameter", "radius"); ok {
+	if v, ok := r.Choice(t, "dial", "diameter", "radius"); ok {
 		s.Diameter = v == "diameter"
 	} else if !t.Has("dial") {
 		t.Missing("dial", how("lathe.cross_slide.dial"))
 	}
-	s.Division = r.length(t, "division", limit{required: true, above: zero}, 0)
-	if v, ok := r.number(t, "finest", limit{above: zero}); ok {
+	s.Division = r.Length(t, "division", form.Limit{Required: true, Above: form.Zero}, 0)
+	if v, ok := r.Number(t, "finest", form.Limit{Above: form.Zero}); ok {
 		s.Finest = v
 	}
-	s.Backlash = r.length(t, "backlash", limit{atLeast: zero}, s.Backlash)
+	s.Backlash = r.Length(t, "backlash", form.Limit{AtLeast: form.Zero}, s.Backlash)
 	const coarsest = 0.5 // mm
 	if s.Division > coarsest {
-		r.warn(t, "division", "check the number and the file's unit", "a division of more than 0.5 mm (0.02 in) is unusual")
+		r.Warn(t, "division", "check the number and the file's unit", "a division of more than 0.5 mm (0.02 in) is unusual")
 	}
 	return s
 }
@@ -178,34 +182,34 @@ func (r *reader) slide(parent *document.Table, key string) *Slide {
 func (r *reader) tailstock(t *document.Table) *Tailstock {
 	l := r.profile.Lathe.Bed
 	return &Tailstock{
-		FrontSetback: r.length(t, "front_way_setback", limit{}, l.Span/3),
-		RearSetback:  r.length(t, "rear_way_setback", limit{}, l.Span*2/3),
-		BaseLength:   r.length(t, "base_length", limit{above: zero}, l.Span),
-		CentreOffset: r.length(t, "centre_offset", limit{}, 0),
-		AlignedAt:    r.length(t, "aligned_at", limit{}, math.NaN()),
+		FrontSetback: r.Length(t, "front_way_setback", form.Limit{}, l.Span/3),
+		RearSetback:  r.Length(t, "rear_way_setback", form.Limit{}, l.Span*2/3),
+		BaseLength:   r.Length(t, "base_length", form.Limit{Above: form.Zero}, l.Span),
+		CentreOffset: r.Length(t, "centre_offset", form.Limit{}, 0),
+		AlignedAt:    r.Length(t, "aligned_at", form.Limit{}, math.NaN()),
 	}
 }
 
 func (r *reader) spindle(t *document.Table) Spindle {
-	lean := func(key string, l limit) float64 {
-		v, _ := r.number(t, key, l)
+	lean := func(key string, l form.Limit) float64 {
+		v, _ := r.Number(t, key, l)
 		const most = 0.001
 		if math.Abs(v) > most {
-			r.warn(t, key, "a lean is per length: 0.02 mm over 300 mm is 0.00007", "a lean of more than 1 in 1000 is unusual")
+			r.Warn(t, key, "a lean is per length: 0.02 mm over 300 mm is 0.00007", "a lean of more than 1 in 1000 is unusual")
 		}
 		return v
 	}
-	return Spindle{lean("lean_out", limit{}), lean("lean_up", limit{}), lean("lean_uncertainty", limit{atLeast: zero})}
+	return Spindle{lean("lean_out", form.Limit{}), lean("lean_up", form.Limit{}), lean("lean_uncertainty", form.Limit{AtLeast: form.Zero})}
 }
 
 func (r *reader) damage(t *document.Table) {
 	var d Damage
 	var ok bool
-	if d.Way, ok = r.choice(t, "way", "front", "rear", "tail-front", "tail-rear"); !ok && !t.Has("way") {
+	if d.Way, ok = r.Choice(t, "way", "front", "rear", "tail-front", "tail-rear"); !ok && !t.Has("way") {
 		t.Missing("way", `"front", "rear", "tail-front" or "tail-rear"`)
 	}
-	from, ok1 := r.number(t, "from", limit{required: true})
-	to, ok2 := r.number(t, "to", limit{required: true})
+	from, ok1 := r.Number(t, "from", form.Limit{Required: true})
+	to, ok2 := r.Number(t, "to", form.Limit{Required: true})
 	if ok1 && ok2 {
 		if d.Range, ok = r.stretch(t, "to", from, to); ok && !(r.profile.Lathe.Ways.holds(d.From) && r.profile.Lathe.Ways.holds(d.To)) {
 			t.Fault("from", "positions count from the spindle nose", "the damage lies outside lathe.bed")

@@ -36,6 +36,7 @@ type Lathe struct {
 	Compound         *Slide
 	Tailstock        *Tailstock
 	Spindle          Spindle
+	Holding          *Holding // what it has for holding work; nil: the file does not say
 }
 
 // Slide is a slide with a dial. Lengths in mm as the dial counts.

@@ -2,14 +2,11 @@ package profile
 
 import (
 	"errors"
-	"fmt"
 	"io/fs"
-	"math"
 	"strings"
 
-	"github.com/agnivade/levenshtein"
-
 	"wornway/profile/document"
+	"wornway/profile/form"
 	"wornway/profile/length"
 )
 
@@ -39,36 +36,28 @@ func Draft(fsys fs.FS, name string, data []byte) (*Profile, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &reader{doc: doc, fsys: fsys, profile: &Profile{File: name}}
+	r := newReader(doc, fsys, length.Millimetre, &Profile{File: name})
 	r.root(doc.Root())
+	r.profile.Warnings = r.Warnings
 	document.Faults(r.profile.Warnings).Sort()
 	return r.profile, doc.Faults()
 }
 
 // reader turns a document into a Profile. What is wrong goes to the document's faults, and reading goes on.
 type reader struct {
-	doc     *document.Document
+	form.Reader
 	fsys    fs.FS
 	profile *Profile
-	unit    length.Unit
+}
+
+// newReader begins to read a document in a unit.
+func newReader(doc *document.Document, fsys fs.FS, unit length.Unit, p *Profile) *reader {
+	return &reader{Reader: form.Reader{Doc: doc, Unit: unit, How: how}, fsys: fsys, profile: p}
 }
 
 func (r *reader) root(t *document.Table) {
-	if v, ok := t.Number("format"); ok {
-		if v.V != 1 {
-			t.Fault("format", "write format = 1, or use the version of wornway that wrote this file", "this version reads format 1")
-		}
-	} else if !t.Has("format") {
-		t.Missing("format", "write format = 1 as the first line")
-	}
-	if v, ok := r.choice(t, "unit", "in", "mm"); ok {
-		if v == "in" {
-			r.unit = length.Inch
-		}
-	} else if !t.Has("unit") {
-		t.Missing("unit", `write unit = "in" or unit = "mm": it holds for every length in this file`)
-	}
-	r.profile.Unit = r.unit
+	r.Head(t)
+	r.profile.Unit = r.Unit
 
 	if lathe, ok := t.Table("lathe"); ok {
 		r.lathe(lathe)
@@ -92,119 +81,10 @@ func (r *reader) root(t *document.Table) {
 	}
 }
 
-// warn notes what is possible but hardly meant.
-func (r *reader) warn(t *document.Table, key, hint, format string, args ...any) {
-	p := t.At(key)
-	path := t.Path()
-	if path != "" && key != "" {
-		path += "."
-	}
-	r.profile.Warnings = append(r.profile.Warnings, document.Fault{
-		File: r.doc.Name(), Line: p.Line, Column: p.Column, Key: path + key, Message: fmt.Sprintf(format, args...), Hint: hint,
-	})
-}
-
-// choice reads a text that must be one of a few.
-func (r *reader) choice(t *document.Table, key string, of ...string) (string, bool) {
-	v, ok := t.Text(key)
-	if !ok {
-		return "", false
-	}
-	for _, c := range of {
-		if v.V == c {
-			return c, true
-		}
-	}
-	hint := ""
-	if near := nearest(v.V, of); near != "" {
-		hint = fmt.Sprintf("did you mean %q?", near)
-	}
-	t.Fault(key, hint, "must be %s", oneOf(of))
-	return "", false
-}
-
-// nearest returns the name that resembles a text most, capitals and what joins the words apart; empty where none does.
-func nearest(text string, names []string) string {
-	fold := strings.NewReplacer("_", "-", " ", "-")
-	text = fold.Replace(strings.ToLower(strings.TrimSpace(text)))
-	best, least := "", 1+len(text)/3
-	for _, n := range names {
-		if d := levenshtein.ComputeDistance(text, n); d < least {
-			best, least = n, d
-		}
-	}
-	return best
-}
-
-func oneOf(names []string) string {
-	s := ""
-	for i, n := range names {
-		switch {
-		case i == 0:
-		case i == len(names)-1:
-			s += " or "
-		default:
-			s += ", "
-		}
-		s += fmt.Sprintf("%q", n)
-	}
-	return s
-}
-
-// limit is what a number must keep to.
-type limit struct {
-	required       bool
-	above, atLeast *float64 // in the file's unit
-}
-
-var zero = new(float64) // a bound to point at
-
-// number reads a number in the file's unit and checks it.
-func (r *reader) number(t *document.Table, key string, l limit) (float64, bool) {
-	v, ok := t.Number(key)
-	if !ok {
-		if l.required && !t.Has(key) {
-			t.Missing(key, how(t.Path()+"."+key))
-		}
-		return 0, false
-	}
-	if l.above != nil && !(v.V > *l.above) {
-		t.Fault(key, how(t.Path()+"."+key), "must be greater than %s", bound(*l.above))
-		return 0, false
-	}
-	if l.atLeast != nil && v.V < *l.atLeast {
-		t.Fault(key, how(t.Path()+"."+key), "must not be less than %s", bound(*l.atLeast))
-		return 0, false
-	}
-	if math.Abs(v.V) > 1e6 {
-		t.Fault(key, "check the number and the file's unit", "is more than any lathe has")
-		return 0, false
-	}
-	return v.V, true
-}
-
-func bound(x float64) string {
-	if x == 0 {
-		return "zero"
-	}
-	return fmt.Sprint(x)
-}
-
-// length reads a length, in mm; fallback, in mm, where the key is absent or faulty.
-func (r *reader) length(t *document.Table, key string, l limit, fallback float64) float64 {
-	if v, ok := r.number(t, key, l); ok {
-		return r.unit.ToMM(v)
-	}
-	return fallback
-}
-
 // stretch turns a pair of positions into mm and checks that it ascends.
 func (r *reader) stretch(t *document.Table, key string, a, b float64) (Range, bool) {
-	if !(a < b) {
-		t.Fault(key, "write the end nearer to the headstock first", "must ascend: %v is not less than %v", a, b)
-		return Range{}, false
-	}
-	return Range{r.unit.ToMM(a), r.unit.ToMM(b)}, true
+	from, to, ok := r.Stretch(t, key, a, b)
+	return Range{from, to}, ok
 }
 
 // near is how far, mm, a position may lie outside a stretch and still be its end: conversion between units must not make a fault.
@@ -278,7 +158,7 @@ func (r *reader) rows(t *document.Table, columns, text, optional []string, each 
 	}
 	rows, err = document.ReadRows(name.V, f, opts)
 	if err != nil {
-		r.doc.AddAll(err)
+		r.Doc.AddAll(err)
 		return nil, "", false
 	}
 	return rows, name.V, true

@@ -54,6 +54,14 @@ aligned_at = 20.0
 lean_out = 1e-5
 lean_up = -2e-5
 lean_uncertainty = 3e-5
+[lathe.holding]
+jaws_front = 3.5
+jaws_depth = 4.0
+headstock_centre = 3.0
+longest_overhang = 2.5
+tailstock_travel = [10.0, 40.0]
+greatest_set_over = 0.5
+steady = true
 [[damage]]
 way = "tail-front"
 from = 6.0
@@ -90,6 +98,8 @@ func TestReadEveryKey(t *testing.T) {
 		CrossSlide:       &Slide{Diameter: true, Division: 0.001 * inch, Finest: 0.25, Backlash: 0.008 * inch},
 		Tailstock:        &Tailstock{FrontSetback: 2.5 * inch, RearSetback: 6.5 * inch, BaseLength: 6 * inch, CentreOffset: -4 * inch, AlignedAt: 20 * inch},
 		Spindle:          Spindle{1e-5, -2e-5, 3e-5},
+		Holding: &Holding{JawsFront: 3.5 * inch, JawsDepth: 4 * inch, HeadstockCentre: 3 * inch, LongestOverhang: 2.5, TailstockTravel: Range{10 * inch, 40 * inch},
+			GreatestSetOver: 0.5 * inch, Steady: true}, // ChuckTurning: see TestChuckTurning
 	}
 	got := p.Lathe
 	if c := got.Compound; c == nil || c.Diameter || math.Abs(c.Division-0.002*inch) > 1e-15 || c.Finest != 0.5 || !math.IsNaN(c.Backlash) {
@@ -246,7 +256,7 @@ func TestTemplate(t *testing.T) {
 	for _, u := range []length.Unit{length.Inch, length.Millimetre} {
 		all := Answers{"wear.rows": "[[0.0, 0.001, 0.0, 0.0], [20.0, 0.0, 0.0, 0.0]]", "wear.uncertainty": "0.0002"}
 		for _, k := range Keys() {
-			all[k.Path] = k.example(u)
+			all[k.Path] = k.Example(u)
 		}
 		p, err := Parse(nil, "new.toml", []byte(Template(u, all)))
 		if err != nil {
@@ -258,7 +268,7 @@ func TestTemplate(t *testing.T) {
 		}
 		required := map[string]bool{}
 		for _, k := range Keys() {
-			if k.Required && !strings.HasPrefix(k.Path, "lathe.front_way.") && !strings.HasPrefix(k.Path, "lathe.cross_slide.") && !strings.HasPrefix(k.Path, "lathe.compound.") {
+			if k.Required && !strings.HasPrefix(k.Path, "lathe.front_way.") && !strings.HasPrefix(k.Path, "lathe.cross_slide.") && !strings.HasPrefix(k.Path, "lathe.compound.") && !strings.HasPrefix(k.Path, "lathe.holding.") {
 				required[k.Path] = true
 			}
 		}
@@ -279,7 +289,7 @@ func TestTemplate(t *testing.T) {
 		}
 		// One key at a time is written where it belongs, and read.
 		for _, k := range Keys() {
-			text := Template(u, Answers{k.Path: k.example(u)})
+			text := Template(u, Answers{k.Path: k.Example(u)})
 			_, err := Draft(nil, "new.toml", []byte(text))
 			if err != nil && strings.Contains(err.Error(), k.Path+":") {
 				t.Errorf("%v: %s alone: %v", u, k.Path, err)

@@ -7,6 +7,7 @@ import (
 
 	"wornway/profile/bed"
 	"wornway/profile/document"
+	"wornway/profile/form"
 	"wornway/profile/length"
 	"wornway/profile/survey"
 	"wornway/profile/wear"
@@ -28,8 +29,8 @@ func (r *reader) stated(t *document.Table, beside bool) {
 	if ok {
 		s.Columns = columns.V
 	}
-	if v, ok := r.number(t, "uncertainty", limit{atLeast: zero}); ok {
-		u := r.unit.ToMM(v)
+	if v, ok := r.Number(t, "uncertainty", form.Limit{AtLeast: form.Zero}); ok {
+		u := r.Unit.ToMM(v)
 		s.Uncertainty = &u
 	}
 	if s.Rows, s.File, ok = r.rows(t, s.Columns, nil, nil, nil); !ok {
@@ -46,7 +47,7 @@ func (r *reader) stated(t *document.Table, beside bool) {
 	}
 	m, _ := survey.Find("stated")
 	if beside {
-		s.set = survey.Read(m, r.keys(t), s.Rows, r.doc.Add)
+		s.set = survey.Read(m, r.keys(t), s.Rows, r.Doc.Add)
 	}
 	s.asSurvey = func() survey.Set {
 		k := r.keys(t)
@@ -108,7 +109,7 @@ func (r *reader) statedRows(t *document.Table, s *Stated) bool {
 	}
 	bad := func(row, col int, hint, format string, args ...any) {
 		if count++; count <= most {
-			r.doc.Add(rows.Fault(row, col, fmt.Sprintf(format, args...), hint))
+			r.Doc.Add(rows.Fault(row, col, fmt.Sprintf(format, args...), hint))
 		}
 	}
 	z := rows.Column("position")
@@ -123,17 +124,17 @@ func (r *reader) statedRows(t *document.Table, s *Stated) bool {
 				bad(i, z, "sort the rows by position, headstock end first", "%v comes after %v: positions must ascend", p, before)
 			}
 		}
-		if ways != (Range{}) && !ways.holds(r.unit.ToMM(p)) {
+		if ways != (Range{}) && !ways.holds(r.Unit.ToMM(p)) {
 			bad(i, z, "make lathe.bed longer, or correct the position", "%v lies outside lathe.bed", p)
 		}
 		for c := range rows.Width() {
-			if v := r.unit.ToMM(rows.Number(i, c)); c != z && math.Abs(v) > impossible {
+			if v := r.Unit.ToMM(rows.Number(i, c)); c != z && math.Abs(v) > impossible {
 				bad(i, c, "wear is written in the file's unit, as every length: 2 thou is 0.002 in", "%v is more than any bed loses", rows.Number(i, c))
 			}
 		}
 	}
 	if count > most {
-		r.doc.Add(document.Fault{File: rows.File, Key: rows.Key, Message: fmt.Sprintf("and %d more faults like these", count-most)})
+		r.Doc.Add(document.Fault{File: rows.File, Key: rows.Key, Message: fmt.Sprintf("and %d more faults like these", count-most)})
 	}
 	if count == 0 {
 		r.plausible(t, s)
@@ -158,7 +159,7 @@ func (r *reader) plausible(t *document.Table, s *Stated) {
 	}
 	l := r.profile.Lathe
 	var risen, sunk, grown, unworn worst
-	knots, curves := s.curves(r.unit, l.Bed.V)
+	knots, curves := s.curves(r.Unit, l.Bed.V)
 	at := func(c bed.Curve, i int) float64 {
 		if curves[c] == nil {
 			return 0
@@ -181,7 +182,7 @@ func (r *reader) plausible(t *document.Table, s *Stated) {
 	}
 	warn := func(w worst, above float64, hint, format string) {
 		if w.value > above {
-			r.warn(t, key, hint, format, s.Rows.Number(w.row, s.Rows.Column("position")))
+			r.Warn(t, key, hint, format, s.Rows.Number(w.row, s.Rows.Column("position")))
 		}
 	}
 	warn(risen, slack, "a drop is plus when the way has sunk",

@@ -8,6 +8,7 @@ import (
 
 	"wornway/profile/bed"
 	"wornway/profile/document"
+	"wornway/profile/form"
 	"wornway/profile/survey"
 )
 
@@ -28,10 +29,10 @@ func (r *reader) survey(t *document.Table, number int) {
 	for _, m := range survey.Methods() {
 		names = append(names, m.Name)
 	}
-	name, ok := r.choice(t, "method", names...)
+	name, ok := r.Choice(t, "method", names...)
 	if !ok {
 		if !t.Has("method") {
-			t.Missing("method", "one of "+oneOf(names))
+			t.Missing("method", "one of "+form.OneOf(names))
 		}
 		for _, k := range t.Keys() { // what else it may say depends on the method
 			t.Has(k)
@@ -65,7 +66,7 @@ func (r *reader) survey(t *document.Table, number int) {
 			}
 		}
 		if sound && r.surveyPositions(rows) {
-			reading.Add(rows, r.doc.Add)
+			reading.Add(rows, r.Doc.Add)
 		}
 	})
 	if !ok || reading == nil {
@@ -97,23 +98,23 @@ func (r *reader) unfinished(t *document.Table, m survey.Method) bool {
 		left = v.V
 	}
 	for _, z := range left {
-		if ways := r.profile.Lathe.Ways; ways != (Range{}) && !ways.holds(r.unit.ToMM(z)) {
+		if ways := r.profile.Lathe.Ways; ways != (Range{}) && !ways.holds(r.Unit.ToMM(z)) {
 			t.Fault("unfinished", "take the position out: these are the stations still to be read", "%v lies outside lathe.bed", z)
 			break
 		}
 	}
-	r.warn(t, "unfinished", fmt.Sprintf("wornway record FILE --method %s goes on with it", m.Name), "this survey is not finished")
+	r.Warn(t, "unfinished", fmt.Sprintf("wornway record FILE --method %s goes on with it", m.Name), "this survey is not finished")
 	return true
 }
 
 // keys is what a survey reads its keys through.
 func (r *reader) keys(t *document.Table) survey.Keys {
 	l := r.profile.Lathe
-	k := survey.Keys{Machine: survey.Machine{Lathe: l.Bed, Unit: r.unit, Ways: [2]float64{l.Ways.From, l.Ways.To}}, Table: t}
+	k := survey.Keys{Machine: survey.Machine{Lathe: l.Bed, Unit: r.Unit, Ways: [2]float64{l.Ways.From, l.Ways.To}}, Table: t}
 	if s := l.Tailstock; s != nil {
 		k.Base = &bed.Base{FrontSetback: s.FrontSetback, RearSetback: s.RearSetback, Length: s.BaseLength}
 	}
-	k.Warn = func(key, hint, format string, args ...any) { r.warn(t, key, hint, format, args...) }
+	k.Warn = func(key, hint, format string, args ...any) { r.Warn(t, key, hint, format, args...) }
 	return k
 }
 
@@ -157,15 +158,15 @@ func (r *reader) surveyPositions(rows *document.Rows) bool {
 			continue
 		}
 		for i := range rows.Len() {
-			if p := rows.Number(i, c); !ways.holds(r.unit.ToMM(p)) {
+			if p := rows.Number(i, c); !ways.holds(r.Unit.ToMM(p)) {
 				if bad++; bad <= most {
-					r.doc.Add(rows.Fault(i, c, fmt.Sprintf("%v lies outside lathe.bed", p), "make lathe.bed longer, or correct the position"))
+					r.Doc.Add(rows.Fault(i, c, fmt.Sprintf("%v lies outside lathe.bed", p), "make lathe.bed longer, or correct the position"))
 				}
 			}
 		}
 	}
 	if bad > most {
-		r.doc.Add(document.Fault{File: rows.File, Key: rows.Key, Message: fmt.Sprintf("and %d more faults like these", bad-most)})
+		r.Doc.Add(document.Fault{File: rows.File, Key: rows.Key, Message: fmt.Sprintf("and %d more faults like these", bad-most)})
 	}
 	return bad == 0
 }

@@ -4,11 +4,12 @@ import (
 	"fmt"
 	"strings"
 
+	"wornway/profile/form"
 	"wornway/profile/length"
 )
 
 // Answers are values for a new profile, as TOML text, by the path of their key.
-type Answers map[string]string
+type Answers = form.Answers
 
 // Template returns a commented profile: the keys that were answered with their values, the others as comments with an example, each with what it is and how
 // to measure it. Its rows of wear are the answer to "wear.rows".
@@ -19,12 +20,11 @@ func Template(unit length.Unit, answers Answers) string {
 	fmt.Fprintf(&b, "format = 1\nunit = %q # every length in this file\n", unit.String())
 	table := ""
 	for _, k := range Keys() {
-		dot := strings.LastIndexByte(k.Path, '.')
-		if t := k.Path[:dot]; t != table {
+		if t := k.Table(); t != table {
 			table = t
-			fmt.Fprintf(&b, "\n%s[%s]%s\n", off(tableOpen(t, answers)), t, tableNote(t))
+			fmt.Fprintf(&b, "\n%s[%s]%s\n", form.Off(tableOpen(t, answers)), t, tableNote(t))
 		}
-		k.write(&b, unit, answers)
+		k.Write(&b, unit, answers)
 	}
 	writeWear(&b, unit, answers)
 	b.WriteString("\n# What eye and fingernail find; it enters no number, but is shown where it matters.\n")
@@ -56,42 +56,8 @@ func tableNote(table string) string {
 		"lathe.compound":    " # only to correct by the compound; its angle counts from the bed's axis",
 		"lathe.tailstock":   " # only for readings that have to do with the tailstock's ways",
 		"lathe.spindle":     " # only where a test bar told",
+		"lathe.holding":     " # needed to plan how a part is held",
 	}[table]
-}
-
-func off(open bool) string {
-	if open {
-		return ""
-	}
-	return "# "
-}
-
-func (k Key) example(unit length.Unit) string {
-	if unit == length.Inch {
-		return k.Inch
-	}
-	return k.MM
-}
-
-func (k Key) write(b *strings.Builder, unit length.Unit, answers Answers) {
-	name := k.Path[strings.LastIndexByte(k.Path, '.')+1:]
-	needed := "needed"
-	if !k.Required {
-		needed = "left out: " + k.Default
-	}
-	fmt.Fprintf(b, "# %s (%s).\n#   %s.\n", capital(k.What), needed, capital(k.How))
-	if v, ok := answers[k.Path]; ok {
-		fmt.Fprintf(b, "%s = %s\n", name, v)
-		return
-	}
-	fmt.Fprintf(b, "# %s = %s\n", name, k.example(unit))
-}
-
-func capital(s string) string {
-	if s == "" || s[0] < 'a' || s[0] > 'z' {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
 }
 
 func writeWear(b *strings.Builder, unit length.Unit, answers Answers) {
@@ -106,10 +72,10 @@ func writeWear(b *strings.Builder, unit length.Unit, answers Answers) {
 	if !sure {
 		uncertainty = map[length.Unit]string{length.Inch: "0.0003", length.Millimetre: "0.008"}[unit]
 	}
-	o := off(stated)
+	o := form.Off(stated)
 	fmt.Fprintf(b, "\n# Wear that is known already: a drop is plus when the way has sunk, a shift is plus toward the operator. Positions ascend.\n")
 	fmt.Fprintf(b, "# In place of front and shift the metal lost from the flanks can be given, as outer and inner. file = \"wear.csv\" in place of rows reads a CSV file.\n")
 	fmt.Fprintf(b, "%s[wear]\n%scolumns = [\"position\", \"front\", \"rear\", \"shift\"]\n", o, o)
-	fmt.Fprintf(b, "# How sure each entry is, standard; left out: no ± is stated.\n%suncertainty = %s\n", off(sure), uncertainty)
+	fmt.Fprintf(b, "# How sure each entry is, standard; left out: no ± is stated.\n%suncertainty = %s\n", form.Off(sure), uncertainty)
 	fmt.Fprintf(b, "%srows = %s\n", o, rows)
 }

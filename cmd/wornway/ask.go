@@ -63,7 +63,7 @@ func (a *asking) all(unit length.Unit, answers profile.Answers) {
 	keys := []profile.Key{}
 	for _, k := range profile.Keys() {
 		table := k.Path[:strings.LastIndexByte(k.Path, '.')]
-		if table == "lathe.spindle" || table == "lathe.compound" || table == "lathe.tailstock" || k.Path == "lathe.twist_uncertainty" || k.Path == "lathe.unworn" {
+		if table == "lathe.spindle" || table == "lathe.compound" || table == "lathe.tailstock" || table == "lathe.holding" || k.Path == "lathe.twist_uncertainty" || k.Path == "lathe.unworn" {
 			continue // rarely known when a profile is begun; the file explains them
 		}
 		keys = append(keys, k)

@@ -258,6 +258,9 @@ func latheValues(p *profile.Profile, w words) []valueJSON {
 	if l.Tailstock != nil {
 		add("tailstock", in(l.Tailstock.BaseLength), "base "+w.at(l.Tailstock.BaseLength)+" long")
 	}
+	if l.Holding != nil {
+		out = append(out, holdingValues(l.Holding, w)...)
+	}
 	return out
 }
 
