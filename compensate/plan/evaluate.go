@@ -96,7 +96,7 @@ func (v *drawn) add(h *setup.Held, o Outcome, m manner) error {
 	at := curve.Places(places)
 	if m.corrected && m.dial != nil {
 		// Corrections are counted from where the dial was set for this feature.
-		o.Correction, err = h.Machine.Correct(h.Cut(o.Number, o.To), compensate.Correcting{Dial: m.dial.Dial, Feed: compensate.TowardHeadstock, Every: []float64{o.From, o.To}})
+		o.Correction, err = h.Machine.Correct(h.Cut(o.Number, o.To), compensate.Correcting{Dial: m.dial.Dial, Allow: m.allow(o.Feature), Feed: compensate.TowardHeadstock, Every: []float64{o.From, o.To}})
 		if err != nil {
 			return err
 		}

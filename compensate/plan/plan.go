@@ -61,3 +61,9 @@ type Result struct {
 	Refused []string // why lathes or holdings cannot be used, in words
 	Looked  int      // how many ways were looked at
 }
+
+// Help is the best plan that something else allows.
+type Help struct {
+	Steady bool // the same lathe with a steady, which it does not have; otherwise another lathe
+	Plan   Plan
+}
