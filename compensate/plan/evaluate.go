@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"errors"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -97,14 +98,18 @@ func (v *drawn) add(h *setup.Held, o Outcome, m manner) error {
 	if m.corrected && m.dial != nil {
 		// Corrections are counted from where the dial was set for this feature.
 		o.Correction, err = h.Machine.Correct(h.Cut(o.Number, o.To), compensate.Correcting{Dial: m.dial.Dial, Allow: m.allow(o.Feature), Feed: compensate.TowardHeadstock, Every: []float64{o.From, o.To}})
-		if err != nil {
+		var tooSteep compensate.AllowError
+		switch {
+		case errors.As(err, &tooSteep):
+			o.Correction = nil // no dial follows it
+		case err != nil:
 			return err
+		case len(o.Correction.Moves) == 0:
+			o.Correction = nil
 		}
-		if len(o.Correction.Moves) > 0 {
+		if o.Correction != nil {
 			at = o.Correction.PlacesOfMoves(m.dial.Step(), places)
 			v.plan.Moves += len(o.Correction.Moves)
-		} else {
-			o.Correction = nil
 		}
 	}
 	e := extent{first: len(v.joint.Mean())}
