@@ -23,16 +23,13 @@ const (
 	fromMemory    = "from memory; only their difference, IT6, is ISO 286-1's in secondary copies"
 )
 
-// The least and the greatest grade in the table.
-const (
-	finest   = 5
-	coarsest = 11
-)
+// The first and the last grade in the table.
+const firstGrade, lastGrade = 5, 11
 
 // A step is a range of nominal diameters for which the standard gives one set of values: over what the one before ends with, up to and including upTo, mm. The values are µm.
 type step struct {
 	upTo   float64
-	grades [coarsest - finest + 1]float64 // IT5 to IT11
+	grades [lastGrade - firstGrade + 1]float64 // IT5 to IT11
 }
 
 // steps are the standard tolerances of ISO 286-1. The standard itself was not read: three secondary copies agree on every value. The formula behind the values (multiples of i = 0.45∛D + 0.001·D) does
@@ -104,29 +101,26 @@ func ParseFit(name string, diameter float64) (Fit, error) {
 	letter := strings.TrimRight(name, "0123456789")
 	digits := name[len(letter):]
 	grade, err := strconv.Atoi(digits)
-	if err != nil || strconv.Itoa(grade) != digits || grade < finest || grade > coarsest {
+	if err != nil || strconv.Itoa(grade) != digits || grade < firstGrade || grade > lastGrade {
 		return Fit{}, unknown(name)
 	}
-	i := max(0, stepOf(diameter))
-	it := steps[i].grades[grade-finest]
-	f := Fit{Name: name, Source: fromGrades}
+	var below, above float64 // parts of the standard tolerance
 	switch letter {
 	case "h":
-		f.Limits = Limits{Lower: -it}
+		below = 1
 	case "H":
-		f.Limits, f.Bore = Limits{Upper: it}, true
-	case "js":
-		f.Limits = Limits{Lower: -it / 2, Upper: it / 2}
-	case "JS":
-		f.Limits, f.Bore = Limits{Lower: -it / 2, Upper: it / 2}, true
+		above = 1
+	case "js", "JS":
+		below, above = 0.5, 0.5
 	default:
 		return Fit{}, unknown(name)
 	}
-	if stepOf(diameter) < 0 {
+	i := stepOf(diameter)
+	if i < 0 {
 		return Fit{}, outside(name, diameter, steps[len(steps)-1].upTo)
 	}
-	f.Limits = inMM(f.Limits)
-	return f, nil
+	it := steps[i].grades[grade-firstGrade]
+	return Fit{Name: name, Limits: inMM(Limits{Lower: 0 - below*it, Upper: above * it}), Bore: letter == strings.ToUpper(letter), Source: fromGrades}, nil
 }
 
 // inMM returns limits given in µm in mm.
