@@ -139,10 +139,16 @@ func hidden(f work.Feature, s Setup, k span, p *work.Part, first, last float64) 
 	return ""
 }
 
+// anyModulus, N/mm², stands in for one that is not known. Without a force nothing hangs on it but, where the chuck gives, the shape of work that the tailstock's centre bends: it is that of steel, from memory.
+const anyModulus = 206000
+
 // shaft returns the work as it is held. Where nothing is turned it has the stock's diameter, where a feature lies outside that feature's.
 func shaft(h *Held, l Lathe, k span, s Setup) bend.Shaft {
 	p := h.job.Part
 	out := bend.Shaft{Modulus: p.Modulus}
+	if p.Modulus == 0 {
+		out.Modulus = anyModulus
+	}
 	at := k.near
 	add := func(to, diameter float64) {
 		if to > at {
