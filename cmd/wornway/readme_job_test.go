@@ -1,0 +1,38 @@
+package main
+
+import (
+	"os"
+	"strings"
+	"testing"
+
+	"wornway/compensate/jobfile"
+)
+
+// The README's section on job files explains every key in the table of the header that it stands under.
+func TestReadmeExplainsJobFiles(t *testing.T) {
+	text, err := os.ReadFile(readmeFile)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, section, found := strings.Cut(string(text), "\n## A job file\n")
+	section, _, _ = strings.Cut(section, "\n## ")
+	if !found {
+		t.Fatal("there is no section on job files")
+	}
+	for _, k := range jobfile.Keys() {
+		head := "| in `[" + k.Table() + "]` |"
+		if k.Table() == "feature" {
+			head = "| in each `[[feature]]` |"
+		}
+		_, table, found := strings.Cut(section, head)
+		table, _, _ = strings.Cut(table, "\n\n")
+		_, row, explained := strings.Cut(table, "\n| `"+k.Name()+"` | ")
+		row, _, _ = strings.Cut(row, "\n")
+		if !found || !explained {
+			t.Errorf("%s is not explained", k.Path)
+		}
+		if k.Required != strings.Contains(row, "Required") {
+			t.Errorf("%s: whether it is required is told otherwise: %s", k.Path, row)
+		}
+	}
+}
