@@ -30,6 +30,7 @@ func lathe(t testing.TB, u float64, worn ...hollow) setup.Lathe {
 			d += h.drop(z)
 		}
 		values[bed.Front] = append(values[bed.Front], d)
+		values[bed.Rear], values[bed.Shift] = append(values[bed.Rear], 0), append(values[bed.Shift], 0) // not worn, but no surer
 	}
 	w, err := wear.New(knots, values)
 	if err != nil {
@@ -70,25 +71,6 @@ func search(t testing.TB, q Question) *Result {
 		t.Fatal(err)
 	}
 	return r
-}
-
-func TestFirst(t *testing.T) {
-	q := Question{Measuring: 0.002, Lathes: []setup.Lathe{lathe(t, 0.002, hollow{0.08, 180, 90})},
-		Job: shaft(180, work.AllHeld(), seat("one", 40, 70, 30, -20, 20), seat("two", 140, 175, 25, -20, 20))}
-	q.Job.Part.EndForEnd = true
-	q.Job.Part.StockLength = 400
-	r := search(t, q)
-	t.Log(r.Refused, r.Looked)
-	for _, p := range r.Plans {
-		t.Logf("%.3f holds=%v effort=%d moves=%d corrected=%v sizing=%s", p.Probability, p.Holds, p.Effort, p.Moves, p.Corrected, p.Sizing)
-		for _, s := range p.SetUps {
-			t.Logf("   %s at %.1f turned=%v over=%.3f overhang %.1f features %v", s.Way, s.At, s.EndForEnd, s.SetOver, s.Overhang, s.Features)
-		}
-		for _, f := range p.Features {
-			t.Logf("      %s %.1f-%.1f aim %.4f low %.4f high %.4f u %.4f p %.3f wear %.4f bend %.4f", f.Name, f.From, f.To, f.Aim, f.Low, f.High, f.Uncertainty, f.Probability, f.Wear, f.Bending)
-		}
-		t.Logf("   %v", p.HeldBack)
-	}
 }
 
 func BenchmarkSearch(b *testing.B) {

@@ -15,6 +15,8 @@ const (
 	drawSeed = 20261125 // fixed: the same question has the same answer
 	draws    = 10000
 	places   = 9 // of each feature that are drawn, beside its extremes and those of the moves
+
+	mostJoints = 16 // and so many of those where the wear's pieces meet
 )
 
 // drawn is a plan with all that is needed to draw what comes of it.
@@ -94,7 +96,7 @@ func (v *drawn) add(h *setup.Held, o Outcome, m manner) error {
 	if err != nil {
 		return err
 	}
-	at := curve.Places(places)
+	at := append(curve.Places(places), curve.Joints(mostJoints)...)
 	if m.corrected && m.dial != nil {
 		// Corrections are counted from where the dial was set for this feature.
 		o.Correction, err = h.Machine.Correct(h.Cut(o.Number, o.To), compensate.Correcting{Dial: m.dial.Dial, Allow: m.allow(o.Feature), Feed: compensate.TowardHeadstock, Every: []float64{o.From, o.To}})
@@ -108,7 +110,7 @@ func (v *drawn) add(h *setup.Held, o Outcome, m manner) error {
 			o.Correction = nil
 		}
 		if o.Correction != nil {
-			at = o.Correction.PlacesOfMoves(m.dial.Step(), places)
+			at = o.Correction.Under(at, m.dial.Step())
 			v.plan.Moves += len(o.Correction.Moves)
 		}
 	}
