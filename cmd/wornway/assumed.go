@@ -71,9 +71,10 @@ func (l *lathe) datumWords(c *compensate.Curve) []string {
 }
 
 // warningWords are the warnings of a profile as people are told them.
-func warningWords(p *profile.Profile) []string { return faultWords(p.Warnings) }
+func warningWords(p *profile.Profile) []string { return told(p.Warnings) }
 
-func faultWords(fs []document.Fault) []string {
+// told puts warnings into sentences.
+func told(fs []document.Fault) []string {
 	var out []string
 	for _, f := range fs {
 		s := f.Error()

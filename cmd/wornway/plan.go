@@ -154,7 +154,7 @@ func (p *planned) assumed(best plan.Plan) []string {
 
 // warnings are those of the job and of the lathes, each once.
 func (p *planned) warnings() []string {
-	out := faultWords(p.file.Warnings)
+	out := told(p.file.Warnings)
 	for _, l := range p.lathes {
 		out = append(append(out, l.conflicts()...), warningWords(l.Profile)...)
 	}
