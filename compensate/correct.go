@@ -200,10 +200,8 @@ func (c *Correction) OneWay() bool { return c.turnsBack() == 0 }
 // MovesAt returns where to compare errors when the moves are made: both settings at the place of a move.
 func (c *Correction) MovesAt(step float64) []Held { return c.places(c.Curve.Spaced(), step) }
 
-// PlacesOfMoves returns as many positions as [Curve.Places] does and in its order, and the places of the moves, each with its setting.
-func (c *Correction) PlacesOfMoves(step float64, count int) []Held {
-	return c.places(c.Curve.Places(count), step)
-}
+// Under returns places of the cut with the settings under which they are cut, and after them the places of the moves, each with the setting before it and its own.
+func (c *Correction) Under(at []Held, step float64) []Held { return c.places(at, step) }
 
 func (c *Correction) places(spaced []Held, step float64) []Held {
 	var at []Held

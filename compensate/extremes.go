@@ -35,3 +35,16 @@ func (c *Curve) Spread() float64 {
 	least, greatest := c.Extremes(c.From, c.To, 0)
 	return greatest.Value - least.Value
 }
+
+// Joints returns the positions within the cut at which its smooth pieces meet, at most so many of them, evenly chosen: between two of them the uncertainty of the error runs straight, so that what is extreme by chance lies there.
+func (c *Curve) Joints(most int) []Held {
+	var at []Held
+	n := len(c.breaks)
+	step := max(1, (n+most-1)/most)
+	for i := 0; i < n; i += step {
+		if z := c.breaks[i]; z > c.From && z < c.To {
+			at = append(at, Held{z, 0})
+		}
+	}
+	return at
+}

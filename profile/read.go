@@ -56,6 +56,13 @@ func newReader(doc *document.Document, fsys fs.FS, unit length.Unit, p *Profile)
 }
 
 func (r *reader) root(t *document.Table) {
+	if t.Has("job") && !t.Has("lathe") {
+		for _, k := range t.Keys() {
+			t.Has(k)
+		}
+		t.Fault("job", "a profile has [lathe]; wornway new FILE writes one", "this is a job file, and not a lathe's profile")
+		return
+	}
 	r.Head(t)
 	r.profile.Unit = r.Unit
 

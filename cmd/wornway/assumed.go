@@ -8,6 +8,7 @@ import (
 	"wornway/compensate"
 	"wornway/profile"
 	"wornway/profile/bed"
+	"wornway/profile/document"
 	"wornway/profile/length"
 )
 
@@ -70,9 +71,11 @@ func (l *lathe) datumWords(c *compensate.Curve) []string {
 }
 
 // warningWords are the warnings of a profile as people are told them.
-func warningWords(p *profile.Profile) []string {
+func warningWords(p *profile.Profile) []string { return faultWords(p.Warnings) }
+
+func faultWords(fs []document.Fault) []string {
 	var out []string
-	for _, f := range p.Warnings {
+	for _, f := range fs {
 		s := f.Error()
 		if !strings.HasSuffix(s, "?") {
 			s += "."

@@ -13,28 +13,32 @@ import (
 
 	"wornway/cmd/wornway/internal/disk"
 	"wornway/profile"
-	"wornway/profile/length"
 )
 
 //go:embed lathes/demo.toml
 var demoLathe []byte
 
 type newOptions struct {
-	unit             string
-	demo, ask, force bool
+	unit                  string
+	job, demo, ask, force bool
 }
 
 func newNew(e *env) *cobra.Command {
 	o := &newOptions{}
 	c := &cobra.Command{
 		Use:   "new FILE",
-		Short: "Write a profile to fill in, or the demonstration lathe",
+		Short: "Write a profile or a job file to fill in, or a demonstration",
 		Long: `New writes a commented profile in which each key says what it is and how to measure it at the machine. On a terminal it
 asks for the values one by one, says what is implausible, and writes those that were given; an empty answer leaves a key for
-later. With --demo it writes the demonstration lathe, which is invented. FILE may be - for standard output.`,
+later. With --demo it writes the demonstration lathe, which is invented. FILE may be - for standard output.
+
+With --job it writes a job file in place of a profile: what part is to be turned, how it may be held, the finishing cut, and
+what is asked of each seat. With --job --demo that is an invented shaft for the demonstration lathe.`,
 		Example: `  wornway new bench.toml --unit in
   wornway new bench.toml --unit mm --ask=false
-  wornway new --demo demo.toml`,
+  wornway new --demo demo.toml
+  wornway new --job bushing.toml --unit mm
+  wornway new --job --demo shaft.toml`,
 		GroupID: "bed",
 		Args: func(c *cobra.Command, args []string) error {
 			if len(args) != 1 || args[0] == "" {
@@ -48,14 +52,21 @@ later. With --demo it writes the demonstration lathe, which is invented. FILE ma
 	f.SortFlags = false
 	f.StringVar(&o.unit, "unit", "", "unit of every length in the file: `in` or mm")
 	f.BoolVar(&o.ask, "ask", false, "ask for the values one by one (default on a terminal; --ask=false does not)")
-	f.BoolVar(&o.demo, "demo", false, "write the demonstration lathe")
+	f.BoolVar(&o.job, "job", false, "write a job file in place of a profile")
+	f.BoolVar(&o.demo, "demo", false, "write the demonstration lathe; with --job, a shaft for it")
 	f.BoolVar(&o.force, "force", false, "replace an existing file")
 	return c
 }
 
 func runNew(e *env, c *cobra.Command, file string, o *newOptions) error {
 	if o.demo && (o.ask || c.Flags().Changed("unit")) {
+		if o.job {
+			return usageError{"--demo writes a finished job, in inches: --unit and --ask have no place beside it", "for instance: wornway new --job --demo shaft.toml"}
+		}
 		return usageError{"--demo writes a finished lathe, in inches: --unit and --ask have no place beside it", "for instance: wornway new --demo demo.toml"}
+	}
+	if o.job && o.ask {
+		return usageError{"--ask asks for a lathe's profile, not for a job", "write the job file and fill it in with an editor: wornway new --job shaft.toml --unit in"}
 	}
 	if c.Flags().Changed("unit") {
 		if err := knownUnit(o.unit); err != nil {
@@ -67,20 +78,9 @@ func runNew(e *env, c *cobra.Command, file string, o *newOptions) error {
 			return err // before anybody answers a question in vain
 		}
 	}
-	text := demoLathe
-	if !o.demo {
-		ask := o.ask
-		if !c.Flags().Changed("ask") {
-			ask = isTerminal(e.stdin) && isTerminal(e.stdout)
-		}
-		questions := e.stdout
-		if file == "-" {
-			questions = e.stderr // the profile itself goes to standard output
-		}
-		var err error
-		if text, err = e.fillIn(o.unit, ask, questions); err != nil {
-			return err
-		}
+	text, next, err := e.newText(c, file, o)
+	if err != nil {
+		return err
 	}
 	if file == "-" {
 		_, err := e.stdout.Write(text)
@@ -99,12 +99,34 @@ func runNew(e *env, c *cobra.Command, file string, o *newOptions) error {
 	if err := disk.WriteNew(file, text, o.force); err != nil {
 		return err
 	}
-	next := "fill it in with an editor, then: wornway show " + file
+	fmt.Fprintf(e.stdout, "%s is written; %s\n", file, next)
+	return nil
+}
+
+// newText returns what the new file holds, and what to say of it once it is written.
+func (e *env) newText(c *cobra.Command, file string, o *newOptions) (text []byte, next string, err error) {
+	if o.job {
+		return newJob(o)
+	}
+	text = demoLathe
+	if !o.demo {
+		ask := o.ask
+		if !c.Flags().Changed("ask") {
+			ask = isTerminal(e.stdin) && isTerminal(e.stdout)
+		}
+		questions := e.stdout
+		if file == "-" {
+			questions = e.stderr // the profile itself goes to standard output
+		}
+		if text, err = e.fillIn(o.unit, ask, questions); err != nil {
+			return nil, "", err
+		}
+	}
+	next = "fill it in with an editor, then: wornway show " + file
 	if _, err := profile.Parse(nil, file, text); err == nil {
 		next = "now: wornway show " + file
 	}
-	fmt.Fprintf(e.stdout, "%s is written; %s\n", file, next)
-	return nil
+	return text, next, nil
 }
 
 // canWrite refuses a file that exists, or whose folder does not. Whether it can be written shows when it is.
@@ -140,7 +162,7 @@ func (e *env) fillIn(unit string, ask bool, questions io.Writer) ([]byte, error)
 	if unit == "" {
 		return nil, usageError{"--unit in or --unit mm? It holds for every length in the file", "for instance: wornway new bench.toml --unit in"}
 	}
-	u := map[string]length.Unit{"in": length.Inch, "mm": length.Millimetre}[unit]
+	u := units[unit]
 	answers := profile.Answers{}
 	if a != nil {
 		a.all(u, answers)

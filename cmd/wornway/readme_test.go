@@ -15,6 +15,7 @@ import (
 	"strings"
 	"testing"
 
+	"wornway/compensate/jobfile"
 	"wornway/profile"
 	"wornway/profile/survey"
 )
@@ -232,7 +233,13 @@ func TestReadmeCommands(t *testing.T) {
 		if b.file == "" {
 			t.Errorf("line %d: a profile needs a name, in a comment before its block", b.first)
 		}
-		if p, err := profile.Parse(os.DirFS("."), b.file, content); err != nil {
+		if strings.Contains("\n"+string(content), "\n[job]\n") {
+			if f, err := jobfile.Parse(b.file, content); err != nil {
+				t.Errorf("line %d: %v", b.first, err)
+			} else if len(f.Warnings) > 0 {
+				t.Errorf("line %d: with warnings %v", b.first, f.Warnings)
+			}
+		} else if p, err := profile.Parse(os.DirFS("."), b.file, content); err != nil {
 			t.Errorf("line %d: %v", b.first, err)
 		} else if len(p.Warnings) > 0 {
 			t.Errorf("line %d: with warnings %v", b.first, p.Warnings)
@@ -333,6 +340,35 @@ func TestReadmeExplainsEveryKey(t *testing.T) {
 			if m.Name != "stated" && !strings.Contains(line, "`"+c+"`") {
 				t.Errorf("the column %s of %s is not explained", c, m.Name)
 			}
+		}
+	}
+}
+
+// The README's section on job files explains every key in the table of the header that it stands under.
+func TestReadmeExplainsJobFiles(t *testing.T) {
+	text, err := os.ReadFile(readmeFile)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, section, found := strings.Cut(string(text), "\n## A job file\n")
+	section, _, _ = strings.Cut(section, "\n## ")
+	if !found {
+		t.Fatal("there is no section on job files")
+	}
+	for _, k := range jobfile.Keys() {
+		head := "| in `[" + k.Table() + "]` |"
+		if k.Table() == "feature" {
+			head = "| in each `[[feature]]` |"
+		}
+		_, table, found := strings.Cut(section, head)
+		table, _, _ = strings.Cut(table, "\n\n")
+		_, row, explained := strings.Cut(table, "\n| `"+k.Name()+"` | ")
+		row, _, _ = strings.Cut(row, "\n")
+		if !found || !explained {
+			t.Errorf("%s is not explained", k.Path)
+		}
+		if k.Required != strings.Contains(row, "Required") {
+			t.Errorf("%s: whether it is required is told otherwise: %s", k.Path, row)
 		}
 	}
 }

@@ -99,7 +99,7 @@ func showReport(p *profile.Profile) show.Report {
 	r.Answer = append(r.Answer, showSentence(p, w))
 
 	lathe := show.Table{Name: "lathe", Columns: []show.Column{{Head: "what", Key: "key", Left: true}, {Head: "value", Key: "value", Left: true}}}
-	for _, v := range latheValues(p, w) {
+	for _, v := range append(latheValues(p, w), holdingValues(p.Lathe.Holding, w)...) {
 		j.Values = append(j.Values, v)
 		lathe.Rows = append(lathe.Rows, []show.Cell{{Text: strings.ReplaceAll(v.Key, "_", " "), Value: v.Key}, {Text: v.Text, Value: single(v.Value)}})
 	}
@@ -257,9 +257,6 @@ func latheValues(p *profile.Profile, w words) []valueJSON {
 	}
 	if l.Tailstock != nil {
 		add("tailstock", in(l.Tailstock.BaseLength), "base "+w.at(l.Tailstock.BaseLength)+" long")
-	}
-	if l.Holding != nil {
-		out = append(out, holdingValues(l.Holding, w)...)
 	}
 	return out
 }

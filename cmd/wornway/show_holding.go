@@ -8,8 +8,11 @@ import (
 	"wornway/profile/length"
 )
 
-// holdingValues lists what the lathe has for holding work, with what is taken where the file says nothing.
+// holdingValues lists what the lathe has for holding work, with what is taken where the file says nothing; nothing for nil. Wear does not depend on it.
 func holdingValues(h *profile.Holding, w words) []valueJSON {
+	if h == nil {
+		return nil
+	}
 	var out []valueJSON
 	add := func(key string, value any, text string) { out = append(out, valueJSON{key, value, text}) }
 	in := w.unit.From

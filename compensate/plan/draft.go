@@ -136,9 +136,9 @@ func (q Question) rough(d *draft, x, y []float64) Plan {
 		}
 		p.Probability *= v
 		p.Features = append(p.Features, Outcome{Sized: d.manner.sized(q.Job.Features[f])})
-		if limit := d.manner.setting(); d.manner.corrected && limit > 0 {
+		if d.manner.corrected && d.manner.setting() > 0 {
 			s := d.sights[in].inHere[f]
-			p.Moves += int(math.Max(0, math.Ceil((s.greatest-s.least)/limit)-1))
+			p.Moves += int(math.Max(0, math.Ceil((s.greatest-s.least)/(2*d.manner.allow(q.Job.Features[f])))-1))
 		}
 	}
 	p.Holds = p.Probability >= Promised

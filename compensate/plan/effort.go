@@ -15,6 +15,8 @@ const (
 	effortSetOver  = 4 // setting the tailstock over, and back
 	effortSteady   = 6 // setting up the steady
 	effortSetUp    = 8 // taking the part out and holding it once more
+	effortCentre   = 2 // drilling one centre and bringing the tailstock up to it
+	effortCentres  = 4 // drilling both, the dog and the headstock's centre
 )
 
 // effort returns what a plan costs beyond holding the part once and bringing one feature to size.
@@ -31,6 +33,12 @@ func (p *Plan) effort() int {
 		sum += effortCompound
 	}
 	for _, s := range p.SetUps {
+		switch s.Way {
+		case work.ChuckAndCentre:
+			sum += effortCentre
+		case work.Centres:
+			sum += effortCentres
+		}
 		if s.SetOver != 0 {
 			sum += effortSetOver
 		}

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"errors"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -14,6 +15,8 @@ const (
 	drawSeed = 20261125 // fixed: the same question has the same answer
 	draws    = 10000
 	places   = 9 // of each feature that are drawn, beside its extremes and those of the moves
+
+	mostJoints = 16 // and so many of those where the wear's pieces meet
 )
 
 // drawn is a plan with all that is needed to draw what comes of it.
@@ -93,18 +96,22 @@ func (v *drawn) add(h *setup.Held, o Outcome, m manner) error {
 	if err != nil {
 		return err
 	}
-	at := curve.Places(places)
+	at := append(curve.Places(places), curve.Joints(mostJoints)...)
 	if m.corrected && m.dial != nil {
 		// Corrections are counted from where the dial was set for this feature.
-		o.Correction, err = h.Machine.Correct(h.Cut(o.Number, o.To), compensate.Correcting{Dial: m.dial.Dial, Feed: compensate.TowardHeadstock, Every: []float64{o.From, o.To}})
-		if err != nil {
+		o.Correction, err = h.Machine.Correct(h.Cut(o.Number, o.To), compensate.Correcting{Dial: m.dial.Dial, Allow: m.allow(o.Feature), Feed: compensate.TowardHeadstock, Every: []float64{o.From, o.To}})
+		var tooSteep compensate.AllowError
+		switch {
+		case errors.As(err, &tooSteep):
+			o.Correction = nil // no dial follows it
+		case err != nil:
 			return err
-		}
-		if len(o.Correction.Moves) > 0 {
-			at = o.Correction.PlacesOfMoves(m.dial.Step(), places)
-			v.plan.Moves += len(o.Correction.Moves)
-		} else {
+		case len(o.Correction.Moves) == 0:
 			o.Correction = nil
+		}
+		if o.Correction != nil {
+			at = o.Correction.Under(at, m.dial.Step())
+			v.plan.Moves += len(o.Correction.Moves)
 		}
 	}
 	e := extent{first: len(v.joint.Mean())}

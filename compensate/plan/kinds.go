@@ -100,8 +100,12 @@ func (q Question) survey(k *kind) (refused string, err error) {
 	if to == from {
 		n = 1
 	}
+	grid := q.nearest(k, from, to)
 	for i := range n {
-		no, err := q.look(k, from+(to-from)*float64(i)/float64(max(n-1, 1)))
+		grid = append(grid, from+(to-from)*float64(i)/float64(max(n-1, 1)))
+	}
+	for _, at := range grid {
+		no, err := q.look(k, at)
 		if err != nil {
 			return "", err
 		}
@@ -128,6 +132,20 @@ func (q Question) survey(k *kind) (refused string, err error) {
 		}
 	}
 	return "", nil
+}
+
+// nearest returns the positions at which a feature just comes out of the jaws: the nearest ones that a part can have.
+func (q Question) nearest(k *kind, from, to float64) []float64 {
+	var out []float64
+	for _, f := range q.Job.Features {
+		if k.endForEnd {
+			f = f.Turned(q.Job.Part.Length)
+		}
+		if at := q.Lathes[k.lathe].JawsFront + setup.JawsClear - f.From; f.Asked() && at > from && at < to && k.held.Gripped() {
+			out = append(out, at)
+		}
+	}
+	return out
 }
 
 // bestOf returns the numbers of the sights that are the best of some manner, each once.

@@ -60,4 +60,11 @@ type Result struct {
 	Plans   []Plan   // the best first; of equals in kind the best alone
 	Refused []string // why lathes or holdings cannot be used, in words
 	Looked  int      // how many ways were looked at
+	Helps   []Help   // what else could be used than the best plan's lathe as it is, with what that would promise
+}
+
+// Help is the best plan that something else allows.
+type Help struct {
+	Steady bool // the same lathe with a steady, which it does not have; otherwise another lathe
+	Plan   Plan
 }

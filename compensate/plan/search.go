@@ -12,8 +12,8 @@ import (
 const drawnPlans = 20
 
 // Search returns the plans, the best of each kind, and the best first. The error says what of the question cannot be reckoned with.
-func (q Question) Search() (*Result, error) {
-	out := &Result{}
+func (q Question) Search() (out *Result, err error) {
+	out = &Result{}
 	all := make([][]draft, len(q.Lathes))
 	refused := make([][]string, len(q.Lathes))
 	looked := make([]int, len(q.Lathes))
@@ -46,7 +46,10 @@ func (q Question) Search() (*Result, error) {
 			out.Plans = append(out.Plans, p.plan)
 		}
 	}
-	return out, nil
+	if len(out.Plans) > 0 {
+		out.Helps, err = q.helps(out.Plans[0], all)
+	}
+	return out, err
 }
 
 // onLathe returns the drafts for one lathe, why some ways of holding cannot be, and how many positions were looked at.

@@ -103,6 +103,13 @@ func (m manner) setting() float64 {
 	return m.dial.Limit()
 }
 
+// allow returns by how much a corrected feature's diameter may stray to either side, mm: what the finest setting makes of it, or a quarter of what the feature allows where that is less, but never less than
+// the dial can hold.
+func (m manner) allow(f work.Feature) float64 {
+	const holdable = 0.51 // of the finest setting: half of it, and a little for rounding
+	return math.Min(m.setting(), math.Max(holdable*m.setting(), allowed(f)/4))
+}
+
 // score returns how probable it is, about, that a feature is held.
 func (s *sight) score(i int, f work.Feature, m manner, measuring float64) float64 {
 	if !s.shown[i] {
@@ -116,7 +123,7 @@ func (s *sight) score(i int, f work.Feature, m manner, measuring float64) float6
 	half := (v.greatest - v.least) / 2
 	ends := math.Abs(v.ends)
 	if m.corrected {
-		half, ends = math.Min(half, m.setting()/2), math.Min(ends, m.setting())
+		half, ends = math.Min(half, m.allow(f)), math.Min(ends, 2*m.allow(f))
 	}
 	p := 1.0
 	if f.Size != nil {

@@ -65,7 +65,7 @@ func (l Lathe) span(j work.Job, s Setup) (span, error) {
 			return k, Refusal{"between centres the part begins at the headstock's centre"}
 		}
 		k.near, k.first = l.Headstock, s.At
-		return k, nil
+		return k, l.steadied(k, s)
 	}
 	switch grip := k.near - k.first; {
 	case grip < p.Grip-near:
@@ -79,7 +79,15 @@ func (l Lathe) span(j work.Job, s Setup) (span, error) {
 	if k.far <= k.near {
 		return k, Refusal{"nothing of it stands out of the jaws"}
 	}
-	return k, nil
+	return k, l.steadied(k, s)
+}
+
+// steadied refuses a steady that has no room.
+func (l Lathe) steadied(k span, s Setup) error {
+	if s.Steady != nil && (*s.Steady < k.near+JawsClear+SteadyHalf || *s.Steady > k.far-SteadyHalf) {
+		return Refusal{"there is no room for the steady there"}
+	}
+	return nil
 }
 
 // Set puts the part on the lathe. The error is a [Refusal], or says what of the part cannot be reckoned with.
@@ -131,10 +139,16 @@ func hidden(f work.Feature, s Setup, k span, p *work.Part, first, last float64) 
 	return ""
 }
 
+// anyModulus, N/mm², stands in for one that is not known. Without a force nothing hangs on it but, where the chuck gives, the shape of work that the tailstock's centre bends: it is that of steel, from memory.
+const anyModulus = 206000
+
 // shaft returns the work as it is held. Where nothing is turned it has the stock's diameter, where a feature lies outside that feature's.
 func shaft(h *Held, l Lathe, k span, s Setup) bend.Shaft {
 	p := h.job.Part
 	out := bend.Shaft{Modulus: p.Modulus}
+	if p.Modulus == 0 {
+		out.Modulus = anyModulus
+	}
 	at := k.near
 	add := func(to, diameter float64) {
 		if to > at {

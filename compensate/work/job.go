@@ -25,9 +25,10 @@ type Feature struct {
 	Bore      bool    // turned inside: the diameter is a bore's
 	Size      *Limits // allowed size; nil: none asked
 	Fit       string  // what Size was taken from, such as "k6"; empty where it was given in numbers
+	Recalled  bool    // the limits of Fit rest on memory: no promise can rest on them
 	Tolerance float64 // full spread allowed on diameter over the length, mm; 0: none asked
 	Taper     float64 // greatest difference allowed between the diameters at the two ends, mm; 0: none asked
-	Sized     Sizing  // empty counts as in place
+	Sized     Sizing  // empty: left open; whoever does not choose takes it as in place
 }
 
 // Asked says whether anything is asked of the feature beyond being turned.
@@ -53,10 +54,12 @@ type Part struct {
 	Length      float64 // of the part
 	Stock       float64 // diameter of the stock, mm: the part's wherever no feature lies
 	StockLength float64 // of the stock, which reaches past the part's headstock end; at least Length
-	Held        []Held  // the ways of holding to choose from
+	Held        []Held  // the ways of holding to choose from, the best liked first
+	HeldStated  bool    // somebody chose them; otherwise they are all there are, and the lathe decides
 	Grip        float64 // least length that the jaws, or the dog, must hold
 	EndForEnd   bool    // it may be turned end for end
-	Modulus     float64 // N/mm²
+	Material    string  // its name among those of package bend; empty where it is given by numbers, or not at all
+	Modulus     float64 // of elasticity, N/mm²; 0: not given
 	Cut         Finish
 }
 
@@ -64,9 +67,9 @@ type Part struct {
 type Finish struct {
 	Depth        float64 // on radius
 	Feed         float64 // per turn
-	Radial       float64 // force away from the tool, N
+	Radial       float64 // force away from the tool, N; 0: not known, and bending is not reckoned
 	URadial      float64 // its standard uncertainty, N
-	Source       string  // how the force was come by, in words
+	Source       string  // how the force was come by, as a clause
 	SpringPasses int     // further passes at the same setting
 }
 

@@ -28,6 +28,7 @@ func readAll(t *testing.T, table *Table, depth int) {
 		table.Date(key)
 		table.Texts(key)
 		table.Scalar(key)
+		table.OneOrMore(key)
 		if list, ok := table.Numbers(key); ok {
 			for _, n := range list.V {
 				finite(t, n)

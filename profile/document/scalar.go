@@ -148,6 +148,19 @@ func (t *Table) Texts(key string) (Value[[]string], bool) {
 	return placed(t.doc, &e.value, texts), len(texts) == len(e.value.items)
 }
 
+// OneOrMore reads a string or a list of strings, for keys that may be either.
+func (t *Table) OneOrMore(key string) (Value[[]string], bool) {
+	e := t.take(key)
+	if e == nil {
+		return Value[[]string]{}, false
+	}
+	if e.value.kind == arrayKind && !e.value.headed {
+		return t.Texts(key)
+	}
+	v, ok := t.Text(key)
+	return Value[[]string]{V: []string{v.V}, Pos: v.Pos, Raw: v.Raw}, ok
+}
+
 // Pairs reads a list of pairs of numbers, [[a, b], [c, d]].
 func (t *Table) Pairs(key string) ([]Value[[2]float64], bool) {
 	e := t.take(key)

@@ -9,13 +9,14 @@ import (
 
 // Key tells of one key of a file what it is and how a turner finds it.
 type Key struct {
-	Path     string // as in faults: lathe.way_span
-	Required bool   // where its table is there at all
-	Text     bool   // its value is text
-	What     string // what it is, in a line
-	How      string // how to measure or decide it; also the hint where it is missing
-	Inch, MM string // an example, as TOML, for either unit
-	Default  string // what is taken where it is absent, in words
+	Path     string   // as in faults: lathe.way_span
+	Required bool     // where its table is there at all
+	Text     bool     // its value is text
+	What     string   // what it is, in a line
+	How      string   // how to measure or decide it; also the hint where it is missing
+	Inch, MM string   // an example, as TOML, for either unit
+	Default  string   // what is taken where it is absent, in words
+	Instead  []string // paths of the keys that it stands in place of: they are not given together
 }
 
 // Answers are values for a new file, as TOML text, by the path of their key.

@@ -1,0 +1,162 @@
+package main
+
+import (
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"wornway/compensate/jobfile"
+	"wornway/compensate/plan"
+	"wornway/compensate/setup"
+	"wornway/profile/length"
+)
+
+// usualMeasuring is the standard uncertainty, mm, of a diameter measured at the machine: a micrometer read to half a division of 0.01 mm on clean, cool work. Common practice, no source.
+const usualMeasuring = 0.002
+
+type planOptions struct {
+	measuring length.Length
+	sheet     bool
+	slips     slipFlag
+	out       output
+}
+
+func newPlan(e *env) *cobra.Command {
+	o := &planOptions{}
+	c := &cobra.Command{
+		Use:   "plan JOB PROFILE…",
+		Short: "Plan a whole part: on which lathe, how held, where on the bed",
+		Long: `Plan looks for the best way to make a part that is described in a job file: on which of the lathes given, how
+held, how far out, which end first, measured at each seat or once, with nothing dialled, with corrections or
+with the tailstock set over. All features count together. It gives its advice first, then what each feature is
+expected to come out like, the next best ways, and what holds the result back.
+
+With --sheet it writes the run sheet of the best plan: what to do in which order, where to stop and measure,
+and what to expect there.`,
+		Example: `  wornway plan shaft.toml demo.toml
+  wornway plan shaft.toml demo.toml --sheet
+  wornway plan shaft.toml demo.toml other.toml --json`,
+		Args: func(c *cobra.Command, args []string) error {
+			if len(args) < 2 {
+				return usageError{"which job, and on which lathe? Give the job's file and one profile or more", "for instance: wornway plan shaft.toml demo.toml"}
+			}
+			return nil
+		},
+		GroupID: "work",
+		RunE:    func(c *cobra.Command, args []string) error { return runPlan(e, c, args[0], args[1:], o) },
+	}
+	f := c.Flags()
+	f.SortFlags = false
+	f.BoolVar(&o.sheet, "sheet", false, "write the run sheet of the best plan")
+	f.Var(&o.measuring, "measuring", "standard uncertainty of a measured diameter (default 2um)")
+	o.slips.flags(f)
+	o.out.flags(c)
+	return c
+}
+
+func runPlan(e *env, c *cobra.Command, job string, profiles []string, o *planOptions) error {
+	defer e.progress("looking at every way")()
+	file, err := e.openJob(job)
+	if err != nil {
+		return err
+	}
+	p, err := e.planned(file, profiles, o)
+	if err != nil {
+		return err
+	}
+	if c.Flags().Changed("measuring") {
+		if p.question.Measuring = o.measuring.MM(file.Unit); !(p.question.Measuring >= 0 && p.question.Measuring < 1) {
+			return usageError{fmt.Sprintf("--measuring %s: must not be less than zero, nor more than a millimetre", o.measuring.String()), "a micrometer is good for some 2um"}
+		}
+	}
+	if p.result, err = p.question.Search(); err != nil {
+		return refusal{job + ": " + err.Error(), ""}
+	}
+	if len(p.result.Plans) == 0 {
+		for _, r := range p.result.Refused {
+			e.complain(r, "")
+		}
+		e.complain(job+": there is no way to hold the part on what was given so that all its features can be turned", "let it be held in other ways, turned end for end (end_for_end), made of longer stock (stock_length), or give another lathe")
+		return errNotHeld
+	}
+	r, first := p.report(), "features"
+	if o.sheet {
+		r, first = p.sheet(), "steps"
+	}
+	if err := e.emit(o.out, r, first); err != nil {
+		return err
+	}
+	if !p.result.Plans[0].Holds {
+		return errNotHeld
+	}
+	return nil
+}
+
+// planned is a job with the lathes that it could be made on, and the plans that were found. All is said in the job's unit.
+type planned struct {
+	words
+	file     *jobfile.File
+	lathes   []*lathe
+	names    []string // as the profiles were opened
+	question plan.Question
+	result   *plan.Result
+}
+
+// planned opens the lathes. What is wrong with any of them is told of all at once.
+func (e *env) planned(file *jobfile.File, profiles []string, o *planOptions) (*planned, error) {
+	p := &planned{words: words{file.Unit}, file: file, names: profiles, question: plan.Question{Job: file.Job, Measuring: usualMeasuring}}
+	var wrong []error
+	opened := map[string]bool{}
+	for _, name := range profiles {
+		if opened[name] {
+			return nil, usageError{fmt.Sprintf("%q is given twice", name), "name each lathe once"}
+		}
+		opened[name] = true
+		l, err := e.openLathe(name, o.slips, nil)
+		if err != nil {
+			wrong = append(wrong, err)
+			continue
+		}
+		l.words = p.words
+		h, err := l.holding()
+		if err != nil {
+			wrong = append(wrong, err)
+			continue
+		}
+		p.lathes, p.question.Lathes = append(p.lathes, l), append(p.question.Lathes, h)
+	}
+	if len(wrong) > 0 {
+		for _, err := range wrong[:len(wrong)-1] {
+			e.report(err)
+		}
+		return nil, wrong[len(wrong)-1]
+	}
+	return p, nil
+}
+
+// assumed says what a plan takes for granted.
+func (p *planned) assumed(best plan.Plan) []string {
+	l := p.lathes[best.Lathe]
+	tailed, gripped := false, false
+	for _, s := range best.SetUps {
+		tailed, gripped = tailed || s.Way.Tailed(), gripped || s.Way.Gripped()
+	}
+	out := []string{
+		"Bending under the cut: " + p.file.Job.Part.Cut.Source + ". Shear, the part's own weight and the give of centres, tailstock, steady and tool are left out.",
+		fmt.Sprintf("A diameter is measured to %s and the dial set to the nearest of its finest settings. Where features are sized by the dial, its scale is taken as true between them.", p.plusMinus(p.question.Measuring, true)),
+		fmt.Sprintf("The tool stops %s from jaws, dog and steady. A part turned end for end is taken to have been cut to length; how true features of two set-ups run to each other is not reckoned.", p.at(setup.JawsClear)),
+	}
+	out = append(out, l.holdingWords(tailed, gripped)...)
+	out = append(out, l.geometryWords()...)
+	out = append(out, l.wearWords()...)
+	return append(out, "Heat and the wear of the tool are not reckoned with.")
+}
+
+// warnings are those of the job and of the lathes, each once.
+func (p *planned) warnings() []string {
+	out := faultWords(p.file.Warnings)
+	for _, l := range p.lathes {
+		out = append(append(out, l.conflicts()...), warningWords(l.Profile)...)
+	}
+	return out
+}

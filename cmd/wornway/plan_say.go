@@ -1,0 +1,348 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"wornway/cmd/wornway/internal/show"
+	"wornway/compensate/plan"
+	"wornway/compensate/work"
+	"wornway/profile/length"
+)
+
+// report puts the plans into words and tables.
+func (p *planned) report() show.Report {
+	best := p.result.Plans[0]
+	r := show.Report{Answer: []string{p.advice(best), p.verdict(best)}, Assumed: p.assumed(best), Warnings: p.warnings(), Cautions: p.cautions(best)}
+	r.Tables = []show.Table{p.features(best)}
+	if len(p.result.Plans) > 1 {
+		r.Answer = append(r.Answer, p.other(best, p.result.Plans[1]))
+		r.Tables = append(r.Tables, p.plans())
+	}
+	r.Remarks = append(p.heldBack(best), p.helps(best)...)
+	r.Remarks = append(r.Remarks, fmt.Sprintf("± is at k = 2, of the diameter along the feature. %s were looked at, the %d most promising drawn at random with all that is not known.", count(p.result.Looked, "position"), min(20, p.result.Looked)))
+	for _, why := range p.result.Refused {
+		r.Remarks = append(r.Remarks, "Not possible: "+why+".")
+	}
+	r.JSON = p.json(r)
+	return r
+}
+
+// advice says what to do.
+func (p *planned) advice(k plan.Plan) string {
+	s := ""
+	if len(p.lathes) > 1 {
+		s = "Make it on “" + p.question.Lathes[k.Lathe].Name + "”. "
+	}
+	for i, u := range k.SetUps {
+		hold := p.hold(u)
+		switch {
+		case len(k.SetUps) > 1 && i == 0:
+			hold = "First " + hold + ", and turn " + list(p.named(u.Features))
+		case i > 0:
+			hold = "Then " + hold + ", and turn " + list(p.named(u.Features))
+		default:
+			hold = upper(hold)
+		}
+		s += hold + ". "
+	}
+	return s + upper(p.size(k)) + "."
+}
+
+// hold says how the part is held in one set-up.
+func (p *planned) hold(u plan.SetUp) string {
+	part := p.file.Job.Part
+	s := ""
+	if u.EndForEnd {
+		s = "turn the part end for end and "
+	}
+	switch u.Way {
+	case work.Centres:
+		s += fmt.Sprintf("hold it between centres, %s apart", p.at(part.Length))
+	case work.ChuckAndCentre:
+		s += fmt.Sprintf("hold it in the chuck, its far end on the tailstock's centre, with its headstock end %s from the spindle nose", p.about(u.At))
+	default:
+		s += fmt.Sprintf("hold it in the chuck with its headstock end %s from the spindle nose, so that it stands out of the jaws by %s", p.about(u.At), p.about(u.Overhang))
+		if part.Stock > 0 {
+			s += fmt.Sprintf(" (%.1f diameters)", u.Overhang/part.Stock)
+		}
+	}
+	if u.Steady != nil {
+		s += fmt.Sprintf(", with the steady at %s", p.about(*u.Steady))
+	}
+	if u.SetOver != 0 {
+		s += ", with the tailstock " + p.setOver(u.SetOver)
+	}
+	return s
+}
+
+// setOver says how far the tailstock goes and where to.
+func (p *planned) setOver(mm float64) string {
+	to := "toward the operator"
+	if mm < 0 {
+		to = "away from the operator"
+	}
+	return fmt.Sprintf("set over by %s %s", p.small(math.Abs(mm)), to)
+}
+
+// size says how the features are brought to size.
+func (p *planned) size(k plan.Plan) string {
+	s := "measure each feature and set the dial at it"
+	first := p.once(k)
+	switch {
+	case len(k.Features) == 1:
+		s = "measure it and set the dial at " + p.about(k.Features[0].SetAt)
+	case first != "":
+		s = fmt.Sprintf("measure at %s and go to the others by the dial", first)
+	}
+	if k.Dial != nil && k.Dial.Compound {
+		s += fmt.Sprintf("; use the compound, turned to %.2f° from the bed's axis", k.Dial.Angle*180/math.Pi)
+	}
+	if k.Moves == 0 {
+		return s + "; nothing is dialled along the way"
+	}
+	return s + fmt.Sprintf("; %s along the way, as the run sheet lists them", count(k.Moves, "setting"))
+}
+
+// once names the features that are measured where others are sized from them by the dial; empty where each is measured.
+func (p *planned) once(k plan.Plan) string {
+	var out []string
+	for _, u := range k.SetUps {
+		by := false
+		for _, f := range k.Features {
+			by = by || f.Sized == work.Once && slices.Contains(u.Features, f.Number) && f.SetAt != f.To
+		}
+		if by {
+			out = append(out, p.named(u.Features[:1])...)
+		}
+	}
+	return list(out)
+}
+
+// named are the names of features by their numbers.
+func (p *planned) named(numbers []int) []string {
+	var out []string
+	for _, n := range numbers {
+		out = append(out, p.file.Job.Features[n].Name)
+	}
+	return out
+}
+
+// verdict says how sure the plan is.
+func (p *planned) verdict(k plan.Plan) string {
+	what := fmt.Sprintf("all %d features are", len(k.Features))
+	if len(k.Features) == 1 {
+		what = k.Features[0].Name + " is"
+	}
+	switch {
+	case !k.Stated && k.Holds:
+		return fmt.Sprintf("As computed, %s then held; how sure that is cannot be said, as the wear of this lathe has no ±.", what)
+	case !k.Stated:
+		return fmt.Sprintf("Even so it is not held as computed: %s goes furthest beyond its limits.", k.Weakest().Name)
+	case k.Holds:
+		return fmt.Sprintf("With a probability of %s %s then held.", percent(k.Probability), what)
+	}
+	s := fmt.Sprintf("That cannot be promised: with a probability of %s %s held, and 95 %% is asked.", percent(k.Probability), what)
+	if w := k.Weakest(); len(k.Features) > 1 {
+		s += fmt.Sprintf(" The weakest is %s, with %s.", w.Name, percent(w.Probability))
+	}
+	return s
+}
+
+// kindWords names a plan by what makes it different.
+func (p *planned) kindWords(k plan.Plan) string {
+	var out []string
+	for i, u := range k.SetUps {
+		w := u.Way.Words()
+		if u.Steady != nil {
+			w += " with the steady"
+		}
+		if u.SetOver != 0 {
+			w += ", the tailstock " + p.setOver(u.SetOver)
+		}
+		if u.EndForEnd {
+			w += ", end for end"
+		}
+		if i == 0 || w != out[len(out)-1] {
+			out = append(out, w)
+		}
+	}
+	s := list(out)
+	if len(k.SetUps) > 1 {
+		s = "two set-ups, " + s
+	}
+	if len(p.lathes) > 1 {
+		s = p.question.Lathes[k.Lathe].Name + ", " + s
+	}
+	if k.Dial != nil && k.Dial.Compound {
+		s += ", sized by the compound"
+	}
+	if p.once(k) != "" {
+		s += ", measured once"
+	}
+	if k.Moves > 0 {
+		s += ", " + count(k.Moves, "setting") + " dialled"
+	}
+	return s
+}
+
+// other says what the next best plan would cost or save.
+func (p *planned) other(best, next plan.Plan) string {
+	s := "Next best: " + p.kindWords(next)
+	if best.Stated && next.Stated {
+		s += fmt.Sprintf(", with a probability of %s", percent(next.Probability))
+	}
+	switch d := next.Effort - best.Effort; {
+	case d > 0:
+		s += "; it costs more effort"
+	case d < 0:
+		s += "; it would save effort"
+	}
+	return s + "."
+}
+
+// heldBack says what keeps the best plan from being surer.
+func (p *planned) heldBack(k plan.Plan) []string {
+	const worth = 0.005
+	var out []string
+	for _, h := range k.HeldBack {
+		if h.Without-k.Probability < worth {
+			continue
+		}
+		w := k.Weakest()
+		with := fmt.Sprintf("the probability would be %s", percent(h.Without))
+		switch h.Cause {
+		case plan.ByWear:
+			out = append(out, fmt.Sprintf("the wear at %s, which makes %s along it (were that made good, %s)", w.Name, p.small(w.Wear), with))
+		case plan.ByBending:
+			out = append(out, fmt.Sprintf("the bending under the cut, %s along %s (were the part stiff, %s)", p.small(w.Bending), w.Name, with))
+		case plan.BySurvey:
+			l := p.lathes[k.Lathe]
+			out = append(out, fmt.Sprintf("that the wear is not known better (were it, %s; wornway wear %s --for %s,%s ranks what to measure)", with, p.names[k.Lathe], l.bareAbout(w.From), l.bareAbout(w.To)+p.unit.String()))
+		case plan.ByDial:
+			out = append(out, fmt.Sprintf("the dial, whose finest setting makes %s on the diameter (with a finer one %s)", p.small(k.Dial.Limit()), with))
+		case plan.ByMeasuring:
+			out = append(out, fmt.Sprintf("the measuring of the diameter (were it exact, %s)", with))
+		}
+	}
+	if len(out) == 0 {
+		return nil
+	}
+	const most = 3
+	lead := "What holds it back most: "
+	return []string{lead + list(out[:min(most, len(out))]) + "."}
+}
+
+// helps says what else would promise more.
+func (p *planned) helps(best plan.Plan) []string {
+	var out []string
+	for _, h := range p.result.Helps {
+		switch {
+		case !h.Plan.Stated || !best.Stated:
+		case h.Steady && h.Plan.Probability > best.Probability+0.01:
+			at := math.NaN()
+			for _, u := range h.Plan.SetUps {
+				if u.Steady != nil {
+					at = *u.Steady
+				}
+			}
+			out = append(out, fmt.Sprintf("A steady at %s would bring it to %s.", p.about(at), percent(h.Plan.Probability)))
+		case !h.Steady:
+			out = append(out, fmt.Sprintf("On “%s” the best would be %s: %s.", p.question.Lathes[h.Plan.Lathe].Name, percent(h.Plan.Probability), p.kindWords(h.Plan)))
+		}
+	}
+	return out
+}
+
+// cautions are those that the plan asks for.
+func (p *planned) cautions(k plan.Plan) []string {
+	out := slices.Clone(cutCautions)
+	for _, u := range k.SetUps {
+		const usual = 3
+		if u.Way == work.Chuck && u.Steady == nil && u.Overhang > usual*p.file.Job.Part.Stock {
+			out = append(out, "The part hangs out by more than 3 diameters with its end free; 5 is the limit. Light cuts, and stand clear of it when starting.")
+		}
+		if p.file.Job.Part.StockLength > p.file.Job.Part.Length {
+			out = append(out, "Stock that reaches out of the back of the spindle must be short or supported: it whips.")
+			break
+		}
+	}
+	return out
+}
+
+// features is the table of what the best plan's features come out like.
+func (p *planned) features(k plan.Plan) show.Table {
+	t := show.Table{Name: "features", Columns: []show.Column{{Head: "feature", Key: "name", Left: true}}}
+	if len(k.SetUps) > 1 {
+		t.Columns = append(t.Columns, show.Column{Head: "set-up", Key: "set_up"})
+	}
+	t.Columns = append(t.Columns, []show.Column{
+		{Head: "from, " + p.inch(), Key: "position"}, {Head: "to, " + p.inch(), Key: "to"}, {Head: "asked, " + p.inch(), Key: "asked", Left: true},
+		{Head: "expected, " + p.inch(), Key: "expected", Left: true}, {Head: "±, " + p.smallName(), Key: "uncertainty"}, {Head: "held with", Key: "probability"}}...)
+	for _, f := range k.Features {
+		row := []show.Cell{{Text: f.Name, Value: f.Name}}
+		if len(k.SetUps) > 1 {
+			row = append(row, show.Cell{Text: fmt.Sprint(f.SetUp + 1), Value: f.SetUp + 1})
+		}
+		held := "yes"
+		switch {
+		case k.Stated:
+			held = percent(f.Probability)
+		case f.Probability == 0:
+			held = "no"
+		}
+		row = append(row, show.Cell{Text: p.bareAbout(f.From), Value: p.unit.From(f.From)}, show.Cell{Text: p.bareAbout(f.To), Value: p.unit.From(f.To)},
+			show.Cell{Text: p.asked(f), Value: p.asked(f)}, show.Cell{Text: p.diameters(f.Low, f.High), Value: p.diameters(f.Low, f.High)},
+			show.Cell{Text: p.expanded(f.Uncertainty, k.Stated), Value: null(p.unit.From(f.Uncertainty), k.Stated)}, show.Cell{Text: held, Value: null(f.Probability, k.Stated)})
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+// asked says what is asked of a feature.
+func (p *planned) asked(f plan.Outcome) string {
+	s := ""
+	if f.Size != nil {
+		s = p.diameters(f.Diameter+f.Size.Lower, f.Diameter+f.Size.Upper)
+		if f.Fit != "" {
+			s += " " + f.Fit
+		}
+	}
+	for _, l := range []struct {
+		what string
+		mm   float64
+	}{{"spread", f.Tolerance}, {"taper", f.Taper}} {
+		if l.mm > 0 {
+			if s != "" {
+				s += ", "
+			}
+			s += l.what + " " + p.small(l.mm)
+		}
+	}
+	return s
+}
+
+// diameters writes two diameters as a range.
+func (p *planned) diameters(low, high float64) string {
+	return length.Diameter(low, p.unit) + "–" + length.Diameter(high, p.unit)
+}
+
+// plans is the table of the best plans of different kinds.
+func (p *planned) plans() show.Table {
+	t := show.Table{Name: "plans", Title: "The best plan of each kind:", Columns: []show.Column{
+		{Head: "", Key: "rank"}, {Head: "way", Key: "way", Left: true}, {Head: "at, " + p.inch(), Key: "from"}, {Head: "settings", Key: "moves"}, {Head: "effort", Key: "effort"}, {Head: "held with", Key: "probability"}}}
+	const most = 6
+	for i, k := range p.result.Plans {
+		if i == most {
+			break
+		}
+		held := map[bool]string{true: "yes", false: "no"}[k.Holds]
+		if k.Stated {
+			held = percent(k.Probability)
+		}
+		t.Rows = append(t.Rows, []show.Cell{{Text: fmt.Sprint(i + 1), Value: i + 1}, {Text: p.kindWords(k), Value: p.kindWords(k)}, {Text: p.bareAbout(k.SetUps[0].At), Value: p.unit.From(k.SetUps[0].At)},
+			{Text: fmt.Sprint(k.Moves), Value: k.Moves}, {Text: fmt.Sprint(k.Effort), Value: k.Effort}, {Text: held, Value: null(k.Probability, k.Stated)}})
+	}
+	return t
+}

@@ -1,0 +1,50 @@
+package plan
+
+import "slices"
+
+// helps returns what the other lathes of the question would promise, and a steady where the best plan's lathe has none.
+func (q Question) helps(best Plan, all [][]draft) ([]Help, error) {
+	var out []Help
+	for l, drafts := range all {
+		if l == best.Lathe {
+			continue
+		}
+		p, err := q.foremost(drafts)
+		if err != nil {
+			return nil, err
+		}
+		if p != nil {
+			out = append(out, Help{Plan: *p})
+		}
+	}
+	if q.Lathes[best.Lathe].Steady {
+		return out, nil
+	}
+	with := q
+	with.Lathes = slices.Clone(q.Lathes)
+	with.Lathes[best.Lathe].Steady = true
+	drafts, _, _, err := with.onLathe(best.Lathe)
+	if err != nil {
+		return nil, err
+	}
+	drafts = slices.DeleteFunc(drafts, func(d draft) bool {
+		return !slices.ContainsFunc(d.sights, func(s *sight) bool { return s.held.Steady != nil })
+	})
+	p, err := with.foremost(drafts)
+	if p != nil {
+		out = append(out, Help{Steady: true, Plan: *p})
+	}
+	return out, err
+}
+
+// foremost returns the plan of the draft that is best in rank, and nil where there is none.
+func (q Question) foremost(drafts []draft) (*Plan, error) {
+	if len(drafts) == 0 {
+		return nil, nil
+	}
+	v, err := q.evaluate(shortlist(drafts, 1)[0])
+	if err != nil {
+		return nil, err
+	}
+	return &v.plan, nil
+}
