@@ -32,8 +32,9 @@ func (b *Bent) own(piece int, x, a float64) float64 {
 	if x > a {
 		x, a = l-x, l-a
 	}
-	rest := l - a
-	return rest * rest * x * x * (3*a*l - x*(3*a+rest)) / (6 * b.bending[piece] * l * l * l)
+	x, a = x/l, a/l // parts of the length, so that no power of a very short one is lost
+	rest := 1 - a
+	return l / (6 * b.bending[piece]) * l * l * rest * rest * x * x * (3*a - x*(3*a+rest))
 }
 
 // At returns how far the work gives at z for a unit force at load, mm per N. Places beyond the shaft count as its ends.
