@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"wornway/cmd/wornway/internal/show"
 	"wornway/compensate/plan"
@@ -61,9 +62,9 @@ func (p *planned) hold(u plan.SetUp) string {
 	case work.Centres:
 		s += fmt.Sprintf("hold it between centres, %s apart", p.at(part.Length))
 	case work.ChuckAndCentre:
-		s += fmt.Sprintf("hold it in the chuck, its far end on the tailstock's centre, with its headstock end %s from the spindle nose", p.about(u.At))
+		s += fmt.Sprintf("hold it in the chuck, its far end on the tailstock's centre, with its headstock end %s", p.fromNose(u.At))
 	default:
-		s += fmt.Sprintf("hold it in the chuck with its headstock end %s from the spindle nose, so that it stands out of the jaws by %s", p.about(u.At), p.about(u.Overhang))
+		s += fmt.Sprintf("hold it in the chuck with its headstock end %s, so that it stands out of the jaws by %s", p.fromNose(u.At), p.about(u.Overhang))
 		if part.Stock > 0 {
 			s += fmt.Sprintf(" (%.1f diameters)", u.Overhang/part.Stock)
 		}
@@ -75,6 +76,14 @@ func (p *planned) hold(u plan.SetUp) string {
 		s += ", with the tailstock " + p.setOver(u.SetOver)
 	}
 	return s
+}
+
+// fromNose says where something lies along the bed.
+func (p *planned) fromNose(mm float64) string {
+	if mm < 0 {
+		return p.about(-mm) + " behind the spindle nose"
+	}
+	return p.about(mm) + " from the spindle nose"
 }
 
 // setOver says how far the tailstock goes and where to.
@@ -150,31 +159,34 @@ func (p *planned) verdict(k plan.Plan) string {
 	return s
 }
 
-// kindWords names a plan by what makes it different.
-func (p *planned) kindWords(k plan.Plan) string {
+// held says in few words how a plan's set-ups are held.
+func (p *planned) held(k plan.Plan) string {
 	var out []string
-	for i, u := range k.SetUps {
-		w := u.Way.Words()
+	for _, u := range k.SetUps {
+		w := map[work.Held]string{work.Chuck: "chuck", work.ChuckAndCentre: "chuck and centre", work.Centres: "centres"}[u.Way]
 		if u.Steady != nil {
-			w += " with the steady"
+			w += ", steady"
 		}
 		if u.SetOver != 0 {
-			w += ", the tailstock " + p.setOver(u.SetOver)
+			w += ", set over " + p.small(math.Abs(u.SetOver))
 		}
-		if u.EndForEnd {
-			w += ", end for end"
-		}
-		if i == 0 || w != out[len(out)-1] {
-			out = append(out, w)
-		}
+		out = append(out, w)
 	}
-	s := list(out)
+	s := strings.Join(slices.Compact(out), ", then ")
 	if len(k.SetUps) > 1 {
-		s = "two set-ups, " + s
+		s += ", twice"
+		if k.SetUps[0].EndForEnd != k.SetUps[1].EndForEnd {
+			s += ", turned"
+		}
+	} else if k.SetUps[0].EndForEnd {
+		s += ", end for end"
 	}
-	if len(p.lathes) > 1 {
-		s = p.question.Lathes[k.Lathe].Name + ", " + s
-	}
+	return s
+}
+
+// kindWords names a plan by what makes it different.
+func (p *planned) kindWords(k plan.Plan) string {
+	s := p.held(k)
 	if k.Dial != nil && k.Dial.Compound {
 		s += ", sized by the compound"
 	}
@@ -190,6 +202,9 @@ func (p *planned) kindWords(k plan.Plan) string {
 // other says what the next best plan would cost or save.
 func (p *planned) other(best, next plan.Plan) string {
 	s := "Next best: " + p.kindWords(next)
+	if len(p.lathes) > 1 {
+		s += ", on “" + p.question.Lathes[next.Lathe].Name + "”"
+	}
 	if best.Stated && next.Stated {
 		s += fmt.Sprintf(", with a probability of %s", percent(next.Probability))
 	}
@@ -219,7 +234,7 @@ func (p *planned) heldBack(k plan.Plan) []string {
 			out = append(out, fmt.Sprintf("the bending under the cut, %s along %s (were the part stiff, %s)", p.small(w.Bending), w.Name, with))
 		case plan.BySurvey:
 			l := p.lathes[k.Lathe]
-			out = append(out, fmt.Sprintf("that the wear is not known better (were it, %s; wornway wear %s --for %s,%s ranks what to measure)", with, p.names[k.Lathe], l.bareAbout(w.From), l.bareAbout(w.To)+p.unit.String()))
+			out = append(out, fmt.Sprintf("that the wear is not known better (were it, %s; wornway wear %s --for %s,%s ranks what to measure)", with, p.names[k.Lathe], l.bareAbout(w.From)+p.unit.String(), l.bareAbout(w.To)+p.unit.String()))
 		case plan.ByDial:
 			out = append(out, fmt.Sprintf("the dial, whose finest setting makes %s on the diameter (with a finer one %s)", p.small(k.Dial.Limit()), with))
 		case plan.ByMeasuring:
@@ -263,7 +278,8 @@ func (p *planned) cautions(k plan.Plan) []string {
 		if u.Way == work.Chuck && u.Steady == nil && u.Overhang > usual*p.file.Job.Part.Stock {
 			out = append(out, "The part hangs out by more than 3 diameters with its end free; 5 is the limit. Light cuts, and stand clear of it when starting.")
 		}
-		if p.file.Job.Part.StockLength > p.file.Job.Part.Length {
+		const deep = 400 // mm from the jaws: from there stock may stand out of the back of a spindle
+		if part := p.file.Job.Part; u.Way.Gripped() && !u.EndForEnd && p.question.Lathes[k.Lathe].JawsFront-(u.At+part.Length-part.StockLength) > deep {
 			out = append(out, "Stock that reaches out of the back of the spindle must be short or supported: it whips.")
 			break
 		}
@@ -330,19 +346,35 @@ func (p *planned) diameters(low, high float64) string {
 
 // plans is the table of the best plans of different kinds.
 func (p *planned) plans() show.Table {
-	t := show.Table{Name: "plans", Title: "The best plan of each kind:", Columns: []show.Column{
-		{Head: "", Key: "rank"}, {Head: "way", Key: "way", Left: true}, {Head: "at, " + p.inch(), Key: "from"}, {Head: "settings", Key: "moves"}, {Head: "effort", Key: "effort"}, {Head: "held with", Key: "probability"}}}
+	t := show.Table{Name: "plans", Title: "The best plan of each kind:", Columns: []show.Column{{Head: "", Key: "rank"}}}
+	if len(p.lathes) > 1 {
+		t.Columns = append(t.Columns, show.Column{Head: "lathe", Key: "lathe", Left: true})
+	}
+	t.Columns = append(t.Columns, []show.Column{{Head: "held", Key: "held", Left: true}, {Head: "at, " + p.inch(), Key: "from"}, {Head: "dial", Key: "dial", Left: true},
+		{Head: "measured", Key: "sized", Left: true}, {Head: "settings", Key: "moves"}, {Head: "effort", Key: "effort"}, {Head: "held with", Key: "probability"}}...)
 	const most = 6
-	for i, k := range p.result.Plans {
-		if i == most {
-			break
-		}
+	for i, k := range p.result.Plans[:min(most, len(p.result.Plans))] {
 		held := map[bool]string{true: "yes", false: "no"}[k.Holds]
 		if k.Stated {
 			held = percent(k.Probability)
 		}
-		t.Rows = append(t.Rows, []show.Cell{{Text: fmt.Sprint(i + 1), Value: i + 1}, {Text: p.kindWords(k), Value: p.kindWords(k)}, {Text: p.bareAbout(k.SetUps[0].At), Value: p.unit.From(k.SetUps[0].At)},
-			{Text: fmt.Sprint(k.Moves), Value: k.Moves}, {Text: fmt.Sprint(k.Effort), Value: k.Effort}, {Text: held, Value: null(k.Probability, k.Stated)}})
+		dial, sized := "–", "each"
+		switch {
+		case k.Dial != nil && k.Dial.Compound:
+			dial = "compound"
+		case k.Dial != nil:
+			dial = "cross"
+		}
+		if p.once(k) != "" {
+			sized = "once"
+		}
+		row := []show.Cell{{Text: fmt.Sprint(i + 1), Value: i + 1}}
+		if len(p.lathes) > 1 {
+			name := p.question.Lathes[k.Lathe].Name
+			row = append(row, show.Cell{Text: name, Value: name})
+		}
+		t.Rows = append(t.Rows, append(row, show.Cell{Text: p.held(k), Value: p.held(k)}, show.Cell{Text: p.bareAbout(k.SetUps[0].At), Value: p.unit.From(k.SetUps[0].At)}, show.Cell{Text: dial, Value: dial},
+			show.Cell{Text: sized, Value: sized}, show.Cell{Text: fmt.Sprint(k.Moves), Value: k.Moves}, show.Cell{Text: fmt.Sprint(k.Effort), Value: k.Effort}, show.Cell{Text: held, Value: null(k.Probability, k.Stated)}))
 	}
 	return t
 }
