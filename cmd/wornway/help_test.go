@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"os"
 	"strings"
 	"testing"
@@ -44,8 +45,8 @@ func TestHelpExamples(t *testing.T) {
 					t.Fatalf("is no example of %s", c.Name())
 				}
 				workshop(t)
-				if c.Name() == "new" { // which writes the file that is there for the other commands
-					if err := os.Remove("demo.toml"); err != nil {
+				if c.Name() == "new" { // which writes the files that are there for the other commands
+					if err := errors.Join(os.Remove("demo.toml"), os.Remove("shaft.toml")); err != nil {
 						t.Fatal(err)
 					}
 				}

@@ -52,8 +52,10 @@ func workshop(t testing.TB) {
 	if err := os.CopyFS(dir, files); err != nil {
 		t.Fatal(err)
 	}
-	if err := os.WriteFile(filepath.Join(dir, "demo.toml"), demoLathe, 0o600); err != nil {
-		t.Fatal(err)
+	for name, text := range map[string][]byte{"demo.toml": demoLathe, "shaft.toml": demoJob} {
+		if err := os.WriteFile(filepath.Join(dir, name), text, 0o600); err != nil {
+			t.Fatal(err)
+		}
 	}
 	t.Chdir(dir)
 }

@@ -6,7 +6,25 @@ import (
 	"testing"
 
 	"wornway/compensate/jobfile"
+	"wornway/profile"
+	"wornway/profile/document"
 )
+
+// readReadmeFile reads a file that the README shows: a job where it has [job], otherwise a profile.
+func readReadmeFile(name string, content []byte) ([]document.Fault, error) {
+	if strings.Contains("\n"+string(content), "\n[job]\n") {
+		f, err := jobfile.Parse(name, content)
+		if err != nil {
+			return nil, err
+		}
+		return f.Warnings, nil
+	}
+	p, err := profile.Parse(os.DirFS("."), name, content)
+	if err != nil {
+		return nil, err
+	}
+	return p.Warnings, nil
+}
 
 // The README's section on job files explains every key in the table of the header that it stands under.
 func TestReadmeExplainsJobFiles(t *testing.T) {

@@ -15,7 +15,6 @@ import (
 	"strings"
 	"testing"
 
-	"wornway/compensate/jobfile"
 	"wornway/profile"
 	"wornway/profile/survey"
 )
@@ -233,16 +232,10 @@ func TestReadmeCommands(t *testing.T) {
 		if b.file == "" {
 			t.Errorf("line %d: a profile needs a name, in a comment before its block", b.first)
 		}
-		if strings.Contains("\n"+string(content), "\n[job]\n") {
-			if f, err := jobfile.Parse(b.file, content); err != nil {
-				t.Errorf("line %d: %v", b.first, err)
-			} else if len(f.Warnings) > 0 {
-				t.Errorf("line %d: with warnings %v", b.first, f.Warnings)
-			}
-		} else if p, err := profile.Parse(os.DirFS("."), b.file, content); err != nil {
+		if warnings, err := readReadmeFile(b.file, content); err != nil {
 			t.Errorf("line %d: %v", b.first, err)
-		} else if len(p.Warnings) > 0 {
-			t.Errorf("line %d: with warnings %v", b.first, p.Warnings)
+		} else if len(warnings) > 0 {
+			t.Errorf("line %d: with warnings %v", b.first, warnings)
 		}
 		if !strings.Contains(strings.ToLower(string(content)), "invented") {
 			t.Errorf("line %d: a profile here says that it is invented", b.first)
