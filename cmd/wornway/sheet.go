@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"wornway/cmd/wornway/internal/show"
 	"wornway/compensate/plan"
@@ -96,9 +97,9 @@ func (p *planned) holdSteps(k plan.Plan, setUp int) []step {
 	if u.EndForEnd {
 		out = append(out, plain("hold", "turn the part end for end", math.NaN()))
 	}
-	out = append(out, plain("hold", "hold it "+map[work.Held]string{work.Chuck: "in the chuck", work.ChuckAndCentre: "in chuck and centre", work.Centres: "between centres"}[u.Way]+", headstock end at", u.At))
+	out = append(out, plain("hold", map[work.Held]string{work.Chuck: "chuck", work.ChuckAndCentre: "chuck and centre", work.Centres: "centres"}[u.Way]+"; headstock end at", u.At))
 	if u.Way.Gripped() {
-		out = append(out, plain("hold", fmt.Sprintf("see that %s stand out, %s are held", p.about(u.Overhang), p.at(part.Grip)), math.NaN()))
+		out = append(out, plain("hold", fmt.Sprintf("%s stand out, %s are held", p.about(u.Overhang), p.at(part.Grip)), math.NaN()))
 	}
 	if u.Steady != nil {
 		out = append(out, plain("hold", "steady here, pads just touching", *u.Steady))
@@ -110,7 +111,7 @@ func (p *planned) holdSteps(k plan.Plan, setUp int) []step {
 		out = append(out, plain("set", "tailstock "+p.setOver(u.SetOver), math.NaN()))
 	}
 	if k.Dial != nil && k.Dial.Compound {
-		out = append(out, plain("set", fmt.Sprintf("compound to %.2f° from the bed's axis", k.Dial.Angle*180/math.Pi), math.NaN()))
+		out = append(out, plain("set", fmt.Sprintf("compound to %.2f° from the bed", k.Dial.Angle*180/math.Pi), math.NaN()))
 	}
 	return out
 }
@@ -127,9 +128,9 @@ func (p *planned) cutSteps(k plan.Plan, setUp int) []step {
 		none := math.NaN()
 		left := ""
 		if d := p.file.Job.Part.Cut.Depth; d > 0 {
-			left = fmt.Sprintf(", leave %s", p.small(2*d))
+			left = fmt.Sprintf(", leave %s", p.allowance(2*d))
 		}
-		say("rough", f.To, none, "rough down to %s%s", p.about(f.From), left)
+		say("rough", f.To, none, "rough to %s%s", p.about(f.From), left)
 		if f.Sized == work.Once && n > 0 {
 			say("dial", f.To, f.Aim, "by the dial from %s to", p.file.Job.Features[features[0]].Name)
 		} else {
@@ -143,14 +144,23 @@ func (p *planned) cutSteps(k plan.Plan, setUp int) []step {
 			for _, m := range f.Correction.Moves {
 				take := ""
 				if m.TakeUp {
-					take = ", take out the backlash"
+					take = ", take out backlash"
 				}
-				say("dial", m.Position, none, "  here %s %s%s", map[bool]string{true: "IN", false: "OUT"}[m.Change > 0], divisions(math.Abs(k.Dial.Divisions(m.Change))), take)
+				say("dial", m.Position, none, "  %s %s%s", map[bool]string{true: "IN", false: "OUT"}[m.Change > 0], divisions(math.Abs(k.Dial.Divisions(m.Change))), take)
 			}
 		}
 		say("measure", f.To, f.Aim, "measure; along it %s", p.diameters(f.Low, f.High))
 	}
 	return out
+}
+
+// allowance writes what is left to be cut, as short as it is.
+func (p *planned) allowance(mm float64) string {
+	s, unit, _ := strings.Cut(p.small(mm), " ")
+	if strings.Contains(s, ".") {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	return s + " " + unit
 }
 
 func (p *planned) springs() string {

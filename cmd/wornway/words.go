@@ -137,6 +137,8 @@ func percent(p float64) string {
 		return "over 99 %"
 	case p < 0.01:
 		return "under 1 %"
+	case p >= 0.945 && p < 0.95: // from 95 % on something counts as promised: not so by rounding
+		return "94 %"
 	}
 	return fmt.Sprintf("%.0f %%", 100*p)
 }
