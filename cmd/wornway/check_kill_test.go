@@ -72,12 +72,6 @@ func TestCheckAddKilled(t *testing.T) {
 	const seed = 20260402
 	r := rand.New(rand.NewPCG(seed, uint64(times)))
 	workshop(t)
-	put := func(name, text string) {
-		t.Helper()
-		if err := os.WriteFile(name, []byte(text), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
 	holds := func(name string) string {
 		t.Helper()
 		text, err := os.ReadFile(name)
@@ -87,10 +81,10 @@ func TestCheckAddKilled(t *testing.T) {
 		return string(text)
 	}
 	const after = cutLathe + cutBlock
-	put("cut.csv", measuredCut)
+	put(t, "cut.csv", measuredCut)
 	fresh := func() {
 		t.Helper()
-		put("killed.toml", cutLathe)
+		put(t, "killed.toml", cutLathe)
 		os.Remove("killed.toml.bak")
 	}
 
@@ -113,7 +107,7 @@ func TestCheckAddKilled(t *testing.T) {
 		go func() { over <- c.Wait() }()
 		wait := time.Duration(r.Int64N(int64(takes)))
 		if r.IntN(3) > 0 { // most often about the moment at which it writes
-			wait = time.Duration(r.Int64N(int64(6 * time.Millisecond)))
+			wait = time.Duration(r.Int64N(int64(15 * time.Millisecond)))
 			for ended := false; !ended; {
 				if _, err := os.Stat("killed.toml.lock"); err == nil {
 					break
@@ -173,4 +167,11 @@ func TestCheckAddKilled(t *testing.T) {
 		}
 	}
 	t.Logf("killed %d times: the cut was in the profile after %d of them; %d left a lock's file and %d a temporary file, which the next to write cleared away; finished %d times", times, added, locked, temporary, finished)
+}
+
+func put(t *testing.T, name, text string) {
+	t.Helper()
+	if err := os.WriteFile(name, []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
 }
