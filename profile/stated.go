@@ -32,7 +32,8 @@ func (r *reader) stated(t *document.Table, beside bool) {
 		u := r.unit.ToMM(v)
 		s.Uncertainty = &u
 	}
-	if s.Rows, s.File, ok = r.rows(t, s.Columns, nil, nil, nil); !ok {
+	s.Rows, s.File, ok = r.rows(t, s.Columns, nil, nil, nil)
+	if s.Rows == nil {
 		return
 	}
 	if s.Columns == nil { // the CSV file's header
@@ -41,7 +42,7 @@ func (r *reader) stated(t *document.Table, beside bool) {
 			return
 		}
 	}
-	if !r.statedRows(t, s) {
+	if !r.statedRows(t, s, ok) || !ok {
 		return
 	}
 	m, _ := survey.Find("stated")
@@ -93,12 +94,12 @@ func (r *reader) statedColumns(t *document.Table, columns []string) bool {
 	return good
 }
 
-// statedRows checks the rows. Faults of one kind are listed up to twenty times.
-func (r *reader) statedRows(t *document.Table, s *Stated) bool {
+// statedRows checks the rows, which are all there are or only those that could be read. Faults of one kind are listed up to twenty times.
+func (r *reader) statedRows(t *document.Table, s *Stated, all bool) bool {
 	rows := s.Rows
 	const most = 20
 	count := 0
-	if rows.Len() < 2 {
+	if all && rows.Len() < 2 {
 		key := "rows"
 		if s.File != "" {
 			key = "file"
@@ -135,7 +136,7 @@ func (r *reader) statedRows(t *document.Table, s *Stated) bool {
 	if count > most {
 		r.doc.Add(document.Fault{File: rows.File, Key: rows.Key, Message: fmt.Sprintf("and %d more faults like these", count-most)})
 	}
-	if count == 0 {
+	if all && count == 0 {
 		r.plausible(t, s)
 	}
 	return count == 0

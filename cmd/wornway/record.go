@@ -45,7 +45,8 @@ A reading is a number, with or without its unit. The other answers are
   stop    leave the rest for later (so does Ctrl-C)
   help    show these
 
-The version of the profile from before is kept beside it with .bak behind its name. The methods are ` + strings.Join(methodNames(), ", ") + ".",
+The profile as it was before the command, however many answers it took, is kept beside it with .bak behind its
+name, in the place of an older one. The methods are ` + strings.Join(methodNames(), ", ") + ".",
 		Example: `  wornway record demo.toml --method saddle-level
   wornway record demo.toml --method bar-side --at 1,2,4,6,8,10,12
   wornway record demo.toml --method way-micrometer --every 3in --from 0in --to 36in`,
