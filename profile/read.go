@@ -104,6 +104,14 @@ func (r *reader) warn(t *document.Table, key, hint, format string, args ...any) 
 	})
 }
 
+// either is the one of two ways to write a size that the file's unit asks for.
+func (r *reader) either(inch, mm string) string {
+	if r.unit == length.Inch {
+		return inch
+	}
+	return mm
+}
+
 // choice reads a text that must be one of a few.
 func (r *reader) choice(t *document.Table, key string, of ...string) (string, bool) {
 	v, ok := t.Text(key)

@@ -188,7 +188,7 @@ func (r *reader) plausible(t *document.Table, s *Stated) {
 	warn(risen, slack, "a drop is plus when the way has sunk",
 		"at position %v a way has risen: wear takes metal away. Are the signs right?")
 	warn(sunk, unlikely, "wear is written in the file's unit: 2 thou is 0.002 in",
-		"at position %v a way has dropped more than 1 mm (0.04 in), which is hardly wear")
+		"at position %v a way has dropped more than "+r.either("0.04 in", "1 mm")+", which is hardly wear")
 	warn(grown, slack, "a shift is plus toward the operator, and a drop alone allows a shift of at most the drop over the tangent of a flank's angle",
 		"at position %v drop and shift together would need a flank to have grown: metal is only lost")
 	warn(unworn, slack, "correct the drop, or lathe.unworn",
