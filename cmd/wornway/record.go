@@ -196,6 +196,12 @@ func (r *recording) all(c *cobra.Command, o *recordOptions) error {
 		if err := r.stations(); !errors.Is(err, errBack) {
 			return err
 		}
+		if o.given(c) && len(r.before) > 0 { // the stations stand in the command and would only be put back: what was answered before them is meant
+			if err := r.takeBack(); err != nil {
+				return err
+			}
+			asked = false
+		}
 	}
 }
 

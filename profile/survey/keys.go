@@ -212,6 +212,10 @@ func (k *Keys) readings() {
 			return
 		}
 		k.u = v.V * k.scale
+		const coarse = 0.5 // mm
+		if !k.method.Level && k.u > coarse {
+			k.Warn("uncertainty", "it is standard, of one reading, in the unit that was read in", "readings that are sure to no more than %s say nothing of wear", length.Position(k.u, k.Unit)+" "+k.Unit.String())
+		}
 	}
 }
 
