@@ -257,7 +257,11 @@ func (r *checked) fill(t compensate.Turned) {
 
 func (r *checked) report() show.Report {
 	r.json.Assumed, r.json.Warnings = r.seated.assumed, append([]string{}, r.seated.warnings...)
-	remarks := []string{"All are differences to where the dial was set. ± is of the difference, at k = 2. E_n is the difference over its ±: within ±1 the two agree at that position. The positions hang together, so that the answer is by all of them at once."}
+	of := "of prediction and measurement"
+	if !math.IsNaN(r.cut.As.HeldAt) {
+		of = "of prediction, measurement and push-off"
+	}
+	remarks := []string{"All are differences to where the dial was set. ± is of the difference, " + of + " together, at k = 2. E_n is the difference over its ±: within ±1 the two agree at that position. The positions hang together, so that the answer is by all of them at once."}
 	return show.Report{Answer: r.answer, Tables: []show.Table{r.table}, Remarks: append(remarks, r.remarks...), Assumed: r.seated.assumed, Warnings: r.seated.warnings, Cautions: checkCautions, JSON: r.json}
 }
 
