@@ -104,6 +104,14 @@ func (r *reader) warn(t *document.Table, key, hint, format string, args ...any) 
 	})
 }
 
+// either is the one of two ways to write a size that the file's unit asks for.
+func (r *reader) either(inch, mm string) string {
+	if r.unit == length.Inch {
+		return inch
+	}
+	return mm
+}
+
 // choice reads a text that must be one of a few.
 func (r *reader) choice(t *document.Table, key string, of ...string) (string, bool) {
 	v, ok := t.Text(key)
@@ -215,6 +223,7 @@ func (g Range) holds(z float64) bool { return z >= g.From-near && z <= g.To+near
 // rows reads rows written in the table itself (key rows) or in the CSV file that key file names; the
 // columns of text may hold words, cells of the optional ones may be empty. Where each is given, it
 // gets the rows, of a file some thousand at a time, and the rows returned are only the last of them.
+// Where some rows are wrong, ok is false, and what there is of others is given and returned all the same.
 func (r *reader) rows(t *document.Table, columns, text, optional []string, each func(*document.Rows)) (rows *document.Rows, file string, ok bool) {
 	opts := document.RowOptions{Columns: columns, Each: each, Text: map[string]bool{}, Optional: map[string]bool{}}
 	for _, c := range text {
@@ -241,7 +250,7 @@ func (r *reader) rows(t *document.Table, columns, text, optional []string, each 
 			t.Rows("rows", document.RowOptions{})
 			return nil, "", false
 		}
-		if rows, ok = t.Rows("rows", opts); ok && each != nil && rows.Len() > 0 {
+		if rows, ok = t.Rows("rows", opts); rows != nil && each != nil && rows.Len() > 0 {
 			each(rows)
 		}
 		return rows, "", ok
@@ -279,7 +288,7 @@ func (r *reader) rows(t *document.Table, columns, text, optional []string, each 
 	rows, err = document.ReadRows(name.V, f, opts)
 	if err != nil {
 		r.doc.AddAll(err)
-		return nil, "", false
+		return rows, name.V, false
 	}
 	return rows, name.V, true
 }
