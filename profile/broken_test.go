@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -136,5 +137,46 @@ func TestReadMissingFile(t *testing.T) {
 	var faults document.Faults
 	if !errors.Is(err, os.ErrNotExist) || errors.As(err, &faults) {
 		t.Errorf("%v", err)
+	}
+}
+
+// Who works in inches is not warned in millimetres.
+func TestWarningsAreInTheFilesUnit(t *testing.T) {
+	const lathe = `format = 1
+unit = "in"
+[lathe]
+centre_height = 6.0
+way_span = 8.0
+bed = [-8.0, 44.0]
+saddle = { bearing_length = 11.0 }
+cross_slide = { dial = "diameter", division = 0.1, backlash = 0 }
+spindle = { lean_out = 0.002, lean_uncertainty = 0.0001 }
+[wear]
+columns = ["position", "front"]
+uncertainty = 0.001
+rows = [[-8, 0], [6, 0.05], [44, 0]]
+[[survey]]
+method = "straightedge"
+on = "front"
+contacts = [0, 24]
+columns = ["position", "goes", "stops"]
+rows = [[4, 0, 0.0015], [12, 0.002, 0.003], [20, 0, 0.0015]]
+`
+	p, err := Parse(nil, "profile.toml", []byte(lathe))
+	if err != nil {
+		t.Fatal(err)
+	}
+	said := ""
+	for _, w := range p.Warnings {
+		said += w.Error() + " " + w.Hint + "\n"
+	}
+	// 2 µm and a 250,000th of 24 in are 4.44 µm: 0.17 thou.
+	for _, want := range []string{"more than 0.02 in is unusual", "0.0008 in over 12 in is 0.00007", "more than 0.04 in, which is hardly wear", "an edge resting 24 in apart sags of itself; only its bow of ± 0.17 thou"} {
+		if !strings.Contains(said, want) {
+			t.Errorf("no %q in\n%s", want, said)
+		}
+	}
+	if m := regexp.MustCompile(`\bmm\b|µm`).FindString(said); m != "" {
+		t.Errorf("%s in\n%s", m, said)
 	}
 }

@@ -242,11 +242,3 @@ func (p *Profile) WithLeanOpen() *Profile {
 	out.Lathe.Spindle.Uncertainty = math.Max(out.Lathe.Spindle.Uncertainty, UsualLean)
 	return &out
 }
-
-// Number returns the number of a survey by which an estimate and --accept-slip know it: stated drops beside surveys are the first.
-func (p *Profile) Number(place int) int {
-	if p.Stated != nil {
-		place++
-	}
-	return place + 1
-}

@@ -174,7 +174,7 @@ func (r *reader) slide(parent *document.Table, key string) *Slide {
 	s.Backlash = r.Length(t, "backlash", form.Limit{AtLeast: form.Zero}, s.Backlash)
 	const coarsest = 0.5 // mm
 	if s.Division > coarsest {
-		r.Warn(t, "division", "check the number and the file's unit", "a division of more than 0.5 mm (0.02 in) is unusual")
+		r.Warn(t, "division", "check the number and the file's unit", "a division of more than %s is unusual", r.either("0.02 in", "0.5 mm"))
 	}
 	return s
 }
@@ -195,7 +195,7 @@ func (r *reader) spindle(t *document.Table) Spindle {
 		v, _ := r.Number(t, key, l)
 		const most = 0.001
 		if math.Abs(v) > most {
-			r.Warn(t, key, "a lean is per length: 0.02 mm over 300 mm is 0.00007", "a lean of more than 1 in 1000 is unusual")
+			r.Warn(t, key, "a lean is per length: "+r.either("0.0008 in over 12 in", "0.02 mm over 300 mm")+" is 0.00007", "a lean of more than 1 in 1000 is unusual")
 		}
 		return v
 	}

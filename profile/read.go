@@ -88,6 +88,14 @@ func (r *reader) root(t *document.Table) {
 	}
 }
 
+// either is the one of two ways to write a size that the file's unit asks for.
+func (r *reader) either(inch, mm string) string {
+	if r.Unit == length.Inch {
+		return inch
+	}
+	return mm
+}
+
 // stretch turns a pair of positions into mm and checks that it ascends.
 func (r *reader) stretch(t *document.Table, key string, a, b float64) (Range, bool) {
 	from, to, ok := r.Stretch(t, key, a, b)
@@ -102,6 +110,7 @@ func (g Range) holds(z float64) bool { return z >= g.From-near && z <= g.To+near
 // rows reads rows written in the table itself (key rows) or in the CSV file that key file names; the
 // columns of text may hold words, cells of the optional ones may be empty. Where each is given, it
 // gets the rows, of a file some thousand at a time, and the rows returned are only the last of them.
+// Where some rows are wrong, ok is false, and what there is of others is given and returned all the same.
 func (r *reader) rows(t *document.Table, columns, text, optional []string, each func(*document.Rows)) (rows *document.Rows, file string, ok bool) {
 	opts := document.RowOptions{Columns: columns, Each: each, Text: map[string]bool{}, Optional: map[string]bool{}}
 	for _, c := range text {
@@ -128,7 +137,7 @@ func (r *reader) rows(t *document.Table, columns, text, optional []string, each 
 			t.Rows("rows", document.RowOptions{})
 			return nil, "", false
 		}
-		if rows, ok = t.Rows("rows", opts); ok && each != nil && rows.Len() > 0 {
+		if rows, ok = t.Rows("rows", opts); rows != nil && each != nil && rows.Len() > 0 {
 			each(rows)
 		}
 		return rows, "", ok
@@ -166,7 +175,7 @@ func (r *reader) rows(t *document.Table, columns, text, optional []string, each 
 	rows, err = document.ReadRows(name.V, f, opts)
 	if err != nil {
 		r.Doc.AddAll(err)
-		return nil, "", false
+		return rows, name.V, false
 	}
 	return rows, name.V, true
 }

@@ -33,7 +33,8 @@ func (r *reader) stated(t *document.Table, beside bool) {
 		u := r.Unit.ToMM(v)
 		s.Uncertainty = &u
 	}
-	if s.Rows, s.File, ok = r.rows(t, s.Columns, nil, nil, nil); !ok {
+	s.Rows, s.File, ok = r.rows(t, s.Columns, nil, nil, nil)
+	if s.Rows == nil {
 		return
 	}
 	if s.Columns == nil { // the CSV file's header
@@ -42,7 +43,7 @@ func (r *reader) stated(t *document.Table, beside bool) {
 			return
 		}
 	}
-	if !r.statedRows(t, s) {
+	if !r.statedRows(t, s, ok) || !ok {
 		return
 	}
 	m, _ := survey.Find("stated")
@@ -94,12 +95,12 @@ func (r *reader) statedColumns(t *document.Table, columns []string) bool {
 	return good
 }
 
-// statedRows checks the rows. Faults of one kind are listed up to twenty times.
-func (r *reader) statedRows(t *document.Table, s *Stated) bool {
+// statedRows checks the rows, which are all there are or only those that could be read. Faults of one kind are listed up to twenty times.
+func (r *reader) statedRows(t *document.Table, s *Stated, all bool) bool {
 	rows := s.Rows
 	const most = 20
 	count := 0
-	if rows.Len() < 2 {
+	if all && rows.Len() < 2 {
 		key := "rows"
 		if s.File != "" {
 			key = "file"
@@ -136,7 +137,7 @@ func (r *reader) statedRows(t *document.Table, s *Stated) bool {
 	if count > most {
 		r.Doc.Add(document.Fault{File: rows.File, Key: rows.Key, Message: fmt.Sprintf("and %d more faults like these", count-most)})
 	}
-	if count == 0 {
+	if all && count == 0 {
 		r.plausible(t, s)
 	}
 	return count == 0
@@ -188,7 +189,7 @@ func (r *reader) plausible(t *document.Table, s *Stated) {
 	warn(risen, slack, "a drop is plus when the way has sunk",
 		"at position %v a way has risen: wear takes metal away. Are the signs right?")
 	warn(sunk, unlikely, "wear is written in the file's unit: 2 thou is 0.002 in",
-		"at position %v a way has dropped more than 1 mm (0.04 in), which is hardly wear")
+		"at position %v a way has dropped more than "+r.either("0.04 in", "1 mm")+", which is hardly wear")
 	warn(grown, slack, "a shift is plus toward the operator, and a drop alone allows a shift of at most the drop over the tangent of a flank's angle",
 		"at position %v drop and shift together would need a flank to have grown: metal is only lost")
 	warn(unworn, slack, "correct the drop, or lathe.unworn",

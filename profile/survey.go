@@ -69,6 +69,12 @@ func (r *reader) survey(t *document.Table, number int) {
 			reading.Add(rows, r.Doc.Add)
 		}
 	})
+	if !ok && reading == nil && sound && rows != nil && rows.Columns != nil && r.surveyColumns(t, m, rows.Columns) { // no row could be read; the keys can
+		reading = survey.Begin(m, r.keys(t), rows.Columns)
+	}
+	if !ok && reading != nil {
+		return
+	}
 	if !ok || reading == nil {
 		for _, k := range t.Keys() {
 			t.Has(k)
@@ -103,8 +109,16 @@ func (r *reader) unfinished(t *document.Table, m survey.Method) bool {
 			break
 		}
 	}
-	r.Warn(t, "unfinished", fmt.Sprintf("wornway record FILE --method %s goes on with it", m.Name), "this survey is not finished")
+	r.Warn(t, "unfinished", fmt.Sprintf("go on with it: wornway record %s --method %s", typed(r.profile.File), m.Name), "this survey is not finished")
 	return true
+}
+
+// typed is a file's name as it can be typed into a command; PROFILE where that is none.
+func typed(file string) string {
+	if file == "" || strings.ContainsAny(file, " \t\"'") {
+		return "PROFILE"
+	}
+	return file
 }
 
 // keys is what a survey reads its keys through.

@@ -5,12 +5,11 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"slices"
-	"strconv"
 	"strings"
 
 	"wornway/profile"
 	"wornway/profile/document"
+	"wornway/profile/entry"
 	"wornway/profile/length"
 )
 
@@ -216,56 +215,12 @@ func tomlValue(k profile.Key, s string, unit length.Unit) (string, error) {
 	}
 	if strings.HasSuffix(k.Path, "_angle") || strings.HasSuffix(k.Path, ".finest") {
 		v, err := length.ParseNumber(strings.TrimSuffix(s, "°"))
-		return decimal(v), err
+		return entry.Decimal(v), err
 	}
 	if k.Path == "lathe.bed" {
-		parts := entries(strings.Trim(s, "[]"))
-		if len(parts) != 2 {
-			return "", errors.New("two positions are needed, from and to, such as -8 44")
-		}
-		from, err := number(parts[0], unit)
-		if err != nil {
-			return "", err
-		}
-		to, err := number(parts[1], unit)
-		return "[" + from + ", " + to + "]", err
+		return entry.Stretch(s, "-8 44", unit)
 	}
-	return number(s, unit)
-}
-
-// entries takes a line of several numbers apart. Commas part them only where nothing else does: between blanks a comma may be meant for a decimal point, and
-// stays, to be refused.
-func entries(s string) []string {
-	parts := strings.FieldsFunc(s, func(r rune) bool { return r == ' ' || r == '\t' || r == ';' })
-	if len(parts) == 1 {
-		return strings.FieldsFunc(s, func(r rune) bool { return r == ',' })
-	}
-	for i := range parts {
-		parts[i] = strings.Trim(parts[i], ",")
-	}
-	return slices.DeleteFunc(parts, func(p string) bool { return p == "" })
-}
-
-// number turns an answer with or without a unit into a number in the file's unit.
-func number(s string, unit length.Unit) (string, error) {
-	l, err := length.Parse(s)
-	if err != nil {
-		return "", err
-	}
-	v := l.Number
-	if l.HasUnit {
-		v = unit.From(l.MM(unit))
-	}
-	return decimal(v), nil
-}
-
-// decimal writes a number as TOML has it, with a decimal point.
-func decimal(v float64) string {
-	text := strconv.FormatFloat(v, 'f', -1, 64)
-	if !strings.Contains(text, ".") {
-		text += ".0"
-	}
-	return text
+	return entry.Number(s, unit)
 }
 
 // rows asks for the rows of wear.
@@ -281,7 +236,7 @@ func (a *asking) rows(unit length.Unit, answers profile.Answers) {
 			rows = rows[:max(len(rows)-1, 0)]
 			continue
 		}
-		parts := entries(s)
+		parts := entry.Split(s)
 		if len(parts) == 3 {
 			parts = append(parts, "0")
 		}
@@ -291,7 +246,7 @@ func (a *asking) rows(unit length.Unit, answers profile.Answers) {
 		}
 		ok := true
 		for i, p := range parts {
-			text, err := number(p, unit)
+			text, err := entry.Number(p, unit)
 			if err != nil {
 				a.say("  %v\n", err)
 				ok = false
@@ -318,7 +273,7 @@ func (a *asking) rows(unit length.Unit, answers profile.Answers) {
 	answers["wear.rows"] = "[\n" + strings.Join(rows, "\n") + "\n]"
 	s := a.answer("  How sure is each entry, as a standard uncertainty (empty: not stated)")
 	for s != "" {
-		text, err := number(s, unit)
+		text, err := entry.Number(s, unit)
 		if err == nil {
 			answers["wear.uncertainty"] = text
 			if a.judge("wear.uncertainty", unit, answers) == taken {

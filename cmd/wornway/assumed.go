@@ -205,7 +205,11 @@ func (l *lathe) surveyWords() []string {
 		if i > 0 {
 			list += ", "
 		}
-		list += fmt.Sprintf("%s (%s)", s.Method, count(s.Rows, "row"))
+		name := s.Method
+		if l.Numbers()[i] == profile.StatedDrops {
+			name = "[wear]"
+		}
+		list += fmt.Sprintf("%s (%s)", name, count(s.Rows, "row"))
 	}
 	datum := ""
 	for i, u := range l.Lathe.Unworn {

@@ -24,8 +24,8 @@ predict says of it, and says whether they agree: as they are, but for a straight
 is a TOML file with one [[survey]] of the method test-cut, as a profile has it; or a CSV file of position and
 diameter, with the rest as flags. Turn three to five collars, the bar in the chuck, with a light cut.
 
-With --add the cut becomes one more survey of the profile, whose previous version is kept beside it with .bak
-behind its name. A cut that the profile holds already is never added twice.`,
+With --add the cut becomes one more survey of the profile, whose version from before the command is kept
+beside it with .bak behind its name, in the place of an older one. A cut that the profile holds already is never added twice.`,
 		Example: `  wornway check demo.toml --measured collars.csv
   wornway check demo.toml --measured collars.csv --reading-unit in --uncertainty 0.1thou --held-at 1in --json
   wornway check demo.toml --measured collars.toml --add`,
@@ -64,7 +64,7 @@ func runCheck(e *env, c *cobra.Command, file string, o *checkOptions) error {
 	l, err := e.prepared(c, before, file, o)
 	var refused refusal
 	if errors.As(err, &refused) && held >= 0 {
-		return refusal{fmt.Sprintf("%s: knows nothing of the wear but this cut, its survey %d", file, p.Number(held)), "survey the bed by another method as well"}
+		return refusal{fmt.Sprintf("%s: knows nothing of the wear but this cut, its survey %d", file, p.Surveys[held].Number), "survey the bed by another method as well"}
 	}
 	if err != nil {
 		return err
@@ -74,10 +74,10 @@ func runCheck(e *env, c *cobra.Command, file string, o *checkOptions) error {
 		return err
 	}
 	if held >= 0 {
-		r.remark("The profile holds this cut already, as survey %d: it is held against what the others say.", p.Number(held))
+		r.remark("The profile holds this cut already, as survey %d: it is held against what the others say.", p.Surveys[held].Number)
 	}
 	if o.add && held >= 0 {
-		r.answer = append(r.answer, fmt.Sprintf("Nothing was added: the cut is survey %d of %s already.", p.Number(held), file))
+		r.answer = append(r.answer, fmt.Sprintf("Nothing was added: the cut is survey %d of %s already.", p.Surveys[held].Number, file))
 	}
 	if !o.add || held >= 0 {
 		return e.emit(o.out, r.report(), "stations")
@@ -257,7 +257,11 @@ func (r *checked) fill(t compensate.Turned) {
 
 func (r *checked) report() show.Report {
 	r.json.Assumed, r.json.Warnings = r.seated.assumed, append([]string{}, r.seated.warnings...)
-	remarks := []string{"All are differences to where the dial was set. ± is of the difference, at k = 2. E_n is the difference over its ±: within ±1 the two agree at that position. The positions hang together, so that the answer is by all of them at once."}
+	of := "of prediction and measurement"
+	if !math.IsNaN(r.cut.As.HeldAt) {
+		of = "of prediction, measurement and push-off"
+	}
+	remarks := []string{"All are differences to where the dial was set. ± is of the difference, " + of + " together, at k = 2. E_n is the difference over its ±: within ±1 the two agree at that position. The positions hang together, so that the answer is by all of them at once."}
 	return show.Report{Answer: r.answer, Tables: []show.Table{r.table}, Remarks: append(remarks, r.remarks...), Assumed: r.seated.assumed, Warnings: r.seated.warnings, Cautions: checkCautions, JSON: r.json}
 }
 

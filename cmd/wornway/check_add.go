@@ -69,7 +69,7 @@ func (r *checked) learnt(e *env, c *cobra.Command, p *profile.Profile, after, be
 	if err != nil {
 		return nil, after.explain(err)
 	}
-	number := after.Number(len(after.Surveys) - 1)
+	number := after.Surveys[len(after.Surveys)-1].Number
 	out := &addedJSON{Survey: number, From: in(k.From), To: in(k.To), After: in(worst(later))}
 	s := fmt.Sprintf("Added as survey %d of %s; the previous version is %s.bak.", number, file, file)
 	earlier, lean := k, ""

@@ -41,15 +41,10 @@ type sideJSON struct {
 	To      string `json:"to"`
 }
 
+// compareStationJSON is how far the wear has grown at a position.
 type compareStationJSON struct {
-	Position float64  `json:"position"`
-	Front    float64  `json:"front"`
-	Rear     float64  `json:"rear"`
-	Shift    float64  `json:"shift"`
+	wearStationJSON
 	ToolOut  float64  `json:"tool_out"`
-	UFront   *float64 `json:"u_front"`
-	URear    *float64 `json:"u_rear"`
-	UShift   *float64 `json:"u_shift"`
 	UToolOut *float64 `json:"u_tool_out"`
 }
 
@@ -142,9 +137,9 @@ func (r *comparison) report(stations []float64) show.Report {
 	case !r.Stated:
 		rep.Answer = append(rep.Answer, "Whether the bed has changed by more than chance cannot be said, as one of the two has no ±.")
 	default:
-		rep.Answer = append(rep.Answer, "Whether the bed has changed cannot be said: nowhere do the readings of both tell of the same.")
+		rep.Answer = append(rep.Answer, "Whether the bed has changed cannot be said: nowhere are the readings of both sure enough of the same.")
 	}
-	if r.Judged && !worn {
+	if r.Stated && !worn {
 		rep.Answer = append(rep.Answer, fmt.Sprintf("What stands out most for its ± is the %s way at %s, by %s, %s, and the tool at %s, by %s, %s.", way.name, r.about(way.position), r.small(way.value), r.plusMinus(way.u, true),
 			r.about(tool.position), r.small(tool.value), r.plusMinus(tool.u, true)))
 	} else {
@@ -245,7 +240,7 @@ func (r *comparison) table(j *compareJSON, stations []float64) show.Table {
 		{Head: "tool out, " + small, Key: "tool_out"}, {Head: "±", Key: "u_tool_out"}}}
 	in := r.unit.From
 	for _, z := range stations {
-		s := compareStationJSON{Position: in(z)}
+		s := compareStationJSON{wearStationJSON: wearStationJSON{Position: in(z)}}
 		row := []show.Cell{{Text: r.bare(z), Value: s.Position}}
 		for _, k := range []struct {
 			sum bed.Sum

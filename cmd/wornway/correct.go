@@ -128,13 +128,7 @@ func runCorrect(e *env, c *cobra.Command, file string, o *correctOptions) error 
 	p := l.predict(k.Curve, how.Every)
 	r := correction{l, k, how.Dial}
 	report, held := r.report(p)
-	if err := e.emit(o.out, report, "table"); err != nil {
-		return err
-	}
-	if !held {
-		return errNotHeld
-	}
-	return nil
+	return e.emitHeld(o.out, report, "table", held)
 }
 
 // correction is a correction on its way into a report.

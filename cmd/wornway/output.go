@@ -71,6 +71,17 @@ func (o *output) check(c *cobra.Command) error {
 	return nil
 }
 
+// emitHeld is emit for an answer that may be that the work cannot be held: it then ends with errNotHeld.
+func (e *env) emitHeld(o output, r show.Report, first string, held bool) error {
+	if err := e.emit(o, r, first); err != nil {
+		return err
+	}
+	if !held {
+		return errNotHeld
+	}
+	return nil
+}
+
 // emit writes the report. first names the table that plain --csv writes.
 func (e *env) emit(o output, r show.Report, first string) error {
 	r.Warnings = ended(r.Warnings)

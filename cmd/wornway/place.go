@@ -128,13 +128,7 @@ func runPlace(e *env, c *cobra.Command, file string, o *placeOptions) error {
 	if err != nil {
 		return err
 	}
-	if err := e.emit(o.out, r, "starts"); err != nil {
-		return err
-	}
-	if !held {
-		return errNotHeld
-	}
-	return nil
+	return e.emitHeld(o.out, r, "starts", held)
 }
 
 type placeJSON struct {

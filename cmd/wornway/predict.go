@@ -58,13 +58,7 @@ func runPredict(e *env, c *cobra.Command, file string, o *predictOptions) error 
 		Warnings: p.seated.warnings,
 		JSON:     p.json,
 	}
-	if err := e.emit(o.out, r, "stations"); err != nil {
-		return err
-	}
-	if !p.held {
-		return errNotHeld
-	}
-	return nil
+	return e.emitHeld(o.out, r, "stations", p.held)
 }
 
 // prediction is what a cut comes out like, ready to be shown.

@@ -45,7 +45,8 @@ A reading is a number, with or without its unit. The other answers are
   stop    leave the rest for later (so does Ctrl-C)
   help    show these
 
-The version of the profile from before is kept beside it with .bak behind its name. The methods are ` + strings.Join(methodNames(), ", ") + ".",
+The profile as it was before the command, however many answers it took, is kept beside it with .bak behind its
+name, in the place of an older one. The methods are ` + strings.Join(methodNames(), ", ") + ".",
 		Example: `  wornway record demo.toml --method saddle-level
   wornway record demo.toml --method bar-side --at 1,2,4,6,8,10,12
   wornway record demo.toml --method way-micrometer --every 3in --from 0in --to 36in`,
@@ -194,6 +195,12 @@ func (r *recording) all(c *cobra.Command, o *recordOptions) error {
 		r.say("")
 		if err := r.stations(); !errors.Is(err, errBack) {
 			return err
+		}
+		if o.given(c) && len(r.before) > 0 { // the stations stand in the command and would only be put back: what was answered before them is meant
+			if err := r.takeBack(); err != nil {
+				return err
+			}
+			asked = false
 		}
 	}
 }

@@ -139,7 +139,7 @@ func (r *recording) usualU() string {
 		u = r.readingUnit().From(u)
 	}
 	figures := 1 - int(math.Floor(math.Log10(u))) // so many decimals show two figures
-	return strings.TrimRight(length.Fixed(u, max(figures, 1)), "0")
+	return strings.TrimSuffix(strings.TrimRight(length.Fixed(u, max(figures, 1)), "0"), ".")
 }
 
 // said is what a key of the survey says, as text.

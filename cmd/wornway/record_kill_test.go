@@ -19,7 +19,7 @@ import (
 	"wornway/profile/survey"
 )
 
-var study = flag.Bool("study", false, "kill record a thousand times")
+var study = flag.Bool("study", false, "kill record, and check --add, a thousand times")
 
 // A small lathe, so that reckoning takes no time.
 const killedLathe = `# Invented.   Kept as it is, with its blanks.

@@ -65,6 +65,55 @@ func TestRecordWritesBeforeItAsks(t *testing.T) {
 	}
 }
 
+// Undo at the first station takes back the last answer before the stations, also where these stand in the command: a key that was answered wrongly can be mended.
+func TestRecordUndoBeforeTheFirstStation(t *testing.T) {
+	workshop(t)
+	a := levelled(t, says("undo"), says("0.02 mm/m"), says(""), says("0.5"), says("done"))
+	text, err := os.ReadFile("demo.toml")
+	if err != nil || a.status != exitDone || !strings.Contains(string(text), "per_division = \"0.02 mm/m\"\n") || strings.Contains(string(text), "in/ft\"\n") || !strings.Contains(string(text), "[0.0, 0.5],\n]") {
+		t.Errorf("%+v, %v\n%s", a, err, text)
+	}
+	if before, err := os.ReadFile("demo.toml.bak"); err != nil || !bytes.Equal(before, demoLathe) {
+		t.Errorf("the version beside it is not the one from before the command, %v:\n%s", err, before)
+	}
+}
+
+// The version beside the profile is the one from before the command, also where that took many answers, was broken off, and others were written before.
+func TestRecordBackup(t *testing.T) {
+	workshop(t)
+	if err := os.WriteFile("demo.toml.bak", []byte("older"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	first := levelled(t, says("0.5"), says("again"), says("0.6"), says("stop"))
+	backup, err := os.ReadFile("demo.toml.bak")
+	if err != nil || first.status != exitDone || !bytes.Equal(backup, demoLathe) {
+		t.Fatalf("%+v, %v\n%s", first, err, backup)
+	}
+	between, err := os.ReadFile("demo.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	second := tell("1\n2\ndone\n", split("record demo.toml --method saddle-level")...)
+	if backup, err = os.ReadFile("demo.toml.bak"); err != nil || second.status != exitDone || !bytes.Equal(backup, between) {
+		t.Errorf("%+v, %v\n%s", second, err, backup)
+	}
+	before, err := os.ReadFile("demo.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	third := ask(split("check demo.toml --measured collars.toml --add")...)
+	if backup, err = os.ReadFile("demo.toml.bak"); err != nil || third.status != exitDone || !bytes.Equal(backup, before) {
+		t.Errorf("%+v, %v\n%s", third, err, backup)
+	}
+	// What changes nothing leaves the backup alone.
+	for _, line := range []string{"check demo.toml --measured collars.toml --add", "check demo.toml --measured collars.toml", "wear demo.toml", "record demo.toml --method saddle-level"} {
+		tell("stop\n", split(line)...)
+		if now, err := os.ReadFile("demo.toml.bak"); err != nil || !bytes.Equal(now, before) {
+			t.Errorf("%s: %v\n%s", line, err, now)
+		}
+	}
+}
+
 // Where an editor changes the file meanwhile, its text stays and the answers before are in what it read.
 func TestRecordFileChangedMeanwhile(t *testing.T) {
 	workshop(t)

@@ -67,6 +67,7 @@ type showWearJSON struct {
 }
 
 type showSurveyJSON struct {
+	Number int    `json:"number"`
 	Method string `json:"method"`
 	Date   string `json:"date"`
 	Rows   int    `json:"rows"`
@@ -98,13 +99,13 @@ func showReport(p *profile.Profile) show.Report {
 	j.Warnings = append(j.Warnings, r.Warnings...)
 	r.Answer = append(r.Answer, showSentence(p, w))
 
-	lathe := show.Table{Name: "lathe", Columns: []show.Column{{Head: "what", Key: "key", Left: true}, {Head: "value", Key: "value", Left: true}}}
+	lathe := show.Table{Name: "lathe", Columns: []show.Column{{Head: "what", Key: "key", Left: true}, {Head: "value", Key: "value", Left: true, Words: true}}}
 	for _, v := range append(latheValues(p, w), holdingValues(p.Lathe.Holding, w)...) {
 		j.Values = append(j.Values, v)
 		lathe.Rows = append(lathe.Rows, []show.Cell{{Text: strings.ReplaceAll(v.Key, "_", " "), Value: v.Key}, {Text: v.Text, Value: single(v.Value)}})
 	}
 	holds := show.Table{Name: "holds", Title: "Readings and findings:", Columns: []show.Column{
-		{Head: "what", Key: "what", Left: true}, {Head: "date", Key: "date", Left: true}, {Head: "rows", Key: "rows"}, {Head: "where", Key: "where", Left: true}}}
+		{Head: "what", Key: "what", Left: true}, {Head: "date", Key: "date", Left: true}, {Head: "rows", Key: "rows"}, {Head: "where", Key: "where", Left: true, Words: true}}}
 	row := func(what, date, rows, where string) {
 		holds.Rows = append(holds.Rows, []show.Cell{{Text: what, Value: what}, {Text: date, Value: date}, {Text: rows, Value: rows}, {Text: where, Value: where}})
 	}
@@ -124,8 +125,8 @@ func showReport(p *profile.Profile) show.Report {
 		if !s.Date.IsZero() {
 			date = s.Date.Format(time.DateOnly)
 		}
-		j.Surveys = append(j.Surveys, showSurveyJSON{s.Method, date, s.Set.Rows, s.File})
-		row("survey: "+s.Method, date, fmt.Sprint(s.Set.Rows), strings.TrimPrefix(inFile(s.File), ", "))
+		j.Surveys = append(j.Surveys, showSurveyJSON{s.Number, s.Method, date, s.Set.Rows, s.File})
+		row(fmt.Sprintf("survey %d: %s", s.Number, s.Method), date, fmt.Sprint(s.Set.Rows), strings.TrimPrefix(inFile(s.File), ", "))
 	}
 	for _, d := range p.Damage {
 		j.Damage = append(j.Damage, damageJSON{d.Way, p.Unit.From(d.From), p.Unit.From(d.To), d.Note})
@@ -140,7 +141,7 @@ func showReport(p *profile.Profile) show.Report {
 		row("event", date, "", done(v))
 	}
 	commands := show.Table{Name: "commands", Title: "What can be asked of it:", Columns: []show.Column{
-		{Head: "command", Key: "command", Left: true}, {Head: "", Key: "ready", Left: true}, {Head: "still needed", Key: "missing", Left: true}}}
+		{Head: "command", Key: "command", Left: true}, {Head: "", Key: "ready", Left: true}, {Head: "still needed", Key: "missing", Left: true, Words: true}}}
 	for _, c := range readiness(p) {
 		j.Commands = append(j.Commands, c)
 		ready := "ready"

@@ -14,7 +14,7 @@ import (
 	"wornway/profile/estimate"
 )
 
-// slipFlag is which slips with surveys are taken to have been made: each a survey's number and the slip's name, as in 3:sign.
+// slipFlag is which slips with surveys are taken to have been made: each a survey's number and the slip's name, as in 3:sign; wear:sign for the stated drops of [wear].
 type slipFlag []acceptedSlip
 
 type acceptedSlip struct {
@@ -22,11 +22,27 @@ type acceptedSlip struct {
 	name   string
 }
 
+// String writes it as the flag takes it.
+func (s acceptedSlip) String() string {
+	if s.number == profile.StatedDrops {
+		return "wear:" + s.name
+	}
+	return fmt.Sprintf("%d:%s", s.number, s.name)
+}
+
+// numberOrNull is a survey's number for JSON.
+func numberOrNull(number int) *int {
+	if number == profile.StatedDrops {
+		return nil
+	}
+	return &number
+}
+
 // String implements pflag.Value.
 func (f *slipFlag) String() string {
 	var out []string
 	for _, s := range *f {
-		out = append(out, fmt.Sprintf("%d:%s", s.number, s.name))
+		out = append(out, s.String())
 	}
 	return strings.Join(out, ",")
 }
@@ -36,11 +52,19 @@ func (f *slipFlag) Set(text string) error {
 	for one := range strings.SplitSeq(text, ",") {
 		number, name, found := strings.Cut(strings.TrimSpace(one), ":")
 		n, err := strconv.Atoi(number)
+		if number == "wear" {
+			n, err = profile.StatedDrops, nil
+		} else if n < 1 {
+			found = false
+		}
 		if !found || err != nil || name == "" {
 			return errors.New("must be a survey's number and a slip, as in 3:sign; wear names them")
 		}
 		for _, s := range *f {
 			if s.number == n {
+				if n == profile.StatedDrops {
+					return errors.New("only one slip can be undone with [wear]")
+				}
 				return fmt.Errorf("only one slip can be undone with survey %d", n)
 			}
 		}
@@ -62,7 +86,7 @@ func (f slipFlag) undo(p *profile.Profile) error {
 		var none profile.SlipError
 		switch err := p.AcceptSlip(s.number, s.name); {
 		case errors.As(err, &none):
-			return usageError{fmt.Sprintf("--accept-slip %d:%s: %s", s.number, s.name, none.What), none.Hint}
+			return usageError{fmt.Sprintf("--accept-slip %v: %s", s, none.What), none.Hint}
 		case err != nil:
 			return err
 		}
@@ -74,13 +98,17 @@ func (f slipFlag) undo(p *profile.Profile) error {
 func (l *lathe) acceptedWords() []string {
 	var out []string
 	for _, a := range l.Accepted {
-		out = append(out, fmt.Sprintf("Survey %d is reckoned with as if %s (--accept-slip). If that is so, mend it in the profile.", a.Number, a.If))
+		name := "[wear]"
+		if a.Number != profile.StatedDrops {
+			name = fmt.Sprintf("Survey %d", a.Number)
+		}
+		out = append(out, fmt.Sprintf("%s is reckoned with as if %s (--accept-slip). If that is so, mend it in the profile.", name, a.If))
 	}
 	return out
 }
 
 type slipJSON struct {
-	Survey      int      `json:"survey"`
+	Survey      *int     `json:"survey"` // its number; null: [wear]
 	Method      string   `json:"method"`
 	Slip        string   `json:"slip"`
 	If          string   `json:"if"`
@@ -101,7 +129,7 @@ func (l *lathe) slips(j *wearJSON) (words []string, sure bool, err error) {
 	likely := 0.0
 	for _, s := range d.Slips {
 		a := l.estimate.Surveys[s.Survey]
-		j.Slips = append(j.Slips, slipJSON{s.Survey + 1, a.Method, s.Name, s.If, null(s.Before, !math.IsNaN(s.Before)), null(s.After, !math.IsNaN(s.After)), s.Probability})
+		j.Slips = append(j.Slips, slipJSON{numberOrNull(l.Numbers()[s.Survey]), a.Method, s.Name, s.If, null(s.Before, !math.IsNaN(s.Before)), null(s.After, !math.IsNaN(s.After)), s.Probability})
 		likely += s.Probability
 	}
 	const worthSaying = 0.3 // of any slip at all; below it the readings fit well enough as they are
@@ -138,7 +166,7 @@ func (l *lathe) deciding(slips []estimate.Slip) (string, error) {
 			stated := *p.Stated
 			p.Stated = &stated
 		}
-		if err := p.AcceptSlip(s.Survey+1, s.Name); err != nil {
+		if err := p.AcceptSlip(l.Numbers()[s.Survey], s.Name); err != nil {
 			return nil, err
 		}
 		return p.Estimate()
@@ -185,7 +213,7 @@ func (l *lathe) slipWords(s estimate.Slip, odds string) string {
 	} else {
 		out += ": otherwise ways would have grown"
 	}
-	return out + fmt.Sprintf(". --accept-slip %d:%s shows the result with it.", s.Survey+1, s.Name)
+	return out + fmt.Sprintf(". --accept-slip %v shows the result with it.", acceptedSlip{l.Numbers()[s.Survey], s.Name})
 }
 
 // grownWords says where a way would stand higher than when it was new.

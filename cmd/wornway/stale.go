@@ -27,9 +27,9 @@ func (e *env) age(p *profile.Profile) {
 		}
 	}
 	today := profile.Day(now)
-	for i, s := range p.Surveys {
+	for _, s := range p.Surveys {
 		if s.Date.After(today) {
-			warn(fmt.Sprintf("survey[%d].date", i+1), "correct the date, or this machine's clock", "%s is yet to come", day(s.Date))
+			warn(fmt.Sprintf("survey[%d].date", s.Number), "correct the date, or this machine's clock", "%s is yet to come", day(s.Date))
 		}
 	}
 	for i, v := range p.Events {

@@ -7,11 +7,13 @@ import (
 	"time"
 
 	"wornway/cmd/wornway/internal/show"
+	"wornway/profile"
 	"wornway/profile/estimate"
 	"wornway/profile/survey"
 )
 
 type surveyJSON struct {
+	Number   *int          `json:"number"` // null: [wear]
 	Method   string        `json:"method"`
 	Date     string        `json:"date"`
 	File     string        `json:"file"`
@@ -39,7 +41,7 @@ func (l *lathe) surveys(j *wearJSON) (show.Table, []string) {
 	var sentences []string
 	for i, a := range l.estimate.Surveys {
 		date, file := l.surveyed(i)
-		s := surveyJSON{Method: a.Method, Date: date, File: file, Rows: a.Rows, Factor: a.Factor, Doubt: a.Doubt, Outliers: []outlierJSON{}}
+		s := surveyJSON{Number: numberOrNull(l.Numbers()[i]), Method: a.Method, Date: date, File: file, Rows: a.Rows, Factor: a.Factor, Doubt: a.Doubt, Outliers: []outlierJSON{}}
 		rms, expected, unit := l.reading(a, a.RMS), l.reading(a, a.Expected), l.unit.String()
 		text := [2]string{l.cell(a.RMS), l.cell(a.Expected)}
 		shown := l.smallName()
@@ -55,7 +57,7 @@ func (l *lathe) surveys(j *wearJSON) (show.Table, []string) {
 			sentences = append(sentences, fmt.Sprintf("%s: there and back, one reading repeats within %s (standard).", upper(a.Method), l.small(a.Repeat)))
 		}
 		j.Surveys = append(j.Surveys, s)
-		t.Rows = append(t.Rows, []show.Cell{{Text: a.Method, Value: a.Method}, {Text: date, Value: date}, {Text: fmt.Sprint(a.Rows), Value: a.Rows},
+		t.Rows = append(t.Rows, []show.Cell{{Text: rowName(l.Numbers()[i], a.Method), Value: a.Method}, {Text: date, Value: date}, {Text: fmt.Sprint(a.Rows), Value: a.Rows},
 			{Text: text[0], Value: rms}, {Text: text[1], Value: expected}, {Text: shown, Value: unit}})
 	}
 	return t, sentences
@@ -115,7 +117,23 @@ func (l *lathe) surveyName(i int, a estimate.Agreement, file string) string {
 	if file != "" {
 		return file
 	}
-	return fmt.Sprintf("Survey %d (%s)", i+1, a.Method)
+	return numberedName(l.Numbers()[i], a.Method)
+}
+
+// numberedName calls a survey by its number, and stated drops by their key.
+func numberedName(number int, method string) string {
+	if number == profile.StatedDrops {
+		return "[wear]"
+	}
+	return fmt.Sprintf("Survey %d (%s)", number, method)
+}
+
+// rowName is numberedName for a table's row.
+func rowName(number int, method string) string {
+	if number == profile.StatedDrops {
+		return "[wear]"
+	}
+	return fmt.Sprintf("%d: %s", number, method)
 }
 
 // times shows a factor with two figures.

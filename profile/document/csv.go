@@ -23,12 +23,13 @@ import (
 // A first line without any number is a header and names the columns. Where opts.Columns is given the header must say the same, capitals apart; where it is
 // not, there must be a header, and its names are taken in small letters.
 //
-// The error is Faults, of which at most twenty are listed.
+// The error is Faults, of which at most twenty are listed. The rows that are right are returned beside it, or given to opts.Each, so that what else is wrong with them can be told at once; nil where there are none that
+// could be read as rows.
 func ReadRows(name string, r io.Reader, opts RowOptions) (*Rows, error) {
 	c := &csvReader{name: name, opts: opts, interned: map[string]string{}}
 	c.read(r)
 	if !c.bad.empty() {
-		return nil, c.bad.list().Err()
+		return c.rows, c.bad.list().Err()
 	}
 	return c.rows, nil
 }
@@ -268,6 +269,7 @@ func (c *csvReader) row(record []string) {
 		return
 	}
 	c.rows.lines = append(c.rows.lines, int32(line))
+	before := c.bad.count()
 	shift := 0 // bytes beyond characters, to the left of the cell
 	for i, cell := range record {
 		_, column := c.in.FieldPos(i)
@@ -282,6 +284,9 @@ func (c *csvReader) row(record []string) {
 			n, cell = c.cell(i, line, column, cell)
 		}
 		c.rows.push(i, n, cell)
+	}
+	if c.bad.count() > before {
+		c.rows.pop()
 	}
 }
 

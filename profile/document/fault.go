@@ -125,6 +125,9 @@ func (l *limited) add(f Fault) {
 	l.more++
 }
 
+// count is how many were added, listed or not.
+func (l *limited) count() int { return len(l.faults) + l.more }
+
 func (l *limited) empty() bool { return len(l.faults) == 0 }
 
 // list gives the faults; the last of them says how many were left out, placed with the last that is shown so that sorting keeps them together.

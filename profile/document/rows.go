@@ -30,6 +30,7 @@ type Rows struct {
 	// Where the cells stand: in a TOML file by their offsets, in a CSV file by line and column.
 	doc     *Document
 	offsets []int32
+	origin  []int32 // of rows in a TOML file, which of those written; nil where none was left out
 	lines   []int32
 	columns []uint16 // 0: too far along the line to say
 }
@@ -109,13 +110,21 @@ func (r *Rows) Fault(row, col int, message, hint string) Fault {
 	f := Fault{File: r.File, Line: p.Line, Column: p.Column, Key: r.Key, Message: message, Hint: hint}
 	switch {
 	case r.Key != "" && col >= 0:
-		f.Message = fmt.Sprintf("row %d, %s: %s", r.Before+row+1, r.name(col), message)
+		f.Message = fmt.Sprintf("row %d, %s: %s", r.number(row), r.name(col), message)
 	case r.Key != "":
-		f.Message = fmt.Sprintf("row %d: %s", r.Before+row+1, message)
+		f.Message = fmt.Sprintf("row %d: %s", r.number(row), message)
 	case col >= 0:
 		f.Key = r.name(col)
 	}
 	return f
+}
+
+// number is that of a row as people count them, from 1, wrong ones too.
+func (r *Rows) number(row int) int {
+	if r.origin != nil {
+		return int(r.origin[row]) + 1
+	}
+	return r.Before + row + 1
 }
 
 func (r *Rows) name(col int) string { return columnName(r.Columns, col) }
@@ -138,6 +147,22 @@ func (r *Rows) clear() {
 	}
 }
 
+// pop takes back the last row, whose cells have all been pushed.
+func (r *Rows) pop() {
+	r.Data = r.Data[:len(r.Data)-r.width]
+	for i := range r.texts {
+		if r.texts[i] != nil {
+			r.texts[i] = r.texts[i][:len(r.texts[i])-1]
+		}
+	}
+	if r.doc != nil {
+		r.offsets = r.offsets[:len(r.offsets)-r.width]
+		return
+	}
+	r.lines = r.lines[:len(r.lines)-1]
+	r.columns = r.columns[:len(r.columns)-r.width]
+}
+
 // push adds a cell at the end. text is kept for text columns only.
 func (r *Rows) push(col int, number float64, text string) {
 	r.Data = append(r.Data, number)
@@ -147,7 +172,8 @@ func (r *Rows) push(col int, number float64, text string) {
 }
 
 // Rows reads a list of rows, [[1, 2], [3, 4]]. All rows have as many entries as there are columns, or, without names, as the first row. Where anything
-// in them is wrong the result is nil and the faults are noted, at most twenty of them.
+// in them is wrong, ok is false and the faults are noted, at most twenty of them; the rows that are right are returned all the same, so that what else is wrong with them can be told at once. They are nil where there
+// is nothing that could be read as rows.
 func (t *Table) Rows(key string, opts RowOptions) (*Rows, bool) {
 	e := t.take(key)
 	if e == nil {
@@ -171,29 +197,35 @@ func (t *Table) Rows(key string, opts RowOptions) (*Rows, bool) {
 	r.Data = make([]float64, 0, width*len(v.items))
 	r.offsets = make([]int32, 0, width*len(v.items))
 	var bad limited
+	var origin []int32
 	for i := range v.items {
-		r.inlineRow(i, &v.items[i], opts, &bad)
+		if r.inlineRow(i, &v.items[i], opts, &bad) {
+			origin = append(origin, int32(i))
+		}
 	}
 	if !bad.empty() {
 		t.doc.faults = append(t.doc.faults, bad.list()...)
-		return nil, false
+		r.origin = origin
+		return r, false
 	}
 	return r, true
 }
 
-// inlineRow adds a row, or what is wrong with it.
-func (r *Rows) inlineRow(i int, row *value, opts RowOptions, bad *limited) {
+// inlineRow adds a row, or what is wrong with it, and says which.
+func (r *Rows) inlineRow(i int, row *value, opts RowOptions, bad *limited) (ok bool) {
+	right := true
 	fault := func(at int32, hint, format string, args ...any) {
+		right = false
 		p := r.doc.pos(int(at))
 		bad.add(Fault{File: r.File, Line: p.Line, Column: p.Column, Key: r.Key, Message: fmt.Sprintf("row %d", i+1) + fmt.Sprintf(format, args...), Hint: hint})
 	}
 	if row.kind != arrayKind {
 		fault(row.start, "", " = %s: must be a list in brackets", shorten(r.doc.raw(row)))
-		return
+		return false
 	}
 	if len(row.items) == 0 && r.width == 0 {
 		fault(row.start, "", " is empty")
-		return
+		return false
 	}
 	if len(row.items) != r.width {
 		other := fmt.Sprintf("columns names %d", r.width)
@@ -201,7 +233,7 @@ func (r *Rows) inlineRow(i int, row *value, opts RowOptions, bad *limited) {
 			other = fmt.Sprintf("row 1 has %d", r.width)
 		}
 		fault(row.start, decimalCommaHint(r.doc, row, r.width), " has %s, %s", count(len(row.items), "entry", "entries"), other)
-		return
+		return false
 	}
 	for col := range row.items {
 		c := &row.items[col]
@@ -223,6 +255,10 @@ func (r *Rows) inlineRow(i int, row *value, opts RowOptions, bad *limited) {
 		}
 		r.push(col, n, r.doc.raw(c))
 	}
+	if !right {
+		r.pop()
+	}
+	return right
 }
 
 // decimalCommaHint helps where 2,5 was written for 2.5 in a row, which TOML takes for two numbers.

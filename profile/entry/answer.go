@@ -146,9 +146,9 @@ func (e *Entry) cell(column, text string) (string, error) {
 		if err != nil {
 			return "", err
 		}
-		return decimal(v), nil
+		return Decimal(v), nil
 	}
-	return number(text, e.readingUnit())
+	return Number(text, e.readingUnit())
 }
 
 func unknown(text, want string) error {
@@ -185,22 +185,36 @@ func Split(s string) []string {
 	return out
 }
 
-// number turns a number, with or without a unit, into one in the given unit.
-func number(s string, unit length.Unit) (string, error) {
+// Number turns a number, with or without a unit, into one in the given unit.
+func Number(s string, unit length.Unit) (string, error) {
 	l, err := length.Parse(s)
 	if err != nil {
 		return "", err
 	}
 	if !l.HasUnit {
-		return decimal(l.Number), nil
+		return Decimal(l.Number), nil
 	}
 	// Twelve figures: what is left of the way through another unit is not what anybody read.
 	v, err := strconv.ParseFloat(strconv.FormatFloat(unit.From(l.MM(unit)), 'g', 12, 64), 64)
-	return decimal(v), err
+	return Decimal(v), err
 }
 
-// decimal writes a number as TOML has it, with a decimal point.
-func decimal(v float64) string {
+// Stretch turns two positions into a list of two numbers in the given unit; such is an example of what can be answered.
+func Stretch(s, such string, unit length.Unit) (string, error) {
+	parts := Split(strings.Trim(s, "[]"))
+	if len(parts) != 2 {
+		return "", errors.New("two positions are needed, from and to, such as " + such)
+	}
+	from, err := Number(parts[0], unit)
+	if err != nil {
+		return "", err
+	}
+	to, err := Number(parts[1], unit)
+	return "[" + from + ", " + to + "]", err
+}
+
+// Decimal writes a number as TOML has it, with a decimal point.
+func Decimal(v float64) string {
 	text := strconv.FormatFloat(v+0, 'f', -1, 64)
 	if !strings.Contains(text, ".") {
 		text += ".0"
@@ -230,16 +244,7 @@ func Value(q survey.Question, text string, file, reading length.Unit, level bool
 		}
 		return "", fmt.Errorf("%q is not one of %s", clip(text), strings.Join(q.Of, ", "))
 	case survey.Ends:
-		parts := Split(strings.Trim(text, "[]"))
-		if len(parts) != 2 {
-			return "", errors.New("two positions are needed, such as 2 26")
-		}
-		a, err := number(parts[0], file)
-		if err != nil {
-			return "", err
-		}
-		b, err := number(parts[1], file)
-		return "[" + a + ", " + b + "]", err
+		return Stretch(text, "2 26", file)
 	case survey.Slope:
 		if _, err := length.ParseSlope(text); err != nil {
 			return "", err
@@ -256,9 +261,9 @@ func Value(q survey.Question, text string, file, reading length.Unit, level bool
 	case survey.Precision:
 		if level {
 			v, err := length.ParseNumber(text)
-			return decimal(v), err
+			return Decimal(v), err
 		}
-		return number(text, reading)
+		return Number(text, reading)
 	case survey.Day:
 		day, err := time.Parse(time.DateOnly, text)
 		if err != nil {
@@ -266,5 +271,5 @@ func Value(q survey.Question, text string, file, reading length.Unit, level bool
 		}
 		return day.Format(time.DateOnly), nil
 	}
-	return number(text, file)
+	return Number(text, file)
 }

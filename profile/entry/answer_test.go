@@ -106,7 +106,7 @@ func TestValues(t *testing.T) {
 		{survey.Question{Kind: survey.Distance, Needed: true}, "", "error: this one is needed"},
 		{survey.Question{Kind: survey.Ends}, "[2, 26]", "[2.0, 26.0]"},
 		{survey.Question{Kind: survey.Ends}, "50.8 mm 26", "[2.0, 26.0]"},
-		{survey.Question{Kind: survey.Ends}, "2", "error: two positions are needed, such as 2 26"},
+		{survey.Question{Kind: survey.Ends}, "2", "error: two positions are needed, from and to, such as 2 26"},
 		{survey.Question{Kind: survey.Slope}, "0.0005 in/ft", `"0.0005 in/ft"`},
 		{survey.Question{Kind: survey.Slope}, "0.0005", "error: " + `"0.0005" does not say over what length; write it as 0.02 mm/m, 10 um/m, 0.0005 in/ft, 0.01 mm/300 mm, 0.02/1000 or 4 arcsec`},
 		{survey.Question{Kind: survey.YesNo}, "Y", "true"},

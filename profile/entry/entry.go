@@ -118,7 +118,7 @@ func (e *Entry) read() error {
 			case rows.IsText(i, k):
 				r.Cells[c] = document.Quote(rows.Text(i, k))
 			default:
-				r.Cells[c] = decimal(rows.Number(i, k))
+				r.Cells[c] = Decimal(rows.Number(i, k))
 			}
 		}
 		e.Rows = append(e.Rows, r)
@@ -229,7 +229,7 @@ func (e *Entry) steps(all ...func(*document.Document) ([]byte, error)) ([]byte, 
 func places(s Station) string {
 	var out []string
 	for _, z := range s {
-		out = append(out, decimal(z))
+		out = append(out, Decimal(z))
 	}
 	return strings.Join(out, ", ")
 }

@@ -94,7 +94,7 @@ func (e *Entry) row(at Station, cells map[string]string) string {
 	for _, c := range e.Columns {
 		text, ok := cells[c]
 		if i := slices.Index(e.places(), c); i >= 0 {
-			text, ok = decimal(at[i]), true
+			text, ok = Decimal(at[i]), true
 		}
 		if !ok {
 			text = empty

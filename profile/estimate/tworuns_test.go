@@ -57,8 +57,8 @@ func fall(r *estimate.Result, c bed.Curve) (v, expanded float64) {
 	return (r.Wear.Value(bed.At(c, 0), 6*25.4) - r.Wear.Value(bed.At(c, 0), 36*25.4)) / thou, 2 * u / thou
 }
 
-// What must come of them: one wear, deepest near the chuck on both ways, that the 7 and the 5.5 thou fit within their ±. That ± is no
-// wider than that of runs which agree: three stations leave more open than the two differ by.
+// What must come of them: one wear, deepest near the chuck on both ways, that the 7 and the 5.5 thou fit within their ±, and a ± that is greater than what the runs differ by. Runs
+// which agree have about the same ±: three stations leave more open than the two differ by.
 func TestTwoRunsOfCommonPractice(t *testing.T) {
 	flatA := indicator("carriage-indicator", "tail-rear", 0, -5.6, -7)
 	flatB := indicator("tailstock-indicator", "rear", 0, 4.4, 5.5)
@@ -76,12 +76,12 @@ func TestTwoRunsOfCommonPractice(t *testing.T) {
 		if v-pm > c.less || v+pm < c.more || v < c.less/2 || v > 1.5*c.more {
 			t.Errorf("%s: %.2f ± %.2f thou, which the runs give as %g and %g", c.way, v, pm, c.less, c.more)
 		}
-		if pm < (c.more-c.less)/2 {
+		if pm < c.more-c.less {
 			t.Errorf("%s: ± %.2f thou, where the two runs differ by %g", c.way, pm, c.more-c.less)
 		}
 		// Either run alone says that the way is worn near the chuck: opposite signs of the readings are one sign of the wear.
 		for name, r := range map[string]*estimate.Result{"the saddle's": saddle, "the tailstock's": tail} {
-			if alone, _ := fall(r, c.way); alone < c.less/3 {
+			if alone, _ := fall(r, c.way); alone < c.less/2 {
 				t.Errorf("%s: %s runs alone give %.2f thou", c.way, name, alone)
 			}
 		}

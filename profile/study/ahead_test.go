@@ -31,7 +31,7 @@ var steps = []next{
 	{"nothing, then a level across the ways", nil, func(b *bench) { b.levelAcross(0.2) }},
 	{"nothing, then indicators", nil, indicators},
 	{"nothing, then ten minutes with lock, level and lamp", nil, tenMinutes},
-	{"indicators, then collars", indicators, func(b *bench) { b.testCut(0.002, 5, true) }},
+	{"indicators, then collars", indicators, func(b *bench) { b.testCut(0.002, 5, b.pushes) }},
 	{"a level along each way, then a micrometer", func(b *bench) { b.levelAlong("front", 0.2); b.levelAlong("rear", 0.2) }, func(b *bench) { b.wayMicrometer(0.003) }},
 	{"indicators, then a tailstock's indicator", indicators, func(b *bench) { b.tailstockIndicator(coarse) }},
 	{"a level on the saddle, then a straightedge on each way", func(b *bench) { b.saddleLevel(0.2, 50) }, edges},

@@ -14,7 +14,7 @@ import (
 func shopBest(b *bench) {
 	b.barSide(0.002, 500, 12.7, true)
 	b.saddleLevel(0.001/b.span/division, 25)
-	b.testCut(0.0015, 5, false)
+	b.testCut(0.0015, 5, nil)
 }
 
 // Where the tool is set, at mid-bed and within the bar's reach, and the work that is turned. Lengths mm.

@@ -204,18 +204,30 @@ func (b *bench) barTop(u, length float64) {
 	})
 }
 
-// testCut turns collars at one setting; bends: the bar gives way to the cut by up to some hundredths at its end, with the cube of the distance from the jaws.
-func (b *bench) testCut(u float64, collars int, bends bool) {
+// pushes is how far the end of a bar in the chuck gives way to a cut, mm on diameter: away from the tool, as bars do, and by less than a survey allows for.
+func (b *bench) pushes() float64 { return math.Abs(b.normal(0.015)) }
+
+// perhaps leaves it out in one case of two.
+func (b *bench) perhaps(push func() float64) func() float64 {
+	if b.r.IntN(2) == 0 {
+		return push
+	}
+	return nil
+}
+
+// testCut turns collars at one setting. push draws by how much the furthest collar is bigger since the bar gives way there; toward the jaws it falls off with the cube of the distance. nil: the bar is stiff, and the survey
+// does not say where the jaws are.
+func (b *bench) testCut(u float64, collars int, push func() float64) {
 	const jaws, first, last = 30.0, 45.0, 250.0
 	d := uniform(b.r, 28, 40)
-	keys, push := "", 0.0
-	if bends {
-		keys, push = fmt.Sprintf("held_at = %g\n", jaws), math.Abs(b.normal(0.015))
+	keys, end := "", 0.0
+	if push != nil {
+		keys, end = fmt.Sprintf("held_at = %g\n", jaws), push()
 	}
 	var rows []string
 	for i := range collars {
 		z := last + (first-last)*float64(i)/float64(collars-1)
-		cut := d + b.diameterError(z, last, d, b.leanOut, b.leanUp) + push*math.Pow((z-jaws)/(last-jaws), 3)
+		cut := d + b.diameterError(z, last, d, b.leanOut, b.leanUp) + end*math.Pow((z-jaws)/(last-jaws), 3)
 		rows = append(rows, fmt.Sprintf("%.6f, %.6f", z, cut+b.normal(u)))
 	}
 	b.survey("test-cut", fmt.Sprintf("%sreading_unit = \"mm\"\nuncertainty = %g\n", keys, u), []string{"position", "diameter"}, rows)

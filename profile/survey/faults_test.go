@@ -126,7 +126,7 @@ bed.toml:11:11: survey[1].columns = ['position', 'readings']: column "reading" i
 			`bed.toml:11:15: survey[1].uncertainty = 1e-300: is not what anything in a shop reads to
   hint: it is the standard uncertainty of one reading, in the reading's own unit`},
 		{"tailstock ways in one", "", "[lathe.tailstock]\nfront_way_setback = 3\nrear_way_setback = 3\nbase_length = 6\n", "method = 'carriage-indicator'\ntouch = 'tail-front'\ncolumns = ['position', 'reading']\nrows = [[20, 0]]",
-			`bed.toml:10:10: survey[1].method = 'carriage-indicator': needs the tailstock's two ways apart and its base longer than 1 mm
+			`bed.toml:10:10: survey[1].method = 'carriage-indicator': needs the tailstock's two ways apart and its base longer than 0.04 in
   hint: in [lathe.tailstock] both setbacks count from the front carriage way, so that rear_way_setback is the greater`},
 		{"a gap in the reference", "", "", "method = 'saddle-level'\nper_division = 2e-5\ncolumns = ['position', 'reading', 'reference']\nrows = [[20, 3, 1], [22, 3, '']]",
 			`bed.toml:13:22: survey[1].rows: row 2: the reference was not read, which the other rows are counted from

@@ -94,7 +94,7 @@ func TestLongEdgeIsWarnedOf(t *testing.T) {
 	if err != nil || len(p.Warnings) != 1 {
 		t.Fatal(err, p)
 	}
-	want := "bed.toml:16:12: survey[1].contacts: an edge resting 508 mm apart sags of itself; only its bow of ± 0.0040 mm is reckoned with"
+	want := "bed.toml:16:12: survey[1].contacts: an edge resting 20 in apart sags of itself; only its bow of ± 0.16 thou is reckoned with"
 	if got := p.Warnings[0].Error(); got != want {
 		t.Errorf("warned %q, want %q", got, want)
 	}

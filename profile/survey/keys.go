@@ -39,6 +39,14 @@ type Keys struct {
 	offset *float64          // likewise where the tip stands
 }
 
+// least is a millimetre as people with the file's unit write it.
+func (k *Keys) least() string {
+	if k.Unit == length.Inch {
+		return "0.04 in"
+	}
+	return "1 mm"
+}
+
 // Free adds a free term and returns its index.
 func (k *Keys) Free(t Term) int {
 	k.terms = append(k.terms, t)
@@ -119,7 +127,7 @@ func (k *Keys) Contacts() (a, b float64) {
 		if k.Ways[0] < k.Ways[1] && (a < k.Ways[0]-near || b > k.Ways[1]+near) {
 			k.Table.Fault("contacts", "make lathe.bed longer, or correct the positions", "must lie on lathe.bed")
 		} else if b-a < shortest {
-			k.Table.Fault("contacts", "they are positions along the bed, in the file's unit", "are nearer to each other than 1 mm")
+			k.Table.Fault("contacts", "they are positions along the bed, in the file's unit", "are nearer to each other than %s", k.least())
 		} else {
 			return a, b
 		}
@@ -148,7 +156,7 @@ func (k *Keys) base() bed.Base {
 	}
 	if !(k.Base.FrontSetback < k.Base.RearSetback) || k.Base.Length < 1 {
 		k.Table.Fault("method", "in [lathe.tailstock] both setbacks count from the front carriage way, so that rear_way_setback is the greater",
-			"needs the tailstock's two ways apart and its base longer than 1 mm")
+			"needs the tailstock's two ways apart and its base longer than %s", k.least())
 		return bed.Base{FrontSetback: 0, RearSetback: 1, Length: 1}
 	}
 	return *k.Base
@@ -204,6 +212,10 @@ func (k *Keys) readings() {
 			return
 		}
 		k.u = v.V * k.scale
+		const coarse = 0.5 // mm
+		if !k.method.Level && k.u > coarse {
+			k.Warn("uncertainty", "it is standard, of one reading, in the unit that was read in", "readings that are sure to no more than %s say nothing of wear", length.Position(k.u, k.Unit)+" "+k.Unit.String())
+		}
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"wornway/profile/bed"
+	"wornway/profile/length"
 )
 
 // edge is a straightedge that rests on a way or flank at two contacts: the gap under it is the way's drop (or the metal lost from the flank) less the chord between
@@ -29,7 +30,7 @@ func newEdge(k *Keys) edge {
 	e.bow = k.Free(Term{Name: "bow", U: 1})
 	if e.b-e.a > edgeSag {
 		k.Warn("contacts", "support the edge at 0.22 of its length from either end, or take shorter stretches that overlap",
-			"an edge resting %.0f mm apart sags of itself; only its bow of ± %.4f mm is reckoned with", e.b-e.a, limit)
+			"an edge resting %s apart sags of itself; only its bow of ± %s is reckoned with", length.Position(e.b-e.a, k.Unit)+" "+k.Unit.String(), length.Small(limit, k.Unit)+" "+k.Unit.Small().String())
 	}
 	return e
 }

@@ -47,7 +47,7 @@ func replace(path string, was, data []byte, keep bool) error {
 		}
 		return refuse(err, reason(err, target))
 	}
-	temp, err := writeTemp(folder(target), data, info.Mode().Perm())
+	temp, err := writeTemp(folder(target), tempFor(target), data, info.Mode().Perm())
 	if err != nil {
 		return refuse(err, reason(err, target))
 	}
@@ -60,7 +60,7 @@ func replace(path string, was, data []byte, keep bool) error {
 		return err
 	}
 	if keep {
-		backup, err := writeTemp(folder(target), was, info.Mode().Perm())
+		backup, err := writeTemp(folder(target), tempFor(target), was, info.Mode().Perm())
 		if err == nil {
 			err = give(backup, target+BackupSuffix)
 		}

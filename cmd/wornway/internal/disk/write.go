@@ -68,7 +68,8 @@ func writeNew(path string, data []byte, force bool, link func(from, to string) e
 		}
 		mode = info.Mode().Perm()
 	}
-	temp, err := writeTemp(folder(target), data, mode)
+	sweepOld(folder(target))
+	temp, err := writeTemp(folder(target), tempStart, data, mode)
 	if err != nil {
 		return refuse(err, reason(err, target))
 	}
@@ -111,9 +112,9 @@ func takeName(temp, target string, link func(from, to string) error) error {
 	return nil
 }
 
-// writeTemp writes data to a new file in the folder and returns its name. mode 0 leaves the permissions to the system.
-func writeTemp(folder string, data []byte, mode fs.FileMode) (name string, err error) {
-	f, err := createTemp(folder)
+// writeTemp writes data to a new file in the folder and returns its name, which begins with start. mode 0 leaves the permissions to the system.
+func writeTemp(folder, start string, data []byte, mode fs.FileMode) (name string, err error) {
+	f, err := createTemp(folder, start)
 	if err != nil {
 		return "", err
 	}
@@ -138,9 +139,9 @@ func writeTemp(folder string, data []byte, mode fs.FileMode) (name string, err e
 }
 
 // createTemp opens a new file. Unlike os.CreateTemp it leaves the permissions to the umask.
-func createTemp(folder string) (*os.File, error) {
+func createTemp(folder, start string) (*os.File, error) {
 	for try := 0; ; try++ {
-		name := filepath.Join(folder, fmt.Sprintf(".wornway-%016x.tmp", rand.Uint64()))
+		name := filepath.Join(folder, fmt.Sprintf("%s%016x%s", start, rand.Uint64(), tempEnd))
 		f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
 		if errors.Is(err, fs.ErrExist) && try < 100 {
 			continue

@@ -42,6 +42,8 @@ type Column struct {
 	Spare bool
 	// Data is for CSV alone: people are not shown the column.
 	Data bool
+	// Words marks a column whose entries are words: in text they go over several lines where the table would otherwise be wider than the terminal, or than 80 where that is not known.
+	Words bool
 }
 
 // Cell is one entry of a table.

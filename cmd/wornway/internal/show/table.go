@@ -15,9 +15,9 @@ import (
 const gap = "  "
 
 // drawText draws a table with a rule under its headings and nothing else around it. limit is the terminal's width, 0 for no limit: only headings
-// and spare columns give way to it, entries are never broken.
+// spare columns and entries of words give way to it, other entries are never broken.
 func drawText(t Table, limit int) (string, error) {
-	t = t.forPeople()
+	t = t.forPeople().folded(limit)
 	drawn, err := drawWhole(t, limit)
 	spare := slices.IndexFunc(t.Columns, func(c Column) bool { return c.Spare })
 	if err != nil || limit <= 0 || spare < 0 || widest(strings.Split(drawn, "\n")) <= limit {
@@ -35,6 +35,47 @@ func (t Table) forPeople() Table {
 		}
 		t = t.without(data)
 	}
+}
+
+// folded returns the table with the entries of its column of words over as many rows as they need to keep within the terminal's width.
+func (t Table) folded(terminal int) Table {
+	const least = 16 // cells: narrower than that nobody reads it
+	words := slices.IndexFunc(t.Columns, func(c Column) bool { return c.Words })
+	if words < 0 {
+		return t
+	}
+	room := terminal
+	if room <= 0 {
+		room = unknownText
+	}
+	for j, c := range t.Columns {
+		if j == words {
+			continue
+		}
+		cells := widest(breakHead(c.Head, 0, mostHeadLines))
+		for _, row := range t.Rows {
+			cells = max(cells, width(printable(row[j].Text)))
+		}
+		room -= cells + len(gap)
+	}
+	room = max(room, least)
+	var rows [][]Cell
+	for _, row := range t.Rows {
+		if width(printable(row[words].Text)) <= room {
+			rows = append(rows, row)
+			continue
+		}
+		for i, line := range wrap(row[words].Text, room) {
+			next := make([]Cell, len(row))
+			if i == 0 {
+				copy(next, row)
+			}
+			next[words].Text = line
+			rows = append(rows, next)
+		}
+	}
+	t.Rows = rows
+	return t
 }
 
 // without returns the table without one of its columns.

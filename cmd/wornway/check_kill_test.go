@@ -1,0 +1,185 @@
+package main
+
+import (
+	"math/rand/v2"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"wornway/profile"
+)
+
+// A profile that a cut is added to: a bar's run on the small lathe, so that a ± can be told before and after.
+const cutLathe = killedLathe + `
+[[survey]]
+method = "bar-side"
+date = 2026-03-14
+turned = true
+reading_unit = "um"
+uncertainty = 2
+columns = ["position", "reading"]
+rows = [[50, 0], [150, -6], [250, -9]]  # invented
+`
+
+// measuredCut is what was measured, and cutBlock what stands in the profile once it is added, written by hand.
+const (
+	measuredCut = "position,diameter\n50,30.012\n150,30.004\n250,30.000\n"
+	cutBlock    = `
+[[survey]]
+method = "test-cut"
+date = 2026-04-02
+columns = ["position", "diameter"]
+rows = [
+  [50, 30.012],
+  [150, 30.004],
+  [250, 30],
+]
+`
+)
+
+var addCut = []string{"check", "killed.toml", "--measured", "cut.csv", "--date", "2026-04-02", "--add"}
+
+// leftovers are the files in the folder that nobody put there for good.
+func leftovers(t *testing.T) (out []string) {
+	t.Helper()
+	for _, pattern := range []string{".*.tmp", "*.lock"} {
+		names, err := filepath.Glob(pattern)
+		if err != nil {
+			t.Fatal(err)
+		}
+		out = append(out, names...)
+	}
+	return out
+}
+
+// Killed at whatever moment, check --add leaves the profile as it was or with the cut, byte for byte, and the version beside it is the one from before. The same command then adds the cut if it is not there, never twice, and
+// clears away what the killed one left behind.
+func TestCheckAddKilled(t *testing.T) {
+	program, err := exec.LookPath("wornway")
+	if err != nil {
+		t.Fatal(err)
+	}
+	times := 36
+	switch {
+	case *study:
+		times = 1000
+	case testing.Short():
+		times = 6
+	}
+	const seed = 20260402
+	r := rand.New(rand.NewPCG(seed, uint64(times)))
+	workshop(t)
+	holds := func(name string) string {
+		t.Helper()
+		text, err := os.ReadFile(name)
+		if err != nil && name != "killed.toml.bak" {
+			t.Fatal(err)
+		}
+		return string(text)
+	}
+	const after = cutLathe + cutBlock
+	put(t, "cut.csv", measuredCut)
+	fresh := func() {
+		t.Helper()
+		put(t, "killed.toml", cutLathe)
+		os.Remove("killed.toml.bak")
+	}
+
+	// Once to its end, for the time that it takes.
+	fresh()
+	begun := time.Now()
+	if out, err := exec.Command(program, addCut...).CombinedOutput(); err != nil || holds("killed.toml") != after || holds("killed.toml.bak") != cutLathe {
+		t.Fatalf("%v\n%s\n%s", err, out, holds("killed.toml"))
+	}
+	takes := time.Since(begun)
+
+	added, locked, temporary, finished := 0, 0, 0, 0
+	for killed := 0; killed < times; {
+		fresh()
+		c := exec.Command(program, addCut...)
+		if err := c.Start(); err != nil {
+			t.Fatal(err)
+		}
+		over := make(chan error, 1)
+		go func() { over <- c.Wait() }()
+		wait := time.Duration(r.Int64N(int64(takes)))
+		if r.IntN(3) > 0 { // most often about the moment at which it writes
+			wait = time.Duration(r.Int64N(int64(15 * time.Millisecond)))
+			for ended := false; !ended; {
+				if _, err := os.Stat("killed.toml.lock"); err == nil {
+					break
+				}
+				ended = len(over) > 0
+				time.Sleep(50 * time.Microsecond)
+			}
+		}
+		time.Sleep(wait)
+		_ = c.Process.Kill()
+		err := <-over
+
+		now, old := holds("killed.toml"), holds("killed.toml.bak")
+		if now != cutLathe && now != after {
+			t.Fatalf("killed after %d times the file holds neither what it did nor the cut as well:\n%s", killed, now)
+		}
+		if _, err := profile.Parse(nil, "killed.toml", []byte(now)); err != nil {
+			t.Fatalf("%v\n%s", err, now)
+		}
+		if old != cutLathe && (now == after || old != "") {
+			t.Fatalf("the version beside it is not the one from before:\n%s", old)
+		}
+		if err == nil {
+			finished++
+			continue
+		}
+		killed++
+		if now == after {
+			added++
+		}
+		for _, name := range leftovers(t) {
+			if strings.HasSuffix(name, ".lock") {
+				locked++
+			} else if temporary++; now == after {
+				t.Fatalf("the cut is added, and %s left behind", name)
+			}
+		}
+
+		// Once more, and now and then twice: the cut is in it once, whichever of the three has put it there.
+		more := 1
+		if killed%8 == 0 {
+			more = 2
+		}
+		for n := range more {
+			out, err := exec.Command(program, addCut...).CombinedOutput()
+			want := "Added as survey 2 of killed.toml"
+			if now == after || n == 1 {
+				want = "Nothing was added: the cut is survey 2 of killed.toml already."
+			}
+			if err != nil || !strings.Contains(strings.Join(strings.Fields(string(out)), " "), want) {
+				t.Fatalf("%v, no %q in\n%s", err, want, out)
+			}
+			if now := holds("killed.toml"); now != after || holds("killed.toml.bak") != cutLathe {
+				t.Fatalf("after the same command again the file holds\n%s\nand the one beside it\n%s", now, holds("killed.toml.bak"))
+			}
+		}
+		const some = 100
+		if killed%some == 0 {
+			t.Logf("killed %d times so far", killed)
+		}
+		if now == cutLathe { // it has written, and so cleared away
+			if left := leftovers(t); len(left) > 0 {
+				t.Fatalf("left behind: %q", left)
+			}
+		}
+	}
+	t.Logf("killed %d times: the cut was in the profile after %d of them; %d left a lock's file and %d a temporary file, which the next to write cleared away; finished %d times", times, added, locked, temporary, finished)
+}
+
+func put(t *testing.T, name, text string) {
+	t.Helper()
+	if err := os.WriteFile(name, []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
