@@ -35,7 +35,7 @@ With --sheet it writes the run sheet of the best plan: what to do in which order
 and what to expect there.`,
 		Example: `  wornway plan shaft.toml demo.toml
   wornway plan shaft.toml demo.toml --sheet
-  wornway plan shaft.toml demo.toml other.toml --json`,
+  wornway plan shaft.toml demo.toml second.toml --json`,
 		Args: func(c *cobra.Command, args []string) error {
 			if len(args) < 2 {
 				return usageError{"which job, and on which lathe? Give the job's file and one profile or more", "for instance: wornway plan shaft.toml demo.toml"}
