@@ -234,7 +234,10 @@ func (p *planned) other(best, next plan.Plan) string {
 
 // heldBack says what keeps the best plan from being surer.
 func (p *planned) heldBack(k plan.Plan) []string {
-	const worth = 0.005
+	const worth, sure = 0.005, 0.99
+	if k.Probability > sure {
+		return nil
+	}
 	var out []string
 	for _, h := range k.HeldBack {
 		if h.Without-k.Probability < worth {
