@@ -20,7 +20,7 @@ func carriageLock() Method {
 	)
 	return Method{
 		Name: "carriage-lock", Columns: []string{"position", "feel"},
-		U: 0.35 * step, Why: "a hand tells a step of drag, about a thou of rise, from the next but not half a step: common practice, no source",
+		U: 0.35 * step, Why: "a hand tells a step of drag, about a thou of rise, from the next but not half a step: common practice, no source; the step itself is counted apart",
 		Unseen: "the carriage lock feels only how the saddle rises and sinks as a whole, roughly",
 		New: func(k *Keys) func(Row) []Equation {
 			if !k.Table.Has("tightened_at") {
