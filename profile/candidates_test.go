@@ -245,7 +245,7 @@ func TestExpectedLimits(t *testing.T) {
 		limits[e.Side]++
 	}
 	// Over the first 200 mm the saddle rises by 0.025 mm or less, a step of feel; at 345 mm, where the stations end, by 0.05 or so.
-	if limits[survey.Value] < len(lock.At)-3 {
+	if limits[survey.Between] < len(lock.At)-3 {
 		t.Errorf("lock: %v", limits)
 	}
 	if lock = find(deep(0.4), "carriage-lock"); lock.Sets[0].Equations[len(lock.At)-1].Side != survey.AtLeast {

@@ -31,6 +31,7 @@ type outlierJSON struct {
 	Position float64 `json:"position"`
 	Sigma    float64 `json:"sigma"`
 	LeftOut  bool    `json:"left_out"`
+	Doubt    float64 `json:"doubt"`
 }
 
 // surveys says how each survey agrees with what all others say.
@@ -51,7 +52,7 @@ func (l *lathe) surveys(j *wearJSON) (show.Table, []string) {
 		}
 		s.RMS, s.Expected, s.Unit = rms, expected, unit
 		for _, o := range a.Outliers {
-			s.Outliers = append(s.Outliers, outlierJSON{o.Row, l.unit.From(o.Position), o.Sigma, o.Aside})
+			s.Outliers = append(s.Outliers, outlierJSON{o.Row, l.unit.From(o.Position), o.Sigma, o.Aside, o.Doubt})
 		}
 		if !math.IsNaN(a.Repeat) && !isLevel(a.Method) {
 			sentences = append(sentences, fmt.Sprintf("%s: there and back, one reading repeats within %s (standard).", upper(a.Method), l.small(a.Repeat)))
@@ -90,14 +91,18 @@ func (l *lathe) disagreement(i int, a estimate.Agreement, file string) []string 
 	m, _ := survey.Find(a.Method)
 	for k, o := range a.Outliers {
 		const few = 3
-		if !o.Aside && (a.Disagrees() || k >= few) {
+		if o.Doubt < slightDoubt && (a.Disagrees() || k >= few) {
 			continue // said of the survey as a whole
 		}
 		s := fmt.Sprintf("%s, row %d, at %s, is off by %.1f times its uncertainty", where, o.Row, l.at(o.Position), math.Abs(o.Sigma))
-		if o.Aside {
-			s += " and is left out"
+		switch {
+		case o.Aside:
+			s += " and is left out: read it again."
+		case o.Doubt >= slightDoubt:
+			s += fmt.Sprintf(", and so is a reading of another survey that it alone is compared with; %.0f %% speak for its being this one, and the ± covers both: read both again.", 100*o.Doubt)
+		default:
+			s += ": read it again."
 		}
-		s += ": read it again."
 		if slip := m.Misread(o.Reading, o.Off, o.U); slip != "" {
 			s += " It fits if " + slip + "."
 		}

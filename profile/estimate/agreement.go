@@ -19,15 +19,16 @@ type Agreement struct {
 	Scale    float64    // mm or radians in one unit of its readings
 	Repeat   float64    // standard deviation of one reading from there and back; NaN where it was not read back
 	Factor   float64    // its readings count with so many times their stated uncertainty where it is doubted; 1 where it agrees with the others
+	Chance   float64    // probability that a survey with good readings is as far off; 1 where it agrees with the others
 	Doubt    float64    // probability that it is this survey that is doubted; less than 1 where others may be wrong in its place
 	Each     []Residual // of its readings, those of which the others say nothing left out
 	Outliers []Residual // those of them that are further off than they should be, the furthest first
 }
 
-// Disagrees says whether the survey is so much at odds with the others that it ought to be named. A smaller factor only widens the ±: chance alone brings it to one survey in twenty.
+// Disagrees says whether the survey is so much at odds with the others that it ought to be named. What is less only widens the ±: chance alone brings it to one survey in twenty, and a short one then counts with much more than it is off by.
 func (a Agreement) Disagrees() bool {
-	const much = 2
-	return a.Factor > much
+	const much, seldom = 2, 0.001
+	return a.Factor > much && a.Chance < seldom
 }
 
 // Residual is how far a reading is from what all others say.
@@ -39,6 +40,7 @@ type Residual struct {
 	U        float64 // standard uncertainty of that, mm or radians
 	Reading  float64 // mm or radians
 	Aside    bool    // the estimate is made without it
+	Doubt    float64 // probability that it is wrong: 1 where it is set aside for certain, less where it may be one of another survey that contradicts it
 }
 
 // off returns how far a reading is from what others say of it, mm or radians, and the variance that it should have with the reading as sure as stated. A reading between two limits counts as its
@@ -73,16 +75,17 @@ func agreement(p *problem, points []point) ([]Agreement, error) {
 	if err != nil {
 		return nil, err
 	}
+	const slight = 0.05 // probability from which it is said that a reading may be wrong
 	out := make([]Agreement, len(p.in.Surveys))
 	counts := make([]float64, len(out))
 	for i, k := range p.in.Surveys {
-		out[i] = Agreement{Method: k.Method.Name, Rows: k.Rows, Scale: k.Scale, Repeat: k.Repeat, Factor: 1}
+		out[i] = Agreement{Method: k.Method.Name, Rows: k.Rows, Scale: k.Scale, Repeat: k.Repeat, Factor: 1, Chance: 1}
 		for _, t := range points {
 			const counts = 0.01
 			if f := t.space.p.factor[i]; f > 1 {
 				out[i].Doubt += t.weight
-				if t.weight > counts {
-					out[i].Factor = math.Max(out[i].Factor, f)
+				if t.weight > counts && f > out[i].Factor {
+					out[i].Factor, out[i].Chance = f, t.space.p.chance[i]
 				}
 			}
 		}
@@ -92,6 +95,15 @@ func agreement(p *problem, points []point) ([]Agreement, error) {
 		if !ok {
 			continue
 		}
+		doubt := 0.0
+		for _, t := range points {
+			if t.space.p.aside[i] {
+				doubt += t.weight
+			}
+		}
+		if v, ok := p.rivalry(i); ok && doubt > slight {
+			off, variance = v.off, v.variance
+		}
 		e := p.in.Surveys[q.survey].Equations[q.equation]
 		a := &out[q.survey]
 		if !p.aside[i] && e.Side != survey.AtMost && e.Side != survey.AtLeast {
@@ -99,9 +111,9 @@ func agreement(p *problem, points []point) ([]Agreement, error) {
 			a.Expected += variance
 			counts[q.survey]++
 		}
-		d := Residual{e.Row, e.Position, off / math.Sqrt(variance), off, math.Sqrt(variance), e.Reading, p.aside[i]}
+		d := Residual{e.Row, e.Position, off / math.Sqrt(variance), off, math.Sqrt(variance), e.Reading, doubt > 1-slight, doubt}
 		a.Each = append(a.Each, d)
-		if p.aside[i] || math.Abs(d.Sigma) > p.named {
+		if doubt > slight || math.Abs(d.Sigma) > p.named {
 			a.Outliers = append(a.Outliers, d)
 		}
 	}

@@ -4,10 +4,12 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/mat"
+
+	"wornway/profile/survey"
 )
 
 // cut gives the candidates' limits their uncertainties. Each is what a reading with a value would need in order to narrow as much as the limit does, one limit after the other, so that what one has said
-// the next does not say again. A limit in a survey whose zero is free says nothing here, as what it cuts is not known before the others are read.
+// the next does not say again. What a limit in a survey whose zero is free cuts is not known before the others are read: one on one side says nothing here, two count as the rectangle between them.
 //
 // Source: assumed-density filtering, the first pass of expectation propagation; see sides.go.
 func (f *foresight) cut() {
@@ -23,9 +25,11 @@ func (f *foresight) cut() {
 		}
 		mean, cov := f.expected(c, rows, places)
 		for i, k := range rows {
-			u := silent
-			if m, v := mean[i], cov.At(i, i); v > 0 && !c.free(places[i]) {
-				moved, narrowed := cutTo(f.limits[k], f.limits[k].Reading, m, v)
+			e, u := f.limits[k], silent
+			if e.Side == survey.Between && c.free(places[i]) {
+				u = math.Hypot(e.U, e.Half/math.Sqrt(3))
+			} else if m, v := mean[i], cov.At(i, i); v > 0 && !c.free(places[i]) {
+				moved, narrowed := cutTo(e, e.Reading, m, v)
 				if own := 1 / (1/narrowed - 1/v); own > 0 && own < silent*silent {
 					u = math.Sqrt(own)
 					column := mat.Col(nil, i, cov)

@@ -61,7 +61,7 @@ func Estimate(in Input) (*Result, error) {
 }
 
 // settle looks for the most probable wear, takes limits and readings that are not quite linear there until they settle, doubts what does not agree, and returns the points to be averaged over and the problem as it was
-// solved. Where surveys contradict each other it is not known which to doubt: the points are those of each choice, by its probability, and the problem is that of the most probable one.
+// solved. Where surveys, or two of their readings, contradict each other it is not known which to doubt: the points are those of each choice, by its probability, and the problem is that of the most probable one.
 func settle(p *problem) (averaged, *problem, error) {
 	s := newSides(p)
 	from, err := p.settled(point{at: priorCentre()}, s)
@@ -95,11 +95,11 @@ func settle(p *problem) (averaged, *problem, error) {
 	if len(suspects) > 0 {
 		return p.choices(from, s, suspects)
 	}
-	if err := p.steepened(from, s); err != nil {
+	ways, err := p.ways(from, s)
+	if err != nil {
 		return averaged{}, nil, err
 	}
-	points, err := average(p, from.at)
-	return points, p, err
+	return blended(ways)
 }
 
 // steepened looks for how steep the wear is, and takes limits and readings that are not quite linear again with that.
@@ -120,11 +120,11 @@ func count(of []bool) int {
 	return n
 }
 
-// choice is the problem with one survey doubted first.
+// choice is the problem with one survey doubted first, and with one reading of two set aside.
 type choice struct {
 	p     *problem
 	best  point
-	score float64
+	score float64 // logarithm of how probable it is, up to a constant
 }
 
 // choices returns the points with each of the suspects doubted first.
@@ -147,11 +147,20 @@ func (p *problem) choices(from point, s sides, suspects []int) (averaged, *probl
 		if best, err = q.settled(best, qs); err != nil {
 			return averaged{}, nil, err
 		}
-		if err := q.steepened(best, qs); err != nil {
+		ways, err := q.ways(best, qs)
+		if err != nil {
 			return averaged{}, nil, err
 		}
-		all = append(all, choice{q, best, q.belief()})
+		for i := range ways {
+			ways[i].score += q.belief()
+		}
+		all = append(all, ways...)
 	}
+	return blended(all)
+}
+
+// blended returns the points of all choices, each by its probability, and the problem of the most probable one.
+func blended(all []choice) (averaged, *problem, error) {
 	slices.SortStableFunc(all, func(a, b choice) int { return cmp.Compare(b.score, a.score) })
 	const hopeless = 6 // e⁶ is 400
 	var out averaged

@@ -20,7 +20,7 @@ type sides struct {
 }
 
 // silent is the uncertainty, mm, of a limit that says nothing.
-const silent = 1e4
+const silent = 1e3
 
 func newSides(p *problem) sides {
 	s := sides{p: p}

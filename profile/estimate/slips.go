@@ -91,19 +91,21 @@ func (r *Result) believed() Input {
 	return in
 }
 
-// worse scores that nothing went wrong but readings that are worse than stated, as the estimate takes them; −∞ where it takes none so.
+// worse scores that nothing went wrong but readings that are worse than stated, as the estimate takes them, with wear as smooth as it is for a slip: wear with edges lies nearer to any readings. −∞ where it takes none so.
 func (r *Result) worse() float64 {
-	p := r.best.space.p
+	p := r.best.space.p.clone()
+	p.steep = nil
 	if !slices.ContainsFunc(p.factor, func(f float64) bool { return f > 1 }) {
 		return math.Inf(-1)
 	}
-	score := r.best.score + p.belief()
+	best := nearby(p, r.best.with(slipShare))
+	score := best.score + p.belief()
 	for i, q := range p.rows {
 		if p.in.Surveys[q.survey].Equations[q.equation].Side == survey.Value && !p.aside[i] {
 			score -= math.Log(p.factor[q.survey])
 		}
 	}
-	lost, err := p.onlyLost(r.best)
+	lost, err := p.onlyLost(best)
 	if err != nil {
 		return math.Inf(-1)
 	}

@@ -23,8 +23,10 @@ import (
 type trust struct {
 	factor  []float64 // by survey: its readings count with so many times their uncertainty; at least 1
 	freedom []float64 // by survey: degrees of freedom that the factor is known with
+	chance  []float64 // by survey: how probable it is that good readings are as far off as those that it is widened for; 1 where it is not
 	aside   []bool    // by row
 	named   float64   // the number of standard deviations from which a reading is set aside
+	rivals  []rivals
 }
 
 const (
@@ -37,9 +39,10 @@ const (
 
 // believe makes the problem's readings as sure as stated.
 func (p *problem) believe() {
-	p.trust = trust{factor: make([]float64, len(p.in.Surveys)), freedom: make([]float64, len(p.in.Surveys)), aside: make([]bool, len(p.rows)), named: naming(len(p.rows))}
+	n := len(p.in.Surveys)
+	p.trust = trust{factor: make([]float64, n), freedom: make([]float64, n), chance: make([]float64, n), aside: make([]bool, len(p.rows)), named: naming(len(p.rows))}
 	for k := range p.factor {
-		p.factor[k] = 1
+		p.factor[k], p.chance[k] = 1, 1
 	}
 	p.weigh()
 }
@@ -86,12 +89,14 @@ func (p *problem) doubt(at point) (suspects []int, err error) {
 			whole[k] = true
 		}
 		clear(p.aside)
+		p.rivals = nil
 		if r, err = p.residuals(at); err != nil {
 			return nil, err
 		}
 	}
 	if slices.Contains(whole, true) {
 		clear(p.aside) // what contradicts a survey that is itself in doubt is not wrong for that
+		p.rivals = nil
 	}
 	p.weigh()
 	if r, err = p.residuals(at); err != nil {
@@ -172,6 +177,7 @@ func (p *problem) suspect(at point, k int) error {
 			for i, q := range p.rows {
 				p.aside[i] = p.aside[i] && q.survey != j
 			}
+			p.reconcile(j)
 			if err := p.widen(at, j); err != nil {
 				return err
 			}
@@ -213,8 +219,8 @@ func (p *problem) belief() float64 {
 	return sum
 }
 
-// setAside sets readings aside, the furthest first, until none is too far from what the others say. Where a survey would lose more than a few, or where a reading and one of another survey are only
-// compared with each other, so that either may be wrong, it stops and returns those surveys.
+// setAside sets readings aside, the furthest first, until none is too far from what the others say. Where a reading and one of another survey are only compared with each other either may be wrong: it sets one aside and notes both as
+// rivals. Where a survey would lose more than a few, or there are many rivals, it stops and returns the surveys.
 func (p *problem) setAside(r *residuals, whole []bool) []int {
 	spare := p.spare()
 	for {
@@ -228,13 +234,18 @@ func (p *problem) setAside(r *residuals, whole []bool) []int {
 			return nil
 		}
 		k := p.rows[worst].survey
-		for j, q := range p.rows {
-			if q.survey != k && !p.aside[j] && r.alike(worst, j) && math.Abs(r.sigma(j)) > p.named {
-				return []int{k, q.survey}
+		in := []int{k}
+		if j := p.rival(r, worst); j >= 0 {
+			in = append(in, p.rows[j].survey)
+			if len(p.rivals) == mostRivals || !p.isValue(worst) || !p.isValue(j) {
+				return in
 			}
+			p.rivals = append(p.rivals, rivals{p.rated(r, worst), p.rated(r, j)})
 		}
-		if spare[k]--; spare[k] < 0 {
-			return []int{k}
+		for _, k := range in {
+			if spare[k]--; spare[k] < 0 {
+				return in
+			}
 		}
 		p.aside[worst] = true
 		r.without(worst)
@@ -260,12 +271,6 @@ func (p *problem) spare() []int {
 	return have
 }
 
-// alike says whether two readings' residuals are one and the same but for their size and sign.
-func (r *residuals) alike(i, j int) bool {
-	const nearly = 0.95 // as a correlation
-	return r.in != nil && math.Abs(r.in.At(i, j)) > nearly*math.Sqrt(r.in.At(i, i)*r.in.At(j, j))
-}
-
 // widen brings a survey's residuals to what they should be, by the uncertainty that it counts with, where they are more than chance explains.
 func (p *problem) widen(at point, k int) error {
 	const rounds, close = 8, 0.02
@@ -279,6 +284,9 @@ func (p *problem) widen(at point, k int) error {
 		}
 		ratio, freedom := r.ratio(k)
 		before := p.factor[k]
+		if before == 1 {
+			p.chance[k] = distuv.ChiSquared{K: math.Max(1, freedom)}.Survival(freedom * ratio)
+		}
 		p.factor[k], p.freedom[k] = math.Max(1, before*math.Sqrt(ratio)), freedom
 		p.weigh()
 		if math.Abs(p.factor[k]/before-1) < close {

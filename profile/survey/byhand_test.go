@@ -121,7 +121,7 @@ func TestEachMethodByHand(t *testing.T) {
 			[2]float64{15.5, 26.5}, -0.0001 - 20*1e-6, 1, 0.003 / math.Sqrt2, "zero F*1, slope F*0.508"},
 		// The saddle as a whole has sunk by the mean of its bearings on both ways; drag 2 is 2 thou of rise, told to 0.35 of a step, and what a step is, is open.
 		{"carriage-lock", "", "method = 'carriage-lock'\ntightened_at = 30\ncolumns = ['position', 'feel']\nrows = [[20, 2]]",
-			[2]float64{15.5, 26.5}, -(0.004 + 0.00125) / 2, 0.002, 0.35 * 0.0254, fmt.Sprintf("zero F*1, scale %.6g*%.6g", math.Ln2, -2*0.001*inch)},
+			[2]float64{15.5, 26.5}, -(0.004 + 0.00125) / 2, 0.002, 0.35 * 0.0254, fmt.Sprintf("zero F*1, scale %.6g*%.6g", math.Ln2/math.Sqrt(3), -2*0.001*inch)},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s := parse(t, head(c.way, tailstock)+"[[survey]]\n"+c.keys+"\n")

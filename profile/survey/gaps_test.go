@@ -166,19 +166,21 @@ func TestPushOff(t *testing.T) {
 	}
 }
 
-// Free means bigger drag is less wear; 0 and 3 are limits half a step beyond the last that can be told, 0.5 and 2.5 steps.
+// Free means bigger drag is less wear; 0 and 3 are limits half a step beyond the last that can be told, 0.5 and 2.5 steps. The others are two limits, half of a step that may be two thou away. A factor between
+// a half and two, all of it alike, has the logarithm's standard deviation ln 2/√3 (GUM, 4.3.7).
 func TestCarriageLockLimits(t *testing.T) {
 	s := parse(t, head("", "")+"[[survey]]\nmethod = 'carriage-lock'\ntightened_at = 30\ncolumns = ['position', 'feel']\nrows = [[20, 0], [20, 1], [20, 2], [20, 3]]\n")
 	for i, c := range []struct {
-		side  survey.Side
-		steps float64
-	}{{survey.AtMost, 0.5}, {survey.Value, 1}, {survey.Value, 2}, {survey.AtLeast, 2.5}} {
+		side        survey.Side
+		steps, half float64
+	}{{survey.AtMost, 0.5, 0}, {survey.Between, 1, 1}, {survey.Between, 2, 1}, {survey.AtLeast, 2.5, 0}} {
 		e := s.Equations[i]
 		if e.Side != c.side {
 			t.Errorf("feel %d is on side %d, want %d", i, e.Side, c.side)
 		}
 		near(t, "rise", e.Reading/inch, c.steps*0.001, 1e-12)
-		if got, want := terms(s, e), fmt.Sprintf("zero F*1, scale %.6g*%.6g", math.Ln2, -c.steps*0.0254); got != want {
+		near(t, "from middle to limit", e.Half/inch, c.half*0.001, 1e-12)
+		if got, want := terms(s, e), fmt.Sprintf("zero F*1, scale %.6g*%.6g", math.Ln2/math.Sqrt(3), -c.steps*0.0254); got != want {
 			t.Errorf("left open %q, want %q", got, want)
 		}
 	}
