@@ -201,14 +201,14 @@ func (p *problem) suspect(at point, k int) error {
 	return nil
 }
 
-// belief is the logarithm of how likely it is beforehand that so much is wrong: one survey in twenty, the less the more it is wrong by, and one reading in a hundred. What is wrong with a survey is seldom chance, but one slip
+// belief is the logarithm of how likely it is beforehand that so much is wrong: one survey in twenty, the less, as the square, the more it is wrong by, and one reading in a hundred. What is wrong with a survey is seldom chance, but one slip
 // in all of it. How many readings it has, and how well they lie on a curve by themselves, therefore does not count for it.
 func (p *problem) belief() float64 {
 	const survey, reading = 1.0 / 20, 1.0 / 100
 	sum := 0.0
 	for _, f := range p.factor {
 		if f > 1 {
-			sum += math.Log(survey / f)
+			sum += math.Log(survey / (f * f))
 		}
 	}
 	for _, a := range p.aside {

@@ -47,7 +47,11 @@ func TestMethodsAgree(t *testing.T) {
 		}
 		got := math.Sqrt(sum / float64(len(v)))
 		t.Logf("%-20s %.2f of %d", k, got, len(v))
-		if got < 0.5 || got > 1.5 {
+		least := 0.5
+		if k == "carriage-lock" { // a feel counts as a step to either side, and the hand of these beds is never off by more than half of one
+			least = 0.3
+		}
+		if got < least || got > 1.5 {
 			t.Errorf("%s: readings are %.2f times as far from what the others say as they should be", k, got)
 		}
 	}
