@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"wornway/cmd/wornway/internal/show"
+	"wornway/compensate"
 	"wornway/compensate/plan"
 	"wornway/compensate/work"
 	"wornway/profile/length"
@@ -21,7 +22,7 @@ func (p *planned) report() show.Report {
 		r.Answer = append(r.Answer, p.other(best, p.result.Plans[1]))
 		r.Tables = append(r.Tables, p.plans())
 	}
-	r.Remarks = append(p.heldBack(best), p.helps(best)...)
+	r.Remarks = append(append(p.heldBack(best), p.survey(best)...), p.helps(best)...)
 	r.Remarks = append(r.Remarks, fmt.Sprintf("± is at k = 2, of the diameter along the feature. %s were looked at, the %d most promising drawn at random with all that is not known.", count(p.result.Looked, "position"), min(20, p.result.Looked)))
 	for _, why := range p.result.Refused {
 		r.Remarks = append(r.Remarks, "Not possible: "+why+".")
@@ -265,6 +266,22 @@ func (p *planned) heldBack(k plan.Plan) []string {
 	const most = 3
 	lead := "What holds it back most: "
 	return []string{lead + list(out[:min(most, len(out))]) + "."}
+}
+
+// survey says which survey not yet made would help a plan most that the knowledge of the wear holds back: the one that leaves least of the ± at its weakest feature.
+func (p *planned) survey(k plan.Plan) []string {
+	if k.Holds || len(k.HeldBack) == 0 || !slices.ContainsFunc(k.HeldBack, func(h plan.HeldBack) bool { return h.Cause == plan.BySurvey && h.Without > k.Probability+0.05 }) {
+		return nil
+	}
+	l, w := p.lathes[k.Lathe], k.Weakest()
+	f := w.Feature
+	f.Tolerance = 0
+	a, err := l.look(compensate.Cut{Feature: f, SetAt: f.To}, false)
+	if err != nil || a.out == nil {
+		return nil // nothing is left to suggest
+	}
+	first := a.candidates[a.out.First]
+	return []string{fmt.Sprintf("Of the surveys not yet made %s would tell most of %s: it would bring the ± of what bed and spindle do there from %s to %s.", named(first), w.Name, p.small(2*a.out.Now), p.small(2*a.out.After[a.out.First]))}
 }
 
 // helps says what else would promise more.
