@@ -1,0 +1,140 @@
+package main
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"wornway/compensate"
+	"wornway/profile/length"
+)
+
+// size writes a diameter with its unit.
+func (x *explained) size(mm float64) string {
+	return length.Diameter(mm, x.unit) + " " + x.unit.String()
+}
+
+// part names a part of the error.
+func (x *explained) part(p compensate.Part) string {
+	return map[compensate.Part]string{
+		compensate.FromShift:  "the saddle goes sideways with the front way",
+		compensate.FromFront:  "the front way's drop rolls it",
+		compensate.FromRear:   "the rear way's drop rolls it back",
+		compensate.FromTwist:  "the bed's twist rolls it",
+		compensate.FromAxis:   "the work's axis lies aside",
+		compensate.FromPush:   "the cut pushes the work away",
+		compensate.FromHeight: "the tool's point sinks",
+	}[p]
+}
+
+// answer says what comes out, what matters most and what hardly matters.
+func (x *explained) answer() []string {
+	e := x.here.DiameterError
+	if x.here.Position == x.c.SetAt {
+		return []string{fmt.Sprintf("At %s the diameter was measured and the dial set: the error there is zero by definition.", x.at(x.c.SetAt))}
+	}
+	way := "bigger"
+	if e < 0 {
+		way = "smaller"
+	}
+	out := []string{fmt.Sprintf("At %s the work comes out %s %s than at %s, where it was measured, %s.", x.at(x.here.Position), x.small(math.Abs(e)), way, x.at(x.c.SetAt), x.plusMinus(x.here.Uncertainty, x.here.Stated))}
+	parts := x.c.Portions(x.here, x.set)
+	slices.SortStableFunc(parts, func(a, b compensate.Portion) int { return cmp.Compare(math.Abs(b.Error), math.Abs(a.Error)) })
+	if parts[0].Error == 0 {
+		return append(out, "Nothing moves the tool against the work here.")
+	}
+	s := fmt.Sprintf("What matters most is that %s: %s on the diameter.", x.part(parts[0].Part), x.signed(parts[0].Error))
+	if parts[1].Error*parts[0].Error < 0 && math.Abs(parts[1].Error) > math.Abs(parts[0].Error)/4 {
+		s += fmt.Sprintf(" Against it stands that %s: %s.", x.part(parts[1].Part), x.signed(parts[1].Error))
+	}
+	out = append(out, s)
+	var little []string
+	for _, p := range parts[1:] {
+		if p.Error != 0 && math.Abs(p.Error) < math.Abs(parts[0].Error)/20 {
+			little = append(little, fmt.Sprintf("that %s (%s)", x.part(p.Part), x.signed(p.Error)))
+		}
+	}
+	if len(little) > 0 {
+		out = append(out, "What hardly matters: "+list(little)+".")
+	}
+	return out
+}
+
+// signed writes a small error with its sign and unit.
+func (x *explained) signed(mm float64) string {
+	s := x.small(mm)
+	if mm > 0 && s != x.small(0) {
+		s = "+" + s
+	}
+	return s
+}
+
+// steps are the steps from the ways to the diameter, with their numbers put in. Everything that is shown is a field of what was computed.
+func (x *explained) steps() []stepRowJSON {
+	l, h, s := x.c.Lathe, x.here, x.set
+	post := ""
+	if l.RearPost {
+		post = "−"
+	}
+	behind := l.Setback - l.Post()*x.c.Diameter/2
+	var out []stepRowJSON
+	add := func(step, formula, numbers, result string) {
+		out = append(out, stepRowJSON{step, formula, numbers, result})
+	}
+	line := "line through the saddle's two ends, at the tool"
+	if l.Saddle.BearingLength == 0 {
+		line = "as the way, right at the tool"
+	}
+	ends := func(of func(compensate.End) float64) string {
+		if h.Ends[0].Position == h.Ends[1].Position {
+			return x.small(of(h.Ends[0]))
+		}
+		return fmt.Sprintf("%s and %s there", x.cell(of(h.Ends[0])), x.small(of(h.Ends[1])))
+	}
+	add("front sinks", line, ends(func(e compensate.End) float64 { return e.Front }), x.small(h.Front))
+	add("goes sideways", line, ends(func(e compensate.End) float64 { return e.Shift }), x.small(h.Shift))
+	twist := ""
+	if h.Twist != 0 {
+		twist = " + twist"
+	}
+	numbers := fmt.Sprintf("(%s − %s) / %s", x.cell(h.FrontMean), x.small(h.RearMean), x.at(l.Span))
+	if h.Twist != 0 {
+		numbers += " + " + x.mrad(h.Twist)
+	}
+	add("rolls", "(mean front drop − mean rear drop) / way span"+twist, numbers, x.mrad(h.Roll))
+	add("tool out", post+"(shift + H · roll)", fmt.Sprintf("%s(%s + %s · %s)", post, x.small(h.Shift), x.at(l.GuideHeight()), x.mrad(h.Roll)), x.small(h.ToolOut))
+	add("tool sinks", "front drop − roll · distance behind the front way", fmt.Sprintf("%s − %s · %s", x.small(h.Front), x.mrad(h.Roll), x.at(behind)), x.small(h.ToolDrop))
+	out2, down2 := fmt.Sprintf("%s − %s", x.cell(h.ToolOut), x.small(s.ToolOut)), fmt.Sprintf("%s − %s", x.cell(h.ToolDrop), x.small(s.ToolDrop))
+	formula, formulaDown := "out here − out where it was set", "sunk here − sunk where it was set"
+	if d := -l.Post() * (h.AxisOut - s.AxisOut); d != 0 {
+		formula, out2 = formula+", less the axis's own way", out2+", axis "+x.signed(d)
+	}
+	if d := h.Pushed - s.Pushed; d != 0 {
+		formula, out2 = formula+", with the push of the cut", out2+", push "+x.signed(d)
+	}
+	if d := h.AxisUp - s.AxisUp; d != 0 {
+		formulaDown, down2 = formulaDown+", with the axis's own way", down2+", axis "+x.signed(d)
+	}
+	add("out since set", formula, out2, x.small(h.Out))
+	add("down since set", formulaDown, down2, x.small(h.Down))
+	r := x.c.Diameter / 2
+	add("radius cut", "√((X + out)² + (height − down)²)",
+		fmt.Sprintf("set at X %s, height %s", x.size(math.Sqrt((r-x.c.ToolHeight)*(r+x.c.ToolHeight))), x.size(x.c.ToolHeight)), x.radius(h.Radius))
+	add("diameter error", "2 · (radius − "+x.size(r)+")", fmt.Sprintf("2 · (%s − %s)", x.radius(h.Radius), x.size(r)), x.small(h.DiameterError))
+	return out
+}
+
+// mrad writes an angle in thousandths, which are thou per inch and µm per mm.
+func (x *explained) mrad(rad float64) string {
+	return length.Fixed(1000*rad, 4) + " mrad"
+}
+
+// radius writes a radius with two digits more than a micrometer reads.
+func (x *explained) radius(mm float64) string {
+	decimals := 5
+	if x.unit == length.Inch {
+		decimals = 6
+	}
+	return length.Fixed(x.unit.From(mm), decimals) + " " + x.unit.String()
+}
