@@ -73,7 +73,7 @@ func runPlan(e *env, c *cobra.Command, job string, profiles []string, o *planOpt
 		return refusal{job + ": " + err.Error(), ""}
 	}
 	if len(p.result.Plans) == 0 {
-		for _, r := range p.result.Refused {
+		for _, r := range p.refusals() {
 			e.complain(r, "")
 		}
 		e.complain(job+": there is no way to hold the part on what was given so that all its features can be turned", "let it be held in other ways, turned end for end (end_for_end), made of longer stock (stock_length), or give another lathe")

@@ -69,7 +69,7 @@ type planFeatureJSON struct {
 }
 
 func (p *planned) json(r show.Report) planJSON {
-	out := planJSON{Format: 1, Job: p.file.Job.Name, Unit: p.unit.String(), Advice: r.Answer[0], Plans: []onePlanJSON{}, Refused: append([]string{}, p.result.Refused...),
+	out := planJSON{Format: 1, Job: p.file.Job.Name, Unit: p.unit.String(), Advice: r.Answer[0], Plans: []onePlanJSON{}, Refused: append([]string{}, p.refusals()...),
 		Measuring: p.unit.From(p.question.Measuring), Assumed: r.Assumed, Warnings: append([]string{}, r.Warnings...)}
 	for _, k := range p.result.Plans {
 		out.Plans = append(out.Plans, p.onePlan(k))

@@ -24,11 +24,20 @@ func (p *planned) report() show.Report {
 	}
 	r.Remarks = append(append(p.heldBack(best), p.survey(best)...), p.helps(best)...)
 	r.Remarks = append(r.Remarks, fmt.Sprintf("± is at k = 2, of the diameter along the feature. %s were looked at, the %d most promising drawn at random with all that is not known.", count(p.result.Looked, "position"), min(20, p.result.Looked)))
-	for _, why := range p.result.Refused {
+	for _, why := range p.refusals() {
 		r.Remarks = append(r.Remarks, "Not possible: "+why+".")
 	}
 	r.JSON = p.json(r)
 	return r
+}
+
+// refusals are the ways of holding that cannot be, each with why not.
+func (p *planned) refusals() []string {
+	var out []string
+	for _, r := range p.result.Refused {
+		out = append(out, fmt.Sprintf("%s, %s: %s", p.question.Lathes[r.Lathe].Name, r.Way.Words(), r.Why.Words(p.about)))
+	}
+	return out
 }
 
 // advice says what to do.

@@ -22,7 +22,7 @@ func Keys() []form.Key {
 		{Path: "job.held", Text: true, What: "how the work may be held", How: `"chuck", "chuck-and-centre" or "centres", or a list of those to choose from`,
 			Inch: `["chuck-and-centre", "centres"]`, MM: `["chuck-and-centre", "centres"]`, Default: "any way that the lathe allows"},
 		{Path: "job.grip", What: "least length that the jaws, or the dog, must hold", How: "one diameter holds by the common rule, less needs a lighter cut", Inch: "1.75", MM: "45.0",
-			Default: "one stock diameter (common practice, no source)"},
+			Default: "one stock diameter, or a third of the stock's length where that is less (common practice, no source)"},
 		{Path: "job.end_for_end", What: "whether the part may be turned end for end", How: "true or false", Inch: "true", MM: "true", Default: "false"},
 		{Path: "job.tool_height", What: "tool's point above centre height, minus below", How: "measure against a centre in the spindle, the tool as it is set", Inch: "-0.005", MM: "-0.1", Default: "0, on centre"},
 		{Path: "job.material", Text: true, What: "what the work is made of", How: "one of " + strings.Join(materials(), ", "), Inch: `"` + example() + `"`, MM: `"` + example() + `"`,

@@ -106,13 +106,9 @@ func (r *reader) stock(t *document.Table) {
 		t.Fault("stock_length", how("job.stock_length"), "is shorter than the part")
 	}
 	p.StockLength = math.Max(p.StockLength, p.Length)
-	p.Grip = r.Length(t, "grip", positive, p.Stock)
+	p.Grip = r.Length(t, "grip", positive, math.Min(p.Stock, p.StockLength/3)) // common practice, no source
 	if p.Length > 0 && p.Grip > p.StockLength+near {
-		if t.Has("grip") {
-			t.Fault("grip", how("job.grip"), "is longer than the stock")
-		} else { // one diameter of a disc
-			p.Grip = p.StockLength
-		}
+		t.Fault("grip", how("job.grip"), "is longer than the stock")
 	}
 	if v, ok := t.Bool("end_for_end"); ok {
 		p.EndForEnd = v.V

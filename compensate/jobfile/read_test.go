@@ -150,8 +150,8 @@ func TestReadDefaults(t *testing.T) {
 	if !alike(reflect.ValueOf(f.Job), reflect.ValueOf(want)) {
 		t.Errorf("read is\n%+v\n%+v", f.Job, *f.Job.Part)
 	}
-	// Stock shorter than it is thick is held by all of its length.
-	if f = parsed(t, strings.Replace(bare, "length = 300", "length = 30", 1)+strings.Replace(seat, "to = 60", "to = 20", 1)); f.Job.Part.Grip != 30 {
+	// Of short stock a third is held.
+	if f = parsed(t, strings.Replace(bare, "length = 300", "length = 30", 1)+strings.Replace(seat, "to = 60", "to = 20", 1)); f.Job.Part.Grip != 10 {
 		t.Errorf("grip of a disc: %v", f.Job.Part.Grip)
 	}
 	if f = parsed(t, strings.Replace(bare, "[job]\n", "[job]\nheld = \"centres\"\n", 1)+seat); !f.Job.Part.HeldStated || len(f.Job.Part.Held) != 1 || f.Job.Part.Held[0] != work.Centres {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"wornway/compensate/setup"
 	"wornway/compensate/work"
@@ -57,12 +58,12 @@ func (k *kind) setup(at float64) setup.Setup {
 }
 
 // look puts the part at a position and keeps what is seen there. It returns why the part cannot be held there, if so.
-func (q Question) look(k *kind, at float64) (refused, err error) {
+func (q Question) look(k *kind, at float64) (refused *setup.Refusal, err error) {
 	h, err := q.Lathes[k.lathe].Set(q.Job, k.setup(at))
 	var no setup.Refusal
 	switch {
 	case errors.As(err, &no):
-		return no, nil
+		return &no, nil
 	case err != nil:
 		return nil, err
 	}
@@ -75,7 +76,7 @@ func (q Question) look(k *kind, at float64) (refused, err error) {
 }
 
 // survey looks at a kind all along the bed, and more closely about the best positions of each manner. The first error in words says why it cannot be at all.
-func (q Question) survey(k *kind) (refused string, err error) {
+func (q Question) survey(k *kind) (refused *setup.Refusal, err error) {
 	l := q.Lathes[k.lathe]
 	steady := !math.IsNaN(k.steady)
 	from, to, ok := l.Reach(q.Job, k.held, k.endForEnd, steady)
@@ -85,16 +86,16 @@ func (q Question) survey(k *kind) (refused string, err error) {
 		var no setup.Refusal
 		switch {
 		case errors.As(err, &no):
-			return no.Message, nil
+			return &no, nil
 		case err != nil:
-			return "", err
+			return nil, err
 		}
 		for i, f := range h.Features {
 			if f.Hidden != "" && f.Asked() {
-				return q.Job.Features[i].Name + ": " + f.Hidden, nil
+				return &setup.Refusal{Message: strings.ReplaceAll(q.Job.Features[i].Name+": "+f.Hidden, "%", "%%")}, nil
 			}
 		}
-		return "there is no place for it", nil
+		return &setup.Refusal{Message: "there is no place for it"}, nil
 	}
 	n := positions
 	if to == from {
@@ -107,10 +108,10 @@ func (q Question) survey(k *kind) (refused string, err error) {
 	for _, at := range grid {
 		no, err := q.look(k, at)
 		if err != nil {
-			return "", err
+			return nil, err
 		}
-		if no != nil && refused == "" {
-			refused = no.Error()
+		if no != nil && refused == nil {
+			refused = no
 		}
 	}
 	if len(k.sights) == 0 {
@@ -126,12 +127,12 @@ func (q Question) survey(k *kind) (refused string, err error) {
 					continue
 				}
 				if _, err := q.look(k, z); err != nil {
-					return "", err
+					return nil, err
 				}
 			}
 		}
 	}
-	return "", nil
+	return nil, nil
 }
 
 // nearest returns the positions at which a feature just comes out of the jaws: the nearest ones that a part can have.

@@ -57,14 +57,21 @@ type Outcome struct {
 
 // Result is what a search has found.
 type Result struct {
-	Plans   []Plan   // the best first; of equals in kind the best alone
-	Refused []string // why lathes or holdings cannot be used, in words
-	Looked  int      // how many ways were looked at
-	Helps   []Help   // what else could be used than the best plan's lathe as it is, with what that would promise
+	Plans   []Plan    // the best first; of equals in kind the best alone
+	Refused []Refused // why lathes or holdings cannot be used
+	Looked  int       // how many ways were looked at
+	Helps   []Help    // what else could be used than the best plan's lathe as it is, with what that would promise
 }
 
 // Help is the best plan that something else allows.
 type Help struct {
 	Steady bool // the same lathe with a steady, which it does not have; otherwise another lathe
 	Plan   Plan
+}
+
+// Refused is a way of holding that a lathe does not allow.
+type Refused struct {
+	Lathe int
+	Way   work.Held
+	Why   setup.Refusal
 }

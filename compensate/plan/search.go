@@ -15,7 +15,7 @@ const drawnPlans = 20
 func (q Question) Search() (out *Result, err error) {
 	out = &Result{}
 	all := make([][]draft, len(q.Lathes))
-	refused := make([][]string, len(q.Lathes))
+	refused := make([][]Refused, len(q.Lathes))
 	looked := make([]int, len(q.Lathes))
 	errs := make([]error, len(q.Lathes))
 	inParallel(len(q.Lathes), func(l int) { all[l], refused[l], looked[l], errs[l] = q.onLathe(l) })
@@ -53,7 +53,7 @@ func (q Question) Search() (out *Result, err error) {
 }
 
 // onLathe returns the drafts for one lathe, why some ways of holding cannot be, and how many positions were looked at.
-func (q Question) onLathe(lathe int) (drafts []draft, refused []string, looked int, err error) {
+func (q Question) onLathe(lathe int) (drafts []draft, refused []Refused, looked int, err error) {
 	var kinds []*kind
 	for _, k := range q.ways(lathe) {
 		why, err := q.survey(k)
@@ -61,8 +61,8 @@ func (q Question) onLathe(lathe int) (drafts []draft, refused []string, looked i
 			return nil, nil, 0, err
 		}
 		if len(k.sights) == 0 {
-			r := fmt.Sprintf("%s, %s: %s", q.Lathes[lathe].Name, k.held.Words(), why)
-			if !slices.Contains(refused, r) {
+			r := Refused{lathe, k.held, *why}
+			if !slices.ContainsFunc(refused, func(o Refused) bool { return o.Way == r.Way }) { // the first tells most: without a steady, as it lies
 				refused = append(refused, r)
 			}
 			continue

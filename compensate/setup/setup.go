@@ -19,10 +19,26 @@ type Setup struct {
 	SetOver   float64  // of the tailstock's centre, plus toward the operator
 }
 
-// Refusal says why a part cannot be held so.
-type Refusal struct{ Message string }
+// Refusal says why a part cannot be held so. Message has a %s for each of the lengths, mm, which a caller writes in a unit of its own.
+type Refusal struct {
+	Message string
+	Lengths []float64
+}
 
-func (r Refusal) Error() string { return r.Message }
+func (r Refusal) Error() string {
+	return r.Words(func(mm float64) string { return fmt.Sprintf("%g mm", mm) })
+}
+
+// Words returns the message with its lengths as they are to be written.
+func (r Refusal) Words(write func(mm float64) string) string {
+	of := make([]any, len(r.Lengths))
+	for i, l := range r.Lengths {
+		of[i] = write(l)
+	}
+	return fmt.Sprintf(r.Message, of...)
+}
+
+func refuse(message string, lengths ...float64) Refusal { return Refusal{message, lengths} }
 
 // Held is a part as it lies on a lathe. Lengths mm.
 type Held struct {
@@ -55,29 +71,29 @@ func (l Lathe) span(j work.Job, s Setup) (span, error) {
 	}
 	const near = 1e-6
 	if s.Way.Tailed() && (k.far < l.Travel[0]-near || k.far > l.Travel[1]+near) {
-		return k, Refusal{"the tailstock's centre does not reach the part's end"}
+		return k, refuse("the part's end would lie at %s, and the tailstock's centre reaches from %s to %s", k.far, l.Travel[0], l.Travel[1])
 	}
 	if !s.Way.Gripped() {
 		switch {
 		case math.IsNaN(l.Headstock):
-			return k, Refusal{"where the headstock's centre lies is not known"}
+			return k, refuse("where the headstock's centre lies is not known")
 		case math.Abs(s.At-l.Headstock) > near:
-			return k, Refusal{"between centres the part begins at the headstock's centre"}
+			return k, refuse("between centres the part begins at the headstock's centre, at %s", l.Headstock)
 		}
 		k.near, k.first = l.Headstock, s.At
 		return k, l.steadied(k, s)
 	}
 	switch grip := k.near - k.first; {
 	case grip < p.Grip-near:
-		return k, Refusal{"too little of it is in the jaws"}
+		return k, refuse("only %s of it would be in the jaws, and %s must be held", math.Max(grip, 0), p.Grip)
 	case grip > l.JawsDepth+near:
-		return k, Refusal{"it does not go so deep into the chuck"}
+		return k, refuse("%s of it would stand behind the jaws' front, and no more than %s goes in", grip, l.JawsDepth)
 	}
 	if out := k.far - k.near; !s.Way.Tailed() && s.Steady == nil && out > l.Overhang*p.Stock+near {
-		return k, Refusal{fmt.Sprintf("it hangs out by %.1f diameters, and %.1f is the limit", out/p.Stock, l.Overhang)}
+		return k, refuse(fmt.Sprintf("it would hang out by %.1f diameters, and %.1f is the limit", out/p.Stock, l.Overhang))
 	}
 	if k.far <= k.near {
-		return k, Refusal{"nothing of it stands out of the jaws"}
+		return k, refuse("nothing of it stands out of the jaws")
 	}
 	return k, l.steadied(k, s)
 }
@@ -85,7 +101,7 @@ func (l Lathe) span(j work.Job, s Setup) (span, error) {
 // steadied refuses a steady that has no room.
 func (l Lathe) steadied(k span, s Setup) error {
 	if s.Steady != nil && (*s.Steady < k.near+JawsClear+SteadyHalf || *s.Steady > k.far-SteadyHalf) {
-		return Refusal{"there is no room for the steady there"}
+		return refuse("there is no room for the steady at %s", *s.Steady)
 	}
 	return nil
 }

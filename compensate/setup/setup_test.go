@@ -161,12 +161,12 @@ func TestRefusals(t *testing.T) {
 		setup setup.Setup
 		want  string
 	}{
-		"hangs out":  {bar(400, 300, 390), setup.Setup{Way: work.Chuck, At: 20}, "it hangs out by 8.5 diameters, and 5.0 is the limit"},
-		"no grip":    {bar(100, 50, 90), setup.Setup{Way: work.Chuck, At: 70}, "too little of it is in the jaws"},
+		"hangs out":  {bar(400, 300, 390), setup.Setup{Way: work.Chuck, At: 20}, "it would hang out by 8.5 diameters, and 5.0 is the limit"},
+		"no grip":    {bar(100, 50, 90), setup.Setup{Way: work.Chuck, At: 70}, "only 10 mm of it would be in the jaws, and 20 mm must be held"},
 		"in the jaw": {bar(100, 50, 90), setup.Setup{Way: work.Chuck, At: -30}, "nothing of it stands out of the jaws"},
-		"no centre":  {bar(100, 50, 90), setup.Setup{Way: work.ChuckAndCentre, At: -10}, "the tailstock's centre does not reach the part's end"},
-		"not there":  {bar(300, 50, 90), setup.Setup{Way: work.Centres, At: 20}, "between centres the part begins at the headstock's centre"},
-		"steady":     {bar(150, 100, 140), setup.Setup{Way: work.Chuck, At: 50, Steady: &steady}, "there is no room for the steady there"},
+		"no centre":  {bar(100, 50, 90), setup.Setup{Way: work.ChuckAndCentre, At: -10}, "the part's end would lie at 90 mm, and the tailstock's centre reaches from 100 mm to 900 mm"},
+		"not there":  {bar(300, 50, 90), setup.Setup{Way: work.Centres, At: 20}, "between centres the part begins at the headstock's centre, at 0 mm"},
+		"steady":     {bar(150, 100, 140), setup.Setup{Way: work.Chuck, At: 50, Steady: &steady}, "there is no room for the steady at 90 mm"},
 	} {
 		_, err := l.Set(c.job, c.setup)
 		if err == nil || err.Error() != c.want {
