@@ -49,12 +49,16 @@ func (j *jobFlags) asked(c *cobra.Command, instead ...string) (bool, error) {
 	}
 	if !c.Flags().Changed("job") {
 		if alone := changed(placesPart); len(alone) > 0 {
-			return false, usageError{list(alone) + " says how a job's part is held, and there is no --job", "give the job's file as well: --job FILE"}
+			says := " says"
+			if len(alone) > 1 {
+				says = " say"
+			}
+			return false, usageError{list(alone) + says + " how a job's part is held, and there is no --job", "give the job's file as well: --job FILE"}
 		}
 		return false, nil
 	}
 	if too := changed(instead); len(too) > 0 {
-		return true, usageError{"--job and " + list(too) + " do not go together: the job's file says it", "write it into the file, or leave --job out"}
+		return true, usageError{list(append([]string{"--job"}, too...)) + " do not go together: the job's file says it", "write it into the file, or leave --job out"}
 	}
 	return true, nil
 }
@@ -121,7 +125,11 @@ func (e *env) putOn(c *cobra.Command, profile string, j *jobFlags, tool *toolFla
 		case !errors.As(err, &no):
 			return nil, refusal{j.file + ": " + err.Error(), ""}
 		}
-		refused = append(refused, fmt.Sprintf("%s: %s", w.Words(), no.Message))
+		why := no.Message
+		if !strings.HasPrefix(why, w.Words()) {
+			why = w.Words() + ": " + why
+		}
+		refused = append(refused, why)
 	}
 	hint := "wornway plan " + j.file + " " + profile + " looks for ways and places that can be"
 	if c.Flags().Changed("at") && slices.Contains(ways, work.Centres) {
