@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/compensate/jobfile"
 	"wornway/profile"
 )
 
@@ -17,15 +18,16 @@ var demoSteps = []struct{ why, line string }{
 	{"A shaft seat, 1 in diameter, 8 in long, turned where it happens to lie: what comes out?", "predict demo.toml --from 4in --to 12in --diameter 1in --tolerance 1thou"},
 	{"Further out, where the bed bends most, the error is greater. What to turn the dial there, and where?", "correct demo.toml --from 12in --to 18in --diameter 1in"},
 	{"Or turn it elsewhere: where does a 6 in length hold half a thou?", "place demo.toml --length 6in --diameter 1in --tolerance 0.5thou"},
+	{"A whole shaft with three seats, described in a job file: how is it best made?", "plan shaft.toml demo.toml"},
 }
 
 func newDemo(e *env) *cobra.Command {
 	return &cobra.Command{
 		Use:   "demo",
 		Short: "Run the main job on a built-in lathe, step by step",
-		Long: `Demo runs the main job on a lathe of an invented workshop: the profile, the wear, the prediction, the corrections and the
-best place. Each step is printed with the command that makes it. wornway new --demo demo.toml writes the lathe's
-profile, to try the commands by hand.`,
+		Long: `Demo runs the main job on a lathe of an invented workshop: the profile, the wear, the prediction, the corrections, the
+best place and the plan of a whole part. Each step is printed with the command that makes it. wornway new --demo demo.toml writes the lathe's
+profile, and wornway new --job --demo shaft.toml the part's job file, to try the commands by hand.`,
 		Example: `  wornway demo`,
 		GroupID: "learn",
 		Args: func(_ *cobra.Command, args []string) error {
@@ -40,9 +42,10 @@ profile, to try the commands by hand.`,
 
 func runDemo(e *env) error {
 	var b bytes.Buffer
-	b.WriteString("The demonstration lathe is invented: no such machine exists, and nobody measured its numbers.\nIts profile is written by: wornway new --demo demo.toml\n")
+	b.WriteString("The demonstration lathe is invented: no such machine exists, and nobody measured its numbers.\nIts profile is written by: wornway new --demo demo.toml\nThe job file of the shaft, invented too: wornway new --job --demo shaft.toml\n")
 	step := &env{ctx: e.ctx, stdin: strings.NewReader(""), stdout: &b, stderr: &b, now: e.now}
 	step.open = func(name string) (*profile.Profile, error) { return profile.Parse(nil, name, demoLathe) }
+	step.job = func(name string) (*jobfile.File, error) { return jobfile.Parse(name, demoJob) }
 	for i, s := range demoSteps {
 		fmt.Fprintf(&b, "\n%d. %s\n$ wornway %s\n\n", i+1, s.why, s.line)
 		if code := step.run(strings.Fields(s.line)); code != exitDone {

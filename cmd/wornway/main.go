@@ -26,6 +26,6 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 // runOn is run by another clock.
 func runOn(ctx context.Context, now func() time.Time, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	e := &env{ctx: ctx, stdin: stdin, stdout: stdout, stderr: stderr, now: now}
-	e.open = e.openFile
+	e.open, e.job = e.openFile, e.openJob
 	return e.run(args)
 }

@@ -35,7 +35,7 @@ With --sheet it writes the run sheet of the best plan: what to do in which order
 and what to expect there.`,
 		Example: `  wornway plan shaft.toml demo.toml
   wornway plan shaft.toml demo.toml --sheet
-  wornway plan shaft.toml demo.toml other.toml --json`,
+  wornway plan shaft.toml demo.toml second.toml --json`,
 		Args: func(c *cobra.Command, args []string) error {
 			if len(args) < 2 {
 				return usageError{"which job, and on which lathe? Give the job's file and one profile or more", "for instance: wornway plan shaft.toml demo.toml"}
@@ -56,7 +56,7 @@ and what to expect there.`,
 
 func runPlan(e *env, c *cobra.Command, job string, profiles []string, o *planOptions) error {
 	defer e.progress("looking at every way")()
-	file, err := e.openJob(job)
+	file, err := e.job(job)
 	if err != nil {
 		return err
 	}
@@ -145,6 +145,9 @@ func (p *planned) assumed(best plan.Plan) []string {
 		"Bending under the cut: " + p.file.Job.Part.Cut.Source + ". Shear, the part's own weight and the give of centres, tailstock, steady and tool are left out.",
 		fmt.Sprintf("A diameter is measured to %s and the dial set to the nearest of its finest settings. Where features are sized by the dial, its scale is taken as true between them.", p.plusMinus(p.question.Measuring, true)),
 		fmt.Sprintf("The tool stops %s from jaws, dog and steady. A part turned end for end is taken to have been cut to length; how true features of two set-ups run to each other is not reckoned.", p.at(setup.JawsClear)),
+	}
+	if r := p.recalled(best); len(r) > 0 {
+		out = append(out, fmt.Sprintf("The limits of %s are from memory: hold them against the standard's table, or give upper and lower.", list(r)))
 	}
 	out = append(out, l.holdingWords(tailed, gripped)...)
 	out = append(out, l.geometryWords()...)

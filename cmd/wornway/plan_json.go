@@ -59,6 +59,7 @@ type planFeatureJSON struct {
 	High        float64  `json:"high"`
 	Upper       *float64 `json:"upper"`
 	Lower       *float64 `json:"lower"`
+	Recalled    bool     `json:"limits_from_memory"`
 	Spread      *float64 `json:"spread"`
 	Taper       *float64 `json:"taper"`
 	Wear        float64  `json:"wear"`
@@ -97,7 +98,7 @@ func (p *planned) onePlan(k plan.Plan) onePlanJSON {
 	}
 	for _, f := range k.Features {
 		o := planFeatureJSON{Name: f.Name, SetUp: f.SetUp + 1, Position: in(f.From), To: in(f.To), SetAt: in(f.SetAt), Sized: string(f.Sized), Aim: in(f.Aim), Low: in(f.Low), High: in(f.High),
-			Spread: null(in(f.Tolerance), f.Tolerance > 0), Taper: null(in(f.Taper), f.Taper > 0), Wear: in(f.Wear), Bending: in(f.Bending),
+			Recalled: f.Recalled, Spread: null(in(f.Tolerance), f.Tolerance > 0), Taper: null(in(f.Taper), f.Taper > 0), Wear: in(f.Wear), Bending: in(f.Bending),
 			Uncertainty: null(in(f.Uncertainty), k.Stated), Probability: null(f.Probability, k.Stated)}
 		if f.Size != nil {
 			o.Lower, o.Upper = null(in(f.Diameter+f.Size.Lower), true), null(in(f.Diameter+f.Size.Upper), true)

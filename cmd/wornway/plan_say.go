@@ -153,13 +153,28 @@ func (p *planned) verdict(k plan.Plan) string {
 	case !k.Stated:
 		return fmt.Sprintf("Even so it is not held as computed: %s goes furthest beyond its limits.", k.Weakest().Name)
 	case k.Holds:
-		return fmt.Sprintf("With a probability of %s %s then held.", percent(k.Probability), what)
+		s := fmt.Sprintf("With a probability of %s %s then held", percent(k.Probability), what)
+		if r := p.recalled(k); len(r) > 0 {
+			return s + fmt.Sprintf(", if the limits of %s are as they are taken to be: they are from memory, and no promise rests on them.", list(r))
+		}
+		return s + "."
 	}
 	s := fmt.Sprintf("That cannot be promised: with a probability of %s %s held, and 95 %% is asked.", percent(k.Probability), what)
 	if w := k.Weakest(); len(k.Features) > 1 {
 		s += fmt.Sprintf(" The weakest is %s, with %s.", w.Name, percent(w.Probability))
 	}
 	return s
+}
+
+// recalled are the fits of a plan's features whose limits are from memory.
+func (p *planned) recalled(k plan.Plan) []string {
+	var out []string
+	for _, f := range k.Features {
+		if f.Recalled && !slices.Contains(out, f.Fit) {
+			out = append(out, f.Fit)
+		}
+	}
+	return out
 }
 
 // held says in few words how a plan's set-ups are held.
@@ -222,7 +237,10 @@ func (p *planned) other(best, next plan.Plan) string {
 
 // heldBack says what keeps the best plan from being surer.
 func (p *planned) heldBack(k plan.Plan) []string {
-	const worth = 0.005
+	const worth, sure = 0.005, 0.99
+	if k.Probability > sure {
+		return nil
+	}
 	var out []string
 	for _, h := range k.HeldBack {
 		if h.Without-k.Probability < worth {

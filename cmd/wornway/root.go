@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"wornway/compensate/jobfile"
 	"wornway/profile"
 	"wornway/profile/document"
 	"wornway/profile/length"
@@ -23,6 +24,7 @@ type env struct {
 	stdin          io.Reader
 	stdout, stderr io.Writer
 	open           func(name string) (*profile.Profile, error)
+	job            func(name string) (*jobfile.File, error)
 	now            func() time.Time
 	read           []string // files that were read
 }
