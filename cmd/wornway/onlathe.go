@@ -22,6 +22,7 @@ type jobFlags struct {
 	at, setOver, steady length.Length
 	held                string
 	endForEnd           bool
+	ownHeld             bool // the command has a flag --held of its own, which is read in its place
 }
 
 // placesPart are the flags that say where and how a job's part is held.
@@ -31,7 +32,9 @@ func (j *jobFlags) flags(c *cobra.Command) {
 	f := c.Flags()
 	f.StringVar(&j.file, "job", "", "`file` of a job, in place of the flags for one length")
 	f.Var(&j.at, "at", "with --job: where the part's headstock end lies (default: nearest to the headstock)")
-	f.StringVar(&j.held, "held", "", "with --job: the `way` of holding (default: the first of the job's that can be)")
+	if !j.ownHeld {
+		f.StringVar(&j.held, "held", "", "with --job: the `way` of holding (default: the first of the job's that can be)")
+	}
 	f.BoolVar(&j.endForEnd, "end-for-end", false, "with --job: the part is turned end for end")
 	f.Var(&j.setOver, "set-over", "with --job, between centres: how far the tailstock is set over, plus toward the operator")
 	f.Var(&j.steady, "steady", "with --job: where the steady stands, from the spindle nose")
@@ -48,7 +51,11 @@ func (j *jobFlags) asked(c *cobra.Command, instead ...string) (bool, error) {
 		return out
 	}
 	if !c.Flags().Changed("job") {
-		if alone := changed(placesPart); len(alone) > 0 {
+		places := placesPart
+		if j.ownHeld {
+			places = slices.DeleteFunc(slices.Clone(places), func(n string) bool { return n == "held" })
+		}
+		if alone := changed(places); len(alone) > 0 {
 			says := " says"
 			if len(alone) > 1 {
 				says = " say"
