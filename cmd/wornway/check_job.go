@@ -96,7 +96,7 @@ func (e *env) checkJob(c *cobra.Command, file string, o *checkOptions) error {
 		r.fill(t)
 		out.Answer = append(out.Answer, upper(f.Name)+": "+lower(strings.Join(r.answer, " ")))
 		j.Features = append(j.Features, checkedFeatureJSON{Name: f.Name, Compared: true, checkedJSON: &r.json.checkedJSON})
-		gather(&out, f.Name, r.table)
+		gather(&out, f.Name, bareDifferences(r.table))
 	}
 	if len(checks) == 0 {
 		return refusal{o.measured + ": no feature that can be turned like this was measured in two places or more", "measure each at both ends at the least; --at, --held and --end-for-end say how the part was held"}
@@ -123,6 +123,16 @@ func (e *env) checkJob(c *cobra.Command, file string, o *checkOptions) error {
 	j.Assumed, j.Warnings = out.Assumed, append([]string{}, out.Warnings...)
 	out.JSON = j
 	return e.emit(o.out, out, "stations")
+}
+
+// bareDifferences makes room for the features' names: people have the measured diameters before them, and read the differences.
+func bareDifferences(t show.Table) show.Table {
+	for i := range t.Columns {
+		if t.Columns[i].Key == "diameter" {
+			t.Columns[i].Data = true
+		}
+	}
+	return t
 }
 
 // keysOfJob returns the standard uncertainty of one diameter, mm, and refuses what a CSV file of a part cannot be.

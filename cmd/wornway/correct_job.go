@@ -90,7 +90,7 @@ func gather(r *show.Report, feature string, t show.Table) {
 		}
 	}
 	if to == nil {
-		r.Tables = append(r.Tables, show.Table{Name: t.Name, Columns: append([]show.Column{{Head: "feature", Key: "feature", Left: true}}, t.Columns...)})
+		r.Tables = append(r.Tables, show.Table{Name: t.Name, Columns: append([]show.Column{{Head: "feature", Key: "feature", Left: true, Words: true}}, t.Columns...)})
 		to = &r.Tables[len(r.Tables)-1]
 	}
 	if len(t.Rows) > 0 || len(to.Rows) == 0 {

@@ -99,7 +99,7 @@ func (p *onLathe) remarks(stated bool) []string {
 func (p *onLathe) add(t *show.Table, name string, one prediction) {
 	bent := p.held.Push != nil
 	if t.Columns == nil {
-		t.Columns = append([]show.Column{{Head: "feature", Key: "feature", Left: true}}, one.table.Columns...)
+		t.Columns = append([]show.Column{{Head: "feature", Key: "feature", Left: true, Words: true}}, one.table.Columns...)
 		for i := range t.Columns {
 			switch c := &t.Columns[i]; c.Key {
 			case "tool_out", "tool_drop":
