@@ -73,7 +73,7 @@ func (e *env) checkJob(c *cobra.Command, file string, o *checkOptions) error {
 		}
 		if why != "" {
 			if len(measured[i].At) > 0 || f.Hidden == "" && f.Asked() {
-				out.Answer = append(out.Answer, upper(f.Name)+": not compared: "+why+".")
+				out.Answer = append(out.Answer, f.Name+": not compared: "+why+".")
 			}
 			j.Features = append(j.Features, checkedFeatureJSON{Name: f.Name, Why: &why})
 			continue
@@ -94,7 +94,7 @@ func (e *env) checkJob(c *cobra.Command, file string, o *checkOptions) error {
 		r.cut.As.Held, r.cut.As.HeldAt = string(p.held.Way), math.NaN()
 		r.say(t)
 		r.fill(t)
-		out.Answer = append(out.Answer, upper(f.Name)+": "+lower(strings.Join(r.answer, " ")))
+		out.Answer = append(out.Answer, f.Name+": "+lower(strings.Join(r.answer, " ")))
 		j.Features = append(j.Features, checkedFeatureJSON{Name: f.Name, Compared: true, checkedJSON: &r.json.checkedJSON})
 		gather(&out, f.Name, bareDifferences(r.table))
 	}

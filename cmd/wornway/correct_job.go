@@ -65,7 +65,7 @@ func (e *env) correctJob(c *cobra.Command, file string, o *correctOptions) error
 		r, kept := last.report(one)
 		also, limits, within := p.limits(k.Curve, k.MovesSpread, k.Under(k.Curve.Ends(), how.Dial.Step()))
 		held, stated = held && kept && within, stated || one.taper.Stated
-		out.Answer = append(out.Answer, upper(f.Name)+": "+lower(strings.Join(append(r.Answer, also...), " ")))
+		out.Answer = append(out.Answer, f.Name+": "+lower(strings.Join(append(r.Answer, also...), " ")))
 		full := r.JSON.(correctJSON)
 		j.Features = append(j.Features, correctedFeatureJSON{featureJSON{Name: f.Name, Turned: true, lengthJSON: &full.lengthJSON, limitsJSON: &limits}, &full.correctedJSON})
 		for _, t := range r.Tables {

@@ -228,7 +228,7 @@ func (p *onLathe) hold(s setup.Setup, nearest bool) error {
 func (p *onLathe) where() string {
 	s := p.file.Job.Name
 	if s == "" {
-		s = "As reckoned"
+		s = "The part"
 	}
 	s += ": " + p.holdIt(p.file.Job.Part, p.held) + "."
 	if p.taken != "" {
@@ -272,9 +272,30 @@ func (p *onLathe) assumed(set string, cuts ...seen) seated {
 	g.axis = append(g.axis, p.holdingWords(p.held.Way.Tailed(), p.held.Way.Gripped())...)
 	g.axis = append(g.axis, fmt.Sprintf("The tool stops %s from jaws, dog and steady.", p.lathe.at(setup.JawsClear)))
 	s := p.assumeAll(g, cuts...)
+	for _, f := range p.held.Features {
+		if f.Sized == work.Once {
+			s.assumed = append(s.assumed, "Features that the job has sized by the dial from another are taken here as if each were measured; wornway plan reckons with their size.")
+			break
+		}
+	}
+	s.assumed = append(s.assumed, p.recalled(cuts)...)
 	s.assumed = append(s.assumed, "Heat and the wear of the tool are not reckoned with.")
 	s.warnings = append(told(p.file.Warnings), s.warnings...)
 	return s
+}
+
+// recalled says which limits of size rest on memory.
+func (p *onLathe) recalled(cuts []seen) []string {
+	var fits []string
+	for _, k := range cuts {
+		if f := k.curve.Feature; f.Recalled && !slices.Contains(fits, f.Fit) {
+			fits = append(fits, f.Fit)
+		}
+	}
+	if len(fits) == 0 {
+		return nil
+	}
+	return []string{fromMemory(fits)}
 }
 
 // axis says about what the work turns.

@@ -64,7 +64,7 @@ func (e *env) placeJob(c *cobra.Command, profile string, o *placeOptions) error 
 		}
 		held, stated = held && kept, stated || best.Wear.Stated()
 		cuts = append(cuts, seen{best, compensate.Stations(best.From, best.To, (best.To-best.From)/16)})
-		out.Answer = append(out.Answer, upper(f.Name)+": "+lower(strings.Join(append(r.Answer, l.partAt(f, places)...), " ")))
+		out.Answer = append(out.Answer, f.Name+": "+lower(strings.Join(append(r.Answer, l.partAt(f, places)...), " ")))
 		in := l.unit.From
 		one := placedFeatureJSON{Name: f.Name, placesJSON: r.JSON.(placeJSON).placesJSON, At: in(places.Best.From - f.From), GoodAt: []rangeJSON{}}
 		for _, g := range places.Good {

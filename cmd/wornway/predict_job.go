@@ -67,7 +67,7 @@ func (e *env) predictJob(c *cobra.Command, file string, o *predictOptions) error
 		one := p.predict(k.curve, k.stations)
 		also, limits, kept := p.limits(k.curve, one.taper.Spread, k.curve.Ends())
 		held, stated = held && one.held && kept, stated || one.taper.Stated
-		r.Answer = append(r.Answer, upper(f.Name)+": "+strings.Join(append(one.answer, also...), " "))
+		r.Answer = append(r.Answer, f.Name+": "+strings.Join(append(one.answer, also...), " "))
 		j.Features = append(j.Features, featureJSON{Name: f.Name, Turned: true, lengthJSON: &one.json.lengthJSON, limitsJSON: &limits})
 		p.add(&table, f.Name, one)
 	}
@@ -83,7 +83,7 @@ func (e *env) predictJob(c *cobra.Command, file string, o *predictOptions) error
 // notTurned says of a feature why it is not turned.
 func (p *onLathe) notTurned(feature int) string {
 	f := p.held.Features[feature]
-	return upper(f.Name) + ": not turned like this: " + f.Hidden + "."
+	return f.Name + ": not turned like this: " + f.Hidden + "."
 }
 
 // remarks say how the numbers for a part's features are to be read.
@@ -161,7 +161,7 @@ func (p *onLathe) limits(c *compensate.Curve, spread float64, ends []compensate.
 		j.Lower, j.Upper, j.LimitsLeave = null(in(c.Diameter+s.Lower), true), null(in(c.Diameter+s.Upper), true), null(in(left), true)
 		limits := length.Diameter(c.Diameter+s.Lower, p.unit) + " to " + length.Diameter(c.Diameter+s.Upper, p.unit) + " " + p.unit.String()
 		if c.Fit != "" {
-			limits += " (" + c.Fit + ")"
+			limits += " (" + c.Fit + map[bool]string{true: ", from memory"}[c.Recalled] + ")"
 		}
 		if left >= 0 {
 			say("Of its limits, %s, the spread leaves %s for measuring and setting.", limits, p.small(left))
