@@ -21,6 +21,8 @@ type Turned struct {
 	HeldAt       float64  // position of the jaws; NaN: not known
 	SetAt        float64  // where the dial was set: the measurement nearest to it is what all are compared with; NaN: that nearest to the tailstock
 	ToolHeight   float64  // above centre when set
+	Bore         bool     // the diameters are a bore's
+	Push         *Push    // how the cut pushed the work away; nil: not reckoned
 }
 
 // Shared is a share of one unknown in each diameter, and its standard uncertainty about zero.
@@ -70,7 +72,8 @@ func (e TooFewError) Error() string {
 	return fmt.Sprintf("measured in %d places, and %d are needed", e.Places, e.Needed)
 }
 
-const alarm = 0.05 // probability by chance under which differences are called more than chance
+// Alarm is the probability by chance under which differences are called more than chance.
+const Alarm = 0.05
 
 // Check compares a part with what the machine is predicted to turn. The differences hang together, by what is not known of the wear and by the measurement that all are compared with; so they are judged as a
 // whole, by chi-square with their full covariance. The error is a [TooFewError], a [work.Problem] or an [OutsideError].
@@ -106,7 +109,7 @@ func (m Machine) Check(t Turned) (*Check, error) {
 		at[i] = t.At[k]
 	}
 	var err error
-	out.Curve, err = m.Curve(Cut{Feature: work.Feature{From: at[0], To: at[n-1], Diameter: t.Diameter[set]}, SetAt: t.At[set], ToolHeight: t.ToolHeight})
+	out.Curve, err = m.Curve(Cut{Feature: work.Feature{From: at[0], To: at[n-1], Diameter: t.Diameter[set], Bore: t.Bore}, SetAt: t.At[set], ToolHeight: t.ToolHeight, Push: t.Push})
 	if err != nil {
 		return nil, err
 	}
@@ -216,9 +219,9 @@ func (c *Check) judge(t Turned, covariance *mat.SymDense) (err error) {
 		}
 	}
 	switch {
-	case c.Whole.Probability >= alarm:
+	case c.Whole.Probability >= Alarm:
 		c.Verdict = Agrees
-	case c.Straight.Freedom > 0 && c.Straight.Probability >= alarm:
+	case c.Straight.Freedom > 0 && c.Straight.Probability >= Alarm:
 		c.Verdict = Tapers
 	default:
 		c.Verdict = Differs

@@ -51,6 +51,26 @@ func (c *Curve) Sample(at []Held, tolerance float64) (Sampled, bool) {
 	return Sampled{Spread: middle95(spreads), Form: middle95(forms), Within: float64(within) / float64(draws)}, true
 }
 
+// Ends returns the two ends of the cut, the headstock's first, with nothing dialled.
+func (c *Curve) Ends() []Held { return []Held{{Position: c.From}, {Position: c.To}} }
+
+// AlikeWithin returns the probability that the diameters at two places differ by no more than a limit, mm, and false where no uncertainty was stated.
+func (c *Curve) AlikeWithin(a, b Held, limit float64) (float64, bool) {
+	j := NewJoint(c.Wear)
+	j.Add(c, []Held{a, b})
+	within, draws := 0, 0
+	j.Draw(sampleDraws, func(values []float64) {
+		draws++
+		if math.Abs(values[0]-values[1]) <= limit {
+			within++
+		}
+	})
+	if draws == 0 {
+		return 0, false
+	}
+	return float64(within) / float64(draws), true
+}
+
 // levers returns how far each position lies from their mean, and the sum of the squares: with them the least-squares slope of any values is one sum.
 func levers(at []Held) (lever []float64, square float64) {
 	middle := 0.0

@@ -38,7 +38,7 @@ func (c *Check) sign(t Turned, d differences) Sign {
 	const enough = 2 // degrees of freedom left: with fewer anything fits
 	best := 0.0
 	take := func(r accord.Result, err error, looks Looks, station int, size accord.Term) bool {
-		if err != nil || r.Freedom < enough || r.Probability < alarm {
+		if err != nil || r.Freedom < enough || r.Probability < Alarm {
 			return false
 		}
 		if r.Probability > best {

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"wornway/compensate"
@@ -15,39 +16,83 @@ import (
 // seated is how the saddle sits along a cut, in the words of warnings and of what was assumed.
 type seated struct{ assumed, warnings []string }
 
+// seen is a cut with the positions at which it is told of.
+type seen struct {
+	curve    *compensate.Curve
+	stations []float64
+}
+
+// granted is what is taken for granted of how work is set up, in sentences.
+type granted struct {
+	set   string   // where diameters are measured and the dial set
+	axis  []string // about what the work turns
+	bends string   // what of the give under the cut is reckoned with
+}
+
 // assume says what the answer for a cut takes for granted, at the positions of its table.
 func (l *lathe) assume(c *compensate.Curve, stations []float64) seated {
-	var s seated
-	say := func(format string, args ...any) { s.assumed = append(s.assumed, fmt.Sprintf(format, args...)) }
-	seat := c.Seating(stations)
+	return l.assumeAll(stiff(fmt.Sprintf("The diameter is measured and the dial set at %s; the error there is zero by definition.", l.at(c.SetAt)), l.axisWords(c)), seen{c, stations})
+}
 
-	say("The diameter is measured and the dial set at %s; the error there is zero by definition.", l.at(c.SetAt))
+// stiff is what is taken for granted where no cut bends the work.
+func stiff(set string, axis []string) granted {
+	return granted{set, axis, "The give of work, tool and machine under the cut, heat and the wear of the tool are not reckoned with."}
+}
+
+// assumeAll says what the answer for cuts that are set up alike takes for granted.
+func (l *lathe) assumeAll(g granted, cuts ...seen) seated {
+	s := seated{assumed: []string{g.set}}
+	once := func(to *[]string, sentence string) {
+		if !slices.Contains(*to, sentence) {
+			*to = append(*to, sentence)
+		}
+	}
+	say := func(format string, args ...any) { once(&s.assumed, fmt.Sprintf(format, args...)) }
+	seats := make([]compensate.Seating, len(cuts))
+	matter, differ, past := 0.0, 0.0, false
+	for i, k := range cuts {
+		seats[i] = k.curve.Seating(k.stations)
+		matter = math.Max(matter, seats[i].HeightMatter)
+		past = past || seats[i].Past
+		if seats[i].DifferSure {
+			differ = math.Max(differ, seats[i].EndsDiffer)
+		}
+	}
 	say("The tool stands %s when it is set. 0.1 mm (0.004 in) higher or lower would change the diameter error by up to %s.",
-		l.height(c.ToolHeight), l.small(seat.HeightMatter))
-	s.assumed = append(s.assumed, l.axisWords(c)...)
+		l.height(cuts[0].curve.ToolHeight), l.small(matter))
+	s.assumed = append(s.assumed, g.axis...)
 	s.assumed = append(s.assumed, l.geometryWords()...)
 	s.assumed = append(s.assumed, l.wearWords()...)
-	if seat.Past {
+	if past {
 		first, last := l.machine.Wear.Range()
 		say("The saddle's bearing runs past the wear that is known, %s to %s; its end value is taken there.", l.bare(first), l.at(last))
 	}
 	if len(l.Surveys) > 0 {
-		s.assumed = append(s.assumed, l.datumWords(c)...)
-	}
-	if seat.EndsDiffer > 0.5e-3 && seat.DifferSure {
-		say("The saddle is taken to give a little and rest on both ends of the rear way. A stiff one that rests on the higher end would change the diameter by up to %s; a level on the saddle, a test bar or a test cut shows which it is.",
-			l.small(seat.EndsDiffer))
-	}
-	for _, d := range l.Damage {
-		if left, right := c.Lathe.Saddle.Reach(); d.From < math.Max(c.To, c.SetAt)+right && d.To > math.Min(c.From, c.SetAt)+left {
-			say("The saddle crosses the damage of the %s way at %s to %s%s, which is not reckoned with.", d.Way, l.bare(d.From), l.at(d.To), note(d.Note))
+		for _, k := range cuts {
+			for _, w := range l.datumWords(k.curve) {
+				once(&s.assumed, w)
+			}
 		}
 	}
-	say("The give of work, tool and machine under the cut, heat and the wear of the tool are not reckoned with.")
-	if seat.ProudSure && seat.Proud.Value > compensate.ProudLimit {
-		s.warnings = append(s.warnings, fmt.Sprintf(
-			"with the tool at %s the %s way stands %s above the line between the saddle's ends: the saddle may rock there, and the answer is then not to be trusted",
-			l.at(seat.Proud.Position), seat.ProudWay, l.small(seat.Proud.Value)))
+	if differ > 0.5e-3 {
+		say("The saddle is taken to give a little and rest on both ends of the rear way. A stiff one that rests on the higher end would change the diameter by up to %s; a level on the saddle, a test bar or a test cut shows which it is.",
+			l.small(differ))
+	}
+	for _, d := range l.Damage {
+		for _, k := range cuts {
+			c := k.curve
+			if left, right := c.Lathe.Saddle.Reach(); d.From < math.Max(c.To, c.SetAt)+right && d.To > math.Min(c.From, c.SetAt)+left {
+				say("The saddle crosses the damage of the %s way at %s to %s%s, which is not reckoned with.", d.Way, l.bare(d.From), l.at(d.To), note(d.Note))
+			}
+		}
+	}
+	s.assumed = append(s.assumed, g.bends)
+	for _, seat := range seats {
+		if seat.ProudSure && seat.Proud.Value > compensate.ProudLimit {
+			once(&s.warnings, fmt.Sprintf(
+				"with the tool at %s the %s way stands %s above the line between the saddle's ends: the saddle may rock there, and the answer is then not to be trusted",
+				l.at(seat.Proud.Position), seat.ProudWay, l.small(seat.Proud.Value)))
+		}
 	}
 	s.warnings = append(append(s.warnings, l.conflicts()...), warningWords(l.Profile)...)
 	return s
@@ -117,12 +162,23 @@ func (l *lathe) axisWords(c *compensate.Curve) []string {
 		return []string{fmt.Sprintf("The work is held by the spindle alone, which is taken to stand parallel to the unworn bed; the ± is of the bed alone. A spindle out by 0.02 mm over 300 mm would add %s over %s; one run along a test bar removes this.",
 			l.small(usualLean(span)), l.at(span))}
 	}
+	return []string{"The work is held by the spindle alone, " + l.leanWords()}
+}
+
+// leanWords says of the spindle what is known of its lean.
+func (l *lathe) leanWords() string {
+	w := l.machine.Wear
+	out, up := w.Scalar(bed.LeanOut), w.Scalar(bed.LeanUp)
+	u, _ := l.uncertainty(bed.Of(bed.LeanOut), 1)
+	if out == 0 && up == 0 && u == 0 {
+		return "which is taken to stand parallel to the unworn bed."
+	}
 	from := "taken from the profile"
 	if len(l.Surveys) > 0 && u != l.Lathe.Spindle.Uncertainty {
 		from = "estimated with the wear"
 	}
-	return []string{fmt.Sprintf("The work is held by the spindle alone, whose lean is %s: %s per %s toward the operator, ± %s at k = 2.", from,
-		l.small(out*l.leanOver()), l.at(l.leanOver()), l.small(2*u*l.leanOver()))}
+	return fmt.Sprintf("whose lean is %s: %s per %s toward the operator, ± %s at k = 2.", from,
+		l.small(out*l.leanOver()), l.at(l.leanOver()), l.small(2*u*l.leanOver()))
 }
 
 // leanOver is the length, mm, over which a lean is told.

@@ -24,11 +24,16 @@ predict says of it, and says whether they agree: as they are, but for a straight
 is a TOML file with one [[survey]] of the method test-cut, as a profile has it; or a CSV file of position and
 diameter, with the rest as flags. Turn three to five collars, the bar in the chuck, with a light cut.
 
+With --job the part of a job file is held against what predict --job says of it. FILE is then a CSV file whose first
+line names its columns: position, diameter and, where there is any doubt, feature. Positions count from the part's
+headstock end as they do on the drawing. Every feature is compared with its own measurement nearest to the tailstock.
+
 With --add the cut becomes one more survey of the profile, whose version from before the command is kept
 beside it with .bak behind its name, in the place of an older one. A cut that the profile holds already is never added twice.`,
 		Example: `  wornway check demo.toml --measured collars.csv
   wornway check demo.toml --measured collars.csv --reading-unit in --uncertainty 0.1thou --held-at 1in --json
-  wornway check demo.toml --measured collars.toml --add`,
+  wornway check demo.toml --measured collars.toml --add
+  wornway check demo.toml --job shaft.toml --measured seats.csv --at 3.5in`,
 		Args: oneFile, GroupID: "bed",
 		Annotations: map[string]string{"instance": "PROFILE --measured collars.csv"},
 		RunE:        func(c *cobra.Command, args []string) error { return runCheck(e, c, args[0], o) },
@@ -40,6 +45,12 @@ beside it with .bak behind its name, in the place of an older one. A cut that th
 func runCheck(e *env, c *cobra.Command, file string, o *checkOptions) error {
 	if err := need(c, "measured"); err != nil {
 		return err
+	}
+	if job, err := o.job.asked(c, "set-at", "tool-height", "held-at", "depth", "feed", "date"); err != nil || job {
+		if err != nil {
+			return err
+		}
+		return e.checkJob(c, file, o)
 	}
 	if o.add && file == "-" {
 		return usageError{"--add: standard input cannot be added to", "give the profile's file"}
@@ -124,6 +135,7 @@ type checked struct {
 	remarks []string
 	json    checkJSON
 	table   show.Table
+	causes  func(slope float64) string // what would make a taper; nil: for work that the spindle alone holds
 }
 
 func (r *checked) remark(format string, args ...any) {
@@ -131,10 +143,18 @@ func (r *checked) remark(format string, args ...any) {
 }
 
 type checkJSON struct {
-	Format       int                `json:"format"`
-	Lathe        string             `json:"lathe"`
-	Unit         string             `json:"unit"`
-	Date         string             `json:"date"`
+	Format int    `json:"format"`
+	Lathe  string `json:"lathe"`
+	Unit   string `json:"unit"`
+	Date   string `json:"date"`
+	checkedJSON
+	Added    *addedJSON `json:"added"`
+	Assumed  []string   `json:"assumed"`
+	Warnings []string   `json:"warnings"`
+}
+
+// checkedJSON is how one length compares with its prediction.
+type checkedJSON struct {
 	Held         string             `json:"held"`
 	HeldAt       *float64           `json:"held_at"`
 	SetAt        float64            `json:"set_at"`
@@ -148,9 +168,6 @@ type checkJSON struct {
 	Probability  *float64           `json:"probability"`
 	Taper        *checkTaperJSON    `json:"taper"`
 	Looks        string             `json:"looks"`
-	Added        *addedJSON         `json:"added"`
-	Assumed      []string           `json:"assumed"`
-	Warnings     []string           `json:"warnings"`
 }
 
 type checkStationJSON struct {
@@ -221,8 +238,8 @@ func (l *lathe) check(c *cobra.Command, cut *profile.Cut, o *checkOptions) (*che
 // fill makes the table and the JSON.
 func (r *checked) fill(t compensate.Turned) {
 	in := r.unit.From
-	j := checkJSON{Format: 1, Lathe: r.Profile.Lathe.Name, Unit: r.unit.String(), Held: r.cut.As.Held, HeldAt: null(in(t.HeldAt), true), SetAt: in(r.Curve.SetAt), Diameter: in(r.Curve.Diameter),
-		CentreHeight: in(r.Curve.Lathe.CentreHeight), ToolHeight: in(r.Curve.ToolHeight), Verdict: string(r.Verdict), Looks: string(r.Sign.Looks)}
+	j := checkJSON{Format: 1, Lathe: r.Profile.Lathe.Name, Unit: r.unit.String(), checkedJSON: checkedJSON{Held: r.cut.As.Held, HeldAt: null(in(t.HeldAt), true), SetAt: in(r.Curve.SetAt), Diameter: in(r.Curve.Diameter),
+		CentreHeight: in(r.Curve.Lathe.CentreHeight), ToolHeight: in(r.Curve.ToolHeight), Verdict: string(r.Verdict), Looks: string(r.Sign.Looks)}}
 	if !r.cut.Date.IsZero() {
 		j.Date = day(r.cut.Date)
 	}

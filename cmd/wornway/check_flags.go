@@ -21,6 +21,7 @@ import (
 type checkOptions struct {
 	measured                string
 	add                     bool
+	job                     jobFlags
 	setAt                   length.Length
 	held, readingUnit, date string
 	heldAt, depth, feed     length.Length
@@ -40,13 +41,15 @@ func (o *checkOptions) flags(c *cobra.Command) {
 	f.Var(&o.setAt, "set-at", "the measured position at which the dial was set (default: the one nearest to the tailstock)")
 	f.Var(&o.tool.centreHeight, "centre-height", "centre height to reckon with, in place of the file's (also --center-height)")
 	f.Var(&o.tool.toolHeight, "tool-height", "tool's point above centre when it was set, minus: below (default 0)")
-	f.StringVar(&o.held, "held", "spindle", "of a CSV file: how the work was held, `spindle|centres`")
+	f.StringVar(&o.held, "held", "spindle", "of a CSV file: how the work was held, `spindle|centres`; with --job one of its ways")
 	f.Var(&o.heldAt, "held-at", "of a CSV file: position of the jaws; push-off is then allowed for")
 	f.Var(&o.depth, "depth", "of a CSV file: depth of cut, to be kept with it")
 	f.Var(&o.feed, "feed", "of a CSV file: feed for each turn, to be kept with it")
 	f.StringVar(&o.readingUnit, "reading-unit", "", "of a CSV file: `unit` of the diameters, in, thou, mm or um (default: the profile's)")
 	f.Var(&o.uncertainty, "uncertainty", "of a CSV file: standard uncertainty of one diameter (default: 2 µm)")
 	f.StringVar(&o.date, "date", "", "of a CSV file: the `day` it was cut, as in 2026-03-14")
+	o.job.ownHeld = true
+	o.job.flags(c)
 	o.tool.slips.flags(f)
 	o.out.flags(c)
 }

@@ -63,7 +63,7 @@ func (r *checked) say(t compensate.Turned) {
 		r.answer = append(r.answer,
 			fmt.Sprintf("The cut agrees with the prediction but for a straight taper of %s, ± %s, %s than predicted.", r.taper(b.Value), r.perLength(2*b.U), r.bigger(b.Value)),
 			fmt.Sprintf("As it is, it does not agree (%s); without that taper it does (%s).", byChance(r.Whole), byChance(r.Straight)),
-			r.taperCauses(b.Value))
+			r.because(b.Value))
 	case compensate.Differs:
 		w := r.Stations[r.Sign.Worst]
 		r.answer = append(r.answer, fmt.Sprintf("%s does not agree with the prediction (%s). It is furthest off for its ± at %s: %s, %s.", what, byChance(r.Whole), r.at(w.Position), r.off(w.Difference), r.plusMinus(w.U, true)))
@@ -100,6 +100,14 @@ func (r *checked) off(mm float64) string {
 func (r *checked) perLength(u float64) string {
 	text := length.Taper(u, r.unit)
 	return strings.TrimPrefix(text, "+")
+}
+
+// because says what would make such a taper.
+func (r *checked) because(slope float64) string {
+	if r.causes != nil {
+		return r.causes(slope)
+	}
+	return r.taperCauses(slope)
 }
 
 // taperCauses says what would make such a taper: numbers that follow from the slope alone.

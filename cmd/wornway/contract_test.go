@@ -66,7 +66,29 @@ var promised = map[string][]string{
 		"verdict string", "chi_square number?", "freedom number?", "probability number?", "greatest.way string", "greatest.position number", "greatest.grown number", "greatest.uncertainty number?",
 		"greatest.per_year number?", "tool.grown number", "twist.old number", "twist.new number", "twist.more number", "twist.uncertainty number?", "assumed list", "warnings list",
 	},
+	"predict demo.toml --job shaft.toml": append([]string{
+		"features[] list", "features[].name string", "features[].turned bool", "features[].why string?", "features[].from number", "features[].to number", "features[].diameter number",
+		"features[].set_at number", "features[].stations[] list", "features[].stations[].position number", "features[].stations[].diameter_error number", "features[].stations[].bending number",
+		"features[].taper.slope number", "features[].spread number", "features[].bending number?", "features[].lower number?", "features[].upper number?", "features[].limits_leave number?",
+		"features[].taper_limit number?", "features[].taper_probability number?",
+	}, promisedJob...),
+	"correct demo.toml --job shaft.toml": append([]string{
+		"features[] list", "features[].name string", "features[].turned bool", "features[].feed string", "features[].allow number", "features[].table[] list", "features[].moves list",
+		"features[].moves_spread_left number", "features[].spread_before number", "features[].dial_limit number",
+	}, promisedJob...),
+	"place demo.toml --job shaft.toml": {
+		"format number", "job string", "lathe string", "unit string", "features[] list", "features[].name string", "features[].at number", "features[].best.from number", "features[].best.spread number",
+		"features[].good[] list", "features[].good_at[] list", "features[].good_at[].from number", "features[].starts[] list", "features[].probability number?", "assumed list", "warnings list",
+	},
+	"check demo.toml --job shaft.toml --measured seats.csv": append([]string{
+		"features[] list", "features[].name string", "features[].compared bool", "features[].why string?", "features[].verdict string", "features[].stations[] list", "features[].stations[].en number?",
+		"verdict string", "chi_square number?", "freedom number?", "probability number?",
+	}, promisedJob...),
 	"show demo.toml": {"events list", "format number", "lathe string", "unit string", "wear.rows number", "surveys list", "damage list", "commands list", "warnings list"},
+}
+
+var promisedJob = []string{
+	"format number", "job string", "lathe string", "unit string", "held string", "at number", "end_for_end bool", "set_over number", "steady number?", "assumed list", "warnings list",
 }
 
 var promisedCut = []string{

@@ -14,6 +14,7 @@ import (
 
 type correctOptions struct {
 	cut      cutFlags
+	job      jobFlags
 	allow    length.Length
 	feed     string
 	compound degrees
@@ -23,21 +24,26 @@ type correctOptions struct {
 func newCorrect(e *env) *cobra.Command {
 	o := &correctOptions{}
 	c := &cobra.Command{
-		Use:   "correct PROFILE --from A --to B --diameter D",
+		Use:   "correct PROFILE {--from A --to B --diameter D | --job FILE}",
 		Short: "Say what to turn the dial at which position, and what is left",
 		Long: `Correct says what to turn the cross-slide dial while the length is cut, so that it comes out parallel: the shortest
 list of settings that keeps the diameter within ± the allowed error, and a table at even steps. A setting holds
 from its position to the next one; the dial is not turned gradually. Of the two ways to feed it takes the one in which
-the corrections go one way: in on outside work, out in a bore. With --compound-angle the same is given for the compound's dial.`,
+the corrections go one way: in on outside work, out in a bore. With --compound-angle the same is given for the compound's dial.
+
+With --job it gives that for each feature of a part that is described in a job file, with the axis about which the
+part turns as it is held, and with how it bends under the cut.`,
 		Example: `  wornway correct demo.toml --from 4in --to 12in --diameter 1in
   wornway correct demo.toml --from 4in --to 12in --diameter 1in --allow 0.3thou --feed headstock
   wornway correct demo.toml --from 4in --to 12in --diameter 1in --compound-angle 5.74
-  wornway correct demo.toml --from 4in --to 12in --diameter 1in --csv=moves`,
+  wornway correct demo.toml --from 4in --to 12in --diameter 1in --csv=moves
+  wornway correct demo.toml --job shaft.toml --allow 0.1thou --compound-angle 5.74`,
 		Args: oneFile, GroupID: "work",
 		Annotations: map[string]string{"instance": "PROFILE --from 4in --to 12in --diameter 1in"},
 		RunE:        func(c *cobra.Command, args []string) error { return runCorrect(e, c, args[0], o) },
 	}
 	o.cut.flags(c)
+	o.job.flags(c)
 	f := c.Flags()
 	f.Var(&o.allow, "allow", "the diameter may stray by so much to either side (default: what the finest setting makes on it)")
 	f.StringVar(&o.feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets corrections go one way)")
@@ -46,81 +52,30 @@ the corrections go one way: in on outside work, out in a bore. With --compound-a
 	return c
 }
 
-// dial returns the dial that is to be turned.
-func (o *correctOptions) dial(c *cobra.Command, l *lathe) (compensate.Dial, error) {
-	slide, table := l.Lathe.CrossSlide, "cross_slide"
-	angle := 0.0
-	if c.Flags().Changed("compound-angle") {
-		const least = 0.1 // degrees: no compound is set more finely
-		if !(o.compound >= least && o.compound <= 90) {
-			return compensate.Dial{}, usageError{fmt.Sprintf("--compound-angle %s: must lie between 0.1 and 90 degrees", o.compound.String()),
-				"the angle counts from the bed's axis: 5.74 makes ten divisions out of one on radius"}
-		}
-		slide, table, angle = l.Lathe.Compound, "compound", float64(o.compound)*math.Pi/180
-	}
-	if slide == nil {
-		return compensate.Dial{}, refusal{fmt.Sprintf("%s: there is no [lathe.%s], so nothing is known of the dial", l.File, table),
-			fmt.Sprintf("add [lathe.%s] with dial, division and backlash", table)}
-	}
-	return compensate.Dial{Diameter: slide.Diameter, Division: slide.Division, Finest: slide.Finest, Backlash: slide.Backlash, Angle: angle}, nil
-}
-
-func (o *correctOptions) correcting(c *cobra.Command, l *lathe, cut compensate.Cut) (compensate.Correcting, error) {
-	var k compensate.Correcting
-	var err error
-	if k.Dial, err = o.dial(c, l); err != nil {
-		return k, err
-	}
-	if c.Flags().Changed("allow") {
-		if err := sane("allow", &o.allow, l.unit); err != nil {
-			return k, err
-		}
-		if k.Allow = o.allow.MM(l.unit); !(k.Allow > 0) {
-			return k, usageError{fmt.Sprintf("--allow %s: must be greater than zero", o.allow.String()), "leave it out to hold what the finest setting makes on the diameter"}
-		}
-	}
-	switch o.feed {
-	case "":
-		if c.Flags().Changed("feed") {
-			return k, usageError{`--feed "": must be headstock or tailstock`, "leave it out for whichever lets corrections go one way"}
-		}
-	case "headstock":
-		k.Feed = compensate.TowardHeadstock
-	case "tailstock":
-		k.Feed = compensate.TowardTailstock
-	default:
-		return k, usageError{fmt.Sprintf("--feed %s: must be headstock or tailstock", o.feed), "it is the end toward which the carriage goes while it cuts"}
-	}
-	k.SetAtStart = !c.Flags().Changed("set-at")
-	k.Every, err = l.stations(c, o.cut.every, cut.From, cut.To)
-	k.Round = l.roundSteps()
-	return k, err
-}
-
-// roundSteps are the steps to which places of moves are rounded: what is easily found with a rule along the bed, then finer ones.
-func (l *lathe) roundSteps() []float64 {
-	if l.unit == length.Inch {
-		return []float64{0.25 * 25.4, 0.1 * 25.4, 0.05 * 25.4, 0.01 * 25.4}
-	}
-	return []float64{5, 2, 1, 0.2}
-}
-
 func runCorrect(e *env, c *cobra.Command, file string, o *correctOptions) error {
 	defer e.progress("reckoning along the bed")()
+	if job, err := o.job.asked(c, cutInstead...); err != nil || job {
+		if err != nil {
+			return err
+		}
+		return e.correctJob(c, file, o)
+	}
 	l, cut, err := o.cut.open(e, c, file)
 	if err != nil {
 		return err
 	}
-	how, err := o.correcting(c, l, cut)
+	every, err := l.stations(c, o.cut.every, cut.From, cut.To)
+	if err != nil {
+		return err
+	}
+	how, err := o.correcting(c, l, every)
 	if err != nil {
 		return err
 	}
 	k, err := l.machine.Correct(cut, how)
 	var tooFine compensate.AllowError
 	if errors.As(err, &tooFine) {
-		e.complain(fmt.Sprintf("± %s on diameter cannot be held at %s: the finest setting of this dial makes %s", l.small(tooFine.Allow), l.at(tooFine.Position), l.small(tooFine.Limit)),
-			fmt.Sprintf("give --allow of more than %s", l.small(tooFine.Limit/2)))
-		return errNotHeld
+		return e.notSoFine(l.words, tooFine)
 	}
 	if err != nil {
 		return l.explain(err)
@@ -129,6 +84,13 @@ func runCorrect(e *env, c *cobra.Command, file string, o *correctOptions) error 
 	r := correction{l, k, how.Dial}
 	report, held := r.report(p)
 	return e.emitHeld(o.out, report, "table", held)
+}
+
+// notSoFine says that the dial cannot hold what is allowed.
+func (e *env) notSoFine(w words, err compensate.AllowError) error {
+	e.complain(fmt.Sprintf("± %s on diameter cannot be held at %s: the finest setting of this dial makes %s", w.small(err.Allow), w.at(err.Position), w.small(err.Limit)),
+		fmt.Sprintf("give --allow of more than %s", w.small(err.Limit/2)))
+	return errNotHeld
 }
 
 // correction is a correction on its way into a report.
@@ -140,6 +102,11 @@ type correction struct {
 
 type correctJSON struct {
 	predictJSON
+	correctedJSON
+}
+
+// correctedJSON is how one length is corrected.
+type correctedJSON struct {
 	Feed            string     `json:"feed"`
 	Allow           float64    `json:"allow"`
 	CompoundAngle   *float64   `json:"compound_angle"`
@@ -168,9 +135,10 @@ func (r correction) report(p prediction) (show.Report, bool) {
 	k := r.k
 	in := r.unit.From
 	j := correctJSON{
-		predictJSON: p.json, Feed: feedName(k.Feed), Allow: in(k.Allow),
-		Table: []rowJSON{}, Moves: []moveJSON{},
-		TableSpreadLeft: in(k.TableSpread), MovesSpreadLeft: in(k.MovesSpread), SpreadBefore: in(k.Before), DialLimit: in(k.Limit),
+		predictJSON: p.json,
+		correctedJSON: correctedJSON{Feed: feedName(k.Feed), Allow: in(k.Allow),
+			Table: []rowJSON{}, Moves: []moveJSON{},
+			TableSpreadLeft: in(k.TableSpread), MovesSpreadLeft: in(k.MovesSpread), SpreadBefore: in(k.Before), DialLimit: in(k.Limit)},
 	}
 	if r.dial.Angle != 0 {
 		j.CompoundAngle = null(r.dial.Angle*180/math.Pi, true)
@@ -189,7 +157,7 @@ func (r correction) report(p prediction) (show.Report, bool) {
 		}
 		moves.Rows = append(moves.Rows, append(r.row(m), show.Cell{Text: take, Value: m.TakeUp}))
 	}
-	out := show.Report{Remarks: []string{r.dialWords(), "A setting holds to the next position; “error left” is the greatest error until then. The total counts from the setting at " + r.at(k.Curve.SetAt) + "."},
+	out := show.Report{Remarks: []string{r.dialWords(), settingHolds + " The total counts from the setting at " + r.at(k.Curve.SetAt) + "."},
 		Assumed: append(p.seated.assumed, r.assumed()...), Warnings: p.seated.warnings, Cautions: cutCautions}
 	held := true
 	out.Answer = append(out.Answer, r.sentence())
@@ -220,6 +188,8 @@ func (r correction) report(p prediction) (show.Report, bool) {
 	}
 	return out, held
 }
+
+const settingHolds = "A setting holds to the next position; “error left” is the greatest error until then."
 
 // lower lets a sentence go on after a colon: it makes a capital first letter small.
 func lower(s string) string {

@@ -39,9 +39,9 @@ func (t *toolFlags) flags(c *cobra.Command) {
 func (k *cutFlags) flags(c *cobra.Command) {
 	f := c.Flags()
 	f.SortFlags = false
-	f.Var(&k.from, "from", "headstock end of the length, from the spindle nose (required)")
-	f.Var(&k.to, "to", "its tailstock end (required)")
-	f.Var(&k.diameter, "diameter", "diameter turned (required)")
+	f.Var(&k.from, "from", "headstock end of the length, from the spindle nose (required without --job)")
+	f.Var(&k.to, "to", "its tailstock end (likewise)")
+	f.Var(&k.diameter, "diameter", "diameter turned (likewise)")
 	f.Var(&k.setAt, "set-at", "where the diameter was measured and the dial set (default: where the cut starts)")
 	k.tool.flags(c)
 	f.Var(&k.every, "every", "step of the table's positions (default: a round one, at most 25 rows)")
@@ -49,19 +49,22 @@ func (k *cutFlags) flags(c *cobra.Command) {
 
 // centre returns the centre height asked for, mm, 0 where none was.
 func (t *toolFlags) centre(c *cobra.Command) func(*profile.Profile) (float64, error) {
-	return func(p *profile.Profile) (float64, error) {
-		if !c.Flags().Changed("centre-height") {
-			return 0, nil
-		}
-		h := t.centreHeight.MM(p.Unit)
-		if err := sane("centre-height", &t.centreHeight, p.Unit); err != nil {
-			return 0, err
-		}
-		if !(h > 0) {
-			return 0, usageError{fmt.Sprintf("--centre-height %s: must be greater than zero", t.centreHeight.String()), "measure from the front way's contacts up to the spindle axis"}
-		}
-		return h, nil
+	return func(p *profile.Profile) (float64, error) { return t.centreIn(c, p.Unit) }
+}
+
+// centreIn is centre with the unit in which a plain number counts.
+func (t *toolFlags) centreIn(c *cobra.Command, u length.Unit) (float64, error) {
+	if !c.Flags().Changed("centre-height") {
+		return 0, nil
 	}
+	h := t.centreHeight.MM(u)
+	if err := sane("centre-height", &t.centreHeight, u); err != nil {
+		return 0, err
+	}
+	if !(h > 0) {
+		return 0, usageError{fmt.Sprintf("--centre-height %s: must be greater than zero", t.centreHeight.String()), "measure from the front way's contacts up to the spindle axis"}
+	}
+	return h, nil
 }
 
 // need refuses a command line that lacks one of the flags.
@@ -195,8 +198,13 @@ func (k *cutFlags) usage(p work.Problem) error {
 
 // stations returns the positions for a table over a stretch: multiples of --every, or of a round step that makes at most 25 rows.
 func (l *lathe) stations(c *cobra.Command, every length.Length, from, to float64) ([]float64, error) {
+	return l.stationsAmong(c, every, from, to, to-from)
+}
+
+// stationsAmong is stations where a table holds several stretches, which together are so long, mm.
+func (l *lathe) stationsAmong(c *cobra.Command, every length.Length, from, to, all float64) ([]float64, error) {
 	const most = 25
-	step := compensate.RoundStep(to-from, l.unit.MM(), most)
+	step := compensate.RoundStep(all, l.unit.MM(), most)
 	if c.Flags().Changed("every") {
 		step = every.MM(l.unit)
 		const tooMany = 2_000_000
@@ -240,10 +248,9 @@ func (l *lathe) holds(c *compensate.Curve, spread float64, sampled compensate.Sa
 		}
 		return fmt.Sprintf("The tolerance of %s is not held: the computed spread is %s.", l.small(tolerance), l.small(spread)), false
 	}
-	const enough = 0.95 // ISO 14253-1's default for proving conformity, as it is cited
 	s := fmt.Sprintf("The probability that the spread keeps within %s is %s", l.small(tolerance), percent(sampled.Within))
 	switch {
-	case sampled.Within >= enough:
+	case sampled.Within >= asPromised:
 		return s + ".", true
 	case spread > tolerance:
 		return s + ": it is not held.", false
@@ -259,6 +266,9 @@ func (l *lathe) holds(c *compensate.Curve, spread float64, sampled compensate.Sa
 	}
 	return s, false
 }
+
+// asPromised is the probability from which a limit counts as held: ISO 14253-1's default for proving conformity, as it is cited.
+const asPromised = 0.95
 
 // null is a float for JSON, null where it is not known.
 func null(x float64, known bool) *float64 {

@@ -118,6 +118,11 @@ func (e *env) openLathe(name string, slips slipFlag, centreHeight func(p *profil
 	return ready(p, name)
 }
 
+// fixedHeight gives openLathe a centre height, mm, that is known beforehand; 0: the file's.
+func fixedHeight(h float64) func(*profile.Profile) (float64, error) {
+	return func(*profile.Profile) (float64, error) { return h, nil }
+}
+
 // ready estimates the wear of a profile; name is what it was opened under.
 func ready(p *profile.Profile, name string) (*lathe, error) {
 	est, err := p.Estimate()

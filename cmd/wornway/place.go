@@ -13,6 +13,7 @@ import (
 )
 
 type placeOptions struct {
+	job              string
 	length, diameter length.Length
 	reach            string
 	every            length.Length
@@ -23,21 +24,26 @@ type placeOptions struct {
 func newPlace(e *env) *cobra.Command {
 	o := &placeOptions{}
 	c := &cobra.Command{
-		Use:   "place PROFILE --length L --diameter D [--tolerance T]",
+		Use:   "place PROFILE {--length L --diameter D [--tolerance T] | --job FILE}",
 		Short: "Find the best place on the bed for a length",
 		Long: `Place slides a length along the bed and says where it comes out best, where it keeps within the tolerance,
-and where it comes out worst. The tool is taken to be set at the length's tailstock end.`,
+and where it comes out worst. The tool is taken to be set at the length's tailstock end.
+
+With --job it does so for each feature of which a job file asks something, one by one, and says where the part's
+headstock end then lies. How the part is held, how it bends and how its features go together wornway plan looks at.`,
 		Example: `  wornway place demo.toml --length 6in --diameter 1in --tolerance 0.5thou
-  wornway place demo.toml --length 150mm --diameter 25mm --reach 100mm,900mm --json`,
+  wornway place demo.toml --length 150mm --diameter 25mm --reach 100mm,900mm --json
+  wornway place demo.toml --job shaft.toml --reach 3.7in,20in`,
 		Args: oneFile, GroupID: "work",
 		Annotations: map[string]string{"instance": "PROFILE --length 6in --diameter 1in --tolerance 0.5thou"},
 		RunE:        func(c *cobra.Command, args []string) error { return runPlace(e, c, args[0], o) },
 	}
 	f := c.Flags()
 	f.SortFlags = false
-	f.Var(&o.length, "length", "length to be turned (required)")
-	f.Var(&o.diameter, "diameter", "diameter turned (required)")
+	f.Var(&o.length, "length", "length to be turned (required without --job)")
+	f.Var(&o.diameter, "diameter", "diameter turned (likewise)")
 	o.tool.flags(c)
+	f.StringVar(&o.job, "job", "", "`file` of a job: each of its features in place of the flags for one length")
 	f.StringVar(&o.reach, "reach", "", "`from,to`: where the length may lie (default: from the spindle nose to the end of the known wear)")
 	f.Var(&o.every, "every", "step of the table's positions (default: a round one, at most 25 rows)")
 	o.out.flags(c)
@@ -69,18 +75,13 @@ func (o *placeOptions) placing(c *cobra.Command, l *lathe) (compensate.Placing, 
 	if err := thick(&o.diameter, u); err != nil {
 		return p, err
 	}
-	p.From, p.To = l.reach()
-	if c.Flags().Changed("reach") {
-		if err := o.reachTo(&p, u); err != nil {
-			return p, err
-		}
-		p.From, p.To = l.toEnd(p.From), l.toEnd(p.To)
+	if err := o.within(c, l, &p); err != nil {
+		return p, err
 	}
 	if p.To-p.From < p.Length-1e-9 {
 		return p, usageError{fmt.Sprintf("--length %s: is longer than the reach from %s to %s", o.length.String(), l.bare(p.From), l.at(p.To)), "give a shorter length or a longer --reach"}
 	}
-	const finest = 10_000 // lengths in the reach: more would take long, and nobody looks for a place so exactly
-	if p.Length < (p.To-p.From)/finest {
+	if p.Length < (p.To-p.From)/shortestOf {
 		return p, usageError{fmt.Sprintf("--length %s: is too short to be looked for from %s to %s", o.length.String(), l.bare(p.From), l.at(p.To)), "check the number and its unit, or give a shorter --reach"}
 	}
 	p.Work.From, p.Work.To = p.From, p.From+p.Length
@@ -92,6 +93,22 @@ func (o *placeOptions) placing(c *cobra.Command, l *lathe) (compensate.Placing, 
 	var err error
 	p.Starts, err = l.stations(c, o.every, p.From, p.To-p.Length)
 	return p, err
+}
+
+// shortestOf is how many lengths a reach may hold: with more it would take long, and nobody looks for a place so exactly.
+const shortestOf = 10_000
+
+// within fills in where work may lie.
+func (o *placeOptions) within(c *cobra.Command, l *lathe, p *compensate.Placing) error {
+	p.From, p.To = l.reach()
+	if !c.Flags().Changed("reach") {
+		return nil
+	}
+	if err := o.reachTo(p, l.unit); err != nil {
+		return err
+	}
+	p.From, p.To = l.toEnd(p.From), l.toEnd(p.To)
+	return nil
 }
 
 // reachTo takes the reach from its flag: two positions.
@@ -108,10 +125,17 @@ func (l *lathe) reach() (from, to float64) {
 }
 
 func runPlace(e *env, c *cobra.Command, file string, o *placeOptions) error {
+	defer e.progress("looking along the bed")()
+	job := jobFlags{file: o.job}
+	if given, err := job.asked(c, "length", "diameter", "tool-height", "bore", "tolerance"); err != nil || given {
+		if err != nil {
+			return err
+		}
+		return e.placeJob(c, file, o)
+	}
 	if err := need(c, "length", "diameter"); err != nil {
 		return err
 	}
-	defer e.progress("looking along the bed")()
 	l, err := e.openLathe(file, o.tool.slips, o.tool.centre(c))
 	if err != nil {
 		return err
@@ -132,9 +156,16 @@ func runPlace(e *env, c *cobra.Command, file string, o *placeOptions) error {
 }
 
 type placeJSON struct {
-	Format       int         `json:"format"`
-	Lathe        string      `json:"lathe"`
-	Unit         string      `json:"unit"`
+	Format int    `json:"format"`
+	Lathe  string `json:"lathe"`
+	Unit   string `json:"unit"`
+	placesJSON
+	Assumed  []string `json:"assumed"`
+	Warnings []string `json:"warnings"`
+}
+
+// placesJSON is where a length may lie.
+type placesJSON struct {
 	Length       float64     `json:"length"`
 	Diameter     float64     `json:"diameter"`
 	Bore         bool        `json:"bore"`
@@ -147,8 +178,6 @@ type placeJSON struct {
 	Worst        placedJSON  `json:"worst"`
 	Starts       []startJSON `json:"starts"`
 	Probability  *float64    `json:"probability"`
-	Assumed      []string    `json:"assumed"`
-	Warnings     []string    `json:"warnings"`
 }
 
 type placedJSON struct {
@@ -178,13 +207,15 @@ func (l *lathe) placeReport(p compensate.Placing, places *compensate.Places, who
 	}
 	seat := l.assume(curve, compensate.Stations(best.From, best.To, (best.To-best.From)/16))
 	if wholeBed {
-		seat.assumed = append(seat.assumed, fmt.Sprintf("The length may lie anywhere from %s to %s; the room that chuck and tailstock take is not counted: give --reach.", l.bare(p.From), l.at(p.To)))
+		seat.assumed = append(seat.assumed, l.anywhere(p.From, p.To))
 	}
 	j := placeJSON{
-		Format: 1, Lathe: l.Lathe.Name, Unit: l.unit.String(), Length: in(p.Length), Diameter: in(p.Work.Diameter), Bore: p.Work.Bore,
-		CentreHeight: in(l.machine.Lathe.CentreHeight), ToolHeight: in(p.ToolHeight), Reach: [2]float64{in(p.From), in(p.To)},
-		Best: placedJSON{in(best.From), in(best.To), in(best.Spread)}, Worst: placedJSON{in(worst.From), in(worst.To), in(worst.Spread)},
-		Good: []rangeJSON{}, Starts: []startJSON{}, Assumed: seat.assumed, Warnings: append([]string{}, seat.warnings...),
+		Format: 1, Lathe: l.Lathe.Name, Unit: l.unit.String(),
+		placesJSON: placesJSON{Length: in(p.Length), Diameter: in(p.Work.Diameter), Bore: p.Work.Bore,
+			CentreHeight: in(l.machine.Lathe.CentreHeight), ToolHeight: in(p.ToolHeight), Reach: [2]float64{in(p.From), in(p.To)},
+			Best: placedJSON{in(best.From), in(best.To), in(best.Spread)}, Worst: placedJSON{in(worst.From), in(worst.To), in(worst.Spread)},
+			Good: []rangeJSON{}, Starts: []startJSON{}},
+		Assumed: seat.assumed, Warnings: append([]string{}, seat.warnings...),
 	}
 	r := show.Report{Assumed: seat.assumed, Warnings: seat.warnings}
 	r.Answer = append(r.Answer, fmt.Sprintf("Best place for %s: from %s to %s, spread %s. Worst: from %s to %s, spread %s.", l.at(p.Length),
@@ -232,6 +263,11 @@ func (l *lathe) placeReport(p compensate.Placing, places *compensate.Places, who
 	r.JSON = j
 	r.Cautions = []string{"Unsupported stock: about 3 diameters out of the chuck is usual, 5 is the limit. A good place further out needs the tailstock or a steady."}
 	return r, held, nil
+}
+
+// anywhere says that nothing was said of where work may lie.
+func (l *lathe) anywhere(from, to float64) string {
+	return fmt.Sprintf("The length may lie anywhere from %s to %s; the room that chuck and tailstock take is not counted: give --reach.", l.bare(from), l.at(to))
 }
 
 // cutAt is the cut of a length lying at a place.

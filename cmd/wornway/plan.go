@@ -147,7 +147,7 @@ func (p *planned) assumed(best plan.Plan) []string {
 		fmt.Sprintf("The tool stops %s from jaws, dog and steady. A part turned end for end is taken to have been cut to length; how true features of two set-ups run to each other is not reckoned.", p.at(setup.JawsClear)),
 	}
 	if r := p.recalled(best); len(r) > 0 {
-		out = append(out, fmt.Sprintf("The limits of %s are from memory: hold them against the standard's table, or give upper and lower.", list(r)))
+		out = append(out, fromMemory(r))
 	}
 	out = append(out, l.holdingWords(tailed, gripped)...)
 	out = append(out, l.geometryWords()...)
@@ -162,4 +162,9 @@ func (p *planned) warnings() []string {
 		out = append(append(out, l.conflicts()...), warningWords(l.Profile)...)
 	}
 	return out
+}
+
+// fromMemory says of fits that their limits rest on memory.
+func fromMemory(fits []string) string {
+	return fmt.Sprintf("The limits of %s are from memory: hold them against the standard's table, or give upper and lower.", list(fits))
 }

@@ -62,48 +62,7 @@ func (p *planned) advice(k plan.Plan) string {
 }
 
 // hold says how the part is held in one set-up.
-func (p *planned) hold(u plan.SetUp) string {
-	part := p.file.Job.Part
-	s := ""
-	if u.EndForEnd {
-		s = "turn the part end for end and "
-	}
-	switch u.Way {
-	case work.Centres:
-		s += fmt.Sprintf("hold it between centres, %s apart", p.at(part.Length))
-	case work.ChuckAndCentre:
-		s += fmt.Sprintf("hold it in the chuck, its far end on the tailstock's centre, with its headstock end %s", p.fromNose(u.At))
-	default:
-		s += fmt.Sprintf("hold it in the chuck with its headstock end %s, so that it stands out of the jaws by %s", p.fromNose(u.At), p.about(u.Overhang))
-		if part.Stock > 0 {
-			s += fmt.Sprintf(" (%.1f diameters)", u.Overhang/part.Stock)
-		}
-	}
-	if u.Steady != nil {
-		s += fmt.Sprintf(", with the steady at %s", p.about(*u.Steady))
-	}
-	if u.SetOver != 0 {
-		s += ", with the tailstock " + p.setOver(u.SetOver)
-	}
-	return s
-}
-
-// fromNose says where something lies along the bed.
-func (p *planned) fromNose(mm float64) string {
-	if mm < 0 {
-		return p.about(-mm) + " behind the spindle nose"
-	}
-	return p.about(mm) + " from the spindle nose"
-}
-
-// setOver says how far the tailstock goes and where to.
-func (p *planned) setOver(mm float64) string {
-	to := "toward the operator"
-	if mm < 0 {
-		to = "away from the operator"
-	}
-	return fmt.Sprintf("set over by %s %s", p.small(math.Abs(mm)), to)
-}
+func (p *planned) hold(u plan.SetUp) string { return p.holdIt(p.file.Job.Part, u.Held) }
 
 // size says how the features are brought to size.
 func (p *planned) size(k plan.Plan) string {
@@ -318,14 +277,10 @@ func (p *planned) helps(best plan.Plan) []string {
 func (p *planned) cautions(k plan.Plan) []string {
 	out := slices.Clone(cutCautions)
 	for _, u := range k.SetUps {
-		const usual = 3
-		if u.Way == work.Chuck && u.Steady == nil && u.Overhang > usual*p.file.Job.Part.Stock {
-			out = append(out, "The part hangs out by more than 3 diameters with its end free; 5 is the limit. Light cuts, and stand clear of it when starting.")
-		}
-		const deep = 400 // mm from the jaws: from there stock may stand out of the back of a spindle
-		if part := p.file.Job.Part; u.Way.Gripped() && !u.EndForEnd && p.question.Lathes[k.Lathe].JawsFront-(u.At+part.Length-part.StockLength) > deep {
-			out = append(out, "Stock that reaches out of the back of the spindle must be short or supported: it whips.")
-			break
+		for _, s := range holdingCautions(p.file.Job.Part, p.question.Lathes[k.Lathe].JawsFront, u.Held) {
+			if !slices.Contains(out, s) {
+				out = append(out, s)
+			}
 		}
 	}
 	return out

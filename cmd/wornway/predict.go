@@ -11,32 +11,46 @@ import (
 
 type predictOptions struct {
 	cut cutFlags
+	job jobFlags
 	out output
 }
 
 func newPredict(e *env) *cobra.Command {
 	o := &predictOptions{}
 	c := &cobra.Command{
-		Use:   "predict PROFILE --from A --to B --diameter D",
+		Use:   "predict PROFILE {--from A --to B --diameter D | --job FILE}",
 		Short: "Say what the wear does to a length: taper, form, error",
 		Long: `Predict says what the worn bed does to a turned length when nothing is corrected: how much bigger or smaller
 it comes out along its length than where the diameter was measured, the taper, and whether it is a barrel or
 a waist. Positions count from the spindle nose; a length may carry its unit (3in, 75mm, 0.5thou, 12um),
-without one it is in the file's.`,
+without one it is in the file's.
+
+With --job it says so of each feature of a part that is described in a job file, with the axis about which the
+part turns as it is held, and with how it bends under the cut. A feature that cannot be turned like that is named
+with the reason. A length without its unit is then in the job's.`,
 		Example: `  wornway predict demo.toml --from 4in --to 12in --diameter 1in
   wornway predict demo.toml --from 100mm --to 300mm --diameter 25mm --tolerance 12um --json
-  wornway predict demo.toml --from 4 --to 12 --diameter 1 --bore --tool-height -0.5mm --csv`,
+  wornway predict demo.toml --from 4 --to 12 --diameter 1 --bore --tool-height -0.5mm --csv
+  wornway predict demo.toml --job shaft.toml
+  wornway predict demo.toml --job shaft.toml --held centres --set-over -0.2thou --json`,
 		Args: oneFile, GroupID: "work",
 		Annotations: map[string]string{"instance": "PROFILE --from 4in --to 12in --diameter 1in"},
 		RunE:        func(c *cobra.Command, args []string) error { return runPredict(e, c, args[0], o) },
 	}
 	o.cut.flags(c)
+	o.job.flags(c)
 	o.out.flags(c)
 	return c
 }
 
 func runPredict(e *env, c *cobra.Command, file string, o *predictOptions) error {
 	defer e.progress("reckoning along the bed")()
+	if job, err := o.job.asked(c, cutInstead...); err != nil || job {
+		if err != nil {
+			return err
+		}
+		return e.predictJob(c, file, o)
+	}
 	l, cut, err := o.cut.open(e, c, file)
 	if err != nil {
 		return err
@@ -73,9 +87,16 @@ type prediction struct {
 }
 
 type predictJSON struct {
-	Format       int           `json:"format"`
-	Lathe        string        `json:"lathe"`
-	Unit         string        `json:"unit"`
+	Format int    `json:"format"`
+	Lathe  string `json:"lathe"`
+	Unit   string `json:"unit"`
+	lengthJSON
+	Assumed  []string `json:"assumed"`
+	Warnings []string `json:"warnings"`
+}
+
+// lengthJSON is what one length comes out like.
+type lengthJSON struct {
 	From         float64       `json:"from"`
 	To           float64       `json:"to"`
 	Diameter     float64       `json:"diameter"`
@@ -94,8 +115,6 @@ type predictJSON struct {
 	Smallest     extremeJSON   `json:"smallest"`
 	Tolerance    *float64      `json:"tolerance"`
 	Probability  *float64      `json:"probability"`
-	Assumed      []string      `json:"assumed"`
-	Warnings     []string      `json:"warnings"`
 }
 
 type stationJSON struct {
@@ -104,6 +123,7 @@ type stationJSON struct {
 	ToolDrop      float64  `json:"tool_drop"`
 	DiameterError float64  `json:"diameter_error"`
 	Uncertainty   *float64 `json:"uncertainty"`
+	Bending       *float64 `json:"bending,omitempty"` // of a job's part alone
 }
 
 type taperJSON struct {
@@ -125,13 +145,15 @@ func (l *lathe) predict(c *compensate.Curve, stations []float64) prediction {
 	in := l.unit.From
 	p.json = predictJSON{
 		Format: 1, Lathe: l.Lathe.Name, Unit: l.unit.String(),
-		From: in(c.From), To: in(c.To), Diameter: in(c.Diameter), Bore: c.Bore, SetAt: in(c.SetAt),
-		CentreHeight: in(c.Lathe.CentreHeight), ToolHeight: in(c.ToolHeight),
-		Taper: taperJSON{t.Line.Slope, in(t.Ends), null(t.USlope, t.Stated), null(in(t.UEnds), t.Stated)},
-		Form:  in(t.Form), Shape: string(t.Shape), Spread: in(t.Spread),
-		Largest:  extremeJSON{in(t.Largest.Position), in(t.Largest.Value)},
-		Smallest: extremeJSON{in(t.Smallest.Position), in(t.Smallest.Value)},
-		Assumed:  p.seated.assumed, Warnings: append([]string{}, p.seated.warnings...),
+		lengthJSON: lengthJSON{
+			From: in(c.From), To: in(c.To), Diameter: in(c.Diameter), Bore: c.Bore, SetAt: in(c.SetAt),
+			CentreHeight: in(c.Lathe.CentreHeight), ToolHeight: in(c.ToolHeight),
+			Taper: taperJSON{t.Line.Slope, in(t.Ends), null(t.USlope, t.Stated), null(in(t.UEnds), t.Stated)},
+			Form:  in(t.Form), Shape: string(t.Shape), Spread: in(t.Spread),
+			Largest:  extremeJSON{in(t.Largest.Position), in(t.Largest.Value)},
+			Smallest: extremeJSON{in(t.Smallest.Position), in(t.Smallest.Value)},
+		},
+		Assumed: p.seated.assumed, Warnings: append([]string{}, p.seated.warnings...),
 	}
 	p.stations(l, c, stations)
 	p.say(l, c)
@@ -150,7 +172,7 @@ func (p *prediction) stations(l *lathe, c *compensate.Curve, stations []float64)
 	}}
 	for _, z := range stations {
 		s := c.Station(z)
-		j := stationJSON{in(s.Position), in(s.ToolOut), in(s.ToolDrop), in(s.DiameterError), null(in(s.Uncertainty), s.Stated)}
+		j := stationJSON{in(s.Position), in(s.ToolOut), in(s.ToolDrop), in(s.DiameterError), null(in(s.Uncertainty), s.Stated), null(in(c.PushError(z)), c.Push != nil)}
 		p.json.Stations = append(p.json.Stations, j)
 		p.table.Rows = append(p.table.Rows, []show.Cell{
 			{Text: l.bare(s.Position), Value: j.Position},

@@ -37,16 +37,41 @@ func (l Lathe) Reach(j work.Job, held work.Held, endForEnd, steady bool) (from, 
 	}
 	// Nearer than this no feature that anything is asked of stands out of the jaws.
 	out := math.Inf(-1)
-	for _, f := range j.Features {
-		if endForEnd {
-			f = f.Turned(p.Length)
-		}
-		if f.Asked() {
-			out = math.Max(out, f.From)
-		}
+	for _, f := range wanted(j, endForEnd) {
+		out = math.Max(out, f.From)
 	}
 	from = math.Max(from, l.JawsFront+JawsClear-out)
 	return from, to, from <= to
+}
+
+// wanted returns the features of which something is asked, as the part lies; all where nothing is asked of any.
+func wanted(j work.Job, endForEnd bool) []work.Feature {
+	any := slices.ContainsFunc(j.Features, work.Feature.Asked)
+	var out []work.Feature
+	for _, f := range j.Features {
+		if any && !f.Asked() {
+			continue
+		}
+		if endForEnd {
+			f = f.Turned(j.Part.Length)
+		}
+		out = append(out, f)
+	}
+	return out
+}
+
+// Nearest returns the position (mm) of the part's headstock end that is nearest to the headstock while every feature of which something is asked stands out of the jaws; where the part cannot be held so far out, the furthest
+// at which it can. all says whether they all stand out there, and ok is false where it cannot be held so anywhere. Between centres there is but one position.
+func (l Lathe) Nearest(j work.Job, held work.Held, endForEnd, steady bool) (at float64, all, ok bool) {
+	from, to, ok := l.Reach(j, held, endForEnd, steady)
+	if !ok || !held.Gripped() {
+		return from, ok, ok
+	}
+	need := math.Inf(-1)
+	for _, f := range wanted(j, endForEnd) {
+		need = math.Max(need, l.JawsFront+JawsClear-f.From)
+	}
+	return math.Max(from, math.Min(need, to)), need <= to, true
 }
 
 // Steadies returns where a steady could stand, mm from the part's headstock end: in the middle of each length between features, and between the last one and the part's end, that is long enough for its pads.

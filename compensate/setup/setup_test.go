@@ -178,3 +178,35 @@ func TestRefusals(t *testing.T) {
 		t.Errorf("a feature under the jaws: %v, %+v", err, h.Features)
 	}
 }
+
+// By hand: jaws at 80 with 5 mm kept clear of them, a feature from 50: the part must lie at 35 or further out. A part whose stock gives the jaws too little then lies as far out as they can hold it; between centres there is one place.
+func TestNearest(t *testing.T) {
+	l := bench(t, []float64{-100, 1000}, nil)
+	for name, c := range map[string]struct {
+		job     work.Job
+		held    work.Held
+		turned  bool
+		at      float64
+		all, ok bool
+	}{
+		"chuck":          {bar(150, 50, 140), work.Chuck, false, 35, true, true},
+		"too little":     {bar(150, 10, 140), work.Chuck, false, 60, false, false},
+		"end for end":    {bar(150, 10, 100), work.Chuck, true, 35, true, true},
+		"centres":        {bar(300, 50, 90), work.Centres, false, 0, true, true},
+		"none is asked":  {bar(150, 50, 140), work.Chuck, false, 35, true, true},
+		"through":        {bar(400, 300, 390), work.Chuck, false, -215, true, true}, // the spindle is hollow
+		"hangs out":      {bar(400, 50, 90), work.Chuck, false, 0, false, false},
+		"second is near": {bar(150, 50, 140), work.Chuck, false, 60, false, true},
+	} {
+		switch name {
+		case "none is asked":
+			c.job.Features[0].Tolerance = 0
+		case "second is near":
+			c.job.Features = append(c.job.Features, work.Feature{From: 5, To: 15, Diameter: 40, Tolerance: 0.01})
+		}
+		at, all, ok := l.Nearest(c.job, c.held, c.turned, false)
+		if ok != c.ok || ok && (all != c.all || math.Abs(at-c.at) > 1e-9) {
+			t.Errorf("%s: at %v, all %v, ok %v; expected %v, %v, %v", name, at, all, ok, c.at, c.all, c.ok)
+		}
+	}
+}
