@@ -132,7 +132,7 @@ func (e *env) putOn(c *cobra.Command, profile string, j *jobFlags, tool *toolFla
 		case !errors.As(err, &no):
 			return nil, refusal{j.file + ": " + err.Error(), ""}
 		}
-		why := no.Message
+		why := no.Words(l.about)
 		if !strings.HasPrefix(why, w.Words()) {
 			why = w.Words() + ": " + why
 		}
