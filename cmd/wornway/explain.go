@@ -248,8 +248,8 @@ func (x *explained) changes() []change {
 			out = append(out, change{what, c.At(z, 0)})
 		}
 	}
-	cut(fmt.Sprintf("work of %s", x.size(x.c.Diameter/4)), func(k *compensate.Cut) { k.Diameter /= 4 })
-	cut(fmt.Sprintf("work of %s", x.size(x.c.Diameter*4)), func(k *compensate.Cut) { k.Diameter *= 4 })
+	cut(fmt.Sprintf("work of %s", x.diameter(x.c.Diameter/4)), func(k *compensate.Cut) { k.Diameter /= 4 })
+	cut(fmt.Sprintf("work of %s", x.diameter(x.c.Diameter*4)), func(k *compensate.Cut) { k.Diameter *= 4 })
 	const raised = 0.5 // mm
 	cut(fmt.Sprintf("the tool set %s lower", x.bare(raised)+" "+x.inch()), func(k *compensate.Cut) { k.ToolHeight -= raised })
 	cut(fmt.Sprintf("the tool set %s higher", x.bare(raised)+" "+x.inch()), func(k *compensate.Cut) { k.ToolHeight += raised })

@@ -10,11 +10,6 @@ import (
 	"wornway/profile/length"
 )
 
-// size writes a diameter with its unit.
-func (x *explained) size(mm float64) string {
-	return length.Diameter(mm, x.unit) + " " + x.unit.String()
-}
-
 // part names a part of the error.
 func (x *explained) part(p compensate.Part) string {
 	return map[compensate.Part]string{
@@ -120,8 +115,8 @@ func (x *explained) steps() []stepRowJSON {
 	add("down since set", formulaDown, down2, x.small(h.Down))
 	r := x.c.Diameter / 2
 	add("radius cut", "√((X + out)² + (height − down)²)",
-		fmt.Sprintf("set at X %s, height %s", x.size(math.Sqrt((r-x.c.ToolHeight)*(r+x.c.ToolHeight))), x.size(x.c.ToolHeight)), x.radius(h.Radius))
-	add("diameter error", "2 · (radius − "+x.size(r)+")", fmt.Sprintf("2 · (%s − %s)", x.radius(h.Radius), x.size(r)), x.small(h.DiameterError))
+		fmt.Sprintf("set at X %s, height %s", x.diameter(math.Sqrt((r-x.c.ToolHeight)*(r+x.c.ToolHeight))), x.diameter(x.c.ToolHeight)), x.radius(h.Radius))
+	add("diameter error", "2 · (radius − "+x.diameter(r)+")", fmt.Sprintf("2 · (%s − %s)", x.radius(h.Radius), x.diameter(r)), x.small(h.DiameterError))
 	return out
 }
 

@@ -87,7 +87,7 @@ func (e *env) openJobOn(c *cobra.Command, profile, job string, tool *toolFlags) 
 	if job == "-" && profile == "-" {
 		return nil, nil, usageError{"standard input cannot be both the job and the profile", "give the file of one of them"}
 	}
-	file, err := e.openJob(job)
+	file, err := e.job(job)
 	if err != nil {
 		return nil, nil, err
 	}

@@ -18,6 +18,11 @@ func (w words) at(mm float64) string { return w.bare(mm) + " " + w.unit.String()
 // bare writes it without the unit.
 func (w words) bare(mm float64) string { return length.Position(mm, w.unit) }
 
+// diameter writes a diameter, or what a micrometer reads, with its unit.
+func (w words) diameter(mm float64) string {
+	return length.Diameter(mm, w.unit) + " " + w.unit.String()
+}
+
 // about writes a position that was searched for, with its unit: no finer than a rule along the bed is read.
 func (w words) about(mm float64) string { return w.bareAbout(mm) + " " + w.unit.String() }
 

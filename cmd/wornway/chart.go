@@ -1,0 +1,256 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"wornway/cmd/wornway/internal/disk"
+	"wornway/cmd/wornway/internal/paper"
+	"wornway/compensate"
+	"wornway/profile/length"
+)
+
+type chartOptions struct {
+	correctOptions
+	paper     string
+	strip     bool
+	anyWork   bool
+	diameters string
+	date      string
+	file      string
+	force     bool
+}
+
+func newChart(e *env) *cobra.Command {
+	o := &chartOptions{}
+	c := &cobra.Command{
+		Use:   "chart PROFILE --from A --to B --diameter D -o FILE.pdf",
+		Short: "Print the corrections for the machine: card or strip",
+		Long: `Chart puts what correct says on paper, as a PDF: a card to be taped to the machine, with the settings in figures that are
+read from a step away, where the zero is, which way to feed, what is left over and how sure that is.
+
+With --strip it prints the same along a ruler at true scale, to be stuck along the front of the bed: print it at 100 %,
+check the bar on each sheet with a rule, cut and join. With --any-work it prints what is due along the bed for a list
+of diameters, counted from one place where the dial is set: for what comes up every day.`,
+		Example: `  wornway chart demo.toml --from 12in --to 18in --diameter 1in -o card.pdf
+  wornway chart demo.toml --from 12in --to 18in --diameter 1in --strip --paper letter -o strip.pdf
+  wornway chart demo.toml --any-work --from 4in --to 36in --diameters 0.5in,1in,2in -o any.pdf
+  wornway chart demo.toml --job shaft.toml -o shaft.pdf`,
+		Args: oneFile, GroupID: "paper",
+		Annotations: map[string]string{"instance": "PROFILE --from 12in --to 18in --diameter 1in -o card.pdf"},
+		RunE:        func(c *cobra.Command, args []string) error { return runChart(e, c, args[0], o) },
+	}
+	f := c.Flags()
+	f.SortFlags = false
+	o.cut.flags(c)
+	o.job.flags(c)
+	f.Var(&o.allow, "allow", "the diameter may stray by so much to either side (default: what the finest setting makes on it)")
+	f.StringVar(&o.feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets corrections go one way)")
+	f.Var(&o.compound, "compound-angle", "correct by the compound, set to this angle from the bed's axis")
+	f.BoolVar(&o.strip, "strip", false, "print a strip at true scale, to be stuck along the bed")
+	f.BoolVar(&o.anyWork, "any-work", false, "print what is due along the bed for a list of diameters")
+	f.StringVar(&o.diameters, "diameters", "", "with --any-work: the diameters, with commas between")
+	f.StringVar(&o.paper, "paper", "", "a6, 4x6, a5, half-letter, a4 or letter (default: a6, for a strip a4; in inches 4x6 and letter)")
+	f.StringVar(&o.date, "date", "", "`day` that the paper carries, such as 2026-03-14 (default: that of the newest survey)")
+	f.StringVarP(&o.file, "output", "o", "", "`file` to write (required)")
+	f.BoolVar(&o.force, "force", false, "replace an existing file")
+	return c
+}
+
+func runChart(e *env, c *cobra.Command, file string, o *chartOptions) error {
+	if err := need(c, "output"); err != nil {
+		return err
+	}
+	if err := o.agree(c); err != nil {
+		return err
+	}
+	if o.file != "-" {
+		if err := canWrite(o.file, o.force); err != nil {
+			return err
+		}
+	}
+	cards, err := e.cards(c, file, o)
+	if err != nil {
+		return err
+	}
+	l := cards[0].lathe
+	size, err := o.size(l.unit)
+	if err != nil {
+		return err
+	}
+	made, err := o.made(l)
+	if err != nil {
+		return err
+	}
+	p := printing{Doc: paper.New(size, l.Lathe.Name, made), made: made}
+	for _, k := range cards {
+		switch {
+		case o.strip:
+			p.strip(k)
+		case o.anyWork:
+			err = p.anyWork(c, o, k)
+		default:
+			p.card(k)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	var b bytes.Buffer
+	if err := p.Output(&b); err != nil {
+		return refusal{"the page cannot be printed: " + err.Error(), "give the lathe, the job and its features names in other characters"}
+	}
+	if e.isRead(o.file) {
+		return refusal{o.file + " is what the answer was made from; -o would replace it", "give another file name"}
+	}
+	if o.file == "-" {
+		_, err := e.stdout.Write(b.Bytes())
+		return err
+	}
+	if err := disk.WriteNew(o.file, b.Bytes(), o.force); err != nil {
+		return err
+	}
+	sheets := "1 page"
+	if p.Pages > 1 {
+		sheets = fmt.Sprintf("%d pages", p.Pages)
+	}
+	fmt.Fprintf(e.stdout, "%s is written: %s of %s. Print it at 100 %%, not fitted to the page.\n", o.file, sheets, size.Name)
+	for _, k := range cards {
+		if !k.held {
+			return errNotHeld
+		}
+	}
+	return nil
+}
+
+// agree refuses flags that do not go together.
+func (o *chartOptions) agree(c *cobra.Command) error {
+	switch {
+	case o.strip && o.anyWork:
+		return usageError{"--strip and --any-work do not go together", "give one of them; -o FILE keeps each in a file of its own"}
+	case o.diameters != "" && !o.anyWork:
+		return usageError{"--diameters says what --any-work is for, and there is no --any-work", "give --any-work as well, or --diameter for one diameter"}
+	case o.anyWork && c.Flags().Changed("diameter"):
+		return usageError{"--any-work takes --diameters, not --diameter", "for instance: --any-work --diameters 10mm,25mm,50mm"}
+	case o.anyWork && c.Flags().Changed("job"):
+		return usageError{"--any-work and --job do not go together", "a job's own corrections are printed without --any-work"}
+	}
+	return nil
+}
+
+// size is the paper asked for, laid as it is used.
+func (o *chartOptions) size(u length.Unit) (paper.Paper, error) {
+	name := o.paper
+	if name == "" {
+		name = map[bool]map[length.Unit]string{true: {length.Inch: "letter", length.Millimetre: "a4"}, false: {length.Inch: "4x6", length.Millimetre: "a6"}}[o.strip][u]
+	}
+	p, err := paper.ParsePaper(name)
+	if err != nil {
+		return p, usageError{fmt.Sprintf("--paper %s: %v", visible(name), err), "cards go on the small ones, strips on a4 or letter"}
+	}
+	return p.Across(), nil
+}
+
+// made is the day that the paper carries: the same input gives the same paper.
+func (o *chartOptions) made(l *lathe) (time.Time, error) {
+	if o.date != "" {
+		day, err := time.Parse(time.DateOnly, o.date)
+		if err != nil {
+			return day, usageError{fmt.Sprintf("--date %s: is no day", visible(o.date)), "write year, month and day: 2026-03-14"}
+		}
+		return day, nil
+	}
+	_, _, last, _ := l.Dates()
+	if last.IsZero() {
+		last = time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC) // nothing is dated
+	}
+	return last, nil
+}
+
+// carded is one length or feature with its corrections, to be put on paper.
+type carded struct {
+	correction
+	name    string // of the feature; empty for a length
+	how     string // how the work is held, for a job
+	promise string // what is said of a tolerance; empty where none was asked
+	held    bool
+}
+
+// cards are the corrections asked for, each as correct has it.
+func (e *env) cards(c *cobra.Command, file string, o *chartOptions) ([]carded, error) {
+	if job, err := o.job.asked(c, cutInstead...); err != nil {
+		return nil, err
+	} else if job {
+		return e.jobCards(c, file, o)
+	}
+	if o.anyWork { // any diameter serves to find how far the cut goes
+		if err := c.Flags().Set("diameter", "1in"); err != nil {
+			return nil, err
+		}
+	}
+	l, cut, err := o.cut.open(e, c, file)
+	if err != nil {
+		return nil, err
+	}
+	k, err := e.carded(c, l, l.machine, cut, o)
+	if err != nil {
+		return nil, err
+	}
+	if t := cut.Tolerance; t > 0 {
+		sampled, stated := k.k.Curve.Sample(k.k.MovesAt(k.dial.Step()), t)
+		k.promise, k.held = l.holds(k.k.Curve, k.k.MovesSpread, sampled, stated)
+	}
+	return []carded{k}, nil
+}
+
+// carded corrects one cut.
+func (e *env) carded(c *cobra.Command, l *lathe, m compensate.Machine, cut compensate.Cut, o *chartOptions) (carded, error) {
+	every, err := l.stations(c, o.cut.every, cut.From, cut.To)
+	if err != nil {
+		return carded{}, err
+	}
+	how, err := o.correcting(c, l, every)
+	if err != nil {
+		return carded{}, err
+	}
+	k, err := m.Correct(cut, how)
+	var tooFine compensate.AllowError
+	switch {
+	case errors.As(err, &tooFine):
+		return carded{}, e.notSoFine(l.words, tooFine)
+	case err != nil:
+		return carded{}, l.explain(err)
+	}
+	return carded{correction: correction{l, k, how.Dial}, held: true}, nil
+}
+
+// jobCards are the corrections of each feature of a job that can be turned.
+func (e *env) jobCards(c *cobra.Command, file string, o *chartOptions) ([]carded, error) {
+	p, err := e.putOn(c, file, &o.job, &o.cut.tool)
+	if err != nil {
+		return nil, err
+	}
+	var out []carded
+	for i, f := range p.held.Features {
+		if f.Hidden != "" {
+			continue
+		}
+		k, err := e.carded(c, p.lathe, p.held.Machine, p.held.Cut(i, f.To), o)
+		if err != nil {
+			return nil, err
+		}
+		k.name, k.how = f.Name, p.held.Way.Words()
+		sentences, _, within := p.limits(k.k.Curve, k.k.MovesSpread, k.k.Under(k.k.Curve.Ends(), k.dial.Step()))
+		k.promise, k.held = strings.Join(sentences, " "), within
+		out = append(out, k)
+	}
+	if len(out) == 0 {
+		return nil, p.nothing()
+	}
+	return out, nil
+}

@@ -1,0 +1,318 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"flag"
+	"fmt"
+	"image"
+	"image/color"
+	"image/png"
+	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+var updatePictures = flag.Bool("update-pictures", false, "draw the pictures in testdata and the README anew")
+
+// printed runs a command that writes a PDF and returns it.
+func printed(t *testing.T, line string) []byte {
+	t.Helper()
+	a := ask(split(line + " -o page.pdf --force")...)
+	if a.status != exitDone && a.status != exitNotHeld {
+		t.Fatalf("%s: %s", line, a.stderr)
+	}
+	b, err := os.ReadFile("page.pdf")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
+// tool returns a program of poppler's, or skips the test where it is not there.
+func tool(t *testing.T, name string) string {
+	t.Helper()
+	path, err := exec.LookPath(name)
+	if err != nil {
+		t.Skipf("%s is not on this machine (Debian: apt install poppler-utils), so that what is printed is not looked at", name)
+	}
+	return path
+}
+
+// pdfText returns the text of a PDF in the order in which it was written, as poppler reads it.
+func pdfText(t *testing.T, pdf []byte) string {
+	t.Helper()
+	c := exec.Command(tool(t, "pdftotext"), "-raw", "-", "-")
+	c.Stdin = bytes.NewReader(pdf)
+	out, err := c.Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(out)
+}
+
+// pdfPicture returns a page of a PDF as a picture.
+func pdfPicture(t *testing.T, pdf []byte, page, dpi int) image.Image {
+	t.Helper()
+	c := exec.Command(tool(t, "pdftoppm"), "-r", strconv.Itoa(dpi), "-f", strconv.Itoa(page), "-l", strconv.Itoa(page), "-png", "-gray", "-")
+	c.Stdin = bytes.NewReader(pdf)
+	out, err := c.Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := png.Decode(bytes.NewReader(out))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+// The lines of a page's own drawing commands, x1 y1 x2 y2 in mm.
+var lineCommand = regexp.MustCompile(`(?m)^([\d.-]+) ([\d.-]+) m ([\d.-]+) ([\d.-]+) l S`)
+
+func pdfLines(pdf []byte) [][4]float64 {
+	var out [][4]float64
+	for _, m := range lineCommand.FindAllSubmatch(pdf, -1) {
+		var l [4]float64
+		for i := range l {
+			v, _ := strconv.ParseFloat(string(m[i+1]), 64)
+			l[i] = v * 25.4 / 72
+		}
+		out = append(out, l)
+	}
+	return out
+}
+
+const pieces = "demo.toml --from 4in --to 36in --diameter 1in"
+
+// The ruler and the bar of the strip are true, by the coordinates that the file holds: inches are 25.4 mm from number to number, the bar is 101.6 mm, and neighbouring pieces go on where the last one ended.
+func TestStripIsTrueByItsCoordinates(t *testing.T) {
+	workshop(t)
+	for _, c := range []struct {
+		line             string
+		bar, numbered    float64
+		pieces           int
+		length, printing float64
+	}{
+		{"chart " + pieces + " --strip", 101.6, 25.4, 4, 32 * 25.4, 0},
+		{"chart second.toml --from 100 --to 990 --diameter 30 --strip --paper a4", 100, 20, 4, 900, 0},
+	} {
+		pdf := printed(t, c.line)
+		bars, at := 0, []float64{}
+		for _, l := range pdfLines(pdf) {
+			wide, high := math.Abs(l[2]-l[0]), math.Abs(l[3]-l[1])
+			switch {
+			case high < 1e-6 && math.Abs(wide-c.bar) < 0.01:
+				bars++
+			case wide < 1e-6 && math.Abs(high-6) < 0.01: // the ruler's longest ticks
+				at = append(at, l[0])
+			}
+		}
+		if want := (c.pieces + stripRows - 1) / stripRows; bars != want {
+			t.Errorf("%s: %d scale bars, expected %d", c.line, bars, want)
+		}
+		// Within a piece the ticks are a number apart; from one piece to the next they go on.
+		steps, total := 0, 0.0
+		for i := 1; i < len(at); i++ {
+			if at[i] > at[i-1] {
+				if d := at[i] - at[i-1]; math.Abs(d-c.numbered) > 0.01 {
+					t.Errorf("%s: neighbouring numbers are %.4f mm apart", c.line, d)
+				}
+				steps++
+				total += at[i] - at[i-1]
+			}
+		}
+		if want := float64(steps) * c.numbered; math.Abs(total-want) > 0.2 || steps+c.pieces < int(c.length/c.numbered) {
+			t.Errorf("%s: %d steps of the ruler make %.3f mm, expected %.3f", c.line, steps, total, want)
+		}
+	}
+}
+
+// The same by what a printer would put on paper: at 300 dots per inch the numbers' ticks of a sheet lie where they should, to the dot, 0.085 mm.
+func TestStripIsTrueInPixels(t *testing.T) {
+	workshop(t)
+	const dpi = 300
+	p := pdfPicture(t, printed(t, "chart "+pieces+" --strip"), 1, dpi)
+	dot := func(mm float64) int { return int(math.Round(mm * dpi / 25.4)) }
+	// Half a millimetre under the top of the longest ticks of the first piece nothing else is drawn.
+	y := dot(6 + 22 + stripHeight - 5.4)
+	var columns []float64
+	for x, run := dot(6+stripJoin)+4, 0; x < p.Bounds().Dx()-dot(6+stripJoin); x++ {
+		dark := color.GrayModel.Convert(p.At(x, y)).(color.Gray).Y < 128
+		if dark {
+			run++
+			continue
+		}
+		if run > 0 {
+			columns = append(columns, float64(x)-float64(run+1)/2)
+		}
+		run = 0
+	}
+	if len(columns) < 8 {
+		t.Fatalf("%d ticks found", len(columns))
+	}
+	for i, x := range columns {
+		mm := (x+0.5)*25.4/dpi - (6 + stripJoin)
+		if want := float64(i+1) * 25.4; math.Abs(mm-want) > 0.2 {
+			t.Errorf("tick %d lies at %.3f mm, expected %.3f", i+1, mm, want)
+		}
+	}
+}
+
+// What stands on the paper is what correct answers: each position, direction and number of divisions, in its order.
+func TestPaperSaysWhatCorrectSays(t *testing.T) {
+	workshop(t)
+	tool(t, "pdftotext")
+	for _, args := range []string{pieces, "demo.toml --from 12in --to 18in --diameter 1in --allow 0.3thou", "demo.toml --from 5in --to 30in --diameter 2in --bore", "second.toml --from 100 --to 400 --diameter 30"} {
+		var k correctJSON
+		if err := json.Unmarshal([]byte(ask(split("correct "+args+" --json")...).stdout), &k); err != nil {
+			t.Fatal(err)
+		}
+		l := opened(t, mustRead(t, split(args)[0]))
+		w := l.words
+		card, strip := pdfText(t, printed(t, "chart "+args)), pdfText(t, printed(t, "chart "+args+" --strip"))
+		flat := strings.Join(strings.Fields(card), " ")
+		from := 0
+		for _, m := range k.Moves {
+			row := fmt.Sprintf("at %s %s %s", w.about(l.unit.ToMM(m.Position)), strings.ToUpper(m.Direction), divisions(m.Divisions))
+			i := strings.Index(flat[from:], row)
+			if i < 0 {
+				t.Errorf("%s: the card lacks %q after its first %d characters", args, row, from)
+				continue
+			}
+			from += i
+			if s := fmt.Sprintf("%s %s", strings.ToUpper(m.Direction), fraction(m.Divisions)); !strings.Contains(strip, s) {
+				t.Errorf("%s: the strip lacks %q", args, s)
+			}
+			if s := w.dial(math.Abs(l.unit.ToMM(m.Dial))); !strings.Contains(strip, s) {
+				t.Errorf("%s: the strip lacks the total %s", args, s)
+			}
+		}
+		if len(k.Moves) == 0 && !strings.Contains(flat, "NOTHING TO DIAL") {
+			t.Errorf("%s: the card does not say that there is nothing to dial", args)
+		}
+		for _, s := range []string{"Stale after moving, levelling or gib work.", "Test cut checked: __________ on __________", w.small(l.unit.ToMM(k.MovesSpreadLeft))} {
+			if !strings.Contains(flat, s) {
+				t.Errorf("%s: the card lacks %q:\n%s", args, s, card)
+			}
+		}
+	}
+}
+
+func mustRead(t *testing.T, file string) string {
+	t.Helper()
+	b, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(b)
+}
+
+// No text is smaller than 2 mm, by the font sizes that the file holds and the height of the font's capitals, 0.729 of its size; the figures are 4 mm and more. The same input gives the same bytes.
+func TestPaperIsLegibleAndTheSameAgain(t *testing.T) {
+	workshop(t)
+	size := regexp.MustCompile(`/F\S+ ([\d.]+) Tf`)
+	for _, line := range []string{"chart " + pieces, "chart " + pieces + " --strip", "chart demo.toml --any-work --from 4in --to 36in", "chart demo.toml --job shaft.toml --paper a5"} {
+		pdf := printed(t, line)
+		least, greatest := math.Inf(1), 0.0
+		for _, m := range size.FindAllSubmatch(pdf, -1) {
+			v, _ := strconv.ParseFloat(string(m[1]), 64)
+			mm := v * 25.4 / 72 * 0.729
+			least, greatest = math.Min(least, mm), math.Max(greatest, mm)
+		}
+		if least < 2 || greatest < 4 {
+			t.Errorf("%s: text from %.2f to %.2f mm high", line, least, greatest)
+		}
+		if !bytes.Equal(pdf, printed(t, line)) {
+			t.Errorf("%s: not the same again", line)
+		}
+	}
+}
+
+// Beds of 8 m and of 300 mm come out, and names of any characters print or are refused in words.
+func TestPaperForAnyBedAndName(t *testing.T) {
+	workshop(t)
+	bed := func(length float64, name string) string {
+		return fmt.Sprintf("format = 1\nunit = \"mm\"\n[lathe]\nname = %q\ncentre_height = 150\nway_span = 200\nbed = [-20, %g]\n[lathe.saddle]\nbearing_length = 0\n[lathe.cross_slide]\ndial = \"radius\"\ndivision = 0.02\n[wear]\ncolumns = [\"position\", \"front\"]\nrows = [[-20, 0], [%g, 0.1], [%g, 0]]\n", name, length, length/3, length)
+	}
+	for _, length := range []float64{300, 8000} {
+		if err := os.WriteFile("bed.toml", []byte(bed(length, "Drehbank für große Wellen, Ångström & Søn, an der Nordwand neben dem Fenster, zweite von links (erfunden)")), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		for _, way := range []string{"", " --strip", " --paper a5"} {
+			printed(t, fmt.Sprintf("chart bed.toml --from 10 --to %g --diameter 50%s", length-10, way))
+		}
+	}
+	if err := os.WriteFile("bed.toml", []byte(bed(300, "旋盤")), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	a := ask(split("chart bed.toml --from 10 --to 200 --diameter 50 -o no.pdf")...)
+	if a.status != exitRefused || !strings.Contains(a.stderr, `'旋' cannot be printed`) {
+		t.Errorf("%d: %s", a.status, a.stderr)
+	}
+	if _, err := os.Stat("no.pdf"); err == nil {
+		t.Error("it was written all the same")
+	}
+}
+
+// What the pages look like, in small pictures that were looked at; poppler's versions draw letters a little differently, which is allowed for.
+func TestPictures(t *testing.T) {
+	tool(t, "pdftoppm")
+	here, err := os.Getwd()
+	if err != nil {
+		t.Fatal(err)
+	}
+	workshop(t)
+	for name, c := range map[string]struct {
+		line string
+		dpi  int
+	}{
+		"card":  {"chart " + pieces, 72},
+		"strip": {"chart " + pieces + " --strip", 60},
+		"any":   {"chart demo.toml --any-work --from 4in --to 36in --every 4in", 60},
+	} {
+		got := pdfPicture(t, printed(t, c.line), 1, c.dpi)
+		file := filepath.Join(here, "..", "..", "testdata", "pictures", name+".png")
+		if *updatePictures {
+			var b bytes.Buffer
+			if err := (&png.Encoder{CompressionLevel: png.BestCompression}).Encode(&b, got); err != nil {
+				t.Fatal(err)
+			}
+			if err := os.WriteFile(file, b.Bytes(), 0o600); err != nil {
+				t.Fatal(err)
+			}
+			continue
+		}
+		b, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		want, err := png.Decode(bytes.NewReader(b))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got.Bounds() != want.Bounds() {
+			t.Errorf("%s: %v, expected %v", name, got.Bounds(), want.Bounds())
+			continue
+		}
+		// The mean difference over tiles of 12 dots: letters drawn otherwise change little, a line that moved a lot.
+		const tile = 12
+		for y := 0; y+tile <= got.Bounds().Dy(); y += tile {
+			for x := 0; x+tile <= got.Bounds().Dx(); x += tile {
+				sum := 0.0
+				for i := range tile * tile {
+					px, py := x+i%tile, y+i/tile
+					sum += float64(color.GrayModel.Convert(got.At(px, py)).(color.Gray).Y) - float64(color.GrayModel.Convert(want.At(px, py)).(color.Gray).Y)
+				}
+				if math.Abs(sum)/(tile*tile) > 45 {
+					t.Errorf("%s: differs about %d, %d", name, x, y)
+				}
+			}
+		}
+	}
+}
