@@ -11,6 +11,7 @@ import (
 
 	"wornway/cmd/wornway/internal/disk"
 	"wornway/compensate"
+	"wornway/profile"
 	"wornway/profile/entry"
 	"wornway/profile/length"
 	"wornway/profile/survey"
@@ -67,7 +68,7 @@ func (r *recording) asked(c *cobra.Command, o *recordOptions) ([]entry.Station, 
 		}
 		return s, nil
 	}
-	from, to, step := r.reach()
+	from, to, step := r.spreading().reach()
 	if c.Flags().Changed("from") {
 		from = o.from.MM(r.unit)
 	}
@@ -92,16 +93,39 @@ func (r *recording) asked(c *cobra.Command, o *recordOptions) ([]entry.Station, 
 // Of the stations that are offered there are at most so many, enough for the estimate and few enough for an afternoon.
 const mostStations = 25
 
+// spreading is what stations are spread by.
+type spreading struct {
+	profile  *profile.Profile
+	method   survey.Method
+	contacts [2]float64 // of an edge, mm; both 0 where there is none
+	jaws     float64    // where the jaws stand, mm; NaN: not known
+}
+
+// spreading is that of the survey under way.
+func (r *recording) spreading() spreading {
+	s := spreading{profile: r.profile, method: r.method, jaws: math.NaN()}
+	if v := r.under.Numbers("contacts"); len(v) == 2 {
+		s.contacts = [2]float64{r.unit.ToMM(v[0]), r.unit.ToMM(v[1])}
+	}
+	if z, err := strconv.ParseFloat(r.under.Word("held_at"), 64); err == nil {
+		s.jaws = r.unit.ToMM(z)
+	}
+	return s
+}
+
+// edge says whether stations lie under an edge, between its contacts.
+func (s spreading) edge() bool { return s.contacts[0] < s.contacts[1] }
+
 // reach is the stretch over which stations are spread where nobody says otherwise, and their distance, mm.
-func (r *recording) reach() (from, to, step float64) {
-	l := r.profile.Lathe
+func (s spreading) reach() (from, to, step float64) {
+	l, unit := s.profile.Lathe, s.profile.Unit
 	from, to = math.Max(0, l.Ways.From), l.Ways.To
 	carried := func(length, offset float64) {
 		from, to = math.Max(from, l.Ways.From+length/2+offset), math.Min(to, l.Ways.To-length/2+offset)
 	}
 	const bar, collars = 300, 200 // mm: a usual test bar, and work that stands out of a chuck
 	most := mostStations
-	switch r.method.Name {
+	switch s.method.Name {
 	case "carriage-indicator", "saddle-level", "carriage-lock":
 		carried(l.Bed.Saddle.BearingLength, l.Bed.Saddle.ToolOffset)
 	case "bar-side", "bar-top":
@@ -109,8 +133,8 @@ func (r *recording) reach() (from, to, step float64) {
 		to, most = math.Min(to, from+bar), 12
 	case "test-cut":
 		carried(l.Bed.Saddle.BearingLength, l.Bed.Saddle.ToolOffset)
-		if z, err := strconv.ParseFloat(r.under.Word("held_at"), 64); err == nil {
-			from = math.Max(from, r.unit.ToMM(z))
+		if !math.IsNaN(s.jaws) {
+			from = math.Max(from, s.jaws)
 		}
 		to, most = math.Min(to, from+collars), 6
 	case "tailstock-indicator":
@@ -118,8 +142,8 @@ func (r *recording) reach() (from, to, step float64) {
 			carried(t.BaseLength, 0)
 		}
 	case "straightedge", "light-gap":
-		if a, b, ok := r.contacts(); ok {
-			return a, b, compensate.RoundStep(b-a, r.unit.MM(), 12)
+		if s.edge() {
+			return s.contacts[0], s.contacts[1], compensate.RoundStep(s.contacts[1]-s.contacts[0], unit.MM(), 12)
 		}
 	case "level-along":
 		most = 10 // the level's feet: a long level bridges much
@@ -129,16 +153,7 @@ func (r *recording) reach() (from, to, step float64) {
 	if !(from < to) {
 		from, to = l.Ways.From, l.Ways.To
 	}
-	return from, to, compensate.RoundStep(to-from, r.unit.MM(), most)
-}
-
-// contacts are where the edge of the survey under way rests, mm.
-func (r *recording) contacts() (a, b float64, ok bool) {
-	v := r.under.Numbers("contacts")
-	if len(v) != 2 {
-		return 0, 0, false
-	}
-	return r.unit.ToMM(v[0]), r.unit.ToMM(v[1]), true
+	return from, to, compensate.RoundStep(to-from, unit.MM(), most)
 }
 
 // stepped returns stations at the multiples of a step within a stretch, mm; where a start was asked for it is one of them.
@@ -158,17 +173,16 @@ func (r *recording) stepped(from, to, step float64) ([]entry.Station, error) {
 	return r.onBed(at)
 }
 
-// spread returns the stations that are offered.
-func (r *recording) spread() []float64 {
-	from, to, step := r.reach()
+// spread returns the stations that are offered, in the file's unit.
+func (s spreading) spread() []float64 {
+	from, to, step := s.reach()
 	var at []float64
-	_, _, between := r.contacts()
-	jaws := r.method.Name == "test-cut"
+	jaws := s.method.Name == "test-cut"
 	for i := math.Ceil(from/step - 1e-9); i*step <= to+1e-9*step; i++ {
 		if z := i * step; jaws && z <= from {
 			continue // no collar is turned in the jaws
-		} else if !between || z > from+step/10 && z < to-step/10 { // under an edge there is a gap only between its contacts
-			at = append(at, tidy(r.unit.From(z)))
+		} else if !s.edge() || z > from+step/10 && z < to-step/10 { // under an edge there is a gap only between its contacts
+			at = append(at, tidy(s.profile.Unit.From(z)))
 		}
 	}
 	return at
@@ -224,7 +238,7 @@ func (r *recording) onBed(at []float64) ([]entry.Station, error) {
 
 // whichStations offers stations and takes others.
 func (r *recording) whichStations() ([]entry.Station, error) {
-	offered := r.spread()
+	offered := r.spreading().spread()
 	var names []string
 	for _, z := range offered {
 		names = append(names, r.bare(r.unit.ToMM(z)))
@@ -274,8 +288,8 @@ func (r *recording) everySo(text string) ([]entry.Station, error) {
 	if !(step > 0) {
 		return nil, fmt.Errorf("the distance must be greater than zero")
 	}
-	from, to, _ := r.reach()
-	if _, _, between := r.contacts(); between { // at its contacts an edge has no gap
+	from, to, _ := r.spreading().reach()
+	if r.spreading().edge() { // at its contacts an edge has no gap
 		from, to = from+step, to-step/10
 	}
 	return r.stepped(from, to, step)
