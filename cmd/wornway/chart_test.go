@@ -274,6 +274,7 @@ func TestPictures(t *testing.T) {
 	}{
 		"card":  {"chart " + pieces, 72},
 		"strip": {"chart " + pieces + " --strip", 60},
+		"blank": {"blank demo.toml --method saddle-level", 50},
 		"any":   {"chart demo.toml --any-work --from 4in --to 36in --every 4in", 60},
 	} {
 		got := pdfPicture(t, printed(t, c.line), 1, c.dpi)

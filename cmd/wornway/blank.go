@@ -1,0 +1,261 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"wornway/cmd/wornway/internal/disk"
+	"wornway/cmd/wornway/internal/paper"
+	"wornway/compensate"
+	"wornway/compensate/work"
+	"wornway/profile"
+	"wornway/profile/length"
+	"wornway/profile/survey"
+)
+
+type blankOptions struct {
+	method   string
+	contacts string
+	diameter length.Length
+	paper    string
+	file     string
+	force    bool
+}
+
+func newBlank(e *env) *cobra.Command {
+	o := &blankOptions{}
+	c := &cobra.Command{
+		Use:   "blank PROFILE --method M -o FILE.pdf",
+		Short: "Print a blank survey sheet with this bed's stations",
+		Long: `Blank prints a sheet to write readings on at the machine, as a PDF: the stations of this bed in the order in which record
+asks for them, columns for the way there and back, what else is to be noted, how the instrument stands and which way
+is plus, and what to watch for. --method all prints the set of all methods, one page or more each. On the sheet of the test
+cut stands what each collar is expected to measure against the first, as far as the profile knows the wear.`,
+		Example: `  wornway blank demo.toml --method saddle-level -o level.pdf
+  wornway blank demo.toml --method straightedge --contacts 2in,26in -o edge.pdf
+  wornway blank demo.toml --method all --paper a4 -o set.pdf`,
+		Args: oneFile, GroupID: "paper",
+		Annotations: map[string]string{"instance": "PROFILE --method saddle-level -o level.pdf"},
+		RunE:        func(c *cobra.Command, args []string) error { return runBlank(e, c, args[0], o) },
+	}
+	f := c.Flags()
+	f.SortFlags = false
+	f.StringVar(&o.method, "method", "", "survey `method`, or all (required)")
+	f.StringVar(&o.contacts, "contacts", "", "`from,to`: where a straightedge rests (default: 24 in or 600 mm from the spindle nose on)")
+	f.Var(&o.diameter, "diameter", "diameter of the test cut's collars (default 1in, 25mm)")
+	f.StringVar(&o.paper, "paper", "", "a5, half-letter, a4 or letter (default a4, in inches letter)")
+	f.StringVarP(&o.file, "output", "o", "", "`file` to write (required)")
+	f.BoolVar(&o.force, "force", false, "replace an existing file")
+	_ = c.RegisterFlagCompletionFunc("method", func(*cobra.Command, []string, string) ([]cobra.Completion, cobra.ShellCompDirective) {
+		return append(methodNames(), "all"), cobra.ShellCompDirectiveNoFileComp
+	})
+	return c
+}
+
+// inOrderOfSurvey are the methods as one would take them up: quick and without the machine turning first.
+func inOrderOfSurvey() []survey.Method {
+	var out []survey.Method
+	for _, name := range []string{"carriage-lock", "light-gap", "straightedge", "way-micrometer", "level-across", "level-along", "saddle-level", "carriage-indicator", "tailstock-indicator", "bar-side", "bar-top", "test-cut"} {
+		if m, ok := survey.Find(name); ok {
+			out = append(out, m)
+		}
+	}
+	return out
+}
+
+func runBlank(e *env, c *cobra.Command, file string, o *blankOptions) error {
+	if err := need(c, "method", "output"); err != nil {
+		return err
+	}
+	methods := inOrderOfSurvey()
+	if o.method != "all" {
+		m, err := surveyMethod(o.method)
+		if err != nil {
+			return err
+		}
+		methods = []survey.Method{m}
+	}
+	if o.file != "-" {
+		if err := canWrite(o.file, o.force); err != nil {
+			return err
+		}
+	}
+	p, l, err := e.openBlank(file)
+	if err != nil {
+		return err
+	}
+	size, err := o.size(p.Unit)
+	if err != nil {
+		return err
+	}
+	made := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC) // a blank sheet carries no day: the one of the survey is written on it
+	b := blankSheets{printing: printing{Doc: paper.New(size, p.Lathe.Name, made), made: made}, words: words{p.Unit}, profile: p, lathe: l}
+	for _, m := range methods {
+		if err := b.sheet(m, o); err != nil {
+			return err
+		}
+	}
+	var out bytes.Buffer
+	if err := b.Output(&out); err != nil {
+		return refusal{"the page cannot be printed: " + err.Error(), "give the lathe a name in other characters"}
+	}
+	if o.file == "-" {
+		_, err := e.stdout.Write(out.Bytes())
+		return err
+	}
+	if err := disk.WriteNew(o.file, out.Bytes(), o.force); err != nil {
+		return err
+	}
+	pages := "1 page"
+	if b.Pages > 1 {
+		pages = fmt.Sprintf("%d pages", b.Pages)
+	}
+	fmt.Fprintf(e.stdout, "%s is written: %s of %s. The readings go in by: wornway record %s --method %s\n", o.file, pages, size.Name, file, map[bool]string{true: "M", false: methods[0].Name}[len(methods) > 1])
+	return nil
+}
+
+// openBlank reads a profile to print sheets for; one without wear serves too, and the lathe is then nil.
+func (e *env) openBlank(file string) (*profile.Profile, *lathe, error) {
+	l, err := e.openLathe(file, nil, nil)
+	var none noWear
+	switch {
+	case errors.As(err, &none):
+		return none.profile, nil, nil
+	case err != nil:
+		return nil, nil, err
+	}
+	return l.Profile, l, nil
+}
+
+// size is the paper asked for, upright.
+func (o *blankOptions) size(u length.Unit) (paper.Paper, error) {
+	name := o.paper
+	if name == "" {
+		name = map[length.Unit]string{length.Inch: "letter", length.Millimetre: "a4"}[u]
+	}
+	p, err := paper.ParsePaper(name)
+	if err != nil {
+		return p, usageError{fmt.Sprintf("--paper %s: %v", visible(name), err), "a survey sheet needs a5 or more"}
+	}
+	const least = 139 // mm: of half a letter
+	if p.Width < least {
+		return p, usageError{fmt.Sprintf("--paper %s: is too small to write a survey on", p.Name), "a5, half-letter, a4 or letter"}
+	}
+	return p, nil
+}
+
+// spreading is what the stations of a method are spread by on a blank sheet.
+func (b *blankSheets) spreading(m survey.Method, o *blankOptions) (spreading, error) {
+	s := spreading{profile: b.profile, method: m, jaws: math.NaN()}
+	if h := b.profile.Lathe.Holding; h != nil {
+		s.jaws = h.JawsFront
+	}
+	if m.Name != "straightedge" && m.Name != "light-gap" {
+		return s, nil
+	}
+	ways := b.profile.Lathe.Ways
+	s.contacts[0] = math.Max(0, ways.From)
+	edge := 600.0
+	if b.unit == length.Inch {
+		edge = 24 * 25.4
+	}
+	s.contacts[1] = math.Min(s.contacts[0]+edge, ways.To)
+	if o.contacts != "" {
+		from, to, err := twoPositions("contacts", o.contacts, "for instance --contacts 2in,26in", b.unit)
+		if err != nil {
+			return s, err
+		}
+		if from < ways.From-1e-6 || to > ways.To+1e-6 {
+			return s, usageError{fmt.Sprintf("--contacts %s: lies outside lathe.bed, which goes from %s to %s", o.contacts, b.bare(ways.From), b.at(ways.To)), "positions count from the spindle nose"}
+		}
+		s.contacts = [2]float64{from, to}
+	}
+	return s, nil
+}
+
+// stations are the rows of a sheet: a position each, or from and to for a level that stands on two feet, in the file's unit.
+func stations(s spreading) [][]float64 {
+	at := s.spread()
+	var out [][]float64
+	if !s.method.Stretches() {
+		for _, z := range at {
+			out = append(out, []float64{z})
+		}
+		return out
+	}
+	for i := 1; i < len(at); i++ {
+		out = append(out, []float64{at[i-1], at[i]})
+	}
+	return out
+}
+
+// expected returns what the collars of a test cut are expected to be against the last one, with its ±, as text; empty where nothing is known of the wear.
+func (b *blankSheets) expected(m survey.Method, rows [][]float64, o *blankOptions) []string {
+	out := make([]string, len(rows))
+	if m.Name != "test-cut" || b.lathe == nil || len(rows) < 2 {
+		return out
+	}
+	diameter := usualDiameter(b.unit)
+	if o.diameter.Number > 0 {
+		diameter = o.diameter.MM(b.unit)
+	}
+	in := func(i int) float64 { return b.unit.ToMM(rows[i][0]) }
+	last := len(rows) - 1
+	curve, err := b.lathe.machine.Curve(compensate.Cut{Feature: work.Feature{From: in(0), To: in(last), Diameter: diameter}, SetAt: in(last)})
+	if err != nil {
+		return out // the collars lie where nothing is known
+	}
+	for i := range rows {
+		s := curve.Station(in(i))
+		out[i] = b.cell(s.DiameterError)
+		if s.Stated {
+			out[i] += " ± " + b.cell(2*s.Uncertainty)
+		}
+	}
+	return out
+}
+
+// columnNames are what is written on a sheet beside the position.
+func columnNames(m survey.Method, w words) []string {
+	switch {
+	case m.Name == "straightedge":
+		return []string{"goes", "stops"}
+	case m.Name == "light-gap":
+		return []string{"none, some or wide"}
+	case m.Name == "carriage-lock":
+		return []string{"feel 0 1 2 3"}
+	case m.Name == "test-cut":
+		return []string{"expected, " + w.smallName(), "measured diameter"}
+	case m.Name == "stated":
+		return []string{"front", "rear", "shift"}
+	}
+	out := []string{"reading there"}
+	if slices.Contains(m.Also, "back") {
+		out = append(out, "reading back")
+	}
+	if slices.Contains(m.Also, "reference") {
+		out = append(out, "second level")
+	}
+	return out
+}
+
+// noted are the keys of a survey that are to be written down on its sheet, each with how it is found.
+func noted(m survey.Method, p *profile.Profile) []survey.Question {
+	return slices.DeleteFunc(m.Questions(survey.Machine{Lathe: p.Lathe.Bed, Unit: p.Unit}), func(q survey.Question) bool { return q.Key == "date" })
+}
+
+// askedAs is a key as it is asked for on paper.
+func askedAs(q survey.Question) string {
+	s := upper(strings.TrimSuffix(q.What, "?"))
+	if len(q.Of) > 0 {
+		s += " (" + strings.Join(q.Of, ", ") + ")"
+	}
+	return s
+}
