@@ -39,6 +39,7 @@ beside it with .bak behind its name, in the place of an older one. A cut that th
 		RunE:        func(c *cobra.Command, args []string) error { return runCheck(e, c, args[0], o) },
 	}
 	o.flags(c)
+	o.out.draws(c)
 	return c
 }
 
@@ -89,6 +90,9 @@ func runCheck(e *env, c *cobra.Command, file string, o *checkOptions) error {
 	}
 	if o.add && held >= 0 {
 		r.answer = append(r.answer, fmt.Sprintf("Nothing was added: the cut is survey %d of %s already.", p.Surveys[held].Number, file))
+	}
+	if err := e.draw(o.out, r.figure); err != nil {
+		return err
 	}
 	if !o.add || held >= 0 {
 		return e.emit(o.out, r.report(), "stations")

@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/plot"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/compensate"
 	"wornway/profile/length"
@@ -49,6 +50,7 @@ part turns as it is held, and with how it bends under the cut.`,
 	f.StringVar(&o.feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets corrections go one way)")
 	f.Var(&o.compound, "compound-angle", "correct by the compound, set to this angle from the bed's axis")
 	o.out.flags(c)
+	o.out.draws(c)
 	return c
 }
 
@@ -83,6 +85,9 @@ func runCorrect(e *env, c *cobra.Command, file string, o *correctOptions) error 
 	p := l.predict(k.Curve, how.Every)
 	r := correction{l, k, how.Dial}
 	report, held := r.report(p)
+	if err := e.draw(o.out, func() plot.Figure { return l.correctFigure(r) }); err != nil {
+		return err
+	}
 	return e.emitHeld(o.out, report, "table", held)
 }
 

@@ -64,6 +64,9 @@ func (j *jobFlags) asked(c *cobra.Command, instead ...string) (bool, error) {
 		}
 		return false, nil
 	}
+	if len(changed([]string{"plot"})) > 0 {
+		return true, usageError{"--plot and --job do not go together: a plot is of one length, and a job has several", "wornway plan JOB PROFILE --plot FILE draws the features of a part"}
+	}
 	if too := changed(instead); len(too) > 0 {
 		return true, usageError{list(append([]string{"--job"}, too...)) + " do not go together: the job's file says it", "write it into the file, or leave --job out"}
 	}

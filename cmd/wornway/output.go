@@ -22,6 +22,7 @@ type output struct {
 	csv            tableName
 	file           string
 	force          bool
+	plot           string // empty: nothing is drawn
 }
 
 const firstTable = "first" // --csv without a name

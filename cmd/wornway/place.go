@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/plot"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/compensate"
 	"wornway/compensate/work"
@@ -47,6 +48,7 @@ headstock end then lies. How the part is held, how it bends and how its features
 	f.StringVar(&o.reach, "reach", "", "`from,to`: where the length may lie (default: from the spindle nose to the end of the known wear)")
 	f.Var(&o.every, "every", "step of the table's positions (default: a round one, at most 25 rows)")
 	o.out.flags(c)
+	o.out.draws(c)
 	return c
 }
 
@@ -150,6 +152,9 @@ func runPlace(e *env, c *cobra.Command, file string, o *placeOptions) error {
 	}
 	r, held, err := l.placeReport(p, places, !c.Flags().Changed("reach"))
 	if err != nil {
+		return err
+	}
+	if err := e.draw(o.out, func() plot.Figure { return l.placeFigure(p, places) }); err != nil {
 		return err
 	}
 	return e.emitHeld(o.out, r, "starts", held)

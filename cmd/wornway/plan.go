@@ -51,6 +51,7 @@ and what to expect there.`,
 	f.Var(&o.measuring, "measuring", "standard uncertainty of a measured diameter (default 2um)")
 	o.slips.flags(f)
 	o.out.flags(c)
+	o.out.draws(c)
 	return c
 }
 
@@ -82,6 +83,9 @@ func runPlan(e *env, c *cobra.Command, job string, profiles []string, o *planOpt
 	r, first := p.report(), "features"
 	if o.sheet {
 		r, first = p.sheet(), "steps"
+	}
+	if err := e.draw(o.out, p.figure); err != nil {
+		return err
 	}
 	if err := e.emit(o.out, r, first); err != nil {
 		return err

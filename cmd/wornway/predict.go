@@ -5,6 +5,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/plot"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/compensate"
 )
@@ -40,6 +41,7 @@ with the reason. A length without its unit is then in the job's.`,
 	o.cut.flags(c)
 	o.job.flags(c)
 	o.out.flags(c)
+	o.out.draws(c)
 	return c
 }
 
@@ -71,6 +73,9 @@ func runPredict(e *env, c *cobra.Command, file string, o *predictOptions) error 
 		Assumed:  p.seated.assumed,
 		Warnings: p.seated.warnings,
 		JSON:     p.json,
+	}
+	if err := e.draw(o.out, func() plot.Figure { return l.predictFigure(curve) }); err != nil {
+		return err
 	}
 	return e.emitHeld(o.out, r, "stations", p.held)
 }

@@ -50,6 +50,7 @@ With --verdict it says in plain words what this lathe will turn as it stands, wi
 	c.Flags().BoolVar(&o.verdict, "verdict", false, "say in plain words what this lathe will turn")
 	o.slips.flags(c.Flags())
 	o.out.flags(c)
+	o.out.draws(c)
 	return c
 }
 
@@ -115,6 +116,9 @@ func runWear(e *env, c *cobra.Command, file string, o *wearOptions) error {
 	if err != nil {
 		return err
 	}
+	if err := e.draw(o.out, l.wearFigure); err != nil {
+		return err
+	}
 	return e.emit(o.out, r, "stations")
 }
 
@@ -124,6 +128,8 @@ func (o *wearOptions) check(c *cobra.Command) error {
 	switch {
 	case given("for") && o.verdict:
 		return usageError{"--for and --verdict do not go together", "the one says what to measure next, the other what is known already"}
+	case given("plot") && (given("for") || o.verdict):
+		return usageError{"--plot goes with neither --for nor --verdict: it draws the wear", "leave it out"}
 	case given("every") && (given("for") || o.verdict):
 		return usageError{"--every goes with neither --for nor --verdict", "leave it out"}
 	case !given("for") && given("tolerance"):

@@ -1,0 +1,269 @@
+package main
+
+import (
+	"bytes"
+	"cmp"
+	"fmt"
+	"math"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"wornway/cmd/wornway/internal/disk"
+	"wornway/cmd/wornway/internal/plot"
+	"wornway/compensate"
+	"wornway/profile/bed"
+)
+
+// draws gives a command the flag --plot.
+func (o *output) draws(c *cobra.Command) {
+	c.Flags().StringVar(&o.plot, "plot", "", "also draw it: `file` that ends in .svg, .png or .pdf")
+}
+
+// draw writes the figure where one was asked for. It is made only then.
+func (e *env) draw(o output, figure func() plot.Figure) error {
+	if o.plot == "" {
+		return nil
+	}
+	kind := strings.ToLower(strings.TrimPrefix(filepath.Ext(o.plot), "."))
+	if !slices.Contains(plot.Kinds(), kind) {
+		return usageError{fmt.Sprintf("--plot %s: must end in .svg, .png or .pdf", visible(o.plot)), "the ending says what kind of picture it is"}
+	}
+	if e.isRead(o.plot) {
+		return refusal{o.plot + " is what the answer was made from; --plot would replace it", "give another file name"}
+	}
+	if err := canWrite(o.plot, o.force); err != nil {
+		return err
+	}
+	var b bytes.Buffer
+	if err := figure().Write(&b, kind); err != nil {
+		return err
+	}
+	return disk.WriteNew(o.plot, b.Bytes(), o.force)
+}
+
+// drawnPlaces is how many places a curve is drawn through.
+const drawnPlaces = 241
+
+// title names a lathe in a figure, shortened where it is long.
+func (l *lathe) title(what string) string {
+	const most = 60
+	name := []rune(l.Lathe.Name)
+	if len(name) > most {
+		name = append(name[:most-1], '…')
+	}
+	if len(name) == 0 {
+		return upper(what)
+	}
+	return upper(what) + " – " + string(name)
+}
+
+// along names the axis over the bed.
+func (l *lathe) along() string {
+	return "position from the spindle nose, " + l.inch() + " – the headstock is at the left"
+}
+
+// noteOf says of a figure what its ± is and when the bed was surveyed.
+func (l *lathe) noteOf(stated bool) string {
+	s := "± at k = 2"
+	if !stated {
+		s = "± not stated"
+	}
+	if _, _, last, _ := l.Dates(); !last.IsZero() {
+		s += ", last survey " + day(last)
+	}
+	return s
+}
+
+// smallFrom turns mm into the unit of small errors.
+func (l *lathe) smallFrom(mm float64) float64 { return l.unit.Small().From(mm) }
+
+// places are the positions that a curve between two is drawn through, mm.
+func drawnBetween(from, to float64) []compensate.Held {
+	at := make([]compensate.Held, drawnPlaces)
+	for i := range at {
+		at[i].Position = from + (to-from)*float64(i)/(drawnPlaces-1)
+	}
+	return at
+}
+
+// errorCurve is the diameter error along a cut as nothing is dialled, and its ±.
+func (l *lathe) errorCurve(c *compensate.Curve) (plot.Line, []plot.Band) {
+	line := plot.Line{Name: "diameter error"}
+	band := plot.Band{Name: "± of it", Style: 0}
+	stated := false
+	for _, h := range drawnBetween(c.From, c.To) {
+		s := c.Station(h.Position)
+		y, u := l.smallFrom(s.DiameterError), l.smallFrom(2*s.Uncertainty)
+		x := l.unit.From(h.Position)
+		line.X, line.Y = append(line.X, x), append(line.Y, y)
+		band.X, band.Low, band.High = append(band.X, x), append(band.Low, y-u), append(band.High, y+u)
+		stated = stated || s.Stated
+	}
+	if !stated {
+		return line, nil
+	}
+	return line, []plot.Band{band}
+}
+
+// cutTitle says what a figure of a cut is of.
+func (l *lathe) cutTitle(c *compensate.Curve) string {
+	return l.title(fmt.Sprintf("Ø %s between %s and %s, set at %s", l.diameter(c.Diameter), l.bare(c.From), l.at(c.To), l.at(c.SetAt)))
+}
+
+// predictFigure draws a prediction.
+func (l *lathe) predictFigure(c *compensate.Curve) plot.Figure {
+	line, bands := l.errorCurve(c)
+	f := plot.Figure{Title: l.cutTitle(c), Note: l.noteOf(len(bands) > 0), X: l.along(), Y: "diameter error, " + l.smallName(), Lines: []plot.Line{line}, Bands: bands}
+	f.Levels = l.tolerated(c, line.Y)
+	return f
+}
+
+// tolerated are the limits of a tolerance on the spread, about the middle of a curve.
+func (l *lathe) tolerated(c *compensate.Curve, y []float64) []plot.Level {
+	t := l.smallFrom(c.Tolerance)
+	if t == 0 {
+		return nil
+	}
+	mid := (slices.Min(y) + slices.Max(y)) / 2
+	return []plot.Level{{Name: "tolerance on the spread, " + l.small(c.Tolerance), Y: mid + t/2}, {Y: mid - t/2}}
+}
+
+// correctFigure draws a correction: the error before, what the moves leave of it, and the moves.
+func (l *lathe) correctFigure(r correction) plot.Figure {
+	c := r.k.Curve
+	before, bands := l.errorCurve(c)
+	before.Name, before.Style = "nothing dialled", 1
+	for i := range bands {
+		bands[i].Style = 1
+	}
+	after := plot.Line{Name: "with the settings"}
+	at := r.k.Under(drawnBetween(c.From, c.To), r.dial.Step())
+	slices.SortStableFunc(at, func(a, b compensate.Held) int { return cmp.Compare(a.Position, b.Position) })
+	for _, h := range inFeedOrder(at, r.k) {
+		after.X, after.Y = append(after.X, l.unit.From(h.Position)), append(after.Y, l.smallFrom(c.At(h.Position, h.Setting)))
+	}
+	f := plot.Figure{Title: l.cutTitle(c), Note: l.noteOf(len(bands) > 0) + ", feed toward the " + feedName(r.k.Feed), X: l.along(), Y: "diameter error, " + l.smallName(), Bands: bands, Lines: []plot.Line{after, before},
+		Levels: []plot.Level{{Name: "allowed, ± " + l.small(r.k.Allow), Y: l.smallFrom(r.k.Allow)}, {Y: -l.smallFrom(r.k.Allow)}}}
+	for _, m := range r.k.Moves {
+		f.Marks = append(f.Marks, plot.Mark{X: l.unit.From(m.Position), Word: map[bool]string{true: "IN ", false: "OUT "}[m.Change > 0] + fraction(math.Abs(r.dial.Divisions(m.Change)))})
+	}
+	slices.SortFunc(f.Marks, func(a, b plot.Mark) int { return cmp.Compare(a.X, b.X) })
+	return f
+}
+
+// inFeedOrder puts the two settings at the place of a move in the order in which the curve meets them from the headstock on.
+func inFeedOrder(at []compensate.Held, k *compensate.Correction) []compensate.Held {
+	if k.Feed == compensate.TowardTailstock {
+		return at // before the move comes first
+	}
+	for i := 1; i < len(at); i++ {
+		if at[i].Position == at[i-1].Position {
+			at[i], at[i-1] = at[i-1], at[i]
+		}
+	}
+	return at
+}
+
+// wearFigure draws the wear: both ways, the shift, their ±, damage, and where each survey has read.
+func (l *lathe) wearFigure() plot.Figure {
+	w := l.machine.Wear
+	first, last := w.Range()
+	stated := w.Stated()
+	f := plot.Figure{Title: l.title("wear"), Note: l.noteOf(stated) + "; a drop is plus downward, a shift plus toward the operator", X: l.along(), Y: "wear, " + l.smallName()}
+	for i, c := range []bed.Curve{bed.Front, bed.Rear, bed.Shift} {
+		line := plot.Line{Name: map[bed.Curve]string{bed.Front: "front way's drop", bed.Rear: "rear way's drop", bed.Shift: "shift"}[c], Style: i}
+		band := plot.Band{Style: i}
+		for _, h := range drawnBetween(first, last) {
+			x, y := l.unit.From(h.Position), l.smallFrom(w.Value(bed.At(c, 0), h.Position))
+			u, _ := l.uncertainty(bed.At(c, 0), h.Position)
+			line.X, line.Y = append(line.X, x), append(line.Y, y)
+			band.X, band.Low, band.High = append(band.X, x), append(band.Low, y-l.smallFrom(2*u)), append(band.High, y+l.smallFrom(2*u))
+		}
+		f.Lines = append(f.Lines, line)
+		if stated {
+			f.Bands = append(f.Bands, band)
+		}
+	}
+	for _, d := range l.Damage {
+		f.Stretches = append(f.Stretches, plot.Stretch{Name: "damage, " + d.Way, From: l.unit.From(d.From), To: l.unit.From(d.To)})
+	}
+	least, greatest := math.Inf(1), math.Inf(-1)
+	for _, b := range f.Bands {
+		least, greatest = math.Min(least, slices.Min(b.Low)), math.Max(greatest, slices.Max(b.High))
+	}
+	// A lane for each survey, under the curves, with a point at each reading.
+	for i, s := range l.estimate.Surveys {
+		p := plot.Points{Name: fmt.Sprintf("read: %s", s.Method), Style: 1 + i}
+		lane := least - (greatest-least)*0.06*float64(i+1)
+		for _, r := range s.Each {
+			p.X, p.Y = append(p.X, l.unit.From(r.Position)), append(p.Y, lane)
+		}
+		if len(p.X) > 0 && stated {
+			f.Points = append(f.Points, p)
+		}
+	}
+	return f
+}
+
+// placeFigure draws the spread against where a length begins.
+func (l *lathe) placeFigure(p compensate.Placing, places *compensate.Places) plot.Figure {
+	line := plot.Line{Name: "computed spread"}
+	for _, s := range places.Starts {
+		line.X, line.Y = append(line.X, l.unit.From(s.From)), append(line.Y, l.smallFrom(s.Spread))
+	}
+	f := plot.Figure{Title: l.title(fmt.Sprintf("spread of %s of Ø %s along the bed", l.at(p.Length), l.diameter(p.Work.Diameter))), Note: "where the headstock end of the length lies", X: l.along(), Y: "spread on diameter, " + l.smallName(), Lines: []plot.Line{line},
+		Points: []plot.Points{{Name: "best", X: []float64{l.unit.From(places.Best.From)}, Y: []float64{l.smallFrom(places.Best.Spread)}, Style: 2}, {Name: "worst", X: []float64{l.unit.From(places.Worst.From)}, Y: []float64{l.smallFrom(places.Worst.Spread)}, Style: 3}}}
+	if t := p.Work.Tolerance; t > 0 {
+		f.Levels = []plot.Level{{Name: "tolerance, " + l.small(t), Y: l.smallFrom(t)}}
+		for i, g := range places.Good {
+			f.Stretches = append(f.Stretches, plot.Stretch{Name: map[bool]string{true: "within it as computed"}[i == 0], From: l.unit.From(g.From), To: l.unit.From(g.To)})
+		}
+	}
+	return f
+}
+
+// checkFigure draws what was measured on what was predicted.
+func (r *checked) figure() plot.Figure {
+	line := plot.Line{Name: "predicted", Style: 1}
+	points := plot.Points{Name: "measured, with the ± of the difference"}
+	stated := r.Verdict != compensate.Unknown
+	for _, s := range r.Stations {
+		x := r.unit.From(s.Position)
+		line.X, line.Y = append(line.X, x), append(line.Y, r.smallFrom(s.Predicted))
+		points.X, points.Y = append(points.X, x), append(points.Y, r.smallFrom(s.Measured))
+		if stated {
+			points.U = append(points.U, r.smallFrom(2*s.U))
+		}
+	}
+	return plot.Figure{Title: r.title("a cut against its prediction"), Note: r.noteOf(stated) + "; differences to where the dial was set", X: r.along(), Y: "diameter error, " + r.smallName(), Lines: []plot.Line{line}, Points: []plot.Points{points}}
+}
+
+// figure draws the best plan: each seat within its limits, against its nominal diameter.
+func (p *planned) figure() plot.Figure {
+	k := p.result.Plans[0]
+	l := p.lathes[k.Lathe]
+	f := plot.Figure{Title: l.title("plan of " + cmp.Or(p.file.Job.Name, "the part")), Note: l.noteOf(k.Stated) + "; each seat against its nominal diameter", X: "features, in the order of the job", Y: "diameter less nominal, " + l.smallName()}
+	points := plot.Points{Name: "expected, least and greatest, with ±"}
+	limits := "limits"
+	for i, o := range k.Features {
+		const half = 0.3
+		at := float64(i)
+		if o.Size != nil {
+			low, high := l.smallFrom(o.Size.Lower), l.smallFrom(o.Size.Upper)
+			f.Bands = append(f.Bands, plot.Band{Name: limits, X: []float64{at - half, at + half}, Low: []float64{low, low}, High: []float64{high, high}, Style: 1})
+			limits = ""
+		}
+		for n, d := range []float64{o.Low, o.High} {
+			points.X, points.Y = append(points.X, at+(float64(n)-0.5)*half), append(points.Y, l.smallFrom(d-o.Diameter))
+			if k.Stated {
+				points.U = append(points.U, l.smallFrom(2*o.Uncertainty))
+			}
+		}
+		f.Names = append(f.Names, o.Name)
+	}
+	f.Points = []plot.Points{points}
+	return f
+}

@@ -1,0 +1,114 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"image/png"
+	"math"
+	"os"
+	"strings"
+	"testing"
+
+	"wornway/compensate"
+	"wornway/compensate/work"
+)
+
+// What is drawn is what is told: a curve of a figure at the stations of the table, in the unit of small errors, and its ± twice what JSON says.
+func TestFiguresAreWhatIsTold(t *testing.T) {
+	workshop(t)
+	l := opened(t, string(demoLathe))
+	c, err := l.machine.Curve(compensate.Cut{Feature: work.Feature{From: 4 * 25.4, To: 12 * 25.4, Diameter: 25.4}, SetAt: 12 * 25.4})
+	if err != nil {
+		t.Fatal(err)
+	}
+	f := l.predictFigure(c)
+	var p predictJSON
+	if err := json.Unmarshal([]byte(ask(split("predict demo.toml --from 4 --to 12 --diameter 1 --every 1 --json")...).stdout), &p); err != nil {
+		t.Fatal(err)
+	}
+	for _, s := range p.Stations {
+		i := int(math.Round((s.Position - 4) / 8 * (drawnPlaces - 1)))
+		if x := f.Lines[0].X[i]; math.Abs(x-s.Position) > 1e-9 {
+			t.Fatalf("place %d lies at %v, the station at %v", i, x, s.Position)
+		}
+		if y := f.Lines[0].Y[i]; math.Abs(y-1000*s.DiameterError) > 1e-9 {
+			t.Errorf("at %v %v thou are drawn, %v in are told", s.Position, y, s.DiameterError)
+		}
+		if u := (f.Bands[0].High[i] - f.Bands[0].Low[i]) / 2; math.Abs(u-2000**s.Uncertainty) > 1e-9 {
+			t.Errorf("at %v ± %v thou is drawn, the standard uncertainty is %v in", s.Position, u, *s.Uncertainty)
+		}
+	}
+	var w wearJSON
+	if err := json.Unmarshal([]byte(ask(split("wear demo.toml --every 13in --json")...).stdout), &w); err != nil {
+		t.Fatal(err)
+	}
+	g := l.wearFigure()
+	for _, s := range w.Stations {
+		i := int(math.Round((s.Position + 8) / 52 * (drawnPlaces - 1)))
+		if math.Abs(g.Lines[0].X[i]-s.Position) > 1e-9 { // the deepest place lies between
+			continue
+		}
+		for n, v := range []float64{s.Front, s.Rear, s.Shift} {
+			if y := g.Lines[n].Y[i]; math.Abs(y-1000*v) > 1e-9 {
+				t.Errorf("curve %d at %v: %v thou are drawn, %v in are told", n, s.Position, y, v)
+			}
+		}
+	}
+}
+
+// Each command draws in each kind; the same again has the same bytes; a picture is not written over, and an ending that is no kind is refused before anything is.
+func TestPlotsOfEveryCommand(t *testing.T) {
+	workshop(t)
+	for i, line := range []string{
+		"wear demo.toml", "predict demo.toml --from 4 --to 12 --diameter 1 --tolerance 5thou", "correct demo.toml --from 4 --to 36 --diameter 1",
+		"place demo.toml --length 6 --diameter 1 --tolerance 2thou", "check demo.toml --measured collars.toml", "plan shaft.toml demo.toml", "wear second.toml",
+	} {
+		for _, kind := range []string{"svg", "png", "pdf"} {
+			var drawn [2][]byte
+			for k := range drawn {
+				file := fmt.Sprintf("%d-%d.%s", i, k, kind)
+				if a := ask(split(line + " --plot " + file)...); a.status != exitDone {
+					t.Fatalf("%s: %s", line, a.stderr)
+				}
+				var err error
+				if drawn[k], err = os.ReadFile(file); err != nil {
+					t.Fatal(err)
+				}
+			}
+			if !bytes.Equal(drawn[0], drawn[1]) {
+				t.Errorf("%s: not the same again as %s", line, kind)
+			}
+			if kind == "png" {
+				if _, err := png.Decode(bytes.NewReader(drawn[0])); err != nil {
+					t.Errorf("%s: %v", line, err)
+				}
+			}
+		}
+		if a := ask(split(line + fmt.Sprintf(" --plot %d-0.svg", i))...); a.status != exitRefused || !strings.Contains(a.stderr, "exists; give --force") {
+			t.Errorf("%s: %d %s", line, a.status, a.stderr)
+		}
+	}
+	if a := ask(split("wear demo.toml --plot wear.gif")...); a.status != exitUsage || a.stdout != "" || !strings.Contains(a.stderr, "must end in .svg, .png or .pdf") {
+		t.Errorf("%d %s", a.status, a.stderr)
+	}
+	if a := ask(split("wear demo.toml --plot nowhere/wear.svg")...); a.status != exitRefused || !strings.Contains(a.stderr, "there is no folder nowhere") {
+		t.Errorf("%d %s", a.status, a.stderr)
+	}
+	for _, line := range []string{"predict demo.toml --job shaft.toml --plot x.svg", "wear demo.toml --verdict --plot x.svg"} {
+		if a := ask(split(line)...); a.status != exitUsage {
+			t.Errorf("%s: %d %s", line, a.status, a.stderr)
+		}
+	}
+	// A name of other characters is drawn with question marks in their place.
+	text := strings.Replace(string(demoLathe), "Demonstration lathe (invented)", "旋盤 <b>", 1)
+	if err := os.WriteFile("other.toml", []byte(text), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if a := ask(split("wear other.toml --plot other.svg")...); a.status != exitDone {
+		t.Errorf("%s", a.stderr)
+	}
+	if b, err := os.ReadFile("other.svg"); err != nil || !bytes.Contains(b, []byte("?? &lt;b&gt;")) {
+		t.Errorf("%v: the name is not as it should be", err)
+	}
+}
