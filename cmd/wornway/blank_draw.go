@@ -78,8 +78,8 @@ func (b *blankSheets) intro(m survey.Method, s spreading, left, y, right float64
 	}
 	y = b.Wrap(left, y+0.8, text, strong, caution)
 	b.instrument(m, right-picture, top, picture)
-	if y < top+32 {
-		y = top + 32
+	if y < top+37 {
+		y = top + 37
 	}
 	for _, q := range noted(m, b.profile) {
 		label := askedAs(q)
@@ -206,7 +206,7 @@ func (b *blankSheets) instrument(m survey.Method, x, y, width float64) {
 	case "carriage-lock":
 		saddle(0.35)
 		b.Box(at(0.37), ways+5, 0.06*width, 3, 0)
-		plus(at(0.62), ways+10, "lock under the bed")
+		plus(at(0.68), ways+9.5, "lock under the bed")
 	case "level-along":
 		level(0.35, 0.6, ways-1)
 		b.Box(at(0.36), ways-1, 1.2, 1, 0)

@@ -204,6 +204,35 @@ func TestPaperSaysWhatCorrectSays(t *testing.T) {
 	}
 }
 
+// The table for any work is that of correct for each of its diameters: what the dial stands at in divisions, at each position.
+func TestAnyWorkSaysWhatCorrectSays(t *testing.T) {
+	workshop(t)
+	text := pdfText(t, printed(t, "chart demo.toml --any-work --from 4in --to 36in --every 4in --diameters 0.25in,2in"))
+	l := opened(t, mustRead(t, "demo.toml"))
+	var tables [2]correctJSON
+	for i, d := range []string{"0.25", "2"} {
+		if err := json.Unmarshal([]byte(ask(split("correct demo.toml --from 4 --to 36 --every 4 --diameter "+d+" --json")...).stdout), &tables[i]); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for n, row := range tables[0].Table {
+		want := l.about(l.unit.ToMM(row.Position))
+		for _, k := range tables {
+			switch dial := k.Table[n].Dial; { // a diameter dial of a thou a division
+			case dial > 0:
+				want += "\nIN " + fraction(1000*dial)
+			case dial < 0:
+				want += "\nOUT " + fraction(-1000*dial)
+			default:
+				want += "\n–"
+			}
+		}
+		if !strings.Contains(text, want+"\n") && !strings.Contains(text, strings.ReplaceAll(want, "\n", " ")+"\n") {
+			t.Errorf("%q is not on the card:\n%s", want, text)
+		}
+	}
+}
+
 func mustRead(t *testing.T, file string) string {
 	t.Helper()
 	b, err := os.ReadFile(file)
