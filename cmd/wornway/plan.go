@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 
 	"github.com/spf13/cobra"
@@ -71,7 +72,11 @@ func runPlan(e *env, c *cobra.Command, job string, profiles []string, o *planOpt
 		}
 	}
 	if p.result, err = p.question.Search(); err != nil {
-		return refusal{job + ": " + err.Error(), ""}
+		hint := ""
+		if errors.Is(err, plan.ErrNothingAsked) {
+			hint = "give a feature its fit, or upper and lower, or the spread or taper that it may have"
+		}
+		return refusal{job + ": " + err.Error(), hint}
 	}
 	if len(p.result.Plans) == 0 {
 		for _, r := range p.refusals() {
@@ -148,7 +153,7 @@ func (p *planned) assumed(best plan.Plan) []string {
 	out := []string{
 		"Bending under the cut: " + p.file.Job.Part.Cut.Source + ". Shear, the part's own weight and the give of centres, tailstock, steady and tool are left out.",
 		fmt.Sprintf("A diameter is measured to %s and the dial set to the nearest of its finest settings. Where features are sized by the dial, its scale is taken as true between them.", p.plusMinus(p.question.Measuring, true)),
-		fmt.Sprintf("The tool stops %s from jaws, dog and steady. A part turned end for end is taken to have been cut to length; how true features of two set-ups run to each other is not reckoned.", p.at(setup.JawsClear)),
+		fmt.Sprintf("The tool stops %s from jaws, dog and steady. A part turned end for end is taken to have been cut to length; how true features of two set-ups run to each other is not reckoned, nor whether carriage, tool post and tailstock clear each other.", p.at(setup.JawsClear)),
 	}
 	if r := p.recalled(best); len(r) > 0 {
 		out = append(out, fromMemory(r))

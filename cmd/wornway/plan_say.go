@@ -24,6 +24,7 @@ func (p *planned) report() show.Report {
 	}
 	r.Remarks = append(append(p.heldBack(best), p.survey(best)...), p.helps(best)...)
 	r.Remarks = append(r.Remarks, fmt.Sprintf("± is at k = 2, of the diameter along the feature. %s were looked at, the %d most promising drawn at random with all that is not known.", count(p.result.Looked, "position"), min(20, p.result.Looked)))
+	r.Remarks = append(r.Remarks, p.inJaws(best)...)
 	for _, why := range p.refusals() {
 		r.Remarks = append(r.Remarks, "Not possible: "+why+".")
 	}
@@ -281,6 +282,30 @@ func (p *planned) cautions(k plan.Plan) []string {
 			if !slices.Contains(out, s) {
 				out = append(out, s)
 			}
+		}
+	}
+	return out
+}
+
+// inJaws says which features that were finished in an earlier set-up the jaws hold in a later one.
+func (p *planned) inJaws(k plan.Plan) []string {
+	var out []string
+	for i, u := range k.SetUps {
+		if i == 0 || !u.Way.Gripped() {
+			continue
+		}
+		var held []string
+		for _, o := range k.Features {
+			f := p.file.Job.Features[o.Number]
+			if u.EndForEnd {
+				f = f.Turned(p.file.Job.Part.Length)
+			}
+			if o.SetUp < i && f.From+u.At < p.question.Lathes[k.Lathe].JawsFront && !f.Bore {
+				held = append(held, f.Name)
+			}
+		}
+		if len(held) > 0 {
+			out = append(out, fmt.Sprintf("In set-up %d the jaws hold %s, finished already: use soft jaws or packing, and indicate the part true.", i+1, list(held)))
 		}
 	}
 	return out

@@ -74,6 +74,7 @@ func (p *planned) sheet() show.Report {
 	r.Tables = []show.Table{t}
 	r.Remarks = []string{"Features are cut feeding toward the headstock. Measure with the spindle stopped, and before a finishing cut with the work cool. Further passes are made at the same setting.", "Positions count from the spindle nose.",
 		"The sheet holds for this lathe, this saddle and this levelling: after moving, levelling or gib work it is stale."}
+	r.Remarks = append(p.inJaws(k), r.Remarks...)
 	r.JSON = j
 	return r
 }

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"sync"
@@ -11,8 +12,14 @@ import (
 // drawnPlans is how many plans are drawn.
 const drawnPlans = 20
 
-// Search returns the plans, the best of each kind, and the best first. The error says what of the question cannot be reckoned with.
+// ErrNothingAsked says that the job asks nothing of any feature: every way of making it is as good.
+var ErrNothingAsked = errors.New("nothing is asked of any feature, and then every way is as good as another")
+
+// Search returns the plans, the best of each kind, and the best first. The error is [ErrNothingAsked], or says what of the question cannot be reckoned with.
 func (q Question) Search() (out *Result, err error) {
+	if !slices.ContainsFunc(q.Job.Features, work.Feature.Asked) {
+		return nil, ErrNothingAsked
+	}
 	out = &Result{}
 	all := make([][]draft, len(q.Lathes))
 	refused := make([][]Refused, len(q.Lathes))
