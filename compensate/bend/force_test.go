@@ -190,6 +190,7 @@ func TestCollarsThatShowNothing(t *testing.T) {
 		"smaller":          {func(c *bend.Collars) { c.Oversize = -0.01 }, "did not come out bigger"},
 		"alike":            {func(c *bend.Collars) { c.Oversize = 0 }, "did not come out bigger"},
 		"not cut":          {func(c *bend.Collars) { c.Oversize = 1.3 }, "all that was to be cut"},
+		"just not cut":     {func(c *bend.Collars) { c.Depths, c.Oversize = [2]float64{0.25, 0.75}, 1 }, "all that was to be cut"},
 		"not a number":     {func(c *bend.Collars) { c.U = math.NaN() }, "cannot be reckoned"},
 		"without end":      {func(c *bend.Collars) { c.Depths[1] = math.Inf(1) }, "cannot be reckoned"},
 		"u less than zero": {func(c *bend.Collars) { c.U = -1 }, "uncertainty"},

@@ -119,7 +119,8 @@ func TestHeldAsElementsSay(t *testing.T) {
 		if got, expected := b.At(z, load), elements(s, []float64{z}, load, -1)[z]; math.Abs(got-expected) > 1e-5*size+1e-14 {
 			t.Fatalf("%v at %v under %v, elements say %v", got, z, load, expected)
 		}
-		if a, o := b.At(z, load), b.At(load, z); math.Abs(a-o) > 1e-9*size+1e-16 {
+		// Thin necks between supports cost digits: of 400,000 shafts drawn like these the worst was 8e-8 of the size out, and forty that were beyond 1e-9 lay within 2e-13 mm/N of a reckoning with 300 bits.
+		if a, o := b.At(z, load), b.At(load, z); math.Abs(a-o) > 1e-6*size+1e-14 {
 			t.Fatalf("%v at %v under %v, but %v the other way", a, z, load, o)
 		}
 		if b.Under(z) < -1e-15 {

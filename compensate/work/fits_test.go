@@ -109,6 +109,29 @@ func TestGradesAgainstTheFormula(t *testing.T) {
 	}
 }
 
+// The published tables whole, copied a second time by columns: a slip in a value that neither the formula nor a width shows would show here. Grades: ISO 286-1 in three secondary copies that agree. g6 and the step of 18 to 30 mm of n6: JIS B 0401 (1999)
+// in a toolmaker's catalogue, p. 28. The rest of k6 and n6 is from memory on both sides, so that it guards against slips of the keyboard alone.
+func TestPrintedColumns(t *testing.T) {
+	for name, column := range map[string][]float64{
+		"H5":  {4, 5, 6, 8, 9, 11, 13, 15, 18, 20, 23, 25, 27},
+		"H6":  {6, 8, 9, 11, 13, 16, 19, 22, 25, 29, 32, 36, 40},
+		"H7":  {10, 12, 15, 18, 21, 25, 30, 35, 40, 46, 52, 57, 63},
+		"H8":  {14, 18, 22, 27, 33, 39, 46, 54, 63, 72, 81, 89, 97},
+		"H9":  {25, 30, 36, 43, 52, 62, 74, 87, 100, 115, 130, 140, 155},
+		"H10": {40, 48, 58, 70, 84, 100, 120, 140, 160, 185, 210, 230, 250},
+		"H11": {60, 75, 90, 110, 130, 160, 190, 220, 250, 290, 320, 360, 400},
+		"g6":  {-2, -4, -5, -6, -7, -9, -10},
+		"k6":  {6, 9, 10, 12, 15, 18, 21},
+		"n6":  {10, 16, 19, 23, 28, 33, 39},
+	} {
+		for i, expected := range column {
+			if _, upper := microns(t, name, bounds[i]); math.Abs(upper-expected) > 1e-9 {
+				t.Errorf("%v %s: upper limit %v µm, the table has %v", bounds[i], name, upper, expected)
+			}
+		}
+	}
+}
+
 // Any fit is as wide as its grade; h ends and H begins at the nominal size; js lies evenly about it. A diameter on a boundary belongs to the lower step, and so does one that comes out of inches a shade beyond it.
 func TestWidths(t *testing.T) {
 	below := 0.0
