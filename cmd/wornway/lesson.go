@@ -260,7 +260,7 @@ func (t *taught) page() (*lesson.Page, error) {
 		return nil, err
 	}
 	p := &lesson.Page{Lathe: t.Lathe.Name, Unit: t.unit.String(), Small: t.smallName(), SmallPerTenth: t.smallFrom(1e-4), Decimals: map[length.Unit]int{length.Inch: 2, length.Millimetre: 1}[t.unit], Post: int(t.machine.Lathe.Post()), Span: t.unit.From(t.machine.Lathe.Span),
-		SetAt: t.at(t.to), Origin: "This lathe's own profile. "}
+		SetAt: t.at(t.to), Thick: t.diameters()}
 	for _, z := range t.positions() {
 		p.Positions = append(p.Positions, t.unit.From(z))
 	}

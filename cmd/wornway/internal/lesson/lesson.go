@@ -12,13 +12,14 @@ import (
 
 // Page is what the page shows. Positions are in the file's unit, everything else in tenths of a micrometre or as it says.
 type Page struct {
-	Lathe, Unit, Small, SetAt, Origin string
+	Lathe, Unit, Small, SetAt string
 	SmallPerTenth                     float64 // of the unit of small errors in a tenth of a micrometre
 	Decimals                          int     // of a small error
 	Post                              int     // 1 in front, −1 behind
 	Span                              float64
 	Positions                         []float64
 	Heights, Diameters, Tools, Held   []string // what can be chosen
+	Thick                             []float64 // the diameters, mm
 	Wears                             []Named
 	Ways                              []Ways // by wear
 	// Errors are those on the diameter by position, for each wear, height, diameter, tool and holding in this order of nesting, twice: before correction and after. Moves is how many settings the correction has, −1 for none known.
@@ -75,5 +76,6 @@ func Write(w io.Writer, p Page) error {
 		Page
 		Numbers, Script template.JS
 		Style           template.CSS
-	}{p, template.JS(numbers), template.JS(script), template.CSS(style)})
+		Last            int
+	}{p, template.JS(numbers), template.JS(script), template.CSS(style), len(p.Positions) - 1})
 }

@@ -10,6 +10,8 @@ function place() {
   return i;
 }
 const errors = () => page.Errors[2 * place() + chosen.corrected];
+// The curves that are drawn on one scale: of all wears, before and after correction.
+const likes = () => page.Wears.flatMap((_, wear) => { const at = 2 * (place() + (wear - chosen.wear) * page.Moves.length / page.Wears.length); return [page.Errors[at], page.Errors[at + 1]]; });
 const small = v => { const s = (v * page.SmallPerTenth).toFixed(page.Decimals); return Number(s) === 0 ? s.replace("-", "") : s; };
 const told = v => small(v) + " " + page.Small;
 const where = i => String(Math.round(page.Positions[i] * 1000) / 1000) + " " + page.Unit;
@@ -30,7 +32,7 @@ const most = lists => Math.max(1, ...lists.flat().map(Math.abs));
 const round = v => { const d = 10 ** Math.floor(Math.log10(v)); return Math.max(1, Math.round(v / d) * d); };
 
 function front(ways) {
-  const x = i => 150 + 630 * i / last, deep = 90 / most([ways.Front, ways.Rear]), top = 175;
+  const x = i => 150 + 630 * i / last, deep = 90 / most(page.Ways.flatMap(w => [w.Front, w.Rear])), top = 175;
   const curve = list => list.map((v, i) => [x(i), top + v * deep]);
   const length = (page.Positions[last] - page.Positions[0]) * (page.Unit === "in" ? 25.4 : 1);
   const times = round(deep * 1e4 / (630 / length));
@@ -50,31 +52,32 @@ function front(ways) {
 
 function end(ways, steps) {
   const i = chosen.at, wide = 200 / page.Span, unit = page.Unit === "in" ? 25.4 : 1;
-  // Turned so that the greatest roll is 12 degrees; sunk and moved aside on the same scale.
-  const rolls = most(page.Ways.flatMap(w => w.Steps.map(s => s.Roll)));
-  const degrees = 12 * steps.Roll[i] / rolls, scale = (12 * Math.PI / 180) / (rolls * 1e-7);
-  const down = Math.min(60, steps.Front[i] * 1e-4 / unit * wide * scale), aside = steps.Shift[i] * 1e-4 / unit * wide * scale;
+  // All wears on one scale: the greatest roll is 12 degrees, the greatest drop or shift 45 dots, whichever comes first.
+  const every = page.Ways.flatMap(w => w.Steps), perDrop = 1e-4 / unit * wide;
+  const scale = Math.min(12 * Math.PI / 180 / (most(every.map(s => s.Roll)) * 1e-7), 45 / (most(every.flatMap(s => [s.Front, s.Shift])) * perDrop));
+  const roll = steps.Roll[i] * 1e-7 * scale, degrees = roll * 180 / Math.PI, down = steps.Front[i] * perDrop * scale, aside = steps.Shift[i] * perDrop * scale;
   // Seen from the tailstock with the operator at the left: toward the operator is to the left.
-  const turn = `translate(${-aside} ${down}) rotate(${-degrees} 50 210)`;
+  const turn = `translate(${-aside} ${down}) rotate(${-degrees} 50 213)`;
+  const way = (x, sunk) => ["rect", {x, y: 213 + sunk, width: 24, height: 67 - sunk, fill: "#ccd3da", stroke: "#333"}];
   draw(el("end"), [
-    ["rect", {x: 38, y: 215, width: 24, height: 60, fill: "#ccd3da", stroke: "#333"}], ["rect", {x: 238, y: 215, width: 24, height: 60, fill: "#ccd3da", stroke: "#333"}],
-    ["g", {}], ["rect", {x: 30, y: 195, width: 240, height: 18, fill: "#fff", stroke: "#b34700", "stroke-width": 3, transform: turn}],
+    way(38, down), way(238, down - 200 * Math.sin(roll)), ["line", {x1: 20, y1: 213, x2: 280, y2: 213, stroke: "#555", "stroke-width": 1, "stroke-dasharray": "4 4"}],
+    ["rect", {x: 30, y: 195, width: 240, height: 18, fill: "#fff", stroke: "#b34700", "stroke-width": 3, transform: turn}],
     ["path", {d: page.Post > 0 ? "M86 195 V92 L132 82 L132 88 L104 98 V195 z" : "M214 195 V92 L168 82 L168 88 L196 98 V195 z", fill: "#f3d9c8", stroke: "#b34700", "stroke-width": 2, transform: turn}],
     ["circle", {cx: 150, cy: 84, r: 18, fill: "#dde", stroke: "#333"}], ["circle", {cx: 150, cy: 84, r: 2}],
     words(8, 292, "operator"), words(225, 292, "rear"),
   ]);
-  el("end-words").textContent = `The saddle from the tailstock's end, its motion drawn ${round(scale)} times as large: rolled by ${(steps.Roll[i] * 1e-4).toFixed(4)} mrad, the tool ${told(steps.Out[i])} out.`;
+  el("end-words").textContent = `The saddle from the tailstock's end, its motion drawn ${round(scale)} times as large; dashed: where it rode when new. Here it has rolled by ${(steps.Roll[i] * 1e-4).toFixed(4)} mrad, the tool ${told(steps.Out[i])} out.`;
 }
 
 function part(all) {
-  const x = i => 20 + 1060 * i / last, big = 45 / most([all]), i = chosen.at, edge = s => all.map((v, k) => [x(k), 95 + s * (35 + v * big)]);
+  const x = i => 20 + 1060 * i / last, big = 30 / most(likes()), i = chosen.at, edge = s => all.map((v, k) => [x(k), 95 + s * (35 + v * big)]);
   draw(el("part"), [
     ["polygon", {points: edge(-1).concat(edge(1).reverse()).map(p => p.map(v => v.toFixed(1)).join(",")).join(" "), fill: "#dfe6ee", stroke: "#111", "stroke-width": 2}],
     line([[20, 60], [1080, 60]], "#777", "4 5", 1), line([[20, 130], [1080, 130]], "#777", "4 5", 1), line([[10, 95], [1090, 95]], "#777", "14 4 3 4", 1),
     line([[x(i), 5], [x(i), 185]], "#b34700", "", 3),
   ]);
-  const least = Math.min(...all), greatest = Math.max(...all);
-  el("part-words").textContent = `The part as it comes out, its errors drawn large; dashed: as it should be. Spread at these positions ${told(greatest - least)}, biggest at ${where(all.indexOf(greatest))}, smallest at ${where(all.indexOf(least))}.`;
+  const times = round(big * 1e4 * page.Thick[chosen.diameter] / 35), least = Math.min(...all), greatest = Math.max(...all);
+  el("part-words").textContent = `The part as it comes out, its errors drawn ${times} times as large as the part is thick; dashed: as it should be. Spread at these positions ${told(greatest - least)}, biggest at ${where(all.indexOf(greatest))}, smallest at ${where(all.indexOf(least))}.`;
 }
 
 function show() {
@@ -121,7 +124,12 @@ el("play").addEventListener("click", () => {
   } else {
     timer = setInterval(() => { chosen.at = chosen.at === last ? 0 : chosen.at + 1; show(); }, 150);
   }
+  // Nobody can listen to seven positions in a second.
+  el("told").setAttribute("aria-live", timer ? "off" : "polite");
   el("play").textContent = timer ? "Stop" : "Play";
   el("play").setAttribute("aria-pressed", timer ? "true" : "false");
 });
+
+// On paper nothing can be unfolded.
+addEventListener("beforeprint", () => { for (const d of document.querySelectorAll("details")) d.open = true; });
 show();
