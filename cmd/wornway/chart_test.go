@@ -307,41 +307,46 @@ func TestPictures(t *testing.T) {
 		"any":   {"chart demo.toml --any-work --from 4in --to 36in --every 4in", 60},
 	} {
 		got := pdfPicture(t, printed(t, c.line), 1, c.dpi)
-		file := filepath.Join(here, "..", "..", "testdata", "pictures", name+".png")
-		if *updatePictures {
-			var b bytes.Buffer
-			if err := (&png.Encoder{CompressionLevel: png.BestCompression}).Encode(&b, got); err != nil {
-				t.Fatal(err)
-			}
-			if err := os.WriteFile(file, b.Bytes(), 0o600); err != nil {
-				t.Fatal(err)
-			}
-			continue
-		}
-		b, err := os.ReadFile(file)
-		if err != nil {
+		alikePicture(t, filepath.Join(here, "..", "..", "testdata", "pictures", name+".png"), got)
+	}
+}
+
+// alikePicture compares a picture with the one that is kept, or keeps it where that is asked for.
+func alikePicture(t *testing.T, file string, got image.Image) {
+	t.Helper()
+	if *updatePictures {
+		var b bytes.Buffer
+		if err := (&png.Encoder{CompressionLevel: png.BestCompression}).Encode(&b, got); err != nil {
 			t.Fatal(err)
 		}
-		want, err := png.Decode(bytes.NewReader(b))
-		if err != nil {
+		if err := os.WriteFile(file, b.Bytes(), 0o600); err != nil {
 			t.Fatal(err)
 		}
-		if got.Bounds() != want.Bounds() {
-			t.Errorf("%s: %v, expected %v", name, got.Bounds(), want.Bounds())
-			continue
-		}
-		// The mean difference over tiles of 12 dots: letters drawn otherwise change little, a line that moved a lot.
-		const tile = 12
-		for y := 0; y+tile <= got.Bounds().Dy(); y += tile {
-			for x := 0; x+tile <= got.Bounds().Dx(); x += tile {
-				sum := 0.0
-				for i := range tile * tile {
-					px, py := x+i%tile, y+i/tile
-					sum += float64(color.GrayModel.Convert(got.At(px, py)).(color.Gray).Y) - float64(color.GrayModel.Convert(want.At(px, py)).(color.Gray).Y)
-				}
-				if math.Abs(sum)/(tile*tile) > 45 {
-					t.Errorf("%s: differs about %d, %d", name, x, y)
-				}
+		return
+	}
+	b, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want, err := png.Decode(bytes.NewReader(b))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got.Bounds() != want.Bounds() {
+		t.Errorf("%s: %v, expected %v", filepath.Base(file), got.Bounds(), want.Bounds())
+		return
+	}
+	// The mean difference over tiles of 12 dots: letters drawn otherwise change little, a line that moved a lot.
+	const tile = 12
+	for y := 0; y+tile <= got.Bounds().Dy(); y += tile {
+		for x := 0; x+tile <= got.Bounds().Dx(); x += tile {
+			sum := 0.0
+			for i := range tile * tile {
+				px, py := x+i%tile, y+i/tile
+				sum += float64(color.GrayModel.Convert(got.At(px, py)).(color.Gray).Y) - float64(color.GrayModel.Convert(want.At(px, py)).(color.Gray).Y)
+			}
+			if math.Abs(sum)/(tile*tile) > 45 {
+				t.Errorf("%s: differs about %d, %d", filepath.Base(file), x, y)
 			}
 		}
 	}

@@ -1,0 +1,170 @@
+package main
+
+import (
+	"fmt"
+	"math"
+
+	"wornway/cmd/wornway/internal/lesson"
+	"wornway/compensate"
+	"wornway/compensate/bend"
+	"wornway/compensate/work"
+	"wornway/profile/bed"
+	"wornway/profile/length"
+	"wornway/profile/wear"
+)
+
+// curveOf is the error curve of work of a diameter along the lesson's length, mm, with one wear and in the chuck.
+func (t *taught) curveOf(w *wear.Wear, diameter float64) (*compensate.Curve, error) {
+	m := t.machine
+	m.Wear = w
+	return m.Curve(compensate.Cut{Feature: work.Feature{From: t.from, To: t.to, Diameter: diameter}, SetAt: t.to})
+}
+
+// greatest is the error that is greatest in size along a curve, mm.
+func greatest(c *compensate.Curve) compensate.Extreme {
+	least, most := c.Extremes(c.From, c.To, 0)
+	if -least.Value > most.Value {
+		return least
+	}
+	return most
+}
+
+// chapters are questions with their answers on this lathe's numbers.
+func (t *taught) chapters(cases []wearCase) ([]lesson.Chapter, error) {
+	diameter := usualDiameter(t.unit)
+	var curves []*compensate.Curve
+	for _, k := range cases {
+		c, err := t.curveOf(k.wear, diameter)
+		if err != nil {
+			return nil, t.explain(err)
+		}
+		curves = append(curves, c)
+	}
+	return []lesson.Chapter{
+		t.whichEnd(curves[0]),
+		t.equalWear(curves[1]),
+		t.sinking(curves[0]),
+		t.levelAcross(cases[0].wear),
+		t.twoCollars(curves[0]),
+		t.pushed(),
+		t.setOver(curves[0]),
+		{
+			Question: "The compound is set to 6°. Does one division then take a tenth off the radius?",
+			Answer:   []string{"Nearly. The sine of 6° is 0.1045, so that it takes 4.5 % more than a tenth. 5.74° makes a tenth on the radius, 2.87° a twentieth, which is a tenth on the diameter of a dial that counts the slide's own way."},
+		},
+	}, nil
+}
+
+func (t *taught) whichEnd(c *compensate.Curve) lesson.Chapter {
+	taper := c.Taper()
+	here, set := c.Steps(t.from), c.Steps(t.to)
+	answer := []string{fmt.Sprintf("On this lathe, as it was found, work of %s comes out %s over %s, set at %s.", t.diameter(c.Diameter), t.ends(taper.Ends), t.at(t.to-t.from), t.at(t.to))}
+	x := explained{lathe: t.lathe, c: c, here: here, set: set}
+	for _, p := range c.Portions(here, set) {
+		if p.Error != 0 {
+			answer = append(answer, fmt.Sprintf("%s: %s on the diameter.", upper(x.part(p.Part)), x.signed(p.Error)))
+		}
+	}
+	answer = append(answer, "Usually the front way wears more than the rear one near the chuck, the saddle's top leans toward the operator, and the work is bigger there. More wear at the rear, an outer flank that has worn, a twisted bed, a rear tool post or a spindle that leans turn it round: reckon it each time.")
+	return lesson.Chapter{Question: "At which end does the work come out bigger, and why?", Answer: answer}
+}
+
+func (t *taught) equalWear(c *compensate.Curve) lesson.Chapter {
+	return lesson.Chapter{Question: "Both ways have sunk by the same everywhere. What does that do to the diameter?", Answer: []string{
+		fmt.Sprintf("Hardly anything: the saddle sinks and does not roll. With this lathe's front wear on both ways the error is at most %s, though the tool sinks by up to %s.", t.small(math.Abs(greatest(c).Value)), t.small(t.deepDrop())),
+		"It is the difference of the two ways that rolls the saddle and carries the tool's point in or out. Choose “equal on both ways” above and see.",
+	}}
+}
+
+// deepDrop is how far the deepest way has sunk, mm.
+func (t *taught) deepDrop() float64 {
+	_, _, drop := t.deepest()
+	return drop
+}
+
+func (t *taught) sinking(c *compensate.Curve) lesson.Chapter {
+	answer := []string{"Of a tool that moves down and not aside, the radius feels only what Pythagoras leaves of it: it grows with the square of the drop, over the diameter."}
+	for _, d := range []float64{t.diameters()[2], t.diameters()[0]} {
+		k, err := t.curveOf(c.Wear, d)
+		if err != nil {
+			continue
+		}
+		z := greatest(k).Position
+		for _, p := range k.Portions(k.Steps(z), k.Steps(t.to)) {
+			if p.Part == compensate.FromHeight {
+				answer = append(answer, fmt.Sprintf("Where this lathe's error is greatest, at %s, the sinking makes %s of it on work of %s.", t.about(z), (&explained{lathe: t.lathe}).signed(p.Error), t.diameter(d)))
+			}
+		}
+	}
+	return lesson.Chapter{Question: "The saddle has sunk. Must the work be bigger for that alone?", Answer: append(answer, "On small work, and with a tool that stands off centre to begin with, it matters: choose the smallest diameter and the tool lower.")}
+}
+
+func (t *taught) levelAcross(w *wear.Wear) lesson.Chapter {
+	span := t.machine.Lathe.Span
+	most, at := 0.0, t.from
+	for _, z := range t.positions() {
+		if d := (w.Value(bed.At(bed.Front, 0), z) - w.Value(bed.At(bed.Rear, 0), z)) / span; math.Abs(d) > math.Abs(most) {
+			most, at = d, z
+		}
+	}
+	const division = 0.02e-3 // a level of 0.02 mm/m
+	return lesson.Chapter{Question: "A level across the ways is off near the chuck. Is the bed twisted?", Answer: []string{
+		fmt.Sprintf("It reads the wear too. Across this bed, were it not twisted at all, a level of 0.02 mm/m would show %.1f divisions at %s, just because the front way has sunk more than the rear there.", math.Abs(most)/division, t.about(at)),
+		"Level that out with the feet and the bed is twisted in truth. Level where the ways have not worn, at the far end and under the headstock, or read a level on the saddle along the whole bed first.",
+	}}
+}
+
+// twoCollars looks for two collars that agree although the work between them does not.
+func (t *taught) twoCollars(c *compensate.Curve) lesson.Chapter {
+	at := t.positions()
+	best, a, b := 0.0, 0, 0
+	for i := range at {
+		for j := i + 4; j < len(at); j++ {
+			ends := math.Abs(c.At(at[i], 0) - c.At(at[j], 0))
+			least, most := c.Extremes(at[i], at[j], 0)
+			if hidden := most.Value - least.Value - ends; hidden-3*ends > best {
+				best, a, b = hidden-3*ends, i, j
+			}
+		}
+	}
+	answer := []string{"Two collars give a straight line, and a bed wears in a curve."}
+	if best > 0 {
+		least, most := c.Extremes(at[a], at[b], 0)
+		answer = append(answer, fmt.Sprintf("On this lathe collars at %s and %s would measure the same to %s, and between them the work is up to %s off.", t.about(at[a]), t.about(at[b]), t.small(math.Abs(c.At(at[a], 0)-c.At(at[b], 0))), t.small(most.Value-least.Value)))
+	}
+	return lesson.Chapter{Question: "Two collars, a foot apart, measure the same. Is the bed straight between them?", Answer: append(answer, "Turn three to five, the bar in the chuck and no tailstock, with a light cut.")}
+}
+
+func (t *taught) pushed() lesson.Chapter {
+	long, thick := 125.0, 25.0
+	if t.unit == length.Inch {
+		long, thick = 127, 25.4
+	}
+	const force, modulus = 90, 206000
+	bar := bend.Shaft{Sections: []bend.Section{{From: 0, To: long, Diameter: thick}}, Modulus: modulus, Clamp: &bend.Clamp{}}
+	give := 0.0
+	if b, err := bar.Solve(); err == nil {
+		give = 2 * force * b.Under(long)
+	}
+	return lesson.Chapter{Question: "The free end comes out bigger. Is it the bed?", Answer: []string{
+		fmt.Sprintf("Perhaps the cut pushes the work away. A steel bar of %s that stands out by %s gives so much under %d N that it is left %s bigger at its end.", t.diameter(thick), t.at(long), force, t.small(give)),
+		"Push-off changes with the depth of cut and with the overhang, and grows with the third power of the distance from the jaws. Wear does none of that: take a light cut at the same place, and what is left is the bed.",
+	}}
+}
+
+func (t *taught) setOver(c *compensate.Curve) lesson.Chapter {
+	taper := c.Taper()
+	return lesson.Chapter{Question: "Can the tailstock be set over to make the work parallel?", Answer: []string{
+		fmt.Sprintf("Between centres it takes out a straight taper, and nothing else. Of this lathe's spread of %s over %s it would leave %s, and only with the tailstock where it then stands.", t.small(taper.Spread), t.at(t.to-t.from), t.small(taper.Form)),
+		"Small at the tail end: tailstock away from the operator.",
+	}}
+}
+
+// methodsTaught says of each survey method how it is taken and what it cannot see.
+func methodsTaught() []lesson.Method {
+	var out []lesson.Method
+	for _, m := range inOrderOfSurvey() {
+		out = append(out, lesson.Method{Name: m.Name, How: m.Setup(), Sees: upper(m.Unseen) + "."})
+	}
+	return out
+}

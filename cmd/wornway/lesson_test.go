@@ -1,0 +1,308 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"fmt"
+	"image/png"
+	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	cdlog "github.com/chromedp/cdproto/log"
+	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/chromedp"
+
+	"wornway/profile/length"
+)
+
+// browser starts a browser with nothing of anybody's in it, or skips the test where there is none.
+func browser(t *testing.T) context.Context {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("starts a browser")
+	}
+	path := ""
+	for _, name := range []string{"chromium", "chromium-browser", "google-chrome", "chrome"} {
+		if p, err := exec.LookPath(name); err == nil {
+			path = p
+			break
+		}
+	}
+	if path == "" {
+		t.Skip("there is no browser on this machine (Debian: apt install chromium), so that the page is not tried")
+	}
+	dir, err := os.MkdirTemp("", "lesson")
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { os.RemoveAll(dir) }) // what the browser still writes while it ends may stay
+	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.UserDataDir(dir))
+	all, stop := chromedp.NewExecAllocator(context.Background(), options...)
+	t.Cleanup(stop)
+	page, end := chromedp.NewContext(all)
+	t.Cleanup(end)
+	timed, late := context.WithTimeout(page, 2*time.Minute)
+	t.Cleanup(late)
+	return timed
+}
+
+// lessonPage writes the lesson of a lathe and opens it; what the page complains of, and what it asks of a network, are kept.
+func lessonPage(t *testing.T, ctx context.Context, line string) (complaints func() []string) {
+	t.Helper()
+	a := ask(split(line + " -o lesson.html --force")...)
+	if a.status != exitDone {
+		t.Fatalf("%s: %s", line, a.stderr)
+	}
+	file, err := filepath.Abs("lesson.html")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var lock sync.Mutex
+	var wrong []string
+	complain := func(s string) {
+		lock.Lock()
+		defer lock.Unlock()
+		wrong = append(wrong, s)
+	}
+	chromedp.ListenTarget(ctx, func(event any) {
+		switch e := event.(type) {
+		case *network.EventRequestWillBeSent:
+			if e.Request.URL != "file://"+file {
+				complain("asks for " + e.Request.URL)
+			}
+		case *runtime.EventExceptionThrown:
+			complain(e.ExceptionDetails.Error())
+		case *runtime.EventConsoleAPICalled:
+			complain("writes to the console: " + string(e.Type))
+		case *cdlog.EventEntryAdded:
+			complain(e.Entry.Text)
+		}
+	})
+	if err := chromedp.Run(ctx, network.Enable(), cdlog.Enable(), chromedp.EmulateViewport(1200, 1000), chromedp.Navigate("file://"+file), chromedp.WaitVisible("#told")); err != nil {
+		t.Fatal(err)
+	}
+	return func() []string {
+		lock.Lock()
+		defer lock.Unlock()
+		return wrong
+	}
+}
+
+// shown sets the choices and the position as a reader would, and returns the numbers that the page then shows.
+func shown(t *testing.T, ctx context.Context, choices map[string]int, at int) map[string]string {
+	t.Helper()
+	script := ""
+	for id, v := range choices {
+		script += fmt.Sprintf(`document.getElementById(%q).value = %q; document.getElementById(%q).dispatchEvent(new Event("change"));`, id, fmt.Sprint(v), id)
+	}
+	script += fmt.Sprintf(`document.getElementById("at").value = "%d"; document.getElementById("at").dispatchEvent(new Event("input"));`, at)
+	script += `Object.fromEntries([...document.querySelectorAll("#numbers td")].map(td => [td.dataset.name, td.textContent]))`
+	var out map[string]string
+	if err := chromedp.Run(ctx, chromedp.Evaluate(script, &out)); err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+// Whatever is chosen, the page shows the numbers of predict: 80 combinations of what a profile can say, at several positions each. Nothing leaves the page, and it complains of nothing.
+func TestLessonShowsWhatPredictSays(t *testing.T) {
+	ctx := browser(t)
+	workshop(t)
+	complaints := lessonPage(t, ctx, "lesson demo.toml --from 2in --to 22in")
+	l := opened(t, string(demoLathe))
+	teach := &taught{lathe: l, from: 2 * 25.4, to: 22 * 25.4}
+	tried := 0
+	for h, height := range teach.heights() {
+		for d, diameter := range teach.diameters() {
+			for n, tool := range teach.toolHeights() {
+				var p predictJSON
+				line := fmt.Sprintf("predict demo.toml --from 2 --to 22 --every 0.5 --json --diameter %.6gin --tool-height=%.6gin --centre-height %.6gin", length.Inch.From(diameter), length.Inch.From(tool), length.Inch.From(height))
+				a := ask(split(line)...)
+				if err := json.Unmarshal([]byte(a.stdout), &p); err != nil {
+					t.Fatalf("%s: %v %s", line, err, a.stderr)
+				}
+				for _, at := range []int{0, 7, 16, 29, 40} {
+					tried++
+					got := shown(t, ctx, map[string]int{"wear": 0, "height": h, "diameter": d, "tool": n, "held": 0, "corrected": 0}, at)
+					s := p.Stations[at]
+					for name, want := range map[string]float64{"diameter error": s.DiameterError, "tool out": s.ToolOut, "tool down": s.ToolDrop} {
+						text := length.Small(l.unit.ToMM(want), l.unit) + " thou"
+						var shownIs, isTold float64
+						fmt.Sscan(got[name], &shownIs)
+						fmt.Sscan(text, &isTold)
+						// The page's numbers are whole tenths of a micrometre, 0.004 thou, and rounded once more.
+						if math.Abs(shownIs-isTold) > 0.0101 {
+							t.Errorf("%s at %v: the page shows %s %s, predict says %s", line, s.Position, name, got[name], text)
+						}
+					}
+				}
+			}
+		}
+	}
+	if tried < 50 {
+		t.Errorf("%d combinations tried", tried)
+	}
+	for _, c := range complaints() {
+		t.Error(c)
+	}
+}
+
+// The page is worked by keyboard, by dragging and by playing; every choice changes what is shown without a complaint.
+func TestLessonIsWorked(t *testing.T) {
+	ctx := browser(t)
+	workshop(t)
+	complaints := lessonPage(t, ctx, "lesson demo.toml --from 4in --to 14in")
+	told := func() (s string) {
+		t.Helper()
+		if err := chromedp.Run(ctx, chromedp.Text("#told", &s)); err != nil {
+			t.Fatal(err)
+		}
+		return s
+	}
+	first := told()
+	if err := chromedp.Run(ctx, chromedp.Focus("#at"), chromedp.KeyEvent("\u0303\u0303"), chromedp.SendKeys("#at", "\ue014\ue014\ue014")); err != nil { // right arrow
+		t.Fatal(err)
+	}
+	if told() == first {
+		t.Error("the arrow keys do not move the carriage")
+	}
+	var box map[string]float64
+	if err := chromedp.Run(ctx, chromedp.Evaluate(`(() => { const b = document.getElementById("front").getBoundingClientRect(); return {x: b.left, y: b.top, w: b.width, h: b.height}; })()`, &box)); err != nil {
+		t.Fatal(err)
+	}
+	before := told()
+	x, y := box["x"]+0.3*box["w"], box["y"]+0.5*box["h"]
+	drag := fmt.Sprintf(`(() => { const s = document.getElementById("front"); s.setPointerCapture = () => {};
+		const fire = (type, x) => s.dispatchEvent(new PointerEvent(type, {clientX: x, clientY: %f, pointerId: 1, bubbles: true}));
+		fire("pointerdown", %f); fire("pointermove", %f); fire("pointerup", %f); return 0; })()`, y, x, x+0.4*box["w"], x+0.4*box["w"])
+	var zero int
+	if err := chromedp.Run(ctx, chromedp.Evaluate(drag, &zero)); err != nil {
+		t.Fatal(err)
+	}
+	after := told()
+	if after == before {
+		t.Error("dragging does not move the carriage")
+	}
+	if err := chromedp.Run(ctx, chromedp.Click("#play"), chromedp.Sleep(700*time.Millisecond), chromedp.Click("#play")); err != nil {
+		t.Fatal(err)
+	}
+	if told() == after {
+		t.Error("playing does not move the carriage")
+	}
+	seen := map[string]bool{}
+	for wear := range 5 {
+		for held := range 2 {
+			for corrected := range 2 {
+				for d := range 4 {
+					seen[shown(t, ctx, map[string]int{"wear": wear, "height": 1, "diameter": d, "tool": 1, "held": held, "corrected": corrected}, 12)["diameter error"]] = true
+				}
+			}
+		}
+	}
+	if len(seen) < 15 {
+		t.Errorf("80 choices show %d different errors", len(seen))
+	}
+	for _, c := range complaints() {
+		t.Error(c)
+	}
+}
+
+// An accessibility checker finds nothing: names and roles of what can be worked, contrast, order of headings. axe-core, pinned in testdata.
+func TestLessonIsAccessible(t *testing.T) {
+	here, err := os.Getwd()
+	if err != nil {
+		t.Fatal(err)
+	}
+	axe, err := os.ReadFile(filepath.Join(here, "testdata", "axe", "axe.min.js"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx := browser(t)
+	workshop(t)
+	lessonPage(t, ctx, "lesson demo.toml --from 4in --to 12in")
+	for _, wide := range []int64{380, 1200} {
+		var found []struct {
+			ID, Help string
+			Nodes    []struct{ HTML string }
+		}
+		if err := chromedp.Run(ctx, chromedp.EmulateViewport(wide, 900), chromedp.Evaluate(string(axe)+";0", nil), chromedp.Evaluate(`document.querySelectorAll("details").forEach(d => d.open = true); axe.run().then(r => r.violations)`, &found, func(p *runtime.EvaluateParams) *runtime.EvaluateParams {
+			return p.WithAwaitPromise(true)
+		})); err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range found {
+			t.Errorf("%d wide: %s: %s: %+v", wide, f.ID, f.Help, f.Nodes)
+		}
+		var over bool
+		if err := chromedp.Run(ctx, chromedp.Evaluate(`document.documentElement.scrollWidth > innerWidth`, &over)); err != nil {
+			t.Fatal(err)
+		}
+		if over {
+			t.Errorf("%d wide: the page is wider than that", wide)
+		}
+	}
+}
+
+// A lathe's name stays text whatever stands in it, the same lathe makes the same page, and the page is small.
+func TestLessonPage(t *testing.T) {
+	workshop(t)
+	text := strings.Replace(string(demoLathe), "Demonstration lathe (invented)", `</script><b onclick='x'>& "Ü" 旋盤`, 1)
+	text = strings.Replace(text, `name = "</script>`, `name = '''</script>`, 1)
+	text = strings.Replace(text, `旋盤"`, `旋盤'''`, 1)
+	text = strings.Replace(text, `onclick='x'`, `onclick=x`, 1)
+	if err := os.WriteFile("other.toml", []byte(text), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if a := ask(split("lesson other.toml --to 8in -o other.html")...); a.status != exitDone {
+		t.Fatal(a.stderr)
+	}
+	page := mustRead(t, "other.html")
+	if strings.Contains(page, "<b onclick") || strings.Count(page, "</script>") != 1 {
+		t.Error("the name is not text")
+	}
+	for _, file := range []string{"demo.toml", "second.toml"} {
+		var pages [2]string
+		for i := range pages {
+			if a := ask(split("lesson " + file + " --from 120mm --to 300mm -o same.html --force")...); a.status != exitDone {
+				t.Fatal(a.stderr)
+			}
+			pages[i] = mustRead(t, "same.html")
+		}
+		if pages[0] != pages[1] {
+			t.Errorf("%s: not the same again", file)
+		}
+		if len(pages[0]) > 500_000 {
+			t.Errorf("%s: %d bytes", file, len(pages[0]))
+		}
+	}
+}
+
+// What the page looks like on a telephone, a tablet and a projector, in small pictures that were looked at.
+func TestLessonPictures(t *testing.T) {
+	here, err := os.Getwd()
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx := browser(t)
+	workshop(t)
+	lessonPage(t, ctx, "lesson demo.toml")
+	for name, size := range map[string][2]int64{"telephone": {380, 760}, "tablet": {820, 1100}, "projector": {1280, 900}} {
+		var b []byte
+		if err := chromedp.Run(ctx, chromedp.EmulateViewport(size[0], size[1], chromedp.EmulateScale(0.5)), chromedp.Sleep(200*time.Millisecond), chromedp.CaptureScreenshot(&b)); err != nil {
+			t.Fatal(err)
+		}
+		got, err := png.Decode(bytes.NewReader(b))
+		if err != nil {
+			t.Fatal(err)
+		}
+		alikePicture(t, filepath.Join(here, "..", "..", "testdata", "pictures", "lesson-"+name+".png"), got)
+	}
+}
