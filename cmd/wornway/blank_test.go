@@ -94,7 +94,11 @@ func TestBlankForEveryMethodAndBed(t *testing.T) {
 		if err := os.WriteFile("bed.toml", []byte(text), 0o600); err != nil {
 			t.Fatal(err)
 		}
-		for _, paper := range []string{"a4", "a5"} {
+		papers := []string{"a4", "a5"}
+		if testing.Short() {
+			papers = papers[1:]
+		}
+		for _, paper := range papers {
 			line := "blank bed.toml --method all --paper " + paper
 			pdf := printed(t, line)
 			if string(pdf) != string(printed(t, line)) {

@@ -44,6 +44,9 @@ func TestHelpExamples(t *testing.T) {
 				if len(args) < 2 || args[0] != "wornway" || args[1] != c.Name() {
 					t.Fatalf("is no example of %s", c.Name())
 				}
+				if c.Name() == "lesson" && testing.Short() {
+					t.Skip("computes hundreds of corrections")
+				}
 				workshop(t)
 				if c.Name() == "new" { // which writes the files that are there for the other commands
 					if err := errors.Join(os.Remove("demo.toml"), os.Remove("shaft.toml")); err != nil {

@@ -48,6 +48,9 @@ func (t *taught) chapters(cases []wearCase) ([]lesson.Chapter, error) {
 		t.twoCollars(curves[0]),
 		t.pushed(),
 		t.setOver(curves[0]),
+		t.swing(curves[0]),
+		t.hollow(curves[0]),
+		t.bore(curves[0]),
 		{
 			Question: "The compound is set to 6°. Does one division then take a tenth off the radius?",
 			Answer:   []string{"Nearly. The sine of 6° is 0.1045, so that it takes 4.5 % more than a tenth. 5.74° makes a tenth on the radius, 2.87° a twentieth, which is a tenth on the diameter of a dial that counts the slide's own way."},
@@ -158,6 +161,43 @@ func (t *taught) setOver(c *compensate.Curve) lesson.Chapter {
 		fmt.Sprintf("Between centres it takes out a straight taper, and nothing else. Of this lathe's spread of %s over %s it would leave %s, and only with the tailstock where it then stands.", t.small(taper.Spread), t.at(t.to-t.from), t.small(taper.Form)),
 		"Small at the tail end: tailstock away from the operator.",
 	}}
+}
+
+// swing answers with the error that would be reckoned if the swing stood for the centre height.
+func (t *taught) swing(c *compensate.Curve) lesson.Chapter {
+	answer := []string{"The height of the spindle's axis above the front way's contacts, which is about half the swing. The roll times that height is what moves the tool's point aside."}
+	m := t.machine
+	m.Lathe.CentreHeight *= 2
+	if twice, err := m.Curve(c.Cut); err == nil {
+		answer = append(answer, fmt.Sprintf("The greatest error on work of %s is %s as the profile stands; with the swing given for the centre height it would be reckoned as %s.", t.diameter(c.Diameter), t.small(math.Abs(greatest(c).Value)), t.small(math.Abs(greatest(twice).Value))))
+	}
+	return lesson.Chapter{Question: "Which height counts: the swing on the maker's plate, or another?", Answer: append(answer, "Nor is the way span the bed's width: it goes from the middle of the front way's contact to that of the rear way's.")}
+}
+
+// hollow sets the deepest place of the front way against what the saddle makes of it.
+func (t *taught) hollow(c *compensate.Curve) lesson.Chapter {
+	deepest, at := 0.0, t.from
+	for _, z := range t.positions() {
+		if d := c.Wear.Value(bed.At(bed.Front, 0), z); d > deepest {
+			deepest, at = d, z
+		}
+	}
+	return lesson.Chapter{Question: "The front way has a hollow. Does the tool sink as deep as that?", Answer: []string{
+		fmt.Sprintf("The saddle bridges it, and bears near its ends. The front way is down by %s at %s; with the tool there the saddle's front lies %s down.", t.small(deepest), t.about(at), t.small(c.Steps(at).Front)),
+		"So a straightedge or a micrometer on the way, an indicator on the saddle, and collars that were cut show three different things. A hollow shorter than the saddle may hardly be felt; a long one is felt in full.",
+	}}
+}
+
+// bore is about the safe side.
+func (t *taught) bore(c *compensate.Curve) lesson.Chapter {
+	cut := c.Cut
+	cut.Bore = true
+	answer := []string{"No. A tool that is carried out makes a shaft bigger at the same place as a bore, but a shaft that is too big can be cut again, and a bore that is too big is scrap."}
+	if inside, err := t.machine.Curve(cut); err == nil {
+		least, most := inside.Extremes(inside.From, inside.To, 0)
+		answer = append(answer, fmt.Sprintf("A bore of %s over the same length would come out between %s and %s: set the dial where it comes out biggest, and bring the rest up to it.", t.diameter(cut.Diameter), (&explained{lathe: t.lathe}).signed(least.Value), (&explained{lathe: t.lathe}).signed(most.Value)))
+	}
+	return lesson.Chapter{Question: "Is an error in a bore the same matter as on a shaft?", Answer: answer}
 }
 
 // methodsTaught says of each survey method how it is taken and what it cannot see.

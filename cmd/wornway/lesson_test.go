@@ -15,10 +15,12 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/input"
 	cdlog "github.com/chromedp/cdproto/log"
 	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
 
 	"wornway/profile/length"
 )
@@ -155,6 +157,72 @@ func TestLessonShowsWhatPredictSays(t *testing.T) {
 	}
 }
 
+// With the dial turned as correct lists it, the page shows what is left: predict's error less what the settings in force take off the diameter, dial by dial. A dial that counts the diameter takes off what it reads.
+func TestLessonShowsWhatCorrectLeaves(t *testing.T) {
+	ctx := browser(t)
+	workshop(t)
+	lessonPage(t, ctx, "lesson demo.toml --from 2in --to 22in")
+	tried := 0
+	for d, diameter := range (&taught{lathe: opened(t, string(demoLathe))}).diameters() {
+		what := fmt.Sprintf("demo.toml --from 2 --to 22 --every 0.5 --json --diameter %.6gin", length.Inch.From(diameter))
+		var p predictJSON
+		var c correctJSON
+		for line, into := range map[string]any{"predict " + what: &p, "correct --feed headstock " + what: &c} {
+			if a := ask(split(line)...); json.Unmarshal([]byte(a.stdout), into) != nil {
+				t.Fatalf("%s: %s %s", line, a.stdout, a.stderr)
+			}
+		}
+		for at := 0; at <= 40; at += 3 {
+			s, dialled, onMove := p.Stations[at], 0.0, false
+			for _, m := range c.Moves {
+				onMove = onMove || math.Abs(m.Position-s.Position) < 1e-3
+				if m.Position > s.Position {
+					dialled = m.Dial
+				}
+			}
+			if onMove {
+				continue // before the dial is turned, or after
+			}
+			tried++
+			got := shown(t, ctx, map[string]int{"wear": 0, "height": 0, "diameter": d, "tool": 0, "held": 0, "corrected": 1}, at)
+			var shownIs float64
+			fmt.Sscan(got["diameter error"], &shownIs)
+			if want := 1000 * (s.DiameterError - dialled); math.Abs(shownIs-want) > 0.02 {
+				t.Errorf("%s at %v: the page shows %v thou left, correct's moves leave %.3f", what, s.Position, shownIs, want)
+			}
+		}
+	}
+	if tried < 30 {
+		t.Errorf("%d places tried", tried)
+	}
+}
+
+// Between centres that stand true, a spindle that leans matters no more: the page then shows what predict says of the same lathe without the lean.
+func TestLessonBetweenCentres(t *testing.T) {
+	ctx := browser(t)
+	workshop(t)
+	text := strings.Replace(string(demoLathe), "[wear]", "[lathe.spindle]\nlean_out = 0.0001\n\n[wear]", 1)
+	if err := os.WriteFile("leans.toml", []byte(text), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	lessonPage(t, ctx, "lesson leans.toml --from 2in --to 22in")
+	for held, file := range []string{"leans.toml", "demo.toml"} {
+		var p predictJSON
+		line := "predict " + file + " --from 2 --to 22 --every 0.5 --json --diameter 1"
+		if a := ask(split(line)...); json.Unmarshal([]byte(a.stdout), &p) != nil {
+			t.Fatalf("%s: %s", line, a.stderr)
+		}
+		for at := 0; at <= 40; at += 8 {
+			got := shown(t, ctx, map[string]int{"wear": 0, "height": 0, "diameter": 2, "tool": 0, "held": held, "corrected": 0}, at)
+			var shownIs float64
+			fmt.Sscan(got["diameter error"], &shownIs)
+			if want := 1000 * p.Stations[at].DiameterError; math.Abs(shownIs-want) > 0.0101 {
+				t.Errorf("%s at %d: the page shows %v, predict says %.3f", file, at, shownIs, want)
+			}
+		}
+	}
+}
+
 // The page is worked by keyboard, by dragging and by playing; every choice changes what is shown without a complaint.
 func TestLessonIsWorked(t *testing.T) {
 	ctx := browser(t)
@@ -168,7 +236,7 @@ func TestLessonIsWorked(t *testing.T) {
 		return s
 	}
 	first := told()
-	if err := chromedp.Run(ctx, chromedp.Focus("#at"), chromedp.KeyEvent("\u0303\u0303"), chromedp.SendKeys("#at", "\ue014\ue014\ue014")); err != nil { // right arrow
+	if err := chromedp.Run(ctx, chromedp.Focus("#at"), chromedp.KeyEvent(kb.ArrowRight), chromedp.KeyEvent(kb.ArrowRight)); err != nil {
 		t.Fatal(err)
 	}
 	if told() == first {
@@ -180,16 +248,44 @@ func TestLessonIsWorked(t *testing.T) {
 	}
 	before := told()
 	x, y := box["x"]+0.3*box["w"], box["y"]+0.5*box["h"]
-	drag := fmt.Sprintf(`(() => { const s = document.getElementById("front"); s.setPointerCapture = () => {};
-		const fire = (type, x) => s.dispatchEvent(new PointerEvent(type, {clientX: x, clientY: %f, pointerId: 1, bubbles: true}));
-		fire("pointerdown", %f); fire("pointermove", %f); fire("pointerup", %f); return 0; })()`, y, x, x+0.4*box["w"], x+0.4*box["w"])
-	var zero int
-	if err := chromedp.Run(ctx, chromedp.Evaluate(drag, &zero)); err != nil {
+	drag := chromedp.ActionFunc(func(ctx context.Context) error {
+		for _, step := range []struct {
+			what  input.MouseType
+			share float64
+		}{{input.MousePressed, 0}, {input.MouseMoved, 0.2}, {input.MouseMoved, 0.4}, {input.MouseReleased, 0.4}} {
+			if err := chromedp.MouseEvent(step.what, x+step.share*box["w"], y, chromedp.ButtonLeft).Do(ctx); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	if err := chromedp.Run(ctx, drag); err != nil {
 		t.Fatal(err)
 	}
 	after := told()
 	if after == before {
 		t.Error("dragging does not move the carriage")
+	}
+	// A finger does the same.
+	finger := chromedp.ActionFunc(func(ctx context.Context) error {
+		for i, what := range []input.TouchType{input.TouchStart, input.TouchMove, input.TouchMove, input.TouchEnd} {
+			points := []*input.TouchPoint{{X: x + 0.1*float64(i)*box["w"], Y: y}}
+			if what == input.TouchEnd {
+				points = []*input.TouchPoint{}
+			}
+			if err := input.DispatchTouchEvent(what, points).Do(ctx); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	if err := chromedp.Run(ctx, finger); err != nil {
+		t.Fatal(err)
+	}
+	if touched := told(); touched == after {
+		t.Error("a finger does not move the carriage")
+	} else {
+		after = touched
 	}
 	if err := chromedp.Run(ctx, chromedp.Click("#play"), chromedp.Sleep(700*time.Millisecond), chromedp.Click("#play")); err != nil {
 		t.Fatal(err)
@@ -253,6 +349,9 @@ func TestLessonIsAccessible(t *testing.T) {
 
 // A lathe's name stays text whatever stands in it, the same lathe makes the same page, and the page is small.
 func TestLessonPage(t *testing.T) {
+	if testing.Short() {
+		t.Skip("computes hundreds of corrections")
+	}
 	workshop(t)
 	text := strings.Replace(string(demoLathe), "Demonstration lathe (invented)", `</script><b onclick='x'>& "Ü" 旋盤`, 1)
 	text = strings.Replace(text, `name = "</script>`, `name = '''</script>`, 1)

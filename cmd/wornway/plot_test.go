@@ -64,7 +64,11 @@ func TestPlotsOfEveryCommand(t *testing.T) {
 		"wear demo.toml", "predict demo.toml --from 4 --to 12 --diameter 1 --tolerance 5thou", "correct demo.toml --from 4 --to 36 --diameter 1",
 		"place demo.toml --length 6 --diameter 1 --tolerance 2thou", "check demo.toml --measured collars.toml", "plan shaft.toml demo.toml", "wear second.toml",
 	} {
-		for _, kind := range []string{"svg", "png", "pdf"} {
+		kinds := []string{"svg", "png", "pdf"}
+		if testing.Short() {
+			kinds = kinds[:1]
+		}
+		for _, kind := range kinds {
 			var drawn [2][]byte
 			for k := range drawn {
 				file := fmt.Sprintf("%d-%d.%s", i, k, kind)

@@ -12,16 +12,16 @@ import (
 
 // Page is what the page shows. Positions are in the file's unit, everything else in tenths of a micrometre or as it says.
 type Page struct {
-	Lathe, Unit, Small, SetAt string
-	SmallPerTenth                     float64 // of the unit of small errors in a tenth of a micrometre
-	Decimals                          int     // of a small error
-	Post                              int     // 1 in front, −1 behind
-	Span                              float64
-	Positions                         []float64
-	Heights, Diameters, Tools, Held   []string // what can be chosen
-	Thick                             []float64 // the diameters, mm
-	Wears                             []Named
-	Ways                              []Ways // by wear
+	Lathe, Unit, Small, SetAt       string
+	SmallPerTenth                   float64 // of the unit of small errors in a tenth of a micrometre
+	Decimals                        int     // of a small error
+	Post                            int     // 1 in front, −1 behind
+	Span                            float64
+	Positions                       []float64
+	Heights, Diameters, Tools, Held []string  // what can be chosen
+	Thick                           []float64 // the diameters, mm
+	Wears                           []Named
+	Ways                            []Ways // by wear
 	// Errors are those on the diameter by position, for each wear, height, diameter, tool and holding in this order of nesting, twice: before correction and after. Moves is how many settings the correction has, −1 for none known.
 	Errors   [][]int
 	Moves    []int
