@@ -370,6 +370,9 @@ func TestJSONCorrectionsLeaveWhatTheySay(t *testing.T) {
 
 // JSON stays JSON where there are warnings: they are in it, and not on standard error.
 func TestJSONWithWarnings(t *testing.T) {
+	if testing.Short() {
+		t.Skip("makes many estimates")
+	}
 	workshop(t)
 	odd := strings.Replace(string(demoLathe), "centre_height = 6.0 ", "centre_height = 16.0 ", 1)
 	if odd == string(demoLathe) {

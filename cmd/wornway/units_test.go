@@ -249,6 +249,9 @@ func TestCSVParsesBack(t *testing.T) {
 
 // Every answer is a table in CSV and in Markdown too, by each name that it goes by.
 func TestEveryTableInEveryForm(t *testing.T) {
+	if testing.Short() {
+		t.Skip("makes many estimates")
+	}
 	workshop(t)
 	for line := range promised {
 		a := ask(append(split(line), "--csv=no-such-table")...)
