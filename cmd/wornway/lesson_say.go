@@ -192,7 +192,7 @@ func (t *taught) hollow(c *compensate.Curve) lesson.Chapter {
 func (t *taught) bore(c *compensate.Curve) lesson.Chapter {
 	cut := c.Cut
 	cut.Bore = true
-	answer := []string{"No. A tool that is carried out makes a shaft bigger at the same place as a bore, but a shaft that is too big can be cut again, and a bore that is too big is scrap."}
+	answer := []string{"No. A tool that is carried away from the axis makes either bigger, but a shaft that is too big can be cut again, and a bore that is too big is scrap."}
 	if inside, err := t.machine.Curve(cut); err == nil {
 		least, most := inside.Extremes(inside.From, inside.To, 0)
 		answer = append(answer, fmt.Sprintf("A bore of %s over the same length would come out between %s and %s: set the dial where it comes out biggest, and bring the rest up to it.", t.diameter(cut.Diameter), (&explained{lathe: t.lathe}).signed(least.Value), (&explained{lathe: t.lathe}).signed(most.Value)))
