@@ -260,6 +260,7 @@ func (t *taught) page() (*lesson.Page, error) {
 		return nil, err
 	}
 	p := &lesson.Page{Lathe: t.Lathe.Name, Unit: t.unit.String(), Small: t.smallName(), SmallPerTenth: t.smallFrom(1e-4), Decimals: map[length.Unit]int{length.Inch: 2, length.Millimetre: 1}[t.unit], Post: int(t.machine.Lathe.Post()), Span: t.unit.From(t.machine.Lathe.Span),
+		Bearing: t.unit.From(t.machine.Lathe.Saddle.BearingLength), Beside: t.unit.From(t.machine.Lathe.Saddle.ToolOffset),
 		SetAt: t.at(t.to), Thick: t.diameters()}
 	for _, z := range t.positions() {
 		p.Positions = append(p.Positions, t.unit.From(z))
@@ -328,7 +329,10 @@ func (t *taught) fill(p *lesson.Page, w *wear.Wear) error {
 					t.later = append(t.later, func() { p.Errors[2*n], p.Errors[2*n+1], p.Moves[n] = t.errors(corrected, c) })
 					if i == 0 && len(steps.Front) == 0 {
 						for _, z := range t.positions() {
-							s := c.Station(z)
+							s := c.Steps(z)
+							for i, e := range s.Ends {
+								steps.Ends[i] = append(steps.Ends[i], tenths(e.Front))
+							}
 							steps.Front, steps.Shift = append(steps.Front, tenths(s.Front)), append(steps.Shift, tenths(s.Shift))
 							steps.Roll, steps.Out = append(steps.Roll, int(math.Round(s.Roll*1e7))), append(steps.Out, tenths(s.ToolOut))
 						}

@@ -53,7 +53,7 @@ func (t *taught) chapters(cases []wearCase) ([]lesson.Chapter, error) {
 		t.bore(curves[0]),
 		{
 			Question: "The compound is set to 6°. Does one division then take a tenth off the radius?",
-			Answer:   []string{"Nearly. The sine of 6° is 0.1045, so that it takes 4.5 % more than a tenth. 5.74° makes a tenth on the radius, 2.87° a twentieth, which is a tenth on the diameter of a dial that counts the slide's own way."},
+			Answer:   []string{"Nearly. The sine of 6° is 0.1045, so that it takes 4.5 % more than a tenth. 5.74° makes a tenth on the radius, 2.87° a twentieth, so that a tenth of what the slide moves comes off the diameter."},
 		},
 	}, nil
 }
@@ -73,16 +73,14 @@ func (t *taught) whichEnd(c *compensate.Curve) lesson.Chapter {
 }
 
 func (t *taught) equalWear(c *compensate.Curve) lesson.Chapter {
+	sunk := 0.0
+	for _, z := range t.positions() {
+		sunk = math.Max(sunk, c.Station(z).ToolDrop)
+	}
 	return lesson.Chapter{Question: "Both ways have sunk by the same everywhere. What does that do to the diameter?", Answer: []string{
-		fmt.Sprintf("Hardly anything: the saddle sinks and does not roll. With this lathe's front wear on both ways the error is at most %s, though the tool sinks by up to %s.", t.small(math.Abs(greatest(c).Value)), t.small(t.deepDrop())),
+		fmt.Sprintf("Hardly anything: the saddle sinks and does not roll. With this lathe's front wear on both ways the error is at most %s, though the tool sinks by up to %s.", t.small(math.Abs(greatest(c).Value)), t.small(sunk)),
 		"It is the difference of the two ways that rolls the saddle and carries the tool's point in or out. Choose “equal on both ways” above and see.",
 	}}
-}
-
-// deepDrop is how far the deepest way has sunk, mm.
-func (t *taught) deepDrop() float64 {
-	_, _, drop := t.deepest()
-	return drop
 }
 
 func (t *taught) sinking(c *compensate.Curve) lesson.Chapter {
@@ -111,8 +109,12 @@ func (t *taught) levelAcross(w *wear.Wear) lesson.Chapter {
 		}
 	}
 	const division = 0.02e-3 // a level of 0.02 mm/m
+	sunk, less := "front", "rear"
+	if most < 0 {
+		sunk, less = less, sunk
+	}
 	return lesson.Chapter{Question: "A level across the ways is off near the chuck. Is the bed twisted?", Answer: []string{
-		fmt.Sprintf("It reads the wear too. Across this bed, were it not twisted at all, a level of 0.02 mm/m would show %.1f divisions at %s, just because the front way has sunk more than the rear there.", math.Abs(most)/division, t.about(at)),
+		fmt.Sprintf("It reads the wear too. Across this bed, were it not twisted at all, a level of 0.02 mm/m would show %.1f divisions at %s, just because the %s way has sunk more than the %s one there.", math.Abs(most)/division, t.about(at), sunk, less),
 		"Level that out with the feet and the bed is twisted in truth. Level where the ways have not worn, at the far end and under the headstock, or read a level on the saddle along the whole bed first.",
 	}}
 }
@@ -135,7 +137,7 @@ func (t *taught) twoCollars(c *compensate.Curve) lesson.Chapter {
 		least, most := c.Extremes(at[a], at[b], 0)
 		answer = append(answer, fmt.Sprintf("On this lathe collars at %s and %s would measure the same to %s, and between them the work is up to %s off.", t.about(at[a]), t.about(at[b]), t.small(math.Abs(c.At(at[a], 0)-c.At(at[b], 0))), t.small(most.Value-least.Value)))
 	}
-	return lesson.Chapter{Question: "Two collars, a foot apart, measure the same. Is the bed straight between them?", Answer: append(answer, "Turn three to five, the bar in the chuck and no tailstock, with a light cut.")}
+	return lesson.Chapter{Question: "Two collars measure the same. Is the bed straight between them?", Answer: append(answer, "Turn three to five, the bar in the chuck and no tailstock, with a light cut.")}
 }
 
 func (t *taught) pushed() lesson.Chapter {
@@ -183,7 +185,7 @@ func (t *taught) hollow(c *compensate.Curve) lesson.Chapter {
 		}
 	}
 	return lesson.Chapter{Question: "The front way has a hollow. Does the tool sink as deep as that?", Answer: []string{
-		fmt.Sprintf("The saddle bridges it, and bears near its ends. The front way is down by %s at %s; with the tool there the saddle's front lies %s down.", t.small(deepest), t.about(at), t.small(c.Steps(at).Front)),
+		fmt.Sprintf("The saddle bridges it, and bears near its ends. The front way is down by %s at %s; with the tool there the saddle's front lies %s down there.", t.small(deepest), t.about(at), t.small(c.Steps(at).Front)),
 		"So a straightedge or a micrometer on the way, an indicator on the saddle, and collars that were cut show three different things. A hollow shorter than the saddle may hardly be felt; a long one is felt in full.",
 	}}
 }
@@ -192,7 +194,7 @@ func (t *taught) hollow(c *compensate.Curve) lesson.Chapter {
 func (t *taught) bore(c *compensate.Curve) lesson.Chapter {
 	cut := c.Cut
 	cut.Bore = true
-	answer := []string{"No. A tool that is carried out makes a shaft bigger at the same place as a bore, but a shaft that is too big can be cut again, and a bore that is too big is scrap."}
+	answer := []string{"No. A tool that is carried away from the axis makes either bigger, but a shaft that is too big can be cut again, and a bore that is too big is scrap."}
 	if inside, err := t.machine.Curve(cut); err == nil {
 		least, most := inside.Extremes(inside.From, inside.To, 0)
 		answer = append(answer, fmt.Sprintf("A bore of %s over the same length would come out between %s and %s: set the dial where it comes out biggest, and bring the rest up to it.", t.diameter(cut.Diameter), (&explained{lathe: t.lathe}).signed(least.Value), (&explained{lathe: t.lathe}).signed(most.Value)))

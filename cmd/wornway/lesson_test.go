@@ -8,111 +8,18 @@ import (
 	"image/png"
 	"math"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"strings"
-	"sync"
 	"testing"
 	"time"
 
 	"github.com/chromedp/cdproto/input"
-	cdlog "github.com/chromedp/cdproto/log"
-	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
 	"wornway/profile/length"
 )
-
-// browser starts a browser with nothing of anybody's in it, or skips the test where there is none.
-func browser(t *testing.T) context.Context {
-	t.Helper()
-	if testing.Short() {
-		t.Skip("starts a browser")
-	}
-	path := ""
-	for _, name := range []string{"chromium", "chromium-browser", "google-chrome", "chrome"} {
-		if p, err := exec.LookPath(name); err == nil {
-			path = p
-			break
-		}
-	}
-	if path == "" {
-		t.Skip("there is no browser on this machine (Debian: apt install chromium), so that the page is not tried")
-	}
-	dir, err := os.MkdirTemp("", "lesson")
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { os.RemoveAll(dir) }) // what the browser still writes while it ends may stay
-	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.UserDataDir(dir))
-	all, stop := chromedp.NewExecAllocator(context.Background(), options...)
-	t.Cleanup(stop)
-	page, end := chromedp.NewContext(all)
-	t.Cleanup(end)
-	timed, late := context.WithTimeout(page, 2*time.Minute)
-	t.Cleanup(late)
-	return timed
-}
-
-// lessonPage writes the lesson of a lathe and opens it; what the page complains of, and what it asks of a network, are kept.
-func lessonPage(t *testing.T, ctx context.Context, line string) (complaints func() []string) {
-	t.Helper()
-	a := ask(split(line + " -o lesson.html --force")...)
-	if a.status != exitDone {
-		t.Fatalf("%s: %s", line, a.stderr)
-	}
-	file, err := filepath.Abs("lesson.html")
-	if err != nil {
-		t.Fatal(err)
-	}
-	var lock sync.Mutex
-	var wrong []string
-	complain := func(s string) {
-		lock.Lock()
-		defer lock.Unlock()
-		wrong = append(wrong, s)
-	}
-	chromedp.ListenTarget(ctx, func(event any) {
-		switch e := event.(type) {
-		case *network.EventRequestWillBeSent:
-			if e.Request.URL != "file://"+file {
-				complain("asks for " + e.Request.URL)
-			}
-		case *runtime.EventExceptionThrown:
-			complain(e.ExceptionDetails.Error())
-		case *runtime.EventConsoleAPICalled:
-			complain("writes to the console: " + string(e.Type))
-		case *cdlog.EventEntryAdded:
-			complain(e.Entry.Text)
-		}
-	})
-	if err := chromedp.Run(ctx, network.Enable(), cdlog.Enable(), chromedp.EmulateViewport(1200, 1000), chromedp.Navigate("file://"+file), chromedp.WaitVisible("#told")); err != nil {
-		t.Fatal(err)
-	}
-	return func() []string {
-		lock.Lock()
-		defer lock.Unlock()
-		return wrong
-	}
-}
-
-// shown sets the choices and the position as a reader would, and returns the numbers that the page then shows.
-func shown(t *testing.T, ctx context.Context, choices map[string]int, at int) map[string]string {
-	t.Helper()
-	script := ""
-	for id, v := range choices {
-		script += fmt.Sprintf(`document.getElementById(%q).value = %q; document.getElementById(%q).dispatchEvent(new Event("change"));`, id, fmt.Sprint(v), id)
-	}
-	script += fmt.Sprintf(`document.getElementById("at").value = "%d"; document.getElementById("at").dispatchEvent(new Event("input"));`, at)
-	script += `Object.fromEntries([...document.querySelectorAll("#numbers td")].map(td => [td.dataset.name, td.textContent]))`
-	var out map[string]string
-	if err := chromedp.Run(ctx, chromedp.Evaluate(script, &out)); err != nil {
-		t.Fatal(err)
-	}
-	return out
-}
 
 // Whatever is chosen, the page shows the numbers of predict: 80 combinations of what a profile can say, at several positions each. Nothing leaves the page, and it complains of nothing.
 func TestLessonShowsWhatPredictSays(t *testing.T) {

@@ -17,6 +17,7 @@ type Page struct {
 	Decimals                        int     // of a small error
 	Post                            int     // 1 in front, −1 behind
 	Span                            float64
+	Bearing, Beside                 float64 // length of the saddle's bearing, and the tool from its middle, plus toward the tailstock
 	Positions                       []float64
 	Heights, Diameters, Tools, Held []string  // what can be chosen
 	Thick                           []float64 // the diameters, mm
@@ -41,6 +42,7 @@ type Ways struct {
 // Steps lead from the ways to the tool: roll in ten-millionths of a radian, down for each diameter.
 type Steps struct {
 	Front, Shift, Roll, Out []int
+	Ends                    [2][]int // how far the front way has sunk under the saddle's two ends, headstock side first
 	Down                    [][]int
 }
 

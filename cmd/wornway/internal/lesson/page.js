@@ -31,23 +31,25 @@ const most = lists => Math.max(1, ...lists.flat().map(Math.abs));
 // An exaggeration is told as a round number.
 const round = v => { const d = 10 ** Math.floor(Math.log10(v)); return Math.max(1, Math.round(v / d) * d); };
 
-function front(ways) {
+function front(ways, steps) {
   const x = i => 150 + 630 * i / last, deep = 90 / most(page.Ways.flatMap(w => [w.Front, w.Rear])), top = 175;
   const curve = list => list.map((v, i) => [x(i), top + v * deep]);
   const length = (page.Positions[last] - page.Positions[0]) * (page.Unit === "in" ? 25.4 : 1);
   const times = round(deep * 1e4 / (630 / length));
-  const i = chosen.at;
+  // The saddle bridges what lies between its two ends, and the tool stands beside its middle.
+  const i = chosen.at, perLength = 630 / (page.Positions[last] - page.Positions[0]), long = Math.max(40, page.Bearing * perLength);
+  const left = x(i) - page.Beside * perLength - long / 2, rides = steps.Ends.map(e => top + e[i] * deep), tilt = rides[1] - rides[0];
   draw(el("front"), [
-    ["rect", {x: 0, y: 60, width: 110, height: 190, fill: "#ccd3da", stroke: "#333"}], words(12, 155, "headstock"),
+    ["rect", {x: 0, y: 60, width: 110, height: 190, fill: "#ccd3da", stroke: "#333"}], words(12, 82, "headstock"),
     ["rect", {x: 110, y: 95, width: 18, height: 40, fill: "#99a", stroke: "#333"}],
     ["line", {x1: 130, y1: top, x2: 795, y2: top, stroke: "#777", "stroke-width": 1}],
     line(curve(ways.Front), "#111"), line(curve(ways.Rear), "#0063a0", "10 6"),
-    ["rect", {x: x(i) - 34, y: top - 26 + Math.max(ways.Front[i], 0) * deep, width: 68, height: 22, fill: "#fff", stroke: "#b34700", "stroke-width": 3, id: "carriage", style: "cursor:grab"}],
-    ["path", {d: `M${x(i)} 116 l-7 18 h14 z`, fill: "#b34700"}],
+    ["path", {d: `M${left} ${rides[0]} v-20 l${long} ${tilt} v20 l-8 ${-8 * tilt / long} v-8 l${16 - long} ${(16 - long) * tilt / long} v8 z`, fill: "#fff", "fill-opacity": .85, stroke: "#b34700", "stroke-width": 3, "stroke-linejoin": "round", style: "cursor:grab"}],
+    ["path", {d: `M${x(i)} ${112 + steps.Down[chosen.diameter][i] * deep} l-7 18 h14 z`, fill: "#b34700"}],
     ["line", {x1: 128, y1: 112, x2: 780, y2: 112, stroke: "#555", "stroke-width": 2, "stroke-dasharray": "3 5"}],
     words(150, 290, "— front way"), words(300, 290, "– – rear way", {fill: "#0063a0"}), words(640, 30, "tailstock →"),
   ]);
-  el("front-words").textContent = `The bed from the front. The drop of the ways is drawn ${times} times as large as the bed. Front way down ${told(ways.Front[i])}, rear way down ${told(ways.Rear[i])}, shift ${told(ways.Shift[i])} toward the operator at ${where(i)}.`;
+  el("front-words").textContent = `The bed from the front, the saddle as it bears on the front way, the tool’s tip as a triangle under the work’s axis. What has sunk is drawn ${times} times as large as the bed. Front way down ${told(ways.Front[i])}, rear way down ${told(ways.Rear[i])}, shift ${told(ways.Shift[i])} toward the operator at ${where(i)}.`;
 }
 
 function end(ways, steps) {
@@ -83,7 +85,7 @@ function part(all) {
 function show() {
   const ways = page.Ways[chosen.wear], steps = ways.Steps[chosen.height], all = errors(), i = chosen.at, moves = page.Moves[place()];
   el("what").textContent = `Wear: ${page.Wears[chosen.wear].What}. ` + (moves < 0 ? "The dial of this lathe is not known, or cannot hold what is due: nothing can be dialled." : chosen.corrected ? `With ${moves} settings of the dial along the way.` : "");
-  front(ways); end(ways, steps); part(all);
+  front(ways, steps); end(ways, steps); part(all);
   el("at").value = i;
   el("at").setAttribute("aria-valuetext", where(i));
   const e = all[i], way = Number(small(e)) === 0 ? "as where it was set" : e > 0 ? told(e) + " bigger" : told(-e) + " smaller";
