@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"encoding/base64"
 	"encoding/json"
 	"fmt"
 	"image/png"
@@ -18,6 +19,7 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
+	"wornway/cmd/wornway/internal/paper"
 	"wornway/profile/length"
 )
 
@@ -300,6 +302,13 @@ func TestLessonPictures(t *testing.T) {
 	ctx := browser(t)
 	workshop(t)
 	lessonPage(t, ctx, "lesson demo.toml")
+	// Machines have different fonts, and lines break elsewhere in each: the pictures are set in one that goes with the program.
+	pinned := fmt.Sprintf(`(async () => { const f = new FontFace("pinned", Uint8Array.from(atob(%q), c => c.charCodeAt(0))); await f.load(); document.fonts.add(f);
+		const s = document.createElement("style"); s.textContent = "* { font-family: pinned !important; }"; document.head.append(s); await document.fonts.ready; return 0; })()`, base64.StdEncoding.EncodeToString(paper.Font()))
+	var zero int
+	if err := chromedp.Run(ctx, chromedp.Evaluate(pinned, &zero, func(p *runtime.EvaluateParams) *runtime.EvaluateParams { return p.WithAwaitPromise(true) })); err != nil {
+		t.Fatal(err)
+	}
 	for name, size := range map[string][2]int64{"telephone": {380, 760}, "tablet": {820, 1100}, "projector": {1280, 900}} {
 		var b []byte
 		if err := chromedp.Run(ctx, chromedp.EmulateViewport(size[0], size[1], chromedp.EmulateScale(0.5)), chromedp.Sleep(200*time.Millisecond), chromedp.CaptureScreenshot(&b)); err != nil {
