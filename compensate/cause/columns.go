@@ -59,53 +59,87 @@ func (u untwisted) Value(s bed.Sum, z float64) float64 {
 	return u.Wear.Value(s, z)
 }
 
-// world is one state of what is known beforehand: what is read then, and how sure that is, without the surveys' zeros.
+// known is what a wear makes of each reading, and how sure that is: what comes of the curves, of twist and lean, and of both together. The zeros of the surveys are in it still.
+type known struct {
+	mean                   []float64
+	curves, scalars, cross *mat.SymDense
+}
+
+// known returns what a wear predicts.
+func (g *readings) known(w *wear.Wear) known {
+	n := len(g.rows)
+	k := known{make([]float64, n), mat.NewSymDense(n, nil), mat.NewSymDense(n, nil), mat.NewSymDense(n, nil)}
+	curves, scalars := make([]wear.Weights, n), make([]wear.Weights, n)
+	for i, r := range g.rows {
+		for _, p := range r.e.Parts {
+			s := p.Sum
+			if r.centres {
+				s.PerLength[bed.Twist] = 0
+			}
+			if r.e.Exact == nil {
+				k.mean[i] += p.Factor * w.Value(s, p.At)
+			}
+			w.Weigh(&scalars[i], bed.Sum{PerLength: s.PerLength}, p.At, p.Factor)
+			s.PerLength = [bed.Scalars]float64{}
+			w.Weigh(&curves[i], s, p.At, p.Factor)
+		}
+		switch {
+		case r.e.Exact != nil && r.centres:
+			k.mean[i] = r.e.Exact(untwisted{w})
+		case r.e.Exact != nil:
+			k.mean[i] = r.e.Exact(w)
+		}
+	}
+	between := func(a, b *wear.Weights) float64 {
+		v, _ := w.CovarianceOf(a, b)
+		return v
+	}
+	for i := range n {
+		for j := i; j < n; j++ {
+			k.curves.SetSym(i, j, between(&curves[i], &curves[j]))
+			k.scalars.SetSym(i, j, between(&scalars[i], &scalars[j]))
+			k.cross.SetSym(i, j, between(&curves[i], &scalars[j])+between(&scalars[i], &curves[j]))
+		}
+	}
+	return k
+}
+
+// state is how what is known is to be taken.
+type state struct {
+	known
+	factor func(of int) float64 // of what each survey makes of the wear; nil: one
+	more   *mat.SymDense        // a covariance besides; nil: none
+	worn   float64              // the wear is so much deeper, as a share of it: what is not known of it grows with it
+	wider  float64              // a factor on the uncertainty of the curves
+}
+
+// world is what is read in a state, and how sure that is, without the surveys' zeros.
 type world struct {
 	off        []float64 // readings less their prediction
 	mean       []float64 // the prediction
 	covariance *mat.SymDense
 }
 
-// world returns what a wear predicts. scale is a factor on what each survey makes of the wear; nil: one. more is a covariance to be added, nil: none.
-func (g *readings) world(w *wear.Wear, scale func(of int) float64, more *mat.SymDense) world {
+func (g *readings) world(s state) world {
 	n := len(g.rows)
 	mean, off := make([]float64, n), make([]float64, n)
-	weights := make([]wear.Weights, n)
-	for i, r := range g.rows {
-		f := 1.0
-		if scale != nil {
-			f = scale(r.of)
-		}
-		var v interface {
-			Value(s bed.Sum, z float64) float64
-		} = w
-		if r.centres {
-			v = untwisted{w}
-		}
-		for _, p := range r.e.Parts {
-			s := p.Sum
-			if r.centres {
-				s.PerLength[bed.Twist] = 0
-			}
-			w.Weigh(&weights[i], s, p.At, f*p.Factor)
-			if r.e.Exact == nil {
-				mean[i] += f * p.Factor * w.Value(s, p.At)
-			}
-		}
-		if r.e.Exact != nil {
-			mean[i] = f * r.e.Exact(v)
-		}
-		off[i] = r.e.Reading - mean[i]
-	}
 	c := mat.NewSymDense(n, nil)
-	c.CopySym(g.noise)
-	for i := range n {
+	factor := func(i int) float64 {
+		if s.factor == nil {
+			return 1
+		}
+		return s.factor(g.rows[i].of)
+	}
+	f := s.wider * (1 + s.worn)
+	for i, r := range g.rows {
+		mean[i] = factor(i) * s.mean[i]
+		off[i] = r.e.Reading - mean[i]
 		for j := i; j < n; j++ {
-			v, _ := w.CovarianceOf(&weights[i], &weights[j])
-			if more != nil {
-				v += more.At(i, j)
+			v := factor(i) * factor(j) * (f*f*s.curves.At(i, j) + f*s.cross.At(i, j) + s.scalars.At(i, j))
+			if s.more != nil {
+				v += s.more.At(i, j)
 			}
-			c.SetSym(i, j, c.At(i, j)+v)
+			c.SetSym(i, j, g.noise.At(i, j)+v)
 		}
 	}
 	return world{g.reduced(off), g.reduced(mean), g.reducedCovariance(c)}

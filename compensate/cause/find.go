@@ -33,10 +33,7 @@ type Explanation struct {
 	ChiSquare   float64   // what is left of the readings
 	Survey      int       // for Radius which survey it is, counted from 0, −1 for all cuts together; for LevelSign the number in the profile
 
-	g *readings
-	w world
-	x []share
-	s []float64 // the standard size of each x
+	state state
 }
 
 // Found is one cause, whatever comes beside it.
@@ -55,14 +52,112 @@ type Result struct {
 	Explanations []Explanation // the most probable first
 	Causes       []Found       // the most probable first, AsSurveyed and Other among them
 	Freedom      int           // how many differences there are
-	Decided      bool          // the first explanation is probable enough to be acted upon
+	Decided      bool          // the first cause is as good as sure: alone, or with another
 	Alike        [][2]Kind     // causes that these readings cannot tell apart
 
 	question Question
 }
 
-// Enough is the probability from which an explanation counts as decided.
-const Enough = 0.80
+// Enough is the probability from which a cause counts as found.
+const Enough = 0.90
+
+// widths are factors by which the uncertainty of the wear may be too small, with their probabilities: an estimate covers a little less than it should where a bed is of a form that is not usual, and where that happens it is off by much.
+// They are by profile/study: of errors there, some 93 to 97 in a hundred lie within 1.96 times their uncertainty.
+var widths = []struct{ factor, probability float64 }{{1, 0.75}, {2, 0.20}, {4, 0.05}}
+
+// weighed gathers explanations with the logarithm of how they weigh.
+type weighed struct {
+	g       *readings
+	columns map[Kind][]float64 // for one standard size
+	all     []Explanation
+	logs    []float64
+}
+
+// fit returns the evidence for causes in a state, averaged over how wide the uncertainty of the wear may be. The sizes are those of the width that fits best.
+func (w *weighed) fit(s state, causes ...Kind) (fitted, error) {
+	var best fitted
+	most, sum := math.Inf(-1), 0.0
+	for _, width := range widths {
+		s.wider, s.worn = width.factor, 0
+		f, err := w.fitAt(s, causes)
+		if err != nil {
+			return f, err
+		}
+		l := f.log + math.Log(width.probability)
+		if l > most {
+			sum *= math.Exp(most - l)
+			best, most = f, l
+		}
+		sum += math.Exp(l - most)
+	}
+	best.log = most + math.Log(sum)
+	return best, nil
+}
+
+// fitAt is fit for one width. Where the bed has worn on, what is not known of its wear has grown with it: by as much as fits, found in a few steps.
+func (w *weighed) fitAt(s state, causes []Kind) (fitted, error) {
+	steps := 1
+	if slices.Contains(causes, WornOn) {
+		steps = 4
+	}
+	var f fitted
+	for range steps {
+		v, err := w.g.world(s).white()
+		if err != nil {
+			return f, err
+		}
+		var of []share
+		for _, k := range causes {
+			of = append(of, share{v.of(w.columns[k]), priors[k].one})
+		}
+		f = v.fit(of...)
+		for i, k := range causes {
+			if k == WornOn {
+				s.worn = f.size[i] * priors[k].u
+			}
+		}
+	}
+	return f, nil
+}
+
+func (w *weighed) add(e Explanation, before float64, f fitted) {
+	e.ChiSquare = f.chi
+	e.Size, e.U = make([]float64, len(e.Causes)), make([]float64, len(e.Causes))
+	for i, k := range e.Causes {
+		e.Size[i], e.U[i] = math.NaN(), math.NaN()
+		if _, ok := w.columns[k]; ok {
+			e.Size[i], e.U[i] = f.size[i]*priors[k].u, f.u[i]*priors[k].u
+		}
+	}
+	w.all, w.logs = append(w.all, e), append(w.logs, math.Log(before)+f.log)
+}
+
+// several weighs states that are wholly other than was taken. Of them the most probable is told, with the probability of all.
+func (w *weighed) several(kind Kind, before float64, of []Explanation, shares []float64) error {
+	best, sum, most := -1, 0.0, math.Inf(-1)
+	var told fitted
+	logs := make([]float64, len(of))
+	for i := range of {
+		f, err := w.fit(of[i].state)
+		if err != nil {
+			return err
+		}
+		if logs[i] = f.log + math.Log(shares[i]); logs[i] > most {
+			best, most, told = i, logs[i], f
+		}
+	}
+	if best < 0 {
+		return nil
+	}
+	for _, l := range logs {
+		sum += math.Exp(l - most)
+	}
+	told.log = most + math.Log(sum)
+	e := of[best]
+	e.Causes = []Kind{kind}
+	w.add(e, before, told)
+	return nil
+}
 
 // Find weighs the causes by what the readings say.
 func Find(q Question) (*Result, error) {
@@ -73,134 +168,121 @@ func Find(q Question) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	if _, m := g.basis.Dims(); m < 2 {
+	_, freedom := g.basis.Dims()
+	if freedom < 2 {
 		return nil, ErrFew
 	}
-	base := g.world(q.Wear, nil, nil)
-	w, err := base.white()
-	if err != nil {
-		return nil, err
-	}
-	r := &Result{question: q, Freedom: len(base.off)}
-	var all []Explanation
-	var logs []float64
-	add := func(e Explanation, before float64, f fitted) {
-		e.g, e.ChiSquare = g, f.chi
-		e.Size, e.U = make([]float64, len(e.Causes)), make([]float64, len(e.Causes))
-		for i := range e.Causes {
-			e.Size[i], e.U[i] = math.NaN(), math.NaN()
-			if i < len(e.s) {
-				e.Size[i], e.U[i] = f.size[i]*e.s[i], f.u[i]*e.s[i]
-			}
-		}
-		all, logs = append(all, e), append(logs, math.Log(before)+f.log)
-	}
-	columns := map[Kind]share{}
-	odds, pairs := 0.0, 0.0
-	for i, k := range columned {
-		p := priors[k]
-		odds += p.odds
-		x := g.reduced(g.column(k))
-		for i := range x {
-			x[i] *= p.u
-		}
-		columns[k] = share{w.of(x), p.one}
-		for _, l := range columned[:i] {
-			if p.pair && priors[l].pair {
-				pairs += p.odds * priors[l].odds
-			}
-		}
-	}
-	odds += priors[Radius].odds
+	base := state{known: g.known(q.Wear), wider: 1}
+	w := &weighed{g: g, columns: map[Kind][]float64{}}
+	odds, pairs := priors[Radius].odds, 0.0
 	if len(q.Mistaken) > 0 {
 		odds += priors[LevelSign].odds
 	}
-	add(Explanation{Causes: []Kind{AsSurveyed}, w: base}, priorNone, w.fit())
 	for i, k := range columned {
-		p := priors[k]
-		a := columns[k]
-		add(Explanation{Causes: []Kind{k}, w: base, x: []share{a}, s: []float64{p.u}}, priorOne*p.odds/odds, w.fit(a))
+		odds += priors[k].odds
+		x := g.reduced(g.column(k))
+		for i := range x {
+			x[i] *= priors[k].u
+		}
+		w.columns[k] = x
 		for _, l := range columned[:i] {
-			if o := priors[l]; p.pair && o.pair {
-				b := columns[l]
-				add(Explanation{Causes: []Kind{l, k}, w: base, x: []share{b, a}, s: []float64{o.u, p.u}}, priorTwo*p.odds*o.odds/pairs, w.fit(b, a))
-			}
+			pairs += pairOdds(l, k)
 		}
 	}
-	// Whole worlds that are other than was taken: of each kind only the most probable is told, with the probability of all.
-	several := func(kind Kind, before float64, of []Explanation, shares []float64) error {
-		best, sum, most := -1, 0.0, math.Inf(-1)
-		fits := make([]fitted, len(of))
-		for i := range of {
-			v, err := of[i].w.white()
-			if err != nil {
-				return err
-			}
-			fits[i] = v.fit()
-			if s := fits[i].log + math.Log(shares[i]); s > most {
-				best, most = i, s
-			}
-		}
-		if best < 0 {
-			return nil
-		}
-		for i := range of {
-			sum += math.Exp(fits[i].log + math.Log(shares[i]) - most)
-		}
-		f := fits[best]
-		f.log = most + math.Log(sum)
-		e := of[best]
-		e.Causes = []Kind{kind}
-		add(e, before, f)
-		return nil
-	}
-	var noted []Explanation
-	for _, k := range append(slices.Clone(g.cuts), -1) {
-		if k < 0 && len(g.cuts) < 2 {
-			continue
-		}
-		noted = append(noted, Explanation{Survey: k, w: g.world(q.Wear, func(of int) float64 {
-			if of == k || k < 0 && slices.Contains(g.cuts, of) {
-				return 0.5
-			}
-			return 1
-		}, nil)})
-	}
-	if err := several(Radius, priorOne*priors[Radius].odds/odds, noted, even(len(noted))); err != nil {
+	f, err := w.fit(base)
+	if err != nil {
 		return nil, err
 	}
+	w.add(Explanation{Causes: []Kind{AsSurveyed}, state: base}, priorNone, f)
+	for i, k := range columned {
+		if f, err = w.fit(base, k); err != nil {
+			return nil, err
+		}
+		w.add(Explanation{Causes: []Kind{k}, state: base}, priorOne*priors[k].odds/odds, f)
+		for _, l := range columned[:i] {
+			if o := pairOdds(l, k); o > 0 {
+				if f, err = w.fit(base, l, k); err != nil {
+					return nil, err
+				}
+				w.add(Explanation{Causes: []Kind{l, k}, state: base}, priorTwo*o/pairs, f)
+			}
+		}
+	}
+	if err := w.mistakes(q, base, odds); err != nil {
+		return nil, err
+	}
+	others := g.others(base)
+	if err := w.several(Other, priorOther, others, even(len(others))); err != nil {
+		return nil, err
+	}
+	r := &Result{question: q, Freedom: freedom, Explanations: w.all}
+	most := slices.Max(w.logs)
+	sum := 0.0
+	for i := range w.all {
+		w.all[i].Probability = math.Exp(w.logs[i] - most)
+		sum += w.all[i].Probability
+	}
+	for i := range w.all {
+		w.all[i].Probability /= sum
+	}
+	slices.SortStableFunc(w.all, func(a, b Explanation) int { return cmp.Compare(b.Probability, a.Probability) })
+	v, err := g.world(base).white()
+	if err != nil {
+		return nil, err
+	}
+	seen := map[Kind][]float64{}
+	for k, x := range w.columns {
+		seen[k] = v.of(x)
+	}
+	r.gatherCauses(seen)
+	r.alike(seen)
+	r.Decided = r.Causes[0].Probability >= Enough
+	return r, nil
+}
+
+// pairOdds says how usual it is that two causes come together; 0: not reckoned with.
+func pairOdds(a, b Kind) float64 {
+	if !priors[a].pair || !priors[b].pair {
+		return 0
+	}
+	return priors[a].odds * priors[b].odds
+}
+
+// mistakes weighs what may have been noted or read wrongly.
+func (w *weighed) mistakes(q Question, base state, odds float64) error {
+	var noted []Explanation
+	for _, k := range append(slices.Clone(w.g.cuts), -1) {
+		if k >= 0 || len(w.g.cuts) > 1 {
+			s := base
+			s.factor = halved(w.g.cuts, k)
+			noted = append(noted, Explanation{Survey: k, state: s})
+		}
+	}
+	if err := w.several(Radius, priorOne*priors[Radius].odds/odds, noted, even(len(noted))); err != nil {
+		return err
+	}
+	before := priorOne * priors[LevelSign].odds / odds
 	var mistaken []Explanation
 	var shares []float64
 	for _, m := range q.Mistaken {
-		mistaken = append(mistaken, Explanation{Survey: m.Survey, w: g.world(m.Wear, nil, nil)})
+		mistaken = append(mistaken, Explanation{Survey: m.Survey, state: state{known: w.g.known(m.Wear)}})
 		s := 1 / float64(len(q.Mistaken))
 		if m.Odds > 0 { // the profile's own readings have spoken
-			s = m.Odds * priorNone / (priorOne * priors[LevelSign].odds / odds)
+			s = m.Odds * priorNone / before
 		}
 		shares = append(shares, s)
 	}
-	if err := several(LevelSign, priorOne*priors[LevelSign].odds/odds, mistaken, shares); err != nil {
-		return nil, err
+	return w.several(LevelSign, before, mistaken, shares)
+}
+
+// halved is the factor by which a cut's differences count that were noted on radius; −1: those of all cuts.
+func halved(cuts []int, which int) func(int) float64 {
+	return func(of int) float64 {
+		if of == which || which < 0 && slices.Contains(cuts, of) {
+			return 0.5
+		}
+		return 1
 	}
-	others := g.others(q.Wear)
-	if err := several(Other, priorOther, others, even(len(others))); err != nil {
-		return nil, err
-	}
-	most := slices.Max(logs)
-	sum := 0.0
-	for i := range all {
-		all[i].Probability = math.Exp(logs[i] - most)
-		sum += all[i].Probability
-	}
-	for i := range all {
-		all[i].Probability /= sum
-	}
-	slices.SortStableFunc(all, func(a, b Explanation) int { return cmp.Compare(b.Probability, a.Probability) })
-	r.Explanations = all
-	r.Decided = all[0].Probability >= Enough
-	r.gatherCauses(columns)
-	r.alike(columns)
-	return r, nil
 }
 
 func even(n int) []float64 {
@@ -212,7 +294,7 @@ func even(n int) []float64 {
 }
 
 // gatherCauses puts together what the explanations say of each cause.
-func (r *Result) gatherCauses(columns map[Kind]share) {
+func (r *Result) gatherCauses(columns map[Kind][]float64) {
 	at := map[Kind]int{}
 	for _, e := range r.Explanations {
 		for i, k := range e.Causes {
@@ -222,7 +304,7 @@ func (r *Result) gatherCauses(columns map[Kind]share) {
 				at[k] = n
 				r.Causes = append(r.Causes, Found{Kind: k, Size: e.Size[i], U: e.U[i], ChiSquare: e.ChiSquare, Survey: e.Survey, Seen: math.NaN()})
 				if c, ok := columns[k]; ok {
-					r.Causes[n].Seen = math.Sqrt(dot(c.x, c.x))
+					r.Causes[n].Seen = math.Sqrt(dot(c, c))
 				}
 			}
 			r.Causes[n].Probability += e.Probability
@@ -238,11 +320,11 @@ func (r *Result) gatherCauses(columns map[Kind]share) {
 const Unseen = 0.7
 
 // alike finds causes whose columns point the same way, as far as the readings can see.
-func (r *Result) alike(columns map[Kind]share) {
+func (r *Result) alike(columns map[Kind][]float64) {
 	const same = 0.985
 	for i, k := range columned {
 		for _, l := range columned[:i] {
-			a, b := columns[k].x, columns[l].x
+			a, b := columns[k], columns[l]
 			na, nb := math.Sqrt(dot(a, a)), math.Sqrt(dot(b, b))
 			if na > Unseen && nb > Unseen && math.Abs(dot(a, b)) > same*na*nb {
 				r.Alike = append(r.Alike, [2]Kind{l, k})
@@ -252,7 +334,7 @@ func (r *Result) alike(columns map[Kind]share) {
 }
 
 // others are worlds of a smooth error over the bed that all cuts share, and of one that each has for itself, small and great; and one in which all readings are far worse than stated. A level sees such an error as a roll that would move the tool by half as much.
-func (g *readings) others(w *wear.Wear) []Explanation {
+func (g *readings) others(base state) []Explanation {
 	var out []Explanation
 	n := len(g.rows)
 	add := func(between func(a, b row) float64) {
@@ -262,7 +344,9 @@ func (g *readings) others(w *wear.Wear) []Explanation {
 				c.SetSym(i, j, between(g.rows[i], g.rows[j]))
 			}
 		}
-		out = append(out, Explanation{w: g.world(w, nil, c)})
+		s := base
+		s.more = c
+		out = append(out, Explanation{state: s})
 	}
 	const reach = 120.0 // mm over which it changes
 	unit := func(r row) float64 {
@@ -289,5 +373,6 @@ func (g *readings) others(w *wear.Wear) []Explanation {
 	for i, r := range g.rows {
 		c.SetSym(i, i, (worse*worse-1)*r.e.U*r.e.U)
 	}
-	return append(out, Explanation{w: g.world(w, nil, c)})
+	base.more = c
+	return append(out, Explanation{state: base})
 }

@@ -28,6 +28,9 @@ var (
 // aligned is how well centres are lined up, standard, mm at Span from the headstock's: common practice, no source. A taper between centres that is no greater needs no cause.
 const aligned = 0.01
 
+// putBack is how well a tailstock that was moved comes back to where it stood, likewise.
+const putBack = 0.005
+
 // row is one reading of a survey, ready to be explained.
 type row struct {
 	of       int // the survey
@@ -104,10 +107,18 @@ func gather(b Bed, sets []survey.Set, own int) (*readings, error) {
 		}
 	}
 	if v := g.column(SetOver); anyOf(v) {
-		for i := range v {
+		each := map[int][]float64{}
+		for i, r := range g.rows {
+			if each[r.of] == nil {
+				each[r.of] = make([]float64, n)
+			}
+			each[r.of][i] = v[i] * putBack
 			v[i] *= aligned
 		}
 		nuisances = append(nuisances, v)
+		for _, k := range g.cuts {
+			nuisances = append(nuisances, each[k])
+		}
 	}
 	for _, r := range g.rows {
 		if r.of < own {

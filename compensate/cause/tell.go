@@ -2,7 +2,6 @@ package cause
 
 import (
 	"math"
-	"slices"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -58,33 +57,43 @@ func (r *Result) Tell(further []Further) ([]Telling, error) {
 	return out, nil
 }
 
-// worldOf returns the world of an explanation for other readings.
-func (r *Result) worldOf(g *readings, e Explanation) world {
+// stateOf returns the state of an explanation for other readings.
+func (r *Result) stateOf(g *readings, e Explanation) state {
 	q := r.question
-	switch e.Causes[0] {
-	case Radius:
-		return g.world(q.Wear, func(of int) float64 {
-			if of < len(q.Readings) && (of == e.Survey || e.Survey < 0 && slices.Contains(g.cuts, of)) {
-				return 0.5
-			}
-			return 1
-		}, nil)
-	case LevelSign:
+	s := state{wider: 1}
+	if e.Causes[0] == LevelSign {
 		for _, m := range q.Mistaken {
 			if m.Survey == e.Survey {
-				return g.world(m.Wear, nil, nil)
+				s.known = g.known(m.Wear)
+				return s
 			}
 		}
+	}
+	s.known = g.known(q.Wear)
+	switch e.Causes[0] {
+	case Radius: // what is to come is noted on diameter
+		var cuts []int
+		for _, k := range g.cuts {
+			if k < len(q.Readings) {
+				cuts = append(cuts, k)
+			}
+		}
+		s.factor = halved(cuts, e.Survey)
 	case Other:
 		const middling = 2 // the smooth error of middling size that all share
-		return g.others(q.Wear)[middling].w
+		return g.others(s)[middling].state
 	}
-	return g.world(q.Wear, nil, nil)
+	for i, k := range e.Causes {
+		if k == WornOn {
+			s.worn = e.Size[i]
+		}
+	}
+	return s
 }
 
 // foreseen returns mean and covariance of what an explanation expects of the last readings, given the first so many differences.
 func (r *Result) foreseen(g *readings, e Explanation, known int) (*mat.VecDense, *mat.SymDense, error) {
-	w := r.worldOf(g, e)
+	w := g.world(r.stateOf(g, e))
 	n := len(w.off)
 	for _, k := range e.Causes {
 		p, ok := priors[k]
