@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"wornway/profile/length"
 	"wornway/profile/survey"
 )
 
@@ -43,14 +44,22 @@ func (p *Profile) Further(made Made) ([]Further, error) {
 		deep = math.Max(4*light, 0.5)
 	}
 	middle := (made.From + made.To) / 2
-	const centred = 400.0 // mm: so far from the spindle nose a bar between centres reaches
+	centred := 400.0 // mm: so far from the spindle nose a bar between centres reaches
+	if p.Unit == length.Inch {
+		centred = length.Inch.ToMM(16)
+	}
 	far := math.Min(math.Max(made.To, centred), p.Lathe.Ways.To)
+	jaws := made.HeldAt
+	if math.IsNaN(jaws) {
+		jaws = 0
+	}
+	stout := math.Max(made.To, jaws+mostOverhang*made.Diameter) // no further out of the chuck than the cuts that were made, or than is called the limit
 	all := []Further{
 		{Name: "chucked-light", From: made.From, To: made.To, Depth: light},
 		{Name: "chucked-deep", From: made.From, To: made.To, Depth: deep},
 		{Name: "centres", From: made.From, To: far, Depth: light},
 		{Name: "near", From: made.From, To: middle, Depth: light},
-		{Name: "far", From: middle, To: far, Depth: light},
+		{Name: "far", From: middle, To: math.Min(stout, p.Lathe.Ways.To), Depth: light},
 		{Name: "saddle-level", From: made.From, To: far, Depth: math.NaN()},
 		{Name: "bar-side", From: made.From, To: made.To, Depth: math.NaN()},
 	}

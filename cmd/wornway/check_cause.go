@@ -217,8 +217,10 @@ func (k *causing) tell() error {
 func (k *causing) report(held int) show.Report {
 	in := k.unit.From
 	j := causeJSON{Format: 1, Lathe: k.Profile.Lathe.Name, Unit: k.unit.String(), Decided: k.Decided, Freedom: k.Freedom, Alike: append([][2]cause.Kind{}, k.Alike...), Further: []furtherJSON{}, Warnings: []string{}}
-	t := show.Table{Name: "causes", Columns: []show.Column{{Head: "cause", Key: "cause", Left: true, Words: true}, {Head: "probability", Key: "probability"}, {Head: "strength", Key: "strength", Left: true, Words: true}, {Key: "uncertainty", Data: true},
-		{Key: "strength_in", Data: true}, {Head: "left over", Key: "chi_square"}, {Head: "ground", Key: "ground", Left: true, Words: true}}}
+	t := show.Table{Name: "causes", Columns: []show.Column{{Head: "cause", Key: "cause", Left: true}, {Head: "probability", Key: "probability"}, {Head: "strength", Key: "strength", Left: true, Words: true}, {Key: "uncertainty", Data: true},
+		{Key: "strength_in", Data: true}, {Head: "left over", Key: "chi_square"}, {Key: "ground", Data: true}}}
+	const worth = 0.05 // a probability of which the ground is told
+	var grounds []string
 	for _, f := range k.Causes {
 		s := k.strength(f)
 		v := foundJSON{Cause: f.Kind, Probability: f.Probability, Alone: f.Alone, Strength: null(s.value, true), Uncertainty: null(s.u, true), StrengthIn: s.in, ChiSquare: f.ChiSquare, Ground: k.ground(f)}
@@ -227,8 +229,14 @@ func (k *causing) report(held int) show.Report {
 			v.Seen = &seen
 		}
 		j.Causes = append(j.Causes, v)
+		if worth <= f.Probability {
+			grounds = append(grounds, fmt.Sprintf("The ground for %s: %s.", k.called(f.Kind), v.Ground))
+		}
+		if f.Seen < cause.Unseen {
+			s.text = "not seen in these cuts"
+		}
 		t.Rows = append(t.Rows, []show.Cell{{Text: k.called(f.Kind), Value: string(f.Kind)}, {Text: percent(f.Probability), Value: f.Probability}, {Text: s.text, Value: v.Strength}, {Value: v.Uncertainty}, {Value: s.in},
-			{Text: fixed(f.ChiSquare, 1), Value: f.ChiSquare}, {Text: v.Ground, Value: v.Ground}})
+			{Text: fixed(f.ChiSquare, 1), Value: f.ChiSquare}, {Value: v.Ground}})
 	}
 	for _, e := range k.Explanations {
 		const least = 0.005
@@ -248,6 +256,7 @@ func (k *causing) report(held int) show.Report {
 	if held > 0 {
 		remarks = append(remarks, fmt.Sprintf("The profile holds %d of these already, and was taken without.", held))
 	}
+	remarks = append(remarks, grounds...)
 	return show.Report{Answer: k.answer(), Tables: []show.Table{t}, Remarks: remarks, Assumed: j.Assumed, Cautions: checkCautions, JSON: j}
 }
 

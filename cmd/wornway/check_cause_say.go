@@ -80,7 +80,7 @@ func (k *causing) strength(f cause.Found) strength {
 		v, u = v/cause.Span*over, u/cause.Span*over
 		return strength{fmt.Sprintf("%s over %s", small(v, u), k.at(over)), in(v), in(u), fmt.Sprintf("%s over %s", k.unit, k.at(over))}
 	case cause.PushOff:
-		return strength{small(f.Size, f.U) + " on diameter at most", in(f.Size), in(f.U), k.unit.String() + " on diameter"}
+		return strength{small(f.Size, f.U) + ", on diameter where it is greatest", in(f.Size), in(f.U), k.unit.String() + " on diameter"}
 	}
 	return strength{"–", math.NaN(), math.NaN(), ""}
 }
@@ -207,13 +207,13 @@ func (k *causing) same() string {
 	if len(out) == 0 {
 		return ""
 	}
-	return "In these cuts nothing tells " + strings.Join(out, ", nor ") + "."
+	return "Nothing in these cuts but how strong each would have to be tells " + strings.Join(out, ", nor ") + "."
 }
 
 // next says which cut or reading would tell most.
 func (k *causing) next() string {
 	a, b := k.Rivals()
-	if a.Probability >= cause.Enough || len(k.told) == 0 {
+	if k.Decided || len(k.told) == 0 {
 		return ""
 	}
 	t, f := k.told[0], k.further[0]
@@ -222,10 +222,10 @@ func (k *causing) next() string {
 		return fmt.Sprintf("No one further cut or reading of the usual ones would tell %s from %s.", k.names(a), k.names(b))
 	}
 	span := fmt.Sprintf("from %s to %s", k.bare(f.From), k.at(f.To))
-	what := "five collars from the chuck, a cut of " + k.small(f.Depth) + " deep"
+	what := "five collars from the chuck, a cut of " + k.at(f.Depth) + " deep"
 	switch f.Name {
 	case "centres":
-		what = "five collars between centres, a cut of " + k.small(f.Depth) + " deep"
+		what = "five collars between centres, a cut of " + k.at(f.Depth) + " deep"
 	case "saddle-level":
 		what = "a level on the saddle"
 	case "bar-side":

@@ -89,6 +89,9 @@ func gather(b Bed, sets []survey.Set, own int) (*readings, error) {
 		free = append(free, len(g.rows)-first)
 		total += len(g.rows) - first - 1
 	}
+	if total < 1 {
+		return nil, ErrFew
+	}
 	n := len(g.rows)
 	for k, s := range sets {
 		for t, term := range s.Terms {
@@ -126,7 +129,7 @@ func gather(b Bed, sets []survey.Set, own int) (*readings, error) {
 		}
 	}
 	// Differences within a survey, each against the mean of those before it: orthonormal, after F. R. Helmert.
-	g.basis = mat.NewDense(n, max(total, 1), nil)
+	g.basis = mat.NewDense(n, total, nil)
 	at, column := 0, 0
 	for _, m := range free {
 		for j := 1; j < m; j++ {
@@ -138,9 +141,6 @@ func gather(b Bed, sets []survey.Set, own int) (*readings, error) {
 			column++
 		}
 		at += m
-	}
-	if total < 1 {
-		return nil, ErrFew
 	}
 	g.noise = mat.NewSymDense(n, nil)
 	for i, r := range g.rows {

@@ -2,6 +2,7 @@ package cause
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -24,10 +25,20 @@ type Telling struct {
 	Cut             bool
 }
 
-// Rivals returns the two most probable explanations.
-func (r *Result) Rivals() (a, b Explanation) { return r.Explanations[0], r.Explanations[1] }
+// Rivals returns the most probable explanation that has the first cause, and the most probable one that has it not.
+func (r *Result) Rivals() (with, without Explanation) {
+	first := r.Causes[0].Kind
+	for _, e := range slices.Backward(r.Explanations) { // the last ones taken are the most probable
+		if slices.Contains(e.Causes, first) {
+			with = e
+		} else {
+			without = e
+		}
+	}
+	return with, without
+}
 
-// Tell returns what each of the further cuts and readings would say of the two most probable explanations, in the order given. Each is foreseen from the readings so far, as normal; a size that can only go one way counts by the mean and
+// Tell returns what each of the further cuts and readings would say of the two rivals, in the order given. Each is foreseen from the readings so far, as normal; a size that can only go one way counts by the mean and
 // variance of its half of a normal density. The separation is the sum of both divergences after S. Kullback and R. A. Leibler (1951), from memory.
 func (r *Result) Tell(further []Further) ([]Telling, error) {
 	var out []Telling

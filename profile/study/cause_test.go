@@ -106,7 +106,7 @@ func (h hidden) make(b *bench, number int, name string) {
 	case "near":
 		h.collars(b, number, made{false, 0.1, first, (first + last) / 2})
 	case "far":
-		h.collars(b, number, made{false, 0.1, (first + last) / 2, centred})
+		h.collars(b, number, made{false, 0.1, (first + last) / 2, last})
 	case "saddle-level":
 		b.saddleLevel(0.2, 75)
 	case "bar-side":
@@ -242,8 +242,9 @@ func causeOnce(number int, strong bool) (causing, error) {
 	}
 }
 
-// The hidden cause is the first answer in nine of ten cases that count as decided, at least half are decided, and what is stated with a probability comes true as often. The ordinary run asks it of a dozen; there no more is asked
-// than that one in three of the decided may be wrong.
+// A hidden cause is the first answer in nine of ten cases that count as decided, and what is stated with a probability comes true as often, within three standard errors in each of five bins. Of causes between half as strong as usual and twice
+// as strong at least half are decided; of strengths as they come, many are so small that they cannot be told from none, and no share is asked for. The ordinary run takes a dozen of each; there it is asked that no more than one in three of the
+// decided is wrong.
 func TestCauseFound(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes some seconds")
@@ -284,7 +285,7 @@ func TestCauseFound(t *testing.T) {
 		if float64(right) < least*float64(decided) {
 			t.Errorf("strong %v: %d of %d decided ones are right", strong, right, decided)
 		}
-		if *full && 2*decided < n {
+		if *full && strong && 2*decided < n {
 			t.Errorf("strong %v: %d of %d decided", strong, decided, n)
 		}
 		for k := range 5 {
@@ -304,7 +305,7 @@ func TestCauseFound(t *testing.T) {
 			}
 			sigma := (kept - sum) / math.Sqrt(math.Max(spread, 1e-9))
 			t.Logf("strong %v: stated with %.3f, came true in %.3f of %.0f (%+.1f standard errors)", strong, sum/count, kept/count, count, sigma)
-			if !strong && math.Abs(sigma) > 3 {
+			if *full && math.Abs(sigma) > 3 {
 				t.Errorf("stated with %.3f, came true in %.3f of %.0f", sum/count, kept/count, count)
 			}
 		}
