@@ -121,6 +121,47 @@ func (w *white) fit(of ...share) fitted {
 	return out
 }
 
+// stretches are factors on the usual size of a cause, with their probabilities: what is wrong may be far worse than usual, and a narrow density would rule that out more surely than anybody knows.
+var stretches = []struct{ factor, probability float64 }{{1, 0.8}, {3, 0.2}}
+
+// stretched is fit with sizes that may each be greater than usual. The sizes told are those of the stretches that fit best.
+func (w *white) stretched(of []share) fitted {
+	combinations := 1
+	for range of {
+		combinations *= len(stretches)
+	}
+	var best fitted
+	most, sum := math.Inf(-1), 0.0
+	for c := range combinations {
+		wide := make([]share, len(of))
+		log, left := 0.0, c
+		factors := make([]float64, len(of))
+		for i, s := range of {
+			t := stretches[left%len(stretches)]
+			left /= len(stretches)
+			log += math.Log(t.probability)
+			factors[i] = t.factor
+			wide[i] = share{make([]float64, len(s.x)), s.one}
+			for j, x := range s.x {
+				wide[i].x[j] = t.factor * x
+			}
+		}
+		f := w.fit(wide...)
+		for i, t := range factors {
+			f.size[i] *= t
+			f.u[i] *= t
+		}
+		l := f.log + log
+		if l > most {
+			sum *= math.Exp(most - l)
+			best, most = f, l
+		}
+		sum += math.Exp(l - most)
+	}
+	best.log = most + math.Log(sum)
+	return best
+}
+
 var normal = distuv.UnitNormal
 
 // logNormal returns the logarithm of the normal distribution function, far out in its tail by the first terms of its series.

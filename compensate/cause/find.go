@@ -110,7 +110,7 @@ func (w *weighed) fitAt(s state, causes []Kind) (fitted, error) {
 		for _, k := range causes {
 			of = append(of, share{v.of(w.columns[k]), priors[k].one})
 		}
-		f = v.fit(of...)
+		f = v.stretched(of)
 		for i, k := range causes {
 			if k == WornOn {
 				s.worn = f.size[i] * priors[k].u

@@ -106,10 +106,13 @@ func (r *Result) stateOf(g *readings, e Explanation) state {
 func (r *Result) foreseen(g *readings, e Explanation, known int) (*mat.VecDense, *mat.SymDense, error) {
 	w := g.world(r.stateOf(g, e))
 	n := len(w.off)
-	for _, k := range e.Causes {
+	for i, k := range e.Causes {
 		p, ok := priors[k]
 		if !ok || math.IsNaN(p.u) {
 			continue
+		}
+		if most := stretches[len(stretches)-1].factor; math.Abs(e.Size[i]) > 2*p.u { // it is far from usual
+			p.u *= most
 		}
 		x := g.reduced(g.column(k))
 		u, mean := p.u, 0.0
