@@ -263,7 +263,7 @@ func (k *causing) report(held int) show.Report {
 // granted is what is taken for granted.
 func (k *causing) granted() []string {
 	out := []string{
-		"How usual each cause is beforehand, and of what size, is common practice with no source: that nothing more than the survey is needed 25 %, one cause 50 %, two together 15 %, something else 10 %.",
+		"How usual each cause is beforehand, and of what size, is common practice with no source: that nothing more than the survey is needed 25 %, one cause 50 %, two together 15 %, something else 10 %; of the causes one in five is three times as strong as is usual.",
 		"The tool stood on centre height when it was set, once for each cut, and all cuts came after the survey.",
 	}
 	centres := false
