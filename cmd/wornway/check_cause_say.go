@@ -142,7 +142,7 @@ func (k *causing) ground(f cause.Found) string {
 	case cause.LevelSign:
 		return fmt.Sprintf("the cuts agree once survey %d of the profile is read the other way round (--accept-slip %d:sign)", f.Survey, f.Survey)
 	case cause.Other:
-		return "a smooth error with the shape of none of these, or measurements far worse than stated"
+		return "a smooth error with the shape of none of these, wear that the survey missed, or measurements far worse than stated"
 	}
 	if f.Seen < cause.Unseen {
 		s += "; these measurements hardly see it: its probability is little but what was taken as usual beforehand"
@@ -158,7 +158,7 @@ func (k *causing) answer() []string {
 	case k.Decided && first.Kind == cause.AsSurveyed:
 		out = append(out, fmt.Sprintf("The bed as surveyed explains these cuts (%s): no other cause is needed.", percent(first.Probability)))
 	case k.Decided && first.Kind == cause.Other:
-		out = append(out, fmt.Sprintf("It is none of the causes that are known here (%s): look for a loose gib, a worn tool, heat, or measure again.", percent(first.Probability)))
+		out = append(out, fmt.Sprintf("It is none of the causes that are known here (%s): look for wear that the survey missed, a loose gib, a worn tool, heat, or measure again.", percent(first.Probability)))
 	case k.Decided:
 		s := fmt.Sprintf("It is %s (%s)", k.called(first.Kind), percent(first.Probability))
 		if t := k.strength(first); t.in != "" {

@@ -63,7 +63,7 @@ const Enough = 0.90
 
 // widths are factors by which the uncertainty of the wear may be too small, with their probabilities: an estimate covers a little less than it should where a bed is of a form that is not usual, and where that happens it is off by much.
 // They are by profile/study: of errors there, some 93 to 97 in a hundred lie within 1.96 times their uncertainty.
-var widths = []struct{ factor, probability float64 }{{1, 0.75}, {2, 0.20}, {4, 0.05}}
+var widths = []struct{ factor, probability float64 }{{1, 0.8}, {2, 0.2}}
 
 // weighed gathers explanations with the logarithm of how they weigh.
 type weighed struct {
@@ -333,7 +333,7 @@ func (r *Result) alike(columns map[Kind][]float64) {
 	}
 }
 
-// others are worlds of a smooth error over the bed that all cuts share, and of one that each has for itself, small and great; and one in which all readings are far worse than stated. A level sees such an error as a roll that would move the tool by half as much.
+// others are worlds of a smooth error over the bed that all cuts share, and of one that each has for itself, small and great; one in which the wear is far less sure than the profile says, and one in which all readings are far worse than stated. A level sees such an error as a roll that would move the tool by half as much.
 func (g *readings) others(base state) []Explanation {
 	var out []Explanation
 	n := len(g.rows)
@@ -368,6 +368,13 @@ func (g *readings) others(base state) []Explanation {
 			return smooth(a, b)
 		})
 	}
+	// The survey missed what is there: the wear is far less sure than the profile says.
+	const missed = 4
+	far := mat.NewSymDense(n, nil)
+	far.ScaleSym(missed*missed-1, base.curves)
+	astray := base
+	astray.more = far
+	out = append(out, Explanation{state: astray})
 	const worse = 4
 	c := mat.NewSymDense(n, nil)
 	for i, r := range g.rows {
