@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io/fs"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -27,6 +28,16 @@ type Cut struct {
 // ReadCut reads a TOML file that holds one [[survey]] with the method test-cut, and nothing else but a unit of its own, at the top, where that is not the profile's. The CSV file that it may name lies in
 // the file system. The error is document.Faults.
 func (p *Profile) ReadCut(fsys fs.FS, name string, data []byte) (*Cut, error) {
+	return p.readOne(fsys, name, data, TestCut)
+}
+
+// ReadLater reads a file like that of [Profile.ReadCut] whose survey is a test cut, or a level on the saddle or a test bar that was read since the profile was made. As is empty but for a test cut.
+func (p *Profile) ReadLater(fsys fs.FS, name string, data []byte) (*Cut, error) {
+	return p.readOne(fsys, name, data, TestCut, "saddle-level", "bar-side")
+}
+
+// readOne reads a file that holds one survey by one of the methods.
+func (p *Profile) readOne(fsys fs.FS, name string, data []byte, methods ...string) (*Cut, error) {
 	doc, err := document.Parse(name, data)
 	if err != nil {
 		return nil, err
@@ -68,7 +79,7 @@ func (p *Profile) ReadCut(fsys fs.FS, name string, data []byte) (*Cut, error) {
 		}
 		return nil, doc.Faults()
 	}
-	if v, ok := surveys[0].Text("method"); ok && v.V != TestCut {
+	if v, ok := surveys[0].Text("method"); ok && !slices.Contains(methods, v.V) {
 		if _, known := survey.Find(v.V); known {
 			surveys[0].Fault("method", example, "is not what a part was turned and measured by")
 			for _, k := range surveys[0].Keys() {

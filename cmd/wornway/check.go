@@ -28,11 +28,19 @@ With --job the part of a job file is held against what predict --job says of it.
 line names its columns: position, diameter and, where there is any doubt, feature. Positions count from the part's
 headstock end as they do on the drawing. Every feature is compared with its own measurement nearest to the tailstock.
 
+Which is it? Give --measured several times, for cuts that were made differently: from the chuck and between centres,
+light and deep, near and far, each a TOML file with its depth, held and held_at; a level on the saddle or a test bar
+read since counts too (saddle-level, bar-side). Check then says how probable each cause is, by all of them together:
+the bed as surveyed, wear since, twist, a leaning spindle, the tailstock to a side or at another height, push-off,
+differences noted on radius, a level read the wrong way round, or something else; or that it cannot tell yet, and
+which further cut or reading would tell the two best apart. --cause asks so of one file.
+
 With --add the cut becomes one more survey of the profile, whose version from before the command is kept
 beside it with .bak behind its name, in the place of an older one. A cut that the profile holds already is never added twice.`,
 		Example: `  wornway check demo.toml --measured collars.csv
   wornway check demo.toml --measured collars.csv --reading-unit in --uncertainty 0.1thou --held-at 1in --json
   wornway check demo.toml --measured collars.toml --add
+  wornway check demo.toml --measured light.toml --measured deep.toml
   wornway check demo.toml --job shaft.toml --measured seats.csv --at 3.5in`,
 		Args: oneFile, GroupID: "bed",
 		Annotations: map[string]string{"instance": "PROFILE --measured collars.csv"},
@@ -46,6 +54,9 @@ beside it with .bak behind its name, in the place of an older one. A cut that th
 func runCheck(e *env, c *cobra.Command, file string, o *checkOptions) error {
 	if err := need(c, "measured"); err != nil {
 		return err
+	}
+	if o.measured = o.files[0]; o.cause || len(o.files) > 1 {
+		return e.findCause(c, file, o)
 	}
 	if job, err := o.job.asked(c, "set-at", "tool-height", "held-at", "depth", "feed", "date"); err != nil || job {
 		if err != nil {

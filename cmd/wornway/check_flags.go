@@ -19,7 +19,10 @@ import (
 )
 
 type checkOptions struct {
-	measured                string
+	measured                string   // the file that is read
+	files                   []string // all that were given
+	later                   bool     // readings of a level or a bar count too
+	cause                   bool
 	add                     bool
 	job                     jobFlags
 	setAt                   length.Length
@@ -36,7 +39,8 @@ var saidByTOML = []string{"held", "held-at", "depth", "feed", "reading-unit", "u
 func (o *checkOptions) flags(c *cobra.Command) {
 	f := c.Flags()
 	f.SortFlags = false
-	f.StringVar(&o.measured, "measured", "", "`file` with what was measured, TOML or CSV (required)")
+	f.StringArrayVar(&o.files, "measured", nil, "`file` with what was measured, TOML or CSV (required); several: which cause explains them all?")
+	f.BoolVar(&o.cause, "cause", false, "ask for the cause of one file too")
 	f.BoolVar(&o.add, "add", false, "make the cut one more survey of the profile")
 	f.Var(&o.setAt, "set-at", "the measured position at which the dial was set (default: the one nearest to the tailstock)")
 	f.Var(&o.tool.centreHeight, "centre-height", "centre height to reckon with, in place of the file's (also --center-height)")
@@ -78,7 +82,11 @@ func (o *checkOptions) cut(e *env, c *cobra.Command, p *profile.Profile) (*profi
 				return nil, usageError{fmt.Sprintf("--%s is for a CSV file; %s says it itself", name, o.measured), "write " + strings.ReplaceAll(name, "-", "_") + " under its [[survey]]"}
 			}
 		}
-		cut, err := p.ReadCut(beside, o.measured, data)
+		read := p.ReadCut
+		if o.later {
+			read = p.ReadLater
+		}
+		cut, err := read(beside, o.measured, data)
 		if err == nil && cut.File != "" {
 			e.read = append(e.read, filepath.Join(filepath.Dir(o.measured), filepath.FromSlash(cut.File)))
 		}

@@ -6,6 +6,9 @@ import (
 	"wornway/profile/bed"
 )
 
+// PushOffName is the name of the term that stands for work that gives way to the cut.
+const PushOffName = "push-off"
+
 // pushOff is how far a cutting force may bend work away from the tool at the furthest collar, standard, mm on diameter: common practice, no source.
 const pushOff = 0.02
 
@@ -27,7 +30,7 @@ func testCut() Method {
 			heldAt, bends := k.Length("held_at", 0), k.Table.Has("held_at")
 			push := -1
 			if bends {
-				push = k.Free(Term{Name: "push-off", U: pushOff})
+				push = k.Free(Term{Name: PushOffName, U: pushOff})
 			}
 			zero := k.Zero()
 			out := k.Lathe.ToolOut().Plus(lean.Times(-k.Lathe.Post()))

@@ -1,0 +1,279 @@
+package main
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"wornway/cmd/wornway/internal/show"
+	"wornway/compensate/cause"
+	"wornway/profile"
+)
+
+// causing is the question which cause explains cuts, with its answer.
+type causing struct {
+	*lathe
+	*cause.Result
+	cuts    []*profile.Cut
+	files   []string
+	further []profile.Further
+	told    []cause.Telling // as further
+}
+
+type causeJSON struct {
+	Format       int               `json:"format"`
+	Lathe        string            `json:"lathe"`
+	Unit         string            `json:"unit"`
+	Decided      bool              `json:"decided"`
+	Freedom      int               `json:"freedom"`
+	Causes       []foundJSON       `json:"causes"`
+	Explanations []explanationJSON `json:"explanations"`
+	Alike        [][2]cause.Kind   `json:"alike"`
+	Further      []furtherJSON     `json:"further"`
+	Assumed      []string          `json:"assumed"`
+	Warnings     []string          `json:"warnings"`
+}
+
+type foundJSON struct {
+	Cause       cause.Kind `json:"cause"`
+	Probability float64    `json:"probability"`
+	Alone       float64    `json:"alone"`
+	Strength    *float64   `json:"strength"`
+	Uncertainty *float64   `json:"uncertainty"`
+	StrengthIn  string     `json:"strength_in"`
+	ChiSquare   float64    `json:"chi_square"`
+	Seen        *bool      `json:"seen"`
+	Ground      string     `json:"ground"`
+}
+
+type explanationJSON struct {
+	Causes      []cause.Kind `json:"causes"`
+	Probability float64      `json:"probability"`
+	ChiSquare   float64      `json:"chi_square"`
+}
+
+type furtherJSON struct {
+	Name        string   `json:"name"`
+	From        float64  `json:"from"`
+	To          float64  `json:"to"`
+	Depth       *float64 `json:"depth"`
+	Separation  float64  `json:"separation"`
+	Apart       float64  `json:"apart"`
+	Uncertainty float64  `json:"uncertainty"`
+	ApartIn     string   `json:"apart_in"`
+}
+
+// findCause weighs the causes by all that was measured.
+func (e *env) findCause(c *cobra.Command, file string, o *checkOptions) error {
+	for _, name := range []string{"add", "job", "set-at", "tool-height"} {
+		if c.Flags().Changed(name) {
+			return usageError{"--" + name + " does not go with the question for the cause", "give one --measured and no --cause, or leave --" + name + " out"}
+		}
+	}
+	defer e.progress("weighing the causes")()
+	p, err := e.open(file)
+	if err != nil {
+		return err
+	}
+	if err := o.tool.slips.undo(p); err != nil {
+		return err
+	}
+	h, err := o.tool.centre(c)(p)
+	if err != nil {
+		return err
+	}
+	if h != 0 {
+		otherHeight(p, h)
+	}
+	k := &causing{files: o.files}
+	o.later = true
+	var held []int
+	rows := 0
+	for _, name := range o.files {
+		o.measured = name
+		cut, err := o.cut(e, c, p)
+		if err != nil {
+			return err
+		}
+		k.cuts = append(k.cuts, cut)
+		if i := p.Holds(cut.Survey); i >= 0 {
+			held = append(held, i)
+		}
+		const most = 200 // readings: each goes with each
+		if rows += len(cut.Set.Equations); rows > most {
+			return refusal{fmt.Sprintf("%s: with it there are %d measurements, and at most %d can be weighed together", name, rows, most), "give the mean of neighbours, or every few of them"}
+		}
+	}
+	if len(held) > 0 { // what the profile has learnt from a cut must not speak for it
+		p = p.Without(held...)
+	}
+	e.age(p)
+	if k.lathe, err = ready(p, file); err != nil {
+		return err
+	}
+	if err := k.find(file); err != nil {
+		return err
+	}
+	return e.emit(o.out, k.report(len(held)), "causes")
+}
+
+// find asks the library.
+func (k *causing) find(file string) error {
+	if !k.machine.Wear.Stated() {
+		return refusal{fmt.Sprintf("%s: the wear has no ±, and without one nothing can be told from chance", file), "give [wear] its uncertainty, the standard one of a drop"}
+	}
+	q := cause.Question{Bed: cause.Bed{Lathe: k.Profile.Lathe.Bed, Wear: k.machine.Wear, Headstock: math.NaN()}}
+	if h := k.Profile.Lathe.Holding; h != nil {
+		q.Headstock = h.HeadstockCentre
+	}
+	first, last := k.machine.Wear.Range()
+	for i, c := range k.cuts {
+		for _, e := range c.Set.Equations {
+			if e.Position < first || e.Position > last {
+				return refusal{fmt.Sprintf("%s: %s lies outside the known wear, %s to %s", k.files[i], k.at(e.Position), k.bare(first), k.at(last)), "leave it out, or survey the bed there"}
+			}
+		}
+		q.Readings = append(q.Readings, c.Set)
+	}
+	if len(k.Surveys) > 0 {
+		mistaken, err := k.Profile.Mistaken(k.estimate)
+		if err != nil {
+			return err
+		}
+		for _, m := range mistaken {
+			q.Mistaken = append(q.Mistaken, cause.Mistaken{Survey: m.Number, Wear: m.Wear, Odds: m.Odds})
+		}
+	}
+	var err error
+	k.Result, err = cause.Find(q)
+	switch {
+	case errors.Is(err, cause.ErrFew):
+		return refusal{strings.Join(k.files, ", ") + ": measured in too few places to tell causes apart", "three to five collars for each cut"}
+	case err != nil:
+		return err
+	}
+	return k.tell()
+}
+
+// tell asks what further cut or reading would tell the two best explanations apart.
+func (k *causing) tell() error {
+	made := profile.Made{From: math.Inf(1), To: math.Inf(-1), HeldAt: math.NaN(), Light: math.Inf(1), Feed: math.NaN(), U: math.NaN()}
+	for _, c := range k.cuts {
+		for i, z := range c.As.Positions {
+			made.Diameter = c.As.Diameters[i]
+			if c.As.Held != "centres" || math.IsInf(made.From, 1) {
+				made.From, made.To = math.Min(made.From, z), math.Max(made.To, z)
+			}
+		}
+		if len(c.As.Positions) == 0 {
+			continue
+		}
+		made.U, _ = c.Set.StatesUncertainty()
+		if !math.IsNaN(c.As.HeldAt) {
+			made.HeldAt = c.As.HeldAt
+		}
+		if c.As.Depth > 0 {
+			made.Light, made.Deep = math.Min(made.Light, c.As.Depth), math.Max(made.Deep, c.As.Depth)
+		}
+		if c.As.Feed > 0 {
+			made.Feed = c.As.Feed
+		}
+	}
+	if math.IsInf(made.From, 1) || made.Diameter == 0 {
+		return nil // no cut yet
+	}
+	if math.IsInf(made.Light, 1) {
+		made.Light = 0
+	}
+	further, err := k.Profile.Further(made)
+	if err != nil {
+		return err
+	}
+	var of []cause.Further
+	for _, f := range further {
+		of = append(of, cause.Further{Name: f.Name, Set: f.Set})
+	}
+	told, err := k.Tell(of)
+	if err != nil {
+		return err
+	}
+	order := make([]int, len(told))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(told[b].Separation, told[a].Separation) })
+	for _, i := range order {
+		k.further, k.told = append(k.further, further[i]), append(k.told, told[i])
+	}
+	return nil
+}
+
+// report puts table, JSON and sentences together.
+func (k *causing) report(held int) show.Report {
+	in := k.unit.From
+	j := causeJSON{Format: 1, Lathe: k.Profile.Lathe.Name, Unit: k.unit.String(), Decided: k.Decided, Freedom: k.Freedom, Alike: append([][2]cause.Kind{}, k.Alike...), Further: []furtherJSON{}, Warnings: []string{}}
+	t := show.Table{Name: "causes", Columns: []show.Column{{Head: "cause", Key: "cause", Left: true}, {Head: "probability", Key: "probability"}, {Head: "strength", Key: "strength", Left: true, Words: true}, {Key: "uncertainty", Data: true},
+		{Key: "strength_in", Data: true}, {Head: "left over", Key: "chi_square"}, {Key: "ground", Data: true}}}
+	const worth = 0.05 // a probability of which the ground is told
+	var grounds []string
+	for _, f := range k.Causes {
+		s := k.strength(f)
+		v := foundJSON{Cause: f.Kind, Probability: f.Probability, Alone: f.Alone, Strength: null(s.value, true), Uncertainty: null(s.u, true), StrengthIn: s.in, ChiSquare: f.ChiSquare, Ground: k.ground(f)}
+		if !math.IsNaN(f.Seen) {
+			seen := f.Seen >= cause.Unseen
+			v.Seen = &seen
+		}
+		j.Causes = append(j.Causes, v)
+		if worth <= f.Probability {
+			grounds = append(grounds, fmt.Sprintf("The ground for %s: %s.", k.called(f.Kind), v.Ground))
+		}
+		if f.Seen < cause.Unseen {
+			s.text = "not seen in these cuts"
+		}
+		t.Rows = append(t.Rows, []show.Cell{{Text: k.called(f.Kind), Value: string(f.Kind)}, {Text: percent(f.Probability), Value: f.Probability}, {Text: s.text, Value: v.Strength}, {Value: v.Uncertainty}, {Value: s.in},
+			{Text: fixed(f.ChiSquare, 1), Value: f.ChiSquare}, {Value: v.Ground}})
+	}
+	for _, e := range k.Explanations {
+		const least = 0.005
+		if e.Probability >= least {
+			j.Explanations = append(j.Explanations, explanationJSON{e.Causes, e.Probability, e.ChiSquare})
+		}
+	}
+	for i, f := range k.told {
+		v := furtherJSON{Name: f.Name, From: in(k.further[i].From), To: in(k.further[i].To), Depth: null(in(k.further[i].Depth), true), Separation: f.Separation, Apart: f.Apart, Uncertainty: f.U, ApartIn: "radians"}
+		if f.Name != "saddle-level" {
+			v.Apart, v.Uncertainty, v.ApartIn = in(f.Apart), in(f.U), k.unit.String()
+		}
+		j.Further = append(j.Further, v)
+	}
+	j.Assumed = k.granted()
+	remarks := []string{fmt.Sprintf("A probability is that the cause is there, alone or with another, so that they may add up to more than 100 %%. ± is at k = 2. Left over is the chi-square of the %s that the measurements make, with that cause in: chance makes about as many.", count(k.Freedom, "difference"))}
+	if held > 0 {
+		remarks = append(remarks, fmt.Sprintf("The profile holds %d of these already, and was taken without.", held))
+	}
+	remarks = append(remarks, grounds...)
+	return show.Report{Answer: k.answer(), Tables: []show.Table{t}, Remarks: remarks, Assumed: j.Assumed, Cautions: checkCautions, JSON: j}
+}
+
+// granted is what is taken for granted.
+func (k *causing) granted() []string {
+	out := []string{
+		"How usual each cause is beforehand, and of what size, is common practice with no source: that nothing more than the survey is needed 25 %, one cause 50 %, two together 15 %, something else 10 %; of the causes one in five is three times as strong as is usual.",
+		"The tool stood on centre height when it was set, once for each cut, and all cuts came after the survey.",
+	}
+	centres := false
+	for _, c := range k.cuts {
+		centres = centres || c.As.Held == "centres"
+	}
+	if centres {
+		out = append(out, "Between centres the tailstock stood at the same place each time, its centre in line to 0.01 mm in 300 (0.0004 in 12 in), standard, unless a cause puts it elsewhere. Work between centres does not see the spindle's lean, nor an even twist.")
+	}
+	out = append(out, "Push-off goes with the depth of cut, where it is given, and with how far a bar of even diameter bends; the give of chuck, tool and machine, heat and the wear of the tool are not reckoned with.")
+	out = append(out, k.geometryWords()...)
+	return append(out, k.wearWords()...)
+}

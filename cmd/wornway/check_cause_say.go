@@ -1,0 +1,240 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"wornway/compensate/cause"
+	"wornway/profile/length"
+)
+
+// called names a cause.
+func (k *causing) called(of cause.Kind) string {
+	switch of {
+	case cause.AsSurveyed:
+		return "the bed as surveyed"
+	case cause.WornOn:
+		return "more wear than surveyed"
+	case cause.Twist:
+		return "twist since the survey"
+	case cause.Lean:
+		return "a spindle that leans"
+	case cause.SetOver:
+		return "the tailstock to a side"
+	case cause.TailHeight:
+		return "the tailstock low or high"
+	case cause.PushOff:
+		return "push-off"
+	case cause.Radius:
+		return "radius read for diameter"
+	case cause.LevelSign:
+		return "a level read the wrong way"
+	}
+	return "something else"
+}
+
+// names puts the causes of an explanation together.
+func (k *causing) names(e cause.Explanation) string {
+	var out []string
+	for _, c := range e.Causes {
+		out = append(out, k.called(c))
+	}
+	return strings.Join(out, " with ")
+}
+
+// strength is how strong a cause is, for people and for files: value and standard uncertainty in a unit.
+type strength struct {
+	text     string
+	value, u float64
+	in       string
+}
+
+func (k *causing) strength(f cause.Found) strength {
+	over := k.leanOver()
+	side := func(v float64) string {
+		if v < 0 {
+			return "away from the operator"
+		}
+		return "toward the operator"
+	}
+	small := func(mm, u float64) string { return k.small(math.Abs(mm)) + ", " + k.plusMinus(u, true) }
+	in := k.unit.From
+	switch f.Kind {
+	case cause.WornOn:
+		return strength{fmt.Sprintf("%.0f %% more, ± %.0f %%", 100*f.Size, 200*f.U), f.Size, f.U, "share of the wear"}
+	case cause.Twist:
+		const perMetre = 1e6 // mm/m in a metre
+		v, u := f.Size/cause.Span*perMetre, f.U/cause.Span*perMetre
+		lean := "toward the operator"
+		if v < 0 {
+			lean = "away from the operator"
+		}
+		return strength{fmt.Sprintf("%s mm/m in a metre, ± %s, leaning %s at the tailstock", length.Fixed(math.Abs(v), 3), length.Fixed(2*u, 3), lean), v, u, "mm/m per metre"}
+	case cause.Lean, cause.SetOver:
+		v, u := f.Size/cause.Span*over, f.U/cause.Span*over
+		return strength{fmt.Sprintf("%s over %s, %s", small(v, u), k.at(over), side(v)), in(v), in(u), fmt.Sprintf("%s over %s", k.unit, k.at(over))}
+	case cause.TailHeight:
+		v := math.Sqrt(f.Size)
+		u := f.U / (2 * math.Max(v, math.Sqrt(f.U)))
+		v, u = v/cause.Span*over, u/cause.Span*over
+		return strength{fmt.Sprintf("%s over %s", small(v, u), k.at(over)), in(v), in(u), fmt.Sprintf("%s over %s", k.unit, k.at(over))}
+	case cause.PushOff:
+		return strength{small(f.Size, f.U) + ", on diameter where it is greatest", in(f.Size), in(f.U), k.unit.String() + " on diameter"}
+	}
+	return strength{"–", math.NaN(), math.NaN(), ""}
+}
+
+// ground says by what a cause is known.
+func (k *causing) ground(f cause.Found) string {
+	centres, chucked, level := false, false, false
+	light, deep := math.Inf(1), 0.0
+	for _, c := range k.cuts {
+		switch {
+		case len(c.As.Positions) == 0:
+			level = level || c.Set.Method.Level
+		case c.As.Held == "centres":
+			centres = true
+		default:
+			chucked = true
+		}
+		if c.As.Depth > 0 {
+			light, deep = math.Min(light, c.As.Depth), math.Max(deep, c.As.Depth)
+		}
+	}
+	const differ = 2.0 // times deeper
+	var s string
+	switch f.Kind {
+	case cause.AsSurveyed:
+		return "nothing has to be added to what the profile foretells"
+	case cause.WornOn:
+		s = "it has the shape of the wear in the profile, in every cut, light or deep"
+	case cause.Twist, cause.Lean:
+		s = "a straight taper in what the spindle holds"
+		if centres {
+			s += ", and none of it between centres"
+		}
+		switch {
+		case level && f.Kind == cause.Twist:
+			s += "; a level on the saddle reads it too"
+		case level:
+			s += "; a level on the saddle reads nothing of it"
+		}
+	case cause.SetOver:
+		s = "a straight taper only between centres"
+	case cause.TailHeight:
+		s = "only between centres, bigger toward the tailstock with the square of the distance"
+	case cause.PushOff:
+		s = "with the cube of the distance from the jaws"
+		if !chucked {
+			s = "bigger in the middle between centres"
+		}
+		if deep >= differ*light {
+			s = "it goes with the depth of cut, and " + s
+		} else {
+			s += "; no two cuts differ in depth, which would tell most"
+		}
+	case cause.Radius:
+		if f.Survey < 0 {
+			return "all cuts agree once their differences are doubled"
+		}
+		return k.files[f.Survey] + " agrees once its differences are doubled"
+	case cause.LevelSign:
+		return fmt.Sprintf("the cuts agree once survey %d of the profile is read the other way round (--accept-slip %d:sign)", f.Survey, f.Survey)
+	case cause.Other:
+		return "a smooth error with the shape of none of these, wear that the survey missed, or measurements far worse than stated"
+	}
+	if f.Seen < cause.Unseen {
+		s += "; these measurements hardly see it: its probability is little but what was taken as usual beforehand"
+	}
+	return s
+}
+
+// answer says what it is, or that it cannot be told, and what would tell.
+func (k *causing) answer() []string {
+	var out []string
+	first := k.Causes[0]
+	switch {
+	case k.Decided && first.Kind == cause.AsSurveyed:
+		out = append(out, fmt.Sprintf("The bed as surveyed explains these cuts (%s): no other cause is needed.", percent(first.Probability)))
+	case k.Decided && first.Kind == cause.Other:
+		out = append(out, fmt.Sprintf("It is none of the causes that are known here (%s): look for wear that the survey missed, a loose gib, a worn tool, heat, or measure again.", percent(first.Probability)))
+	case k.Decided:
+		s := fmt.Sprintf("It is %s (%s)", k.called(first.Kind), percent(first.Probability))
+		if t := k.strength(first); t.in != "" {
+			s += ": " + t.text
+		}
+		out = append(out, s+".")
+		const likely = 0.5
+		if second := k.Causes[1]; second.Probability >= likely {
+			out = append(out, fmt.Sprintf("Beside it there is most likely %s (%s): %s.", k.called(second.Kind), percent(second.Probability), k.strength(second).text))
+		}
+	default:
+		var of []string
+		for _, f := range k.Causes {
+			const worth, most = 0.1, 3
+			if f.Probability >= worth && len(of) < most {
+				of = append(of, fmt.Sprintf("%s %s", k.called(f.Kind), percent(f.Probability)))
+			}
+		}
+		if len(of) == 0 {
+			of = []string{k.called(first.Kind) + " " + percent(first.Probability)}
+		}
+		out = append(out, "These cuts cannot tell yet which it is: "+strings.Join(of, ", ")+".")
+	}
+	if s := k.same(); s != "" {
+		out = append(out, s)
+	}
+	if s := k.next(); s != "" {
+		out = append(out, s)
+	}
+	return out
+}
+
+// same names causes that matter here and look alike.
+func (k *causing) same() string {
+	const matters = 0.05
+	p := map[cause.Kind]float64{}
+	for _, f := range k.Causes {
+		p[f.Kind] = f.Probability
+	}
+	var out []string
+	for _, a := range k.Alike {
+		if p[a[0]] >= matters && p[a[1]] >= matters {
+			out = append(out, fmt.Sprintf("%s from %s", k.called(a[0]), k.called(a[1])))
+		}
+	}
+	if len(out) == 0 {
+		return ""
+	}
+	return "Nothing in these cuts but how strong each would have to be tells " + strings.Join(out, ", nor ") + "."
+}
+
+// next says which cut or reading would tell most.
+func (k *causing) next() string {
+	a, b := k.Rivals()
+	if k.Decided || len(k.told) == 0 {
+		return ""
+	}
+	t, f := k.told[0], k.further[0]
+	const little = 0.5 // of the sum for both: not enough to make even odds two to one
+	if t.Separation < little {
+		return fmt.Sprintf("No one further cut or reading of the usual ones would tell %s from %s.", k.names(a), k.names(b))
+	}
+	span := fmt.Sprintf("from %s to %s", k.bare(f.From), k.at(f.To))
+	what := "five collars from the chuck, a cut of " + k.at(f.Depth) + " deep"
+	switch f.Name {
+	case "centres":
+		what = "five collars between centres, a cut of " + k.at(f.Depth) + " deep"
+	case "saddle-level":
+		what = "a level on the saddle"
+	case "bar-side":
+		what = "an indicator along a test bar, the mean of two runs half a turn apart"
+	}
+	apart, known := k.small(t.Apart), k.plusMinus(t.U, true)
+	if f.Name == "saddle-level" {
+		const perMetre = 1000
+		apart, known = length.Fixed(t.Apart*perMetre, 3)+" mm/m", "± "+length.Fixed(2*t.U*perMetre, 3)+" mm/m"
+	}
+	return fmt.Sprintf("What would best tell %s from %s: %s, %s. Between %s and %s they differ by about %s there, which would be known to %s.", k.names(a), k.names(b), what, span, k.bare(t.From), k.at(t.To), apart, known)
+}
