@@ -37,7 +37,7 @@ func browser(t *testing.T) context.Context {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { os.RemoveAll(dir) }) // what the browser still writes while it ends may stay
-	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.UserDataDir(dir))
+	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.Flag("disable-dev-shm-usage", true), chromedp.UserDataDir(dir))
 	all, stop := chromedp.NewExecAllocator(context.Background(), options...)
 	t.Cleanup(stop)
 	page, end := chromedp.NewContext(all)
