@@ -11,7 +11,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"wornway/cmd/wornway/internal/disk"
 	"wornway/cmd/wornway/internal/paper"
 	"wornway/compensate"
 	"wornway/compensate/work"
@@ -106,18 +105,10 @@ func runBlank(e *env, c *cobra.Command, file string, o *blankOptions) error {
 	if err := b.Output(&out); err != nil {
 		return refusal{"the page cannot be printed: " + err.Error(), "give the lathe a name in other characters"}
 	}
-	if o.file == "-" {
-		_, err := e.stdout.Write(out.Bytes())
+	if shown, err := e.keep(o.file, out.Bytes(), o.force); shown || err != nil {
 		return err
 	}
-	if err := disk.WriteNew(o.file, out.Bytes(), o.force); err != nil {
-		return err
-	}
-	pages := "1 page"
-	if b.Pages > 1 {
-		pages = fmt.Sprintf("%d pages", b.Pages)
-	}
-	fmt.Fprintf(e.stdout, "%s is written: %s of %s. The readings go in by: wornway record %s --method %s\n", o.file, pages, size.Name, file, map[bool]string{true: "M", false: methods[0].Name}[len(methods) > 1])
+	fmt.Fprintf(e.stdout, "%s is written: %s of %s. The readings go in by: wornway record %s --method %s\n", o.file, count(b.Pages, "page"), size.Name, file, map[bool]string{true: "M", false: methods[0].Name}[len(methods) > 1])
 	return nil
 }
 

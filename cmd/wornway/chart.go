@@ -9,7 +9,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"wornway/cmd/wornway/internal/disk"
 	"wornway/cmd/wornway/internal/paper"
 	"wornway/compensate"
 	"wornway/profile/length"
@@ -105,21 +104,10 @@ func runChart(e *env, c *cobra.Command, file string, o *chartOptions) error {
 	if err := p.Output(&b); err != nil {
 		return refusal{"the page cannot be printed: " + err.Error(), "give the lathe, the job and its features names in other characters"}
 	}
-	if e.isRead(o.file) {
-		return refusal{o.file + " is what the answer was made from; -o would replace it", "give another file name"}
-	}
-	if o.file == "-" {
-		_, err := e.stdout.Write(b.Bytes())
+	if shown, err := e.keep(o.file, b.Bytes(), o.force); shown || err != nil {
 		return err
 	}
-	if err := disk.WriteNew(o.file, b.Bytes(), o.force); err != nil {
-		return err
-	}
-	sheets := "1 page"
-	if p.Pages > 1 {
-		sheets = fmt.Sprintf("%d pages", p.Pages)
-	}
-	fmt.Fprintf(e.stdout, "%s is written: %s of %s. Print it at 100 %%, not fitted to the page.\n", o.file, sheets, size.Name)
+	fmt.Fprintf(e.stdout, "%s is written: %s of %s. Print it at 100 %%, not fitted to the page.\n", o.file, count(p.Pages, "page"), size.Name)
 	for _, k := range cards {
 		if !k.held {
 			return errNotHeld

@@ -10,7 +10,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"wornway/cmd/wornway/internal/disk"
 	"wornway/cmd/wornway/internal/lesson"
 	"wornway/compensate"
 	"wornway/compensate/work"
@@ -75,14 +74,7 @@ func runLesson(e *env, c *cobra.Command, file string, o *lessonOptions) error {
 	if err := lesson.Write(&b, *page); err != nil {
 		return err
 	}
-	if e.isRead(o.file) {
-		return refusal{o.file + " is what the answer was made from; -o would replace it", "give another file name"}
-	}
-	if o.file == "-" {
-		_, err := e.stdout.Write(b.Bytes())
-		return err
-	}
-	if err := disk.WriteNew(o.file, b.Bytes(), o.force); err != nil {
+	if shown, err := e.keep(o.file, b.Bytes(), o.force); shown || err != nil {
 		return err
 	}
 	fmt.Fprintf(e.stdout, "%s is written: open it in a browser; it needs no network.\n", o.file)

@@ -142,6 +142,18 @@ func hasTable(r show.Report, name string) error {
 	return usageError{fmt.Sprintf("--csv=%s: this answer has no such table", name), "its tables: " + strings.Join(names, ", ")}
 }
 
+// keep writes a file that a command makes, or shows it on standard output where its name is "-"; shown says that it has.
+func (e *env) keep(file string, data []byte, force bool) (shown bool, err error) {
+	if file == "-" {
+		_, err := e.stdout.Write(data)
+		return true, err
+	}
+	if e.isRead(file) {
+		return false, refusal{file + " is what the answer was made from, and would be replaced", "give another file name"}
+	}
+	return false, disk.WriteNew(file, data, force)
+}
+
 // isRead says whether a file is one that the profile was read from.
 func (e *env) isRead(name string) bool {
 	info, err := os.Stat(name)
