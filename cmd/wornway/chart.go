@@ -86,13 +86,13 @@ func runChart(e *env, c *cobra.Command, file string, o *chartOptions) error {
 	if err != nil {
 		return err
 	}
-	p := printing{Doc: paper.New(size, l.Lathe.Name, made), made: made}
+	p := printing{Doc: paper.New(size, l.Lathe.Name, made), made: made, day: o.date}
 	for _, k := range cards {
 		switch {
 		case o.strip:
 			p.strip(k)
 		case o.anyWork:
-			err = p.anyWork(c, o, k)
+			err = p.anyWork(e, c, o, k)
 		default:
 			p.card(k)
 		}
@@ -140,6 +140,10 @@ func (o *chartOptions) size(u length.Unit) (paper.Paper, error) {
 	p, err := paper.ParsePaper(name)
 	if err != nil {
 		return p, usageError{fmt.Sprintf("--paper %s: %v", visible(name), err), "cards go on the small ones, strips on a4 or letter"}
+	}
+	const least = 270 // mm: of a letter laid across
+	if o.strip && p.Across().Width < least {
+		return p, usageError{fmt.Sprintf("--paper %s: is too small for a strip", p.Name), "a4 or letter"}
 	}
 	return p.Across(), nil
 }

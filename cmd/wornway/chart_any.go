@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"wornway/cmd/wornway/internal/paper"
+	"wornway/compensate"
 	"wornway/profile/length"
 )
 
@@ -33,7 +34,7 @@ func (o *chartOptions) work(u length.Unit) ([]float64, error) {
 }
 
 // anyWork prints a table of what the dial stands at along the bed for some diameters, counted from one place where it is set.
-func (p *printing) anyWork(c *cobra.Command, o *chartOptions, k carded) error {
+func (p *printing) anyWork(e *env, c *cobra.Command, o *chartOptions, k carded) error {
 	work, err := o.work(k.unit)
 	if err != nil {
 		return err
@@ -42,7 +43,6 @@ func (p *printing) anyWork(c *cobra.Command, o *chartOptions, k carded) error {
 	for _, d := range work {
 		cut := k.k.Curve.Cut
 		cut.Diameter = d
-		var e env
 		one, err := e.carded(c, k.lathe, k.machine, cut, o)
 		if err != nil {
 			return err
@@ -54,7 +54,15 @@ func (p *printing) anyWork(c *cobra.Command, o *chartOptions, k carded) error {
 	rows := columns[0].k.Table
 	y := 0.0
 	step := figures.Height + 2.4
-	notes := append([]string{k.dialNote()}, "IN and OUT are totals in divisions, against the setting at "+k.about(k.k.Curve.SetAt)+"; – is less than the finest setting.", k.surveyed()+" Stale after moving, levelling or gib work. Test cut checked: __________ on __________")
+	feed := map[bool]string{true: "tailstock", false: "headstock"}[k.k.Feed == compensate.TowardTailstock]
+	notes := []string{k.dialNote(), fmt.Sprintf("IN and OUT are totals in divisions, against the setting at %s; feed toward the %s; – is less than the finest setting.", k.about(k.k.Curve.SetAt), feed)}
+	if t := k.k.Curve.Taper(); t.Stated {
+		notes = append(notes, fmt.Sprintf("Not known of the wear: %s on the diameter between the ends (k = 2).", k.plusMinus(t.UEnds, true)))
+	}
+	if !k.held && k.promise != "" {
+		notes = append(notes, "NOT PROMISED. "+k.promise)
+	}
+	notes = append(notes, k.surveyed()+" "+stale, careful, testCut)
 	room := 0.0
 	for _, n := range notes {
 		room += float64(len(p.Lines(right-left, plain, n))) * plain.Lead()

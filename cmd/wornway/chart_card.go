@@ -17,10 +17,18 @@ var (
 	strong  = paper.Style{Height: 2.1, Bold: true}
 )
 
+// What stands on all paper for the machine.
+const (
+	stale   = "Stale after moving, levelling or gib work."
+	testCut = "Test cut checked: __________ on __________"
+	careful = "Read the list before the cut; dial from the wheel side, never reach over the work; stop short of the jaws; measure with the spindle stopped."
+)
+
 // printing is paper being drawn.
 type printing struct {
 	*paper.Doc
 	made time.Time
+	day  string // that it was made on, where somebody said so
 }
 
 // onCard is how many moves one card holds at most; further ones go on further cards.
@@ -176,12 +184,14 @@ func (p *printing) notes(k carded) []string {
 	if g.Saddle.BearingLength > 0 {
 		saddle = "saddle " + k.at(g.Saddle.BearingLength)
 	}
-	out = append(out, "Stale after moving, levelling or gib work.", "Test cut checked: __________ on __________",
-		fmt.Sprintf("H %s, S %s, %s.", k.at(g.CentreHeight), k.at(g.Span), saddle), k.surveyed())
+	out = append(out, stale, testCut, careful, fmt.Sprintf("H %s, S %s, %s.", k.at(g.CentreHeight), k.at(g.Span), saddle), k.surveyed())
 	if k.how != "" {
 		out = append(out, "Held "+k.how+".")
 	}
-	return append(out, "Read the list before the cut; dial from the wheel side, never reach over the work; stop short of the jaws; measure with the spindle stopped.")
+	if p.day != "" {
+		out = append(out, "Made on "+p.day+".")
+	}
+	return out
 }
 
 // dialNote says in few words what is turned.

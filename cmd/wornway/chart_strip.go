@@ -14,6 +14,7 @@ const (
 	stripHeight = 42.0 // of one strip
 	stripJoin   = 8.0  // by which neighbouring sheets overlap
 	stripRows   = 3    // strips on a sheet
+	stripTop    = 26.0 // from the margin to the first of them
 )
 
 // strip prints the corrections along a ruler at true scale, in pieces as long as the paper allows, several to a sheet.
@@ -22,7 +23,7 @@ func (p *printing) strip(k carded) {
 	from, to := c.From, c.To
 	rule := k.ruler()
 	from = math.Floor(from/rule.numbered) * rule.numbered
-	to = math.Ceil(to/rule.numbered) * rule.numbered
+	to = math.Ceil(to/rule.numbered-1e-9) * rule.numbered
 	piece := p.Paper.Width - 2*paper.Margin - 2*stripJoin
 	n := int(math.Ceil((to - from) / piece))
 	for i := range n {
@@ -32,7 +33,26 @@ func (p *printing) strip(k carded) {
 			p.scaleBar(k)
 		}
 		a := from + float64(i)*piece
-		p.piece(k, rule, a, math.Min(a+piece, to), paper.Margin+22+float64(row)*(stripHeight+12), i, n)
+		p.piece(k, rule, a, math.Min(a+piece, to), paper.Margin+stripTop+float64(row)*(stripHeight+12), i, n)
+	}
+	p.under(k, paper.Margin+stripTop+float64((n-1)%stripRows+1)*(stripHeight+12))
+}
+
+// under prints what belongs to the strip under its last piece, or on a sheet of its own where there is no room.
+func (p *printing) under(k carded, y float64) {
+	left, right := paper.Margin+stripJoin, p.Paper.Width-paper.Margin-stripJoin
+	notes := p.notes(k)
+	high := 0.0
+	for _, n := range notes {
+		high += float64(len(p.Lines(right-left, plain, n)))*plain.Lead() + 0.6
+	}
+	if y+high > p.Paper.Height-paper.Margin {
+		p.Page()
+		p.scaleBar(k)
+		y = paper.Margin + stripTop
+	}
+	for _, n := range notes {
+		y = p.Wrap(left, y, right-left, plain, n) + 0.6
 	}
 }
 
@@ -61,6 +81,14 @@ func (p *printing) scaleBar(k carded) {
 	p.Text(x+long+4, y+1, plain, "This bar is "+name+" long. If a rule says otherwise, print again at 100 %.")
 	feed := map[bool]string{true: "tailstock", false: "headstock"}[k.k.Feed == compensate.TowardTailstock]
 	p.Text(x, y+6.5, strong, fmt.Sprintf("%s. Measure and set zero at %s, feed toward the %s. Positions count from the spindle nose.", p.workWords(k), k.about(k.k.Curve.SetAt), feed))
+	switch {
+	case !k.held && k.promise != "":
+		p.Text(x, y+14.5, strong, "NOT PROMISED: "+p.Lines(p.Paper.Width-2*x-35, strong, k.promise)[0])
+	case len(k.k.Moves) == 0:
+		p.Text(x, y+14.5, strong, "NOTHING TO DIAL: less than half the finest setting is due, or no more than is allowed.")
+	default:
+		p.Text(x, y+14.5, plain, k.Lathe.Name)
+	}
 	p.Text(x, y+10.5, plain, "Cut along the dashed lines; lay the line beside each number on the line beside the same one. Grey: the zero setting holds. Stale after moving, levelling or gib work.")
 }
 
@@ -109,7 +137,13 @@ func (p *printing) piece(k carded, rule ruler, from, to, top float64, number, of
 			continue
 		}
 		turn := fmt.Sprintf("%s %s", map[bool]string{true: "IN", false: "OUT"}[m.Change > 0], fraction(math.Abs(k.dial.Divisions(m.Change))))
-		total := k.total(m.Setting) + " " + k.inch()
+		if m.TakeUp {
+			turn += " ↩"
+		}
+		total := "zero"
+		if mm := k.dial.Reading(m.Setting); m.Setting != 0 {
+			total = fmt.Sprintf("to %s %s %s", k.words.dial(math.Abs(mm)), k.inch(), map[bool]string{true: "IN", false: "OUT"}[mm > 0])
+		}
 		// Neighbours that would run into each other go one above the other.
 		wide := math.Max(p.Width(figures, turn), p.Width(heading, total))
 		if math.Abs(x(m.Position)-before) < wide+2 {

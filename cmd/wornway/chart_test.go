@@ -140,7 +140,7 @@ func TestStripIsTrueInPixels(t *testing.T) {
 	p := pdfPicture(t, printed(t, "chart "+pieces+" --strip"), 1, dpi)
 	dot := func(mm float64) int { return int(math.Round(mm * dpi / 25.4)) }
 	// Half a millimetre under the top of the longest ticks of the first piece nothing else is drawn.
-	y := dot(6 + 22 + stripHeight - 5.4)
+	y := dot(6 + stripTop + stripHeight - 5.4)
 	var columns []float64
 	for x, run := dot(6+stripJoin)+4, 0; x < p.Bounds().Dx()-dot(6+stripJoin); x++ {
 		dark := color.GrayModel.Convert(p.At(x, y)).(color.Gray).Y < 128
@@ -193,6 +193,12 @@ func TestPaperSaysWhatCorrectSays(t *testing.T) {
 				t.Errorf("%s: the strip lacks the total %s", args, s)
 			}
 		}
+		if s := "Stale after moving, levelling or gib work."; !strings.Contains(strings.Join(strings.Fields(strip), " "), s) {
+			t.Errorf("%s: the strip lacks %q", args, s)
+		}
+		if len(k.Moves) == 0 && !strings.Contains(strip, "NOTHING TO DIAL") {
+			t.Errorf("%s: the strip does not say that there is nothing to dial", args)
+		}
 		if len(k.Moves) == 0 && !strings.Contains(flat, "NOTHING TO DIAL") {
 			t.Errorf("%s: the card does not say that there is nothing to dial", args)
 		}
@@ -240,6 +246,49 @@ func mustRead(t *testing.T, file string) string {
 		t.Fatal(err)
 	}
 	return string(b)
+}
+
+// What cannot be promised is said on each kind of paper; a strip goes on no small paper.
+func TestPaperSaysWhatIsNotPromised(t *testing.T) {
+	workshop(t)
+	for _, way := range []string{"", " --strip"} {
+		if text := pdfText(t, printed(t, "chart "+pieces+" --tolerance 0.5thou"+way)); !strings.Contains(text, "NOT PROMISED") {
+			t.Errorf("%q: not said:\n%s", way, text)
+		}
+	}
+	for _, small := range []string{"a6", "4x6", "a5", "half-letter"} {
+		if a := ask(split("chart " + pieces + " --strip -o x.pdf --paper " + small)...); a.status != exitUsage || !strings.Contains(a.stderr, "too small for a strip") {
+			t.Errorf("%s: %d %s", small, a.status, a.stderr)
+		}
+	}
+}
+
+// Each mark of a move lies over its position, by the coordinates of the file: as far from its piece's beginning as the move from the position there.
+func TestMovesLieOverTheirPositions(t *testing.T) {
+	workshop(t)
+	var k correctJSON
+	if err := json.Unmarshal([]byte(ask(split("correct "+pieces+" --json")...).stdout), &k); err != nil {
+		t.Fatal(err)
+	}
+	pdf := printed(t, "chart "+pieces+" --strip")
+	// A mark is a filled triangle that stands on its point; x of the point.
+	var at []float64
+	for _, m := range regexp.MustCompile(`(?m)^([\d.-]+) ([\d.-]+) m\s+([\d.-]+) ([\d.-]+) l\s+([\d.-]+) ([\d.-]+) l`).FindAllSubmatch(pdf, -1) {
+		x, _ := strconv.ParseFloat(string(m[1]), 64)
+		at = append(at, x*25.4/72)
+	}
+	piece := 11*25.4 - 2*6 - 2*stripJoin
+	for _, m := range k.Moves {
+		mm := (m.Position - 4) * 25.4
+		want := 6 + stripJoin + math.Mod(mm, piece)
+		found := false
+		for _, x := range at {
+			found = found || math.Abs(x-want) < 0.05
+		}
+		if !found {
+			t.Errorf("no mark at %.2f mm for the move at %v in; marks lie at %.2f", want, m.Position, at)
+		}
+	}
 }
 
 // No text is smaller than 2 mm, by the font sizes that the file holds and the height of the font's capitals, 0.729 of its size; the figures are 4 mm and more. The same input gives the same bytes.
