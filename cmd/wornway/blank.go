@@ -36,7 +36,7 @@ func newBlank(e *env) *cobra.Command {
 		Long: `Blank prints a sheet to write readings on at the machine, as a PDF: the stations of this bed in the order in which record
 asks for them, columns for the way there and back, what else is to be noted, how the instrument stands and which way
 is plus, and what to watch for. --method all prints the set of all methods, one page or more each. On the sheet of the test
-cut stands what each collar is expected to measure against the first, as far as the profile knows the wear.`,
+cut stands what each collar is expected to measure against the last, as far as the profile knows the wear.`,
 		Example: `  wornway blank demo.toml --method saddle-level -o level.pdf
   wornway blank demo.toml --method straightedge --contacts 2in,26in -o edge.pdf
   wornway blank demo.toml --method all --paper a4 -o set.pdf`,

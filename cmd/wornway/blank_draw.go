@@ -48,7 +48,7 @@ func (b *blankSheets) sheet(m survey.Method, o *blankOptions) error {
 // putIn says how the readings reach the profile.
 func (b *blankSheets) putIn(m survey.Method) string {
 	if m.Name == "test-cut" {
-		return "Put it in by: wornway check PROFILE --measured FILE, or wornway record --method test-cut."
+		return "Put it in by: wornway check PROFILE --measured FILE, or wornway record PROFILE --method test-cut."
 	}
 	return "Put it in by: wornway record PROFILE --method " + m.Name + "."
 }
