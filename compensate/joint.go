@@ -16,7 +16,15 @@ type Joint struct {
 	wear      *wear.Wear
 	mean      []float64
 	bent      []float64 // what the push of the cut makes of each mean
+	worn      []float64 // what wear and axis make of it before anything is dialled
 	gradients []gradient
+	lengths   []length
+}
+
+// length is the places of one cut: their first and the one after their last among the errors, the one from which the others are counted, as a number among them, and the stretch of bed.
+type length struct {
+	first, last, reference int
+	from, to               float64
 }
 
 // NewJoint returns a Joint without errors as yet, for cuts on this wear.
@@ -24,11 +32,19 @@ func NewJoint(w *wear.Wear) *Joint { return &Joint{wear: w} }
 
 // Add takes in the errors of a cut at some places, with the settings under which they are cut.
 func (j *Joint) Add(c *Curve, at []Held) {
-	for _, h := range at {
+	l := length{first: len(j.mean), last: len(j.mean) + len(at), from: math.Inf(1), to: math.Inf(-1)}
+	for i, h := range at {
+		bent := c.PushError(h.Position)
 		j.mean = append(j.mean, c.At(h.Position, h.Setting))
-		j.bent = append(j.bent, c.PushError(h.Position))
+		j.bent = append(j.bent, bent)
+		j.worn = append(j.worn, c.At(h.Position, 0)-bent)
 		j.gradients = append(j.gradients, c.gradient(h.Position))
+		l.from, l.to = math.Min(l.from, h.Position), math.Max(l.to, h.Position)
+		if math.Abs(h.Position-c.SetAt) < math.Abs(at[l.reference].Position-c.SetAt) {
+			l.reference = i
+		}
 	}
+	j.lengths = append(j.lengths, l)
 }
 
 // Mean returns the errors for the wear as it is, mm, in the order in which they were added.
@@ -67,11 +83,11 @@ func (j *Joint) Flat() *Joint {
 }
 
 func (j *Joint) clone() *Joint {
-	return &Joint{wear: j.wear, mean: slices.Clone(j.mean), bent: slices.Clone(j.bent), gradients: slices.Clone(j.gradients)}
+	return &Joint{wear: j.wear, mean: slices.Clone(j.mean), bent: slices.Clone(j.bent), worn: slices.Clone(j.worn), gradients: slices.Clone(j.gradients), lengths: slices.Clone(j.lengths)}
 }
 
 // Draw calls yield with errors, mm, that are as likely as the wear's uncertainty has it, in each of its cases in turn; the slice is used again. Without a stated uncertainty it
-// calls it not at all.
+// calls it not at all. A length's error may change along it by another share than the wear of the bed as a whole has it (evenness.go); lengths that overlap on the bed share that.
 //
 // Source: propagation of distributions by a Monte Carlo method, JCGM 101:2008.
 func (j *Joint) Draw(draws int, yield func(values []float64)) {
@@ -80,40 +96,134 @@ func (j *Joint) Draw(draws int, yield func(values []float64)) {
 		return
 	}
 	r := rand.New(rand.NewPCG(sampleSeed, uint64(n)))
-	start, values := make([]float64, n), make([]float64, n)
+	values, off := make([]float64, n), make([]float64, n)
+	worlds, sum := j.worlds()
+	places, count := j.overlaps()
+	shares := make([]float64, count)
+	besides := j.besides()
 	drawn, weight := 0, 0.0
-	for _, possible := range j.wear.Cases() {
-		for i := range start {
-			start[i] = j.mean[i]
-			if possible.Shift != nil {
-				start[i] += possible.Shift(&j.gradients[i].wear)
+	for _, w := range worlds {
+		// Each case has its part of the draws, to the nearest one.
+		first := drawn
+		weight += w.weight
+		last := int(math.Round(weight / sum * float64(draws)))
+		for ; drawn < last; drawn++ {
+			shares[0] = (float64(drawn-first) + 0.5) / float64(last-first)
+			for i := 1; i < count; i++ {
+				shares[i] = r.Float64()
 			}
-		}
-		deviations := j.deviations(possible.Covariance)
-		// Each case has its share of the draws, to the nearest one.
-		for weight += possible.Weight; drawn < int(math.Round(weight*float64(draws))); drawn++ {
-			copy(values, start)
-			for _, d := range deviations {
+			copy(values, w.shift)
+			for _, d := range w.deviations {
 				x := r.NormFloat64()
 				for i, v := range d {
 					values[i] += x * v
 				}
+			}
+			for k, l := range j.lengths {
+				if e := w.eased[k]; e != nil {
+					here := values[l.first:l.last]
+					reference := j.worn[l.first+l.reference] + here[l.reference]
+					for i, v := range here {
+						off[i] = j.worn[l.first+i] + v - reference
+					}
+					e.ease(off, here, shares[places[k]])
+				}
+			}
+			for _, k := range besides {
+				x := r.NormFloat64()
+				for i := range values {
+					values[i] += x * j.gradients[i].other[k]
+				}
+			}
+			for i, m := range j.mean {
+				values[i] += m
 			}
 			yield(values)
 		}
 	}
 }
 
-// deviations returns vectors whose sum, each times a standard normal number, has the covariance of the errors: the covariance's eigenvectors times the roots of their values, those
+// besides returns what is not known beside the wear, as far as any error hangs on it.
+func (j *Joint) besides() (of []int) {
+	for k := range others {
+		if slices.ContainsFunc(j.gradients, func(g gradient) bool { return g.other[k] != 0 }) {
+			of = append(of, k)
+		}
+	}
+	return of
+}
+
+// world is a case of the wear as errors: by how much their mean is shifted, vectors whose sum, each times a standard normal number, has their covariance, and what the evenness of each length makes of them; nil: nothing.
+type world struct {
+	weight     float64
+	shift      []float64
+	deviations [][]float64
+	eased      []*eased
+}
+
+// worlds returns the wear's cases, with weights that add up to sum.
+func (j *Joint) worlds() (out []world, sum float64) {
+	for _, possible := range j.wear.Cases() {
+		w := world{shift: make([]float64, len(j.mean)), deviations: j.deviations(possible.Covariance), eased: make([]*eased, len(j.lengths))}
+		if possible.Shift != nil {
+			for i := range w.shift {
+				w.shift[i] = possible.Shift(&j.gradients[i].wear)
+			}
+		}
+		evidence := 0.0
+		for k, l := range j.lengths {
+			off := make([]float64, l.last-l.first)
+			for i := range off {
+				off[i] = j.worn[l.first+i] + w.shift[l.first+i] - j.worn[l.first+l.reference] - w.shift[l.first+l.reference]
+			}
+			here := 1.0
+			if e, ok := l.within(j, possible, off); ok {
+				w.eased[k] = &e
+				here = e.evidence()
+			}
+			evidence += here / float64(len(j.lengths))
+		}
+		w.weight = possible.Weight * evidence
+		sum += w.weight
+		out = append(out, w)
+	}
+	return out, sum
+}
+
+// overlaps numbers the places on the bed where lengths lie: those that overlap have the same number, the first is 0.
+func (j *Joint) overlaps() (of []int, count int) {
+	of = make([]int, len(j.lengths))
+	for k, l := range j.lengths {
+		of[k] = count
+		for i, o := range j.lengths[:k] {
+			if l.from < o.to && o.from < l.to {
+				of[k] = of[i]
+				break
+			}
+		}
+		if of[k] == count {
+			count++
+		}
+	}
+	return of, count
+}
+
+// deviations returns vectors whose sum, each times a standard normal number, has the covariance of the wear's errors: the covariance's eigenvectors times the roots of their values, those
 // left out that hardly count. The error where the tool was set has none, so that the covariance is singular and has no Cholesky factor.
 func (j *Joint) deviations(covariance wear.Covariance) [][]float64 {
 	n := len(j.gradients)
 	cov := mat.NewSymDense(n, nil)
 	for i := range n {
 		for k := i; k < n; k++ {
-			cov.SetSym(i, k, covariance.Between(&j.gradients[i].wear, &j.gradients[k].wear)+j.gradients[i].apart(&j.gradients[k]))
+			cov.SetSym(i, k, covariance.Between(&j.gradients[i].wear, &j.gradients[k].wear))
 		}
 	}
+	return roots(cov)
+}
+
+// roots returns vectors whose sum, each times a standard normal number, has a covariance.
+func roots(cov *mat.SymDense) [][]float64 {
+	n := cov.SymmetricDim()
 	var eigen mat.EigenSym
 	var vectors mat.Dense
 	if !eigen.Factorize(cov, true) {

@@ -20,6 +20,7 @@ type component struct {
 	weight float64
 	mean   []float64 // of the curves and scalars
 	cov    *mat.SymDense
+	prior  *mat.SymDense // the covariance before anything was read; of the parts only
 }
 
 // mostComponents is how many parts of the mixture are told apart. What a mixture says beyond its covariance is, above all, that some choices of strengths leave
@@ -97,7 +98,7 @@ func (s *space) unsure(at strengths, q *posterior) float64 {
 // united returns the mixture of the points of one group.
 func united(p *problem, points []point, posts []*posterior, group []int) component {
 	n := p.wanted()
-	out := component{mean: make([]float64, n), cov: mat.NewSymDense(n, nil)}
+	out := component{mean: make([]float64, n), cov: mat.NewSymDense(n, nil), prior: mat.NewSymDense(n, nil)}
 	for _, i := range group {
 		out.weight += points[i].weight
 	}
@@ -106,6 +107,7 @@ func united(p *problem, points []point, posts []*posterior, group []int) compone
 		share := points[i].weight / out.weight
 		axpy(share, posts[i].mean, out.mean)
 		points[i].space.addPrior(raw, points[i].at, share)
+		points[i].space.addPrior(out.prior.RawSymmetric(), points[i].at, share)
 		blas64.Syrk(blas.Trans, -share, posts[i].gained.RawMatrix(), 1, raw)
 	}
 	for _, i := range group {
@@ -187,7 +189,8 @@ func (p *problem) mixed(a averaged) (*wear.Wear, error) {
 	for i, c := range parts {
 		full := wear.NewFull(len(p.knots), p.listed(), unrounded(c.cov))
 		axpy(-1, whole.mean, c.mean)
-		cases[i] = wear.Case{Weight: c.weight, Covariance: full, Shift: func(g *wear.Weights) float64 { return full.Dot(g, c.mean) }}
+		before := wear.NewFull(len(p.knots), p.listed(), unrounded(c.prior))
+		cases[i] = wear.Case{Weight: c.weight, Covariance: full, Prior: before, Shift: func(g *wear.Weights) float64 { return full.Dot(g, c.mean) }}
 	}
 	return w.WithCases(cases), nil
 }

@@ -17,6 +17,7 @@ type Covariance interface {
 type Case struct {
 	Weight     float64
 	Covariance Covariance
+	Prior      Covariance // what it was before anything was read; nil: not known
 	// Shift returns how far the case's mean of a weighted sum is from the wear's own; nil: not at all.
 	Shift func(*Weights) float64
 }

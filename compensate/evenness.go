@@ -1,0 +1,157 @@
+package compensate
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+
+	"wornway/profile/wear"
+)
+
+// evenness is how much a length's error may change along it, as a share of what the bed's wear as a whole would have it, with the probability of that beforehand. One strength of wear along the whole bed gives a length over which
+// hardly anything changes next to no probability; yet wear is even in places, and what the two ways and the shift make of the tool cancels in others, in more than one length in ten. The readings then weigh the shares: by
+// how probable each makes them. Source: common practice that worn beds have even places; the probabilities are set by made-up beds of another seed than those on which profile/study judges.
+var evenness = []struct{ share, probability float64 }{{1, 0.65}, {0.2, 0.20}, {0.05, 0.05}, {1.5, 0.10}}
+
+// eased makes of errors drawn along a length with the bed's own strength of wear what they are with each share of it. What is drawn is taken apart into what is independent both before and after the readings; each such
+// part is then shrunk or stretched.
+type eased struct {
+	into, back *mat.Dense  // errors to the parts, in standard deviations from before the readings, parts × places; and back
+	factor     [][]float64 // by share and part
+	add        [][]float64
+	odds       []float64 // by share, after the readings, up to a factor that is the same in all cases of the wear
+}
+
+// within returns what is known of the length's differences to its reference in a case of the wear; false where nothing was read of them or nothing is open.
+func (l length) within(j *Joint, possible wear.Case, off []float64) (eased, bool) {
+	if possible.Prior == nil {
+		return eased{}, false
+	}
+	n := l.last - l.first
+	// What was less than this beforehand, the standard deviation of a part, matters to nobody.
+	const small = 0.001 // mm
+	var before mat.EigenSym
+	var vectors mat.Dense
+	if !before.Factorize(l.between(j, possible.Prior), true) {
+		return eased{}, false
+	}
+	before.VectorsTo(&vectors)
+	values := before.Values(nil)
+	parts := 0
+	for parts < n && values[n-1-parts] > small*small {
+		parts++
+	}
+	if parts == 0 {
+		return eased{}, false
+	}
+	whiten, colour := mat.NewDense(parts, n, nil), mat.NewDense(n, parts, nil)
+	for p := range parts {
+		root := math.Sqrt(values[n-1-p])
+		for i := range n {
+			v := vectors.At(i, n-1-p)
+			whiten.Set(p, i, v/root)
+			colour.Set(i, p, v*root)
+		}
+	}
+	var half, left mat.Dense
+	half.Mul(whiten, l.between(j, possible.Covariance))
+	left.Mul(&half, whiten.T())
+	after := mat.NewSymDense(parts, nil)
+	for p := range parts {
+		for q := p; q < parts; q++ {
+			after.SetSym(p, q, (left.At(p, q)+left.At(q, p))/2)
+		}
+	}
+	var eigen mat.EigenSym
+	var turn mat.Dense
+	if !eigen.Factorize(after, true) {
+		return eased{}, false
+	}
+	eigen.VectorsTo(&turn)
+	e := eased{into: new(mat.Dense), back: new(mat.Dense)}
+	e.into.Mul(turn.T(), whiten)
+	e.back.Mul(colour, &turn)
+	var mean mat.VecDense
+	mean.MulVec(e.into, mat.NewVecDense(n, off))
+	e.weigh(eigen.Values(nil), mean.RawVector().Data)
+	return e, true
+}
+
+// weigh works out the shares from the parts' variances and means after the readings. Both are for a variance of one beforehand; what the readings alone say of a part is the one divided by the other.
+func (e *eased) weigh(variance, mean []float64) {
+	const (
+		unread = 0.999 // of a part the readings say nothing
+		known  = 1e-9
+		most   = 200 // logarithm of odds that are beyond all doubt
+	)
+	for _, s := range evenness {
+		factor, add, log := make([]float64, len(mean)), make([]float64, len(mean)), 0.0
+		for p := range mean {
+			v := math.Max(variance[p], known)
+			information, pull := 0.0, 0.0
+			if v < unread {
+				information, pull = (1-v)/v, mean[p]/v
+			}
+			now := 1 / (1/(s.share*s.share) + information)
+			factor[p] = math.Sqrt(now / v)
+			add[p] = now*pull - factor[p]*mean[p]
+			log += (pull*pull*(now-1/(1+information)) - math.Log((1+information*s.share*s.share)/(1+information))) / 2
+		}
+		if s.share == 1 {
+			for p := range mean {
+				factor[p], add[p] = 1, 0
+			}
+		}
+		e.factor, e.add = append(e.factor, factor), append(e.add, add)
+		e.odds = append(e.odds, s.probability*math.Exp(math.Min(log, most)))
+	}
+}
+
+// evidence is how probable the readings are with all shares together, beside one strength of wear along the whole bed.
+func (e *eased) evidence() float64 {
+	sum := 0.0
+	for _, o := range e.odds {
+		sum += o
+	}
+	return sum
+}
+
+// ease changes errors, less those at the reference, into what they are with a share; at says which share, from 0 to 1 in the order of the odds. off is what the errors are off and is changed too.
+func (e *eased) ease(off, errs []float64, at float64) {
+	at *= e.evidence()
+	s := 0
+	for s < len(e.odds)-1 && at >= e.odds[s] {
+		at -= e.odds[s]
+		s++
+	}
+	parts, n := e.into.Dims()
+	for p := range parts {
+		row := e.into.RawRowView(p)
+		x := 0.0
+		for i, v := range off[:n] {
+			x += row[i] * v
+		}
+		step := (e.factor[s][p]-1)*x + e.add[s][p]
+		for i := range errs {
+			errs[i] += step * e.back.At(i, p)
+		}
+	}
+}
+
+// between returns the covariance of the length's wear errors less that at its reference.
+func (l length) between(j *Joint, covariance wear.Covariance) *mat.SymDense {
+	n := l.last - l.first
+	all := mat.NewSymDense(n, nil)
+	for i := range n {
+		for k := i; k < n; k++ {
+			all.SetSym(i, k, covariance.Between(&j.gradients[l.first+i].wear, &j.gradients[l.first+k].wear))
+		}
+	}
+	out := mat.NewSymDense(n, nil)
+	for i := range n {
+		for k := i; k < n; k++ {
+			out.SetSym(i, k, all.At(i, k)-all.At(i, l.reference)-all.At(l.reference, k)+all.At(l.reference, l.reference))
+		}
+	}
+	return out
+}
