@@ -232,10 +232,11 @@ func (k *causing) report(held int) show.Report {
 		if worth <= f.Probability {
 			grounds = append(grounds, fmt.Sprintf("The ground for %s: %s.", k.called(f.Kind), v.Ground))
 		}
+		text := s.String()
 		if f.Seen < cause.Unseen {
-			s.text = "not seen in these cuts"
+			text = "not seen in these cuts"
 		}
-		t.Rows = append(t.Rows, []show.Cell{{Text: k.called(f.Kind), Value: string(f.Kind)}, {Text: percent(f.Probability), Value: f.Probability}, {Text: s.text, Value: v.Strength}, {Value: v.Uncertainty}, {Value: s.in},
+		t.Rows = append(t.Rows, []show.Cell{{Text: k.called(f.Kind), Value: string(f.Kind)}, {Text: percent(f.Probability), Value: f.Probability}, {Text: text, Value: v.Strength}, {Value: v.Uncertainty}, {Value: s.in},
 			{Text: fixed(f.ChiSquare, 1), Value: f.ChiSquare}, {Value: v.Ground}})
 	}
 	for _, e := range k.Explanations {

@@ -45,9 +45,24 @@ func (k *causing) names(e cause.Explanation) string {
 
 // strength is how strong a cause is, for people and for files: value and standard uncertainty in a unit.
 type strength struct {
-	text     string
-	value, u float64
-	in       string
+	amount, plusMinus, tail string
+	value, u                float64
+	in                      string // empty: it has none
+}
+
+func (s strength) String() string {
+	if s.in == "" {
+		return "–"
+	}
+	return s.amount + ", " + s.plusMinus + s.tail
+}
+
+// bare leaves the ± out.
+func (s strength) bare() string {
+	if s.in == "" {
+		return "–"
+	}
+	return s.amount + s.tail
 }
 
 func (k *causing) strength(f cause.Found) strength {
@@ -58,11 +73,12 @@ func (k *causing) strength(f cause.Found) strength {
 		}
 		return "toward the operator"
 	}
-	small := func(mm, u float64) string { return k.small(math.Abs(mm)) + ", " + k.plusMinus(u, true) }
-	in := k.unit.From
+	small := func(mm, u float64, tail string) strength {
+		return strength{k.small(math.Abs(mm)), k.plusMinus(u, true), tail, k.unit.From(mm), k.unit.From(u), ""}
+	}
 	switch f.Kind {
 	case cause.WornOn:
-		return strength{fmt.Sprintf("%.0f %% more, ± %.0f %%", 100*f.Size, 200*f.U), f.Size, f.U, "share of the wear"}
+		return strength{fmt.Sprintf("%.0f %% more", 100*f.Size), fmt.Sprintf("± %.0f %%", 200*f.U), "", f.Size, f.U, "share of the wear"}
 	case cause.Twist:
 		const perMetre = 1e6 // mm/m in a metre
 		v, u := f.Size/cause.Span*perMetre, f.U/cause.Span*perMetre
@@ -70,19 +86,23 @@ func (k *causing) strength(f cause.Found) strength {
 		if v < 0 {
 			lean = "away from the operator"
 		}
-		return strength{fmt.Sprintf("%s mm/m in a metre, ± %s, leaning %s at the tailstock", length.Fixed(math.Abs(v), 3), length.Fixed(2*u, 3), lean), v, u, "mm/m per metre"}
+		return strength{length.Fixed(math.Abs(v), 3) + " mm/m in a metre", "± " + length.Fixed(2*u, 3), ", leaning " + lean + " at the tailstock", v, u, "mm/m per metre"}
 	case cause.Lean, cause.SetOver:
-		v, u := f.Size/cause.Span*over, f.U/cause.Span*over
-		return strength{fmt.Sprintf("%s over %s, %s", small(v, u), k.at(over), side(v)), in(v), in(u), fmt.Sprintf("%s over %s", k.unit, k.at(over))}
+		s := small(f.Size/cause.Span*over, f.U/cause.Span*over, fmt.Sprintf(" over %s, %s", k.at(over), side(f.Size)))
+		s.in = fmt.Sprintf("%s over %s", k.unit, k.at(over))
+		return s
 	case cause.TailHeight:
 		v := math.Sqrt(f.Size)
 		u := f.U / (2 * math.Max(v, math.Sqrt(f.U)))
-		v, u = v/cause.Span*over, u/cause.Span*over
-		return strength{fmt.Sprintf("%s over %s", small(v, u), k.at(over)), in(v), in(u), fmt.Sprintf("%s over %s", k.unit, k.at(over))}
+		s := small(v/cause.Span*over, u/cause.Span*over, " over "+k.at(over))
+		s.in = fmt.Sprintf("%s over %s", k.unit, k.at(over))
+		return s
 	case cause.PushOff:
-		return strength{small(f.Size, f.U) + ", on diameter where it is greatest", in(f.Size), in(f.U), k.unit.String() + " on diameter"}
+		s := small(f.Size, f.U, ", on diameter where it is greatest")
+		s.in = k.unit.String() + " on diameter"
+		return s
 	}
-	return strength{"–", math.NaN(), math.NaN(), ""}
+	return strength{value: math.NaN(), u: math.NaN()}
 }
 
 // ground says by what a cause is known.
@@ -162,12 +182,12 @@ func (k *causing) answer() []string {
 	case k.Decided:
 		s := fmt.Sprintf("It is %s (%s)", k.called(first.Kind), percent(first.Probability))
 		if t := k.strength(first); t.in != "" {
-			s += ": " + t.text
+			s += ": " + t.String()
 		}
 		out = append(out, s+".")
 		const likely = 0.5
 		if second := k.Causes[1]; second.Probability >= likely {
-			out = append(out, fmt.Sprintf("Beside it there is most likely %s (%s): %s.", k.called(second.Kind), percent(second.Probability), k.strength(second).text))
+			out = append(out, fmt.Sprintf("Beside it there is most likely %s (%s): %s.", k.called(second.Kind), percent(second.Probability), k.strength(second)))
 		}
 	default:
 		var of []string

@@ -117,7 +117,7 @@ finds the best place on the bed. Start with: wornway demo`,
 	root.SetVersionTemplate("wornway {{.Version}}\n")
 	root.SuggestionsMinimumDistance = 2
 	root.AddGroup(&cobra.Group{ID: "bed", Title: "The bed:"}, &cobra.Group{ID: "work", Title: "The work:"}, &cobra.Group{ID: "paper", Title: "Paper for the machine:"}, &cobra.Group{ID: "learn", Title: "Learning:"})
-	root.AddCommand(newNew(e), newShow(e), newRecord(e), newWear(e), newCheck(e), newCompare(e), newPredict(e), newCorrect(e), newPlace(e), newPlan(e), newChart(e), newBlank(e), newExplain(e), newLesson(e), newDemo(e))
+	root.AddCommand(newNew(e), newShow(e), newRecord(e), newWear(e), newCheck(e), newCompare(e), newPredict(e), newCorrect(e), newPlace(e), newPlan(e), newChart(e), newBlank(e), newExplain(e), newLesson(e), newExercise(e), newDemo(e))
 	root.SetFlagErrorFunc(flagError)
 	root.SetHelpCommand(newHelp())
 	addCompletion(root)

@@ -12,6 +12,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 )
 
 // Report is the answer of a command. Empty parts are left out.
@@ -80,6 +81,11 @@ func Write(w io.Writer, r Report, f Format) error {
 	}
 	var b bytes.Buffer
 	var err error
+	if f.Kind == Text || f.Kind == Markdown { // a table of nothing but data is for CSV alone
+		r.Tables = slices.DeleteFunc(slices.Clone(r.Tables), func(t Table) bool {
+			return !slices.ContainsFunc(t.Columns, func(c Column) bool { return !c.Data })
+		})
+	}
 	switch f.Kind {
 	case Text:
 		err = writeText(&b, r, f.Width)

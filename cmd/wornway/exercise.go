@@ -1,0 +1,185 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"wornway/cmd/wornway/internal/paper"
+	"wornway/compensate/exercise"
+)
+
+type exerciseOptions struct {
+	seed, answer, mark string
+	level              int
+	paper              string
+	out                output
+}
+
+func newExercise(e *env) *cobra.Command {
+	o := &exerciseOptions{}
+	c := &cobra.Command{
+		Use:   "exercise --seed N [--level L]",
+		Short: "Set a blind exercise: which cause is in these cuts?",
+		Long: `Exercise sets a blind exercise: an invented lathe, a survey of its bed, and cuts and readings made since, with a cause or two
+hidden in them. Who works it says what it is, how strong, and what tells it from what looks like it. The same number always
+gives the same sheet. Level 1 hides one cause, well marked; level 2 shows two cuts only, which need not be enough; level 3
+hides two causes together, or a weak one. -o FILE.pdf prints the sheet, -o FILE.toml writes the profile and, beside it, each cut for
+wornway check. --answer says what was hidden, and --mark marks a class's answers.`,
+		Example: `  wornway exercise --seed 417
+  wornway exercise --seed 417 --level 2 -o sheet.pdf
+  wornway exercise --seed 417-2 -o bench.toml
+  wornway exercise --answer 417-2
+  wornway exercise --mark answers.csv`,
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) > 0 {
+				return usageError{fmt.Sprintf("exercise takes no file: %q is too much", args[0]), "for instance wornway exercise --seed 417"}
+			}
+			return nil
+		},
+		GroupID: "learn",
+		RunE:    func(c *cobra.Command, _ []string) error { return runExercise(e, c, o) },
+	}
+	f := c.Flags()
+	f.SortFlags = false
+	f.StringVar(&o.seed, "seed", "", "`number` of the exercise, such as 417, or 417-2 with its level")
+	f.IntVar(&o.level, "level", 0, "`level` from 1 to 3 (default 1)")
+	f.StringVar(&o.answer, "answer", "", "say what the exercise of this `number` hides")
+	f.StringVar(&o.mark, "mark", "", "mark the answers in this CSV `file`: name, seed, cause, and where given cause_2, strength, strength_2, told_by")
+	f.StringVar(&o.paper, "paper", "", "for -o FILE.pdf: a4 or letter (default a4, for a lathe in inches letter)")
+	o.out.flags(c)
+	return c
+}
+
+func runExercise(e *env, c *cobra.Command, o *exerciseOptions) error {
+	var asked []string
+	for _, name := range []string{"seed", "answer", "mark"} {
+		if c.Flags().Changed(name) {
+			asked = append(asked, "--"+name)
+		}
+	}
+	if len(asked) != 1 {
+		message := "give one of --seed, --answer and --mark"
+		if len(asked) > 1 {
+			message = strings.Join(asked, " and ") + " do not go together"
+		}
+		return usageError{message, "for instance wornway exercise --seed 417"}
+	}
+	if c.Flags().Changed("level") && o.level < 1 {
+		return usageError{fmt.Sprintf("--level %d: levels go from 1 to %d", o.level, exercise.Hardest), ""}
+	}
+	if o.mark != "" || asked[0] == "--mark" {
+		return e.markClass(o)
+	}
+	text := o.seed + o.answer
+	n, err := exercise.ParseNumber(text, o.level)
+	if err != nil {
+		return usageError{asked[0] + " " + visible(text) + ": " + err.Error(), "levels go from 1 to 3"}
+	}
+	defer e.progress("making the exercise")()
+	set, err := newSet(n)
+	if err != nil {
+		return err
+	}
+	if o.answer != "" {
+		r, err := set.solution()
+		if err != nil {
+			return err
+		}
+		return e.emit(o.out, r, "hidden")
+	}
+	switch strings.ToLower(filepath.Ext(o.out.file)) {
+	case ".pdf":
+		return e.printExercise(set, o)
+	case ".toml":
+		return e.writeExercise(set, o)
+	}
+	if o.paper != "" {
+		return usageError{"--paper goes with a PDF", "-o sheet.pdf prints the sheet"}
+	}
+	return e.emit(o.out, set.sheet(), "readings")
+}
+
+// set is an exercise with the words for it.
+type set struct {
+	*causing
+	*exercise.Exercise
+}
+
+func newSet(n exercise.Number) (*set, error) {
+	x, err := exercise.New(n)
+	if err != nil {
+		return nil, refusal{fmt.Sprintf("exercise %s: %v", n, err), "take the next number"}
+	}
+	l, err := ready(x.Profile, "exercise")
+	if err != nil {
+		return nil, err
+	}
+	k := &causing{lathe: l, Result: x.Found()}
+	for _, r := range x.Readings {
+		k.cuts, k.files = append(k.cuts, r.Cut), append(k.files, r.Name)
+	}
+	return &set{k, x}, nil
+}
+
+// beside is the name of the file for one cut of an exercise, beside that of its profile.
+func beside(profile, name string) string {
+	return strings.TrimSuffix(profile, filepath.Ext(profile)) + "-" + name + ".toml"
+}
+
+// writeExercise writes the profile, and each cut and reading into a file of its own beside it.
+func (e *env) writeExercise(x *set, o *exerciseOptions) error {
+	type file struct{ name, text string }
+	files := []file{}
+	for _, r := range x.Readings {
+		files = append(files, file{beside(o.out.file, r.Name), r.Text})
+	}
+	files = append(files, file{o.out.file, x.Text})
+	for _, f := range files {
+		if err := canWrite(f.name, o.out.force); err != nil {
+			return err
+		}
+	}
+	measured := ""
+	for _, f := range files {
+		if _, err := e.keep(f.name, []byte(f.text), o.out.force); err != nil {
+			return err
+		}
+		if f.name != o.out.file {
+			measured += " --measured " + f.name
+		}
+	}
+	fmt.Fprintf(e.stdout, "%s is written, and %s beside it. All is invented. What the tool makes of it, once you have made up your mind:\n  wornway check %s%s\n", o.out.file, count(len(files)-1, "file"), o.out.file, measured)
+	return nil
+}
+
+// printExercise writes the sheet as a PDF.
+func (e *env) printExercise(x *set, o *exerciseOptions) error {
+	if o.out.json || o.out.markdown || o.out.csv != "" {
+		return usageError{"a PDF is not written as JSON, CSV or Markdown", "give -o another ending"}
+	}
+	if err := canWrite(o.out.file, o.out.force); err != nil {
+		return err
+	}
+	b := blankOptions{paper: o.paper}
+	size, err := b.size(x.unit)
+	if err != nil {
+		return err
+	}
+	made := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC) // the same number gives the same bytes
+	p := exercisePages{printing: printing{Doc: paper.New(size, x.Profile.Lathe.Name, made), made: made}, set: x}
+	p.print()
+	var out bytes.Buffer
+	if err := p.Output(&out); err != nil {
+		return err
+	}
+	if _, err := e.keep(o.out.file, out.Bytes(), o.out.force); err != nil {
+		return err
+	}
+	fmt.Fprintf(e.stdout, "%s is written: %s of %s. What it hides: wornway exercise --answer %s\n", o.out.file, count(p.Pages, "page"), size.Name, x.Number)
+	return nil
+}
