@@ -350,10 +350,11 @@ func TestPictures(t *testing.T) {
 		line string
 		dpi  int
 	}{
-		"card":  {"chart " + pieces, 72},
-		"strip": {"chart " + pieces + " --strip", 60},
-		"blank": {"blank demo.toml --method saddle-level", 50},
-		"any":   {"chart demo.toml --any-work --from 4in --to 36in --every 4in", 60},
+		"card":     {"chart " + pieces, 72},
+		"strip":    {"chart " + pieces + " --strip", 60},
+		"blank":    {"blank demo.toml --method saddle-level", 50},
+		"any":      {"chart demo.toml --any-work --from 4in --to 36in --every 4in", 60},
+		"exercise": {"exercise --seed 417-3", 50},
 	} {
 		got := pdfPicture(t, printed(t, c.line), 1, c.dpi)
 		alikePicture(t, filepath.Join(here, "..", "..", "testdata", "pictures", name+".png"), got)

@@ -34,7 +34,7 @@ wornway check. --answer says what was hidden, and --mark marks a class's answers
   wornway exercise --seed 417 --level 2 -o sheet.pdf
   wornway exercise --seed 417-2 -o bench.toml
   wornway exercise --answer 417-2
-  wornway exercise --mark answers.csv`,
+  wornway exercise --mark class.csv`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) > 0 {
 				return usageError{fmt.Sprintf("exercise takes no file: %q is too much", args[0]), "for instance wornway exercise --seed 417"}
