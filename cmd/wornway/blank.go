@@ -36,7 +36,7 @@ func newBlank(e *env) *cobra.Command {
 		Long: `Blank prints a sheet to write readings on at the machine, as a PDF: the stations of this bed in the order in which record
 asks for them, columns for the way there and back, what else is to be noted, how the instrument stands and which way
 is plus, and what to watch for. --method all prints the set of all methods, one page or more each. On the sheet of the test
-cut stands what each collar is expected to measure against the last, as far as the profile knows the wear.`,
+cut stands what diameter each collar is expected to have, as far as the profile knows the wear.`,
 		Example: `  wornway blank demo.toml --method saddle-level -o level.pdf
   wornway blank demo.toml --method straightedge --contacts 2in,26in -o edge.pdf
   wornway blank demo.toml --method all --paper a4 -o set.pdf`,
@@ -144,10 +144,7 @@ func (o *blankOptions) size(u length.Unit) (paper.Paper, error) {
 
 // spreading is what the stations of a method are spread by on a blank sheet.
 func (b *blankSheets) spreading(m survey.Method, o *blankOptions) (spreading, error) {
-	s := spreading{profile: b.profile, method: m, jaws: math.NaN()}
-	if h := b.profile.Lathe.Holding; h != nil {
-		s.jaws = h.JawsFront
-	}
+	s := newSpreading(b.profile, m)
 	if m.Name != "straightedge" && m.Name != "light-gap" {
 		return s, nil
 	}
@@ -187,16 +184,21 @@ func stations(s spreading) [][]float64 {
 	return out
 }
 
-// expected returns what the collars of a test cut are expected to be against the last one, with its ±, as text; empty where nothing is known of the wear.
+// collar is the diameter of a test cut's collars, mm.
+func (b *blankSheets) collar(o *blankOptions) float64 {
+	if o.diameter.Number > 0 {
+		return o.diameter.MM(b.unit)
+	}
+	return usualDiameter(b.unit)
+}
+
+// expected returns what diameter each collar of a test cut is expected to have where the last one has its own exactly, with its ±, as text; empty where nothing is known of the wear.
 func (b *blankSheets) expected(m survey.Method, rows [][]float64, o *blankOptions) []string {
 	out := make([]string, len(rows))
-	if m.Name != "test-cut" || b.lathe == nil || len(rows) < 2 {
+	if m.Name != profile.TestCut || b.lathe == nil || len(rows) < 2 {
 		return out
 	}
-	diameter := usualDiameter(b.unit)
-	if o.diameter.Number > 0 {
-		diameter = o.diameter.MM(b.unit)
-	}
+	diameter := b.collar(o)
 	in := func(i int) float64 { return b.unit.ToMM(rows[i][0]) }
 	last := len(rows) - 1
 	curve, err := b.lathe.machine.Curve(compensate.Cut{Feature: work.Feature{From: in(0), To: in(last), Diameter: diameter}, SetAt: in(last)})
@@ -205,12 +207,20 @@ func (b *blankSheets) expected(m survey.Method, rows [][]float64, o *blankOption
 	}
 	for i := range rows {
 		s := curve.Station(in(i))
-		out[i] = b.cell(s.DiameterError)
-		if s.Stated {
-			out[i] += " ± " + b.cell(2*s.Uncertainty)
+		out[i] = b.expectedDiameter(diameter + s.DiameterError)
+		if s.Stated && i < last {
+			out[i] += " " + b.plusMinus(s.Uncertainty, true)
 		}
 	}
 	return out
+}
+
+// expectedDiameter is a diameter to a hundredth of a thou or a tenth of a micrometre.
+func (w words) expectedDiameter(mm float64) string {
+	if w.unit == length.Inch {
+		return length.Fixed(w.unit.From(mm), 5)
+	}
+	return length.Fixed(mm, 4)
 }
 
 // columnNames are what is written on a sheet beside the position.
@@ -223,7 +233,7 @@ func columnNames(m survey.Method, w words) []string {
 	case m.Name == "carriage-lock":
 		return []string{"feel 0 1 2 3"}
 	case m.Name == "test-cut":
-		return []string{"expected, " + w.smallName(), "measured diameter"}
+		return []string{"expected diameter, " + w.inch(), "measured diameter"}
 	case m.Name == "stated":
 		return []string{"front", "rear", "shift"}
 	}

@@ -350,11 +350,16 @@ func TestPictures(t *testing.T) {
 		line string
 		dpi  int
 	}{
-		"card":     {"chart " + pieces, 72},
-		"strip":    {"chart " + pieces + " --strip", 60},
-		"blank":    {"blank demo.toml --method saddle-level", 50},
-		"any":      {"chart demo.toml --any-work --from 4in --to 36in --every 4in", 60},
-		"exercise": {"exercise --seed 417-3", 50},
+		"card":              {"chart " + pieces, 72},
+		"strip":             {"chart " + pieces + " --strip", 60},
+		"blank":             {"blank demo.toml --method saddle-level", 50},
+		"blank-bar":         {"blank demo.toml --method bar-side --paper a5", 60},
+		"blank-across":      {"blank demo.toml --method level-across --paper a5", 60},
+		"blank-test-cut":    {"blank demo.toml --method test-cut --paper half-letter", 60},
+		"blank-carriage":    {"blank demo.toml --method carriage-indicator --paper a5", 60},
+		"blank-level-along": {"blank demo.toml --method level-along --paper half-letter", 60},
+		"any":               {"chart demo.toml --any-work --from 4in --to 36in --every 4in", 60},
+		"exercise":          {"exercise --seed 417-3", 50},
 	} {
 		got := pdfPicture(t, printed(t, c.line), 1, c.dpi)
 		alikePicture(t, filepath.Join(here, "..", "..", "testdata", "pictures", name+".png"), got)

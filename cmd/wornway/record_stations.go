@@ -101,9 +101,18 @@ type spreading struct {
 	jaws     float64    // where the jaws stand, mm; NaN: not known
 }
 
+// newSpreading is that of a survey of which nothing is known yet but its method; the jaws stand where the profile has them.
+func newSpreading(p *profile.Profile, m survey.Method) spreading {
+	s := spreading{profile: p, method: m, jaws: math.NaN()}
+	if h := p.Lathe.Holding; h != nil {
+		s.jaws = h.JawsFront
+	}
+	return s
+}
+
 // spreading is that of the survey under way.
 func (r *recording) spreading() spreading {
-	s := spreading{profile: r.profile, method: r.method, jaws: math.NaN()}
+	s := newSpreading(r.profile, r.method)
 	if v := r.under.Numbers("contacts"); len(v) == 2 {
 		s.contacts = [2]float64{r.unit.ToMM(v[0]), r.unit.ToMM(v[1])}
 	}
