@@ -133,6 +133,47 @@ func TestStripIsTrueByItsCoordinates(t *testing.T) {
 	}
 }
 
+// Pieces that are laid with the line beside a number on the line beside the same one make one ruler: over its whole length every numbered tick lies within 0.2 mm of where a ruler has it, 0.02 mm by the file's coordinates, whatever the paper.
+func TestStripGoesOnAcrossJoins(t *testing.T) {
+	workshop(t)
+	for _, c := range []struct {
+		line             string
+		numbered, length float64
+	}{
+		{"chart " + pieces + " --strip", 25.4, 32 * 25.4},
+		{"chart " + pieces + " --strip --paper a4", 25.4, 32 * 25.4},
+		{"chart second.toml --from 100 --to 990 --diameter 30 --strip --paper a4", 20, 900},
+		{"chart second.toml --from 100 --to 990 --diameter 30 --strip --paper letter", 20, 900},
+	} {
+		joined, begin, laid := 0.0, math.NaN(), math.NaN() // where the piece begins on the whole ruler; its first line on the paper
+		last, seen, ends := 0.0, 0, 0
+		for _, l := range pdfLines(printed(t, c.line)) {
+			wide, high := math.Abs(l[2]-l[0]), math.Abs(l[3]-l[1])
+			switch {
+			case wide < 1e-6 && math.Abs(high-(stripHeight+8)) < 0.01:
+				if ends++; ends%2 == 1 {
+					begin, laid = l[0], joined
+				} else {
+					joined += l[0] - begin
+				}
+			case wide < 1e-6 && math.Abs(high-6) < 0.01:
+				at := laid + l[0] - begin
+				if seen > 0 && math.Abs(at-last) < 0.02 { // the number on the join stands on both pieces
+					continue
+				}
+				if want := float64(seen) * c.numbered; math.Abs(at-want) > 0.02 {
+					t.Errorf("%s: number %d lies at %.3f mm of the joined strip, expected %.3f", c.line, seen, at, want)
+				}
+				seen++
+				last = at
+			}
+		}
+		if ends < 6 || math.Abs(joined-c.length) > 0.02 || seen != int(math.Round(c.length/c.numbered))+1 {
+			t.Errorf("%s: %d pieces of %.3f mm with %d numbers, expected %.0f mm", c.line, ends/2, joined, seen, c.length)
+		}
+	}
+}
+
 // The same by what a printer would put on paper: at 300 dots per inch the numbers' ticks of a sheet lie where they should, to the dot, 0.085 mm.
 func TestStripIsTrueInPixels(t *testing.T) {
 	workshop(t)

@@ -16,10 +16,13 @@ func reason(err error, target string) string {
 		return s
 	}
 	dir := filepath.Clean(folder(target))
-	if info, statErr := os.Stat(dir); statErr == nil && !info.IsDir() {
+	info, statErr := os.Stat(dir)
+	if statErr == nil && !info.IsDir() {
 		return dir + " is not a folder"
 	}
 	switch {
+	case errors.Is(err, fs.ErrNotExist) && statErr == nil: // as in the system's own folders, which hold what is no file
+		return "no file can be made in the folder " + dir
 	case errors.Is(err, fs.ErrNotExist):
 		return "there is no folder " + dir
 	case errors.Is(err, fs.ErrPermission):
