@@ -61,15 +61,16 @@ type Result struct {
 // Enough is the probability from which a cause counts as found.
 const Enough = 0.90
 
-// widths are factors by which the uncertainty of the wear may be too small, with their probabilities: an estimate covers a little less than it should where a bed is of a form that is not usual, and where that happens it is off by much.
-// They are by profile/study: of errors there, some 93 to 97 in a hundred lie within 1.96 times their uncertainty.
-var widths = []struct{ factor, probability float64 }{{1, 0.8}, {2, 0.2}}
+// widths are factors by which the uncertainty of the wear may be too small or too great on a bed, with their probabilities: where a bed is of a usual form its estimate is better than it says, and where it is not, it is off by much.
+// They are by profile/study: of errors there, some 97 in a hundred lie within 1.96 times their uncertainty, and they scatter by 0.85 times it.
+var widths = []struct{ factor, probability float64 }{{0.5, 0.3}, {1, 0.55}, {2, 0.15}}
 
 // weighed gathers explanations with the logarithm of how they weigh.
 type weighed struct {
 	g       *readings
 	columns map[Kind][]float64 // for one standard size
 	all     []Explanation
+	before  []float64 // how probable each is beforehand, up to a factor
 	logs    []float64
 }
 
@@ -129,7 +130,7 @@ func (w *weighed) add(e Explanation, before float64, f fitted) {
 			e.Size[i], e.U[i] = f.size[i]*priors[k].u, f.u[i]*priors[k].u
 		}
 	}
-	w.all, w.logs = append(w.all, e), append(w.logs, math.Log(before)+f.log)
+	w.all, w.before, w.logs = append(w.all, e), append(w.before, before), append(w.logs, math.Log(before)+f.log)
 }
 
 // several weighs states that are wholly other than was taken. Of them the most probable is told, with the probability of all.
@@ -211,20 +212,11 @@ func Find(q Question) (*Result, error) {
 	if err := w.mistakes(q, base, odds); err != nil {
 		return nil, err
 	}
-	others := g.others(base)
-	if err := w.several(Other, priorOther, others, even(len(others))); err != nil {
+	if err := w.somethingElse(base); err != nil {
 		return nil, err
 	}
 	r := &Result{question: q, Freedom: freedom, Explanations: w.all}
-	most := slices.Max(w.logs)
-	sum := 0.0
-	for i := range w.all {
-		w.all[i].Probability = math.Exp(w.logs[i] - most)
-		sum += w.all[i].Probability
-	}
-	for i := range w.all {
-		w.all[i].Probability /= sum
-	}
+	w.normalize()
 	slices.SortStableFunc(w.all, func(a, b Explanation) int { return cmp.Compare(b.Probability, a.Probability) })
 	v, err := g.world(base).white()
 	if err != nil {
@@ -238,6 +230,23 @@ func Find(q Question) (*Result, error) {
 	r.alike(seen)
 	r.Decided = r.Causes[0].Probability >= Enough
 	return r, nil
+}
+
+// unreckoned is how probable it is that the readings came about in a way that none of the explanations reckons with, and that looks like one of them all the same. They then say nothing, and what was known beforehand stands.
+// It is by profile/study: of causes that were all but sure without it, 95 in a hundred were there.
+const unreckoned = 0.03
+
+// normalize makes probabilities of how the explanations weigh.
+func (w *weighed) normalize() {
+	most := slices.Max(w.logs)
+	sum, before := 0.0, 0.0
+	for i := range w.all {
+		sum += math.Exp(w.logs[i] - most)
+		before += w.before[i]
+	}
+	for i := range w.all {
+		w.all[i].Probability = (1-unreckoned)*math.Exp(w.logs[i]-most)/sum + unreckoned*w.before[i]/before
+	}
 }
 
 // pairOdds says how usual it is that two causes come together; 0: not reckoned with.
@@ -331,6 +340,78 @@ func (r *Result) alike(columns map[Kind][]float64) {
 			}
 		}
 	}
+}
+
+// somethingElse weighs that it is none of the causes: above all one bump or hollow somewhere in what the cuts come out like, which no reading but a cut sees, from a tool that wears, heat, a gib that is loose there, or a place that the survey missed.
+func (w *weighed) somethingElse(base state) error {
+	const local = 0.7 // of the probability that it is something else
+	var sum, most = 0.0, math.Inf(-1)
+	var told fitted
+	humps := w.g.humps()
+	for _, width := range widths {
+		s := base
+		s.wider = width.factor
+		v, err := w.g.world(s).white()
+		if err != nil {
+			return err
+		}
+		for _, x := range humps {
+			f := v.stretched([]share{{v.of(w.g.reduced(x)), false}})
+			l := f.log + math.Log(width.probability/float64(len(humps)))
+			if l > most {
+				sum *= math.Exp(most - l)
+				most, told = l, f
+			}
+			sum += math.Exp(l - most)
+		}
+	}
+	others := w.g.others(base)
+	if err := w.several(Other, (1-local)*priorOther, others, even(len(others))); err != nil {
+		return err
+	}
+	if len(humps) == 0 {
+		return nil
+	}
+	// Both are one explanation: what is told is the more probable.
+	at := len(w.all) - 1
+	rest := w.logs[at]
+	w.before[at] = priorOther
+	all := math.Log(local*priorOther) + most + math.Log(sum)
+	if all > rest {
+		w.all[at].ChiSquare = told.chi
+	}
+	top := math.Max(all, rest)
+	w.logs[at] = top + math.Log(math.Exp(all-top)+math.Exp(rest-top))
+	return nil
+}
+
+// humps are columns of one bump on diameter, of usual height, at places all along the cuts and of several widths.
+func (g *readings) humps() [][]float64 {
+	const usual = 0.02 // mm on diameter, standard
+	first, last := math.Inf(1), math.Inf(-1)
+	for _, r := range g.rows {
+		if r.cut {
+			first, last = math.Min(first, r.e.Position), math.Max(last, r.e.Position)
+		}
+	}
+	if !(last > first) {
+		return nil
+	}
+	var out [][]float64
+	const places = 8
+	for i := range places {
+		at := first + (last-first)*float64(i)/(places-1)
+		for _, wide := range []float64{25, 45, 80} { // mm, the standard deviation of its shape
+			x := make([]float64, len(g.rows))
+			for k, r := range g.rows {
+				if d := (r.e.Position - at) / wide; r.cut {
+					x[k] = usual * math.Exp(-d*d/2)
+				}
+			}
+			out = append(out, x)
+		}
+	}
+	return out
 }
 
 // others are worlds of a smooth error over the bed that all cuts share, and of one that each has for itself, small and great; one in which the wear is far less sure than the profile says, and one in which all readings are far worse than stated. A level sees such an error as a roll that would move the tool by half as much.

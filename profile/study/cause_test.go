@@ -246,10 +246,9 @@ func causeOnce(number int, strong bool) (causing, error) {
 	}
 }
 
-// A hidden cause is the first answer in nine of ten cases that count as decided, and what is stated with a probability comes true as often. Of causes between half as strong as usual and twice
-// as strong at least half are decided, within three standard errors in each of five bins; of strengths as they come, many are so small that they cannot be told from none, and no share is asked for. Of those the bins are told and not
-// judged: a smooth error that the ± of the survey covers is hidden as something else and called the bed as surveyed, so that the latter is stated too often. The ordinary run takes a dozen of each; there it is asked that no more than one in three of the
-// decided is wrong.
+// A hidden cause is the first answer in nine of ten cases that count as decided, whether the strengths are as they come, many of them so small that they cannot be told from none, or between half as strong as usual and twice as strong. Of the latter at least half are
+// decided. What is stated with a probability comes true as often, within three standard errors in each of five bins: that is asked of strengths as they come, since those are what the finder reckons with; strong ones are its own selection, and there the bins are told only. The finder was tuned on beds of the
+// seeds 4711 and 9001; 5150 and 6226 were tried once, after that, and so was the usual one. The ordinary run takes a dozen of each; there it is asked that no more than one in three of the decided is wrong.
 func TestCauseFound(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes some seconds")
@@ -324,7 +323,7 @@ func TestCauseFound(t *testing.T) {
 			}
 			sigma := (kept - sum) / math.Sqrt(math.Max(spread, 1e-9))
 			t.Logf("strong %v: stated with %.3f, came true in %.3f of %.0f (%+.1f standard errors)", strong, sum/count, kept/count, count, sigma)
-			if *full && strong && math.Abs(sigma) > 3 {
+			if *full && !strong && math.Abs(sigma) > 3 {
 				t.Errorf("stated with %.3f, came true in %.3f of %.0f", sum/count, kept/count, count)
 			}
 		}
