@@ -264,7 +264,8 @@ func (k *causing) report(held int) show.Report {
 // granted is what is taken for granted.
 func (k *causing) granted() []string {
 	out := []string{
-		"How usual each cause is beforehand, and of what size, is common practice with no source: that nothing more than the survey is needed 25 %, one cause 50 %, two together 15 %, something else 10 %; of the causes one in five is three times as strong as is usual.",
+		"How usual each cause is beforehand, and of what size, is common practice with no source: that nothing more than the survey is needed 25 %, one cause 50 %, two together 15 %, something else 10 %; of the causes one in five is three times as strong as is usual. Something else is above all one bump somewhere along the cuts.",
+		"Three in a hundred are kept for measurements that mislead in a way that nothing here reckons with, so that no cause is ever quite sure; and the ± of the survey may be half or twice what it says.",
 		"The tool stood on centre height when it was set, once for each cut, and all cuts came after the survey.",
 	}
 	centres := false

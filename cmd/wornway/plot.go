@@ -167,7 +167,7 @@ func inFeedOrder(at []compensate.Held, k *compensate.Correction) []compensate.He
 	return at
 }
 
-// wearFigure draws the wear: both ways, the shift, their ±, damage, and where each survey has read.
+// wearFigure draws the wear: both ways, the shift, their ±, damage, and each survey's readings.
 func (l *lathe) wearFigure() plot.Figure {
 	w := l.machine.Wear
 	first, last := w.Range()
@@ -190,22 +190,39 @@ func (l *lathe) wearFigure() plot.Figure {
 	for _, d := range l.Damage {
 		f.Stretches = append(f.Stretches, plot.Stretch{Name: "damage, " + d.Way, From: l.unit.From(d.From), To: l.unit.From(d.To)})
 	}
-	least, greatest := math.Inf(1), math.Inf(-1)
-	for _, b := range f.Bands {
-		least, greatest = math.Min(least, slices.Min(b.Low)), math.Max(greatest, slices.Max(b.High))
-	}
-	// A lane for each survey, under the curves, with a point at each reading.
-	for i, s := range l.estimate.Surveys {
-		p := plot.Points{Name: fmt.Sprintf("read: %s", s.Method), Style: 1 + i}
-		lane := least - (greatest-least)*0.06*float64(i+1)
-		for _, r := range s.Each {
-			p.X, p.Y = append(p.X, l.unit.From(r.Position)), append(p.Y, lane)
-		}
-		if len(p.X) > 0 && stated {
-			f.Points = append(f.Points, p)
-		}
+	if stated {
+		f.Points = l.readings()
 	}
 	return f
+}
+
+// readings are what each survey's readings say of the curve that they see most, the rest being as estimated: the curve, and how far the reading is from what all others say of it, as so much of that curve.
+func (l *lathe) readings() []plot.Points {
+	const most = 400 // of one survey: more would be a smear
+	var out []plot.Points
+	for i, s := range l.estimate.Surveys {
+		by := map[bed.Curve]*plot.Points{}
+		every := len(s.Each)/most + 1
+		for k := 0; k < len(s.Each); k += every {
+			r := s.Each[k]
+			if r.Per == 0 {
+				continue
+			}
+			p := by[r.Sees]
+			if p == nil {
+				p = &plot.Points{Name: fmt.Sprintf("%s, on the %s", s.Method, map[bed.Curve]string{bed.Front: "front way", bed.Rear: "rear way", bed.Shift: "shift"}[r.Sees]), Style: 1 + i}
+				by[r.Sees] = p
+			}
+			y := l.machine.Wear.Value(bed.At(r.Sees, 0), r.Position) + r.Off/r.Per
+			p.X, p.Y = append(p.X, l.unit.From(r.Position)), append(p.Y, l.smallFrom(y))
+		}
+		for _, c := range []bed.Curve{bed.Front, bed.Rear, bed.Shift} {
+			if p := by[c]; p != nil {
+				out = append(out, *p)
+			}
+		}
+	}
+	return out
 }
 
 // placeFigure draws the spread against where a length begins.

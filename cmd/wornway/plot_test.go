@@ -12,6 +12,7 @@ import (
 
 	"wornway/compensate"
 	"wornway/compensate/work"
+	"wornway/profile/bed"
 )
 
 // What is drawn is what is told: a curve of a figure at the stations of the table, in the unit of small errors, and its ± twice what JSON says.
@@ -114,5 +115,35 @@ func TestPlotsOfEveryCommand(t *testing.T) {
 	}
 	if b, err := os.ReadFile("other.svg"); err != nil || !bytes.Contains(b, []byte("?? &lt;b&gt;")) {
 		t.Errorf("%v: the name is not as it should be", err)
+	}
+}
+
+// A reading stands where it would put the curve that it sees most. On a bed that is truly unworn, a way micrometer that finds the rear way 20 µm thinner at one place than everywhere else says there a drop of 20 µm, whatever the estimate makes of it: by hand, since the reading is the thickness and the
+// others say that there is none missing; and a level between two feet stands on the way that it was set on.
+func TestReadingsStandOnTheirCurve(t *testing.T) {
+	workshop(t)
+	const text = "format = 1\nunit = \"mm\"\n[lathe]\ncentre_height = 150\nway_span = 200\nbed = [0, 1000]\n[lathe.saddle]\nbearing_length = 250\n" +
+		"[[survey]]\nmethod = \"way-micrometer\"\non = \"rear\"\nreading_unit = \"um\"\nuncertainty = 3\ncolumns = [\"position\", \"reading\"]\nrows = [[100, 0], [200, 0], [300, 0], [400, 0], [500, -20], [600, 0], [700, 0], [800, 0], [900, 0]]\n" +
+		"[[survey]]\nmethod = \"level-along\"\non = \"front\"\nper_division = \"0.02 mm/m\"\ncolumns = [\"from\", \"to\", \"reading\"]\nrows = [[100, 300, 0], [300, 500, 0], [500, 700, 0], [700, 900, 0]]\n"
+	if err := os.WriteFile("thin.toml", []byte(text), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	l := opened(t, mustRead(t, "thin.toml"))
+	points := l.readings()
+	if len(points) != 2 || points[0].Name != "way-micrometer, on the rear way" || points[1].Name != "level-along, on the front way" {
+		t.Fatalf("%+v", points)
+	}
+	p := points[0]
+	if len(p.X) != 9 || p.X[4] != 500 {
+		t.Fatalf("%+v", p)
+	}
+	there := l.smallFrom(l.machine.Wear.Value(bed.At(bed.Rear, 0), 500))
+	if p.Y[4] < 15 || p.Y[4] > 25+there {
+		t.Errorf("the thin place stands at %.1f µm, the curve at %.1f", p.Y[4], there)
+	}
+	for i, y := range p.Y {
+		if i != 4 && math.Abs(y) > 10 {
+			t.Errorf("at %g a reading of no wear stands at %.1f µm", p.X[i], y)
+		}
 	}
 }

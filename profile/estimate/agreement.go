@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
+	"wornway/profile/bed"
 	"wornway/profile/survey"
 )
 
@@ -33,14 +34,16 @@ func (a Agreement) Disagrees() bool {
 
 // Residual is how far a reading is from what all others say.
 type Residual struct {
-	Row      int     // from 1 within the survey
-	Position float64 // mm
-	Sigma    float64 // how many standard deviations, with its sign
-	Off      float64 // reading less what the others say, mm or radians
-	U        float64 // standard uncertainty of that, mm or radians
-	Reading  float64 // mm or radians
-	Aside    bool    // the estimate is made without it
-	Doubt    float64 // probability that it is wrong: 1 where it is set aside for certain, less where it may be one of another survey that contradicts it
+	Row      int       // from 1 within the survey
+	Position float64   // mm
+	Sigma    float64   // how many standard deviations, with its sign
+	Off      float64   // reading less what the others say, mm or radians
+	U        float64   // standard uncertainty of that, mm or radians
+	Reading  float64   // mm or radians
+	Aside    bool      // the estimate is made without it
+	Sees     bed.Curve // the curve of the carriage ways that it sees most
+	Per      float64   // how much of the reading a unit of that curve makes, mm or radians for each mm; 0: it sees none of them
+	Doubt    float64   // probability that it is wrong: 1 where it is set aside for certain, less where it may be one of another survey that contradicts it
 }
 
 // off returns how far a reading is from what others say of it, mm or radians, and the variance that it should have with the reading as sure as stated. A reading between two limits counts as its
@@ -111,7 +114,8 @@ func agreement(p *problem, points []point) ([]Agreement, error) {
 			a.Expected += variance
 			counts[q.survey]++
 		}
-		d := Residual{e.Row, e.Position, off / math.Sqrt(variance), off, math.Sqrt(variance), e.Reading, doubt > 1-slight, doubt}
+		d := Residual{Row: e.Row, Position: e.Position, Sigma: off / math.Sqrt(variance), Off: off, U: math.Sqrt(variance), Reading: e.Reading, Aside: doubt > 1-slight, Doubt: doubt}
+		d.Sees, d.Per = mostly(e)
 		a.Each = append(a.Each, d)
 		if doubt > slight || math.Abs(d.Sigma) > p.named {
 			a.Outliers = append(a.Outliers, d)
@@ -125,6 +129,22 @@ func agreement(p *problem, points []point) ([]Agreement, error) {
 		slices.SortFunc(out[i].Outliers, func(a, b Residual) int { return cmp.Compare(math.Abs(b.Sigma), math.Abs(a.Sigma)) })
 	}
 	return out, nil
+}
+
+// mostly returns which curve of the carriage ways an equation sees most, and how much of it: of a level between two feet that of one of them.
+func mostly(e survey.Equation) (c bed.Curve, per float64) {
+	for _, p := range e.Parts {
+		sees := map[bed.Curve]float64{}
+		for _, t := range p.Sum.Terms {
+			sees[t.Curve] += p.Factor * t.Mean
+		}
+		for _, k := range []bed.Curve{bed.Front, bed.Rear, bed.Shift} {
+			if math.Abs(sees[k]) > math.Abs(per) {
+				c, per = k, sees[k]
+			}
+		}
+	}
+	return c, per
 }
 
 // fitted returns what the estimate says of each row, at the most probable point.
