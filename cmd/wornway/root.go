@@ -99,7 +99,8 @@ func newRoot(e *env) *cobra.Command {
 		Short: "Plan precise turning on a lathe whose bed is worn",
 		Long: `wornway plans precise turning on a lathe whose bed is worn. From a wear profile of the ways it predicts
 the taper and diameter error of a part, says what to turn the cross-slide dial at which position, and
-finds the best place on the bed. Start with: wornway demo`,
+finds the best place on the bed. It plans whole parts, prints what is taped to the machine and what a
+survey is written on, and makes lessons and exercises for apprentices. Start with: wornway demo`,
 		Version:       version(),
 		SilenceErrors: true,
 		SilenceUsage:  true,
