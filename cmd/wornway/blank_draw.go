@@ -17,8 +17,8 @@ type blankSheets struct {
 	lathe   *lathe // nil: nothing is known of the wear
 }
 
-// rowHeight is what a hand needs to write in, mm.
-const rowHeight = 7.5
+// What a hand writes in with ease, and what it can still write in where a row or two more would need another page, mm.
+const rowHeight, leastHeight = 7.5, 5.6
 
 // sheet prints the sheet of one method, on as many pages as its stations need.
 func (b *blankSheets) sheet(m survey.Method, o *blankOptions) error {
@@ -31,6 +31,7 @@ func (b *blankSheets) sheet(m survey.Method, o *blankOptions) error {
 	left, right := paper.Margin+4, b.Paper.Width-paper.Margin
 	foot := b.Lines(right-left, plain, "Positions count from the spindle nose. "+b.putIn(m))
 	bottom := b.Paper.Height - paper.Margin - float64(len(foot))*plain.Lead()
+	high := rowHeight
 	for first, page := 0, 1; first < len(rows) || page == 1; page++ {
 		b.Page()
 		y := b.heading(m, page, left, right)
@@ -38,9 +39,12 @@ func (b *blankSheets) sheet(m survey.Method, o *blankOptions) error {
 			y = b.intro(m, s, o, left, y, right)
 		}
 		y = b.tableHead(m, left, y, right)
-		for ; first < len(rows) && y+rowHeight < bottom; first++ {
-			b.row(m, rows[first], expected[first], left, y, right)
-			y += rowHeight
+		if all := (bottom - y - 0.1) / float64(len(rows)); page == 1 && all >= leastHeight {
+			high = math.Min(high, all)
+		}
+		for ; first < len(rows) && y+high < bottom; first++ {
+			b.row(m, rows[first], expected[first], left, y, right, high)
+			y += high
 		}
 		for i, l := range foot {
 			b.Text(left, b.Paper.Height-paper.Margin-float64(len(foot)-1-i)*plain.Lead(), plain, l)
@@ -154,18 +158,18 @@ func (b *blankSheets) tableHead(m survey.Method, left, y, right float64) float64
 	return y + 1.5
 }
 
-func (b *blankSheets) row(m survey.Method, at []float64, expected string, left, y, right float64) {
+func (b *blankSheets) row(m survey.Method, at []float64, expected string, left, y, right, high float64) {
 	x := b.columns(m, left, right)
 	position := b.bare(b.unit.ToMM(at[0]))
 	if len(at) == 2 {
 		position += " – " + b.bare(b.unit.ToMM(at[1]))
 	}
-	b.Text(x[0]+1, y+rowHeight-2.2, paper.Style{Height: 3, Bold: true}, position)
+	b.Text(x[0]+1, y+high-(high-3)/2, paper.Style{Height: 3, Bold: true}, position)
 	if expected != "" {
-		b.Text(x[1]+1, y+rowHeight-2.2, plain, expected)
+		b.Text(x[1]+1, y+high-(high-3)/2, plain, expected)
 	}
-	b.Line(left, y+rowHeight, right, y+rowHeight)
+	b.Line(left, y+high, right, y+high)
 	for _, c := range x {
-		b.Line(c, y, c, y+rowHeight)
+		b.Line(c, y, c, y+high)
 	}
 }
