@@ -246,9 +246,9 @@ func causeOnce(number int, strong bool) (causing, error) {
 	}
 }
 
-// A hidden cause is the first answer in nine of ten cases that count as decided, whether the strengths are as they come, many of them so small that they cannot be told from none, or between half as strong as usual and twice as strong. Of the latter at least half are
-// decided. What is stated with a probability comes true as often, within three standard errors in each of five bins: that is asked of strengths as they come, since those are what the finder reckons with; strong ones are its own selection, and there the bins are told only. The finder was tuned on beds of the
-// seeds 4711 and 9001; 5150 and 6226 were tried once, after that, and so was the usual one. The ordinary run takes a dozen of each; there it is asked that no more than one in three of the decided is wrong.
+// A hidden cause is the first answer in nine of ten cases that count as decided, whether the strengths are as they come, many of them so small that they cannot be told from none, or between half as strong as usual and twice as strong. Of machines with
+// a cause that has a name at least half are decided; that nothing is wrong is never sure. What is stated with a probability comes true as often, within three standard errors in each of five bins: that is asked of strengths as they come, since those are what the finder reckons with; strong ones are its own selection, and there the bins are told only. The finder was tuned on beds of the
+// seeds 4711 and 9001; 5150 and 6226 were tried after that, and so was the usual one, on which an earlier form of it had been tuned. The ordinary run takes a dozen of each; there it is asked that no more than one in three of the decided is wrong.
 func TestCauseFound(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes some seconds")
@@ -260,6 +260,7 @@ func TestCauseFound(t *testing.T) {
 	for _, strong := range []bool{false, true} {
 		got := beds(t, n, func(i int) (causing, error) { return causeOnce(i, strong) })
 		decided, right, soon := 0, 0, 0
+		hidden, found := 0, 0 // machines with a cause that has a name
 		var stated []float64
 		var came []bool
 		wrong := map[string]int{}
@@ -270,10 +271,17 @@ func TestCauseFound(t *testing.T) {
 			if c.soon {
 				soon++
 			}
+			named := !c.hidden.has(cause.AsSurveyed) && !c.hidden.has(cause.Other)
+			if named {
+				hidden++
+			}
 			if !c.decided {
 				continue
 			}
 			decided++
+			if named {
+				found++
+			}
 			if c.right() {
 				right++
 				continue
@@ -282,6 +290,7 @@ func TestCauseFound(t *testing.T) {
 			t.Log(i, c.hidden.kinds, c.hidden.size, c.names, c.causes[0])
 		}
 		t.Logf("strong %v: %d of %d decided after two cuts, %d of %d after five at most, %d of them right; wrong: %v", strong, soon, n, decided, n, right, wrong)
+		t.Logf("strong %v: of %d machines with a cause that has a name %d are decided", strong, hidden, found)
 		for _, k := range []cause.Kind{cause.AsSurveyed, cause.WornOn, cause.Twist, cause.Lean, cause.SetOver, cause.TailHeight, cause.PushOff, cause.Radius, cause.LevelSign, cause.Other} {
 			sum, was := 0.0, 0
 			for _, c := range got {
@@ -303,8 +312,8 @@ func TestCauseFound(t *testing.T) {
 		if float64(right) < least*float64(decided) {
 			t.Errorf("strong %v: %d of %d decided ones are right", strong, right, decided)
 		}
-		if *full && strong && 2*decided < n {
-			t.Errorf("strong %v: %d of %d decided", strong, decided, n)
+		if *full && 2*found < hidden {
+			t.Errorf("strong %v: %d of %d with a cause decided", strong, found, hidden)
 		}
 		for k := range 5 {
 			var sum, kept, spread, count float64

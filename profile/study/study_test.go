@@ -16,7 +16,9 @@ const fixed = 20260314
 
 var seed uint64
 
-func init() { flag.Uint64Var(&seed, "seed", fixed, "of the made-up beds; results are kept for the usual one only") }
+func init() {
+	flag.Uint64Var(&seed, "seed", fixed, "of the made-up beds; results are kept for the usual one only")
+}
 
 // few pairs the plans that take little time, so that each bed of the ordinary test tries two of them.
 var few = [][]int{{0, 2}, {3, 6}, {1, 4}}
