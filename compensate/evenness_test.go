@@ -21,7 +21,7 @@ func known(t testing.TB, diff, before, after float64, cases int) compensate.Mach
 	return m
 }
 
-// The error between two places is one number y. Before anything is read it is normal about nothing, with the bed's own standard deviation times 1, 0.2, 0.05 or 1.5; what the readings say of it is the density after, over the density before, of the bed's
+// The error between two places is one number y. Before anything is read it is normal about nothing, with the bed's own standard deviation times 1, 0.35, 0.2, 0.05 or 1.5; what the readings say of it is the density after, over the density before, of the bed's
 // own strength. The product, summed up by the trapezium rule, is the answer by Bayes' rule, and the drawn share within a tolerance has to be the same within three standard errors of 10,000 draws.
 func TestEvennessAgainstQuadrature(t *testing.T) {
 	const before = 0.01 // mm, each knot; the difference on diameter: 2·√2 times as much
@@ -36,7 +36,7 @@ func TestEvennessAgainstQuadrature(t *testing.T) {
 		for y := -0.3; y < 0.3; y += step {
 			likely := normal(y, c.diff, root8*c.after) / normal(y, 0, root8*before)
 			p := 0.0
-			for _, s := range []struct{ share, probability float64 }{{1, 0.65}, {0.2, 0.2}, {0.05, 0.05}, {1.5, 0.1}} {
+			for _, s := range []struct{ share, probability float64 }{{1, 0.63}, {0.35, 0.09}, {0.2, 0.15}, {0.05, 0.05}, {1.5, 0.08}} {
 				p += s.probability * normal(y, 0, s.share*root8*before)
 			}
 			p *= likely
