@@ -84,7 +84,7 @@ func quick(p plain, cut compensate.Cut, feed compensate.Feed, n int) (samples []
 func TestMovesAgainstBruteForce(t *testing.T) {
 	r := rand.New(rand.NewPCG(12, 1))
 	exact, refused := 0, 0
-	for i := range brute(150, 1000) {
+	for i := range brute(150, 500) {
 		b := randomBench(r, 3+r.IntN(25))
 		cut := b.randomCut(r, 50+r.Float64()*400)
 		dial := compensate.Dial{Diameter: r.IntN(2) == 0, Division: []float64{0.01, 0.02, 0.025}[r.IntN(3)], Finest: 0.5}

@@ -4,8 +4,6 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/mat"
-
-	"wornway/profile/wear"
 )
 
 // evenness is how much a length's error may change along it, as a share of what the bed's wear as a whole would have it, with the probability of that beforehand. One strength of wear along the whole bed gives a length over which
@@ -16,23 +14,20 @@ var evenness = []struct{ share, probability float64 }{{1, 0.63}, {0.35, 0.09}, {
 // eased makes of errors drawn along a length with the bed's own strength of wear what they are with each share of it. What is drawn is taken apart into what is independent both before and after the readings; each such
 // part is then shrunk or stretched.
 type eased struct {
-	into, back *mat.Dense  // errors to the parts, in standard deviations from before the readings, parts × places; and back
+	into, back *mat.Dense  // errors to the parts, in standard deviations from before the readings; and what errors one part makes. Both parts × places
 	factor     [][]float64 // by share and part
 	add        [][]float64
 	odds       []float64 // by share, after the readings, up to a factor that is the same in all cases of the wear
 }
 
-// within returns what is known of the length's differences to its reference in a case of the wear; false where nothing was read of them or nothing is open.
-func (l length) within(j *Joint, possible wear.Case, off []float64) (eased, bool) {
-	if possible.Prior == nil {
-		return eased{}, false
-	}
-	n := l.last - l.first
+// easedBy returns what the shares make of a length's differences to its reference, whose covariance was one before anything was read and is another after; off is what they are by the wear as estimated. It returns false where nothing is open.
+func easedBy(earlier, later *mat.SymDense, off []float64) (eased, bool) {
+	n := len(off)
 	// What was less than this beforehand, the standard deviation of a part, matters to nobody.
 	const small = 0.001 // mm
 	var before mat.EigenSym
 	var vectors mat.Dense
-	if !before.Factorize(l.between(j, possible.Prior), true) {
+	if !before.Factorize(earlier, true) {
 		return eased{}, false
 	}
 	before.VectorsTo(&vectors)
@@ -54,7 +49,7 @@ func (l length) within(j *Joint, possible wear.Case, off []float64) (eased, bool
 		}
 	}
 	var half, left mat.Dense
-	half.Mul(whiten, l.between(j, possible.Covariance))
+	half.Mul(whiten, later)
 	left.Mul(&half, whiten.T())
 	after := mat.NewSymDense(parts, nil)
 	for p := range parts {
@@ -70,7 +65,7 @@ func (l length) within(j *Joint, possible wear.Case, off []float64) (eased, bool
 	eigen.VectorsTo(&turn)
 	e := eased{into: new(mat.Dense), back: new(mat.Dense)}
 	e.into.Mul(turn.T(), whiten)
-	e.back.Mul(colour, &turn)
+	e.back.Mul(turn.T(), colour.T())
 	var mean mat.VecDense
 	mean.MulVec(e.into, mat.NewVecDense(n, off))
 	e.weigh(eigen.Values(nil), mean.RawVector().Data)
@@ -97,11 +92,6 @@ func (e *eased) weigh(variance, mean []float64) {
 			add[p] = now*pull - factor[p]*mean[p]
 			log += (pull*pull*(now-1/(1+information)) - math.Log((1+information*s.share*s.share)/(1+information))) / 2
 		}
-		if s.share == 1 {
-			for p := range mean {
-				factor[p], add[p] = 1, 0
-			}
-		}
 		e.factor, e.add = append(e.factor, factor), append(e.add, add)
 		e.odds = append(e.odds, s.probability*math.Exp(math.Min(log, most)))
 	}
@@ -124,6 +114,9 @@ func (e *eased) ease(off, errs []float64, at float64) {
 		at -= e.odds[s]
 		s++
 	}
+	if evenness[s].share == 1 {
+		return
+	}
 	parts, n := e.into.Dims()
 	for p := range parts {
 		row := e.into.RawRowView(p)
@@ -132,25 +125,20 @@ func (e *eased) ease(off, errs []float64, at float64) {
 			x += row[i] * v
 		}
 		step := (e.factor[s][p]-1)*x + e.add[s][p]
-		for i := range errs {
-			errs[i] += step * e.back.At(i, p)
+		for i, v := range e.back.RawRowView(p) {
+			errs[i] += step * v
 		}
 	}
 }
 
-// between returns the covariance of the length's wear errors less that at its reference.
-func (l length) between(j *Joint, covariance wear.Covariance) *mat.SymDense {
-	n := l.last - l.first
-	all := mat.NewSymDense(n, nil)
-	for i := range n {
-		for k := i; k < n; k++ {
-			all.SetSym(i, k, covariance.Between(&j.gradients[l.first+i].wear, &j.gradients[l.first+k].wear))
-		}
-	}
+// differences returns the covariance of a length's errors less that at its reference, from that of all errors.
+func (l length) differences(all *mat.SymDense) *mat.SymDense {
+	n, r := l.last-l.first, l.first+l.reference
 	out := mat.NewSymDense(n, nil)
 	for i := range n {
 		for k := i; k < n; k++ {
-			out.SetSym(i, k, all.At(i, k)-all.At(i, l.reference)-all.At(l.reference, k)+all.At(l.reference, l.reference))
+			a, b := l.first+i, l.first+k
+			out.SetSym(i, k, all.At(a, b)-all.At(a, r)-all.At(r, b)+all.At(r, r))
 		}
 	}
 	return out

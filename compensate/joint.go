@@ -164,7 +164,12 @@ type world struct {
 // worlds returns the wear's cases, with weights that add up to sum.
 func (j *Joint) worlds() (out []world, sum float64) {
 	for _, possible := range j.wear.Cases() {
-		w := world{shift: make([]float64, len(j.mean)), deviations: j.deviations(possible.Covariance), eased: make([]*eased, len(j.lengths))}
+		after := j.covariance(possible.Covariance)
+		w := world{shift: make([]float64, len(j.mean)), deviations: roots(after), eased: make([]*eased, len(j.lengths))}
+		var before *mat.SymDense
+		if possible.Prior != nil {
+			before = j.covariance(possible.Prior)
+		}
 		if possible.Shift != nil {
 			for i := range w.shift {
 				w.shift[i] = possible.Shift(&j.gradients[i].wear)
@@ -177,9 +182,11 @@ func (j *Joint) worlds() (out []world, sum float64) {
 				off[i] = j.worn[l.first+i] + w.shift[l.first+i] - j.worn[l.first+l.reference] - w.shift[l.first+l.reference]
 			}
 			here := 1.0
-			if e, ok := l.within(j, possible, off); ok {
-				w.eased[k] = &e
-				here = e.evidence()
+			if before != nil {
+				if e, ok := easedBy(l.differences(before), l.differences(after), off); ok {
+					w.eased[k] = &e
+					here = e.evidence()
+				}
 			}
 			evidence += here / float64(len(j.lengths))
 		}
@@ -208,20 +215,19 @@ func (j *Joint) overlaps() (of []int, count int) {
 	return of, count
 }
 
-// deviations returns vectors whose sum, each times a standard normal number, has the covariance of the wear's errors: the covariance's eigenvectors times the roots of their values, those
-// left out that hardly count. The error where the tool was set has none, so that the covariance is singular and has no Cholesky factor.
-func (j *Joint) deviations(covariance wear.Covariance) [][]float64 {
+// covariance returns that of the wear's errors, mm².
+func (j *Joint) covariance(c wear.Covariance) *mat.SymDense {
 	n := len(j.gradients)
 	cov := mat.NewSymDense(n, nil)
 	for i := range n {
 		for k := i; k < n; k++ {
-			cov.SetSym(i, k, covariance.Between(&j.gradients[i].wear, &j.gradients[k].wear))
+			cov.SetSym(i, k, c.Between(&j.gradients[i].wear, &j.gradients[k].wear))
 		}
 	}
-	return roots(cov)
+	return cov
 }
 
-// roots returns vectors whose sum, each times a standard normal number, has a covariance.
+// roots returns vectors whose sum, each times a standard normal number, has a covariance: its eigenvectors times the roots of their values, those left out that hardly count. The error where the tool was set has none, so that the covariance is singular and has no Cholesky factor.
 func roots(cov *mat.SymDense) [][]float64 {
 	n := cov.SymmetricDim()
 	var eigen mat.EigenSym

@@ -40,7 +40,7 @@ func (k track) spread(i, j int) float64 {
 func TestPlaceAgainstBruteForce(t *testing.T) {
 	r := rand.New(rand.NewPCG(13, 1))
 	ranges, refined := 0, 0
-	for i := range brute(50, 1000) {
+	for i := range brute(50, 500) {
 		b := randomBench(r, 3+r.IntN(25))
 		first, last := b.z[0], b.z[len(b.z)-1]
 		// The reach is a whole number of steps and so is the length, so that starts and ends are samples.
