@@ -80,6 +80,16 @@ func runExercise(e *env, c *cobra.Command, o *exerciseOptions) error {
 	if err != nil {
 		return usageError{asked[0] + " " + visible(text) + ": " + err.Error(), "levels go from 1 to 3"}
 	}
+	ending := strings.ToLower(filepath.Ext(o.out.file))
+	made := ending == ".pdf" || ending == ".toml"
+	switch {
+	case made && o.answer != "":
+		return usageError{fmt.Sprintf("-o %s: an answer is text, JSON, CSV or Markdown", visible(o.out.file)), "give another ending; --seed writes the sheet or its files"}
+	case made && (o.out.json || o.out.markdown || o.out.csv != ""):
+		return usageError{fmt.Sprintf("-o %s is not written as JSON, CSV or Markdown", visible(o.out.file)), "give -o another ending"}
+	case o.paper != "" && ending != ".pdf":
+		return usageError{"--paper goes with a PDF", "-o sheet.pdf prints the sheet"}
+	}
 	defer e.progress("making the exercise")()
 	set, err := newSet(n)
 	if err != nil {
@@ -92,14 +102,11 @@ func runExercise(e *env, c *cobra.Command, o *exerciseOptions) error {
 		}
 		return e.emit(o.out, r, "hidden")
 	}
-	switch strings.ToLower(filepath.Ext(o.out.file)) {
+	switch ending {
 	case ".pdf":
 		return e.printExercise(set, o)
 	case ".toml":
 		return e.writeExercise(set, o)
-	}
-	if o.paper != "" {
-		return usageError{"--paper goes with a PDF", "-o sheet.pdf prints the sheet"}
 	}
 	return e.emit(o.out, set.sheet(), "readings")
 }
@@ -159,9 +166,6 @@ func (e *env) writeExercise(x *set, o *exerciseOptions) error {
 
 // printExercise writes the sheet as a PDF.
 func (e *env) printExercise(x *set, o *exerciseOptions) error {
-	if o.out.json || o.out.markdown || o.out.csv != "" {
-		return usageError{"a PDF is not written as JSON, CSV or Markdown", "give -o another ending"}
-	}
 	if err := canWrite(o.out.file, o.out.force); err != nil {
 		return err
 	}

@@ -38,7 +38,7 @@ func (e *Exercise) Answer() (Answer, error) {
 		if err != nil {
 			return a, err
 		}
-		p := e.probabilityIn(r, e.Hidden[0].Kind)
+		p := probabilityIn(r, e.Hidden[0].Kind)
 		if without[i] = p; p < least {
 			least = p
 			a.Alike = e.rival(r)
@@ -64,7 +64,8 @@ func compare(a, b float64) int {
 	return int(math.Round(a*fine) - math.Round(b*fine))
 }
 
-func (e *Exercise) probabilityIn(r *cause.Result, k cause.Kind) float64 {
+// probabilityIn is that of a cause in a result; 0 where it is not reckoned with.
+func probabilityIn(r *cause.Result, k cause.Kind) float64 {
 	i := slices.IndexFunc(r.Causes, func(f cause.Found) bool { return f.Kind == k })
 	if i < 0 {
 		return 0

@@ -79,7 +79,7 @@ func New(n Number) (*Exercise, error) {
 	return nil, errNone
 }
 
-// source returns random numbers that belong to an exercise. The number is scattered over the generator's whole state, since near states begin alike (the odd constants are those of W. E. Weyl's sequence and of its square, from memory).
+// source returns random numbers that belong to an exercise. The number is scattered over the generator's whole state, since near states begin alike (two odd constants of usual mixing functions: 2⁶⁴ over the golden ratio, and a multiplier of splitmix64, from memory).
 func source(n Number, attempt uint64) *rand.Rand {
 	const golden, other = 0x9e3779b97f4a7c15, 0xbf58476d1ce4e5b9
 	r := rand.New(rand.NewPCG((n.Seed+1)*golden, (uint64(n.Level)<<32+attempt+1)*other))
@@ -113,7 +113,7 @@ func (e *Exercise) sound() bool {
 }
 
 // probability is that of a cause by what the readings say.
-func (e *Exercise) probability(k cause.Kind) float64 { return e.probabilityIn(e.found, k) }
+func (e *Exercise) probability(k cause.Kind) float64 { return probabilityIn(e.found, k) }
 
 func (e *Exercise) hides(k cause.Kind) bool {
 	return slices.ContainsFunc(e.Hidden, func(h Hidden) bool { return h.Kind == k })
@@ -270,7 +270,7 @@ func (e *Exercise) since(m *machine, r *rand.Rand) error {
 	return nil
 }
 
-// find asks what the readings say, as [check] would.
+// find asks what the readings say, as the command check does.
 func (e *Exercise) find() error {
 	estimate, err := e.Profile.Estimate()
 	if err != nil {
