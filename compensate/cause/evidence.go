@@ -121,6 +121,35 @@ func (w *white) fit(of ...share) fitted {
 	return out
 }
 
+// pooled is the evidence of several possibilities together; what is told of it is the one that weighs most.
+type pooled struct {
+	best      fitted
+	most, sum float64 // the logarithm of the greatest weight, and the sum of all in units of that
+	any       bool
+}
+
+// add takes in one possibility with its probability, and says whether it weighs most so far.
+func (p *pooled) add(f fitted, probability float64) (most bool) {
+	l := f.log + math.Log(probability)
+	if !p.any {
+		p.best, p.most, p.sum, p.any = f, l, 1, true
+		return true
+	}
+	if l > p.most {
+		p.sum *= math.Exp(p.most - l)
+		p.best, p.most, most = f, l, true
+	}
+	p.sum += math.Exp(l - p.most)
+	return most
+}
+
+// all returns the most weighty possibility with the evidence of all.
+func (p *pooled) all() fitted {
+	out := p.best
+	out.log = p.most + math.Log(p.sum)
+	return out
+}
+
 // stretches are factors on the usual size of a cause, with their probabilities: what is wrong may be far worse than usual, and a narrow density would rule that out more surely than anybody knows.
 var stretches = []struct{ factor, probability float64 }{{1, 0.8}, {3, 0.2}}
 
@@ -130,16 +159,15 @@ func (w *white) stretched(of []share) fitted {
 	for range of {
 		combinations *= len(stretches)
 	}
-	var best fitted
-	most, sum := math.Inf(-1), 0.0
+	var p pooled
 	for c := range combinations {
 		wide := make([]share, len(of))
-		log, left := 0.0, c
+		probability, left := 1.0, c
 		factors := make([]float64, len(of))
 		for i, s := range of {
 			t := stretches[left%len(stretches)]
 			left /= len(stretches)
-			log += math.Log(t.probability)
+			probability *= t.probability
 			factors[i] = t.factor
 			wide[i] = share{make([]float64, len(s.x)), s.one}
 			for j, x := range s.x {
@@ -151,15 +179,9 @@ func (w *white) stretched(of []share) fitted {
 			f.size[i] *= t
 			f.u[i] *= t
 		}
-		l := f.log + log
-		if l > most {
-			sum *= math.Exp(most - l)
-			best, most = f, l
-		}
-		sum += math.Exp(l - most)
+		p.add(f, probability)
 	}
-	best.log = most + math.Log(sum)
-	return best
+	return p.all()
 }
 
 var normal = distuv.UnitNormal

@@ -76,23 +76,16 @@ type weighed struct {
 
 // fit returns the evidence for causes in a state, averaged over how wide the uncertainty of the wear may be. The sizes are those of the width that fits best.
 func (w *weighed) fit(s state, causes ...Kind) (fitted, error) {
-	var best fitted
-	most, sum := math.Inf(-1), 0.0
+	var p pooled
 	for _, width := range widths {
 		s.wider, s.worn = width.factor, 0
 		f, err := w.fitAt(s, causes)
 		if err != nil {
 			return f, err
 		}
-		l := f.log + math.Log(width.probability)
-		if l > most {
-			sum *= math.Exp(most - l)
-			best, most = f, l
-		}
-		sum += math.Exp(l - most)
+		p.add(f, width.probability)
 	}
-	best.log = most + math.Log(sum)
-	return best, nil
+	return p.all(), nil
 }
 
 // fitAt is fit for one width. Where the bed has worn on, what is not known of its wear has grown with it: by as much as fits, found in a few steps.
@@ -135,28 +128,23 @@ func (w *weighed) add(e Explanation, before float64, f fitted) {
 
 // several weighs states that are wholly other than was taken. Of them the most probable is told, with the probability of all.
 func (w *weighed) several(kind Kind, before float64, of []Explanation, shares []float64) error {
-	best, sum, most := -1, 0.0, math.Inf(-1)
-	var told fitted
-	logs := make([]float64, len(of))
+	best := -1
+	var p pooled
 	for i := range of {
 		f, err := w.fit(of[i].state)
 		if err != nil {
 			return err
 		}
-		if logs[i] = f.log + math.Log(shares[i]); logs[i] > most {
-			best, most, told = i, logs[i], f
+		if p.add(f, shares[i]) {
+			best = i
 		}
 	}
 	if best < 0 {
 		return nil
 	}
-	for _, l := range logs {
-		sum += math.Exp(l - most)
-	}
-	told.log = most + math.Log(sum)
 	e := of[best]
 	e.Causes = []Kind{kind}
-	w.add(e, before, told)
+	w.add(e, before, p.all())
 	return nil
 }
 
@@ -345,8 +333,7 @@ func (r *Result) alike(columns map[Kind][]float64) {
 // somethingElse weighs that it is none of the causes: above all one bump or hollow somewhere in what the cuts come out like, which no reading but a cut sees, from a tool that wears, heat, a gib that is loose there, or a place that the survey missed.
 func (w *weighed) somethingElse(base state) error {
 	const local = 0.7 // of the probability that it is something else
-	var sum, most = 0.0, math.Inf(-1)
-	var told fitted
+	var p pooled
 	humps := w.g.humps()
 	for _, width := range widths {
 		s := base
@@ -356,13 +343,7 @@ func (w *weighed) somethingElse(base state) error {
 			return err
 		}
 		for _, x := range humps {
-			f := v.stretched([]share{{v.of(w.g.reduced(x)), false}})
-			l := f.log + math.Log(width.probability/float64(len(humps)))
-			if l > most {
-				sum *= math.Exp(most - l)
-				most, told = l, f
-			}
-			sum += math.Exp(l - most)
+			p.add(v.stretched([]share{{v.of(w.g.reduced(x)), false}}), width.probability/float64(len(humps)))
 		}
 	}
 	others := w.g.others(base)
@@ -376,9 +357,10 @@ func (w *weighed) somethingElse(base state) error {
 	at := len(w.all) - 1
 	rest := w.logs[at]
 	w.before[at] = priorOther
-	all := math.Log(local*priorOther) + most + math.Log(sum)
+	bump := p.all()
+	all := math.Log(local*priorOther) + bump.log
 	if all > rest {
-		w.all[at].ChiSquare = told.chi
+		w.all[at].ChiSquare = bump.chi
 	}
 	top := math.Max(all, rest)
 	w.logs[at] = top + math.Log(math.Exp(all-top)+math.Exp(rest-top))
