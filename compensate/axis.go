@@ -4,8 +4,9 @@ import (
 	"wornway/profile/bed"
 )
 
-// Axis is the line about which the work turns: how far it lies toward the operator and upward, mm, of where it would lie on a bed without wear. Out and Up are sums at the position itself; where the tailstock's centre
-// carries the far end, what that does comes on top.
+// Axis is the line about which the work turns: how far it lies toward the operator and upward, mm, of where it would
+// lie on a bed without wear. Out and Up are sums at the position itself; where the tailstock's centre carries the far
+// end, what that does comes on top.
 type Axis struct {
 	Out, Up bed.Sum
 	Tail    *Tail // nil: the tailstock carries nothing
@@ -13,11 +14,12 @@ type Axis struct {
 
 // Tail is the tailstock's centre where it carries the far end of the work. Lengths mm.
 type Tail struct {
-	Follow  func(z float64) float64 // how much of the centre's motion the axis makes at a position: 1 at the centre
-	Breaks  []float64               // positions at which Follow bends anew, ascending
-	Out, Up []Weighted              // how far the centre stands toward the operator, and up, of where it was aligned; the set-over apart
-	SetOver float64                 // how far the centre was set over since, plus toward the operator
-	U       float64                 // standard uncertainty of the alignment, in each direction
+	Follow func(z float64) float64 // how much of the centre's motion the axis makes at a position: 1 at the centre
+	Breaks []float64               // positions at which Follow bends anew, ascending
+	// how far the centre stands toward the operator, and up, of where it was aligned; the set-over apart
+	Out, Up []Weighted
+	SetOver float64 // how far the centre was set over since, plus toward the operator
+	U       float64 // standard uncertainty of the alignment, in each direction
 }
 
 // Push is how the cut pushes the work away from the tool. Lengths mm.
@@ -30,8 +32,9 @@ type Push struct {
 // SpindleAxis is the axis of work held by the spindle alone: straight, with the spindle's lean against the bed.
 func SpindleAxis() Axis { return Axis{Out: bed.Of(bed.LeanOut), Up: bed.Of(bed.LeanUp)} }
 
-// pushed returns how far the tool point stands out from the work's axis because the cut pushes the work, mm. Outside, the work moves away from the tool and is left bigger; a bore's wall moves away from the tool too,
-// which brings the axis nearer and leaves the bore smaller.
+// pushed returns how far the tool point stands out from the work's axis because the cut pushes the work, mm. Outside,
+// the work moves away from the tool and is left bigger; a bore's wall moves away from the tool too, which brings the
+// axis nearer and leaves the bore smaller.
 func (c *Curve) pushed(z float64) float64 {
 	switch {
 	case c.Push == nil:

@@ -10,9 +10,11 @@ import (
 	"wornway/profile/bed"
 )
 
-// smoothBench is a bed of 1200 mm, worn as beds are: deepest some 200 mm from the headstock, the front most, over n knots.
+// smoothBench is a bed of 1200 mm, worn as beds are: deepest some 200 mm from the headstock, the front most, over n
+// knots.
 func smoothBench(n int, stated bool, bearing bed.Bearing) compensate.Machine {
-	b := bench{lathe: bed.Lathe{CentreHeight: 150, Span: 220, Setback: 110, Saddle: bed.Saddle{BearingLength: 280, Bearing: bearing, ToolOffset: -30}},
+	b := bench{lathe: bed.Lathe{CentreHeight: 150, Span: 220, Setback: 110,
+		Saddle: bed.Saddle{BearingLength: 280, Bearing: bearing, ToolOffset: -30}},
 		values: map[bed.Curve][]float64{}}
 	for i := range n {
 		z := -200 + 1200*float64(i)/float64(n-1)
@@ -41,7 +43,8 @@ func BenchmarkPredict(b *testing.B) {
 			b.Run(fmt.Sprintf("knots=%d/stated=%v", n, stated), func(b *testing.B) {
 				m := smoothBench(n, stated, bed.Ends)
 				for b.Loop() {
-					c := mustCurve(b, m, compensate.Cut{Feature: work.Feature{From: 0, To: 400, Diameter: 30}, SetAt: 400})
+					c := mustCurve(b, m, compensate.Cut{Feature: work.Feature{From: 0, To: 400, Diameter: 30},
+						SetAt: 400})
 					c.Taper()
 					for i := range 25 {
 						c.Station(float64(i) * 400 / 24)
@@ -57,7 +60,8 @@ func BenchmarkCorrect(b *testing.B) {
 		b.Run(fmt.Sprintf("knots=%d", n), func(b *testing.B) {
 			m := smoothBench(n, false, bed.Ends)
 			cut := compensate.Cut{Feature: work.Feature{From: 0, To: 400, Diameter: 30}, SetAt: 400}
-			o := compensate.Correcting{Dial: compensate.Dial{Diameter: true, Division: 0.02, Finest: 0.5, Backlash: 0.1}, Round: []float64{10, 5, 1}, Every: compensate.Stations(0, 400, 20)}
+			o := compensate.Correcting{Dial: compensate.Dial{Diameter: true, Division: 0.02, Finest: 0.5,
+				Backlash: 0.1}, Round: []float64{10, 5, 1}, Every: compensate.Stations(0, 400, 20)}
 			for b.Loop() {
 				if _, err := m.Correct(cut, o); err != nil {
 					b.Fatal(err)

@@ -12,17 +12,20 @@ import (
 	"wornway/profile/accord"
 )
 
-// Turned is a part that was turned at one setting of the dial and measured along its length. Lengths mm; one entry for each measurement, in any order.
+// Turned is a part that was turned at one setting of the dial and measured along its length. Lengths mm; one entry for
+// each measurement, in any order.
 type Turned struct {
 	At, Diameter []float64
 	U            float64  // standard uncertainty of one diameter
 	Shared       []Shared // what else may have changed all diameters together, of which something is known
 	Line         bool     // the work may lie askew by any amount: held between centres
 	HeldAt       float64  // position of the jaws; NaN: not known
-	SetAt        float64  // where the dial was set: the measurement nearest to it is what all are compared with; NaN: that nearest to the tailstock
-	ToolHeight   float64  // above centre when set
-	Bore         bool     // the diameters are a bore's
-	Push         *Push    // how the cut pushed the work away; nil: not reckoned
+	// where the dial was set: the measurement nearest to it is what all are compared with; NaN: that nearest to the
+	// tailstock
+	SetAt      float64
+	ToolHeight float64 // above centre when set
+	Bore       bool    // the diameters are a bore's
+	Push       *Push   // how the cut pushed the work away; nil: not reckoned
 }
 
 // Shared is a share of one unknown in each diameter, and its standard uncertainty about zero.
@@ -31,14 +34,16 @@ type Shared struct {
 	U  float64
 }
 
-// Checked is one measurement beside what was predicted for it, both as differences to where the dial was set. Lengths mm, on diameter; uncertainties standard.
+// Checked is one measurement beside what was predicted for it, both as differences to where the dial was set. Lengths
+// mm, on diameter; uncertainties standard.
 type Checked struct {
 	Position, Diameter    float64
 	Measured, Predicted   float64
 	Difference            float64 // measured less predicted
 	UMeasured, UPredicted float64
 	U                     float64 // of the difference
-	// En is the normalised error, the difference over the root of the sum of the squares of both expanded uncertainties (k = 2): within ±1 the two agree. NaN where the dial was set.
+	// En is the normalised error, the difference over the root of the sum of the squares of both expanded uncertainties
+	// (k = 2): within ±1 the two agree. NaN where the dial was set.
 	// Source: E_n of ISO 13528 and ISO/IEC 17043, from memory.
 	En float64
 }
@@ -61,7 +66,9 @@ type Check struct {
 	Set      int       // which of them is where the dial was set
 	Verdict  Verdict
 	Whole    accord.Result // of all differences; meaningless where Unknown
-	Straight accord.Result // a straight taper left free; its first term is the slope, on diameter per length; meaningless where Unknown, with under two differences, or with a Line
+	// a straight taper left free; its first term is the slope, on diameter per length; meaningless where Unknown, with
+	// under two differences, or with a Line
+	Straight accord.Result
 	Sign     Sign
 }
 
@@ -75,8 +82,9 @@ func (e TooFewError) Error() string {
 // Alarm is the probability by chance under which differences are called more than chance.
 const Alarm = 0.05
 
-// Check compares a part with what the machine is predicted to turn. The differences hang together, by what is not known of the wear and by the measurement that all are compared with; so they are judged as a
-// whole, by chi-square with their full covariance. The error is a [TooFewError], a [work.Problem] or an [OutsideError].
+// Check compares a part with what the machine is predicted to turn. The differences hang together, by what is not known
+// of the wear and by the measurement that all are compared with; so they are judged as a whole, by chi-square with
+// their full covariance. The error is a [TooFewError], a [work.Problem] or an [OutsideError].
 func (m Machine) Check(t Turned) (*Check, error) {
 	order := make([]int, len(t.At))
 	for i := range order {
@@ -109,7 +117,8 @@ func (m Machine) Check(t Turned) (*Check, error) {
 		at[i] = t.At[k]
 	}
 	var err error
-	out.Curve, err = m.Curve(Cut{Feature: work.Feature{From: at[0], To: at[n-1], Diameter: t.Diameter[set], Bore: t.Bore}, SetAt: t.At[set], ToolHeight: t.ToolHeight, Push: t.Push})
+	out.Curve, err = m.Curve(Cut{Feature: work.Feature{From: at[0], To: at[n-1], Diameter: t.Diameter[set],
+		Bore: t.Bore}, SetAt: t.At[set], ToolHeight: t.ToolHeight, Push: t.Push})
 	if err != nil {
 		return nil, err
 	}
@@ -117,7 +126,8 @@ func (m Machine) Check(t Turned) (*Check, error) {
 	predicted := out.Curve.Covariance(at)
 	for i, k := range order {
 		s := out.Curve.Station(at[i])
-		c := Checked{Position: at[i], Diameter: t.Diameter[k], Measured: t.Diameter[k] - t.Diameter[set], Predicted: s.DiameterError,
+		c := Checked{Position: at[i], Diameter: t.Diameter[k], Measured: t.Diameter[k] - t.Diameter[set],
+			Predicted: s.DiameterError,
 			UMeasured: math.Sqrt(measured.At(i, i)), UPredicted: s.Uncertainty, En: math.NaN()}
 		c.Difference = c.Measured - c.Predicted
 		c.U = math.Hypot(c.UMeasured, c.UPredicted)

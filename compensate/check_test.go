@@ -13,7 +13,8 @@ import (
 	"wornway/profile/wear"
 )
 
-// straightBed is a lathe with a point saddle and as many rows of shift, the only thing that its tool feels to first order, each known by itself to u, mm.
+// straightBed is a lathe with a point saddle and as many rows of shift, the only thing that its tool feels to first
+// order, each known by itself to u, mm.
 func straightBed(t testing.TB, knots []float64, u float64) Machine {
 	t.Helper()
 	w, err := wear.New(knots, map[bed.Curve][]float64{bed.Shift: make([]float64, len(knots))})
@@ -22,7 +23,8 @@ func straightBed(t testing.TB, knots []float64, u float64) Machine {
 	}
 	cov := wear.Rows{Knots: len(knots)}
 	cov.Row[bed.Shift][bed.Shift] = u * u
-	return Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100}, Wear: w.WithCovariance(cov), Axis: SpindleAxis()}
+	return Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100}, Wear: w.WithCovariance(cov),
+		Axis: SpindleAxis()}
 }
 
 func cut(at, off []float64, u float64) Turned {
@@ -33,9 +35,11 @@ func cut(at, off []float64, u float64) Turned {
 	return t
 }
 
-// By hand: a tool that goes out by a shift makes a diameter twice that bigger. On a bed with no wear, known to 1 µm in each row, and diameters measured to 1 µm, each difference to the last has, from the
-// wear, twice the root of two, and from the measuring, the root of two: together √10 µm. Two such differences have half of their variance in common, from what they are compared with; of 5 and 10 µm the
-// chi-square is, by the inverse of 10·(1, ½; ½, 1), (4/3)(25 − 50 + 100)/10 = 10, with two degrees of freedom exp(−5) by chance.
+// By hand: a tool that goes out by a shift makes a diameter twice that bigger. On a bed with no wear, known to 1 µm in
+// each row, and diameters measured to 1 µm, each difference to the last has, from the wear, twice the root of two, and
+// from the measuring, the root of two: together √10 µm. Two such differences have half of their variance in common,
+// from what they are compared with; of 5 and 10 µm the chi-square is, by the inverse of 10·(1, ½; ½, 1), (4/3)(25 − 50
+// + 100)/10 = 10, with two degrees of freedom exp(−5) by chance.
 func TestCheckByHand(t *testing.T) {
 	const um = 1e-3
 	m := straightBed(t, []float64{0, 100, 200}, um)
@@ -51,9 +55,12 @@ func TestCheckByHand(t *testing.T) {
 		what      string
 		got, want float64
 	}{
-		{"measured", first.Measured, 10 * um}, {"predicted", first.Predicted, 0}, {"difference", first.Difference, 10 * um},
-		{"u measured", first.UMeasured, math.Sqrt(2) * um}, {"u predicted", first.UPredicted, 2 * math.Sqrt(2) * um}, {"u", first.U, math.Sqrt(10) * um},
-		{"E_n", first.En, 10 / (2 * math.Sqrt(10))}, {"chi-square", k.Whole.ChiSquare, 10}, {"by chance", k.Whole.Probability, math.Exp(-5)},
+		{"measured", first.Measured, 10 * um}, {"predicted", first.Predicted, 0},
+		{"difference", first.Difference, 10 * um},
+		{"u measured", first.UMeasured, math.Sqrt(2) * um}, {"u predicted", first.UPredicted, 2 * math.Sqrt(2) * um},
+		{"u", first.U, math.Sqrt(10) * um},
+		{"E_n", first.En, 10 / (2 * math.Sqrt(10))}, {"chi-square", k.Whole.ChiSquare, 10},
+		{"by chance", k.Whole.Probability, math.Exp(-5)},
 		{"slope", k.Straight.Terms[0].Value, -0.05 * um}, {"straight", k.Straight.ChiSquare, 0},
 	} {
 		if math.Abs(c.got-c.want) > 1e-6 {
@@ -65,7 +72,8 @@ func TestCheckByHand(t *testing.T) {
 	}
 }
 
-// How a part as a whole compares does not hang on where the dial was set, nor on the order of the measurements; and its covariance is that of the single stations.
+// How a part as a whole compares does not hang on where the dial was set, nor on the order of the measurements; and its
+// covariance is that of the single stations.
 func TestCheckInvariance(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		r := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 2))
@@ -79,7 +87,8 @@ func TestCheckInvariance(t *testing.T) {
 		for _, c := range []bed.Curve{bed.Shift, bed.Front, bed.Rear} {
 			cov.Row[c][c] = 1e-6
 		}
-		m := Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100}, Wear: w.WithCovariance(cov), Axis: SpindleAxis()}
+		m := Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100}, Wear: w.WithCovariance(cov),
+			Axis: SpindleAxis()}
 		for i := range n {
 			at[i], off[i] = 40*float64(i)+r.Float64(), 2e-3*r.NormFloat64()
 		}
@@ -92,7 +101,8 @@ func TestCheckInvariance(t *testing.T) {
 		b.SetAt = at[rapid.IntRange(0, n-1).Draw(t, "set")]
 		b.At, b.Diameter, b.Shared = nil, nil, []Shared{{U: 3e-3}}
 		for _, i := range r.Perm(n) {
-			b.At, b.Diameter, b.Shared[0].Of = append(b.At, a.At[i]), append(b.Diameter, a.Diameter[i]), append(b.Shared[0].Of, a.Shared[0].Of[i])
+			b.At, b.Diameter, b.Shared[0].Of = append(b.At, a.At[i]), append(b.Diameter, a.Diameter[i]),
+				append(b.Shared[0].Of, a.Shared[0].Of[i])
 		}
 		x, err := m.Check(a)
 		if err != nil {
@@ -100,7 +110,9 @@ func TestCheckInvariance(t *testing.T) {
 		}
 		y, err := m.Check(b)
 		// To first order alone: the wear's gradient is taken about another setting and another diameter.
-		if err != nil || math.Abs(x.Whole.ChiSquare-y.Whole.ChiSquare) > 1e-3*(1+x.Whole.ChiSquare) || x.Verdict != y.Verdict && math.Abs(x.Whole.Probability-0.05) > 1e-3 && math.Abs(x.Straight.Probability-0.05) > 1e-3 {
+		if err != nil || math.Abs(x.Whole.ChiSquare-y.Whole.ChiSquare) > 1e-3*(1+x.Whole.ChiSquare) ||
+			x.Verdict != y.Verdict && math.Abs(x.Whole.Probability-0.05) > 1e-3 &&
+				math.Abs(x.Straight.Probability-0.05) > 1e-3 {
 			t.Fatalf("%v: %+v %s, set elsewhere %+v %s", err, x.Whole, x.Verdict, y.Whole, y.Verdict)
 		}
 		at = nil
@@ -157,8 +169,9 @@ func TestCheckLooks(t *testing.T) {
 	}{
 		{"one collar", []float64{0, 40, 0, 0, 0}, OneStation, 40},
 		{"where it was set", []float64{40, 40, 40, 40, 0}, OneStation, -40},
-		{"push-off", []float64{0.4, 3.2, 10.8, 25.6, 50}, PushOff, 50},                   // 50·(z/250)³
-		{"the other way round", []float64{-0.4, -3.2, -10.8, -25.6, -50}, MoreBarrel, 0}, // no push-off: it never pulls. What is near it serves
+		{"push-off", []float64{0.4, 3.2, 10.8, 25.6, 50}, PushOff, 50}, // 50·(z/250)³
+		// no push-off: it never pulls. What is near it serves
+		{"the other way round", []float64{-0.4, -3.2, -10.8, -25.6, -50}, MoreBarrel, 0},
 		{"barrel", []float64{0, 30, 40, 30, 0}, MoreBarrel, 40},
 		{"waist and taper", []float64{20, -20, -40, -40, -20}, MoreWaist, -40},
 		{"nothing in particular", []float64{0, 40, -40, 40, 0}, LooksNone, 0},
@@ -184,7 +197,8 @@ func TestCheckLooks(t *testing.T) {
 func TestCheckRefuses(t *testing.T) {
 	m := straightBed(t, []float64{0, 300}, 1e-3)
 	var few TooFewError
-	if _, err := m.Check(cut([]float64{100, 100}, []float64{0, 0}, 1e-3)); !errors.As(err, &few) || few.Places != 1 || few.Needed != 2 {
+	if _, err := m.Check(cut([]float64{100, 100}, []float64{0, 0}, 1e-3)); !errors.As(err, &few) || few.Places != 1 ||
+		few.Needed != 2 {
 		t.Errorf("one place: %v", err)
 	}
 	centres := cut([]float64{100, 200}, []float64{0, 0}, 1e-3)

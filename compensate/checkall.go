@@ -6,8 +6,9 @@ import (
 	"wornway/profile/accord"
 )
 
-// CheckAll judges several parts, or features of one, at once: each was set by itself, and all were turned on the same machine with the same wear. u is the standard uncertainty of one diameter, mm. It returns false where the wear
-// has no uncertainty.
+// CheckAll judges several parts, or features of one, at once: each was set by itself, and all were turned on the same
+// machine with the same wear. u is the standard uncertainty of one diameter, mm. It returns false where the wear has no
+// uncertainty.
 func CheckAll(checks []*Check, u float64) (accord.Result, bool, error) {
 	type place struct {
 		check    int

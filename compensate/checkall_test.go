@@ -9,8 +9,9 @@ import (
 	"wornway/profile/wear"
 )
 
-// Judged at once, one part gives what it gives by itself. Two that lie on stretches of a bed that have no row in common, each set by itself, have nothing that goes together: their chi-squares and degrees of freedom add up. Two on the
-// same stretch share the wear, and theirs do not.
+// Judged at once, one part gives what it gives by itself. Two that lie on stretches of a bed that have no row in
+// common, each set by itself, have nothing that goes together: their chi-squares and degrees of freedom add up. Two on
+// the same stretch share the wear, and theirs do not.
 func TestCheckAll(t *testing.T) {
 	knots := []float64{0, 100, 200, 300, 400, 500, 600, 700}
 	w, err := wear.New(knots, map[bed.Curve][]float64{bed.Front: {0, 0.01, 0.02, 0.03, 0.03, 0.02, 0.01, 0}})
@@ -19,7 +20,8 @@ func TestCheckAll(t *testing.T) {
 	}
 	rows := wear.Rows{Knots: len(knots)}
 	rows.Row[bed.Front][bed.Front] = 0.003 * 0.003
-	m := compensate.Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100}, Wear: w.WithCovariance(rows), Axis: compensate.SpindleAxis()}
+	m := compensate.Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100}, Wear: w.WithCovariance(rows),
+		Axis: compensate.SpindleAxis()}
 	const u = 0.002
 	check := func(at ...float64) *compensate.Check {
 		part := compensate.Turned{U: u, HeldAt: math.NaN(), SetAt: math.NaN(), At: at}
@@ -55,7 +57,8 @@ func TestCheckAll(t *testing.T) {
 	}
 }
 
-// The difference of two ends is one number that is as good as normal: the probability that it keeps within a limit is the normal distribution's, to what drawing leaves open (10,000 draws: 0.5 % standard at the most).
+// The difference of two ends is one number that is as good as normal: the probability that it keeps within a limit is
+// the normal distribution's, to what drawing leaves open (10,000 draws: 0.5 % standard at the most).
 func TestAlikeWithin(t *testing.T) {
 	w, err := wear.New([]float64{0, 500}, map[bed.Curve][]float64{bed.Front: {0, 0.01}})
 	if err != nil {
@@ -63,7 +66,8 @@ func TestAlikeWithin(t *testing.T) {
 	}
 	rows := wear.Rows{Knots: 2}
 	rows.Row[bed.Front][bed.Front] = 0.003 * 0.003
-	m := compensate.Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100}, Wear: w.WithCovariance(rows), Axis: compensate.SpindleAxis()}
+	m := compensate.Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100}, Wear: w.WithCovariance(rows),
+		Axis: compensate.SpindleAxis()}
 	var cut compensate.Cut
 	cut.From, cut.To, cut.SetAt, cut.Diameter = 0, 500, 500, 50
 	c, err := m.Curve(cut)

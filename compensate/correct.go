@@ -26,7 +26,8 @@ type Correcting struct {
 	Feed       Feed      //
 	SetAtStart bool      // the dial is set where the cut starts, whichever end that is; otherwise at the cut's SetAt
 	Every      []float64 // positions for the table, ascending, the cut's ends among them, mm
-	Round      []float64 // steps, mm, to which the places of moves are rounded where the error allows: the coarsest that fits is used
+	// steps, mm, to which the places of moves are rounded where the error allows: the coarsest that fits is used
+	Round []float64
 }
 
 // Move is a setting of the dial that holds from its position to the next one, in the order of cutting.
@@ -55,10 +56,12 @@ type Correction struct {
 type AllowError struct{ Allow, Limit, Position float64 } // mm
 
 func (e AllowError) Error() string {
-	return fmt.Sprintf("± %g mm on diameter cannot be held at position %g mm: the finest setting is %g mm on diameter", e.Allow, e.Position, e.Limit)
+	return fmt.Sprintf("± %g mm on diameter cannot be held at position %g mm: the finest setting is %g mm on diameter",
+		e.Allow, e.Position, e.Limit)
 }
 
-// leastStep is the least motion of the tool, mm, that is taken for a dial's finest setting: a nanometre, which no slide makes.
+// leastStep is the least motion of the tool, mm, that is taken for a dial's finest setting: a nanometre, which no slide
+// makes.
 const leastStep = 1e-6
 
 // check returns what cannot be so in how a cut is to be corrected.
@@ -68,13 +71,14 @@ func (o Correcting) check() error {
 			Hint: "give the division, and the finest setting in divisions, greater than zero"}
 	}
 	if !(o.Allow >= 0) || math.IsInf(o.Allow, 0) {
-		return work.Problem{Field: "allow", Message: "must not be less than zero", Hint: "give by how much the diameter may stray to either side"}
+		return work.Problem{Field: "allow", Message: "must not be less than zero",
+			Hint: "give by how much the diameter may stray to either side"}
 	}
 	return nil
 }
 
-// Correct returns the corrections of a cut. The error is one of [Machine.Curve]'s, an [AllowError], or a [work.Problem] where the dial or the allowance cannot
-// be so.
+// Correct returns the corrections of a cut. The error is one of [Machine.Curve]'s, an [AllowError], or a [work.Problem]
+// where the dial or the allowance cannot be so.
 func (m Machine) Correct(cut Cut, o Correcting) (*Correction, error) {
 	if err := o.check(); err != nil {
 		return nil, err
@@ -135,8 +139,8 @@ func (m Machine) correct(cut Cut, o Correcting, feed Feed) (*Correction, error) 
 	return c, nil
 }
 
-// finish fills in what follows from the settings and returns the spread of the diameter error that they leave over the whole cut, both settings counted
-// at the place of a move.
+// finish fills in what follows from the settings and returns the spread of the diameter error that they leave over the
+// whole cut, both settings counted at the place of a move.
 func (c *Correction) finish(moves []Move, start, end float64, d Dial) float64 {
 	least, greatest := math.Inf(1), math.Inf(-1)
 	step := d.Step()
@@ -170,7 +174,8 @@ func (c *Correction) finish(moves []Move, start, end float64, d Dial) float64 {
 	return greatest - least
 }
 
-// turnsBack says whether a change goes against the way in which the tool comes to its work: inward outside, outward in a bore.
+// turnsBack says whether a change goes against the way in which the tool comes to its work: inward outside, outward in
+// a bore.
 func turnsBack(change int, bore bool) bool {
 	if bore {
 		return change > 0
@@ -189,9 +194,11 @@ func (c *Correction) turnsBack() int {
 	return n
 }
 
-// better says whether the correction is to be preferred to another: it turns back less often, else has fewer moves, else leaves less.
+// better says whether the correction is to be preferred to another: it turns back less often, else has fewer moves,
+// else leaves less.
 func (c *Correction) better(o *Correction) bool {
-	return cmp.Or(cmp.Compare(c.turnsBack(), o.turnsBack()), cmp.Compare(len(c.Moves), len(o.Moves)), cmp.Compare(c.MovesSpread, o.MovesSpread)) < 0
+	return cmp.Or(cmp.Compare(c.turnsBack(), o.turnsBack()), cmp.Compare(len(c.Moves), len(o.Moves)),
+		cmp.Compare(c.MovesSpread, o.MovesSpread)) < 0
 }
 
 // OneWay says whether all moves go the way in which the tool comes to its work.
@@ -200,7 +207,8 @@ func (c *Correction) OneWay() bool { return c.turnsBack() == 0 }
 // MovesAt returns where to compare errors when the moves are made: both settings at the place of a move.
 func (c *Correction) MovesAt(step float64) []Held { return c.places(c.Curve.Spaced(), step) }
 
-// Under returns places of the cut with the settings under which they are cut, and after them the places of the moves, each with the setting before it and its own.
+// Under returns places of the cut with the settings under which they are cut, and after them the places of the moves,
+// each with the setting before it and its own.
 func (c *Correction) Under(at []Held, step float64) []Held { return c.places(at, step) }
 
 func (c *Correction) places(spaced []Held, step float64) []Held {
@@ -235,8 +243,8 @@ func (c *Correction) settingAt(z float64) int {
 	return setting
 }
 
-// table sets the dial at the given positions, ascending, so that the error that is greatest in size until the next position is least. Where the dial was
-// set, it stays; at the end of the cut there is nothing left to change.
+// table sets the dial at the given positions, ascending, so that the error that is greatest in size until the next
+// position is least. Where the dial was set, it stays; at the end of the cut there is nothing left to change.
 func (w walk) table(every []float64) []Move {
 	rows := slices.Clone(every)
 	if w.start > w.end {
@@ -255,8 +263,8 @@ func (w walk) table(every []float64) []Move {
 	return moves
 }
 
-// bestSetting returns the setting for which the greatest error between a and b is least in size; of equals the one before, else the one that leaves
-// metal on.
+// bestSetting returns the setting for which the greatest error between a and b is least in size; of equals the one
+// before, else the one that leaves metal on.
 func (w walk) bestSetting(a, b float64, before int) int {
 	least, greatest := w.curve.extremesOf(min(a, b), max(a, b), func(z float64) float64 {
 		in, _ := w.curve.needed(z, 0)

@@ -31,8 +31,9 @@ func brute(short, full int) int {
 	return full
 }
 
-// fewest returns the least number of changes of setting that keeps |error| within allow at every one of the samples, in order: dynamic programming over all settings. A
-// start under another setting than 0 counts as a change. It returns −1 where no settings do it.
+// fewest returns the least number of changes of setting that keeps |error| within allow at every one of the samples, in
+// order: dynamic programming over all settings. A start under another setting than 0 counts as a change. It returns −1
+// where no settings do it.
 func fewest(samples []func(setting float64) float64, step, allow float64) int {
 	const most = 80
 	const never = 1 << 30
@@ -59,7 +60,8 @@ func fewest(samples []func(setting float64) float64, step, allow float64) int {
 	return slices.Min(best)
 }
 
-// quick returns error functions of the setting at even positions along the cut, and how much the error at most changes from one to the next.
+// quick returns error functions of the setting at even positions along the cut, and how much the error at most changes
+// from one to the next.
 func quick(p plain, cut compensate.Cut, feed compensate.Feed, n int) (samples []func(float64) float64, change float64) {
 	x0 := math.Sqrt(cut.Diameter*cut.Diameter/4 - cut.ToolHeight*cut.ToolHeight)
 	out0, down0 := p.tool(cut.SetAt, cut.Diameter)
@@ -87,10 +89,12 @@ func TestMovesAgainstBruteForce(t *testing.T) {
 	for i := range brute(150, 500) {
 		b := randomBench(r, 3+r.IntN(25))
 		cut := b.randomCut(r, 50+r.Float64()*400)
-		dial := compensate.Dial{Diameter: r.IntN(2) == 0, Division: []float64{0.01, 0.02, 0.025}[r.IntN(3)], Finest: 0.5}
+		dial := compensate.Dial{Diameter: r.IntN(2) == 0, Division: []float64{0.01, 0.02, 0.025}[r.IntN(3)],
+			Finest: 0.5}
 		allow := dial.Limit() * (0.45 + r.Float64())
 		feed := []compensate.Feed{compensate.TowardHeadstock, compensate.TowardTailstock}[r.IntN(2)]
-		c, err := b.machine(t).Correct(cut, compensate.Correcting{Dial: dial, Allow: allow, Feed: feed, Every: []float64{cut.From, cut.To}})
+		c, err := b.machine(t).Correct(cut, compensate.Correcting{Dial: dial, Allow: allow, Feed: feed,
+			Every: []float64{cut.From, cut.To}})
 
 		samples, change := quick(b.plain(), cut, feed, 1500)
 		loose := fewest(samples, dial.Step(), allow+1e-7)
@@ -118,7 +122,8 @@ func TestMovesAgainstBruteForce(t *testing.T) {
 	}
 }
 
-// held returns the setting in force on the stretch between neighbouring moves: position, next position and setting, in order of cutting.
+// held returns the setting in force on the stretch between neighbouring moves: position, next position and setting, in
+// order of cutting.
 func held(c *compensate.Correction, moves []compensate.Move) (stretches [][2]float64, settings []int) {
 	start, end := c.Curve.To, c.Curve.From
 	if c.Feed == compensate.TowardTailstock {
@@ -140,8 +145,10 @@ func TestCorrectionsLeaveWhatTheySay(t *testing.T) {
 	for i := range 120 {
 		b := randomBench(r, 3+r.IntN(25))
 		cut := b.randomCut(r, 50+r.Float64()*400)
-		dial := compensate.Dial{Diameter: r.IntN(2) == 0, Division: 0.02, Finest: 0.5, Backlash: []float64{0, 0.1}[r.IntN(2)]}
-		o := compensate.Correcting{Dial: dial, Feed: compensate.Feed(r.IntN(3)), SetAtStart: r.IntN(2) == 0, Every: compensate.Stations(cut.From, cut.To, 17)}
+		dial := compensate.Dial{Diameter: r.IntN(2) == 0, Division: 0.02, Finest: 0.5,
+			Backlash: []float64{0, 0.1}[r.IntN(2)]}
+		o := compensate.Correcting{Dial: dial, Feed: compensate.Feed(r.IntN(3)), SetAtStart: r.IntN(2) == 0,
+			Every: compensate.Stations(cut.From, cut.To, 17)}
 		if r.IntN(2) == 0 {
 			o.Allow = dial.Limit() * (0.7 + r.Float64())
 		}
@@ -182,7 +189,10 @@ func TestCorrectionsLeaveWhatTheySay(t *testing.T) {
 				if (s[1]-s[0])*toward < 0 {
 					t.Fatalf("case %d: moves out of the order of cutting: %v", i, stretches)
 				}
-				lo, hi := sampled(s[0], s[1], 800, func(z float64) float64 { return f(z, float64(settings[j])*dial.Step()) })
+				lo, hi := sampled(s[0], s[1], 800, func(z float64) float64 {
+					return f(z,
+						float64(settings[j])*dial.Step())
+				})
 				least, greatest = math.Min(least, lo), math.Max(greatest, hi)
 				worst = append(worst, math.Max(-lo, hi))
 			}
@@ -191,8 +201,10 @@ func TestCorrectionsLeaveWhatTheySay(t *testing.T) {
 			before := 0
 			for j, m := range list.moves {
 				near(t, "worst left", math.Abs(m.Left.Value), worst[j+skip], 1e-5)
-				near(t, "error at the worst place", f(m.Left.Position, float64(m.Setting)*dial.Step()), m.Left.Value, 1e-6)
-				if m.Change != m.Setting-before || m.TakeUp != (dial.Backlash > 0 && (m.Change < 0 != cut.Bore) && m.Change != 0) {
+				near(t, "error at the worst place", f(m.Left.Position, float64(m.Setting)*dial.Step()), m.Left.Value,
+					1e-6)
+				if m.Change != m.Setting-before || m.TakeUp != (dial.Backlash > 0 && (m.Change < 0 != cut.Bore) &&
+					m.Change != 0) {
 					t.Errorf("case %d: %+v after setting %d (bore %v)", i, m, before, cut.Bore)
 				}
 				before = m.Setting
@@ -200,12 +212,16 @@ func TestCorrectionsLeaveWhatTheySay(t *testing.T) {
 		}
 		stretches, settings := held(c, c.Moves)
 		for j, s := range stretches {
-			lo, hi := sampled(s[0], s[1], 800, func(z float64) float64 { return f(z, float64(settings[j])*dial.Step()) })
+			lo, hi := sampled(s[0], s[1], 800, func(z float64) float64 {
+				return f(z,
+					float64(settings[j])*dial.Step())
+			})
 			if lo < -c.Allow-1e-6 || hi > c.Allow+1e-6 {
 				t.Errorf("case %d: ± %g allowed, %g to %g left from %g to %g", i, c.Allow, lo, hi, s[0], s[1])
 			}
 		}
-		// Each row of the table is the best that a dial can do until the next, but for the first where the dial was set there.
+		// Each row of the table is the best that a dial can do until the next, but for the first where the dial was set
+		// there.
 		stretches, settings = held(c, c.Table)
 		for j, s := range stretches[:len(stretches)-1] {
 			if j == 0 && s[0] == cut.SetAt {
@@ -225,7 +241,8 @@ func TestCorrectionsLeaveWhatTheySay(t *testing.T) {
 			got := reach(settings[j])
 			for k := settings[j] - 10; k <= settings[j]+10; k++ {
 				if reach(k) < got-1e-5 {
-					t.Errorf("case %d: from %g setting %d leaves %g, %d would leave %g", i, s[0], settings[j], got, k, reach(k))
+					t.Errorf("case %d: from %g setting %d leaves %g, %d would leave %g", i, s[0], settings[j], got, k,
+						reach(k))
 				}
 			}
 		}
@@ -236,12 +253,14 @@ func TestCorrectionsLeaveWhatTheySay(t *testing.T) {
 			spread[0], spread[1] = math.Min(spread[0], v), math.Max(spread[1], v)
 		}
 		if spread[1]-spread[0] > c.MovesSpread+1e-6 {
-			t.Errorf("case %d: the compared places spread over %g, the cut over %g", i, spread[1]-spread[0], c.MovesSpread)
+			t.Errorf("case %d: the compared places spread over %g, the cut over %g", i, spread[1]-spread[0],
+				c.MovesSpread)
 		}
 	}
 }
 
-// Rounded moves lie on round positions where the allowance has room: ± 0.0135 is 2.7 settings wide, a change takes at most two, and the rest is room.
+// Rounded moves lie on round positions where the allowance has room: ± 0.0135 is 2.7 settings wide, a change takes at
+// most two, and the rest is room.
 func TestRoundedMoves(t *testing.T) {
 	var z, shift []float64
 	for i := range 81 {
@@ -250,7 +269,8 @@ func TestRoundedMoves(t *testing.T) {
 	}
 	m := guided(t, z, shift)
 	cut := compensate.Cut{Feature: work.Feature{From: 3, To: 397, Diameter: 30}, SetAt: 397}
-	o := compensate.Correcting{Dial: compensate.Dial{Division: 0.01, Finest: 0.5, Backlash: 0.1}, Allow: 0.0135, Feed: compensate.TowardHeadstock, Round: []float64{10, 1}}
+	o := compensate.Correcting{Dial: compensate.Dial{Division: 0.01, Finest: 0.5, Backlash: 0.1}, Allow: 0.0135,
+		Feed: compensate.TowardHeadstock, Round: []float64{10, 1}}
 	c, err := m.Correct(cut, o)
 	if err != nil {
 		t.Fatal(err)
@@ -288,11 +308,13 @@ func TestRoundedMoves(t *testing.T) {
 // A part that the wear does not touch needs nothing.
 func TestNothingToCorrect(t *testing.T) {
 	cut := compensate.Cut{Feature: work.Feature{From: 0, To: 400, Diameter: 30}, SetAt: 400}
-	c, err := guided(t, []float64{0, 400}, []float64{0, 0}).Correct(cut, compensate.Correcting{Dial: compensate.Dial{Division: 0.01, Finest: 0.5}, Every: []float64{0, 200, 400}})
+	c, err := guided(t, []float64{0, 400}, []float64{0, 0}).Correct(cut,
+		compensate.Correcting{Dial: compensate.Dial{Division: 0.01, Finest: 0.5}, Every: []float64{0, 200, 400}})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(c.Moves) != 0 || c.MovesSpread != 0 || c.TableSpread != 0 || c.Before != 0 || c.Limit != 0 || len(c.Table) != 3 {
+	if len(c.Moves) != 0 || c.MovesSpread != 0 || c.TableSpread != 0 || c.Before != 0 || c.Limit != 0 ||
+		len(c.Table) != 3 {
 		t.Errorf("%+v", c)
 	}
 }
@@ -312,8 +334,9 @@ func TestAllowTooFine(t *testing.T) {
 	}
 	for what, o := range map[string]compensate.Correcting{
 		"no division": {}, "finest below zero": {Dial: compensate.Dial{Division: 0.01, Finest: -1}},
-		"a compound along the bed": {Dial: compensate.Dial{Division: 0.01, Finest: 1, Angle: math.Pi}, Allow: 0.1},
-		"allowance below zero":     {Dial: dial, Allow: -0.1}, "allowance that is no number": {Dial: dial, Allow: math.NaN()},
+		"a compound along the bed":    {Dial: compensate.Dial{Division: 0.01, Finest: 1, Angle: math.Pi}, Allow: 0.1},
+		"allowance below zero":        {Dial: dial, Allow: -0.1},
+		"allowance that is no number": {Dial: dial, Allow: math.NaN()},
 	} {
 		if c, err := m.Correct(cut, o); err == nil {
 			t.Errorf("%s was taken: %+v", what, c.Moves)
@@ -321,18 +344,22 @@ func TestAllowTooFine(t *testing.T) {
 	}
 }
 
-// Where the point has sunk further from the axis than the work's radius, no setting of the cross slide makes the diameter: that is said, not passed over. Work of 1 and
-// a bed 2 down: the least radius is 2.
+// Where the point has sunk further from the axis than the work's radius, no setting of the cross slide makes the
+// diameter: that is said, not passed over. Work of 1 and a bed 2 down: the least radius is 2.
 func TestSunkOutOfReach(t *testing.T) {
-	m := compensate.Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100}, Axis: compensate.SpindleAxis(),
-		Wear: mustWear(t, []float64{0, 100, 200, 300}, map[bed.Curve][]float64{bed.Front: {2, 2, 0, 0}, bed.Rear: {2, 2, 0, 0}})}
+	m := compensate.Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100},
+		Axis: compensate.SpindleAxis(),
+		Wear: mustWear(t, []float64{0, 100, 200, 300}, map[bed.Curve][]float64{bed.Front: {2, 2, 0, 0},
+			bed.Rear: {2, 2, 0, 0}})}
 	cut := compensate.Cut{Feature: work.Feature{From: 0, To: 300, Diameter: 1}, SetAt: 300}
 	for _, division := range []float64{0.01, 0.013} {
-		o := compensate.Correcting{Dial: compensate.Dial{Division: division, Finest: 0.5}, Every: []float64{0, 150, 300}}
+		o := compensate.Correcting{Dial: compensate.Dial{Division: division, Finest: 0.5},
+			Every: []float64{0, 150, 300}}
 		if _, err := m.Correct(cut, o); err == nil {
 			t.Error("a diameter was held that no setting makes")
 		}
-		// ± 3.1 takes the least diameter, 4, in; and an allowance greater than the work itself is no reason to turn anything.
+		// ± 3.1 takes the least diameter, 4, in; and an allowance greater than the work itself is no reason to turn
+		// anything.
 		for _, allow := range []float64{3.2, 50, 1e6} {
 			o.Allow = allow
 			c, err := m.Correct(cut, o)
@@ -347,7 +374,8 @@ func TestSunkOutOfReach(t *testing.T) {
 func TestMoveAtTheStart(t *testing.T) {
 	m := guided(t, []float64{0, 100, 300, 400}, []float64{0.05, 0.05, 0, 0})
 	cut := compensate.Cut{Feature: work.Feature{From: 0, To: 400, Diameter: 30}, SetAt: 0}
-	o := compensate.Correcting{Dial: compensate.Dial{Division: 0.01, Finest: 0.5}, Feed: compensate.TowardHeadstock, Every: []float64{0, 400}}
+	o := compensate.Correcting{Dial: compensate.Dial{Division: 0.01, Finest: 0.5}, Feed: compensate.TowardHeadstock,
+		Every: []float64{0, 400}}
 	c, err := m.Correct(cut, o)
 	if err != nil || len(c.Moves) == 0 || c.Moves[0].Position != 400 {
 		t.Fatalf("%+v, %v", c, err)

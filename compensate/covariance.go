@@ -2,8 +2,9 @@ package compensate
 
 import "gonum.org/v1/gonum/mat"
 
-// Covariance returns the covariance of the diameter errors at some positions, mm², to first order about the wear as it is; nil where no uncertainty was stated. On its diagonal are the squares of what
-// [Curve.Station] gives as the uncertainty.
+// Covariance returns the covariance of the diameter errors at some positions, mm², to first order about the wear as it
+// is; nil where no uncertainty was stated. On its diagonal are the squares of what [Curve.Station] gives as the
+// uncertainty.
 func (c *Curve) Covariance(at []float64) *mat.SymDense {
 	if !c.Wear.Stated() {
 		return nil

@@ -11,7 +11,8 @@ type Dial struct {
 	Angle    float64 // the compound's, from the bed's axis, radians; 0: the cross slide's dial
 }
 
-// Step returns how far the finest setting moves the tool toward the axis, mm on radius. A compound set to an angle moves it by the sine of the angle.
+// Step returns how far the finest setting moves the tool toward the axis, mm on radius. A compound set to an angle
+// moves it by the sine of the angle.
 func (d Dial) Step() float64 {
 	step := d.Finest * d.Division
 	if d.Diameter {

@@ -6,21 +6,29 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// evenness is how much a length's error may change along it, as a share of what the bed's wear as a whole would have it, with the probability of that beforehand. One strength of wear along the whole bed gives a length over which
-// hardly anything changes next to no probability; yet wear is even in places, and what the two ways and the shift make of the tool cancels in others, in more than one length in ten. The readings then weigh the shares: by
-// how probable each makes them. Source: common practice that worn beds have even places; the probabilities are set by made-up beds of other seeds than that on which profile/study judges.
+// evenness is how much a length's error may change along it, as a share of what the bed's wear as a whole would have
+// it, with the probability of that beforehand. One strength of wear along the whole bed gives a length over which
+// hardly anything changes next to no probability; yet wear is even in places, and what the two ways and the shift make
+// of the tool cancels in others, in more than one length in ten. The readings then weigh the shares: by how probable
+// each makes them. Source: common practice that worn beds have even places; the probabilities are set by made-up beds
+// of other seeds than that on which profile/study judges.
 var evenness = []struct{ share, probability float64 }{{1, 0.63}, {0.35, 0.09}, {0.2, 0.15}, {0.05, 0.05}, {1.5, 0.08}}
 
-// eased makes of errors drawn along a length with the bed's own strength of wear what they are with each share of it. What is drawn is taken apart into what is independent both before and after the readings; each such
-// part is then shrunk or stretched.
+// eased makes of errors drawn along a length with the bed's own strength of wear what they are with each share of it.
+// What is drawn is taken apart into what is independent both before and after the readings; each such part is then
+// shrunk or stretched.
 type eased struct {
-	into, back *mat.Dense  // errors to the parts, in standard deviations from before the readings; and what errors one part makes. Both parts × places
+	// errors to the parts, in standard deviations from before the readings; and what errors one part makes. Both parts
+	// × places
+	into, back *mat.Dense
 	factor     [][]float64 // by share and part
 	add        [][]float64
 	odds       []float64 // by share, after the readings, up to a factor that is the same in all cases of the wear
 }
 
-// easedBy returns what the shares make of a length's differences to its reference, whose covariance was one before anything was read and is another after; off is what they are by the wear as estimated. It returns false where nothing is open.
+// easedBy returns what the shares make of a length's differences to its reference, whose covariance was one before
+// anything was read and is another after; off is what they are by the wear as estimated. It returns false where nothing
+// is open.
 func easedBy(earlier, later *mat.SymDense, off []float64) (eased, bool) {
 	n := len(off)
 	// What was less than this beforehand, the standard deviation of a part, matters to nobody.
@@ -72,7 +80,8 @@ func easedBy(earlier, later *mat.SymDense, off []float64) (eased, bool) {
 	return e, true
 }
 
-// weigh works out the shares from the parts' variances and means after the readings. Both are for a variance of one beforehand; what the readings alone say of a part is the one divided by the other.
+// weigh works out the shares from the parts' variances and means after the readings. Both are for a variance of one
+// beforehand; what the readings alone say of a part is the one divided by the other.
 func (e *eased) weigh(variance, mean []float64) {
 	const (
 		unread = 0.999 // of a part the readings say nothing
@@ -106,7 +115,8 @@ func (e *eased) evidence() float64 {
 	return sum
 }
 
-// ease changes errors, less those at the reference, into what they are with a share; at says which share, from 0 to 1 in the order of the odds. off is what the errors are off and is changed too.
+// ease changes errors, less those at the reference, into what they are with a share; at says which share, from 0 to 1
+// in the order of the odds. off is what the errors are off and is changed too.
 func (e *eased) ease(off, errs []float64, at float64) {
 	at *= e.evidence()
 	s := 0

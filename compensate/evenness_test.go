@@ -9,7 +9,8 @@ import (
 	"wornway/profile/wear"
 )
 
-// known returns a bed of two knots, 100 mm apart, whose shift differs by half of diff, mm on diameter, between them: every value was known to before and is known to after, standard. cases: how many cases of equal weight say the same.
+// known returns a bed of two knots, 100 mm apart, whose shift differs by half of diff, mm on diameter, between them:
+// every value was known to before and is known to after, standard. cases: how many cases of equal weight say the same.
 func known(t testing.TB, diff, before, after float64, cases int) compensate.Machine {
 	m := guided(t, []float64{0, 100}, []float64{diff / 2, 0})
 	m.Wear = m.Wear.WithCovariance(rowsOf(2, after))
@@ -21,8 +22,10 @@ func known(t testing.TB, diff, before, after float64, cases int) compensate.Mach
 	return m
 }
 
-// The error between two places is one number y. Before anything is read it is normal about nothing, with the bed's own standard deviation times 1, 0.35, 0.2, 0.05 or 1.5; what the readings say of it is the density after, over the density before, of the bed's
-// own strength. The product, summed up by the trapezium rule, is the answer by Bayes' rule, and the drawn share within a tolerance has to be the same within three standard errors of 10,000 draws.
+// The error between two places is one number y. Before anything is read it is normal about nothing, with the bed's own
+// standard deviation times 1, 0.35, 0.2, 0.05 or 1.5; what the readings say of it is the density after, over the
+// density before, of the bed's own strength. The product, summed up by the trapezium rule, is the answer by Bayes'
+// rule, and the drawn share within a tolerance has to be the same within three standard errors of 10,000 draws.
 func TestEvennessAgainstQuadrature(t *testing.T) {
 	const before = 0.01 // mm, each knot; the difference on diameter: 2·√2 times as much
 	normal := func(y, mean, u float64) float64 { return math.Exp(-(y-mean)*(y-mean)/(2*u*u)) / u }
@@ -36,7 +39,8 @@ func TestEvennessAgainstQuadrature(t *testing.T) {
 		for y := -0.3; y < 0.3; y += step {
 			likely := normal(y, c.diff, root8*c.after) / normal(y, 0, root8*before)
 			p := 0.0
-			for _, s := range []struct{ share, probability float64 }{{1, 0.63}, {0.35, 0.09}, {0.2, 0.15}, {0.05, 0.05}, {1.5, 0.08}} {
+			for _, s := range []struct{ share, probability float64 }{{1, 0.63}, {0.35, 0.09}, {0.2, 0.15}, {0.05, 0.05},
+				{1.5, 0.08}} {
 				p += s.probability * normal(y, 0, s.share*root8*before)
 			}
 			p *= likely
@@ -47,14 +51,16 @@ func TestEvennessAgainstQuadrature(t *testing.T) {
 			}
 		}
 		want := within / all
-		k := mustCurve(t, known(t, c.diff, before, c.after, 3), compensate.Cut{Feature: work.Feature{From: 0, To: 100, Diameter: 1000}, SetAt: 100})
+		k := mustCurve(t, known(t, c.diff, before, c.after, 3),
+			compensate.Cut{Feature: work.Feature{From: 0, To: 100, Diameter: 1000}, SetAt: 100})
 		got, _ := k.Sample(k.Ends(), c.tolerance)
 		t.Logf("%+v: %.4f, by one strength %.4f", c, want, plain/plainAll)
 		near(t, "probability", got.Within, want, 3*math.Sqrt(want*(1-want)/10000)+0.002)
 	}
 }
 
-// A length that is asked about twice has the same errors twice in every draw, and one that stands beside another on the same bed has on the whole those that it has alone.
+// A length that is asked about twice has the same errors twice in every draw, and one that stands beside another on the
+// same bed has on the whole those that it has alone.
 func TestEvennessOfSeveralLengths(t *testing.T) {
 	m := known(t, 0.01, 0.01, 0.002, 2)
 	curve := func(from, to float64) *compensate.Curve {
@@ -92,9 +98,11 @@ func TestEvennessNeedsThePrior(t *testing.T) {
 	m.Wear = m.Wear.WithCovariance(rowsOf(2, 0.002))
 	c = mustCurve(t, m, cut)
 	without, _ := c.Sample(c.Ends(), 0.01)
-	// By hand: y is normal about 0.01 with a standard deviation of 2·√2·0.002, so that half of it less Φ(−0.02/0.00566) lies within.
+	// By hand: y is normal about 0.01 with a standard deviation of 2·√2·0.002, so that half of it less Φ(−0.02/0.00566)
+	// lies within.
 	near(t, "by the ± alone", without.Within, 0.5, 0.015)
 	if with.Within < without.Within+0.02 {
-		t.Errorf("with the shares %.3f lie within, without them %.3f: a length that may be even keeps more often", with.Within, without.Within)
+		t.Errorf("with the shares %.3f lie within, without them %.3f: a length that may be even keeps more often",
+			with.Within, without.Within)
 	}
 }

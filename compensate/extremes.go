@@ -18,8 +18,9 @@ func (c *Curve) pieces(from, to float64, yield func(a, b float64)) {
 	yield(a, to)
 }
 
-// Extremes returns the least and the greatest diameter error between from and to, taken over the continuous length, with the tool turned in by
-// setting (mm on radius). Where several places are equal it is the one nearest to the headstock.
+// Extremes returns the least and the greatest diameter error between from and to, taken over the continuous length,
+// with the tool turned in by setting (mm on radius). Where several places are equal it is the one nearest to the
+// headstock.
 func (c *Curve) Extremes(from, to, setting float64) (least, greatest Extreme) {
 	return c.extremesOf(from, to, func(z float64) float64 { return c.At(z, setting) })
 }
@@ -36,7 +37,8 @@ func (c *Curve) Spread() float64 {
 	return greatest.Value - least.Value
 }
 
-// Joints returns the positions within the cut at which its smooth pieces meet, at most so many of them, evenly chosen: between two of them the uncertainty of the error runs straight, so that what is extreme by chance lies there.
+// Joints returns the positions within the cut at which its smooth pieces meet, at most so many of them, evenly chosen:
+// between two of them the uncertainty of the error runs straight, so that what is extreme by chance lies there.
 func (c *Curve) Joints(most int) []Held {
 	var at []Held
 	n := len(c.breaks)

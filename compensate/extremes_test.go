@@ -29,7 +29,8 @@ func TestCurveAndExtremesAgainstPlainReckoning(t *testing.T) {
 
 		least, greatest := c.Extremes(cut.From, cut.To, setting)
 		lo, hi := sampled(cut.From, cut.To, 4000, func(z float64) float64 { return want(z, setting) })
-		// A sample can miss an extreme, though by far less than 1e-5, but not exceed it by more than the hunt's own nearness, 1e-7.
+		// A sample can miss an extreme, though by far less than 1e-5, but not exceed it by more than the hunt's own
+		// nearness, 1e-7.
 		if least.Value > lo+1e-7 || greatest.Value < hi-1e-7 || least.Value < lo-1e-5 || greatest.Value > hi+1e-5 {
 			t.Errorf("bench %d: extremes %g, %g; sampled %g, %g", i, least.Value, greatest.Value, lo, hi)
 		}
@@ -46,7 +47,8 @@ func TestCurveAndExtremesAgainstPlainReckoning(t *testing.T) {
 // Of equal extremes the one nearest to the headstock is given: by symmetry two hollows of one depth.
 func TestExtremesNearestToTheHeadstock(t *testing.T) {
 	m := compensate.Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100},
-		Wear: mustWear(t, []float64{0, 100, 200, 300, 400}, map[bed.Curve][]float64{bed.Front: {0, 0.05, 0, 0.05, 0}}), Axis: compensate.SpindleAxis()}
+		Wear: mustWear(t, []float64{0, 100, 200, 300, 400}, map[bed.Curve][]float64{bed.Front: {0, 0.05, 0, 0.05, 0}}),
+		Axis: compensate.SpindleAxis()}
 	c := mustCurve(t, m, compensate.Cut{Feature: work.Feature{From: 0, To: 400, Diameter: 20}, SetAt: 0})
 	least, greatest := c.Extremes(0, 400, 0)
 	near(t, "least at", least.Position, 0, 0)
@@ -57,7 +59,8 @@ func TestExtremesNearestToTheHeadstock(t *testing.T) {
 }
 
 func TestCurveRefuses(t *testing.T) {
-	m := compensate.Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100}, Wear: mustWear(t, []float64{0, 400}, nil), Axis: compensate.SpindleAxis()}
+	m := compensate.Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100},
+		Wear: mustWear(t, []float64{0, 400}, nil), Axis: compensate.SpindleAxis()}
 	good := compensate.Cut{Feature: work.Feature{From: 0, To: 400, Diameter: 20}, SetAt: 400}
 	mustCurve(t, m, good)
 	for what, change := range map[string]func(*compensate.Cut){

@@ -14,7 +14,8 @@ const (
 	others
 )
 
-// gradient says how a diameter error hangs on what is not known, to first order: on the wear's unknowns, by weights, and on everything else by how far its standard uncertainty moves the error, mm.
+// gradient says how a diameter error hangs on what is not known, to first order: on the wear's unknowns, by weights,
+// and on everything else by how far its standard uncertainty moves the error, mm.
 type gradient struct {
 	wear  wear.Weights
 	other [others]float64
@@ -33,7 +34,8 @@ func (c *Curve) weigh(g *gradient, z, f float64) {
 	c.weighFrom(g, out, down)
 }
 
-// weighHere adds f times the part of the gradient that belongs to the tool's place at z, and returns what is due at the place where it was set.
+// weighHere adds f times the part of the gradient that belongs to the tool's place at z, and returns what is due at the
+// place where it was set.
 func (c *Curve) weighHere(g *gradient, z, f float64) (out, down float64) {
 	out, down = c.setting.Slope(c.moved(z))
 	out, down = f*out, f*down
@@ -64,7 +66,8 @@ func (c *Curve) weighAt(g *gradient, z, out, down float64) {
 	}
 }
 
-// uncertainty returns the standard uncertainty of what has this gradient, mm, and false where that of the wear is not stated.
+// uncertainty returns the standard uncertainty of what has this gradient, mm, and false where that of the wear is not
+// stated.
 func (c *Curve) uncertainty(g *gradient) (float64, bool) {
 	u, stated := c.Wear.Uncertainty(&g.wear)
 	if !stated {

@@ -10,8 +10,9 @@ import (
 	"wornway/profile/wear"
 )
 
-// Joint is the diameter errors of one or several cuts at some places each, as one distribution: cuts on one bed share its wear, the tailstock's alignment and the force of the cut.
-// The errors are taken to first order in what is not known.
+// Joint is the diameter errors of one or several cuts at some places each, as one distribution: cuts on one bed share
+// its wear, the tailstock's alignment and the force of the cut. The errors are taken to first order in what is not
+// known.
 type Joint struct {
 	wear      *wear.Wear
 	mean      []float64
@@ -21,7 +22,8 @@ type Joint struct {
 	lengths   []length
 }
 
-// length is the places of one cut: their first and the one after their last among the errors, the one from which the others are counted, as a number among them, and the stretch of bed.
+// length is the places of one cut: their first and the one after their last among the errors, the one from which the
+// others are counted, as a number among them, and the stretch of bed.
 type length struct {
 	first, last, reference int
 	from, to               float64
@@ -50,7 +52,8 @@ func (j *Joint) Add(c *Curve, at []Held) {
 // Mean returns the errors for the wear as it is, mm, in the order in which they were added.
 func (j *Joint) Mean() []float64 { return j.mean }
 
-// Uncertainty returns the standard uncertainty of the error that was added as number i, mm, and false where that of the wear was not stated.
+// Uncertainty returns the standard uncertainty of the error that was added as number i, mm, and false where that of the
+// wear was not stated.
 func (j *Joint) Uncertainty(i int) (float64, bool) {
 	u, stated := j.wear.Uncertainty(&j.gradients[i].wear)
 	return math.Sqrt(u*u + j.gradients[i].apart(&j.gradients[i])), stated
@@ -75,7 +78,8 @@ func (j *Joint) Stiff() *Joint {
 	return out
 }
 
-// Flat returns what they would be if all that is known of them, but for the push of the cut, were made good: what is not known remains.
+// Flat returns what they would be if all that is known of them, but for the push of the cut, were made good: what is
+// not known remains.
 func (j *Joint) Flat() *Joint {
 	out := j.clone()
 	copy(out.mean, out.bent)
@@ -83,11 +87,13 @@ func (j *Joint) Flat() *Joint {
 }
 
 func (j *Joint) clone() *Joint {
-	return &Joint{wear: j.wear, mean: slices.Clone(j.mean), bent: slices.Clone(j.bent), worn: slices.Clone(j.worn), gradients: slices.Clone(j.gradients), lengths: slices.Clone(j.lengths)}
+	return &Joint{wear: j.wear, mean: slices.Clone(j.mean), bent: slices.Clone(j.bent), worn: slices.Clone(j.worn),
+		gradients: slices.Clone(j.gradients), lengths: slices.Clone(j.lengths)}
 }
 
-// Draw calls yield with errors, mm, that are as likely as the wear's uncertainty has it, in each of its cases in turn; the slice is used again. Without a stated uncertainty it
-// calls it not at all. A length's error may change along it by another share than the wear of the bed as a whole has it (evenness.go); lengths that overlap on the bed share that.
+// Draw calls yield with errors, mm, that are as likely as the wear's uncertainty has it, in each of its cases in turn;
+// the slice is used again. Without a stated uncertainty it calls it not at all. A length's error may change along it by
+// another share than the wear of the bed as a whole has it (evenness.go); lengths that overlap on the bed share that.
 //
 // Source: propagation of distributions by a Monte Carlo method, JCGM 101:2008.
 func (j *Joint) Draw(draws int, yield func(values []float64)) {
@@ -153,7 +159,8 @@ func (j *Joint) besides() (of []int) {
 	return of
 }
 
-// world is a case of the wear as errors: by how much their mean is shifted, vectors whose sum, each times a standard normal number, has their covariance, and what the evenness of each length makes of them; nil: nothing.
+// world is a case of the wear as errors: by how much their mean is shifted, vectors whose sum, each times a standard
+// normal number, has their covariance, and what the evenness of each length makes of them; nil: nothing.
 type world struct {
 	weight     float64
 	shift      []float64
@@ -179,7 +186,8 @@ func (j *Joint) worlds() (out []world, sum float64) {
 		for k, l := range j.lengths {
 			off := make([]float64, l.last-l.first)
 			for i := range off {
-				off[i] = j.worn[l.first+i] + w.shift[l.first+i] - j.worn[l.first+l.reference] - w.shift[l.first+l.reference]
+				off[i] = j.worn[l.first+i] +
+					w.shift[l.first+i] - j.worn[l.first+l.reference] - w.shift[l.first+l.reference]
 			}
 			here := 1.0
 			if before != nil {
@@ -227,7 +235,9 @@ func (j *Joint) covariance(c wear.Covariance) *mat.SymDense {
 	return cov
 }
 
-// roots returns vectors whose sum, each times a standard normal number, has a covariance: its eigenvectors times the roots of their values, those left out that hardly count. The error where the tool was set has none, so that the covariance is singular and has no Cholesky factor.
+// roots returns vectors whose sum, each times a standard normal number, has a covariance: its eigenvectors times the
+// roots of their values, those left out that hardly count. The error where the tool was set has none, so that the
+// covariance is singular and has no Cholesky factor.
 func roots(cov *mat.SymDense) [][]float64 {
 	n := cov.SymmetricDim()
 	var eigen mat.EigenSym

@@ -70,7 +70,8 @@ func (m Machine) Curve(c Cut) (*Curve, error) {
 	return k, nil
 }
 
-// away returns how far the tool point stands out and down from the work, mm: the wear, the axis, and the push of the cut together.
+// away returns how far the tool point stands out and down from the work, mm: the wear, the axis, and the push of the
+// cut together.
 func (c *Curve) away(z float64) (out, down float64) {
 	out, down = c.Wear.Value(c.out, z), c.Wear.Value(c.down, z)
 	if t := c.Axis.Tail; t != nil {
@@ -115,14 +116,15 @@ func (c *Curve) At(z, setting float64) float64 {
 
 // Station is the diameter error at one position with every step that led to it. Lengths mm, roll in radians.
 type Station struct {
-	Position      float64
-	Front, Shift  float64 // what the saddle makes of the front way, at the tool: plus down, plus toward the operator
-	Roll          float64 // of the saddle, twist included
-	ToolOut       float64 // away from the axis by wear and twist, before lean, absolute
-	ToolDrop      float64 // down, likewise
-	AxisOut       float64 // the work axis toward the operator, absolute
-	AxisUp        float64 // the work axis upward, absolute
-	Pushed        float64 // the tool point away from the axis because the cut pushes the work: plus leaves it bigger; absolute
+	Position     float64
+	Front, Shift float64 // what the saddle makes of the front way, at the tool: plus down, plus toward the operator
+	Roll         float64 // of the saddle, twist included
+	ToolOut      float64 // away from the axis by wear and twist, before lean, absolute
+	ToolDrop     float64 // down, likewise
+	AxisOut      float64 // the work axis toward the operator, absolute
+	AxisUp       float64 // the work axis upward, absolute
+	// the tool point away from the axis because the cut pushes the work: plus leaves it bigger; absolute
+	Pushed        float64
 	Out, Down     float64 // the tool point against the axis since it was set: what counts
 	Radius        float64 // cut here
 	DiameterError float64

@@ -17,8 +17,9 @@ type walk struct {
 	start, end float64 // where the cut starts and ends
 }
 
-// needed returns how far in, mm on radius, the tool must be turned at z for the diameter error to be exactly stray. Where the point has sunk so far that
-// no setting makes it, it is the one that brings the point nearest to the axis, and made is false.
+// needed returns how far in, mm on radius, the tool must be turned at z for the diameter error to be exactly stray.
+// Where the point has sunk so far that no setting makes it, it is the one that brings the point nearest to the axis,
+// and made is false.
 func (c *Curve) needed(z, stray float64) (in float64, made bool) {
 	out, down := c.moved(z)
 	to := c.setting.Out((c.Diameter+stray)/2, down)
@@ -34,7 +35,8 @@ type window struct{ least, most float64 }
 // exactly is the window of one setting.
 func exactly(k int) window { return window{float64(k), float64(k)} }
 
-// whole returns the whole settings of the window; none where the first is greater than the last. A limit that is met exactly is met.
+// whole returns the whole settings of the window; none where the first is greater than the last. A limit that is met
+// exactly is met.
 func (w window) whole() (first, last int) {
 	const slack = 1e-9 // of a setting
 	const none = 1e15  // more than any dial could show, and still an int
@@ -54,7 +56,8 @@ func (w window) holds(k int) bool {
 	return first <= k && k <= last
 }
 
-// allowed returns the settings that keep the error within the allowance all along the stretch from a to b, which is one smooth piece or less.
+// allowed returns the settings that keep the error within the allowance all along the stretch from a to b, which is one
+// smooth piece or less.
 func (w walk) allowed(a, b float64) window {
 	bound := func(stray float64) (h *hunt, made bool) {
 		made = true
@@ -104,7 +107,8 @@ func (w walk) extend(from float64, allowed window) segment {
 	return s
 }
 
-// ahead returns the smooth pieces from a position to the end of the cut, in the order of cutting, each from its start to its end.
+// ahead returns the smooth pieces from a position to the end of the cut, in the order of cutting, each from its start
+// to its end.
 func (w walk) ahead(from float64) func(yield func(int, [2]float64) bool) {
 	return func(yield func(int, [2]float64) bool) {
 		breaks := w.curve.breaks
@@ -139,13 +143,14 @@ func (w walk) ahead(from float64) func(yield func(int, [2]float64) bool) {
 	}
 }
 
-// shortest returns the shortest list of settings that keeps the error within the allowance. A setting at the start itself is only in the list where the
-// cut cannot start as the dial was set.
+// shortest returns the shortest list of settings that keeps the error within the allowance. A setting at the start
+// itself is only in the list where the cut cannot start as the dial was set.
 //
-// Each setting is held as far as any can be. That is the shortest: suppose a shorter list, and compare both at their first changes. The settings that
-// hold a stretch also hold every part of it, so that whatever the other list holds from a later or equal place, this one holds from there at
-// least as far; by induction this one's n-th change never comes before the other's, and it can not need more changes. To start as the dial
-// was set costs nothing and, by the same argument, a change at the start would gain at most one that it has cost.
+// Each setting is held as far as any can be. That is the shortest: suppose a shorter list, and compare both at their
+// first changes. The settings that hold a stretch also hold every part of it, so that whatever the other list holds
+// from a later or equal place, this one holds from there at least as far; by induction this one's n-th change never
+// comes before the other's, and it can not need more changes. To start as the dial was set costs nothing and, by the
+// same argument, a change at the start would gain at most one that it has cost.
 func (w walk) shortest(round []float64) ([]Move, error) {
 	var segments []segment
 	at, allowed := w.start, w.allowed(w.start, w.start)
@@ -158,7 +163,8 @@ func (w walk) shortest(round []float64) ([]Move, error) {
 			return nil, AllowError{w.allow, 2 * w.step, at}
 		}
 		if len(segments) > mostMoves {
-			return nil, work.Problem{Field: "allow", Message: fmt.Sprintf("would take more than %d moves", mostMoves), Hint: "allow more, or cut a shorter length"}
+			return nil, work.Problem{Field: "allow", Message: fmt.Sprintf("would take more than %d moves", mostMoves),
+				Hint: "allow more, or cut a shorter length"}
 		}
 		s := w.extend(at, allowed)
 		segments = append(segments, s)
@@ -186,10 +192,12 @@ func (w walk) shortest(round []float64) ([]Move, error) {
 // mostMoves is how many moves are looked for before a list is called of no use.
 const mostMoves = 1000
 
-// unhurried returns the list that leaves the least error among those as short as the shortest: it narrows the allowance for as long as the list grows no longer, and
-// keeps a little of the rest, so that its moves have room to lie at round positions.
+// unhurried returns the list that leaves the least error among those as short as the shortest: it narrows the allowance
+// for as long as the list grows no longer, and keeps a little of the rest, so that its moves have room to lie at round
+// positions.
 func (w walk) unhurried(round []float64) ([]Move, error) {
-	const readable = 100_000 // pieces: of a denser record nobody asks for round positions, and each list is another walk
+	// pieces: of a denser record nobody asks for round positions, and each list is another walk
+	const readable = 100_000
 	moves, err := w.shortest(round)
 	if err != nil || len(moves) == 0 || len(w.curve.breaks) > readable {
 		return moves, err
@@ -215,7 +223,8 @@ func (w walk) unhurried(round []float64) ([]Move, error) {
 	return moves, nil
 }
 
-// cost ranks ways to choose settings: first those that turn back least often, then those that keep the error nearest to the middle.
+// cost ranks ways to choose settings: first those that turn back least often, then those that keep the error nearest to
+// the middle.
 type cost struct {
 	back int
 	off  float64
@@ -286,8 +295,8 @@ func (w window) near(middle float64) []int {
 	return ks
 }
 
-// place draws each change back from the last possible place to where the settings before and after it leave errors of one size, if the later setting
-// holds from there, and then to a round position near it.
+// place draws each change back from the last possible place to where the settings before and after it leave errors of
+// one size, if the later setting holds from there, and then to a round position near it.
 func (w walk) place(segments []segment, settings []int, round []float64) {
 	for i := 1; i < len(segments); i++ {
 		last := segments[i].from

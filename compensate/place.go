@@ -17,10 +17,13 @@ type Placing struct {
 	Starts     []float64 // positions of the headstock end to report, within From … To − Length
 }
 
-// Place is a length where it could lie and the spread of its diameter there, the tool set at its tailstock end. Lengths mm.
+// Place is a length where it could lie and the spread of its diameter there, the tool set at its tailstock end. Lengths
+// mm.
 type Place struct {
 	From, To, Spread float64
-	Within           float64 // probability that the spread keeps within the tolerance; meaningful where an uncertainty was stated and a tolerance asked
+	// probability that the spread keeps within the tolerance; meaningful where an uncertainty was stated and a
+	// tolerance asked
+	Within float64
 }
 
 // Range is a range of positions, mm.
@@ -33,12 +36,13 @@ type Places struct {
 	Starts      []Place
 }
 
-// Place looks for the best place of a length on the bed: where its spread is least or, where an uncertainty was stated and a tolerance is asked, where it keeps within
-// the tolerance most surely. Of places that are equal to 0.01 µm it is the one nearest to the headstock. The error is one
-// of [Machine.Curve]'s, or a [work.Problem] where the reach is too short.
+// Place looks for the best place of a length on the bed: where its spread is least or, where an uncertainty was stated
+// and a tolerance is asked, where it keeps within the tolerance most surely. Of places that are equal to 0.01 µm it is
+// the one nearest to the headstock. The error is one of [Machine.Curve]'s, or a [work.Problem] where the reach is too
+// short.
 //
-// A first pass takes starts evenly over the reach (see slide.go), and its local extremes are refined; every spread is computed for the tool set at that length's own
-// tailstock end.
+// A first pass takes starts evenly over the reach (see slide.go), and its local extremes are refined; every spread is
+// computed for the tool set at that length's own tailstock end.
 func (m Machine) Place(p Placing) (*Places, error) {
 	s, err := m.slide(p)
 	if err != nil {
@@ -60,8 +64,8 @@ func (m Machine) Place(p Placing) (*Places, error) {
 // promised is the probability from which a tolerance counts as held (ISO 14253-1's default, as it is cited).
 const promised = 0.95
 
-// rank finds how probable it is that each place keeps within the tolerance. Of places that can be promised the best is the one whose spread, with its uncertainty, is least; where none
-// can, the most probable.
+// rank finds how probable it is that each place keeps within the tolerance. Of places that can be promised the best is
+// the one whose spread, with its uncertainty, is least; where none can, the most probable.
 func (s *slide) rank(out *Places) error {
 	best, bestUpper := out.Best, math.Inf(1)
 	for i, k := range append([]*Place{&out.Best, &out.Worst}, pointers(out.Starts)...) {
@@ -108,7 +112,8 @@ func (s *slide) place(a float64) Place {
 	return Place{From: a, To: math.Min(a+s.Length, s.To), Spread: s.spread(a)}
 }
 
-// search returns the place of least, or greatest, spread: the best of the first pass's local extremes, each refined between its neighbours.
+// search returns the place of least, or greatest, spread: the best of the first pass's local extremes, each refined
+// between its neighbours.
 func (s *slide) search(greatest bool) Place {
 	sign := 1.0
 	if greatest {
@@ -137,7 +142,8 @@ func (s *slide) search(greatest bool) Place {
 	slices.SortStableFunc(candidates, func(a, b candidate) int { return cmp.Compare(a.value, b.value) })
 	best, at := math.Inf(1), 0.0
 	for i, c := range candidates {
-		const enough = 8 // refined whatever they promise: a spread may dip deeper between two starts than their difference tells
+		// refined whatever they promise: a spread may dip deeper between two starts than their difference tells
+		const enough = 8
 		if i >= enough && c.value > best+same {
 			break
 		}
@@ -207,7 +213,8 @@ func (s *slide) good(tolerance float64) []Range {
 	return out
 }
 
-// probe returns the starts of the first pass and, between them, those at which a narrow dip below the tolerance, or a narrow rise above it, could hide.
+// probe returns the starts of the first pass and, between them, those at which a narrow dip below the tolerance, or a
+// narrow rise above it, could hide.
 func (s *slide) probe(tolerance float64) []float64 {
 	points := slices.Clone(s.starts)
 	n := len(s.starts)

@@ -10,7 +10,8 @@ import (
 	"wornway/profile/bed"
 )
 
-// track is the tool point's motion along a reach at even positions, from which a spread at any of them is quickly reckoned.
+// track is the tool point's motion along a reach at even positions, from which a spread at any of them is quickly
+// reckoned.
 type track struct {
 	from, step       float64
 	out, down        []float64
@@ -18,7 +19,8 @@ type track struct {
 }
 
 func (p plain) track(from, step float64, n int, diameter, height float64) track {
-	k := track{from: from, step: step, x0: math.Sqrt(diameter*diameter/4 - height*height), height: height, size: diameter}
+	k := track{from: from, step: step, x0: math.Sqrt(diameter*diameter/4 - height*height), height: height,
+		size: diameter}
 	for i := range n + 1 {
 		out, down := p.tool(from+float64(i)*step, diameter)
 		k.out, k.down = append(k.out, out), append(k.down, down)
@@ -81,7 +83,8 @@ func TestPlaceAgainstBruteForce(t *testing.T) {
 			t.Fatal(err)
 		}
 
-		// What is reported may lie between the starts tried here and so be better, or worse, than all of them; that it is so there is checked below.
+		// What is reported may lie between the starts tried here and so be better, or worse, than all of them; that it
+		// is so there is checked below.
 		const near1 = 3e-5 // mm: what sampling and the search may miss
 		if got.Best.Spread > least+near1 {
 			t.Errorf("case %d: best %g at %g, brute force %g", i, got.Best.Spread, got.Best.From, least)
@@ -112,7 +115,8 @@ func TestPlaceAgainstBruteForce(t *testing.T) {
 		for j, s := range starts {
 			a := first + float64(s)*step
 			if spreads[j] < p.Work.Tolerance-near1 && !in(a) || spreads[j] > p.Work.Tolerance+near1 && in(a) {
-				t.Errorf("case %d: a start at %g spreads %g, tolerance %g, called good: %v", i, a, spreads[j], p.Work.Tolerance, in(a))
+				t.Errorf("case %d: a start at %g spreads %g, tolerance %g, called good: %v", i, a, spreads[j],
+					p.Work.Tolerance, in(a))
 			}
 		}
 		before := math.Inf(-1)
@@ -137,16 +141,19 @@ func TestPlaceAgainstBruteForce(t *testing.T) {
 	}
 }
 
-// A bed worn in one straight slope but for a level stretch from 100 to 250: a length of 100 is best placed there, and the first of the equal starts is given.
+// A bed worn in one straight slope but for a level stretch from 100 to 250: a length of 100 is best placed there, and
+// the first of the equal starts is given.
 func TestPlaceByHand(t *testing.T) {
 	m := guided(t, []float64{0, 50, 100, 250, 300, 400}, []float64{0.06, 0.05, 0.04, 0.04, 0.03, 0.01})
-	got, err := m.Place(compensate.Placing{Length: 100, From: 0, To: 400, Work: work.Feature{Diameter: 30, Tolerance: 1e-4}, Starts: []float64{0, 120, 300, 5000}})
+	got, err := m.Place(compensate.Placing{Length: 100, From: 0, To: 400,
+		Work: work.Feature{Diameter: 30, Tolerance: 1e-4}, Starts: []float64{0, 120, 300, 5000}})
 	if err != nil {
 		t.Fatal(err)
 	}
 	near(t, "best from", got.Best.From, 100, 0.5)
 	near(t, "best spread", got.Best.Spread, 0, 1e-5)
-	if got.Worst.Spread < 0.04 { // 0.02 of shift over 100 at either end, and somewhat more where the cubic bends between
+	// 0.02 of shift over 100 at either end, and somewhat more where the cubic bends between
+	if got.Worst.Spread < 0.04 {
 		t.Errorf("worst %+v", got.Worst)
 	}
 	if len(got.Good) != 1 {
@@ -157,12 +164,15 @@ func TestPlaceByHand(t *testing.T) {
 	near(t, "start at 0", got.Starts[0].Spread, 0.04, 1e-12)
 	near(t, "start at 120", got.Starts[1].Spread, 0, 1e-12)
 	near(t, "start past the reach", got.Starts[3].From, 300, 1e-12)
-	if none, err := m.Place(compensate.Placing{Length: 100, From: 0, To: 400, Work: work.Feature{Diameter: 30}}); err != nil || none.Good != nil {
+	if none, err := m.Place(compensate.Placing{Length: 100, From: 0, To: 400,
+		Work: work.Feature{Diameter: 30}}); err != nil || none.Good != nil {
 		t.Errorf("%v, %v where no tolerance was asked", none, err)
 	}
 	// A reach as long as the work leaves one place.
-	one, err := m.Place(compensate.Placing{Length: 100, From: 0, To: 100, Work: work.Feature{Diameter: 30, Tolerance: 1}})
-	if err != nil || one.Best.From != one.Worst.From || one.Best.Spread != one.Worst.Spread || len(one.Good) != 1 || one.Good[0] != (compensate.Range{}) {
+	one, err := m.Place(compensate.Placing{Length: 100, From: 0, To: 100,
+		Work: work.Feature{Diameter: 30, Tolerance: 1}})
+	if err != nil || one.Best.From != one.Worst.From || one.Best.Spread != one.Worst.Spread || len(one.Good) != 1 ||
+		one.Good[0] != (compensate.Range{}) {
 		t.Errorf("%+v, %v", one, err)
 	}
 }
@@ -199,7 +209,8 @@ func TestSpanAgainstBruteForce(t *testing.T) {
 	for i := range 25 {
 		b := randomBench(r, 3+r.IntN(15))
 		first, last := b.z[0], b.z[len(b.z)-1]
-		p := compensate.Placing{Length: (last - first) * (0.1 + 0.6*r.Float64()), From: first, To: last, Work: work.Feature{Diameter: 20 + r.Float64()*60}}
+		p := compensate.Placing{Length: (last - first) * (0.1 + 0.6*r.Float64()), From: first, To: last,
+			Work: work.Feature{Diameter: 20 + r.Float64()*60}}
 		m := b.machine(t)
 		got, err := m.Span(p)
 		if err != nil {
@@ -215,7 +226,8 @@ func TestSpanAgainstBruteForce(t *testing.T) {
 			least, greatest = math.Min(least, slope), math.Max(greatest, slope)
 		}
 		worst, best := math.Abs(got.WorstTaper.Taper.Line.Slope), math.Abs(got.BestTaper.Taper.Line.Slope)
-		// The one curve is set at the reach's end: its errors are those of another setting, off by the order of error/diameter.
+		// The one curve is set at the reach's end: its errors are those of another setting, off by the order of
+		// error/diameter.
 		within := greatest * 0.02
 		if worst < greatest-within || best > least+within {
 			t.Errorf("bench %d: taper from %g to %g, brute force %g to %g", i, best, worst, least, greatest)
@@ -240,7 +252,8 @@ func TestPlaceOfLongSaddle(t *testing.T) {
 	}
 }
 
-// Where an uncertainty was stated the best place is the one that most probably holds the tolerance; where the wear is as good as certain, that is a matter of yes or no.
+// Where an uncertainty was stated the best place is the one that most probably holds the tolerance; where the wear is
+// as good as certain, that is a matter of yes or no.
 func TestPlaceByProbability(t *testing.T) {
 	r := rand.New(rand.NewPCG(13, 3))
 	for i := range 6 {
@@ -265,7 +278,8 @@ func TestPlaceByProbability(t *testing.T) {
 				if !(k.Within >= 0 && k.Within <= 1) || k.Within > got.Best.Within+0.005 {
 					t.Errorf("bench %d: %+v beside the best, %+v", i, k, got.Best)
 				}
-				if u < 1e-9 && math.Abs(k.Spread-p.Work.Tolerance) > 1e-6 && (k.Within == 1) != (k.Spread < p.Work.Tolerance) {
+				if u < 1e-9 && math.Abs(k.Spread-p.Work.Tolerance) > 1e-6 &&
+					(k.Within == 1) != (k.Spread < p.Work.Tolerance) {
 					t.Errorf("bench %d: %+v, tolerance %g", i, k, p.Work.Tolerance)
 				}
 			}

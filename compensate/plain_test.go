@@ -13,7 +13,8 @@ import (
 	"wornway/profile/wear"
 )
 
-// bench is a lathe with its wear, made up at random, from which both a Machine and a plain reckoning of its own are built.
+// bench is a lathe with its wear, made up at random, from which both a Machine and a plain reckoning of its own are
+// built.
 type bench struct {
 	lathe   bed.Lathe
 	z       []float64
@@ -23,12 +24,14 @@ type bench struct {
 
 // randomBench returns a bench lathe, in mm: n knots over some 900 mm, wear of up to 0.1 mm, a little twist and lean.
 func randomBench(r *rand.Rand, n int) bench {
-	b := bench{lathe: bed.Lathe{CentreHeight: 100 + r.Float64()*80, Span: 150 + r.Float64()*100, RearPost: r.IntN(3) == 0}}
+	b := bench{lathe: bed.Lathe{CentreHeight: 100 + r.Float64()*80, Span: 150 + r.Float64()*100,
+		RearPost: r.IntN(3) == 0}}
 	b.lathe.Setback = b.lathe.Span * (0.4 + 0.2*r.Float64())
 	if r.IntN(2) == 0 {
 		b.lathe.V = &bed.V{Outer: 0.6 + r.Float64()*0.4, Inner: 0.6 + r.Float64()*0.4, ContactSpacing: r.Float64() * 15}
 	}
-	b.lathe.Saddle = bed.Saddle{BearingLength: []float64{0, 0, 120, 280}[r.IntN(4)], Bearing: bed.Bearing(r.IntN(2)), ToolOffset: r.Float64()*60 - 40}
+	b.lathe.Saddle = bed.Saddle{BearingLength: []float64{0, 0, 120, 280}[r.IntN(4)], Bearing: bed.Bearing(r.IntN(2)),
+		ToolOffset: r.Float64()*60 - 40}
 	for i := range n {
 		b.z = append(b.z, -200+900*(float64(i)+0.8*r.Float64())/float64(n))
 	}
@@ -57,7 +60,8 @@ func (b bench) machine(t testing.TB) compensate.Machine {
 func (b bench) randomCut(r *rand.Rand, length float64) compensate.Cut {
 	first, last := b.z[0], b.z[len(b.z)-1]
 	from := first + r.Float64()*(last-first-length)
-	c := compensate.Cut{Feature: work.Feature{From: from, To: from + length, Diameter: 8 + r.Float64()*80, Bore: r.IntN(4) == 0}}
+	c := compensate.Cut{Feature: work.Feature{From: from, To: from + length, Diameter: 8 + r.Float64()*80,
+		Bore: r.IntN(4) == 0}}
 	c.SetAt = []float64{c.To, c.From, from + length*r.Float64()}[r.IntN(3)]
 	if r.IntN(2) == 0 {
 		c.ToolHeight = r.Float64() - 0.5
@@ -65,8 +69,8 @@ func (b bench) randomCut(r *rand.Rand, length float64) compensate.Cut {
 	return c
 }
 
-// plain reckons the diameter error by the written-out equations alone: the curves by gonum, the bearings by hand, the radius by Pythagoras. Nothing
-// of package bed or wear is asked.
+// plain reckons the diameter error by the written-out equations alone: the curves by gonum, the bearings by hand, the
+// radius by Pythagoras. Nothing of package bed or wear is asked.
 type plain struct {
 	bench
 	curves map[bed.Curve]*interp.FritschButland

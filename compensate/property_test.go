@@ -9,11 +9,13 @@ import (
 	"wornway/profile/bed"
 )
 
-// scaled returns the same lathe in a unit k times smaller: every length k times as many. Lean is a length per length and stays; twist is an angle per length.
+// scaled returns the same lathe in a unit k times smaller: every length k times as many. Lean is a length per length
+// and stays; twist is an angle per length.
 func (b bench) scaled(k float64) bench {
 	s := b
 	s.lathe.CentreHeight, s.lathe.Span, s.lathe.Setback = k*b.lathe.CentreHeight, k*b.lathe.Span, k*b.lathe.Setback
-	s.lathe.Saddle.BearingLength, s.lathe.Saddle.ToolOffset = k*b.lathe.Saddle.BearingLength, k*b.lathe.Saddle.ToolOffset
+	s.lathe.Saddle.BearingLength, s.lathe.Saddle.ToolOffset = k*b.lathe.Saddle.BearingLength,
+		k*b.lathe.Saddle.ToolOffset
 	if b.lathe.V != nil {
 		v := *b.lathe.V
 		v.ContactSpacing *= k
@@ -67,7 +69,8 @@ func TestCorrectAndPlaceScale(t *testing.T) {
 	for range 12 {
 		b := randomBench(r, 3+r.IntN(20))
 		cut := b.randomCut(r, 100+r.Float64()*300)
-		o := compensate.Correcting{Dial: compensate.Dial{Division: 0.01, Finest: 0.5}, Allow: 0.0123, Every: []float64{cut.From, (cut.From + cut.To) / 2, cut.To}}
+		o := compensate.Correcting{Dial: compensate.Dial{Division: 0.01, Finest: 0.5}, Allow: 0.0123,
+			Every: []float64{cut.From, (cut.From + cut.To) / 2, cut.To}}
 		so := o
 		so.Dial.Division, so.Allow, so.Every = k*o.Dial.Division, k*o.Allow, times(k, o.Every)
 		m, sm := b.machine(t), b.scaled(k).machine(t)
@@ -120,19 +123,22 @@ func TestShiftOfPositions(t *testing.T) {
 	}
 }
 
-// A lathe and its mirror image: the axis at mid-span, the ways exchanged, shift and lean toward the other side, the tool at the other post. Both turn the same
-// work.
+// A lathe and its mirror image: the axis at mid-span, the ways exchanged, shift and lean toward the other side, the
+// tool at the other post. Both turn the same work.
 func TestMirroredLathe(t *testing.T) {
 	r := rand.New(rand.NewPCG(11, 4))
 	for range 60 {
 		b := randomBench(r, 3+r.IntN(20))
 		b.lathe.Setback = b.lathe.Span / 2
-		b.scalars[bed.Twist] = 0      // it turns about the front way: the image would need it to turn about the rear one
-		b.lathe.Saddle.ToolOffset = 0 // the front way's line is taken at the tool, the rear way's mean is not: with an offset the mirror is none
+		// it turns about the front way: the image would need it to turn about the rear one
+		b.scalars[bed.Twist] = 0
+		// the front way's line is taken at the tool, the rear way's mean is not: with an offset the mirror is none
+		b.lathe.Saddle.ToolOffset = 0
 		cut := b.randomCut(r, 200)
 		m := b
 		m.lathe.RearPost = !b.lathe.RearPost
-		m.values = map[bed.Curve][]float64{bed.Front: b.values[bed.Rear], bed.Rear: b.values[bed.Front], bed.Shift: times(-1, b.values[bed.Shift])}
+		m.values = map[bed.Curve][]float64{bed.Front: b.values[bed.Rear], bed.Rear: b.values[bed.Front],
+			bed.Shift: times(-1, b.values[bed.Shift])}
 		m.scalars[bed.LeanOut] = -b.scalars[bed.LeanOut]
 		a, s := mustCurve(t, b.machine(t), cut), mustCurve(t, m.machine(t), cut)
 		for range 5 {
@@ -142,7 +148,8 @@ func TestMirroredLathe(t *testing.T) {
 	}
 }
 
-// Ways that have sunk alike leave nothing but the second order of the drop: drop²/R on diameter for a tool on centre (the sagitta, h²/R).
+// Ways that have sunk alike leave nothing but the second order of the drop: drop²/R on diameter for a tool on centre
+// (the sagitta, h²/R).
 func TestEqualWearLeavesNothing(t *testing.T) {
 	r := rand.New(rand.NewPCG(11, 5))
 	for range 60 {
@@ -162,8 +169,9 @@ func TestEqualWearLeavesNothing(t *testing.T) {
 	}
 }
 
-// Small wears add up: the error of two together is the sum of each one's, but for products of wears, which over a radius of some 10 mm are below 1e-9 for wears of some
-// 0.1 µm. With a point saddle at the knots, where the curves themselves add up.
+// Small wears add up: the error of two together is the sum of each one's, but for products of wears, which over a
+// radius of some 10 mm are below 1e-9 for wears of some 0.1 µm. With a point saddle at the knots, where the curves
+// themselves add up.
 func TestSuperposition(t *testing.T) {
 	r := rand.New(rand.NewPCG(11, 6))
 	for range 60 {
@@ -174,7 +182,8 @@ func TestSuperposition(t *testing.T) {
 		cut := b.randomCut(r, 200)
 		cut.SetAt, cut.From, cut.To = b.z[n-1], b.z[0], b.z[n-1]
 		first, second, both := b, b, b
-		first.values, second.values, both.values = map[bed.Curve][]float64{}, map[bed.Curve][]float64{}, map[bed.Curve][]float64{}
+		first.values, second.values, both.values = map[bed.Curve][]float64{}, map[bed.Curve][]float64{},
+			map[bed.Curve][]float64{}
 		for c, v := range b.values {
 			first.values[c] = times(1e-3, v)
 			for i := range v {
@@ -182,7 +191,8 @@ func TestSuperposition(t *testing.T) {
 				both.values[c] = append(both.values[c], first.values[c][i]+second.values[c][i])
 			}
 		}
-		x, y, z := mustCurve(t, first.machine(t), cut), mustCurve(t, second.machine(t), cut), mustCurve(t, both.machine(t), cut)
+		x, y, z := mustCurve(t, first.machine(t), cut), mustCurve(t, second.machine(t), cut),
+			mustCurve(t, both.machine(t), cut)
 		for _, p := range b.z {
 			near(t, "error of both", z.At(p, 0), x.At(p, 0)+y.At(p, 0), 2e-8)
 		}

@@ -7,11 +7,13 @@ import (
 	"wornway/profile/wear"
 )
 
-// Reground returns the machine as it would be with its ways straight and without twist: what stays is the spindle's lean, with its uncertainty, as a regrind of the bed does not touch it.
+// Reground returns the machine as it would be with its ways straight and without twist: what stays is the spindle's
+// lean, with its uncertainty, as a regrind of the bed does not touch it.
 func (m Machine) Reground() (Machine, error) {
 	from, to := m.Wear.Range()
 	straight := []float64{0, 0}
-	w, err := wear.New([]float64{from, to}, map[bed.Curve][]float64{bed.Front: straight, bed.Shift: straight, bed.Rear: straight})
+	w, err := wear.New([]float64{from, to}, map[bed.Curve][]float64{bed.Front: straight, bed.Shift: straight,
+		bed.Rear: straight})
 	if err != nil {
 		return Machine{}, err
 	}

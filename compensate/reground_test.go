@@ -12,11 +12,13 @@ import (
 	"wornway/profile/wear"
 )
 
-// A regrind takes wear and twist away and leaves the spindle's lean, with how well it is known. By hand: an axis that runs 3e-5 toward the operator takes 0.006 mm off the radius over
-// 200 mm, 0.012 mm on the diameter; 1e-5 of standard uncertainty is 0.004 mm there. Rising by 4e-5 lifts it by 0.008 mm, which adds 0.008²/12.5 = 5.1e-6 mm (Pythagoras).
+// A regrind takes wear and twist away and leaves the spindle's lean, with how well it is known. By hand: an axis that
+// runs 3e-5 toward the operator takes 0.006 mm off the radius over 200 mm, 0.012 mm on the diameter; 1e-5 of standard
+// uncertainty is 0.004 mm there. Rising by 4e-5 lifts it by 0.008 mm, which adds 0.008²/12.5 = 5.1e-6 mm (Pythagoras).
 func TestReground(t *testing.T) {
 	l := bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100, Saddle: bed.Saddle{BearingLength: 280}}
-	worn := mustWear(t, []float64{-200, 200, 1000}, map[bed.Curve][]float64{bed.Front: {0, 0.1, 0}, bed.Rear: {0, 0.03, 0}, bed.Shift: {0, 0.02, 0}}).
+	worn := mustWear(t, []float64{-200, 200, 1000}, map[bed.Curve][]float64{bed.Front: {0, 0.1, 0},
+		bed.Rear: {0, 0.03, 0}, bed.Shift: {0, 0.02, 0}}).
 		WithScalar(bed.Twist, 1e-6).WithScalar(bed.LeanOut, 3e-5).WithScalar(bed.LeanUp, 4e-5)
 	rows := wear.Rows{Knots: 3}
 	rows.Row[bed.Front][bed.Front] = 1e-4

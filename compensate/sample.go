@@ -21,9 +21,9 @@ const (
 	plainDraws  = 1000 // where no tolerance is asked, and the ends of an interval need fewer
 )
 
-// Sample draws errors that are as likely as the wear's uncertainty has it, in each of its cases in turn, and returns what spread and form they make, and with which probability the
-// spread stays within the tolerance (mm). The error itself is taken to first order in the wear's deviations. It returns false where no
-// uncertainty was stated.
+// Sample draws errors that are as likely as the wear's uncertainty has it, in each of its cases in turn, and returns
+// what spread and form they make, and with which probability the spread stays within the tolerance (mm). The error
+// itself is taken to first order in the wear's deviations. It returns false where no uncertainty was stated.
 //
 // at says where the errors are compared and how the tool is set there; [Curve.Spaced] gives a good choice.
 // Source: propagation of distributions by a Monte Carlo method, JCGM 101:2008.
@@ -54,7 +54,8 @@ func (c *Curve) Sample(at []Held, tolerance float64) (Sampled, bool) {
 // Ends returns the two ends of the cut, the headstock's first, with nothing dialled.
 func (c *Curve) Ends() []Held { return []Held{{Position: c.From}, {Position: c.To}} }
 
-// AlikeWithin returns the probability that the diameters at two places differ by no more than a limit, mm, and false where no uncertainty was stated.
+// AlikeWithin returns the probability that the diameters at two places differ by no more than a limit, mm, and false
+// where no uncertainty was stated.
 func (c *Curve) AlikeWithin(a, b Held, limit float64) (float64, bool) {
 	j := NewJoint(c.Wear)
 	j.Add(c, []Held{a, b})
@@ -71,7 +72,8 @@ func (c *Curve) AlikeWithin(a, b Held, limit float64) (float64, bool) {
 	return float64(within) / float64(draws), true
 }
 
-// levers returns how far each position lies from their mean, and the sum of the squares: with them the least-squares slope of any values is one sum.
+// levers returns how far each position lies from their mean, and the sum of the squares: with them the least-squares
+// slope of any values is one sum.
 func levers(at []Held) (lever []float64, square float64) {
 	middle := 0.0
 	for _, h := range at {
@@ -85,8 +87,8 @@ func levers(at []Held) (lever []float64, square float64) {
 	return lever, math.Max(square, 1e-300)
 }
 
-// ranges returns the range of the values, and what is left of it when their least-squares line is taken away. It is the innermost loop of the sampling, and plain comparisons are
-// several times faster there than math.Min.
+// ranges returns the range of the values, and what is left of it when their least-squares line is taken away. It is the
+// innermost loop of the sampling, and plain comparisons are several times faster there than math.Min.
 func ranges(values, lever []float64, square float64) (spread, form float64) {
 	slope := 0.0
 	for i, v := range values {
@@ -121,14 +123,15 @@ func middle95(values []float64) [2]float64 {
 	return [2]float64{values[int(math.Round(0.025*n))], values[int(math.Round(0.975*n))]}
 }
 
-// Spaced returns positions over the cut's length, evenly spaced with those of the extremes of the error among them, to be compared by Sample; nothing
-// is dialled.
+// Spaced returns positions over the cut's length, evenly spaced with those of the extremes of the error among them, to
+// be compared by Sample; nothing is dialled.
 func (c *Curve) Spaced() []Held {
 	const count = 33
 	return c.Places(count)
 }
 
-// Places returns the positions of the extremes of the error, and so many evenly over the cut's length from its headstock end to its tailstock end; nothing is dialled.
+// Places returns the positions of the extremes of the error, and so many evenly over the cut's length from its
+// headstock end to its tailstock end; nothing is dialled.
 func (c *Curve) Places(count int) []Held {
 	least, greatest := c.Extremes(c.From, c.To, 0)
 	at := []Held{{least.Position, 0}, {greatest.Position, 0}}

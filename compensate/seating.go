@@ -10,11 +10,13 @@ import (
 
 // Seating is what the model takes for granted of how the saddle sits on the ways along a cut. Lengths mm.
 type Seating struct {
-	Past         bool    // a bearing runs past the surveyed stretch, whose end value was taken there
-	Proud        Extreme // how far a way stands above the chord between the saddle's ends, at most, and the tool's position then
-	ProudWay     bed.Curve
-	ProudSure    bool    // that is more than the uncertainty of the wear explains
-	EndsDiffer   float64 // how much the diameter would differ if the saddle were stiff and rested on one end of the rear way
+	Past bool // a bearing runs past the surveyed stretch, whose end value was taken there
+	// how far a way stands above the chord between the saddle's ends, at most, and the tool's position then
+	Proud     Extreme
+	ProudWay  bed.Curve
+	ProudSure bool // that is more than the uncertainty of the wear explains
+	// how much the diameter would differ if the saddle were stiff and rested on one end of the rear way
+	EndsDiffer   float64
 	DifferSure   bool    // that is more than the uncertainty of the wear explains
 	HeightMatter float64 // greatest change of the diameter error for a tool 0.1 mm higher or lower than stated
 }
@@ -73,8 +75,9 @@ func (s *Seating) rocks(c *Curve, at []float64) {
 	s.ProudSure = s.Proud.Value > 2*u
 }
 
-// differs finds how much the diameter would differ if the saddle were stiff against its contacts. It would then come to rest on the end of the rear way that stands higher, and take the
-// greater of the two ends' rolls in place of their mean, where it cuts and where it was set alike.
+// differs finds how much the diameter would differ if the saddle were stiff against its contacts. It would then come to
+// rest on the end of the rear way that stands higher, and take the greater of the two ends' rolls in place of their
+// mean, where it cuts and where it was set alike.
 func (s *Seating) differs(c *Curve, at []float64) {
 	h := c.Lathe.GuideHeight()
 	apart := c.Lathe.RollOnEnd(false).Plus(c.Lathe.RollOnEnd(true).Times(-1)).Times(h)
@@ -94,7 +97,8 @@ func (s *Seating) differs(c *Curve, at []float64) {
 	}
 }
 
-// heightMatter returns the greatest change of the error for a tool set HeightTried higher or lower. A height at which this diameter cannot be cut is left out.
+// heightMatter returns the greatest change of the error for a tool set HeightTried higher or lower. A height at which
+// this diameter cannot be cut is left out.
 func (c *Curve) heightMatter(at []float64) float64 {
 	worst := 0.0
 	for _, h := range []float64{-HeightTried, HeightTried} {

@@ -10,14 +10,16 @@ import (
 	"wornway/profile/wear"
 )
 
-// seated returns the error curve of a cut from 100 to 300 on a lathe whose saddle is 100 long, the tool over its middle.
+// seated returns the error curve of a cut from 100 to 300 on a lathe whose saddle is 100 long, the tool over its
+// middle.
 func seated(t *testing.T, bearing bed.Bearing, curves map[bed.Curve][]float64, cov wear.Covariance) *compensate.Curve {
 	t.Helper()
 	var z []float64
 	for i := range 9 {
 		z = append(z, float64(i)*50)
 	}
-	m := compensate.Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100, Saddle: bed.Saddle{BearingLength: 100, Bearing: bearing}},
+	m := compensate.Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100,
+		Saddle: bed.Saddle{BearingLength: 100, Bearing: bearing}},
 		Wear: mustWear(t, z, curves), Axis: compensate.SpindleAxis()}
 	if cov != nil {
 		m.Wear = m.Wear.WithCovariance(cov)
@@ -25,10 +27,11 @@ func seated(t *testing.T, bearing bed.Bearing, curves map[bed.Curve][]float64, c
 	return mustCurve(t, m, compensate.Cut{Feature: work.Feature{From: 100, To: 300, Diameter: 30}, SetAt: 300})
 }
 
-// A ridge: the rear way is 0.02 down at 150 and 250 and not worn at 200 between them. A saddle whose middle stands at 200 spans these two, and the ridge stands 0.02 above
-// its chord.
+// A ridge: the rear way is 0.02 down at 150 and 250 and not worn at 200 between them. A saddle whose middle stands at
+// 200 spans these two, and the ridge stands 0.02 above its chord.
 func TestRidgeStandsProud(t *testing.T) {
-	c := seated(t, bed.Ends, map[bed.Curve][]float64{bed.Front: {0, 0.01, 0.02, 0.03, 0.04, 0.05, 0.06, 0.07, 0.08}, bed.Rear: {0, 0, 0, 0.02, 0, 0.02, 0, 0, 0}}, nil)
+	c := seated(t, bed.Ends, map[bed.Curve][]float64{bed.Front: {0, 0.01, 0.02, 0.03, 0.04, 0.05, 0.06, 0.07, 0.08},
+		bed.Rear: {0, 0, 0, 0.02, 0, 0.02, 0, 0, 0}}, nil)
 	s := c.Seating([]float64{100, 150, 200, 250, 300})
 	near(t, "proud", s.Proud.Value, 0.02, 1e-15)
 	near(t, "where", s.Proud.Position, 200, 0)
@@ -39,16 +42,19 @@ func TestRidgeStandsProud(t *testing.T) {
 		t.Error("a ridge of 0.02 may rock")
 	}
 	// Bearing on its whole length it has no ends to rock on; in a plain hollow nothing stands proud.
-	if s = seated(t, bed.Full, map[bed.Curve][]float64{bed.Rear: {0, 0, 0, 0.02, 0, 0.02, 0, 0, 0}}, nil).Seating([]float64{200}); s.Proud.Value != 0 {
+	if s = seated(t, bed.Full, map[bed.Curve][]float64{bed.Rear: {0, 0, 0, 0.02, 0, 0.02, 0, 0, 0}},
+		nil).Seating([]float64{200}); s.Proud.Value != 0 {
 		t.Errorf("proud %g under a full bearing", s.Proud.Value)
 	}
-	if s = seated(t, bed.Ends, map[bed.Curve][]float64{bed.Front: {0, 0, 0.01, 0.03, 0.04, 0.03, 0.01, 0, 0}}, nil).Seating([]float64{200}); s.Proud.Value != 0 {
+	if s = seated(t, bed.Ends, map[bed.Curve][]float64{bed.Front: {0, 0, 0.01, 0.03, 0.04, 0.03, 0.01, 0, 0}},
+		nil).Seating([]float64{200}); s.Proud.Value != 0 {
 		t.Errorf("proud %g in a hollow", s.Proud.Value)
 	}
 }
 
-// The rolls under the saddle's two ends: with the tool at 200 the front is 0.04 down at 150 and 0 at 250, the rear nowhere: rolls 0.04/200 and 0. The greater is half of 0.0002 over
-// their mean, which on the diameter is 150·0.0002 in all; where it was set, at 300, both ends are unworn.
+// The rolls under the saddle's two ends: with the tool at 200 the front is 0.04 down at 150 and 0 at 250, the rear
+// nowhere: rolls 0.04/200 and 0. The greater is half of 0.0002 over their mean, which on the diameter is 150·0.0002 in
+// all; where it was set, at 300, both ends are unworn.
 func TestEndsDiffer(t *testing.T) {
 	curves := map[bed.Curve][]float64{bed.Front: {0, 0, 0, 0.04, 0, 0, 0, 0, 0}}
 	s := seated(t, bed.Ends, curves, nil).Seating([]float64{200})
@@ -63,12 +69,13 @@ func TestEndsDiffer(t *testing.T) {
 			t.Errorf("with u = %g the difference is called sure: %v", u, s.DifferSure)
 		}
 	}
-	// The saddle takes the greater roll where it was set too: at 100 the rolls differ by 0.04/200, at 300 by 0.03/200, and what is left is the difference.
+	// The saddle takes the greater roll where it was set too: at 100 the rolls differ by 0.04/200, at 300 by 0.03/200,
+	// and what is left is the difference.
 	curves = map[bed.Curve][]float64{bed.Front: {0, 0, 0, 0.04, 0, 0.03, 0, 0, 0}}
 	s = seated(t, bed.Ends, curves, nil).Seating([]float64{100})
 	near(t, "ends differ", s.EndsDiffer, 150*(0.04-0.03)/200, 1e-15)
-	// The uncertainty is that of the difference of the two sizes, −(a(50) − a(150)) − (a(250) − a(350)): four knots, 2·u·150/200. With k = 2 that reaches 0.0075 at u = 0.0025. The
-	// rows are of the front alone.
+	// The uncertainty is that of the difference of the two sizes, −(a(50) − a(150)) − (a(250) − a(350)): four knots,
+	// 2·u·150/200. With k = 2 that reaches 0.0075 at u = 0.0025. The rows are of the front alone.
 	for u, want := range map[float64]bool{0.00249: true, 0.00251: false} {
 		rows := wear.Rows{Knots: 9}
 		rows.Row[bed.Front][bed.Front] = u * u
@@ -84,8 +91,10 @@ func TestEndsDiffer(t *testing.T) {
 	}
 }
 
-// The signs of the two differences matter where the same knot bears on both: cutting at 200 and set at 300, the knot at 250 is the right end of one and the left end of the other.
-// With the front 0.04 at 150 and 0.02 at 350, the differences are 0.04 and −0.02 at the two places; the difference of their sizes is a(150) − a(250) + a(250) − a(350): u = √2·u.
+// The signs of the two differences matter where the same knot bears on both: cutting at 200 and set at 300, the knot at
+// 250 is the right end of one and the left end of the other. With the front 0.04 at 150 and 0.02 at 350, the
+// differences are 0.04 and −0.02 at the two places; the difference of their sizes is a(150) − a(250) + a(250) − a(350):
+// u = √2·u.
 func TestEndsDifferCountsASharedKnot(t *testing.T) {
 	curves := map[bed.Curve][]float64{bed.Front: {0, 0, 0, 0.04, 0, 0, 0, 0.02, 0}}
 	limit := 0.015 / (2 * math.Sqrt2 * 150 / 200) // u at which 2u equals 150·0.02/200
@@ -107,18 +116,21 @@ func TestPast(t *testing.T) {
 		from, to, set float64
 		want          bool
 	}{{50, 350, 350, false}, {49, 300, 300, true}, {50, 351, 300, true}, {100, 300, 40, true}, {100, 300, 360, true}} {
-		d := mustCurve(t, c.Machine, compensate.Cut{Feature: work.Feature{From: k.from, To: k.to, Diameter: 30}, SetAt: k.set})
+		d := mustCurve(t, c.Machine, compensate.Cut{Feature: work.Feature{From: k.from, To: k.to, Diameter: 30},
+			SetAt: k.set})
 		if got := d.Seating([]float64{k.from}).Past; got != k.want {
 			t.Errorf("from %g to %g, set at %g: past %v", k.from, k.to, k.set, got)
 		}
 	}
 }
 
-// Both ways 0.1 down, D 4: a tool stated on centre makes 2·(√(4 + 0.01) − 2); 0.1 low, √(4 − 0.01) out and 0.2 down; 0.1 high it would come to the same height as it
-// was set at below. The greater of the two changes counts.
+// Both ways 0.1 down, D 4: a tool stated on centre makes 2·(√(4 + 0.01) − 2); 0.1 low, √(4 − 0.01) out and 0.2 down;
+// 0.1 high it would come to the same height as it was set at below. The greater of the two changes counts.
 func TestHeightMatter(t *testing.T) {
-	m := compensate.Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100}, Axis: compensate.SpindleAxis(),
-		Wear: mustWear(t, []float64{0, 100, 200, 300}, map[bed.Curve][]float64{bed.Front: {0.1, 0.1, 0, 0}, bed.Rear: {0.1, 0.1, 0, 0}})}
+	m := compensate.Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100},
+		Axis: compensate.SpindleAxis(),
+		Wear: mustWear(t, []float64{0, 100, 200, 300}, map[bed.Curve][]float64{bed.Front: {0.1, 0.1, 0, 0},
+			bed.Rear: {0.1, 0.1, 0, 0}})}
 	cut := compensate.Cut{Feature: work.Feature{From: 0, To: 300, Diameter: 4}, SetAt: 300}
 	on := 2 * (math.Sqrt(4+0.01) - 2)
 	low := 2*math.Sqrt(4-0.01+0.04) - 4

@@ -9,7 +9,8 @@ import (
 // Looks is what differences that are more than chance look like.
 type Looks string
 
-// What they may look like. No more is said than that this alone, with a straight taper beside it, would explain them; other causes may look the same.
+// What they may look like. No more is said than that this alone, with a straight taper beside it, would explain them;
+// other causes may look the same.
 const (
 	LooksNone  Looks = ""         // like nothing in particular, or like several things
 	OneStation Looks = "station"  // one measurement is off, all the others agree
@@ -22,16 +23,19 @@ const (
 type Sign struct {
 	Worst   int // the station that is furthest off for its uncertainty
 	Looks   Looks
-	Station int     // for OneStation: which
-	Size    float64 // mm on diameter, with its sign: how far that station is off; what the push-off makes at the station furthest from the jaws; how far the middle is off the line through both ends
-	U       float64 // standard
+	Station int // for OneStation: which
+	// mm on diameter, with its sign: how far that station is off; what the push-off makes at the station furthest from
+	// the jaws; how far the middle is off the line through both ends
+	Size float64
+	U    float64 // standard
 }
 
 // sign looks for what alone would explain the differences.
 func (c *Check) sign(t Turned, d differences) Sign {
 	out := Sign{}
 	for i, s := range c.Stations {
-		if i != c.Set && (out.Worst == c.Set || math.Abs(s.En) > math.Abs(c.Stations[out.Worst].En) || math.IsNaN(c.Stations[out.Worst].En)) {
+		if i != c.Set && (out.Worst == c.Set || math.Abs(s.En) > math.Abs(c.Stations[out.Worst].En) ||
+			math.IsNaN(c.Stations[out.Worst].En)) {
 			out.Worst = i
 		}
 	}
@@ -47,7 +51,8 @@ func (c *Check) sign(t Turned, d differences) Sign {
 		}
 		return true
 	}
-	// One measurement off; several that would each explain it alone tell nothing. The one that all are compared with is among them.
+	// One measurement off; several that would each explain it alone tell nothing. The one that all are compared with is
+	// among them.
 	found := 0
 	for i := range c.Stations {
 		alone := func(k int) float64 {
@@ -76,7 +81,10 @@ func (c *Check) sign(t Turned, d differences) Sign {
 		if math.IsNaN(t.HeldAt) {
 			jaws = math.Min(0, first) // no nearer than the spindle nose
 		}
-		r, err := d.test(append(lines, d.shape(func(z float64) float64 { return math.Pow((z-jaws)/(last-jaws), 3) }))...)
+		r, err := d.test(append(lines, d.shape(func(z float64) float64 {
+			return math.Pow((z-jaws)/(last-jaws),
+				3)
+		}))...)
 		if err == nil && r.Terms[1].Value > 2*r.Terms[1].U { // work bends away from the tool only
 			take(r, nil, PushOff, 0, r.Terms[1])
 		}

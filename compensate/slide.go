@@ -7,8 +7,8 @@ import (
 	"wornway/compensate/work"
 )
 
-// slide is the tool's motion over the whole reach in blocks of equal length, of which the length to be placed is a whole number. For the spread at a given
-// start the blocks' limits show which few of them must be looked into.
+// slide is the tool's motion over the whole reach in blocks of equal length, of which the length to be placed is a
+// whole number. For the spread at a given start the blocks' limits show which few of them must be looked into.
 type slide struct {
 	Placing
 	machine Machine
@@ -33,7 +33,8 @@ const (
 
 func (m Machine) slide(p Placing) (*slide, error) {
 	if !(p.Length > 0) {
-		return nil, work.Problem{Field: "length", Message: "must be greater than zero", Hint: "give the length to be turned"}
+		return nil, work.Problem{Field: "length", Message: "must be greater than zero",
+			Hint: "give the length to be turned"}
 	}
 	reach := p.To - p.From
 	if !(reach >= p.Length-nearStart) {
@@ -42,12 +43,14 @@ func (m Machine) slide(p Placing) (*slide, error) {
 	}
 	const shortest = 1e-5 // of the reach: anything shorter is a slip, and would take a million blocks
 	if p.Length < shortest*reach {
-		return nil, work.Problem{Field: "length", Message: "is next to nothing beside the reach on the bed", Hint: "give the length to be turned"}
+		return nil, work.Problem{Field: "length", Message: "is next to nothing beside the reach on the bed",
+			Hint: "give the length to be turned"}
 	}
 	f := p.Work
 	f.From, f.To = p.From, p.To
 	if m.Axis.Tail != nil {
-		return nil, work.Problem{Field: "held", Message: "work on the tailstock's centre cannot be moved along the bed by itself", Hint: "wornway plan moves the whole part, with the tailstock"}
+		return nil, work.Problem{Field: "held", Message: "work on the tailstock's centre cannot be moved along the " +
+			"bed by itself", Hint: "wornway plan moves the whole part, with the tailstock"}
 	}
 	curve, err := m.Curve(Cut{Feature: f, SetAt: p.To, ToolHeight: p.ToolHeight})
 	if err != nil {
@@ -81,8 +84,9 @@ func (s *slide) block(a, b float64) block {
 	return k
 }
 
-// lay fills in the starts and the spread at each, every one for the tool set at its own end. One error curve for all would not do: on small work with the
-// tool well off centre the height at which the tool was set changes what a further drop does.
+// lay fills in the starts and the spread at each, every one for the tool set at its own end. One error curve for all
+// would not do: on small work with the tool well off centre the height at which the tool was set changes what a further
+// drop does.
 func (s *slide) lay() {
 	for _, k := range s.blocks {
 		if k.from+s.Length > s.To+nearStart {
@@ -109,7 +113,8 @@ func (s *slide) at(a float64) float64 {
 
 // spread returns the spread of the length lying at a with the tool set at its own tailstock end, to 0.01 µm and better.
 //
-// The tool point moves within a box in each block, which bounds its distance from the axis; blocks whose bounds lie within what was found already are passed over.
+// The tool point moves within a box in each block, which bounds its distance from the axis; blocks whose bounds lie
+// within what was found already are passed over.
 func (s *slide) spread(a float64) float64 {
 	c := s.curve
 	b := math.Min(a+s.Length, s.To)

@@ -10,8 +10,9 @@ import (
 // Extreme is a greatest or least value, mm, and its position.
 type Extreme struct{ Position, Value float64 }
 
-// degree of the polynomials that stand in for the error on each smooth piece. The tool's motion is a cubic of position there (a quintic for a saddle that
-// bears on its full length) and the diameter very nearly a straight function of it, so that six is ample; hunt.piece checks it all the same.
+// degree of the polynomials that stand in for the error on each smooth piece. The tool's motion is a cubic of position
+// there (a quintic for a saddle that bears on its full length) and the diameter very nearly a straight function of it,
+// so that six is ample; hunt.piece checks it all the same.
 const degree = 6
 
 // basis holds what a piece mapped to [0, 1] is sampled and judged with.
@@ -21,8 +22,8 @@ type basis struct {
 	bernstein [degree + 1][degree + 1]float64
 }
 
-// samples is the basis, made once: Bernstein coefficients of the polynomial through the values at the nodes, and integration weights, both by solving
-// the small linear systems that define them.
+// samples is the basis, made once: Bernstein coefficients of the polynomial through the values at the nodes, and
+// integration weights, both by solving the small linear systems that define them.
 var samples = sync.OnceValue(func() basis {
 	const n = degree + 1
 	var b basis
@@ -56,8 +57,9 @@ var samples = sync.OnceValue(func() basis {
 
 // hunt looks for the extremes of a smooth function, to well within 0.01 µm, over pieces given to it one after another.
 //
-// A polynomial lies between the least and the greatest of its Bernstein coefficients. A piece whose coefficients lie inside what was found already is
-// done with; any other is halved, which brings its coefficients four times nearer to the curve.
+// A polynomial lies between the least and the greatest of its Bernstein coefficients. A piece whose coefficients lie
+// inside what was found already is done with; any other is halved, which brings its coefficients four times nearer to
+// the curve.
 type hunt struct {
 	f               func(z float64) float64
 	least, greatest Extreme
@@ -105,7 +107,8 @@ func (h *hunt) sample(a, b float64, deeper int) {
 		}
 	}
 	const between = 0.37 // not a node
-	if off := math.Abs(bezier(c, between) - h.f(a+between*(b-a))); deeper > 0 && off > huntFit+10*huntRound*math.Abs(c[0]) {
+	if off := math.Abs(bezier(c, between) - h.f(a+between*(b-a))); deeper > 0 &&
+		off > huntFit+10*huntRound*math.Abs(c[0]) {
 		m := (a + b) / 2
 		h.sample(a, m, deeper-1)
 		h.sample(m, b, deeper-1)
@@ -121,7 +124,8 @@ func (h *hunt) polynomial(c [degree + 1]float64, a, b float64, deeper int) {
 		lo, hi = math.Min(lo, x), math.Max(hi, x)
 	}
 	near := huntNear + huntRound*math.Max(math.Abs(lo), math.Abs(hi))
-	if deeper == 0 || !(hi > h.greatest.Value+near || lo < h.least.Value-near) { // as it stands, what is not a number ends here too
+	// as it stands, what is not a number ends here too
+	if deeper == 0 || !(hi > h.greatest.Value+near || lo < h.least.Value-near) {
 		return
 	}
 	left, right := split(c, 0.5)

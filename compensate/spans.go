@@ -39,8 +39,9 @@ func (m Machine) Span(p Placing) (*Span, error) {
 	return out, nil
 }
 
-// slopes returns the starts of greatest and least slope in size, on the one curve, from running sums of the blocks' moments. Where the slope changes sign
-// between two starts the least is taken where a straight line between them passes zero.
+// slopes returns the starts of greatest and least slope in size, on the one curve, from running sums of the blocks'
+// moments. Where the slope changes sign between two starts the least is taken where a straight line between them passes
+// zero.
 func (s *slide) slopes() (worst, best float64) {
 	middle := (s.From + s.To) / 2
 	sums := make([][5]float64, len(s.blocks)+1) // of weight, z, d, z·z, z·d

@@ -2,8 +2,8 @@ package compensate
 
 import "math"
 
-// RoundStep returns the finest of the round steps 1, 2 and 5 times a power of ten, in the given unit (mm), whose multiples divide a length into no more than
-// most parts (two at least) wherever the length begins.
+// RoundStep returns the finest of the round steps 1, 2 and 5 times a power of ten, in the given unit (mm), whose
+// multiples divide a length into no more than most parts (two at least) wherever the length begins.
 func RoundStep(length, unit float64, most int) float64 {
 	if !(length > 0) {
 		return unit

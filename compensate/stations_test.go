@@ -16,8 +16,10 @@ func TestRoundStep(t *testing.T) {
 		most         int
 		want         float64
 	}{
-		{100, 1, 25, 5}, {10, 1, 25, 0.5}, {24, 1, 25, 2}, {23.9, 1, 25, 1}, {8 * 25.4, 25.4, 25, 0.5 * 25.4}, {1000, 1, 25, 50},
-		{0.01, 1, 25, 0.0005}, {0, 1, 25, 1}, {-3, 25.4, 25, 25.4}, {math.NaN(), 1, 25, 1}, {10, 1, 1, 20}, {10, 1, 0, 20},
+		{100, 1, 25, 5}, {10, 1, 25, 0.5}, {24, 1, 25, 2}, {23.9, 1, 25, 1}, {8 * 25.4, 25.4, 25, 0.5 * 25.4},
+		{1000, 1, 25, 50},
+		{0.01, 1, 25, 0.0005}, {0, 1, 25, 1}, {-3, 25.4, 25, 25.4}, {math.NaN(), 1, 25, 1}, {10, 1, 1, 20},
+		{10, 1, 0, 20},
 	} {
 		if got := compensate.RoundStep(c.length, c.unit, c.most); math.Abs(got-c.want) > 1e-12*c.want {
 			t.Errorf("a length of %g in units of %g, at most %d: %g, want %g", c.length, c.unit, c.most, got, c.want)
@@ -74,8 +76,9 @@ func TestRoundStations(t *testing.T) {
 	})
 }
 
-// A dial by hand: half a division of 0.02 moves the slide 0.01, or half of that where it counts diameter; a compound at 30° moves the tool in by half of its own way
-// and along the bed by cos 30° of it. At 5.739170° it is a tenth (sin 5.739170° = 0.1).
+// A dial by hand: half a division of 0.02 moves the slide 0.01, or half of that where it counts diameter; a compound at
+// 30° moves the tool in by half of its own way and along the bed by cos 30° of it. At 5.739170° it is a tenth (sin
+// 5.739170° = 0.1).
 func TestDial(t *testing.T) {
 	d := compensate.Dial{Division: 0.02, Finest: 0.5}
 	near(t, "step", d.Step(), 0.01, 1e-17)

@@ -4,10 +4,12 @@ import (
 	"wornway/profile/bed"
 )
 
-// Steps is everything that leads to the diameter error at a position: the [Station] with what stands before it. Lengths mm, angles radians.
+// Steps is everything that leads to the diameter error at a position: the [Station] with what stands before it. Lengths
+// mm, angles radians.
 type Steps struct {
 	Station
-	Ends                [2]End  // the ways under the saddle's two end bearings, headstock side first; for a point saddle twice the same
+	// the ways under the saddle's two end bearings, headstock side first; for a point saddle twice the same
+	Ends                [2]End
 	FrontMean, RearMean float64 // mean drops over the bearings, which roll the saddle
 	Twist               float64 // the bed's twist here: what the roll has beyond (FrontMean − RearMean)/span
 }
@@ -25,7 +27,8 @@ func (c *Curve) Steps(z float64) Steps {
 	s := Steps{Station: c.Station(z)}
 	left, right := l.Saddle.Reach()
 	for i, d := range []float64{left, right} {
-		e := End{Position: z + d, Front: w.Value(bed.At(bed.Front, d), z), Rear: w.Value(bed.At(bed.Rear, d), z), Shift: w.Value(bed.At(bed.Shift, d), z)}
+		e := End{Position: z + d, Front: w.Value(bed.At(bed.Front, d), z), Rear: w.Value(bed.At(bed.Rear, d), z),
+			Shift: w.Value(bed.At(bed.Shift, d), z)}
 		if l.V != nil {
 			e.Outer, e.Inner = l.V.Normal(e.Front, e.Shift)
 		}
@@ -57,8 +60,9 @@ type Portion struct {
 	Error float64
 }
 
-// Portions splits the diameter error at a position, against where the tool was set, into its parts. Moving out counts twice on the diameter; what is left of the error is the sinking's, with the little that moving out makes by the second order.
-// The parts add up to the error.
+// Portions splits the diameter error at a position, against where the tool was set, into its parts. Moving out counts
+// twice on the diameter; what is left of the error is the sinking's, with the little that moving out makes by the
+// second order. The parts add up to the error.
 func (c *Curve) Portions(here, set Steps) []Portion {
 	h, span, post := c.Lathe.GuideHeight(), c.Lathe.Span, c.Lathe.Post()
 	out := []Portion{

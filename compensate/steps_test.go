@@ -10,13 +10,17 @@ import (
 	"wornway/profile/bed"
 )
 
-// The lathe with an 11 in saddle, worked by hand in inches: at its two ends front 0.006 and 0.002, rear 0.002 and 0.0005, shift −0.002 and 0.001, unworn where it was set. Means 0.004 and 0.00125; roll (0.004 − 0.00125)/8; at the tool, an inch before the middle, the shift is −0.0005 − 0.003/11. On the diameter: the
-// shift makes 2·(−0.000772727) = −0.001545455, the front's drop 2·6·0.004/8 = 0.006, the rear's −2·6·0.00125/8 = −0.001875: together 2·0.00128977; the rest is the sinking by 0.00316051, about 0.00316051²/0.5 = 0.00002.
+// The lathe with an 11 in saddle, worked by hand in inches: at its two ends front 0.006 and 0.002, rear 0.002 and
+// 0.0005, shift −0.002 and 0.001, unworn where it was set. Means 0.004 and 0.00125; roll (0.004 − 0.00125)/8; at the
+// tool, an inch before the middle, the shift is −0.0005 − 0.003/11. On the diameter: the shift makes 2·(−0.000772727) =
+// −0.001545455, the front's drop 2·6·0.004/8 = 0.006, the rear's −2·6·0.00125/8 = −0.001875: together 2·0.00128977; the
+// rest is the sinking by 0.00316051, about 0.00316051²/0.5 = 0.00002.
 func TestStepsByHand(t *testing.T) {
 	m := compensate.Machine{
 		Lathe: bed.Lathe{CentreHeight: 6, Span: 8, Setback: 4, Saddle: bed.Saddle{BearingLength: 11, ToolOffset: -1}},
 		Wear: mustWear(t, []float64{0, 5.5, 16.5, 40, 60}, map[bed.Curve][]float64{
-			bed.Front: {0.006, 0.006, 0.002, 0, 0}, bed.Rear: {0.002, 0.002, 0.0005, 0, 0}, bed.Shift: {-0.002, -0.002, 0.001, 0, 0}}),
+			bed.Front: {0.006, 0.006, 0.002, 0, 0}, bed.Rear: {0.002, 0.002, 0.0005, 0, 0},
+			bed.Shift: {-0.002, -0.002, 0.001, 0, 0}}),
 		Axis: compensate.SpindleAxis(),
 	}
 	c := mustCurve(t, m, compensate.Cut{Feature: work.Feature{From: 5, To: 50, Diameter: 1}, SetAt: 50})
@@ -27,7 +31,9 @@ func TestStepsByHand(t *testing.T) {
 	near(t, "right shift", here.Ends[1].Shift, 0.001, 1e-15)
 	near(t, "front mean", here.FrontMean, 0.004, 1e-15)
 	near(t, "rear mean", here.RearMean, 0.00125, 1e-15)
-	want := map[compensate.Part]float64{compensate.FromShift: -0.001545455, compensate.FromFront: 0.006, compensate.FromRear: -0.001875, compensate.FromTwist: 0, compensate.FromAxis: 0, compensate.FromPush: 0, compensate.FromHeight: 0.00002}
+	want := map[compensate.Part]float64{compensate.FromShift: -0.001545455, compensate.FromFront: 0.006,
+		compensate.FromRear: -0.001875, compensate.FromTwist: 0, compensate.FromAxis: 0, compensate.FromPush: 0,
+		compensate.FromHeight: 0.00002}
 	sum := 0.0
 	for _, p := range c.Portions(here, set) {
 		near(t, string(p.Part), p.Error, want[p.Part], 6e-7)
@@ -36,7 +42,8 @@ func TestStepsByHand(t *testing.T) {
 	near(t, "sum", sum, c.At(10, 0), 1e-15)
 }
 
-// On any lathe the roll is that of the means and the twist, the flanks' losses make the drop and the shift, and the parts add up to what predict says, to 1e-12 mm.
+// On any lathe the roll is that of the means and the twist, the flanks' losses make the drop and the shift, and the
+// parts add up to what predict says, to 1e-12 mm.
 func TestStepsAddUp(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 5))
 	for range 200 {

@@ -9,8 +9,9 @@ import (
 	"wornway/profile/bed"
 )
 
-// The sums of a cut are the derivative of its error. A curve through knots grows in proportion when all its values do, so that the derivative by the size of one curve, or of one scalar, is the sums'
-// value with nothing else there; it is held against a central difference of the exact error.
+// The sums of a cut are the derivative of its error. A curve through knots grows in proportion when all its values do,
+// so that the derivative by the size of one curve, or of one scalar, is the sums' value with nothing else there; it is
+// held against a central difference of the exact error.
 func TestSumsAreTheDerivative(t *testing.T) {
 	r := rand.New(rand.NewPCG(8, 15))
 	const h = 1e-4

@@ -8,8 +8,8 @@ type Line struct{ Middle, Mean, Slope float64 }
 // At returns the line's value at z.
 func (l Line) At(z float64) float64 { return l.Mean + l.Slope*(z-l.Middle) }
 
-// LineFit gathers weighted points for a least-squares line. Means and moments are updated point by point, which keeps their digits where
-// a sum of squares would lose them. The zero value is ready.
+// LineFit gathers weighted points for a least-squares line. Means and moments are updated point by point, which keeps
+// their digits where a sum of squares would lose them. The zero value is ready.
 type LineFit struct{ weight, z, d, zz, zd float64 }
 
 // Add takes one point with its weight, which is greater than zero.
@@ -41,7 +41,8 @@ const (
 	Uneven   Shape = "uneven"   // neither
 )
 
-// straightWithin is the form, mm, under which a part is called straight: a tenth of a micrometre, which nobody measures on a lathe.
+// straightWithin is the form, mm, under which a part is called straight: a tenth of a micrometre, which nobody measures
+// on a lathe.
 const straightWithin = 1e-4
 
 // Taper is what a length comes out like. Lengths mm, on diameter.
@@ -102,8 +103,8 @@ func (c *Curve) line(from, to float64) Line {
 	return fit.Line()
 }
 
-// slopeUncertainty returns the standard uncertainty of the line's slope: the same weighted sum of errors that makes the slope, applied to their
-// gradients.
+// slopeUncertainty returns the standard uncertainty of the line's slope: the same weighted sum of errors that makes the
+// slope, applied to their gradients.
 func (c *Curve) slopeUncertainty(middle float64) float64 {
 	var moment float64
 	c.nodes(c.From, c.To, func(z, length float64) { moment += length * (z - middle) * (z - middle) })
@@ -118,7 +119,8 @@ func (c *Curve) slopeUncertainty(middle float64) float64 {
 	return u
 }
 
-// shape names what is left over the line: it reads the signs along the length, leaving out what is less than a tenth of the form.
+// shape names what is left over the line: it reads the signs along the length, leaving out what is less than a tenth of
+// the form.
 func (c *Curve) shape(l Line, form float64) Shape {
 	if form < straightWithin {
 		return Straight

@@ -14,10 +14,14 @@ import (
 // Source: https://www.itl.nist.gov/div898/strd/lls/data/Norris.shtml
 func TestLineFitAgainstNorris(t *testing.T) {
 	data := [][2]float64{
-		{0.2, 0.1}, {337.4, 338.8}, {118.2, 118.1}, {884.6, 888.0}, {10.1, 9.2}, {226.5, 228.1}, {666.3, 668.5}, {996.3, 998.5}, {448.6, 449.1},
-		{777.0, 778.9}, {558.2, 559.2}, {0.4, 0.3}, {0.6, 0.1}, {775.5, 778.1}, {666.9, 668.8}, {338.0, 339.3}, {447.5, 448.9}, {11.6, 10.8},
-		{556.0, 557.7}, {228.1, 228.3}, {995.8, 998.0}, {887.6, 888.8}, {120.2, 119.6}, {0.3, 0.3}, {0.3, 0.6}, {556.8, 557.6}, {339.1, 339.3},
-		{887.2, 888.0}, {999.0, 998.5}, {779.0, 778.9}, {11.1, 10.2}, {118.3, 117.6}, {229.2, 228.9}, {669.1, 668.4}, {448.9, 449.2}, {0.5, 0.2}}
+		{0.2, 0.1}, {337.4, 338.8}, {118.2, 118.1}, {884.6, 888.0}, {10.1, 9.2}, {226.5, 228.1}, {666.3, 668.5},
+		{996.3, 998.5}, {448.6, 449.1},
+		{777.0, 778.9}, {558.2, 559.2}, {0.4, 0.3}, {0.6, 0.1}, {775.5, 778.1}, {666.9, 668.8}, {338.0, 339.3},
+		{447.5, 448.9}, {11.6, 10.8},
+		{556.0, 557.7}, {228.1, 228.3}, {995.8, 998.0}, {887.6, 888.8}, {120.2, 119.6}, {0.3, 0.3}, {0.3, 0.6},
+		{556.8, 557.6}, {339.1, 339.3},
+		{887.2, 888.0}, {999.0, 998.5}, {779.0, 778.9}, {11.1, 10.2}, {118.3, 117.6}, {229.2, 228.9}, {669.1, 668.4},
+		{448.9, 449.2}, {0.5, 0.2}}
 	const b0, b1 = -0.262323073774029, 1.00211681802045
 	for _, weight := range []float64{1, 0.37} {
 		var fit, backward compensate.LineFit
@@ -61,11 +65,13 @@ func TestLineFitWeights(t *testing.T) {
 
 // guided returns a lathe on which the diameter error is twice the shift and nothing else.
 func guided(t testing.TB, z, shift []float64) compensate.Machine {
-	return compensate.Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100}, Axis: compensate.SpindleAxis(),
+	return compensate.Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100},
+		Axis: compensate.SpindleAxis(),
 		Wear: mustWear(t, z, map[bed.Curve][]float64{bed.Shift: shift})}
 }
 
-// A bed whose shift is a straight line turns a plain taper: shift 0.01 more at the tailstock end over 300 is 0.02 on diameter, 0.02/300 per mm.
+// A bed whose shift is a straight line turns a plain taper: shift 0.01 more at the tailstock end over 300 is 0.02 on
+// diameter, 0.02/300 per mm.
 func TestPlainTaper(t *testing.T) {
 	m := guided(t, []float64{0, 100, 300, 400}, []float64{0, 0.01 / 3, 0.01, 0.04 / 3})
 	c := mustCurve(t, m, compensate.Cut{Feature: work.Feature{From: 50, To: 350, Diameter: 30}, SetAt: 350})
@@ -102,12 +108,16 @@ func TestTaperAgainstSums(t *testing.T) {
 		near(t, "slope over the length", tp.Line.Slope*(cut.To-cut.From), slope*(cut.To-cut.From), 1e-6)
 		near(t, "middle", tp.Line.At((cut.From+cut.To)/2), mean, 1e-6)
 		near(t, "ends", tp.Ends, want(cut.From, 0)-want(cut.To, 0), 1e-11)
-		lo, hi := sampled(cut.From, cut.To, n, func(z float64) float64 { return want(z, 0) - mean - slope*(z-(cut.From+cut.To)/2) })
+		lo, hi := sampled(cut.From, cut.To, n, func(z float64) float64 {
+			return want(z,
+				0) - mean - slope*(z-(cut.From+cut.To)/2)
+		})
 		near(t, "form", tp.Form, hi-lo, 1e-5)
 	}
 }
 
-// A parabola turned by shift: d = 2·a·(z − m)² over a length L has form 2·a·L²/4, whatever its line. The knots are close enough for the cubic to follow it.
+// A parabola turned by shift: d = 2·a·(z − m)² over a length L has form 2·a·L²/4, whatever its line. The knots are
+// close enough for the cubic to follow it.
 func TestShapes(t *testing.T) {
 	var z, hump, wave []float64
 	for i := range 401 {
@@ -124,7 +134,8 @@ func TestShapes(t *testing.T) {
 		shift []float64
 		want  compensate.Shape
 	}{{hump, compensate.Barrel}, {minus, compensate.Waist}, {wave, compensate.Uneven}} {
-		tp := mustCurve(t, guided(t, z, c.shift), compensate.Cut{Feature: work.Feature{From: 0, To: 400, Diameter: 30}, SetAt: 400}).Taper()
+		tp := mustCurve(t, guided(t, z, c.shift), compensate.Cut{Feature: work.Feature{From: 0, To: 400, Diameter: 30},
+			SetAt: 400}).Taper()
 		if tp.Shape != c.want {
 			t.Errorf("%s is called %s", c.want, tp.Shape)
 		}

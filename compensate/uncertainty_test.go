@@ -11,8 +11,9 @@ import (
 	"wornway/profile/wear"
 )
 
-// By hand: only the shift wears, u = 0.003 on each of two knots, independent. At a quarter of the way from the tailstock knot, set at that knot, the difference
-// is 0.25·(a − b) in shift and twice that on diameter: u = 2·0.25·√2·0.003. The slope of a straight line between the knots, 2·(b − a)/100: u = 2·√2·0.003/100.
+// By hand: only the shift wears, u = 0.003 on each of two knots, independent. At a quarter of the way from the
+// tailstock knot, set at that knot, the difference is 0.25·(a − b) in shift and twice that on diameter: u =
+// 2·0.25·√2·0.003. The slope of a straight line between the knots, 2·(b − a)/100: u = 2·√2·0.003/100.
 func TestUncertaintyByHand(t *testing.T) {
 	m := guided(t, []float64{0, 100}, []float64{0, 0})
 	c := mustCurve(t, m, compensate.Cut{Feature: work.Feature{From: 0, To: 100, Diameter: 30}, SetAt: 100})
@@ -39,9 +40,10 @@ func TestUncertaintyByHand(t *testing.T) {
 	near(t, "u of the lean", c.Station(40).Uncertainty, 2*2e-5*60, 1e-15)
 }
 
-// Drawn wears, each put through the exact model anew, scatter as the gradients say. The values lie on straight lines, where the cubic and the straight-line weights
-// agree best; 4000 draws give a standard deviation to 1.1 %, and the cubic's own weights differ from straight ones by several per cent between knots, so that
-// the stations stand on knots with a point saddle.
+// Drawn wears, each put through the exact model anew, scatter as the gradients say. The values lie on straight lines,
+// where the cubic and the straight-line weights agree best; 4000 draws give a standard deviation to 1.1 %, and the
+// cubic's own weights differ from straight ones by several per cent between knots, so that the stations stand on knots
+// with a point saddle.
 func TestUncertaintyAgainstMonteCarlo(t *testing.T) {
 	r := rand.New(rand.NewPCG(10, 3))
 	b := bench{lathe: bed.Lathe{CentreHeight: 120, Span: 180, Setback: 90}, values: map[bed.Curve][]float64{}}
@@ -80,8 +82,8 @@ func TestUncertaintyAgainstMonteCarlo(t *testing.T) {
 	}
 }
 
-// Two positions, one of them where the tool was set: the spread is the size of one normal difference d ~ N(μ, σ). Its quantiles and P(|d| ≤ T) in closed form by
-// the error function; the form of two points is nothing.
+// Two positions, one of them where the tool was set: the spread is the size of one normal difference d ~ N(μ, σ). Its
+// quantiles and P(|d| ≤ T) in closed form by the error function; the form of two points is nothing.
 func TestSampleClosedForm(t *testing.T) {
 	phi := func(x float64) float64 { return 0.5 * math.Erfc(-x/math.Sqrt2) }
 	for _, c := range []struct{ shift, u float64 }{{0, 0.002}, {0.004, 0.002}, {0.0005, 0.003}} {
@@ -109,7 +111,8 @@ func TestSampleClosedForm(t *testing.T) {
 		held, _ := k.Sample([]compensate.Held{{Position: 0, Setting: mu / 2}, {Position: 100}}, tolerance)
 		near(t, "within, corrected", held.Within, phi(tolerance/sigma)-phi(-tolerance/sigma), 4*0.005)
 	}
-	bare := mustCurve(t, guided(t, []float64{0, 100}, []float64{0, 0}), compensate.Cut{Feature: work.Feature{From: 0, To: 100, Diameter: 30}, SetAt: 100})
+	bare := mustCurve(t, guided(t, []float64{0, 100}, []float64{0, 0}),
+		compensate.Cut{Feature: work.Feature{From: 0, To: 100, Diameter: 30}, SetAt: 100})
 	if _, ok := bare.Sample(bare.Spaced(), 1); ok {
 		t.Error("a sample without an uncertainty")
 	}

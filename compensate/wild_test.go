@@ -16,7 +16,8 @@ func size(r *rand.Rand, lo, hi float64) float64 {
 	return math.Copysign(math.Pow(10, lo+(hi-lo)*r.Float64()), r.Float64()-0.5)
 }
 
-// wildBench is a lathe that nobody could build: lengths from micrometres to hundreds of metres, wear up to many times the diameter.
+// wildBench is a lathe that nobody could build: lengths from micrometres to hundreds of metres, wear up to many times
+// the diameter.
 func wildBench(r *rand.Rand) (compensate.Machine, compensate.Cut, error) {
 	n := 2 + r.IntN(7)
 	z := []float64{size(r, -3, 4)}
@@ -42,14 +43,17 @@ func wildBench(r *rand.Rand) (compensate.Machine, compensate.Cut, error) {
 	}
 	rows := rowsOf(n, math.Abs(size(r, -6, 0)))
 	m := compensate.Machine{Wear: w.WithCovariance(rows), Axis: compensate.SpindleAxis(), Lathe: bed.Lathe{
-		CentreHeight: math.Abs(size(r, -2, 4)), Span: math.Abs(size(r, -2, 4)), Setback: size(r, -2, 4), RearPost: r.IntN(2) == 0,
-		Saddle: bed.Saddle{BearingLength: math.Abs(size(r, -3, 4)), Bearing: bed.Bearing(r.IntN(2)), ToolOffset: size(r, -3, 4)}}}
+		CentreHeight: math.Abs(size(r, -2, 4)), Span: math.Abs(size(r, -2, 4)), Setback: size(r, -2, 4),
+		RearPost: r.IntN(2) == 0,
+		Saddle: bed.Saddle{BearingLength: math.Abs(size(r, -3, 4)), Bearing: bed.Bearing(r.IntN(2)),
+			ToolOffset: size(r, -3, 4)}}}
 	if r.IntN(3) == 0 {
 		m.Lathe.Saddle.BearingLength = 0
 	}
 	a, b := z[0]+r.Float64()*(z[n-1]-z[0]), z[0]+r.Float64()*(z[n-1]-z[0])
 	d := math.Abs(size(r, -3, 4))
-	cut := compensate.Cut{Feature: work.Feature{From: min(a, b), To: max(a, b), Diameter: d, Bore: r.IntN(2) == 0, Tolerance: math.Abs(size(r, -6, 3))}}
+	cut := compensate.Cut{Feature: work.Feature{From: min(a, b), To: max(a, b), Diameter: d, Bore: r.IntN(2) == 0,
+		Tolerance: math.Abs(size(r, -6, 3))}}
 	cut.SetAt = []float64{cut.From, cut.To, (cut.From + cut.To) / 2}[r.IntN(3)]
 	cut.ToolHeight = []float64{0, d / 2 * (1 - 1e-12), -d / 2 * (1 - 1e-9), d / 2 * (2*r.Float64() - 1)}[r.IntN(4)]
 	return m, cut, nil
@@ -84,7 +88,8 @@ func TestWildInputs(t *testing.T) {
 			finite(i, "station", s.Roll, s.ToolOut, s.ToolDrop, s.Radius, s.DiameterError, s.Uncertainty)
 		}
 		tp := c.Taper()
-		finite(i, "taper", tp.Line.Slope, tp.Line.Mean, tp.Ends, tp.Form, tp.Spread, tp.UEnds, tp.USlope, tp.Largest.Position, tp.Smallest.Position)
+		finite(i, "taper", tp.Line.Slope, tp.Line.Mean, tp.Ends, tp.Form, tp.Spread, tp.UEnds, tp.USlope,
+			tp.Largest.Position, tp.Smallest.Position)
 		seat := c.Seating(at)
 		finite(i, "seating", seat.Proud.Value, seat.EndsDiffer, seat.HeightMatter)
 		if i%20 == 0 {
@@ -92,9 +97,11 @@ func TestWildInputs(t *testing.T) {
 			finite(i, "sample", s.Spread[0], s.Spread[1], s.Form[0], s.Form[1], s.Within)
 		}
 
-		dial := compensate.Dial{Diameter: r.IntN(2) == 0, Division: math.Abs(size(r, -5, 2)), Finest: 0.5, Backlash: 0.1}
+		dial := compensate.Dial{Diameter: r.IntN(2) == 0, Division: math.Abs(size(r, -5, 2)), Finest: 0.5,
+			Backlash: 0.1}
 		allow := []float64{0, math.Abs(size(r, -6, 6)), math.Abs(size(r, -2, 1)) * dial.Limit()}[r.IntN(3)]
-		o := compensate.Correcting{Dial: dial, Allow: allow, Feed: compensate.Feed(r.IntN(3)), Every: at, Round: []float64{10, 1}}
+		o := compensate.Correcting{Dial: dial, Allow: allow, Feed: compensate.Feed(r.IntN(3)), Every: at,
+			Round: []float64{10, 1}}
 		if k, err := m.Correct(cut, o); err == nil {
 			corrected++
 			finite(i, "corrections", k.Before, k.Limit, k.MovesSpread, k.TableSpread)
@@ -109,7 +116,8 @@ func TestWildInputs(t *testing.T) {
 		}
 
 		first, last := m.Wear.Range()
-		p := compensate.Placing{Length: (last - first) * math.Pow(10, -2.5*r.Float64()), Work: cut.Feature, ToolHeight: cut.ToolHeight, From: first, To: last}
+		p := compensate.Placing{Length: (last - first) * math.Pow(10, -2.5*r.Float64()), Work: cut.Feature,
+			ToolHeight: cut.ToolHeight, From: first, To: last}
 		if i%10 == 0 {
 			k, err := m.Place(p)
 			if err == nil {
@@ -120,7 +128,8 @@ func TestWildInputs(t *testing.T) {
 				}
 			}
 			if s, err := m.Span(p); err == nil {
-				finite(i, "span", s.WorstTaper.Taper.Line.Slope, s.BestTaper.Taper.Line.Slope, s.WorstSpread.Taper.Spread, s.BestSpread.Taper.Spread)
+				finite(i, "span", s.WorstTaper.Taper.Line.Slope, s.BestTaper.Taper.Line.Slope,
+					s.WorstSpread.Taper.Spread, s.BestSpread.Taper.Spread)
 			}
 		}
 	}

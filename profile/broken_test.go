@@ -18,8 +18,9 @@ import (
 
 var update = flag.Bool("update", false, "renew what the broken profiles in testdata are told")
 
-// Each case under testdata/broken is a folder with a profile, the CSV files that it names, and what its reader is told: every fault and hint, or the warnings of a
-// profile that is accepted. go test -update renews the latter after a change of wording.
+// Each case under testdata/broken is a folder with a profile, the CSV files that it names, and what its reader is told:
+// every fault and hint, or the warnings of a profile that is accepted. go test -update renews the latter after a change
+// of wording.
 func TestBrokenProfiles(t *testing.T) {
 	files, err := filepath.Glob("testdata/broken/*.txtar")
 	if err != nil {
@@ -83,7 +84,8 @@ func told(p *Profile, err error) string {
 
 // Files that no editor of a text makes, or that one makes without being asked.
 func TestBrokenBytes(t *testing.T) {
-	const good = "format = 1\nunit = \"in\"\n[lathe]\ncentre_height = 6.0\nway_span = 8.0\nbed = [0.0, 20.0]\n[lathe.saddle]\nbearing_length = 0\n[wear]\n"
+	const good = "format = 1\nunit = \"in\"\n[lathe]\ncentre_height = 6.0\nway_span = 8.0\nbed = [0.0, " +
+		"20.0]\n[lathe.saddle]\nbearing_length = 0\n[wear]\n"
 	const rows = "columns = [\"position\", \"front\"]\nrows = [[0.0, 0.004], [20.0, 0.0]]\n"
 	const csv = "position,front\n0,0.004\n20,0\n"
 	crlf := func(s string) string { return strings.ReplaceAll(s, "\n", "\r\n") }
@@ -102,12 +104,18 @@ func TestBrokenBytes(t *testing.T) {
 		{"CRLF", crlf(good + rows), "", accepted},
 		{"CSV with byte order mark", good + "file = \"wear.csv\"\n", "\uFEFF" + csv, accepted},
 		{"CSV with CRLF", good + "file = \"wear.csv\"\n", crlf(csv), accepted},
-		{"CSV with both, semicolons and decimal commas", good + "file = \"wear.csv\"\n", "\uFEFF" + crlf("position;front\n0,0;0,004\n20,0;0\n"), accepted},
-		{"CSV without an end to its last line", good + "file = \"wear.csv\"\n", strings.TrimSuffix(csv, "\n"), accepted},
-		{"a picture", "\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR", "", "profile.toml:1:1: the text is not valid UTF-8\n  hint: save the file as UTF-8\n"},
-		{"UTF-16", utf16(good + rows), "", "profile.toml:1:1: the text is UTF-16, not UTF-8\n  hint: save the file as UTF-8\n"},
-		{"CSV in UTF-16", good + "file = \"wear.csv\"\n", utf16(csv), "wear.csv:1:1: the text is UTF-16, not UTF-8\n  hint: save the file as UTF-8\n"},
-		{"Latin-1 in a name", strings.Replace(good, "[lathe]\n", "[lathe]\nname = \"Fr\xe4se\"\n", 1) + rows, "", "profile.toml:4:11: the text is not valid UTF-8\n  hint: save the file as UTF-8\n"},
+		{"CSV with both, semicolons and decimal commas", good + "file = \"wear.csv\"\n",
+			"\uFEFF" + crlf("position;front\n0,0;0,004\n20,0;0\n"), accepted},
+		{"CSV without an end to its last line", good + "file = \"wear.csv\"\n", strings.TrimSuffix(csv, "\n"),
+			accepted},
+		{"a picture", "\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR", "",
+			"profile.toml:1:1: the text is not valid UTF-8\n  hint: save the file as UTF-8\n"},
+		{"UTF-16", utf16(good + rows), "", "profile.toml:1:1: the text is UTF-16, not UTF-8\n  hint: save the file " +
+			"as UTF-8\n"},
+		{"CSV in UTF-16", good + "file = \"wear.csv\"\n", utf16(csv),
+			"wear.csv:1:1: the text is UTF-16, not UTF-8\n  hint: save the file as UTF-8\n"},
+		{"Latin-1 in a name", strings.Replace(good, "[lathe]\n", "[lathe]\nname = \"Fr\xe4se\"\n", 1) + rows, "",
+			"profile.toml:4:11: the text is not valid UTF-8\n  hint: save the file as UTF-8\n"},
 	} {
 		folder := fstest.MapFS{"profile.toml": {Data: []byte(tt.profile)}}
 		if tt.csv != "" {
@@ -118,7 +126,8 @@ func TestBrokenBytes(t *testing.T) {
 		}
 	}
 	// Zero bytes and other control characters are named, and never sent to the terminal.
-	for _, s := range []string{"\x00", good + "\x00", strings.Replace(good, "6.0", "6\x00.0", 1), "[lathe]\nname = \"\x1b[31m\"\n", "\x1b[2J = 1\n"} {
+	for _, s := range []string{"\x00", good + "\x00", strings.Replace(good, "6.0", "6\x00.0", 1),
+		"[lathe]\nname = \"\x1b[31m\"\n", "\x1b[2J = 1\n"} {
 		_, err := Parse(nil, "profile.toml", []byte(s))
 		var faults document.Faults
 		if !errors.As(err, &faults) {
@@ -171,7 +180,9 @@ rows = [[4, 0, 0.0015], [12, 0.002, 0.003], [20, 0, 0.0015]]
 		said += w.Error() + " " + w.Hint + "\n"
 	}
 	// 2 µm and a 250,000th of 24 in are 4.44 µm: 0.17 thou.
-	for _, want := range []string{"more than 0.02 in is unusual", "0.0008 in over 12 in is 0.00007", "more than 0.04 in, which is hardly wear", "an edge resting 24 in apart sags of itself; only its bow of ± 0.17 thou"} {
+	for _, want := range []string{"more than 0.02 in is unusual", "0.0008 in over 12 in is 0.00007",
+		"more than 0.04 in, which is hardly wear", "an edge resting 24 in apart sags of itself; only its bow of ± " +
+			"0.17 thou"} {
 		if !strings.Contains(said, want) {
 			t.Errorf("no %q in\n%s", want, said)
 		}

@@ -14,7 +14,8 @@ import (
 	"wornway/profile/wear"
 )
 
-// Candidate is a survey that could be made for a length of work, with what it takes. How long it takes and what it needs is common practice, no source.
+// Candidate is a survey that could be made for a length of work, with what it takes. How long it takes and what it
+// needs is common practice, no source.
 type Candidate struct {
 	Method  string
 	What    string       // is done, in words
@@ -24,13 +25,16 @@ type Candidate struct {
 	Tools   string       // in words
 	Power   bool         // the machine turns; otherwise it stands isolated
 	Minutes int          // with its setting up
-	Block   string       // its [[survey]] tables with the positions filled in and the readings left open; a reader refuses them until they are written
-	Sets    []survey.Set // as equations
+	// its [[survey]] tables with the positions filled in and the readings left open; a reader refuses them until they
+	// are written
+	Block string
+	Sets  []survey.Set // as equations
 }
 
-// Candidates returns the surveys that could be made for work between two positions, mm, and that the profile does not hold yet: each method in the order in which a turner
-// would come to them, with stations on this bed. Diameter, mm, is the work's. Of limits, such as a gap between two leaves, it depends on the wear which will be found: so far as it is known it
-// is w, and where w is nil some that is usual.
+// Candidates returns the surveys that could be made for work between two positions, mm, and that the profile does not
+// hold yet: each method in the order in which a turner would come to them, with stations on this bed. Diameter, mm, is
+// the work's. Of limits, such as a gap between two leaves, it depends on the wear which will be found: so far as it is
+// known it is w, and where w is nil some that is usual.
 func (p *Profile) Candidates(w *wear.Wear, from, to, diameter float64) ([]Candidate, error) {
 	d := newDesigner(p, w, from, to, diameter)
 	var out []Candidate
@@ -73,8 +77,9 @@ func Together(cs []Candidate) Candidate {
 	return out
 }
 
-// Foresee returns what each candidate would leave of the ± of the aims. lean is the standard uncertainty, per mm, that the spindle's lean counts with where neither the profile nor a reading
-// knows it; at 0 it counts only once a candidate reads it.
+// Foresee returns what each candidate would leave of the ± of the aims. lean is the standard uncertainty, per mm, that
+// the spindle's lean counts with where neither the profile nor a reading knows it; at 0 it counts only once a candidate
+// reads it.
 func (p *Profile) Foresee(aims [][]survey.Part, candidates []Candidate, lean float64) (*estimate.Outlook, error) {
 	a := estimate.Ahead{Aims: aims}
 	for _, c := range candidates {
@@ -122,7 +127,8 @@ func (s *Stated) survey(p *Profile) (survey.Set, error) {
 // Spindle says whether the candidate reads the work's axis too, and so finds how far the spindle leans.
 func (c Candidate) Spindle() bool { return sees(c.Sets, bed.LeanOut) }
 
-// has says whether the profile holds readings of the same method on the same curves for all of the sets already, over most of the length. A straightedge is laid several times along a long one.
+// has says whether the profile holds readings of the same method on the same curves for all of the sets already, over
+// most of the length. A straightedge is laid several times along a long one.
 func (p *Profile) has(sets []survey.Set, from, to float64) bool {
 	for _, s := range sets {
 		var made, planned []survey.Set
@@ -213,7 +219,8 @@ var done = map[string]string{
 
 // make turns the text of a candidate into equations, by the reader of profiles itself.
 func (d *designer) make(c design) (Candidate, error) {
-	out := Candidate{Method: c.method, What: done[c.method], Touches: c.touches, Tools: c.tools, Power: c.power, Minutes: c.minutes}
+	out := Candidate{Method: c.method, What: done[c.method], Touches: c.touches, Tools: c.tools, Power: c.power,
+		Minutes: c.minutes}
 	for _, q := range c.parts {
 		sets, err := d.Profile.sets(d.text(c.method, q, true))
 		if err == nil && d.expect(c.method, &q, sets) {

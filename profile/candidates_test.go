@@ -19,9 +19,11 @@ var oddLathes = []struct {
 	rest     string
 	a, b     float64
 }{
-	{"V, tailstock", -200, 1000, "[lathe.front_way]\nouter_angle = 45\ninner_angle = 45\n[lathe.saddle]\nbearing_length = %[1]v\ntool_offset = %[2]v\n[lathe.tailstock]\n", 100, 300},
+	{"V, tailstock", -200, 1000, "[lathe.front_way]\nouter_angle = 45\ninner_angle = " +
+		"45\n[lathe.saddle]\nbearing_length = %[1]v\ntool_offset = %[2]v\n[lathe.tailstock]\n", 100, 300},
 	{"flat, no tailstock", -200, 1000, "[lathe.saddle]\nbearing_length = %[1]v\n", 20, 150},
-	{"tool offset, to the end", -200, 1000, "[lathe.saddle]\nbearing_length = %[1]v\ntool_offset = -%[1]v\n[lathe.tailstock]\n", 500, 1000},
+	{"tool offset, to the end", -200, 1000, "[lathe.saddle]\nbearing_length = %[1]v\ntool_offset = " +
+		"-%[1]v\n[lathe.tailstock]\n", 500, 1000},
 	{"a point", 0, 1000, "[lathe.saddle]\nbearing_length = 0\n", 0, 30},
 }
 
@@ -44,7 +46,8 @@ func oddProfiles() map[string]struct {
 					return mm
 				}
 				size := math.Min(scale, 2)
-				text := fmt.Sprintf("format = 1\nunit = %q\n[lathe]\ncentre_height = %v\nway_span = %v\nbed = [%v, %v]\n", unit, in(150*size), in(200*size), in(o.from*scale), in(o.to*scale)) +
+				text := fmt.Sprintf("format = 1\nunit = %q\n[lathe]\ncentre_height = %v\nway_span = %v\nbed = [%v, "+
+					"%v]\n", unit, in(150*size), in(200*size), in(o.from*scale), in(o.to*scale)) +
 					strings.Split(fmt.Sprintf(o.rest+"\x00", in(200*size), in(-25*size)), "\x00")[0]
 				out[fmt.Sprintf("%s, %s, × %v", o.name, unit, scale)] = struct {
 					text string
@@ -67,7 +70,8 @@ func parsed(t testing.TB, text string) *Profile {
 
 // filled puts readings into the places that a block leaves open, as a person would.
 func filled(block string) string {
-	reading := map[string]string{"carriage-lock": "1", "light-gap": `"some"`, "straightedge": "0.04, 0.05", "test-cut": "30"}
+	reading := map[string]string{"carriage-lock": "1", "light-gap": `"some"`, "straightedge": "0.04, 0.05",
+		"test-cut": "30"}
 	var out []string
 	method := ""
 	for _, line := range strings.Split(block, "\n") {
@@ -97,8 +101,9 @@ func aimsFor(p *Profile, a, b float64) [][]survey.Part {
 	return out
 }
 
-// On whatever lathe, stations ascend, lie on the ways and where hands and tools reach; a block is refused while its readings are open, and read once they are written, as the same
-// equations; what is in the profile is not suggested again; and what is foreseen is finite.
+// On whatever lathe, stations ascend, lie on the ways and where hands and tools reach; a block is refused while its
+// readings are open, and read once they are written, as the same equations; what is in the profile is not suggested
+// again; and what is foreseen is finite.
 func TestCandidates(t *testing.T) {
 	for name, o := range oddProfiles() {
 		p := parsed(t, o.text)
@@ -154,7 +159,8 @@ func checkCandidate(t *testing.T, name string, p *Profile, text string, c Candid
 			break
 		}
 	}
-	if held := strings.HasPrefix(c.Method, "bar-") || c.Method == "test-cut"; held && !strings.Contains(c.Block, `held = "centres"`) && c.At[len(c.At)-1] > barReach*1.1+1 {
+	if held := strings.HasPrefix(c.Method, "bar-") || c.Method == "test-cut"; held &&
+		!strings.Contains(c.Block, `held = "centres"`) && c.At[len(c.At)-1] > barReach*1.1+1 {
 		t.Errorf("%s: reads at %v what only the spindle holds", name, c.At)
 	}
 	if _, err := Parse(nil, "open.toml", []byte(text+c.Block)); err == nil {
@@ -172,7 +178,8 @@ func checkCandidate(t *testing.T, name string, p *Profile, text string, c Candid
 	}
 	for i, s := range q.Surveys {
 		if s.Set.Method.Name != c.Method || len(s.Set.Equations) != len(c.Sets[i].Equations) {
-			t.Errorf("%s: survey %d is %s with %d equations, not %d", name, i, s.Set.Method.Name, len(s.Set.Equations), len(c.Sets[i].Equations))
+			t.Errorf("%s: survey %d is %s with %d equations, not %d", name, i, s.Set.Method.Name, len(s.Set.Equations),
+				len(c.Sets[i].Equations))
 			continue
 		}
 		for k, e := range s.Set.Equations {
@@ -218,7 +225,8 @@ func TestQuick(t *testing.T) {
 
 // Limits are chosen as the expected wear would give them, and the lock is tightened where the saddle stands lowest.
 func TestExpectedLimits(t *testing.T) {
-	p := parsed(t, "format = 1\nunit = \"mm\"\n[lathe]\ncentre_height = 150\nway_span = 200\nbed = [-200, 1000]\n[lathe.saddle]\nbearing_length = 0\n")
+	p := parsed(t, "format = 1\nunit = \"mm\"\n[lathe]\ncentre_height = 150\nway_span = 200\nbed = [-200, "+
+		"1000]\n[lathe.saddle]\nbearing_length = 0\n")
 	knots := []float64{-200, 0, 100, 200, 1000}
 	deep := func(mm float64) *wear.Wear {
 		d := []float64{0, mm * 0.75, mm, mm * 0.75, 0}
@@ -237,14 +245,16 @@ func TestExpectedLimits(t *testing.T) {
 		return cs[i]
 	}
 	lock := find(deep(0.1), "carriage-lock")
-	if !strings.Contains(lock.Block, "tightened_at = 85\n") && !strings.Contains(lock.Block, "tightened_at = 115\n") { // the stations on either side of 100
+	// the stations on either side of 100
+	if !strings.Contains(lock.Block, "tightened_at = 85\n") && !strings.Contains(lock.Block, "tightened_at = 115\n") {
 		t.Errorf("the lock is not tightened at the deepest place:\n%s", lock.Block)
 	}
 	limits := map[survey.Side]int{}
 	for _, e := range lock.Sets[0].Equations {
 		limits[e.Side]++
 	}
-	// Over the first 200 mm the saddle rises by 0.025 mm or less, a step of feel; at 345 mm, where the stations end, by 0.05 or so.
+	// Over the first 200 mm the saddle rises by 0.025 mm or less, a step of feel; at 345 mm, where the stations end, by
+	// 0.05 or so.
 	if limits[survey.Between] < len(lock.At)-3 {
 		t.Errorf("lock: %v", limits)
 	}

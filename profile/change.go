@@ -22,7 +22,8 @@ type Change struct {
 	Judged   bool          // both are sure enough somewhere for that to be asked
 }
 
-// Compare returns what the bed has lost between two profiles of it, whose geometry the caller has found to be the same. ErrNoWear: one of them has neither stated wear nor readings.
+// Compare returns what the bed has lost between two profiles of it, whose geometry the caller has found to be the same.
+// ErrNoWear: one of them has neither stated wear nor readings.
 func Compare(old, later *Profile) (*Change, error) {
 	for _, p := range []*Profile{old, later} {
 		if p.Stated == nil && len(p.Surveys) == 0 {
@@ -70,7 +71,8 @@ func (p *Profile) readings() estimate.Input {
 	return in
 }
 
-// statedChange judges drops that were stated both times, where both were: entries are independent, and nothing is taken as known beside them.
+// statedChange judges drops that were stated both times, where both were: entries are independent, and nothing is taken
+// as known beside them.
 func (c *Change) statedChange() (accord.Result, error) {
 	from, to := c.Range()
 	const most = 60 // positions: a few hundred rows say no more of a change
@@ -119,9 +121,11 @@ func (c *Change) Range() (from, to float64) {
 	return math.Max(a, from), math.Min(b, to)
 }
 
-// Of returns how much a sum of curves has grown at a position, with its standard uncertainty, mm; meaningless where no ± is Stated. Twist and lean in the sum count.
+// Of returns how much a sum of curves has grown at a position, with its standard uncertainty, mm; meaningless where no
+// ± is Stated. Twist and lean in the sum count.
 //
-// For the ± nothing is taken as known of how far the bed has worn on: both estimates stand for themselves, and it is wide where either is.
+// For the ± nothing is taken as known of how far the bed has worn on: both estimates stand for themselves, and it is
+// wide where either is.
 func (c *Change) Of(s bed.Sum, z float64) (grown, u float64) {
 	a, b := value(c.Old.Wear, s, z), value(c.New.Wear, s, z)
 	return b.v - a.v, math.Hypot(a.u, b.u)
@@ -139,7 +143,8 @@ func value(w *wear.Wear, s bed.Sum, z float64) valued {
 // Twist returns how much more the bed is twisted, with its standard uncertainty, radians per mm.
 func (c *Change) Twist() (more, u float64) { return c.Of(bed.Of(bed.Twist), 1) }
 
-// Since returns the copies that hold the surveys before a day and those from it on, and how many without a date are in neither, stated drops among them.
+// Since returns the copies that hold the surveys before a day and those from it on, and how many without a date are in
+// neither, stated drops among them.
 func (p *Profile) Since(day time.Time) (before, from *Profile, undated int) {
 	a, b := *p, *p
 	a.Surveys, b.Surveys, a.Stated, b.Stated = nil, nil, nil, nil
@@ -159,7 +164,8 @@ func (p *Profile) Since(day time.Time) (before, from *Profile, undated int) {
 	return &a, &b, undated
 }
 
-// NewIn returns a copy without what the older profile holds already, and how many surveys were left out, stated drops among them. A reading that both hold would else be compared with itself.
+// NewIn returns a copy without what the older profile holds already, and how many surveys were left out, stated drops
+// among them. A reading that both hold would else be compared with itself.
 func (p *Profile) NewIn(old *Profile) (only *Profile, shared int) {
 	var places []int
 	for i, s := range p.Surveys {
@@ -207,7 +213,8 @@ func (p *Profile) Dates() (first, mean, last time.Time, all bool) {
 	return first, mean, last, all
 }
 
-// Surveyed returns the stretch, mm, in which any reading of the profile was taken, as its equations have it; false where there is none.
+// Surveyed returns the stretch, mm, in which any reading of the profile was taken, as its equations have it; false
+// where there is none.
 func (p *Profile) Surveyed() (from, to float64, ok bool) {
 	from, to = math.Inf(1), math.Inf(-1)
 	for _, s := range p.readings().Surveys {

@@ -25,13 +25,15 @@ type Cut struct {
 	As   survey.Cut // as it was written, mm
 }
 
-// ReadCut reads a TOML file that holds one [[survey]] with the method test-cut, and nothing else but a unit of its own, at the top, where that is not the profile's. The CSV file that it may name lies in
-// the file system. The error is document.Faults.
+// ReadCut reads a TOML file that holds one [[survey]] with the method test-cut, and nothing else but a unit of its own,
+// at the top, where that is not the profile's. The CSV file that it may name lies in the file system. The error is
+// document.Faults.
 func (p *Profile) ReadCut(fsys fs.FS, name string, data []byte) (*Cut, error) {
 	return p.readOne(fsys, name, data, TestCut)
 }
 
-// ReadLater reads a file like that of [Profile.ReadCut] whose survey is a test cut, or a level on the saddle or a test bar that was read since the profile was made. As is empty but for a test cut.
+// ReadLater reads a file like that of [Profile.ReadCut] whose survey is a test cut, or a level on the saddle or a test
+// bar that was read since the profile was made. As is empty but for a test cut.
 func (p *Profile) ReadLater(fsys fs.FS, name string, data []byte) (*Cut, error) {
 	return p.readOne(fsys, name, data, TestCut, "saddle-level", "bar-side")
 }
@@ -69,7 +71,8 @@ func (p *Profile) readOne(fsys fs.FS, name string, data []byte, methods ...strin
 	case len(surveys) == 0 && many:
 		t.Fault("survey", example, "is empty")
 	case len(surveys) > 1:
-		t.Fault("survey", "check them one after the other", "holds %d surveys, and one cut is checked at a time", len(surveys))
+		t.Fault("survey", "check them one after the other", "holds %d surveys, and one cut is checked at a time",
+			len(surveys))
 	}
 	if len(surveys) != 1 {
 		for _, s := range surveys {
@@ -166,7 +169,8 @@ func named(data []byte) bool {
 		if line = strings.TrimSpace(line); line == "" || strings.HasPrefix(line, "#") {
 			continue
 		}
-		return strings.ContainsAny(strings.ToLower(line), "abcdfghijklmnopqrstuvwxyz") // without e, which a number may have
+		// without e, which a number may have
+		return strings.ContainsAny(strings.ToLower(line), "abcdfghijklmnopqrstuvwxyz")
 	}
 	return false
 }
@@ -208,7 +212,8 @@ func (c *Cut) Block(unit length.Unit) string {
 		}
 	}
 	if written != unit {
-		fmt.Fprintf(&b, "reading_unit = %q\n", map[length.Unit]string{length.Inch: "in", length.Thou: "thou", length.Millimetre: "mm", length.Micrometre: "um"}[written])
+		fmt.Fprintf(&b, "reading_unit = %q\n", map[length.Unit]string{length.Inch: "in", length.Thou: "thou",
+			length.Millimetre: "mm", length.Micrometre: "um"}[written])
 	}
 	if u, stated := c.Set.StatesUncertainty(); stated {
 		fmt.Fprintf(&b, "uncertainty = %s\n", round(u, written))
@@ -221,7 +226,8 @@ func (c *Cut) Block(unit length.Unit) string {
 	return b.String()
 }
 
-// Holds returns the place, counted from 0 among the surveys, of one that holds the same readings, −1 where there is none. Two that were made on different days are different.
+// Holds returns the place, counted from 0 among the surveys, of one that holds the same readings, −1 where there is
+// none. Two that were made on different days are different.
 func (p *Profile) Holds(s Survey) int {
 	for i, o := range p.Surveys {
 		if s.Set.Same(o.Set) && (s.Date.IsZero() || o.Date.IsZero() || s.Date.Equal(o.Date)) {
@@ -247,7 +253,8 @@ func (p *Profile) Without(places ...int) *Profile {
 	return &out
 }
 
-// WithLeanOpen returns a copy in which the spindle's lean is as little known as where a cut in the spindle was surveyed, so that a ± from before such a cut can be compared with the one after.
+// WithLeanOpen returns a copy in which the spindle's lean is as little known as where a cut in the spindle was
+// surveyed, so that a ± from before such a cut can be compared with the one after.
 func (p *Profile) WithLeanOpen() *Profile {
 	out := *p
 	out.Lathe.Spindle.Uncertainty = math.Max(out.Lathe.Spindle.Uncertainty, UsualLean)

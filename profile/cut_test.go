@@ -16,10 +16,12 @@ import (
 // machined is a lathe on which cuts are made, in a unit.
 func machined(unit length.Unit, more string) string {
 	u := unit.From(1)
-	return fmt.Sprintf("format = 1\nunit = %q\n[lathe]\ncentre_height = %v\nway_span = %v\nbed = [%v, %v]\n[lathe.saddle]\nbearing_length = 0\n", unit, 150*u, 200*u, -100*u, 1000*u) + more
+	return fmt.Sprintf("format = 1\nunit = %q\n[lathe]\ncentre_height = %v\nway_span = %v\nbed = [%v, "+
+		"%v]\n[lathe.saddle]\nbearing_length = 0\n", unit, 150*u, 200*u, -100*u, 1000*u) + more
 }
 
-// A cut, written in any unit and with its rows in any order, is the same cut; added to a profile in any unit it is known again, and reads as it was. Another diameter, place, or way of holding is another cut.
+// A cut, written in any unit and with its rows in any order, is the same cut; added to a profile in any unit it is
+// known again, and reads as it was. Another diameter, place, or way of holding is another cut.
 func TestCutIsKnownAgain(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		r := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 4))
@@ -27,11 +29,14 @@ func TestCutIsKnownAgain(t *testing.T) {
 		heldAt := rapid.Bool().Draw(t, "held at")
 		var z, d []float64
 		for i := range n {
-			z, d = append(z, 30+45*float64(i)+math.Round(10*r.Float64())), append(d, 30+math.Round(30*r.NormFloat64())/1000)
+			z, d = append(z, 30+45*float64(i)+math.Round(10*r.Float64())),
+				append(d, 30+math.Round(30*r.NormFloat64())/1000)
 		}
 		write := func(file, reading length.Unit, order []int) string {
 			var b strings.Builder
-			fmt.Fprintf(&b, "unit = %q\n[[survey]]\nmethod = \"test-cut\"\nreading_unit = %q\nuncertainty = %v\n", file, map[length.Unit]string{length.Inch: "in", length.Thou: "thou", length.Millimetre: "mm", length.Micrometre: "um"}[reading], reading.From(0.003))
+			fmt.Fprintf(&b, "unit = %q\n[[survey]]\nmethod = \"test-cut\"\nreading_unit = %q\nuncertainty = %v\n", file,
+				map[length.Unit]string{length.Inch: "in", length.Thou: "thou", length.Millimetre: "mm",
+					length.Micrometre: "um"}[reading], reading.From(0.003))
 			if heldAt {
 				fmt.Fprintf(&b, "held_at = %v\n", file.From(20))
 			}
@@ -70,8 +75,10 @@ func TestCutIsKnownAgain(t *testing.T) {
 			t.Fatalf("%+v", added)
 		}
 		for i := range n {
-			if math.Abs(added.Positions[i]-one.As.Positions[i]) > 1e-6 || math.Abs(added.Diameters[i]-one.As.Diameters[i]) > 1e-6 {
-				t.Fatalf("added %v, %v; was %v, %v", added.Positions[i], added.Diameters[i], one.As.Positions[i], one.As.Diameters[i])
+			if math.Abs(added.Positions[i]-one.As.Positions[i]) > 1e-6 ||
+				math.Abs(added.Diameters[i]-one.As.Diameters[i]) > 1e-6 {
+				t.Fatalf("added %v, %v; was %v, %v", added.Positions[i], added.Diameters[i], one.As.Positions[i],
+					one.As.Diameters[i])
 			}
 		}
 		if u, _ := after.Surveys[0].Set.StatesUncertainty(); math.Abs(u-0.003) > 1e-9 {
@@ -102,8 +109,10 @@ func TestCutIsKnownAgain(t *testing.T) {
 // Surveys of any method are known again by what was read, wherever their rows stand.
 func TestSurveyIsKnownAgain(t *testing.T) {
 	text := func(rows string) string {
-		return machined(length.Millimetre, "[[survey]]\nmethod = \"light-gap\"\non = \"rear\"\ncontacts = [0, 500]\ncolumns = [\"position\", \"light\"]\nrows = "+rows+
-			"\n[[survey]]\nmethod = \"level-along\"\non = \"front\"\nper_division = \"0.02 mm/m\"\ncolumns = [\"from\", \"to\", \"reading\"]\nrows = [[0, 100, 1], [100, 200, 2]]\n")
+		return machined(length.Millimetre, "[[survey]]\nmethod = \"light-gap\"\non = \"rear\"\ncontacts = [0, "+
+			"500]\ncolumns = [\"position\", \"light\"]\nrows = "+rows+
+			"\n[[survey]]\nmethod = \"level-along\"\non = \"front\"\nper_division = \"0.02 mm/m\"\ncolumns = "+
+			"[\"from\", \"to\", \"reading\"]\nrows = [[0, 100, 1], [100, 200, 2]]\n")
 	}
 	parse := func(text string) *Profile {
 		p, err := Parse(nil, "bench.toml", []byte(text))
@@ -116,7 +125,8 @@ func TestSurveyIsKnownAgain(t *testing.T) {
 	for i, c := range []struct {
 		rows string
 		same bool
-	}{{`[[200, "some"], [100, "none"]]`, true}, {`[[200, "wide"], [100, "none"]]`, false}, {`[[201, "some"], [100, "none"]]`, false}, {`[[200, "some"]]`, false}} {
+	}{{`[[200, "some"], [100, "none"]]`, true}, {`[[200, "wide"], [100, "none"]]`, false},
+		{`[[201, "some"], [100, "none"]]`, false}, {`[[200, "some"]]`, false}} {
 		b := parse(text(c.rows))
 		if got := a.Surveys[0].Set.Same(b.Surveys[0].Set); got != c.same {
 			t.Errorf("%d: %v", i, got)
@@ -135,13 +145,18 @@ func TestSurveyIsKnownAgain(t *testing.T) {
 	}
 }
 
-// FuzzCut reads whatever comes as a measured cut, as TOML and as CSV. The reader never panics; what it refuses it says in faults of one line each; what it accepts is finite, can be added to the profile, and is
-// known again there.
+// FuzzCut reads whatever comes as a measured cut, as TOML and as CSV. The reader never panics; what it refuses it says
+// in faults of one line each; what it accepts is finite, can be added to the profile, and is known again there.
 func FuzzCut(f *testing.F) {
-	for _, s := range []string{"position,diameter\n10,30\n20,30.01\n", "10,30\n20,30.01\n", "position;diameter\n10;30,1\n20;30\n", "", "#\n", "diameter\tposition\r\n30\t10\r\n", "10,1e308\n20,1e-308\n", "1e300,30\n",
+	for _, s := range []string{"position,diameter\n10,30\n20,30.01\n", "10,30\n20,30.01\n",
+		"position;diameter\n10;30,1\n20;30\n", "", "#\n", "diameter\tposition\r\n30\t10\r\n", "10,1e308\n20,1e-308\n",
+		"1e300,30\n",
 		"[[survey]]\nmethod = \"test-cut\"\ncolumns = [\"position\", \"diameter\"]\nrows = [[10, 30], [20, 30.01]]\n",
-		"unit = \"in\"\n[[survey]]\nmethod = \"test-cut\"\ndate = 2026-03-14\nheld = \"centres\"\nheld_at = 1\ndepth = 0.01\nfeed = 0.002\nuncertainty = 1e-4\nfile = \"cut.csv\"\n",
-		"[[survey]]\nmethod = \"test-cut\"\nuncertainty = 1e-300\ncolumns = [\"position\", \"diameter\"]\nrows = []\n", "survey = 3", "survey = []", "[[survey]]\n[[survey]]\n", "[[survey]]\nmethod = \"bar-side\"\n", "lathe = 1\n",
+		"unit = \"in\"\n[[survey]]\nmethod = \"test-cut\"\ndate = 2026-03-14\nheld = \"centres\"\nheld_at = 1\ndepth " +
+			"= 0.01\nfeed = 0.002\nuncertainty = 1e-4\nfile = \"cut.csv\"\n",
+		"[[survey]]\nmethod = \"test-cut\"\nuncertainty = 1e-300\ncolumns = [\"position\", \"diameter\"]\nrows = []\n",
+		"survey = 3", "survey = []", "[[survey]]\n[[survey]]\n", "[[survey]]\nmethod = \"bar-side\"\n",
+		"lathe = 1\n",
 		"[[event]]\ndate = 2026-03-14\nnote = \"x\"\n"} {
 		f.Add([]byte(s))
 	}
@@ -153,7 +168,8 @@ func FuzzCut(f *testing.F) {
 				t.Fatal(err)
 			}
 			a, err1 := p.ReadCut(folder, "cut.toml", data)
-			b, err2 := p.ReadCutCSV(folder, "cut.csv", CutKeys{HeldAt: math.NaN(), Depth: 0.1, Feed: math.NaN(), ReadingUnit: "mm", Held: "spindle"})
+			b, err2 := p.ReadCutCSV(folder, "cut.csv", CutKeys{HeldAt: math.NaN(), Depth: 0.1, Feed: math.NaN(),
+				ReadingUnit: "mm", Held: "spindle"})
 			for i, c := range []*Cut{a, b} {
 				if err := []error{err1, err2}[i]; err != nil {
 					checkFaults(t, err)

@@ -10,8 +10,9 @@ import (
 	"wornway/profile/wear"
 )
 
-// Deciding returns the index of the survey that would tell two wears apart best, and by how many standard deviations of its readings; −1 where none would by more than three. Of those that tell them apart
-// surely it is the one that takes the least time.
+// Deciding returns the index of the survey that would tell two wears apart best, and by how many standard deviations of
+// its readings; −1 where none would by more than three. Of those that tell them apart surely it is the one that takes
+// the least time.
 func Deciding(a, b *wear.Wear, candidates []Candidate) (index int, apart float64) {
 	const enough, surely = 3.0, 8.0
 	index = -1
@@ -38,7 +39,8 @@ func Deciding(a, b *wear.Wear, candidates []Candidate) (index int, apart float64
 	return index, apart
 }
 
-// separation returns the sum of squares of how far a survey's readings would lie apart by two wears, in their uncertainties, once whatever it leaves open, and the spindle's lean, has taken what it can.
+// separation returns the sum of squares of how far a survey's readings would lie apart by two wears, in their
+// uncertainties, once whatever it leaves open, and the spindle's lean, has taken what it can.
 func separation(a, b *wear.Wear, s survey.Set) float64 {
 	n, m := len(s.Equations), len(s.Terms)+2
 	if n <= m {
@@ -65,7 +67,8 @@ func separation(a, b *wear.Wear, s survey.Set) float64 {
 			d.SetVec(i, 0) // it may say nothing
 		}
 	}
-	// What is left of d outside the columns' space, by the vectors of their singular value decomposition: columns of nothing, or alike, do no harm.
+	// What is left of d outside the columns' space, by the vectors of their singular value decomposition: columns of
+	// nothing, or alike, do no harm.
 	var svd mat.SVD
 	if !svd.Factorize(open, mat.SVDThin) {
 		return 0

@@ -9,10 +9,12 @@ import (
 	"wornway/profile/wear"
 )
 
-// Which survey tells two wears apart, by what each sees: wears that differ by a hollow common to both ways are told apart by what sees one way by itself and not by
-// levels across nor by the tool's path, which only feels how the ways differ.
+// Which survey tells two wears apart, by what each sees: wears that differ by a hollow common to both ways are told
+// apart by what sees one way by itself and not by levels across nor by the tool's path, which only feels how the ways
+// differ.
 func TestDeciding(t *testing.T) {
-	p, err := profile.Parse(nil, "bed.toml", []byte("format = 1\nunit = \"mm\"\n[lathe]\ncentre_height = 150\nway_span = 200\nbed = [-200, 1100]\n[lathe.saddle]\nbearing_length = 280\ntool_offset = -25\n"))
+	p, err := profile.Parse(nil, "bed.toml", []byte("format = 1\nunit = \"mm\"\n[lathe]\ncentre_height = "+
+		"150\nway_span = 200\nbed = [-200, 1100]\n[lathe.saddle]\nbearing_length = 280\ntool_offset = -25\n"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -51,12 +53,14 @@ func TestDeciding(t *testing.T) {
 		return nil
 	}
 	both := worn(hollow(0.1), hollow(0.1))
-	for method, tells := range map[string]bool{"level-across": false, "saddle-level": false, "bar-side": false, "way-micrometer": true, "level-along": true} {
+	for method, tells := range map[string]bool{"level-across": false, "saddle-level": false, "bar-side": false,
+		"way-micrometer": true, "level-along": true} {
 		if i, apart := profile.Deciding(both, worn(none, none), one(method)); (i >= 0) != tells {
 			t.Errorf("a hollow in both ways by %s: %d, %.2f", method, i, apart)
 		}
 	}
-	if i, apart := profile.Deciding(worn(hollow(0.1), none), worn(none, none), one("level-across")); i != 0 || apart < 10 {
+	if i, apart := profile.Deciding(worn(hollow(0.1), none), worn(none, none), one("level-across")); i != 0 ||
+		apart < 10 {
 		t.Errorf("a hollow in one way: %d, %.2f", i, apart)
 	}
 	if i, _ := profile.Deciding(both, both, candidates); i >= 0 {
@@ -68,8 +72,10 @@ func TestDeciding(t *testing.T) {
 		t.Fatalf("%d, %.2f", i, apart)
 	}
 	for _, c := range candidates {
-		if j, other := profile.Deciding(both, worn(none, none), []profile.Candidate{c}); j == 0 && other >= 8 && c.Minutes < candidates[i].Minutes {
-			t.Errorf("%s takes %d minutes, %s, which is sure as well, %d", candidates[i].Method, candidates[i].Minutes, c.Method, c.Minutes)
+		if j, other := profile.Deciding(both, worn(none, none), []profile.Candidate{c}); j == 0 && other >= 8 &&
+			c.Minutes < candidates[i].Minutes {
+			t.Errorf("%s takes %d minutes, %s, which is sure as well, %d", candidates[i].Method, candidates[i].Minutes,
+				c.Method, c.Minutes)
 		}
 	}
 }

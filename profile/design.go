@@ -64,14 +64,18 @@ func (d *designer) all() []design {
 	out := []design{
 		{method: "carriage-lock", tools: "none", minutes: 3, each: 0.4,
 			parts: plain(fmt.Sprintf("tightened_at = %s\n", d.number(saddle[0])), "feel", "1", saddle)},
-		{method: "light-gap", touches: touched, tools: "straightedge, lamp", minutes: 3, each: 0.4, parts: d.edges([]string{"light"}, `"some"`)},
-		{method: "straightedge", touches: touched, tools: "straightedge, leaves", minutes: 4, each: 1, parts: d.edges([]string{"goes", "stops"}, d.leaves(0)...)},
+		{method: "light-gap", touches: touched, tools: "straightedge, lamp", minutes: 3, each: 0.4,
+			parts: d.edges([]string{"light"}, `"some"`)},
+		{method: "straightedge", touches: touched, tools: "straightedge, leaves", minutes: 4, each: 1,
+			parts: d.edges([]string{"goes", "stops"}, d.leaves(0)...)},
 	}
 	if d.Lathe.Tailstock != nil {
 		out = append(out,
-			design{method: "carriage-indicator", touches: "both tailstock ways", tools: "indicator", minutes: 10, each: 0.5,
+			design{method: "carriage-indicator", touches: "both tailstock ways", tools: "indicator", minutes: 10,
+				each:  0.5,
 				parts: d.both("touch", []string{"tail-front", "tail-rear"}, "reading", saddle)},
-			design{method: "tailstock-indicator", touches: touched, tools: "indicator", minutes: 12, each: 0.5, parts: d.both("touch", d.flanks(), "reading", ways)})
+			design{method: "tailstock-indicator", touches: touched, tools: "indicator", minutes: 12, each: 0.5,
+				parts: d.both("touch", d.flanks(), "reading", ways)})
 	}
 	flat := []string{"rear"}
 	micrometers := "rear way"
@@ -83,10 +87,14 @@ func (d *designer) all() []design {
 		along = "front way on a vee block, and rear way"
 	}
 	out = append(out,
-		design{method: "way-micrometer", touches: micrometers, tools: "deep micrometer", minutes: 5, each: 1, parts: d.both("on", flat, "reading", ways)},
-		design{method: "level-along", touches: along, tools: "precision level", minutes: 8, each: 1, parts: d.along(level)},
-		design{method: "level-across", tools: "precision level, bridge", minutes: 10, each: 1, parts: plain(level, "reading", "0", ways)},
-		design{method: "saddle-level", tools: "precision level", minutes: 6, each: 0.7, parts: plain(level, "reading", "0", saddle)})
+		design{method: "way-micrometer", touches: micrometers, tools: "deep micrometer", minutes: 5, each: 1,
+			parts: d.both("on", flat, "reading", ways)},
+		design{method: "level-along", touches: along, tools: "precision level", minutes: 8, each: 1,
+			parts: d.along(level)},
+		design{method: "level-across", tools: "precision level, bridge", minutes: 10, each: 1,
+			parts: plain(level, "reading", "0", ways)},
+		design{method: "saddle-level", tools: "precision level", minutes: 6, each: 0.7,
+			parts: plain(level, "reading", "0", saddle)})
 	out = append(out, d.held()...)
 	return out
 }
@@ -120,7 +128,8 @@ func (d *designer) slack() float64 { return 0.1 * barReach }
 // least is the position nearest to the headstock that the tool gets to.
 func (d *designer) least() float64 { return math.Max(d.Lathe.Ways.From, 0) }
 
-// saddle returns stations for what rides on the saddle: over the length, and a little beyond so that its ends are as sure as its middle.
+// saddle returns stations for what rides on the saddle: over the length, and a little beyond so that its ends are as
+// sure as its middle.
 func (d *designer) saddle() []float64 {
 	beyond := math.Max(0.15*(d.to-d.from), 20)
 	return d.stations(math.Max(d.from-beyond, math.Min(d.from, d.least())), math.Min(d.to+beyond, d.Lathe.Ways.To))
@@ -135,7 +144,8 @@ func (d *designer) stretch() (from, to float64) {
 // ways returns stations for what reads a way itself.
 func (d *designer) ways() []float64 { return d.stations(d.stretch()) }
 
-// stations spreads positions over a stretch: round where it is long, its ends among them, on which a shop's rule can be read.
+// stations spreads positions over a stretch: round where it is long, its ends among them, on which a shop's rule can be
+// read.
 func (d *designer) stations(from, to float64) []float64 {
 	unit := d.Unit.MM()
 	round := func(mm float64) float64 {
@@ -146,7 +156,8 @@ func (d *designer) stations(from, to float64) []float64 {
 		return math.Round(mm/grain) * grain
 	}
 	a, b := round(from), round(to)
-	if a < d.Lathe.Ways.From || b > d.Lathe.Ways.To || b-a < 8*unit && d.Unit != length.Inch || b-a < unit && d.Unit == length.Inch {
+	if a < d.Lathe.Ways.From || b > d.Lathe.Ways.To || b-a < 8*unit && d.Unit != length.Inch || b-a < unit &&
+		d.Unit == length.Inch {
 		a, b = from, to
 		round = func(mm float64) float64 { return mm }
 	}
@@ -176,7 +187,8 @@ func thin(at []float64, n int) []float64 {
 	return out
 }
 
-// quick is what can be done in ten minutes with the carriage lock, a level on the saddle and a straightedge before a lamp, few stations each.
+// quick is what can be done in ten minutes with the carriage lock, a level on the saddle and a straightedge before a
+// lamp, few stations each.
 func (d *designer) quick() []design {
 	const few = 5
 	var out []design
@@ -252,7 +264,8 @@ func (d *designer) along(keys string) []part {
 	var out []part
 	for _, on := range []string{"front", "rear"} {
 		q := part{keys: keys + fmt.Sprintf("on = %q\n", on), reads: []string{"reading"}}
-		feet := max(1, int(math.Round(100*float64(len(at)-1)/math.Max(to-from, 1)))) // a level's two feet are some 100 mm (4 in) apart
+		// a level's two feet are some 100 mm (4 in) apart
+		feet := max(1, int(math.Round(100*float64(len(at)-1)/math.Max(to-from, 1))))
 		for i := 0; i+feet < len(at); i++ {
 			q.rows = append(q.rows, station{at: at[i], to: at[i+feet], readings: []string{"0"}})
 		}
@@ -281,7 +294,8 @@ func (d *designer) edges(reads []string, readings ...string) []part {
 			}
 			at := d.stations(a, a+span)
 			first, last := at[0], at[len(at)-1]
-			q := part{keys: fmt.Sprintf("on = %q\ncontacts = [%s, %s]\n", on, d.number(first), d.number(last)), reads: reads, rests: [2]float64{first, last}}
+			q := part{keys: fmt.Sprintf("on = %q\ncontacts = [%s, %s]\n", on, d.number(first), d.number(last)),
+				reads: reads, rests: [2]float64{first, last}}
 			for _, z := range thin(at[1:len(at)-1], 5) {
 				q.rows = append(q.rows, station{at: z, readings: readings})
 			}

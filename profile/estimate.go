@@ -18,8 +18,8 @@ const (
 	UsualLean  = 2e-4 // per length: before a bar or a cut in the spindle was read
 )
 
-// Estimate returns the wear of the lathe, with the lean of its spindle: stated drops alone as they are, otherwise one estimate of all readings, to which stated drops are one
-// survey more. It is ErrNoWear where the profile has neither.
+// Estimate returns the wear of the lathe, with the lean of its spindle: stated drops alone as they are, otherwise one
+// estimate of all readings, to which stated drops are one survey more. It is ErrNoWear where the profile has neither.
 func (p *Profile) Estimate() (*estimate.Result, error) {
 	if len(p.Surveys) == 0 {
 		if p.Stated == nil {
@@ -40,7 +40,8 @@ func (p *Profile) input() estimate.Input {
 	l := p.Lathe
 	in := estimate.Input{
 		Bed: [2]float64{l.Ways.From, l.Ways.To}, TwistU: usualTwist,
-		Lean: [2]float64{l.Spindle.LeanOut, l.Spindle.LeanUp}, LeanU: [2]float64{l.Spindle.Uncertainty, l.Spindle.Uncertainty},
+		Lean:  [2]float64{l.Spindle.LeanOut, l.Spindle.LeanUp},
+		LeanU: [2]float64{l.Spindle.Uncertainty, l.Spindle.Uncertainty},
 	}
 	if l.TwistUncertainty > 0 || l.TwistStated {
 		in.TwistU = l.TwistUncertainty

@@ -6,7 +6,8 @@ import (
 	"wornway/profile/document"
 )
 
-// Event is something done to the lathe after which older readings may not hold: a move, a levelling, work on the gibs, a regrind.
+// Event is something done to the lathe after which older readings may not hold: a move, a levelling, work on the gibs,
+// a regrind.
 type Event struct {
 	Date time.Time // midnight UTC of that day
 	Note string
@@ -52,8 +53,9 @@ type Stale struct {
 	Old    bool      // it is more than two years old
 }
 
-// Stale says whether the newest survey is older than an event that was noted, or than two years on the day today. Surveys without a date say nothing: with none that has one, the
-// profile is not stale. Of today only the day counts, as its own time zone has it. An event yet to come has not made anything stale.
+// Stale says whether the newest survey is older than an event that was noted, or than two years on the day today.
+// Surveys without a date say nothing: with none that has one, the profile is not stale. Of today only the day counts,
+// as its own time zone has it. An event yet to come has not made anything stale.
 func (p *Profile) Stale(today time.Time) (Stale, bool) {
 	var s Stale
 	for _, v := range p.Surveys {

@@ -19,9 +19,11 @@ func on(text string) time.Time {
 // dated writes a profile with surveys and events of those days; an empty day is none.
 func dated(surveys, events []string) string {
 	var b strings.Builder
-	b.WriteString("format = 1\nunit = \"mm\"\n[lathe]\ncentre_height = 150\nway_span = 200\nbed = [0, 1000]\n[lathe.saddle]\nbearing_length = 0\n")
+	b.WriteString("format = 1\nunit = \"mm\"\n[lathe]\ncentre_height = 150\nway_span = 200\nbed = [0, " +
+		"1000]\n[lathe.saddle]\nbearing_length = 0\n")
 	for _, s := range surveys {
-		b.WriteString("[[survey]]\nmethod = \"saddle-level\"\nper_division = \"0.02 mm/m\"\ncolumns = [\"position\", \"reading\"]\nrows = [[100, 0], [200, 1]]\n")
+		b.WriteString("[[survey]]\nmethod = \"saddle-level\"\nper_division = \"0.02 mm/m\"\ncolumns = [\"position\", " +
+			"\"reading\"]\nrows = [[100, 0], [200, 1]]\n")
 		if s != "" {
 			b.WriteString("date = " + s + "\n")
 		}
@@ -48,7 +50,8 @@ func TestStale(t *testing.T) {
 		{"2025-01-01 2020-01-01", "", "2026-03-15", false, ""},
 		{"2025-01-01", "2025-06-01", "2026-03-15", false, "2025-06-01"},
 		{"2025-01-01", "2025-06-01 2025-07-01 2025-05-01", "2026-03-15", false, "2025-07-01"}, // the latest is named
-		{"2025-06-01", "2025-06-01", "2026-03-15", false, ""},                                 // surveyed on the day, as one does after a levelling
+		// surveyed on the day, as one does after a levelling
+		{"2025-06-01", "2025-06-01", "2026-03-15", false, ""},
 		{"2025-06-01", "2025-01-01", "2026-03-15", false, ""},
 		{"2020-01-01", "2021-01-01", "2026-03-15", true, "2021-01-01"},
 		{"2025-01-01", "2027-01-01", "2026-03-15", false, ""}, // yet to come
@@ -78,7 +81,8 @@ func TestStale(t *testing.T) {
 	}
 }
 
-// The order in which surveys and events stand does not matter, and neither does the hour or the time zone in which today is told.
+// The order in which surveys and events stand does not matter, and neither does the hour or the time zone in which
+// today is told.
 func TestStaleWhateverTheOrder(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		day := func(name string) string {
@@ -109,7 +113,8 @@ func TestStaleWhateverTheOrder(t *testing.T) {
 		}
 		p := read(surveys, events)
 		want := told(p, today)
-		if got := told(read([]string{surveys[2], surveys[0], surveys[1]}, []string{events[1], events[0]}), today); got != want {
+		if got := told(read([]string{surveys[2], surveys[0], surveys[1]}, []string{events[1], events[0]}),
+			today); got != want {
 			t.Fatalf("%s, in another order %s", want, got)
 		}
 		zone := time.FixedZone("", 3600*rapid.IntRange(-12, 14).Draw(t, "zone"))

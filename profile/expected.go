@@ -17,8 +17,8 @@ func newDesigner(p *Profile, w *wear.Wear, from, to, diameter float64) designer 
 	return designer{Profile: p, wear: w, from: from, to: to, diameter: diameter}
 }
 
-// usualWear is what is expected of a bed that nobody has looked at: some thou, deepest half a foot from the spindle nose, dying out within a foot or two, the rear way worn half as much
-// (common practice, no source).
+// usualWear is what is expected of a bed that nobody has looked at: some thou, deepest half a foot from the spindle
+// nose, dying out within a foot or two, the rear way worn half as much (common practice, no source).
 func usualWear(ways Range) *wear.Wear {
 	const (
 		deepest = 150.0 // mm from the spindle nose
@@ -46,7 +46,8 @@ func usualWear(ways Range) *wear.Wear {
 // step is how far the saddle rises for a step of the lock's feel, mm: the carriage lock's own.
 const step = 0.0254
 
-// expect puts readings in place that the expected wear would give, where it is a matter of limits how much they say. It reports whether it did.
+// expect puts readings in place that the expected wear would give, where it is a matter of limits how much they say. It
+// reports whether it did.
 func (d *designer) expect(method string, q *part, sets []survey.Set) bool {
 	if d.wear == nil || len(sets) != 1 || len(sets[0].Equations) != len(q.rows) {
 		return false
@@ -93,7 +94,8 @@ func (d *designer) expect(method string, q *part, sets []survey.Set) bool {
 	return true
 }
 
-// leaves returns the feeler leaf that goes into a gap, mm, and the next one, which does not: the thinnest is 0.0015 in or 0.04 mm, the next ones are a thou or 0.01 mm apart (common practice, no source).
+// leaves returns the feeler leaf that goes into a gap, mm, and the next one, which does not: the thinnest is 0.0015 in
+// or 0.04 mm, the next ones are a thou or 0.01 mm apart (common practice, no source).
 func (d *designer) leaves(gap float64) []string {
 	thinnest, apart := 0.04, 0.01
 	if d.Unit == length.Inch {

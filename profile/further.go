@@ -33,8 +33,9 @@ type Further struct {
 	From, To, Depth float64
 }
 
-// Further returns cuts and readings of which one may tell causes apart: five collars, light and deep, from the chuck, between centres, on the near and the far half of the length, and a level and a bar at five places. What does not lie on the bed
-// is left out.
+// Further returns cuts and readings of which one may tell causes apart: five collars, light and deep, from the chuck,
+// between centres, on the near and the far half of the length, and a level and a bar at five places. What does not lie
+// on the bed is left out.
 func (p *Profile) Further(made Made) ([]Further, error) {
 	light, deep, feed := made.Light, made.Deep, made.Feed
 	if !(light > 0) {
@@ -53,7 +54,8 @@ func (p *Profile) Further(made Made) ([]Further, error) {
 	if math.IsNaN(jaws) {
 		jaws = 0
 	}
-	stout := math.Max(made.To, jaws+mostOverhang*made.Diameter) // no further out of the chuck than the cuts that were made, or than is called the limit
+	// no further out of the chuck than the cuts that were made, or than is called the limit
+	stout := math.Max(made.To, jaws+mostOverhang*made.Diameter)
 	all := []Further{
 		{Name: "chucked-light", From: made.From, To: made.To, Depth: light},
 		{Name: "chucked-deep", From: made.From, To: made.To, Depth: deep},

@@ -15,12 +15,15 @@ import (
 	"wornway/profile/document"
 )
 
-// FuzzParse reads whatever comes as a profile, with whatever comes as the CSV file beside it. The reader never panics. Where it refuses, it says so in faults of one
-// line each, without a control character. Where it accepts, all that it read is finite and the wear can be had, or there is none.
+// FuzzParse reads whatever comes as a profile, with whatever comes as the CSV file beside it. The reader never panics.
+// Where it refuses, it says so in faults of one line each, without a control character. Where it accepts, all that it
+// read is finite and the wear can be had, or there is none.
 func FuzzParse(f *testing.F) {
 	const csv = "position,front\n0,0.004\n20,0\n"
-	for _, s := range []string{whole, "", "format = 1", "[[wear]]", "[wear]\nrows=[[]]", "lathe.bed = [0, 1e308]", "[lathe]\nunworn = [[[]]]", "[lathe.front_way]\nouter_angle = 5e-324",
-		strings.Replace(whole, "44.0", "1e300", -1), strings.Replace(whole, "11.0", "1e5", 1), strings.Replace(whole, "rows =", "file = \"wear.csv\" #", 1)} {
+	for _, s := range []string{whole, "", "format = 1", "[[wear]]", "[wear]\nrows=[[]]", "lathe.bed = [0, 1e308]",
+		"[lathe]\nunworn = [[[]]]", "[lathe.front_way]\nouter_angle = 5e-324",
+		strings.Replace(whole, "44.0", "1e300", -1), strings.Replace(whole, "11.0", "1e5", 1),
+		strings.Replace(whole, "rows =", "file = \"wear.csv\" #", 1)} {
 		f.Add([]byte(s), []byte(csv))
 	}
 	archives, err := filepath.Glob("testdata/broken/*.txtar")
@@ -98,7 +101,8 @@ func checkFaults(t *testing.T, err error) {
 func checkLathe(t *testing.T, p *Profile) {
 	t.Helper()
 	l := p.Lathe
-	numbers := []float64{l.Bed.CentreHeight, l.Bed.Span, l.Bed.Setback, l.Bed.Saddle.BearingLength, l.Bed.Saddle.ToolOffset, l.Bed.GuideHeight(), l.Ways.From, l.Ways.To,
+	numbers := []float64{l.Bed.CentreHeight, l.Bed.Span, l.Bed.Setback, l.Bed.Saddle.BearingLength,
+		l.Bed.Saddle.ToolOffset, l.Bed.GuideHeight(), l.Ways.From, l.Ways.To,
 		l.TwistUncertainty, l.Spindle.LeanOut, l.Spindle.LeanUp, l.Spindle.Uncertainty}
 	for _, r := range l.Unworn {
 		numbers = append(numbers, r.From, r.To)
@@ -115,8 +119,10 @@ func checkLathe(t *testing.T, p *Profile) {
 		}
 	}
 	if h := l.Holding; h != nil {
-		numbers = append(numbers, h.JawsFront, h.LongestOverhang, h.TailstockTravel.From, h.TailstockTravel.To, h.GreatestSetOver, h.ChuckTurning)
-		if math.IsNaN(h.JawsDepth) || h.JawsDepth < 0 || math.IsInf(h.HeadstockCentre, 0) || !(h.TailstockTravel.From < h.TailstockTravel.To) || h.GreatestSetOver < 0 ||
+		numbers = append(numbers, h.JawsFront, h.LongestOverhang, h.TailstockTravel.From, h.TailstockTravel.To,
+			h.GreatestSetOver, h.ChuckTurning)
+		if math.IsNaN(h.JawsDepth) || h.JawsDepth < 0 || math.IsInf(h.HeadstockCentre, 0) ||
+			!(h.TailstockTravel.From < h.TailstockTravel.To) || h.GreatestSetOver < 0 ||
 			h.ChuckTurning < 0 || !(h.LongestOverhang > 0) || h.LongestOverhang > 5 {
 			t.Fatalf("what holds the work: %+v", *h)
 		}
@@ -149,14 +155,19 @@ func checkLathe(t *testing.T, p *Profile) {
 	}
 }
 
-// FuzzCSV reads whatever comes as the CSV file of a sound profile: by its own header, and by the columns that the profile names.
+// FuzzCSV reads whatever comes as the CSV file of a sound profile: by its own header, and by the columns that the
+// profile names.
 func FuzzCSV(f *testing.F) {
-	for _, s := range []string{"position,front\n0,0.004\n20,0\n", "position;front\n0;0,004\n20;0\n", "\uFEFFposition\tfront\r\n0\t0.004\r\n20\t0\r\n", "0,0.004\n20,0\n", "", ",\n",
-		"position,front,rear,shift\n0,1,2,3\n", "position,outer,inner\n0,0,0\n20,0,0\n", "# note\n\n\"position\",\"front\"\n\"0\",1e-3\n20,0\n", "position,front\n1e308,0\n-1e308,0\n",
+	for _, s := range []string{"position,front\n0,0.004\n20,0\n", "position;front\n0;0,004\n20;0\n",
+		"\uFEFFposition\tfront\r\n0\t0.004\r\n20\t0\r\n", "0,0.004\n20,0\n", "", ",\n",
+		"position,front,rear,shift\n0,1,2,3\n", "position,outer,inner\n0,0,0\n20,0,0\n",
+		"# note\n\n\"position\",\"front\"\n\"0\",1e-3\n20,0\n", "position,front\n1e308,0\n-1e308,0\n",
 		"position,front\n0,\"0\n20,0\n", "front\n0\n1\n", "position,front\n0,0\n0.00000000000001,0\n"} {
 		f.Add([]byte(s))
 	}
-	const head = "format = 1\nunit = \"in\"\n[lathe]\ncentre_height = 6.0\nway_span = 8.0\nbed = [0.0, 20.0]\n[lathe.front_way]\nouter_angle = 50\ninner_angle = 40\n[lathe.saddle]\nbearing_length = 11.0\n[wear]\nfile = \"wear.csv\"\nuncertainty = 0.0002\n"
+	const head = "format = 1\nunit = \"in\"\n[lathe]\ncentre_height = 6.0\nway_span = 8.0\nbed = [0.0, " +
+		"20.0]\n[lathe.front_way]\nouter_angle = 50\ninner_angle = 40\n[lathe.saddle]\nbearing_length = " +
+		"11.0\n[wear]\nfile = \"wear.csv\"\nuncertainty = 0.0002\n"
 	f.Fuzz(func(t *testing.T, csv []byte) {
 		folder := fstest.MapFS{"wear.csv": {Data: csv}}
 		for _, columns := range []string{"", "columns = [\"position\", \"front\"]\n"} {

@@ -30,8 +30,9 @@ type Holding struct {
 	LongestOverhang float64 // of work in the jaws alone, in diameters
 	TailstockTravel Range   // where the point of the tailstock's centre can stand
 	GreatestSetOver float64 // of the tailstock, to either side; 0: it cannot be set over
-	ChuckTurning    float64 // how far work turns in the jaws under a moment, radians per N·mm; 0: not known, taken as rigid
-	Steady          bool    // there is a steady rest
+	// how far work turns in the jaws under a moment, radians per N·mm; 0: not known, taken as rigid
+	ChuckTurning float64
+	Steady       bool // there is a steady rest
 }
 
 func (r *reader) holding(t *document.Table) *Holding {
@@ -47,7 +48,8 @@ func (r *reader) holding(t *document.Table) *Holding {
 	}
 	if v, ok := r.Number(t, "longest_overhang", form.Limit{Above: form.Zero}); ok {
 		if h.LongestOverhang = v; v > mostOverhang {
-			t.Fault("longest_overhang", "longer work can climb out of the jaws: give its end a centre, or a steady rest", "is too much: 5 diameters is the limit")
+			t.Fault("longest_overhang", "longer work can climb out of the jaws: give its end a centre, or a steady "+
+				"rest", "is too much: 5 diameters is the limit")
 		}
 	}
 	if v, ok := t.Bool("steady"); ok {
@@ -63,11 +65,13 @@ func (r *reader) holding(t *document.Table) *Holding {
 		case p.at < 0:
 			r.Warn(t, p.key, how("lathe.holding."+p.key), "it lies behind the spindle nose")
 		case p.at > deepestChuck:
-			r.Warn(t, p.key, "check the number and the file's unit", "more than 500 mm (20 in) from the spindle nose is unusual")
+			r.Warn(t, p.key, "check the number and the file's unit",
+				"more than 500 mm (20 in) from the spindle nose is unusual")
 		}
 	}
 	if h.GreatestSetOver > mostSetOver {
-		r.Warn(t, "greatest_set_over", how("lathe.holding.greatest_set_over"), "a tailstock that goes over by more than 100 mm (4 in) is unusual")
+		r.Warn(t, "greatest_set_over", how("lathe.holding.greatest_set_over"),
+			"a tailstock that goes over by more than 100 mm (4 in) is unusual")
 	}
 	r.travel(t, h, known)
 	r.chuck(t, h)
@@ -89,12 +93,14 @@ func (r *reader) travel(t *document.Table, h *Holding, known bool) {
 		return
 	}
 	if ways := r.profile.Lathe.Ways; !ways.holds(g.From) || !ways.holds(g.To) {
-		t.Fault("tailstock_travel", "keep it within bed, or make bed longer", "%v to %v lies outside lathe.bed", v.V[0], v.V[1])
+		t.Fault("tailstock_travel", "keep it within bed, or make bed longer", "%v to %v lies outside lathe.bed", v.V[0],
+			v.V[1])
 		return
 	}
 	h.TailstockTravel = g
 	if g.To <= h.HeadstockCentre || g.To <= h.JawsFront {
-		r.Warn(t, "tailstock_travel", how("lathe.holding.tailstock_travel"), "it ends before the work begins: nothing fits between it and the headstock")
+		r.Warn(t, "tailstock_travel", how("lathe.holding.tailstock_travel"),
+			"it ends before the work begins: nothing fits between it and the headstock")
 	}
 }
 
@@ -127,6 +133,7 @@ func (r *reader) chuck(t *document.Table, h *Holding) {
 	}
 	h.ChuckTurning = gave / (force * at * at)
 	if h.ChuckTurning > softestChuck {
-		r.Warn(t, keys[1], "pull at a stub that is short and as thick as the jaws take, and check the numbers", "so soft a grip is unusual: a pull of 100 N at 100 mm would move the work by more than 1 mm")
+		r.Warn(t, keys[1], "pull at a stub that is short and as thick as the jaws take, and check the numbers",
+			"so soft a grip is unusual: a pull of 100 N at 100 mm would move the work by more than 1 mm")
 	}
 }

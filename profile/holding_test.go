@@ -8,7 +8,8 @@ import (
 	"wornway/profile/length"
 )
 
-const bare = "format = 1\nunit = \"in\"\n[lathe]\ncentre_height = 6.0\nway_span = 8.0\nbed = [-4.0, 40.0]\n[lathe.saddle]\nbearing_length = 0\n"
+const bare = "format = 1\nunit = \"in\"\n[lathe]\ncentre_height = 6.0\nway_span = 8.0\nbed = [-4.0, " +
+	"40.0]\n[lathe.saddle]\nbearing_length = 0\n"
 
 // Given is what is taken where the file says nothing: by the README's table.
 func TestHoldingLeftOut(t *testing.T) {
@@ -17,7 +18,8 @@ func TestHoldingLeftOut(t *testing.T) {
 		t.Fatal(err)
 	}
 	h := p.Lathe.Holding
-	if h == nil || h.JawsFront != 88.9 || !math.IsInf(h.JawsDepth, 1) || !math.IsNaN(h.HeadstockCentre) || h.LongestOverhang != 3 || h.TailstockTravel != p.Lathe.Ways ||
+	if h == nil || h.JawsFront != 88.9 || !math.IsInf(h.JawsDepth, 1) || !math.IsNaN(h.HeadstockCentre) ||
+		h.LongestOverhang != 3 || h.TailstockTravel != p.Lathe.Ways ||
 		h.GreatestSetOver != 0 || h.ChuckTurning != 0 || h.Steady {
 		t.Errorf("%+v", h)
 	}
@@ -26,14 +28,17 @@ func TestHoldingLeftOut(t *testing.T) {
 	}
 }
 
-// By hand: 100 N at 50 mm is a moment of 5000 N·mm; an indicator there that moves by 0.01 mm sees a turn of 0.0002, and 0.0002/5000 is 4e-8 per N·mm.
-// The same in inches and pounds: 100 N are 22.4809 lbf (one is 4.4482216152605 N by definition), 50 mm are 1.968504 in, 0.01 mm are 0.0003937008 in.
+// By hand: 100 N at 50 mm is a moment of 5000 N·mm; an indicator there that moves by 0.01 mm sees a turn of 0.0002, and
+// 0.0002/5000 is 4e-8 per N·mm. The same in inches and pounds: 100 N are 22.4809 lbf (one is 4.4482216152605 N by
+// definition), 50 mm are 1.968504 in, 0.01 mm are 0.0003937008 in.
 func TestChuckTurning(t *testing.T) {
-	metric := strings.NewReplacer(`"in"`, `"mm"`, "6.0", "150", "8.0", "200", "[-4.0, 40.0]", "[-100, 1000]").Replace(bare)
+	metric := strings.NewReplacer(`"in"`, `"mm"`, "6.0", "150", "8.0", "200", "[-4.0, 40.0]",
+		"[-100, 1000]").Replace(bare)
 	for _, c := range []string{
 		metric + "[lathe.holding]\njaws_front = 90\nchuck_pull = 100\nchuck_gave = 0.01\nchuck_pulled_at = 50\n",
 		metric + "[lathe.holding]\njaws_front = 90\nchuck_pull = \"100 N\"\nchuck_gave = 0.01\nchuck_pulled_at = 50\n",
-		bare + "[lathe.holding]\njaws_front = 3.5\nchuck_pull = \"22.4808943 lbf\"\nchuck_gave = 0.00039370079\nchuck_pulled_at = 1.96850394\n",
+		bare + "[lathe.holding]\njaws_front = 3.5\nchuck_pull = \"22.4808943 lbf\"\nchuck_gave = " +
+			"0.00039370079\nchuck_pulled_at = 1.96850394\n",
 	} {
 		p, err := Parse(nil, "bench.toml", []byte(c))
 		if err != nil {
@@ -63,8 +68,10 @@ func TestHoldingExamples(t *testing.T) {
 		both = append(both, p.Lathe.Holding)
 	}
 	a, b := both[0], both[1]
-	for what, x := range map[string][2]float64{"jaws": {a.JawsFront, b.JawsFront}, "depth": {a.JawsDepth, b.JawsDepth}, "centre": {a.HeadstockCentre, b.HeadstockCentre},
-		"set-over": {a.GreatestSetOver, b.GreatestSetOver}, "travel": {a.TailstockTravel.To, b.TailstockTravel.To}, "turning": {a.ChuckTurning, b.ChuckTurning}} {
+	for what, x := range map[string][2]float64{"jaws": {a.JawsFront, b.JawsFront}, "depth": {a.JawsDepth, b.JawsDepth},
+		"centre":   {a.HeadstockCentre, b.HeadstockCentre},
+		"set-over": {a.GreatestSetOver, b.GreatestSetOver}, "travel": {a.TailstockTravel.To, b.TailstockTravel.To},
+		"turning": {a.ChuckTurning, b.ChuckTurning}} {
 		if !(x[0] > 0) || math.Abs(x[0]/x[1]-1) > 0.1 {
 			t.Errorf("%s: %v in inches, %v in mm", what, x[0], x[1])
 		}

@@ -40,7 +40,8 @@ func (r *reader) lathe(t *document.Table) {
 	if s, ok := t.Table("saddle"); ok {
 		l.Bed.Saddle = r.saddle(s)
 	} else if !t.Has("saddle") {
-		t.Missing("saddle", "write a header [lathe.saddle] and under it bearing_length; 0 takes the saddle as a point at the tool")
+		t.Missing("saddle", "write a header [lathe.saddle] and under it bearing_length; 0 takes the saddle as a "+
+			"point at the tool")
 	}
 	l.CrossSlide = r.slide(t, "cross_slide")
 	l.Compound = r.slide(t, "compound")
@@ -63,19 +64,21 @@ func (r *reader) ratio(t *document.Table) {
 	}
 }
 
-// Proportion says whether a centre height and a way span hardly belong to one lathe: the key in question, what is odd and what to do about it. The message is
-// empty where there is nothing to say.
+// Proportion says whether a centre height and a way span hardly belong to one lathe: the key in question, what is odd
+// and what to do about it. The message is empty where there is nothing to say.
 func Proportion(l bed.Lathe) (key, message, hint string) {
 	if l.CentreHeight == 0 || l.Span == 0 {
 		return "", "", "" // a fault already
 	}
-	hint = "measure both again: centre height from the front way's contacts up to the spindle axis, way span between the two ways' contact centres"
+	hint = "measure both again: centre height from the front way's contacts up to the spindle axis, way span between " +
+		"the two ways' contact centres"
 	const usual = "the centre height is %.2f times the way span, where 0.6 to 1.0 is usual. "
 	ratio := l.GuideHeight() / l.Span
 	const edge = 1e-9 // what is on the edge lies within
 	switch {
 	case ratio > mostRatio+edge:
-		return "centre_height", fmt.Sprintf(usual+"Is it the swing, which is twice the height, that was written down?", ratio), hint
+		return "centre_height", fmt.Sprintf(usual+"Is it the swing, which is twice the height, that was written down?",
+			ratio), hint
 	case ratio < leastRatio-edge:
 		return "way_span", fmt.Sprintf(usual+"Is it the whole width of the bed that was written down?", ratio), hint
 	}
@@ -148,10 +151,12 @@ func (r *reader) saddle(t *document.Table) bed.Saddle {
 		t.Fault("bearing_length", "write 0 to take the saddle as a point at the tool", "is shorter than any saddle")
 	}
 	if s.BearingLength > 0 && math.Abs(s.ToolOffset) > s.BearingLength {
-		r.Warn(t, "tool_offset", how("lathe.saddle.tool_offset"), "the tool stands further from the saddle's middle than the saddle is long")
+		r.Warn(t, "tool_offset", how("lathe.saddle.tool_offset"),
+			"the tool stands further from the saddle's middle than the saddle is long")
 	}
 	if t.Has("tool_offset") && t.Has("bearing_length") && s.BearingLength == 0 && s.ToolOffset != 0 {
-		r.Warn(t, "tool_offset", "give the bearing length", "it is not used: with bearing_length = 0 the saddle is a point at the tool")
+		r.Warn(t, "tool_offset", "give the bearing length",
+			"it is not used: with bearing_length = 0 the saddle is a point at the tool")
 	}
 	return s
 }
@@ -174,7 +179,8 @@ func (r *reader) slide(parent *document.Table, key string) *Slide {
 	s.Backlash = r.Length(t, "backlash", form.Limit{AtLeast: form.Zero}, s.Backlash)
 	const coarsest = 0.5 // mm
 	if s.Division > coarsest {
-		r.Warn(t, "division", "check the number and the file's unit", "a division of more than %s is unusual", r.either("0.02 in", "0.5 mm"))
+		r.Warn(t, "division", "check the number and the file's unit", "a division of more than %s is unusual",
+			r.either("0.02 in", "0.5 mm"))
 	}
 	return s
 }
@@ -195,11 +201,13 @@ func (r *reader) spindle(t *document.Table) Spindle {
 		v, _ := r.Number(t, key, l)
 		const most = 0.001
 		if math.Abs(v) > most {
-			r.Warn(t, key, "a lean is per length: "+r.either("0.0008 in over 12 in", "0.02 mm over 300 mm")+" is 0.00007", "a lean of more than 1 in 1000 is unusual")
+			r.Warn(t, key, "a lean is per length: "+r.either("0.0008 in over 12 in",
+				"0.02 mm over 300 mm")+" is 0.00007", "a lean of more than 1 in 1000 is unusual")
 		}
 		return v
 	}
-	return Spindle{lean("lean_out", form.Limit{}), lean("lean_up", form.Limit{}), lean("lean_uncertainty", form.Limit{AtLeast: form.Zero})}
+	return Spindle{lean("lean_out", form.Limit{}), lean("lean_up", form.Limit{}),
+		lean("lean_uncertainty", form.Limit{AtLeast: form.Zero})}
 }
 
 func (r *reader) damage(t *document.Table) {
@@ -211,7 +219,8 @@ func (r *reader) damage(t *document.Table) {
 	from, ok1 := r.Number(t, "from", form.Limit{Required: true})
 	to, ok2 := r.Number(t, "to", form.Limit{Required: true})
 	if ok1 && ok2 {
-		if d.Range, ok = r.stretch(t, "to", from, to); ok && !(r.profile.Lathe.Ways.holds(d.From) && r.profile.Lathe.Ways.holds(d.To)) {
+		if d.Range, ok = r.stretch(t, "to", from, to); ok &&
+			!(r.profile.Lathe.Ways.holds(d.From) && r.profile.Lathe.Ways.holds(d.To)) {
 			t.Fault("from", "positions count from the spindle nose", "the damage lies outside lathe.bed")
 		}
 	}

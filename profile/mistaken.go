@@ -14,10 +14,12 @@ type Mistaken struct {
 	Odds   float64 // beside the profile as it is written, by all that it holds; 0: its readings do not say
 }
 
-// unlisted are the odds of a slip that the other surveys do not speak for: it is looked at all the same, for they may not speak against it either.
+// unlisted are the odds of a slip that the other surveys do not speak for: it is looked at all the same, for they may
+// not speak against it either.
 const unlisted = 0.01
 
-// Mistaken returns the wear once each level of the profile is read the other way round; e is the estimate of the profile as it is.
+// Mistaken returns the wear once each level of the profile is read the other way round; e is the estimate of the
+// profile as it is.
 func (p *Profile) Mistaken(e *estimate.Result) ([]Mistaken, error) {
 	var levels []int
 	for i, s := range p.Surveys {

@@ -10,8 +10,8 @@ import (
 	"wornway/profile/length"
 )
 
-// Read reads the profile of that name and the CSV files that it names, which lie in the same file system. The error is document.Faults with everything
-// that is wrong, or the error of opening the file.
+// Read reads the profile of that name and the CSV files that it names, which lie in the same file system. The error is
+// document.Faults with everything that is wrong, or the error of opening the file.
 func Read(fsys fs.FS, name string) (*Profile, error) {
 	data, err := fs.ReadFile(fsys, name)
 	if err != nil {
@@ -29,8 +29,8 @@ func Parse(fsys fs.FS, name string, data []byte) (*Profile, error) {
 	return p, nil
 }
 
-// Draft reads a profile that may still be wrong or incomplete: it returns what could be read of it with its warnings, and the faults that Parse would return
-// alone. The profile is nil for a text that is not TOML.
+// Draft reads a profile that may still be wrong or incomplete: it returns what could be read of it with its warnings,
+// and the faults that Parse would return alone. The profile is nil for a text that is not TOML.
 func Draft(fsys fs.FS, name string, data []byte) (*Profile, error) {
 	doc, err := document.Parse(name, data)
 	if err != nil {
@@ -60,7 +60,8 @@ func (r *reader) root(t *document.Table) {
 		for _, k := range t.Keys() {
 			t.Has(k)
 		}
-		t.Fault("job", "a profile has [lathe]; wornway new FILE writes one", "this is a job file, and not a lathe's profile")
+		t.Fault("job", "a profile has [lathe]; wornway new FILE writes one",
+			"this is a job file, and not a lathe's profile")
 		return
 	}
 	r.Head(t)
@@ -102,7 +103,8 @@ func (r *reader) stretch(t *document.Table, key string, a, b float64) (Range, bo
 	return Range{from, to}, ok
 }
 
-// near is how far, mm, a position may lie outside a stretch and still be its end: conversion between units must not make a fault.
+// near is how far, mm, a position may lie outside a stretch and still be its end: conversion between units must not
+// make a fault.
 const near = 1e-6
 
 func (g Range) holds(z float64) bool { return z >= g.From-near && z <= g.To+near }
@@ -111,7 +113,8 @@ func (g Range) holds(z float64) bool { return z >= g.From-near && z <= g.To+near
 // columns of text may hold words, cells of the optional ones may be empty. Where each is given, it
 // gets the rows, of a file some thousand at a time, and the rows returned are only the last of them.
 // Where some rows are wrong, ok is false, and what there is of others is given and returned all the same.
-func (r *reader) rows(t *document.Table, columns, text, optional []string, each func(*document.Rows)) (rows *document.Rows, file string, ok bool) {
+func (r *reader) rows(t *document.Table, columns, text, optional []string,
+	each func(*document.Rows)) (rows *document.Rows, file string, ok bool) {
 	opts := document.RowOptions{Columns: columns, Each: each, Text: map[string]bool{}, Optional: map[string]bool{}}
 	for _, c := range text {
 		opts.Text[c] = true
@@ -133,7 +136,8 @@ func (r *reader) rows(t *document.Table, columns, text, optional []string, each 
 			return nil, "", false
 		}
 		if columns == nil {
-			t.Missing("columns", `name what stands in each row, for instance columns = ["position", "front", "rear", "shift"]`)
+			t.Missing("columns",
+				`name what stands in each row, for instance columns = ["position", "front", "rear", "shift"]`)
 			t.Rows("rows", document.RowOptions{})
 			return nil, "", false
 		}
@@ -143,11 +147,13 @@ func (r *reader) rows(t *document.Table, columns, text, optional []string, each 
 		return rows, "", ok
 	}
 	if strings.Contains(name.V, `\`) {
-		t.Fault("file", "write / between a folder and its file: "+strings.ReplaceAll(name.V, `\`, "/"), "has a backslash")
+		t.Fault("file", "write / between a folder and its file: "+strings.ReplaceAll(name.V, `\`, "/"),
+			"has a backslash")
 		return nil, "", false
 	}
 	if !fs.ValidPath(name.V) {
-		t.Fault("file", "put it beside the profile and give its bare name", "must name a file in the profile's own folder or below it")
+		t.Fault("file", "put it beside the profile and give its bare name",
+			"must name a file in the profile's own folder or below it")
 		return nil, "", false
 	}
 	if r.fsys == nil {

@@ -15,7 +15,8 @@ import (
 	"wornway/profile/wear"
 )
 
-// whole is a profile with every key of a lathe, in inches. 25.4 mm to the inch and π/180 to the degree give what must become of it.
+// whole is a profile with every key of a lathe, in inches. 25.4 mm to the inch and π/180 to the degree give what must
+// become of it.
 const whole = `
 format = 1
 unit = "in"
@@ -96,13 +97,16 @@ func TestReadEveryKey(t *testing.T) {
 		TwistUncertainty: 1e-7, // 2.54e-6 per inch
 		TwistStated:      true,
 		CrossSlide:       &Slide{Diameter: true, Division: 0.001 * inch, Finest: 0.25, Backlash: 0.008 * inch},
-		Tailstock:        &Tailstock{FrontSetback: 2.5 * inch, RearSetback: 6.5 * inch, BaseLength: 6 * inch, CentreOffset: -4 * inch, AlignedAt: 20 * inch},
-		Spindle:          Spindle{1e-5, -2e-5, 3e-5},
-		Holding: &Holding{JawsFront: 3.5 * inch, JawsDepth: 4 * inch, HeadstockCentre: 3 * inch, LongestOverhang: 2.5, TailstockTravel: Range{10 * inch, 40 * inch},
+		Tailstock: &Tailstock{FrontSetback: 2.5 * inch, RearSetback: 6.5 * inch, BaseLength: 6 * inch,
+			CentreOffset: -4 * inch, AlignedAt: 20 * inch},
+		Spindle: Spindle{1e-5, -2e-5, 3e-5},
+		Holding: &Holding{JawsFront: 3.5 * inch, JawsDepth: 4 * inch, HeadstockCentre: 3 * inch, LongestOverhang: 2.5,
+			TailstockTravel: Range{10 * inch, 40 * inch},
 			GreatestSetOver: 0.5 * inch, Steady: true}, // ChuckTurning: see TestChuckTurning
 	}
 	got := p.Lathe
-	if c := got.Compound; c == nil || c.Diameter || math.Abs(c.Division-0.002*inch) > 1e-15 || c.Finest != 0.5 || !math.IsNaN(c.Backlash) {
+	if c := got.Compound; c == nil || c.Diameter || math.Abs(c.Division-0.002*inch) > 1e-15 || c.Finest != 0.5 ||
+		!math.IsNaN(c.Backlash) {
 		t.Errorf("compound: %+v; its finest setting is half a division and its backlash is not given", c)
 	}
 	got.Compound = nil
@@ -112,7 +116,8 @@ func TestReadEveryKey(t *testing.T) {
 	if p.Unit != length.Inch || p.File != "bench.toml" || len(p.Warnings) > 0 {
 		t.Errorf("unit %v, file %q, warnings %v", p.Unit, p.File, p.Warnings)
 	}
-	damage := []Damage{{Way: "tail-front", Range: Range{6 * inch, 6.5 * inch}, Note: "scar"}, {Way: "rear", Range: Range{7 * inch, 8 * inch}}}
+	damage := []Damage{{Way: "tail-front", Range: Range{6 * inch, 6.5 * inch}, Note: "scar"},
+		{Way: "rear", Range: Range{7 * inch, 8 * inch}}}
 	if !alike(reflect.ValueOf(p.Damage), reflect.ValueOf(damage)) {
 		t.Errorf("damage: %+v", p.Damage)
 	}
@@ -151,12 +156,14 @@ func alike(a, b reflect.Value) bool {
 
 // What is taken where a file says nothing.
 func TestReadDefaults(t *testing.T) {
-	p, err := Parse(nil, "bench.toml", []byte("format = 1\nunit = \"mm\"\n[lathe]\ncentre_height = 150\nway_span = 200\nbed = [0, 1000]\n[lathe.saddle]\nbearing_length = 280\n"))
+	p, err := Parse(nil, "bench.toml", []byte("format = 1\nunit = \"mm\"\n[lathe]\ncentre_height = 150\nway_span = "+
+		"200\nbed = [0, 1000]\n[lathe.saddle]\nbearing_length = 280\n"))
 	if err != nil {
 		t.Fatal(err)
 	}
 	want := Lathe{
-		Bed:    bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100, Saddle: bed.Saddle{BearingLength: 280, Bearing: bed.Ends}},
+		Bed: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100,
+			Saddle: bed.Saddle{BearingLength: 280, Bearing: bed.Ends}},
 		Ways:   Range{0, 1000},
 		Unworn: []Range{{0, 50}, {950, 1000}},
 	}
@@ -168,9 +175,10 @@ func TestReadDefaults(t *testing.T) {
 	}
 }
 
-// Metal lost square to the flanks moves the V by d = (n_o·sinθi + n_i·sinθo)/sin(θo+θi) down and e = (n_i·cosθo − n_o·cosθi)/sin(θo+θi) toward the operator:
-// for flanks of 60° and 30°, d = n_o/2 + n_i·√3/2 and e = n_i/2 − n_o·√3/2. Independent n_o and n_i of one uncertainty u then give d and e that
-// uncertainty too, without a covariance: √(1/4 + 3/4) = 1, and 1/2·√3/2 − √3/2·1/2 = 0.
+// Metal lost square to the flanks moves the V by d = (n_o·sinθi + n_i·sinθo)/sin(θo+θi) down and e = (n_i·cosθo −
+// n_o·cosθi)/sin(θo+θi) toward the operator: for flanks of 60° and 30°, d = n_o/2 + n_i·√3/2 and e = n_i/2 − n_o·√3/2.
+// Independent n_o and n_i of one uncertainty u then give d and e that uncertainty too, without a covariance: √(1/4 +
+// 3/4) = 1, and 1/2·√3/2 − √3/2·1/2 = 0.
 func TestStatedFlanks(t *testing.T) {
 	p, err := Parse(nil, "bench.toml", []byte(whole))
 	if err != nil {
@@ -215,10 +223,12 @@ func TestStatedFlanks(t *testing.T) {
 // Drops of one lathe in inches and in millimetres, in the file or in a CSV file, are the same wear.
 func TestStatedUnitsAndFiles(t *testing.T) {
 	head := func(unit string, mm float64) string {
-		return fmt.Sprintf("format = 1\nunit = %q\n[lathe]\ncentre_height = %v\nway_span = %v\nbed = [%v, %v]\n[lathe.saddle]\nbearing_length = 0\n[wear]\n", unit, 152.4/mm, 203.2/mm, -203.2/mm, 1117.6/mm)
+		return fmt.Sprintf("format = 1\nunit = %q\n[lathe]\ncentre_height = %v\nway_span = %v\nbed = [%v, "+
+			"%v]\n[lathe.saddle]\nbearing_length = 0\n[wear]\n", unit, 152.4/mm, 203.2/mm, -203.2/mm, 1117.6/mm)
 	}
 	const columns = `columns = ["position", "front", "rear", "shift"]` + "\n"
-	inline := head("in", 25.4) + columns + "rows = [[-8.0, 0.0, 0.0, 0.0], [6.0, 0.005, 0.002, -0.001], [44.0, 0.0, 0.0, 0.0]]\n"
+	inline := head("in", 25.4) + columns + "rows = [[-8.0, 0.0, 0.0, 0.0], [6.0, 0.005, 0.002, -0.001], [44.0, 0.0, " +
+		"0.0, 0.0]]\n"
 	folder := fstest.MapFS{"logs/wear.csv": {Data: []byte("Position;Rear;Front;Shift\n-203,2;0;0;0\n152,4;0,0508;0,127;-0,0254\n1117,6;0;0;0\n")}}
 	a, err := Parse(nil, "a.toml", []byte(inline))
 	if err != nil {
@@ -251,7 +261,8 @@ func TestStatedUnitsAndFiles(t *testing.T) {
 	}
 }
 
-// The template with the example of every key filled in is a profile without a fault; with none it lacks what is required, and nothing else is wrong with it.
+// The template with the example of every key filled in is a profile without a fault; with none it lacks what is
+// required, and nothing else is wrong with it.
 func TestTemplate(t *testing.T) {
 	for _, u := range []length.Unit{length.Inch, length.Millimetre} {
 		all := Answers{"wear.rows": "[[0.0, 0.001, 0.0, 0.0], [20.0, 0.0, 0.0, 0.0]]", "wear.uncertainty": "0.0002"}
@@ -268,7 +279,9 @@ func TestTemplate(t *testing.T) {
 		}
 		required := map[string]bool{}
 		for _, k := range Keys() {
-			if k.Required && !strings.HasPrefix(k.Path, "lathe.front_way.") && !strings.HasPrefix(k.Path, "lathe.cross_slide.") && !strings.HasPrefix(k.Path, "lathe.compound.") && !strings.HasPrefix(k.Path, "lathe.holding.") {
+			if k.Required && !strings.HasPrefix(k.Path, "lathe.front_way.") &&
+				!strings.HasPrefix(k.Path, "lathe.cross_slide.") && !strings.HasPrefix(k.Path, "lathe.compound.") &&
+				!strings.HasPrefix(k.Path, "lathe.holding.") {
 				required[k.Path] = true
 			}
 		}
@@ -305,7 +318,8 @@ func TestTemplate(t *testing.T) {
 func TestKeys(t *testing.T) {
 	seen := map[string]bool{}
 	for _, k := range Keys() {
-		if seen[k.Path] || k.What == "" || k.How == "" || k.Inch == "" || k.MM == "" || k.Required != (k.Default == "") {
+		if seen[k.Path] || k.What == "" || k.How == "" || k.Inch == "" || k.MM == "" ||
+			k.Required != (k.Default == "") {
 			t.Errorf("%+v", k)
 		}
 		if strings.HasSuffix(k.How, ".") || strings.HasSuffix(k.What, ".") {
@@ -324,7 +338,8 @@ func TestReadSurvey(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(p.Surveys) != 1 || p.Surveys[0].Method != "way-micrometer" || p.Surveys[0].Date.Format(time.DateOnly) != "2026-03-14" {
+	if len(p.Surveys) != 1 || p.Surveys[0].Method != "way-micrometer" ||
+		p.Surveys[0].Date.Format(time.DateOnly) != "2026-03-14" {
 		t.Fatalf("%+v", p.Surveys)
 	}
 	est, err := p.Estimate()

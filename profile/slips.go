@@ -10,7 +10,8 @@ import (
 // StatedDrops stands for the drops of [wear] where a survey's number is meant: they are no [[survey]] and have none.
 const StatedDrops = 0
 
-// Numbers returns for each survey of an estimate, in its order, by which number it is known: from 1 as the [[survey]] tables stand in the file, or StatedDrops.
+// Numbers returns for each survey of an estimate, in its order, by which number it is known: from 1 as the [[survey]]
+// tables stand in the file, or StatedDrops.
 func (p *Profile) Numbers() []int {
 	var out []int
 	if p.Stated != nil && len(p.Surveys) > 0 {
@@ -34,7 +35,8 @@ type SlipError struct{ What, Hint string }
 
 func (e SlipError) Error() string { return e.What }
 
-// AcceptSlip undoes a slip with a survey of a number, as Numbers has it: from then on its readings count as if it had been made.
+// AcceptSlip undoes a slip with a survey of a number, as Numbers has it: from then on its readings count as if it had
+// been made.
 func (p *Profile) AcceptSlip(number int, name string) error {
 	set, err := p.numbered(number)
 	if err != nil {

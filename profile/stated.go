@@ -72,7 +72,8 @@ func (r *reader) statedColumns(t *document.Table, columns []string) bool {
 	has := func(name string) bool { return slices.Contains(columns, name) }
 	for i, c := range columns {
 		if !slices.Contains(statedColumns, c) {
-			bad("the columns of stated wear are position, front, rear, shift, or outer and inner in place of front and shift", "there is no column %q", c)
+			bad("the columns of stated wear are position, front, rear, shift, or outer and inner in place of front "+
+				"and shift", "there is no column %q", c)
 		}
 		if slices.Contains(columns[:i], c) {
 			bad("leave one of them out", "column %q stands twice", c)
@@ -84,7 +85,8 @@ func (r *reader) statedColumns(t *document.Table, columns []string) bool {
 	flanks := has("outer") || has("inner")
 	switch {
 	case flanks && (has("front") || has("shift")):
-		bad("metal lost from the flanks says both the drop and the shift: give outer and inner, or front and shift", "outer and inner stand in place of front and shift")
+		bad("metal lost from the flanks says both the drop and the shift: give outer and inner, or front and shift",
+			"outer and inner stand in place of front and shift")
 	case has("outer") != has("inner"):
 		bad("a flank that is not worn has 0", "outer and inner belong together")
 	case flanks && r.profile.Lathe.Bed.V == nil:
@@ -95,7 +97,8 @@ func (r *reader) statedColumns(t *document.Table, columns []string) bool {
 	return good
 }
 
-// statedRows checks the rows, which are all there are or only those that could be read. Faults of one kind are listed up to twenty times.
+// statedRows checks the rows, which are all there are or only those that could be read. Faults of one kind are listed
+// up to twenty times.
 func (r *reader) statedRows(t *document.Table, s *Stated, all bool) bool {
 	rows := s.Rows
 	const most = 20
@@ -120,9 +123,11 @@ func (r *reader) statedRows(t *document.Table, s *Stated, all bool) bool {
 		if i > 0 {
 			switch before := rows.Number(i-1, z); {
 			case p == before:
-				bad(i, z, "give one row for each position; for the mean of two readings, take it first", "%v stands twice", p)
+				bad(i, z, "give one row for each position; for the mean of two readings, take it first",
+					"%v stands twice", p)
 			case p < before:
-				bad(i, z, "sort the rows by position, headstock end first", "%v comes after %v: positions must ascend", p, before)
+				bad(i, z, "sort the rows by position, headstock end first", "%v comes after %v: positions must ascend",
+					p, before)
 			}
 		}
 		if ways != (Range{}) && !ways.holds(r.Unit.ToMM(p)) {
@@ -130,12 +135,14 @@ func (r *reader) statedRows(t *document.Table, s *Stated, all bool) bool {
 		}
 		for c := range rows.Width() {
 			if v := r.Unit.ToMM(rows.Number(i, c)); c != z && math.Abs(v) > impossible {
-				bad(i, c, "wear is written in the file's unit, as every length: 2 thou is 0.002 in", "%v is more than any bed loses", rows.Number(i, c))
+				bad(i, c, "wear is written in the file's unit, as every length: 2 thou is 0.002 in",
+					"%v is more than any bed loses", rows.Number(i, c))
 			}
 		}
 	}
 	if count > most {
-		r.Doc.Add(document.Fault{File: rows.File, Key: rows.Key, Message: fmt.Sprintf("and %d more faults like these", count-most)})
+		r.Doc.Add(document.Fault{File: rows.File, Key: rows.Key,
+			Message: fmt.Sprintf("and %d more faults like these", count-most)})
 	}
 	if all && count == 0 {
 		r.plausible(t, s)
@@ -190,7 +197,8 @@ func (r *reader) plausible(t *document.Table, s *Stated) {
 		"at position %v a way has risen: wear takes metal away. Are the signs right?")
 	warn(sunk, unlikely, "wear is written in the file's unit: 2 thou is 0.002 in",
 		"at position %v a way has dropped more than "+r.either("0.04 in", "1 mm")+", which is hardly wear")
-	warn(grown, slack, "a shift is plus toward the operator, and a drop alone allows a shift of at most the drop over the tangent of a flank's angle",
+	warn(grown, slack, "a shift is plus toward the operator, and a drop alone allows a shift of at most the drop "+
+		"over the tangent of a flank's angle",
 		"at position %v drop and shift together would need a flank to have grown: metal is only lost")
 	warn(unworn, slack, "correct the drop, or lathe.unworn",
 		"at position %v the rows give a drop inside an unworn stretch")
@@ -238,7 +246,8 @@ func (s *Stated) curves(unit length.Unit, vee *bed.V) (knots []float64, curves m
 	return column("position"), curves
 }
 
-// estimate returns the stated wear as a curve with its covariance: each entry, as written, is independent of the others.
+// estimate returns the stated wear as a curve with its covariance: each entry, as written, is independent of the
+// others.
 func (s *Stated) estimate(p *Profile) (*wear.Wear, error) {
 	knots, curves := s.curves(p.Unit, p.Lathe.Bed.V)
 	w, err := wear.New(knots, curves)

@@ -69,7 +69,8 @@ func (r *reader) survey(t *document.Table, number int) {
 			reading.Add(rows, r.Doc.Add)
 		}
 	})
-	if !ok && reading == nil && sound && rows != nil && rows.Columns != nil && r.surveyColumns(t, m, rows.Columns) { // no row could be read; the keys can
+	// no row could be read; the keys can
+	if !ok && reading == nil && sound && rows != nil && rows.Columns != nil && r.surveyColumns(t, m, rows.Columns) {
 		reading = survey.Begin(m, r.keys(t), rows.Columns)
 	}
 	if !ok && reading != nil {
@@ -89,7 +90,8 @@ func (r *reader) survey(t *document.Table, number int) {
 	r.profile.Surveys = append(r.profile.Surveys, s)
 }
 
-// unfinished says whether a survey is still being written down: it then has the key unfinished, with the stations that are still to be read.
+// unfinished says whether a survey is still being written down: it then has the key unfinished, with the stations that
+// are still to be read.
 func (r *reader) unfinished(t *document.Table, m survey.Method) bool {
 	if !t.Has("unfinished") {
 		return false
@@ -105,11 +107,13 @@ func (r *reader) unfinished(t *document.Table, m survey.Method) bool {
 	}
 	for _, z := range left {
 		if ways := r.profile.Lathe.Ways; ways != (Range{}) && !ways.holds(r.Unit.ToMM(z)) {
-			t.Fault("unfinished", "take the position out: these are the stations still to be read", "%v lies outside lathe.bed", z)
+			t.Fault("unfinished", "take the position out: these are the stations still to be read",
+				"%v lies outside lathe.bed", z)
 			break
 		}
 	}
-	r.Warn(t, "unfinished", fmt.Sprintf("go on with it: wornway record %s --method %s", typed(r.profile.File), m.Name), "this survey is not finished")
+	r.Warn(t, "unfinished", fmt.Sprintf("go on with it: wornway record %s --method %s", typed(r.profile.File), m.Name),
+		"this survey is not finished")
 	return true
 }
 
@@ -124,7 +128,8 @@ func typed(file string) string {
 // keys is what a survey reads its keys through.
 func (r *reader) keys(t *document.Table) survey.Keys {
 	l := r.profile.Lathe
-	k := survey.Keys{Machine: survey.Machine{Lathe: l.Bed, Unit: r.Unit, Ways: [2]float64{l.Ways.From, l.Ways.To}}, Table: t}
+	k := survey.Keys{Machine: survey.Machine{Lathe: l.Bed, Unit: r.Unit, Ways: [2]float64{l.Ways.From, l.Ways.To}},
+		Table: t}
 	if s := l.Tailstock; s != nil {
 		k.Base = &bed.Base{FrontSetback: s.FrontSetback, RearSetback: s.RearSetback, Length: s.BaseLength}
 	}
@@ -174,13 +179,15 @@ func (r *reader) surveyPositions(rows *document.Rows) bool {
 		for i := range rows.Len() {
 			if p := rows.Number(i, c); !ways.holds(r.Unit.ToMM(p)) {
 				if bad++; bad <= most {
-					r.Doc.Add(rows.Fault(i, c, fmt.Sprintf("%v lies outside lathe.bed", p), "make lathe.bed longer, or correct the position"))
+					r.Doc.Add(rows.Fault(i, c, fmt.Sprintf("%v lies outside lathe.bed", p),
+						"make lathe.bed longer, or correct the position"))
 				}
 			}
 		}
 	}
 	if bad > most {
-		r.Doc.Add(document.Fault{File: rows.File, Key: rows.Key, Message: fmt.Sprintf("and %d more faults like these", bad-most)})
+		r.Doc.Add(document.Fault{File: rows.File, Key: rows.Key,
+			Message: fmt.Sprintf("and %d more faults like these", bad-most)})
 	}
 	return bad == 0
 }

@@ -11,12 +11,14 @@ import (
 // Answers are values for a new profile, as TOML text, by the path of their key.
 type Answers = form.Answers
 
-// Template returns a commented profile: the keys that were answered with their values, the others as comments with an example, each with what it is and how
-// to measure it. Its rows of wear are the answer to "wear.rows".
+// Template returns a commented profile: the keys that were answered with their values, the others as comments with an
+// example, each with what it is and how to measure it. Its rows of wear are the answer to "wear.rows".
 func Template(unit length.Unit, answers Answers) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "# A lathe's wear profile. Take the # away from a line to fill it in; what stands behind an = there is an example, not your lathe.\n")
-	fmt.Fprintf(&b, "# Positions count along the bed from the spindle nose, plus toward the tailstock. Angles are in degrees.\n\n")
+	fmt.Fprintf(&b, "# A lathe's wear profile. Take the # away from a line to fill it in; what stands behind an = "+
+		"there is an example, not your lathe.\n")
+	fmt.Fprintf(&b, "# Positions count along the bed from the spindle nose, plus toward the tailstock. Angles are in "+
+		"degrees.\n\n")
 	fmt.Fprintf(&b, "format = 1\nunit = %q # every length in this file\n", unit.String())
 	table := ""
 	for _, k := range Keys() {
@@ -36,7 +38,8 @@ func Template(unit length.Unit, answers Answers) string {
 	return b.String()
 }
 
-// tableOpen says whether a table's header is to stand: those that every profile needs, and those of which something was answered.
+// tableOpen says whether a table's header is to stand: those that every profile needs, and those of which something was
+// answered.
 func tableOpen(table string, answers Answers) bool {
 	if table == "lathe" || table == "lathe.saddle" {
 		return true
@@ -73,9 +76,12 @@ func writeWear(b *strings.Builder, unit length.Unit, answers Answers) {
 		uncertainty = map[length.Unit]string{length.Inch: "0.0003", length.Millimetre: "0.008"}[unit]
 	}
 	o := form.Off(stated)
-	fmt.Fprintf(b, "\n# Wear that is known already: a drop is plus when the way has sunk, a shift is plus toward the operator. Positions ascend.\n")
-	fmt.Fprintf(b, "# In place of front and shift the metal lost from the flanks can be given, as outer and inner. file = \"wear.csv\" in place of rows reads a CSV file.\n")
+	fmt.Fprintf(b, "\n# Wear that is known already: a drop is plus when the way has sunk, a shift is plus toward the "+
+		"operator. Positions ascend.\n")
+	fmt.Fprintf(b, "# In place of front and shift the metal lost from the flanks can be given, as outer and inner. "+
+		"file = \"wear.csv\" in place of rows reads a CSV file.\n")
 	fmt.Fprintf(b, "%s[wear]\n%scolumns = [\"position\", \"front\", \"rear\", \"shift\"]\n", o, o)
-	fmt.Fprintf(b, "# How sure each entry is, standard; left out: no ± is stated.\n%suncertainty = %s\n", form.Off(sure), uncertainty)
+	fmt.Fprintf(b, "# How sure each entry is, standard; left out: no ± is stated.\n%suncertainty = %s\n",
+		form.Off(sure), uncertainty)
 	fmt.Fprintf(b, "%srows = %s\n", o, rows)
 }

@@ -81,9 +81,10 @@ func (e *env) openAhead(name string, slips slipFlag) (l *lathe, blind bool, err 
 // ahead is a look ahead on its way into a report.
 type ahead struct {
 	*lathe
-	cut        compensate.Cut
-	blind      bool
-	lean       float64 // standard uncertainty of the spindle's lean, per mm, that counts as nothing knows it; 0 where something does
+	cut   compensate.Cut
+	blind bool
+	// standard uncertainty of the spindle's lean, per mm, that counts as nothing knows it; 0 where something does
+	lean       float64
 	bed        float64 // greatest standard uncertainty over the length by what predict counts, mm
 	candidates []profile.Candidate
 	out        *estimate.Outlook
@@ -135,9 +136,11 @@ func (o *wearOptions) ahead(c *cobra.Command, l *lathe) (compensate.Cut, error) 
 	from, to = l.toEnd(from), l.toEnd(to)
 	const shortest = 5 // mm: surveys lie further apart than that
 	if to-from < shortest {
-		return cut, usageError{fmt.Sprintf("--for %s: is too short to be surveyed", o.stretch), "give a length of a quarter of an inch (6 mm) or more"}
+		return cut, usageError{fmt.Sprintf("--for %s: is too short to be surveyed", o.stretch),
+			"give a length of a quarter of an inch (6 mm) or more"}
 	}
-	return compensate.Cut{Feature: work.Feature{From: from, To: to, Diameter: diameter, Tolerance: o.tolerance.MM(l.unit)}, SetAt: to}, nil
+	return compensate.Cut{Feature: work.Feature{From: from, To: to, Diameter: diameter,
+		Tolerance: o.tolerance.MM(l.unit)}, SetAt: to}, nil
 }
 
 // usualDiameter is what is reckoned with where none is given, mm: 1 in, 25 mm.
@@ -154,7 +157,8 @@ func (l *lathe) look(cut compensate.Cut, blind bool) (*ahead, error) {
 	var outside compensate.OutsideError
 	switch {
 	case blind && errors.As(err, &outside):
-		return nil, refusal{fmt.Sprintf("%s: %s lies outside the bed that the profile speaks of, from %s to %s", l.File, l.at(outside.Position), l.bare(outside.From), l.at(outside.To)),
+		return nil, refusal{fmt.Sprintf("%s: %s lies outside the bed that the profile speaks of, from %s to %s", l.File,
+			l.at(outside.Position), l.bare(outside.From), l.at(outside.To)),
 			"positions count from the spindle nose; is lathe.bed right?"}
 	case err != nil:
 		return nil, l.explain(err)
@@ -164,7 +168,8 @@ func (l *lathe) look(cut compensate.Cut, blind bool) (*ahead, error) {
 	if blind {
 		expected = nil
 	}
-	if a.candidates, err = l.Candidates(expected, cut.From, cut.To, cut.Diameter); err != nil || len(a.candidates) == 0 {
+	if a.candidates, err = l.Candidates(expected, cut.From, cut.To, cut.Diameter); err != nil ||
+		len(a.candidates) == 0 {
 		return a, err
 	}
 	if !a.knowsSpindle() {
@@ -207,7 +212,8 @@ func (a *ahead) second() int {
 	return best
 }
 
-// possible says whether a tolerance can be promised with a standard uncertainty: the full width of a normal distribution that holds 95 % is about four of them.
+// possible says whether a tolerance can be promised with a standard uncertainty: the full width of a normal
+// distribution that holds 95 % is about four of them.
 func (a *ahead) possible(u float64) *bool {
 	if a.cut.Tolerance <= 0 {
 		return nil
@@ -220,7 +226,8 @@ func (a *ahead) possible(u float64) *bool {
 func twoPositions(flag, given, example string, u length.Unit) (from, to float64, err error) {
 	both := strings.Split(given, ",")
 	if len(both) != 2 {
-		return 0, 0, usageError{fmt.Sprintf("--%s %s: must be two positions with a comma between, from and to", flag, visible(given)), example + "; decimals have a point"}
+		return 0, 0, usageError{fmt.Sprintf("--%s %s: must be two positions with a comma between, from and to", flag,
+			visible(given)), example + "; decimals have a point"}
 	}
 	var mm [2]float64
 	for i := range mm {
@@ -242,7 +249,8 @@ func twoPositions(flag, given, example string, u length.Unit) (from, to float64,
 		mm[i] = v.MM(u)
 	}
 	if !(mm[0] < mm[1]) || math.IsNaN(mm[1]-mm[0]) {
-		return 0, 0, usageError{fmt.Sprintf("--%s %s: the first must lie nearer to the headstock", flag, given), example}
+		return 0, 0, usageError{fmt.Sprintf("--%s %s: the first must lie nearer to the headstock", flag, given),
+			example}
 	}
 	return mm[0], mm[1], nil
 }

@@ -9,14 +9,16 @@ import (
 
 func digits(x float64) string { return strconv.FormatFloat(x, 'g', -1, 64) }
 
-// The same lathe in millimetres and in inches: what is known now is the same number, and so nearly what each survey leaves, though its stations lie on another rule's round places and leaves and levels are
-// those of another drawer. The level is left out of the comparison, as one division of it is twice the other.
+// The same lathe in millimetres and in inches: what is known now is the same number, and so nearly what each survey
+// leaves, though its stations lie on another rule's round places and leaves and levels are those of another drawer. The
+// level is left out of the comparison, as one division of it is twice the other.
 func TestAheadInEitherUnit(t *testing.T) {
 	const line = "wear - --for 100mm,300mm --diameter 25mm --tolerance 20um --json"
-	for name, text := range map[string]func(unit string, mm float64) string{"surveyed": surveyedLathe, "blind": func(unit string, mm float64) string {
-		text, _, _ := strings.Cut(surveyedLathe(unit, mm), "[[survey]]")
-		return text
-	}} {
+	for name, text := range map[string]func(unit string, mm float64) string{"surveyed": surveyedLathe,
+		"blind": func(unit string, mm float64) string {
+			text, _, _ := strings.Cut(surveyedLathe(unit, mm), "[[survey]]")
+			return text
+		}} {
 		a, b := decoded(t, tell(text("mm", 1), split(line)...)), decoded(t, tell(text("in", 25.4), split(line)...))
 		same := func(what string, x, y any, within float64) {
 			t.Helper()
@@ -59,13 +61,16 @@ func TestAheadBeginsWithPredict(t *testing.T) {
 	if now := v["now"].(float64); math.Abs(now-greatest) > 1e-3*greatest {
 		t.Errorf("now is %g, predict has %g", now, greatest)
 	}
-	// Where nothing knows the lean, a limit of 0.02 mm over 300 mm counts as a rectangle, GUM 4.3.7, on twice the radius.
+	// Where nothing knows the lean, a limit of 0.02 mm over 300 mm counts as a rectangle, GUM 4.3.7, on twice the
+	// radius.
 	v = decoded(t, tell(surveyedLathe("mm", 1), split("wear - --for 100,300 --diameter 25 --json")...))
-	p = decoded(t, tell(surveyedLathe("mm", 1), split("predict - --from 100 --to 300 --diameter 25 --every 25 --json")...))
+	p = decoded(t, tell(surveyedLathe("mm", 1), split("predict - --from 100 --to 300 --diameter 25 --every 25 "+
+		"--json")...))
 	least := 0.0
 	for _, e := range p["stations"].([]any) {
 		s := e.(map[string]any)
-		least = math.Max(least, math.Hypot(s["uncertainty"].(float64), 2*(300-s["position"].(float64))*0.02/300/math.Sqrt(3)))
+		least = math.Max(least, math.Hypot(s["uncertainty"].(float64),
+			2*(300-s["position"].(float64))*0.02/300/math.Sqrt(3)))
 	}
 	if now := v["now"].(float64); math.Abs(now-least) > 1e-3*least {
 		t.Errorf("with the lean, now is %g, should be %g", now, least)

@@ -12,14 +12,17 @@ import (
 
 func (a *ahead) report() show.Report {
 	in := a.unit.From
-	j := aheadJSON{Format: 1, Lathe: a.Lathe.Name, Unit: a.unit.String(), From: in(a.cut.From), To: in(a.cut.To), Diameter: in(a.cut.Diameter),
-		Tolerance: null(in(a.cut.Tolerance), a.cut.Tolerance > 0), Blind: a.blind, Surveys: []aheadRowJSON{}, Warnings: []string{}}
+	j := aheadJSON{Format: 1, Lathe: a.Lathe.Name, Unit: a.unit.String(), From: in(a.cut.From), To: in(a.cut.To),
+		Diameter:  in(a.cut.Diameter),
+		Tolerance: null(in(a.cut.Tolerance), a.cut.Tolerance > 0), Blind: a.blind, Surveys: []aheadRowJSON{},
+		Warnings: []string{}}
 	r := show.Report{Warnings: warningWords(a.Profile), Assumed: a.assumed(), Cautions: measureCautions}
 	j.Warnings, j.Assumed = append(j.Warnings, r.Warnings...), r.Assumed
 	surveys, effort := a.tables()
 	r.Tables = []show.Table{surveys, effort}
 	if a.out == nil {
-		r.Answer = []string{fmt.Sprintf("Every survey that wornway knows is in the profile already between %s and %s; none is left to suggest.", a.bare(a.cut.From), a.at(a.cut.To))}
+		r.Answer = []string{fmt.Sprintf("Every survey that wornway knows is in the profile already between %s and "+
+			"%s; none is left to suggest.", a.bare(a.cut.From), a.at(a.cut.To))}
 		r.JSON = j
 		return r
 	}
@@ -45,8 +48,10 @@ func (a *ahead) report() show.Report {
 // row is one survey for JSON.
 func (a *ahead) row(i int) aheadRowJSON {
 	in, k := a.unit.From, a.candidates[i]
-	row := aheadRowJSON{Method: k.Method, What: k.What, Touches: k.Touches, After: in(a.out.After[i]), ShrinksBy: 1 - a.out.After[i]/a.out.Now, WithFirst: in(a.out.Then[i]),
-		Possible: a.possible(a.out.After[i]), PossibleWithFirst: a.possible(a.out.Then[i]), Spindle: k.Spindle(), Tools: k.Tools, Power: k.Power, Minutes: k.Minutes, Positions: []float64{}, Block: k.Block}
+	row := aheadRowJSON{Method: k.Method, What: k.What, Touches: k.Touches, After: in(a.out.After[i]),
+		ShrinksBy: 1 - a.out.After[i]/a.out.Now, WithFirst: in(a.out.Then[i]),
+		Possible: a.possible(a.out.After[i]), PossibleWithFirst: a.possible(a.out.Then[i]), Spindle: k.Spindle(),
+		Tools: k.Tools, Power: k.Power, Minutes: k.Minutes, Positions: []float64{}, Block: k.Block}
 	for _, z := range k.At {
 		row.Positions = append(row.Positions, in(z))
 	}
@@ -55,13 +60,17 @@ func (a *ahead) row(i int) aheadRowJSON {
 
 // tables returns the two tables without rows: what a survey leaves, and what it takes.
 func (a *ahead) tables() (surveys, effort show.Table) {
-	surveys = show.Table{Name: "surveys", Title: fmt.Sprintf("What each survey would leave of the ± on diameter, %s:", a.smallName()), Columns: []show.Column{
-		{Head: "survey", Key: "method", Left: true}, {Head: "± after", Key: "after"}, {Head: "shrinks by", Key: "shrinks_by"}, {Head: "± beside the first", Key: "with_first"}}}
+	surveys = show.Table{Name: "surveys", Title: fmt.Sprintf("What each survey would leave of the ± on diameter, %s:",
+		a.smallName()), Columns: []show.Column{
+		{Head: "survey", Key: "method", Left: true}, {Head: "± after", Key: "after"},
+		{Head: "shrinks by", Key: "shrinks_by"}, {Head: "± beside the first", Key: "with_first"}}}
 	if a.cut.Tolerance > 0 {
-		surveys.Columns = append(surveys.Columns, show.Column{Head: "enough for " + a.small(a.cut.Tolerance), Key: "possible", Left: true})
+		surveys.Columns = append(surveys.Columns, show.Column{Head: "enough for " + a.small(a.cut.Tolerance),
+			Key: "possible", Left: true})
 	}
 	effort = show.Table{Name: "effort", Title: "What each takes:", Columns: []show.Column{
-		{Head: "survey", Key: "method", Left: true}, {Head: "minutes", Key: "minutes"}, {Head: "tools", Key: "tools", Left: true}, {Head: "machine", Key: "machine", Left: true}}}
+		{Head: "survey", Key: "method", Left: true}, {Head: "minutes", Key: "minutes"},
+		{Head: "tools", Key: "tools", Left: true}, {Head: "machine", Key: "machine", Left: true}}}
 	return surveys, effort
 }
 
@@ -70,7 +79,8 @@ func (a *ahead) shrinks(i int, row aheadRowJSON) []show.Cell {
 	if i == a.out.First {
 		beside.Text = "–"
 	}
-	cells := []show.Cell{{Text: row.Method, Value: row.Method}, {Text: a.cell(2 * a.out.After[i]), Value: row.After}, {Text: share(row.ShrinksBy), Value: row.ShrinksBy}, beside}
+	cells := []show.Cell{{Text: row.Method, Value: row.Method}, {Text: a.cell(2 * a.out.After[i]), Value: row.After},
+		{Text: share(row.ShrinksBy), Value: row.ShrinksBy}, beside}
 	if row.Possible != nil {
 		text := "no"
 		switch {
@@ -89,7 +99,8 @@ func (a *ahead) takes(i int) []show.Cell {
 	if k.Power {
 		machine = "under power"
 	}
-	return []show.Cell{{Text: k.Method, Value: k.Method}, {Text: fmt.Sprint(k.Minutes), Value: k.Minutes}, {Text: k.Tools, Value: k.Tools}, {Text: machine, Value: machine}}
+	return []show.Cell{{Text: k.Method, Value: k.Method}, {Text: fmt.Sprint(k.Minutes), Value: k.Minutes},
+		{Text: k.Tools, Value: k.Tools}, {Text: machine, Value: machine}}
 }
 
 // order lists the candidates, those that leave least first.
@@ -124,18 +135,22 @@ func (a *ahead) sentences() []string {
 	over := fmt.Sprintf("the diameter from %s to %s", a.bare(a.cut.From), a.at(a.cut.To))
 	nothing := fmt.Sprintf("which is %s now", a.plusMinus(now, true))
 	if a.blind {
-		nothing = fmt.Sprintf("where with nothing read it is %s on a bed that is worn and twisted as is usual", a.plusMinus(now, true))
+		nothing = fmt.Sprintf("where with nothing read it is %s on a bed that is worn and twisted as is usual",
+			a.plusMinus(now, true))
 	}
 	var out []string
 	if after >= 0.98*now {
-		out = append(out, fmt.Sprintf("No survey that is left would shrink the ± on %s, which is %s.", over, a.plusMinus(now, true)))
+		out = append(out, fmt.Sprintf("No survey that is left would shrink the ± on %s, which is %s.", over,
+			a.plusMinus(now, true)))
 	} else {
-		out = append(out, fmt.Sprintf("Of the surveys not made yet %s helps most: it would leave %s on %s, %s. It takes about %d minutes%s.",
+		out = append(out, fmt.Sprintf("Of the surveys not made yet %s helps most: it would leave %s on %s, %s. It "+
+			"takes about %d minutes%s.",
 			named(first), a.plusMinus(after, true), over, nothing, first.Minutes, powered(first)))
 	}
 	if s := a.second(); s >= 0 {
 		if then := a.out.Then[s]; then < 0.95*after {
-			out = append(out, fmt.Sprintf("After it, %s helps most: the two together would leave %s.", named(a.candidates[s]), a.plusMinus(then, true)))
+			out = append(out, fmt.Sprintf("After it, %s helps most: the two together would leave %s.",
+				named(a.candidates[s]), a.plusMinus(then, true)))
 		} else {
 			out = append(out, "After it, none of the others would shrink the ± by more than a twentieth.")
 		}
@@ -177,24 +192,30 @@ func (a *ahead) toleranceWords() string {
 		}
 	}
 	if least >= 0 {
-		return fmt.Sprintf("To promise %s the ± has to come down to %s; of those that do it alone %s takes the least time, about %d minutes.",
+		return fmt.Sprintf("To promise %s the ± has to come down to %s; of those that do it alone %s takes the least "+
+			"time, about %d minutes.",
 			t, a.plusMinus(a.cut.Tolerance/4, true), a.candidates[least].Method, a.candidates[least].Minutes)
 	}
 	if s := a.second(); s >= 0 && *a.possible(a.out.Then[s]) {
-		return fmt.Sprintf("No survey alone makes it possible to promise %s, for which the ± has to come down to %s; %s and %s together do.",
+		return fmt.Sprintf("No survey alone makes it possible to promise %s, for which the ± has to come down to %s; "+
+			"%s and %s together do.",
 			t, a.plusMinus(a.cut.Tolerance/4, true), a.candidates[a.out.First].Method, a.candidates[s].Method)
 	}
-	return fmt.Sprintf("Neither one survey nor two make it possible to promise %s, for which the ± has to come down to %s: size such work where it lies.", t, a.plusMinus(a.cut.Tolerance/4, true))
+	return fmt.Sprintf("Neither one survey nor two make it possible to promise %s, for which the ± has to come down "+
+		"to %s: size such work where it lies.", t, a.plusMinus(a.cut.Tolerance/4, true))
 }
 
-// quickMinutes is what the short look at a strange lathe takes, for hands that have done it before: common practice, no source.
+// quickMinutes is what the short look at a strange lathe takes, for hands that have done it before: common practice, no
+// source.
 const quickMinutes = 10
 
 // quickWords says what a short look gives: what it can promise and what it cannot.
 func (a *ahead) quickWords() []string {
 	finest := strings.TrimPrefix(a.plusMinus(2*a.quickAfter, true), "± ")
-	return []string{fmt.Sprintf("At a strange lathe, ten minutes with the carriage lock, a level and a straightedge would bring the ± down to %s. "+
-		"That tells a bed that is much worn from one that is not. It promises no work finer than %s over this length, and it finds neither the spindle's lean nor how the front way's guidance has shifted.",
+	return []string{fmt.Sprintf("At a strange lathe, ten minutes with the carriage lock, a level and a straightedge "+
+		"would bring the ± down to %s. "+
+		"That tells a bed that is much worn from one that is not. It promises no work finer than %s over this "+
+		"length, and it finds neither the spindle's lean nor how the front way's guidance has shifted.",
 		a.plusMinus(a.quickAfter, true), finest)}
 }
 
@@ -208,11 +229,13 @@ func (a *ahead) quickSteps() []string {
 		at := a.positions(c.At)
 		switch c.Method {
 		case "carriage-lock":
-			out = append(out, fmt.Sprintf("feel the lock at %s (tighten it lightly where the carriage slides easiest, and leave it so)", at))
+			out = append(out, fmt.Sprintf("feel the lock at %s (tighten it lightly where the carriage slides "+
+				"easiest, and leave it so)", at))
 		case "saddle-level":
 			out = append(out, fmt.Sprintf("read a level across the saddle with the tool at %s", at))
 		case "light-gap":
-			out = append(out, fmt.Sprintf("lay the edge from %s to %s on each of them (%s), note where it rests, and look for light at %s", a.bare(c.Rests[0][0]), a.at(c.Rests[0][1]), c.Touches, at))
+			out = append(out, fmt.Sprintf("lay the edge from %s to %s on each of them (%s), note where it rests, and "+
+				"look for light at %s", a.bare(c.Rests[0][0]), a.at(c.Rests[0][1]), c.Touches, at))
 		}
 	}
 	return []string{"The ten minutes, the machine isolated: " + strings.Join(out, "; ") + "."}
@@ -231,20 +254,24 @@ func (a *ahead) positions(at []float64) string {
 func (a *ahead) remarks() []string {
 	first := a.candidates[a.out.First]
 	out := a.quickSteps()
-	out = append(out, fmt.Sprintf("Where to read %s: at %s. --json gives its [[survey]] block, and every other's, to paste into the profile.", first.Method, a.positions(first.At)))
+	out = append(out, fmt.Sprintf("Where to read %s: at %s. --json gives its [[survey]] block, and every other's, to "+
+		"paste into the profile.", first.Method, a.positions(first.At)))
 	if a.lean > 0 {
 		out = append(out, a.leanWords())
 	}
 	if a.Stated != nil && len(a.Surveys) == 0 {
-		out = append(out, "The stated drops count here as one survey more, as they will once readings stand beside them; until then predict takes each entry by itself, and its ± is wider.")
+		out = append(out, "The stated drops count here as one survey more, as they will once readings stand beside "+
+			"them; until then predict takes each entry by itself, and its ± is wider.")
 	}
-	return append(out, "± is at k = 2, the greatest over the length, of the difference to its tailstock end, where the tool is set. Minutes are common practice, for hands that have done it before.")
+	return append(out, "± is at k = 2, the greatest over the length, of the difference to its tailstock end, where "+
+		"the tool is set. Minutes are common practice, for hands that have done it before.")
 }
 
 // leanWords says how the spindle's lean counts where nothing knows it.
 func (a *ahead) leanWords() string {
 	length := a.cut.To - a.cut.From
-	s := fmt.Sprintf("The ± counts the spindle's lean as it usually is, within 0.02 mm over 300 mm, which by itself is %s over this length", a.plusMinus(2*length*a.lean, true))
+	s := fmt.Sprintf("The ± counts the spindle's lean as it usually is, within 0.02 mm over 300 mm, which by itself "+
+		"is %s over this length", a.plusMinus(2*length*a.lean, true))
 	var with []string
 	for _, c := range a.candidates {
 		if c.Spindle() {
@@ -257,12 +284,14 @@ func (a *ahead) leanWords() string {
 	s += "."
 	for i, c := range a.candidates {
 		if u := a.out.After[i]; c.Spindle() && u > a.out.Now {
-			s += fmt.Sprintf(" Where it says grows, the readings would have to find the lean out of ± %s, and do not find it so well.", strings.TrimPrefix(a.plusMinus(2*profile.UsualLean*length, true), "± "))
+			s += fmt.Sprintf(" Where it says grows, the readings would have to find the lean out of ± %s, and do not "+
+				"find it so well.", strings.TrimPrefix(a.plusMinus(2*profile.UsualLean*length, true), "± "))
 			break
 		}
 	}
 	if !a.blind && a.bed > 0 {
-		s += fmt.Sprintf(" predict leaves it out until something has: by its count it is %s now.", a.plusMinus(a.bed, true))
+		s += fmt.Sprintf(" predict leaves it out until something has: by its count it is %s now.",
+			a.plusMinus(a.bed, true))
 	}
 	return s
 }
@@ -278,10 +307,13 @@ func (a *ahead) knowsSpindle() bool {
 
 // assumed is what the look ahead takes for granted.
 func (a *ahead) assumed() []string {
-	out := []string{fmt.Sprintf("Work of %s diameter, held by the spindle alone, the tool on centre height and set at %s.", a.at(a.cut.Diameter), a.at(a.cut.SetAt))}
+	out := []string{fmt.Sprintf("Work of %s diameter, held by the spindle alone, the tool on centre height and set "+
+		"at %s.", a.at(a.cut.Diameter), a.at(a.cut.SetAt))}
 	out = append(out, a.geometryWords()...)
 	if a.blind {
-		out = append(out, "Nothing has been read yet: the wear is taken to be as is usual, some two thou on the front way and half of that on the rear, dying out within a foot or two (common practice, no source). On a bed that is worn more, every ± is greater; on one worn less it is smaller.")
+		out = append(out, "Nothing has been read yet: the wear is taken to be as is usual, some two thou on the "+
+			"front way and half of that on the rear, dying out within a foot or two (common practice, no source). On "+
+			"a bed that is worn more, every ± is greater; on one worn less it is smaller.")
 	} else {
 		out = append(out, a.wearWords()...)
 	}
@@ -289,11 +321,14 @@ func (a *ahead) assumed() []string {
 	if a.unit != length.Inch {
 		level = "0.02 mm/m"
 	}
-	return append(out, fmt.Sprintf("Each survey is taken to be as sure as its method usually is, levels having divisions of %s, and to agree with what has been read.", level))
+	return append(out, fmt.Sprintf("Each survey is taken to be as sure as its method usually is, levels having "+
+		"divisions of %s, and to agree with what has been read.", level))
 }
 
 // measureCautions go with what is done at the machine.
 var measureCautions = []string{
-	"Measure, level and indicate with the spindle stopped and the machine isolated. Chuck key out, no gloves, sleeves rolled tight.",
-	"A test cut is turning: guards in place, eyes protected, nothing long unsupported. The shop's own rules and local codes come first.",
+	"Measure, level and indicate with the spindle stopped and the machine isolated. Chuck key out, no gloves, " +
+		"sleeves rolled tight.",
+	"A test cut is turning: guards in place, eyes protected, nothing long unsupported. The shop's own rules and " +
+		"local codes come first.",
 }

@@ -13,7 +13,8 @@ import (
 	"wornway/profile/length"
 )
 
-// asking is a conversation about a new profile. At the end of the input every further question counts as left for later.
+// asking is a conversation about a new profile. At the end of the input every further question counts as left for
+// later.
 type asking struct {
 	in    *bufio.Scanner
 	out   io.Writer
@@ -58,11 +59,13 @@ const back = "back"
 
 // all asks for every key and for the rows of wear.
 func (a *asking) all(unit length.Unit, answers profile.Answers) {
-	a.say("An empty answer leaves a value for later; %q returns to the question before.\nLengths are in %s; another unit may be written behind a number (75mm, 3in).\n", back, a.plain(unit))
+	a.say("An empty answer leaves a value for later; %q returns to the question before.\nLengths are in %s; another "+
+		"unit may be written behind a number (75mm, 3in).\n", back, a.plain(unit))
 	keys := []profile.Key{}
 	for _, k := range profile.Keys() {
 		table := k.Path[:strings.LastIndexByte(k.Path, '.')]
-		if table == "lathe.spindle" || table == "lathe.compound" || table == "lathe.tailstock" || table == "lathe.holding" || k.Path == "lathe.twist_uncertainty" || k.Path == "lathe.unworn" {
+		if table == "lathe.spindle" || table == "lathe.compound" || table == "lathe.tailstock" ||
+			table == "lathe.holding" || k.Path == "lathe.twist_uncertainty" || k.Path == "lathe.unworn" {
 			continue // rarely known when a profile is begun; the file explains them
 		}
 		keys = append(keys, k)
@@ -96,7 +99,8 @@ func (a *asking) all(unit length.Unit, answers profile.Answers) {
 	}
 }
 
-// yesOrNo asks until the answer is yes or no, in full or by its first letter, or back, or empty. At the end of the input it is empty.
+// yesOrNo asks until the answer is yes or no, in full or by its first letter, or back, or empty. At the end of the
+// input it is empty.
 func (a *asking) yesOrNo(prompt string) string {
 	for !a.ended {
 		switch s := strings.ToLower(a.answer(prompt)); {
@@ -158,7 +162,8 @@ const (
 	goBack // to the question before
 )
 
-// judge reads the profile as answered so far and says what is wrong, or implausible, with the key. What is implausible may be confirmed.
+// judge reads the profile as answered so far and says what is wrong, or implausible, with the key. What is implausible
+// may be confirmed.
 func (a *asking) judge(path string, unit length.Unit, answers profile.Answers) verdict {
 	// Only the key's own faults count: the rest of the file is still to be filled in.
 	text := []byte(profile.Template(unit, answers))
@@ -185,7 +190,8 @@ func (a *asking) judge(path string, unit length.Unit, answers profile.Answers) v
 		if a.kept[w.Message] {
 			continue
 		}
-		if w.Key != path && w.Key != path+".rows" && !(path == "lathe.way_span" && w.Key == "lathe.centre_height") && !(path == "lathe.centre_height" && w.Key == "lathe.way_span") {
+		if w.Key != path && w.Key != path+".rows" && !(path == "lathe.way_span" && w.Key == "lathe.centre_height") &&
+			!(path == "lathe.centre_height" && w.Key == "lathe.way_span") {
 			continue
 		}
 		a.say("  Note: %s\n  %s.\n", w.Message, w.Hint)
@@ -225,7 +231,9 @@ func tomlValue(k profile.Key, s string, unit length.Unit) (string, error) {
 
 // rows asks for the rows of wear.
 func (a *asking) rows(unit length.Unit, answers profile.Answers) {
-	a.say("\nWear that you know already, a row for each position, headstock end first:\n  position, drop of the front way, drop of the rear way, sideways shift (plus toward the operator).\n  An empty line ends the rows; %q takes the last one away.\n", back)
+	a.say("\nWear that you know already, a row for each position, headstock end first:\n  position, drop of the "+
+		"front way, drop of the rear way, sideways shift (plus toward the operator).\n  An empty line ends the rows; "+
+		"%q takes the last one away.\n", back)
 	var rows []string
 	for !a.ended {
 		s := a.answer(fmt.Sprintf("  row %d", len(rows)+1))

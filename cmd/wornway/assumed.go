@@ -31,12 +31,14 @@ type granted struct {
 
 // assume says what the answer for a cut takes for granted, at the positions of its table.
 func (l *lathe) assume(c *compensate.Curve, stations []float64) seated {
-	return l.assumeAll(stiff(fmt.Sprintf("The diameter is measured and the dial set at %s; the error there is zero by definition.", l.at(c.SetAt)), l.axisWords(c)), seen{c, stations})
+	return l.assumeAll(stiff(fmt.Sprintf("The diameter is measured and the dial set at %s; the error there is zero "+
+		"by definition.", l.at(c.SetAt)), l.axisWords(c)), seen{c, stations})
 }
 
 // stiff is what is taken for granted where no cut bends the work.
 func stiff(set string, axis []string) granted {
-	return granted{set, axis, "The give of work, tool and machine under the cut, heat and the wear of the tool are not reckoned with."}
+	return granted{set, axis, "The give of work, tool and machine under the cut, heat and the wear of the tool are " +
+		"not reckoned with."}
 }
 
 // assumeAll says what the answer for cuts that are set up alike takes for granted.
@@ -58,14 +60,16 @@ func (l *lathe) assumeAll(g granted, cuts ...seen) seated {
 			differ = math.Max(differ, seats[i].EndsDiffer)
 		}
 	}
-	say("The tool stands %s when it is set. 0.1 mm (0.004 in) higher or lower would change the diameter error by up to %s.",
+	say("The tool stands %s when it is set. 0.1 mm (0.004 in) higher or lower would change the diameter error by up "+
+		"to %s.",
 		l.height(cuts[0].curve.ToolHeight), l.small(matter))
 	s.assumed = append(s.assumed, g.axis...)
 	s.assumed = append(s.assumed, l.geometryWords()...)
 	s.assumed = append(s.assumed, l.wearWords()...)
 	if past {
 		first, last := l.machine.Wear.Range()
-		say("The saddle's bearing runs past the wear that is known, %s to %s; its end value is taken there.", l.bare(first), l.at(last))
+		say("The saddle's bearing runs past the wear that is known, %s to %s; its end value is taken there.",
+			l.bare(first), l.at(last))
 	}
 	if len(l.Surveys) > 0 {
 		for _, k := range cuts {
@@ -75,14 +79,18 @@ func (l *lathe) assumeAll(g granted, cuts ...seen) seated {
 		}
 	}
 	if differ > 0.5e-3 {
-		say("The saddle is taken to give a little and rest on both ends of the rear way. A stiff one that rests on the higher end would change the diameter by up to %s; a level on the saddle, a test bar or a test cut shows which it is.",
+		say("The saddle is taken to give a little and rest on both ends of the rear way. A stiff one that rests on "+
+			"the higher end would change the diameter by up to %s; a level on the saddle, a test bar or a test cut "+
+			"shows which it is.",
 			l.small(differ))
 	}
 	for _, d := range l.Damage {
 		for _, k := range cuts {
 			c := k.curve
-			if left, right := c.Lathe.Saddle.Reach(); d.From < math.Max(c.To, c.SetAt)+right && d.To > math.Min(c.From, c.SetAt)+left {
-				say("The saddle crosses the damage of the %s way at %s to %s%s, which is not reckoned with.", d.Way, l.bare(d.From), l.at(d.To), note(d.Note))
+			if left, right := c.Lathe.Saddle.Reach(); d.From < math.Max(c.To, c.SetAt)+right &&
+				d.To > math.Min(c.From, c.SetAt)+left {
+				say("The saddle crosses the damage of the %s way at %s to %s%s, which is not reckoned with.", d.Way,
+					l.bare(d.From), l.at(d.To), note(d.Note))
 			}
 		}
 	}
@@ -90,7 +98,8 @@ func (l *lathe) assumeAll(g granted, cuts ...seen) seated {
 	for _, seat := range seats {
 		if seat.ProudSure && seat.Proud.Value > compensate.ProudLimit {
 			once(&s.warnings, fmt.Sprintf(
-				"with the tool at %s the %s way stands %s above the line between the saddle's ends: the saddle may rock there, and the answer is then not to be trusted",
+				"with the tool at %s the %s way stands %s above the line between the saddle's ends: the saddle may "+
+					"rock there, and the answer is then not to be trusted",
 				l.at(seat.Proud.Position), seat.ProudWay, l.small(seat.Proud.Value)))
 		}
 	}
@@ -98,7 +107,8 @@ func (l *lathe) assumeAll(g granted, cuts ...seen) seated {
 	return s
 }
 
-// datumWords says where the saddle runs over ways that were taken to be unworn, and what it would change if they were not.
+// datumWords says where the saddle runs over ways that were taken to be unworn, and what it would change if they were
+// not.
 func (l *lathe) datumWords(c *compensate.Curve) []string {
 	left, right := c.Lathe.Saddle.Reach()
 	from, to := math.Min(c.From, c.SetAt)+left, math.Max(c.To, c.SetAt)+right
@@ -106,10 +116,12 @@ func (l *lathe) datumWords(c *compensate.Curve) []string {
 		if u.From >= to || u.To <= from || left == right {
 			continue
 		}
-		// One end of the front bearing down by so much rolls the saddle by half of it over the span; twice that at the guide height is on the diameter.
+		// One end of the front bearing down by so much rolls the saddle by half of it over the span; twice that at the
+		// guide height is on the diameter.
 		const tried = 0.01 // mm
 		change := tried * c.Lathe.GuideHeight() / c.Lathe.Span
-		return []string{fmt.Sprintf("The saddle's bearing runs over ways from %s to %s that are taken to be unworn, and what a saddle runs over wears: %s of wear there on one way would change the diameter by about %s.",
+		return []string{fmt.Sprintf("The saddle's bearing runs over ways from %s to %s that are taken to be unworn, "+
+			"and what a saddle runs over wears: %s of wear there on one way would change the diameter by about %s.",
 			l.bare(math.Max(u.From, from)), l.at(math.Min(u.To, to)), l.small(tried), l.small(change))}
 	}
 	return nil
@@ -159,7 +171,9 @@ func (l *lathe) axisWords(c *compensate.Curve) []string {
 	u, _ := l.uncertainty(bed.Of(bed.LeanOut), 1)
 	if out == 0 && up == 0 && u == 0 {
 		span := c.To - c.From
-		return []string{fmt.Sprintf("The work is held by the spindle alone, which is taken to stand parallel to the unworn bed; the ± is of the bed alone. A spindle out by 0.02 mm over 300 mm would add %s over %s; one run along a test bar removes this.",
+		return []string{fmt.Sprintf("The work is held by the spindle alone, which is taken to stand parallel to the "+
+			"unworn bed; the ± is of the bed alone. A spindle out by 0.02 mm over 300 mm would add %s over %s; one "+
+			"run along a test bar removes this.",
 			l.small(usualLean(span)), l.at(span))}
 	}
 	return []string{"The work is held by the spindle alone, " + l.leanWords()}
@@ -196,14 +210,17 @@ func (l *lathe) geometryWords() []string {
 	if d := g.GuideHeight() - g.CentreHeight; d != 0 {
 		h += fmt.Sprintf(" and %s above where the flanks' normals meet", l.at(g.GuideHeight()))
 	}
-	out := []string{h + fmt.Sprintf("; it lies %s behind the front way; the ways are %s apart.", l.at(g.Setback), l.at(g.Span))}
+	out := []string{h + fmt.Sprintf("; it lies %s behind the front way; the ways are %s apart.", l.at(g.Setback),
+		l.at(g.Span))}
 	switch {
 	case g.Saddle.BearingLength == 0:
 		out = append(out, "The saddle is taken as a point at the tool.")
 	case g.Saddle.Bearing == bed.Full:
-		out = append(out, fmt.Sprintf("The saddle bears over its full %s; the tool's tip stands %s.", l.at(g.Saddle.BearingLength), l.offset(g.Saddle.ToolOffset)))
+		out = append(out, fmt.Sprintf("The saddle bears over its full %s; the tool's tip stands %s.",
+			l.at(g.Saddle.BearingLength), l.offset(g.Saddle.ToolOffset)))
 	default:
-		out = append(out, fmt.Sprintf("The saddle bears near its two ends, %s apart; the tool's tip stands %s.", l.at(g.Saddle.BearingLength), l.offset(g.Saddle.ToolOffset)))
+		out = append(out, fmt.Sprintf("The saddle bears near its two ends, %s apart; the tool's tip stands %s.",
+			l.at(g.Saddle.BearingLength), l.offset(g.Saddle.ToolOffset)))
 	}
 	return out
 }
@@ -280,7 +297,8 @@ func (l *lathe) surveyWords() []string {
 	}
 	return []string{
 		"The wear is one estimate from " + list + ". " + holdsFor,
-		"The ways are taken to be unworn from " + datum + given + "; wear is taken to change smoothly along the bed, how smoothly the readings say.",
+		"The ways are taken to be unworn from " + datum + given +
+			"; wear is taken to change smoothly along the bed, how smoothly the readings say.",
 	}
 }
 

@@ -47,12 +47,14 @@ cut stands what diameter each collar is expected to have, as far as the profile 
 	f := c.Flags()
 	f.SortFlags = false
 	f.StringVar(&o.method, "method", "", "survey `method`, or all (required)")
-	f.StringVar(&o.contacts, "contacts", "", "`from,to`: where a straightedge rests (default: 24 in or 600 mm from the spindle nose on)")
+	f.StringVar(&o.contacts, "contacts", "", "`from,to`: where a straightedge rests (default: 24 in or 600 mm from "+
+		"the spindle nose on)")
 	f.Var(&o.diameter, "diameter", "diameter of the test cut's collars (default 1in, 25mm)")
 	f.StringVar(&o.paper, "paper", "", "a5, half-letter, a4 or letter (default a4, in inches letter)")
 	f.StringVarP(&o.file, "output", "o", "", "`file` to write (required)")
 	f.BoolVar(&o.force, "force", false, "replace an existing file")
-	_ = c.RegisterFlagCompletionFunc("method", func(*cobra.Command, []string, string) ([]cobra.Completion, cobra.ShellCompDirective) {
+	_ = c.RegisterFlagCompletionFunc("method", func(*cobra.Command, []string, string) ([]cobra.Completion,
+		cobra.ShellCompDirective) {
 		return append(methodNames(), "all"), cobra.ShellCompDirectiveNoFileComp
 	})
 	return c
@@ -61,7 +63,8 @@ cut stands what diameter each collar is expected to have, as far as the profile 
 // inOrderOfSurvey are the methods as one would take them up: quick and without the machine turning first.
 func inOrderOfSurvey() []survey.Method {
 	var out []survey.Method
-	for _, name := range []string{"carriage-lock", "light-gap", "straightedge", "way-micrometer", "level-across", "level-along", "saddle-level", "carriage-indicator", "tailstock-indicator", "bar-side", "bar-top", "test-cut"} {
+	for _, name := range []string{"carriage-lock", "light-gap", "straightedge", "way-micrometer", "level-across",
+		"level-along", "saddle-level", "carriage-indicator", "tailstock-indicator", "bar-side", "bar-top", "test-cut"} {
 		if m, ok := survey.Find(name); ok {
 			out = append(out, m)
 		}
@@ -94,8 +97,10 @@ func runBlank(e *env, c *cobra.Command, file string, o *blankOptions) error {
 	if err != nil {
 		return err
 	}
-	made := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC) // a blank sheet carries no day: the one of the survey is written on it
-	b := blankSheets{printing: printing{Doc: paper.New(size, p.Lathe.Name, made), made: made}, words: words{p.Unit}, profile: p, lathe: l}
+	// a blank sheet carries no day: the one of the survey is written on it
+	made := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
+	b := blankSheets{printing: printing{Doc: paper.New(size, p.Lathe.Name, made), made: made}, words: words{p.Unit},
+		profile: p, lathe: l}
 	for _, m := range methods {
 		if err := b.sheet(m, o); err != nil {
 			return err
@@ -108,7 +113,8 @@ func runBlank(e *env, c *cobra.Command, file string, o *blankOptions) error {
 	if shown, err := e.keep(o.file, out.Bytes(), o.force); shown || err != nil {
 		return err
 	}
-	fmt.Fprintf(e.stdout, "%s is written: %s of %s. The readings go in by: wornway record %s --method %s\n", o.file, count(b.Pages, "page"), size.Name, file, map[bool]string{true: "M", false: methods[0].Name}[len(methods) > 1])
+	fmt.Fprintf(e.stdout, "%s is written: %s of %s. The readings go in by: wornway record %s --method %s\n", o.file,
+		count(b.Pages, "page"), size.Name, file, map[bool]string{true: "M", false: methods[0].Name}[len(methods) > 1])
 	return nil
 }
 
@@ -137,7 +143,8 @@ func (o *blankOptions) size(u length.Unit) (paper.Paper, error) {
 	}
 	const least = 139 // mm: of half a letter
 	if p.Width < least {
-		return p, usageError{fmt.Sprintf("--paper %s: is too small to write a survey on", p.Name), "a5, half-letter, a4 or letter"}
+		return p, usageError{fmt.Sprintf("--paper %s: is too small to write a survey on", p.Name),
+			"a5, half-letter, a4 or letter"}
 	}
 	return p, nil
 }
@@ -161,14 +168,16 @@ func (b *blankSheets) spreading(m survey.Method, o *blankOptions) (spreading, er
 			return s, err
 		}
 		if from < ways.From-1e-6 || to > ways.To+1e-6 {
-			return s, usageError{fmt.Sprintf("--contacts %s: lies outside lathe.bed, which goes from %s to %s", o.contacts, b.bare(ways.From), b.at(ways.To)), "positions count from the spindle nose"}
+			return s, usageError{fmt.Sprintf("--contacts %s: lies outside lathe.bed, which goes from %s to %s",
+				o.contacts, b.bare(ways.From), b.at(ways.To)), "positions count from the spindle nose"}
 		}
 		s.contacts = [2]float64{from, to}
 	}
 	return s, nil
 }
 
-// stations are the rows of a sheet: a position each, or from and to for a level that stands on two feet, in the file's unit.
+// stations are the rows of a sheet: a position each, or from and to for a level that stands on two feet, in the file's
+// unit.
 func stations(s spreading) [][]float64 {
 	at := s.spread()
 	var out [][]float64
@@ -192,7 +201,8 @@ func (b *blankSheets) collar(o *blankOptions) float64 {
 	return usualDiameter(b.unit)
 }
 
-// expected returns what diameter each collar of a test cut is expected to have where the last one has its own exactly, with its ±, as text; empty where nothing is known of the wear.
+// expected returns what diameter each collar of a test cut is expected to have where the last one has its own exactly,
+// with its ±, as text; empty where nothing is known of the wear.
 func (b *blankSheets) expected(m survey.Method, rows [][]float64, o *blankOptions) []string {
 	out := make([]string, len(rows))
 	if m.Name != profile.TestCut || b.lathe == nil || len(rows) < 2 {
@@ -201,7 +211,8 @@ func (b *blankSheets) expected(m survey.Method, rows [][]float64, o *blankOption
 	diameter := b.collar(o)
 	in := func(i int) float64 { return b.unit.ToMM(rows[i][0]) }
 	last := len(rows) - 1
-	curve, err := b.lathe.machine.Curve(compensate.Cut{Feature: work.Feature{From: in(0), To: in(last), Diameter: diameter}, SetAt: in(last)})
+	curve, err := b.lathe.machine.Curve(compensate.Cut{Feature: work.Feature{From: in(0), To: in(last),
+		Diameter: diameter}, SetAt: in(last)})
 	if err != nil {
 		return out // the collars lie where nothing is known
 	}
@@ -249,7 +260,8 @@ func columnNames(m survey.Method, w words) []string {
 
 // noted are the keys of a survey that are to be written down on its sheet, each with how it is found.
 func noted(m survey.Method, p *profile.Profile) []survey.Question {
-	return slices.DeleteFunc(m.Questions(survey.Machine{Lathe: p.Lathe.Bed, Unit: p.Unit}), func(q survey.Question) bool { return q.Key == "date" })
+	return slices.DeleteFunc(m.Questions(survey.Machine{Lathe: p.Lathe.Bed, Unit: p.Unit}),
+		func(q survey.Question) bool { return q.Key == "date" })
 }
 
 // askedAs is a key as it is asked for on paper.

@@ -89,13 +89,16 @@ func (b *blankSheets) intro(m survey.Method, s spreading, o *blankOptions, left,
 		d := b.collar(o)
 		expects := fmt.Sprintf("Collars of %s.", b.diameter(d))
 		if b.lathe != nil {
-			expects = fmt.Sprintf("Collars of %s. Expected is what each measures where the last one, nearest to the tailstock, measures exactly that; if it measures more or less, all do, and only the differences to the last one count.", b.diameter(d))
+			expects = fmt.Sprintf("Collars of %s. Expected is what each measures where the last one, nearest to the "+
+				"tailstock, measures exactly that; if it measures more or less, all do, and only the differences to "+
+				"the last one count.", b.diameter(d))
 		}
 		y = b.Wrap(left, y+0.8, text, plain, expects)
 	}
 	caution := "Spindle stopped, the machine isolated, chuck key out; no gloves, sleeves rolled tight, no loose hair."
 	if m.Name == "test-cut" {
-		caution = "Light cuts; measure with the spindle stopped. Chuck key out, no gloves, sleeves rolled tight. Unsupported stock: 3 diameters is usual, 5 the limit."
+		caution = "Light cuts; measure with the spindle stopped. Chuck key out, no gloves, sleeves rolled tight. " +
+			"Unsupported stock: 3 diameters is usual, 5 the limit."
 	}
 	y = b.Wrap(left, y+0.8, text, strong, caution)
 	b.instrument(m, right-picture, top, picture)

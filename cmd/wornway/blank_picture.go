@@ -10,7 +10,9 @@ import (
 // pictureHeight is the room that a drawing takes, mm.
 const pictureHeight = 36.0
 
-// instrument draws how the instrument of a method stands, with an arrow toward plus: from the front, the headstock at the left, where it matters where along the bed it stands; from the tailstock, the operator at the left, where it matters how it stands across.
+// instrument draws how the instrument of a method stands, with an arrow toward plus: from the front, the headstock at
+// the left, where it matters where along the bed it stands; from the tailstock, the operator at the left, where it
+// matters how it stands across.
 func (b *blankSheets) instrument(m survey.Method, x, y, width float64) {
 	switch m.Name {
 	case "level-across", "saddle-level", "carriage-indicator", "tailstock-indicator", "bar-side", "bar-top":
@@ -99,7 +101,8 @@ func (b *blankSheets) fromTailstock(m survey.Method, x, y, width float64) {
 		b.Line(tailFront, ways-13, tip-1, top-11)
 		b.arrow(at(0.05), ways-5, at(0.05), ways-5-up)
 		b.Text(at(0), ways-13, plain, "in: plus")
-		b.Centred(at(0.5), y+2.5, plain, map[bool]string{true: "tip on a flank, or on the rear way", false: "tip on a carriage way"}[v != nil])
+		b.Centred(at(0.5), y+2.5, plain, map[bool]string{true: "tip on a flank, or on the rear way",
+			false: "tip on a carriage way"}[v != nil])
 	case "bar-side", "bar-top":
 		saddle()
 		const radius = 3.2

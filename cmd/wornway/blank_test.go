@@ -17,15 +17,18 @@ import (
 	"wornway/profile/survey"
 )
 
-// The rows of a sheet are the stations that record offers, in its order, for every method; and all of them are on the paper.
+// The rows of a sheet are the stations that record offers, in its order, for every method; and all of them are on the
+// paper.
 func TestBlankHasTheStationsOfRecord(t *testing.T) {
 	workshop(t)
 	const tailstock = "\n[lathe.tailstock]\nfront_way_setback = 2.5\nrear_way_setback = 6.5\nbase_length = 6.0\n"
 	lathe := append(slices.Clone(demoLathe), tailstock...)
 	const day, empty = "2026-05-01\n", "\n\n\n\n\n\n\n\n"
 	answers := map[string]string{
-		"carriage-lock": "10\n", "light-gap": "front\n2 26\n", "straightedge": "front\n2 26\n", "way-micrometer": "rear\n", "level-across": "0.0005 in/ft\n", "level-along": "front\n0.0005 in/ft\n",
-		"saddle-level": "0.0005 in/ft\n", "carriage-indicator": "tail-front\n", "tailstock-indicator": "front\n", "bar-side": "", "bar-top": "", "test-cut": "",
+		"carriage-lock": "10\n", "light-gap": "front\n2 26\n", "straightedge": "front\n2 26\n",
+		"way-micrometer": "rear\n", "level-across": "0.0005 in/ft\n", "level-along": "front\n0.0005 in/ft\n",
+		"saddle-level": "0.0005 in/ft\n", "carriage-indicator": "tail-front\n", "tailstock-indicator": "front\n",
+		"bar-side": "", "bar-top": "", "test-cut": "",
 	}
 	if len(answers) != len(inOrderOfSurvey()) {
 		t.Errorf("%d methods are tried, and %d have sheets", len(answers), len(inOrderOfSurvey()))
@@ -104,7 +107,8 @@ func mustParse(t *testing.T, file string) *profile.Profile {
 	return p
 }
 
-// Every method has a sheet, on beds of 300 mm and 8 m, with and without wear; no text is under 2 mm, and the same input gives the same bytes.
+// Every method has a sheet, on beds of 300 mm and 8 m, with and without wear; no text is under 2 mm, and the same input
+// gives the same bytes.
 func TestBlankForEveryMethodAndBed(t *testing.T) {
 	workshop(t)
 	if n := len(inOrderOfSurvey()); n != len(survey.Methods())-1 { // drops that somebody knows are no readings
@@ -112,7 +116,9 @@ func TestBlankForEveryMethodAndBed(t *testing.T) {
 	}
 	size := regexp.MustCompile(`/F\S+ ([\d.]+) Tf`)
 	for _, length := range []float64{300, 8000} {
-		text := fmt.Sprintf("format = 1\nunit = \"mm\"\n[lathe]\nname = \"Długa łoże, Größe 8 (erfunden)\"\ncentre_height = 150\nway_span = 200\nbed = [0, %g]\n[lathe.saddle]\nbearing_length = 100\n", length)
+		text := fmt.Sprintf("format = 1\nunit = \"mm\"\n[lathe]\nname = \"Długa łoże, Größe 8 "+
+			"(erfunden)\"\ncentre_height = 150\nway_span = 200\nbed = [0, %g]\n[lathe.saddle]\nbearing_length = 100\n",
+			length)
 		if err := os.WriteFile("bed.toml", []byte(text), 0o600); err != nil {
 			t.Fatal(err)
 		}
@@ -177,7 +183,8 @@ func wordsOf(t *testing.T, pdf []byte) (pages [][]word, width, height float64) {
 	return pages, width, height
 }
 
-// apart complains of words that lie outside the margins or on each other. A word's box is that of the font, a third higher than its letters.
+// apart complains of words that lie outside the margins or on each other. A word's box is that of the font, a third
+// higher than its letters.
 func apart(t *testing.T, what string, pdf []byte) {
 	t.Helper()
 	pages, width, height := wordsOf(t, pdf)
@@ -188,24 +195,30 @@ func apart(t *testing.T, what string, pdf []byte) {
 	for p, all := range pages {
 		for i, a := range all {
 			if a.left < margin-touch || a.right > width-margin+touch || a.top < margin-1 || a.base > height-margin+1.5 {
-				t.Errorf("%s, page %d: %q lies at %.1f to %.1f and %.1f to %.1f mm of %.0f × %.0f", what, p+1, a.text, a.left, a.right, a.top, a.base, width, height)
+				t.Errorf("%s, page %d: %q lies at %.1f to %.1f and %.1f to %.1f mm of %.0f × %.0f", what, p+1, a.text,
+					a.left, a.right, a.top, a.base, width, height)
 			}
 			for _, b := range all[:i] {
 				across := math.Min(a.right, b.right) - math.Max(a.left, b.left)
 				down := math.Min(a.base, b.base) - math.Max(a.top, b.top)
 				if across > touch && down > letters*math.Min(a.base-a.top, b.base-b.top) {
-					t.Errorf("%s, page %d: %q and %q lie on each other, at %.1f and %.1f mm", what, p+1, a.text, b.text, a.left, a.top)
+					t.Errorf("%s, page %d: %q and %q lie on each other, at %.1f and %.1f mm", what, p+1, a.text, b.text,
+						a.left, a.top)
 				}
 			}
 		}
 	}
 }
 
-// No word of any sheet stands on another or beside the paper, on any paper, for a V and a flat way, in inches and in millimetres, on short and long beds.
+// No word of any sheet stands on another or beside the paper, on any paper, for a V and a flat way, in inches and in
+// millimetres, on short and long beds.
 func TestBlankWordsAreApart(t *testing.T) {
 	workshop(t)
-	flat := "format = 1\nunit = \"mm\"\n[lathe]\nname = \"Bench lathe by the north wall, with a name that is long enough to need more than one line on a small sheet\"\ncentre_height = 150\nway_span = 200\nbed = [0, %g]\n[lathe.saddle]\nbearing_length = 100\n" +
-		"[wear]\ncolumns = [\"position\", \"front\", \"rear\", \"shift\"]\nuncertainty = 0.005\nrows = [[0, 0, 0, 0], [150, 0.12, 0.04, 0.01], [%g, 0, 0, 0]]\n"
+	flat := "format = 1\nunit = \"mm\"\n[lathe]\nname = \"Bench lathe by the north wall, with a name that is long " +
+		"enough to need more than one line on a small sheet\"\ncentre_height = 150\nway_span = 200\nbed = [0, " +
+		"%g]\n[lathe.saddle]\nbearing_length = 100\n" +
+		"[wear]\ncolumns = [\"position\", \"front\", \"rear\", \"shift\"]\nuncertainty = 0.005\nrows = [[0, 0, 0, " +
+		"0], [150, 0.12, 0.04, 0.01], [%g, 0, 0, 0]]\n"
 	for _, bed := range []float64{300, 8000} {
 		if err := os.WriteFile(fmt.Sprintf("bed%g.toml", bed), fmt.Appendf(nil, flat, bed, bed), 0o600); err != nil {
 			t.Fatal(err)
@@ -221,12 +234,14 @@ func TestBlankWordsAreApart(t *testing.T) {
 			apart(t, line, printed(t, line))
 		}
 	}
-	for _, line := range []string{"exercise --seed 417-3", "exercise --seed 5-1 --paper a5", "exercise --seed 12-2 --paper half-letter"} {
+	for _, line := range []string{"exercise --seed 417-3", "exercise --seed 5-1 --paper a5",
+		"exercise --seed 12-2 --paper half-letter"} {
 		apart(t, line, printed(t, line))
 	}
 }
 
-// The sheet of the test cut has every collar's diameter as predict --json foretells it: the nominal one and the error against the last collar.
+// The sheet of the test cut has every collar's diameter as predict --json foretells it: the nominal one and the error
+// against the last collar.
 func TestBlankExpectsWhatPredictSays(t *testing.T) {
 	workshop(t)
 	text := pdfText(t, printed(t, "blank demo.toml --method test-cut --diameter 1in"))
@@ -252,7 +267,8 @@ func TestBlankExpectsWhatPredictSays(t *testing.T) {
 			t.Errorf("at %g the sheet does not expect %s:\n%s", s.Position, want, text)
 		}
 	}
-	if rows := regexp.MustCompile(`(?m)[\s^]\d\.\d{5}( ±|$)`).FindAllString(text, -1); len(rows) != len(said.Stations) || len(rows) < 3 {
+	if rows := regexp.MustCompile(`(?m)[\s^]\d\.\d{5}( ±|$)`).FindAllString(text,
+		-1); len(rows) != len(said.Stations) || len(rows) < 3 {
 		t.Errorf("%d collars on the sheet, %d by predict", len(rows), len(said.Stations))
 	}
 }

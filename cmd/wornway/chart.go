@@ -48,14 +48,18 @@ of diameters, counted from one place where the dial is set: for what comes up ev
 	f.SortFlags = false
 	o.cut.flags(c)
 	o.job.flags(c)
-	f.Var(&o.allow, "allow", "the diameter may stray by so much to either side (default: what the finest setting makes on it)")
-	f.StringVar(&o.feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets corrections go one way)")
+	f.Var(&o.allow, "allow", "the diameter may stray by so much to either side (default: what the finest setting "+
+		"makes on it)")
+	f.StringVar(&o.feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets "+
+		"corrections go one way)")
 	f.Var(&o.compound, "compound-angle", "correct by the compound, set to this angle from the bed's axis")
 	f.BoolVar(&o.strip, "strip", false, "print a strip at true scale, to be stuck along the bed")
 	f.BoolVar(&o.anyWork, "any-work", false, "print what is due along the bed for a list of diameters")
 	f.StringVar(&o.diameters, "diameters", "", "with --any-work: the diameters, with commas between")
-	f.StringVar(&o.paper, "paper", "", "a6, 4x6, a5, half-letter, a4 or letter (default: a6, for a strip a4; in inches 4x6 and letter)")
-	f.StringVar(&o.date, "date", "", "`day` that the paper carries, such as 2026-03-14 (default: that of the newest survey)")
+	f.StringVar(&o.paper, "paper", "", "a6, 4x6, a5, half-letter, a4 or letter (default: a6, for a strip a4; in "+
+		"inches 4x6 and letter)")
+	f.StringVar(&o.date, "date", "", "`day` that the paper carries, such as 2026-03-14 (default: that of the newest "+
+		"survey)")
 	f.StringVarP(&o.file, "output", "o", "", "`file` to write (required)")
 	f.BoolVar(&o.force, "force", false, "replace an existing file")
 	return c
@@ -102,12 +106,14 @@ func runChart(e *env, c *cobra.Command, file string, o *chartOptions) error {
 	}
 	var b bytes.Buffer
 	if err := p.Output(&b); err != nil {
-		return refusal{"the page cannot be printed: " + err.Error(), "give the lathe, the job and its features names in other characters"}
+		return refusal{"the page cannot be printed: " + err.Error(),
+			"give the lathe, the job and its features names in other characters"}
 	}
 	if shown, err := e.keep(o.file, b.Bytes(), o.force); shown || err != nil {
 		return err
 	}
-	fmt.Fprintf(e.stdout, "%s is written: %s of %s. Print it at 100 %%, not fitted to the page.\n", o.file, count(p.Pages, "page"), size.Name)
+	fmt.Fprintf(e.stdout, "%s is written: %s of %s. Print it at 100 %%, not fitted to the page.\n", o.file,
+		count(p.Pages, "page"), size.Name)
 	for _, k := range cards {
 		if !k.held {
 			return errNotHeld
@@ -120,13 +126,17 @@ func runChart(e *env, c *cobra.Command, file string, o *chartOptions) error {
 func (o *chartOptions) agree(c *cobra.Command) error {
 	switch {
 	case o.strip && o.anyWork:
-		return usageError{"--strip and --any-work do not go together", "give one of them; -o FILE keeps each in a file of its own"}
+		return usageError{"--strip and --any-work do not go together",
+			"give one of them; -o FILE keeps each in a file of its own"}
 	case o.diameters != "" && !o.anyWork:
-		return usageError{"--diameters says what --any-work is for, and there is no --any-work", "give --any-work as well, or --diameter for one diameter"}
+		return usageError{"--diameters says what --any-work is for, and there is no --any-work",
+			"give --any-work as well, or --diameter for one diameter"}
 	case o.anyWork && c.Flags().Changed("diameter"):
-		return usageError{"--any-work takes --diameters, not --diameter", "for instance: --any-work --diameters 10mm,25mm,50mm"}
+		return usageError{"--any-work takes --diameters, not --diameter",
+			"for instance: --any-work --diameters 10mm,25mm,50mm"}
 	case o.anyWork && c.Flags().Changed("job"):
-		return usageError{"--any-work and --job do not go together", "a job's own corrections are printed without --any-work"}
+		return usageError{"--any-work and --job do not go together",
+			"a job's own corrections are printed without --any-work"}
 	}
 	return nil
 }
@@ -135,11 +145,13 @@ func (o *chartOptions) agree(c *cobra.Command) error {
 func (o *chartOptions) size(u length.Unit) (paper.Paper, error) {
 	name := o.paper
 	if name == "" {
-		name = map[bool]map[length.Unit]string{true: {length.Inch: "letter", length.Millimetre: "a4"}, false: {length.Inch: "4x6", length.Millimetre: "a6"}}[o.strip][u]
+		name = map[bool]map[length.Unit]string{true: {length.Inch: "letter", length.Millimetre: "a4"},
+			false: {length.Inch: "4x6", length.Millimetre: "a6"}}[o.strip][u]
 	}
 	p, err := paper.ParsePaper(name)
 	if err != nil {
-		return p, usageError{fmt.Sprintf("--paper %s: %v", visible(name), err), "cards go on the small ones, strips on a4 or letter"}
+		return p, usageError{fmt.Sprintf("--paper %s: %v", visible(name), err),
+			"cards go on the small ones, strips on a4 or letter"}
 	}
 	const least = 270 // mm: of a letter laid across
 	if o.strip && p.Across().Width < least {
@@ -153,7 +165,8 @@ func (o *chartOptions) made(l *lathe) (time.Time, error) {
 	if o.date != "" {
 		day, err := time.Parse(time.DateOnly, o.date)
 		if err != nil {
-			return day, usageError{fmt.Sprintf("--date %s: is no day", visible(o.date)), "write year, month and day: 2026-03-14"}
+			return day, usageError{fmt.Sprintf("--date %s: is no day", visible(o.date)),
+				"write year, month and day: 2026-03-14"}
 		}
 		return day, nil
 	}
@@ -201,7 +214,8 @@ func (e *env) cards(c *cobra.Command, file string, o *chartOptions) ([]carded, e
 }
 
 // carded corrects one cut.
-func (e *env) carded(c *cobra.Command, l *lathe, m compensate.Machine, cut compensate.Cut, o *chartOptions) (carded, error) {
+func (e *env) carded(c *cobra.Command, l *lathe, m compensate.Machine, cut compensate.Cut, o *chartOptions) (carded,
+	error) {
 	every, err := l.stations(c, o.cut.every, cut.From, cut.To)
 	if err != nil {
 		return carded{}, err

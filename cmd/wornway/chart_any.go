@@ -23,17 +23,20 @@ func (o *chartOptions) work(u length.Unit) ([]float64, error) {
 	for _, s := range strings.Split(text, ",") {
 		v, err := length.Parse(s)
 		if err != nil || !(v.MM(u) > thinnest) || v.MM(u) > longest {
-			return nil, usageError{fmt.Sprintf("--diameters %s: %q is no diameter", visible(text), s), "for instance --diameters 10mm,25mm,50mm"}
+			return nil, usageError{fmt.Sprintf("--diameters %s: %q is no diameter", visible(text), s),
+				"for instance --diameters 10mm,25mm,50mm"}
 		}
 		out = append(out, v.MM(u))
 	}
 	if len(out) > most {
-		return nil, usageError{fmt.Sprintf("--diameters %s: has more than %d", visible(text), most), "print further ones on a card of their own"}
+		return nil, usageError{fmt.Sprintf("--diameters %s: has more than %d", visible(text), most),
+			"print further ones on a card of their own"}
 	}
 	return out, nil
 }
 
-// anyWork prints a table of what the dial stands at along the bed for some diameters, counted from one place where it is set.
+// anyWork prints a table of what the dial stands at along the bed for some diameters, counted from one place where it
+// is set.
 func (p *printing) anyWork(e *env, c *cobra.Command, o *chartOptions, k carded) error {
 	work, err := o.work(k.unit)
 	if err != nil {
@@ -55,9 +58,11 @@ func (p *printing) anyWork(e *env, c *cobra.Command, o *chartOptions, k carded) 
 	y := 0.0
 	step := figures.Height + 2.4
 	feed := map[bool]string{true: "tailstock", false: "headstock"}[k.k.Feed == compensate.TowardTailstock]
-	notes := []string{k.dialNote(), fmt.Sprintf("IN and OUT are totals in divisions, against the setting at %s; feed toward the %s; – is less than the finest setting.", k.about(k.k.Curve.SetAt), feed)}
+	notes := []string{k.dialNote(), fmt.Sprintf("IN and OUT are totals in divisions, against the setting at %s; feed "+
+		"toward the %s; – is less than the finest setting.", k.about(k.k.Curve.SetAt), feed)}
 	if t := k.k.Curve.Taper(); t.Stated {
-		notes = append(notes, fmt.Sprintf("Not known of the wear: %s on the diameter between the ends (k = 2).", k.plusMinus(t.UEnds, true)))
+		notes = append(notes, fmt.Sprintf("Not known of the wear: %s on the diameter between the ends (k = 2).",
+			k.plusMinus(t.UEnds, true)))
 	}
 	if !k.held && k.promise != "" {
 		notes = append(notes, "NOT PROMISED. "+k.promise)
@@ -67,7 +72,8 @@ func (p *printing) anyWork(e *env, c *cobra.Command, o *chartOptions, k carded) 
 	for _, n := range notes {
 		room += float64(len(p.Lines(right-left, plain, n))) * plain.Lead()
 	}
-	first := math.Max(p.Width(figures, k.about(rows[0].Position)), p.Width(figures, k.about(rows[len(rows)-1].Position))) + 6
+	first := math.Max(p.Width(figures, k.about(rows[0].Position)),
+		p.Width(figures, k.about(rows[len(rows)-1].Position))) + 6
 	width := (right - left - first) / float64(len(columns))
 	for i, row := range rows {
 		if i == 0 || y+step > foot-room-2 {

@@ -9,7 +9,8 @@ import (
 	"wornway/compensate"
 )
 
-// How high capitals and digits stand on the smallest card, mm: what is read while the machine runs, and the rest. Larger paper has larger ones.
+// How high capitals and digits stand on the smallest card, mm: what is read while the machine runs, and the rest.
+// Larger paper has larger ones.
 var (
 	figures = paper.Style{Height: 4.2, Bold: true}
 	heading = paper.Style{Height: 3, Bold: true}
@@ -21,7 +22,8 @@ var (
 const (
 	stale   = "Stale after moving, levelling or gib work."
 	testCut = "Test cut checked: __________ on __________"
-	careful = "Read the list before the cut; dial from the wheel side, never reach over the work; stop short of the jaws; measure with the spindle stopped."
+	careful = "Read the list before the cut; dial from the wheel side, never reach over the work; stop short of the " +
+		"jaws; measure with the spindle stopped."
 )
 
 // printing is paper being drawn.
@@ -48,7 +50,8 @@ func (p *printing) styles() styles {
 // footHeight is the room that the drawing of the bed takes, mm.
 const footHeight = 18.0
 
-// card prints the moves of one length or feature on as many cards as they need; notes that find no room beside them go on a card of their own.
+// card prints the moves of one length or feature on as many cards as they need; notes that find no room beside them go
+// on a card of their own.
 func (p *printing) card(k carded) {
 	t := p.styles()
 	moves, notes := k.k.Moves, p.notes(k)
@@ -68,7 +71,8 @@ func (p *printing) card(k carded) {
 		if column > 0 {
 			at := p.zero(k, t, left, y, column-4, n)
 			if len(moves) == 0 {
-				p.Wrap(left, at+t.figures.Height+4, column-4, paper.Style{Height: 1.4 * t.figures.Height, Bold: true}, "NOTHING TO DIAL")
+				p.Wrap(left, at+t.figures.Height+4, column-4, paper.Style{Height: 1.4 * t.figures.Height, Bold: true},
+					"NOTHING TO DIAL")
 			}
 			for len(moves) > 0 && len(shown) < onCard && at+t.figures.Height < bottom {
 				for _, line := range p.Lines(column-4, t.figures, k.row(moves[0])) {
@@ -146,12 +150,14 @@ func (p *printing) zero(k carded, t styles, x, y, width float64, number int) flo
 	if number > 1 {
 		return p.Wrap(x, y+t.strong.Height, width, t.strong, feed+", going on") - 0.4*t.strong.Height
 	}
-	return p.Wrap(x, y+t.strong.Height, width, t.strong, fmt.Sprintf("Measure and set zero at %s. %s", k.about(k.k.Curve.SetAt), feed)) - 0.4*t.strong.Height
+	return p.Wrap(x, y+t.strong.Height, width, t.strong, fmt.Sprintf("Measure and set zero at %s. %s",
+		k.about(k.k.Curve.SetAt), feed)) - 0.4*t.strong.Height
 }
 
 // row is a move as it is read out.
 func (k carded) row(m compensate.Move) string {
-	s := fmt.Sprintf("at %s  %s %s", k.about(m.Position), map[bool]string{true: "IN", false: "OUT"}[m.Change > 0], divisions(math.Abs(k.dial.Divisions(m.Change))))
+	s := fmt.Sprintf("at %s  %s %s", k.about(m.Position), map[bool]string{true: "IN", false: "OUT"}[m.Change > 0],
+		divisions(math.Abs(k.dial.Divisions(m.Change))))
 	if m.TakeUp {
 		s += " ↩"
 	}
@@ -184,7 +190,8 @@ func (p *printing) notes(k carded) []string {
 	if g.Saddle.BearingLength > 0 {
 		saddle = "saddle " + k.at(g.Saddle.BearingLength)
 	}
-	out = append(out, stale, testCut, careful, fmt.Sprintf("H %s, S %s, %s.", k.at(g.CentreHeight), k.at(g.Span), saddle), k.surveyed())
+	out = append(out, stale, testCut, careful, fmt.Sprintf("H %s, S %s, %s.", k.at(g.CentreHeight), k.at(g.Span),
+		saddle), k.surveyed())
 	if k.how != "" {
 		out = append(out, "Held "+k.how+".")
 	}
@@ -203,7 +210,8 @@ func (k carded) dialNote() string {
 	if k.dial.Diameter {
 		counts = "diameter"
 	}
-	return fmt.Sprintf("Dial: %s, counts %s. 1 division is %s; %s, the finest, makes %s on the diameter.", name, counts, k.division(k.dial.Division), divisions(k.dial.Finest), k.small(k.dial.Limit()))
+	return fmt.Sprintf("Dial: %s, counts %s. 1 division is %s; %s, the finest, makes %s on the diameter.", name, counts,
+		k.division(k.dial.Division), divisions(k.dial.Finest), k.small(k.dial.Limit()))
 }
 
 // surveyed says what the wear was found by.
@@ -225,7 +233,8 @@ func (k carded) surveyed() string {
 	return s + "."
 }
 
-// foot draws the bed along the card's lower edge, as the operator sees it: the headstock at the left, the length, the moves and the zero.
+// foot draws the bed along the card's lower edge, as the operator sees it: the headstock at the left, the length, the
+// moves and the zero.
 func (p *printing) foot(k carded, t styles, moves []compensate.Move, left, right float64) {
 	c := k.k.Curve
 	y := p.Paper.Height - paper.Margin - t.plain.Height - 5.5

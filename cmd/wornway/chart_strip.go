@@ -80,16 +80,19 @@ func (p *printing) scaleBar(k carded) {
 	p.Pen(0.25)
 	p.Text(x+long+4, y+1, plain, "This bar is "+name+" long. If a rule says otherwise, print again at 100 %.")
 	feed := map[bool]string{true: "tailstock", false: "headstock"}[k.k.Feed == compensate.TowardTailstock]
-	p.Text(x, y+6.5, strong, fmt.Sprintf("%s. Measure and set zero at %s, feed toward the %s. Positions count from the spindle nose.", p.workWords(k), k.about(k.k.Curve.SetAt), feed))
+	p.Text(x, y+6.5, strong, fmt.Sprintf("%s. Measure and set zero at %s, feed toward the %s. Positions count from "+
+		"the spindle nose.", p.workWords(k), k.about(k.k.Curve.SetAt), feed))
 	switch {
 	case !k.held && k.promise != "":
 		p.Text(x, y+14.5, strong, "NOT PROMISED: "+p.Lines(p.Paper.Width-2*x-35, strong, k.promise)[0])
 	case len(k.k.Moves) == 0:
-		p.Text(x, y+14.5, strong, "NOTHING TO DIAL: less than half the finest setting is due, or no more than is allowed.")
+		p.Text(x, y+14.5, strong, "NOTHING TO DIAL: less than half the finest setting is due, or no more than is "+
+			"allowed.")
 	default:
 		p.Text(x, y+14.5, plain, k.Lathe.Name)
 	}
-	p.Text(x, y+10.5, plain, "Cut along the dashed lines; lay the line beside each number on the line beside the same one. Grey: the zero setting holds. Stale after moving, levelling or gib work.")
+	p.Text(x, y+10.5, plain, "Cut along the dashed lines; lay the line beside each number on the line beside the "+
+		"same one. Grey: the zero setting holds. Stale after moving, levelling or gib work.")
 }
 
 // piece draws one piece of the strip: x of its beginning is where its first position lies.
@@ -136,13 +139,15 @@ func (p *printing) piece(k carded, rule ruler, from, to, top float64, number, of
 		if m.Position < from-hair || m.Position > to+hair {
 			continue
 		}
-		turn := fmt.Sprintf("%s %s", map[bool]string{true: "IN", false: "OUT"}[m.Change > 0], fraction(math.Abs(k.dial.Divisions(m.Change))))
+		turn := fmt.Sprintf("%s %s", map[bool]string{true: "IN", false: "OUT"}[m.Change > 0],
+			fraction(math.Abs(k.dial.Divisions(m.Change))))
 		if m.TakeUp {
 			turn += " ↩"
 		}
 		total := "zero"
 		if mm := k.dial.Reading(m.Setting); m.Setting != 0 {
-			total = fmt.Sprintf("to %s %s %s", k.words.dial(math.Abs(mm)), k.inch(), map[bool]string{true: "IN", false: "OUT"}[mm > 0])
+			total = fmt.Sprintf("to %s %s %s", k.words.dial(math.Abs(mm)), k.inch(),
+				map[bool]string{true: "IN", false: "OUT"}[mm > 0])
 		}
 		// Neighbours that would run into each other go one above the other.
 		wide := math.Max(p.Width(figures, turn), p.Width(heading, total))

@@ -39,7 +39,8 @@ func tool(t *testing.T, name string) string {
 	t.Helper()
 	path, err := exec.LookPath(name)
 	if err != nil {
-		t.Skipf("%s is not on this machine (Debian: apt install poppler-utils), so that what is printed is not looked at", name)
+		t.Skipf("%s is not on this machine (Debian: apt install poppler-utils), so that what is printed is not "+
+			"looked at", name)
 	}
 	return path
 }
@@ -59,7 +60,8 @@ func pdfText(t *testing.T, pdf []byte) string {
 // pdfPicture returns a page of a PDF as a picture.
 func pdfPicture(t *testing.T, pdf []byte, page, dpi int) image.Image {
 	t.Helper()
-	c := exec.Command(tool(t, "pdftoppm"), "-r", strconv.Itoa(dpi), "-f", strconv.Itoa(page), "-l", strconv.Itoa(page), "-png", "-gray", "-")
+	c := exec.Command(tool(t, "pdftoppm"), "-r", strconv.Itoa(dpi), "-f", strconv.Itoa(page), "-l", strconv.Itoa(page),
+		"-png", "-gray", "-")
 	c.Stdin = bytes.NewReader(pdf)
 	out, err := c.Output()
 	if err != nil {
@@ -90,7 +92,8 @@ func pdfLines(pdf []byte) [][4]float64 {
 
 const pieces = "demo.toml --from 4in --to 36in --diameter 1in"
 
-// The ruler and the bar of the strip are true, by the coordinates that the file holds: inches are 25.4 mm from number to number, the bar is 101.6 mm, and neighbouring pieces go on where the last one ended.
+// The ruler and the bar of the strip are true, by the coordinates that the file holds: inches are 25.4 mm from number
+// to number, the bar is 101.6 mm, and neighbouring pieces go on where the last one ended.
 func TestStripIsTrueByItsCoordinates(t *testing.T) {
 	workshop(t)
 	for _, c := range []struct {
@@ -127,13 +130,16 @@ func TestStripIsTrueByItsCoordinates(t *testing.T) {
 				total += at[i] - at[i-1]
 			}
 		}
-		if want := float64(steps) * c.numbered; math.Abs(total-want) > 0.2 || steps+c.pieces < int(c.length/c.numbered) {
+		if want := float64(steps) * c.numbered; math.Abs(total-want) > 0.2 ||
+			steps+c.pieces < int(c.length/c.numbered) {
 			t.Errorf("%s: %d steps of the ruler make %.3f mm, expected %.3f", c.line, steps, total, want)
 		}
 	}
 }
 
-// Pieces that are laid with the line beside a number on the line beside the same one make one ruler: over its whole length every numbered tick lies within 0.2 mm of where a ruler has it, 0.02 mm by the file's coordinates, whatever the paper.
+// Pieces that are laid with the line beside a number on the line beside the same one make one ruler: over its whole
+// length every numbered tick lies within 0.2 mm of where a ruler has it, 0.02 mm by the file's coordinates, whatever
+// the paper.
 func TestStripGoesOnAcrossJoins(t *testing.T) {
 	workshop(t)
 	for _, c := range []struct {
@@ -145,7 +151,8 @@ func TestStripGoesOnAcrossJoins(t *testing.T) {
 		{"chart second.toml --from 100 --to 990 --diameter 30 --strip --paper a4", 20, 900},
 		{"chart second.toml --from 100 --to 990 --diameter 30 --strip --paper letter", 20, 900},
 	} {
-		joined, begin, laid := 0.0, math.NaN(), math.NaN() // where the piece begins on the whole ruler; its first line on the paper
+		// where the piece begins on the whole ruler; its first line on the paper
+		joined, begin, laid := 0.0, math.NaN(), math.NaN()
 		last, seen, ends := 0.0, 0, 0
 		for _, l := range pdfLines(printed(t, c.line)) {
 			wide, high := math.Abs(l[2]-l[0]), math.Abs(l[3]-l[1])
@@ -169,12 +176,14 @@ func TestStripGoesOnAcrossJoins(t *testing.T) {
 			}
 		}
 		if ends < 6 || math.Abs(joined-c.length) > 0.02 || seen != int(math.Round(c.length/c.numbered))+1 {
-			t.Errorf("%s: %d pieces of %.3f mm with %d numbers, expected %.0f mm", c.line, ends/2, joined, seen, c.length)
+			t.Errorf("%s: %d pieces of %.3f mm with %d numbers, expected %.0f mm", c.line, ends/2, joined, seen,
+				c.length)
 		}
 	}
 }
 
-// The same by what a printer would put on paper: at 300 dots per inch the numbers' ticks of a sheet lie where they should, to the dot, 0.085 mm.
+// The same by what a printer would put on paper: at 300 dots per inch the numbers' ticks of a sheet lie where they
+// should, to the dot, 0.085 mm.
 func TestStripIsTrueInPixels(t *testing.T) {
 	workshop(t)
 	const dpi = 300
@@ -209,7 +218,8 @@ func TestStripIsTrueInPixels(t *testing.T) {
 func TestPaperSaysWhatCorrectSays(t *testing.T) {
 	workshop(t)
 	tool(t, "pdftotext")
-	for _, args := range []string{pieces, "demo.toml --from 12in --to 18in --diameter 1in --allow 0.3thou", "demo.toml --from 5in --to 30in --diameter 2in --bore", "second.toml --from 100 --to 400 --diameter 30"} {
+	for _, args := range []string{pieces, "demo.toml --from 12in --to 18in --diameter 1in --allow 0.3thou",
+		"demo.toml --from 5in --to 30in --diameter 2in --bore", "second.toml --from 100 --to 400 --diameter 30"} {
 		var k correctJSON
 		if err := json.Unmarshal([]byte(ask(split("correct "+args+" --json")...).stdout), &k); err != nil {
 			t.Fatal(err)
@@ -220,21 +230,24 @@ func TestPaperSaysWhatCorrectSays(t *testing.T) {
 		flat := strings.Join(strings.Fields(card), " ")
 		from := 0
 		for _, m := range k.Moves {
-			row := fmt.Sprintf("at %s %s %s", w.about(l.unit.ToMM(m.Position)), strings.ToUpper(m.Direction), divisions(m.Divisions))
+			row := fmt.Sprintf("at %s %s %s", w.about(l.unit.ToMM(m.Position)), strings.ToUpper(m.Direction),
+				divisions(m.Divisions))
 			i := strings.Index(flat[from:], row)
 			if i < 0 {
 				t.Errorf("%s: the card lacks %q after its first %d characters", args, row, from)
 				continue
 			}
 			from += i
-			if s := fmt.Sprintf("%s %s", strings.ToUpper(m.Direction), fraction(m.Divisions)); !strings.Contains(strip, s) {
+			if s := fmt.Sprintf("%s %s", strings.ToUpper(m.Direction), fraction(m.Divisions)); !strings.Contains(strip,
+				s) {
 				t.Errorf("%s: the strip lacks %q", args, s)
 			}
 			if s := w.dial(math.Abs(l.unit.ToMM(m.Dial))); !strings.Contains(strip, s) {
 				t.Errorf("%s: the strip lacks the total %s", args, s)
 			}
 		}
-		if s := "Stale after moving, levelling or gib work."; !strings.Contains(strings.Join(strings.Fields(strip), " "), s) {
+		if s := "Stale after moving, levelling or gib work."; !strings.Contains(strings.Join(strings.Fields(strip),
+			" "), s) {
 			t.Errorf("%s: the strip lacks %q", args, s)
 		}
 		if len(k.Moves) == 0 && !strings.Contains(strip, "NOTHING TO DIAL") {
@@ -243,7 +256,8 @@ func TestPaperSaysWhatCorrectSays(t *testing.T) {
 		if len(k.Moves) == 0 && !strings.Contains(flat, "NOTHING TO DIAL") {
 			t.Errorf("%s: the card does not say that there is nothing to dial", args)
 		}
-		for _, s := range []string{"Stale after moving, levelling or gib work.", "Test cut checked: __________ on __________", w.small(l.unit.ToMM(k.MovesSpreadLeft))} {
+		for _, s := range []string{"Stale after moving, levelling or gib work.",
+			"Test cut checked: __________ on __________", w.small(l.unit.ToMM(k.MovesSpreadLeft))} {
 			if !strings.Contains(flat, s) {
 				t.Errorf("%s: the card lacks %q:\n%s", args, s, card)
 			}
@@ -251,14 +265,16 @@ func TestPaperSaysWhatCorrectSays(t *testing.T) {
 	}
 }
 
-// The table for any work is that of correct for each of its diameters: what the dial stands at in divisions, at each position.
+// The table for any work is that of correct for each of its diameters: what the dial stands at in divisions, at each
+// position.
 func TestAnyWorkSaysWhatCorrectSays(t *testing.T) {
 	workshop(t)
 	text := pdfText(t, printed(t, "chart demo.toml --any-work --from 4in --to 36in --every 4in --diameters 0.25in,2in"))
 	l := opened(t, mustRead(t, "demo.toml"))
 	var tables [2]correctJSON
 	for i, d := range []string{"0.25", "2"} {
-		if err := json.Unmarshal([]byte(ask(split("correct demo.toml --from 4 --to 36 --every 4 --diameter "+d+" --json")...).stdout), &tables[i]); err != nil {
+		if err := json.Unmarshal([]byte(ask(split("correct demo.toml --from 4 --to 36 --every 4 --diameter "+
+			""+d+" --json")...).stdout), &tables[i]); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -293,18 +309,21 @@ func mustRead(t *testing.T, file string) string {
 func TestPaperSaysWhatIsNotPromised(t *testing.T) {
 	workshop(t)
 	for _, way := range []string{"", " --strip"} {
-		if text := pdfText(t, printed(t, "chart "+pieces+" --tolerance 0.5thou"+way)); !strings.Contains(text, "NOT PROMISED") {
+		if text := pdfText(t, printed(t, "chart "+pieces+" --tolerance 0.5thou"+way)); !strings.Contains(text,
+			"NOT PROMISED") {
 			t.Errorf("%q: not said:\n%s", way, text)
 		}
 	}
 	for _, small := range []string{"a6", "4x6", "a5", "half-letter"} {
-		if a := ask(split("chart " + pieces + " --strip -o x.pdf --paper " + small)...); a.status != exitUsage || !strings.Contains(a.stderr, "too small for a strip") {
+		if a := ask(split("chart " + pieces + " --strip -o x.pdf --paper " + small)...); a.status != exitUsage ||
+			!strings.Contains(a.stderr, "too small for a strip") {
 			t.Errorf("%s: %d %s", small, a.status, a.stderr)
 		}
 	}
 }
 
-// Each mark of a move lies over its position, by the coordinates of the file: as far from its piece's beginning as the move from the position there.
+// Each mark of a move lies over its position, by the coordinates of the file: as far from its piece's beginning as the
+// move from the position there.
 func TestMovesLieOverTheirPositions(t *testing.T) {
 	workshop(t)
 	var k correctJSON
@@ -332,11 +351,13 @@ func TestMovesLieOverTheirPositions(t *testing.T) {
 	}
 }
 
-// No text is smaller than 2 mm, by the font sizes that the file holds and the height of the font's capitals, 0.729 of its size; the figures are 4 mm and more. The same input gives the same bytes.
+// No text is smaller than 2 mm, by the font sizes that the file holds and the height of the font's capitals, 0.729 of
+// its size; the figures are 4 mm and more. The same input gives the same bytes.
 func TestPaperIsLegibleAndTheSameAgain(t *testing.T) {
 	workshop(t)
 	size := regexp.MustCompile(`/F\S+ ([\d.]+) Tf`)
-	for _, line := range []string{"chart " + pieces, "chart " + pieces + " --strip", "chart demo.toml --any-work --from 4in --to 36in", "chart demo.toml --job shaft.toml --paper a5"} {
+	for _, line := range []string{"chart " + pieces, "chart " + pieces + " --strip",
+		"chart demo.toml --any-work --from 4in --to 36in", "chart demo.toml --job shaft.toml --paper a5"} {
 		pdf := printed(t, line)
 		least, greatest := math.Inf(1), 0.0
 		for _, m := range size.FindAllSubmatch(pdf, -1) {
@@ -357,10 +378,15 @@ func TestPaperIsLegibleAndTheSameAgain(t *testing.T) {
 func TestPaperForAnyBedAndName(t *testing.T) {
 	workshop(t)
 	bed := func(length float64, name string) string {
-		return fmt.Sprintf("format = 1\nunit = \"mm\"\n[lathe]\nname = %q\ncentre_height = 150\nway_span = 200\nbed = [-20, %g]\n[lathe.saddle]\nbearing_length = 0\n[lathe.cross_slide]\ndial = \"radius\"\ndivision = 0.02\n[wear]\ncolumns = [\"position\", \"front\"]\nrows = [[-20, 0], [%g, 0.1], [%g, 0]]\n", name, length, length/3, length)
+		return fmt.Sprintf("format = 1\nunit = \"mm\"\n[lathe]\nname = %q\ncentre_height = 150\nway_span = 200\nbed "+
+			"= [-20, %g]\n[lathe.saddle]\nbearing_length = 0\n[lathe.cross_slide]\ndial = \"radius\"\ndivision = "+
+			"0.02\n[wear]\ncolumns = [\"position\", \"front\"]\nrows = [[-20, 0], [%g, 0.1], [%g, 0]]\n", name, length,
+			length/3, length)
 	}
 	for _, length := range []float64{300, 8000} {
-		if err := os.WriteFile("bed.toml", []byte(bed(length, "Drehbank für große Wellen, Ångström & Søn, an der Nordwand neben dem Fenster, zweite von links (erfunden)")), 0o600); err != nil {
+		if err := os.WriteFile("bed.toml", []byte(bed(length,
+			"Drehbank für große Wellen, Ångström & Søn, an der Nordwand neben dem Fenster, zweite von links "+
+				"(erfunden)")), 0o600); err != nil {
 			t.Fatal(err)
 		}
 		for _, way := range []string{"", " --strip", " --paper a5"} {
@@ -379,7 +405,8 @@ func TestPaperForAnyBedAndName(t *testing.T) {
 	}
 }
 
-// What the pages look like, in small pictures that were looked at; poppler's versions draw letters a little differently, which is allowed for.
+// What the pages look like, in small pictures that were looked at; poppler's versions draw letters a little
+// differently, which is allowed for.
 func TestPictures(t *testing.T) {
 	tool(t, "pdftoppm")
 	here, err := os.Getwd()
@@ -439,7 +466,8 @@ func alikePicture(t *testing.T, file string, got image.Image) {
 			sum := 0.0
 			for i := range tile * tile {
 				px, py := x+i%tile, y+i/tile
-				sum += float64(color.GrayModel.Convert(got.At(px, py)).(color.Gray).Y) - float64(color.GrayModel.Convert(want.At(px, py)).(color.Gray).Y)
+				sum += float64(color.GrayModel.Convert(got.At(px,
+					py)).(color.Gray).Y) - float64(color.GrayModel.Convert(want.At(px, py)).(color.Gray).Y)
 			}
 			if math.Abs(sum)/(tile*tile) > 45 {
 				t.Errorf("%s: differs about %d, %d", filepath.Base(file), x, y)

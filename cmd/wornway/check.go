@@ -87,7 +87,8 @@ func runCheck(e *env, c *cobra.Command, file string, o *checkOptions) error {
 	l, err := e.prepared(c, before, file, o)
 	var refused refusal
 	if errors.As(err, &refused) && held >= 0 {
-		return refusal{fmt.Sprintf("%s: knows nothing of the wear but this cut, its survey %d", file, p.Surveys[held].Number), "survey the bed by another method as well"}
+		return refusal{fmt.Sprintf("%s: knows nothing of the wear but this cut, its survey %d", file,
+			p.Surveys[held].Number), "survey the bed by another method as well"}
 	}
 	if err != nil {
 		return err
@@ -97,10 +98,12 @@ func runCheck(e *env, c *cobra.Command, file string, o *checkOptions) error {
 		return err
 	}
 	if held >= 0 {
-		r.remark("The profile holds this cut already, as survey %d: it is held against what the others say.", p.Surveys[held].Number)
+		r.remark("The profile holds this cut already, as survey %d: it is held against what the others say.",
+			p.Surveys[held].Number)
 	}
 	if o.add && held >= 0 {
-		r.answer = append(r.answer, fmt.Sprintf("Nothing was added: the cut is survey %d of %s already.", p.Surveys[held].Number, file))
+		r.answer = append(r.answer, fmt.Sprintf("Nothing was added: the cut is survey %d of %s already.",
+			p.Surveys[held].Number, file))
 	}
 	if err := e.draw(o.out, r.figure); err != nil {
 		return err
@@ -229,9 +232,11 @@ func (l *lathe) check(c *cobra.Command, cut *profile.Cut, o *checkOptions) (*che
 	case errors.As(err, &few):
 		hint := "three to five collars tell a curve from a taper"
 		if t.Line {
-			hint = "held between centres, work may taper by any amount; what is left of three collars or more speaks of the bed"
+			hint = "held between centres, work may taper by any amount; what is left of three collars or more speaks " +
+				"of the bed"
 		}
-		return nil, refusal{fmt.Sprintf("%s: the part was measured at %s only", o.measured, count(few.Places, "position")), hint}
+		return nil, refusal{fmt.Sprintf("%s: the part was measured at %s only", o.measured,
+			count(few.Places, "position")), hint}
 	case err != nil:
 		return nil, l.explain(err)
 	}
@@ -242,7 +247,9 @@ func (l *lathe) check(c *cobra.Command, cut *profile.Cut, o *checkOptions) (*che
 	}
 	r.seated = l.assume(k.Curve, at)
 	if t.Line {
-		r.seated.assumed = append([]string{r.seated.assumed[0], r.seated.assumed[1], "The work is held between centres, whose line may lie askew by any amount: a straight taper says nothing of the bed, and only what is left beside one is judged. The tailstock stays where it is."},
+		r.seated.assumed = append([]string{r.seated.assumed[0], r.seated.assumed[1],
+			"The work is held between centres, whose line may lie askew by any amount: a straight taper says nothing " +
+				"of the bed, and only what is left beside one is judged. The tailstock stays where it is."},
 			r.seated.assumed[2+len(l.axisWords(k.Curve)):]...)
 	}
 	r.say(t)
@@ -253,14 +260,18 @@ func (l *lathe) check(c *cobra.Command, cut *profile.Cut, o *checkOptions) (*che
 // fill makes the table and the JSON.
 func (r *checked) fill(t compensate.Turned) {
 	in := r.unit.From
-	j := checkJSON{Format: 1, Lathe: r.Profile.Lathe.Name, Unit: r.unit.String(), checkedJSON: checkedJSON{Held: r.cut.As.Held, HeldAt: null(in(t.HeldAt), true), SetAt: in(r.Curve.SetAt), Diameter: in(r.Curve.Diameter),
-		CentreHeight: in(r.Curve.Lathe.CentreHeight), ToolHeight: in(r.Curve.ToolHeight), Verdict: string(r.Verdict), Looks: string(r.Sign.Looks)}}
+	j := checkJSON{Format: 1, Lathe: r.Profile.Lathe.Name, Unit: r.unit.String(),
+		checkedJSON: checkedJSON{Held: r.cut.As.Held, HeldAt: null(in(t.HeldAt), true), SetAt: in(r.Curve.SetAt),
+			Diameter:     in(r.Curve.Diameter),
+			CentreHeight: in(r.Curve.Lathe.CentreHeight), ToolHeight: in(r.Curve.ToolHeight), Verdict: string(r.Verdict),
+			Looks: string(r.Sign.Looks)}}
 	if !r.cut.Date.IsZero() {
 		j.Date = day(r.cut.Date)
 	}
 	stated := r.Verdict != compensate.Unknown
 	if stated {
-		j.ChiSquare, j.Freedom, j.Probability = null(r.Whole.ChiSquare, true), &r.Whole.Freedom, null(r.Whole.Probability, true)
+		j.ChiSquare, j.Freedom, j.Probability = null(r.Whole.ChiSquare, true), &r.Whole.Freedom,
+			null(r.Whole.Probability, true)
 	}
 	if len(r.Straight.Terms) > 0 {
 		s := r.Straight
@@ -268,11 +279,14 @@ func (r *checked) fill(t compensate.Turned) {
 	}
 	small := r.smallName()
 	r.table = show.Table{Name: "stations", Columns: []show.Column{
-		{Head: "position, " + r.inch(), Key: "position"}, {Head: "diameter, " + r.inch(), Key: "diameter"}, {Head: "measured, " + small, Key: "measured"},
-		{Head: "predicted, " + small, Key: "predicted"}, {Head: "difference, " + small, Key: "difference"}, {Head: "±, " + small, Key: "uncertainty"}, {Head: "E_n", Key: "en"},
+		{Head: "position, " + r.inch(), Key: "position"}, {Head: "diameter, " + r.inch(), Key: "diameter"},
+		{Head: "measured, " + small, Key: "measured"},
+		{Head: "predicted, " + small, Key: "predicted"}, {Head: "difference, " + small, Key: "difference"},
+		{Head: "±, " + small, Key: "uncertainty"}, {Head: "E_n", Key: "en"},
 		{Key: "u_measured", Data: true}, {Key: "u_predicted", Data: true}}}
 	for i, s := range r.Stations {
-		v := checkStationJSON{in(s.Position), in(s.Diameter), in(s.Measured), in(s.Predicted), in(s.Difference), null(in(s.U), stated), null(s.En, stated), in(s.UMeasured), null(in(s.UPredicted), stated)}
+		v := checkStationJSON{in(s.Position), in(s.Diameter), in(s.Measured), in(s.Predicted), in(s.Difference),
+			null(in(s.U), stated), null(s.En, stated), in(s.UMeasured), null(in(s.UPredicted), stated)}
 		j.Stations = append(j.Stations, v)
 		en := "–"
 		switch {
@@ -281,8 +295,11 @@ func (r *checked) fill(t compensate.Turned) {
 		case stated:
 			en = fixed(s.En, 2)
 		}
-		r.table.Rows = append(r.table.Rows, []show.Cell{{Text: r.bare(s.Position), Value: v.Position}, {Text: r.size(s.Diameter), Value: v.Diameter}, {Text: r.cell(s.Measured), Value: v.Measured},
-			{Text: r.cell(s.Predicted), Value: v.Predicted}, {Text: r.cell(s.Difference), Value: v.Difference}, {Text: r.expanded(s.U, stated), Value: v.Uncertainty}, {Text: en, Value: v.En}, {Value: v.UMeasured}, {Value: v.UPredicted}})
+		r.table.Rows = append(r.table.Rows, []show.Cell{{Text: r.bare(s.Position), Value: v.Position},
+			{Text: r.size(s.Diameter), Value: v.Diameter}, {Text: r.cell(s.Measured), Value: v.Measured},
+			{Text: r.cell(s.Predicted), Value: v.Predicted}, {Text: r.cell(s.Difference), Value: v.Difference},
+			{Text: r.expanded(s.U, stated), Value: v.Uncertainty}, {Text: en, Value: v.En}, {Value: v.UMeasured},
+			{Value: v.UPredicted}})
 	}
 	r.json = j
 }
@@ -293,12 +310,16 @@ func (r *checked) report() show.Report {
 	if !math.IsNaN(r.cut.As.HeldAt) {
 		of = "of prediction, measurement and push-off"
 	}
-	remarks := []string{"All are differences to where the dial was set. ± is of the difference, " + of + " together, at k = 2. E_n is the difference over its ±: within ±1 the two agree at that position. The positions hang together, so that the answer is by all of them at once."}
-	return show.Report{Answer: r.answer, Tables: []show.Table{r.table}, Remarks: append(remarks, r.remarks...), Assumed: r.seated.assumed, Warnings: r.seated.warnings, Cautions: checkCautions, JSON: r.json}
+	remarks := []string{"All are differences to where the dial was set. ± is of the difference, " + of +
+		" together, at k = 2. E_n is the difference over its ±: within ±1 the two agree at that position. The " +
+		"positions hang together, so that the answer is by all of them at once."}
+	return show.Report{Answer: r.answer, Tables: []show.Table{r.table}, Remarks: append(remarks, r.remarks...),
+		Assumed: r.seated.assumed, Warnings: r.seated.warnings, Cautions: checkCautions, JSON: r.json}
 }
 
 var checkCautions = []string{
-	"Measure with the spindle stopped and the work at rest. Chuck key out, no gloves, sleeves rolled tight, no loose hair. The shop's own rules and local codes come first.",
+	"Measure with the spindle stopped and the work at rest. Chuck key out, no gloves, sleeves rolled tight, no loose " +
+		"hair. The shop's own rules and local codes come first.",
 	"Unsupported stock: about 3 diameters out of the chuck is usual, 5 is the limit.",
 }
 

@@ -15,7 +15,8 @@ import (
 )
 
 // addCut makes the cut one more survey of the profile's file, and says what that has changed.
-func (e *env) addCut(c *cobra.Command, file string, was []byte, p *profile.Profile, cut *profile.Cut, o *checkOptions, before *lathe, r *checked) error {
+func (e *env) addCut(c *cobra.Command, file string, was []byte, p *profile.Profile, cut *profile.Cut, o *checkOptions,
+	before *lathe, r *checked) error {
 	doc, err := document.Parse(file, was)
 	if err != nil {
 		return err
@@ -62,7 +63,8 @@ func (e *env) addCut(c *cobra.Command, file string, was []byte, p *profile.Profi
 }
 
 // learnt compares the ± on the diameter over the cut's length before and after.
-func (r *checked) learnt(e *env, c *cobra.Command, p *profile.Profile, after, before *lathe, cut *profile.Cut, o *checkOptions, file string) (*addedJSON, error) {
+func (r *checked) learnt(e *env, c *cobra.Command, p *profile.Profile, after, before *lathe, cut *profile.Cut,
+	o *checkOptions, file string) (*addedJSON, error) {
 	in := r.unit.From
 	k := r.Curve
 	later, err := after.machine.Curve(k.Cut)
@@ -85,14 +87,17 @@ func (r *checked) learnt(e *env, c *cobra.Command, p *profile.Profile, after, be
 		lean = ", the spindle's lean counted in both"
 	}
 	if !before.machine.Wear.Stated() {
-		s += fmt.Sprintf(" The diameter from %s to %s was predicted without a ±; now it is known %s at the least.", r.bare(k.From), r.at(k.To), r.plusMinus(worst(later), true))
+		s += fmt.Sprintf(" The diameter from %s to %s was predicted without a ±; now it is known %s at the least.",
+			r.bare(k.From), r.at(k.To), r.plusMinus(worst(later), true))
 	} else {
 		out.Before = null(in(worst(earlier)), true)
-		s += fmt.Sprintf(" The ± on the diameter from %s to %s goes from %s to %s%s.", r.bare(k.From), r.at(k.To), r.plusMinus(worst(earlier), true), r.plusMinus(worst(later), true), lean)
+		s += fmt.Sprintf(" The ± on the diameter from %s to %s goes from %s to %s%s.", r.bare(k.From), r.at(k.To),
+			r.plusMinus(worst(earlier), true), r.plusMinus(worst(later), true), lean)
 	}
 	r.answer = append(r.answer, s)
 	if r.Verdict == compensate.Differs {
-		r.answer = append(r.answer, "As the cut and the profile do not agree, look at wornway wear "+file+": it says which reading is out of line.")
+		r.answer = append(r.answer, "As the cut and the profile do not agree, look at wornway wear "+
+			""+file+": it says which reading is out of line.")
 	}
 	return out, nil
 }

@@ -72,7 +72,8 @@ type furtherJSON struct {
 func (e *env) findCause(c *cobra.Command, file string, o *checkOptions) error {
 	for _, name := range []string{"add", "job", "set-at", "tool-height"} {
 		if c.Flags().Changed(name) {
-			return usageError{"--" + name + " does not go with the question for the cause", "give one --measured and no --cause, or leave --" + name + " out"}
+			return usageError{"--" + name + " does not go with the question for the cause",
+				"give one --measured and no --cause, or leave --" + name + " out"}
 		}
 	}
 	defer e.progress("weighing the causes")()
@@ -106,7 +107,8 @@ func (e *env) findCause(c *cobra.Command, file string, o *checkOptions) error {
 		}
 		const most = 200 // readings: each goes with each
 		if rows += len(cut.Set.Equations); rows > most {
-			return refusal{fmt.Sprintf("%s: with it there are %d measurements, and at most %d can be weighed together", name, rows, most), "give the mean of neighbours, or every few of them"}
+			return refusal{fmt.Sprintf("%s: with it there are %d measurements, and at most %d can be weighed together",
+				name, rows, most), "give the mean of neighbours, or every few of them"}
 		}
 	}
 	if len(held) > 0 { // what the profile has learnt from a cut must not speak for it
@@ -125,7 +127,8 @@ func (e *env) findCause(c *cobra.Command, file string, o *checkOptions) error {
 // find asks the library.
 func (k *causing) find(file string) error {
 	if !k.machine.Wear.Stated() {
-		return refusal{fmt.Sprintf("%s: the wear has no ±, and without one nothing can be told from chance", file), "give [wear] its uncertainty, the standard one of a drop"}
+		return refusal{fmt.Sprintf("%s: the wear has no ±, and without one nothing can be told from chance", file),
+			"give [wear] its uncertainty, the standard one of a drop"}
 	}
 	q := cause.Question{Bed: cause.Bed{Lathe: k.Profile.Lathe.Bed, Wear: k.machine.Wear, Headstock: math.NaN()}}
 	if h := k.Profile.Lathe.Holding; h != nil {
@@ -135,7 +138,8 @@ func (k *causing) find(file string) error {
 	for i, c := range k.cuts {
 		for _, e := range c.Set.Equations {
 			if e.Position < first || e.Position > last {
-				return refusal{fmt.Sprintf("%s: %s lies outside the known wear, %s to %s", k.files[i], k.at(e.Position), k.bare(first), k.at(last)), "leave it out, or survey the bed there"}
+				return refusal{fmt.Sprintf("%s: %s lies outside the known wear, %s to %s", k.files[i], k.at(e.Position),
+					k.bare(first), k.at(last)), "leave it out, or survey the bed there"}
 			}
 		}
 		q.Readings = append(q.Readings, c.Set)
@@ -153,7 +157,8 @@ func (k *causing) find(file string) error {
 	k.Result, err = cause.Find(q)
 	switch {
 	case errors.Is(err, cause.ErrFew):
-		return refusal{strings.Join(k.files, ", ") + ": measured in too few places to tell causes apart", "three to five collars for each cut"}
+		return refusal{strings.Join(k.files, ", ") + ": measured in too few places to tell causes apart",
+			"three to five collars for each cut"}
 	case err != nil:
 		return err
 	}
@@ -162,7 +167,8 @@ func (k *causing) find(file string) error {
 
 // tell asks what further cut or reading would tell the two best explanations apart.
 func (k *causing) tell() error {
-	made := profile.Made{From: math.Inf(1), To: math.Inf(-1), HeldAt: math.NaN(), Light: math.Inf(1), Feed: math.NaN(), U: math.NaN()}
+	made := profile.Made{From: math.Inf(1), To: math.Inf(-1), HeldAt: math.NaN(), Light: math.Inf(1), Feed: math.NaN(),
+		U: math.NaN()}
 	for _, c := range k.cuts {
 		for i, z := range c.As.Positions {
 			made.Diameter = c.As.Diameters[i]
@@ -216,14 +222,19 @@ func (k *causing) tell() error {
 // report puts table, JSON and sentences together.
 func (k *causing) report(held int) show.Report {
 	in := k.unit.From
-	j := causeJSON{Format: 1, Lathe: k.Profile.Lathe.Name, Unit: k.unit.String(), Decided: k.Decided, Freedom: k.Freedom, Alike: append([][2]cause.Kind{}, k.Alike...), Further: []furtherJSON{}, Warnings: []string{}}
-	t := show.Table{Name: "causes", Columns: []show.Column{{Head: "cause", Key: "cause", Left: true}, {Head: "probability", Key: "probability"}, {Head: "strength", Key: "strength", Left: true, Words: true}, {Key: "uncertainty", Data: true},
+	j := causeJSON{Format: 1, Lathe: k.Profile.Lathe.Name, Unit: k.unit.String(), Decided: k.Decided,
+		Freedom: k.Freedom, Alike: append([][2]cause.Kind{}, k.Alike...), Further: []furtherJSON{},
+		Warnings: []string{}}
+	t := show.Table{Name: "causes", Columns: []show.Column{{Head: "cause", Key: "cause", Left: true},
+		{Head: "probability", Key: "probability"}, {Head: "strength", Key: "strength", Left: true, Words: true},
+		{Key: "uncertainty", Data: true},
 		{Key: "strength_in", Data: true}, {Head: "left over", Key: "chi_square"}, {Key: "ground", Data: true}}}
 	const worth = 0.05 // a probability of which the ground is told
 	var grounds []string
 	for _, f := range k.Causes {
 		s := k.strength(f)
-		v := foundJSON{Cause: f.Kind, Probability: f.Probability, Alone: f.Alone, Strength: null(s.value, true), Uncertainty: null(s.u, true), StrengthIn: s.in, ChiSquare: f.ChiSquare, Ground: k.ground(f)}
+		v := foundJSON{Cause: f.Kind, Probability: f.Probability, Alone: f.Alone, Strength: null(s.value, true),
+			Uncertainty: null(s.u, true), StrengthIn: s.in, ChiSquare: f.ChiSquare, Ground: k.ground(f)}
 		if !math.IsNaN(f.Seen) {
 			seen := f.Seen >= cause.Unseen
 			v.Seen = &seen
@@ -236,7 +247,9 @@ func (k *causing) report(held int) show.Report {
 		if f.Seen < cause.Unseen {
 			text = "not seen in these cuts"
 		}
-		t.Rows = append(t.Rows, []show.Cell{{Text: k.called(f.Kind), Value: string(f.Kind)}, {Text: percent(f.Probability), Value: f.Probability}, {Text: text, Value: v.Strength}, {Value: v.Uncertainty}, {Value: s.in},
+		t.Rows = append(t.Rows, []show.Cell{{Text: k.called(f.Kind), Value: string(f.Kind)},
+			{Text: percent(f.Probability), Value: f.Probability}, {Text: text, Value: v.Strength},
+			{Value: v.Uncertainty}, {Value: s.in},
 			{Text: fixed(f.ChiSquare, 1), Value: f.ChiSquare}, {Value: v.Ground}})
 	}
 	for _, e := range k.Explanations {
@@ -246,26 +259,35 @@ func (k *causing) report(held int) show.Report {
 		}
 	}
 	for i, f := range k.told {
-		v := furtherJSON{Name: f.Name, From: in(k.further[i].From), To: in(k.further[i].To), Depth: null(in(k.further[i].Depth), true), Separation: f.Separation, Apart: f.Apart, Uncertainty: f.U, ApartIn: "radians"}
+		v := furtherJSON{Name: f.Name, From: in(k.further[i].From), To: in(k.further[i].To),
+			Depth: null(in(k.further[i].Depth), true), Separation: f.Separation, Apart: f.Apart, Uncertainty: f.U,
+			ApartIn: "radians"}
 		if f.Name != "saddle-level" {
 			v.Apart, v.Uncertainty, v.ApartIn = in(f.Apart), in(f.U), k.unit.String()
 		}
 		j.Further = append(j.Further, v)
 	}
 	j.Assumed = k.granted()
-	remarks := []string{fmt.Sprintf("A probability is that the cause is there, alone or with another, so that they may add up to more than 100 %%. ± is at k = 2. Left over is the chi-square of the %s that the measurements make, with that cause in: chance makes about as many.", count(k.Freedom, "difference"))}
+	remarks := []string{fmt.Sprintf("A probability is that the cause is there, alone or with another, so that they "+
+		"may add up to more than 100 %%. ± is at k = 2. Left over is the chi-square of the %s that the measurements "+
+		"make, with that cause in: chance makes about as many.", count(k.Freedom, "difference"))}
 	if held > 0 {
 		remarks = append(remarks, fmt.Sprintf("The profile holds %d of these already, and was taken without.", held))
 	}
 	remarks = append(remarks, grounds...)
-	return show.Report{Answer: k.answer(), Tables: []show.Table{t}, Remarks: remarks, Assumed: j.Assumed, Cautions: checkCautions, JSON: j}
+	return show.Report{Answer: k.answer(), Tables: []show.Table{t}, Remarks: remarks, Assumed: j.Assumed,
+		Cautions: checkCautions, JSON: j}
 }
 
 // granted is what is taken for granted.
 func (k *causing) granted() []string {
 	out := []string{
-		"How usual each cause is beforehand, and of what size, is common practice with no source: that nothing more than the survey is needed 25 %, one cause 50 %, two together 15 %, something else 10 %; of the causes one in five is three times as strong as is usual. Something else is above all one bump somewhere along the cuts.",
-		"Three in a hundred are kept for measurements that mislead in a way that nothing here reckons with, so that no cause is ever quite sure; and the ± of the survey may be half or twice what it says.",
+		"How usual each cause is beforehand, and of what size, is common practice with no source: that nothing more " +
+			"than the survey is needed 25 %, one cause 50 %, two together 15 %, something else 10 %; of the causes " +
+			"one in five is three times as strong as is usual. Something else is above all one bump somewhere along " +
+			"the cuts.",
+		"Three in a hundred are kept for measurements that mislead in a way that nothing here reckons with, so that " +
+			"no cause is ever quite sure; and the ± of the survey may be half or twice what it says.",
 		"The tool stood on centre height when it was set, once for each cut, and all cuts came after the survey.",
 	}
 	centres := false
@@ -273,9 +295,12 @@ func (k *causing) granted() []string {
 		centres = centres || c.As.Held == "centres"
 	}
 	if centres {
-		out = append(out, "Between centres the tailstock stood at the same place each time, its centre in line to 0.01 mm in 300 (0.0004 in 12 in), standard, unless a cause puts it elsewhere. Work between centres does not see the spindle's lean, nor an even twist.")
+		out = append(out, "Between centres the tailstock stood at the same place each time, its centre in line to "+
+			"0.01 mm in 300 (0.0004 in 12 in), standard, unless a cause puts it elsewhere. Work between centres does "+
+			"not see the spindle's lean, nor an even twist.")
 	}
-	out = append(out, "Push-off goes with the depth of cut, where it is given, and with how far a bar of even diameter bends; the give of chuck, tool and machine, heat and the wear of the tool are not reckoned with.")
+	out = append(out, "Push-off goes with the depth of cut, where it is given, and with how far a bar of even "+
+		"diameter bends; the give of chuck, tool and machine, heat and the wear of the tool are not reckoned with.")
 	out = append(out, k.geometryWords()...)
 	return append(out, k.wearWords()...)
 }

@@ -78,7 +78,8 @@ func (k *causing) strength(f cause.Found) strength {
 	}
 	switch f.Kind {
 	case cause.WornOn:
-		return strength{fmt.Sprintf("%.0f %% more", 100*f.Size), fmt.Sprintf("± %.0f %%", 200*f.U), "", f.Size, f.U, "share of the wear"}
+		return strength{fmt.Sprintf("%.0f %% more", 100*f.Size), fmt.Sprintf("± %.0f %%", 200*f.U), "", f.Size, f.U,
+			"share of the wear"}
 	case cause.Twist:
 		const perMetre = 1e6 // mm/m in a metre
 		v, u := f.Size/cause.Span*perMetre, f.U/cause.Span*perMetre
@@ -86,7 +87,8 @@ func (k *causing) strength(f cause.Found) strength {
 		if v < 0 {
 			lean = "away from the operator"
 		}
-		return strength{length.Fixed(math.Abs(v), 3) + " mm/m in a metre", "± " + length.Fixed(2*u, 3), ", leaning " + lean + " at the tailstock", v, u, "mm/m per metre"}
+		return strength{length.Fixed(math.Abs(v), 3) + " mm/m in a metre", "± " + length.Fixed(2*u, 3),
+			", leaning " + lean + " at the tailstock", v, u, "mm/m per metre"}
 	case cause.Lean, cause.SetOver:
 		s := small(f.Size/cause.Span*over, f.U/cause.Span*over, fmt.Sprintf(" over %s, %s", k.at(over), side(f.Size)))
 		s.in = fmt.Sprintf("%s over %s", k.unit, k.at(over))
@@ -160,9 +162,11 @@ func (k *causing) ground(f cause.Found) string {
 		}
 		return k.files[f.Survey] + " agrees once its differences are doubled"
 	case cause.LevelSign:
-		return fmt.Sprintf("the cuts agree once survey %d of the profile is read the other way round (--accept-slip %d:sign)", f.Survey, f.Survey)
+		return fmt.Sprintf("the cuts agree once survey %d of the profile is read the other way round (--accept-slip "+
+			"%d:sign)", f.Survey, f.Survey)
 	case cause.Other:
-		return "a smooth error with the shape of none of these, wear that the survey missed, or measurements far worse than stated"
+		return "a smooth error with the shape of none of these, wear that the survey missed, or measurements far " +
+			"worse than stated"
 	}
 	if f.Seen < cause.Unseen {
 		s += "; these measurements hardly see it: its probability is little but what was taken as usual beforehand"
@@ -176,9 +180,11 @@ func (k *causing) answer() []string {
 	first := k.Causes[0]
 	switch {
 	case k.Decided && first.Kind == cause.AsSurveyed:
-		out = append(out, fmt.Sprintf("The bed as surveyed explains these cuts (%s): no other cause is needed.", percent(first.Probability)))
+		out = append(out, fmt.Sprintf("The bed as surveyed explains these cuts (%s): no other cause is needed.",
+			percent(first.Probability)))
 	case k.Decided && first.Kind == cause.Other:
-		out = append(out, fmt.Sprintf("It is none of the causes that are known here (%s): look for wear that the survey missed, a loose gib, a worn tool, heat, or measure again.", percent(first.Probability)))
+		out = append(out, fmt.Sprintf("It is none of the causes that are known here (%s): look for wear that the "+
+			"survey missed, a loose gib, a worn tool, heat, or measure again.", percent(first.Probability)))
 	case k.Decided:
 		s := fmt.Sprintf("It is %s (%s)", k.called(first.Kind), percent(first.Probability))
 		if t := k.strength(first); t.in != "" {
@@ -187,7 +193,8 @@ func (k *causing) answer() []string {
 		out = append(out, s+".")
 		const likely = 0.5
 		if second := k.Causes[1]; second.Probability >= likely {
-			out = append(out, fmt.Sprintf("Beside it there is most likely %s (%s): %s.", k.called(second.Kind), percent(second.Probability), k.strength(second)))
+			out = append(out, fmt.Sprintf("Beside it there is most likely %s (%s): %s.", k.called(second.Kind),
+				percent(second.Probability), k.strength(second)))
 		}
 	default:
 		var of []string
@@ -239,7 +246,8 @@ func (k *causing) next() string {
 	t, f := k.told[0], k.further[0]
 	const little = 0.5 // of the sum for both: not enough to make even odds two to one
 	if t.Separation < little {
-		return fmt.Sprintf("No one further cut or reading of the usual ones would tell %s from %s.", k.names(a), k.names(b))
+		return fmt.Sprintf("No one further cut or reading of the usual ones would tell %s from %s.", k.names(a),
+			k.names(b))
 	}
 	span := fmt.Sprintf("from %s to %s", k.bare(f.From), k.at(f.To))
 	what := "five collars from the chuck, a cut of " + k.at(f.Depth) + " deep"
@@ -256,5 +264,6 @@ func (k *causing) next() string {
 		const perMetre = 1000
 		apart, known = length.Fixed(t.Apart*perMetre, 3)+" mm/m", "± "+length.Fixed(2*t.U*perMetre, 3)+" mm/m"
 	}
-	return fmt.Sprintf("What would best tell %s from %s: %s, %s. Between %s and %s they differ by about %s there, which would be known to %s.", k.names(a), k.names(b), what, span, k.bare(t.From), k.at(t.To), apart, known)
+	return fmt.Sprintf("What would best tell %s from %s: %s, %s. Between %s and %s they differ by about %s there, "+
+		"which would be known to %s.", k.names(a), k.names(b), what, span, k.bare(t.From), k.at(t.To), apart, known)
 }

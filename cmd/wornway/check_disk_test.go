@@ -34,7 +34,8 @@ func unchangedHere(t *testing.T) {
 // A disk that takes no file of that size.
 func TestCheckAddFileTooLarge(t *testing.T) {
 	workshop(t)
-	out := saidWhy(t, inShell(t, "ulimit -f 1\n"+addToDemo), "the file is too large for this disk", "the cut was not added")
+	out := saidWhy(t, inShell(t, "ulimit -f 1\n"+addToDemo), "the file is too large for this disk",
+		"the cut was not added")
 	if strings.Contains(out, "Added") {
 		t.Errorf("claimed to have added it:\n%s", out)
 	}
@@ -120,7 +121,8 @@ func (a *adding) end(t *testing.T, text string) (said string, status int) {
 // aCut is a cut of a bar whose diameter tells it from the others; unit mm.
 func aCut(number int) string {
 	d := 30 + float64(number)
-	return fmt.Sprintf("[[survey]]\nmethod = \"test-cut\"\ncolumns = [\"position\", \"diameter\"]\nrows = [[50, %.3f], [150, %.3f], [250, %.3f]]\n", d+0.012, d+0.004, d)
+	return fmt.Sprintf("[[survey]]\nmethod = \"test-cut\"\ncolumns = [\"position\", \"diameter\"]\nrows = [[50, "+
+		"%.3f], [150, %.3f], [250, %.3f]]\n", d+0.012, d+0.004, d)
 }
 
 // An editor saves the profile while the cut is reckoned with: what it saved stays, and the turner is told.
@@ -131,7 +133,8 @@ func TestCheckAddFileChangedMeanwhile(t *testing.T) {
 	const edited = cutLathe + "\n# a note, saved by an editor\n"
 	put(t, "killed.toml", edited)
 	said, status := a.end(t, aCut(0))
-	if status != exitRefused || !strings.Contains(said, "killed.toml has been changed or removed by another program since it was read, and is left as it is now") || !strings.Contains(said, "hint: run the command again") {
+	if status != exitRefused || !strings.Contains(said, "killed.toml has been changed or removed by another program "+
+		"since it was read, and is left as it is now") || !strings.Contains(said, "hint: run the command again") {
 		t.Errorf("status %d: %s", status, said)
 	}
 	if text, err := os.ReadFile("killed.toml"); err != nil || string(text) != edited {
@@ -142,7 +145,8 @@ func TestCheckAddFileChangedMeanwhile(t *testing.T) {
 	}
 }
 
-// Of two cuts that are added at once the one is in the profile, and whoever brought the other is told so; the same command again adds that as well.
+// Of two cuts that are added at once the one is in the profile, and whoever brought the other is told so; the same
+// command again adds that as well.
 func TestCheckAddTwoAtOnce(t *testing.T) {
 	workshop(t)
 	put(t, "killed.toml", cutLathe)
@@ -150,10 +154,13 @@ func TestCheckAddTwoAtOnce(t *testing.T) {
 	if said, status := one.end(t, aCut(1)); status != exitDone || !strings.Contains(said, "Added as survey 2") {
 		t.Errorf("status %d: %s", status, said)
 	}
-	if said, status := two.end(t, aCut(2)); status != exitRefused || !strings.Contains(said, "killed.toml has been changed") || !strings.Contains(said, "hint: run the command again") {
+	if said, status := two.end(t, aCut(2)); status != exitRefused ||
+		!strings.Contains(said, "killed.toml has been changed") ||
+		!strings.Contains(said, "hint: run the command again") {
 		t.Errorf("status %d: %s", status, said)
 	}
-	if said, status := startAdding(t, "again.toml").end(t, aCut(2)); status != exitDone || !strings.Contains(said, "Added as survey 3") {
+	if said, status := startAdding(t, "again.toml").end(t, aCut(2)); status != exitDone ||
+		!strings.Contains(said, "Added as survey 3") {
 		t.Errorf("status %d: %s", status, said)
 	}
 	cutsIn(t, 2)
@@ -198,7 +205,8 @@ func TestCheckAddMany(t *testing.T) {
 				switch {
 				case err == nil:
 					return
-				case !bytes.Contains(out, []byte("killed.toml has been changed")) && !bytes.Contains(out, []byte("another wornway is writing killed.toml")):
+				case !bytes.Contains(out, []byte("killed.toml has been changed")) &&
+					!bytes.Contains(out, []byte("another wornway is writing killed.toml")):
 					t.Errorf("%v\n%s", err, out)
 					return
 				}
@@ -238,7 +246,8 @@ func TestCheckAddWhileRecording(t *testing.T) {
 		t.Fatal("record asks nothing")
 	}
 	text, err := exec.Command(program, "check", "killed.toml", "--measured", "cut.toml", "--add").CombinedOutput()
-	if err == nil || !bytes.Contains(text, []byte("another wornway is writing killed.toml\n")) || !bytes.Contains(text, []byte("hint: end it there first; nothing was changed here")) {
+	if err == nil || !bytes.Contains(text, []byte("another wornway is writing killed.toml\n")) ||
+		!bytes.Contains(text, []byte("hint: end it there first; nothing was changed here")) {
 		t.Errorf("%v\n%s", err, text)
 	}
 	in.Close()

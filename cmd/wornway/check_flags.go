@@ -39,17 +39,22 @@ var saidByTOML = []string{"held", "held-at", "depth", "feed", "reading-unit", "u
 func (o *checkOptions) flags(c *cobra.Command) {
 	f := c.Flags()
 	f.SortFlags = false
-	f.StringArrayVar(&o.files, "measured", nil, "`file` with what was measured, TOML or CSV (required); several: which cause explains them all?")
+	f.StringArrayVar(&o.files, "measured", nil, "`file` with what was measured, TOML or CSV (required); several: "+
+		"which cause explains them all?")
 	f.BoolVar(&o.cause, "cause", false, "ask for the cause of one file too")
 	f.BoolVar(&o.add, "add", false, "make the cut one more survey of the profile")
-	f.Var(&o.setAt, "set-at", "the measured position at which the dial was set (default: the one nearest to the tailstock)")
-	f.Var(&o.tool.centreHeight, "centre-height", "centre height to reckon with, in place of the file's (also --center-height)")
+	f.Var(&o.setAt, "set-at", "the measured position at which the dial was set (default: the one nearest to the "+
+		"tailstock)")
+	f.Var(&o.tool.centreHeight, "centre-height", "centre height to reckon with, in place of the file's (also "+
+		"--center-height)")
 	f.Var(&o.tool.toolHeight, "tool-height", "tool's point above centre when it was set, minus: below (default 0)")
-	f.StringVar(&o.held, "held", "spindle", "of a CSV file: how the work was held, `spindle|centres`; with --job one of its ways")
+	f.StringVar(&o.held, "held", "spindle", "of a CSV file: how the work was held, `spindle|centres`; with --job one "+
+		"of its ways")
 	f.Var(&o.heldAt, "held-at", "of a CSV file: position of the jaws; push-off is then allowed for")
 	f.Var(&o.depth, "depth", "of a CSV file: depth of cut, to be kept with it")
 	f.Var(&o.feed, "feed", "of a CSV file: feed for each turn, to be kept with it")
-	f.StringVar(&o.readingUnit, "reading-unit", "", "of a CSV file: `unit` of the diameters, in, thou, mm or um (default: the profile's)")
+	f.StringVar(&o.readingUnit, "reading-unit", "", "of a CSV file: `unit` of the diameters, in, thou, mm or um "+
+		"(default: the profile's)")
 	f.Var(&o.uncertainty, "uncertainty", "of a CSV file: standard uncertainty of one diameter (default: 2 µm)")
 	f.StringVar(&o.date, "date", "", "of a CSV file: the `day` it was cut, as in 2026-03-14")
 	o.job.ownHeld = true
@@ -61,7 +66,8 @@ func (o *checkOptions) flags(c *cobra.Command) {
 // cut reads what was measured.
 func (o *checkOptions) cut(e *env, c *cobra.Command, p *profile.Profile) (*profile.Cut, error) {
 	if o.measured == "" || o.measured == "-" {
-		return nil, usageError{fmt.Sprintf("--measured %q: names no file", o.measured), "give the file that holds the measured diameters"}
+		return nil, usageError{fmt.Sprintf("--measured %q: names no file", o.measured),
+			"give the file that holds the measured diameters"}
 	}
 	data, err := os.ReadFile(o.measured)
 	if err != nil {
@@ -79,7 +85,8 @@ func (o *checkOptions) cut(e *env, c *cobra.Command, p *profile.Profile) (*profi
 	if isTOML(o.measured, data) {
 		for _, name := range saidByTOML {
 			if c.Flags().Changed(name) {
-				return nil, usageError{fmt.Sprintf("--%s is for a CSV file; %s says it itself", name, o.measured), "write " + strings.ReplaceAll(name, "-", "_") + " under its [[survey]]"}
+				return nil, usageError{fmt.Sprintf("--%s is for a CSV file; %s says it itself", name, o.measured),
+					"write " + strings.ReplaceAll(name, "-", "_") + " under its [[survey]]"}
 			}
 		}
 		read := p.ReadCut
@@ -131,7 +138,8 @@ func (o *checkOptions) keys(c *cobra.Command, u length.Unit) (profile.CutKeys, e
 	if o.date != "" {
 		d, err := time.Parse(time.DateOnly, o.date)
 		if err != nil {
-			return k, usageError{fmt.Sprintf("--date %s: must be a day", visible(o.date)), "write year-month-day, as in 2026-03-14"}
+			return k, usageError{fmt.Sprintf("--date %s: must be a day", visible(o.date)),
+				"write year-month-day, as in 2026-03-14"}
 		}
 		k.Date = d
 	}
@@ -140,7 +148,8 @@ func (o *checkOptions) keys(c *cobra.Command, u length.Unit) (profile.CutKeys, e
 		from *length.Length
 		to   *float64
 		some bool // must be above zero
-	}{{"held-at", &o.heldAt, &k.HeldAt, false}, {"depth", &o.depth, &k.Depth, true}, {"feed", &o.feed, &k.Feed, true}, {"uncertainty", &o.uncertainty, &k.Uncertainty, true}} {
+	}{{"held-at", &o.heldAt, &k.HeldAt, false}, {"depth", &o.depth, &k.Depth, true}, {"feed", &o.feed, &k.Feed, true},
+		{"uncertainty", &o.uncertainty, &k.Uncertainty, true}} {
 		if !c.Flags().Changed(f.name) {
 			*f.to = math.NaN()
 			continue
@@ -149,7 +158,8 @@ func (o *checkOptions) keys(c *cobra.Command, u length.Unit) (profile.CutKeys, e
 			return k, err
 		}
 		if *f.to = f.from.MM(u); f.some && !(*f.to > 0) {
-			return k, usageError{fmt.Sprintf("--%s %s: must be greater than zero", f.name, f.from.String()), "leave it out where it is not known"}
+			return k, usageError{fmt.Sprintf("--%s %s: must be greater than zero", f.name, f.from.String()),
+				"leave it out where it is not known"}
 		}
 	}
 	const finest, coarsest = 1e-6, 10.0 // mm
@@ -157,17 +167,20 @@ func (o *checkOptions) keys(c *cobra.Command, u length.Unit) (profile.CutKeys, e
 	case math.IsNaN(u):
 		k.Uncertainty = 0
 	case u < finest || u > coarsest:
-		return k, usageError{fmt.Sprintf("--uncertainty %s: is not what anything in a shop reads to", o.uncertainty.String()), "it is the standard uncertainty of one diameter, as in 0.1thou or 2um"}
+		return k, usageError{fmt.Sprintf("--uncertainty %s: is not what anything in a shop reads to",
+			o.uncertainty.String()), "it is the standard uncertainty of one diameter, as in 0.1thou or 2um"}
 	}
 	return k, nil
 }
 
 // turned puts the cut together for the comparison.
 func (o *checkOptions) turned(c *cobra.Command, l *lathe, cut *profile.Cut) (compensate.Turned, error) {
-	t := compensate.Turned{At: cut.As.Positions, Diameter: cut.As.Diameters, HeldAt: cut.As.HeldAt, Line: cut.As.Held == "centres", SetAt: math.NaN(), ToolHeight: o.tool.toolHeight.MM(l.unit)}
+	t := compensate.Turned{At: cut.As.Positions, Diameter: cut.As.Diameters, HeldAt: cut.As.HeldAt,
+		Line: cut.As.Held == "centres", SetAt: math.NaN(), ToolHeight: o.tool.toolHeight.MM(l.unit)}
 	const most = 400 // measurements: each goes with each
 	if n := len(t.At); n > most {
-		return t, refusal{fmt.Sprintf("%s: holds %d measurements, and at most %d can be judged together", o.measured, n, most), "give the mean of neighbours, or every few of them"}
+		return t, refusal{fmt.Sprintf("%s: holds %d measurements, and at most %d can be judged together", o.measured, n,
+			most), "give the mean of neighbours, or every few of them"}
 	}
 	for i := range t.At {
 		t.At[i] = l.toEnd(t.At[i])
@@ -205,7 +218,8 @@ func (o *checkOptions) turned(c *cobra.Command, l *lathe, cut *profile.Cut) (com
 		}
 	}
 	if math.Abs(nearest-t.SetAt) > near {
-		return t, usageError{fmt.Sprintf("--set-at %s: the part was not measured there", o.setAt.String()), "the nearest place where it was is " + l.at(nearest)}
+		return t, usageError{fmt.Sprintf("--set-at %s: the part was not measured there", o.setAt.String()),
+			"the nearest place where it was is " + l.at(nearest)}
 	}
 	return t, nil
 }

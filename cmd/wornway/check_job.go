@@ -43,7 +43,8 @@ type checkedFeatureJSON struct {
 // checkJob is check for a job's part.
 func (e *env) checkJob(c *cobra.Command, file string, o *checkOptions) error {
 	if o.add {
-		return usageError{"--add does not go with --job: a part's features are each set anew, and bend by their own", "turn collars at one setting, and add those"}
+		return usageError{"--add does not go with --job: a part's features are each set anew, and bend by their own",
+			"turn collars at one setting, and add those"}
 	}
 	defer e.progress("reckoning along the bed")()
 	o.job.held = o.held
@@ -61,7 +62,8 @@ func (e *env) checkJob(c *cobra.Command, file string, o *checkOptions) error {
 	}
 	out := show.Report{Answer: []string{""}, Cautions: checkCautions}
 	if !c.Flags().Changed("at") && p.held.Way.Gripped() {
-		out.Answer = append(out.Answer, fmt.Sprintf("Where the part lay was not given: its headstock end is taken to have been at %s. If it was not, say so with --at.", p.at(p.held.At)))
+		out.Answer = append(out.Answer, fmt.Sprintf("Where the part lay was not given: its headstock end is taken to "+
+			"have been at %s. If it was not, say so with --at.", p.at(p.held.At)))
 	}
 	j := checkJobJSON{headJSON: p.head()}
 	var checks []*compensate.Check
@@ -79,12 +81,14 @@ func (e *env) checkJob(c *cobra.Command, file string, o *checkOptions) error {
 			continue
 		}
 		t := measured[i]
-		t.U, t.HeldAt, t.SetAt, t.ToolHeight, t.Bore, t.Push = keys, math.NaN(), math.NaN(), p.file.Job.ToolHeight, f.Bore, p.held.Push
+		t.U, t.HeldAt, t.SetAt, t.ToolHeight, t.Bore, t.Push = keys, math.NaN(), math.NaN(), p.file.Job.ToolHeight,
+			f.Bore, p.held.Push
 		k, err := p.held.Machine.Check(t)
 		var few compensate.TooFewError
 		switch {
 		case errors.As(err, &few):
-			return refusal{fmt.Sprintf("%s: %s was measured at one position only", o.measured, f.Name), "measure it at both ends at the least, or leave it out"}
+			return refusal{fmt.Sprintf("%s: %s was measured at one position only", o.measured, f.Name),
+				"measure it at both ends at the least, or leave it out"}
 		case err != nil:
 			return p.explain(err)
 		}
@@ -95,11 +99,13 @@ func (e *env) checkJob(c *cobra.Command, file string, o *checkOptions) error {
 		r.say(t)
 		r.fill(t)
 		out.Answer = append(out.Answer, f.Name+": "+lower(strings.Join(r.answer, " ")))
-		j.Features = append(j.Features, checkedFeatureJSON{Name: f.Name, Compared: true, checkedJSON: &r.json.checkedJSON})
+		j.Features = append(j.Features, checkedFeatureJSON{Name: f.Name, Compared: true,
+			checkedJSON: &r.json.checkedJSON})
 		gather(&out, f.Name, bareDifferences(r.table))
 	}
 	if len(checks) == 0 {
-		return refusal{o.measured + ": no feature that can be turned like this was measured in two places or more", "measure each at both ends at the least; --at, --held and --end-for-end say how the part was held"}
+		return refusal{o.measured + ": no feature that can be turned like this was measured in two places or more",
+			"measure each at both ends at the least; --at, --held and --end-for-end say how the part was held"}
 	}
 	all, stated, err := compensate.CheckAll(checks, keys)
 	if err != nil {
@@ -115,17 +121,23 @@ func (e *env) checkJob(c *cobra.Command, file string, o *checkOptions) error {
 		}
 	}
 	out.Remarks = []string{
-		fmt.Sprintf("Reckoned for the part held %s, its headstock end at %s. Positions here count from the spindle nose; those measured count from the part's headstock end, as on the drawing.", p.held.Way.Words(), p.at(p.held.At)),
-		"All are differences to each feature's measurement nearest to the tailstock. ± is of the difference, of prediction and measurement together, at k = 2. E_n is the difference over its ±: within ±1 the two agree at that position.",
+		fmt.Sprintf("Reckoned for the part held %s, its headstock end at %s. Positions here count from the spindle "+
+			"nose; those measured count from the part's headstock end, as on the drawing.", p.held.Way.Words(),
+			p.at(p.held.At)),
+		"All are differences to each feature's measurement nearest to the tailstock. ± is of the difference, of " +
+			"prediction and measurement together, at k = 2. E_n is the difference over its ±: within ±1 the two " +
+			"agree at that position.",
 	}
-	seat := p.assumed("Each feature is compared with its own measurement nearest to the tailstock, wherever the dial was set for it.", cuts...)
+	seat := p.assumed("Each feature is compared with its own measurement nearest to the tailstock, wherever the dial "+
+		"was set for it.", cuts...)
 	out.Assumed, out.Warnings = seat.assumed, seat.warnings
 	j.Assumed, j.Warnings = out.Assumed, append([]string{}, out.Warnings...)
 	out.JSON = j
 	return e.emit(o.out, out, "stations")
 }
 
-// bareDifferences makes room for the features' names: people have the measured diameters before them, and read the differences.
+// bareDifferences makes room for the features' names: people have the measured diameters before them, and read the
+// differences.
 func bareDifferences(t show.Table) show.Table {
 	for i := range t.Columns {
 		if t.Columns[i].Key == "diameter" {
@@ -162,7 +174,8 @@ func (p *onLathe) overall(checks []*compensate.Check, all accord.Result, stated 
 	return fmt.Sprintf("%s %s with the prediction as a whole (%s).", what, not, byChance(all))
 }
 
-// causes returns what says of a taper what would make it where the tailstock's centre carries the work; nil where it does not.
+// causes returns what says of a taper what would make it where the tailstock's centre carries the work; nil where it
+// does not.
 func (p *onLathe) causes() func(slope float64) string {
 	switch p.held.Way {
 	case work.Centres:
@@ -173,7 +186,8 @@ func (p *onLathe) causes() func(slope float64) string {
 			if off < 0 {
 				side = "away from the operator"
 			}
-			return fmt.Sprintf("A tailstock's centre that stands %s further %s than was reckoned would make it.", p.small(math.Abs(off)), side)
+			return fmt.Sprintf("A tailstock's centre that stands %s further %s than was reckoned would make it.",
+				p.small(math.Abs(off)), side)
 		}
 	case work.ChuckAndCentre:
 		return func(float64) string {
@@ -186,7 +200,8 @@ func (p *onLathe) causes() func(slope float64) string {
 // measured reads what was measured of a part, by its features' numbers, with positions from the spindle nose.
 func (p *onLathe) measured(e *env, name, readingUnit string) (map[int]compensate.Turned, error) {
 	if name == "" || name == "-" {
-		return nil, usageError{fmt.Sprintf("--measured %q: names no file", name), "give the CSV file that holds the measured diameters"}
+		return nil, usageError{fmt.Sprintf("--measured %q: names no file", name),
+			"give the CSV file that holds the measured diameters"}
 	}
 	const example = "the first line names the columns: position,diameter or feature,position,diameter"
 	data, err := os.ReadFile(name)
@@ -201,26 +216,30 @@ func (p *onLathe) measured(e *env, name, readingUnit string) (map[int]compensate
 	if isTOML(name, data) {
 		return nil, refusal{name + ": what was measured of a job's part is a CSV file", example}
 	}
-	rows, err := document.ReadRows(name, bytes.NewReader(data), document.RowOptions{Text: map[string]bool{"feature": true}, Optional: map[string]bool{"feature": true}})
+	rows, err := document.ReadRows(name, bytes.NewReader(data),
+		document.RowOptions{Text: map[string]bool{"feature": true}, Optional: map[string]bool{"feature": true}})
 	if err != nil {
 		return nil, err
 	}
 	named, at, size := rows.Column("feature"), rows.Column("position"), rows.Column("diameter")
 	if at < 0 || size < 0 {
-		return nil, refusal{name + ": has no column " + map[bool]string{true: "position", false: "diameter"}[at < 0], example}
+		return nil, refusal{name + ": has no column " + map[bool]string{true: "position", false: "diameter"}[at < 0],
+			example}
 	}
 	unit := p.unit
 	scale := unit.MM()
 	if readingUnit != "" {
 		u, err := length.ParseUnit(readingUnit)
 		if err != nil {
-			return nil, usageError{fmt.Sprintf("--reading-unit %s: must be in, thou, mm or um", visible(readingUnit)), ""}
+			return nil, usageError{fmt.Sprintf("--reading-unit %s: must be in, thou, mm or um", visible(readingUnit)),
+				""}
 		}
 		scale = u.MM()
 	}
 	const most = 400
 	if rows.Len() > most {
-		return nil, refusal{fmt.Sprintf("%s: holds %d measurements, and at most %d can be judged together", name, rows.Len(), most), "give the mean of neighbours, or every few of them"}
+		return nil, refusal{fmt.Sprintf("%s: holds %d measurements, and at most %d can be judged together", name,
+			rows.Len(), most), "give the mean of neighbours, or every few of them"}
 	}
 	out := map[int]compensate.Turned{}
 	var bad document.Faults
@@ -236,7 +255,9 @@ func (p *onLathe) measured(e *env, name, readingUnit string) (map[int]compensate
 			bad = append(bad, rows.Fault(i, at, message, hint))
 			continue
 		case math.Abs(d-p.file.Job.Features[n].Diameter) > 0.1*p.file.Job.Features[n].Diameter:
-			bad = append(bad, rows.Fault(i, size, fmt.Sprintf("is far from the %s that %s has", p.at(p.file.Job.Features[n].Diameter), p.file.Job.Features[n].Name), "whole diameters are wanted; --reading-unit says their unit"))
+			bad = append(bad, rows.Fault(i, size, fmt.Sprintf("is far from the %s that %s has",
+				p.at(p.file.Job.Features[n].Diameter), p.file.Job.Features[n].Name),
+				"whole diameters are wanted; --reading-unit says their unit"))
 			continue
 		}
 		if p.held.EndForEnd {
@@ -252,7 +273,8 @@ func (p *onLathe) measured(e *env, name, readingUnit string) (map[int]compensate
 	return out, nil
 }
 
-// featureAt returns the number of the feature at a position on the drawing, mm, with that name where one is given; or what is wrong with it.
+// featureAt returns the number of the feature at a position on the drawing, mm, with that name where one is given; or
+// what is wrong with it.
 func (p *onLathe) featureAt(z float64, called string) (number int, message, hint string) {
 	const near = 0.01 // mm: what rounding of a position may make
 	var there []int
@@ -271,7 +293,9 @@ func (p *onLathe) featureAt(z float64, called string) (number int, message, hint
 	case called != "" && !slices.ContainsFunc(names, func(n string) bool { return strings.EqualFold(n, called) }):
 		return 0, fmt.Sprintf("%q is no feature of the job", called), "it has " + list(names)
 	case called != "":
-		return 0, fmt.Sprintf("%s does not lie on %s", p.at(z), called), "positions count from the part's headstock end, as on the drawing"
+		return 0, fmt.Sprintf("%s does not lie on %s", p.at(z), called),
+			"positions count from the part's headstock end, as on the drawing"
 	}
-	return 0, fmt.Sprintf("no feature lies at %s", p.at(z)), "positions count from the part's headstock end, as on the drawing"
+	return 0, fmt.Sprintf("no feature lies at %s", p.at(z)),
+		"positions count from the part's headstock end, as on the drawing"
 }

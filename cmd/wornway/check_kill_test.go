@@ -55,8 +55,9 @@ func leftovers(t *testing.T) (out []string) {
 	return out
 }
 
-// Killed at whatever moment, check --add leaves the profile as it was or with the cut, byte for byte, and the version beside it is the one from before. The same command then adds the cut if it is not there, never twice, and
-// clears away what the killed one left behind.
+// Killed at whatever moment, check --add leaves the profile as it was or with the cut, byte for byte, and the version
+// beside it is the one from before. The same command then adds the cut if it is not there, never twice, and clears away
+// what the killed one left behind.
 func TestCheckAddKilled(t *testing.T) {
 	program, err := exec.LookPath("wornway")
 	if err != nil {
@@ -91,7 +92,8 @@ func TestCheckAddKilled(t *testing.T) {
 	// Once to its end, for the time that it takes.
 	fresh()
 	begun := time.Now()
-	if out, err := exec.Command(program, addCut...).CombinedOutput(); err != nil || holds("killed.toml") != after || holds("killed.toml.bak") != cutLathe {
+	if out, err := exec.Command(program, addCut...).CombinedOutput(); err != nil || holds("killed.toml") != after ||
+		holds("killed.toml.bak") != cutLathe {
 		t.Fatalf("%v\n%s\n%s", err, out, holds("killed.toml"))
 	}
 	takes := time.Since(begun)
@@ -161,7 +163,8 @@ func TestCheckAddKilled(t *testing.T) {
 				t.Fatalf("%v, no %q in\n%s", err, want, out)
 			}
 			if now := holds("killed.toml"); now != after || holds("killed.toml.bak") != cutLathe {
-				t.Fatalf("after the same command again the file holds\n%s\nand the one beside it\n%s", now, holds("killed.toml.bak"))
+				t.Fatalf("after the same command again the file holds\n%s\nand the one beside it\n%s", now,
+					holds("killed.toml.bak"))
 			}
 		}
 		const some = 100
@@ -174,7 +177,8 @@ func TestCheckAddKilled(t *testing.T) {
 			}
 		}
 	}
-	t.Logf("killed %d times: the cut was in the profile after %d of them; %d left a lock's file and %d a temporary file, which the next to write cleared away; finished %d times", times, added, locked, temporary, finished)
+	t.Logf("killed %d times: the cut was in the profile after %d of them; %d left a lock's file and %d a temporary "+
+		"file, which the next to write cleared away; finished %d times", times, added, locked, temporary, finished)
 }
 
 func put(t *testing.T, name, text string) {

@@ -33,7 +33,8 @@ func byChance(r accord.Result) string {
 	if r.Freedom == 1 {
 		degrees = "degree"
 	}
-	return fmt.Sprintf("chi-square %s with %d %s of freedom: chance makes as much in %s of cases", fixed(r.ChiSquare, 1), r.Freedom, degrees, percent(r.Probability))
+	return fmt.Sprintf("chi-square %s with %d %s of freedom: chance makes as much in %s of cases",
+		fixed(r.ChiSquare, 1), r.Freedom, degrees, percent(r.Probability))
 }
 
 // say puts the answer into sentences.
@@ -50,23 +51,29 @@ func (r *checked) say(t compensate.Turned) {
 	}
 	switch r.Verdict {
 	case compensate.Unknown:
-		r.answer = append(r.answer, fmt.Sprintf("The cut is off most at %s: %s. Whether that is more than chance cannot be said, as the wear has no ±.", r.at(largest.Position), r.off(largest.Difference)))
+		r.answer = append(r.answer, fmt.Sprintf("The cut is off most at %s: %s. Whether that is more than chance "+
+			"cannot be said, as the wear has no ±.", r.at(largest.Position), r.off(largest.Difference)))
 	case compensate.Agrees:
 		s := fmt.Sprintf("%s agrees with the prediction (%s).", what, byChance(r.Whole))
 		if !t.Line {
-			s += fmt.Sprintf(" It is off most at %s: %s, %s.", r.at(largest.Position), r.off(largest.Difference), r.plusMinus(largest.U, true))
+			s += fmt.Sprintf(" It is off most at %s: %s, %s.", r.at(largest.Position), r.off(largest.Difference),
+				r.plusMinus(largest.U, true))
 		}
 		r.answer = append(r.answer, s)
 		r.weak(largest)
 	case compensate.Tapers:
 		b := r.Straight.Terms[0]
 		r.answer = append(r.answer,
-			fmt.Sprintf("The cut agrees with the prediction but for a straight taper of %s, ± %s, %s than predicted.", r.taper(b.Value), r.perLength(2*b.U), r.bigger(b.Value)),
-			fmt.Sprintf("As it is, it does not agree (%s); without that taper it does (%s).", byChance(r.Whole), byChance(r.Straight)),
+			fmt.Sprintf("The cut agrees with the prediction but for a straight taper of %s, ± %s, %s than predicted.",
+				r.taper(b.Value), r.perLength(2*b.U), r.bigger(b.Value)),
+			fmt.Sprintf("As it is, it does not agree (%s); without that taper it does (%s).", byChance(r.Whole),
+				byChance(r.Straight)),
 			r.because(b.Value))
 	case compensate.Differs:
 		w := r.Stations[r.Sign.Worst]
-		r.answer = append(r.answer, fmt.Sprintf("%s does not agree with the prediction (%s). It is furthest off for its ± at %s: %s, %s.", what, byChance(r.Whole), r.at(w.Position), r.off(w.Difference), r.plusMinus(w.U, true)))
+		r.answer = append(r.answer, fmt.Sprintf("%s does not agree with the prediction (%s). It is furthest off for "+
+			"its ± at %s: %s, %s.", what, byChance(r.Whole), r.at(w.Position), r.off(w.Difference),
+			r.plusMinus(w.U, true)))
 		if s := r.looks(t); s != "" {
 			r.answer = append(r.answer, s)
 		}
@@ -120,7 +127,8 @@ func (r *checked) taperCauses(slope float64) string {
 	}
 	const perMetre = 1e6 // mm/m in a metre
 	twist := math.Abs(slope/2/l.GuideHeight()) * perMetre
-	s := fmt.Sprintf("A spindle that leans %s by %s over %s beside what the profile has would make it; so would a twist of %s mm/m in a metre by levelling since the survey.",
+	s := fmt.Sprintf("A spindle that leans %s by %s over %s beside what the profile has would make it; so would a "+
+		"twist of %s mm/m in a metre by levelling since the survey.",
 		side, r.small(math.Abs(lean)*r.leanOver()), r.at(r.leanOver()), fixed(twist, 3))
 	if u, _ := r.uncertainty(bed.Of(bed.LeanOut), 1); u == 0 {
 		s += " The profile knows nothing of the spindle's lean, so that such a taper is to be expected."
@@ -141,9 +149,11 @@ func (r *checked) looks(t compensate.Turned) string {
 			side = "small"
 		}
 		if k.Station == r.Set {
-			return fmt.Sprintf("All others agree if the diameter at %s, with which they are compared, was measured too %s by %s: measure it again.", r.at(where.Position), side, amount)
+			return fmt.Sprintf("All others agree if the diameter at %s, with which they are compared, was measured "+
+				"too %s by %s: measure it again.", r.at(where.Position), side, amount)
 		}
-		return fmt.Sprintf("All others agree; the diameter at %s alone is too %s by %s: measure it again.", r.at(where.Position), side, amount)
+		return fmt.Sprintf("All others agree; the diameter at %s alone is too %s by %s: measure it again.",
+			r.at(where.Position), side, amount)
 	case compensate.PushOff:
 		s := fmt.Sprintf("It grows toward the free end as push-off does, up to %s at %s.", amount, r.at(last.Position))
 		if !math.IsNaN(t.HeldAt) {
@@ -151,12 +161,15 @@ func (r *checked) looks(t compensate.Turned) string {
 		}
 		return s + " Push-off depends on the depth of cut and wear does not: a much lighter cut tells."
 	case compensate.MoreBarrel:
-		return fmt.Sprintf("Beside a straight taper it is bigger in the middle than predicted, by %s: wear there that no reading showed would do that.", amount)
+		return fmt.Sprintf("Beside a straight taper it is bigger in the middle than predicted, by %s: wear there "+
+			"that no reading showed would do that.", amount)
 	case compensate.MoreWaist:
-		return fmt.Sprintf("Beside a straight taper it is smaller in the middle than predicted, by %s: wear there that was overrated, or that goes on beyond the ends, would do that.", amount)
+		return fmt.Sprintf("Beside a straight taper it is smaller in the middle than predicted, by %s: wear there "+
+			"that was overrated, or that goes on beyond the ends, would do that.", amount)
 	}
 	if len(r.Stations) < 4 {
 		return "So few positions do not tell what it looks like: turn four or five collars."
 	}
-	return "It looks like nothing in particular. Measure again, and see with wornway wear whether the surveys agree with each other."
+	return "It looks like nothing in particular. Measure again, and see with wornway wear whether the surveys agree " +
+		"with each other."
 }

@@ -39,7 +39,8 @@ from OLD counts for OLD alone. Profiles of lathes that differ in their geometry 
 	}
 	f := c.Flags()
 	f.SortFlags = false
-	f.StringVar(&o.before, "before", "", "of one profile: the `day` that parts the old surveys from the new, as in 2026-03-14")
+	f.StringVar(&o.before, "before", "", "of one profile: the `day` that parts the old surveys from the new, as in "+
+		"2026-03-14")
 	f.Var(&o.every, "every", "step of the table's positions (default: a round one, at most 25 rows)")
 	o.out.flags(c)
 	return c
@@ -48,12 +49,14 @@ from OLD counts for OLD alone. Profiles of lathes that differ in their geometry 
 // compareArgs takes two profiles, or one with the day that parts its surveys.
 func compareArgs(c *cobra.Command, args []string) error {
 	dated := c.Flags().Changed("before")
-	example := "for instance: wornway compare last-year.toml this-year.toml, or: wornway compare bench.toml --before 2026-01-01"
+	example := "for instance: wornway compare last-year.toml this-year.toml, or: wornway compare bench.toml --before " +
+		"2026-01-01"
 	switch {
 	case len(args) == 0:
 		return usageError{"which profiles? Give the old and the new one, or one with --before and a day", example}
 	case len(args) == 1 && !dated:
-		return usageError{"one profile alone is compared with nothing", "give the new one as well, or --before and a day that parts its surveys"}
+		return usageError{"one profile alone is compared with nothing",
+			"give the new one as well, or --before and a day that parts its surveys"}
 	case len(args) == 2 && dated:
 		return usageError{"--before parts the surveys of one profile, and two are given", "leave one of them out"}
 	case len(args) > 2:
@@ -85,7 +88,8 @@ func runCompare(e *env, c *cobra.Command, args []string, o *compareOptions) erro
 	r := &comparison{sides: s, Change: k}
 	from, to := k.Range()
 	if !(from < to) {
-		return refusal{fmt.Sprintf("%s and %s speak of different stretches of the bed", s.names[0], s.names[1]), "survey again where it was surveyed before"}
+		return refusal{fmt.Sprintf("%s and %s speak of different stretches of the bed", s.names[0], s.names[1]),
+			"survey again where it was surveyed before"}
 	}
 	stations, err := (&lathe{words: s.words}).stations(c, o.every, from, to)
 	if err != nil {
@@ -106,7 +110,8 @@ func (e *env) sides(args []string, o *compareOptions) (*sides, error) {
 			return nil, err
 		}
 		if p.Stated == nil && len(p.Surveys) == 0 {
-			return nil, refusal{fmt.Sprintf("%s: knows nothing of the wear", p.File), "give it a [[survey]] or [wear]; wornway show " + args[i] + " says what it holds"}
+			return nil, refusal{fmt.Sprintf("%s: knows nothing of the wear", p.File),
+				"give it a [[survey]] or [wear]; wornway show " + args[i] + " says what it holds"}
 		}
 		*to = p
 	}
@@ -118,9 +123,11 @@ func (e *env) sides(args []string, o *compareOptions) (*sides, error) {
 	shared := 0
 	if s.later, shared = s.later.NewIn(s.old); shared > 0 {
 		if s.later.Stated == nil && len(s.later.Surveys) == 0 {
-			return nil, refusal{fmt.Sprintf("%s holds no reading that %s does not hold", args[1], args[0]), "survey the bed again, and add that to it"}
+			return nil, refusal{fmt.Sprintf("%s holds no reading that %s does not hold", args[1], args[0]),
+				"survey the bed again, and add that to it"}
 		}
-		s.notes = append(s.notes, fmt.Sprintf("%s has %s from %s, which counts as old alone.", args[1], count(shared, "survey"), args[0]))
+		s.notes = append(s.notes, fmt.Sprintf("%s has %s from %s, which counts as old alone.", args[1],
+			count(shared, "survey"), args[0]))
 	}
 	return s, nil
 }
@@ -129,7 +136,8 @@ func (e *env) sides(args []string, o *compareOptions) (*sides, error) {
 func (e *env) parted(name, text string) (*sides, error) {
 	at, err := time.Parse(time.DateOnly, text)
 	if err != nil {
-		return nil, usageError{fmt.Sprintf("--before %s: must be a day", visible(text)), "write year-month-day, as in 2026-03-14"}
+		return nil, usageError{fmt.Sprintf("--before %s: must be a day", visible(text)),
+			"write year-month-day, as in 2026-03-14"}
 	}
 	p, err := e.open(name)
 	if err != nil {
@@ -137,18 +145,23 @@ func (e *env) parted(name, text string) (*sides, error) {
 	}
 	e.age(p)
 	old, later, undated := p.Since(at)
-	s := &sides{old: old, later: later, words: words{p.Unit}, names: [2]string{"before " + text, "from " + text + " on"}}
+	s := &sides{old: old, later: later, words: words{p.Unit},
+		names: [2]string{"before " + text, "from " + text + " on"}}
 	first, _, last, _ := p.Dates()
 	switch {
 	case first.IsZero():
-		return nil, refusal{fmt.Sprintf("%s: no survey has a date", p.File), "write under each [[survey]] when it was made: date = 2026-03-14"}
+		return nil, refusal{fmt.Sprintf("%s: no survey has a date", p.File),
+			"write under each [[survey]] when it was made: date = 2026-03-14"}
 	case len(old.Surveys) == 0:
-		return nil, refusal{fmt.Sprintf("%s: no survey was made before %s", p.File, text), fmt.Sprintf("its dates go from %s to %s", day(first), day(last))}
+		return nil, refusal{fmt.Sprintf("%s: no survey was made before %s", p.File, text),
+			fmt.Sprintf("its dates go from %s to %s", day(first), day(last))}
 	case len(later.Surveys) == 0:
-		return nil, refusal{fmt.Sprintf("%s: no survey was made on or after %s", p.File, text), fmt.Sprintf("its dates go from %s to %s", day(first), day(last))}
+		return nil, refusal{fmt.Sprintf("%s: no survey was made on or after %s", p.File, text),
+			fmt.Sprintf("its dates go from %s to %s", day(first), day(last))}
 	}
 	if undated > 0 {
-		s.notes = append(s.notes, fmt.Sprintf("What has no date counts for neither side: %s, stated drops among them if there are any.", count(undated, "survey")))
+		s.notes = append(s.notes, fmt.Sprintf("What has no date counts for neither side: %s, stated drops among them "+
+			"if there are any.", count(undated, "survey")))
 	}
 	return s, nil
 }
@@ -164,7 +177,8 @@ func differing(old, later *profile.Profile, w words) document.Faults {
 			}
 		}
 		if t := p.Lathe.Tailstock; t != nil && used(p) {
-			m["tailstock_ways"] = fmt.Sprintf("%s and %s behind the front way", w.at(t.FrontSetback), w.at(t.RearSetback))
+			m["tailstock_ways"] = fmt.Sprintf("%s and %s behind the front way", w.at(t.FrontSetback),
+				w.at(t.RearSetback))
 		}
 		return m
 	}
@@ -174,12 +188,14 @@ func differing(old, later *profile.Profile, w words) document.Faults {
 		if x == y || v.Key == "tailstock_ways" && (x == "" || y == "") {
 			continue
 		}
-		out = append(out, document.Fault{File: later.File, Key: "lathe." + v.Key, Message: fmt.Sprintf("is %s, but %s in %s", orNone(y), orNone(x), old.File)})
+		out = append(out, document.Fault{File: later.File, Key: "lathe." + v.Key,
+			Message: fmt.Sprintf("is %s, but %s in %s", orNone(y), orNone(x), old.File)})
 		delete(a, v.Key)
 		delete(b, v.Key)
 	}
 	if len(out) > 0 {
-		out[len(out)-1].Hint = "wear can be compared only where the geometry is the same: correct what is wrong, or survey anew what was changed"
+		out[len(out)-1].Hint = "wear can be compared only where the geometry is the same: correct what is wrong, or " +
+			"survey anew what was changed"
 	}
 	return out
 }
@@ -195,7 +211,8 @@ func used(p *profile.Profile) bool {
 }
 
 func notGeometry(key string) bool {
-	return strings.HasPrefix(key, "cross_slide") || strings.HasPrefix(key, "compound") || key == "tailstock" || key == "guide_height"
+	return strings.HasPrefix(key, "cross_slide") || strings.HasPrefix(key, "compound") || key == "tailstock" ||
+		key == "guide_height"
 }
 
 func orNone(text string) string {
@@ -214,7 +231,8 @@ func (s *sides) apart() (years float64, why string) {
 	case !all || !allNew:
 		return math.NaN(), "Wear in a year cannot be said: not everything on both sides has a date."
 	case firstNew.Before(lastOld):
-		return math.NaN(), "Wear in a year cannot be said: the surveys of the two overlap in time, or stand the wrong way round."
+		return math.NaN(), "Wear in a year cannot be said: the surveys of the two overlap in time, or stand the " +
+			"wrong way round."
 	}
 	if years = b.Sub(a).Hours() / year; years < least {
 		return math.NaN(), "Wear in a year is not told of less than three months."

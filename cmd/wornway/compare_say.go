@@ -71,7 +71,8 @@ type grown struct {
 	value, u float64
 }
 
-// furthest returns where a sum has changed most, among the places where that stands out nearly as far from its ± as anywhere.
+// furthest returns where a sum has changed most, among the places where that stands out nearly as far from its ± as
+// anywhere.
 func (r *comparison) furthest(name string, s bed.Sum) grown {
 	const (
 		steps  = 100
@@ -108,17 +109,20 @@ func (r *comparison) report(stations []float64) show.Report {
 	w := r.words
 	in := w.unit.From
 	years, why := r.apart()
-	front, rear, tool := r.furthest("front", bed.At(bed.Front, 0)), r.furthest("rear", bed.At(bed.Rear, 0)), r.furthest("tool", r.tool())
+	front, rear, tool := r.furthest("front", bed.At(bed.Front, 0)), r.furthest("rear", bed.At(bed.Rear, 0)),
+		r.furthest("tool", r.tool())
 	way := front
 	if r.Stated && rear.sure() > front.sure() || !r.Stated && math.Abs(rear.value) > math.Abs(front.value) {
 		way = rear
 	}
 	asJSON := func(g grown) grownJSON {
-		j := grownJSON{Way: g.name, Position: in(g.position), Grown: in(g.value), Uncertainty: null(in(g.u), r.Stated), PerYear: null(in(g.value)/years, !math.IsNaN(years))}
+		j := grownJSON{Way: g.name, Position: in(g.position), Grown: in(g.value), Uncertainty: null(in(g.u), r.Stated),
+			PerYear: null(in(g.value)/years, !math.IsNaN(years))}
 		j.UPerYear = null(in(g.u)/years, r.Stated && !math.IsNaN(years))
 		return j
 	}
-	j := compareJSON{Format: 1, Lathe: r.later.Lathe.Name, Unit: w.unit.String(), Old: side(r.names[0], r.old), New: side(r.names[1], r.later), Years: null(years, true), Verdict: "unknown",
+	j := compareJSON{Format: 1, Lathe: r.later.Lathe.Name, Unit: w.unit.String(), Old: side(r.names[0], r.old),
+		New: side(r.names[1], r.later), Years: null(years, true), Verdict: "unknown",
 		Greatest: asJSON(way), Tool: asJSON(tool), Assumed: []string{}, Warnings: []string{}}
 	rep := show.Report{Warnings: warningWords(r.later)}
 	worn := r.Judged && r.Whole.Probability < alarm
@@ -127,26 +131,34 @@ func (r *comparison) report(stations []float64) show.Report {
 		if worn {
 			j.Verdict = "changed"
 		}
-		j.ChiSquare, j.Freedom, j.Probability = null(r.Whole.ChiSquare, true), &r.Whole.Freedom, null(r.Whole.Probability, true)
+		j.ChiSquare, j.Freedom, j.Probability = null(r.Whole.ChiSquare, true), &r.Whole.Freedom,
+			null(r.Whole.Probability, true)
 	}
 	switch {
 	case worn:
-		rep.Answer = append(rep.Answer, fmt.Sprintf("The bed has changed by more than chance makes of the readings (%s).", byChance(r.Whole)))
+		rep.Answer = append(rep.Answer, fmt.Sprintf("The bed has changed by more than chance makes of the readings "+
+			"(%s).", byChance(r.Whole)))
 	case r.Judged:
-		rep.Answer = append(rep.Answer, fmt.Sprintf("No wear between the two: the difference is no more than chance makes of the readings (%s).", byChance(r.Whole)))
+		rep.Answer = append(rep.Answer, fmt.Sprintf("No wear between the two: the difference is no more than chance "+
+			"makes of the readings (%s).", byChance(r.Whole)))
 	case !r.Stated:
-		rep.Answer = append(rep.Answer, "Whether the bed has changed by more than chance cannot be said, as one of the two has no ±.")
+		rep.Answer = append(rep.Answer, "Whether the bed has changed by more than chance cannot be said, as one of "+
+			"the two has no ±.")
 	default:
-		rep.Answer = append(rep.Answer, "Whether the bed has changed cannot be said: nowhere are the readings of both sure enough of the same.")
+		rep.Answer = append(rep.Answer, "Whether the bed has changed cannot be said: nowhere are the readings of "+
+			"both sure enough of the same.")
 	}
 	if r.Stated && !worn {
-		rep.Answer = append(rep.Answer, fmt.Sprintf("What stands out most for its ± is the %s way at %s, by %s, %s, and the tool at %s, by %s, %s.", way.name, r.about(way.position), r.small(way.value), r.plusMinus(way.u, true),
+		rep.Answer = append(rep.Answer, fmt.Sprintf("What stands out most for its ± is the %s way at %s, by %s, %s, "+
+			"and the tool at %s, by %s, %s.", way.name, r.about(way.position), r.small(way.value),
+			r.plusMinus(way.u, true),
 			r.about(tool.position), r.small(tool.value), r.plusMinus(tool.u, true)))
 	} else {
 		rep.Answer = append(rep.Answer, r.wayWords(way, years), r.toolWords(tool, years))
 	}
 	if worn && way.value < 0 && way.sure() > 2 {
-		rep.Answer = append(rep.Answer, "Ways do not grow: was the bed reground or scraped between the two, are the stretches taken as unworn worn by now, or is there a slip in a survey? wornway wear tells of the latter.")
+		rep.Answer = append(rep.Answer, "Ways do not grow: was the bed reground or scraped between the two, are the "+
+			"stretches taken as unworn worn by now, or is there a slip in a survey? wornway wear tells of the latter.")
 	}
 	rep.Tables = []show.Table{r.table(&j, stations)}
 	r.twist(&j, &rep)
@@ -156,14 +168,18 @@ func (r *comparison) report(stations []float64) show.Report {
 	for _, v := range r.between() {
 		rep.Remarks = append(rep.Remarks, fmt.Sprintf("Between the two, on %s: %s.", day(v.Date), done(v)))
 	}
-	rep.Remarks = append(rep.Remarks, "Plus is worn on: the way has sunk further, the guidance has moved toward the operator, the tool away from the work. ± is at k = 2; for it nothing is taken as known of how far a bed wears on, so that it is wide where either has not looked.")
+	rep.Remarks = append(rep.Remarks, "Plus is worn on: the way has sunk further, the guidance has moved toward the "+
+		"operator, the tool away from the work. ± is at k = 2; for it nothing is taken as known of how far a bed "+
+		"wears on, so that it is wide where either has not looked.")
 	rep.Assumed = append([]string{}, r.notes...)
 	if len(r.old.Surveys)+len(r.later.Surveys) > 0 {
-		rep.Assumed = append(rep.Assumed, "What both took as known of wear beforehand is allowed for: it does not make them alike, nor different.")
+		rep.Assumed = append(rep.Assumed, "What both took as known of wear beforehand is allowed for: it does not "+
+			"make them alike, nor different.")
 	} else {
 		rep.Assumed = append(rep.Assumed, "Both are as stated in the profiles, each entry independent of the others.")
 	}
-	rep.Assumed = append(rep.Assumed, "The tool's way out is by wear alone, twist left out.", "Each profile holds for its own levelling and gibs; the lathe is the same in both.")
+	rep.Assumed = append(rep.Assumed, "The tool's way out is by wear alone, twist left out.",
+		"Each profile holds for its own levelling and gibs; the lathe is the same in both.")
 	j.Assumed, j.Warnings = rep.Assumed, append(j.Warnings, rep.Warnings...)
 	rep.JSON = j
 	return rep
@@ -185,7 +201,8 @@ func (r *comparison) yearly(g grown, years float64) string {
 	if math.IsNaN(years) {
 		return ""
 	}
-	return fmt.Sprintf("; in a year %s, %s, over %.1f years", r.small(g.value/years), r.plusMinus(g.u/years, r.Stated), years)
+	return fmt.Sprintf("; in a year %s, %s, over %.1f years", r.small(g.value/years), r.plusMinus(g.u/years, r.Stated),
+		years)
 }
 
 func (r *comparison) wayWords(g grown, years float64) string {
@@ -195,7 +212,8 @@ func (r *comparison) wayWords(g grown, years float64) string {
 	}
 	yearly := r.yearly(g, years)
 	g.value = math.Abs(g.value)
-	return fmt.Sprintf("The %s way %s %s at %s, where that stands out most, %s%s.", g.name, verb, r.small(g.value), r.about(g.position), r.plusMinus(g.u, r.Stated), yearly)
+	return fmt.Sprintf("The %s way %s %s at %s, where that stands out most, %s%s.", g.name, verb, r.small(g.value),
+		r.about(g.position), r.plusMinus(g.u, r.Stated), yearly)
 }
 
 func (r *comparison) toolWords(g grown, years float64) string {
@@ -205,7 +223,8 @@ func (r *comparison) toolWords(g grown, years float64) string {
 	}
 	yearly := r.yearly(g, years)
 	g.value = math.Abs(g.value)
-	return fmt.Sprintf("The tool stands %s by %s at %s by wear alone, %s, twice that on diameter%s.", side, r.small(g.value), r.about(g.position), r.plusMinus(g.u, r.Stated), yearly)
+	return fmt.Sprintf("The tool stands %s by %s at %s by wear alone, %s, twice that on diameter%s.", side,
+		r.small(g.value), r.about(g.position), r.plusMinus(g.u, r.Stated), yearly)
 }
 
 // twist says what of a change is levelling.
@@ -219,14 +238,16 @@ func (r *comparison) twist(j *compareJSON, rep *show.Report) {
 		rep.Remarks = append(rep.Remarks, "The bed is taken not to be twisted in either.")
 		return
 	}
-	// Over a foot, or 300 mm, the tool goes out by twist times length times the guide height, and the diameter by twice that.
+	// Over a foot, or 300 mm, the tool goes out by twist times length times the guide height, and the diameter by twice
+	// that.
 	over := (&lathe{words: r.words}).leanOver()
 	diameter := 2 * math.Abs(more) * over * r.later.Lathe.Bed.GuideHeight()
 	told := "no more than its ±"
 	if math.Abs(more) > 2*u {
 		told = "more than its ±"
 	}
-	rep.Remarks = append(rep.Remarks, fmt.Sprintf("The bed is twisted by %.3f ± %.3f mm/m in a metre more than before, %s: that is levelling, not wear, and is in none of these numbers. On diameter it would be %s over %s.",
+	rep.Remarks = append(rep.Remarks, fmt.Sprintf("The bed is twisted by %.3f ± %.3f mm/m in a metre more than "+
+		"before, %s: that is levelling, not wear, and is in none of these numbers. On diameter it would be %s over %s.",
 		more*perMetre, 2*u*perMetre, told, r.small(diameter), r.at(over)))
 }
 
@@ -246,10 +267,12 @@ func (r *comparison) table(j *compareJSON, stations []float64) show.Table {
 			sum bed.Sum
 			v   *float64
 			u   **float64
-		}{{bed.At(bed.Front, 0), &s.Front, &s.UFront}, {bed.At(bed.Rear, 0), &s.Rear, &s.URear}, {bed.At(bed.Shift, 0), &s.Shift, &s.UShift}, {r.tool(), &s.ToolOut, &s.UToolOut}} {
+		}{{bed.At(bed.Front, 0), &s.Front, &s.UFront}, {bed.At(bed.Rear, 0), &s.Rear, &s.URear},
+			{bed.At(bed.Shift, 0), &s.Shift, &s.UShift}, {r.tool(), &s.ToolOut, &s.UToolOut}} {
 			v, u := r.Of(k.sum, z)
 			*k.v, *k.u = in(v), null(in(u), r.Stated)
-			row = append(row, show.Cell{Text: r.cell(v), Value: *k.v}, show.Cell{Text: r.expanded(u, r.Stated), Value: *k.u})
+			row = append(row, show.Cell{Text: r.cell(v), Value: *k.v},
+				show.Cell{Text: r.expanded(u, r.Stated), Value: *k.u})
 		}
 		j.Stations = append(j.Stations, s)
 		t.Rows = append(t.Rows, row)

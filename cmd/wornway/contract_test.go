@@ -14,87 +14,122 @@ import (
 	"wornway/profile/length"
 )
 
-// The keys of JSON output are a promise to whoever reads it with a program: each with its kind. A kind ending in ? may be null. More keys may be added.
+// The keys of JSON output are a promise to whoever reads it with a program: each with its kind. A kind ending in ? may
+// be null. More keys may be added.
 var promised = map[string][]string{
 	"predict demo.toml --from 4 --to 12 --diameter 1": append([]string{
-		"stations[] list", "stations[].position number", "stations[].tool_out number", "stations[].tool_drop number", "stations[].diameter_error number",
+		"stations[] list", "stations[].position number", "stations[].tool_out number", "stations[].tool_drop number",
+		"stations[].diameter_error number",
 		"stations[].uncertainty number?",
 	}, promisedCut...),
 	"correct demo.toml --from 4 --to 20 --diameter 1": append([]string{
-		"table[] list", "table[].position number", "table[].dial number", "table[].divisions number", "table[].direction string", "table[].diameter_error_left number",
+		"table[] list", "table[].position number", "table[].dial number", "table[].divisions number",
+		"table[].direction string", "table[].diameter_error_left number",
 		"table_spread_left number",
-		"moves[] list", "moves[].position number", "moves[].divisions number", "moves[].direction string", "moves[].dial number", "moves[].take_up bool",
+		"moves[] list", "moves[].position number", "moves[].divisions number", "moves[].direction string",
+		"moves[].dial number", "moves[].take_up bool",
 		"moves_spread_left number", "spread_before number", "dial_limit number", "feed string", "allow number",
 	}, promisedCut...),
 	"wear demo.toml": {
 		"format number", "lathe string", "unit string",
-		"stations[] list", "stations[].position number", "stations[].front number", "stations[].rear number", "stations[].shift number",
+		"stations[] list", "stations[].position number", "stations[].front number", "stations[].rear number",
+		"stations[].shift number",
 		"stations[].u_front number?", "stations[].u_rear number?", "stations[].u_shift number?",
 		"deepest.way string", "deepest.position number", "deepest.drop number", "deepest.uncertainty number?",
-		"worn.from number", "worn.to number", "twist number", "surveys list", "unseen list", "assumed list", "warnings list",
+		"worn.from number", "worn.to number", "twist number", "surveys list", "unseen list", "assumed list",
+		"warnings list",
 	},
 	"wear demo.toml --for 4,12 --tolerance 0.5thou": {
-		"format number", "lathe string", "unit string", "from number", "to number", "diameter number", "tolerance number?", "blind bool", "now number?", "lean_uncertainty number?", "first string?", "second string?",
-		"surveys[] list", "surveys[].method string", "surveys[].what string", "surveys[].touches string", "surveys[].after number", "surveys[].shrinks_by number", "surveys[].with_first number",
-		"surveys[].possible bool?", "surveys[].possible_with_first bool?", "surveys[].spindle bool", "surveys[].tools string", "surveys[].power bool", "surveys[].minutes number",
+		"format number", "lathe string", "unit string", "from number", "to number", "diameter number",
+		"tolerance number?", "blind bool", "now number?", "lean_uncertainty number?", "first string?",
+		"second string?",
+		"surveys[] list", "surveys[].method string", "surveys[].what string", "surveys[].touches string",
+		"surveys[].after number", "surveys[].shrinks_by number", "surveys[].with_first number",
+		"surveys[].possible bool?", "surveys[].possible_with_first bool?", "surveys[].spindle bool",
+		"surveys[].tools string", "surveys[].power bool", "surveys[].minutes number",
 		"surveys[].positions[] list", "surveys[].block string", "quick null", "assumed list", "warnings list",
 	},
 	"wear demo.toml --verdict": {
 		"format number", "lathe string", "unit string", "diameter number",
-		"lengths[] list", "lengths[].length number", "lengths[].anywhere number", "lengths[].at_best number", "lengths[].best_from number", "lengths[].corrected_anywhere number?",
+		"lengths[] list", "lengths[].length number", "lengths[].anywhere number", "lengths[].at_best number",
+		"lengths[].best_from number", "lengths[].corrected_anywhere number?",
 		"lengths[].corrected_at_best number?", "lengths[].after_regrind number?", "lengths[].probable bool",
-		"tolerances[] list", "tolerances[].tolerance number", "tolerances[].anywhere number?", "tolerances[].at_best number?", "tolerances[].corrected_anywhere number?",
+		"tolerances[] list", "tolerances[].tolerance number", "tolerances[].anywhere number?",
+		"tolerances[].at_best number?", "tolerances[].corrected_anywhere number?",
 		"tolerances[].corrected_at_best number?", "tolerances[].after_regrind number?",
-		"deepest.way string", "deepest.position number", "deepest.drop number", "deepest.uncertainty number?", "damage list", "unseen list", "assumed list", "warnings list",
+		"deepest.way string", "deepest.position number", "deepest.drop number", "deepest.uncertainty number?",
+		"damage list", "unseen list", "assumed list", "warnings list",
 	},
 	"place demo.toml --length 6 --diameter 1 --tolerance 0.5thou": {
 		"format number", "lathe string", "unit string", "length number", "diameter number",
-		"best.from number", "best.to number", "best.spread number", "good[] list", "good[].from number", "good[].to number",
-		"worst.from number", "worst.to number", "worst.spread number", "starts[] list", "starts[].from number", "starts[].spread number",
+		"best.from number", "best.to number", "best.spread number", "good[] list", "good[].from number",
+		"good[].to number",
+		"worst.from number", "worst.to number", "worst.spread number", "starts[] list", "starts[].from number",
+		"starts[].spread number",
 		"assumed list", "warnings list", "tolerance number?", "probability number?",
 	},
 	"check demo.toml --measured collars.csv": {
-		"format number", "lathe string", "unit string", "date string", "held string", "held_at number?", "set_at number", "diameter number", "centre_height number", "tool_height number",
-		"stations[] list", "stations[].position number", "stations[].diameter number", "stations[].measured number", "stations[].predicted number", "stations[].difference number",
-		"stations[].uncertainty number?", "stations[].en number?", "stations[].u_measured number", "stations[].u_predicted number?",
-		"verdict string", "chi_square number?", "freedom number?", "probability number?", "taper.slope number", "taper.uncertainty number", "looks string", "assumed list", "warnings list",
+		"format number", "lathe string", "unit string", "date string", "held string", "held_at number?",
+		"set_at number", "diameter number", "centre_height number", "tool_height number",
+		"stations[] list", "stations[].position number", "stations[].diameter number", "stations[].measured number",
+		"stations[].predicted number", "stations[].difference number",
+		"stations[].uncertainty number?", "stations[].en number?", "stations[].u_measured number",
+		"stations[].u_predicted number?",
+		"verdict string", "chi_square number?", "freedom number?", "probability number?", "taper.slope number",
+		"taper.uncertainty number", "looks string", "assumed list", "warnings list",
 	},
 	"compare last-year.toml demo.toml": {
-		"format number", "lathe string", "unit string", "old.name string", "old.surveys number", "old.from string", "old.to string", "new.name string", "years number?",
-		"stations[] list", "stations[].position number", "stations[].front number", "stations[].rear number", "stations[].shift number", "stations[].tool_out number",
-		"stations[].u_front number?", "stations[].u_rear number?", "stations[].u_shift number?", "stations[].u_tool_out number?",
-		"verdict string", "chi_square number?", "freedom number?", "probability number?", "greatest.way string", "greatest.position number", "greatest.grown number", "greatest.uncertainty number?",
-		"greatest.per_year number?", "tool.grown number", "twist.old number", "twist.new number", "twist.more number", "twist.uncertainty number?", "assumed list", "warnings list",
+		"format number", "lathe string", "unit string", "old.name string", "old.surveys number", "old.from string",
+		"old.to string", "new.name string", "years number?",
+		"stations[] list", "stations[].position number", "stations[].front number", "stations[].rear number",
+		"stations[].shift number", "stations[].tool_out number",
+		"stations[].u_front number?", "stations[].u_rear number?", "stations[].u_shift number?",
+		"stations[].u_tool_out number?",
+		"verdict string", "chi_square number?", "freedom number?", "probability number?", "greatest.way string",
+		"greatest.position number", "greatest.grown number", "greatest.uncertainty number?",
+		"greatest.per_year number?", "tool.grown number", "twist.old number", "twist.new number", "twist.more number",
+		"twist.uncertainty number?", "assumed list", "warnings list",
 	},
 	"predict demo.toml --job shaft.toml": append([]string{
-		"features[] list", "features[].name string", "features[].turned bool", "features[].why string?", "features[].from number", "features[].to number", "features[].diameter number",
-		"features[].set_at number", "features[].stations[] list", "features[].stations[].position number", "features[].stations[].diameter_error number", "features[].stations[].bending number",
-		"features[].taper.slope number", "features[].spread number", "features[].bending number?", "features[].lower number?", "features[].upper number?", "features[].limits_leave number?",
+		"features[] list", "features[].name string", "features[].turned bool", "features[].why string?",
+		"features[].from number", "features[].to number", "features[].diameter number",
+		"features[].set_at number", "features[].stations[] list", "features[].stations[].position number",
+		"features[].stations[].diameter_error number", "features[].stations[].bending number",
+		"features[].taper.slope number", "features[].spread number", "features[].bending number?",
+		"features[].lower number?", "features[].upper number?", "features[].limits_leave number?",
 		"features[].taper_limit number?", "features[].taper_probability number?",
 	}, promisedJob...),
 	"correct demo.toml --job shaft.toml": append([]string{
-		"features[] list", "features[].name string", "features[].turned bool", "features[].feed string", "features[].allow number", "features[].table[] list", "features[].moves list",
+		"features[] list", "features[].name string", "features[].turned bool", "features[].feed string",
+		"features[].allow number", "features[].table[] list", "features[].moves list",
 		"features[].moves_spread_left number", "features[].spread_before number", "features[].dial_limit number",
 	}, promisedJob...),
 	"place demo.toml --job shaft.toml": {
-		"format number", "job string", "lathe string", "unit string", "features[] list", "features[].name string", "features[].at number", "features[].best.from number", "features[].best.spread number",
-		"features[].good[] list", "features[].good_at[] list", "features[].good_at[].from number", "features[].starts[] list", "features[].probability number?", "assumed list", "warnings list",
+		"format number", "job string", "lathe string", "unit string", "features[] list", "features[].name string",
+		"features[].at number", "features[].best.from number", "features[].best.spread number",
+		"features[].good[] list", "features[].good_at[] list", "features[].good_at[].from number",
+		"features[].starts[] list", "features[].probability number?", "assumed list", "warnings list",
 	},
 	"check demo.toml --job shaft.toml --measured seats.csv": append([]string{
-		"features[] list", "features[].name string", "features[].compared bool", "features[].why string?", "features[].verdict string", "features[].stations[] list", "features[].stations[].en number?",
+		"features[] list", "features[].name string", "features[].compared bool", "features[].why string?",
+		"features[].verdict string", "features[].stations[] list", "features[].stations[].en number?",
 		"verdict string", "chi_square number?", "freedom number?", "probability number?",
 	}, promisedJob...),
-	"show demo.toml": {"events list", "format number", "lathe string", "unit string", "wear.rows number", "surveys list", "damage list", "commands list", "warnings list"},
+	"show demo.toml": {"events list", "format number", "lathe string", "unit string", "wear.rows number",
+		"surveys list", "damage list", "commands list", "warnings list"},
 }
 
 var promisedJob = []string{
-	"format number", "job string", "lathe string", "unit string", "held string", "at number", "end_for_end bool", "set_over number", "steady number?", "assumed list", "warnings list",
+	"format number", "job string", "lathe string", "unit string", "held string", "at number", "end_for_end bool",
+	"set_over number", "steady number?", "assumed list", "warnings list",
 }
 
 var promisedCut = []string{
-	"format number", "lathe string", "unit string", "from number", "to number", "diameter number", "set_at number", "centre_height number", "tool_height number",
+	"format number", "lathe string", "unit string", "from number", "to number", "diameter number", "set_at number",
+	"centre_height number", "tool_height number",
 	"taper.slope number", "taper.ends number", "form number", "spread number",
-	"largest.position number", "largest.diameter_error number", "smallest.position number", "smallest.diameter_error number",
+	"largest.position number", "largest.diameter_error number", "smallest.position number",
+	"smallest.diameter_error number",
 	"assumed list", "warnings list",
 }
 
@@ -105,7 +140,8 @@ func TestJSONKeys(t *testing.T) {
 		for _, k := range keys {
 			path, kind, _ := strings.Cut(k, " ")
 			for _, e := range follow(t, v, strings.Split(path, ".")) {
-				if got := kindOf(e); got != strings.TrimSuffix(kind, "?") && !(got == "null" && strings.HasSuffix(kind, "?")) {
+				if got := kindOf(e); got != strings.TrimSuffix(kind, "?") &&
+					!(got == "null" && strings.HasSuffix(kind, "?")) {
 					t.Errorf("%s: %s is a %s, promised is a %s", line, path, got, kind)
 				}
 			}
@@ -143,7 +179,8 @@ func decoded(t failing, a answer) map[string]any {
 	return v
 }
 
-// follow returns the values at a path; where a step ends in [] the rest of the path holds for every entry, of which there must be one at least.
+// follow returns the values at a path; where a step ends in [] the rest of the path holds for every entry, of which
+// there must be one at least.
 func follow(t *testing.T, v any, path []string) []any {
 	t.Helper()
 	for i, step := range path {
@@ -206,7 +243,8 @@ func TestJSONNumbersAreTheLibrarys(t *testing.T) {
 	}
 	const inch = 25.4
 	m := compensate.Machine{Lathe: p.Lathe.Bed, Wear: est.Wear, Axis: compensate.SpindleAxis()}
-	cut := compensate.Cut{Feature: work.Feature{From: 4 * inch, To: 12 * inch, Diameter: 1 * inch}, SetAt: 11 * inch, ToolHeight: -0.005 * inch}
+	cut := compensate.Cut{Feature: work.Feature{From: 4 * inch, To: 12 * inch, Diameter: 1 * inch}, SetAt: 11 * inch,
+		ToolHeight: -0.005 * inch}
 	c, err := m.Curve(cut)
 	if err != nil {
 		t.Fatal(err)
@@ -217,7 +255,8 @@ func TestJSONNumbersAreTheLibrarys(t *testing.T) {
 			t.Errorf("%s = %v, the library has %v", what, got, want)
 		}
 	}
-	v := decoded(t, ask(split("predict demo.toml --from 4 --to 304.8mm --diameter 1 --set-at 11 --tool-height -5thou --every 1 --json")...))
+	v := decoded(t, ask(split("predict demo.toml --from 4 --to 304.8mm --diameter 1 --set-at 11 --tool-height -5thou "+
+		"--every 1 --json")...))
 	stations := v["stations"].([]any)
 	if len(stations) != 9 {
 		t.Fatalf("%d stations from 4 to 12 in by 1", len(stations))
@@ -261,11 +300,13 @@ func TestJSONNumbersAreTheLibrarys(t *testing.T) {
 	for _, e := range append(pl["starts"].([]any), pl["best"], pl["worst"]) {
 		s := e.(map[string]any)
 		from := s["from"].(float64) * inch
-		k, err := m.Curve(compensate.Cut{Feature: work.Feature{From: from, To: from + 6*inch, Diameter: inch}, SetAt: from + 6*inch})
+		k, err := m.Curve(compensate.Cut{Feature: work.Feature{From: from, To: from + 6*inch, Diameter: inch},
+			SetAt: from + 6*inch})
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got, want := s["spread"].(float64), k.Spread()/inch; math.Abs(got-want) > 1e-8 { // 0.25 nm: how finely extremes are looked for
+		// 0.25 nm: how finely extremes are looked for
+		if got, want := s["spread"].(float64), k.Spread()/inch; math.Abs(got-want) > 1e-8 {
 			t.Errorf("place: spread from %v is %v, its own curve has %v", s["from"], got, want)
 		}
 	}
@@ -278,7 +319,8 @@ func TestJSONNumbersAreTheLibrarys(t *testing.T) {
 	}
 }
 
-// The table and the moves of correct, applied again to the predicted curve, leave what they say: a setting holds from its position to the next in feed order.
+// The table and the moves of correct, applied again to the predicted curve, leave what they say: a setting holds from
+// its position to the next in feed order.
 func TestJSONCorrectionsLeaveWhatTheySay(t *testing.T) {
 	workshop(t)
 	p, err := profile.Parse(nil, "demo.toml", demoLathe)
@@ -292,17 +334,22 @@ func TestJSONCorrectionsLeaveWhatTheySay(t *testing.T) {
 	const inch = 25.4
 	m := compensate.Machine{Lathe: p.Lathe.Bed, Wear: est.Wear, Axis: compensate.SpindleAxis()}
 	for _, line := range []string{
-		"correct demo.toml --from 4 --to 20 --diameter 1", "correct demo.toml --from 12 --to 24 --diameter 1", "correct demo.toml --from 2 --to 14 --diameter 1 --bore",
-		"correct demo.toml --from 4 --to 20 --diameter 1 --feed tailstock", "correct demo.toml --from 4 --to 20 --diameter 1 --allow 0.3thou --feed headstock",
-		"correct demo.toml --from 6 --to 20 --diameter 1 --set-at 9 --every 3", "correct demo.toml --from 12 --to 24 --diameter 1 --compound-angle 5.74",
+		"correct demo.toml --from 4 --to 20 --diameter 1", "correct demo.toml --from 12 --to 24 --diameter 1",
+		"correct demo.toml --from 2 --to 14 --diameter 1 --bore",
+		"correct demo.toml --from 4 --to 20 --diameter 1 --feed tailstock",
+		"correct demo.toml --from 4 --to 20 --diameter 1 --allow 0.3thou --feed headstock",
+		"correct demo.toml --from 6 --to 20 --diameter 1 --set-at 9 --every 3",
+		"correct demo.toml --from 12 --to 24 --diameter 1 --compound-angle 5.74",
 	} {
 		v := decoded(t, ask(append(split(line), "--json")...))
 		num := func(k string) float64 { return v[k].(float64) }
-		c, err := m.Curve(compensate.Cut{Feature: work.Feature{From: num("from") * inch, To: num("to") * inch, Diameter: num("diameter") * inch, Bore: v["bore"].(bool)}, SetAt: num("set_at") * inch})
+		c, err := m.Curve(compensate.Cut{Feature: work.Feature{From: num("from") * inch, To: num("to") * inch,
+			Diameter: num("diameter") * inch, Bore: v["bore"].(bool)}, SetAt: num("set_at") * inch})
 		if err != nil {
 			t.Fatal(err)
 		}
-		// What a division of the dial takes off the radius: the demonstration's cross slide counts diameter, its compound the slide's way.
+		// What a division of the dial takes off the radius: the demonstration's cross slide counts diameter, its
+		// compound the slide's way.
 		radius := 0.5
 		if angle, ok := v["compound_angle"].(float64); ok {
 			radius = math.Sin(angle * math.Pi / 180)
@@ -318,12 +365,15 @@ func TestJSONCorrectionsLeaveWhatTheySay(t *testing.T) {
 			before := 0.0
 			for _, e := range list {
 				s := e.(map[string]any)
-				at, dial, div, dir := s["position"].(float64), s["dial"].(float64), s["divisions"].(float64), s["direction"].(string)
+				at, dial, div, dir := s["position"].(float64), s["dial"].(float64), s["divisions"].(float64),
+					s["direction"].(string)
 				change := map[string]float64{"in": div, "out": -div, "none": 0}[dir] * 0.001
 				if math.Abs(before+change-dial) > 1e-12 || div < 0 || (dir == "none") != (div == 0) {
-					t.Errorf("%s: %s at %v: %v %s after %v on the dial makes %v?", line, which, at, div, dir, before, dial)
+					t.Errorf("%s: %s at %v: %v %s after %v on the dial makes %v?", line, which, at, div, dir, before,
+						dial)
 				}
-				if take, ok := s["take_up"].(bool); ok && take != (dir == map[bool]string{false: "out", true: "in"}[c.Bore]) {
+				if take, ok := s["take_up"].(bool); ok && take != (dir == map[bool]string{false: "out",
+					true: "in"}[c.Bore]) {
 					t.Errorf("%s: %s at %v: take_up is %v for a move %s", line, which, at, take, dir)
 				}
 				if last := settings[len(settings)-1].at; (at-last)*ahead < 0 {
@@ -359,7 +409,8 @@ func TestJSONCorrectionsLeaveWhatTheySay(t *testing.T) {
 				t.Errorf("%s: %s leave a spread of %v, they say %v", line, which, most-least, left)
 			}
 			if which == "moves" && math.Max(most, -least) > num("allow")+1e-7 {
-				t.Errorf("%s: moves let the diameter stray to %v … %v, allowed is ± %v", line, least, most, num("allow"))
+				t.Errorf("%s: moves let the diameter stray to %v … %v, allowed is ± %v", line, least, most,
+					num("allow"))
 			}
 		}
 		if limit := num("dial_limit"); math.Abs(limit-math.Min(num("spread_before"), 2*0.5*0.001*radius)) > 1e-12 {
@@ -378,7 +429,8 @@ func TestJSONWithWarnings(t *testing.T) {
 	if odd == string(demoLathe) {
 		t.Fatal("the demonstration lathe has another centre height")
 	}
-	odd = strings.Replace(odd, `name = "Demonstration lathe (invented)"`, `name = "The \"odd\" one <&> \\ µ \u001b[31m"`, 1)
+	odd = strings.Replace(odd, `name = "Demonstration lathe (invented)"`,
+		`name = "The \"odd\" one <&> \\ µ \u001b[31m"`, 1)
 	for line := range promised {
 		args := append(split(line), "--json")
 		if args[0] == "compare" {
@@ -393,7 +445,8 @@ func TestJSONWithWarnings(t *testing.T) {
 		if v["lathe"] != "The \"odd\" one <&> \\ µ \x1b[31m" {
 			t.Errorf("%s: the lathe's name is %q", line, v["lathe"])
 		}
-		if text := tell(odd, args[:len(args)-1]...); strings.Contains(text.stdout, "\x1b") || !strings.Contains(text.stdout, "Warning: ") {
+		if text := tell(odd, args[:len(args)-1]...); strings.Contains(text.stdout, "\x1b") ||
+			!strings.Contains(text.stdout, "Warning: ") {
 			t.Errorf("%s: as text, no warning, or a control character:\n%s", line, text.stdout)
 		}
 	}
@@ -402,8 +455,10 @@ func TestJSONWithWarnings(t *testing.T) {
 // An inch file and a suffix on a flag count alike.
 func TestJSONUnitsOfFlags(t *testing.T) {
 	workshop(t)
-	plain := ask(split("predict demo.toml --from 4 --to 12 --diameter 1 --set-at 8 --tool-height 0.01 --tolerance 0.002 --every 0.5 --centre-height 6.25 --json")...)
-	mixed := ask(split("predict demo.toml --from 101.6mm --to 12in --diameter 25400um --set-at 8000thou --tool-height 10thou --tolerance 50.8um --every 12.7mm --centre-height 158.75mm --json")...)
+	plain := ask(split("predict demo.toml --from 4 --to 12 --diameter 1 --set-at 8 --tool-height 0.01 --tolerance " +
+		"0.002 --every 0.5 --centre-height 6.25 --json")...)
+	mixed := ask(split("predict demo.toml --from 101.6mm --to 12in --diameter 25400um --set-at 8000thou " +
+		"--tool-height 10thou --tolerance 50.8um --every 12.7mm --centre-height 158.75mm --json")...)
 	if plain != mixed || plain.status != exitNotHeld && plain.status != exitDone {
 		t.Errorf("exit status %d and %d\n%s\n%s", plain.status, mixed.status, plain.stdout, mixed.stdout)
 	}

@@ -46,8 +46,10 @@ part turns as it is held, and with how it bends under the cut.`,
 	o.cut.flags(c)
 	o.job.flags(c)
 	f := c.Flags()
-	f.Var(&o.allow, "allow", "the diameter may stray by so much to either side (default: what the finest setting makes on it)")
-	f.StringVar(&o.feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets corrections go one way)")
+	f.Var(&o.allow, "allow", "the diameter may stray by so much to either side (default: what the finest setting "+
+		"makes on it)")
+	f.StringVar(&o.feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets "+
+		"corrections go one way)")
 	f.Var(&o.compound, "compound-angle", "correct by the compound, set to this angle from the bed's axis")
 	o.out.flags(c)
 	o.out.draws(c)
@@ -93,7 +95,8 @@ func runCorrect(e *env, c *cobra.Command, file string, o *correctOptions) error 
 
 // notSoFine says that the dial cannot hold what is allowed.
 func (e *env) notSoFine(w words, err compensate.AllowError) error {
-	e.complain(fmt.Sprintf("± %s on diameter cannot be held at %s: the finest setting of this dial makes %s", w.small(err.Allow), w.at(err.Position), w.small(err.Limit)),
+	e.complain(fmt.Sprintf("± %s on diameter cannot be held at %s: the finest setting of this dial makes %s",
+		w.small(err.Allow), w.at(err.Position), w.small(err.Limit)),
 		fmt.Sprintf("give --allow of more than %s", w.small(err.Limit/2)))
 	return errNotHeld
 }
@@ -143,7 +146,8 @@ func (r correction) report(p prediction) (show.Report, bool) {
 		predictJSON: p.json,
 		correctedJSON: correctedJSON{Feed: feedName(k.Feed), Allow: in(k.Allow),
 			Table: []rowJSON{}, Moves: []moveJSON{},
-			TableSpreadLeft: in(k.TableSpread), MovesSpreadLeft: in(k.MovesSpread), SpreadBefore: in(k.Before), DialLimit: in(k.Limit)},
+			TableSpreadLeft: in(k.TableSpread), MovesSpreadLeft: in(k.MovesSpread), SpreadBefore: in(k.Before),
+			DialLimit: in(k.Limit)},
 	}
 	if r.dial.Angle != 0 {
 		j.CompoundAngle = null(r.dial.Angle*180/math.Pi, true)
@@ -153,7 +157,8 @@ func (r correction) report(p prediction) (show.Report, bool) {
 		j.Table = append(j.Table, r.json(m))
 		table.Rows = append(table.Rows, r.row(m))
 	}
-	moves := show.Table{Name: "moves", Title: "The fewest settings, in the order of cutting:", Columns: append(r.columns(), show.Column{Head: "backlash", Key: "take_up", Left: true})}
+	moves := show.Table{Name: "moves", Title: "The fewest settings, in the order of cutting:",
+		Columns: append(r.columns(), show.Column{Head: "backlash", Key: "take_up", Left: true})}
 	for _, m := range k.Moves {
 		j.Moves = append(j.Moves, moveJSON{r.json(m), m.TakeUp})
 		take := ""
@@ -162,7 +167,8 @@ func (r correction) report(p prediction) (show.Report, bool) {
 		}
 		moves.Rows = append(moves.Rows, append(r.row(m), show.Cell{Text: take, Value: m.TakeUp}))
 	}
-	out := show.Report{Remarks: []string{r.dialWords(), settingHolds + " The total counts from the setting at " + r.at(k.Curve.SetAt) + "."},
+	out := show.Report{Remarks: []string{r.dialWords(), settingHolds + " The total counts from the setting at " +
+		r.at(k.Curve.SetAt) + "."},
 		Assumed: append(p.seated.assumed, r.assumed()...), Warnings: p.seated.warnings, Cautions: cutCautions}
 	held := true
 	out.Answer = append(out.Answer, r.sentence())
@@ -173,12 +179,15 @@ func (r correction) report(p prediction) (show.Report, bool) {
 		s, held = r.holds(k.Curve, k.MovesSpread, sampled, stated)
 		out.Answer = append(out.Answer, "With these settings: "+lower(s))
 		if half := t / 2; !held && half < k.Allow && half > r.dial.Limit()/2 {
-			out.Answer = append(out.Answer, fmt.Sprintf("More settings leave less: --allow %s%s strays no further than the tolerance allows.", length.Small(half, r.unit), map[length.Unit]string{length.Inch: "thou", length.Millimetre: "um"}[r.unit]))
+			out.Answer = append(out.Answer, fmt.Sprintf("More settings leave less: --allow %s%s strays no further "+
+				"than the tolerance allows.", length.Small(half, r.unit),
+				map[length.Unit]string{length.Inch: "thou", length.Millimetre: "um"}[r.unit]))
 		}
 		j.Probability = null(sampled.Within, stated)
 	}
 	if p.taper.Stated {
-		out.Answer = append(out.Answer, fmt.Sprintf("What is not known of the wear stays: %s on the difference of the two ends.", r.plusMinus(p.taper.UEnds, true)))
+		out.Answer = append(out.Answer, fmt.Sprintf("What is not known of the wear stays: %s on the difference of "+
+			"the two ends.", r.plusMinus(p.taper.UEnds, true)))
 	}
 	j.Assumed = out.Assumed
 	out.JSON = j
@@ -233,7 +242,8 @@ func direction(change int) string {
 
 func (r correction) json(m compensate.Move) rowJSON {
 	in := r.unit.From
-	return rowJSON{in(m.Position), in(r.dial.Reading(m.Setting)), math.Abs(r.dial.Divisions(m.Change)), direction(m.Change), in(m.Left.Value)}
+	return rowJSON{in(m.Position), in(r.dial.Reading(m.Setting)), math.Abs(r.dial.Divisions(m.Change)),
+		direction(m.Change), in(m.Left.Value)}
 }
 
 func (r correction) row(m compensate.Move) []show.Cell {
@@ -275,8 +285,10 @@ func (r correction) sentence() string {
 		}
 		return feed + "there is nothing to dial, as " + why + "."
 	}
-	return fmt.Sprintf("%s%s %s diameter within ± %s; the spread goes from %s to %s.", feed, count(len(k.Moves), "move"),
-		map[bool]string{true: "keeps the", false: "keep the"}[len(k.Moves) == 1], r.small(k.Allow), r.small(k.Before), r.small(k.MovesSpread))
+	return fmt.Sprintf("%s%s %s diameter within ± %s; the spread goes from %s to %s.", feed,
+		count(len(k.Moves), "move"),
+		map[bool]string{true: "keeps the", false: "keep the"}[len(k.Moves) == 1], r.small(k.Allow), r.small(k.Before),
+		r.small(k.MovesSpread))
 }
 
 // underHalf says whether nowhere half of the finest setting is due.
@@ -296,7 +308,9 @@ func (r correction) turnWords() []string {
 			if i > 0 {
 				s += "; "
 			}
-			s += fmt.Sprintf("at %s %s %s", r.about(m.Position), map[bool]string{true: "IN", false: "OUT"}[m.Change > 0], divisions(math.Abs(r.dial.Divisions(m.Change))))
+			s += fmt.Sprintf("at %s %s %s", r.about(m.Position),
+				map[bool]string{true: "IN", false: "OUT"}[m.Change > 0],
+				divisions(math.Abs(r.dial.Divisions(m.Change))))
 			if m.TakeUp {
 				s += " (take out the backlash)"
 			}
@@ -308,7 +322,8 @@ func (r correction) turnWords() []string {
 		if k.Curve.Bore {
 			way, back = back, way
 		}
-		s := fmt.Sprintf("The corrections do not all go %s: where the list says %s, %s", way, map[string]string{"in": "IN", "out": "OUT"}[back], r.takeOut(way))
+		s := fmt.Sprintf("The corrections do not all go %s: where the list says %s, %s", way,
+			map[string]string{"in": "IN", "out": "OUT"}[back], r.takeOut(way))
 		out = append(out, s+", or split the pass there.")
 	}
 	return out
@@ -346,7 +361,8 @@ func (r correction) dialWords() string {
 	s := fmt.Sprintf("Dial: the %s; it counts %s; one division is %s, the finest setting %s makes %s on the diameter.",
 		name, counts, r.division(r.dial.Division), divisions(r.dial.Finest), r.small(r.dial.Limit()))
 	if r.dial.Angle != 0 {
-		s += fmt.Sprintf(" It also moves the tool along the bed by %s, which is not reckoned with.", r.small(r.dial.Along()))
+		s += fmt.Sprintf(" It also moves the tool along the bed by %s, which is not reckoned with.",
+			r.small(r.dial.Along()))
 	}
 	return s
 }
@@ -359,6 +375,8 @@ func (r correction) assumed() []string {
 }
 
 var cutCautions = []string{
-	"Read the list before the cut. Turn the dial from the wheel side; never reach over the chuck or the work, and stop short of the jaws.",
-	"Measure with the spindle stopped. Chuck key out, no gloves, sleeves rolled tight, no loose hair. The shop's own rules and local codes come first.",
+	"Read the list before the cut. Turn the dial from the wheel side; never reach over the chuck or the work, and " +
+		"stop short of the jaws.",
+	"Measure with the spindle stopped. Chuck key out, no gloves, sleeves rolled tight, no loose hair. The shop's own " +
+		"rules and local codes come first.",
 }

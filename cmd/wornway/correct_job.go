@@ -36,7 +36,8 @@ func (e *env) correctJob(c *cobra.Command, file string, o *correctOptions) error
 	if len(cuts) == 0 {
 		return p.nothing()
 	}
-	out := show.Report{Answer: []string{p.where()}, Cautions: append(append([]string{}, cutCautions...), holdingCautions(p.file.Job.Part, p.bench.JawsFront, p.held)...)}
+	out := show.Report{Answer: []string{p.where()}, Cautions: append(append([]string{}, cutCautions...),
+		holdingCautions(p.file.Job.Part, p.bench.JawsFront, p.held)...)}
 	j := correctJobJSON{headJSON: p.head()}
 	held, stated := true, false
 	var all []seen
@@ -67,14 +68,17 @@ func (e *env) correctJob(c *cobra.Command, file string, o *correctOptions) error
 		held, stated = held && kept && within, stated || one.taper.Stated
 		out.Answer = append(out.Answer, f.Name+": "+lower(strings.Join(append(r.Answer, also...), " ")))
 		full := r.JSON.(correctJSON)
-		j.Features = append(j.Features, correctedFeatureJSON{featureJSON{Name: f.Name, Turned: true, lengthJSON: &full.lengthJSON, limitsJSON: &limits}, &full.correctedJSON})
+		j.Features = append(j.Features, correctedFeatureJSON{featureJSON{Name: f.Name, Turned: true,
+			lengthJSON: &full.lengthJSON, limitsJSON: &limits}, &full.correctedJSON})
 		for _, t := range r.Tables {
 			gather(&out, f.Name, t)
 		}
 	}
 	out.Tables = inOrder(out.Tables, "moves", "table")
-	out.Remarks = append([]string{last.dialWords(), settingHolds + " The total counts from where the feature was measured."}, p.remarks(stated)...)
-	seat := p.assumed("Each feature is measured and the dial set where its cut starts; the error there is zero by definition.", all...)
+	out.Remarks = append([]string{last.dialWords(), settingHolds +
+		" The total counts from where the feature was measured."}, p.remarks(stated)...)
+	seat := p.assumed("Each feature is measured and the dial set where its cut starts; the error there is zero by "+
+		"definition.", all...)
 	out.Assumed, out.Warnings = append(seat.assumed, last.assumed()...), seat.warnings
 	j.Assumed, j.Warnings = out.Assumed, append([]string{}, out.Warnings...)
 	out.JSON = j
@@ -90,7 +94,8 @@ func gather(r *show.Report, feature string, t show.Table) {
 		}
 	}
 	if to == nil {
-		r.Tables = append(r.Tables, show.Table{Name: t.Name, Columns: append([]show.Column{{Head: "feature", Key: "feature", Left: true, Words: true}}, t.Columns...)})
+		r.Tables = append(r.Tables, show.Table{Name: t.Name,
+			Columns: append([]show.Column{{Head: "feature", Key: "feature", Left: true, Words: true}}, t.Columns...)})
 		to = &r.Tables[len(r.Tables)-1]
 	}
 	if len(t.Rows) > 0 || len(to.Rows) == 0 {

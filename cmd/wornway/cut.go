@@ -29,7 +29,8 @@ type toolFlags struct {
 
 func (t *toolFlags) flags(c *cobra.Command) {
 	f := c.Flags()
-	f.Var(&t.centreHeight, "centre-height", "centre height to reckon with, in place of the file's (also --center-height)")
+	f.Var(&t.centreHeight, "centre-height", "centre height to reckon with, in place of the file's (also "+
+		"--center-height)")
 	f.Var(&t.toolHeight, "tool-height", "tool's point above centre when it is set, minus: below (default 0)")
 	f.BoolVar(&t.bore, "bore", false, "the diameter is a bore's")
 	f.Var(&t.tolerance, "tolerance", "full spread allowed on the diameter")
@@ -62,7 +63,8 @@ func (t *toolFlags) centreIn(c *cobra.Command, u length.Unit) (float64, error) {
 		return 0, err
 	}
 	if !(h > 0) {
-		return 0, usageError{fmt.Sprintf("--centre-height %s: must be greater than zero", t.centreHeight.String()), "measure from the front way's contacts up to the spindle axis"}
+		return 0, usageError{fmt.Sprintf("--centre-height %s: must be greater than zero", t.centreHeight.String()),
+			"measure from the front way's contacts up to the spindle axis"}
 	}
 	return h, nil
 }
@@ -78,7 +80,8 @@ func need(c *cobra.Command, names ...string) error {
 	if missing == "" {
 		return nil
 	}
-	return usageError{"needed and not given:" + missing, "for instance: wornway " + c.Name() + " " + c.Annotations["instance"]}
+	return usageError{"needed and not given:" + missing, "for instance: wornway " + c.Name() + " " +
+		c.Annotations["instance"]}
 }
 
 // cut puts the flags together. SetAt is the length's tailstock end where --set-at is not given.
@@ -115,7 +118,8 @@ func (k *cutFlags) cut(c *cobra.Command, l *lathe) (compensate.Cut, error) {
 	return cut, nil
 }
 
-// toEnd takes a position, mm, that lies outside the known wear by no more than positions are rounded when they are shown for the end that was meant.
+// toEnd takes a position, mm, that lies outside the known wear by no more than positions are rounded when they are
+// shown for the end that was meant.
 func (l *lathe) toEnd(z float64) float64 {
 	const rounding = 0.013 // mm: half of the last decimal shown of an inch
 	first, last := l.machine.Wear.Range()
@@ -152,7 +156,8 @@ func (t *toolFlags) check(c *cobra.Command, u length.Unit) error {
 		}
 	}
 	if c.Flags().Changed("tolerance") && !(t.tolerance.Number > 0) {
-		return usageError{fmt.Sprintf("--tolerance %s: must be greater than zero", t.tolerance.String()), "give the full spread allowed on the diameter, such as 0.5thou or 12um"}
+		return usageError{fmt.Sprintf("--tolerance %s: must be greater than zero", t.tolerance.String()),
+			"give the full spread allowed on the diameter, such as 0.5thou or 12um"}
 	}
 	return nil
 }
@@ -168,13 +173,15 @@ func sane(flag string, l *length.Length, u length.Unit) error {
 	if math.Abs(l.MM(u)) <= longest {
 		return nil
 	}
-	return usageError{fmt.Sprintf("--%s %s: is longer than any lathe", flag, l.String()), "check the number and its unit; without one it counts in the file's, which is " + u.String()}
+	return usageError{fmt.Sprintf("--%s %s: is longer than any lathe", flag, l.String()),
+		"check the number and its unit; without one it counts in the file's, which is " + u.String()}
 }
 
 // thick refuses a diameter that nobody turns; what is not above zero is refused elsewhere.
 func thick(diameter *length.Length, u length.Unit) error {
 	if d := diameter.MM(u); d > 0 && d < thinnest {
-		return usageError{fmt.Sprintf("--diameter %s: is thinner than anything that is turned", diameter.String()), "check the number and its unit; without one it counts in the file's, which is " + u.String()}
+		return usageError{fmt.Sprintf("--diameter %s: is thinner than anything that is turned", diameter.String()),
+			"check the number and its unit; without one it counts in the file's, which is " + u.String()}
 	}
 	return nil
 }
@@ -196,7 +203,8 @@ func (k *cutFlags) usage(p work.Problem) error {
 	return usageError{"--" + p.Field + given + ": " + p.Message, p.Hint}
 }
 
-// stations returns the positions for a table over a stretch: multiples of --every, or of a round step that makes at most 25 rows.
+// stations returns the positions for a table over a stretch: multiples of --every, or of a round step that makes at
+// most 25 rows.
 func (l *lathe) stations(c *cobra.Command, every length.Length, from, to float64) ([]float64, error) {
 	return l.stationsAmong(c, every, from, to, to-from)
 }
@@ -209,10 +217,12 @@ func (l *lathe) stationsAmong(c *cobra.Command, every length.Length, from, to, a
 		step = every.MM(l.unit)
 		const tooMany = 2_000_000
 		if !(step > 0) {
-			return nil, usageError{fmt.Sprintf("--every %s: must be greater than zero", every.String()), "give the distance from one row to the next"}
+			return nil, usageError{fmt.Sprintf("--every %s: must be greater than zero", every.String()),
+				"give the distance from one row to the next"}
 		}
 		if (to-from)/step > tooMany {
-			return nil, usageError{fmt.Sprintf("--every %s: makes more than 2,000,000 rows", every.String()), "give a longer step"}
+			return nil, usageError{fmt.Sprintf("--every %s: makes more than 2,000,000 rows", every.String()),
+				"give a longer step"}
 		}
 	}
 	const same = 1e-9 // mm: the two ends of a stretch that is no stretch
@@ -239,16 +249,21 @@ func (l *lathe) explain(err error) error {
 	return err
 }
 
-// holds says whether the cut's tolerance is held, in words, and whether that is so: with an uncertainty by its probability, else by the spread that was computed.
-func (l *lathe) holds(c *compensate.Curve, spread float64, sampled compensate.Sampled, stated bool) (sentence string, held bool) {
+// holds says whether the cut's tolerance is held, in words, and whether that is so: with an uncertainty by its
+// probability, else by the spread that was computed.
+func (l *lathe) holds(c *compensate.Curve, spread float64, sampled compensate.Sampled, stated bool) (sentence string,
+	held bool) {
 	tolerance := c.Tolerance
 	if !stated {
 		if spread <= tolerance {
-			return fmt.Sprintf("The computed spread keeps within %s; how sure that is cannot be said, as the wear has no ±.", l.small(tolerance)), true
+			return fmt.Sprintf("The computed spread keeps within %s; how sure that is cannot be said, as the wear "+
+				"has no ±.", l.small(tolerance)), true
 		}
-		return fmt.Sprintf("The tolerance of %s is not held: the computed spread is %s.", l.small(tolerance), l.small(spread)), false
+		return fmt.Sprintf("The tolerance of %s is not held: the computed spread is %s.", l.small(tolerance),
+			l.small(spread)), false
 	}
-	s := fmt.Sprintf("The probability that the spread keeps within %s is %s", l.small(tolerance), percent(sampled.Within))
+	s := fmt.Sprintf("The probability that the spread keeps within %s is %s", l.small(tolerance),
+		percent(sampled.Within))
 	switch {
 	case sampled.Within >= asPromised:
 		return s + ".", true
@@ -262,12 +277,14 @@ func (l *lathe) holds(c *compensate.Curve, spread float64, sampled compensate.Sa
 		u = math.Max(u, c.Station(h.Position).Uncertainty)
 	}
 	if tolerance < 4*u {
-		s += fmt.Sprintf(" With this ±, nothing under about %s can be promised over this length, however the dial is turned.", l.small(4*u))
+		s += fmt.Sprintf(" With this ±, nothing under about %s can be promised over this length, however the dial is "+
+			"turned.", l.small(4*u))
 	}
 	return s, false
 }
 
-// asPromised is the probability from which a limit counts as held: ISO 14253-1's default for proving conformity, as it is cited.
+// asPromised is the probability from which a limit counts as held: ISO 14253-1's default for proving conformity, as it
+// is cited.
 const asPromised = 0.95
 
 // null is a float for JSON, null where it is not known.

@@ -15,9 +15,12 @@ import (
 var demoSteps = []struct{ why, line string }{
 	{"Is the profile all right, and what does it hold?", "show demo.toml"},
 	{"How worn is the bed, and would a regrind be noticed?", "wear demo.toml"},
-	{"A shaft seat, 1 in diameter, 8 in long, turned where it happens to lie: what comes out?", "predict demo.toml --from 4in --to 12in --diameter 1in --tolerance 1thou"},
-	{"Further out, where the bed bends most, the error is greater. What to turn the dial there, and where?", "correct demo.toml --from 12in --to 18in --diameter 1in"},
-	{"Or turn it elsewhere: where does a 6 in length hold half a thou?", "place demo.toml --length 6in --diameter 1in --tolerance 0.5thou"},
+	{"A shaft seat, 1 in diameter, 8 in long, turned where it happens to lie: what comes out?",
+		"predict demo.toml --from 4in --to 12in --diameter 1in --tolerance 1thou"},
+	{"Further out, where the bed bends most, the error is greater. What to turn the dial there, and where?",
+		"correct demo.toml --from 12in --to 18in --diameter 1in"},
+	{"Or turn it elsewhere: where does a 6 in length hold half a thou?",
+		"place demo.toml --length 6in --diameter 1in --tolerance 0.5thou"},
 	{"A whole shaft with three seats, described in a job file: how is it best made?", "plan shaft.toml demo.toml"},
 }
 
@@ -32,7 +35,8 @@ profile, and wornway new --job --demo shaft.toml the part's job file, to try the
 		GroupID: "learn",
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) > 0 {
-				return usageError{fmt.Sprintf("demo takes no arguments: %q is too much", args[0]), "wornway new --demo FILE writes the demonstration lathe to work with"}
+				return usageError{fmt.Sprintf("demo takes no arguments: %q is too much", args[0]),
+					"wornway new --demo FILE writes the demonstration lathe to work with"}
 			}
 			return nil
 		},
@@ -42,7 +46,9 @@ profile, and wornway new --job --demo shaft.toml the part's job file, to try the
 
 func runDemo(e *env) error {
 	var b bytes.Buffer
-	b.WriteString("The demonstration lathe is invented: no such machine exists, and nobody measured its numbers.\nIts profile is written by: wornway new --demo demo.toml\nThe job file of the shaft, invented too: wornway new --job --demo shaft.toml\n")
+	b.WriteString("The demonstration lathe is invented: no such machine exists, and nobody measured its " +
+		"numbers.\nIts profile is written by: wornway new --demo demo.toml\nThe job file of the shaft, invented too: " +
+		"wornway new --job --demo shaft.toml\n")
 	step := &env{ctx: e.ctx, stdin: strings.NewReader(""), stdout: &b, stderr: &b, now: e.now}
 	step.open = func(name string) (*profile.Profile, error) { return profile.Parse(nil, name, demoLathe) }
 	step.job = func(name string) (*jobfile.File, error) { return jobfile.Parse(name, demoJob) }
@@ -52,7 +58,8 @@ func runDemo(e *env) error {
 			fmt.Fprintf(&b, "(exit status %d)\n", code)
 		}
 	}
-	b.WriteString("\nThe proof is in the cut: turn collars at a few of these positions, measure them, and hold them against the prediction.\n")
+	b.WriteString("\nThe proof is in the cut: turn collars at a few of these positions, measure them, and hold them " +
+		"against the prediction.\n")
 	_, err := e.stdout.Write(b.Bytes())
 	return err
 }

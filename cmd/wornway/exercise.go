@@ -37,7 +37,8 @@ wornway check. --answer says what was hidden, and --mark marks a class's answers
   wornway exercise --mark class.csv`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) > 0 {
-				return usageError{fmt.Sprintf("exercise takes no file: %q is too much", args[0]), "for instance wornway exercise --seed 417"}
+				return usageError{fmt.Sprintf("exercise takes no file: %q is too much", args[0]),
+					"for instance wornway exercise --seed 417"}
 			}
 			return nil
 		},
@@ -49,7 +50,8 @@ wornway check. --answer says what was hidden, and --mark marks a class's answers
 	f.StringVar(&o.seed, "seed", "", "`number` of the exercise, such as 417, or 417-2 with its level")
 	f.IntVar(&o.level, "level", 0, "`level` from 1 to 3 (default 1)")
 	f.StringVar(&o.answer, "answer", "", "say what the exercise of this `number` hides")
-	f.StringVar(&o.mark, "mark", "", "mark the answers in this CSV `file`: name, seed, cause, and where given cause_2, strength, strength_2, told_by")
+	f.StringVar(&o.mark, "mark", "", "mark the answers in this CSV `file`: name, seed, cause, and where given "+
+		"cause_2, strength, strength_2, told_by")
 	f.StringVar(&o.paper, "paper", "", "for -o FILE.pdf: a4 or letter (default a4, for a lathe in inches letter)")
 	o.out.flags(c)
 	return c
@@ -84,9 +86,11 @@ func runExercise(e *env, c *cobra.Command, o *exerciseOptions) error {
 	made := ending == ".pdf" || ending == ".toml"
 	switch {
 	case made && o.answer != "":
-		return usageError{fmt.Sprintf("-o %s: an answer is text, JSON, CSV or Markdown", visible(o.out.file)), "give another ending; --seed writes the sheet or its files"}
+		return usageError{fmt.Sprintf("-o %s: an answer is text, JSON, CSV or Markdown", visible(o.out.file)),
+			"give another ending; --seed writes the sheet or its files"}
 	case made && (o.out.json || o.out.markdown || o.out.csv != ""):
-		return usageError{fmt.Sprintf("-o %s is not written as JSON, CSV or Markdown", visible(o.out.file)), "give -o another ending"}
+		return usageError{fmt.Sprintf("-o %s is not written as JSON, CSV or Markdown", visible(o.out.file)),
+			"give -o another ending"}
 	case o.paper != "" && ending != ".pdf":
 		return usageError{"--paper goes with a PDF", "-o sheet.pdf prints the sheet"}
 	}
@@ -160,7 +164,9 @@ func (e *env) writeExercise(x *set, o *exerciseOptions) error {
 			measured += " --measured " + f.name
 		}
 	}
-	fmt.Fprintf(e.stdout, "%s is written, and %s beside it. All is invented. What the tool makes of it, once you have made up your mind:\n  wornway check %s%s\n", o.out.file, count(len(files)-1, "file"), o.out.file, measured)
+	fmt.Fprintf(e.stdout, "%s is written, and %s beside it. All is invented. What the tool makes of it, once you "+
+		"have made up your mind:\n  wornway check %s%s\n", o.out.file, count(len(files)-1, "file"), o.out.file,
+		measured)
 	return nil
 }
 
@@ -184,6 +190,7 @@ func (e *env) printExercise(x *set, o *exerciseOptions) error {
 	if _, err := e.keep(o.out.file, out.Bytes(), o.out.force); err != nil {
 		return err
 	}
-	fmt.Fprintf(e.stdout, "%s is written: %s of %s. What it hides: wornway exercise --answer %s\n", o.out.file, count(p.Pages, "page"), size.Name, x.Number)
+	fmt.Fprintf(e.stdout, "%s is written: %s of %s. What it hides: wornway exercise --answer %s\n", o.out.file,
+		count(p.Pages, "page"), size.Name, x.Number)
 	return nil
 }

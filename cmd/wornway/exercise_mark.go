@@ -40,9 +40,11 @@ func (e *env) markClass(o *exerciseOptions) error {
 	}
 	switch {
 	case errors.Is(err, os.ErrNotExist):
-		return refusal{fmt.Sprintf("%s: there is no such file", o.mark), "a CSV file with the columns name, seed, cause"}
+		return refusal{fmt.Sprintf("%s: there is no such file", o.mark),
+			"a CSV file with the columns name, seed, cause"}
 	case err != nil:
-		return refusal{fmt.Sprintf("%s: cannot be read: %v", o.mark, err), "a CSV file with the columns name, seed, cause"}
+		return refusal{fmt.Sprintf("%s: cannot be read: %v", o.mark, err),
+			"a CSV file with the columns name, seed, cause"}
 	}
 	e.read = append(e.read, o.mark)
 	all, err := readAnswers(o.mark, data, o.level)
@@ -61,7 +63,8 @@ func (e *env) markClass(o *exerciseOptions) error {
 func readAnswers(file string, data []byte, level int) ([]answered, error) {
 	var faults document.Faults
 	fault := func(line int, key, hint, format string, args ...any) {
-		faults = append(faults, document.Fault{File: file, Line: line, Key: key, Message: fmt.Sprintf(format, args...), Hint: hint})
+		faults = append(faults, document.Fault{File: file, Line: line, Key: key, Message: fmt.Sprintf(format, args...),
+			Hint: hint})
 	}
 	c := csv.NewReader(strings.NewReader(strings.TrimPrefix(string(data), "\ufeff")))
 	c.FieldsPerRecord, c.TrimLeadingSpace = -1, true
@@ -133,21 +136,24 @@ func readAnswers(file string, data []byte, level int) ([]answered, error) {
 				continue
 			}
 			if k != exercise.CannotTell && !slices.Contains(exercise.Causes(), k) {
-				fault(line, "cause"+suffix, "one of "+causeNames()+", or cannot-tell", "%s is not a cause", visible(string(k)))
+				fault(line, "cause"+suffix, "one of "+causeNames()+", or cannot-tell", "%s is not a cause",
+					visible(string(k)))
 				continue
 			}
 			v := math.NaN()
 			if size != "" {
 				v, err = strconv.ParseFloat(size, 64)
 				if err != nil || math.IsInf(v, 0) || math.IsNaN(v) {
-					fault(line, "strength"+suffix, "a plain number in the unit that the sheet asks for, without the unit", "%s is not a number", visible(size))
+					fault(line, "strength"+suffix, "a plain number in the unit that the sheet asks for, without the "+
+						"unit", "%s is not a number", visible(size))
 				}
 			}
 			a.given.Causes, a.sizes = append(a.given.Causes, k), append(a.sizes, v)
 		}
 		a.given.Telling = strings.ToLower(cell("told_by"))
 		if t := a.given.Telling; t != "" && !slices.Contains(exercise.Names(), t) {
-			fault(line, "told_by", "one of "+strings.Join(exercise.Names(), ", "), "%s is not a cut or reading of a sheet", visible(t))
+			fault(line, "told_by", "one of "+strings.Join(exercise.Names(), ", "),
+				"%s is not a cut or reading of a sheet", visible(t))
 		}
 		out = append(out, a)
 	}
@@ -201,8 +207,11 @@ func marked(all []answered) (show.Report, error) {
 	}
 	known := map[exercise.Number]solved{}
 	j := marksJSON{Format: 1, Mistaken: []mistakenJSON{}}
-	t := show.Table{Name: "marks", Columns: []show.Column{{Head: "name", Key: "name", Left: true}, {Head: "exercise", Key: "exercise", Left: true}, {Head: "answered", Key: "given", Left: true, Words: true}, {Head: "hidden", Key: "hidden", Left: true},
-		{Head: "cause", Key: "cause"}, {Head: "strength", Key: "strength"}, {Head: "told by", Key: "told_by"}, {Head: "marks", Key: "marks"}, {Head: "of", Key: "of"}}}
+	t := show.Table{Name: "marks", Columns: []show.Column{{Head: "name", Key: "name", Left: true},
+		{Head: "exercise", Key: "exercise", Left: true}, {Head: "answered", Key: "given", Left: true, Words: true},
+		{Head: "hidden", Key: "hidden", Left: true},
+		{Head: "cause", Key: "cause"}, {Head: "strength", Key: "strength"}, {Head: "told by", Key: "told_by"},
+		{Head: "marks", Key: "marks"}, {Head: "of", Key: "of"}}}
 	sum, of := 0, 0
 	for _, g := range all {
 		s, ok := known[g.number]
@@ -225,7 +234,8 @@ func marked(all []answered) (show.Report, error) {
 		for _, h := range s.a.Hidden {
 			hidden = append(hidden, h.Kind)
 		}
-		j.Marks = append(j.Marks, markJSON{g.name, g.number.String(), g.given.Causes, hidden, m.Cause, m.Strength, m.Telling, m.Total(), m.Of})
+		j.Marks = append(j.Marks, markJSON{g.name, g.number.String(), g.given.Causes, hidden, m.Cause, m.Strength,
+			m.Telling, m.Total(), m.Of})
 		words := func(of []cause.Kind) string {
 			var out []string
 			for _, k := range of {
@@ -234,7 +244,9 @@ func marked(all []answered) (show.Report, error) {
 			return strings.Join(out, " + ")
 		}
 		number := func(n int) show.Cell { return show.Cell{Text: strconv.Itoa(n), Value: n} }
-		t.Rows = append(t.Rows, []show.Cell{{Text: g.name, Value: g.name}, {Text: g.number.String(), Value: g.number.String()}, {Text: words(g.given.Causes), Value: words(g.given.Causes)}, {Text: words(hidden), Value: words(hidden)},
+		t.Rows = append(t.Rows, []show.Cell{{Text: g.name, Value: g.name},
+			{Text: g.number.String(), Value: g.number.String()},
+			{Text: words(g.given.Causes), Value: words(g.given.Causes)}, {Text: words(hidden), Value: words(hidden)},
 			number(m.Cause), number(m.Strength), number(m.Telling), number(m.Total()), number(m.Of)})
 		for _, h := range m.Missed {
 			for _, w := range m.Wrong {
@@ -251,15 +263,19 @@ func marked(all []answered) (show.Report, error) {
 		}
 	}
 	slices.SortStableFunc(j.Mistaken, func(a, b mistakenJSON) int { return b.Times - a.Times })
-	remarks := []string{"A cause that is there counts 2, a wrong one beside it takes 1 away; a strength within a third or so counts 1, and so does the cut or reading that tells. Where the readings decide nothing, cannot-tell is as right as the cause; its strength then counts for nothing."}
+	remarks := []string{"A cause that is there counts 2, a wrong one beside it takes 1 away; a strength within a " +
+		"third or so counts 1, and so does the cut or reading that tells. Where the readings decide nothing, " +
+		"cannot-tell is as right as the cause; its strength then counts for nothing."}
 	for i, m := range j.Mistaken {
 		const most = 3
 		if i == most {
 			break
 		}
-		remarks = append(remarks, fmt.Sprintf("%s was taken for %s %s. What tells them apart: %s", upper(string(m.Hidden)), m.Given, count(m.Times, "time"), signs[m.Hidden]))
+		remarks = append(remarks, fmt.Sprintf("%s was taken for %s %s. What tells them apart: %s",
+			upper(string(m.Hidden)), m.Given, count(m.Times, "time"), signs[m.Hidden]))
 	}
-	return show.Report{Answer: []string{fmt.Sprintf("%s marked: %d of %d marks.", upper(count(len(all), "answer")), sum, of)}, Tables: []show.Table{t}, Remarks: remarks, JSON: j}, nil
+	return show.Report{Answer: []string{fmt.Sprintf("%s marked: %d of %d marks.", upper(count(len(all), "answer")), sum,
+		of)}, Tables: []show.Table{t}, Remarks: remarks, JSON: j}, nil
 }
 
 // times is how many times the hidden strength each answered one is, as the sheet asks for it.

@@ -22,7 +22,8 @@ type pageOf struct {
 func (x *set) pages() []pageOf {
 	var out []pageOf
 	for i, s := range x.Exercise.Surveys {
-		out = append(out, x.page(fmt.Sprintf("survey-%d", i+1), fmt.Sprintf("Survey %d of the bed, %s", i+1, s.Method), s))
+		out = append(out, x.page(fmt.Sprintf("survey-%d", i+1), fmt.Sprintf("Survey %d of the bed, %s", i+1, s.Method),
+			s))
 	}
 	for _, r := range x.Readings {
 		out = append(out, x.page(r.Name, x.since(r), r.Page))
@@ -61,8 +62,11 @@ func (x *set) page(name, title string, of exercise.Page) pageOf {
 // bedWords says what lathe it is.
 func (x *set) bedWords() string {
 	l := x.Profile.Lathe
-	return fmt.Sprintf("The lathe: centre height %s, ways %s apart, the spindle axis %s behind the front way, a symmetric V in front, a front tool post. The saddle bears on its ends, %s apart; the tool stands %s from its middle toward the headstock. The ways go from %s to %s and are unworn at both ends.",
-		x.at(l.Bed.CentreHeight), x.at(l.Bed.Span), x.at(l.Bed.Setback), x.at(l.Bed.Saddle.BearingLength), x.at(-l.Bed.Saddle.ToolOffset), x.bare(l.Ways.From), x.at(l.Ways.To))
+	return fmt.Sprintf("The lathe: centre height %s, ways %s apart, the spindle axis %s behind the front way, a "+
+		"symmetric V in front, a front tool post. The saddle bears on its ends, %s apart; the tool stands %s from "+
+		"its middle toward the headstock. The ways go from %s to %s and are unworn at both ends.",
+		x.at(l.Bed.CentreHeight), x.at(l.Bed.Span), x.at(l.Bed.Setback), x.at(l.Bed.Saddle.BearingLength),
+		x.at(-l.Bed.Saddle.ToolOffset), x.bare(l.Ways.From), x.at(l.Ways.To))
 }
 
 // readWords says how the readings are to be read.
@@ -71,13 +75,16 @@ func (x *set) readWords() string {
 	for _, s := range x.Profile.Surveys {
 		u, _ := s.Set.StatesUncertainty()
 		if s.Set.Method.Level {
-			level = fmt.Sprintf("a level of %s a division, read to %s of a division, plus where the operator's side is high", x.divisionOf(s.Set.Scale), fixed(u/s.Set.Scale, 1))
+			level = fmt.Sprintf("a level of %s a division, read to %s of a division, plus where the operator's side "+
+				"is high", x.divisionOf(s.Set.Scale), fixed(u/s.Set.Scale, 1))
 		} else {
-			bar = fmt.Sprintf("an indicator on the operator's side of a test bar, the mean of two runs half a turn apart, %s standard, plus where the plunger goes in", x.small(u))
+			bar = fmt.Sprintf("an indicator on the operator's side of a test bar, the mean of two runs half a turn "+
+				"apart, %s standard, plus where the plunger goes in", x.small(u))
 		}
 	}
 	u, _ := x.Readings[0].Cut.Set.StatesUncertainty()
-	return fmt.Sprintf("The readings: bar-side is %s; saddle-level is %s. Both have zeros of their own, another each time. A diameter is good to %s, standard. A position is that of the tool.", bar, level, x.small(u))
+	return fmt.Sprintf("The readings: bar-side is %s; saddle-level is %s. Both have zeros of their own, another each "+
+		"time. A diameter is good to %s, standard. A position is that of the tool.", bar, level, x.small(u))
 }
 
 // divisionOf is a division of a level as levels are marked.
@@ -100,13 +107,18 @@ func (x *set) task() []string {
 		}
 		names = append(names, name)
 	}
-	hides := map[int]string{1: "One of them is hidden here, or none.", 2: "One of them is hidden here, or none; two cuts need not be enough to tell, and cannot-tell is then a right answer.", 3: "One of them is hidden here or two together, or none."}[x.Level]
+	hides := map[int]string{1: "One of them is hidden here, or none.",
+		2: "One of them is hidden here, or none; two cuts need not be enough to tell, and cannot-tell is then a " +
+			"right answer.", 3: "One of them is hidden here or two together, or none."}[x.Level]
 	out := []string{
 		"1. What is it? " + hides + " The causes: " + strings.Join(names, ", ") + ".",
-		fmt.Sprintf("2. How strong? worn-on: in %% more than surveyed; twist: in mm/m over a metre; lean, set-over, tail-height: in %s over %s; push-off: in %s on diameter where it is greatest.", x.smallName(), x.at(x.leanOver()), x.smallName()),
+		fmt.Sprintf("2. How strong? worn-on: in %% more than surveyed; twist: in mm/m over a metre; lean, set-over, "+
+			"tail-height: in %s over %s; push-off: in %s on diameter where it is greatest.", x.smallName(),
+			x.at(x.leanOver()), x.smallName()),
 	}
 	if x.Level == 2 {
-		out = append(out, "3. Which further one of "+strings.Join(exercise.Names(), ", ")+" would best tell it from what looks most like it?")
+		out = append(out, "3. Which further one of "+strings.Join(exercise.Names(),
+			", ")+" would best tell it from what looks most like it?")
 	} else {
 		out = append(out, "3. Which of the cuts and readings tells it from what looks most like it?")
 	}
@@ -115,7 +127,8 @@ func (x *set) task() []string {
 
 // exerciseCautions are for who goes from the sheet to a machine.
 var exerciseCautions = []string{
-	"At a real machine: measure with the spindle stopped and the machine isolated; chuck key out, no gloves, sleeves rolled tight. Unsupported stock: 3 diameters is usual, 5 is the limit.",
+	"At a real machine: measure with the spindle stopped and the machine isolated; chuck key out, no gloves, sleeves " +
+		"rolled tight. Unsupported stock: 3 diameters is usual, 5 is the limit.",
 	"Moving a lathe, and its electrics, are for people trained for it; the shop's own rules come first.",
 }
 
@@ -141,17 +154,22 @@ type pageJSON struct {
 func (x *set) opening() []string {
 	return []string{
 		fmt.Sprintf("Exercise %s, level %d of %d: which cause is in these cuts?", x.Number, x.Level, exercise.Hardest),
-		"The lathe and all its readings are invented. Its bed was surveyed; since then collars were turned and something was read, and a cause or two may have come into it, or into the survey. The tool stood on centre height, set at the last collar of each cut.",
+		"The lathe and all its readings are invented. Its bed was surveyed; since then collars were turned and " +
+			"something was read, and a cause or two may have come into it, or into the survey. The tool stood on " +
+			"centre height, set at the last collar of each cut.",
 	}
 }
 
 // sheet is the exercise as text.
 func (x *set) sheet() show.Report {
-	j := blindJSON{Format: 1, Exercise: x.Number.String(), Invented: true, Level: x.Level, Lathe: x.Profile.Lathe.Name, Unit: x.unit.String(), Causes: exercise.Causes(), Asked: x.task()}
-	long := show.Table{Name: "readings", Columns: []show.Column{{Key: "page", Data: true}, {Key: "position", Data: true}, {Key: "reading", Data: true}}}
+	j := blindJSON{Format: 1, Exercise: x.Number.String(), Invented: true, Level: x.Level, Lathe: x.Profile.Lathe.Name,
+		Unit: x.unit.String(), Causes: exercise.Causes(), Asked: x.task()}
+	long := show.Table{Name: "readings", Columns: []show.Column{{Key: "page", Data: true},
+		{Key: "position", Data: true}, {Key: "reading", Data: true}}}
 	var tables []show.Table
 	for _, p := range x.pages() {
-		t := show.Table{Name: p.name, Title: p.title, Columns: []show.Column{{Head: p.heads[0], Key: "position"}, {Head: p.heads[1], Key: "reading"}}}
+		t := show.Table{Name: p.name, Title: p.title, Columns: []show.Column{{Head: p.heads[0], Key: "position"},
+			{Head: p.heads[1], Key: "reading"}}}
 		for i, r := range p.rows {
 			v := p.values[i]
 			t.Rows = append(t.Rows, []show.Cell{{Text: r[0], Value: v[0]}, {Text: r[1], Value: v[1]}})
@@ -162,7 +180,8 @@ func (x *set) sheet() show.Report {
 	}
 	tables = append(tables, long)
 	remarks := append([]string{x.bedWords(), x.readWords()}, x.task()...)
-	remarks = append(remarks, fmt.Sprintf("The profile and the cuts as files: wornway exercise --seed %s -o bench.toml. The answer, when you have yours: wornway exercise --answer %s", x.Number, x.Number))
+	remarks = append(remarks, fmt.Sprintf("The profile and the cuts as files: wornway exercise --seed %s -o "+
+		"bench.toml. The answer, when you have yours: wornway exercise --answer %s", x.Number, x.Number))
 	return show.Report{Answer: x.opening(), Tables: tables, Remarks: remarks, Cautions: exerciseCautions, JSON: j}
 }
 
@@ -195,14 +214,17 @@ func (x *set) solution() (show.Report, error) {
 	if err != nil {
 		return show.Report{}, err
 	}
-	j := solutionJSON{Format: 1, Exercise: x.Number.String(), Unit: x.unit.String(), Decided: a.Sure, LooksLike: a.Alike, ToldBy: append([]string{}, a.Telling...)}
+	j := solutionJSON{Format: 1, Exercise: x.Number.String(), Unit: x.unit.String(), Decided: a.Sure,
+		LooksLike: a.Alike, ToldBy: append([]string{}, a.Telling...)}
 	var names, remarks []string
-	t := show.Table{Name: "hidden", Columns: []show.Column{{Head: "hidden", Key: "cause", Left: true}, {Head: "strength", Key: "strength", Left: true, Words: true}, {Key: "strength_in", Data: true}}}
+	t := show.Table{Name: "hidden", Columns: []show.Column{{Head: "hidden", Key: "cause", Left: true},
+		{Head: "strength", Key: "strength", Left: true, Words: true}, {Key: "strength_in", Data: true}}}
 	for _, h := range a.Hidden {
 		s := x.hiddenStrength(h)
 		names = append(names, x.called(h.Kind))
 		j.Hidden = append(j.Hidden, hiddenJSON{h.Kind, null(s.value, true), s.in, remedies[h.Kind]})
-		t.Rows = append(t.Rows, []show.Cell{{Text: string(h.Kind) + ": " + x.called(h.Kind), Value: string(h.Kind)}, {Text: s.bare(), Value: null(s.value, true)}, {Value: s.in}})
+		t.Rows = append(t.Rows, []show.Cell{{Text: string(h.Kind) + ": " + x.called(h.Kind), Value: string(h.Kind)},
+			{Text: s.bare(), Value: null(s.value, true)}, {Value: s.in}})
 		remarks = append(remarks, upper(x.called(h.Kind))+": "+signs[h.Kind]+" What to do: "+remedies[h.Kind])
 	}
 	answer := []string{fmt.Sprintf("Exercise %s hides %s.", x.Number, strings.Join(names, " with "))}
@@ -218,38 +240,51 @@ func (x *set) solution() (show.Report, error) {
 			verb = "would tell"
 		}
 		alike := x.called(a.Alike)
-		answer = append(answer, fmt.Sprintf("What %s it from what looks most like it, %s: %s.", verb, alike, strings.Join(a.Telling, ", or ")))
+		answer = append(answer, fmt.Sprintf("What %s it from what looks most like it, %s: %s.", verb, alike,
+			strings.Join(a.Telling, ", or ")))
 	}
 	found := x.causing.report(0)
 	for i := range found.Tables {
 		found.Tables[i].Title = "What the tool makes of the same readings"
 	}
 	j.Probability = x.Found().Causes[0].Probability
-	return show.Report{Answer: answer, Tables: append([]show.Table{t}, found.Tables...), Remarks: append(remarks, found.Remarks...), Assumed: found.Assumed, Cautions: exerciseCautions, JSON: j}, nil
+	return show.Report{Answer: answer, Tables: append([]show.Table{t}, found.Tables...),
+		Remarks: append(remarks, found.Remarks...), Assumed: found.Assumed, Cautions: exerciseCautions, JSON: j}, nil
 }
 
 // signs are how each cause shows itself. Common practice, no source; the shapes are those of the forward models.
 var signs = map[cause.Kind]string{
 	cause.AsSurveyed: "every cut comes out as the survey foretells, within what it leaves open.",
-	cause.WornOn:     "it has the shape of the wear that was surveyed, in every cut alike, light or deep, chucked or between centres.",
-	cause.Twist:      "a straight taper in what the chuck holds, none of it between centres, where tool and tailstock turn alike; a level on the saddle reads it.",
-	cause.Lean:       "a straight taper in what the chuck holds, none between centres; a level on the saddle reads nothing of it.",
-	cause.SetOver:    "a straight taper between centres only.",
-	cause.TailHeight: "between centres only, always bigger toward the tailstock and with the square of the distance; slender work shows it most.",
-	cause.PushOff:    "bigger where the work gives way, with the cube of the distance from the jaws, and in proportion to the depth of cut; wear does not depend on that.",
-	cause.Radius:     "every cut has half of what was foretold: the differences were noted on radius.",
-	cause.LevelSign:  "the cuts contradict the survey until the level of the profile is turned round.",
+	cause.WornOn: "it has the shape of the wear that was surveyed, in every cut alike, light or deep, chucked or " +
+		"between centres.",
+	cause.Twist: "a straight taper in what the chuck holds, none of it between centres, where tool and " +
+		"tailstock turn alike; a level on the saddle reads it.",
+	cause.Lean: "a straight taper in what the chuck holds, none between centres; a level on the saddle reads " +
+		"nothing of it.",
+	cause.SetOver: "a straight taper between centres only.",
+	cause.TailHeight: "between centres only, always bigger toward the tailstock and with the square of the distance; " +
+		"slender work shows it most.",
+	cause.PushOff: "bigger where the work gives way, with the cube of the distance from the jaws, and in " +
+		"proportion to the depth of cut; wear does not depend on that.",
+	cause.Radius:    "every cut has half of what was foretold: the differences were noted on radius.",
+	cause.LevelSign: "the cuts contradict the survey until the level of the profile is turned round.",
 }
 
 // remedies are what is usually done. Common practice, no source.
 var remedies = map[cause.Kind]string{
 	cause.AsSurveyed: "nothing new; correct at the dial, or turn it where the bed is straight.",
 	cause.WornOn:     "survey the bed again before the next precise job, and use the new chart.",
-	cause.Twist:      "level the bed lengthways and across at its unworn ends, let it stand, and check with two collars from the chuck; the old survey is stale then.",
-	cause.Lean:       "read a test bar, half a turn apart, before anything is touched; setting a headstock is for somebody who has done it. Until then reckon it in as lean_out.",
-	cause.SetOver:    "bring the tailstock back into line by two collars between centres, at the place where it will stand.",
-	cause.TailHeight: "compare the centres' heights with an indicator along a bar; shim or scrape the base, or keep slender work off it.",
-	cause.PushOff:    "lighter finishing cuts, a sharper tool, less overhang, a steady or the tailstock; no correction for wear will cure it.",
-	cause.Radius:     "measure one collar again with a micrometer, and write on the sheet what is noted: diameters.",
-	cause.LevelSign:  "read one place again with the level both ways round, and mend the profile; --accept-slip does it in the meantime.",
+	cause.Twist: "level the bed lengthways and across at its unworn ends, let it stand, and check with two " +
+		"collars from the chuck; the old survey is stale then.",
+	cause.Lean: "read a test bar, half a turn apart, before anything is touched; setting a headstock is for " +
+		"somebody who has done it. Until then reckon it in as lean_out.",
+	cause.SetOver: "bring the tailstock back into line by two collars between centres, at the place where it will " +
+		"stand.",
+	cause.TailHeight: "compare the centres' heights with an indicator along a bar; shim or scrape the base, or keep " +
+		"slender work off it.",
+	cause.PushOff: "lighter finishing cuts, a sharper tool, less overhang, a steady or the tailstock; no " +
+		"correction for wear will cure it.",
+	cause.Radius: "measure one collar again with a micrometer, and write on the sheet what is noted: diameters.",
+	cause.LevelSign: "read one place again with the level both ways round, and mend the profile; --accept-slip does " +
+		"it in the meantime.",
 }

@@ -12,8 +12,11 @@ import (
 // FuzzAnswers reads whatever comes as a class's answers: it is read whole, or refused with a line for each fault.
 func FuzzAnswers(f *testing.F) {
 	for _, s := range []string{
-		"name,seed,cause\na,1,lean\n", "name,seed,cause,cause_2,strength,strength_2,told_by\nb,2-3,lean,twist,1,0.02,centres\n", "\ufeffName, Seed ,CAUSE\r\nc,7,cannot-tell\r\n",
-		"", "name", "name,seed,cause\n\"", "name,seed,cause\n\"a\"b,1,lean", "name,name,seed,cause\n1,2,3,4,5", "seed,cause,name\n1e3,lean,\n-1,,x\n", "name,seed,cause\n\n\n", "name,seed,cause,strength\na,1,lean,NaN\n",
+		"name,seed,cause\na,1,lean\n",
+		"name,seed,cause,cause_2,strength,strength_2,told_by\nb,2-3,lean,twist,1,0.02,centres\n",
+		"\ufeffName, Seed ,CAUSE\r\nc,7,cannot-tell\r\n",
+		"", "name", "name,seed,cause\n\"", "name,seed,cause\n\"a\"b,1,lean", "name,name,seed,cause\n1,2,3,4,5",
+		"seed,cause,name\n1e3,lean,\n-1,,x\n", "name,seed,cause\n\n\n", "name,seed,cause,strength\na,1,lean,NaN\n",
 	} {
 		f.Add(s, 0)
 	}
@@ -27,7 +30,8 @@ func FuzzAnswers(f *testing.F) {
 			t.Fatalf("%q: neither answers nor a fault", text)
 		}
 		for _, a := range all {
-			if len(a.given.Causes) == 0 || len(a.given.Causes) != len(a.sizes) || a.number.Level < 1 || a.number.Level > exercise.Hardest {
+			if len(a.given.Causes) == 0 || len(a.given.Causes) != len(a.sizes) || a.number.Level < 1 ||
+				a.number.Level > exercise.Hardest {
 				t.Fatalf("%q: %+v", text, a)
 			}
 		}
@@ -42,7 +46,8 @@ func FuzzAnswers(f *testing.F) {
 // What stands on the page is what stands on the sheet: every reading, and the words of every question.
 func TestExercisePage(t *testing.T) {
 	workshop(t)
-	for _, line := range []string{"exercise --seed 417-3", "exercise --seed 5-1 --paper a5", "exercise --seed 12-2 --paper half-letter"} {
+	for _, line := range []string{"exercise --seed 417-3", "exercise --seed 5-1 --paper a5",
+		"exercise --seed 12-2 --paper half-letter"} {
 		text := strings.Join(strings.Fields(pdfText(t, printed(t, line))), " ")
 		n, err := exercise.ParseNumber(split(line)[2], 0)
 		if err != nil {
@@ -59,7 +64,8 @@ func TestExercisePage(t *testing.T) {
 				}
 			}
 		}
-		for _, q := range append(x.task(), append(x.opening()[1:], append(exerciseCautions, x.bedWords(), x.readWords())...)...) {
+		for _, q := range append(x.task(), append(x.opening()[1:],
+			append(exerciseCautions, x.bedWords(), x.readWords())...)...) {
 			if !strings.Contains(text, q) {
 				t.Errorf("%s: not on the page: %s", line, q)
 			}

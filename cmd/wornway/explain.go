@@ -55,7 +55,8 @@ func runExplain(e *env, c *cobra.Command, file string, o *explainOptions) error 
 	}
 	at := l.toEnd(o.at.MM(l.unit))
 	if !(at >= cut.From && at <= cut.To) {
-		return usageError{fmt.Sprintf("--at %s: lies outside the length from %s to %s", o.at.String(), l.bare(cut.From), l.at(cut.To)), "give a position on the length, or a longer length"}
+		return usageError{fmt.Sprintf("--at %s: lies outside the length from %s to %s", o.at.String(), l.bare(cut.From),
+			l.at(cut.To)), "give a position on the length, or a longer length"}
 	}
 	curve, err := l.machine.Curve(cut)
 	if err != nil {
@@ -141,11 +142,14 @@ type changeJSON struct {
 
 func (x *explained) numbers(s compensate.Steps) stepsJSON {
 	in := x.unit.From
-	j := stepsJSON{Position: in(s.Position), Front: in(s.Front), Shift: in(s.Shift), FrontMean: in(s.FrontMean), RearMean: in(s.RearMean), Twist: s.Twist, Roll: s.Roll,
-		ToolOut: in(s.ToolOut), ToolDrop: in(s.ToolDrop), AxisOut: in(s.AxisOut), AxisUp: in(s.AxisUp), Radius: in(s.Radius)}
+	j := stepsJSON{Position: in(s.Position), Front: in(s.Front), Shift: in(s.Shift), FrontMean: in(s.FrontMean),
+		RearMean: in(s.RearMean), Twist: s.Twist, Roll: s.Roll,
+		ToolOut: in(s.ToolOut), ToolDrop: in(s.ToolDrop), AxisOut: in(s.AxisOut), AxisUp: in(s.AxisUp),
+		Radius: in(s.Radius)}
 	for _, e := range s.Ends {
 		v := x.c.Lathe.V != nil
-		j.Ends = append(j.Ends, endJSON{in(e.Position), in(e.Front), in(e.Rear), in(e.Shift), null(in(e.Outer), v), null(in(e.Inner), v)})
+		j.Ends = append(j.Ends, endJSON{in(e.Position), in(e.Front), in(e.Rear), in(e.Shift), null(in(e.Outer), v),
+			null(in(e.Inner), v)})
 	}
 	return j
 }
@@ -155,16 +159,25 @@ func (x *explained) report() show.Report {
 	in := x.unit.From
 	seat := x.assume(x.c, []float64{x.here.Position})
 	r := show.Report{Answer: x.answer(), Assumed: seat.assumed, Warnings: seat.warnings}
-	j := explainJSON{Format: 1, Lathe: x.Lathe.Name, Unit: x.unit.String(), At: in(x.here.Position), SetAt: in(x.c.SetAt), From: in(x.c.From), To: in(x.c.To), Diameter: in(x.c.Diameter), Bore: x.c.Bore,
-		CentreHeight: in(x.c.Lathe.CentreHeight), ToolHeight: in(x.c.ToolHeight), Here: x.numbers(x.here), Set: x.numbers(x.set), Error: in(x.here.DiameterError), Uncertainty: null(in(x.here.Uncertainty), x.here.Stated),
-		Assumed: r.Assumed, Warnings: append([]string{}, r.Warnings...)}
-	steps := show.Table{Name: "steps", Title: "Step by step:", Columns: []show.Column{{Head: "step", Key: "step", Left: true}, {Head: "how, with the numbers", Key: "formula", Left: true, Words: true},
-		{Head: "result", Key: "result", Left: true}, {Key: "numbers", Data: true}}}
+	j := explainJSON{Format: 1, Lathe: x.Lathe.Name, Unit: x.unit.String(), At: in(x.here.Position),
+		SetAt: in(x.c.SetAt), From: in(x.c.From), To: in(x.c.To), Diameter: in(x.c.Diameter), Bore: x.c.Bore,
+		CentreHeight: in(x.c.Lathe.CentreHeight), ToolHeight: in(x.c.ToolHeight), Here: x.numbers(x.here),
+		Set: x.numbers(x.set), Error: in(x.here.DiameterError),
+		Uncertainty: null(in(x.here.Uncertainty), x.here.Stated),
+		Assumed:     r.Assumed, Warnings: append([]string{}, r.Warnings...)}
+	steps := show.Table{Name: "steps", Title: "Step by step:",
+		Columns: []show.Column{{Head: "step", Key: "step", Left: true},
+			{Head: "how, with the numbers", Key: "formula", Left: true, Words: true},
+			{Head: "result", Key: "result", Left: true}, {Key: "numbers", Data: true}}}
 	for _, s := range x.steps() {
 		j.Steps = append(j.Steps, s)
-		steps.Rows = append(steps.Rows, []show.Cell{{Text: s.Step, Value: s.Step}, {Text: s.Formula + " = " + s.Numbers, Value: s.Formula}, {Text: s.Result, Value: s.Result}, {Value: s.Numbers}})
+		steps.Rows = append(steps.Rows, []show.Cell{{Text: s.Step, Value: s.Step},
+			{Text: s.Formula + " = " + s.Numbers, Value: s.Formula}, {Text: s.Result, Value: s.Result},
+			{Value: s.Numbers}})
 	}
-	portions := show.Table{Name: "portions", Title: "What the error is made of:", Columns: []show.Column{{Head: "part", Key: "part", Left: true}, {Head: "on the diameter, " + x.smallName(), Key: "diameter_error"}, {Head: "share", Key: "share"}}}
+	portions := show.Table{Name: "portions", Title: "What the error is made of:",
+		Columns: []show.Column{{Head: "part", Key: "part", Left: true},
+			{Head: "on the diameter, " + x.smallName(), Key: "diameter_error"}, {Head: "share", Key: "share"}}}
 	for _, p := range x.c.Portions(x.here, x.set) {
 		if p.Error == 0 {
 			continue
@@ -175,17 +188,25 @@ func (x *explained) report() show.Report {
 		if o.Share != nil && math.Abs(*o.Share) < 100 {
 			share = length.Fixed(100**o.Share, 0) + " %"
 		}
-		portions.Rows = append(portions.Rows, []show.Cell{{Text: x.part(p.Part), Value: o.Part}, {Text: x.cell(p.Error), Value: o.Error}, {Text: share, Value: o.Share}})
+		portions.Rows = append(portions.Rows, []show.Cell{{Text: x.part(p.Part), Value: o.Part},
+			{Text: x.cell(p.Error), Value: o.Error}, {Text: share, Value: o.Share}})
 	}
-	changes := show.Table{Name: "changes", Title: "What would change it:", Columns: []show.Column{{Head: "with", Key: "what", Left: true}, {Head: "error, " + x.smallName(), Key: "diameter_error"}}}
+	changes := show.Table{Name: "changes", Title: "What would change it:",
+		Columns: []show.Column{{Head: "with", Key: "what", Left: true},
+			{Head: "error, " + x.smallName(), Key: "diameter_error"}}}
 	for _, k := range x.changes() {
 		j.Changes = append(j.Changes, changeJSON{k.what, in(k.error)})
-		changes.Rows = append(changes.Rows, []show.Cell{{Text: k.what, Value: k.what}, {Text: x.cell(k.error), Value: in(k.error)}})
+		changes.Rows = append(changes.Rows, []show.Cell{{Text: k.what, Value: k.what},
+			{Text: x.cell(k.error), Value: in(k.error)}})
 	}
 	r.Tables = []show.Table{x.ends(), steps, portions, changes}
-	r.Remarks = []string{"Out is plus away from the work's axis, a drop is plus down, a shift is plus toward the operator. What would change it is reckoned with the wear as it is; on another lathe the same survey would tell another wear."}
+	r.Remarks = []string{"Out is plus away from the work's axis, a drop is plus down, a shift is plus toward the " +
+		"operator. What would change it is reckoned with the wear as it is; on another lathe the same survey would " +
+		"tell another wear."}
 	if v := x.c.Lathe.V; v != nil {
-		r.Remarks = append(r.Remarks, fmt.Sprintf("The V's drop and shift follow from what its flanks have lost, at right angles to them: drop = (outer · sin %[2]s + inner · sin %[1]s) / sin %[3]s, shift = (inner · cos %[1]s − outer · cos %[2]s) / sin %[3]s.",
+		r.Remarks = append(r.Remarks, fmt.Sprintf("The V's drop and shift follow from what its flanks have lost, at "+
+			"right angles to them: drop = (outer · sin %[2]s + inner · sin %[1]s) / sin %[3]s, shift = (inner · cos "+
+			"%[1]s − outer · cos %[2]s) / sin %[3]s.",
 			degreesOf(v.Outer), degreesOf(v.Inner), degreesOf(v.Outer+v.Inner)))
 	}
 	r.JSON = j
@@ -199,12 +220,16 @@ func degreesOf(rad float64) string {
 
 // ends is the table of the ways under the saddle's ends, here and where the tool was set.
 func (x *explained) ends() show.Table {
-	t := show.Table{Name: "ends", Title: "The ways under the saddle:", Columns: []show.Column{{Head: "tool at, " + x.inch(), Key: "tool"}, {Head: "end at, " + x.inch(), Key: "position"}}}
+	t := show.Table{Name: "ends", Title: "The ways under the saddle:",
+		Columns: []show.Column{{Head: "tool at, " + x.inch(), Key: "tool"},
+			{Head: "end at, " + x.inch(), Key: "position"}}}
 	small := ", " + x.smallName()
 	if x.c.Lathe.V != nil {
-		t.Columns = append(t.Columns, show.Column{Head: "lost outer" + small, Key: "outer"}, show.Column{Head: "lost inner" + small, Key: "inner"})
+		t.Columns = append(t.Columns, show.Column{Head: "lost outer" + small, Key: "outer"},
+			show.Column{Head: "lost inner" + small, Key: "inner"})
 	}
-	t.Columns = append(t.Columns, show.Column{Head: "front drop" + small, Key: "front"}, show.Column{Head: "shift" + small, Key: "shift"}, show.Column{Head: "rear drop" + small, Key: "rear"})
+	t.Columns = append(t.Columns, show.Column{Head: "front drop" + small, Key: "front"},
+		show.Column{Head: "shift" + small, Key: "shift"}, show.Column{Head: "rear drop" + small, Key: "rear"})
 	in := x.unit.From
 	for _, s := range []compensate.Steps{x.here, x.set} {
 		ends := s.Ends[:]
@@ -212,7 +237,8 @@ func (x *explained) ends() show.Table {
 			ends = ends[:1]
 		}
 		for _, e := range ends {
-			row := []show.Cell{{Text: x.bare(s.Position), Value: in(s.Position)}, {Text: x.bare(e.Position), Value: in(e.Position)}}
+			row := []show.Cell{{Text: x.bare(s.Position), Value: in(s.Position)},
+				{Text: x.bare(e.Position), Value: in(e.Position)}}
 			values := []float64{e.Front, e.Shift, e.Rear}
 			if x.c.Lathe.V != nil {
 				values = append([]float64{e.Outer, e.Inner}, values...)
@@ -251,14 +277,17 @@ func (x *explained) changes() []change {
 	cut(fmt.Sprintf("work of %s", x.diameter(x.c.Diameter/4)), func(k *compensate.Cut) { k.Diameter /= 4 })
 	cut(fmt.Sprintf("work of %s", x.diameter(x.c.Diameter*4)), func(k *compensate.Cut) { k.Diameter *= 4 })
 	const raised = 0.5 // mm
-	cut(fmt.Sprintf("the tool set %s lower", x.bare(raised)+" "+x.inch()), func(k *compensate.Cut) { k.ToolHeight -= raised })
-	cut(fmt.Sprintf("the tool set %s higher", x.bare(raised)+" "+x.inch()), func(k *compensate.Cut) { k.ToolHeight += raised })
+	cut(fmt.Sprintf("the tool set %s lower", x.bare(raised)+" "+x.inch()),
+		func(k *compensate.Cut) { k.ToolHeight -= raised })
+	cut(fmt.Sprintf("the tool set %s higher", x.bare(raised)+" "+x.inch()),
+		func(k *compensate.Cut) { k.ToolHeight += raised })
 	lathe("the spindle a tenth higher over the ways", func(l *bed.Lathe) { l.CentreHeight *= 1.1 })
 	lathe("the ways a tenth further apart", func(l *bed.Lathe) { l.Span *= 1.1 })
 	if x.c.Lathe.Saddle.BearingLength > 0 {
 		lathe("a saddle half as long again", func(l *bed.Lathe) { l.Saddle.BearingLength *= 1.5 })
 		lathe("a saddle that is a point at the tool", func(l *bed.Lathe) { l.Saddle.BearingLength = 0 })
 	}
-	lathe(map[bool]string{true: "the tool post in front", false: "the tool post behind the work"}[x.c.Lathe.RearPost], func(l *bed.Lathe) { l.RearPost = !l.RearPost })
+	lathe(map[bool]string{true: "the tool post in front", false: "the tool post behind the work"}[x.c.Lathe.RearPost],
+		func(l *bed.Lathe) { l.RearPost = !l.RearPost })
 	return out
 }

@@ -27,19 +27,26 @@ func (x *explained) part(p compensate.Part) string {
 func (x *explained) answer() []string {
 	e := x.here.DiameterError
 	if x.here.Position == x.c.SetAt {
-		return []string{fmt.Sprintf("At %s the diameter was measured and the dial set: the error there is zero by definition.", x.at(x.c.SetAt))}
+		return []string{fmt.Sprintf("At %s the diameter was measured and the dial set: the error there is zero by "+
+			"definition.", x.at(x.c.SetAt))}
 	}
 	way := "bigger"
 	if e < 0 {
 		way = "smaller"
 	}
-	out := []string{fmt.Sprintf("At %s the work comes out %s %s than at %s, where it was measured, %s.", x.at(x.here.Position), x.small(math.Abs(e)), way, x.at(x.c.SetAt), x.plusMinus(x.here.Uncertainty, x.here.Stated))}
+	out := []string{fmt.Sprintf("At %s the work comes out %s %s than at %s, where it was measured, %s.",
+		x.at(x.here.Position), x.small(math.Abs(e)), way, x.at(x.c.SetAt),
+		x.plusMinus(x.here.Uncertainty, x.here.Stated))}
 	parts := x.c.Portions(x.here, x.set)
-	slices.SortStableFunc(parts, func(a, b compensate.Portion) int { return cmp.Compare(math.Abs(b.Error), math.Abs(a.Error)) })
+	slices.SortStableFunc(parts, func(a, b compensate.Portion) int {
+		return cmp.Compare(math.Abs(b.Error),
+			math.Abs(a.Error))
+	})
 	if parts[0].Error == 0 {
 		return append(out, "Nothing moves the tool against the work here.")
 	}
-	s := fmt.Sprintf("What matters most is that %s: %s on the diameter.", x.part(parts[0].Part), x.signed(parts[0].Error))
+	s := fmt.Sprintf("What matters most is that %s: %s on the diameter.", x.part(parts[0].Part),
+		x.signed(parts[0].Error))
 	if parts[1].Error*parts[0].Error < 0 && math.Abs(parts[1].Error) > math.Abs(parts[0].Error)/4 {
 		s += fmt.Sprintf(" Against it stands that %s: %s.", x.part(parts[1].Part), x.signed(parts[1].Error))
 	}
@@ -65,7 +72,8 @@ func (x *explained) signed(mm float64) string {
 	return s
 }
 
-// steps are the steps from the ways to the diameter, with their numbers put in. Everything that is shown is a field of what was computed.
+// steps are the steps from the ways to the diameter, with their numbers put in. Everything that is shown is a field of
+// what was computed.
 func (x *explained) steps() []stepRowJSON {
 	l, h, s := x.c.Lathe, x.here, x.set
 	post := ""
@@ -98,9 +106,12 @@ func (x *explained) steps() []stepRowJSON {
 		numbers += " + " + x.mrad(h.Twist)
 	}
 	add("rolls", "(mean front drop − mean rear drop) / way span"+twist, numbers, x.mrad(h.Roll))
-	add("tool out", post+"(shift + H · roll)", fmt.Sprintf("%s(%s + %s · %s)", post, x.small(h.Shift), x.at(l.GuideHeight()), x.mrad(h.Roll)), x.small(h.ToolOut))
-	add("tool sinks", "front drop − roll · distance behind the front way", fmt.Sprintf("%s − %s · %s", x.small(h.Front), x.mrad(h.Roll), x.at(behind)), x.small(h.ToolDrop))
-	out2, down2 := fmt.Sprintf("%s − %s", x.cell(h.ToolOut), x.small(s.ToolOut)), fmt.Sprintf("%s − %s", x.cell(h.ToolDrop), x.small(s.ToolDrop))
+	add("tool out", post+"(shift + H · roll)", fmt.Sprintf("%s(%s + %s · %s)", post, x.small(h.Shift),
+		x.at(l.GuideHeight()), x.mrad(h.Roll)), x.small(h.ToolOut))
+	add("tool sinks", "front drop − roll · distance behind the front way",
+		fmt.Sprintf("%s − %s · %s", x.small(h.Front), x.mrad(h.Roll), x.at(behind)), x.small(h.ToolDrop))
+	out2, down2 := fmt.Sprintf("%s − %s", x.cell(h.ToolOut), x.small(s.ToolOut)),
+		fmt.Sprintf("%s − %s", x.cell(h.ToolDrop), x.small(s.ToolDrop))
 	formula, formulaDown := "out here − out where it was set", "sunk here − sunk where it was set"
 	if d := -l.Post() * (h.AxisOut - s.AxisOut); d != 0 {
 		formula, out2 = formula+", less the axis's own way", out2+", axis "+x.signed(d)
@@ -115,8 +126,10 @@ func (x *explained) steps() []stepRowJSON {
 	add("down since set", formulaDown, down2, x.small(h.Down))
 	r := x.c.Diameter / 2
 	add("radius cut", "√((X + out)² + (height − down)²)",
-		fmt.Sprintf("set at X %s, height %s", x.diameter(math.Sqrt((r-x.c.ToolHeight)*(r+x.c.ToolHeight))), x.diameter(x.c.ToolHeight)), x.radius(h.Radius))
-	add("diameter error", "2 · (radius − "+x.diameter(r)+")", fmt.Sprintf("2 · (%s − %s)", x.radius(h.Radius), x.diameter(r)), x.small(h.DiameterError))
+		fmt.Sprintf("set at X %s, height %s", x.diameter(math.Sqrt((r-x.c.ToolHeight)*(r+x.c.ToolHeight))),
+			x.diameter(x.c.ToolHeight)), x.radius(h.Radius))
+	add("diameter error", "2 · (radius − "+x.diameter(r)+")",
+		fmt.Sprintf("2 · (%s − %s)", x.radius(h.Radius), x.diameter(r)), x.small(h.DiameterError))
 	return out
 }
 

@@ -24,7 +24,8 @@ func flagError(c *cobra.Command, err error) error {
 	case errors.As(err, &unknown):
 		name := unknown.GetSpecifiedName()
 		u.message = "there is no flag " + dashed(name)
-		if all := unknown.GetSpecifiedShortnames(); utf8.RuneCountInString(all) > 1 && c.Flags().Lookup(beforeEqual(all)) != nil {
+		if all := unknown.GetSpecifiedShortnames(); utf8.RuneCountInString(all) > 1 &&
+			c.Flags().Lookup(beforeEqual(all)) != nil {
 			u.hint = "a flag's name has two dashes: --" + beforeEqual(all)
 		} else if near := nearFlag(c, name); near != "" {
 			u.hint = "did you mean --" + near + "?"

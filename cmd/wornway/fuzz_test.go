@@ -9,11 +9,13 @@ import (
 	"wornway/profile/length"
 )
 
-// notFinite finds numbers that are none, as Go prints them; not within a word, and not in a name that the fuzzer made up.
+// notFinite finds numbers that are none, as Go prints them; not within a word, and not in a name that the fuzzer made
+// up.
 var notFinite = regexp.MustCompile(`(^|[^\pL])(NaN|[+-]?Inf)($|[^\pL])`)
 
-// FuzzFlags puts whatever comes into the flags of the commands that compute, on the demonstration lathe. Nothing panics, the exit status is one of the four, what is
-// refused is said in one line and a hint, and what is answered is JSON without a number that is none.
+// FuzzFlags puts whatever comes into the flags of the commands that compute, on the demonstration lathe. Nothing
+// panics, the exit status is one of the four, what is refused is said in one line and a hint, and what is answered is
+// JSON without a number that is none.
 func FuzzFlags(f *testing.F) {
 	for _, s := range [][7]string{
 		{"4in", "12in", "1in", "", "", "", ""},
@@ -38,7 +40,8 @@ func FuzzFlags(f *testing.F) {
 			if value != "" {
 				args = append(args, flag+"="+value)
 			}
-			if l, err := length.Parse(value); err == nil && (flag == "--every" || flag == "--length") && l.MM(length.Inch) > 0 && l.MM(length.Inch) < least*25.4 {
+			if l, err := length.Parse(value); err == nil && (flag == "--every" || flag == "--length") &&
+				l.MM(length.Inch) > 0 && l.MM(length.Inch) < least*25.4 {
 				short = true
 			}
 		}
@@ -86,10 +89,12 @@ func FuzzFlags(f *testing.F) {
 			}
 		case exitRefused, exitUsage:
 			lines := strings.Split(strings.TrimSuffix(a.stderr, "\n"), "\n")
-			if a.stdout != "" || len(lines) > 2 || !strings.HasPrefix(lines[0], "wornway: ") || len(lines) == 2 && !strings.HasPrefix(lines[1], "  hint: ") {
+			if a.stdout != "" || len(lines) > 2 || !strings.HasPrefix(lines[0], "wornway: ") || len(lines) == 2 &&
+				!strings.HasPrefix(lines[1], "  hint: ") {
 				t.Fatalf("%q: exit status %d, %q, %q", args, a.status, a.stdout, a.stderr)
 			}
-			for _, slip := range []string{"strconv", "%!"} { // words of the library, or a badly written format, unless it is the input that has them
+			// words of the library, or a badly written format, unless it is the input that has them
+			for _, slip := range []string{"strconv", "%!"} {
 				if strings.Contains(a.stderr, slip) && !strings.Contains(strings.Join(args, "\n"), slip) {
 					t.Fatalf("%q: %s", args, a.stderr)
 				}
@@ -100,21 +105,28 @@ func FuzzFlags(f *testing.F) {
 	})
 }
 
-// FuzzLine reads whatever comes as a whole command line, its words apart by line feeds. Nothing panics, and no file is written.
+// FuzzLine reads whatever comes as a whole command line, its words apart by line feeds. Nothing panics, and no file is
+// written.
 func FuzzLine(f *testing.F) {
-	for _, s := range []string{"", "predict", "predict -", "show -\n--csv", "help\nhelp", "completion\nbash", "--", "-", "--=", "wear\n-\n--every\n2in\n--csv=regrind", "demo", "__complete\npre", "predict\n-\n--from=",
-		"place\n-\n--length\n6\n--diameter\n1\n--reach\n1,", "correct\n-\n--from\n4\n--to\n12\n--diameter\n1\n--compound-angle\n5.74\n--csv=moves", "new\n-\n--unit\nin\n--ask", "new\n--demo\n-", "compare\n-\n--before\n2026-01-01", "check\n-\n--measured=none.csv", "-h", "-v", "--version=x"} {
+	for _, s := range []string{"", "predict", "predict -", "show -\n--csv", "help\nhelp", "completion\nbash", "--", "-",
+		"--=", "wear\n-\n--every\n2in\n--csv=regrind", "demo", "__complete\npre", "predict\n-\n--from=",
+		"place\n-\n--length\n6\n--diameter\n1\n--reach\n1,",
+		"correct\n-\n--from\n4\n--to\n12\n--diameter\n1\n--compound-angle\n5.74\n--csv=moves",
+		"new\n-\n--unit\nin\n--ask", "new\n--demo\n-", "compare\n-\n--before\n2026-01-01",
+		"check\n-\n--measured=none.csv", "-h", "-v", "--version=x"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, line string) {
 		args := strings.Split(line, "\n")
 		for _, a := range args {
 			// A file that the fuzzer names would be read or written.
-			if strings.HasPrefix(a, "-o") || strings.HasPrefix(a, "--out") || strings.Contains(a, "every") || strings.HasPrefix(a, "--length") && len(args) > 7 {
+			if strings.HasPrefix(a, "-o") || strings.HasPrefix(a, "--out") || strings.Contains(a, "every") ||
+				strings.HasPrefix(a, "--length") && len(args) > 7 {
 				t.Skip()
 			}
 		}
-		if len(args) > 1 && args[0] == "new" && args[1] != "-" && !strings.Contains(line, "\n-\n") && !strings.HasSuffix(line, "\n-") {
+		if len(args) > 1 && args[0] == "new" && args[1] != "-" && !strings.Contains(line, "\n-\n") &&
+			!strings.HasSuffix(line, "\n-") {
 			t.Skip()
 		}
 		t.Chdir(t.TempDir())

@@ -16,7 +16,8 @@ const exitStatus = `Exit status:
      computed spread exceeds it
 `
 
-// layOutHelp fits the help of every command to the terminal's width, 0 where it is not known, and puts the exit status at its end.
+// layOutHelp fits the help of every command to the terminal's width, 0 where it is not known, and puts the exit status
+// at its end.
 func layOutHelp(root *cobra.Command, width int) {
 	const usual, least, widest = 80, 40, 100
 	if width <= 0 {
@@ -34,7 +35,8 @@ func layOutHelp(root *cobra.Command, width int) {
 	root.SetHelpTemplate(root.HelpTemplate() + "\n" + exitStatus)
 }
 
-// wrapped breaks a text into lines of at most width characters. Lines that follow each other are one paragraph; those that are indented stay as they are.
+// wrapped breaks a text into lines of at most width characters. Lines that follow each other are one paragraph; those
+// that are indented stay as they are.
 func wrapped(text string, width int) string {
 	var out []string
 	line := ""
@@ -81,7 +83,8 @@ func newHelp() *cobra.Command {
 			found.InitDefaultVersionFlag()
 			return found.Help()
 		},
-		ValidArgsFunction: func(c *cobra.Command, args []string, _ string) ([]cobra.Completion, cobra.ShellCompDirective) {
+		ValidArgsFunction: func(c *cobra.Command, args []string, _ string) ([]cobra.Completion,
+			cobra.ShellCompDirective) {
 			var names []cobra.Completion
 			for _, k := range c.Root().Commands() {
 				if k.IsAvailableCommand() && len(args) == 0 {
@@ -109,7 +112,8 @@ func addCompletion(root *cobra.Command) {
 			for _, s := range c.Commands() {
 				shells = append(shells, s.Name())
 			}
-			return usageError{fmt.Sprintf("there is no completion for %q", args[0]), "there is one for each of " + strings.Join(shells, ", ")}
+			return usageError{fmt.Sprintf("there is no completion for %q", args[0]),
+				"there is one for each of " + strings.Join(shells, ", ")}
 		}
 		c.RunE = func(c *cobra.Command, _ []string) error { return c.Help() }
 	}

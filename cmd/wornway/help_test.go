@@ -29,7 +29,8 @@ func commands(t *testing.T) []*cobra.Command {
 	return all
 }
 
-// Every example of every help works in a folder with the demonstration lathe, as it stands there. An exit status of 3 is an answer too.
+// Every example of every help works in a folder with the demonstration lathe, as it stands there. An exit status of 3
+// is an answer too.
 func TestHelpExamples(t *testing.T) {
 	for _, c := range commands(t) {
 		lines := strings.Split(strings.TrimSpace(c.Example), "\n")
@@ -90,7 +91,8 @@ func TestHelpInstances(t *testing.T) {
 
 // Every help says what the exit status means, ends with it, and keeps to the width of a usual terminal.
 func TestHelpText(t *testing.T) {
-	texts := map[string]string{"": ask("--help").stdout, "completion": ask("completion", "--help").stdout, "help": ask("help", "--help").stdout}
+	texts := map[string]string{"": ask("--help").stdout, "completion": ask("completion", "--help").stdout,
+		"help": ask("help", "--help").stdout}
 	for _, c := range commands(t) {
 		texts[c.Name()] = ask(c.Name(), "--help").stdout
 		if short := c.Short; short == "" || strings.HasSuffix(short, ".") {
@@ -119,7 +121,8 @@ func TestHelpText(t *testing.T) {
 // Both spellings of centre are read, in whatever flag.
 func TestHelpSpellings(t *testing.T) {
 	workshop(t)
-	for _, c := range []string{"predict demo.toml --from 4 --to 12 --diameter 1", "correct demo.toml --from 4 --to 12 --diameter 1", "place demo.toml --length 6 --diameter 1"} {
+	for _, c := range []string{"predict demo.toml --from 4 --to 12 --diameter 1",
+		"correct demo.toml --from 4 --to 12 --diameter 1", "place demo.toml --length 6 --diameter 1"} {
 		british := ask(append(split(c), "--json", "--centre-height", "6.5")...)
 		american := ask(append(split(c), "--json", "--center-height", "6.5")...)
 		if british.status != exitDone || british != american {

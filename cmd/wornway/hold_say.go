@@ -18,9 +18,11 @@ func (w words) holdIt(part *work.Part, u *setup.Held) string {
 	case work.Centres:
 		s += fmt.Sprintf("hold it between centres, %s apart", w.at(part.Length))
 	case work.ChuckAndCentre:
-		s += fmt.Sprintf("hold it in the chuck, its far end on the tailstock's centre, with its headstock end %s", w.fromNose(u.At))
+		s += fmt.Sprintf("hold it in the chuck, its far end on the tailstock's centre, with its headstock end %s",
+			w.fromNose(u.At))
 	default:
-		s += fmt.Sprintf("hold it in the chuck with its headstock end %s, so that it stands out of the jaws by %s", w.fromNose(u.At), w.about(u.Overhang))
+		s += fmt.Sprintf("hold it in the chuck with its headstock end %s, so that it stands out of the jaws by %s",
+			w.fromNose(u.At), w.about(u.Overhang))
 		if part.Stock > 0 {
 			s += fmt.Sprintf(" (%.1f diameters)", u.Overhang/part.Stock)
 		}
@@ -56,7 +58,8 @@ func holdingCautions(part *work.Part, front float64, u *setup.Held) []string {
 	var out []string
 	const usual = 3
 	if u.Way == work.Chuck && u.Steady == nil && u.Overhang > usual*part.Stock {
-		out = append(out, "The part hangs out by more than 3 diameters with its end free; 5 is the limit. Light cuts, and stand clear of it when starting.")
+		out = append(out, "The part hangs out by more than 3 diameters with its end free; 5 is the limit. Light "+
+			"cuts, and stand clear of it when starting.")
 	}
 	const deep = 400 // mm from the jaws: from there stock may stand out of the back of a spindle
 	if u.Way.Gripped() && !u.EndForEnd && front-(u.At+part.Length-part.StockLength) > deep {

@@ -36,12 +36,14 @@ func tell(stdin string, args ...string) answer {
 // split takes a command line apart at its blanks.
 func split(line string) []string { return strings.Fields(line) }
 
-// bench is what lies about in the workshop beside the demonstration lathe: a cut that was measured, and profiles to compare. All of it is invented.
+// bench is what lies about in the workshop beside the demonstration lathe: a cut that was measured, and profiles to
+// compare. All of it is invented.
 //
 //go:embed testdata/workshop
 var bench embed.FS
 
-// workshop makes a folder with the demonstration lathe in demo.toml, and with what the examples need beside it, the current one.
+// workshop makes a folder with the demonstration lathe in demo.toml, and with what the examples need beside it, the
+// current one.
 func workshop(t testing.TB) {
 	t.Helper()
 	dir := t.TempDir()

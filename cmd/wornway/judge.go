@@ -10,7 +10,8 @@ import (
 	"wornway/profile/bed"
 )
 
-// judged is what the lathe does to one length: what the spread keeps within, mm on diameter. NaN where it cannot be said.
+// judged is what the lathe does to one length: what the spread keeps within, mm on diameter. NaN where it cannot be
+// said.
 type judged struct {
 	length                   float64
 	anywhere, best, bestFrom float64 // as it stands: at the worst place and at the best
@@ -30,7 +31,8 @@ func (l *lathe) judge() ([]judged, error) {
 		if n > to-from {
 			continue
 		}
-		v := judged{length: n, anywhere: math.Inf(-1), best: math.Inf(1), corrected: math.Inf(-1), bestCorrected: math.Inf(1), reground: math.NaN()}
+		v := judged{length: n, anywhere: math.Inf(-1), best: math.Inf(1), corrected: math.Inf(-1),
+			bestCorrected: math.Inf(1), reground: math.NaN()}
 		starts, err := l.starts(n, from, to)
 		if err != nil {
 			return nil, err
@@ -43,7 +45,8 @@ func (l *lathe) judge() ([]judged, error) {
 			if stands[i] < v.best {
 				v.best, v.bestFrom = stands[i], a
 			}
-			v.anywhere, v.corrected, v.bestCorrected = math.Max(v.anywhere, stands[i]), math.Max(v.corrected, corrected[i]), math.Min(v.bestCorrected, corrected[i])
+			v.anywhere, v.corrected, v.bestCorrected = math.Max(v.anywhere, stands[i]),
+				math.Max(v.corrected, corrected[i]), math.Min(v.bestCorrected, corrected[i])
 		}
 		if l.leanKnown() {
 			if v.reground, err = l.spreadWithin(reground, l.judgedCut(from, n)); err != nil {
@@ -57,12 +60,15 @@ func (l *lathe) judge() ([]judged, error) {
 
 // judgedCut is a length as it is judged: the tool is set at its tailstock end.
 func (l *lathe) judgedCut(from, n float64) compensate.Cut {
-	return compensate.Cut{Feature: work.Feature{From: from, To: from + n, Diameter: usualDiameter(l.unit)}, SetAt: from + n}
+	return compensate.Cut{Feature: work.Feature{From: from, To: from + n, Diameter: usualDiameter(l.unit)},
+		SetAt: from + n}
 }
 
-// starts returns where a length is tried, mm: where the computed spread is greatest and least, and where the wear has a ± at places all along the reach, as one where nothing was read may look even and be the worst.
+// starts returns where a length is tried, mm: where the computed spread is greatest and least, and where the wear has a
+// ± at places all along the reach, as one where nothing was read may look even and be the worst.
 func (l *lathe) starts(n, from, to float64) ([]float64, error) {
-	s, err := l.machine.Span(compensate.Placing{Length: n, Work: work.Feature{Diameter: usualDiameter(l.unit)}, From: from, To: to})
+	s, err := l.machine.Span(compensate.Placing{Length: n, Work: work.Feature{Diameter: usualDiameter(l.unit)},
+		From: from, To: to})
 	if err != nil {
 		return nil, l.explain(err)
 	}
@@ -94,7 +100,8 @@ func (l *lathe) allWithin(n float64, starts []float64) (stands, corrected []floa
 	return stands, corrected, errors.Join(errs...)
 }
 
-// spreadWithin finds what a cut's spread keeps within on a machine: the upper end of the interval that holds it with 95 % probability, or where the wear has no ± what was computed.
+// spreadWithin finds what a cut's spread keeps within on a machine: the upper end of the interval that holds it with 95
+// % probability, or where the wear has no ± what was computed.
 func (l *lathe) spreadWithin(m compensate.Machine, cut compensate.Cut) (float64, error) {
 	curve, err := m.Curve(cut)
 	if err != nil {
@@ -107,7 +114,8 @@ func (l *lathe) spreadWithin(m compensate.Machine, cut compensate.Cut) (float64,
 	return spread, nil
 }
 
-// within finds it as the machine stands, and with the cross slide's dial turned as correct would have it; NaN where there is no dial.
+// within finds it as the machine stands, and with the cross slide's dial turned as correct would have it; NaN where
+// there is no dial.
 func (l *lathe) within(cut compensate.Cut) (stands, corrected float64, err error) {
 	if stands, err = l.spreadWithin(l.machine, cut); err != nil {
 		return 0, 0, err
@@ -116,8 +124,10 @@ func (l *lathe) within(cut compensate.Cut) (stands, corrected float64, err error
 	if slide == nil {
 		return stands, math.NaN(), nil
 	}
-	dial := compensate.Dial{Diameter: slide.Diameter, Division: slide.Division, Finest: slide.Finest, Backlash: slide.Backlash}
-	k, err := l.machine.Correct(cut, compensate.Correcting{Dial: dial, SetAtStart: true, Every: []float64{cut.From, cut.To}, Round: l.roundSteps()})
+	dial := compensate.Dial{Diameter: slide.Diameter, Division: slide.Division, Finest: slide.Finest,
+		Backlash: slide.Backlash}
+	k, err := l.machine.Correct(cut, compensate.Correcting{Dial: dial, SetAtStart: true,
+		Every: []float64{cut.From, cut.To}, Round: l.roundSteps()})
 	if err != nil {
 		return 0, 0, l.explain(err)
 	}
@@ -134,5 +144,6 @@ func (l *lathe) leanKnown() bool {
 	return u > 0 || l.machine.Wear.Scalar(bed.LeanOut) != 0 || l.machine.Wear.Scalar(bed.LeanUp) != 0
 }
 
-// usualLean is what a spindle out by 0.02 mm over 300 mm puts on the diameter over a length, mm: what lathes of normal accuracy are allowed, by a textbook that is named in DEVELOPERS.md.
+// usualLean is what a spindle out by 0.02 mm over 300 mm puts on the diameter over a length, mm: what lathes of normal
+// accuracy are allowed, by a textbook that is named in DEVELOPERS.md.
 func usualLean(span float64) float64 { return 2 * span * 0.02 / 300 }

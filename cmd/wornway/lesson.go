@@ -109,10 +109,12 @@ func (o *lessonOptions) stretch(c *cobra.Command, l *lathe) (from, to float64, e
 		*f.to = l.toEnd(f.l.MM(l.unit))
 	}
 	if !(from < to) {
-		return 0, 0, usageError{fmt.Sprintf("the length from %s to %s is none", l.bare(from), l.at(to)), "give --from nearer to the headstock than --to"}
+		return 0, 0, usageError{fmt.Sprintf("the length from %s to %s is none", l.bare(from), l.at(to)),
+			"give --from nearer to the headstock than --to"}
 	}
 	if from < first || to > last {
-		return 0, 0, refusal{fmt.Sprintf("%s: the wear is known from %s to %s only", l.File, l.bare(first), l.at(last)), "give --from and --to within it"}
+		return 0, 0, refusal{fmt.Sprintf("%s: the wear is known from %s to %s only", l.File, l.bare(first), l.at(last)),
+			"give --from and --to within it"}
 	}
 	return from, to, nil
 }
@@ -193,7 +195,8 @@ func (t *taught) cases() ([]wearCase, error) {
 		out = append(out, wearCase{name, what, w})
 		return nil
 	}
-	if err := add("equal on both ways", "both ways sunk as the front one has, nothing sideways", front, front, none); err != nil {
+	if err := add("equal on both ways", "both ways sunk as the front one has, nothing sideways", front, front,
+		none); err != nil {
 		return nil, err
 	}
 	if err := add("front way only", "the rear way as new", front, none, shift); err != nil {
@@ -251,9 +254,12 @@ func (t *taught) page() (*lesson.Page, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &lesson.Page{Lathe: t.Lathe.Name, Unit: t.unit.String(), Small: t.smallName(), SmallPerTenth: t.smallFrom(1e-4), Decimals: map[length.Unit]int{length.Inch: 2, length.Millimetre: 1}[t.unit], Post: int(t.machine.Lathe.Post()), Span: t.unit.From(t.machine.Lathe.Span),
-		Bearing: t.unit.From(t.machine.Lathe.Saddle.BearingLength), Beside: t.unit.From(t.machine.Lathe.Saddle.ToolOffset),
-		SetAt: t.at(t.to), Thick: t.diameters()}
+	p := &lesson.Page{Lathe: t.Lathe.Name, Unit: t.unit.String(), Small: t.smallName(),
+		SmallPerTenth: t.smallFrom(1e-4), Decimals: map[length.Unit]int{length.Inch: 2, length.Millimetre: 1}[t.unit],
+		Post: int(t.machine.Lathe.Post()), Span: t.unit.From(t.machine.Lathe.Span),
+		Bearing: t.unit.From(t.machine.Lathe.Saddle.BearingLength),
+		Beside:  t.unit.From(t.machine.Lathe.Saddle.ToolOffset),
+		SetAt:   t.at(t.to), Thick: t.diameters()}
 	for _, z := range t.positions() {
 		p.Positions = append(p.Positions, t.unit.From(z))
 	}
@@ -291,7 +297,8 @@ func (t *taught) positions() []float64 {
 // tenths turns mm into tenths of a micrometre.
 func tenths(mm float64) int { return int(math.Round(mm * 1e4)) }
 
-// axes are the work's axis in the chuck and between centres that stand true where the length ends: straight, without the spindle's lean.
+// axes are the work's axis in the chuck and between centres that stand true where the length ends: straight, without
+// the spindle's lean.
 func (t *taught) axes() []compensate.Axis { return []compensate.Axis{t.machine.Axis, {}} }
 
 // fill puts the numbers of one wear into the page.
@@ -310,7 +317,8 @@ func (t *taught) fill(p *lesson.Page, w *wear.Wear) error {
 			for _, tool := range t.toolHeights() {
 				for _, axis := range t.axes() {
 					m.Axis = axis
-					cut := compensate.Cut{Feature: work.Feature{From: t.from, To: t.to, Diameter: d}, SetAt: t.to, ToolHeight: tool}
+					cut := compensate.Cut{Feature: work.Feature{From: t.from, To: t.to, Diameter: d}, SetAt: t.to,
+						ToolHeight: tool}
 					c, err := m.Curve(cut)
 					if err != nil {
 						return t.explain(err)
@@ -318,15 +326,20 @@ func (t *taught) fill(p *lesson.Page, w *wear.Wear) error {
 					n := len(p.Moves)
 					p.Errors, p.Moves = append(p.Errors, nil, nil), append(p.Moves, 0)
 					corrected := m
-					t.later = append(t.later, func() { p.Errors[2*n], p.Errors[2*n+1], p.Moves[n] = t.errors(corrected, c) })
+					t.later = append(t.later, func() {
+						p.Errors[2*n], p.Errors[2*n+1],
+							p.Moves[n] = t.errors(corrected, c)
+					})
 					if i == 0 && len(steps.Front) == 0 {
 						for _, z := range t.positions() {
 							s := c.Steps(z)
 							for i, e := range s.Ends {
 								steps.Ends[i] = append(steps.Ends[i], tenths(e.Front))
 							}
-							steps.Front, steps.Shift = append(steps.Front, tenths(s.Front)), append(steps.Shift, tenths(s.Shift))
-							steps.Roll, steps.Out = append(steps.Roll, int(math.Round(s.Roll*1e7))), append(steps.Out, tenths(s.ToolOut))
+							steps.Front, steps.Shift = append(steps.Front, tenths(s.Front)),
+								append(steps.Shift, tenths(s.Shift))
+							steps.Roll, steps.Out = append(steps.Roll, int(math.Round(s.Roll*1e7))),
+								append(steps.Out, tenths(s.ToolOut))
 						}
 					}
 				}
@@ -348,7 +361,8 @@ func (t *taught) fill(p *lesson.Page, w *wear.Wear) error {
 	return nil
 }
 
-// errors are the diameter errors of a cut at the page's positions, with nothing dialled and with the settings that correct lists, and how many those are; −1 where the dial is not known or cannot hold it.
+// errors are the diameter errors of a cut at the page's positions, with nothing dialled and with the settings that
+// correct lists, and how many those are; −1 where the dial is not known or cannot hold it.
 func (t *taught) errors(m compensate.Machine, c *compensate.Curve) (before, after []int, moves int) {
 	at := t.positions()
 	for _, z := range at {
@@ -359,7 +373,8 @@ func (t *taught) errors(m compensate.Machine, c *compensate.Curve) (before, afte
 		return before, before, -1
 	}
 	dial := dialOf(s, 0)
-	k, err := m.Correct(c.Cut, compensate.Correcting{Dial: dial, Feed: compensate.TowardHeadstock, Every: []float64{c.From, c.To}})
+	k, err := m.Correct(c.Cut, compensate.Correcting{Dial: dial, Feed: compensate.TowardHeadstock,
+		Every: []float64{c.From, c.To}})
 	if err != nil {
 		return before, before, -1
 	}

@@ -37,7 +37,8 @@ func browser(t *testing.T) context.Context {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { os.RemoveAll(dir) }) // what the browser still writes while it ends may stay
-	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.Flag("disable-dev-shm-usage", true), chromedp.UserDataDir(dir))
+	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox,
+		chromedp.DisableGPU, chromedp.Flag("disable-dev-shm-usage", true), chromedp.UserDataDir(dir))
 	all, stop := chromedp.NewExecAllocator(context.Background(), options...)
 	t.Cleanup(stop)
 	page, end := chromedp.NewContext(all)
@@ -47,7 +48,8 @@ func browser(t *testing.T) context.Context {
 	return timed
 }
 
-// lessonPage writes the lesson of a lathe and opens it; what the page complains of, and what it asks of a network, are kept.
+// lessonPage writes the lesson of a lathe and opens it; what the page complains of, and what it asks of a network, are
+// kept.
 func lessonPage(t *testing.T, ctx context.Context, line string) (complaints func() []string) {
 	t.Helper()
 	a := ask(split(line + " -o lesson.html --force")...)
@@ -79,7 +81,8 @@ func lessonPage(t *testing.T, ctx context.Context, line string) (complaints func
 			complain(e.Entry.Text)
 		}
 	})
-	if err := chromedp.Run(ctx, network.Enable(), cdlog.Enable(), chromedp.EmulateViewport(1200, 1000), chromedp.Navigate("file://"+file), chromedp.WaitVisible("#told")); err != nil {
+	if err := chromedp.Run(ctx, network.Enable(), cdlog.Enable(), chromedp.EmulateViewport(1200, 1000),
+		chromedp.Navigate("file://"+file), chromedp.WaitVisible("#told")); err != nil {
 		t.Fatal(err)
 	}
 	return func() []string {

@@ -23,7 +23,8 @@ import (
 	"wornway/profile/length"
 )
 
-// Whatever is chosen, the page shows the numbers of predict: 80 combinations of what a profile can say, at several positions each. Nothing leaves the page, and it complains of nothing.
+// Whatever is chosen, the page shows the numbers of predict: 80 combinations of what a profile can say, at several
+// positions each. Nothing leaves the page, and it complains of nothing.
 func TestLessonShowsWhatPredictSays(t *testing.T) {
 	ctx := browser(t)
 	workshop(t)
@@ -35,23 +36,28 @@ func TestLessonShowsWhatPredictSays(t *testing.T) {
 		for d, diameter := range teach.diameters() {
 			for n, tool := range teach.toolHeights() {
 				var p predictJSON
-				line := fmt.Sprintf("predict demo.toml --from 2 --to 22 --every 0.5 --json --diameter %.6gin --tool-height=%.6gin --centre-height %.6gin", length.Inch.From(diameter), length.Inch.From(tool), length.Inch.From(height))
+				line := fmt.Sprintf("predict demo.toml --from 2 --to 22 --every 0.5 --json --diameter %.6gin "+
+					"--tool-height=%.6gin --centre-height %.6gin", length.Inch.From(diameter), length.Inch.From(tool),
+					length.Inch.From(height))
 				a := ask(split(line)...)
 				if err := json.Unmarshal([]byte(a.stdout), &p); err != nil {
 					t.Fatalf("%s: %v %s", line, err, a.stderr)
 				}
 				for _, at := range []int{0, 7, 16, 29, 40} {
 					tried++
-					got := shown(t, ctx, map[string]int{"wear": 0, "height": h, "diameter": d, "tool": n, "held": 0, "corrected": 0}, at)
+					got := shown(t, ctx, map[string]int{"wear": 0, "height": h, "diameter": d, "tool": n, "held": 0,
+						"corrected": 0}, at)
 					s := p.Stations[at]
-					for name, want := range map[string]float64{"diameter error": s.DiameterError, "tool out": s.ToolOut, "tool down": s.ToolDrop} {
+					for name, want := range map[string]float64{"diameter error": s.DiameterError, "tool out": s.ToolOut,
+						"tool down": s.ToolDrop} {
 						text := length.Small(l.unit.ToMM(want), l.unit) + " thou"
 						var shownIs, isTold float64
 						fmt.Sscan(got[name], &shownIs)
 						fmt.Sscan(text, &isTold)
 						// The page's numbers are whole tenths of a micrometre, 0.004 thou, and rounded once more.
 						if math.Abs(shownIs-isTold) > 0.0101 {
-							t.Errorf("%s at %v: the page shows %s %s, predict says %s", line, s.Position, name, got[name], text)
+							t.Errorf("%s at %v: the page shows %s %s, predict says %s", line, s.Position, name,
+								got[name], text)
 						}
 					}
 				}
@@ -66,14 +72,16 @@ func TestLessonShowsWhatPredictSays(t *testing.T) {
 	}
 }
 
-// With the dial turned as correct lists it, the page shows what is left: predict's error less what the settings in force take off the diameter, dial by dial. A dial that counts the diameter takes off what it reads.
+// With the dial turned as correct lists it, the page shows what is left: predict's error less what the settings in
+// force take off the diameter, dial by dial. A dial that counts the diameter takes off what it reads.
 func TestLessonShowsWhatCorrectLeaves(t *testing.T) {
 	ctx := browser(t)
 	workshop(t)
 	lessonPage(t, ctx, "lesson demo.toml --from 2in --to 22in")
 	tried := 0
 	for d, diameter := range (&taught{lathe: opened(t, string(demoLathe))}).diameters() {
-		what := fmt.Sprintf("demo.toml --from 2 --to 22 --every 0.5 --json --diameter %.6gin", length.Inch.From(diameter))
+		what := fmt.Sprintf("demo.toml --from 2 --to 22 --every 0.5 --json --diameter %.6gin",
+			length.Inch.From(diameter))
 		var p predictJSON
 		var c correctJSON
 		for line, into := range map[string]any{"predict " + what: &p, "correct --feed headstock " + what: &c} {
@@ -93,11 +101,13 @@ func TestLessonShowsWhatCorrectLeaves(t *testing.T) {
 				continue // before the dial is turned, or after
 			}
 			tried++
-			got := shown(t, ctx, map[string]int{"wear": 0, "height": 0, "diameter": d, "tool": 0, "held": 0, "corrected": 1}, at)
+			got := shown(t, ctx, map[string]int{"wear": 0, "height": 0, "diameter": d, "tool": 0, "held": 0,
+				"corrected": 1}, at)
 			var shownIs float64
 			fmt.Sscan(got["diameter error"], &shownIs)
 			if want := 1000 * (s.DiameterError - dialled); math.Abs(shownIs-want) > 0.02 {
-				t.Errorf("%s at %v: the page shows %v thou left, correct's moves leave %.3f", what, s.Position, shownIs, want)
+				t.Errorf("%s at %v: the page shows %v thou left, correct's moves leave %.3f", what, s.Position, shownIs,
+					want)
 			}
 		}
 	}
@@ -106,7 +116,8 @@ func TestLessonShowsWhatCorrectLeaves(t *testing.T) {
 	}
 }
 
-// Between centres that stand true, a spindle that leans matters no more: the page then shows what predict says of the same lathe without the lean.
+// Between centres that stand true, a spindle that leans matters no more: the page then shows what predict says of the
+// same lathe without the lean.
 func TestLessonBetweenCentres(t *testing.T) {
 	ctx := browser(t)
 	workshop(t)
@@ -122,7 +133,8 @@ func TestLessonBetweenCentres(t *testing.T) {
 			t.Fatalf("%s: %s", line, a.stderr)
 		}
 		for at := 0; at <= 40; at += 8 {
-			got := shown(t, ctx, map[string]int{"wear": 0, "height": 0, "diameter": 2, "tool": 0, "held": held, "corrected": 0}, at)
+			got := shown(t, ctx, map[string]int{"wear": 0, "height": 0, "diameter": 2, "tool": 0, "held": held,
+				"corrected": 0}, at)
 			var shownIs float64
 			fmt.Sscan(got["diameter error"], &shownIs)
 			if want := 1000 * p.Stations[at].DiameterError; math.Abs(shownIs-want) > 0.0101 {
@@ -145,14 +157,16 @@ func TestLessonIsWorked(t *testing.T) {
 		return s
 	}
 	first := told()
-	if err := chromedp.Run(ctx, chromedp.Focus("#at"), chromedp.KeyEvent(kb.ArrowRight), chromedp.KeyEvent(kb.ArrowRight)); err != nil {
+	if err := chromedp.Run(ctx, chromedp.Focus("#at"), chromedp.KeyEvent(kb.ArrowRight),
+		chromedp.KeyEvent(kb.ArrowRight)); err != nil {
 		t.Fatal(err)
 	}
 	if told() == first {
 		t.Error("the arrow keys do not move the carriage")
 	}
 	var box map[string]float64
-	if err := chromedp.Run(ctx, chromedp.Evaluate(`(() => { const b = document.getElementById("front").getBoundingClientRect(); return {x: b.left, y: b.top, w: b.width, h: b.height}; })()`, &box)); err != nil {
+	if err := chromedp.Run(ctx,
+		chromedp.Evaluate(`(() => { const b = document.getElementById("front").getBoundingClientRect(); return {x: b.left, y: b.top, w: b.width, h: b.height}; })()`, &box)); err != nil {
 		t.Fatal(err)
 	}
 	before := told()
@@ -162,7 +176,8 @@ func TestLessonIsWorked(t *testing.T) {
 			what  input.MouseType
 			share float64
 		}{{input.MousePressed, 0}, {input.MouseMoved, 0.2}, {input.MouseMoved, 0.4}, {input.MouseReleased, 0.4}} {
-			if err := chromedp.MouseEvent(step.what, x+step.share*box["w"], y, chromedp.ButtonLeft).Do(ctx); err != nil {
+			if err := chromedp.MouseEvent(step.what, x+step.share*box["w"], y,
+				chromedp.ButtonLeft).Do(ctx); err != nil {
 				return err
 			}
 		}
@@ -196,7 +211,8 @@ func TestLessonIsWorked(t *testing.T) {
 	} else {
 		after = touched
 	}
-	if err := chromedp.Run(ctx, chromedp.Click("#play"), chromedp.Sleep(700*time.Millisecond), chromedp.Click("#play")); err != nil {
+	if err := chromedp.Run(ctx, chromedp.Click("#play"), chromedp.Sleep(700*time.Millisecond),
+		chromedp.Click("#play")); err != nil {
 		t.Fatal(err)
 	}
 	if told() == after {
@@ -207,7 +223,8 @@ func TestLessonIsWorked(t *testing.T) {
 		for held := range 2 {
 			for corrected := range 2 {
 				for d := range 4 {
-					seen[shown(t, ctx, map[string]int{"wear": wear, "height": 1, "diameter": d, "tool": 1, "held": held, "corrected": corrected}, 12)["diameter error"]] = true
+					seen[shown(t, ctx, map[string]int{"wear": wear, "height": 1, "diameter": d, "tool": 1, "held": held,
+						"corrected": corrected}, 12)["diameter error"]] = true
 				}
 			}
 		}
@@ -220,7 +237,8 @@ func TestLessonIsWorked(t *testing.T) {
 	}
 }
 
-// An accessibility checker finds nothing: names and roles of what can be worked, contrast, order of headings. axe-core, pinned in testdata.
+// An accessibility checker finds nothing: names and roles of what can be worked, contrast, order of headings. axe-core,
+// pinned in testdata.
 func TestLessonIsAccessible(t *testing.T) {
 	here, err := os.Getwd()
 	if err != nil {
@@ -238,16 +256,18 @@ func TestLessonIsAccessible(t *testing.T) {
 			ID, Help string
 			Nodes    []struct{ HTML string }
 		}
-		if err := chromedp.Run(ctx, chromedp.EmulateViewport(wide, 900), chromedp.Evaluate(string(axe)+";0", nil), chromedp.Evaluate(`document.querySelectorAll("details").forEach(d => d.open = true); axe.run().then(r => r.violations)`, &found, func(p *runtime.EvaluateParams) *runtime.EvaluateParams {
-			return p.WithAwaitPromise(true)
-		})); err != nil {
+		if err := chromedp.Run(ctx, chromedp.EmulateViewport(wide, 900), chromedp.Evaluate(string(axe)+";0", nil),
+			chromedp.Evaluate(`document.querySelectorAll("details").forEach(d => d.open = true); axe.run().then(r => r.violations)`, &found, func(p *runtime.EvaluateParams) *runtime.EvaluateParams {
+				return p.WithAwaitPromise(true)
+			})); err != nil {
 			t.Fatal(err)
 		}
 		for _, f := range found {
 			t.Errorf("%d wide: %s: %s: %+v", wide, f.ID, f.Help, f.Nodes)
 		}
 		var over bool
-		if err := chromedp.Run(ctx, chromedp.Evaluate(`document.documentElement.scrollWidth > innerWidth`, &over)); err != nil {
+		if err := chromedp.Run(ctx, chromedp.Evaluate(`document.documentElement.scrollWidth > innerWidth`,
+			&over)); err != nil {
 			t.Fatal(err)
 		}
 		if over {
@@ -279,7 +299,8 @@ func TestLessonPage(t *testing.T) {
 	for _, file := range []string{"demo.toml", "second.toml"} {
 		var pages [2]string
 		for i := range pages {
-			if a := ask(split("lesson " + file + " --from 120mm --to 300mm -o same.html --force")...); a.status != exitDone {
+			if a := ask(split("lesson " + file + " --from 120mm --to 300mm -o same.html " +
+				"--force")...); a.status != exitDone {
 				t.Fatal(a.stderr)
 			}
 			pages[i] = mustRead(t, "same.html")
@@ -302,16 +323,20 @@ func TestLessonPictures(t *testing.T) {
 	ctx := browser(t)
 	workshop(t)
 	lessonPage(t, ctx, "lesson demo.toml")
-	// Machines have different fonts, and lines break elsewhere in each: the pictures are set in one that goes with the program.
+	// Machines have different fonts, and lines break elsewhere in each: the pictures are set in one that goes with the
+	// program.
 	pinned := fmt.Sprintf(`(async () => { const f = new FontFace("pinned", Uint8Array.from(atob(%q), c => c.charCodeAt(0))); await f.load(); document.fonts.add(f);
 		const s = document.createElement("style"); s.textContent = "* { font-family: pinned !important; }"; document.head.append(s); await document.fonts.ready; return 0; })()`, base64.StdEncoding.EncodeToString(paper.Font()))
 	var zero int
-	if err := chromedp.Run(ctx, chromedp.Evaluate(pinned, &zero, func(p *runtime.EvaluateParams) *runtime.EvaluateParams { return p.WithAwaitPromise(true) })); err != nil {
+	if err := chromedp.Run(ctx, chromedp.Evaluate(pinned, &zero,
+		func(p *runtime.EvaluateParams) *runtime.EvaluateParams { return p.WithAwaitPromise(true) })); err != nil {
 		t.Fatal(err)
 	}
-	for name, size := range map[string][2]int64{"telephone": {380, 760}, "tablet": {820, 1100}, "projector": {1280, 900}} {
+	for name, size := range map[string][2]int64{"telephone": {380, 760}, "tablet": {820, 1100},
+		"projector": {1280, 900}} {
 		var b []byte
-		if err := chromedp.Run(ctx, chromedp.EmulateViewport(size[0], size[1], chromedp.EmulateScale(0.5)), chromedp.Sleep(200*time.Millisecond), chromedp.CaptureScreenshot(&b)); err != nil {
+		if err := chromedp.Run(ctx, chromedp.EmulateViewport(size[0], size[1], chromedp.EmulateScale(0.5)),
+			chromedp.Sleep(200*time.Millisecond), chromedp.CaptureScreenshot(&b)); err != nil {
 			t.Fatal(err)
 		}
 		got, err := png.Decode(bytes.NewReader(b))

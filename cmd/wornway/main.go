@@ -1,9 +1,9 @@
-// Command wornway plans precise turning on a lathe whose bed is worn: it turns a wear profile into predicted diameter error, dial corrections
-// and the best place on the bed.
+// Command wornway plans precise turning on a lathe whose bed is worn: it turns a wear profile into predicted diameter
+// error, dial corrections and the best place on the bed.
 //
-// One file holds one command: its options with their flags, one call into the libraries, and the report made of the result. main.go and root.go
-// start it, open.go reads profiles, output.go writes reports, cut.go holds the flags that say what is turned, words.go and assumed.go the
-// sentences that several commands share.
+// One file holds one command: its options with their flags, one call into the libraries, and the report made of the
+// result. main.go and root.go start it, open.go reads profiles, output.go writes reports, cut.go holds the flags that
+// say what is turned, words.go and assumed.go the sentences that several commands share.
 package main
 
 import (
@@ -13,7 +13,8 @@ import (
 	"time"
 )
 
-// Nothing listens for Ctrl-C: it ends the program at once, also where it waits for an answer, and no file is ever half written.
+// Nothing listens for Ctrl-C: it ends the program at once, also where it waits for an answer, and no file is ever half
+// written.
 func main() {
 	os.Exit(run(context.Background(), os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 }

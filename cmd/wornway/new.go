@@ -61,12 +61,15 @@ what is asked of each seat. With --job --demo that is an invented shaft for the 
 func runNew(e *env, c *cobra.Command, file string, o *newOptions) error {
 	if o.demo && (o.ask || c.Flags().Changed("unit")) {
 		if o.job {
-			return usageError{"--demo writes a finished job, in inches: --unit and --ask have no place beside it", "for instance: wornway new --job --demo shaft.toml"}
+			return usageError{"--demo writes a finished job, in inches: --unit and --ask have no place beside it",
+				"for instance: wornway new --job --demo shaft.toml"}
 		}
-		return usageError{"--demo writes a finished lathe, in inches: --unit and --ask have no place beside it", "for instance: wornway new --demo demo.toml"}
+		return usageError{"--demo writes a finished lathe, in inches: --unit and --ask have no place beside it",
+			"for instance: wornway new --demo demo.toml"}
 	}
 	if o.job && o.ask {
-		return usageError{"--ask asks for a lathe's profile, not for a job", "write the job file and fill it in with an editor: wornway new --job shaft.toml --unit in"}
+		return usageError{"--ask asks for a lathe's profile, not for a job",
+			"write the job file and fill it in with an editor: wornway new --job shaft.toml --unit in"}
 	}
 	if c.Flags().Changed("unit") {
 		if err := knownUnit(o.unit); err != nil {
@@ -147,7 +150,8 @@ func knownUnit(unit string) error {
 	case "in", "mm":
 		return nil
 	}
-	return usageError{fmt.Sprintf("--unit %s: must be in or mm", visible(unit)), "it holds for every length in the file; readings may have units of their own"}
+	return usageError{fmt.Sprintf("--unit %s: must be in or mm", visible(unit)),
+		"it holds for every length in the file; readings may have units of their own"}
 }
 
 // fillIn returns the text of a new profile. The questions, if any are to be asked, go to the given writer.
@@ -160,7 +164,8 @@ func (e *env) fillIn(unit string, ask bool, questions io.Writer) ([]byte, error)
 		}
 	}
 	if unit == "" {
-		return nil, usageError{"--unit in or --unit mm? It holds for every length in the file", "for instance: wornway new bench.toml --unit in"}
+		return nil, usageError{"--unit in or --unit mm? It holds for every length in the file",
+			"for instance: wornway new bench.toml --unit in"}
 	}
 	u := units[unit]
 	answers := profile.Answers{}

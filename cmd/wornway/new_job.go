@@ -16,7 +16,8 @@ func newJob(o *newOptions) (text []byte, next string, err error) {
 		return demoJob, "it is an invented shaft for the demonstration lathe", nil
 	}
 	if o.unit == "" {
-		return nil, "", usageError{"--unit in or --unit mm? It holds for every length in the file", "for instance: wornway new --job shaft.toml --unit in"}
+		return nil, "", usageError{"--unit in or --unit mm? It holds for every length in the file",
+			"for instance: wornway new --job shaft.toml --unit in"}
 	}
 	return []byte(jobfile.Template(units[o.unit], nil)), "fill it in with an editor", nil
 }

@@ -10,13 +10,15 @@ import (
 	"wornway/profile/document"
 )
 
-// The demonstration shaft reads without a fault or a warning, says that it is invented, and suits the demonstration lathe: it goes between its centres, and the tailstock's centre reaches its end.
+// The demonstration shaft reads without a fault or a warning, says that it is invented, and suits the demonstration
+// lathe: it goes between its centres, and the tailstock's centre reaches its end.
 func TestDemoJob(t *testing.T) {
 	f, err := jobfile.Parse("shaft.toml", demoJob)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if first, _, _ := strings.Cut(string(demoJob), "\n"); !strings.Contains(first, "invented") || !strings.Contains(f.Job.Name, "invented") {
+	if first, _, _ := strings.Cut(string(demoJob), "\n"); !strings.Contains(first, "invented") ||
+		!strings.Contains(f.Job.Name, "invented") {
 		t.Errorf("it does not say that it is invented: %s, %s", first, f.Job.Name)
 	}
 	if len(f.Warnings) > 0 {
@@ -36,7 +38,8 @@ func TestDemoJob(t *testing.T) {
 		t.Fatal(err)
 	}
 	h := p.Lathe.Holding
-	for what, tail := range map[string]float64{"in the chuck": h.JawsFront - part.Grip + part.StockLength, "between centres": h.HeadstockCentre + part.StockLength} {
+	for what, tail := range map[string]float64{"in the chuck": h.JawsFront - part.Grip + part.StockLength,
+		"between centres": h.HeadstockCentre + part.StockLength} {
 		if tail < h.TailstockTravel.From || tail > h.TailstockTravel.To {
 			t.Errorf("%s its end lies at %v mm, where the tailstock's centre does not reach", what, tail)
 		}

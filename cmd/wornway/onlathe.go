@@ -33,14 +33,17 @@ func (j *jobFlags) flags(c *cobra.Command) {
 	f.StringVar(&j.file, "job", "", "`file` of a job, in place of the flags for one length")
 	f.Var(&j.at, "at", "with --job: where the part's headstock end lies (default: nearest to the headstock)")
 	if !j.ownHeld {
-		f.StringVar(&j.held, "held", "", "with --job: the `way` of holding (default: the first of the job's that can be)")
+		f.StringVar(&j.held, "held", "", "with --job: the `way` of holding (default: the first of the job's that can "+
+			"be)")
 	}
 	f.BoolVar(&j.endForEnd, "end-for-end", false, "with --job: the part is turned end for end")
-	f.Var(&j.setOver, "set-over", "with --job, between centres: how far the tailstock is set over, plus toward the operator")
+	f.Var(&j.setOver, "set-over", "with --job, between centres: how far the tailstock is set over, plus toward the "+
+		"operator")
 	f.Var(&j.steady, "steady", "with --job: where the steady stands, from the spindle nose")
 }
 
-// asked says whether a job was given. It refuses what contradicts one, and what says nothing without one; instead are the flags whose place it takes.
+// asked says whether a job was given. It refuses what contradicts one, and what says nothing without one; instead are
+// the flags whose place it takes.
 func (j *jobFlags) asked(c *cobra.Command, instead ...string) (bool, error) {
 	changed := func(names []string) (out []string) {
 		for _, n := range names {
@@ -60,15 +63,18 @@ func (j *jobFlags) asked(c *cobra.Command, instead ...string) (bool, error) {
 			if len(alone) > 1 {
 				says = " say"
 			}
-			return false, usageError{list(alone) + says + " how a job's part is held, and there is no --job", "give the job's file as well: --job FILE"}
+			return false, usageError{list(alone) + says + " how a job's part is held, and there is no --job",
+				"give the job's file as well: --job FILE"}
 		}
 		return false, nil
 	}
 	if len(changed([]string{"plot"})) > 0 {
-		return true, usageError{"--plot and --job do not go together: a plot is of one length, and a job has several", "wornway plan JOB PROFILE --plot FILE draws the features of a part"}
+		return true, usageError{"--plot and --job do not go together: a plot is of one length, and a job has several",
+			"wornway plan JOB PROFILE --plot FILE draws the features of a part"}
 	}
 	if too := changed(instead); len(too) > 0 {
-		return true, usageError{list(append([]string{"--job"}, too...)) + " do not go together: the job's file says it", "write it into the file, or leave --job out"}
+		return true, usageError{list(append([]string{"--job"}, too...)) + " do not go together: the job's file says it",
+			"write it into the file, or leave --job out"}
 	}
 	return true, nil
 }
@@ -88,7 +94,8 @@ type onLathe struct {
 // openJobOn opens a job and the lathe that it is to be turned on.
 func (e *env) openJobOn(c *cobra.Command, profile, job string, tool *toolFlags) (*lathe, *jobfile.File, error) {
 	if job == "-" && profile == "-" {
-		return nil, nil, usageError{"standard input cannot be both the job and the profile", "give the file of one of them"}
+		return nil, nil, usageError{"standard input cannot be both the job and the profile",
+			"give the file of one of them"}
 	}
 	file, err := e.job(job)
 	if err != nil {
@@ -145,7 +152,8 @@ func (e *env) putOn(c *cobra.Command, profile string, j *jobFlags, tool *toolFla
 	if c.Flags().Changed("at") && slices.Contains(ways, work.Centres) {
 		hint = "between centres leave --at out; " + hint
 	}
-	return nil, refusal{fmt.Sprintf("%s: the part cannot be held so on “%s”: %s", j.file, p.bench.Name, strings.Join(refused, "; ")), hint}
+	return nil, refusal{fmt.Sprintf("%s: the part cannot be held so on “%s”: %s", j.file, p.bench.Name,
+		strings.Join(refused, "; ")), hint}
 }
 
 // ways returns the ways of holding to try, in order.
@@ -160,19 +168,23 @@ func (j *jobFlags) ways(c *cobra.Command, p *onLathe) ([]work.Held, error) {
 	case c.Flags().Changed("held"):
 		w, err := work.ParseHeld(strings.ReplaceAll(j.held, "center", "centre"))
 		if err != nil {
-			return nil, usageError{fmt.Sprintf("--held %s: is no way of holding work", visible(j.held)), "give chuck, chuck-and-centre or centres"}
+			return nil, usageError{fmt.Sprintf("--held %s: is no way of holding work", visible(j.held)),
+				"give chuck, chuck-and-centre or centres"}
 		}
 		if !slices.Contains(allowed, w) {
-			return nil, usageError{fmt.Sprintf("--held %s: the job does not have it so", w), "it has " + list(names) + "; held in " + j.file + " says so"}
+			return nil, usageError{fmt.Sprintf("--held %s: the job does not have it so", w),
+				"it has " + list(names) + "; held in " + j.file + " says so"}
 		}
 		if over && w != work.Centres {
-			return nil, usageError{"--set-over is for work between centres, and --held is " + string(w), "leave one of them out"}
+			return nil, usageError{"--set-over is for work between centres, and --held is " + string(w),
+				"leave one of them out"}
 		}
 		return []work.Held{w}, nil
 	case over && slices.Contains(allowed, work.Centres):
 		return []work.Held{work.Centres}, nil
 	case over:
-		return nil, usageError{"--set-over is for work between centres, and the job does not have it held so", "it has " + list(names) + "; held in " + j.file + " says so"}
+		return nil, usageError{"--set-over is for work between centres, and the job does not have it held so",
+			"it has " + list(names) + "; held in " + j.file + " says so"}
 	}
 	return allowed, nil
 }
@@ -194,13 +206,16 @@ func (j *jobFlags) setup(c *cobra.Command, p *onLathe) (setup.Setup, error) {
 	s.At = j.at.MM(p.unit)
 	if s.SetOver = j.setOver.MM(p.unit); math.Abs(s.SetOver) > p.bench.SetOver {
 		if p.bench.SetOver == 0 {
-			return s, usageError{"--set-over: this tailstock cannot be set over", "greatest_set_over in [lathe.holding] says how far it can"}
+			return s, usageError{"--set-over: this tailstock cannot be set over",
+				"greatest_set_over in [lathe.holding] says how far it can"}
 		}
-		return s, usageError{fmt.Sprintf("--set-over %s: the tailstock goes over by %s at the most", j.setOver.String(), p.at(p.bench.SetOver)), "greatest_set_over in [lathe.holding] says so"}
+		return s, usageError{fmt.Sprintf("--set-over %s: the tailstock goes over by %s at the most", j.setOver.String(),
+			p.at(p.bench.SetOver)), "greatest_set_over in [lathe.holding] says so"}
 	}
 	if c.Flags().Changed("steady") {
 		if !p.bench.Steady {
-			return s, usageError{"--steady: this lathe has none", "steady = true in [lathe.holding] says that there is one"}
+			return s, usageError{"--steady: this lathe has none",
+				"steady = true in [lathe.holding] says that there is one"}
 		}
 		at := j.steady.MM(p.unit)
 		s.Steady = &at
@@ -240,7 +255,8 @@ func (p *onLathe) where() string {
 	return s
 }
 
-// cuts returns the features that can be turned, as they are told of, by their numbers in the job, and the positions of their tables.
+// cuts returns the features that can be turned, as they are told of, by their numbers in the job, and the positions of
+// their tables.
 func (p *onLathe) cuts(c *cobra.Command, every length.Length) (map[int]seen, error) {
 	all := 0.0
 	for _, f := range p.held.Features {
@@ -268,16 +284,19 @@ func (p *onLathe) cuts(c *cobra.Command, every length.Length) (map[int]seen, err
 
 // assumed says what is taken for granted for cuts, with a sentence on where they are measured.
 func (p *onLathe) assumed(set string, cuts ...seen) seated {
-	g := granted{set: set, axis: p.axis(cuts), bends: "Bending under the cut is not reckoned with: " + p.file.Job.Part.Cut.Source + "."}
+	g := granted{set: set, axis: p.axis(cuts), bends: "Bending under the cut is not reckoned with: " +
+		p.file.Job.Part.Cut.Source + "."}
 	if p.held.Push != nil {
-		g.bends = "Bending under the cut: " + p.file.Job.Part.Cut.Source + ". Shear, the part's own weight and the give of centres, tailstock, steady and tool are left out."
+		g.bends = "Bending under the cut: " + p.file.Job.Part.Cut.Source +
+			". Shear, the part's own weight and the give of centres, tailstock, steady and tool are left out."
 	}
 	g.axis = append(g.axis, p.holdingWords(p.held.Way.Tailed(), p.held.Way.Gripped())...)
 	g.axis = append(g.axis, fmt.Sprintf("The tool stops %s from jaws, dog and steady.", p.lathe.at(setup.JawsClear)))
 	s := p.assumeAll(g, cuts...)
 	for _, f := range p.held.Features {
 		if f.Sized == work.Once {
-			s.assumed = append(s.assumed, "Features that the job has sized by the dial from another are taken here as if each were measured; wornway plan reckons with their size.")
+			s.assumed = append(s.assumed, "Features that the job has sized by the dial from another are taken here "+
+				"as if each were measured; wornway plan reckons with their size.")
 			break
 		}
 	}
@@ -305,10 +324,13 @@ func (p *onLathe) recalled(cuts []seen) []string {
 func (p *onLathe) axis(cuts []seen) []string {
 	switch p.held.Way {
 	case work.Centres:
-		return []string{fmt.Sprintf("The work turns between centres, about the straight line from the headstock's centre at %s to the tailstock's at %s; the headstock's is taken to run true, and the spindle's lean does not matter.",
+		return []string{fmt.Sprintf("The work turns between centres, about the straight line from the headstock's "+
+			"centre at %s to the tailstock's at %s; the headstock's is taken to run true, and the spindle's lean "+
+			"does not matter.",
 			p.at(p.bench.Headstock), p.at(p.held.At+p.file.Job.Part.Length))}
 	case work.ChuckAndCentre:
-		return []string{"The work is bent to where the tailstock's centre stands from the axis of the spindle, " + p.leanWords()}
+		return []string{"The work is bent to where the tailstock's centre stands from the axis of the spindle, " +
+			p.leanWords()}
 	}
 	longest := slices.MaxFunc(cuts, func(a, b seen) int { return compareLengths(a.curve, b.curve) })
 	return p.axisWords(longest.curve)
@@ -339,7 +361,8 @@ type headJSON struct {
 
 func (p *onLathe) head() headJSON {
 	in := p.unit.From
-	j := headJSON{Format: 1, Job: p.file.Job.Name, Lathe: p.Lathe.Name, Unit: p.unit.String(), Held: string(p.held.Way), At: in(p.held.At), EndForEnd: p.held.EndForEnd, SetOver: in(p.held.SetOver)}
+	j := headJSON{Format: 1, Job: p.file.Job.Name, Lathe: p.Lathe.Name, Unit: p.unit.String(), Held: string(p.held.Way),
+		At: in(p.held.At), EndForEnd: p.held.EndForEnd, SetOver: in(p.held.SetOver)}
 	if p.held.Steady != nil {
 		j.Steady = null(in(*p.held.Steady), true)
 	}
@@ -352,5 +375,6 @@ func (p *onLathe) nothing() error {
 	for _, f := range p.held.Features {
 		why = append(why, f.Name+": "+f.Hidden)
 	}
-	return refusal{fmt.Sprintf("%s: held %s like this, no feature can be turned: %s", p.file.Name, p.held.Way.Words(), strings.Join(why, "; ")), "give another --at or --held"}
+	return refusal{fmt.Sprintf("%s: held %s like this, no feature can be turned: %s", p.file.Name, p.held.Way.Words(),
+		strings.Join(why, "; ")), "give another --at or --held"}
 }

@@ -86,7 +86,8 @@ func only(t *testing.T, a map[string]any) map[string]any {
 	return fs[0].(map[string]any)
 }
 
-// In the chuck and without a cut that bends it, a part of one feature is just a length: each number is the one that the flags give.
+// In the chuck and without a cut that bends it, a part of one feature is just a length: each number is the one that the
+// flags give.
 func TestJobOfOneLengthIsThatLength(t *testing.T) {
 	jobShop(t)
 	flags := split("--from 126.2 --to 227.8 --diameter 38.1 --tool-height -0.254 --tolerance 0.0254 --every 10 --json")
@@ -109,19 +110,22 @@ func TestJobOfOneLengthIsThatLength(t *testing.T) {
 			t.Errorf("%s: only %d keys", command, compared)
 		}
 	}
-	plain := decoded(t, ask(split("place worn.toml --length 101.6 --diameter 38.1 --tool-height -0.254 --tolerance 0.0254 --reach 90,500 --every 50 --json")...))
+	plain := decoded(t, ask(split("place worn.toml --length 101.6 --diameter 38.1 --tool-height -0.254 --tolerance "+
+		"0.0254 --reach 90,500 --every 50 --json")...))
 	got := only(t, decoded(t, ask(split("place worn.toml --job stub-mm.toml --reach 90,500 --every 50 --json")...)))
 	for _, k := range []string{"length", "best", "worst", "good", "starts", "probability", "tolerance", "reach"} {
 		if !alike(map[string]any{k: got[k]}, map[string]any{k: plain[k]}, 1, 1e-9) {
 			t.Errorf("place, %s: %v with --job, %v with flags", k, got[k], plain[k])
 		}
 	}
-	if at, best := got["at"].(float64), got["best"].(map[string]any)["from"].(float64); math.Abs(at-(best-76.2)) > 1e-9 {
+	if at, best := got["at"].(float64),
+		got["best"].(map[string]any)["from"].(float64); math.Abs(at-(best-76.2)) > 1e-9 {
 		t.Errorf("the part lies at %v, its feature at %v", at, best)
 	}
 }
 
-// alike says whether two JSON values have the same numbers, the second times a scale, to a relative tolerance (of a micrometre at least).
+// alike says whether two JSON values have the same numbers, the second times a scale, to a relative tolerance (of a
+// micrometre at least).
 func alike(a, b any, scale, within float64) bool {
 	switch y := b.(type) {
 	case float64:
@@ -164,14 +168,16 @@ func alike(a, b any, scale, within float64) bool {
 // A job in inches on a lathe in millimetres is told of in inches, and is the same job.
 func TestUnitsOfJobsAreAlike(t *testing.T) {
 	jobShop(t)
-	for _, line := range []string{"predict worn.toml --at 50mm --every 5.08mm", "predict worn.toml --every 5.08mm", "correct worn.toml --at 50mm --every 5.08mm --allow 15um"} {
+	for _, line := range []string{"predict worn.toml --at 50mm --every 5.08mm", "predict worn.toml --every 5.08mm",
+		"correct worn.toml --at 50mm --every 5.08mm --allow 15um"} {
 		mm := decoded(t, ask(append(split(line), "--job", "stub-mm.toml", "--json")...))
 		inch := decoded(t, ask(append(split(line), "--job", "stub-in.toml", "--json")...))
 		if mm["unit"] != "mm" || inch["unit"] != "in" {
 			t.Errorf("%s: units %v and %v", line, mm["unit"], inch["unit"])
 		}
 		a, b := only(t, mm), only(t, inch)
-		for _, k := range []string{"from", "to", "diameter", "set_at", "tool_height", "spread", "form", "spread_95", "tolerance", "moves_spread_left"} {
+		for _, k := range []string{"from", "to", "diameter", "set_at", "tool_height", "spread", "form", "spread_95",
+			"tolerance", "moves_spread_left"} {
 			if !alike(a[k], b[k], 25.4, 1e-6) {
 				t.Errorf("%s, %s: %v mm, %v in", line, k, a[k], b[k])
 			}

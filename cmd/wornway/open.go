@@ -15,7 +15,8 @@ import (
 	"wornway/profile/estimate"
 )
 
-// openFile reads a profile from a file, or from standard input where the name is "-". CSV files that it names lie beside it, or in the current folder.
+// openFile reads a profile from a file, or from standard input where the name is "-". CSV files that it names lie
+// beside it, or in the current folder.
 func (e *env) openFile(name string) (*profile.Profile, error) {
 	if name == "" {
 		return nil, usageError{`which profile? "" names no file`, "give its file, or - for standard input"}
@@ -59,9 +60,13 @@ func (e *env) parse(folder, name string, data []byte) (*profile.Profile, error) 
 	return p, nil
 }
 
-// otherHeight puts another centre height, mm, in place of the file's, and with it what there is to say of its plausibility.
+// otherHeight puts another centre height, mm, in place of the file's, and with it what there is to say of its
+// plausibility.
 func otherHeight(p *profile.Profile, h float64) {
-	p.Warnings = slices.DeleteFunc(p.Warnings, func(f document.Fault) bool { return f.Key == "lathe.centre_height" || f.Key == "lathe.way_span" })
+	p.Warnings = slices.DeleteFunc(p.Warnings, func(f document.Fault) bool {
+		return f.Key == "lathe.centre_height" ||
+			f.Key == "lathe.way_span"
+	})
 	p.Lathe.Bed.CentreHeight = h
 	if _, message, hint := profile.Proportion(p.Lathe.Bed); message != "" {
 		p.Warnings = append(p.Warnings, document.Fault{Key: "--centre-height", Message: message, Hint: hint})
@@ -96,8 +101,10 @@ type noWear struct {
 
 func (n noWear) Unwrap() error { return n.refusal }
 
-// openLathe reads a profile and its wear; centreHeight, mm, takes the place of the file's where it is not zero, and slips are undone.
-func (e *env) openLathe(name string, slips slipFlag, centreHeight func(p *profile.Profile) (float64, error)) (*lathe, error) {
+// openLathe reads a profile and its wear; centreHeight, mm, takes the place of the file's where it is not zero, and
+// slips are undone.
+func (e *env) openLathe(name string, slips slipFlag, centreHeight func(p *profile.Profile) (float64, error)) (*lathe,
+	error) {
 	p, err := e.open(name)
 	if err != nil {
 		return nil, err

@@ -64,7 +64,8 @@ func (o *output) check(c *cobra.Command) error {
 		}
 	}
 	if len(given) > 1 {
-		return usageError{strings.Join(given, " and ") + " do not go together", "give one of them; -o FILE keeps each answer in a file of its own"}
+		return usageError{strings.Join(given, " and ") + " do not go together",
+			"give one of them; -o FILE keeps each answer in a file of its own"}
 	}
 	if c.Flags().Changed("output") && o.file == "" {
 		return usageError{`-o "": names no file`, "leave it out to write to standard output"}
@@ -139,17 +140,20 @@ func hasTable(r show.Report, name string) error {
 		}
 		names = append(names, t.Name)
 	}
-	return usageError{fmt.Sprintf("--csv=%s: this answer has no such table", name), "its tables: " + strings.Join(names, ", ")}
+	return usageError{fmt.Sprintf("--csv=%s: this answer has no such table", name),
+		"its tables: " + strings.Join(names, ", ")}
 }
 
-// keep writes a file that a command makes, or shows it on standard output where its name is "-"; shown says that it has.
+// keep writes a file that a command makes, or shows it on standard output where its name is "-"; shown says that it
+// has.
 func (e *env) keep(file string, data []byte, force bool) (shown bool, err error) {
 	if file == "-" {
 		_, err := e.stdout.Write(data)
 		return true, err
 	}
 	if e.isRead(file) {
-		return false, refusal{file + " is what the answer was made from, and would be replaced", "give another file name"}
+		return false, refusal{file + " is what the answer was made from, and would be replaced",
+			"give another file name"}
 	}
 	return false, disk.WriteNew(file, data, force)
 }
@@ -178,7 +182,8 @@ func (e *env) width() int {
 	return 0
 }
 
-// progress tells a person at a terminal, on standard error, what is being done, if it takes more than a second. The returned function ends it.
+// progress tells a person at a terminal, on standard error, what is being done, if it takes more than a second. The
+// returned function ends it.
 func (e *env) progress(what string) (done func()) {
 	if !isTerminal(e.stderr) {
 		return func() {}

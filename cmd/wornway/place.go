@@ -45,7 +45,8 @@ headstock end then lies. How the part is held, how it bends and how its features
 	f.Var(&o.diameter, "diameter", "diameter turned (likewise)")
 	o.tool.flags(c)
 	f.StringVar(&o.job, "job", "", "`file` of a job: each of its features in place of the flags for one length")
-	f.StringVar(&o.reach, "reach", "", "`from,to`: where the length may lie (default: from the spindle nose to the end of the known wear)")
+	f.StringVar(&o.reach, "reach", "", "`from,to`: where the length may lie (default: from the spindle nose to the "+
+		"end of the known wear)")
 	f.Var(&o.every, "every", "step of the table's positions (default: a round one, at most 25 rows)")
 	o.out.flags(c)
 	o.out.draws(c)
@@ -61,7 +62,8 @@ func (o *placeOptions) placing(c *cobra.Command, l *lathe) (compensate.Placing, 
 		Work:       work.Feature{Diameter: o.diameter.MM(u), Bore: o.tool.bore, Tolerance: o.tool.tolerance.MM(u)},
 	}
 	if !(p.Length > 0) {
-		return p, usageError{fmt.Sprintf("--length %s: must be greater than zero", o.length.String()), "give the length to be turned"}
+		return p, usageError{fmt.Sprintf("--length %s: must be greater than zero", o.length.String()),
+			"give the length to be turned"}
 	}
 	for _, f := range []struct {
 		name string
@@ -81,10 +83,12 @@ func (o *placeOptions) placing(c *cobra.Command, l *lathe) (compensate.Placing, 
 		return p, err
 	}
 	if p.To-p.From < p.Length-1e-9 {
-		return p, usageError{fmt.Sprintf("--length %s: is longer than the reach from %s to %s", o.length.String(), l.bare(p.From), l.at(p.To)), "give a shorter length or a longer --reach"}
+		return p, usageError{fmt.Sprintf("--length %s: is longer than the reach from %s to %s", o.length.String(),
+			l.bare(p.From), l.at(p.To)), "give a shorter length or a longer --reach"}
 	}
 	if p.Length < (p.To-p.From)/shortestOf {
-		return p, usageError{fmt.Sprintf("--length %s: is too short to be looked for from %s to %s", o.length.String(), l.bare(p.From), l.at(p.To)), "check the number and its unit, or give a shorter --reach"}
+		return p, usageError{fmt.Sprintf("--length %s: is too short to be looked for from %s to %s", o.length.String(),
+			l.bare(p.From), l.at(p.To)), "check the number and its unit, or give a shorter --reach"}
 	}
 	p.Work.From, p.Work.To = p.From, p.From+p.Length
 	job := work.Job{Features: []work.Feature{p.Work}, ToolHeight: p.ToolHeight}
@@ -97,7 +101,8 @@ func (o *placeOptions) placing(c *cobra.Command, l *lathe) (compensate.Placing, 
 	return p, err
 }
 
-// shortestOf is how many lengths a reach may hold: with more it would take long, and nobody looks for a place so exactly.
+// shortestOf is how many lengths a reach may hold: with more it would take long, and nobody looks for a place so
+// exactly.
 const shortestOf = 10_000
 
 // within fills in where work may lie.
@@ -217,14 +222,18 @@ func (l *lathe) placeReport(p compensate.Placing, places *compensate.Places, who
 	j := placeJSON{
 		Format: 1, Lathe: l.Lathe.Name, Unit: l.unit.String(),
 		placesJSON: placesJSON{Length: in(p.Length), Diameter: in(p.Work.Diameter), Bore: p.Work.Bore,
-			CentreHeight: in(l.machine.Lathe.CentreHeight), ToolHeight: in(p.ToolHeight), Reach: [2]float64{in(p.From), in(p.To)},
-			Best: placedJSON{in(best.From), in(best.To), in(best.Spread)}, Worst: placedJSON{in(worst.From), in(worst.To), in(worst.Spread)},
-			Good: []rangeJSON{}, Starts: []startJSON{}},
+			CentreHeight: in(l.machine.Lathe.CentreHeight), ToolHeight: in(p.ToolHeight),
+			Reach: [2]float64{in(p.From), in(p.To)},
+			Best:  placedJSON{in(best.From), in(best.To), in(best.Spread)},
+			Worst: placedJSON{in(worst.From), in(worst.To), in(worst.Spread)},
+			Good:  []rangeJSON{}, Starts: []startJSON{}},
 		Assumed: seat.assumed, Warnings: append([]string{}, seat.warnings...),
 	}
 	r := show.Report{Assumed: seat.assumed, Warnings: seat.warnings}
-	r.Answer = append(r.Answer, fmt.Sprintf("Best place for %s: from %s to %s, spread %s. Worst: from %s to %s, spread %s.", l.at(p.Length),
-		l.bareAbout(best.From), l.about(best.To), l.small(best.Spread), l.bareAbout(worst.From), l.about(worst.To), l.small(worst.Spread)))
+	r.Answer = append(r.Answer, fmt.Sprintf("Best place for %s: from %s to %s, spread %s. Worst: from %s to %s, "+
+		"spread %s.", l.at(p.Length),
+		l.bareAbout(best.From), l.about(best.To), l.small(best.Spread), l.bareAbout(worst.From), l.about(worst.To),
+		l.small(worst.Spread)))
 	held := true
 	sampled, stated := curve.Sample(curve.Spaced(), p.Work.Tolerance)
 	if stated {
@@ -240,12 +249,15 @@ func (l *lathe) placeReport(p compensate.Placing, places *compensate.Places, who
 			r.Answer = append(r.Answer, l.otherwise(curve)...)
 		}
 	}
-	starts := show.Table{Name: "starts", Title: "Spread by where the headstock end of the length lies:", Columns: []show.Column{
-		{Head: "from, " + l.inch(), Key: "from"}, {Head: "to, " + l.inch(), Key: "to"}, {Head: "spread, " + l.smallName(), Key: "spread"},
-		{Head: "", Key: "bar", Left: true, Spare: true}}}
+	starts := show.Table{Name: "starts", Title: "Spread by where the headstock end of the length lies:",
+		Columns: []show.Column{
+			{Head: "from, " + l.inch(), Key: "from"}, {Head: "to, " + l.inch(), Key: "to"},
+			{Head: "spread, " + l.smallName(), Key: "spread"},
+			{Head: "", Key: "bar", Left: true, Spare: true}}}
 	ranked := stated && p.Work.Tolerance > 0
 	if ranked {
-		starts.Columns = append(starts.Columns, show.Column{Head: "holds " + l.small(p.Work.Tolerance) + " with", Key: "probability"})
+		starts.Columns = append(starts.Columns, show.Column{Head: "holds " + l.small(p.Work.Tolerance) + " with",
+			Key: "probability"})
 	}
 	for _, s := range places.Starts {
 		j.Starts = append(j.Starts, startJSON{in(s.From), in(s.Spread), null(s.Within, ranked)})
@@ -256,23 +268,27 @@ func (l *lathe) placeReport(p compensate.Placing, places *compensate.Places, who
 		}
 		starts.Rows = append(starts.Rows, row)
 	}
-	good := show.Table{Name: "good", Title: "Where the length may begin:", Columns: []show.Column{{Head: "from, " + l.inch(), Key: "from"}, {Head: "to, " + l.inch(), Key: "to"}}}
+	good := show.Table{Name: "good", Title: "Where the length may begin:",
+		Columns: []show.Column{{Head: "from, " + l.inch(), Key: "from"}, {Head: "to, " + l.inch(), Key: "to"}}}
 	for _, g := range places.Good {
 		j.Good = append(j.Good, rangeJSON{in(g.From), in(g.To)})
-		good.Rows = append(good.Rows, []show.Cell{{Text: l.bareAbout(g.From), Value: in(g.From)}, {Text: l.bareAbout(g.To), Value: in(g.To)}})
+		good.Rows = append(good.Rows, []show.Cell{{Text: l.bareAbout(g.From), Value: in(g.From)},
+			{Text: l.bareAbout(g.To), Value: in(g.To)}})
 	}
 	r.Tables = []show.Table{starts}
 	if p.Work.Tolerance > 0 {
 		r.Tables = append(r.Tables, good)
 	}
 	r.JSON = j
-	r.Cautions = []string{"Unsupported stock: about 3 diameters out of the chuck is usual, 5 is the limit. A good place further out needs the tailstock or a steady."}
+	r.Cautions = []string{"Unsupported stock: about 3 diameters out of the chuck is usual, 5 is the limit. A good " +
+		"place further out needs the tailstock or a steady."}
 	return r, held, nil
 }
 
 // anywhere says that nothing was said of where work may lie.
 func (l *lathe) anywhere(from, to float64) string {
-	return fmt.Sprintf("The length may lie anywhere from %s to %s; the room that chuck and tailstock take is not counted: give --reach.", l.bare(from), l.at(to))
+	return fmt.Sprintf("The length may lie anywhere from %s to %s; the room that chuck and tailstock take is not "+
+		"counted: give --reach.", l.bare(from), l.at(to))
 }
 
 // cutAt is the cut of a length lying at a place.
@@ -302,13 +318,16 @@ func (l *lathe) otherwise(c *compensate.Curve) []string {
 	t := c.Taper()
 	var out []string
 	if t.Form < 0.9*t.Spread { // otherwise there is hardly a taper to take out
-		out = append(out, fmt.Sprintf("With its straight taper taken out, by setting the tailstock over for work between centres, %s would be left there.", l.small(t.Form)))
+		out = append(out, fmt.Sprintf("With its straight taper taken out, by setting the tailstock over for work "+
+			"between centres, %s would be left there.", l.small(t.Form)))
 	}
 	if s := l.Lathe.CrossSlide; s != nil {
 		dial := compensate.Dial{Diameter: s.Diameter, Division: s.Division, Finest: s.Finest, Backlash: s.Backlash}
-		k, err := l.machine.Correct(c.Cut, compensate.Correcting{Dial: dial, SetAtStart: true, Round: l.roundSteps(), Every: []float64{c.From, c.To}})
+		k, err := l.machine.Correct(c.Cut, compensate.Correcting{Dial: dial, SetAtStart: true, Round: l.roundSteps(),
+			Every: []float64{c.From, c.To}})
 		if err == nil && len(k.Moves) > 0 {
-			out = append(out, fmt.Sprintf("With %s of the cross-slide dial, %s would be left: wornway correct lists them.", count(len(k.Moves), "move"), l.small(k.MovesSpread)))
+			out = append(out, fmt.Sprintf("With %s of the cross-slide dial, %s would be left: wornway correct lists "+
+				"them.", count(len(k.Moves), "move"), l.small(k.MovesSpread)))
 		}
 	}
 	return out

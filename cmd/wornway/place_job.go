@@ -66,7 +66,8 @@ func (e *env) placeJob(c *cobra.Command, profile string, o *placeOptions) error 
 		cuts = append(cuts, seen{best, compensate.Stations(best.From, best.To, (best.To-best.From)/16)})
 		out.Answer = append(out.Answer, f.Name+": "+lower(strings.Join(append(r.Answer, l.partAt(f, places)...), " ")))
 		in := l.unit.From
-		one := placedFeatureJSON{Name: f.Name, placesJSON: r.JSON.(placeJSON).placesJSON, At: in(places.Best.From - f.From), GoodAt: []rangeJSON{}}
+		one := placedFeatureJSON{Name: f.Name, placesJSON: r.JSON.(placeJSON).placesJSON,
+			At: in(places.Best.From - f.From), GoodAt: []rangeJSON{}}
 		for _, g := range places.Good {
 			one.GoodAt = append(one.GoodAt, rangeJSON{in(g.From - f.From), in(g.To - f.From)})
 		}
@@ -76,9 +77,12 @@ func (e *env) placeJob(c *cobra.Command, profile string, o *placeOptions) error 
 		}
 		out.Cautions = r.Cautions
 	}
-	out.Remarks = []string{fmt.Sprintf("Each feature is looked at alone, in work that the spindle alone holds and no cut bends; limits of size or taper are taken as limits of the spread. wornway plan %s %s looks at all of them together, with how the part is held and how it bends.", o.job, profile)}
+	out.Remarks = []string{fmt.Sprintf("Each feature is looked at alone, in work that the spindle alone holds and no "+
+		"cut bends; limits of size or taper are taken as limits of the spread. wornway plan %s %s looks at all of "+
+		"them together, with how the part is held and how it bends.", o.job, profile)}
 	longest := slices.MaxFunc(cuts, func(a, b seen) int { return compareLengths(a.curve, b.curve) })
-	g := stiff("Each feature is measured and the dial set at its tailstock end; the error there is zero by definition.", l.axisWords(longest.curve))
+	g := stiff("Each feature is measured and the dial set at its tailstock end; the error there is zero by definition.",
+		l.axisWords(longest.curve))
 	seat := l.assumeAll(g, cuts...)
 	out.Assumed, out.Warnings = seat.assumed, append(told(file.Warnings), seat.warnings...)
 	if !c.Flags().Changed("reach") {
@@ -90,8 +94,10 @@ func (e *env) placeJob(c *cobra.Command, profile string, o *placeOptions) error 
 	return e.emitHeld(o.out, out, "starts", held)
 }
 
-// placingOf says where a job's feature may lie. All limits of its diameter are taken as limits of its spread; features is how many share the table.
-func (o *placeOptions) placingOf(c *cobra.Command, l *lathe, j work.Job, f work.Feature, features int) (compensate.Placing, error) {
+// placingOf says where a job's feature may lie. All limits of its diameter are taken as limits of its spread; features
+// is how many share the table.
+func (o *placeOptions) placingOf(c *cobra.Command, l *lathe, j work.Job, f work.Feature,
+	features int) (compensate.Placing, error) {
 	p := compensate.Placing{Length: f.To - f.From, ToolHeight: j.ToolHeight, Work: f}
 	for _, limit := range []float64{sizeWidth(f), f.Taper} {
 		if limit > 0 && (p.Work.Tolerance == 0 || limit < p.Work.Tolerance) {
@@ -109,7 +115,8 @@ func (o *placeOptions) placingOf(c *cobra.Command, l *lathe, j work.Job, f work.
 		return p, refusal{fmt.Sprintf("%s: it is longer than %s", f.Name, reach), "give a longer --reach"}
 	}
 	if p.Length < (p.To-p.From)/shortestOf {
-		return p, refusal{fmt.Sprintf("%s: it is too short to be looked for in %s", f.Name, reach), "give a shorter --reach"}
+		return p, refusal{fmt.Sprintf("%s: it is too short to be looked for in %s", f.Name, reach),
+			"give a shorter --reach"}
 	}
 	var err error
 	last := p.To - p.Length
@@ -138,7 +145,8 @@ func (l *lathe) partAt(f work.Feature, places *compensate.Places) []string {
 	return []string{s + "; the computed spread keeps within that where it lies at " + list(good) + "."}
 }
 
-// withPart adds to a table that begins with where a length lies where the part then lies, whose feature begins so far from its headstock end, mm.
+// withPart adds to a table that begins with where a length lies where the part then lies, whose feature begins so far
+// from its headstock end, mm.
 func (l *lathe) withPart(t show.Table, feature float64) show.Table {
 	t.Columns = append([]show.Column{{Head: "part at, " + l.inch(), Key: "at"}}, t.Columns...)
 	for i := range t.Columns {

@@ -12,7 +12,8 @@ import (
 	"wornway/profile/length"
 )
 
-// usualMeasuring is the standard uncertainty, mm, of a diameter measured at the machine: a micrometer read to half a division of 0.01 mm on clean, cool work. Common practice, no source.
+// usualMeasuring is the standard uncertainty, mm, of a diameter measured at the machine: a micrometer read to half a
+// division of 0.01 mm on clean, cool work. Common practice, no source.
 const usualMeasuring = 0.002
 
 type planOptions struct {
@@ -39,7 +40,8 @@ and what to expect there.`,
   wornway plan shaft.toml demo.toml second.toml --json`,
 		Args: func(c *cobra.Command, args []string) error {
 			if len(args) < 2 {
-				return usageError{"which job, and on which lathe? Give the job's file and one profile or more", "for instance: wornway plan shaft.toml demo.toml"}
+				return usageError{"which job, and on which lathe? Give the job's file and one profile or more",
+					"for instance: wornway plan shaft.toml demo.toml"}
 			}
 			return nil
 		},
@@ -68,7 +70,8 @@ func runPlan(e *env, c *cobra.Command, job string, profiles []string, o *planOpt
 	}
 	if c.Flags().Changed("measuring") {
 		if p.question.Measuring = o.measuring.MM(file.Unit); !(p.question.Measuring >= 0 && p.question.Measuring < 1) {
-			return usageError{fmt.Sprintf("--measuring %s: must not be less than zero, nor more than a millimetre", o.measuring.String()), "a micrometer is good for some 2um"}
+			return usageError{fmt.Sprintf("--measuring %s: must not be less than zero, nor more than a millimetre",
+				o.measuring.String()), "a micrometer is good for some 2um"}
 		}
 	}
 	if p.result, err = p.question.Search(); err != nil {
@@ -82,7 +85,9 @@ func runPlan(e *env, c *cobra.Command, job string, profiles []string, o *planOpt
 		for _, r := range p.refusals() {
 			e.complain(r, "")
 		}
-		e.complain(job+": there is no way to hold the part on what was given so that all its features can be turned", "let it be held in other ways, turned end for end (end_for_end), made of longer stock (stock_length), or give another lathe")
+		e.complain(job+": there is no way to hold the part on what was given so that all its features can be turned",
+			"let it be held in other ways, turned end for end (end_for_end), made of longer stock (stock_length), or "+
+				"give another lathe")
 		return errNotHeld
 	}
 	r, first := p.report(), "features"
@@ -101,7 +106,8 @@ func runPlan(e *env, c *cobra.Command, job string, profiles []string, o *planOpt
 	return nil
 }
 
-// planned is a job with the lathes that it could be made on, and the plans that were found. All is said in the job's unit.
+// planned is a job with the lathes that it could be made on, and the plans that were found. All is said in the job's
+// unit.
 type planned struct {
 	words
 	file     *jobfile.File
@@ -113,7 +119,8 @@ type planned struct {
 
 // planned opens the lathes. What is wrong with any of them is told of all at once.
 func (e *env) planned(file *jobfile.File, profiles []string, o *planOptions) (*planned, error) {
-	p := &planned{words: words{file.Unit}, file: file, names: profiles, question: plan.Question{Job: file.Job, Measuring: usualMeasuring}}
+	p := &planned{words: words{file.Unit}, file: file, names: profiles,
+		question: plan.Question{Job: file.Job, Measuring: usualMeasuring}}
 	var wrong []error
 	opened := map[string]bool{}
 	for _, name := range profiles {
@@ -151,9 +158,14 @@ func (p *planned) assumed(best plan.Plan) []string {
 		tailed, gripped = tailed || s.Way.Tailed(), gripped || s.Way.Gripped()
 	}
 	out := []string{
-		"Bending under the cut: " + p.file.Job.Part.Cut.Source + ". Shear, the part's own weight and the give of centres, tailstock, steady and tool are left out.",
-		fmt.Sprintf("A diameter is measured to %s and the dial set to the nearest of its finest settings. Where features are sized by the dial, its scale is taken as true between them.", p.plusMinus(p.question.Measuring, true)),
-		fmt.Sprintf("The tool stops %s from jaws, dog and steady. A part turned end for end is taken to have been cut to length; how true features of two set-ups run to each other is not reckoned, nor whether carriage, tool post and tailstock clear each other.", p.at(setup.JawsClear)),
+		"Bending under the cut: " + p.file.Job.Part.Cut.Source +
+			". Shear, the part's own weight and the give of centres, tailstock, steady and tool are left out.",
+		fmt.Sprintf("A diameter is measured to %s and the dial set to the nearest of its finest settings. Where "+
+			"features are sized by the dial, its scale is taken as true between them.",
+			p.plusMinus(p.question.Measuring, true)),
+		fmt.Sprintf("The tool stops %s from jaws, dog and steady. A part turned end for end is taken to have been "+
+			"cut to length; how true features of two set-ups run to each other is not reckoned, nor whether "+
+			"carriage, tool post and tailstock clear each other.", p.at(setup.JawsClear)),
 	}
 	if r := p.recalled(best); len(r) > 0 {
 		out = append(out, fromMemory(r))
@@ -175,5 +187,6 @@ func (p *planned) warnings() []string {
 
 // fromMemory says of fits that their limits rest on memory.
 func fromMemory(fits []string) string {
-	return fmt.Sprintf("The limits of %s are from memory: hold them against the standard's table, or give upper and lower.", list(fits))
+	return fmt.Sprintf("The limits of %s are from memory: hold them against the standard's table, or give upper and "+
+		"lower.", list(fits))
 }

@@ -69,7 +69,8 @@ type planFeatureJSON struct {
 }
 
 func (p *planned) json(r show.Report) planJSON {
-	out := planJSON{Format: 1, Job: p.file.Job.Name, Unit: p.unit.String(), Advice: r.Answer[0], Plans: []onePlanJSON{}, Refused: append([]string{}, p.refusals()...),
+	out := planJSON{Format: 1, Job: p.file.Job.Name, Unit: p.unit.String(), Advice: r.Answer[0], Plans: []onePlanJSON{},
+		Refused:   append([]string{}, p.refusals()...),
 		Measuring: p.unit.From(p.question.Measuring), Assumed: r.Assumed, Warnings: append([]string{}, r.Warnings...)}
 	for _, k := range p.result.Plans {
 		out.Plans = append(out.Plans, p.onePlan(k))
@@ -79,16 +80,19 @@ func (p *planned) json(r show.Report) planJSON {
 
 func (p *planned) onePlan(k plan.Plan) onePlanJSON {
 	in := p.unit.From
-	j := onePlanJSON{Lathe: p.question.Lathes[k.Lathe].Name, Probability: null(k.Probability, k.Stated), Holds: k.Holds, Moves: k.Moves, Effort: k.Effort}
+	j := onePlanJSON{Lathe: p.question.Lathes[k.Lathe].Name, Probability: null(k.Probability, k.Stated), Holds: k.Holds,
+		Moves: k.Moves, Effort: k.Effort}
 	for _, u := range k.SetUps {
-		s := setUpJSON{Held: string(u.Way), From: in(u.At), EndForEnd: u.EndForEnd, SetOver: in(u.SetOver), Overhang: in(u.Overhang), Features: p.named(u.Features)}
+		s := setUpJSON{Held: string(u.Way), From: in(u.At), EndForEnd: u.EndForEnd, SetOver: in(u.SetOver),
+			Overhang: in(u.Overhang), Features: p.named(u.Features)}
 		if u.Steady != nil {
 			s.Steady = null(in(*u.Steady), true)
 		}
 		j.SetUps = append(j.SetUps, s)
 	}
 	first := j.SetUps[0]
-	j.Held, j.From, j.EndForEnd, j.SetOver, j.Steady = first.Held, first.From, first.EndForEnd, first.SetOver, first.Steady
+	j.Held, j.From, j.EndForEnd, j.SetOver, j.Steady = first.Held, first.From, first.EndForEnd, first.SetOver,
+		first.Steady
 	if k.Dial != nil && k.Dial.Compound {
 		j.Compound = null(k.Dial.Angle*180/math.Pi, true)
 	}
@@ -97,8 +101,10 @@ func (p *planned) onePlan(k plan.Plan) onePlanJSON {
 		j.HeldBackBy = &cause
 	}
 	for _, f := range k.Features {
-		o := planFeatureJSON{Name: f.Name, SetUp: f.SetUp + 1, Position: in(f.From), To: in(f.To), SetAt: in(f.SetAt), Sized: string(f.Sized), Aim: in(f.Aim), Low: in(f.Low), High: in(f.High),
-			Recalled: f.Recalled, Spread: null(in(f.Tolerance), f.Tolerance > 0), Taper: null(in(f.Taper), f.Taper > 0), Wear: in(f.Wear), Bending: in(f.Bending),
+		o := planFeatureJSON{Name: f.Name, SetUp: f.SetUp + 1, Position: in(f.From), To: in(f.To), SetAt: in(f.SetAt),
+			Sized: string(f.Sized), Aim: in(f.Aim), Low: in(f.Low), High: in(f.High),
+			Recalled: f.Recalled, Spread: null(in(f.Tolerance), f.Tolerance > 0), Taper: null(in(f.Taper), f.Taper > 0),
+			Wear: in(f.Wear), Bending: in(f.Bending),
 			Uncertainty: null(in(f.Uncertainty), k.Stated), Probability: null(f.Probability, k.Stated)}
 		if f.Size != nil {
 			o.Lower, o.Upper = null(in(f.Diameter+f.Size.Lower), true), null(in(f.Diameter+f.Size.Upper), true)

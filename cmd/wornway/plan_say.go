@@ -16,14 +16,17 @@ import (
 // report puts the plans into words and tables.
 func (p *planned) report() show.Report {
 	best := p.result.Plans[0]
-	r := show.Report{Answer: []string{p.advice(best), p.verdict(best)}, Assumed: p.assumed(best), Warnings: p.warnings(), Cautions: p.cautions(best)}
+	r := show.Report{Answer: []string{p.advice(best), p.verdict(best)}, Assumed: p.assumed(best),
+		Warnings: p.warnings(), Cautions: p.cautions(best)}
 	r.Tables = []show.Table{p.features(best)}
 	if len(p.result.Plans) > 1 {
 		r.Answer = append(r.Answer, p.other(best, p.result.Plans[1]))
 		r.Tables = append(r.Tables, p.plans())
 	}
 	r.Remarks = append(append(p.heldBack(best), p.survey(best)...), p.helps(best)...)
-	r.Remarks = append(r.Remarks, fmt.Sprintf("± is at k = 2, of the diameter along the feature. %s were looked at, the %d most promising drawn at random with all that is not known.", count(p.result.Looked, "position"), min(20, p.result.Looked)))
+	r.Remarks = append(r.Remarks, fmt.Sprintf("± is at k = 2, of the diameter along the feature. %s were looked at, "+
+		"the %d most promising drawn at random with all that is not known.", count(p.result.Looked, "position"),
+		min(20, p.result.Looked)))
 	r.Remarks = append(r.Remarks, p.inJaws(best)...)
 	for _, why := range p.refusals() {
 		r.Remarks = append(r.Remarks, "Not possible: "+why+".")
@@ -36,7 +39,8 @@ func (p *planned) report() show.Report {
 func (p *planned) refusals() []string {
 	var out []string
 	for _, r := range p.result.Refused {
-		out = append(out, fmt.Sprintf("%s, %s: %s", p.question.Lathes[r.Lathe].Name, r.Way.Words(), r.Why.Words(p.about)))
+		out = append(out, fmt.Sprintf("%s, %s: %s", p.question.Lathes[r.Lathe].Name, r.Way.Words(),
+			r.Why.Words(p.about)))
 	}
 	return out
 }
@@ -116,17 +120,20 @@ func (p *planned) verdict(k plan.Plan) string {
 	}
 	switch {
 	case !k.Stated && k.Holds:
-		return fmt.Sprintf("As computed, %s then held; how sure that is cannot be said, as the wear of this lathe has no ±.", what)
+		return fmt.Sprintf("As computed, %s then held; how sure that is cannot be said, as the wear of this lathe "+
+			"has no ±.", what)
 	case !k.Stated:
 		return fmt.Sprintf("Even so it is not held as computed: %s goes furthest beyond its limits.", k.Weakest().Name)
 	case k.Holds:
 		s := fmt.Sprintf("With a probability of %s %s then held", percent(k.Probability), what)
 		if r := p.recalled(k); len(r) > 0 {
-			return s + fmt.Sprintf(", if the limits of %s are as they are taken to be: they are from memory, and no promise rests on them.", list(r))
+			return s + fmt.Sprintf(", if the limits of %s are as they are taken to be: they are from memory, and no "+
+				"promise rests on them.", list(r))
 		}
 		return s + "."
 	}
-	s := fmt.Sprintf("That cannot be promised: with a probability of %s %s held, and 95 %% is asked.", percent(k.Probability), what)
+	s := fmt.Sprintf("That cannot be promised: with a probability of %s %s held, and 95 %% is asked.",
+		percent(k.Probability), what)
 	if w := k.Weakest(); len(k.Features) > 1 {
 		s += fmt.Sprintf(" The weakest is %s, with %s.", w.Name, percent(w.Probability))
 	}
@@ -148,7 +155,8 @@ func (p *planned) recalled(k plan.Plan) []string {
 func (p *planned) held(k plan.Plan) string {
 	var out []string
 	for _, u := range k.SetUps {
-		w := map[work.Held]string{work.Chuck: "chuck", work.ChuckAndCentre: "chuck and centre", work.Centres: "centres"}[u.Way]
+		w := map[work.Held]string{work.Chuck: "chuck", work.ChuckAndCentre: "chuck and centre",
+			work.Centres: "centres"}[u.Way]
 		if u.Steady != nil {
 			w += ", steady"
 		}
@@ -217,14 +225,19 @@ func (p *planned) heldBack(k plan.Plan) []string {
 		with := fmt.Sprintf("the probability would be %s", percent(h.Without))
 		switch h.Cause {
 		case plan.ByWear:
-			out = append(out, fmt.Sprintf("the wear at %s, which makes %s along it (were that made good, %s)", w.Name, p.small(w.Wear), with))
+			out = append(out, fmt.Sprintf("the wear at %s, which makes %s along it (were that made good, %s)", w.Name,
+				p.small(w.Wear), with))
 		case plan.ByBending:
-			out = append(out, fmt.Sprintf("the bending under the cut, %s along %s (were the part stiff, %s)", p.small(w.Bending), w.Name, with))
+			out = append(out, fmt.Sprintf("the bending under the cut, %s along %s (were the part stiff, %s)",
+				p.small(w.Bending), w.Name, with))
 		case plan.BySurvey:
 			l := p.lathes[k.Lathe]
-			out = append(out, fmt.Sprintf("that the wear is not known better (were it, %s; wornway wear %s --for %s,%s ranks what to measure)", with, p.names[k.Lathe], l.bareAbout(w.From)+p.unit.String(), l.bareAbout(w.To)+p.unit.String()))
+			out = append(out, fmt.Sprintf("that the wear is not known better (were it, %s; wornway wear %s --for "+
+				"%s,%s ranks what to measure)", with, p.names[k.Lathe], l.bareAbout(w.From)+p.unit.String(),
+				l.bareAbout(w.To)+p.unit.String()))
 		case plan.ByDial:
-			out = append(out, fmt.Sprintf("the dial, whose finest setting makes %s on the diameter (with a finer one %s)", p.small(k.Dial.Limit()), with))
+			out = append(out, fmt.Sprintf("the dial, whose finest setting makes %s on the diameter (with a finer one "+
+				"%s)", p.small(k.Dial.Limit()), with))
 		case plan.ByMeasuring:
 			out = append(out, fmt.Sprintf("the measuring of the diameter (were it exact, %s)", with))
 		}
@@ -237,9 +250,11 @@ func (p *planned) heldBack(k plan.Plan) []string {
 	return []string{lead + list(out[:min(most, len(out))]) + "."}
 }
 
-// survey says which survey not yet made would help a plan most that the knowledge of the wear holds back: the one that leaves least of the ± at its weakest feature.
+// survey says which survey not yet made would help a plan most that the knowledge of the wear holds back: the one that
+// leaves least of the ± at its weakest feature.
 func (p *planned) survey(k plan.Plan) []string {
-	if k.Holds || len(k.HeldBack) == 0 || !slices.ContainsFunc(k.HeldBack, func(h plan.HeldBack) bool { return h.Cause == plan.BySurvey && h.Without > k.Probability+0.05 }) {
+	if k.Holds || len(k.HeldBack) == 0 || !slices.ContainsFunc(k.HeldBack,
+		func(h plan.HeldBack) bool { return h.Cause == plan.BySurvey && h.Without > k.Probability+0.05 }) {
 		return nil
 	}
 	l, w := p.lathes[k.Lathe], k.Weakest()
@@ -250,7 +265,9 @@ func (p *planned) survey(k plan.Plan) []string {
 		return nil // nothing is left to suggest
 	}
 	first := a.candidates[a.out.First]
-	return []string{fmt.Sprintf("Of the surveys not yet made %s would tell most of %s: it would bring the ± of what bed and spindle do there from %s to %s.", named(first), w.Name, p.small(2*a.out.Now), p.small(2*a.out.After[a.out.First]))}
+	return []string{fmt.Sprintf("Of the surveys not yet made %s would tell most of %s: it would bring the ± of what "+
+		"bed and spindle do there from %s to %s.", named(first), w.Name, p.small(2*a.out.Now),
+		p.small(2*a.out.After[a.out.First]))}
 }
 
 // helps says what else would promise more.
@@ -266,9 +283,11 @@ func (p *planned) helps(best plan.Plan) []string {
 					at = *u.Steady
 				}
 			}
-			out = append(out, fmt.Sprintf("A steady at %s would bring it to %s.", p.about(at), percent(h.Plan.Probability)))
+			out = append(out, fmt.Sprintf("A steady at %s would bring it to %s.", p.about(at),
+				percent(h.Plan.Probability)))
 		case !h.Steady:
-			out = append(out, fmt.Sprintf("On “%s” the best would be %s: %s.", p.question.Lathes[h.Plan.Lathe].Name, percent(h.Plan.Probability), p.kindWords(h.Plan)))
+			out = append(out, fmt.Sprintf("On “%s” the best would be %s: %s.", p.question.Lathes[h.Plan.Lathe].Name,
+				percent(h.Plan.Probability), p.kindWords(h.Plan)))
 		}
 	}
 	return out
@@ -305,7 +324,8 @@ func (p *planned) inJaws(k plan.Plan) []string {
 			}
 		}
 		if len(held) > 0 {
-			out = append(out, fmt.Sprintf("In set-up %d the jaws hold %s, finished already: use soft jaws or packing, and indicate the part true.", i+1, list(held)))
+			out = append(out, fmt.Sprintf("In set-up %d the jaws hold %s, finished already: use soft jaws or "+
+				"packing, and indicate the part true.", i+1, list(held)))
 		}
 	}
 	return out
@@ -318,8 +338,10 @@ func (p *planned) features(k plan.Plan) show.Table {
 		t.Columns = append(t.Columns, show.Column{Head: "set-up", Key: "set_up"})
 	}
 	t.Columns = append(t.Columns, []show.Column{
-		{Head: "from, " + p.inch(), Key: "position"}, {Head: "to, " + p.inch(), Key: "to"}, {Head: "asked, " + p.inch(), Key: "asked", Left: true},
-		{Head: "expected, " + p.inch(), Key: "expected", Left: true}, {Head: "±, " + p.smallName(), Key: "uncertainty"}, {Head: "held with", Key: "probability"}}...)
+		{Head: "from, " + p.inch(), Key: "position"}, {Head: "to, " + p.inch(), Key: "to"},
+		{Head: "asked, " + p.inch(), Key: "asked", Left: true},
+		{Head: "expected, " + p.inch(), Key: "expected", Left: true}, {Head: "±, " + p.smallName(), Key: "uncertainty"},
+		{Head: "held with", Key: "probability"}}...)
 	for _, f := range k.Features {
 		row := []show.Cell{{Text: f.Name, Value: f.Name}}
 		if len(k.SetUps) > 1 {
@@ -332,9 +354,12 @@ func (p *planned) features(k plan.Plan) show.Table {
 		case f.Probability == 0:
 			held = "no"
 		}
-		row = append(row, show.Cell{Text: p.bareAbout(f.From), Value: p.unit.From(f.From)}, show.Cell{Text: p.bareAbout(f.To), Value: p.unit.From(f.To)},
-			show.Cell{Text: p.asked(f), Value: p.asked(f)}, show.Cell{Text: p.diameters(f.Low, f.High), Value: p.diameters(f.Low, f.High)},
-			show.Cell{Text: p.expanded(f.Uncertainty, k.Stated), Value: null(p.unit.From(f.Uncertainty), k.Stated)}, show.Cell{Text: held, Value: null(f.Probability, k.Stated)})
+		row = append(row, show.Cell{Text: p.bareAbout(f.From), Value: p.unit.From(f.From)},
+			show.Cell{Text: p.bareAbout(f.To), Value: p.unit.From(f.To)},
+			show.Cell{Text: p.asked(f), Value: p.asked(f)}, show.Cell{Text: p.diameters(f.Low, f.High),
+				Value: p.diameters(f.Low, f.High)},
+			show.Cell{Text: p.expanded(f.Uncertainty, k.Stated), Value: null(p.unit.From(f.Uncertainty), k.Stated)},
+			show.Cell{Text: held, Value: null(f.Probability, k.Stated)})
 		t.Rows = append(t.Rows, row)
 	}
 	return t
@@ -370,12 +395,15 @@ func (p *planned) diameters(low, high float64) string {
 
 // plans is the table of the best plans of different kinds.
 func (p *planned) plans() show.Table {
-	t := show.Table{Name: "plans", Title: "The best plan of each kind:", Columns: []show.Column{{Head: "", Key: "rank"}}}
+	t := show.Table{Name: "plans", Title: "The best plan of each kind:",
+		Columns: []show.Column{{Head: "", Key: "rank"}}}
 	if len(p.lathes) > 1 {
 		t.Columns = append(t.Columns, show.Column{Head: "lathe", Key: "lathe", Left: true})
 	}
-	t.Columns = append(t.Columns, []show.Column{{Head: "held", Key: "held", Left: true}, {Head: "at, " + p.inch(), Key: "from"}, {Head: "dial", Key: "dial", Left: true},
-		{Head: "measured", Key: "sized", Left: true}, {Head: "settings", Key: "moves"}, {Head: "effort", Key: "effort"}, {Head: "held with", Key: "probability"}}...)
+	t.Columns = append(t.Columns, []show.Column{{Head: "held", Key: "held", Left: true},
+		{Head: "at, " + p.inch(), Key: "from"}, {Head: "dial", Key: "dial", Left: true},
+		{Head: "measured", Key: "sized", Left: true}, {Head: "settings", Key: "moves"}, {Head: "effort", Key: "effort"},
+		{Head: "held with", Key: "probability"}}...)
 	const most = 6
 	for i, k := range p.result.Plans[:min(most, len(p.result.Plans))] {
 		held := map[bool]string{true: "yes", false: "no"}[k.Holds]
@@ -397,8 +425,12 @@ func (p *planned) plans() show.Table {
 			name := p.question.Lathes[k.Lathe].Name
 			row = append(row, show.Cell{Text: name, Value: name})
 		}
-		t.Rows = append(t.Rows, append(row, show.Cell{Text: p.held(k), Value: p.held(k)}, show.Cell{Text: p.bareAbout(k.SetUps[0].At), Value: p.unit.From(k.SetUps[0].At)}, show.Cell{Text: dial, Value: dial},
-			show.Cell{Text: sized, Value: sized}, show.Cell{Text: fmt.Sprint(k.Moves), Value: k.Moves}, show.Cell{Text: fmt.Sprint(k.Effort), Value: k.Effort}, show.Cell{Text: held, Value: null(k.Probability, k.Stated)}))
+		t.Rows = append(t.Rows, append(row, show.Cell{Text: p.held(k), Value: p.held(k)},
+			show.Cell{Text: p.bareAbout(k.SetUps[0].At), Value: p.unit.From(k.SetUps[0].At)},
+			show.Cell{Text: dial, Value: dial},
+			show.Cell{Text: sized, Value: sized}, show.Cell{Text: fmt.Sprint(k.Moves), Value: k.Moves},
+			show.Cell{Text: fmt.Sprint(k.Effort), Value: k.Effort},
+			show.Cell{Text: held, Value: null(k.Probability, k.Stated)}))
 	}
 	return t
 }

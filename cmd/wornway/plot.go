@@ -29,7 +29,8 @@ func (e *env) draw(o output, figure func() plot.Figure) error {
 	}
 	kind := strings.ToLower(strings.TrimPrefix(filepath.Ext(o.plot), "."))
 	if !slices.Contains(plot.Kinds(), kind) {
-		return usageError{fmt.Sprintf("--plot %s: must end in .svg, .png or .pdf", visible(o.plot)), "the ending says what kind of picture it is"}
+		return usageError{fmt.Sprintf("--plot %s: must end in .svg, .png or .pdf", visible(o.plot)),
+			"the ending says what kind of picture it is"}
 	}
 	if e.isRead(o.plot) {
 		return refusal{o.plot + " is what the answer was made from; --plot would replace it", "give another file name"}
@@ -110,13 +111,15 @@ func (l *lathe) errorCurve(c *compensate.Curve) (plot.Line, []plot.Band) {
 
 // cutTitle says what a figure of a cut is of.
 func (l *lathe) cutTitle(c *compensate.Curve) string {
-	return l.title(fmt.Sprintf("Ø %s between %s and %s, set at %s", l.diameter(c.Diameter), l.bare(c.From), l.at(c.To), l.at(c.SetAt)))
+	return l.title(fmt.Sprintf("Ø %s between %s and %s, set at %s", l.diameter(c.Diameter), l.bare(c.From), l.at(c.To),
+		l.at(c.SetAt)))
 }
 
 // predictFigure draws a prediction.
 func (l *lathe) predictFigure(c *compensate.Curve) plot.Figure {
 	line, bands := l.errorCurve(c)
-	f := plot.Figure{Title: l.cutTitle(c), Note: l.noteOf(len(bands) > 0), X: l.along(), Y: "diameter error, " + l.smallName(), Lines: []plot.Line{line}, Bands: bands}
+	f := plot.Figure{Title: l.cutTitle(c), Note: l.noteOf(len(bands) > 0), X: l.along(),
+		Y: "diameter error, " + l.smallName(), Lines: []plot.Line{line}, Bands: bands}
 	f.Levels = l.tolerated(c, line.Y)
 	return f
 }
@@ -143,18 +146,24 @@ func (l *lathe) correctFigure(r correction) plot.Figure {
 	at := r.k.Under(drawnBetween(c.From, c.To), r.dial.Step())
 	slices.SortStableFunc(at, func(a, b compensate.Held) int { return cmp.Compare(a.Position, b.Position) })
 	for _, h := range inFeedOrder(at, r.k) {
-		after.X, after.Y = append(after.X, l.unit.From(h.Position)), append(after.Y, l.smallFrom(c.At(h.Position, h.Setting)))
+		after.X, after.Y = append(after.X, l.unit.From(h.Position)),
+			append(after.Y, l.smallFrom(c.At(h.Position, h.Setting)))
 	}
-	f := plot.Figure{Title: l.cutTitle(c), Note: l.noteOf(len(bands) > 0) + ", feed toward the " + feedName(r.k.Feed), X: l.along(), Y: "diameter error, " + l.smallName(), Bands: bands, Lines: []plot.Line{after, before},
-		Levels: []plot.Level{{Name: "allowed, ± " + l.small(r.k.Allow), Y: l.smallFrom(r.k.Allow)}, {Y: -l.smallFrom(r.k.Allow)}}}
+	f := plot.Figure{Title: l.cutTitle(c), Note: l.noteOf(len(bands) > 0) + ", feed toward the " + feedName(r.k.Feed),
+		X: l.along(), Y: "diameter error, " + l.smallName(), Bands: bands, Lines: []plot.Line{after, before},
+		Levels: []plot.Level{{Name: "allowed, ± " + l.small(r.k.Allow), Y: l.smallFrom(r.k.Allow)},
+			{Y: -l.smallFrom(r.k.Allow)}}}
 	for _, m := range r.k.Moves {
-		f.Marks = append(f.Marks, plot.Mark{X: l.unit.From(m.Position), Word: map[bool]string{true: "IN ", false: "OUT "}[m.Change > 0] + fraction(math.Abs(r.dial.Divisions(m.Change)))})
+		f.Marks = append(f.Marks, plot.Mark{X: l.unit.From(m.Position),
+			Word: map[bool]string{true: "IN ", false: "OUT "}[m.Change > 0] +
+				fraction(math.Abs(r.dial.Divisions(m.Change)))})
 	}
 	slices.SortFunc(f.Marks, func(a, b plot.Mark) int { return cmp.Compare(a.X, b.X) })
 	return f
 }
 
-// inFeedOrder puts the two settings at the place of a move in the order in which the curve meets them from the headstock on.
+// inFeedOrder puts the two settings at the place of a move in the order in which the curve meets them from the
+// headstock on.
 func inFeedOrder(at []compensate.Held, k *compensate.Correction) []compensate.Held {
 	if k.Feed == compensate.TowardTailstock {
 		return at // before the move comes first
@@ -172,15 +181,18 @@ func (l *lathe) wearFigure() plot.Figure {
 	w := l.machine.Wear
 	first, last := w.Range()
 	stated := w.Stated()
-	f := plot.Figure{Title: l.title("wear"), Note: l.noteOf(stated) + "; a drop is plus downward, a shift plus toward the operator", X: l.along(), Y: "wear, " + l.smallName()}
+	f := plot.Figure{Title: l.title("wear"), Note: l.noteOf(stated) +
+		"; a drop is plus downward, a shift plus toward the operator", X: l.along(), Y: "wear, " + l.smallName()}
 	for i, c := range []bed.Curve{bed.Front, bed.Rear, bed.Shift} {
-		line := plot.Line{Name: map[bed.Curve]string{bed.Front: "front way's drop", bed.Rear: "rear way's drop", bed.Shift: "shift"}[c], Style: i}
+		line := plot.Line{Name: map[bed.Curve]string{bed.Front: "front way's drop", bed.Rear: "rear way's drop",
+			bed.Shift: "shift"}[c], Style: i}
 		band := plot.Band{Style: i}
 		for _, h := range drawnBetween(first, last) {
 			x, y := l.unit.From(h.Position), l.smallFrom(w.Value(bed.At(c, 0), h.Position))
 			u, _ := l.uncertainty(bed.At(c, 0), h.Position)
 			line.X, line.Y = append(line.X, x), append(line.Y, y)
-			band.X, band.Low, band.High = append(band.X, x), append(band.Low, y-l.smallFrom(2*u)), append(band.High, y+l.smallFrom(2*u))
+			band.X, band.Low, band.High = append(band.X, x), append(band.Low, y-l.smallFrom(2*u)),
+				append(band.High, y+l.smallFrom(2*u))
 		}
 		f.Lines = append(f.Lines, line)
 		if stated {
@@ -188,7 +200,8 @@ func (l *lathe) wearFigure() plot.Figure {
 		}
 	}
 	for _, d := range l.Damage {
-		f.Stretches = append(f.Stretches, plot.Stretch{Name: "damage, " + d.Way, From: l.unit.From(d.From), To: l.unit.From(d.To)})
+		f.Stretches = append(f.Stretches, plot.Stretch{Name: "damage, " + d.Way, From: l.unit.From(d.From),
+			To: l.unit.From(d.To)})
 	}
 	if stated {
 		f.Points = l.readings()
@@ -196,7 +209,8 @@ func (l *lathe) wearFigure() plot.Figure {
 	return f
 }
 
-// readings are what each survey's readings say of the curve that they see most, the rest being as estimated: the curve, and how far the reading is from what all others say of it, as so much of that curve.
+// readings are what each survey's readings say of the curve that they see most, the rest being as estimated: the curve,
+// and how far the reading is from what all others say of it, as so much of that curve.
 func (l *lathe) readings() []plot.Points {
 	const most = 400 // of one survey: more would be a smear
 	var out []plot.Points
@@ -210,7 +224,9 @@ func (l *lathe) readings() []plot.Points {
 			}
 			p := by[r.Sees]
 			if p == nil {
-				p = &plot.Points{Name: fmt.Sprintf("%s, on the %s", s.Method, map[bed.Curve]string{bed.Front: "front way", bed.Rear: "rear way", bed.Shift: "shift"}[r.Sees]), Style: 1 + i}
+				p = &plot.Points{Name: fmt.Sprintf("%s, on the %s", s.Method,
+					map[bed.Curve]string{bed.Front: "front way", bed.Rear: "rear way", bed.Shift: "shift"}[r.Sees]),
+					Style: 1 + i}
 				by[r.Sees] = p
 			}
 			y := l.machine.Wear.Value(bed.At(r.Sees, 0), r.Position) + r.Off/r.Per
@@ -231,12 +247,18 @@ func (l *lathe) placeFigure(p compensate.Placing, places *compensate.Places) plo
 	for _, s := range places.Starts {
 		line.X, line.Y = append(line.X, l.unit.From(s.From)), append(line.Y, l.smallFrom(s.Spread))
 	}
-	f := plot.Figure{Title: l.title(fmt.Sprintf("spread of %s of Ø %s along the bed", l.at(p.Length), l.diameter(p.Work.Diameter))), Note: "where the headstock end of the length lies", X: l.along(), Y: "spread on diameter, " + l.smallName(), Lines: []plot.Line{line},
-		Points: []plot.Points{{Name: "best", X: []float64{l.unit.From(places.Best.From)}, Y: []float64{l.smallFrom(places.Best.Spread)}, Style: 2}, {Name: "worst", X: []float64{l.unit.From(places.Worst.From)}, Y: []float64{l.smallFrom(places.Worst.Spread)}, Style: 3}}}
+	f := plot.Figure{Title: l.title(fmt.Sprintf("spread of %s of Ø %s along the bed", l.at(p.Length),
+		l.diameter(p.Work.Diameter))), Note: "where the headstock end of the length lies", X: l.along(),
+		Y: "spread on diameter, " + l.smallName(), Lines: []plot.Line{line},
+		Points: []plot.Points{{Name: "best", X: []float64{l.unit.From(places.Best.From)},
+			Y: []float64{l.smallFrom(places.Best.Spread)}, Style: 2},
+			{Name: "worst", X: []float64{l.unit.From(places.Worst.From)},
+				Y: []float64{l.smallFrom(places.Worst.Spread)}, Style: 3}}}
 	if t := p.Work.Tolerance; t > 0 {
 		f.Levels = []plot.Level{{Name: "tolerance, " + l.small(t), Y: l.smallFrom(t)}}
 		for i, g := range places.Good {
-			f.Stretches = append(f.Stretches, plot.Stretch{Name: map[bool]string{true: "within it as computed"}[i == 0], From: l.unit.From(g.From), To: l.unit.From(g.To)})
+			f.Stretches = append(f.Stretches, plot.Stretch{Name: map[bool]string{true: "within it as computed"}[i == 0],
+				From: l.unit.From(g.From), To: l.unit.From(g.To)})
 		}
 	}
 	return f
@@ -255,14 +277,18 @@ func (r *checked) figure() plot.Figure {
 			points.U = append(points.U, r.smallFrom(2*s.U))
 		}
 	}
-	return plot.Figure{Title: r.title("a cut against its prediction"), Note: r.noteOf(stated) + "; differences to where the dial was set", X: r.along(), Y: "diameter error, " + r.smallName(), Lines: []plot.Line{line}, Points: []plot.Points{points}}
+	return plot.Figure{Title: r.title("a cut against its prediction"),
+		Note: r.noteOf(stated) + "; differences to where the dial was set", X: r.along(),
+		Y: "diameter error, " + r.smallName(), Lines: []plot.Line{line}, Points: []plot.Points{points}}
 }
 
 // figure draws the best plan: each seat within its limits, against its nominal diameter.
 func (p *planned) figure() plot.Figure {
 	k := p.result.Plans[0]
 	l := p.lathes[k.Lathe]
-	f := plot.Figure{Title: l.title("plan of " + cmp.Or(p.file.Job.Name, "the part")), Note: l.noteOf(k.Stated) + "; each seat against its nominal diameter", X: "features, in the order of the job", Y: "diameter less nominal, " + l.smallName()}
+	f := plot.Figure{Title: l.title("plan of " + cmp.Or(p.file.Job.Name, "the part")),
+		Note: l.noteOf(k.Stated) + "; each seat against its nominal diameter", X: "features, in the order of the job",
+		Y: "diameter less nominal, " + l.smallName()}
 	points := plot.Points{Name: "expected, least and greatest, with ±"}
 	limits := "limits"
 	for i, o := range k.Features {
@@ -270,7 +296,8 @@ func (p *planned) figure() plot.Figure {
 		at := float64(i)
 		if o.Size != nil {
 			low, high := l.smallFrom(o.Size.Lower), l.smallFrom(o.Size.Upper)
-			f.Bands = append(f.Bands, plot.Band{Name: limits, X: []float64{at - half, at + half}, Low: []float64{low, low}, High: []float64{high, high}, Style: 1})
+			f.Bands = append(f.Bands, plot.Band{Name: limits, X: []float64{at - half, at + half},
+				Low: []float64{low, low}, High: []float64{high, high}, Style: 1})
 			limits = ""
 		}
 		for n, d := range []float64{o.Low, o.High} {

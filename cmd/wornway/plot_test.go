@@ -15,17 +15,20 @@ import (
 	"wornway/profile/bed"
 )
 
-// What is drawn is what is told: a curve of a figure at the stations of the table, in the unit of small errors, and its ± twice what JSON says.
+// What is drawn is what is told: a curve of a figure at the stations of the table, in the unit of small errors, and its
+// ± twice what JSON says.
 func TestFiguresAreWhatIsTold(t *testing.T) {
 	workshop(t)
 	l := opened(t, string(demoLathe))
-	c, err := l.machine.Curve(compensate.Cut{Feature: work.Feature{From: 4 * 25.4, To: 12 * 25.4, Diameter: 25.4}, SetAt: 12 * 25.4})
+	c, err := l.machine.Curve(compensate.Cut{Feature: work.Feature{From: 4 * 25.4, To: 12 * 25.4, Diameter: 25.4},
+		SetAt: 12 * 25.4})
 	if err != nil {
 		t.Fatal(err)
 	}
 	f := l.predictFigure(c)
 	var p predictJSON
-	if err := json.Unmarshal([]byte(ask(split("predict demo.toml --from 4 --to 12 --diameter 1 --every 1 --json")...).stdout), &p); err != nil {
+	if err := json.Unmarshal([]byte(ask(split("predict demo.toml --from 4 --to 12 --diameter 1 --every 1 "+
+		"--json")...).stdout), &p); err != nil {
 		t.Fatal(err)
 	}
 	for _, s := range p.Stations {
@@ -58,12 +61,15 @@ func TestFiguresAreWhatIsTold(t *testing.T) {
 	}
 }
 
-// Each command draws in each kind; the same again has the same bytes; a picture is not written over, and an ending that is no kind is refused before anything is.
+// Each command draws in each kind; the same again has the same bytes; a picture is not written over, and an ending that
+// is no kind is refused before anything is.
 func TestPlotsOfEveryCommand(t *testing.T) {
 	workshop(t)
 	for i, line := range []string{
-		"wear demo.toml", "predict demo.toml --from 4 --to 12 --diameter 1 --tolerance 5thou", "correct demo.toml --from 4 --to 36 --diameter 1",
-		"place demo.toml --length 6 --diameter 1 --tolerance 2thou", "check demo.toml --measured collars.toml", "plan shaft.toml demo.toml", "wear second.toml",
+		"wear demo.toml", "predict demo.toml --from 4 --to 12 --diameter 1 --tolerance 5thou",
+		"correct demo.toml --from 4 --to 36 --diameter 1",
+		"place demo.toml --length 6 --diameter 1 --tolerance 2thou", "check demo.toml --measured collars.toml",
+		"plan shaft.toml demo.toml", "wear second.toml",
 	} {
 		kinds := []string{"svg", "png", "pdf"}
 		if testing.Short() {
@@ -90,17 +96,21 @@ func TestPlotsOfEveryCommand(t *testing.T) {
 				}
 			}
 		}
-		if a := ask(split(line + fmt.Sprintf(" --plot %d-0.svg", i))...); a.status != exitRefused || !strings.Contains(a.stderr, "exists; give --force") {
+		if a := ask(split(line + fmt.Sprintf(" --plot %d-0.svg", i))...); a.status != exitRefused ||
+			!strings.Contains(a.stderr, "exists; give --force") {
 			t.Errorf("%s: %d %s", line, a.status, a.stderr)
 		}
 	}
-	if a := ask(split("wear demo.toml --plot wear.gif")...); a.status != exitUsage || a.stdout != "" || !strings.Contains(a.stderr, "must end in .svg, .png or .pdf") {
+	if a := ask(split("wear demo.toml --plot wear.gif")...); a.status != exitUsage || a.stdout != "" ||
+		!strings.Contains(a.stderr, "must end in .svg, .png or .pdf") {
 		t.Errorf("%d %s", a.status, a.stderr)
 	}
-	if a := ask(split("wear demo.toml --plot nowhere/wear.svg")...); a.status != exitRefused || !strings.Contains(a.stderr, "there is no folder nowhere") {
+	if a := ask(split("wear demo.toml --plot nowhere/wear.svg")...); a.status != exitRefused ||
+		!strings.Contains(a.stderr, "there is no folder nowhere") {
 		t.Errorf("%d %s", a.status, a.stderr)
 	}
-	for _, line := range []string{"predict demo.toml --job shaft.toml --plot x.svg", "wear demo.toml --verdict --plot x.svg"} {
+	for _, line := range []string{"predict demo.toml --job shaft.toml --plot x.svg",
+		"wear demo.toml --verdict --plot x.svg"} {
 		if a := ask(split(line)...); a.status != exitUsage {
 			t.Errorf("%s: %d %s", line, a.status, a.stderr)
 		}
@@ -118,19 +128,26 @@ func TestPlotsOfEveryCommand(t *testing.T) {
 	}
 }
 
-// A reading stands where it would put the curve that it sees most. On a bed that is truly unworn, a way micrometer that finds the rear way 20 µm thinner at one place than everywhere else says there a drop of 20 µm, whatever the estimate makes of it: by hand, since the reading is the thickness and the
-// others say that there is none missing; and a level between two feet stands on the way that it was set on.
+// A reading stands where it would put the curve that it sees most. On a bed that is truly unworn, a way micrometer that
+// finds the rear way 20 µm thinner at one place than everywhere else says there a drop of 20 µm, whatever the estimate
+// makes of it: by hand, since the reading is the thickness and the others say that there is none missing; and a level
+// between two feet stands on the way that it was set on.
 func TestReadingsStandOnTheirCurve(t *testing.T) {
 	workshop(t)
-	const text = "format = 1\nunit = \"mm\"\n[lathe]\ncentre_height = 150\nway_span = 200\nbed = [0, 1000]\n[lathe.saddle]\nbearing_length = 250\n" +
-		"[[survey]]\nmethod = \"way-micrometer\"\non = \"rear\"\nreading_unit = \"um\"\nuncertainty = 3\ncolumns = [\"position\", \"reading\"]\nrows = [[100, 0], [200, 0], [300, 0], [400, 0], [500, -20], [600, 0], [700, 0], [800, 0], [900, 0]]\n" +
-		"[[survey]]\nmethod = \"level-along\"\non = \"front\"\nper_division = \"0.02 mm/m\"\ncolumns = [\"from\", \"to\", \"reading\"]\nrows = [[100, 300, 0], [300, 500, 0], [500, 700, 0], [700, 900, 0]]\n"
+	const text = "format = 1\nunit = \"mm\"\n[lathe]\ncentre_height = 150\nway_span = 200\nbed = [0, " +
+		"1000]\n[lathe.saddle]\nbearing_length = 250\n" +
+		"[[survey]]\nmethod = \"way-micrometer\"\non = \"rear\"\nreading_unit = \"um\"\nuncertainty = 3\ncolumns = " +
+		"[\"position\", \"reading\"]\nrows = [[100, 0], [200, 0], [300, 0], [400, 0], [500, -20], [600, 0], " +
+		"[700, 0], [800, 0], [900, 0]]\n" +
+		"[[survey]]\nmethod = \"level-along\"\non = \"front\"\nper_division = \"0.02 mm/m\"\ncolumns = [\"from\", " +
+		"\"to\", \"reading\"]\nrows = [[100, 300, 0], [300, 500, 0], [500, 700, 0], [700, 900, 0]]\n"
 	if err := os.WriteFile("thin.toml", []byte(text), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	l := opened(t, mustRead(t, "thin.toml"))
 	points := l.readings()
-	if len(points) != 2 || points[0].Name != "way-micrometer, on the rear way" || points[1].Name != "level-along, on the front way" {
+	if len(points) != 2 || points[0].Name != "way-micrometer, on the rear way" ||
+		points[1].Name != "level-along, on the front way" {
 		t.Fatalf("%+v", points)
 	}
 	p := points[0]

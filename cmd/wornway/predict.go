@@ -177,7 +177,8 @@ func (p *prediction) stations(l *lathe, c *compensate.Curve, stations []float64)
 	}}
 	for _, z := range stations {
 		s := c.Station(z)
-		j := stationJSON{in(s.Position), in(s.ToolOut), in(s.ToolDrop), in(s.DiameterError), null(in(s.Uncertainty), s.Stated), null(in(c.PushError(z)), c.Push != nil)}
+		j := stationJSON{in(s.Position), in(s.ToolOut), in(s.ToolDrop), in(s.DiameterError),
+			null(in(s.Uncertainty), s.Stated), null(in(c.PushError(z)), c.Push != nil)}
 		p.json.Stations = append(p.json.Stations, j)
 		p.table.Rows = append(p.table.Rows, []show.Cell{
 			{Text: l.bare(s.Position), Value: j.Position},
@@ -196,9 +197,11 @@ func (p *prediction) say(l *lathe, c *compensate.Curve) {
 	if c.Bore {
 		what = " (bore)"
 	}
-	p.answer = append(p.answer, fmt.Sprintf("%s between %s and %s%s: %s, %s.", l.at(c.To-c.From), l.bare(c.From), l.at(c.To), what,
+	p.answer = append(p.answer, fmt.Sprintf("%s between %s and %s%s: %s, %s.", l.at(c.To-c.From), l.bare(c.From),
+		l.at(c.To), what,
 		l.ends(t.Ends), l.plusMinus(t.UEnds, t.Stated)))
-	p.answer = append(p.answer, fmt.Sprintf("Taper %s, %s; %s; spread %s.", l.taper(t.Line.Slope), l.bigger(t.Line.Slope), l.shape(t), l.small(t.Spread)))
+	p.answer = append(p.answer, fmt.Sprintf("Taper %s, %s; %s; spread %s.", l.taper(t.Line.Slope),
+		l.bigger(t.Line.Slope), l.shape(t), l.small(t.Spread)))
 	sampled, stated := c.Sample(c.Spaced(), c.Tolerance)
 	if stated {
 		in := l.unit.From
@@ -229,7 +232,8 @@ func (w words) bigger(slope float64) string {
 
 // spreadWords says between what the spread lies.
 func (l *lathe) spreadWords(what string, computed float64, s compensate.Sampled) string {
-	out := fmt.Sprintf("With what is known of the wear, %s lies between %s and %s with 95 %% probability", what, l.cell(s.Spread[0]), l.small(s.Spread[1]))
+	out := fmt.Sprintf("With what is known of the wear, %s lies between %s and %s with 95 %% probability", what,
+		l.cell(s.Spread[0]), l.small(s.Spread[1]))
 	if s.Spread[0] > computed {
 		out += ": more than computed, because what is not known of the wear can only add to a spread so small"
 	}

@@ -68,12 +68,14 @@ func (e *env) predictJob(c *cobra.Command, file string, o *predictOptions) error
 		also, limits, kept := p.limits(k.curve, one.taper.Spread, k.curve.Ends())
 		held, stated = held && one.held && kept, stated || one.taper.Stated
 		r.Answer = append(r.Answer, f.Name+": "+strings.Join(append(one.answer, also...), " "))
-		j.Features = append(j.Features, featureJSON{Name: f.Name, Turned: true, lengthJSON: &one.json.lengthJSON, limitsJSON: &limits})
+		j.Features = append(j.Features, featureJSON{Name: f.Name, Turned: true, lengthJSON: &one.json.lengthJSON,
+			limitsJSON: &limits})
 		p.add(&table, f.Name, one)
 	}
 	r.Tables = []show.Table{table}
 	r.Remarks = p.remarks(stated)
-	seat := p.assumed("Each feature is measured and the dial set at its tailstock end; the error there is zero by definition.", all...)
+	seat := p.assumed("Each feature is measured and the dial set at its tailstock end; the error there is zero by "+
+		"definition.", all...)
 	r.Assumed, r.Warnings = seat.assumed, seat.warnings
 	j.Assumed, j.Warnings = r.Assumed, append([]string{}, r.Warnings...)
 	r.JSON = j
@@ -88,7 +90,8 @@ func (p *onLathe) notTurned(feature int) string {
 
 // remarks say how the numbers for a part's features are to be read.
 func (p *onLathe) remarks(stated bool) []string {
-	out := []string{fmt.Sprintf("Positions count from the spindle nose; the part's headstock end lies at %s.", p.at(p.held.At))}
+	out := []string{fmt.Sprintf("Positions count from the spindle nose; the part's headstock end lies at %s.",
+		p.at(p.held.At))}
 	if stated {
 		out = append(out, atK2)
 	}
@@ -99,7 +102,8 @@ func (p *onLathe) remarks(stated bool) []string {
 func (p *onLathe) add(t *show.Table, name string, one prediction) {
 	bent := p.held.Push != nil
 	if t.Columns == nil {
-		t.Columns = append([]show.Column{{Head: "feature", Key: "feature", Left: true, Words: true}}, one.table.Columns...)
+		t.Columns = append([]show.Column{{Head: "feature", Key: "feature", Left: true, Words: true}},
+			one.table.Columns...)
 		for i := range t.Columns {
 			switch c := &t.Columns[i]; c.Key {
 			case "tool_out", "tool_drop":
@@ -110,7 +114,8 @@ func (p *onLathe) add(t *show.Table, name string, one prediction) {
 		}
 		if bent {
 			last := len(t.Columns) - 1
-			t.Columns = append(t.Columns[:last:last], show.Column{Head: "of it\nbending, " + p.smallName(), Key: "bending"}, t.Columns[last])
+			t.Columns = append(t.Columns[:last:last], show.Column{Head: "of it\nbending, " + p.smallName(),
+				Key: "bending"}, t.Columns[last])
 		}
 	}
 	for i, row := range one.table.Rows {
@@ -124,8 +129,10 @@ func (p *onLathe) add(t *show.Table, name string, one prediction) {
 	}
 }
 
-// limits says what else is asked of a feature, and what bending has to do with its spread; held is false where a limit is not kept. spread is what is computed, mm, and ends are the feature's two ends as they are cut.
-func (p *onLathe) limits(c *compensate.Curve, spread float64, ends []compensate.Held) (sentences []string, j limitsJSON, held bool) {
+// limits says what else is asked of a feature, and what bending has to do with its spread; held is false where a limit
+// is not kept. spread is what is computed, mm, and ends are the feature's two ends as they are cut.
+func (p *onLathe) limits(c *compensate.Curve, spread float64, ends []compensate.Held) (sentences []string, j limitsJSON,
+	held bool) {
 	in := p.unit.From
 	held = true
 	say := func(format string, args ...any) { sentences = append(sentences, fmt.Sprintf(format, args...)) }
@@ -143,7 +150,8 @@ func (p *onLathe) limits(c *compensate.Curve, spread float64, ends []compensate.
 		within, stated := c.AlikeWithin(ends[0], ends[1], c.Feature.Taper)
 		j.TaperProbability = null(within, stated)
 		what := fmt.Sprintf("the two ends differ by no more than %s", p.small(c.Feature.Taper))
-		switch ok := math.Abs(c.At(ends[0].Position, ends[0].Setting)-c.At(ends[1].Position, ends[1].Setting)) <= c.Feature.Taper; {
+		switch ok := math.Abs(c.At(ends[0].Position, ends[0].Setting)-c.At(ends[1].Position,
+			ends[1].Setting)) <= c.Feature.Taper; {
 		case !stated && ok:
 			say("As computed %s; how sure that is cannot be said, as the wear has no ±.", what)
 		case !stated:
@@ -158,8 +166,10 @@ func (p *onLathe) limits(c *compensate.Curve, spread float64, ends []compensate.
 	}
 	if s := c.Size; s != nil {
 		left := s.Upper - s.Lower - spread
-		j.Lower, j.Upper, j.LimitsLeave = null(in(c.Diameter+s.Lower), true), null(in(c.Diameter+s.Upper), true), null(in(left), true)
-		limits := length.Diameter(c.Diameter+s.Lower, p.unit) + " to " + length.Diameter(c.Diameter+s.Upper, p.unit) + " " + p.unit.String()
+		j.Lower, j.Upper, j.LimitsLeave = null(in(c.Diameter+s.Lower), true), null(in(c.Diameter+s.Upper), true),
+			null(in(left), true)
+		limits := length.Diameter(c.Diameter+s.Lower, p.unit) + " to " + length.Diameter(c.Diameter+s.Upper, p.unit) +
+			" " + p.unit.String()
 		if c.Fit != "" {
 			limits += " (" + c.Fit + map[bool]string{true: ", from memory"}[c.Recalled] + ")"
 		}

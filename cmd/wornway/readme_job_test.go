@@ -12,10 +12,13 @@ import (
 	"wornway/profile/length"
 )
 
-// readReadmeFile reads a file that the README shows: a job where it has [job], a cut where it has a survey and no [lathe], otherwise a profile.
+// readReadmeFile reads a file that the README shows: a job where it has [job], a cut where it has a survey and no
+// [lathe], otherwise a profile.
 func readReadmeFile(name string, content []byte) ([]document.Fault, error) {
-	if bytes.Contains(content, []byte("\n[[survey]]")) && !bytes.Contains(content, []byte("\n[lathe]")) { // a cut, which borrows its lathe
-		_, err := (&profile.Profile{Unit: length.Inch, Lathe: profile.Lathe{Ways: profile.Range{From: 0, To: 1000}}}).ReadCut(nil, name, content)
+	// a cut, which borrows its lathe
+	if bytes.Contains(content, []byte("\n[[survey]]")) && !bytes.Contains(content, []byte("\n[lathe]")) {
+		_, err := (&profile.Profile{Unit: length.Inch, Lathe: profile.Lathe{Ways: profile.Range{From: 0,
+			To: 1000}}}).ReadCut(nil, name, content)
 		return nil, err
 	}
 	if strings.Contains("\n"+string(content), "\n[job]\n") {

@@ -65,7 +65,8 @@ func readmeBlocks(lines []string) ([]readmeBlock, error) {
 	return out, nil
 }
 
-// readmeCommand splits a console block into the arguments of its command and the answer shown. A command goes on after a line that ends in a backslash.
+// readmeCommand splits a console block into the arguments of its command and the answer shown. A command goes on after
+// a line that ends in a backslash.
 func readmeCommand(block []string) (args, answer []string, err error) {
 	command := ""
 	for i, l := range block {
@@ -118,8 +119,9 @@ func answerMatches(shown, answer []string) bool {
 	return false
 }
 
-// renewAnswer puts a new answer into the shape of the one shown before: whole where nothing was elided, else the same number of lines at both ends and,
-// between two elisions, as many lines as before from the first line on that is unchanged.
+// renewAnswer puts a new answer into the shape of the one shown before: whole where nothing was elided, else the same
+// number of lines at both ends and, between two elisions, as many lines as before from the first line on that is
+// unchanged.
 func renewAnswer(shown, answer []string) ([]string, error) {
 	if answerMatches(shown, answer) {
 		return shown, nil
@@ -199,7 +201,8 @@ func TestReadmeElision(t *testing.T) {
 	}
 }
 
-// Every command that the README shows is run, in a folder that holds the README's own profiles and the samples, and its answer compared.
+// Every command that the README shows is run, in a folder that holds the README's own profiles and the samples, and its
+// answer compared.
 func TestReadmeCommands(t *testing.T) {
 	path, err := filepath.Abs(readmeFile)
 	if err != nil {
@@ -272,7 +275,8 @@ func TestReadmeCommands(t *testing.T) {
 			}
 			changes = append(changes, change{b.last - len(want), b.last, answer})
 		} else if !answerMatches(want, got) {
-			t.Errorf("README.md:%d: the answer of wornway %s is not what is shown; it is:\n%s\n(go test ./cmd/wornway -run Readme -update-readme rewrites it)",
+			t.Errorf("README.md:%d: the answer of wornway %s is not what is shown; it is:\n%s\n(go test "+
+				"./cmd/wornway -run Readme -update-readme rewrites it)",
 				b.first+1, strings.Join(args, " "), strings.Join(got, "\n"))
 		}
 	}
@@ -295,15 +299,18 @@ func TestReadmeCommands(t *testing.T) {
 	}
 }
 
-// readmeAnswer runs a command and returns all that it writes, with its exit status in a last line where that is not 0. What it tells of its progress, if the
-// machine is slow, is left out.
+// readmeAnswer runs a command and returns all that it writes, with its exit status in a last line where that is not 0.
+// What it tells of its progress, if the machine is slow, is left out.
 func readmeAnswer(args []string, stdin string) []string {
 	var out bytes.Buffer
 	if code := runOn(context.Background(), onTestDay, args, strings.NewReader(stdin), &out, &out); code != exitDone {
 		fmt.Fprintf(&out, "(exit status %d)\n", code)
 	}
 	lines := strings.Split(strings.TrimSuffix(out.String(), "\n"), "\n")
-	return slices.DeleteFunc(lines, func(l string) bool { return strings.HasPrefix(l, "wornway: ") && strings.HasSuffix(l, " …") })
+	return slices.DeleteFunc(lines, func(l string) bool {
+		return strings.HasPrefix(l, "wornway: ") &&
+			strings.HasSuffix(l, " …")
+	})
 }
 
 // The README explains every key that describes a lathe, and every method of surveying with its columns.
@@ -352,7 +359,8 @@ func TestSampleLathes(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if first, _, _ := strings.Cut(string(text), "\n"); !strings.HasPrefix(first, "#") || !strings.Contains(first, "invented") {
+		if first, _, _ := strings.Cut(string(text), "\n"); !strings.HasPrefix(first, "#") ||
+			!strings.Contains(first, "invented") {
 			t.Errorf("%s: the first line does not say that it is invented", name)
 		}
 		if filepath.Ext(name) != ".toml" {
@@ -367,17 +375,19 @@ func TestSampleLathes(t *testing.T) {
 	}
 }
 
-// From the CSV file to the JSON answer, for the lathe with the rear tool post, against a reckoning by hand. The saddle's ends, 150 mm to either side of the
-// tool, stand on rows of the file. Derived here.
+// From the CSV file to the JSON answer, for the lathe with the rear tool post, against a reckoning by hand. The
+// saddle's ends, 150 mm to either side of the tool, stand on rows of the file. Derived here.
 //
-// At 300 mm: front (0.067 + 0.055)/2 = 0.061, rear (0.028 + 0.027)/2 = 0.0275, shift (0.009 + 0.008)/2 = 0.0085; at 500 mm: 0.0475, 0.023, 0.007.
-// Out, for a rear post: −(0.0085 + 160·(0.061 − 0.0275)/240) = −0.0308333 and −(0.007 + 160·(0.0475 − 0.023)/240) = −0.0233333.
-// Down, 120 + 20 mm behind the front way: 0.061 − 140·0.0335/240 = 0.0414583 and 0.0475 − 140·0.0245/240 = 0.0332083.
-// So from 500 to 300 mm the point goes 0.0075 in and 0.00825 down, and the diameter error is 2·(√(19.9925² + 0.00825²) − 20) = −0.0149966.
-// Its standard uncertainty: each of the eight entries of front and rear counts with 2·160/240/2 = 2/3, each of the four of shift with 1, and
-// 0.004·√(8·4/9 + 4) = 0.0109949.
+// At 300 mm: front (0.067 + 0.055)/2 = 0.061, rear (0.028 + 0.027)/2 = 0.0275, shift (0.009 + 0.008)/2 = 0.0085; at 500
+// mm: 0.0475, 0.023, 0.007. Out, for a rear post: −(0.0085 + 160·(0.061 − 0.0275)/240) = −0.0308333 and −(0.007 +
+// 160·(0.0475 − 0.023)/240) = −0.0233333. Down, 120 + 20 mm behind the front way: 0.061 − 140·0.0335/240 = 0.0414583
+// and 0.0475 − 140·0.0245/240 = 0.0332083. So from 500 to 300 mm the point goes 0.0075 in and 0.00825 down, and the
+// diameter error is 2·(√(19.9925² + 0.00825²) − 20) = −0.0149966. Its standard uncertainty: each of the eight entries
+// of front and rear counts with 2·160/240/2 = 2/3, each of the four of shift with 1, and 0.004·√(8·4/9 + 4) =
+// 0.0109949.
 func TestSampleRearPostByHand(t *testing.T) {
-	answer := readmeAnswer(strings.Fields("predict ../../testdata/lathes/rear-post.toml --from 300 --to 500 --diameter 40 --every 100 --json"), "")
+	answer := readmeAnswer(strings.Fields("predict ../../testdata/lathes/rear-post.toml --from 300 --to 500 "+
+		"--diameter 40 --every 100 --json"), "")
 	var got predictJSON
 	if err := json.Unmarshal([]byte(strings.Join(answer, "\n")), &got); err != nil {
 		t.Fatalf("%v in %s", err, strings.Join(answer, "\n"))
@@ -395,7 +405,8 @@ func TestSampleRearPostByHand(t *testing.T) {
 		{"error at 300", first.DiameterError, -0.014996596}, {"error at 500", last.DiameterError, 0},
 		{"uncertainty at 300", *first.Uncertainty, 0.010994948}, {"ends", got.Taper.Ends, -0.014996596},
 	} {
-		if math.Abs(c.got-c.want) > 1e-6 { // the reckoning of the uncertainty leaves out what the drops add at second order
+		// the reckoning of the uncertainty leaves out what the drops add at second order
+		if math.Abs(c.got-c.want) > 1e-6 {
 			t.Errorf("%s: %.9f, want %.9f", c.what, c.got, c.want)
 		}
 	}

@@ -60,8 +60,10 @@ name, in the place of an older one. The methods are ` + strings.Join(methodNames
 	f.Var(&o.every, "every", "distance from station to station")
 	f.Var(&o.from, "from", "first station")
 	f.Var(&o.to, "to", "last station")
-	f.BoolVar(&o.reference, "reference", false, "each answer has a second reading, of a level or an indicator that stays put")
-	_ = c.RegisterFlagCompletionFunc("method", func(*cobra.Command, []string, string) ([]cobra.Completion, cobra.ShellCompDirective) {
+	f.BoolVar(&o.reference, "reference", false, "each answer has a second reading, of a level or an indicator that "+
+		"stays put")
+	_ = c.RegisterFlagCompletionFunc("method", func(*cobra.Command, []string, string) ([]cobra.Completion,
+		cobra.ShellCompDirective) {
 		return methodNames(), cobra.ShellCompDirectiveNoFileComp
 	})
 	return c
@@ -102,7 +104,8 @@ func runRecord(e *env, c *cobra.Command, file string, o *recordOptions) error {
 		return err
 	}
 	if file == "-" {
-		return usageError{"standard input cannot be written to: record needs a file", "for instance: wornway record demo.toml --method " + m.Name}
+		return usageError{"standard input cannot be written to: record needs a file",
+			"for instance: wornway record demo.toml --method " + m.Name}
 	}
 	if _, err := e.open(file); err != nil {
 		return err
@@ -127,7 +130,8 @@ func runRecord(e *env, c *cobra.Command, file string, o *recordOptions) error {
 	ctx, stop := signal.NotifyContext(e.ctx, os.Interrupt)
 	defer stop()
 	r := &recording{
-		talk: newTalk(ctx, e), words: words{p.Unit}, env: e, file: file, method: m, text: text, profile: p, under: under, told: map[string]bool{},
+		talk: newTalk(ctx, e), words: words{p.Unit}, env: e, file: file, method: m, text: text, profile: p,
+		under: under, told: map[string]bool{},
 	}
 	defer r.close()
 	err = r.all(c, o)
@@ -146,9 +150,11 @@ func onDisk(err error) error {
 	case errors.As(err, &locked):
 		return refusal{err.Error(), "end it there first; nothing was changed here"}
 	case errors.As(err, &changed):
-		return refusal{err.Error(), "the last answer is not in it; the same command goes on from what the file says now"}
+		return refusal{err.Error(), "the last answer is not in it; the same command goes on from what the file says " +
+			"now"}
 	}
-	return refusal{err.Error(), "what was answered before is in the file; once that is put right, the same command goes on"}
+	return refusal{err.Error(), "what was answered before is in the file; once that is put right, the same command " +
+		"goes on"}
 }
 
 // recording is the conversation about one survey.
@@ -168,7 +174,8 @@ type recording struct {
 
 // all asks from the first question to the last.
 func (r *recording) all(c *cobra.Command, o *recordOptions) error {
-	r.say("Caution: Measure with the spindle stopped and the machine isolated. Chuck key out, no gloves, sleeves rolled tight, no loose hair. The shop's own rules and local codes come first.")
+	r.say("Caution: Measure with the spindle stopped and the machine isolated. Chuck key out, no gloves, sleeves " +
+		"rolled tight, no loose hair. The shop's own rules and local codes come first.")
 	if r.under != nil && r.under.Started {
 		if err := r.resume(c, o); err != nil {
 			return err
@@ -196,7 +203,8 @@ func (r *recording) all(c *cobra.Command, o *recordOptions) error {
 		if err := r.stations(); !errors.Is(err, errBack) {
 			return err
 		}
-		if o.given(c) && len(r.before) > 0 { // the stations stand in the command and would only be put back: what was answered before them is meant
+		// the stations stand in the command and would only be put back: what was answered before them is meant
+		if o.given(c) && len(r.before) > 0 {
 			if err := r.takeBack(); err != nil {
 				return err
 			}
@@ -207,7 +215,8 @@ func (r *recording) all(c *cobra.Command, o *recordOptions) error {
 
 // resume says where the survey stands, and changes the stations that are left where others were asked for.
 func (r *recording) resume(c *cobra.Command, o *recordOptions) error {
-	r.say(fmt.Sprintf("Going on with survey %d (%s): %s so far.", r.under.Number, r.method.Name, count(len(r.under.Rows), "reading")))
+	r.say(fmt.Sprintf("Going on with survey %d (%s): %s so far.", r.under.Number, r.method.Name,
+		count(len(r.under.Rows), "reading")))
 	if o.reference {
 		r.say("Its columns are set already: --reference changes nothing.")
 	}
@@ -215,7 +224,8 @@ func (r *recording) resume(c *cobra.Command, o *recordOptions) error {
 		return nil
 	}
 	if r.under.Returning() {
-		return refusal{"the way back has begun: it goes over the stations that were read", "leave --at, --every, --from and --to out"}
+		return refusal{"the way back has begun: it goes over the stations that were read",
+			"leave --at, --every, --from and --to out"}
 	}
 	stations, err := r.asked(c, o)
 	if err != nil {
@@ -238,7 +248,8 @@ func (r *recording) write(text []byte) error {
 	return nil
 }
 
-// put writes the file and reads back what it says. The first time its version from before this conversation is kept beside it.
+// put writes the file and reads back what it says. The first time its version from before this conversation is kept
+// beside it.
 func (r *recording) put(text []byte) error {
 	p, err := r.env.parse(filepath.Dir(r.file), r.file, text)
 	if err != nil {

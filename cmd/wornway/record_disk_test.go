@@ -41,7 +41,8 @@ func saidWhy(t *testing.T, c *exec.Cmd, want, hint string) (output string) {
 	if c.ProcessState == nil || c.ProcessState.ExitCode() != exitRefused {
 		t.Fatalf("%v\n%s", err, out)
 	}
-	if !strings.Contains(string(out), "cannot write demo.toml: "+want) || !strings.Contains(string(out), "hint: "+hint) {
+	if !strings.Contains(string(out), "cannot write demo.toml: "+want) ||
+		!strings.Contains(string(out), "hint: "+hint) {
 		t.Errorf("no %q in\n%s", want, out)
 	}
 	return string(out)
@@ -63,7 +64,8 @@ func TestRecordFileTooLarge(t *testing.T) {
 	}
 }
 
-// onSmallDisk returns a command for a script that runs in a file system of its own, of 64 KiB in memory, with the profile in it; it skips where the system does not let us make one.
+// onSmallDisk returns a command for a script that runs in a file system of its own, of 64 KiB in memory, with the
+// profile in it; it skips where the system does not let us make one.
 func onSmallDisk(t *testing.T, script string) *exec.Cmd {
 	t.Helper()
 	const mount = "mount -t tmpfs -o size=64k none small"

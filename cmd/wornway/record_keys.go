@@ -15,7 +15,8 @@ import (
 	"wornway/profile/survey"
 )
 
-// questions asks for those keys of the survey that it does not have yet. Each answer is on disk before the next question.
+// questions asks for those keys of the survey that it does not have yet. Each answer is on disk before the next
+// question.
 func (r *recording) questions() error {
 	qs := r.method.Questions(survey.Machine{Lathe: r.profile.Lathe.Bed, Unit: r.profile.Unit})
 	if err := r.possible(); err != nil {
@@ -193,12 +194,14 @@ func (r *recording) possible() error {
 	err = r.tried(text, "method")
 	var wrong wrongAnswer
 	if errors.As(err, &wrong) {
-		return refusal{fmt.Sprintf("%s: %s %s", r.file, r.method.Name, strings.TrimPrefix(wrong.message, "that ")), wrong.hint}
+		return refusal{fmt.Sprintf("%s: %s %s", r.file, r.method.Name, strings.TrimPrefix(wrong.message, "that ")),
+			wrong.hint}
 	}
 	return err
 }
 
-// tried reads the file's text with a reading put in on trial and returns as a wrongAnswer what is then wrong with one of the survey's keys; what is to be thought about, it says.
+// tried reads the file's text with a reading put in on trial and returns as a wrongAnswer what is then wrong with one
+// of the survey's keys; what is to be thought about, it says.
 func (r *recording) tried(text []byte, key string) error {
 	e, err := entry.Find(text, r.method)
 	if err != nil {

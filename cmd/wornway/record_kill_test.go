@@ -61,7 +61,8 @@ func (x *expected) then(t *testing.T, text []byte, err error) {
 	x.text = text
 }
 
-// next chooses what to answer to the next question and returns it with all texts that the file goes through for it; the last of them is what it must hold when the next question is asked.
+// next chooses what to answer to the next question and returns it with all texts that the file goes through for it; the
+// last of them is what it must hold when the next question is asked.
 func (x *expected) next(t *testing.T, r *rand.Rand) (answer string, texts [][]byte) {
 	t.Helper()
 	e := x.entry(t)
@@ -124,13 +125,15 @@ func (x *expected) next(t *testing.T, r *rand.Rand) (answer string, texts [][]by
 	}
 	if err == nil {
 		x.then(t, text, nil)
-	} else if !errors.Is(err, entry.ErrNothing) && !errors.Is(err, entry.ErrAgain) && !errors.Is(err, entry.ErrReturning) && !errors.Is(err, entry.ErrNoStation) {
+	} else if !errors.Is(err, entry.ErrNothing) && !errors.Is(err, entry.ErrAgain) &&
+		!errors.Is(err, entry.ErrReturning) && !errors.Is(err, entry.ErrNoStation) {
 		t.Fatal(err)
 	}
 	return answer, [][]byte{x.text}
 }
 
-// asks waits until a program asks its next question: until what it has written from an offset on ends in a colon and a blank. It returns false where it has ended.
+// asks waits until a program asks its next question: until what it has written from an offset on ends in a colon and a
+// blank. It returns false where it has ended.
 func asks(s *tape, from int) (at int, yes bool) {
 	for {
 		text, over := s.read()
@@ -171,8 +174,9 @@ func (s *tape) read() (string, bool) {
 	return s.text, s.over
 }
 
-// Killed at whatever moment, record leaves a file that reads and holds every answer that was acknowledged by a further question; of the one that was not it holds all or nothing. The same command then
-// goes on from there. The rest of the file stays, and the version beside it is a whole one too.
+// Killed at whatever moment, record leaves a file that reads and holds every answer that was acknowledged by a further
+// question; of the one that was not it holds all or nothing. The same command then goes on from there. The rest of the
+// file stays, and the version beside it is a whole one too.
 func TestRecordKilled(t *testing.T) {
 	program, err := exec.LookPath("wornway")
 	if err != nil {
@@ -192,7 +196,8 @@ func TestRecordKilled(t *testing.T) {
 	x := &expected{method: method}
 	finished, between := 0, 0
 	for killed := 0; killed < times; {
-		if e := x.text; e == nil || strings.Contains(string(e), "[[survey]]") && x.entry(t) == nil { // finished: begin with a new file
+		// finished: begin with a new file
+		if e := x.text; e == nil || strings.Contains(string(e), "[[survey]]") && x.entry(t) == nil {
 			x.text = []byte(killedLathe)
 			if err := os.WriteFile("killed.toml", x.text, 0o644); err != nil {
 				t.Fatal(err)
@@ -260,12 +265,14 @@ func TestRecordKilled(t *testing.T) {
 		}
 		i := slices.IndexFunc(possible, func(p []byte) bool { return string(p) == string(now) })
 		if i < 0 {
-			t.Fatalf("killed after %d times the file holds\n%s\nwhich it should never have held; last it should have been\n%s", killed, now, possible[len(possible)-1])
+			t.Fatalf("killed after %d times the file holds\n%s\nwhich it should never have held; last it should have "+
+				"been\n%s", killed, now, possible[len(possible)-1])
 		}
 		if !strings.HasPrefix(string(now), killedLathe) {
 			t.Fatalf("the rest of the file has changed:\n%s", now)
 		}
-		if old, err := os.ReadFile("killed.toml.bak"); err == nil && string(now) != string(begun) && string(old) != string(begun) {
+		if old, err := os.ReadFile("killed.toml.bak"); err == nil && string(now) != string(begun) &&
+			string(old) != string(begun) {
 			t.Fatalf("the version beside it is not the one from before:\n%s\nwant\n%s", old, begun)
 		}
 		x.text = now
@@ -279,5 +286,6 @@ func TestRecordKilled(t *testing.T) {
 			killed++
 		}
 	}
-	t.Logf("killed %d times, %d of them before the last answer was written; finished %d times", times, between, finished)
+	t.Logf("killed %d times, %d of them before the last answer was written; finished %d times", times, between,
+		finished)
 }

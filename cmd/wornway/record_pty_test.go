@@ -57,7 +57,8 @@ func (s *screen) waitFor(t *testing.T, from int, pattern string) int {
 // conversation is one with a program at a terminal: what it asks, and what is typed.
 type conversation [][2]string
 
-// atTerminal runs a command line at a terminal so many columns wide and returns its exit status and all that stood on the screen.
+// atTerminal runs a command line at a terminal so many columns wide and returns its exit status and all that stood on
+// the screen.
 func (c conversation) atTerminal(t *testing.T, columns int, args ...string) (status int, text string) {
 	t.Helper()
 	program, err := exec.LookPath("wornway")
@@ -103,7 +104,8 @@ func (c conversation) atTerminal(t *testing.T, columns int, args ...string) (sta
 
 const ctrlC = "\x03"
 
-// A survey at a terminal as narrow as a telephone's, broken off with Ctrl-C and gone on with: no line is wider than it, each answer stands on the screen once, and each is in the file.
+// A survey at a terminal as narrow as a telephone's, broken off with Ctrl-C and gone on with: no line is wider than it,
+// each answer stands on the screen once, and each is in the file.
 func TestRecordAtTerminal(t *testing.T) {
 	for _, columns := range []int{40, 80} {
 		workshop(t)
@@ -139,13 +141,15 @@ func TestRecordAtTerminal(t *testing.T) {
 		}
 		narrow(t, text, columns)
 		file, err := os.ReadFile("demo.toml")
-		if want := "rows = [\n  [0.0, 5.0],\n  [8.0, 2.0],\n  [16.0, 4.0],\n  [24.0, 4.0],\n]\n"; err != nil || !strings.HasSuffix(string(file), want) {
+		if want := "rows = [\n  [0.0, 5.0],\n  [8.0, 2.0],\n  [16.0, 4.0],\n  [24.0, 4.0],\n]\n"; err != nil ||
+			!strings.HasSuffix(string(file), want) {
 			t.Errorf("%v\n%s", err, file)
 		}
 	}
 }
 
-// narrow checks that no line on a screen is wider than it; a command line to be typed again may be, as it must stay in one piece.
+// narrow checks that no line on a screen is wider than it; a command line to be typed again may be, as it must stay in
+// one piece.
 func narrow(t *testing.T, text string, columns int) {
 	t.Helper()
 	for _, line := range strings.Split(text, "\n") {

@@ -168,7 +168,8 @@ func (r *recording) undo() error {
 func (r *recording) help() {
 	for _, line := range []string{
 		"  A reading is a number, such as " + map[bool]string{true: "-1.5", false: "-0.3 or 8um"}[r.method.Level] + ".",
-		"  same: as the one before", "  again: measure the last one again", "  skip: leave this station out", "  return: start the way back", "  undo: take the last answer back",
+		"  same: as the one before", "  again: measure the last one again", "  skip: leave this station out",
+		"  return: start the way back", "  undo: take the last answer back",
 		"  done: the survey is finished", "  stop: leave the rest for later",
 	} {
 		r.say(line)
@@ -204,7 +205,8 @@ func (r *recording) reading(a entry.Answer) error {
 // meaning says in a line how the estimate stands at the station, and which reading does not fit the others.
 func (r *recording) meaning(at entry.Station, row int) {
 	i := r.index()
-	if zero := func(t survey.Term) bool { return t.Name == survey.ZeroName }; i >= 0 && len(r.under.Rows) == 1 && slices.ContainsFunc(r.profile.Surveys[i].Set.Terms, zero) {
+	if zero := func(t survey.Term) bool { return t.Name == survey.ZeroName }; i >= 0 && len(r.under.Rows) == 1 &&
+		slices.ContainsFunc(r.profile.Surveys[i].Set.Terms, zero) {
 		r.say("  Written down; the next ones are counted from it.")
 		return
 	}
@@ -230,7 +232,8 @@ func (r *recording) meaning(at entry.Station, row int) {
 	// One misread reading may make a way grow by itself: the reading first.
 	if !r.misfits(l, row) && len(est.Grown) > 0 && !r.told["grown"] {
 		r.told["grown"] = true
-		r.say(fmt.Sprintf("! By the readings so far the %s way would stand higher at %s than when it was new. Is the sign right? %s", est.Grown[0].Curve, r.about(est.Grown[0].Position), r.sign()))
+		r.say(fmt.Sprintf("! By the readings so far the %s way would stand higher at %s than when it was new. Is the "+
+			"sign right? %s", est.Grown[0].Curve, r.about(est.Grown[0].Position), r.sign()))
 	}
 }
 
@@ -267,7 +270,8 @@ func (r *recording) sees() (what string, sum bed.Sum, plus, minus string) {
 	return "Front way", bed.At(bed.Front, 0), "down", "up"
 }
 
-// misfits says that the reading just taken, or another of the survey since it came, does not fit what all the others say, and returns whether any does not.
+// misfits says that the reading just taken, or another of the survey since it came, does not fit what all the others
+// say, and returns whether any does not.
 func (r *recording) misfits(l *lathe, row int) bool {
 	i := r.index()
 	if i < 0 {

@@ -19,17 +19,20 @@ import (
 
 // given says whether stations were asked for on the command line.
 func (o *recordOptions) given(c *cobra.Command) bool {
-	return slices.ContainsFunc([]string{"at", "every", "from", "to"}, func(name string) bool { return c.Flags().Changed(name) })
+	return slices.ContainsFunc([]string{"at", "every", "from", "to"},
+		func(name string) bool { return c.Flags().Changed(name) })
 }
 
 // check refuses flags that do not go together.
 func (o *recordOptions) check(c *cobra.Command, m survey.Method) error {
 	others := c.Flags().Changed("every") || c.Flags().Changed("from") || c.Flags().Changed("to")
 	if c.Flags().Changed("at") && others {
-		return usageError{"--at names the stations: --every, --from and --to have no place beside it", "for instance: --at 2,4,6.5"}
+		return usageError{"--at names the stations: --every, --from and --to have no place beside it",
+			"for instance: --at 2,4,6.5"}
 	}
 	if c.Flags().Changed("every") && !(o.every.Number > 0) {
-		return usageError{fmt.Sprintf("--every %s: must be greater than zero", o.every.String()), "give the distance from one station to the next"}
+		return usageError{fmt.Sprintf("--every %s: must be greater than zero", o.every.String()),
+			"give the distance from one station to the next"}
 	}
 	if o.reference && !slices.Contains(m.Also, "reference") {
 		return usageError{fmt.Sprintf("--reference: %s knows no second reading", m.Name), "leave it out"}
@@ -64,7 +67,8 @@ func (r *recording) asked(c *cobra.Command, o *recordOptions) ([]entry.Station, 
 	if o.at != "" || c.Flags().Changed("at") {
 		s, err := r.listed(o.at)
 		if err != nil {
-			return nil, usageError{fmt.Sprintf("--at %s: %v", visible(o.at), plainError(err)), "positions with commas between, such as 2,4,6.5"}
+			return nil, usageError{fmt.Sprintf("--at %s: %v", visible(o.at), plainError(err)),
+				"positions with commas between, such as 2,4,6.5"}
 		}
 		return s, nil
 	}
@@ -81,7 +85,8 @@ func (r *recording) asked(c *cobra.Command, o *recordOptions) ([]entry.Station, 
 		step = compensate.RoundStep(to-from, r.unit.MM(), mostStations)
 	}
 	if !(from < to) {
-		return nil, usageError{fmt.Sprintf("the stations go from %s to %s: --from must be less than --to", r.bare(from), r.at(to)), "positions count from the spindle nose"}
+		return nil, usageError{fmt.Sprintf("the stations go from %s to %s: --from must be less than --to", r.bare(from),
+			r.at(to)), "positions count from the spindle nose"}
 	}
 	s, err := r.stepped(from, to, step)
 	if err != nil {
@@ -101,7 +106,8 @@ type spreading struct {
 	jaws     float64    // where the jaws stand, mm; NaN: not known
 }
 
-// newSpreading is that of a survey of which nothing is known yet but its method; the jaws stand where the profile has them.
+// newSpreading is that of a survey of which nothing is known yet but its method; the jaws stand where the profile has
+// them.
 func newSpreading(p *profile.Profile, m survey.Method) spreading {
 	s := spreading{profile: p, method: m, jaws: math.NaN()}
 	if h := p.Lathe.Holding; h != nil {
@@ -165,7 +171,8 @@ func (s spreading) reach() (from, to, step float64) {
 	return from, to, compensate.RoundStep(to-from, unit.MM(), most)
 }
 
-// stepped returns stations at the multiples of a step within a stretch, mm; where a start was asked for it is one of them.
+// stepped returns stations at the multiples of a step within a stretch, mm; where a start was asked for it is one of
+// them.
 func (r *recording) stepped(from, to, step float64) ([]entry.Station, error) {
 	const tooMany = 1000
 	if (to-from)/step > tooMany {
@@ -190,7 +197,8 @@ func (s spreading) spread() []float64 {
 	for i := math.Ceil(from/step - 1e-9); i*step <= to+1e-9*step; i++ {
 		if z := i * step; jaws && z <= from {
 			continue // no collar is turned in the jaws
-		} else if !s.edge() || z > from+step/10 && z < to-step/10 { // under an edge there is a gap only between its contacts
+		} else if !s.edge() || z > from+step/10 && z < to-step/10 {
+			// under an edge there is a gap only between its contacts
 			at = append(at, tidy(s.profile.Unit.From(z)))
 		}
 	}
@@ -222,7 +230,8 @@ func (r *recording) onBed(at []float64) ([]entry.Station, error) {
 	for i, z := range at {
 		const near = 1e-6
 		if mm := r.unit.ToMM(z); mm < ways.From-near || mm > ways.To+near {
-			return nil, fmt.Errorf("%v lies outside lathe.bed, which goes from %s to %s", z, r.bare(ways.From), r.at(ways.To))
+			return nil, fmt.Errorf("%v lies outside lathe.bed, which goes from %s to %s", z, r.bare(ways.From),
+				r.at(ways.To))
 		}
 		if i > 0 && z == at[i-1] {
 			return nil, fmt.Errorf("%v stands twice: the answer again measures a place once more", z)
@@ -255,7 +264,8 @@ func (r *recording) whichStations() ([]entry.Station, error) {
 	r.say("")
 	what := "Stations, from the spindle nose"
 	if r.method.Stretches() {
-		what = "The level's feet stand, one after the other, at these positions from the spindle nose: give them as far apart as the feet are"
+		what = "The level's feet stand, one after the other, at these positions from the spindle nose: give them as " +
+			"far apart as the feet are"
 	}
 	r.say(fmt.Sprintf("%s, in %s: an empty answer takes %s.", what, r.plainUnit(), strings.Join(names, " ")))
 	for {

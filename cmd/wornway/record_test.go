@@ -57,20 +57,24 @@ func TestRecordWritesBeforeItAsks(t *testing.T) {
 		}
 	}
 	then := func(check func() string, text string) func() string { return func() string { check(); return text } }
-	a := levelled(t, then(holds("unfinished = [0.0, 8.0, 16.0]"), "0.5"), then(holds("[0.0, 0.5],\n"), "-2"), then(holds("[8.0, -2.0],\n]"), "again"),
-		then(holds("unfinished = [8.0, 16.0]"), "-3"), then(holds("[8.0, -3.0],\n]"), "skip"), then(holds("unfinished = []"), "return"), then(holds(`columns = ["position", "reading", "back"]`), "undo"),
+	a := levelled(t, then(holds("unfinished = [0.0, 8.0, 16.0]"), "0.5"), then(holds("[0.0, 0.5],\n"), "-2"),
+		then(holds("[8.0, -2.0],\n]"), "again"),
+		then(holds("unfinished = [8.0, 16.0]"), "-3"), then(holds("[8.0, -3.0],\n]"), "skip"),
+		then(holds("unfinished = []"), "return"), then(holds(`columns = ["position", "reading", "back"]`), "undo"),
 		then(holds("unfinished = []"), "done"))
 	if a.status != exitDone || a.stderr != "" || !strings.Contains(a.stdout, "Done: 2 rows") {
 		t.Errorf("%+v", a)
 	}
 }
 
-// Undo at the first station takes back the last answer before the stations, also where these stand in the command: a key that was answered wrongly can be mended.
+// Undo at the first station takes back the last answer before the stations, also where these stand in the command: a
+// key that was answered wrongly can be mended.
 func TestRecordUndoBeforeTheFirstStation(t *testing.T) {
 	workshop(t)
 	a := levelled(t, says("undo"), says("0.02 mm/m"), says(""), says("0.5"), says("done"))
 	text, err := os.ReadFile("demo.toml")
-	if err != nil || a.status != exitDone || !strings.Contains(string(text), "per_division = \"0.02 mm/m\"\n") || strings.Contains(string(text), "in/ft\"\n") || !strings.Contains(string(text), "[0.0, 0.5],\n]") {
+	if err != nil || a.status != exitDone || !strings.Contains(string(text), "per_division = \"0.02 mm/m\"\n") ||
+		strings.Contains(string(text), "in/ft\"\n") || !strings.Contains(string(text), "[0.0, 0.5],\n]") {
 		t.Errorf("%+v, %v\n%s", a, err, text)
 	}
 	if before, err := os.ReadFile("demo.toml.bak"); err != nil || !bytes.Equal(before, demoLathe) {
@@ -78,7 +82,8 @@ func TestRecordUndoBeforeTheFirstStation(t *testing.T) {
 	}
 }
 
-// The version beside the profile is the one from before the command, also where that took many answers, was broken off, and others were written before.
+// The version beside the profile is the one from before the command, also where that took many answers, was broken off,
+// and others were written before.
 func TestRecordBackup(t *testing.T) {
 	workshop(t)
 	if err := os.WriteFile("demo.toml.bak", []byte("older"), 0o644); err != nil {
@@ -94,7 +99,8 @@ func TestRecordBackup(t *testing.T) {
 		t.Fatal(err)
 	}
 	second := tell("1\n2\ndone\n", split("record demo.toml --method saddle-level")...)
-	if backup, err = os.ReadFile("demo.toml.bak"); err != nil || second.status != exitDone || !bytes.Equal(backup, between) {
+	if backup, err = os.ReadFile("demo.toml.bak"); err != nil || second.status != exitDone ||
+		!bytes.Equal(backup, between) {
 		t.Errorf("%+v, %v\n%s", second, err, backup)
 	}
 	before, err := os.ReadFile("demo.toml")
@@ -102,11 +108,13 @@ func TestRecordBackup(t *testing.T) {
 		t.Fatal(err)
 	}
 	third := ask(split("check demo.toml --measured collars.toml --add")...)
-	if backup, err = os.ReadFile("demo.toml.bak"); err != nil || third.status != exitDone || !bytes.Equal(backup, before) {
+	if backup, err = os.ReadFile("demo.toml.bak"); err != nil || third.status != exitDone ||
+		!bytes.Equal(backup, before) {
 		t.Errorf("%+v, %v\n%s", third, err, backup)
 	}
 	// What changes nothing leaves the backup alone.
-	for _, line := range []string{"check demo.toml --measured collars.toml --add", "check demo.toml --measured collars.toml", "wear demo.toml", "record demo.toml --method saddle-level"} {
+	for _, line := range []string{"check demo.toml --measured collars.toml --add",
+		"check demo.toml --measured collars.toml", "wear demo.toml", "record demo.toml --method saddle-level"} {
 		tell("stop\n", split(line)...)
 		if now, err := os.ReadFile("demo.toml.bak"); err != nil || !bytes.Equal(now, before) {
 			t.Errorf("%s: %v\n%s", line, err, now)
@@ -129,8 +137,10 @@ func TestRecordFileChangedMeanwhile(t *testing.T) {
 		}
 		return "-2"
 	}, says("-3"))
-	if a.status != exitRefused || !strings.Contains(a.stderr, "demo.toml has been changed or removed by another program since it was read") ||
-		!strings.Contains(a.stderr, "the last answer is not in it; the same command goes on from what the file says now") {
+	if a.status != exitRefused || !strings.Contains(a.stderr,
+		"demo.toml has been changed or removed by another program since it was read") ||
+		!strings.Contains(a.stderr, "the last answer is not in it; the same command goes on from what the file says "+
+			"now") {
 		t.Errorf("%+v", a)
 	}
 	if text, err := os.ReadFile("demo.toml"); err != nil || !bytes.Equal(text, edited) {
@@ -138,7 +148,9 @@ func TestRecordFileChangedMeanwhile(t *testing.T) {
 	}
 	// And it goes on from there.
 	again := tell("-2\n-3\ndone\n", split("record demo.toml --method saddle-level")...)
-	if text, err := os.ReadFile("demo.toml"); again.status != exitDone || err != nil || !strings.Contains(string(text), "  [0.0, 0.5],\n  [8.0, -2.0],\n  [16.0, -3.0],\n]") || !strings.HasPrefix(string(text), "# looked at") {
+	if text, err := os.ReadFile("demo.toml"); again.status != exitDone || err != nil ||
+		!strings.Contains(string(text), "  [0.0, 0.5],\n  [8.0, -2.0],\n  [16.0, -3.0],\n]") ||
+		!strings.HasPrefix(string(text), "# looked at") {
 		t.Errorf("%+v\n%s", again, text)
 	}
 }
@@ -159,13 +171,15 @@ func TestRecordFileGoneMeanwhile(t *testing.T) {
 			}
 			return "1"
 		})
-		if a.status != exitRefused || !strings.Contains(a.stderr, c.want) || !strings.Contains(a.stderr, "the same command goes on") {
+		if a.status != exitRefused || !strings.Contains(a.stderr, c.want) ||
+			!strings.Contains(a.stderr, "the same command goes on") {
 			t.Errorf("%+v", a)
 		}
 	}
 }
 
-// Of two that write the same file the second is refused, whichever way it names the file; it does not disturb the first.
+// Of two that write the same file the second is refused, whichever way it names the file; it does not disturb the
+// first.
 func TestRecordTwoWriters(t *testing.T) {
 	workshop(t)
 	sub, err := filepath.Abs("demo.toml")
@@ -174,10 +188,12 @@ func TestRecordTwoWriters(t *testing.T) {
 	}
 	a := levelled(t, says("0.5"), func() string {
 		second := tell("2026-03-14\n30\n\n1\n", "record", sub, "--method", "carriage-lock")
-		if second.status != exitRefused || !strings.Contains(second.stderr, "another wornway is writing "+sub) || !strings.Contains(second.stderr, "hint: end it there first") {
+		if second.status != exitRefused || !strings.Contains(second.stderr, "another wornway is writing "+sub) ||
+			!strings.Contains(second.stderr, "hint: end it there first") {
 			t.Errorf("%+v", second)
 		}
-		if other := ask("new", "demo.toml", "--demo", "--force"); other.status != exitRefused || !strings.Contains(other.stderr, "another wornway is writing demo.toml") {
+		if other := ask("new", "demo.toml", "--demo", "--force"); other.status != exitRefused ||
+			!strings.Contains(other.stderr, "another wornway is writing demo.toml") {
 			t.Errorf("%+v", other)
 		}
 		return "-2"
@@ -194,11 +210,14 @@ func TestRecordTwoWriters(t *testing.T) {
 func TestRecordInterrupted(t *testing.T) {
 	workshop(t)
 	ctx, cancel := context.WithCancel(context.Background())
-	in := &answers{lines: []func() string{says("2026-03-14"), says("0.0005 in/ft"), says(""), says("0.5"), func() string { cancel(); <-ctx.Done(); return "7" }, says("-2")}}
+	in := &answers{lines: []func() string{says("2026-03-14"), says("0.0005 in/ft"), says(""), says("0.5"),
+		func() string { cancel(); <-ctx.Done(); return "7" }, says("-2")}}
 	var out, errs bytes.Buffer
 	status := run(ctx, split("record demo.toml --method saddle-level --at 0,8,16"), in, &out, &errs)
 	text, err := os.ReadFile("demo.toml")
-	if status != exitDone || errs.Len() > 0 || !strings.Contains(out.String(), "This goes on there:\n  wornway record demo.toml --method saddle-level\n") || err != nil || !strings.Contains(string(text), "[0.0, 0.5],\n") {
+	if status != exitDone || errs.Len() > 0 || !strings.Contains(out.String(),
+		"This goes on there:\n  wornway record demo.toml --method saddle-level\n") || err != nil ||
+		!strings.Contains(string(text), "[0.0, 0.5],\n") {
 		t.Errorf("%d, %s, %s, %v\n%s", status, &out, &errs, err, text)
 	}
 }
@@ -210,9 +229,11 @@ func TestRecordMisfit(t *testing.T) {
 	if a.status != exitDone || a.stderr != "" {
 		t.Fatalf("%+v", a)
 	}
-	doubt := "16 in (3 of 3), divisions: 8\n  Front against rear here: 1.56 thou down, ± 0.48 thou.\n! This does not fit: "
+	doubt := "16 in (3 of 3), divisions: 8\n  Front against rear here: 1.56 thou down, ± 0.48 thou.\n! This does not " +
+		"fit: "
 	_, after, found := strings.Cut(a.stdout, doubt)
-	if !found || !strings.Contains(after, " It fits if it is a tenth of\n  what is written. Is all clean and firm? again measures it again.\n") {
+	if !found || !strings.Contains(after, " It fits if it is a tenth of\n  what is written. Is all clean and firm? "+
+		"again measures it again.\n") {
 		t.Errorf("no word of a reading ten times too great:\n%s", a.stdout)
 	}
 	if strings.Count(a.stdout, "!") != 1 {
@@ -223,12 +244,15 @@ func TestRecordMisfit(t *testing.T) {
 // Where nothing is known of the bed the first readings are taken as well.
 func TestRecordOnABareProfile(t *testing.T) {
 	workshop(t)
-	text := "format = 1\nunit = 'mm'\n[lathe]\ncentre_height = 150\nway_span = 200\nbed = [-200, 1100]\nsaddle.bearing_length = 0\n"
+	text := "format = 1\nunit = 'mm'\n[lathe]\ncentre_height = 150\nway_span = 200\nbed = [-200, " +
+		"1100]\nsaddle.bearing_length = 0\n"
 	if err := os.WriteFile("bare.toml", []byte(text), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	a := tell("2026-03-14\n\n\n\nmm\n\nevery 50\n0\n-0.01\n0.5 thou\n-0.04\nstop\n", split("record bare.toml --method bar-side")...)
-	if a.status != exitDone || a.stderr != "" || !strings.Contains(a.stdout, "counted from it") || !strings.Contains(a.stdout, "Tool here: ") {
+	a := tell("2026-03-14\n\n\n\nmm\n\nevery 50\n0\n-0.01\n0.5 thou\n-0.04\nstop\n",
+		split("record bare.toml --method bar-side")...)
+	if a.status != exitDone || a.stderr != "" || !strings.Contains(a.stdout, "counted from it") ||
+		!strings.Contains(a.stdout, "Tool here: ") {
 		t.Errorf("%+v", a)
 	}
 	if got, err := os.ReadFile("bare.toml"); err != nil || !strings.Contains(string(got), "  [100.0, 0.0127],\n") {
@@ -243,11 +267,13 @@ func TestRecordWrongSign(t *testing.T) {
 		says     int
 	}{{"0 -0.05 -0.1 -0.12 -0.1 -0.07 -0.03 -0.01 0 0 0", 1}, {"0 0.05 0.1 0.12 0.1 0.07 0.03 0.01 0 0 0", 0}} {
 		workshop(t)
-		text := "format = 1\nunit = 'mm'\n[lathe]\ncentre_height = 150\nway_span = 200\nbed = [-200, 1100]\nunworn = [[-200, 0], [800, 1100]]\nsaddle.bearing_length = 0\n[lathe.tailstock]\n"
+		text := "format = 1\nunit = 'mm'\n[lathe]\ncentre_height = 150\nway_span = 200\nbed = [-200, 1100]\nunworn = " +
+			"[[-200, 0], [800, 1100]]\nsaddle.bearing_length = 0\n[lathe.tailstock]\n"
 		if err := os.WriteFile("bare.toml", []byte(text), 0o600); err != nil {
 			t.Fatal(err)
 		}
-		a := tell("2026-03-14\ntail-front\n\nmm\n\n"+strings.ReplaceAll(c.readings, " ", "\n")+"\ndone\n", split("record bare.toml --method carriage-indicator --every 100 --from 0 --to 1000")...)
+		a := tell("2026-03-14\ntail-front\n\nmm\n\n"+strings.ReplaceAll(c.readings, " ", "\n")+"\ndone\n",
+			split("record bare.toml --method carriage-indicator --every 100 --from 0 --to 1000")...)
 		if n := strings.Count(a.stdout, "would stand higher"); a.status != exitDone || a.stderr != "" || n != c.says {
 			t.Errorf("%s: said %d times: %+v", c.readings, n, a)
 		}

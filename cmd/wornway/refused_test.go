@@ -10,8 +10,9 @@ import (
 
 const refusedFile = "testdata/refused.txt"
 
-// Command lines that a person could well type, and what they are told: each with its exit status and the whole of standard error. go test -update renews the
-// answers. Blocks begin with "$ wornway"; arguments with blanks stand in apostrophes; lines with # are comments.
+// Command lines that a person could well type, and what they are told: each with its exit status and the whole of
+// standard error. go test -update renews the answers. Blocks begin with "$ wornway"; arguments with blanks stand in
+// apostrophes; lines with # are comments.
 func TestRefusedCommandLines(t *testing.T) {
 	file, err := filepath.Abs(refusedFile)
 	if err != nil {
@@ -30,9 +31,12 @@ func TestRefusedCommandLines(t *testing.T) {
 		"words.csv":      "position,diameter\n3,thick\n4,\n",
 		"far.csv":        "position,diameter\n3,1\n400,1\n",
 		"thick.csv":      "position,size\n3,1\n4,1\n",
-		"bar.toml":       "[[survey]]\nmethod = \"bar-side\"\ncolumns = [\"position\", \"reading\"]\nrows = [[1, 0], [2, 0]]\n",
-		"cuts.toml":      strings.Repeat("[[survey]]\nmethod = \"test-cut\"\ncolumns = [\"position\", \"diameter\"]\nrows = [[1, 1.0], [2, 1.0]]\n", 2),
-		"bare.toml":      "format = 1\nunit = \"mm\"\n[lathe]\ncentre_height = 150\nway_span = 200\nbed = [0, 1000]\n[lathe.saddle]\nbearing_length = 0\n",
+		"bar.toml": "[[survey]]\nmethod = \"bar-side\"\ncolumns = [\"position\", \"reading\"]\nrows = [[1, 0], " +
+			"[2, 0]]\n",
+		"cuts.toml": strings.Repeat("[[survey]]\nmethod = \"test-cut\"\ncolumns = [\"position\", "+
+			"\"diameter\"]\nrows = [[1, 1.0], [2, 1.0]]\n", 2),
+		"bare.toml": "format = 1\nunit = \"mm\"\n[lathe]\ncentre_height = 150\nway_span = 200\nbed = [0, " +
+			"1000]\n[lathe.saddle]\nbearing_length = 0\n",
 	} {
 		if err := os.WriteFile(name, []byte(text), 0o600); err != nil {
 			t.Fatal(err)

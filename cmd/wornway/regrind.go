@@ -23,7 +23,8 @@ type taperedJSON struct {
 	Slope float64 `json:"slope"`
 }
 
-// regrindTold is how many of the lengths are tried for the sentence: it tells of the last of them that the bed is long enough for.
+// regrindTold is how many of the lengths are tried for the sentence: it tells of the last of them that the bed is long
+// enough for.
 const regrindTold = 4
 
 // regrind says what the wear does to part lengths anywhere on the bed.
@@ -33,7 +34,8 @@ func (l *lathe) regrind(j *wearJSON) (show.Table, string, error) {
 	if l.unit != length.Inch {
 		unit = "µm/100\u00a0mm"
 	}
-	t := show.Table{Name: "regrind", Title: fmt.Sprintf("The worst and the best that this bed does to a length at %s diameter, anywhere from the spindle nose on:", l.at(diameter)),
+	t := show.Table{Name: "regrind", Title: fmt.Sprintf("The worst and the best that this bed does to a length at %s "+
+		"diameter, anywhere from the spindle nose on:", l.at(diameter)),
 		Columns: []show.Column{
 			{Head: "length, " + l.inch(), Key: "length"}, {Head: "", Key: "which", Left: true},
 			{Head: "taper, " + unit, Key: "slope"}, {Head: "from, " + l.inch(), Key: "slope_from"},
@@ -46,7 +48,8 @@ func (l *lathe) regrind(j *wearJSON) (show.Table, string, error) {
 		if n > to-from {
 			continue
 		}
-		s, err := l.machine.Span(compensate.Placing{Length: n, Work: work.Feature{Diameter: diameter}, From: from, To: to})
+		s, err := l.machine.Span(compensate.Placing{Length: n, Work: work.Feature{Diameter: diameter}, From: from,
+			To: to})
 		if err != nil {
 			return t, "", l.explain(err)
 		}
@@ -55,7 +58,8 @@ func (l *lathe) regrind(j *wearJSON) (show.Table, string, error) {
 			t.Rows = append(t.Rows, []show.Cell{
 				{Text: l.bare(n), Value: in(n)}, {Text: which, Value: which},
 				{Text: l.slopeCell(slope), Value: slope}, {Text: l.bareAbout(taper.From), Value: in(taper.From)},
-				{Text: l.cell(spread.Taper.Spread), Value: in(spread.Taper.Spread)}, {Text: l.bareAbout(spread.From), Value: in(spread.From)},
+				{Text: l.cell(spread.Taper.Spread), Value: in(spread.Taper.Spread)},
+				{Text: l.bareAbout(spread.From), Value: in(spread.From)},
 			})
 		}
 		row("worst", s.WorstTaper, s.WorstSpread)
@@ -68,8 +72,10 @@ func (l *lathe) regrind(j *wearJSON) (show.Table, string, error) {
 		if len(j.Regrind) > regrindTold {
 			continue
 		}
-		sentence = fmt.Sprintf("Would you notice a regrind? Over %s at %s diameter the bed costs at worst %s of spread (from %s) and at best %s (from %s).",
-			l.at(n), l.at(diameter), l.small(s.WorstSpread.Taper.Spread), l.about(s.WorstSpread.From), l.small(s.BestSpread.Taper.Spread), l.about(s.BestSpread.From))
+		sentence = fmt.Sprintf("Would you notice a regrind? Over %s at %s diameter the bed costs at worst %s of "+
+			"spread (from %s) and at best %s (from %s).",
+			l.at(n), l.at(diameter), l.small(s.WorstSpread.Taper.Spread), l.about(s.WorstSpread.From),
+			l.small(s.BestSpread.Taper.Spread), l.about(s.BestSpread.From))
 	}
 	if sentence == "" {
 		sentence = "The known wear is too short for any of the usual part lengths."

@@ -117,8 +117,11 @@ survey is written on, and makes lessons and exercises for apprentices. Start wit
 	root.SetErr(e.stderr)
 	root.SetVersionTemplate("wornway {{.Version}}\n")
 	root.SuggestionsMinimumDistance = 2
-	root.AddGroup(&cobra.Group{ID: "bed", Title: "The bed:"}, &cobra.Group{ID: "work", Title: "The work:"}, &cobra.Group{ID: "paper", Title: "Paper for the machine:"}, &cobra.Group{ID: "learn", Title: "Learning:"})
-	root.AddCommand(newNew(e), newShow(e), newRecord(e), newWear(e), newCheck(e), newCompare(e), newPredict(e), newCorrect(e), newPlace(e), newPlan(e), newChart(e), newBlank(e), newExplain(e), newLesson(e), newExercise(e), newDemo(e))
+	root.AddGroup(&cobra.Group{ID: "bed", Title: "The bed:"}, &cobra.Group{ID: "work", Title: "The work:"},
+		&cobra.Group{ID: "paper", Title: "Paper for the machine:"}, &cobra.Group{ID: "learn", Title: "Learning:"})
+	root.AddCommand(newNew(e), newShow(e), newRecord(e), newWear(e), newCheck(e), newCompare(e), newPredict(e),
+		newCorrect(e), newPlace(e), newPlan(e), newChart(e), newBlank(e), newExplain(e), newLesson(e), newExercise(e),
+		newDemo(e))
 	root.SetFlagErrorFunc(flagError)
 	root.SetHelpCommand(newHelp())
 	addCompletion(root)
@@ -140,7 +143,8 @@ func oneFile(c *cobra.Command, args []string) error {
 	case 1:
 		return nil
 	case 0:
-		return usageError{"which profile? Give its file, or - for standard input", c.CommandPath() + " --help shows examples"}
+		return usageError{"which profile? Give its file, or - for standard input",
+			c.CommandPath() + " --help shows examples"}
 	}
 	hint := "values belong to flags, such as --from 4in"
 	if _, err := length.ParseUnit(args[1]); err == nil {

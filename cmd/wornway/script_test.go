@@ -17,8 +17,8 @@ import (
 	"github.com/rogpeppe/go-internal/testscript"
 )
 
-// The scripts under testdata/script are user stories, one to a file. go test -update renews the answers that they compare with, after a change of wording;
-// read the difference before keeping it.
+// The scripts under testdata/script are user stories, one to a file. go test -update renews the answers that they
+// compare with, after a change of wording; read the difference before keeping it.
 var updateScripts = flag.Bool("update", false, "renew the answers in testdata")
 
 func TestMain(m *testing.M) {
@@ -71,7 +71,8 @@ func scriptStatus(ts *testscript.TestScript, neg bool, args []string) {
 	}
 }
 
-// scriptJSON compares a value in the JSON of the last standard output: json moves.0.direction in, json moves.count 6, json taper.ends 0.00601 1e-5.
+// scriptJSON compares a value in the JSON of the last standard output: json moves.0.direction in, json moves.count 6,
+// json taper.ends 0.00601 1e-5.
 func scriptJSON(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) < 2 || len(args) > 3 {
 		ts.Fatalf("usage: json path value [tolerance]")

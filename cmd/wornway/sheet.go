@@ -47,15 +47,20 @@ type stepJSON struct {
 // sheet is the run sheet of the best plan.
 func (p *planned) sheet() show.Report {
 	k := p.result.Plans[0]
-	r := show.Report{Answer: []string{p.sheetTitle(k), p.verdict(k)}, Assumed: p.assumed(k), Warnings: p.warnings(), Cautions: p.cautions(k)}
+	r := show.Report{Answer: []string{p.sheetTitle(k), p.verdict(k)}, Assumed: p.assumed(k), Warnings: p.warnings(),
+		Cautions: p.cautions(k)}
 	var steps []step
 	for i := range k.SetUps {
 		steps = append(steps, p.holdSteps(k, i)...)
 		steps = append(steps, p.cutSteps(k, i)...)
 	}
-	t := show.Table{Name: "steps", Columns: []show.Column{{Head: "", Key: "step"}, {Head: "feature", Key: "feature", Left: true}, {Head: "do", Key: "text", Left: true},
-		{Head: "at, " + p.inch(), Key: "position"}, {Head: "diameter, " + p.inch(), Key: "diameter"}, {Head: "came out", Key: "came_out", Left: true}}}
-	j := sheetJSON{Format: 1, Job: p.file.Job.Name, Unit: p.unit.String(), Lathe: p.question.Lathes[k.Lathe].Name, Probability: null(k.Probability, k.Stated), Holds: k.Holds, Assumed: r.Assumed, Warnings: append([]string{}, r.Warnings...)}
+	t := show.Table{Name: "steps", Columns: []show.Column{{Head: "", Key: "step"},
+		{Head: "feature", Key: "feature", Left: true}, {Head: "do", Key: "text", Left: true},
+		{Head: "at, " + p.inch(), Key: "position"}, {Head: "diameter, " + p.inch(), Key: "diameter"},
+		{Head: "came out", Key: "came_out", Left: true}}}
+	j := sheetJSON{Format: 1, Job: p.file.Job.Name, Unit: p.unit.String(), Lathe: p.question.Lathes[k.Lathe].Name,
+		Probability: null(k.Probability, k.Stated), Holds: k.Holds, Assumed: r.Assumed,
+		Warnings: append([]string{}, r.Warnings...)}
 	for i, s := range steps {
 		at, diameter, out := "", "", ""
 		if !math.IsNaN(s.at) {
@@ -67,13 +72,19 @@ func (p *planned) sheet() show.Report {
 		if s.do == "measure" {
 			out = "______"
 		}
-		o := stepJSON{i + 1, s.setUp + 1, s.do, s.feature, null(p.unit.From(s.at), !math.IsNaN(s.at)), null(p.unit.From(s.diameter), !math.IsNaN(s.diameter)), s.text}
+		o := stepJSON{i + 1, s.setUp + 1, s.do, s.feature, null(p.unit.From(s.at), !math.IsNaN(s.at)),
+			null(p.unit.From(s.diameter), !math.IsNaN(s.diameter)), s.text}
 		j.Steps = append(j.Steps, o)
-		t.Rows = append(t.Rows, []show.Cell{{Text: fmt.Sprint(i + 1), Value: i + 1}, {Text: s.feature, Value: s.feature}, {Text: s.text, Value: s.text}, {Text: at, Value: o.Position}, {Text: diameter, Value: o.Diameter}, {Text: out, Value: ""}})
+		t.Rows = append(t.Rows, []show.Cell{{Text: fmt.Sprint(i + 1), Value: i + 1},
+			{Text: s.feature, Value: s.feature}, {Text: s.text, Value: s.text}, {Text: at, Value: o.Position},
+			{Text: diameter, Value: o.Diameter}, {Text: out, Value: ""}})
 	}
 	r.Tables = []show.Table{t}
-	r.Remarks = []string{"Features are cut feeding toward the headstock. Measure with the spindle stopped, and before a finishing cut with the work cool. Further passes are made at the same setting.", "Positions count from the spindle nose.",
-		"The sheet holds for this lathe, this saddle and this levelling: after moving, levelling or gib work it is stale."}
+	r.Remarks = []string{"Features are cut feeding toward the headstock. Measure with the spindle stopped, and " +
+		"before a finishing cut with the work cool. Further passes are made at the same setting.",
+		"Positions count from the spindle nose.",
+		"The sheet holds for this lathe, this saddle and this levelling: after moving, levelling or gib work it is " +
+			"stale."}
 	r.Remarks = append(p.inJaws(k), r.Remarks...)
 	r.JSON = j
 	return r
@@ -98,9 +109,11 @@ func (p *planned) holdSteps(k plan.Plan, setUp int) []step {
 	if u.EndForEnd {
 		out = append(out, plain("hold", "turn the part end for end", math.NaN()))
 	}
-	out = append(out, plain("hold", map[work.Held]string{work.Chuck: "chuck", work.ChuckAndCentre: "chuck and centre", work.Centres: "centres"}[u.Way]+"; headstock end at", u.At))
+	out = append(out, plain("hold", map[work.Held]string{work.Chuck: "chuck", work.ChuckAndCentre: "chuck and centre",
+		work.Centres: "centres"}[u.Way]+"; headstock end at", u.At))
 	if u.Way.Gripped() {
-		out = append(out, plain("hold", fmt.Sprintf("%s stand out, %s are held", p.about(u.Overhang), p.at(part.Grip)), math.NaN()))
+		out = append(out, plain("hold", fmt.Sprintf("%s stand out, %s are held", p.about(u.Overhang), p.at(part.Grip)),
+			math.NaN()))
 	}
 	if u.Steady != nil {
 		out = append(out, plain("hold", "steady here, pads just touching", *u.Steady))
@@ -112,7 +125,8 @@ func (p *planned) holdSteps(k plan.Plan, setUp int) []step {
 		out = append(out, plain("set", "tailstock "+p.setOver(u.SetOver), math.NaN()))
 	}
 	if k.Dial != nil && k.Dial.Compound {
-		out = append(out, plain("set", fmt.Sprintf("compound to %.2f° from the bed", k.Dial.Angle*180/math.Pi), math.NaN()))
+		out = append(out, plain("set", fmt.Sprintf("compound to %.2f° from the bed", k.Dial.Angle*180/math.Pi),
+			math.NaN()))
 	}
 	return out
 }
@@ -147,7 +161,8 @@ func (p *planned) cutSteps(k plan.Plan, setUp int) []step {
 				if m.TakeUp {
 					take = ", take out backlash"
 				}
-				say("dial", m.Position, none, "  %s %s%s", map[bool]string{true: "IN", false: "OUT"}[m.Change > 0], divisions(math.Abs(k.Dial.Divisions(m.Change))), take)
+				say("dial", m.Position, none, "  %s %s%s", map[bool]string{true: "IN", false: "OUT"}[m.Change > 0],
+					divisions(math.Abs(k.Dial.Divisions(m.Change))), take)
 			}
 		}
 		say("measure", f.To, f.Aim, "measure; along it %s", p.diameters(f.Low, f.High))

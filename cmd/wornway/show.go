@@ -94,20 +94,25 @@ type commandJSON struct {
 
 func showReport(p *profile.Profile) show.Report {
 	w := words{p.Unit}
-	j := showJSON{Format: 1, Lathe: p.Lathe.Name, Unit: p.Unit.String(), Surveys: []showSurveyJSON{}, Damage: []damageJSON{}, Events: []eventJSON{}, Warnings: []string{}}
+	j := showJSON{Format: 1, Lathe: p.Lathe.Name, Unit: p.Unit.String(), Surveys: []showSurveyJSON{},
+		Damage: []damageJSON{}, Events: []eventJSON{}, Warnings: []string{}}
 	r := show.Report{Warnings: warningWords(p)}
 	j.Warnings = append(j.Warnings, r.Warnings...)
 	r.Answer = append(r.Answer, showSentence(p, w))
 
-	lathe := show.Table{Name: "lathe", Columns: []show.Column{{Head: "what", Key: "key", Left: true}, {Head: "value", Key: "value", Left: true, Words: true}}}
+	lathe := show.Table{Name: "lathe", Columns: []show.Column{{Head: "what", Key: "key", Left: true},
+		{Head: "value", Key: "value", Left: true, Words: true}}}
 	for _, v := range append(latheValues(p, w), holdingValues(p.Lathe.Holding, w)...) {
 		j.Values = append(j.Values, v)
-		lathe.Rows = append(lathe.Rows, []show.Cell{{Text: strings.ReplaceAll(v.Key, "_", " "), Value: v.Key}, {Text: v.Text, Value: single(v.Value)}})
+		lathe.Rows = append(lathe.Rows, []show.Cell{{Text: strings.ReplaceAll(v.Key, "_", " "), Value: v.Key},
+			{Text: v.Text, Value: single(v.Value)}})
 	}
 	holds := show.Table{Name: "holds", Title: "Readings and findings:", Columns: []show.Column{
-		{Head: "what", Key: "what", Left: true}, {Head: "date", Key: "date", Left: true}, {Head: "rows", Key: "rows"}, {Head: "where", Key: "where", Left: true, Words: true}}}
+		{Head: "what", Key: "what", Left: true}, {Head: "date", Key: "date", Left: true}, {Head: "rows", Key: "rows"},
+		{Head: "where", Key: "where", Left: true, Words: true}}}
 	row := func(what, date, rows, where string) {
-		holds.Rows = append(holds.Rows, []show.Cell{{Text: what, Value: what}, {Text: date, Value: date}, {Text: rows, Value: rows}, {Text: where, Value: where}})
+		holds.Rows = append(holds.Rows, []show.Cell{{Text: what, Value: what}, {Text: date, Value: date},
+			{Text: rows, Value: rows}, {Text: where, Value: where}})
 	}
 	if s := p.Stated; s != nil {
 		z := s.Rows.Column("position")
@@ -118,7 +123,8 @@ func showReport(p *profile.Profile) show.Report {
 			j.Wear.Uncertainty = null(p.Unit.From(*s.Uncertainty), true)
 			sure = "each entry " + w.plusMinus(*s.Uncertainty, true)
 		}
-		row("stated wear, "+sure, "", fmt.Sprint(s.Rows.Len()), fmt.Sprintf("%v to %v %s%s", from, to, p.Unit, inFile(s.File)))
+		row("stated wear, "+sure, "", fmt.Sprint(s.Rows.Len()),
+			fmt.Sprintf("%v to %v %s%s", from, to, p.Unit, inFile(s.File)))
 	}
 	for _, s := range p.Surveys {
 		date := ""
@@ -126,13 +132,15 @@ func showReport(p *profile.Profile) show.Report {
 			date = s.Date.Format(time.DateOnly)
 		}
 		j.Surveys = append(j.Surveys, showSurveyJSON{s.Number, s.Method, date, s.Set.Rows, s.File})
-		row(fmt.Sprintf("survey %d: %s", s.Number, s.Method), date, fmt.Sprint(s.Set.Rows), strings.TrimPrefix(inFile(s.File), ", "))
+		row(fmt.Sprintf("survey %d: %s", s.Number, s.Method), date, fmt.Sprint(s.Set.Rows),
+			strings.TrimPrefix(inFile(s.File), ", "))
 	}
 	for _, d := range p.Damage {
 		j.Damage = append(j.Damage, damageJSON{d.Way, p.Unit.From(d.From), p.Unit.From(d.To), d.Note})
 		row("damage: "+d.Way+" way", "", "", fmt.Sprintf("%s to %s", w.bare(d.From), w.at(d.To)))
 		if d.Note != "" {
-			r.Remarks = append(r.Remarks, fmt.Sprintf("Damage of the %s way, %s to %s: %s.", d.Way, w.bare(d.From), w.at(d.To), strings.TrimSuffix(d.Note, ".")))
+			r.Remarks = append(r.Remarks, fmt.Sprintf("Damage of the %s way, %s to %s: %s.", d.Way, w.bare(d.From),
+				w.at(d.To), strings.TrimSuffix(d.Note, ".")))
 		}
 	}
 	for _, v := range p.Events {
@@ -141,7 +149,8 @@ func showReport(p *profile.Profile) show.Report {
 		row("event", date, "", done(v))
 	}
 	commands := show.Table{Name: "commands", Title: "What can be asked of it:", Columns: []show.Column{
-		{Head: "command", Key: "command", Left: true}, {Head: "", Key: "ready", Left: true}, {Head: "still needed", Key: "missing", Left: true, Words: true}}}
+		{Head: "command", Key: "command", Left: true}, {Head: "", Key: "ready", Left: true},
+		{Head: "still needed", Key: "missing", Left: true, Words: true}}}
 	for _, c := range readiness(p) {
 		j.Commands = append(j.Commands, c)
 		ready := "ready"
@@ -149,7 +158,8 @@ func showReport(p *profile.Profile) show.Report {
 			ready = "not yet"
 		}
 		missing := strings.Join(c.Missing, "; ")
-		commands.Rows = append(commands.Rows, []show.Cell{{Text: c.Command, Value: c.Command}, {Text: ready, Value: c.Ready}, {Text: missing, Value: missing}})
+		commands.Rows = append(commands.Rows, []show.Cell{{Text: c.Command, Value: c.Command},
+			{Text: ready, Value: c.Ready}, {Text: missing, Value: missing}})
 	}
 	r.Tables = []show.Table{lathe, holds, commands}
 	r.JSON = j
@@ -226,7 +236,8 @@ func latheValues(p *profile.Profile, w words) []valueJSON {
 	add("unworn", strings.Join(unworn, "; "), strings.Join(unworn, "; ")+taken)
 	if v := l.Bed.V; v != nil {
 		deg := func(rad float64) string { return length.Fixed(rad*180/math.Pi, 1) + "°" }
-		add("front_way", "V", fmt.Sprintf("V: outer flank %s, inner flank %s, contacts %s apart", deg(v.Outer), deg(v.Inner), w.at(v.ContactSpacing)))
+		add("front_way", "V", fmt.Sprintf("V: outer flank %s, inner flank %s, contacts %s apart", deg(v.Outer),
+			deg(v.Inner), w.at(v.ContactSpacing)))
 		size("guide_height", l.Bed.GuideHeight())
 	} else {
 		add("front_way", "flat", "flat, with a guiding edge")
@@ -290,5 +301,6 @@ func readiness(p *profile.Profile) []commandJSON {
 		dial = append(dial, "[lathe.cross_slide]")
 	}
 	command := func(name string, missing []string) commandJSON { return commandJSON{name, len(missing) == 0, missing} }
-	return []commandJSON{command("wear", wear), command("predict", wear), command("place", wear), command("correct", dial), command("check", wear)}
+	return []commandJSON{command("wear", wear), command("predict", wear), command("place", wear),
+		command("correct", dial), command("check", wear)}
 }

@@ -8,7 +8,8 @@ import (
 	"wornway/profile/length"
 )
 
-// holdingValues lists what the lathe has for holding work, with what is taken where the file says nothing; nothing for nil. Wear does not depend on it.
+// holdingValues lists what the lathe has for holding work, with what is taken where the file says nothing; nothing for
+// nil. Wear does not depend on it.
 func holdingValues(h *profile.Holding, w words) []valueJSON {
 	if h == nil {
 		return nil
@@ -28,7 +29,8 @@ func holdingValues(h *profile.Holding, w words) []valueJSON {
 		add("headstock_centre", in(h.HeadstockCentre), w.at(h.HeadstockCentre))
 	}
 	add("longest_overhang", h.LongestOverhang, strconv.FormatFloat(h.LongestOverhang, 'f', -1, 64)+" diameters")
-	add("tailstock_travel", []float64{in(h.TailstockTravel.From), in(h.TailstockTravel.To)}, w.bare(h.TailstockTravel.From)+" to "+w.at(h.TailstockTravel.To))
+	add("tailstock_travel", []float64{in(h.TailstockTravel.From), in(h.TailstockTravel.To)},
+		w.bare(h.TailstockTravel.From)+" to "+w.at(h.TailstockTravel.To))
 	if h.GreatestSetOver == 0 {
 		add("greatest_set_over", 0.0, "the tailstock cannot be set over")
 	} else {
@@ -42,7 +44,8 @@ func holdingValues(h *profile.Holding, w words) []valueJSON {
 		if w.unit == length.Inch {
 			arm = 101.6
 		}
-		add("chuck", h.ChuckTurning, "gives "+w.small(h.ChuckTurning*pull*arm*arm)+" to 100 N at "+w.at(arm)+" from the jaws")
+		add("chuck", h.ChuckTurning, "gives "+w.small(h.ChuckTurning*pull*arm*arm)+" to 100 N at "+
+			""+w.at(arm)+" from the jaws")
 	}
 	steady := "none"
 	if h.Steady {

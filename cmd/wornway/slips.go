@@ -14,7 +14,8 @@ import (
 	"wornway/profile/estimate"
 )
 
-// slipFlag is which slips with surveys are taken to have been made: each a survey's number and the slip's name, as in 3:sign; wear:sign for the stated drops of [wear].
+// slipFlag is which slips with surveys are taken to have been made: each a survey's number and the slip's name, as in
+// 3:sign; wear:sign for the stated drops of [wear].
 type slipFlag []acceptedSlip
 
 type acceptedSlip struct {
@@ -102,7 +103,8 @@ func (l *lathe) acceptedWords() []string {
 		if a.Number != profile.StatedDrops {
 			name = fmt.Sprintf("Survey %d", a.Number)
 		}
-		out = append(out, fmt.Sprintf("%s is reckoned with as if %s (--accept-slip). If that is so, mend it in the profile.", name, a.If))
+		out = append(out, fmt.Sprintf("%s is reckoned with as if %s (--accept-slip). If that is so, mend it in the "+
+			"profile.", name, a.If))
 	}
 	return out
 }
@@ -117,7 +119,8 @@ type slipJSON struct {
 	Probability float64  `json:"probability"`
 }
 
-// slips says which usual slip with a survey would reconcile it with the others, or that the readings do not tell. It says whether it is sure of one.
+// slips says which usual slip with a survey would reconcile it with the others, or that the readings do not tell. It
+// says whether it is sure of one.
 func (l *lathe) slips(j *wearJSON) (words []string, sure bool, err error) {
 	if len(l.Surveys) == 0 {
 		return nil, false, nil
@@ -129,7 +132,8 @@ func (l *lathe) slips(j *wearJSON) (words []string, sure bool, err error) {
 	likely := 0.0
 	for _, s := range d.Slips {
 		a := l.estimate.Surveys[s.Survey]
-		j.Slips = append(j.Slips, slipJSON{numberOrNull(l.Numbers()[s.Survey]), a.Method, s.Name, s.If, null(s.Before, !math.IsNaN(s.Before)), null(s.After, !math.IsNaN(s.After)), s.Probability})
+		j.Slips = append(j.Slips, slipJSON{numberOrNull(l.Numbers()[s.Survey]), a.Method, s.Name, s.If,
+			null(s.Before, !math.IsNaN(s.Before)), null(s.After, !math.IsNaN(s.After)), s.Probability})
 		likely += s.Probability
 	}
 	const worthSaying = 0.3 // of any slip at all; below it the readings fit well enough as they are
@@ -140,7 +144,8 @@ func (l *lathe) slips(j *wearJSON) (words []string, sure bool, err error) {
 	if d.Sure {
 		return []string{l.slipWords(first, "") + " Until it is mended, what follows is not to be trusted."}, true, nil
 	}
-	out := []string{"There may be a slip in a whole survey, but the readings cannot tell which, or whether there is one:"}
+	out := []string{"There may be a slip in a whole survey, but the readings cannot tell which, or whether there is " +
+		"one:"}
 	if first.Probability > 0.5 {
 		out[0] = "There is probably a slip in a whole survey, but the readings do not make it sure:"
 	}
@@ -157,7 +162,8 @@ func (l *lathe) slips(j *wearJSON) (words []string, sure bool, err error) {
 	return append(out, tell), false, nil
 }
 
-// deciding says which survey would tell whether the most probable slip was made: rather than one with another survey, or than none.
+// deciding says which survey would tell whether the most probable slip was made: rather than one with another survey,
+// or than none.
 func (l *lathe) deciding(slips []estimate.Slip) (string, error) {
 	with := func(s estimate.Slip) (*estimate.Result, error) {
 		p := *l.Profile
@@ -200,7 +206,8 @@ func (l *lathe) deciding(slips []estimate.Slip) (string, error) {
 		return "No single survey more would tell; read the survey again, and the other way round at one place.", nil
 	}
 	c := candidates[best]
-	return fmt.Sprintf("What would tell: %s from %s to %s (%s); its readings would lie %s times their uncertainty apart.", c.Method, l.bare(c.At[0]), l.at(c.At[len(c.At)-1]), c.What, times(apart)), nil
+	return fmt.Sprintf("What would tell: %s from %s to %s (%s); its readings would lie %s times their uncertainty "+
+		"apart.", c.Method, l.bare(c.At[0]), l.at(c.At[len(c.At)-1]), c.What, times(apart)), nil
 }
 
 // slipWords says what one slip would mend.
@@ -209,18 +216,21 @@ func (l *lathe) slipWords(s estimate.Slip, odds string) string {
 	_, file := l.surveyed(s.Survey)
 	out := fmt.Sprintf("%s fits if %s%s", l.surveyName(s.Survey, a, file), s.If, odds)
 	if !math.IsNaN(s.Before) {
-		out += fmt.Sprintf(": its readings are then %s times as far from what the others say as expected, and %s times as written", times(s.After), times(s.Before))
+		out += fmt.Sprintf(": its readings are then %s times as far from what the others say as expected, and %s "+
+			"times as written", times(s.After), times(s.Before))
 	} else {
 		out += ": otherwise ways would have grown"
 	}
-	return out + fmt.Sprintf(". --accept-slip %v shows the result with it.", acceptedSlip{l.Numbers()[s.Survey], s.Name})
+	return out + fmt.Sprintf(". --accept-slip %v shows the result with it.",
+		acceptedSlip{l.Numbers()[s.Survey], s.Name})
 }
 
 // grownWords says where a way would stand higher than when it was new.
 func (l *lathe) grownWords() []string {
 	var out []string
 	for _, g := range l.estimate.Grown {
-		out = append(out, fmt.Sprintf("By these readings the %s way at %s would stand %s higher than where it is unworn, %s. Metal is only lost: look for a slip, or whether the stretches taken as unworn are worn.",
+		out = append(out, fmt.Sprintf("By these readings the %s way at %s would stand %s higher than where it is "+
+			"unworn, %s. Metal is only lost: look for a slip, or whether the stretches taken as unworn are worn.",
 			g.Curve, l.at(g.Position), l.small(g.Rise), l.plusMinus(g.U, true)))
 	}
 	return out

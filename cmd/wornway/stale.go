@@ -13,15 +13,18 @@ import (
 func (e *env) age(p *profile.Profile) {
 	now := e.now()
 	warn := func(key, hint, format string, args ...any) {
-		p.Warnings = append(p.Warnings, document.Fault{File: p.File, Key: key, Message: fmt.Sprintf(format, args...), Hint: hint})
+		p.Warnings = append(p.Warnings, document.Fault{File: p.File, Key: key, Message: fmt.Sprintf(format, args...),
+			Hint: hint})
 	}
 	if s, stale := p.Stale(now); stale {
 		newest := day(s.Newest)
 		switch {
 		case s.Event != nil && s.Old:
-			warn("survey", staleHint, "stale: the newest dated survey, of %s, is more than two years old, and older than what was noted on %s (%s)", newest, day(s.Event.Date), done(*s.Event))
+			warn("survey", staleHint, "stale: the newest dated survey, of %s, is more than two years old, and older "+
+				"than what was noted on %s (%s)", newest, day(s.Event.Date), done(*s.Event))
 		case s.Event != nil:
-			warn("survey", staleHint, "stale: the newest dated survey, of %s, is older than what was noted on %s (%s)", newest, day(s.Event.Date), done(*s.Event))
+			warn("survey", staleHint, "stale: the newest dated survey, of %s, is older than what was noted on %s (%s)",
+				newest, day(s.Event.Date), done(*s.Event))
 		default:
 			warn("survey", staleHint, "stale: the newest dated survey, of %s, is more than two years old", newest)
 		}
@@ -29,12 +32,14 @@ func (e *env) age(p *profile.Profile) {
 	today := profile.Day(now)
 	for _, s := range p.Surveys {
 		if s.Date.After(today) {
-			warn(fmt.Sprintf("survey[%d].date", s.Number), "correct the date, or this machine's clock", "%s is yet to come", day(s.Date))
+			warn(fmt.Sprintf("survey[%d].date", s.Number), "correct the date, or this machine's clock",
+				"%s is yet to come", day(s.Date))
 		}
 	}
 	for i, v := range p.Events {
 		if v.Date.After(today) {
-			warn(fmt.Sprintf("event[%d].date", i+1), "correct the date, or this machine's clock", "%s is yet to come", day(v.Date))
+			warn(fmt.Sprintf("event[%d].date", i+1), "correct the date, or this machine's clock", "%s is yet to come",
+				day(v.Date))
 		}
 	}
 }

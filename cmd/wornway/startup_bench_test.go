@@ -14,8 +14,9 @@ import (
 
 // Goals for a whole wornway process on the demonstration lathe.
 const (
-	startupRatio = 1.5 // at most so many times as long as a program that is linked with the same libraries and draws one table
-	startupPeak  = 30  // MiB of resident memory at most
+	// at most so many times as long as a program that is linked with the same libraries and draws one table
+	startupRatio = 1.5
+	startupPeak  = 30 // MiB of resident memory at most
 )
 
 // startup holds the programs whose whole processes are compared.
@@ -25,8 +26,10 @@ type startup struct{ wornway, bare, peak, demo string }
 func buildStartup(tb testing.TB) startup {
 	tb.Helper()
 	dir := tb.TempDir()
-	s := startup{filepath.Join(dir, "wornway"), filepath.Join(dir, "bare"), filepath.Join(dir, "peak"), filepath.Join(dir, "demo.toml")}
-	for out, source := range map[string]string{s.wornway: ".", s.bare: "../../testdata/startup/bare", s.peak: "../../testdata/startup/peak"} {
+	s := startup{filepath.Join(dir, "wornway"), filepath.Join(dir, "bare"), filepath.Join(dir, "peak"),
+		filepath.Join(dir, "demo.toml")}
+	for out, source := range map[string]string{s.wornway: ".", s.bare: "../../testdata/startup/bare",
+		s.peak: "../../testdata/startup/peak"} {
 		if text, err := exec.Command("go", "build", "-buildvcs=false", "-o", out, source).CombinedOutput(); err != nil {
 			tb.Fatalf("building %s: %v\n%s", source, err, text)
 		}
@@ -45,7 +48,8 @@ func (s startup) predict() []string {
 // process runs a command once and returns its wall time, ms, and its peak of resident memory, MiB.
 func (s startup) process(tb testing.TB, command ...string) (ms, mib float64) {
 	tb.Helper()
-	// From a small process of its own: Linux counts the memory of the process that starts another into the other's peak.
+	// From a small process of its own: Linux counts the memory of the process that starts another into the other's
+	// peak.
 	c := exec.Command(s.peak, command...)
 	c.Stderr = os.Stderr
 	text, err := c.Output()
@@ -59,8 +63,8 @@ func (s startup) process(tb testing.TB, command ...string) (ms, mib float64) {
 	return float64(ns) / 1e6, float64(kib) / 1024
 }
 
-// BenchmarkStartup runs predict on the demonstration lathe and the bare program in turn, whole processes both, and reports the medians of their times,
-// the ratio of these, and the peaks of memory.
+// BenchmarkStartup runs predict on the demonstration lathe and the bare program in turn, whole processes both, and
+// reports the medians of their times, the ratio of these, and the peaks of memory.
 //
 //	go test ./cmd/wornway -run '^$' -bench Startup -benchtime 100x
 func BenchmarkStartup(b *testing.B) {
@@ -85,7 +89,8 @@ func BenchmarkStartup(b *testing.B) {
 	b.ReportMetric(peaks[0], "MiB-wornway")
 	b.ReportMetric(peaks[1], "MiB-bare")
 	if wornway > startupRatio*bare {
-		b.Logf("goal missed: predict takes %.1f times as long as the bare program, at most %.1f is wanted", wornway/bare, startupRatio)
+		b.Logf("goal missed: predict takes %.1f times as long as the bare program, at most %.1f is wanted",
+			wornway/bare, startupRatio)
 	}
 }
 

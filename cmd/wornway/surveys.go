@@ -37,12 +37,14 @@ type outlierJSON struct {
 // surveys says how each survey agrees with what all others say.
 func (l *lathe) surveys(j *wearJSON) (show.Table, []string) {
 	t := show.Table{Name: "surveys", Title: "How each survey agrees with all the others:", Columns: []show.Column{
-		{Head: "survey", Key: "method", Left: true}, {Head: "date", Key: "date", Left: true}, {Head: "rows", Key: "rows"},
+		{Head: "survey", Key: "method", Left: true}, {Head: "date", Key: "date", Left: true},
+		{Head: "rows", Key: "rows"},
 		{Head: "off by", Key: "rms"}, {Head: "expected", Key: "expected"}, {Head: "", Key: "reading_unit", Left: true}}}
 	var sentences []string
 	for i, a := range l.estimate.Surveys {
 		date, file := l.surveyed(i)
-		s := surveyJSON{Number: numberOrNull(l.Numbers()[i]), Method: a.Method, Date: date, File: file, Rows: a.Rows, Factor: a.Factor, Doubt: a.Doubt, Outliers: []outlierJSON{}}
+		s := surveyJSON{Number: numberOrNull(l.Numbers()[i]), Method: a.Method, Date: date, File: file, Rows: a.Rows,
+			Factor: a.Factor, Doubt: a.Doubt, Outliers: []outlierJSON{}}
 		rms, expected, unit := l.reading(a, a.RMS), l.reading(a, a.Expected), l.unit.String()
 		text := [2]string{l.cell(a.RMS), l.cell(a.Expected)}
 		shown := l.smallName()
@@ -55,10 +57,12 @@ func (l *lathe) surveys(j *wearJSON) (show.Table, []string) {
 			s.Outliers = append(s.Outliers, outlierJSON{o.Row, l.unit.From(o.Position), o.Sigma, o.Aside, o.Doubt})
 		}
 		if !math.IsNaN(a.Repeat) && !isLevel(a.Method) {
-			sentences = append(sentences, fmt.Sprintf("%s: there and back, one reading repeats within %s (standard).", upper(a.Method), l.small(a.Repeat)))
+			sentences = append(sentences, fmt.Sprintf("%s: there and back, one reading repeats within %s (standard).",
+				upper(a.Method), l.small(a.Repeat)))
 		}
 		j.Surveys = append(j.Surveys, s)
-		t.Rows = append(t.Rows, []show.Cell{{Text: rowName(l.Numbers()[i], a.Method), Value: a.Method}, {Text: date, Value: date}, {Text: fmt.Sprint(a.Rows), Value: a.Rows},
+		t.Rows = append(t.Rows, []show.Cell{{Text: rowName(l.Numbers()[i], a.Method), Value: a.Method},
+			{Text: date, Value: date}, {Text: fmt.Sprint(a.Rows), Value: a.Rows},
 			{Text: text[0], Value: rms}, {Text: text[1], Value: expected}, {Text: shown, Value: unit}})
 	}
 	return t, sentences
@@ -82,11 +86,15 @@ func (l *lathe) disagreement(i int, a estimate.Agreement, file string) []string 
 	var out []string
 	switch {
 	case a.Disagrees() && a.Doubt > sureDoubt:
-		out = append(out, fmt.Sprintf("%s does not agree with the others: its readings count with %s times their uncertainty, and the ± is the wider for it.", where, times(a.Factor)))
+		out = append(out, fmt.Sprintf("%s does not agree with the others: its readings count with %s times their "+
+			"uncertainty, and the ± is the wider for it.", where, times(a.Factor)))
 	case a.Disagrees() && a.Doubt >= slightDoubt:
-		out = append(out, fmt.Sprintf("%s and others contradict each other, and the readings do not tell which is wrong; the ± covers both. Doubted by itself it would count with %s times its uncertainty.", where, times(a.Factor)))
+		out = append(out, fmt.Sprintf("%s and others contradict each other, and the readings do not tell which is "+
+			"wrong; the ± covers both. Doubted by itself it would count with %s times its uncertainty.", where,
+			times(a.Factor)))
 	case a.Factor == 1 && len(a.Outliers) == 0 && a.Expected > 0 && off > much:
-		out = append(out, fmt.Sprintf("%s hardly agrees with the others: its readings are %s times as far off as expected.", where, times(off)))
+		out = append(out, fmt.Sprintf("%s hardly agrees with the others: its readings are %s times as far off as "+
+			"expected.", where, times(off)))
 	}
 	m, _ := survey.Find(a.Method)
 	for k, o := range a.Outliers {
@@ -94,12 +102,14 @@ func (l *lathe) disagreement(i int, a estimate.Agreement, file string) []string 
 		if o.Doubt < slightDoubt && (a.Disagrees() || k >= few) {
 			continue // said of the survey as a whole
 		}
-		s := fmt.Sprintf("%s, row %d, at %s, is off by %.1f times its uncertainty", where, o.Row, l.at(o.Position), math.Abs(o.Sigma))
+		s := fmt.Sprintf("%s, row %d, at %s, is off by %.1f times its uncertainty", where, o.Row, l.at(o.Position),
+			math.Abs(o.Sigma))
 		switch {
 		case o.Aside:
 			s += " and is left out: read it again."
 		case o.Doubt >= slightDoubt:
-			s += fmt.Sprintf(", and so is a reading of another survey that it alone is compared with; %.0f %% speak for its being this one, and the ± covers both: read both again.", 100*o.Doubt)
+			s += fmt.Sprintf(", and so is a reading of another survey that it alone is compared with; %.0f %% speak "+
+				"for its being this one, and the ± covers both: read both again.", 100*o.Doubt)
 		default:
 			s += ": read it again."
 		}
@@ -149,7 +159,8 @@ func times(f float64) string {
 	return fmt.Sprintf("%.0f", f)
 }
 
-// reading turns a difference of readings, mm or radians, into the unit of JSON and CSV: the file's unit, or divisions of a level.
+// reading turns a difference of readings, mm or radians, into the unit of JSON and CSV: the file's unit, or divisions
+// of a level.
 func (l *lathe) reading(a estimate.Agreement, x float64) float64 {
 	if isLevel(a.Method) {
 		return x / a.Scale
@@ -179,7 +190,8 @@ func (l *lathe) surveyed(i int) (date, file string) {
 // twistWords says how far the bed is twisted, which is levelling and not wear.
 func (l *lathe) twistWords() string {
 	const perMetre = 1e6 // mm/m in a metre, of radians per mm
-	return fmt.Sprintf("The bed is twisted by %.3f ± %.3f mm/m in a metre: that is levelling, not wear, and is counted in what the tool does.",
+	return fmt.Sprintf("The bed is twisted by %.3f ± %.3f mm/m in a metre: that is levelling, not wear, and is "+
+		"counted in what the tool does.",
 		l.estimate.Twist*perMetre, 2*l.estimate.TwistU*perMetre)
 }
 
@@ -201,7 +213,8 @@ func (l *lathe) unseenWords() []string {
 	for _, u := range l.estimate.Unseen {
 		switch {
 		case !u.Nowhere:
-			out = append(out, fmt.Sprintf("Only from %s to %s do the readings say %s; beyond, it rests on what wear is usually like.", l.bareAbout(u.Seen[0]), l.about(u.Seen[1]), u.What))
+			out = append(out, fmt.Sprintf("Only from %s to %s do the readings say %s; beyond, it rests on what wear "+
+				"is usually like.", l.bareAbout(u.Seen[0]), l.about(u.Seen[1]), u.What))
 		case u.Standard == 0:
 			out = append(out, fmt.Sprintf("No reading determines %s; it is taken as the profile has it.", u.What))
 		default:

@@ -9,8 +9,8 @@ import (
 	"unicode/utf8"
 )
 
-// talk is a conversation over a terminal or a pipe, in lines no wider than it. Where the answers do not come from a terminal, which shows what is typed, they are written out, so that both
-// look alike.
+// talk is a conversation over a terminal or a pipe, in lines no wider than it. Where the answers do not come from a
+// terminal, which shows what is typed, they are written out, so that both look alike.
 type talk struct {
 	ctx   context.Context
 	out   io.Writer
@@ -26,7 +26,8 @@ func newTalk(ctx context.Context, e *env) *talk {
 	if width <= 0 {
 		width = usual
 	}
-	t := &talk{ctx: ctx, out: e.stdout, width: min(max(width, least), widest), echo: !isTerminal(e.stdin), ask: make(chan struct{}), lines: make(chan string)}
+	t := &talk{ctx: ctx, out: e.stdout, width: min(max(width, least), widest), echo: !isTerminal(e.stdin),
+		ask: make(chan struct{}), lines: make(chan string)}
 	go t.read(e.stdin)
 	return t
 }
@@ -50,7 +51,8 @@ func (t *talk) read(in io.Reader) {
 // close ends the conversation.
 func (t *talk) close() { close(t.ask) }
 
-// answer asks and returns the answer without blanks around it. At the end of the input, and when interrupted, it is errStopped.
+// answer asks and returns the answer without blanks around it. At the end of the input, and when interrupted, it is
+// errStopped.
 func (t *talk) answer(prompt string) (string, error) {
 	const room = 8 // for the answer
 	lines := fold(prompt+":", t.width-room)
@@ -81,7 +83,8 @@ func (t *talk) say(text string) { t.raw(strings.Join(fold(text, t.width), "\n") 
 
 func (t *talk) raw(text string) { fmt.Fprint(t.out, text) }
 
-// fold breaks a paragraph into lines of at most width characters; those after the first have two blanks more before them than the first.
+// fold breaks a paragraph into lines of at most width characters; those after the first have two blanks more before
+// them than the first.
 func fold(text string, width int) []string {
 	indent := text[:len(text)-len(strings.TrimLeft(text, " "))]
 	line := indent

@@ -8,7 +8,8 @@ import (
 	"pgregory.net/rapid"
 )
 
-// One cut, held against the same lathe written in millimetres and in inches, gives the same answer, each in its own unit; and the two files hold the same wear.
+// One cut, held against the same lathe written in millimetres and in inches, gives the same answer, each in its own
+// unit; and the two files hold the same wear.
 func TestUnitsOfCutsAreAlike(t *testing.T) {
 	workshop(t)
 	const enough = 25 // lathes
@@ -21,14 +22,17 @@ func TestUnitsOfCutsAreAlike(t *testing.T) {
 		first, last := l.positions[0], l.positions[len(l.positions)-1]
 		text := "unit = \"mm\"\n[[survey]]\nmethod = \"test-cut\"\ncolumns = [\"position\", \"diameter\"]\nrows = ["
 		for i := range 4 {
-			text += "[" + v3(first+(last-first)*(0.1+0.2*float64(i))) + ", " + v3(30+rapid.Float64Range(-0.01, 0.01).Draw(t, "off")) + "],"
+			text += "[" + v3(first+(last-first)*(0.1+0.2*float64(i))) + ", " +
+				v3(30+rapid.Float64Range(-0.01, 0.01).Draw(t, "off")) + "],"
 		}
-		for name, data := range map[string]string{"cut.toml": text + "]\n", "mm.toml": l.toml("mm", 1), "in.toml": l.toml("in", 25.4)} {
+		for name, data := range map[string]string{"cut.toml": text + "]\n", "mm.toml": l.toml("mm", 1),
+			"in.toml": l.toml("in", 25.4)} {
 			if err := os.WriteFile(name, []byte(data), 0o600); err != nil {
 				t.Fatal(err)
 			}
 		}
-		a, b := decoded(t, ask("check", "mm.toml", "--measured", "cut.toml", "--json")), decoded(t, ask("check", "in.toml", "--measured", "cut.toml", "--json"))
+		a, b := decoded(t, ask("check", "mm.toml", "--measured", "cut.toml", "--json")),
+			decoded(t, ask("check", "in.toml", "--measured", "cut.toml", "--json"))
 		same := func(what string, x, y any, inch float64) {
 			p, ok1 := x.(float64)
 			q, ok2 := y.(float64)
@@ -42,7 +46,8 @@ func TestUnitsOfCutsAreAlike(t *testing.T) {
 		for i, e := range a["stations"].([]any) {
 			s, o := e.(map[string]any), b["stations"].([]any)[i].(map[string]any)
 			same("en", s["en"], o["en"], 1)
-			for _, k := range []string{"position", "diameter", "measured", "predicted", "difference", "uncertainty", "u_measured", "u_predicted"} {
+			for _, k := range []string{"position", "diameter", "measured", "predicted", "difference", "uncertainty",
+				"u_measured", "u_predicted"} {
 				same(k, s[k], o[k], 25.4)
 			}
 		}

@@ -69,7 +69,8 @@ func (l someLathe) toml(unit string, mm float64) string {
 	v := func(x float64) string { return strconv.FormatFloat(x/mm, 'g', -1, 64) }
 	var b strings.Builder
 	p := func(format string, args ...any) { fmt.Fprintf(&b, format+"\n", args...) }
-	p("format = 1\nunit = %q\n[lathe]\ncentre_height = %s\nway_span = %s\naxis_setback = %s", unit, v(l.height), v(l.span), v(l.setback))
+	p("format = 1\nunit = %q\n[lathe]\ncentre_height = %s\nway_span = %s\naxis_setback = %s", unit, v(l.height),
+		v(l.span), v(l.setback))
 	p("bed = [%s, %s]", v(l.positions[0]), v(l.positions[len(l.positions)-1]))
 	if l.rear {
 		p(`tool_post = "rear"`)
@@ -77,7 +78,8 @@ func (l someLathe) toml(unit string, mm float64) string {
 	if l.outer != 0 {
 		p("[lathe.front_way]\nouter_angle = %v\ninner_angle = %v\ncontact_spacing = %s", l.outer, l.inner, v(l.spacing))
 	}
-	p("[lathe.saddle]\nbearing_length = %s\ntool_offset = %s\nbearing = %q", v(l.bearing), v(l.offset), map[bool]string{true: "full", false: "ends"}[l.full])
+	p("[lathe.saddle]\nbearing_length = %s\ntool_offset = %s\nbearing = %q", v(l.bearing), v(l.offset),
+		map[bool]string{true: "full", false: "ends"}[l.full])
 	p("[lathe.cross_slide]\ndial = %q\ndivision = %s\nbacklash = %s", l.dial, v(l.division), v(l.backlash))
 	p("[lathe.spindle]\nlean_out = %v\nlean_uncertainty = %v", l.leanOut, l.leanUncertainty)
 	p("[wear]\ncolumns = [\"position\", \"front\", \"rear\", \"shift\"]")
@@ -109,7 +111,8 @@ func TestUnitsOfFilesAreAlike(t *testing.T) {
 		from, to := cut(rapid.Float64Range(0, 0.4).Draw(t, "from")), cut(rapid.Float64Range(0.6, 1).Draw(t, "to"))
 		mm := func(x float64) string { return strconv.FormatFloat(x, 'f', 3, 64) + "mm" }
 		// Both files answer the same command line, whose lengths carry their unit.
-		flags := []string{"--from", mm(from), "--to", mm(to), "--diameter", mm(rapid.Float64Range(5, 120).Draw(t, "diameter")), "--every", "50mm", "--json"}
+		flags := []string{"--from", mm(from), "--to", mm(to), "--diameter",
+			mm(rapid.Float64Range(5, 120).Draw(t, "diameter")), "--every", "50mm", "--json"}
 		compared := 0
 		compare := func(what string, a, b any, isLength bool) {
 			x, ok1 := a.(float64)
@@ -131,7 +134,8 @@ func TestUnitsOfFilesAreAlike(t *testing.T) {
 		both := func(args ...string) (a, b map[string]any) {
 			inMM, inInch := tell(l.toml("mm", 1), args...), tell(l.toml("in", 25.4), args...)
 			if inMM.status != inInch.status {
-				t.Fatalf("%v: exit status %d in mm, %d in inches\n%s%s", args, inMM.status, inInch.status, inMM.stderr, inInch.stderr)
+				t.Fatalf("%v: exit status %d in mm, %d in inches\n%s%s", args, inMM.status, inInch.status, inMM.stderr,
+					inInch.stderr)
 			}
 			return decoded(t, inMM), decoded(t, inInch)
 		}
@@ -174,7 +178,8 @@ func TestUnitsOfFilesAreAlike(t *testing.T) {
 		// Moves lie at round places of the file's unit; their number is the least there is, whatever the unit.
 		compare("moves", float64(len(a["moves"].([]any))), float64(len(b["moves"].([]any))), false)
 
-		a, b = both("place", "-", "--length", mm((last-first)/4), "--diameter", "25mm", "--reach", mm(first)+","+mm(last), "--every", "50mm", "--json")
+		a, b = both("place", "-", "--length", mm((last-first)/4), "--diameter", "25mm", "--reach",
+			mm(first)+","+mm(last), "--every", "50mm", "--json")
 		for _, k := range []string{"length", "diameter"} {
 			compare(k, a[k], b[k], true)
 		}
@@ -267,7 +272,8 @@ func TestEveryTableInEveryForm(t *testing.T) {
 			}
 		}
 		md := ask(append(split(line), "--markdown")...)
-		if !strings.Contains(md.stdout, "|---") && !strings.Contains(md.stdout, "|:--") && !strings.Contains(md.stdout, "--:|") {
+		if !strings.Contains(md.stdout, "|---") && !strings.Contains(md.stdout, "|:--") &&
+			!strings.Contains(md.stdout, "--:|") {
 			t.Errorf("%s --markdown: no table in\n%s", line, md.stdout)
 		}
 	}

@@ -51,7 +51,8 @@ func runVerdict(e *env, file string, o *wearOptions) error {
 	l, err := e.openLathe(file, o.slips, nil)
 	var none noWear
 	if errors.As(err, &none) {
-		return refusal{none.message, "there is nothing to judge by yet: wornway wear " + file + " --for 4in,12in says what to measure first"}
+		return refusal{none.message, "there is nothing to judge by yet: wornway wear " + file +
+			" --for 4in,12in says what to measure first"}
 	}
 	if err != nil {
 		return err
@@ -76,14 +77,17 @@ func usualLengths(u length.Unit) []float64 {
 }
 
 func (l *lathe) verdictReport() (show.Report, error) {
-	r := show.Report{Warnings: warningWords(l.Profile), Assumed: append(l.geometryWords(), l.wearWords()...), Cautions: cutCautions}
+	r := show.Report{Warnings: warningWords(l.Profile), Assumed: append(l.geometryWords(), l.wearWords()...),
+		Cautions: cutCautions}
 	vs, err := l.judge()
 	if err != nil {
 		return r, err
 	}
 	in, stated := l.unit.From, l.machine.Wear.Stated()
-	j := verdictJSON{Format: 1, Lathe: l.Lathe.Name, Unit: l.unit.String(), Diameter: in(usualDiameter(l.unit)), Lengths: []verdictRowJSON{}, Held: []heldJSON{},
-		Damage: l.damageWords(), Unseen: append(l.unseenWords(), l.neverSeen()...), Warnings: append([]string{}, r.Warnings...), Assumed: r.Assumed}
+	j := verdictJSON{Format: 1, Lathe: l.Lathe.Name, Unit: l.unit.String(), Diameter: in(usualDiameter(l.unit)),
+		Lengths: []verdictRowJSON{}, Held: []heldJSON{},
+		Damage: l.damageWords(), Unseen: append(l.unseenWords(), l.neverSeen()...),
+		Warnings: append([]string{}, r.Warnings...), Assumed: r.Assumed}
 	lengths, held := l.lengthTable(&j, vs, stated), l.toleranceTable(&j, vs)
 	if way, z, drop := l.deepest(); drop > 0 {
 		u, known := l.uncertainty(bed.At(way, 0), z)
@@ -102,9 +106,13 @@ func (l *lathe) verdictReport() (show.Report, error) {
 // lengthTable is what each length keeps within.
 func (l *lathe) lengthTable(j *verdictJSON, vs []judged, stated bool) show.Table {
 	in := l.unit.From
-	t := show.Table{Name: "lengths", Title: fmt.Sprintf("What the spread of a length at %s diameter keeps within, %s on diameter:", l.at(usualDiameter(l.unit)), l.smallName()), Columns: []show.Column{
-		{Head: "length, " + l.inch(), Key: "length"}, {Head: "anywhere", Key: "anywhere"}, {Head: "at its\nbest", Key: "at_best"}, {Head: "best from,\n" + l.inch(), Key: "best_from"},
-		{Head: "corrected,\nanywhere", Key: "corrected_anywhere"}, {Head: "corrected,\nat its best", Key: "corrected_at_best"}, {Head: "after a\nregrind", Key: "after_regrind"}}}
+	t := show.Table{Name: "lengths", Title: fmt.Sprintf("What the spread of a length at %s diameter keeps within, %s "+
+		"on diameter:", l.at(usualDiameter(l.unit)), l.smallName()), Columns: []show.Column{
+		{Head: "length, " + l.inch(), Key: "length"}, {Head: "anywhere", Key: "anywhere"},
+		{Head: "at its\nbest", Key: "at_best"}, {Head: "best from,\n" + l.inch(), Key: "best_from"},
+		{Head: "corrected,\nanywhere", Key: "corrected_anywhere"},
+		{Head: "corrected,\nat its best", Key: "corrected_at_best"},
+		{Head: "after a\nregrind", Key: "after_regrind"}}}
 	cell := func(x float64) show.Cell {
 		if math.IsNaN(x) {
 			return show.Cell{Text: "–"}
@@ -112,9 +120,12 @@ func (l *lathe) lengthTable(j *verdictJSON, vs []judged, stated bool) show.Table
 		return show.Cell{Text: l.cell(x), Value: in(x)}
 	}
 	for _, v := range vs {
-		row := verdictRowJSON{in(v.length), in(v.anywhere), in(v.best), in(v.bestFrom), null(in(v.corrected), true), null(in(v.bestCorrected), true), null(in(v.reground), true), stated}
+		row := verdictRowJSON{in(v.length), in(v.anywhere), in(v.best), in(v.bestFrom), null(in(v.corrected), true),
+			null(in(v.bestCorrected), true), null(in(v.reground), true), stated}
 		j.Lengths = append(j.Lengths, row)
-		t.Rows = append(t.Rows, []show.Cell{{Text: l.bare(v.length), Value: row.Length}, cell(v.anywhere), cell(v.best), {Text: l.bareAbout(v.bestFrom), Value: row.Best}, cell(v.corrected), cell(v.bestCorrected), cell(v.reground)})
+		t.Rows = append(t.Rows, []show.Cell{{Text: l.bare(v.length), Value: row.Length}, cell(v.anywhere), cell(v.best),
+			{Text: l.bareAbout(v.bestFrom), Value: row.Best}, cell(v.corrected), cell(v.bestCorrected),
+			cell(v.reground)})
 	}
 	return t
 }
@@ -142,9 +153,13 @@ func longestWithin(vs []judged, tolerance float64, of func(judged) float64) floa
 // toleranceTable is the same the other way round.
 func (l *lathe) toleranceTable(j *verdictJSON, vs []judged) show.Table {
 	in := l.unit.From
-	t := show.Table{Name: "tolerances", Title: fmt.Sprintf("The longest of these lengths that keeps within a tolerance, %s:", l.inch()), Columns: []show.Column{
-		{Head: "tolerance, " + l.smallName(), Key: "tolerance"}, {Head: "anywhere", Key: "anywhere"}, {Head: "at its\nbest", Key: "at_best"},
-		{Head: "corrected,\nanywhere", Key: "corrected_anywhere"}, {Head: "corrected,\nat its best", Key: "corrected_at_best"}, {Head: "after a\nregrind", Key: "after_regrind"}}}
+	t := show.Table{Name: "tolerances", Title: fmt.Sprintf("The longest of these lengths that keeps within a "+
+		"tolerance, %s:", l.inch()), Columns: []show.Column{
+		{Head: "tolerance, " + l.smallName(), Key: "tolerance"}, {Head: "anywhere", Key: "anywhere"},
+		{Head: "at its\nbest", Key: "at_best"},
+		{Head: "corrected,\nanywhere", Key: "corrected_anywhere"},
+		{Head: "corrected,\nat its best", Key: "corrected_at_best"},
+		{Head: "after a\nregrind", Key: "after_regrind"}}}
 	for _, tolerance := range usualTolerances(l.unit) {
 		h := heldJSON{Tolerance: in(tolerance)}
 		row := []show.Cell{{Text: l.cell(tolerance), Value: h.Tolerance}}
@@ -152,8 +167,10 @@ func (l *lathe) toleranceTable(j *verdictJSON, vs []judged) show.Table {
 			to **float64
 			of func(judged) float64
 		}{
-			{&h.Anywhere, func(v judged) float64 { return v.anywhere }}, {&h.AtBest, func(v judged) float64 { return v.best }},
-			{&h.Corrected, func(v judged) float64 { return v.corrected }}, {&h.CorrectedBest, func(v judged) float64 { return v.bestCorrected }},
+			{&h.Anywhere, func(v judged) float64 { return v.anywhere }},
+			{&h.AtBest, func(v judged) float64 { return v.best }},
+			{&h.Corrected, func(v judged) float64 { return v.corrected }},
+			{&h.CorrectedBest, func(v judged) float64 { return v.bestCorrected }},
 			{&h.Reground, func(v judged) float64 { return v.reground }},
 		} {
 			n := longestWithin(vs, tolerance, k.of)
@@ -176,7 +193,8 @@ func (l *lathe) toleranceTable(j *verdictJSON, vs []judged) show.Table {
 // verdictWords says what the lathe will turn.
 func (l *lathe) verdictWords(vs []judged, stated bool) []string {
 	if len(vs) == 0 {
-		return []string{"The known wear is too short for any of the usual part lengths; nothing can be said of what this lathe will turn."}
+		return []string{"The known wear is too short for any of the usual part lengths; nothing can be said of what " +
+			"this lathe will turn."}
 	}
 	short, long := vs[0], vs[min(regrindTold-1, len(vs)-1)]
 	sure := " As computed: the wear has no ±, so how sure that is cannot be said."
@@ -198,7 +216,8 @@ func (l *lathe) verdictWords(vs []judged, stated bool) []string {
 				s += "; "
 			}
 			anywhere, best := pick(v)
-			s += fmt.Sprintf("%s within %s anywhere, and within %s at its best place", l.at(v.length), l.small(anywhere), l.small(best))
+			s += fmt.Sprintf("%s within %s anywhere, and within %s at its best place", l.at(v.length),
+				l.small(anywhere), l.small(best))
 			if from {
 				s += fmt.Sprintf(" (from %s)", l.about(v.bestFrom))
 			}
@@ -209,28 +228,34 @@ func (l *lathe) verdictWords(vs []judged, stated bool) []string {
 	if math.IsNaN(short.reground) { // what the spindle adds is not known
 		begin = "As it stands, and as far as the bed goes,"
 	}
-	say("%s this lathe turns %s.%s", begin, lengths(func(v judged) (float64, float64) { return v.anywhere, v.best }, true), sure)
+	say("%s this lathe turns %s.%s", begin, lengths(func(v judged) (float64, float64) { return v.anywhere, v.best },
+		true), sure)
 	if math.IsNaN(short.corrected) {
 		say("What corrections at the dial would bring cannot be said: the profile has no [lathe.cross_slide].")
 	} else {
-		say("Corrected at the cross slide's dial it turns %s.", lengths(func(v judged) (float64, float64) { return v.corrected, v.bestCorrected }, false))
+		say("Corrected at the cross slide's dial it turns %s.",
+			lengths(func(v judged) (float64, float64) { return v.corrected, v.bestCorrected }, false))
 	}
 	out = append(out, l.afterRegrind(long))
 	const little = 0.7 // of the spread is left
 	if stated && !math.IsNaN(long.corrected) && long.corrected > little*long.anywhere {
-		say("Much of that is not wear but what is not known of it: over %s corrections gain little until more is measured. wear --for says what to measure.", l.at(long.length))
+		say("Much of that is not wear but what is not known of it: over %s corrections gain little until more is "+
+			"measured. wear --for says what to measure.", l.at(long.length))
 	}
 	for _, d := range l.Damage {
-		say("There is damage on the %s way, %s to %s%s, which is in none of these numbers.", d.Way, l.bare(d.From), l.at(d.To), note(d.Note))
+		say("There is damage on the %s way, %s to %s%s, which is in none of these numbers.", d.Way, l.bare(d.From),
+			l.at(d.To), note(d.Note))
 	}
 	return out
 }
 
 // afterRegrind says what of the error a regrind would take away, and what it would not.
 func (l *lathe) afterRegrind(v judged) string {
-	s := "After a regrind that leaves the ways straight and the bed without twist, the bed's part is gone. What stays is the spindle's lean: "
+	s := "After a regrind that leaves the ways straight and the bed without twist, the bed's part is gone. What " +
+		"stays is the spindle's lean: "
 	if math.IsNaN(v.reground) {
-		s += fmt.Sprintf("nothing here has measured it, so that it is in none of these numbers; one of 0.02 mm over 300 mm would add %s over %s.", l.small(usualLean(v.length)), l.at(v.length))
+		s += fmt.Sprintf("nothing here has measured it, so that it is in none of these numbers; one of 0.02 mm over "+
+			"300 mm would add %s over %s.", l.small(usualLean(v.length)), l.at(v.length))
 	} else {
 		s += fmt.Sprintf("up to %s over %s, unless it is set right with the bed.", l.small(v.reground), l.at(v.length))
 	}
@@ -241,7 +266,8 @@ func (l *lathe) afterRegrind(v judged) string {
 func (l *lathe) damageWords() []string {
 	out := []string{}
 	for _, d := range l.Damage {
-		out = append(out, fmt.Sprintf("Damage seen: %s way, %s to %s%s.", d.Way, l.bare(d.From), l.at(d.To), note(d.Note)))
+		out = append(out, fmt.Sprintf("Damage seen: %s way, %s to %s%s.", d.Way, l.bare(d.From), l.at(d.To),
+			note(d.Note)))
 	}
 	if len(out) == 0 {
 		out = append(out, "The profile notes no damage: whether somebody looked for it, it does not say.")
@@ -255,15 +281,20 @@ func (l *lathe) neverSeen() []string {
 	if len(l.Surveys) == 0 {
 		out = append(out, "The drops are as somebody stated them; no readings stand behind them here.")
 	}
-	return append(out, "Not seen at all: spindle bearings, gibs and the saddle's own faces, leadscrew and nuts, the tailstock's height and barrel, cracks, and how the bed was set up when it was measured. Look at them before money changes hands.")
+	return append(out, "Not seen at all: spindle bearings, gibs and the saddle's own faces, leadscrew and nuts, the "+
+		"tailstock's height and barrel, cracks, and how the bed was set up when it was measured. Look at them before "+
+		"money changes hands.")
 }
 
 // proofWords say how the numbers are to be read.
 func (l *lathe) proofWords(stated bool) []string {
-	s := "Anywhere is at the worst place from the spindle nose on; the tool is set at the length's tailstock end, the work held by the spindle alone."
+	s := "Anywhere is at the worst place from the spindle nose on; the tool is set at the length's tailstock end, " +
+		"the work held by the spindle alone."
 	if stated {
 		s += " The spread stays within these numbers with at least 95 % probability by what is known of the wear."
 	}
-	return []string{s, "A best place further out than the chuck can hold work by itself, about 3 diameters, needs the tailstock or a steady; how well those stand in line comes on top.",
-		"This is no acceptance test: no limit of a standard is applied. The proof is in a cut: turn a bar, measure it, and compare it with what predict says."}
+	return []string{s, "A best place further out than the chuck can hold work by itself, about 3 diameters, needs " +
+		"the tailstock or a steady; how well those stand in line comes on top.",
+		"This is no acceptance test: no limit of a standard is applied. The proof is in a cut: turn a bar, measure " +
+			"it, and compare it with what predict says."}
 }

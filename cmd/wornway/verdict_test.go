@@ -24,17 +24,21 @@ func opened(t testing.TB, text string) *lathe {
 
 // surveyedLathe is invented: a level near the headstock only, in a unit of so many mm. Further out nothing was read.
 func surveyedLathe(unit string, mm float64) string {
-	l := someLathe{height: 150, span: 200, setback: 100, bearing: 280, offset: -25, division: 0.02, backlash: 0.1, dial: "diameter", positions: []float64{-200, 1000}, front: []float64{0, 0}, back: []float64{0, 0}, shift: []float64{0, 0}}
+	l := someLathe{height: 150, span: 200, setback: 100, bearing: 280, offset: -25, division: 0.02, backlash: 0.1,
+		dial: "diameter", positions: []float64{-200, 1000}, front: []float64{0, 0}, back: []float64{0, 0},
+		shift: []float64{0, 0}}
 	text, _, _ := strings.Cut(l.toml(unit, mm), "[wear]")
-	text += "[[survey]]\nmethod = \"saddle-level\"\nper_division = \"0.02 mm/m\"\ncolumns = [\"position\", \"reading\"]\nrows = ["
+	text += "[[survey]]\nmethod = \"saddle-level\"\nper_division = \"0.02 mm/m\"\ncolumns = [\"position\", " +
+		"\"reading\"]\nrows = ["
 	for i, r := range []float64{0, -1.2, -2.4, -3.1, -3.2, -2.6} {
 		text += "[" + digits((50+50*float64(i))/mm) + ", " + digits(r) + "], "
 	}
 	return text + "]\n"
 }
 
-// The verdict promises nothing that the estimate does not: at no place, surveyed or not, does a length's 95 % limit exceed what is said to hold anywhere, nor does one fall much below what is said of the best place.
-// Places are tried that the verdict did not try, by the curve's own sampling.
+// The verdict promises nothing that the estimate does not: at no place, surveyed or not, does a length's 95 % limit
+// exceed what is said to hold anywhere, nor does one fall much below what is said of the best place. Places are tried
+// that the verdict did not try, by the curve's own sampling.
 func TestVerdictHoldsAnywhere(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes ten seconds")
@@ -52,7 +56,8 @@ func TestVerdictHoldsAnywhere(t *testing.T) {
 		for _, v := range vs {
 			const little = 1.1 // between the places that are tried, and for the draws
 			for a := from; a+v.length <= to; a += 47 {
-				cut := compensate.Cut{Feature: work.Feature{From: a, To: a + v.length, Diameter: usualDiameter(l.unit)}, SetAt: a + v.length}
+				cut := compensate.Cut{Feature: work.Feature{From: a, To: a + v.length, Diameter: usualDiameter(l.unit)},
+					SetAt: a + v.length}
 				c, err := l.machine.Curve(cut)
 				if err != nil {
 					t.Fatal(err)
@@ -62,20 +67,24 @@ func TestVerdictHoldsAnywhere(t *testing.T) {
 					t.Fatalf("%s: no ±", name)
 				}
 				if s.Spread[1] > little*v.anywhere {
-					t.Errorf("%s: %g mm from %g keep within %g, anywhere within %g", name, v.length, a, s.Spread[1], v.anywhere)
+					t.Errorf("%s: %g mm from %g keep within %g, anywhere within %g", name, v.length, a, s.Spread[1],
+						v.anywhere)
 				}
 				if s.Spread[1] < v.best/1.3 {
-					t.Errorf("%s: %g mm from %g keep within %g, at best within %g", name, v.length, a, s.Spread[1], v.best)
+					t.Errorf("%s: %g mm from %g keep within %g, at best within %g", name, v.length, a, s.Spread[1],
+						v.best)
 				}
 				_, corrected, err := l.within(cut)
 				if err != nil {
 					t.Fatal(err)
 				}
 				if corrected > 1.15*v.corrected {
-					t.Errorf("%s: corrected, %g mm from %g keep within %g, anywhere within %g", name, v.length, a, corrected, v.corrected)
+					t.Errorf("%s: corrected, %g mm from %g keep within %g, anywhere within %g", name, v.length, a,
+						corrected, v.corrected)
 				}
 			}
-			if !(v.best <= v.anywhere && v.corrected <= v.anywhere && v.bestCorrected <= v.best && v.bestCorrected <= v.corrected) {
+			if !(v.best <= v.anywhere && v.corrected <= v.anywhere && v.bestCorrected <= v.best &&
+				v.bestCorrected <= v.corrected) {
 				t.Errorf("%s: %+v", name, v)
 			}
 		}
@@ -114,7 +123,8 @@ func TestLongestWithin(t *testing.T) {
 	for _, tt := range []struct {
 		spreads []float64
 		want    float64
-	}{{[]float64{1, 2, 3}, 2}, {[]float64{1, 3, 2}, 1}, {[]float64{3, 1}, math.NaN()}, {nil, math.NaN()}, {[]float64{math.NaN(), 1}, math.NaN()}} {
+	}{{[]float64{1, 2, 3}, 2}, {[]float64{1, 3, 2}, 1}, {[]float64{3, 1}, math.NaN()}, {nil, math.NaN()},
+		{[]float64{math.NaN(), 1}, math.NaN()}} {
 		got := longestWithin(of(tt.spreads...), 2, anywhere)
 		if got != tt.want && !(math.IsNaN(got) && math.IsNaN(tt.want)) {
 			t.Errorf("%v: %v, want %v", tt.spreads, got, tt.want)

@@ -44,8 +44,10 @@ With --verdict it says in plain words what this lathe will turn as it stands, wi
 	}
 	c.Flags().SortFlags = false
 	c.Flags().Var(&o.every, "every", "step of the table's positions (default: a round one, at most 25 rows)")
-	c.Flags().StringVar(&o.stretch, "for", "", "work lies at these positions, `from,to`: rank the surveys not made yet by what they would tell of it")
-	c.Flags().Var(&o.tolerance, "tolerance", "with --for: full spread allowed on the diameter, and which survey could promise it")
+	c.Flags().StringVar(&o.stretch, "for", "", "work lies at these positions, `from,to`: rank the surveys not made "+
+		"yet by what they would tell of it")
+	c.Flags().Var(&o.tolerance, "tolerance", "with --for: full spread allowed on the diameter, and which survey "+
+		"could promise it")
 	c.Flags().Var(&o.diameter, "diameter", "with --for: diameter turned (default 1 in or 25 mm)")
 	c.Flags().BoolVar(&o.verdict, "verdict", false, "say in plain words what this lathe will turn")
 	o.slips.flags(c.Flags())
@@ -127,7 +129,8 @@ func (o *wearOptions) check(c *cobra.Command) error {
 	given := c.Flags().Changed
 	switch {
 	case given("for") && o.verdict:
-		return usageError{"--for and --verdict do not go together", "the one says what to measure next, the other what is known already"}
+		return usageError{"--for and --verdict do not go together",
+			"the one says what to measure next, the other what is known already"}
 	case given("plot") && (given("for") || o.verdict):
 		return usageError{"--plot goes with neither --for nor --verdict: it draws the wear", "leave it out"}
 	case given("every") && (given("for") || o.verdict):
@@ -141,8 +144,10 @@ func (o *wearOptions) check(c *cobra.Command) error {
 }
 
 func (l *lathe) wearReport(stations []float64) (show.Report, error) {
-	j := wearJSON{Format: 1, Lathe: l.Lathe.Name, Unit: l.unit.String(), Twist: l.machine.Wear.Scalar(bed.Twist) * l.unit.MM(),
-		TwistU: null(l.estimate.TwistU*l.unit.MM(), l.machine.Wear.Stated()), Surveys: []surveyJSON{}, Slips: []slipJSON{}, Unseen: l.unseenWords(), Warnings: []string{}}
+	j := wearJSON{Format: 1, Lathe: l.Lathe.Name, Unit: l.unit.String(),
+		Twist:  l.machine.Wear.Scalar(bed.Twist) * l.unit.MM(),
+		TwistU: null(l.estimate.TwistU*l.unit.MM(), l.machine.Wear.Stated()), Surveys: []surveyJSON{},
+		Slips: []slipJSON{}, Unseen: l.unseenWords(), Warnings: []string{}}
 	r := show.Report{Assumed: l.wearWords(), Warnings: warningWords(l.Profile)}
 	j.Warnings = append(j.Warnings, r.Warnings...)
 	way, position, drop := l.deepest()
@@ -150,7 +155,8 @@ func (l *lathe) wearReport(stations []float64) (show.Report, error) {
 		in := l.unit.From
 		u, stated := l.uncertainty(bed.At(way, 0), position)
 		j.Deepest = &deepestJSON{way.String(), in(position), in(drop), null(in(u), stated)}
-		s := fmt.Sprintf("The %s way is worn deepest: %s at %s, %s.", way, l.small(drop), l.about(position), l.plusMinus(u, stated))
+		s := fmt.Sprintf("The %s way is worn deepest: %s at %s, %s.", way, l.small(drop), l.about(position),
+			l.plusMinus(u, stated))
 		if from, to, ok := l.machine.Wear.Above(way, drop/10); ok {
 			j.Worn = &rangeJSON{in(from), in(to)}
 			s += fmt.Sprintf(" It is worn from %s to %s (more than a tenth of that).", l.bareAbout(from), l.about(to))
@@ -181,10 +187,13 @@ func (l *lathe) wearReport(stations []float64) (show.Report, error) {
 		r.Remarks = append(append(r.Remarks, j.Unseen...), l.limitWords()...)
 	}
 	for _, d := range l.Damage {
-		r.Remarks = append(r.Remarks, fmt.Sprintf("Damage seen: %s way, %s to %s%s. It enters no number here.", d.Way, l.bare(d.From), l.at(d.To), note(d.Note)))
+		r.Remarks = append(r.Remarks, fmt.Sprintf("Damage seen: %s way, %s to %s%s. It enters no number here.", d.Way,
+			l.bare(d.From), l.at(d.To), note(d.Note)))
 	}
-	r.Remarks = append(r.Remarks, "A drop is plus when the way has sunk, a shift plus toward the operator. ± is at k = 2.",
-		"Taper is the least-squares line's, minus: smaller toward the tailstock; the tool is set at the length's tailstock end.")
+	r.Remarks = append(r.Remarks, "A drop is plus when the way has sunk, a shift plus toward the operator. ± is at k "+
+		"= 2.",
+		"Taper is the least-squares line's, minus: smaller toward the tailstock; the tool is set at the length's "+
+			"tailstock end.")
 	j.Assumed = r.Assumed
 	r.JSON = j
 	return r, nil
@@ -205,7 +214,8 @@ func (l *lathe) given(c bed.Curve) bool {
 	if len(l.Surveys) > 0 {
 		return true
 	}
-	names := map[bed.Curve][2]string{bed.Front: {"front", "outer"}, bed.Rear: {"rear", "rear"}, bed.Shift: {"shift", "outer"}}[c]
+	names := map[bed.Curve][2]string{bed.Front: {"front", "outer"}, bed.Rear: {"rear", "rear"},
+		bed.Shift: {"shift", "outer"}}[c]
 	return l.Stated.Rows.Column(names[0]) >= 0 || l.Stated.Rows.Column(names[1]) >= 0
 }
 
@@ -242,7 +252,8 @@ func (l *lathe) wearTable(j *wearJSON, stations []float64, way bed.Curve, deepes
 			if k.curve == way {
 				drop = v
 			}
-			row = append(row, show.Cell{Text: l.cell(v), Value: *k.v}, show.Cell{Text: l.expanded(u, stated), Value: *k.u})
+			row = append(row, show.Cell{Text: l.cell(v), Value: *k.v},
+				show.Cell{Text: l.expanded(u, stated), Value: *k.u})
 		}
 		j.Stations = append(j.Stations, s)
 		t.Rows = append(t.Rows, append(row, show.Cell{Text: show.Bar(drop, deepest, 20, false)}))

@@ -18,15 +18,16 @@ func (b *Bent) piece(z float64) (number int, into float64) {
 	return number, z - b.nodes[number]
 }
 
-// cubics returns the weights of a piece's displacements and slopes at its two ends in the displacement so far into it (Hermite).
+// cubics returns the weights of a piece's displacements and slopes at its two ends in the displacement so far into it
+// (Hermite).
 func (b *Bent) cubics(piece int, into float64) [4]float64 {
 	l := b.nodes[piece+1] - b.nodes[piece]
 	t := into / l
 	return [4]float64{1 - t*t*(3-2*t), into * (1 - t) * (1 - t), t * t * (3 - 2*t), into * t * (t - 1)}
 }
 
-// own returns how far a piece that is held fast at both ends gives at x for a unit force at a, both from its beginning, mm per N. Where force and place are the same it is a³b³/(3·EI·l³), b being what is left of
-// the length l.
+// own returns how far a piece that is held fast at both ends gives at x for a unit force at a, both from its beginning,
+// mm per N. Where force and place are the same it is a³b³/(3·EI·l³), b being what is left of the length l.
 func (b *Bent) own(piece int, x, a float64) float64 {
 	l := b.nodes[piece+1] - b.nodes[piece]
 	if x > a {
@@ -56,7 +57,8 @@ func (b *Bent) At(z, load float64) float64 {
 // Under returns how far the work gives where a unit force pushes it, mm per N.
 func (b *Bent) Under(z float64) float64 { return b.At(z, z) }
 
-// Follow returns how far the work moves at z when a rest, by its number, is moved sideways by one and everything else stays where it is. Between two centres and nothing else that is a straight line.
+// Follow returns how far the work moves at z when a rest, by its number, is moved sideways by one and everything else
+// stays where it is. Between two centres and nothing else that is a straight line.
 func (b *Bent) Follow(rest int, z float64) float64 {
 	p, x := b.piece(z)
 	sum := 0.0

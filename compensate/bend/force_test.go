@@ -11,7 +11,8 @@ import (
 	"wornway/compensate/bend"
 )
 
-// Kienzle's formula with the constants of a toolmaker's turning catalogue (2017, p. 558), reckoned apart from this code. No worked example is published there.
+// Kienzle's formula with the constants of a toolmaker's turning catalogue (2017, p. 558), reckoned apart from this
+// code. No worked example is published there.
 func TestCutting(t *testing.T) {
 	for _, c := range []struct {
 		name                  string
@@ -39,14 +40,17 @@ func TestCutting(t *testing.T) {
 
 // The constants by group, as the catalogue prints them.
 func TestMaterials(t *testing.T) {
-	kc1 := map[string]float64{"1": 1350, "2": 1500, "3": 1675, "4": 1700, "5": 1900, "6": 1775, "7": 1675, "8": 1725, "9": 1800, "10": 2450, "11": 2500, "12": 1875, "13": 1875, "14": 2150,
+	kc1 := map[string]float64{"1": 1350, "2": 1500, "3": 1675, "4": 1700, "5": 1900, "6": 1775, "7": 1675, "8": 1725,
+		"9": 1800, "10": 2450, "11": 2500, "12": 1875, "13": 1875, "14": 2150,
 		"21": 700, "22": 800, "23, 24": 700, "25": 750, "26": 700, "27": 700, "28": 700, "36": 1700, "37": 2110}
-	mc := map[string]float64{"1": .21, "2": .22, "3": .24, "4": .24, "5": .24, "6": .24, "7": .24, "8": .24, "9": .24, "10": .23, "11": .23, "12": .21, "13": .21, "14": .20,
+	mc := map[string]float64{"1": .21, "2": .22, "3": .24, "4": .24, "5": .24, "6": .24, "7": .24, "8": .24, "9": .24,
+		"10": .23, "11": .23, "12": .21, "13": .21, "14": .20,
 		"21": .25, "22": .25, "23, 24": .25, "25": .25, "26": .27, "27": .27, "28": .27, "36": .23, "37": .22}
 	names := map[string]bool{}
 	for _, m := range bend.Materials() {
 		if m.KC1 != kc1[m.Group] || m.MC != mc[m.Group] {
-			t.Errorf("%s: %v, %v; the catalogue has %v, %v for group %s", m.Name, m.KC1, m.MC, kc1[m.Group], mc[m.Group], m.Group)
+			t.Errorf("%s: %v, %v; the catalogue has %v, %v for group %s", m.Name, m.KC1, m.MC, kc1[m.Group],
+				mc[m.Group], m.Group)
 		}
 		delete(kc1, m.Group)
 		if names[m.Name] || m.Name != strings.ToLower(m.Name) || strings.ContainsAny(m.Name, " ,") || m.What == "" {
@@ -54,7 +58,8 @@ func TestMaterials(t *testing.T) {
 		}
 		names[m.Name] = true
 		// Steels lie near 206, aluminium near 70, titanium and copper between, as any handbook has them.
-		if low := map[bool]float64{true: 190e3, false: 65e3}[strings.HasPrefix(m.Name, "st")]; m.Modulus < low || m.Modulus > low+60e3 {
+		if low := map[bool]float64{true: 190e3, false: 65e3}[strings.HasPrefix(m.Name, "st")]; m.Modulus < low ||
+			m.Modulus > low+60e3 {
 			t.Errorf("%s: modulus %v", m.Name, m.Modulus)
 		}
 		if found, ok := bend.FindMaterial(m.Name); !ok || found != m {
@@ -69,11 +74,13 @@ func TestMaterials(t *testing.T) {
 	}
 }
 
-// Two cuts of half the depth take twice one of it; a chip of twice the thickness takes less than twice the force; and nothing is nothing.
+// Two cuts of half the depth take twice one of it; a chip of twice the thickness takes less than twice the force; and
+// nothing is nothing.
 func TestCuttingInProportion(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		m := rapid.SampledFrom(bend.Materials()).Draw(t, "material")
-		depth, feed, approach := rapid.Float64Range(0.01, 5).Draw(t, "depth"), rapid.Float64Range(0.01, 0.5).Draw(t, "feed"), rapid.Float64Range(0.1, 3).Draw(t, "approach")
+		depth, feed, approach := rapid.Float64Range(0.01, 5).Draw(t, "depth"),
+			rapid.Float64Range(0.01, 0.5).Draw(t, "feed"), rapid.Float64Range(0.1, 3).Draw(t, "approach")
 		f := m.Cutting(depth, feed, approach)
 		if twice := m.Cutting(2*depth, feed, approach); !(f > 0) || math.Abs(twice-2*f) > 1e-9*f {
 			t.Fatalf("%v N at the depth, %v at twice", f, twice)
@@ -90,14 +97,16 @@ func TestCuttingInProportion(t *testing.T) {
 		}
 	})
 	m := bend.Materials()[0]
-	for _, c := range [][3]float64{{0, 0.1, 1}, {-1, 0.1, 1}, {1, 0, 1}, {1, -0.1, 1}, {1, 0.1, -1}, {1, 0.1, 4}, {math.NaN(), 0.1, 1}, {1, math.NaN(), 1}, {1, 0.1, math.NaN()}} {
+	for _, c := range [][3]float64{{0, 0.1, 1}, {-1, 0.1, 1}, {1, 0, 1}, {1, -0.1, 1}, {1, 0.1, -1}, {1, 0.1, 4},
+		{math.NaN(), 0.1, 1}, {1, math.NaN(), 1}, {1, 0.1, math.NaN()}} {
 		if f := m.Cutting(c[0], c[1], c[2]); f != 0 {
 			t.Errorf("depth %v, feed %v, angle %v: %v N", c[0], c[1], c[2], f)
 		}
 	}
 }
 
-// cut finds how far work gives under a cut by halving: the give at which the force of what is cut equals the force that bends the work so far.
+// cut finds how far work gives under a cut by halving: the give at which the force of what is cut equals the force that
+// bends the work so far.
 func cut(depth, perDepth, compliance float64) float64 {
 	low, high := 0.0, depth
 	for range 200 {
@@ -119,7 +128,8 @@ func TestCollarsShowTheForce(t *testing.T) {
 		shallow := rapid.Float64Range(0.02, 0.3).Draw(t, "shallow")
 		deep := shallow + rapid.Float64Range(0.1, 2).Draw(t, "more")
 		d := [2]float64{cut(shallow, perDepth, compliance), cut(deep, perDepth, compliance)}
-		c := bend.Collars{Compliance: compliance, Depths: [2]float64{shallow, deep}, Oversize: 2 * (d[1] - d[0]), U: 0.002}
+		c := bend.Collars{Compliance: compliance, Depths: [2]float64{shallow, deep}, Oversize: 2 * (d[1] - d[0]),
+			U: 0.002}
 		got, u, err := c.ForcePerDepth()
 		if err != nil {
 			t.Fatal(err)
@@ -140,20 +150,23 @@ func TestCollarsShowTheForce(t *testing.T) {
 		if err1 != nil || err2 != nil || math.Abs((above-below)/(2*h)*c.U-u) > 1e-4*u {
 			t.Fatalf("u %v, by a small step %v (%v, %v)", u, (above-below)/(2*h)*c.U, err1, err2)
 		}
-		// Elsewhere on the same work, whose compliance was taken too great by a third throughout, what stays on is the same.
+		// Elsewhere on the same work, whose compliance was taken too great by a third throughout, what stays on is the
+		// same.
 		wrong := c
 		wrong.Compliance *= 4.0 / 3
 		k, _, err := wrong.ForcePerDepth()
 		if err != nil {
 			t.Fatal(err)
 		}
-		if a, b := bend.Pushed(k*0.5, 0.5, 0.7*wrong.Compliance, 0), cut(0.5, perDepth, 0.7*compliance); math.Abs(a-b) > 1e-6*b {
+		if a, b := bend.Pushed(k*0.5, 0.5, 0.7*wrong.Compliance, 0),
+			cut(0.5, perDepth, 0.7*compliance); math.Abs(a-b) > 1e-6*b {
 			t.Fatalf("left %v, by the true compliance %v", a, b)
 		}
 	})
 }
 
-// A hand-reckoned pair: 0.002 mm/N and 100 N for each mm make r = 0.2, so that a sixth of the depth stays on. At 0.2 and 0.8 mm the collars differ by 2·0.6/6 = 0.2 mm.
+// A hand-reckoned pair: 0.002 mm/N and 100 N for each mm make r = 0.2, so that a sixth of the depth stays on. At 0.2
+// and 0.8 mm the collars differ by 2·0.6/6 = 0.2 mm.
 func TestCollarsByHand(t *testing.T) {
 	c := bend.Collars{Compliance: 0.002, Depths: [2]float64{0.2, 0.8}, Oversize: 0.2, U: 0.006}
 	k, u, err := c.ForcePerDepth()
@@ -184,13 +197,14 @@ func TestCollarsThatShowNothing(t *testing.T) {
 		change func(*bend.Collars)
 		says   string
 	}{
-		"stiff":            {func(c *bend.Collars) { c.Compliance = 0 }, "must give"},
-		"one depth":        {func(c *bend.Collars) { c.Depths[1] = 0.2 }, "different depths"},
-		"no depth":         {func(c *bend.Collars) { c.Depths[0] = 0 }, "greater than zero"},
-		"smaller":          {func(c *bend.Collars) { c.Oversize = -0.01 }, "did not come out bigger"},
-		"alike":            {func(c *bend.Collars) { c.Oversize = 0 }, "did not come out bigger"},
-		"not cut":          {func(c *bend.Collars) { c.Oversize = 1.3 }, "all that was to be cut"},
-		"just not cut":     {func(c *bend.Collars) { c.Depths, c.Oversize = [2]float64{0.25, 0.75}, 1 }, "all that was to be cut"},
+		"stiff":     {func(c *bend.Collars) { c.Compliance = 0 }, "must give"},
+		"one depth": {func(c *bend.Collars) { c.Depths[1] = 0.2 }, "different depths"},
+		"no depth":  {func(c *bend.Collars) { c.Depths[0] = 0 }, "greater than zero"},
+		"smaller":   {func(c *bend.Collars) { c.Oversize = -0.01 }, "did not come out bigger"},
+		"alike":     {func(c *bend.Collars) { c.Oversize = 0 }, "did not come out bigger"},
+		"not cut":   {func(c *bend.Collars) { c.Oversize = 1.3 }, "all that was to be cut"},
+		"just not cut": {func(c *bend.Collars) { c.Depths, c.Oversize = [2]float64{0.25, 0.75}, 1 },
+			"all that was to be cut"},
 		"not a number":     {func(c *bend.Collars) { c.U = math.NaN() }, "cannot be reckoned"},
 		"without end":      {func(c *bend.Collars) { c.Depths[1] = math.Inf(1) }, "cannot be reckoned"},
 		"u less than zero": {func(c *bend.Collars) { c.U = -1 }, "uncertainty"},

@@ -29,9 +29,10 @@ type Shaft struct {
 // Bent is a shaft ready to be asked how it bends.
 type Bent struct {
 	nodes   []float64
-	bending []float64  // stiffness E·I of the piece after each node, N·mm²
-	give    *mat.Dense // displacement (mm) and slope (rad) at the nodes for forces and moments there; those that are held are zero
-	follow  [][]float64
+	bending []float64 // stiffness E·I of the piece after each node, N·mm²
+	// displacement (mm) and slope (rad) at the nodes for forces and moments there; those that are held are zero
+	give   *mat.Dense
+	follow [][]float64
 }
 
 // pieces cuts the shaft at its steps and supports.

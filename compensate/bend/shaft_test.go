@@ -18,10 +18,13 @@ func solve(t interface{ Fatal(args ...any) }, s bend.Shaft) *bend.Bent {
 	return b
 }
 
-// Handbook cases of round bars. Each value is printed, or follows from a printed formula, as the source says; forces times compliance. E is 206,000 N/mm², or 30,000,000 psi in the inch cases, where lengths are inches and forces pounds.
+// Handbook cases of round bars. Each value is printed, or follows from a printed formula, as the source says; forces
+// times compliance. E is 206,000 N/mm², or 30,000,000 psi in the inch cases, where lengths are inches and forces
+// pounds.
 func TestHandbookCases(t *testing.T) {
 	bar := func(length, diameter, modulus float64, clamp *bend.Clamp, rests ...float64) bend.Shaft {
-		return bend.Shaft{Sections: []bend.Section{{To: length, Diameter: diameter}}, Modulus: modulus, Clamp: clamp, Rests: rests}
+		return bend.Shaft{Sections: []bend.Section{{To: length, Diameter: diameter}}, Modulus: modulus, Clamp: clamp,
+			Rests: rests}
 	}
 	jaws := &bend.Clamp{}
 	for _, c := range []struct {
@@ -30,20 +33,26 @@ func TestHandbookCases(t *testing.T) {
 		force, at, load   float64
 		expected, allowed float64
 	}{
-		{"cantilever FL³/3EI, 15 in × 5 in, 20 lbf, a web calculator's worked example (meracalculator.com)", bar(15, 5, 30e6, jaws), 20, 15, 15, 2.44462e-5, 1e-10},
-		{"between centres FL³/48EI, 30 in, r 0.394 in, 20 lbf, worked in a machinists' forum with I = 0.0189", bar(30, 0.788, 30e6, nil, 0, 30), 20, 15, 15, 0.019813, 1e-6},
+		{"cantilever FL³/3EI, 15 in × 5 in, 20 lbf, a web calculator's worked example (meracalculator.com)",
+			bar(15, 5, 30e6, jaws), 20, 15, 15, 2.44462e-5, 1e-10},
+		{"between centres FL³/48EI, 30 in, r 0.394 in, 20 lbf, worked in a machinists' forum with I = 0.0189",
+			bar(30, 0.788, 30e6, nil, 0, 30), 20, 15, 15, 0.019813, 1e-6},
 		{"cantilever, end", bar(100, 25, 206000, jaws), 100, 100, 100, 0.008438817, 1e-9},
-		{"cantilever, load at L, free end b beyond: WL²(2L+3b)/6EI (Machinery's Handbook 31st ed., beam case 12)", bar(150, 25, 206000, jaws), 100, 150, 100, 0.014767931, 1e-9},
+		{"cantilever, load at L, free end b beyond: WL²(2L+3b)/6EI (Machinery's Handbook 31st ed., beam case 12)",
+			bar(150, 25, 206000, jaws), 100, 150, 100, 0.014767931, 1e-9},
 		{"cantilever, long", bar(300, 25, 206000, jaws), 100, 300, 300, 0.227848, 1e-6},
 		{"centres, middle", bar(300, 25, 206000, nil, 0, 300), 100, 150, 150, 0.014241, 1e-6},
 		{"centres, load at 75", bar(300, 25, 206000, nil, 0, 300), 100, 75, 75, 0.008010, 1e-6},
 		{"centres, load at 200", bar(300, 25, 206000, nil, 0, 300), 100, 200, 200, 0.011252, 1e-6},
 		{"cantilever of twice the diameter", bar(300, 50, 206000, jaws), 100, 300, 300, 0.014241, 1e-6},
 		{"centres of twice the diameter", bar(300, 50, 206000, nil, 0, 300), 100, 150, 150, 0.000890, 1e-6},
-		// One end held fast, the other propped, load in the middle: 7FL³/(768EI). From memory, found in any table of beams.
-		{"propped cantilever, middle", bar(300, 25, 206000, jaws, 300), 100, 150, 150, 7 * 100 * 27e6 / (768 * 206000 * 19174.7598), 1e-9},
+		// One end held fast, the other propped, load in the middle: 7FL³/(768EI). From memory, found in any table of
+		// beams.
+		{"propped cantilever, middle", bar(300, 25, 206000, jaws, 300), 100, 150, 150,
+			7 * 100 * 27e6 / (768 * 206000 * 19174.7598), 1e-9},
 		// A chuck that gives adds F·L²·turning at the end.
-		{"cantilever in a chuck that gives", bar(100, 25, 206000, &bend.Clamp{Turning: 1e-9}), 100, 100, 100, 0.008438817 + 100*1e4*1e-9, 1e-9},
+		{"cantilever in a chuck that gives", bar(100, 25, 206000, &bend.Clamp{Turning: 1e-9}), 100, 100, 100,
+			0.008438817 + 100*1e4*1e-9, 1e-9},
 	} {
 		b := solve(t, c.shaft)
 		if got := c.force * b.At(c.at, c.load); math.Abs(got-c.expected) > c.allowed {
@@ -52,9 +61,11 @@ func TestHandbookCases(t *testing.T) {
 	}
 }
 
-// The greatest sag under a load off the middle lies beyond it: Wb(L²−b²)^1.5/(9√3·EIL), from a machine design handbook's table.
+// The greatest sag under a load off the middle lies beyond it: Wb(L²−b²)^1.5/(9√3·EIL), from a machine design
+// handbook's table.
 func TestGreatestOffTheLoad(t *testing.T) {
-	b := solve(t, bend.Shaft{Sections: []bend.Section{{To: 300, Diameter: 25}}, Modulus: 206000, Rests: []float64{0, 300}})
+	b := solve(t, bend.Shaft{Sections: []bend.Section{{To: 300, Diameter: 25}}, Modulus: 206000,
+		Rests: []float64{0, 300}})
 	for load, expected := range map[float64]float64{75: 0.009951, 200: 0.012249} {
 		most := 0.0
 		for z := 0.0; z <= 300; z += 0.25 {
@@ -78,7 +89,8 @@ func stepped(t *rapid.T) []bend.Section {
 	return out
 }
 
-// moments integrates m(x)·n(x)/EI over the shaft: the unit-load method, which knows nothing of elements. Both are straight between the kinks and the steps, so that Simpson's rule is exact there.
+// moments integrates m(x)·n(x)/EI over the shaft: the unit-load method, which knows nothing of elements. Both are
+// straight between the kinks and the steps, so that Simpson's rule is exact there.
 func moments(sections []bend.Section, modulus float64, m, n func(x float64) float64, kinks ...float64) float64 {
 	sum := 0.0
 	for _, s := range sections {
@@ -99,8 +111,8 @@ func moments(sections []bend.Section, modulus float64, m, n func(x float64) floa
 	return sum
 }
 
-// What a stepped shaft gives equals the integral of the moments, in the jaws and between centres; a force and the place it is asked at may change places (Maxwell); the shaft turned round
-// gives the same in its mirror.
+// What a stepped shaft gives equals the integral of the moments, in the jaws and between centres; a force and the place
+// it is asked at may change places (Maxwell); the shaft turned round gives the same in its mirror.
 func TestSteppedShafts(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := stepped(t)
@@ -147,12 +159,15 @@ func TestSteppedShafts(t *testing.T) {
 	})
 }
 
-// A centre that moves carries work between centres along in a straight line, and bends work in the jaws as the cubic of a held end does: x²(3L − x)/(2L³), from any table of beams.
+// A centre that moves carries work between centres along in a straight line, and bends work in the jaws as the cubic of
+// a held end does: x²(3L − x)/(2L³), from any table of beams.
 func TestFollow(t *testing.T) {
 	s := []bend.Section{{0, 120, 20}, {120, 200, 35}, {200, 300, 15}}
 	between := solve(t, bend.Shaft{Sections: s, Modulus: 206000, Rests: []float64{0, 300}})
-	plain := solve(t, bend.Shaft{Sections: []bend.Section{{0, 300, 20}}, Modulus: 206000, Clamp: &bend.Clamp{}, Rests: []float64{300}})
-	loose := solve(t, bend.Shaft{Sections: []bend.Section{{0, 300, 20}}, Modulus: 206000, Clamp: &bend.Clamp{Turning: 1}, Rests: []float64{300}})
+	plain := solve(t, bend.Shaft{Sections: []bend.Section{{0, 300, 20}}, Modulus: 206000, Clamp: &bend.Clamp{},
+		Rests: []float64{300}})
+	loose := solve(t, bend.Shaft{Sections: []bend.Section{{0, 300, 20}}, Modulus: 206000,
+		Clamp: &bend.Clamp{Turning: 1}, Rests: []float64{300}})
 	for z := 0.0; z <= 300; z += 12.5 {
 		if got := between.Follow(1, z); math.Abs(got-z/300) > 1e-9 {
 			t.Errorf("between centres at %v: %v", z, got)
@@ -166,7 +181,8 @@ func TestFollow(t *testing.T) {
 	}
 }
 
-// What is left uncut settles where force and give agree: the depth less what is left, times the stiffness of the cut, pushes the work by what is left.
+// What is left uncut settles where force and give agree: the depth less what is left, times the stiffness of the cut,
+// pushes the work by what is left.
 func TestPushed(t *testing.T) {
 	const force, depth, compliance = 80.0, 0.25, 0.0006
 	left := bend.Pushed(force, depth, compliance, 0)
@@ -185,14 +201,17 @@ func TestPushed(t *testing.T) {
 func TestNotHeld(t *testing.T) {
 	s := []bend.Section{{0, 100, 20}}
 	for name, shaft := range map[string]bend.Shaft{
-		"nothing holds it":       {Sections: s, Modulus: 2e5},
-		"one centre":             {Sections: s, Modulus: 2e5, Rests: []float64{0}},
-		"held in the air":        {Sections: s, Modulus: 2e5, Rests: []float64{0, 120}},
-		"no length":              {Modulus: 2e5, Rests: []float64{0, 100}},
-		"no modulus":             {Sections: s, Rests: []float64{0, 100}},
-		"a gap":                  {Sections: []bend.Section{{0, 50, 20}, {60, 100, 20}}, Modulus: 2e5, Rests: []float64{0, 100}},
-		"a section of no length": {Sections: []bend.Section{{0, 50, 20}, {50, 50, 20}}, Modulus: 2e5, Rests: []float64{0, 50}},
-		"not a number":           {Sections: []bend.Section{{0, math.NaN(), 20}}, Modulus: 2e5, Rests: []float64{0, 50}},
+		"nothing holds it": {Sections: s, Modulus: 2e5},
+		"one centre":       {Sections: s, Modulus: 2e5, Rests: []float64{0}},
+		"held in the air":  {Sections: s, Modulus: 2e5, Rests: []float64{0, 120}},
+		"no length":        {Modulus: 2e5, Rests: []float64{0, 100}},
+		"no modulus":       {Sections: s, Rests: []float64{0, 100}},
+		"a gap": {Sections: []bend.Section{{0, 50, 20}, {60, 100, 20}}, Modulus: 2e5,
+			Rests: []float64{0, 100}},
+		"a section of no length": {Sections: []bend.Section{{0, 50, 20}, {50, 50, 20}}, Modulus: 2e5,
+			Rests: []float64{0, 50}},
+		"not a number": {Sections: []bend.Section{{0, math.NaN(), 20}}, Modulus: 2e5,
+			Rests: []float64{0, 50}},
 	} {
 		if _, err := shaft.Solve(); err == nil {
 			t.Errorf("%s: no error", name)
@@ -203,7 +222,8 @@ func TestNotHeld(t *testing.T) {
 func BenchmarkSolve(b *testing.B) {
 	s := bend.Shaft{Modulus: 206000, Clamp: &bend.Clamp{}, Rests: []float64{400}}
 	for i := range 8 {
-		s.Sections = append(s.Sections, bend.Section{From: float64(50 * i), To: float64(50 * (i + 1)), Diameter: 20 + float64(i%3)})
+		s.Sections = append(s.Sections, bend.Section{From: float64(50 * i), To: float64(50 * (i + 1)),
+			Diameter: 20 + float64(i%3)})
 	}
 	for b.Loop() {
 		if _, err := s.Solve(); err != nil {
@@ -213,7 +233,8 @@ func BenchmarkSolve(b *testing.B) {
 }
 
 func BenchmarkUnder(b *testing.B) {
-	x := solve(b, bend.Shaft{Sections: []bend.Section{{0, 100, 20}, {100, 300, 30}}, Modulus: 206000, Clamp: &bend.Clamp{}})
+	x := solve(b, bend.Shaft{Sections: []bend.Section{{0, 100, 20}, {100, 300, 30}}, Modulus: 206000,
+		Clamp: &bend.Clamp{}})
 	for b.Loop() {
 		x.Under(250)
 	}

@@ -9,11 +9,14 @@ import (
 
 // Solve puts the shaft on its supports. The error says why it cannot be reckoned.
 //
-// First it is thought to be held fast at one support alone: how far each of its nodes (the steps and supports) then gives and turns is a sum of integrals over its pieces, all of one sign, so that neither a stretch of a hair's breadth nor a
-// thin neck beside a thick collar costs digits, as they do in the usual system of element stiffnesses. Then the other supports push back so that the shaft stays on them, and the chuck, or the centre, lets it turn:
-// a linear system with one row for each further support and one for the turning.
+// First it is thought to be held fast at one support alone: how far each of its nodes (the steps and supports) then
+// gives and turns is a sum of integrals over its pieces, all of one sign, so that neither a stretch of a hair's breadth
+// nor a thin neck beside a thick collar costs digits, as they do in the usual system of element stiffnesses. Then the
+// other supports push back so that the shaft stays on them, and the chuck, or the centre, lets it turn: a linear system
+// with one row for each further support and one for the turning.
 //
-// Derived here, by the unit-load method and from equilibrium; tested against handbook cases, against element stiffnesses and against the integral of M²/EI.
+// Derived here, by the unit-load method and from equilibrium; tested against handbook cases, against element
+// stiffnesses and against the integral of M²/EI.
 func (s Shaft) Solve() (*Bent, error) {
 	b, err := s.pieces()
 	if err != nil {
@@ -55,7 +58,9 @@ func (s Shaft) Solve() (*Bent, error) {
 	return b, nil
 }
 
-// support works out what the nodes do when the shaft is held at the base and on further rests, each by its node, and what they do when such a rest moves by one. Where it turns about the base, a moment of stiffness N·mm turns it there by one.
+// support works out what the nodes do when the shaft is held at the base and on further rests, each by its node, and
+// what they do when such a rest moves by one. Where it turns about the base, a moment of stiffness N·mm turns it there
+// by one.
 func (b *Bent) support(base int, rests []int, turns bool, stiffness float64) error {
 	b.give = b.cantilever(base)
 	n, size := 2*len(b.nodes), len(rests)
@@ -68,8 +73,9 @@ func (b *Bent) support(base int, rests []int, turns bool, stiffness float64) err
 		b.hold(base)
 		return nil
 	}
-	// The columns of w are what the nodes do for the force of each rest, and for a turn about the base. Forces and turn follow from m·(forces, turn) = (how far the rests move less how far the load moves the shaft there, less the load's
-	// moment about the base): the shaft lies on the rests, and what turns it is held.
+	// The columns of w are what the nodes do for the force of each rest, and for a turn about the base. Forces and turn
+	// follow from m·(forces, turn) = (how far the rests move less how far the load moves the shaft there, less the
+	// load's moment about the base): the shaft lies on the rests, and what turns it is held.
 	w, m := mat.NewDense(n, size, nil), mat.NewDense(size, size, nil)
 	for c, o := range rests {
 		for i := range n {
@@ -104,10 +110,12 @@ func (b *Bent) support(base int, rests []int, turns bool, stiffness float64) err
 	return nil
 }
 
-// cantilever returns displacement (mm) and slope (rad) at the nodes for unit forces and moments there, the shaft being held fast at one of them.
+// cantilever returns displacement (mm) and slope (rad) at the nodes for unit forces and moments there, the shaft being
+// held fast at one of them.
 //
-// With S₀ = ∫1/EI, S₁ = ∫(z − x)/EI and S₂ = ∫(z − x)²/EI from the base to a node at z, a force at a node farther out by D displaces the node at z by S₂ + D·S₁ and turns it by S₁ + D·S₀, a moment there by S₁ and S₀; and the
-// other way round alike. On the other side of the base slopes and moments change sign.
+// With S₀ = ∫1/EI, S₁ = ∫(z − x)/EI and S₂ = ∫(z − x)²/EI from the base to a node at z, a force at a node farther out
+// by D displaces the node at z by S₂ + D·S₁ and turns it by S₁ + D·S₀, a moment there by S₁ and S₀; and the other way
+// round alike. On the other side of the base slopes and moments change sign.
 func (b *Bent) cantilever(base int) *mat.Dense {
 	n := len(b.nodes)
 	out := mat.NewDense(2*n, 2*n, nil)
@@ -123,7 +131,8 @@ func (b *Bent) cantilever(base int) *mat.Dense {
 				for _, e := range []struct {
 					r, c int
 					v    float64
-				}{{2 * i, 2 * j, s2 + d*s1}, {2 * i, 2*j + 1, sign * s1}, {2*i + 1, 2 * j, sign * (s1 + d*s0)}, {2*i + 1, 2*j + 1, s0}} {
+				}{{2 * i, 2 * j, s2 + d*s1}, {2 * i, 2*j + 1, sign * s1}, {2*i + 1, 2 * j, sign * (s1 + d*s0)},
+					{2*i + 1, 2*j + 1, s0}} {
 					out.Set(e.r, e.c, e.v)
 					out.Set(e.c, e.r, e.v)
 				}

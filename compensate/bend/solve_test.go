@@ -13,7 +13,8 @@ import (
 	"wornway/compensate/bend"
 )
 
-// elements reckons a shaft a second time in another way: stiffnesses of beam elements between nodes at steps, supports and the load, held by springs that nothing moves. It returns displacements at the nodes, for a unit force at load
+// elements reckons a shaft a second time in another way: stiffnesses of beam elements between nodes at steps, supports
+// and the load, held by springs that nothing moves. It returns displacements at the nodes, for a unit force at load
 // and, where rest is 0 or greater, for that rest moved by one instead.
 func elements(s bend.Shaft, places []float64, load float64, rest int) map[float64]float64 {
 	nodes := append([]float64{load}, places...)
@@ -38,7 +39,8 @@ func elements(s bend.Shaft, places []float64, load float64, rest int) map[float6
 			}
 		}
 		ei := s.Modulus * math.Pi * math.Pow(d, 4) / 64 / (unit * unit * unit)
-		for r, row := range [][]float64{{12, 6 * l, -12, 6 * l}, {6 * l, 4 * l * l, -6 * l, 2 * l * l}, {-12, -6 * l, 12, -6 * l}, {6 * l, 2 * l * l, -6 * l, 4 * l * l}} {
+		for r, row := range [][]float64{{12, 6 * l, -12, 6 * l}, {6 * l, 4 * l * l, -6 * l, 2 * l * l},
+			{-12, -6 * l, 12, -6 * l}, {6 * l, 2 * l * l, -6 * l, 4 * l * l}} {
 			for c, v := range row {
 				k.Set(2*i+r, 2*i+c, k.At(2*i+r, 2*i+c)+v*ei/(l*l*l))
 			}
@@ -89,7 +91,8 @@ func TestHeldAsElementsSay(t *testing.T) {
 		at := 0.0
 		for range rapid.IntRange(1, 6).Draw(t, "sections") {
 			to := at + 5*float64(rapid.IntRange(2, 24).Draw(t, "length"))
-			s.Sections = append(s.Sections, bend.Section{From: at, To: to, Diameter: rapid.Float64Range(6, 80).Draw(t, "diameter")})
+			s.Sections = append(s.Sections, bend.Section{From: at, To: to,
+				Diameter: rapid.Float64Range(6, 80).Draw(t, "diameter")})
 			at = to
 		}
 		l := at
@@ -116,10 +119,12 @@ func TestHeldAsElementsSay(t *testing.T) {
 		b := solve(t, s)
 		z, load := place("z", 0, 1), place("load", 0, 1)
 		size := math.Max(b.Under(z), b.Under(load))
-		if got, expected := b.At(z, load), elements(s, []float64{z}, load, -1)[z]; math.Abs(got-expected) > 1e-5*size+1e-14 {
+		if got, expected := b.At(z, load), elements(s, []float64{z}, load,
+			-1)[z]; math.Abs(got-expected) > 1e-5*size+1e-14 {
 			t.Fatalf("%v at %v under %v, elements say %v", got, z, load, expected)
 		}
-		// Thin necks between supports cost digits: of 400,000 shafts drawn like these the worst was 8e-8 of the size out, and forty that were beyond 1e-9 lay within 2e-13 mm/N of a reckoning with 300 bits.
+		// Thin necks between supports cost digits: of 400,000 shafts drawn like these the worst was 8e-8 of the size
+		// out, and forty that were beyond 1e-9 lay within 2e-13 mm/N of a reckoning with 300 bits.
 		if a, o := b.At(z, load), b.At(load, z); math.Abs(a-o) > 1e-6*size+1e-14 {
 			t.Fatalf("%v at %v under %v, but %v the other way", a, z, load, o)
 		}
@@ -149,7 +154,8 @@ func TestHeldAsElementsSay(t *testing.T) {
 	})
 }
 
-// A stretch of a hair's breadth between two features, a thin neck or a narrow flange is reckoned as exactly as any other: against the integral of the moments, to nine digits.
+// A stretch of a hair's breadth between two features, a thin neck or a narrow flange is reckoned as exactly as any
+// other: against the integral of the moments, to nine digits.
 func TestNarrowStretches(t *testing.T) {
 	const l = 1000.0
 	for _, width := range []float64{20, 1, 0.1, 1e-3, 1e-6, 1e-9, 1e-12} {
@@ -175,7 +181,8 @@ func TestNarrowStretches(t *testing.T) {
 	// A steady a nanometre from a step, and a hundred steps.
 	var many []bend.Section
 	for i := range 100 {
-		many = append(many, bend.Section{From: 10 * float64(i), To: 10 * float64(i+1), Diameter: []float64{20, 60}[i%2]})
+		many = append(many, bend.Section{From: 10 * float64(i), To: 10 * float64(i+1),
+			Diameter: []float64{20, 60}[i%2]})
 	}
 	beside := solve(t, bend.Shaft{Sections: many, Modulus: 206000, Rests: []float64{0, 500 + 1e-6, l}})
 	on := solve(t, bend.Shaft{Sections: many, Modulus: 206000, Rests: []float64{0, 500, l}})
@@ -194,19 +201,27 @@ func TestMoreHandbookCases(t *testing.T) {
 		at       float64
 		expected float64
 	}{
-		"two equal spans, load in the middle of one: 23/1536":                 {bend.Shaft{Sections: bar(2 * l), Modulus: modulus, Rests: []float64{0, l, 2 * l}}, l / 2, 23.0 / 1536},
-		"overhang a beyond two supports, load at its end: a²(L + a)/3":        {bend.Shaft{Sections: bar(1.25 * l), Modulus: modulus, Rests: []float64{0, l}}, 1.25 * l, 0.25 * 0.25 * 1.25 / 3},
-		"overhang a before two supports, load at its end":                     {bend.Shaft{Sections: bar(1.25 * l), Modulus: modulus, Rests: []float64{0.25 * l, 1.25 * l}}, 0, 0.25 * 0.25 * 1.25 / 3},
-		"overhang beyond a rest in front of the jaws: a²(3L + 4a)/12":         {bend.Shaft{Sections: bar(1.5 * l), Modulus: modulus, Clamp: &bend.Clamp{}, Rests: []float64{l}}, 1.5 * l, 0.25 * 5 / 12},
-		"jaws and a centre, load at x from the jaws: x³(L − x)²(4L − x)/12L³": {bend.Shaft{Sections: bar(l), Modulus: modulus, Clamp: &bend.Clamp{}, Rests: []float64{l}}, 0.7 * l, 0.343 * 0.09 * 3.3 / 12},
-		"a chuck that is a hinge, and a centre: 1/48":                         {bend.Shaft{Sections: bar(l), Modulus: modulus, Clamp: &bend.Clamp{Turning: 1e6}, Rests: []float64{l}}, l / 2, 1.0 / 48},
-		"jaws not at the beginning, 1/3":                                      {bend.Shaft{Sections: bar(2 * l), Modulus: modulus, Clamp: &bend.Clamp{At: l}}, 2 * l, 1.0 / 3},
+		"two equal spans, load in the middle of one: 23/1536": {bend.Shaft{Sections: bar(2 * l),
+			Modulus: modulus, Rests: []float64{0, l, 2 * l}}, l / 2, 23.0 / 1536},
+		"overhang a beyond two supports, load at its end: a²(L + a)/3": {bend.Shaft{Sections: bar(1.25 * l),
+			Modulus: modulus, Rests: []float64{0, l}}, 1.25 * l, 0.25 * 0.25 * 1.25 / 3},
+		"overhang a before two supports, load at its end": {bend.Shaft{Sections: bar(1.25 * l),
+			Modulus: modulus, Rests: []float64{0.25 * l, 1.25 * l}}, 0, 0.25 * 0.25 * 1.25 / 3},
+		"overhang beyond a rest in front of the jaws: a²(3L + 4a)/12": {bend.Shaft{Sections: bar(1.5 * l),
+			Modulus: modulus, Clamp: &bend.Clamp{}, Rests: []float64{l}}, 1.5 * l, 0.25 * 5 / 12},
+		"jaws and a centre, load at x from the jaws: x³(L − x)²(4L − x)/12L³": {bend.Shaft{Sections: bar(l),
+			Modulus: modulus, Clamp: &bend.Clamp{}, Rests: []float64{l}}, 0.7 * l, 0.343 * 0.09 * 3.3 / 12},
+		"a chuck that is a hinge, and a centre: 1/48": {bend.Shaft{Sections: bar(l),
+			Modulus: modulus, Clamp: &bend.Clamp{Turning: 1e6}, Rests: []float64{l}}, l / 2, 1.0 / 48},
+		"jaws not at the beginning, 1/3": {bend.Shaft{Sections: bar(2 * l),
+			Modulus: modulus, Clamp: &bend.Clamp{At: l}}, 2 * l, 1.0 / 3},
 	} {
 		if got := solve(t, c.shaft).Under(c.at) * ei / (l * l * l); math.Abs(got-c.expected) > 1e-9 {
 			t.Errorf("%s: %.9f, expected %.9f", name, got, c.expected)
 		}
 	}
-	// Two supports on one beam on which a third one in the middle moves by one: its elastic curve is that of a beam bent by a force in the middle, x(3L² − 4x²)/L³ up to there.
+	// Two supports on one beam on which a third one in the middle moves by one: its elastic curve is that of a beam
+	// bent by a force in the middle, x(3L² − 4x²)/L³ up to there.
 	b := solve(t, bend.Shaft{Sections: bar(l), Modulus: modulus, Rests: []float64{0, l / 2, l}})
 	for x := 0.0; x <= l/2; x += 10 {
 		if got, expected := b.Follow(1, x), x*(3*l*l-4*x*x)/(l*l*l); math.Abs(got-expected) > 1e-12 {
@@ -215,7 +230,8 @@ func TestMoreHandbookCases(t *testing.T) {
 	}
 }
 
-// A 1 in steel bar 5 in out of the jaws, pushed with 20 lbf, comes out 0.0011 in bigger: reckoned apart from this code (30,000,000 psi). A chuck that gives to a moment adds its turn times the length, at the load and beyond.
+// A 1 in steel bar 5 in out of the jaws, pushed with 20 lbf, comes out 0.0011 in bigger: reckoned apart from this code
+// (30,000,000 psi). A chuck that gives to a moment adds its turn times the length, at the load and beyond.
 func TestPushOffAtTheEnd(t *testing.T) {
 	b := solve(t, bend.Shaft{Sections: []bend.Section{{To: 5, Diameter: 1}}, Modulus: 30e6, Clamp: &bend.Clamp{}})
 	if got := 2 * 20 * b.Under(5); math.Abs(got-0.0011) > 0.00005 {
@@ -231,10 +247,13 @@ func TestPushOffAtTheEnd(t *testing.T) {
 	}
 }
 
-// What is in the jaws and behind them changes nothing in front, and does not move; places beyond the shaft are its ends.
+// What is in the jaws and behind them changes nothing in front, and does not move; places beyond the shaft are its
+// ends.
 func TestBehindTheJaws(t *testing.T) {
-	long := solve(t, bend.Shaft{Sections: []bend.Section{{-400, -50, 8}, {-50, 120, 20}, {120, 200, 35}}, Modulus: 206000, Clamp: &bend.Clamp{}, Rests: []float64{200}})
-	short := solve(t, bend.Shaft{Sections: []bend.Section{{0, 120, 20}, {120, 200, 35}}, Modulus: 206000, Clamp: &bend.Clamp{}, Rests: []float64{200}})
+	long := solve(t, bend.Shaft{Sections: []bend.Section{{-400, -50, 8}, {-50, 120, 20}, {120, 200, 35}},
+		Modulus: 206000, Clamp: &bend.Clamp{}, Rests: []float64{200}})
+	short := solve(t, bend.Shaft{Sections: []bend.Section{{0, 120, 20}, {120, 200, 35}}, Modulus: 206000,
+		Clamp: &bend.Clamp{}, Rests: []float64{200}})
 	for z := 0.0; z <= 200; z += 10 {
 		if a, o := long.At(z, 130), short.At(z, 130); math.Abs(a-o) > 1e-18 {
 			t.Errorf("at %v with stock behind the jaws %v, without %v", z, a, o)
@@ -268,11 +287,14 @@ func TestRefusalsSayWhy(t *testing.T) {
 		"behind the jaws":      {Sections: s, Modulus: 2e5, Clamp: &bend.Clamp{At: 50}, Rests: []float64{20}},
 		"-1e-09 rad":           {Sections: s, Modulus: 2e5, Clamp: &bend.Clamp{Turning: -1e-9}},
 		"NaN rad":              {Sections: s, Modulus: 2e5, Clamp: &bend.Clamp{Turning: math.NaN()}},
-		"+Inf rad":             {Sections: s, Modulus: 2e5, Clamp: &bend.Clamp{Turning: math.Inf(1)}, Rests: []float64{100}},
-		"modulus":              {Sections: s, Modulus: math.Inf(1), Clamp: &bend.Clamp{}},
-		"too small":            {Sections: []bend.Section{{0, 100, 1e-90}}, Modulus: 2e5, Clamp: &bend.Clamp{}},
-		"does not begin where": {Sections: []bend.Section{{0, 50, 20}, {40, 100, 20}}, Modulus: 2e5, Clamp: &bend.Clamp{}},
-		"no diameter":          {Sections: []bend.Section{{0, 50, 20}, {50, 100, -20}}, Modulus: 2e5, Clamp: &bend.Clamp{}},
+		"+Inf rad": {Sections: s, Modulus: 2e5, Clamp: &bend.Clamp{Turning: math.Inf(1)},
+			Rests: []float64{100}},
+		"modulus":   {Sections: s, Modulus: math.Inf(1), Clamp: &bend.Clamp{}},
+		"too small": {Sections: []bend.Section{{0, 100, 1e-90}}, Modulus: 2e5, Clamp: &bend.Clamp{}},
+		"does not begin where": {Sections: []bend.Section{{0, 50, 20}, {40, 100, 20}}, Modulus: 2e5,
+			Clamp: &bend.Clamp{}},
+		"no diameter": {Sections: []bend.Section{{0, 50, 20}, {50, 100, -20}}, Modulus: 2e5,
+			Clamp: &bend.Clamp{}},
 	} {
 		if _, err := shaft.Solve(); err == nil || !strings.Contains(err.Error(), says) {
 			t.Errorf("%q: %v", says, err)
@@ -282,7 +304,8 @@ func TestRefusalsSayWhy(t *testing.T) {
 
 // Whatever numbers come, nothing panics, and what is solved is finite.
 func TestWildShafts(t *testing.T) {
-	wild := rapid.OneOf(rapid.Float64(), rapid.SampledFrom([]float64{0, 1, 100, 1e-300, 1e300, math.Inf(1), math.Inf(-1), math.NaN()}), rapid.Float64Range(0, 200))
+	wild := rapid.OneOf(rapid.Float64(), rapid.SampledFrom([]float64{0, 1, 100, 1e-300, 1e300, math.Inf(1),
+		math.Inf(-1), math.NaN()}), rapid.Float64Range(0, 200))
 	rapid.Check(t, func(t *rapid.T) {
 		s := bend.Shaft{Modulus: wild.Draw(t, "modulus")}
 		at := wild.Draw(t, "from")

@@ -7,9 +7,11 @@ import (
 	"wornway/profile/wear"
 )
 
-// column returns what one unit of a cause makes of each reading, mm or radians. The zeros of the surveys are in it still.
+// column returns what one unit of a cause makes of each reading, mm or radians. The zeros of the surveys are in it
+// still.
 //
-// Twist that came since is even along the bed: between centres it carries the tool and the tailstock alike and cancels, as the lean does, which the spindle alone has. What the centres do is seen there only.
+// Twist that came since is even along the bed: between centres it carries the tool and the tailstock alike and cancels,
+// as the lean does, which the spindle alone has. What the centres do is seen there only.
 func (g *readings) column(k Kind) []float64 {
 	out := make([]float64, len(g.rows))
 	post := g.bed.Lathe.Post()
@@ -59,7 +61,8 @@ func (u untwisted) Value(s bed.Sum, z float64) float64 {
 	return u.Wear.Value(s, z)
 }
 
-// known is what a wear makes of each reading, and how sure that is: what comes of the curves, of twist and lean, and of both together. The zeros of the surveys are in it still.
+// known is what a wear makes of each reading, and how sure that is: what comes of the curves, of twist and lean, and of
+// both together. The zeros of the surveys are in it still.
 type known struct {
 	mean                   []float64
 	curves, scalars, cross *mat.SymDense

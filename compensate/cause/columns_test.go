@@ -10,7 +10,8 @@ import (
 	"wornway/profile/survey"
 )
 
-// plain is a flat lathe without wear but a hollow in the front way, deepest at 100 mm, its saddle a point at the tool: H 150, S 200, so that a drop d moves the tool out by 0.75·d.
+// plain is a flat lathe without wear but a hollow in the front way, deepest at 100 mm, its saddle a point at the tool:
+// H 150, S 200, so that a drop d moves the tool out by 0.75·d.
 const plain = `format = 1
 unit = "mm"
 [lathe]
@@ -51,7 +52,8 @@ func taken(t *testing.T, text string, later ...string) Question {
 // cut writes a cut of a diameter of 20 mm and what is given, 1 µm sure.
 func cut(keys string, off func(z float64) float64, at ...float64) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "[[survey]]\nmethod = \"test-cut\"\n%suncertainty = 0.001\ncolumns = [\"position\", \"diameter\"]\nrows = [\n", keys)
+	fmt.Fprintf(&b, "[[survey]]\nmethod = \"test-cut\"\n%suncertainty = 0.001\ncolumns = [\"position\", "+
+		"\"diameter\"]\nrows = [\n", keys)
 	for _, z := range at {
 		fmt.Fprintf(&b, "[%g, %.6f],\n", z, 20+off(z))
 	}
@@ -61,12 +63,17 @@ func cut(keys string, off func(z float64) float64, at ...float64) string {
 
 func none(float64) float64 { return 0 }
 
-// What each cause makes of the same bar, by hand from the geometry, as differences to the first collar: chucked with the jaws at 0, light (0.1 mm) and three times as deep, and between centres, and of a level on the saddle. The look-alikes (common practice, no source):
-// lean and twist both make a straight taper from the chuck and nothing between centres; a level tells them apart. Set-over makes one between centres only. Push-off bends, grows with the depth, and bulges between centres. Wear is the same in all of them.
+// What each cause makes of the same bar, by hand from the geometry, as differences to the first collar: chucked with
+// the jaws at 0, light (0.1 mm) and three times as deep, and between centres, and of a level on the saddle. The
+// look-alikes (common practice, no source): lean and twist both make a straight taper from the chuck and nothing
+// between centres; a level tells them apart. Set-over makes one between centres only. Push-off bends, grows with the
+// depth, and bulges between centres. Wear is the same in all of them.
 func TestLookAlikes(t *testing.T) {
 	at := []float64{50, 100, 200}
-	q := taken(t, plain, cut("held_at = 0\ndepth = 0.1\n", none, at...), cut("held_at = 0\ndepth = 0.3\n", none, at...), cut("held = \"centres\"\ndepth = 0.1\n", none, 100, 200, 300),
-		"[[survey]]\nmethod = \"saddle-level\"\nper_division = \"0.02 mm/m\"\ncolumns = [\"position\", \"reading\"]\nrows = [[50, 0], [100, 0], [200, 0]]\n")
+	q := taken(t, plain, cut("held_at = 0\ndepth = 0.1\n", none, at...), cut("held_at = 0\ndepth = 0.3\n", none, at...),
+		cut("held = \"centres\"\ndepth = 0.1\n", none, 100, 200, 300),
+		"[[survey]]\nmethod = \"saddle-level\"\nper_division = \"0.02 mm/m\"\ncolumns = [\"position\", "+
+			"\"reading\"]\nrows = [[50, 0], [100, 0], [200, 0]]\n")
 	g, err := gather(q.Bed, q.Readings, len(q.Readings))
 	if err != nil {
 		t.Fatal(err)
@@ -80,7 +87,8 @@ func TestLookAlikes(t *testing.T) {
 		want [4][3]float64
 	}{
 		{WornOn, [4][3]float64{{half, hollow, 0}, {half, hollow, 0}, {hollow, 0, 0}, {-0.02 / 200, -0.04 / 200, 0}}},
-		// 1 mm toward the operator in 300: the work comes nearer to the tool by z/300, the diameter is smaller by twice that.
+		// 1 mm toward the operator in 300: the work comes nearer to the tool by z/300, the diameter is smaller by twice
+		// that.
 		{Lean, [4][3]float64{{-100. / 300, -200. / 300, -400. / 300}, {-100. / 300, -200. / 300, -400. / 300}, {}, {}}},
 		// 1 rad in 300 mm rolls the tool out by 150·z/300.
 		{Twist, [4][3]float64{{50, 100, 200}, {50, 100, 200}, {}, {-50. / 300, -100. / 300, -200. / 300}}},
@@ -88,7 +96,8 @@ func TestLookAlikes(t *testing.T) {
 		// an axis 1 mm low at 300 is low by z/300 at z: √(10² + h²) − 10 is h²/20 on radius, h²/10 on diameter.
 		{TailHeight, [4][3]float64{{}, {}, {1. / 9 / 10, 4. / 9 / 10, 1. / 10}, {}}},
 		// one third of the deep cut's in the light one.
-		{PushOff, [4][3]float64{{cube(50) / 3, cube(100) / 3, 1. / 3}, {cube(50), cube(100), 1}, {bulge(100) / 3, bulge(200) / 3, 0}, {}}},
+		{PushOff, [4][3]float64{{cube(50) / 3, cube(100) / 3, 1. / 3}, {cube(50), cube(100), 1},
+			{bulge(100) / 3, bulge(200) / 3, 0}, {}}},
 	} {
 		got := g.column(c.kind)
 		for i := range got {
@@ -111,14 +120,17 @@ func TestFind(t *testing.T) {
 				return rough(z+depth) - 2*lean*z/300 + push*depth/0.8*math.Pow(z/200, 3)
 			}
 		}
-		return taken(t, flat, cut("held_at = 0\ndepth = 0.1\n", off(0.1), chucked...), cut("held_at = 0\ndepth = 0.8\n", off(0.8), chucked...),
-			cut("held = \"centres\"\ndepth = 0.1\n", func(z float64) float64 { return rough(z) - 2*set*z/300 }, centres...))
+		return taken(t, flat, cut("held_at = 0\ndepth = 0.1\n", off(0.1), chucked...),
+			cut("held_at = 0\ndepth = 0.8\n", off(0.8), chucked...),
+			cut("held = \"centres\"\ndepth = 0.1\n", func(z float64) float64 { return rough(z) - 2*set*z/300 },
+				centres...))
 	}
 	for _, c := range []struct {
 		lean, set, push float64
 		want            Kind
 		size            float64
-		decided         bool // a lean is told from a twist by nothing but its strength, so that it is no more than likely
+		// a lean is told from a twist by nothing but its strength, so that it is no more than likely
+		decided bool
 	}{{0.05, 0, 0, Lean, 0.05, false}, {0, -0.1, 0, SetOver, -0.1, true}, {0, 0, 0.03, PushOff, 0.03, true}} {
 		r, err := Find(take(c.lean, c.set, c.push))
 		if err != nil {
@@ -152,7 +164,8 @@ func TestFind(t *testing.T) {
 	}
 }
 
-// A taper of one cut from the chuck may be lean or twist, and a level on the saddle is worth more than one more cut like it.
+// A taper of one cut from the chuck may be lean or twist, and a level on the saddle is worth more than one more cut
+// like it.
 func TestTell(t *testing.T) {
 	flat := strings.NewReplacer("[50, 0.02,", "[50, 0,", "[100, 0.04,", "[100, 0,").Replace(plain)
 	taper := func(z float64) float64 { return -0.02 * z / 200 }
@@ -160,7 +173,8 @@ func TestTell(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	q := taken(t, flat, cut("held_at = 0\ndepth = 0.1\n", taper, 40, 80, 120, 160, 200), cut("held_at = 0\ndepth = 0.8\n", taper, 40, 80, 120, 160, 200))
+	q := taken(t, flat, cut("held_at = 0\ndepth = 0.1\n", taper, 40, 80, 120, 160, 200),
+		cut("held_at = 0\ndepth = 0.8\n", taper, 40, 80, 120, 160, 200))
 	r, err := Find(q)
 	if err != nil {
 		t.Fatal(err)
@@ -168,7 +182,8 @@ func TestTell(t *testing.T) {
 	if r.Decided {
 		t.Fatalf("%v is taken as decided", r.Causes[0])
 	}
-	further, err := p.Further(profile.Made{From: 40, To: 200, Diameter: 20, U: 0.001, HeldAt: 0, Light: 0.1, Deep: 0.8, Feed: math.NaN()})
+	further, err := p.Further(profile.Made{From: 40, To: 200, Diameter: 20, U: 0.001, HeldAt: 0, Light: 0.1, Deep: 0.8,
+		Feed: math.NaN()})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -239,7 +254,8 @@ func TestEvidence(t *testing.T) {
 
 // What cannot be weighed is refused.
 func TestRefused(t *testing.T) {
-	if _, err := Find(taken(t, strings.Replace(plain, "uncertainty = 0.0005\n", "", 1), cut("", none, 10, 20, 30))); err != ErrNotStated {
+	if _, err := Find(taken(t, strings.Replace(plain, "uncertainty = 0.0005\n", "", 1),
+		cut("", none, 10, 20, 30))); err != ErrNotStated {
 		t.Error(err)
 	}
 	if _, err := Find(taken(t, plain, cut("", none, 10))); err != ErrFew {

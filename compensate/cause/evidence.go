@@ -65,7 +65,8 @@ type fitted struct {
 	chi  float64 // what is left once the causes have these sizes
 }
 
-// fit returns the evidence with up to two columns. The sizes have standard normal densities beforehand, or the upper halves of them, so that they are normal afterwards, cut off at zero.
+// fit returns the evidence with up to two columns. The sizes have standard normal densities beforehand, or the upper
+// halves of them, so that they are normal afterwards, cut off at zero.
 func (w *white) fit(of ...share) fitted {
 	out := fitted{log: w.log, chi: dot(w.y, w.y)}
 	switch len(of) {
@@ -150,10 +151,12 @@ func (p *pooled) all() fitted {
 	return out
 }
 
-// stretches are factors on the usual size of a cause, with their probabilities: what is wrong may be far worse than usual, and a narrow density would rule that out more surely than anybody knows.
+// stretches are factors on the usual size of a cause, with their probabilities: what is wrong may be far worse than
+// usual, and a narrow density would rule that out more surely than anybody knows.
 var stretches = []struct{ factor, probability float64 }{{1, 0.8}, {3, 0.2}}
 
-// stretched is fit with sizes that may each be greater than usual. The sizes told are those of the stretches that fit best.
+// stretched is fit with sizes that may each be greater than usual. The sizes told are those of the stretches that fit
+// best.
 func (w *white) stretched(of []share) fitted {
 	combinations := 1
 	for range of {
@@ -186,7 +189,8 @@ func (w *white) stretched(of []share) fitted {
 
 var normal = distuv.UnitNormal
 
-// logNormal returns the logarithm of the normal distribution function, far out in its tail by the first terms of its series.
+// logNormal returns the logarithm of the normal distribution function, far out in its tail by the first terms of its
+// series.
 func logNormal(x float64) float64 {
 	const far = -25.0
 	if x < far {
@@ -205,7 +209,8 @@ func cutOff(m, u float64) (mean, sd float64) {
 	return m + u*ratio, u * math.Sqrt(math.Max(0, 1-ratio*(ratio+x)))
 }
 
-// quadrant returns the probability that two normal numbers are both above zero: by Simpson's rule over the first, the second being normal for each of its values.
+// quadrant returns the probability that two normal numbers are both above zero: by Simpson's rule over the first, the
+// second being normal for each of its values.
 func quadrant(m, v [2]float64, c float64) float64 {
 	u := math.Sqrt(v[0])
 	least, most := math.Max(0, m[0]-8*u), math.Max(0, m[0])+8*u

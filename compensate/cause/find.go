@@ -29,9 +29,11 @@ type Mistaken struct {
 type Explanation struct {
 	Causes      []Kind
 	Probability float64
-	Size, U     []float64 // of each cause and its standard uncertainty, in the unit that [Kind] names; NaN for what has none
-	ChiSquare   float64   // what is left of the readings
-	Survey      int       // for Radius which survey it is, counted from 0, −1 for all cuts together; for LevelSign the number in the profile
+	// of each cause and its standard uncertainty, in the unit that [Kind] names; NaN for what has none
+	Size, U   []float64
+	ChiSquare float64 // what is left of the readings
+	// for Radius which survey it is, counted from 0, −1 for all cuts together; for LevelSign the number in the profile
+	Survey int
 
 	state state
 }
@@ -42,9 +44,10 @@ type Found struct {
 	Probability float64 // that it is there, alone or with another
 	Alone       float64 // that it is the only one
 	Size, U     float64 // in the most probable explanation that has it
-	Seen        float64 // how much of its usual size these readings would show, in standard deviations of what they leave open
-	ChiSquare   float64
-	Survey      int
+	// how much of its usual size these readings would show, in standard deviations of what they leave open
+	Seen      float64
+	ChiSquare float64
+	Survey    int
 }
 
 // Result says how probable each cause is.
@@ -61,8 +64,10 @@ type Result struct {
 // Enough is the probability from which a cause counts as found.
 const Enough = 0.90
 
-// widths are factors by which the uncertainty of the wear may be too small or too great on a bed, with their probabilities: where a bed is of a usual form its estimate is better than it says, and where it is not, it is off by much.
-// They are by profile/study: of errors there, some 97 in a hundred lie within 1.96 times their uncertainty, and they scatter by 0.85 times it.
+// widths are factors by which the uncertainty of the wear may be too small or too great on a bed, with their
+// probabilities: where a bed is of a usual form its estimate is better than it says, and where it is not, it is off by
+// much. They are by profile/study: of errors there, some 97 in a hundred lie within 1.96 times their uncertainty, and
+// they scatter by 0.85 times it.
 var widths = []struct{ factor, probability float64 }{{0.5, 0.3}, {1, 0.55}, {2, 0.15}}
 
 // weighed gathers explanations with the logarithm of how they weigh.
@@ -74,7 +79,8 @@ type weighed struct {
 	logs    []float64
 }
 
-// fit returns the evidence for causes in a state, averaged over how wide the uncertainty of the wear may be. The sizes are those of the width that fits best.
+// fit returns the evidence for causes in a state, averaged over how wide the uncertainty of the wear may be. The sizes
+// are those of the width that fits best.
 func (w *weighed) fit(s state, causes ...Kind) (fitted, error) {
 	var p pooled
 	for _, width := range widths {
@@ -88,7 +94,8 @@ func (w *weighed) fit(s state, causes ...Kind) (fitted, error) {
 	return p.all(), nil
 }
 
-// fitAt is fit for one width. Where the bed has worn on, what is not known of its wear has grown with it: by as much as fits, found in a few steps.
+// fitAt is fit for one width. Where the bed has worn on, what is not known of its wear has grown with it: by as much as
+// fits, found in a few steps.
 func (w *weighed) fitAt(s state, causes []Kind) (fitted, error) {
 	steps := 1
 	if slices.Contains(causes, WornOn) {
@@ -126,7 +133,8 @@ func (w *weighed) add(e Explanation, before float64, f fitted) {
 	w.all, w.before, w.logs = append(w.all, e), append(w.before, before), append(w.logs, math.Log(before)+f.log)
 }
 
-// several weighs states that are wholly other than was taken. Of them the most probable is told, with the probability of all.
+// several weighs states that are wholly other than was taken. Of them the most probable is told, with the probability
+// of all.
 func (w *weighed) several(kind Kind, before float64, of []Explanation, shares []float64) error {
 	best := -1
 	var p pooled
@@ -220,8 +228,9 @@ func Find(q Question) (*Result, error) {
 	return r, nil
 }
 
-// unreckoned is how probable it is that the readings came about in a way that none of the explanations reckons with, and that looks like one of them all the same. They then say nothing, and what was known beforehand stands.
-// It is by profile/study: of causes that were all but sure without it, 95 in a hundred were there.
+// unreckoned is how probable it is that the readings came about in a way that none of the explanations reckons with,
+// and that looks like one of them all the same. They then say nothing, and what was known beforehand stands. It is by
+// profile/study: of causes that were all but sure without it, 95 in a hundred were there.
 const unreckoned = 0.03
 
 // normalize makes probabilities of how the explanations weigh.
@@ -299,7 +308,8 @@ func (r *Result) gatherCauses(columns map[Kind][]float64) {
 			if !known {
 				n = len(r.Causes)
 				at[k] = n
-				r.Causes = append(r.Causes, Found{Kind: k, Size: e.Size[i], U: e.U[i], ChiSquare: e.ChiSquare, Survey: e.Survey, Seen: math.NaN()})
+				r.Causes = append(r.Causes, Found{Kind: k, Size: e.Size[i], U: e.U[i], ChiSquare: e.ChiSquare,
+					Survey: e.Survey, Seen: math.NaN()})
 				if c, ok := columns[k]; ok {
 					r.Causes[n].Seen = math.Sqrt(dot(c, c))
 				}
@@ -313,7 +323,8 @@ func (r *Result) gatherCauses(columns map[Kind][]float64) {
 	slices.SortStableFunc(r.Causes, func(a, b Found) int { return cmp.Compare(b.Probability, a.Probability) })
 }
 
-// Unseen is how much of a cause's usual size the readings must show, in standard deviations, for them to say anything of it.
+// Unseen is how much of a cause's usual size the readings must show, in standard deviations, for them to say anything
+// of it.
 const Unseen = 0.7
 
 // alike finds causes whose columns point the same way, as far as the readings can see.
@@ -330,7 +341,9 @@ func (r *Result) alike(columns map[Kind][]float64) {
 	}
 }
 
-// somethingElse weighs that it is none of the causes: above all one bump or hollow somewhere in what the cuts come out like, which no reading but a cut sees, from a tool that wears, heat, a gib that is loose there, or a place that the survey missed.
+// somethingElse weighs that it is none of the causes: above all one bump or hollow somewhere in what the cuts come out
+// like, which no reading but a cut sees, from a tool that wears, heat, a gib that is loose there, or a place that the
+// survey missed.
 func (w *weighed) somethingElse(base state) error {
 	const local = 0.7 // of the probability that it is something else
 	var p pooled
@@ -396,7 +409,9 @@ func (g *readings) humps() [][]float64 {
 	return out
 }
 
-// others are worlds of a smooth error over the bed that all cuts share, and of one that each has for itself, small and great; one in which the wear is far less sure than the profile says, and one in which all readings are far worse than stated. A level sees such an error as a roll that would move the tool by half as much.
+// others are worlds of a smooth error over the bed that all cuts share, and of one that each has for itself, small and
+// great; one in which the wear is far less sure than the profile says, and one in which all readings are far worse than
+// stated. A level sees such an error as a roll that would move the tool by half as much.
 func (g *readings) others(base state) []Explanation {
 	var out []Explanation
 	n := len(g.rows)

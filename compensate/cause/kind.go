@@ -22,7 +22,8 @@ const (
 // Span is the length, mm, over which the size of a twist, a lean and a tailstock's stand are told.
 const Span = 300.0
 
-// prior is what is taken as known of a cause before anything is read. What of it is usual is common practice, no source.
+// prior is what is taken as known of a cause before anything is read. What of it is usual is common practice, no
+// source.
 type prior struct {
 	odds float64 // beside the others
 	u    float64 // standard, of its size in the unit of its column
@@ -30,8 +31,10 @@ type prior struct {
 	pair bool    // it may come together with another
 }
 
-// Sizes count as follows: WornOn as a share of the wear in the profile; Twist in radians and Lean in mm, each over Span; SetOver in mm toward the operator at Span from the headstock's centre; TailHeight as the square of mm there, since up
-// and down look alike; PushOff in mm on diameter at the reading where it is greatest. The lean is twice what a textbook's table allows of a normal lathe (0.02 mm in 300 mm).
+// Sizes count as follows: WornOn as a share of the wear in the profile; Twist in radians and Lean in mm, each over
+// Span; SetOver in mm toward the operator at Span from the headstock's centre; TailHeight as the square of mm there,
+// since up and down look alike; PushOff in mm on diameter at the reading where it is greatest. The lean is twice what a
+// textbook's table allows of a normal lathe (0.02 mm in 300 mm).
 var priors = map[Kind]prior{
 	WornOn:     {2, 0.5, true, true},
 	Twist:      {2, 2e-7 * Span, false, true},
@@ -46,7 +49,8 @@ var priors = map[Kind]prior{
 // columned are the causes that a column stands for, in the order in which they are told.
 var columned = []Kind{WornOn, Twist, Lean, SetOver, TailHeight, PushOff}
 
-// How probable it is beforehand that nothing is the cause, one cause, two together, or something else: common practice, no source.
+// How probable it is beforehand that nothing is the cause, one cause, two together, or something else: common practice,
+// no source.
 const (
 	priorNone  = 0.25
 	priorOne   = 0.50

@@ -25,7 +25,8 @@ var (
 	ErrFew       = errors.New("a reading needs two places at least, and all together three")
 )
 
-// aligned is how well centres are lined up, standard, mm at Span from the headstock's: common practice, no source. A taper between centres that is no greater needs no cause.
+// aligned is how well centres are lined up, standard, mm at Span from the headstock's: common practice, no source. A
+// taper between centres that is no greater needs no cause.
 const aligned = 0.01
 
 // putBack is how well a tailstock that was moved comes back to where it stood, likewise.
@@ -164,8 +165,9 @@ func anyOf(v []float64) bool {
 	return false
 }
 
-// force returns how hard a cut pushes beside the others: with its depth, and with its feed to the power of three quarters where all cuts say it. The power is that of common steels in VDI 3323's table of constants, 1 − mc, as package bend has it.
-// A cut whose depth is not said is taken to be as deep as the first that says it.
+// force returns how hard a cut pushes beside the others: with its depth, and with its feed to the power of three
+// quarters where all cuts say it. The power is that of common steels in VDI 3323's table of constants, 1 − mc, as
+// package bend has it. A cut whose depth is not said is taken to be as deep as the first that says it.
 func force(c survey.Cut, depth float64, feeds bool) float64 {
 	f := 1.0
 	switch {
@@ -180,8 +182,9 @@ func force(c survey.Cut, depth float64, feeds bool) float64 {
 	return f
 }
 
-// give returns how far work gives way where it is cut, 3·E·I/F times the deflection over the fourth power of its diameter: x³ for what the jaws hold, x²·(L − x)²/L between centres. Source: the handbook cases of a
-// cantilever with a load at its place and of a beam on two supports, as package bend solves them.
+// give returns how far work gives way where it is cut, 3·E·I/F times the deflection over the fourth power of its
+// diameter: x³ for what the jaws hold, x²·(L − x)²/L between centres. Source: the handbook cases of a cantilever with a
+// load at its place and of a beam on two supports, as package bend solves them.
 func (g *readings) give(c survey.Cut, r row) float64 {
 	first, last := math.Inf(1), math.Inf(-1)
 	for _, z := range c.Positions {

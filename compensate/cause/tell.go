@@ -18,11 +18,14 @@ type Further struct {
 // Telling is what a further cut or reading would say of two explanations.
 type Telling struct {
 	Further
-	Separation float64 // symmetrised: how much the logarithm of their odds is expected to move toward the right one, the sum for both
-	// How far the two differ in the further one's greatest difference between two of its places, mm or radians, as root mean square over what is open of their sizes; From and To are the places, mm.
+	// symmetrised: how much the logarithm of their odds is expected to move toward the right one, the sum for both
+	Separation float64
+	// How far the two differ in the further one's greatest difference between two of its places, mm or radians, as root
+	// mean square over what is open of their sizes; From and To are the places, mm.
 	Apart, From, To float64
-	U               float64 // how well that difference is known where all but the causes is reckoned: measurement and wear, standard
-	Cut             bool
+	// how well that difference is known where all but the causes is reckoned: measurement and wear, standard
+	U   float64
+	Cut bool
 }
 
 // Rivals returns the most probable explanation that has the first cause, and the most probable one that has it not.
@@ -38,8 +41,10 @@ func (r *Result) Rivals() (with, without Explanation) {
 	return with, without
 }
 
-// Tell returns what each of the further cuts and readings would say of the two rivals, in the order given. Each is foreseen from the readings so far, as normal; a size that can only go one way counts by the mean and
-// variance of its half of a normal density. The separation is the sum of both divergences after S. Kullback and R. A. Leibler (1951), from memory.
+// Tell returns what each of the further cuts and readings would say of the two rivals, in the order given. Each is
+// foreseen from the readings so far, as normal; a size that can only go one way counts by the mean and variance of its
+// half of a normal density. The separation is the sum of both divergences after S. Kullback and R. A. Leibler (1951),
+// from memory.
 func (r *Result) Tell(further []Further) ([]Telling, error) {
 	var out []Telling
 	a, b := r.Rivals()
@@ -102,7 +107,8 @@ func (r *Result) stateOf(g *readings, e Explanation) state {
 	return s
 }
 
-// foreseen returns mean and covariance of what an explanation expects of the last readings, given the first so many differences.
+// foreseen returns mean and covariance of what an explanation expects of the last readings, given the first so many
+// differences.
 func (r *Result) foreseen(g *readings, e Explanation, known int) (*mat.VecDense, *mat.SymDense, error) {
 	w := g.world(r.stateOf(g, e))
 	n := len(w.off)
@@ -180,7 +186,8 @@ func apart(m [2]*mat.VecDense, c [2]*mat.SymDense) (float64, error) {
 	return math.Max(0, sum), nil
 }
 
-// inPlaces finds the two places of the further readings whose difference says most, and how far the explanations differ there.
+// inPlaces finds the two places of the further readings whose difference says most, and how far the explanations differ
+// there.
 func (r *Result) inPlaces(g *readings, t *Telling, m [2]*mat.VecDense, c [2]*mat.SymDense, known int) {
 	first := len(g.rows)
 	for i, row := range g.rows {

@@ -12,7 +12,9 @@ import (
 type Answer struct {
 	Hidden []Hidden
 	Sure   bool // the readings decide it; otherwise the right answer is that they cannot tell yet
-	// Alike is the cause that the first hidden one is most easily taken for, Telling the cuts or readings that tell them apart, the best first: of those that were made on a sheet that holds all, of those that could be made on one that does not.
+	// Alike is the cause that the first hidden one is most easily taken for, Telling the cuts or readings that tell
+	// them apart, the best first: of those that were made on a sheet that holds all, of those that could be made on one
+	// that does not.
 	Alike   cause.Kind
 	Telling []string
 	Made    bool // Telling are among those that were made
@@ -115,5 +117,6 @@ func (e *Exercise) further() ([]string, error) {
 func (e *Exercise) made() profile.Made {
 	m := machine{unit: e.Profile.Unit}
 	c, mm := m.cutting(), e.Profile.Unit.ToMM
-	return profile.Made{From: mm(c.first), To: mm(c.last), Diameter: mm(c.diameter), U: mm(c.u), HeldAt: mm(c.jaws), Light: mm(c.light), Deep: mm(c.deep), Feed: math.NaN()}
+	return profile.Made{From: mm(c.first), To: mm(c.last), Diameter: mm(c.diameter), U: mm(c.u), HeldAt: mm(c.jaws),
+		Light: mm(c.light), Deep: mm(c.deep), Feed: math.NaN()}
 }

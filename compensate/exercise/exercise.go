@@ -19,7 +19,8 @@ type Hidden struct {
 	Size float64
 }
 
-// Page is what was read in one survey, cut or reading, as it was noted: places in the lathe's unit, readings in their own.
+// Page is what was read in one survey, cut or reading, as it was noted: places in the lathe's unit, readings in their
+// own.
 type Page struct {
 	Method       string
 	At, Readings []float64
@@ -50,7 +51,8 @@ type Exercise struct {
 
 // Causes are what may be hidden, in the order in which a sheet lists them.
 func Causes() []cause.Kind {
-	return []cause.Kind{cause.AsSurveyed, cause.WornOn, cause.Twist, cause.Lean, cause.SetOver, cause.TailHeight, cause.PushOff, cause.Radius, cause.LevelSign}
+	return []cause.Kind{cause.AsSurveyed, cause.WornOn, cause.Twist, cause.Lean, cause.SetOver, cause.TailHeight,
+		cause.PushOff, cause.Radius, cause.LevelSign}
 }
 
 // Names are the cuts and readings that a sheet may hold or ask for.
@@ -59,8 +61,9 @@ func Names() []string { return []string{"chucked-light", "chucked-deep", "centre
 // errNone says that no attempt made an exercise that can be set.
 var errNone = errors.New("no exercise of this number can be made: take another")
 
-// New makes the exercise of a number. Which causes are hidden is drawn first; the lathe, their sizes and the readings are drawn again until the causes can be found in them as the level asks: on levels 1 and 3 the first cause found is a hidden one and found for certain, and the other
-// is more likely there than not; on level 2 it may be the hidden one.
+// New makes the exercise of a number. Which causes are hidden is drawn first; the lathe, their sizes and the readings
+// are drawn again until the causes can be found in them as the level asks: on levels 1 and 3 the first cause found is a
+// hidden one and found for certain, and the other is more likely there than not; on level 2 it may be the hidden one.
 func New(n Number) (*Exercise, error) {
 	if n.Level < 1 || n.Level > Hardest {
 		return nil, fmt.Errorf("there is no level %d", n.Level)
@@ -79,7 +82,9 @@ func New(n Number) (*Exercise, error) {
 	return nil, errNone
 }
 
-// source returns random numbers that belong to an exercise. The number is scattered over the generator's whole state, since near states begin alike (two odd constants of usual mixing functions: 2⁶⁴ over the golden ratio, and a multiplier of splitmix64, from memory).
+// source returns random numbers that belong to an exercise. The number is scattered over the generator's whole state,
+// since near states begin alike (two odd constants of usual mixing functions: 2⁶⁴ over the golden ratio, and a
+// multiplier of splitmix64, from memory).
 func source(n Number, attempt uint64) *rand.Rand {
 	const golden, other = 0x9e3779b97f4a7c15, 0xbf58476d1ce4e5b9
 	r := rand.New(rand.NewPCG((n.Seed+1)*golden, (uint64(n.Level)<<32+attempt+1)*other))
@@ -139,7 +144,8 @@ func hide(r *rand.Rand, level int) []cause.Kind {
 // sized draws how great the causes are.
 func sized(r *rand.Rand, level int, kinds []cause.Kind) []Hidden {
 	of := [Hardest + 1][2]float64{1: {1, 2}, 2: {0.6, 1.6}, 3: {0.5, 1.5}}[level] // times the usual size
-	const low = 2                                                                 // more for a tailstock that stands low, which hardly matters to stout work
+	// more for a tailstock that stands low, which hardly matters to stout work
+	const low = 2
 	var out []Hidden
 	for _, k := range kinds {
 		times := of[0] + (of[1]-of[0])*r.Float64()
@@ -158,7 +164,8 @@ func sized(r *rand.Rand, level int, kinds []cause.Kind) []Hidden {
 	return out
 }
 
-// How well the centres are lined up and come back to where they stood, mm over [cause.Span], standard: common practice, no source.
+// How well the centres are lined up and come back to where they stood, mm over [cause.Span], standard: common practice,
+// no source.
 const aligned, putBack = 0.01, 0.005
 
 // attempt makes one exercise.
@@ -249,7 +256,8 @@ func (e *Exercise) since(m *machine, r *rand.Rand) error {
 			}
 		}
 	}
-	there, err := cause.Foretell(cause.Bed{Lathe: e.Profile.Lathe.Bed, Wear: m.wear, Headstock: math.NaN()}, sets, sizes)
+	there, err := cause.Foretell(cause.Bed{Lathe: e.Profile.Lathe.Bed, Wear: m.wear, Headstock: math.NaN()}, sets,
+		sizes)
 	if err != nil {
 		return err
 	}
@@ -260,7 +268,8 @@ func (e *Exercise) since(m *machine, r *rand.Rand) error {
 			}
 		}
 		readings := p.read(r, there[i])
-		text := fmt.Sprintf("# Exercise %s, read since the survey: %s. Invented.\nunit = %q\n%s", e.Number, p.name, m.unit.String(), p.text(readings))
+		text := fmt.Sprintf("# Exercise %s, read since the survey: %s. Invented.\nunit = %q\n%s", e.Number, p.name,
+			m.unit.String(), p.text(readings))
 		later, err := e.Profile.ReadLater(nil, p.name+".toml", []byte(text))
 		if err != nil {
 			return err

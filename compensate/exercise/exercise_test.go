@@ -41,10 +41,13 @@ func everything(t *testing.T, n Number) string {
 	return text + fmt.Sprintln(a.Sure, a.Alike, a.Telling)
 }
 
-// The same number gives the same sheet and the same answer, today as when the sums were kept, on this processor as on others: the file was made on amd64, and the test was run once as an arm64 program under qemu-user with the same result.
+// The same number gives the same sheet and the same answer, today as when the sums were kept, on this processor as on
+// others: the file was made on amd64, and the test was run once as an arm64 program under qemu-user with the same
+// result.
 func TestSameNumberSameSheet(t *testing.T) {
 	var b strings.Builder
-	b.WriteString("# SHA-256 of profile, readings and answer of each exercise. Made on amd64; the same under qemu-aarch64 (qemu-user).\n")
+	b.WriteString("# SHA-256 of profile, readings and answer of each exercise. Made on amd64; the same under " +
+		"qemu-aarch64 (qemu-user).\n")
 	for level := 1; level <= Hardest; level++ {
 		for seed := range uint64(10) {
 			n := Number{seed, level}
@@ -62,11 +65,13 @@ func TestSameNumberSameSheet(t *testing.T) {
 		t.Fatal(err)
 	}
 	if b.String() != string(want) {
-		t.Errorf("the sheets are not those of %s: a number that somebody has on paper must give the same sheet; if it has to change, -update", sums)
+		t.Errorf("the sheets are not those of %s: a number that somebody has on paper must give the same sheet; if "+
+			"it has to change, -update", sums)
 	}
 }
 
-// What a level promises holds: the first two levels hide one cause, whatever is hidden on levels 1 and 3 is found for certain, but for nothing at all, and every cause comes up.
+// What a level promises holds: the first two levels hide one cause, whatever is hidden on levels 1 and 3 is found for
+// certain, but for nothing at all, and every cause comes up.
 func TestLevels(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes some seconds")
@@ -111,9 +116,11 @@ func difference(e *Exercise, name string) float64 {
 	return math.NaN()
 }
 
-// The readings show what is hidden, by hand from the geometry, within four times the errors of reading that go into it. Push-off: the deep cut is ten times as deep (8 times in inches), both see the same bed, so that their difference is the size less a tenth of it,
-// less what the first collar gives way, by the cube of the distance from the jaws. Set-over: h over 300 mm moves the axis by h·z/300 toward the tool, and what is turned between centres is smaller by twice that; the wear is on it as well, so that two
-// exercises that differ in the tailstock alone are compared.
+// The readings show what is hidden, by hand from the geometry, within four times the errors of reading that go into it.
+// Push-off: the deep cut is ten times as deep (8 times in inches), both see the same bed, so that their difference is
+// the size less a tenth of it, less what the first collar gives way, by the cube of the distance from the jaws.
+// Set-over: h over 300 mm moves the axis by h·z/300 toward the tool, and what is turned between centres is smaller by
+// twice that; the wear is on it as well, so that two exercises that differ in the tailstock alone are compared.
 func TestReadingsByHand(t *testing.T) {
 	seen := 0
 	for seed := uint64(0); seed < 400 && seen < 3; seed++ {
@@ -199,12 +206,14 @@ func TestParseNumber(t *testing.T) {
 	}
 }
 
-// Marks by hand: two for each cause, one off for a wrong one beside it, one for a strength within a third or so, one for what tells.
+// Marks by hand: two for each cause, one off for a wrong one beside it, one for a strength within a third or so, one
+// for what tells.
 func TestMarks(t *testing.T) {
 	one := Answer{Hidden: []Hidden{{cause.PushOff, 0.03}}, Sure: true, Telling: []string{"chucked-deep"}}
 	unsure := one
 	unsure.Sure = false
-	two := Answer{Hidden: []Hidden{{cause.Lean, 0.04}, {cause.SetOver, -0.1}}, Sure: true, Telling: []string{"centres", "saddle-level"}}
+	two := Answer{Hidden: []Hidden{{cause.Lean, 0.04}, {cause.SetOver, -0.1}}, Sure: true,
+		Telling: []string{"centres", "saddle-level"}}
 	radius := Answer{Hidden: []Hidden{{cause.Radius, math.NaN()}}, Sure: true, Telling: []string{"centres"}}
 	none := Answer{Hidden: []Hidden{{cause.AsSurveyed, math.NaN()}}}
 	for _, c := range []struct {
@@ -219,13 +228,18 @@ func TestMarks(t *testing.T) {
 		{"twice as strong", one, Given{[]cause.Kind{cause.PushOff}, []float64{2}, "centres"}, 2, 4, 0, 0},
 		{"half as strong", one, Given{[]cause.Kind{cause.PushOff}, []float64{0.5}, "chucked-deep"}, 3, 4, 0, 0},
 		{"another", one, Given{[]cause.Kind{cause.WornOn}, []float64{1}, "chucked-deep"}, 1, 4, 1, 1},
-		{"both, one of them wrong", one, Given{[]cause.Kind{cause.PushOff, cause.WornOn}, []float64{1, 1}, ""}, 2, 4, 0, 1},
+		{"both, one of them wrong", one, Given{[]cause.Kind{cause.PushOff, cause.WornOn}, []float64{1, 1}, ""}, 2, 4, 0,
+			1},
 		{"cannot tell, where it can", one, Given{[]cause.Kind{CannotTell}, []float64{0}, "chucked-deep"}, 1, 4, 1, 1},
-		{"cannot tell, where it cannot", unsure, Given{[]cause.Kind{CannotTell}, []float64{0}, "chucked-deep"}, 3, 3, 0, 0},
-		{"the cause, where it is not sure", unsure, Given{[]cause.Kind{cause.PushOff}, []float64{1}, "chucked-deep"}, 4, 4, 0, 0},
-		{"two, in the other order", two, Given{[]cause.Kind{cause.SetOver, cause.Lean}, []float64{1, 0.8}, "saddle-level"}, 7, 7, 0, 0},
+		{"cannot tell, where it cannot", unsure, Given{[]cause.Kind{CannotTell}, []float64{0}, "chucked-deep"}, 3, 3, 0,
+			0},
+		{"the cause, where it is not sure", unsure, Given{[]cause.Kind{cause.PushOff}, []float64{1}, "chucked-deep"}, 4,
+			4, 0, 0},
+		{"two, in the other order", two, Given{[]cause.Kind{cause.SetOver, cause.Lean}, []float64{1, 0.8},
+			"saddle-level"}, 7, 7, 0, 0},
 		{"one of two", two, Given{[]cause.Kind{cause.Lean}, []float64{1}, "centres"}, 4, 7, 1, 0},
-		{"one of two and a wrong one", two, Given{[]cause.Kind{cause.Lean, cause.Twist}, []float64{0, 0}, ""}, 1, 7, 1, 1},
+		{"one of two and a wrong one", two, Given{[]cause.Kind{cause.Lean, cause.Twist}, []float64{0, 0}, ""}, 1, 7, 1,
+			1},
 		{"a cause without a size", radius, Given{[]cause.Kind{cause.Radius}, []float64{0}, "centres"}, 3, 3, 0, 0},
 		{"nothing", none, Given{[]cause.Kind{cause.AsSurveyed}, []float64{0}, "centres"}, 2, 2, 0, 0},
 		{"something where there is nothing", none, Given{[]cause.Kind{cause.Twist}, []float64{0}, ""}, 0, 2, 1, 1},
@@ -233,7 +247,8 @@ func TestMarks(t *testing.T) {
 	} {
 		m := c.a.Mark(c.g)
 		if m.Total() != c.total || m.Of != c.of || len(m.Missed) != c.missed || len(m.Wrong) != c.wrong {
-			t.Errorf("%s: %d of %d, missed %v, wrong %v; not %d of %d, %d, %d", c.what, m.Total(), m.Of, m.Missed, m.Wrong, c.total, c.of, c.missed, c.wrong)
+			t.Errorf("%s: %d of %d, missed %v, wrong %v; not %d of %d, %d, %d", c.what, m.Total(), m.Of, m.Missed,
+				m.Wrong, c.total, c.of, c.missed, c.wrong)
 		}
 	}
 }
@@ -243,11 +258,13 @@ func TestMarksAreBounded(t *testing.T) {
 	kinds := append(slices.Clone(Causes()), CannotTell)
 	rapid.Check(t, func(t *rapid.T) {
 		var a Answer
-		for _, k := range rapid.SliceOfNDistinct(rapid.SampledFrom(Causes()), 1, 2, rapid.ID[cause.Kind]).Draw(t, "hidden") {
+		for _, k := range rapid.SliceOfNDistinct(rapid.SampledFrom(Causes()), 1, 2, rapid.ID[cause.Kind]).Draw(t,
+			"hidden") {
 			a.Hidden = append(a.Hidden, Hidden{k, rapid.SampledFrom([]float64{math.NaN(), 0.1, -2}).Draw(t, "size")})
 		}
 		a.Sure, a.Telling = rapid.Bool().Draw(t, "sure"), rapid.SliceOf(rapid.SampledFrom(Names())).Draw(t, "telling")
-		g := Given{Causes: rapid.SliceOfNDistinct(rapid.SampledFrom(kinds), 0, 2, rapid.ID[cause.Kind]).Draw(t, "given"), Telling: rapid.SampledFrom(append(Names(), "")).Draw(t, "told by")}
+		g := Given{Causes: rapid.SliceOfNDistinct(rapid.SampledFrom(kinds), 0, 2, rapid.ID[cause.Kind]).Draw(t,
+			"given"), Telling: rapid.SampledFrom(append(Names(), "")).Draw(t, "told by")}
 		g.Times = rapid.SliceOfN(rapid.Float64Range(0, 3), len(g.Causes), len(g.Causes)).Draw(t, "times")
 		if m := a.Mark(g); m.Total() < 0 || m.Total() > m.Of {
 			t.Errorf("%d marks of %d", m.Total(), m.Of)

@@ -30,7 +30,8 @@ func rounded(x, step float64) float64 {
 	return math.Round(math.Round(x/step)*step*fraction) / fraction
 }
 
-// newMachine draws a lathe of usual size, worn as lathes usually are: deepest half a foot or so from the spindle nose, the front way more than the rear (common practice, no source).
+// newMachine draws a lathe of usual size, worn as lathes usually are: deepest half a foot or so from the spindle nose,
+// the front way more than the rear (common practice, no source).
 func newMachine(r *rand.Rand) (*machine, error) {
 	m := &machine{unit: length.Millimetre}
 	if r.IntN(2) == 0 {
@@ -93,9 +94,11 @@ func (m *machine) worn(r *rand.Rand) (*wear.Wear, error) {
 func (m *machine) head(n Number) string {
 	var b strings.Builder
 	at := func(v float64) string { return number(v) }
-	fmt.Fprintf(&b, "# Exercise %s. The lathe and all its readings are invented.\nformat = 1\nunit = %q\n\n[lathe]\nname = \"Exercise %s (invented)\"\n", n, m.unit.String(), n)
+	fmt.Fprintf(&b, "# Exercise %s. The lathe and all its readings are invented.\nformat = 1\nunit = "+
+		"%q\n\n[lathe]\nname = \"Exercise %s (invented)\"\n", n, m.unit.String(), n)
 	fmt.Fprintf(&b, "centre_height = %s\nway_span = %s\naxis_setback = %s\n", at(m.height), at(m.span), at(m.setback))
-	fmt.Fprintf(&b, "bed = [%s, %s]\nunworn = [[%s, %s], [%s, %s]]\n", at(m.from), at(m.to), at(m.from), at(m.from+m.bare), at(m.to-m.bare), at(m.to))
+	fmt.Fprintf(&b, "bed = [%s, %s]\nunworn = [[%s, %s], [%s, %s]]\n", at(m.from), at(m.to), at(m.from),
+		at(m.from+m.bare), at(m.to-m.bare), at(m.to))
 	spacing := 10.0
 	if m.unit == length.Inch {
 		spacing = 0.4

@@ -29,7 +29,8 @@ type Marks struct {
 // Total is the sum of the marks.
 func (m Marks) Total() int { return m.Cause + m.Strength + m.Telling }
 
-// How marks are given: our own choice. A cause that is named counts two, a wrong one beside it takes one away; its strength counts one where it is right within a third or so, and so does the cut or reading that tells it.
+// How marks are given: our own choice. A cause that is named counts two, a wrong one beside it takes one away; its
+// strength counts one where it is right within a third or so, and so does the cut or reading that tells it.
 const (
 	forCause = 2
 	weakest  = 0.65

@@ -12,7 +12,9 @@ type Number struct {
 	Level int
 }
 
-// Hardest is the highest level. 1: one cause, well marked, and everything read that tells it. 2: one cause of usual strength or none, and only two cuts, which need not be enough. 3: two causes together, or a weak one, and everything read.
+// Hardest is the highest level. 1: one cause, well marked, and everything read that tells it. 2: one cause of usual
+// strength or none, and only two cuts, which need not be enough. 3: two causes together, or a weak one, and everything
+// read.
 const Hardest = 3
 
 // ParseNumber reads "417-2", or "417", whose level is then the other one given; 0: level 1.

@@ -9,7 +9,8 @@ import (
 	"wornway/profile/length"
 )
 
-// page is one survey or cut as it is noted: a row for each place. Places are in the lathe's unit, readings and what goes with them in the reading's own.
+// page is one survey or cut as it is noted: a row for each place. Places are in the lathe's unit, readings and what
+// goes with them in the reading's own.
 type page struct {
 	name    string // what it is called among cuts and readings; empty for a survey of the bed
 	method  string
@@ -79,8 +80,9 @@ func (m *machine) level(name string, from, to float64, n int) *page {
 	if m.unit == length.Inch {
 		per, text, fine = 0.0005/12, "0.0005 in/ft", 0.25
 	}
-	return &page{name: name, method: "saddle-level", keys: fmt.Sprintf("per_division = %q\nuncertainty = 0.2\n", text), reading: "reading",
-		at: places(from, to, n, fine), per: per, u: 0.2, step: 0.1, zero: 3}
+	return &page{name: name, method: "saddle-level", keys: fmt.Sprintf("per_division = %q\nuncertainty = 0.2\n", text),
+		reading: "reading",
+		at:      places(from, to, n, fine), per: per, u: 0.2, step: 0.1, zero: 3}
 }
 
 // bar is a test indicator along a bar, the mean of two runs half a turn apart.
@@ -105,9 +107,11 @@ type cutting struct {
 
 func (m *machine) cutting() cutting {
 	if m.unit == length.Inch {
-		return cutting{first: 2, last: 10, centred: 16, diameter: 2, slender: 1, jaws: 1.25, light: 0.005, deep: 0.04, u: 0.0001, step: 0.00005, fine: 0.25}
+		return cutting{first: 2, last: 10, centred: 16, diameter: 2, slender: 1, jaws: 1.25, light: 0.005, deep: 0.04,
+			u: 0.0001, step: 0.00005, fine: 0.25}
 	}
-	return cutting{first: 50, last: 250, centred: 400, diameter: 50, slender: 25, jaws: 30, light: 0.1, deep: 1, u: 0.002, step: 0.001, fine: 5}
+	return cutting{first: 50, last: 250, centred: 400, diameter: 50, slender: 25, jaws: 30, light: 0.1, deep: 1,
+		u: 0.002, step: 0.001, fine: 5}
 }
 
 // cut are six collars turned at one setting.

@@ -12,8 +12,8 @@ import (
 
 var update = flag.Bool("update", false, "renew what the broken job files in testdata are told")
 
-// Each case in testdata/broken.txtar is a job file and what its reader is told: every fault and hint, or the warnings of a job that is accepted.
-// go test -update renews the latter after a change of wording.
+// Each case in testdata/broken.txtar is a job file and what its reader is told: every fault and hint, or the warnings
+// of a job that is accepted. go test -update renews the latter after a change of wording.
 func TestBrokenJobs(t *testing.T) {
 	const file = "testdata/broken.txtar"
 	archive, err := txtar.ParseFile(file)

@@ -51,7 +51,8 @@ func (r *reader) cut(job *document.Table) {
 	}
 	if v, ok := r.Number(t, "spring_passes", form.Limit{AtLeast: form.Zero}); ok {
 		if v != math.Trunc(v) || v > mostSprings {
-			t.Fault("spring_passes", how("job.cut.spring_passes"), "must be a whole number, no more than %d", mostSprings)
+			t.Fault("spring_passes", how("job.cut.spring_passes"), "must be a whole number, no more than %d",
+				mostSprings)
 		} else {
 			c.SpringPasses = int(v)
 		}
@@ -63,7 +64,8 @@ func (r *reader) cut(job *document.Table) {
 		if byForce {
 			key = "radial_force"
 		}
-		r.Warn(t, key, "check the numbers, the file's unit, and that the force is in newtons", "a force of %.0f N is far more than a finishing cut has", c.Radial)
+		r.Warn(t, key, "check the numbers, the file's unit, and that the force is in newtons",
+			"a force of %.0f N is far more than a finishing cut has", c.Radial)
 	}
 }
 
@@ -72,15 +74,18 @@ func (r *reader) metal(job *document.Table, reckoned bool) {
 	switch {
 	case job.Has("material"):
 	case !job.Has("modulus") && !job.Has("specific_force"):
-		job.Missing("material", "with a cut the work's bending is reckoned: name its material, or give modulus and specific_force")
+		job.Missing("material", "with a cut the work's bending is reckoned: name its material, or give modulus and "+
+			"specific_force")
 	case !job.Has("modulus"):
 		job.Missing("modulus", how("job.modulus"))
 	case reckoned && !job.Has("specific_force"):
-		job.Missing("specific_force", "the force is reckoned from it; or state radial_force in newtons, or cut two collars")
+		job.Missing("specific_force", "the force is reckoned from it; or state radial_force in newtons, or cut two "+
+			"collars")
 	}
 }
 
-// force reads the force away from the tool: as it is stated, from two collars, or as a share of what cutting the material takes.
+// force reads the force away from the tool: as it is stated, from two collars, or as a share of what cutting the
+// material takes.
 func (r *reader) force(t *document.Table, c *work.Finish, approach float64) {
 	collars, tried := t.Table("collars")
 	many := 0
@@ -98,11 +103,13 @@ func (r *reader) force(t *document.Table, c *work.Finish, approach float64) {
 				collars.Has(k)
 			}
 		}
-		t.Fault("", "keep the one that is known best: collars, else radial_force, else radial_share", "radial_force, collars and radial_share stand in place of each other")
+		t.Fault("", "keep the one that is known best: collars, else radial_force, else radial_share",
+			"radial_force, collars and radial_share stand in place of each other")
 		return
 	}
 	if t.Has("radial_force_uncertainty") && !t.Has("radial_force") {
-		t.Fault("radial_force_uncertainty", "give radial_force too, or leave it out", "there is no radial_force that it could belong to")
+		t.Fault("radial_force_uncertainty", "give radial_force too, or leave it out",
+			"there is no radial_force that it could belong to")
 		t.Scalar("radial_force_uncertainty")
 		return
 	}
@@ -113,7 +120,8 @@ func (r *reader) force(t *document.Table, c *work.Finish, approach float64) {
 		}
 		if v, ok := r.Force(t, "radial_force_uncertainty", form.Limit{AtLeast: form.Zero}); ok {
 			if c.URadial = v; c.Radial > 0 && v > c.Radial {
-				r.Warn(t, "radial_force_uncertainty", "it is a standard uncertainty, in newtons", "it is more than the force itself")
+				r.Warn(t, "radial_force_uncertainty", "it is a standard uncertainty, in newtons",
+					"it is more than the force itself")
 			}
 		}
 	case tried:
@@ -141,7 +149,8 @@ func (r *reader) share(t *document.Table, c *work.Finish, approach float64) {
 	if r.part.Material != "" {
 		what = r.specific.What
 	}
-	c.Source = fmt.Sprintf(pushed+"reckoned from depth, feed and %s, %v of the cutting force being taken to push the work away (common practice, no source)", what, share)
+	c.Source = fmt.Sprintf(pushed+"reckoned from depth, feed and %s, %v of the cutting force being taken to push the "+
+		"work away (common practice, no source)", what, share)
 }
 
 // collars reads two collars that were cut side by side at two depths, the dial set alike for their last pass.
@@ -170,13 +179,15 @@ func (r *reader) collars(t *document.Table, c *work.Finish) {
 	if !ok || out == 0 || diameter == 0 || oversize == 0 || u == 0 || c.Depth == 0 || r.part.Modulus == 0 {
 		return // faults already
 	}
-	bar := bend.Shaft{Sections: []bend.Section{{From: 0, To: out, Diameter: diameter}}, Modulus: r.part.Modulus, Clamp: &bend.Clamp{At: 0}}
+	bar := bend.Shaft{Sections: []bend.Section{{From: 0, To: out, Diameter: diameter}}, Modulus: r.part.Modulus,
+		Clamp: &bend.Clamp{At: 0}}
 	bent, err := bar.Solve()
 	if err != nil {
 		t.Fault("", "check distance and diameter", "the bar that the collars were cut on cannot be: %v", err)
 		return
 	}
-	per, uPer, err := bend.Collars{Compliance: bent.Under(out), Depths: depths, Oversize: oversize, U: u}.ForcePerDepth()
+	per, uPer, err := bend.Collars{Compliance: bent.Under(out), Depths: depths, Oversize: oversize,
+		U: u}.ForcePerDepth()
 	switch {
 	case err != nil:
 		t.Fault("oversize", how("job.cut.collars.oversize"), "%v", err)
@@ -188,6 +199,8 @@ func (r *reader) collars(t *document.Table, c *work.Finish) {
 	c.Radial, c.URadial = per*c.Depth, uPer*c.Depth
 	c.Source = pushed + "from two collars cut at two depths, the chuck taken as rigid there"
 	if u > oversize/2 {
-		r.Warn(t, "uncertainty", "cut the collars further out, or on a thinner bar: the difference grows with the third power of the distance", "it is more than half of what was measured: the collars hardly tell the force")
+		r.Warn(t, "uncertainty", "cut the collars further out, or on a thinner bar: the difference grows with the "+
+			"third power of the distance", "it is more than half of what was measured: the collars hardly tell the "+
+			"force")
 	}
 }

@@ -27,11 +27,13 @@ type written struct {
 func (r *reader) features(root *document.Table) {
 	tables, ok := root.Tables("feature")
 	if !root.Has("feature") || ok && len(tables) == 0 {
-		root.Missing("feature", "write a header [[feature]] for each length that is turned, and under it name, from, to and diameter")
+		root.Missing("feature", "write a header [[feature]] for each length that is turned, and under it name, from, "+
+			"to and diameter")
 		return
 	}
 	if len(tables) > mostFeatures {
-		root.Fault("feature", "plan a part with fewer", "there are %d, and no more than %d can be planned", len(tables), mostFeatures)
+		root.Fault("feature", "plan a part with fewer", "there are %d, and no more than %d can be planned", len(tables),
+			mostFeatures)
 		for _, t := range tables {
 			for _, k := range t.Keys() {
 				t.Has(k)
@@ -51,7 +53,8 @@ func (r *reader) features(root *document.Table) {
 		asked = asked || w.Asked()
 	}
 	if ok && !asked {
-		r.Warn(tables[0], "", "give a fit, upper and lower, spread or taper where it matters", "nothing is asked of any feature: every plan will do")
+		r.Warn(tables[0], "", "give a fit, upper and lower, spread or taper where it matters",
+			"nothing is asked of any feature: every plan will do")
 	}
 }
 
@@ -91,7 +94,8 @@ func (r *reader) feature(t *document.Table) written {
 		switch {
 		case k.mm == 0:
 		case k.mm < finest:
-			r.Warn(t, k.key, "check the number and the file's unit", "less than half a micrometre (0.02 thou) cannot be measured in a shop")
+			r.Warn(t, k.key, "check the number and the file's unit",
+				"less than half a micrometre (0.02 thou) cannot be measured in a shop")
 		case f.Size != nil && k.mm > f.Size.Upper-f.Size.Lower+near:
 			r.Warn(t, k.key, "leave it out, or check the number", "it asks for less than the limits of size do")
 		}
@@ -156,7 +160,8 @@ func (r *reader) size(t *document.Table, f *work.Feature) {
 		v   float64
 	}{{"upper", u}, {"lower", l}} {
 		if size := r.Unit.ToMM(k.v); f.Diameter > 0 && (size > f.Diameter/4 || size < -f.Diameter/4) {
-			t.Fault(k.key, "upper and lower say how far the size may lie above and below diameter; what lies below is minus", "is no deviation from the diameter")
+			t.Fault(k.key, "upper and lower say how far the size may lie above and below diameter; what lies below "+
+				"is minus", "is no deviation from the diameter")
 			ok1 = false
 		}
 	}
@@ -181,11 +186,14 @@ func (r *reader) fit(t *document.Table, f *work.Feature, name string) {
 	case err != nil:
 		t.Fault("fit", "", "%v", err)
 	case fit.Bore && !f.Bore:
-		t.Fault("fit", "write bore = true for a bore, or the small letter for a shaft", "a capital letter is a bore's fit, and this feature is outside work")
+		t.Fault("fit", "write bore = true for a bore, or the small letter for a shaft",
+			"a capital letter is a bore's fit, and this feature is outside work")
 	case !fit.Bore && f.Bore:
-		t.Fault("fit", "write the capital letter for a bore, or leave bore out", "a small letter is a shaft's fit, and this feature is a bore")
+		t.Fault("fit", "write the capital letter for a bore, or leave bore out",
+			"a small letter is a shaft's fit, and this feature is a bore")
 	default:
-		f.Fit, f.Size, f.Recalled = fit.Name, &work.Limits{Lower: fit.Limits.Lower, Upper: fit.Limits.Upper}, fit.FromMemory
+		f.Fit, f.Size, f.Recalled = fit.Name, &work.Limits{Lower: fit.Limits.Lower, Upper: fit.Limits.Upper},
+			fit.FromMemory
 	}
 }
 
@@ -209,7 +217,8 @@ func (r *reader) distinct(all []written) {
 		for i := 1; i < len(kind); i++ {
 			before, w := kind[i-1], kind[i]
 			if w.From < before.To-near {
-				w.t.Fault("from", "end one where the other begins", "the feature begins before %s has ended", called(before))
+				w.t.Fault("from", "end one where the other begins", "the feature begins before %s has ended",
+					called(before))
 			}
 			if before.To > w.To {
 				kind[i] = before // it reaches further still

@@ -13,8 +13,8 @@ import (
 	"wornway/profile/length"
 )
 
-// FuzzParse reads whatever comes as a job. The reader never panics. What it refuses it says in faults of one line each, without a control character. What it accepts
-// is finite, and a job that can be.
+// FuzzParse reads whatever comes as a job. The reader never panics. What it refuses it says in faults of one line each,
+// without a control character. What it accepts is finite, and a job that can be.
 func FuzzParse(f *testing.F) {
 	archive, err := txtar.ParseFile("testdata/broken.txtar")
 	if err != nil {
@@ -25,8 +25,10 @@ func FuzzParse(f *testing.F) {
 			f.Add(file.Data)
 		}
 	}
-	for _, s := range []string{filled(whole), bare + seat, Template(length.Inch, nil), "", "job = 1", "feature = []", "[[job]]", "[job.cut.collars]\ndepths = [1e308, 1e309]",
-		strings.ReplaceAll(bare+seat, "300", "1e300"), bare + "modulus = 206000\n[job.cut]\ndepth = 1e-300\nfeed = 1e-300\n" + seat} {
+	for _, s := range []string{filled(whole), bare + seat, Template(length.Inch, nil), "", "job = 1", "feature = []",
+		"[[job]]", "[job.cut.collars]\ndepths = [1e308, 1e309]",
+		strings.ReplaceAll(bare+seat, "300", "1e300"), bare +
+			"modulus = 206000\n[job.cut]\ndepth = 1e-300\nfeed = 1e-300\n" + seat} {
 		f.Add([]byte(s))
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
@@ -37,7 +39,8 @@ func FuzzParse(f *testing.F) {
 				t.Fatalf("refused without a fault: %T %v", err, err)
 			}
 			for _, f := range faults {
-				if f.Message == "" || strings.ContainsFunc(f.Error(), func(r rune) bool { return r < ' ' || r == 0x7f }) {
+				if f.Message == "" || strings.ContainsFunc(f.Error(),
+					func(r rune) bool { return r < ' ' || r == 0x7f }) {
 					t.Fatalf("a fault says %q", f.Error())
 				}
 			}
@@ -56,18 +59,22 @@ func checkJob(t *testing.T, file *File) {
 	}
 	p := j.Part
 	c := p.Cut
-	for _, x := range []float64{p.Length, p.Stock, p.StockLength, p.Grip, p.Modulus, c.Depth, c.Feed, c.Radial, c.URadial, j.ToolHeight} {
+	for _, x := range []float64{p.Length, p.Stock, p.StockLength, p.Grip, p.Modulus, c.Depth, c.Feed, c.Radial,
+		c.URadial, j.ToolHeight} {
 		if math.IsNaN(x) || math.IsInf(x, 0) {
 			t.Fatalf("%v in %+v", x, p)
 		}
 	}
-	if !(p.Length > 0) || !(p.Stock > 0) || p.StockLength < p.Length || !(p.Grip > 0) || p.Grip > p.StockLength+near || len(p.Held) == 0 || len(j.Features) == 0 ||
-		c.Radial < 0 || c.URadial < 0 || c.Source == "" || c.Radial > 0 && !(p.Modulus > 0) || c.SpringPasses < 0 || c.Radial == 0 && c.Source != NotReckoned {
+	if !(p.Length > 0) || !(p.Stock > 0) || p.StockLength < p.Length || !(p.Grip > 0) || p.Grip > p.StockLength+near ||
+		len(p.Held) == 0 || len(j.Features) == 0 ||
+		c.Radial < 0 || c.URadial < 0 || c.Source == "" || c.Radial > 0 && !(p.Modulus > 0) || c.SpringPasses < 0 ||
+		c.Radial == 0 && c.Source != NotReckoned {
 		t.Fatalf("%+v %+v", j, p)
 	}
 	names := map[string]bool{}
 	for i, f := range j.Features {
-		if f.Name == "" || names[f.Name] || f.From < 0 || f.To > p.Length || f.Sized != "" && f.Sized != work.InPlace && f.Sized != work.Once || f.Taper < 0 || math.IsInf(f.Taper, 0) || math.IsNaN(f.Taper) ||
+		if f.Name == "" || names[f.Name] || f.From < 0 || f.To > p.Length || f.Sized != "" && f.Sized != work.InPlace &&
+			f.Sized != work.Once || f.Taper < 0 || math.IsInf(f.Taper, 0) || math.IsNaN(f.Taper) ||
 			f.Diameter > p.Stock+near || f.Bore && f.Diameter >= p.Stock {
 			t.Fatalf("%+v of %+v", f, p)
 		}

@@ -13,16 +13,19 @@ import (
 	"wornway/profile/length"
 )
 
-// draw makes a job that a file may hold, its lengths multiples of 0.05 mm so that they are the same in either unit to all digits that count.
+// draw makes a job that a file may hold, its lengths multiples of 0.05 mm so that they are the same in either unit to
+// all digits that count.
 func draw(t *rapid.T) work.Job {
 	grid := func(name string, least, most int) float64 {
 		return float64(rapid.IntRange(least, most).Draw(t, name)) * 0.05
 	}
-	p := &work.Part{Stock: grid("stock", 400, 2000), EndForEnd: rapid.Bool().Draw(t, "end for end"), Held: work.AllHeld()}
+	p := &work.Part{Stock: grid("stock", 400, 2000), EndForEnd: rapid.Bool().Draw(t, "end for end"),
+		Held: work.AllHeld()}
 	j := work.Job{Name: "Shaft (invented)", Part: p, ToolHeight: grid("tool height", -20, 20)}
 	at := 0.0
 	for i := range rapid.IntRange(1, 5).Draw(t, "features") {
-		f := work.Feature{Name: fmt.Sprintf("seat %d", i), From: at + grid("gap", 0, 400), Diameter: p.Stock - grid("less", 0, 200)}
+		f := work.Feature{Name: fmt.Sprintf("seat %d", i), From: at + grid("gap", 0, 400),
+			Diameter: p.Stock - grid("less", 0, 200)}
 		f.To = f.From + grid("long", 20, 2000)
 		at = f.To
 		if rapid.Bool().Draw(t, "limits") {
@@ -48,7 +51,8 @@ func draw(t *rapid.T) work.Job {
 	if rapid.Bool().Draw(t, "cut") {
 		p.Modulus = float64(rapid.IntRange(10, 300).Draw(t, "modulus")) * 1000
 		n := float64(rapid.IntRange(1, 400).Draw(t, "force"))
-		p.Cut = work.Finish{Depth: grid("depth", 1, 10), Feed: grid("feed", 1, 8), Radial: n, URadial: n / 4, Source: pushed + "as the job file states it", SpringPasses: rapid.IntRange(0, 3).Draw(t, "spring passes")}
+		p.Cut = work.Finish{Depth: grid("depth", 1, 10), Feed: grid("feed", 1, 8), Radial: n, URadial: n / 4,
+			Source: pushed + "as the job file states it", SpringPasses: rapid.IntRange(0, 3).Draw(t, "spring passes")}
 	}
 	return j
 }
@@ -104,7 +108,8 @@ func text(j work.Job, u length.Unit) string {
 	return b.String()
 }
 
-// near15 rounds all lengths of a job to what a person's digits carry: sums of multiples of 0.05 are not multiples themselves.
+// near15 rounds all lengths of a job to what a person's digits carry: sums of multiples of 0.05 are not multiples
+// themselves.
 func near15(j work.Job) work.Job {
 	mm := length.Inch // From and ToMM round to 15 digits
 	r := func(x float64) float64 { return mm.ToMM(mm.From(x)) }
@@ -147,7 +152,8 @@ func TestOrderOfFeatures(t *testing.T) {
 	})
 }
 
-// Two features that share a length are refused, in whichever order they are written, and the fault stands at the later one on the part.
+// Two features that share a length are refused, in whichever order they are written, and the fault stands at the later
+// one on the part.
 func TestOverlapIsFound(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		j := near15(draw(t))

@@ -12,7 +12,8 @@ import (
 	"wornway/profile/length"
 )
 
-// near is how far, mm, a position may lie outside a part, or two features may overlap, and still be taken to meet: conversion between units must not make a fault.
+// near is how far, mm, a position may lie outside a part, or two features may overlap, and still be taken to meet:
+// conversion between units must not make a fault.
 const near = 1e-6
 
 // Moduli of elasticity and specific cutting forces that any metal has, N/mm².
@@ -29,7 +30,8 @@ type File struct {
 	Warnings []document.Fault // what is possible but hardly meant
 }
 
-// Read reads the job file of that name. The error is document.Faults with everything that is wrong, or the error of opening the file.
+// Read reads the job file of that name. The error is document.Faults with everything that is wrong, or the error of
+// opening the file.
 func Read(fsys fs.FS, name string) (*File, error) {
 	data, err := fs.ReadFile(fsys, name)
 	if err != nil {
@@ -67,7 +69,8 @@ func (r *reader) root(t *document.Table) {
 		for _, k := range t.Keys() {
 			t.Has(k)
 		}
-		t.Fault("lathe", "a job file has [job] and [[feature]]; wornway new --job FILE writes one", "this is a lathe's profile, and not a job")
+		t.Fault("lathe", "a job file has [job] and [[feature]]; wornway new --job FILE writes one",
+			"this is a lathe's profile, and not a job")
 		return
 	}
 	if t.Has("lathe") {
@@ -176,10 +179,12 @@ func (r *reader) material(t *document.Table) {
 		}
 		return 0, false
 	}
-	if v, ok := inside("modulus", leastModulus, mostModulus, "in N/mm², whatever the file's unit: steel has some 206000, aluminium 70000"); ok {
+	if v, ok := inside("modulus", leastModulus, mostModulus,
+		"in N/mm², whatever the file's unit: steel has some 206000, aluminium 70000"); ok {
 		r.part.Modulus = v
 	}
-	if v, ok := inside("specific_force", leastSpecific, mostSpecific, "in N/mm², whatever the file's unit: at a fine feed mild steel takes some 2500"); ok {
+	if v, ok := inside("specific_force", leastSpecific, mostSpecific,
+		"in N/mm², whatever the file's unit: at a fine feed mild steel takes some 2500"); ok {
 		r.specific = &bend.Material{KC1: v}
 	}
 }
@@ -201,6 +206,7 @@ func (r *reader) height(t *document.Table) {
 		}
 	}
 	if math.Abs(r.job.ToolHeight) >= least {
-		t.Fault("tool_height", how("job.tool_height"), "lies as far from centre height as the smallest feature's radius, or further")
+		t.Fault("tool_height", how("job.tool_height"), "lies as far from centre height as the smallest feature's "+
+			"radius, or further")
 	}
 }

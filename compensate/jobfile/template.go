@@ -8,12 +8,14 @@ import (
 	"wornway/profile/length"
 )
 
-// Template returns a commented job file: the keys that were answered with their values, the others as comments with an example, each with what it is and how to
-// decide it.
+// Template returns a commented job file: the keys that were answered with their values, the others as comments with an
+// example, each with what it is and how to decide it.
 func Template(unit length.Unit, answers form.Answers) string {
 	var b strings.Builder
-	b.WriteString("# A part to be turned. Take the # away from a line to fill it in; what stands behind an = there is an example, not your part.\n")
-	b.WriteString("# Positions count along the part from its headstock end. Forces are in newtons, angles in degrees.\n\n")
+	b.WriteString("# A part to be turned. Take the # away from a line to fill it in; what stands behind an = there " +
+		"is an example, not your part.\n")
+	b.WriteString("# Positions count along the part from its headstock end. Forces are in newtons, angles in " +
+		"degrees.\n\n")
 	fmt.Fprintf(&b, "format = 1\nunit = %q # every length in this file\n", unit.String())
 	table := ""
 	for _, k := range Keys() {
@@ -30,7 +32,8 @@ func Template(unit length.Unit, answers form.Answers) string {
 	return b.String()
 }
 
-// open says whether a table's header is to stand: those that every job needs, and those of which something was answered.
+// open says whether a table's header is to stand: those that every job needs, and those of which something was
+// answered.
 func open(table string, answers form.Answers) bool {
 	if table == "job" || table == "feature" {
 		return true

@@ -9,7 +9,8 @@ import (
 	"wornway/profile/length"
 )
 
-// The template with its own examples filled in is a job without a fault or a warning, for each choice between keys that stand in place of each other.
+// The template with its own examples filled in is a job without a fault or a warning, for each choice between keys that
+// stand in place of each other.
 func TestTemplateFilled(t *testing.T) {
 	for _, u := range []length.Unit{length.Inch, length.Millimetre} {
 		plain := form.Answers{}
@@ -43,7 +44,8 @@ func TestTemplateFilled(t *testing.T) {
 				t.Errorf("%v, %v: %v", u, chosen, err)
 				continue
 			}
-			if len(f.Warnings) > 0 || f.Unit != u || len(f.Job.Features) != 1 || !(f.Job.Part.Cut.Radial > 0) || f.Job.Features[0].Size == nil {
+			if len(f.Warnings) > 0 || f.Unit != u || len(f.Job.Features) != 1 || !(f.Job.Part.Cut.Radial > 0) ||
+				f.Job.Features[0].Size == nil {
 				t.Errorf("%v, %v: %+v", u, chosen, f)
 			}
 		}
@@ -84,7 +86,8 @@ func TestTemplateEmpty(t *testing.T) {
 func TestKeys(t *testing.T) {
 	seen := map[string]bool{}
 	for _, k := range Keys() {
-		if seen[k.Path] || k.What == "" || k.How == "" || k.Inch == "" || k.MM == "" || k.Required != (k.Default == "") {
+		if seen[k.Path] || k.What == "" || k.How == "" || k.Inch == "" || k.MM == "" ||
+			k.Required != (k.Default == "") {
 			t.Errorf("%+v", k)
 		}
 		if strings.HasSuffix(k.How, ".") || strings.HasSuffix(k.What, ".") {

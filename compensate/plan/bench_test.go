@@ -18,7 +18,8 @@ func (h hollow) drop(z float64) float64 {
 	return h.deep * math.Exp(-(z-h.at)*(z-h.at)/(2*h.wide*h.wide))
 }
 
-// lathe makes a lathe of a point saddle, H = 150 and S = 200 mm, whose front way is worn so and whose rows have each a standard uncertainty of u mm (below zero: none stated).
+// lathe makes a lathe of a point saddle, H = 150 and S = 200 mm, whose front way is worn so and whose rows have each a
+// standard uncertainty of u mm (below zero: none stated).
 func lathe(t testing.TB, u float64, worn ...hollow) setup.Lathe {
 	t.Helper()
 	var knots []float64
@@ -30,7 +31,8 @@ func lathe(t testing.TB, u float64, worn ...hollow) setup.Lathe {
 			d += h.drop(z)
 		}
 		values[bed.Front] = append(values[bed.Front], d)
-		values[bed.Rear], values[bed.Shift] = append(values[bed.Rear], 0), append(values[bed.Shift], 0) // not worn, but no surer
+		// not worn, but no surer
+		values[bed.Rear], values[bed.Shift] = append(values[bed.Rear], 0), append(values[bed.Shift], 0)
 	}
 	w, err := wear.New(knots, values)
 	if err != nil {
@@ -44,8 +46,9 @@ func lathe(t testing.TB, u float64, worn ...hollow) setup.Lathe {
 		w = w.WithCovariance(rows)
 	}
 	return setup.Lathe{
-		Name:      "invented",
-		Machine:   compensate.Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100}, Wear: w, Axis: compensate.SpindleAxis()},
+		Name: "invented",
+		Machine: compensate.Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100}, Wear: w,
+			Axis: compensate.SpindleAxis()},
 		JawsFront: 80, JawsDepth: math.Inf(1), Headstock: 60, Overhang: 5, Travel: [2]float64{200, 950}, SetOver: 10,
 		Dials: []setup.Dial{{Dial: compensate.Dial{Diameter: true, Division: 0.02, Finest: 0.5}}},
 	}
@@ -53,7 +56,8 @@ func lathe(t testing.TB, u float64, worn ...hollow) setup.Lathe {
 
 // seat is a feature with size limits of so many µm about its diameter.
 func seat(name string, from, to, diameter, lower, upper float64) work.Feature {
-	return work.Feature{Name: name, From: from, To: to, Diameter: diameter, Size: &work.Limits{Lower: lower / 1000, Upper: upper / 1000}}
+	return work.Feature{Name: name, From: from, To: to, Diameter: diameter,
+		Size: &work.Limits{Lower: lower / 1000, Upper: upper / 1000}}
 }
 
 // shaft is an invented steel shaft of 30 mm with the given features, cut with a light finishing cut.
@@ -74,7 +78,8 @@ func search(t testing.TB, q Question) *Result {
 }
 
 func BenchmarkSearch(b *testing.B) {
-	q := Question{Measuring: 0.002, Job: shaft(180, work.AllHeld(), seat("one", 40, 70, 30, -20, 20), seat("two", 140, 175, 25, -20, 20), seat("three", 80, 120, 28, -10, 10))}
+	q := Question{Measuring: 0.002, Job: shaft(180, work.AllHeld(), seat("one", 40, 70, 30, -20, 20),
+		seat("two", 140, 175, 25, -20, 20), seat("three", 80, 120, 28, -10, 10))}
 	q.Job.Part.EndForEnd = true
 	for i := range 10 {
 		q.Lathes = append(q.Lathes, lathe(b, 0.002, hollow{0.08 + 0.01*float64(i), 180, 90}))

@@ -17,7 +17,8 @@ type draft struct {
 	rough  Plan // what the first pass expects, for ranking
 }
 
-// drafts returns what the kinds of one lathe offer: each kind's best position for each manner, and the best pair of set-ups of each way of holding.
+// drafts returns what the kinds of one lathe offer: each kind's best position for each manner, and the best pair of
+// set-ups of each way of holding.
 func (q Question) drafts(lathe int, kinds []*kind) []draft {
 	var out []draft
 	for _, m := range q.manners(lathe) {
@@ -57,7 +58,8 @@ func (q Question) pairs(lathe int, kinds []*kind, scores [][][]float64, m manner
 		for a, k := range kinds {
 			for b, l := range kinds[a:] {
 				b += a
-				if k.held != held || l.held != held || !math.IsNaN(k.steady) || !math.IsNaN(l.steady) || k.setOver != 0 || l.setOver != 0 {
+				if k.held != held || l.held != held || !math.IsNaN(k.steady) || !math.IsNaN(l.steady) ||
+					k.setOver != 0 || l.setOver != 0 {
 					continue
 				}
 				for i, x := range scores[a] {
@@ -85,7 +87,8 @@ func (q Question) pairs(lathe int, kinds []*kind, scores [][][]float64, m manner
 	return out
 }
 
-// draft puts one or two set-ups together: each feature is turned where it is held better, and in the first where it is the same. A set-up in which nothing is left to do is left out.
+// draft puts one or two set-ups together: each feature is turned where it is held better, and in the first where it is
+// the same. A set-up in which nothing is left to do is left out.
 func (q Question) draft(lathe int, m manner, x, y []float64, sights ...*sight) draft {
 	d := draft{lathe: lathe, sights: sights, manner: m, in: make([]int, len(x))}
 	used := make([]bool, len(sights))
@@ -151,7 +154,10 @@ func shortlist(drafts []draft, n int) []draft {
 	byRank := slices.Clone(drafts)
 	slices.SortStableFunc(byRank, func(a, b draft) int { return compare(&a.rough, &b.rough) })
 	byProbability := slices.Clone(drafts)
-	slices.SortStableFunc(byProbability, func(a, b draft) int { return cmp.Compare(b.rough.Probability, a.rough.Probability) })
+	slices.SortStableFunc(byProbability, func(a, b draft) int {
+		return cmp.Compare(b.rough.Probability,
+			a.rough.Probability)
+	})
 	var out []draft
 	add := func(d draft) {
 		if !slices.ContainsFunc(out, func(o draft) bool { return o.same(&d) }) {

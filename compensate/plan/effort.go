@@ -7,7 +7,8 @@ import (
 	"wornway/compensate/work"
 )
 
-// What work costs, counted in settings of a dial. Common practice, no source: only the order that follows from it matters.
+// What work costs, counted in settings of a dial. Common practice, no source: only the order that follows from it
+// matters.
 const (
 	effortMove     = 1 // a setting of the dial while cutting
 	effortMeasure  = 1 // stopping, measuring and setting again at one feature more
@@ -49,7 +50,8 @@ func (p *Plan) effort() int {
 	return sum
 }
 
-// compare orders plans: those that hold first, by effort, then by probability; the rest by probability. Where two are as good, the one whose work hangs out less comes first.
+// compare orders plans: those that hold first, by effort, then by probability; the rest by probability. Where two are
+// as good, the one whose work hangs out less comes first.
 func compare(a, b *Plan) int {
 	if a.Holds != b.Holds {
 		if a.Holds {

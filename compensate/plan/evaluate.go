@@ -37,7 +37,8 @@ func (e extent) between(errs []float64) (least, greatest float64) {
 	return slices.Min(errs), slices.Max(errs)
 }
 
-// aim returns by how much the diameter is to be off its nominal one where it is measured, so that the feature lies in the middle of its limits, mm.
+// aim returns by how much the diameter is to be off its nominal one where it is measured, so that the feature lies in
+// the middle of its limits, mm.
 func (o *Outcome) aim(least, greatest float64) float64 {
 	if o.Size == nil {
 		return 0
@@ -49,7 +50,8 @@ func (o *Outcome) aim(least, greatest float64) float64 {
 func (q Question) evaluate(d draft) (*drawn, error) {
 	w := q.Lathes[d.lathe].Machine.Wear
 	v := &drawn{joint: compensate.NewJoint(w), limit: d.manner.setting(), measuring: q.Measuring}
-	v.plan = Plan{Lathe: d.lathe, Dial: d.manner.dial, Corrected: d.manner.corrected, Sizing: d.manner.sizing, Stated: w.Stated()}
+	v.plan = Plan{Lathe: d.lathe, Dial: d.manner.dial, Corrected: d.manner.corrected, Sizing: d.manner.sizing,
+		Stated: w.Stated()}
 	first := make([]float64, len(d.sights)) // where the first feature of each set-up is measured
 	for i, s := range d.sights {
 		v.plan.SetUps = append(v.plan.SetUps, SetUp{Held: s.held, Features: q.order(&d, i)})
@@ -99,7 +101,9 @@ func (v *drawn) add(h *setup.Held, o Outcome, m manner) error {
 	at := append(curve.Places(places), curve.Joints(mostJoints)...)
 	if m.corrected && m.dial != nil {
 		// Corrections are counted from where the dial was set for this feature.
-		o.Correction, err = h.Machine.Correct(h.Cut(o.Number, o.To), compensate.Correcting{Dial: m.dial.Dial, Allow: m.allow(o.Feature), Feed: compensate.TowardHeadstock, Every: []float64{o.From, o.To}})
+		o.Correction, err = h.Machine.Correct(h.Cut(o.Number, o.To),
+			compensate.Correcting{Dial: m.dial.Dial, Allow: m.allow(o.Feature), Feed: compensate.TowardHeadstock,
+				Every: []float64{o.From, o.To}})
 		var tooSteep compensate.AllowError
 		switch {
 		case errors.As(err, &tooSteep):
@@ -143,7 +147,8 @@ func (v *drawn) setU(o Outcome) float64 {
 	return math.Sqrt(v.measuring*v.measuring + settings*v.limit*v.limit/rectangular)
 }
 
-// draw fills in the probabilities; without a stated uncertainty of the wear it says whether what was computed keeps within the limits.
+// draw fills in the probabilities; without a stated uncertainty of the wear it says whether what was computed keeps
+// within the limits.
 func (v *drawn) draw() {
 	single, all := v.probability(v.joint, v.limit, v.measuring)
 	v.plan.Probability = all
@@ -156,8 +161,9 @@ func (v *drawn) draw() {
 	}
 }
 
-// probability returns for each feature, and for all together, how often what is asked holds. The settings of the dial and the measuring are drawn beside the rest: each set-up's first feature, and each feature that
-// is measured in place, has its own measurement; a feature set by the dial shares that of the first and has a setting of its own on top.
+// probability returns for each feature, and for all together, how often what is asked holds. The settings of the dial
+// and the measuring are drawn beside the rest: each set-up's first feature, and each feature that is measured in place,
+// has its own measurement; a feature set by the dial shares that of the first and has a setting of its own on top.
 func (v *drawn) probability(joint *compensate.Joint, limit, measuring float64) (single []float64, all float64) {
 	if !v.plan.Stated {
 		return v.computed()
@@ -214,7 +220,8 @@ func (v *drawn) computed() (single []float64, all float64) {
 	return single, all
 }
 
-// keeps says whether the errors along a feature, all moved by off, keep within what is asked of it. They stand in the order of [compensate.Curve.Places].
+// keeps says whether the errors along a feature, all moved by off, keep within what is asked of it. They stand in the
+// order of [compensate.Curve.Places].
 func (o *Outcome) keeps(errs []float64, off float64) bool {
 	low, high := errs[0], errs[0]
 	for _, e := range errs {

@@ -75,7 +75,8 @@ func (q Question) look(k *kind, at float64) (refused *setup.Refusal, err error) 
 	return nil, nil
 }
 
-// survey looks at a kind all along the bed, and more closely about the best positions of each manner. The first error in words says why it cannot be at all.
+// survey looks at a kind all along the bed, and more closely about the best positions of each manner. The first error
+// in words says why it cannot be at all.
 func (q Question) survey(k *kind) (refused *setup.Refusal, err error) {
 	l := q.Lathes[k.lathe]
 	steady := !math.IsNaN(k.steady)
@@ -142,7 +143,8 @@ func (q Question) nearest(k *kind, from, to float64) []float64 {
 		if k.endForEnd {
 			f = f.Turned(q.Job.Part.Length)
 		}
-		if at := q.Lathes[k.lathe].JawsFront + setup.JawsClear - f.From; f.Asked() && at > from && at < to && k.held.Gripped() {
+		if at := q.Lathes[k.lathe].JawsFront + setup.JawsClear - f.From; f.Asked() && at > from && at < to &&
+			k.held.Gripped() {
 			out = append(out, at)
 		}
 	}
@@ -183,7 +185,8 @@ func (q Question) manners(lathe int) []manner {
 	return out
 }
 
-// best returns the number of the sight that promises most, and what it promises for all features. Of equals it is the one that hangs out least.
+// best returns the number of the sight that promises most, and what it promises for all features. Of equals it is the
+// one that hangs out least.
 func (q Question) best(k *kind, m manner) (number int, p float64) {
 	const same = 1e-3
 	for i, s := range k.sights {
@@ -200,7 +203,8 @@ func (q Question) best(k *kind, m manner) (number int, p float64) {
 	return number, p
 }
 
-// overset returns the kind with the tailstock set over by what leaves the least spread along the features, and false where that is nothing. How far the centre goes enters the error in a straight line, so that two tries tell it.
+// overset returns the kind with the tailstock set over by what leaves the least spread along the features, and false
+// where that is nothing. How far the centre goes enters the error in a straight line, so that two tries tell it.
 func (q Question) overset(k *kind) (*kind, bool, error) {
 	most := q.Lathes[k.lathe].SetOver
 	if k.held != work.Centres || !(most > 0) || len(k.sights) == 0 {

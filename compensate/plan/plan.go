@@ -25,12 +25,14 @@ type Plan struct {
 	Sizing    work.Sizing // of the features for which the job leaves it open
 	Features  []Outcome   // those of which something is asked, in the job's order
 
-	Stated      bool       // the wear's uncertainty is known, and with it the probability
-	Probability float64    // that all that is asked is held, all features together
-	Holds       bool       // with an uncertainty: the probability suffices; without: what was computed keeps within the limits
-	Moves       int        // of the dial while cutting
-	Effort      int        // see effort.go
-	HeldBack    []HeldBack // what would help most first; only of the first few plans, and where the probability is known
+	Stated      bool    // the wear's uncertainty is known, and with it the probability
+	Probability float64 // that all that is asked is held, all features together
+	// with an uncertainty: the probability suffices; without: what was computed keeps within the limits
+	Holds  bool
+	Moves  int // of the dial while cutting
+	Effort int // see effort.go
+	// what would help most first; only of the first few plans, and where the probability is known
+	HeldBack []HeldBack
 }
 
 // SetUp is one clamping of the part.

@@ -18,7 +18,8 @@ import (
 // bent is a lathe that is worn before the chuck.
 func bent(t testing.TB, u float64) setup.Lathe { return lathe(t, u, hollow{0.08, 180, 90}) }
 
-// anew is a lathe's wear with a normal deviation of every row, which runs straight from row to row, as a wear of its own.
+// anew is a lathe's wear with a normal deviation of every row, which runs straight from row to row, as a wear of its
+// own.
 func anew(t testing.TB, r *rand.Rand, l setup.Lathe, u float64) *wear.Wear {
 	t.Helper()
 	const row, fine = 25.0, 5
@@ -35,7 +36,8 @@ func anew(t testing.TB, r *rand.Rand, l setup.Lathe, u float64) *wear.Wear {
 					break
 				}
 				knots = append(knots, at)
-				values[c] = append(values[c], l.Machine.Wear.Value(bed.At(c, 0), at)+before+(next-before)*float64(i)/fine)
+				values[c] = append(values[c], l.Machine.Wear.Value(bed.At(c, 0),
+					at)+before+(next-before)*float64(i)/fine)
 			}
 			before = next
 		}
@@ -47,8 +49,10 @@ func anew(t testing.TB, r *rand.Rand, l setup.Lathe, u float64) *wear.Wear {
 	return w
 }
 
-// The joint probability is that of parts made one by one: each on a bed drawn anew, with a force of its own, a measurement and a setting of the dial at each feature, and its error reckoned exactly and not to first order. The product of the single
-// probabilities is not: what two features share, here the first measurement, fails or holds them together.
+// The joint probability is that of parts made one by one: each on a bed drawn anew, with a force of its own, a
+// measurement and a setting of the dial at each feature, and its error reckoned exactly and not to first order. The
+// product of the single probabilities is not: what two features share, here the first measurement, fails or holds them
+// together.
 func TestJointProbability(t *testing.T) {
 	const u = 0.002
 	parts := 20000
@@ -56,7 +60,9 @@ func TestJointProbability(t *testing.T) {
 		parts = 2000
 	}
 	for _, sized := range []work.Sizing{work.InPlace, work.Once} {
-		q := Question{Measuring: 0.006, Lathes: []setup.Lathe{bent(t, u)}, Job: shaft(180, []work.Held{work.Chuck}, seat("one", 60, 90, 30, -19, 19), seat("two", 140, 175, 25, -19, 19))}
+		q := Question{Measuring: 0.006, Lathes: []setup.Lathe{bent(t, u)},
+			Job: shaft(180, []work.Held{work.Chuck}, seat("one", 60, 90, 30, -19, 19),
+				seat("two", 140, 175, 25, -19, 19))}
 		for i := range q.Job.Features {
 			q.Job.Features[i].Sized = sized
 		}
@@ -78,7 +84,8 @@ func TestJointProbability(t *testing.T) {
 			for i, f := range k.Features {
 				cut := k.SetUps[0].Cut(f.Number, f.SetAt)
 				push := *cut.Push
-				cut.Push = &compensate.Push{By: func(z float64) float64 { return force * push.By(z) }, Breaks: push.Breaks}
+				cut.Push = &compensate.Push{By: func(z float64) float64 { return force * push.By(z) },
+					Breaks: push.Breaks}
 				c, err := m.Curve(cut)
 				if err != nil {
 					t.Fatal(err)
@@ -124,12 +131,14 @@ func TestJointProbability(t *testing.T) {
 	}
 }
 
-// One short feature on a bed that is known: its diameter is normal about the middle of its limits with the measuring's uncertainty, and the probability of conformity is Φ((U − y)/u) − Φ((L − y)/u).
+// One short feature on a bed that is known: its diameter is normal about the middle of its limits with the measuring's
+// uncertainty, and the probability of conformity is Φ((U − y)/u) − Φ((L − y)/u).
 // Source: JCGM 106:2012, 7.3 (formula from memory).
 func TestOneFeatureInClosedForm(t *testing.T) {
 	l := lathe(t, 0)
 	l.Dials = nil
-	q := Question{Measuring: 0.005, Lathes: []setup.Lathe{l}, Job: shaft(120, []work.Held{work.Chuck}, seat("one", 60, 61, 30, -7, 9))}
+	q := Question{Measuring: 0.005, Lathes: []setup.Lathe{l},
+		Job: shaft(120, []work.Held{work.Chuck}, seat("one", 60, 61, 30, -7, 9))}
 	q.Job.Part.Cut = work.Finish{}
 	k := search(t, q).Plans[0]
 	expected := distuv.UnitNormal.CDF(8.0/5) - distuv.UnitNormal.CDF(-8.0/5)
@@ -145,7 +154,8 @@ func TestOneFeatureInClosedForm(t *testing.T) {
 func TestSearchAgainstBruteForce(t *testing.T) {
 	for _, length := range []float64{110, 150} {
 		q := Question{Measuring: 0.001, Lathes: []setup.Lathe{bent(t, 0.0015)},
-			Job: shaft(length, work.AllHeld(), seat("one", 15, 45, 30, -6, 6), seat("two", length-40, length-10, 28, -6, 6))}
+			Job: shaft(length, work.AllHeld(), seat("one", 15, 45, 30, -6, 6),
+				seat("two", length-40, length-10, 28, -6, 6))}
 		q.Job.Part.EndForEnd, q.Job.Part.StockLength = true, 300
 		q.Lathes[0].Dials = nil
 		r := search(t, q)
@@ -204,10 +214,14 @@ func TestMirroredPart(t *testing.T) {
 	}
 	a, b := plans[0], plans[1]
 	if math.Abs(a.Probability-b.Probability) > 0.01 || len(a.SetUps) != len(b.SetUps) {
-		t.Fatalf("%.3f in %d set-ups, the mirror %.3f in %d", a.Probability, len(a.SetUps), b.Probability, len(b.SetUps))
+		t.Fatalf("%.3f in %d set-ups, the mirror %.3f in %d", a.Probability, len(a.SetUps), b.Probability,
+			len(b.SetUps))
 	}
 	for _, s := range a.SetUps {
-		if !slices.ContainsFunc(b.SetUps, func(o SetUp) bool { return o.EndForEnd != s.EndForEnd && math.Abs(o.At-s.At) < 1 }) {
+		if !slices.ContainsFunc(b.SetUps, func(o SetUp) bool {
+			return o.EndForEnd != s.EndForEnd &&
+				math.Abs(o.At-s.At) < 1
+		}) {
 			t.Errorf("no mirror of %+v", s.Setup)
 		}
 	}
@@ -220,17 +234,20 @@ func TestUnwornBed(t *testing.T) {
 		j.Part.StockLength, j.Part.Cut.Radial, j.Part.Cut.URadial = 300, force, force/5
 		k := search(t, Question{Measuring: 0.002, Lathes: []setup.Lathe{lathe(t, 0.0005)}, Job: j}).Plans[0]
 		if expected := 80.0 + setup.JawsClear - 40; len(k.SetUps) != 1 || math.Abs(k.SetUps[0].At-expected) > 0.2 {
-			t.Errorf("force %v: the part lies at %v in %d set-ups, expected %v", force, k.SetUps[0].At, len(k.SetUps), expected)
+			t.Errorf("force %v: the part lies at %v in %d set-ups, expected %v", force, k.SetUps[0].At, len(k.SetUps),
+				expected)
 		}
 	}
 }
 
-// A lathe that is worn near the chuck alone makes the headstock's end bigger, the push of the cut the free end. Going out, the one grows less and the other more, until they are equal: there the spread is least. By hand, with first-order wear 2·H/S·drop and a plain
-// cantilever 2·F·x³/(3EI), the seat as thick as the stock.
+// A lathe that is worn near the chuck alone makes the headstock's end bigger, the push of the cut the free end. Going
+// out, the one grows less and the other more, until they are equal: there the spread is least. By hand, with
+// first-order wear 2·H/S·drop and a plain cantilever 2·F·x³/(3EI), the seat as thick as the stock.
 func TestTurningPoint(t *testing.T) {
 	const force, length = 40.0, 60.0
 	worn := hollow{0.05, 60, 80}
-	j := shaft(70, []work.Held{work.Chuck}, work.Feature{Name: "seat", From: 5, To: 5 + length, Diameter: 32, Tolerance: 0.006})
+	j := shaft(70, []work.Held{work.Chuck}, work.Feature{Name: "seat", From: 5, To: 5 + length, Diameter: 32,
+		Tolerance: 0.006})
 	j.Part.StockLength, j.Part.Cut = 400, work.Finish{Radial: force}
 	l := lathe(t, 0.001, worn)
 	l.Dials, l.Overhang = nil, 10
@@ -257,9 +274,12 @@ func TestTurningPoint(t *testing.T) {
 	}
 }
 
-// A bore is aimed at the middle of its limits like anything else, the push of the cut leaves it small, and it cannot be turned where a centre stands.
+// A bore is aimed at the middle of its limits like anything else, the push of the cut leaves it small, and it cannot be
+// turned where a centre stands.
 func TestBore(t *testing.T) {
-	j := shaft(100, []work.Held{work.Chuck, work.ChuckAndCentre}, work.Feature{Name: "bore", From: 60, To: 100, Diameter: 20, Bore: true, Size: &work.Limits{Lower: 0, Upper: 0.021}})
+	j := shaft(100, []work.Held{work.Chuck, work.ChuckAndCentre},
+		work.Feature{Name: "bore", From: 60, To: 100, Diameter: 20, Bore: true,
+			Size: &work.Limits{Lower: 0, Upper: 0.021}})
 	j.Part.Cut.Radial = 100
 	r := search(t, Question{Measuring: 0.002, Lathes: []setup.Lathe{lathe(t, 0.0005)}, Job: j})
 	for _, k := range r.Plans {
@@ -279,7 +299,8 @@ func TestBore(t *testing.T) {
 // Without a stated uncertainty no probability is made up: what was computed holds or does not.
 func TestUnstated(t *testing.T) {
 	for limit, holds := range map[float64]bool{30: true, 0.5: false} {
-		k := search(t, Question{Measuring: 0.002, Lathes: []setup.Lathe{bent(t, -1)}, Job: shaft(180, []work.Held{work.Centres}, seat("one", 60, 175, 30, -limit, limit))}).Plans
+		k := search(t, Question{Measuring: 0.002, Lathes: []setup.Lathe{bent(t, -1)},
+			Job: shaft(180, []work.Held{work.Centres}, seat("one", 60, 175, 30, -limit, limit))}).Plans
 		if k[0].Stated || k[0].Holds != holds {
 			t.Errorf("± %v µm: stated %v, holds %v", limit, k[0].Stated, k[0].Holds)
 		}

@@ -11,18 +11,22 @@ import (
 	"wornway/compensate/work"
 )
 
-// Whatever part is asked for, on whatever lathes: the search ends, each plan turns each feature of which something is asked once and in a set-up that can be, probabilities are such, the best comes first, and the size that is aimed at lies within what
-// the feature allows as far as that can be.
+// Whatever part is asked for, on whatever lathes: the search ends, each plan turns each feature of which something is
+// asked once and in a set-up that can be, probabilities are such, the best comes first, and the size that is aimed at
+// lies within what the feature allows as far as that can be.
 func TestAnyPart(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		length := rapid.Float64Range(20, 500).Draw(r, "length")
-		j := work.Job{Part: &work.Part{Length: length, Stock: rapid.Float64Range(12, 80).Draw(r, "stock"), Modulus: 206000, EndForEnd: rapid.Bool().Draw(r, "end for end")}}
+		j := work.Job{Part: &work.Part{Length: length, Stock: rapid.Float64Range(12, 80).Draw(r, "stock"),
+			Modulus: 206000, EndForEnd: rapid.Bool().Draw(r, "end for end")}}
 		p := j.Part
 		p.StockLength = length + rapid.SampledFrom([]float64{0, 40, 300}).Draw(r, "spare")
 		p.Grip = math.Min(p.Stock, p.StockLength/3)
-		p.Held = rapid.SliceOfNDistinct(rapid.SampledFrom(work.AllHeld()), 1, 3, func(h work.Held) work.Held { return h }).Draw(r, "held")
+		p.Held = rapid.SliceOfNDistinct(rapid.SampledFrom(work.AllHeld()), 1, 3,
+			func(h work.Held) work.Held { return h }).Draw(r, "held")
 		if rapid.Bool().Draw(r, "cut") {
-			p.Cut = work.Finish{Depth: 0.2, Radial: rapid.Float64Range(1, 200).Draw(r, "force"), SpringPasses: rapid.IntRange(0, 2).Draw(r, "springs")}
+			p.Cut = work.Finish{Depth: 0.2, Radial: rapid.Float64Range(1, 200).Draw(r, "force"),
+				SpringPasses: rapid.IntRange(0, 2).Draw(r, "springs")}
 			p.Cut.URadial = p.Cut.Radial / 5
 		}
 		asked := 0
@@ -34,7 +38,9 @@ func TestAnyPart(t *testing.T) {
 				break
 			}
 			at = to
-			f := work.Feature{Name: fmt.Sprint(i), From: from, To: to, Diameter: p.Stock * rapid.Float64Range(0.4, 0.95).Draw(r, "diameter"), Sized: rapid.SampledFrom([]work.Sizing{"", work.InPlace, work.Once}).Draw(r, "sized")}
+			f := work.Feature{Name: fmt.Sprint(i), From: from, To: to,
+				Diameter: p.Stock * rapid.Float64Range(0.4, 0.95).Draw(r, "diameter"),
+				Sized:    rapid.SampledFrom([]work.Sizing{"", work.InPlace, work.Once}).Draw(r, "sized")}
 			f.Bore = rapid.IntRange(0, 5).Draw(r, "bore") == 0
 			switch rapid.IntRange(0, 4).Draw(r, "asked") {
 			case 0:
@@ -55,7 +61,9 @@ func TestAnyPart(t *testing.T) {
 		}
 		q := Question{Job: j, Measuring: rapid.Float64Range(0, 0.01).Draw(r, "measuring")}
 		for range rapid.IntRange(1, 2).Draw(r, "lathes") {
-			l := lathe(t, rapid.SampledFrom([]float64{-1, 0, 0.001, 0.01}).Draw(r, "u"), hollow{rapid.Float64Range(0, 0.2).Draw(r, "deep"), rapid.Float64Range(0, 600).Draw(r, "at"), rapid.Float64Range(20, 200).Draw(r, "wide")})
+			l := lathe(t, rapid.SampledFrom([]float64{-1, 0, 0.001, 0.01}).Draw(r, "u"),
+				hollow{rapid.Float64Range(0, 0.2).Draw(r, "deep"), rapid.Float64Range(0, 600).Draw(r, "at"),
+					rapid.Float64Range(20, 200).Draw(r, "wide")})
 			l.Steady, l.SetOver = rapid.Bool().Draw(r, "steady"), rapid.SampledFrom([]float64{0, 5}).Draw(r, "set over")
 			switch rapid.IntRange(0, 2).Draw(r, "dials") {
 			case 0:
@@ -100,7 +108,8 @@ func TestAnyPart(t *testing.T) {
 				}
 			}
 			for _, o := range k.Features {
-				if turned[o.Number] != 1 || !(o.Low <= o.High) || math.IsNaN(o.Uncertainty) || !(o.Probability >= 0 && o.Probability <= 1) {
+				if turned[o.Number] != 1 || !(o.Low <= o.High) || math.IsNaN(o.Uncertainty) ||
+					!(o.Probability >= 0 && o.Probability <= 1) {
 					r.Fatalf("%+v, turned %d times", o, turned[o.Number])
 				}
 				if s := o.Size; s != nil && math.Abs((o.Low+o.High)/2-o.Diameter-(s.Lower+s.Upper)/2) > 1e-9 {

@@ -15,7 +15,8 @@ const drawnPlans = 20
 // ErrNothingAsked says that the job asks nothing of any feature: every way of making it is as good.
 var ErrNothingAsked = errors.New("nothing is asked of any feature, and then every way is as good as another")
 
-// Search returns the plans, the best of each kind, and the best first. The error is [ErrNothingAsked], or says what of the question cannot be reckoned with.
+// Search returns the plans, the best of each kind, and the best first. The error is [ErrNothingAsked], or says what of
+// the question cannot be reckoned with.
 func (q Question) Search() (out *Result, err error) {
 	if !slices.ContainsFunc(q.Job.Features, work.Feature.Asked) {
 		return nil, ErrNothingAsked
@@ -69,7 +70,8 @@ func (q Question) onLathe(lathe int) (drafts []draft, refused []Refused, looked 
 		}
 		if len(k.sights) == 0 {
 			r := Refused{lathe, k.held, *why}
-			if !slices.ContainsFunc(refused, func(o Refused) bool { return o.Way == r.Way }) { // the first tells most: without a steady, as it lies
+			// the first tells most: without a steady, as it lies
+			if !slices.ContainsFunc(refused, func(o Refused) bool { return o.Way == r.Way }) {
 				refused = append(refused, r)
 			}
 			continue
@@ -89,7 +91,8 @@ func (q Question) onLathe(lathe int) (drafts []draft, refused []Refused, looked 
 
 // alike says whether two plans are of one kind, so that the better of them is enough.
 func alike(a, b *Plan) bool {
-	if a.Lathe != b.Lathe || len(a.SetUps) != len(b.SetUps) || a.Corrected && a.Moves > 0 != (b.Corrected && b.Moves > 0) || compound(a) != compound(b) {
+	if a.Lathe != b.Lathe || len(a.SetUps) != len(b.SetUps) || a.Corrected &&
+		a.Moves > 0 != (b.Corrected && b.Moves > 0) || compound(a) != compound(b) {
 		return false
 	}
 	for i, s := range a.SetUps {

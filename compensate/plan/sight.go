@@ -18,7 +18,8 @@ type sight struct {
 	byDial []view // each set by the dial from the first one
 }
 
-// view is the error of one feature against that where it was set: least and greatest, that of the headstock's end less that of the tailstock's, and the greatest standard uncertainty. All mm.
+// view is the error of one feature against that where it was set: least and greatest, that of the headstock's end less
+// that of the tailstock's, and the greatest standard uncertainty. All mm.
 type view struct{ least, greatest, ends, u float64 }
 
 // looked is how many places of a feature the first pass looks at.
@@ -103,8 +104,8 @@ func (m manner) setting() float64 {
 	return m.dial.Limit()
 }
 
-// allow returns by how much a corrected feature's diameter may stray to either side, mm: what the finest setting makes of it, or a quarter of what the feature allows where that is less, but never less than
-// the dial can hold.
+// allow returns by how much a corrected feature's diameter may stray to either side, mm: what the finest setting makes
+// of it, or a quarter of what the feature allows where that is less, but never less than the dial can hold.
 func (m manner) allow(f work.Feature) float64 {
 	const holdable = 0.51 // of the finest setting: half of it, and a little for rounding
 	return math.Min(m.setting(), math.Max(holdable*m.setting(), allowed(f)/4))
@@ -140,7 +141,8 @@ func (s *sight) score(i int, f work.Feature, m manner, measuring float64) float6
 	return p
 }
 
-// kept returns about how probable it is that something stays within limits from either of which it is a margin away. It falls without end, so that hopeless ways are told apart too.
+// kept returns about how probable it is that something stays within limits from either of which it is a margin away. It
+// falls without end, so that hopeless ways are told apart too.
 func kept(margin, u float64) float64 {
 	const least = 1e-5 // mm: nothing is surer than that
 	p := distuv.UnitNormal.CDF(margin / math.Max(u, least))

@@ -2,7 +2,8 @@ package plan
 
 import "math"
 
-// strip is what is to be brought into the narrowest strip by one setting x, such as a set-over: the values value + x·share of its points. Only their range counts, in units of width.
+// strip is what is to be brought into the narrowest strip by one setting x, such as a set-over: the values value +
+// x·share of its points. Only their range counts, in units of width.
 type strip struct {
 	value, share []float64
 	width        float64 // what the range is measured by, greater than zero
@@ -33,8 +34,10 @@ func widest(strips []strip, x float64) (float64, edge) {
 	return best, line
 }
 
-// narrowest returns the x between −most and most at which the widest strip is narrowest, and that width. The width is the upper envelope of straight lines, and so convex: a line that falls and one that rises enclose the
-// least, and where they cross lies either the answer or a steeper line. Each line is met once, so that it ends, exactly. Derived here.
+// narrowest returns the x between −most and most at which the widest strip is narrowest, and that width. The width is
+// the upper envelope of straight lines, and so convex: a line that falls and one that rises enclose the least, and
+// where they cross lies either the answer or a steeper line. Each line is met once, so that it ends, exactly. Derived
+// here.
 func narrowest(strips []strip, most float64) (x, width float64) {
 	left, fall := widest(strips, -most)
 	right, rise := widest(strips, most)

@@ -7,8 +7,9 @@ import (
 	"pgregory.net/rapid"
 )
 
-// The setting that brings the widest strip to its narrowest is as good as any that is tried, and by hand: points (0, 0), (1, 1), (2, 0) of shares 0, 1, 2 are narrowest level, at 1; with the third at 1 the
-// setting is −1/2 and half is left.
+// The setting that brings the widest strip to its narrowest is as good as any that is tried, and by hand: points (0,
+// 0), (1, 1), (2, 0) of shares 0, 1, 2 are narrowest level, at 1; with the third at 1 the setting is −1/2 and half is
+// left.
 func TestNarrowest(t *testing.T) {
 	for _, c := range []struct{ third, x, width float64 }{{0, 0, 1}, {1, -0.5, 0.5}} {
 		x, width := narrowest([]strip{{value: []float64{0, 1, c.third}, share: []float64{0, 1, 2}, width: 1}}, 10)
@@ -21,7 +22,9 @@ func TestNarrowest(t *testing.T) {
 		for range rapid.IntRange(1, 4).Draw(t, "strips") {
 			n := rapid.IntRange(1, 12).Draw(t, "points")
 			number := rapid.Float64Range(-1, 1)
-			strips = append(strips, strip{value: rapid.SliceOfN(number, n, n).Draw(t, "value"), share: rapid.SliceOfN(number, n, n).Draw(t, "share"), width: rapid.Float64Range(0.1, 2).Draw(t, "width")})
+			strips = append(strips, strip{value: rapid.SliceOfN(number, n, n).Draw(t, "value"),
+				share: rapid.SliceOfN(number, n, n).Draw(t, "share"),
+				width: rapid.Float64Range(0.1, 2).Draw(t, "width")})
 		}
 		most := rapid.Float64Range(0.1, 5).Draw(t, "most")
 		x, width := narrowest(strips, most)

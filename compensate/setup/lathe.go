@@ -35,10 +35,12 @@ type Dial struct {
 }
 
 const (
-	// AlignedU is the standard uncertainty, mm, with which a tailstock's centre is aligned or set over: ± 5 µm. Common practice, no source: an indicator of 0.01 mm along a bar between centres.
+	// AlignedU is the standard uncertainty, mm, with which a tailstock's centre is aligned or set over: ± 5 µm. Common
+	// practice, no source: an indicator of 0.01 mm along a bar between centres.
 	AlignedU = 0.0025
 
-	// JawsClear is how far from the jaws, the dog or the steady's pads the tool is to stop, mm. Common practice, no source.
+	// JawsClear is how far from the jaws, the dog or the steady's pads the tool is to stop, mm. Common practice, no
+	// source.
 	JawsClear = 5.0
 
 	// SteadyHalf is half the length along the work that a steady's pads cover, mm. Common practice, no source.

@@ -15,7 +15,8 @@ func ascending(fs []Placed) []Placed {
 	return out
 }
 
-// Reach returns between which positions (mm) the part's headstock end may lie when it is held so, and false where it cannot be.
+// Reach returns between which positions (mm) the part's headstock end may lie when it is held so, and false where it
+// cannot be.
 func (l Lathe) Reach(j work.Job, held work.Held, endForEnd, steady bool) (from, to float64, ok bool) {
 	p := j.Part
 	if held.Tailed() {
@@ -60,8 +61,10 @@ func wanted(j work.Job, endForEnd bool) []work.Feature {
 	return out
 }
 
-// Nearest returns the position (mm) of the part's headstock end that is nearest to the headstock while every feature of which something is asked stands out of the jaws; where the part cannot be held so far out, the furthest
-// at which it can. all says whether they all stand out there, and ok is false where it cannot be held so anywhere. Between centres there is but one position.
+// Nearest returns the position (mm) of the part's headstock end that is nearest to the headstock while every feature of
+// which something is asked stands out of the jaws; where the part cannot be held so far out, the furthest at which it
+// can. all says whether they all stand out there, and ok is false where it cannot be held so anywhere. Between centres
+// there is but one position.
 func (l Lathe) Nearest(j work.Job, held work.Held, endForEnd, steady bool) (at float64, all, ok bool) {
 	from, to, ok := l.Reach(j, held, endForEnd, steady)
 	if !ok || !held.Gripped() {
@@ -74,7 +77,8 @@ func (l Lathe) Nearest(j work.Job, held work.Held, endForEnd, steady bool) (at f
 	return math.Max(from, math.Min(need, to)), need <= to, true
 }
 
-// Steadies returns where a steady could stand, mm from the part's headstock end: in the middle of each length between features, and between the last one and the part's end, that is long enough for its pads.
+// Steadies returns where a steady could stand, mm from the part's headstock end: in the middle of each length between
+// features, and between the last one and the part's end, that is long enough for its pads.
 func Steadies(j work.Job, endForEnd bool) []float64 {
 	var at []float64
 	var fs []Placed

@@ -19,7 +19,8 @@ type Setup struct {
 	SetOver   float64  // of the tailstock's centre, plus toward the operator
 }
 
-// Refusal says why a part cannot be held so. Message has a %s for each of the lengths, mm, which a caller writes in a unit of its own.
+// Refusal says why a part cannot be held so. Message has a %s for each of the lengths, mm, which a caller writes in a
+// unit of its own.
 type Refusal struct {
 	Message string
 	Lengths []float64
@@ -59,7 +60,8 @@ type Placed struct {
 // span is where a part lies. Positions mm from the spindle nose.
 type span struct {
 	first, last float64 // of the stock
-	near, far   float64 // what holds it: the jaws' front or the headstock's centre, and the free end or the tailstock's centre
+	// what holds it: the jaws' front or the headstock's centre, and the free end or the tailstock's centre
+	near, far float64
 }
 
 // span returns where the part lies and refuses what cannot be held.
@@ -71,7 +73,8 @@ func (l Lathe) span(j work.Job, s Setup) (span, error) {
 	}
 	const near = 1e-6
 	if s.Way.Tailed() && (k.far < l.Travel[0]-near || k.far > l.Travel[1]+near) {
-		return k, refuse("the part's end would lie at %s, and the tailstock's centre reaches from %s to %s", k.far, l.Travel[0], l.Travel[1])
+		return k, refuse("the part's end would lie at %s, and the tailstock's centre reaches from %s to %s", k.far,
+			l.Travel[0], l.Travel[1])
 	}
 	if !s.Way.Gripped() {
 		switch {
@@ -90,7 +93,8 @@ func (l Lathe) span(j work.Job, s Setup) (span, error) {
 		return k, refuse("%s of it would stand behind the jaws' front, and no more than %s goes in", grip, l.JawsDepth)
 	}
 	if out := k.far - k.near; !s.Way.Tailed() && s.Steady == nil && out > l.Overhang*p.Stock+near {
-		return k, refuse(fmt.Sprintf("it would hang out by %.1f diameters, and %.1f is the limit", out/p.Stock, l.Overhang))
+		return k, refuse(fmt.Sprintf("it would hang out by %.1f diameters, and %.1f is the limit", out/p.Stock,
+			l.Overhang))
 	}
 	if k.far <= k.near {
 		return k, refuse("nothing of it stands out of the jaws")
@@ -155,10 +159,12 @@ func hidden(f work.Feature, s Setup, k span, p *work.Part, first, last float64) 
 	return ""
 }
 
-// anyModulus, N/mm², stands in for one that is not known. Without a force nothing hangs on it but, where the chuck gives, the shape of work that the tailstock's centre bends: it is that of steel, from memory.
+// anyModulus, N/mm², stands in for one that is not known. Without a force nothing hangs on it but, where the chuck
+// gives, the shape of work that the tailstock's centre bends: it is that of steel, from memory.
 const anyModulus = 206000
 
-// shaft returns the work as it is held. Where nothing is turned it has the stock's diameter, where a feature lies outside that feature's.
+// shaft returns the work as it is held. Where nothing is turned it has the stock's diameter, where a feature lies
+// outside that feature's.
 func shaft(h *Held, l Lathe, k span, s Setup) bend.Shaft {
 	p := h.job.Part
 	out := bend.Shaft{Modulus: p.Modulus}
@@ -194,8 +200,9 @@ func shaft(h *Held, l Lathe, k span, s Setup) bend.Shaft {
 	return out
 }
 
-// axis returns that of work whose far end the tailstock's centre carries. Between centres it is a straight line from the headstock's centre, taken as parallel to the bed when the tailstock stood where it was
-// aligned; in the jaws it begins as the spindle's axis does, and what the centre's place differs from that bends the work.
+// axis returns that of work whose far end the tailstock's centre carries. Between centres it is a straight line from
+// the headstock's centre, taken as parallel to the bed when the tailstock stood where it was aligned; in the jaws it
+// begins as the spindle's axis does, and what the centre's place differs from that bends the work.
 func (l Lathe) axis(bent *bend.Bent, s Setup, k span) compensate.Axis {
 	rest := bent.Rests() - 1
 	t := &compensate.Tail{
@@ -223,12 +230,14 @@ func (l Lathe) axis(bent *bend.Bent, s Setup, k span) compensate.Axis {
 	return a
 }
 
-// Curve returns the error curve of a feature, by its number in the job, with the diameter measured and the dial set at setAt (mm from the spindle nose).
+// Curve returns the error curve of a feature, by its number in the job, with the diameter measured and the dial set at
+// setAt (mm from the spindle nose).
 func (h *Held) Curve(feature int, setAt float64) (*compensate.Curve, error) {
 	return h.Machine.Curve(h.Cut(feature, setAt))
 }
 
 // Cut returns the feature as a cut.
 func (h *Held) Cut(feature int, setAt float64) compensate.Cut {
-	return compensate.Cut{Feature: h.Features[feature].Feature, SetAt: setAt, ToolHeight: h.job.ToolHeight, Push: h.Push}
+	return compensate.Cut{Feature: h.Features[feature].Feature, SetAt: setAt, ToolHeight: h.job.ToolHeight,
+		Push: h.Push}
 }

@@ -20,15 +20,18 @@ func bench(t testing.TB, knots []float64, values map[bed.Curve][]float64) setup.
 	}
 	rows := wear.Rows{Knots: len(knots)}
 	return setup.Lathe{
-		Name: "invented", JawsFront: 80, JawsDepth: math.Inf(1), Headstock: 0, Overhang: 5, Travel: [2]float64{100, 900}, SetOver: 20,
-		Machine: compensate.Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100}, Wear: w.WithCovariance(rows), Axis: compensate.SpindleAxis()},
+		Name: "invented", JawsFront: 80, JawsDepth: math.Inf(1), Headstock: 0, Overhang: 5,
+		Travel: [2]float64{100, 900}, SetOver: 20,
+		Machine: compensate.Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100},
+			Wear: w.WithCovariance(rows), Axis: compensate.SpindleAxis()},
 	}
 }
 
 // bar is an invented steel bar of 40 mm with one feature of 40 mm.
 func bar(length, from, to float64) work.Job {
 	return work.Job{Features: []work.Feature{{Name: "length", From: from, To: to, Diameter: 40, Tolerance: 0.01}},
-		Part: &work.Part{Length: length, Stock: 40, StockLength: length, Grip: 20, Modulus: 206000, Held: work.AllHeld()}}
+		Part: &work.Part{Length: length, Stock: 40, StockLength: length, Grip: 20, Modulus: 206000,
+			Held: work.AllHeld()}}
 }
 
 func curve(t testing.TB, l setup.Lathe, j work.Job, s setup.Setup) *compensate.Curve {
@@ -44,19 +47,22 @@ func curve(t testing.TB, l setup.Lathe, j work.Job, s setup.Setup) *compensate.C
 	return c
 }
 
-// A tailstock set over by S turns a taper of 2·S over the length between centres; sources: S = L(D − d)/(2l), a worked example on the web with L 10, l 4, D 2.0 and d 1.5 in has S = 0.625 in; and 0.05 mm over 500 mm makes
-// 0.020 mm on the diameter per 100 mm. Away from the operator makes it small at the tailstock's end with the tool in front.
+// A tailstock set over by S turns a taper of 2·S over the length between centres; sources: S = L(D − d)/(2l), a worked
+// example on the web with L 10, l 4, D 2.0 and d 1.5 in has S = 0.625 in; and 0.05 mm over 500 mm makes 0.020 mm on the
+// diameter per 100 mm. Away from the operator makes it small at the tailstock's end with the tool in front.
 func TestSetOver(t *testing.T) {
 	flat := []float64{-100, 1000}
 	l := bench(t, flat, nil)
 	j := bar(500, 100, 200)
-	for over, expected := range map[float64]float64{0.05: -0.020, -0.05: 0.020} { // toward the operator is toward the tool: smaller
+	// toward the operator is toward the tool: smaller
+	for over, expected := range map[float64]float64{0.05: -0.020, -0.05: 0.020} {
 		c := curve(t, l, j, setup.Setup{Way: work.Centres, SetOver: over})
 		if got := c.At(200, 0); math.Abs(got-expected) > 1e-6 {
 			t.Errorf("set over by %v: %v on the diameter over 100 mm, expected %v", over, got, expected)
 		}
 	}
-	// The worked example, in hundredths of an inch so that the tool stays on the work: 10 in between centres, 4 in of taper.
+	// The worked example, in hundredths of an inch so that the tool stays on the work: 10 in between centres, 4 in of
+	// taper.
 	l.SetOver, l.Travel = 50, [2]float64{0, 1000}
 	j = bar(254, 100, 201.6)
 	c := curve(t, l, j, setup.Setup{Way: work.Centres, SetOver: 0.00625 * 25.4})
@@ -65,10 +71,13 @@ func TestSetOver(t *testing.T) {
 	}
 }
 
-// By hand: a tailstock on ways 50 and 150 mm behind the front carriage way whose front way has sunk by 0.02 mm at the tailstock and not where it was aligned. Its base, taken as short, rolls by 0.02/100 = 0.0002; at 150 mm that is 0.03 mm toward the operator. The tool at 0.4 of
-// the way between the centres then cuts 2·0.4·0.03 = 0.024 mm smaller than at the headstock, to first order.
+// By hand: a tailstock on ways 50 and 150 mm behind the front carriage way whose front way has sunk by 0.02 mm at the
+// tailstock and not where it was aligned. Its base, taken as short, rolls by 0.02/100 = 0.0002; at 150 mm that is 0.03
+// mm toward the operator. The tool at 0.4 of the way between the centres then cuts 2·0.4·0.03 = 0.024 mm smaller than
+// at the headstock, to first order.
 func TestWornTailstockWays(t *testing.T) {
-	l := bench(t, []float64{-100, 400, 450, 550, 600, 1000}, map[bed.Curve][]float64{bed.TailFront: {0, 0, 0.02, 0.02, 0, 0}})
+	l := bench(t, []float64{-100, 400, 450, 550, 600, 1000},
+		map[bed.Curve][]float64{bed.TailFront: {0, 0, 0.02, 0.02, 0, 0}})
 	l.Tail = &setup.Tailstock{AlignedAt: 800, Base: bed.Base{FrontSetback: 50, RearSetback: 150, Length: 1}}
 	j := bar(500, 50, 200)
 	h, err := l.Set(j, setup.Setup{Way: work.Centres})
@@ -87,7 +96,8 @@ func TestWornTailstockWays(t *testing.T) {
 	}
 }
 
-// A bed that is twisted evenly carries tool and tailstock alike: between centres from the spindle nose on, aligned there, nothing of it is left on the diameter.
+// A bed that is twisted evenly carries tool and tailstock alike: between centres from the spindle nose on, aligned
+// there, nothing of it is left on the diameter.
 func TestEvenTwistCancels(t *testing.T) {
 	l := bench(t, []float64{-100, 1000}, nil)
 	l.Machine.Wear = l.Machine.Wear.WithScalar(bed.Twist, 2e-7)
@@ -104,13 +114,15 @@ func TestEvenTwistCancels(t *testing.T) {
 	}
 }
 
-// Work in the jaws and on a centre that stands aside is bent by it: between the straight line of a loose chuck and the cubic of a stiff one.
+// Work in the jaws and on a centre that stands aside is bent by it: between the straight line of a loose chuck and the
+// cubic of a stiff one.
 func TestChuckAndCentre(t *testing.T) {
 	l := bench(t, []float64{-100, 1000}, nil)
 	l.Machine.Wear = l.Machine.Wear.WithScalar(bed.LeanOut, 1e-4)
 	j := bar(400, 100, 300)
 	j.Part.StockLength = 440 // the jaws hold what reaches past the part's end
-	// The spindle leans and the centre stands where it should, at 480: it is 0.048 mm off the spindle's axis, which the work bends back to. At 280, half way from the jaws, the cubic has 5/16 of it.
+	// The spindle leans and the centre stands where it should, at 480: it is 0.048 mm off the spindle's axis, which the
+	// work bends back to. At 280, half way from the jaws, the cubic has 5/16 of it.
 	c := curve(t, l, j, setup.Setup{Way: work.ChuckAndCentre, At: 80})
 	if got, expected := c.Station(280).AxisOut, 0.028-0.048*5/16; math.Abs(got-expected) > 1e-9 {
 		t.Errorf("stiff chuck: the axis stands at %v, expected %v", got, expected)
@@ -122,7 +134,8 @@ func TestChuckAndCentre(t *testing.T) {
 	}
 }
 
-// What the push makes on the diameter is twice what the work gives: 100 N on 25 mm steel, 100 mm out, is 0.008439 mm (cantilever, FL³/3EI), less at 50 mm. A bore comes out smaller by it.
+// What the push makes on the diameter is twice what the work gives: 100 N on 25 mm steel, 100 mm out, is 0.008439 mm
+// (cantilever, FL³/3EI), less at 50 mm. A bore comes out smaller by it.
 func TestPushed(t *testing.T) {
 	l := bench(t, []float64{-100, 1000}, nil)
 	j := bar(160, 100, 159)
@@ -147,7 +160,8 @@ func TestPushed(t *testing.T) {
 		if s := c.Station(180); math.Abs(s.Uncertainty-0.25*math.Abs(expected)) > 1e-6 { // nothing else is unsure here
 			t.Errorf("± of the force: %v, expected %v", s.Uncertainty, 0.25*math.Abs(expected))
 		}
-		if _, bent := c.Shares([]compensate.Held{{Position: 130}, {Position: 180}}); math.Abs(bent-math.Abs(expected)) > 1e-6 {
+		if _, bent := c.Shares([]compensate.Held{{Position: 130},
+			{Position: 180}}); math.Abs(bent-math.Abs(expected)) > 1e-6 {
 			t.Errorf("the share of bending is %v", bent)
 		}
 	}
@@ -161,12 +175,17 @@ func TestRefusals(t *testing.T) {
 		setup setup.Setup
 		want  string
 	}{
-		"hangs out":  {bar(400, 300, 390), setup.Setup{Way: work.Chuck, At: 20}, "it would hang out by 8.5 diameters, and 5.0 is the limit"},
-		"no grip":    {bar(100, 50, 90), setup.Setup{Way: work.Chuck, At: 70}, "only 10 mm of it would be in the jaws, and 20 mm must be held"},
+		"hangs out": {bar(400, 300, 390), setup.Setup{Way: work.Chuck, At: 20},
+			"it would hang out by 8.5 diameters, and 5.0 is the limit"},
+		"no grip": {bar(100, 50, 90), setup.Setup{Way: work.Chuck, At: 70},
+			"only 10 mm of it would be in the jaws, and 20 mm must be held"},
 		"in the jaw": {bar(100, 50, 90), setup.Setup{Way: work.Chuck, At: -30}, "nothing of it stands out of the jaws"},
-		"no centre":  {bar(100, 50, 90), setup.Setup{Way: work.ChuckAndCentre, At: -10}, "the part's end would lie at 90 mm, and the tailstock's centre reaches from 100 mm to 900 mm"},
-		"not there":  {bar(300, 50, 90), setup.Setup{Way: work.Centres, At: 20}, "between centres the part begins at the headstock's centre, at 0 mm"},
-		"steady":     {bar(150, 100, 140), setup.Setup{Way: work.Chuck, At: 50, Steady: &steady}, "there is no room for the steady at 90 mm"},
+		"no centre": {bar(100, 50, 90), setup.Setup{Way: work.ChuckAndCentre, At: -10},
+			"the part's end would lie at 90 mm, and the tailstock's centre reaches from 100 mm to 900 mm"},
+		"not there": {bar(300, 50, 90), setup.Setup{Way: work.Centres, At: 20},
+			"between centres the part begins at the headstock's centre, at 0 mm"},
+		"steady": {bar(150, 100, 140), setup.Setup{Way: work.Chuck, At: 50, Steady: &steady},
+			"there is no room for the steady at 90 mm"},
 	} {
 		_, err := l.Set(c.job, c.setup)
 		if err == nil || err.Error() != c.want {
@@ -179,7 +198,8 @@ func TestRefusals(t *testing.T) {
 	}
 }
 
-// By hand: jaws at 80 with 5 mm kept clear of them, a feature from 50: the part must lie at 35 or further out. A part whose stock gives the jaws too little then lies as far out as they can hold it; between centres there is one place.
+// By hand: jaws at 80 with 5 mm kept clear of them, a feature from 50: the part must lie at 35 or further out. A part
+// whose stock gives the jaws too little then lies as far out as they can hold it; between centres there is one place.
 func TestNearest(t *testing.T) {
 	l := bench(t, []float64{-100, 1000}, nil)
 	for name, c := range map[string]struct {

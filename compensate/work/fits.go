@@ -26,14 +26,16 @@ const (
 // The first and the last grade in the table.
 const firstGrade, lastGrade = 5, 11
 
-// A step is a range of nominal diameters for which the standard gives one set of values: over what the one before ends with, up to and including upTo, mm. The values are µm.
+// A step is a range of nominal diameters for which the standard gives one set of values: over what the one before ends
+// with, up to and including upTo, mm. The values are µm.
 type step struct {
 	upTo   float64
 	grades [lastGrade - firstGrade + 1]float64 // IT5 to IT11
 }
 
-// steps are the standard tolerances of ISO 286-1. The standard itself was not read: three secondary copies agree on every value. The formula behind the values (multiples of i = 0.45∛D + 0.001·D) does
-// not give them back, since the standard rounds in ways of its own: more than a third of them differ. So they are a table here too.
+// steps are the standard tolerances of ISO 286-1. The standard itself was not read: three secondary copies agree on
+// every value. The formula behind the values (multiples of i = 0.45∛D + 0.001·D) does not give them back, since the
+// standard rounds in ways of its own: more than a third of them differ. So they are a table here too.
 var steps = []step{
 	{3, [...]float64{4, 6, 10, 14, 25, 40, 60}},
 	{6, [...]float64{5, 8, 12, 18, 30, 48, 75}},
@@ -50,23 +52,28 @@ var steps = []step{
 	{500, [...]float64{27, 40, 63, 97, 155, 250, 400}},
 }
 
-// A seat is a shaft's fit that does not begin or centre on the nominal diameter: its limits for the first of the steps, µm.
+// A seat is a shaft's fit that does not begin or centre on the nominal diameter: its limits for the first of the steps,
+// µm.
 type seat struct {
 	name   string
 	limits []Limits
 	read   func(step int) bool // whether the limits of the step were read in a copy; otherwise they are from memory
 }
 
-// seats are g6, k6 and n6 of ISO 286-2, to 80 mm. The column g6, and n6 over 18 to 30 mm, are those of JIS B 0401 (1999), which is the same standard, as a toolmaker's catalogue prints them. The rest of k6 and n6 is from memory:
+// seats are g6, k6 and n6 of ISO 286-2, to 80 mm. The column g6, and n6 over 18 to 30 mm, are those of JIS B 0401
+// (1999), which is the same standard, as a toolmaker's catalogue prints them. The rest of k6 and n6 is from memory:
 // nothing but its width was checked, which is IT6.
 var seats = []seat{
-	{"g6", []Limits{{-8, -2}, {-12, -4}, {-14, -5}, {-17, -6}, {-20, -7}, {-25, -9}, {-29, -10}}, func(int) bool { return true }},
+	{"g6", []Limits{{-8, -2}, {-12, -4}, {-14, -5}, {-17, -6}, {-20, -7}, {-25, -9}, {-29, -10}},
+		func(int) bool { return true }},
 	{"k6", []Limits{{0, 6}, {1, 9}, {1, 10}, {1, 12}, {2, 15}, {2, 18}, {2, 21}}, func(int) bool { return false }},
-	{"n6", []Limits{{4, 10}, {8, 16}, {10, 19}, {12, 23}, {15, 28}, {17, 33}, {20, 39}}, func(step int) bool { return steps[step].upTo == 30 }},
+	{"n6", []Limits{{4, 10}, {8, 16}, {10, 19}, {12, 23}, {15, 28}, {17, 33}, {20, 39}},
+		func(step int) bool { return steps[step].upTo == 30 }},
 }
 
-// stepOf returns the number of the step that holds a diameter in mm, or -1 where none does. A diameter on the boundary belongs to the step that ends there; so does one that a conversion from inches has put a
-// millionth of a millimetre beyond it.
+// stepOf returns the number of the step that holds a diameter in mm, or -1 where none does. A diameter on the boundary
+// belongs to the step that ends there; so does one that a conversion from inches has put a millionth of a millimetre
+// beyond it.
 func stepOf(diameter float64) int {
 	if !(diameter > 0) {
 		return -1
@@ -79,8 +86,9 @@ func stepOf(diameter float64) int {
 	return -1
 }
 
-// ParseFit returns the limits of the fit of that name for a nominal diameter in mm. It knows h and js for shafts, H and JS for bores, each with the grades 5 to 11 up to 500 mm; and g6, k6 and n6 for shafts up to 80 mm.
-// The letter's case matters. The error says what is known, or which diameters the table is for.
+// ParseFit returns the limits of the fit of that name for a nominal diameter in mm. It knows h and js for shafts, H and
+// JS for bores, each with the grades 5 to 11 up to 500 mm; and g6, k6 and n6 for shafts up to 80 mm. The letter's case
+// matters. The error says what is known, or which diameters the table is for.
 //
 // Limits of js and JS are half the standard tolerance to either side, not rounded to whole µm.
 func ParseFit(name string, diameter float64) (Fit, error) {
@@ -120,19 +128,23 @@ func ParseFit(name string, diameter float64) (Fit, error) {
 		return Fit{}, outside(name, diameter, steps[len(steps)-1].upTo)
 	}
 	it := steps[i].grades[grade-firstGrade]
-	return Fit{Name: name, Limits: inMM(Limits{Lower: 0 - below*it, Upper: above * it}), Bore: letter == strings.ToUpper(letter), Source: fromGrades}, nil
+	return Fit{Name: name, Limits: inMM(Limits{Lower: 0 - below*it, Upper: above * it}),
+		Bore: letter == strings.ToUpper(letter), Source: fromGrades}, nil
 }
 
 // inMM returns limits given in µm in mm.
 func inMM(l Limits) Limits { return Limits{Lower: l.Lower / 1000, Upper: l.Upper / 1000} }
 
 func unknown(name string) error {
-	return fmt.Errorf("%q is no fit that is known here: there are h5 to h11 and js5 to js11 for shafts, H5 to H11 and JS5 to JS11 for bores, and g6, k6 and n6 for shafts up to 80 mm; give the limits of any other as upper and lower", name)
+	return fmt.Errorf("%q is no fit that is known here: there are h5 to h11 and js5 to js11 for shafts, H5 to H11 "+
+		"and JS5 to JS11 for bores, and g6, k6 and n6 for shafts up to 80 mm; give the limits of any other as upper "+
+		"and lower", name)
 }
 
 func outside(name string, diameter, upTo float64) error {
 	if !(diameter > 0) || math.IsInf(diameter, 0) {
 		return fmt.Errorf("%s needs a diameter greater than zero", name)
 	}
-	return fmt.Errorf("%s is known here for diameters up to %v mm, not for %.6g mm: give its limits as upper and lower", name, upTo, diameter)
+	return fmt.Errorf("%s is known here for diameters up to %v mm, not for %.6g mm: give its limits as upper and lower",
+		name, upTo, diameter)
 }

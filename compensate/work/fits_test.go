@@ -61,11 +61,13 @@ func TestFitsInPrint(t *testing.T) {
 	} {
 		lower, upper := microns(t, c.name, c.diameter)
 		if math.Abs(lower-c.lower) > 1e-9 || math.Abs(upper-c.upper) > 1e-9 {
-			t.Errorf("%v %s: %v to %v µm, expected %v to %v (%s)", c.diameter, c.name, lower, upper, c.lower, c.upper, c.source)
+			t.Errorf("%v %s: %v to %v µm, expected %v to %v (%s)", c.diameter, c.name, lower, upper, c.lower, c.upper,
+				c.source)
 		}
 		f, _ := work.ParseFit(c.name, c.diameter)
 		if f.FromMemory != c.memory || strings.Contains(f.Source, "from memory") != c.memory {
-			t.Errorf("%v %s: from memory %v, said to be %q, expected %v", c.diameter, c.name, f.FromMemory, f.Source, c.memory)
+			t.Errorf("%v %s: from memory %v, said to be %q, expected %v", c.diameter, c.name, f.FromMemory, f.Source,
+				c.memory)
 		}
 		if capital := c.name[0] < 'a'; f.Bore != capital || f.Name != c.name {
 			t.Errorf("%v %s: %+v", c.diameter, c.name, f)
@@ -75,8 +77,10 @@ func TestFitsInPrint(t *testing.T) {
 
 var bounds = []float64{3, 6, 10, 18, 30, 50, 80, 120, 180, 250, 315, 400, 500}
 
-// The standard's formula, i = 0.45∛D + 0.001·D at the geometric mean of a step's ends (1 and 3 mm for the first one), gives all values of IT5 (7i) and IT8 (25i) when rounded to whole µm, comes within 16 % of any, and yet misses 36 of the 91 in the table: a value
-// typed wrongly would show in one of the three. Formula and count come from a reckoning apart from this code; the multiples of i are from memory.
+// The standard's formula, i = 0.45∛D + 0.001·D at the geometric mean of a step's ends (1 and 3 mm for the first one),
+// gives all values of IT5 (7i) and IT8 (25i) when rounded to whole µm, comes within 16 % of any, and yet misses 36 of
+// the 91 in the table: a value typed wrongly would show in one of the three. Formula and count come from a reckoning
+// apart from this code; the multiples of i are from memory.
 func TestGradesAgainstTheFormula(t *testing.T) {
 	multiples := []float64{7, 10, 16, 25, 40, 64, 100}
 	below, missed := 1.0, 0
@@ -109,8 +113,10 @@ func TestGradesAgainstTheFormula(t *testing.T) {
 	}
 }
 
-// The published tables whole, copied a second time by columns: a slip in a value that neither the formula nor a width shows would show here. Grades: ISO 286-1 in three secondary copies that agree. g6 and the step of 18 to 30 mm of n6: JIS B 0401 (1999)
-// in a toolmaker's catalogue, p. 28. The rest of k6 and n6 is from memory on both sides, so that it guards against slips of the keyboard alone.
+// The published tables whole, copied a second time by columns: a slip in a value that neither the formula nor a width
+// shows would show here. Grades: ISO 286-1 in three secondary copies that agree. g6 and the step of 18 to 30 mm of n6:
+// JIS B 0401 (1999) in a toolmaker's catalogue, p. 28. The rest of k6 and n6 is from memory on both sides, so that it
+// guards against slips of the keyboard alone.
 func TestPrintedColumns(t *testing.T) {
 	for name, column := range map[string][]float64{
 		"H5":  {4, 5, 6, 8, 9, 11, 13, 15, 18, 20, 23, 25, 27},
@@ -132,7 +138,8 @@ func TestPrintedColumns(t *testing.T) {
 	}
 }
 
-// Any fit is as wide as its grade; h ends and H begins at the nominal size; js lies evenly about it. A diameter on a boundary belongs to the lower step, and so does one that comes out of inches a shade beyond it.
+// Any fit is as wide as its grade; h ends and H begins at the nominal size; js lies evenly about it. A diameter on a
+// boundary belongs to the lower step, and so does one that comes out of inches a shade beyond it.
 func TestWidths(t *testing.T) {
 	below := 0.0
 	for _, to := range bounds {
@@ -167,8 +174,9 @@ func TestWidths(t *testing.T) {
 	}
 }
 
-// From 3 mm on, the deviations next to the nominal size are within 1 µm of −2.5·D^0.34 for g, 0.6·∛D for k and 5·D^0.34 for n, with D as for the grades: formulas of the standard, from memory. They hold what is remembered of k6 and n6 against
-// something else than the table.
+// From 3 mm on, the deviations next to the nominal size are within 1 µm of −2.5·D^0.34 for g, 0.6·∛D for k and 5·D^0.34
+// for n, with D as for the grades: formulas of the standard, from memory. They hold what is remembered of k6 and n6
+// against something else than the table.
 func TestSeatsAgainstTheirFormulas(t *testing.T) {
 	below := 3.0
 	for _, to := range bounds[1:7] {
@@ -177,7 +185,8 @@ func TestSeatsAgainstTheirFormulas(t *testing.T) {
 		_, g := microns(t, "g6", to)
 		k, _ := microns(t, "k6", to)
 		n, _ := microns(t, "n6", to)
-		for name, c := range map[string][2]float64{"g6": {g, -2.5 * math.Pow(d, 0.34)}, "k6": {k, 0.6 * math.Cbrt(d)}, "n6": {n, 5 * math.Pow(d, 0.34)}} {
+		for name, c := range map[string][2]float64{"g6": {g, -2.5 * math.Pow(d, 0.34)}, "k6": {k, 0.6 * math.Cbrt(d)},
+			"n6": {n, 5 * math.Pow(d, 0.34)}} {
 			if math.Abs(c[0]-c[1]) > 1 {
 				t.Errorf("%s up to %v mm: %v µm next to the nominal size, the formula gives %.2f", name, to, c[0], c[1])
 			}
@@ -191,7 +200,8 @@ func TestFitsNotKnown(t *testing.T) {
 		diameter float64
 		contains []string
 	}{
-		{"p6", 25, []string{`"p6"`, "h5 to h11", "js5 to js11", "H5 to H11", "JS5 to JS11", "g6, k6 and n6", "80 mm", "upper and lower"}},
+		{"p6", 25, []string{`"p6"`, "h5 to h11", "js5 to js11", "H5 to H11", "JS5 to JS11", "g6, k6 and n6", "80 mm",
+			"upper and lower"}},
 		{"", 25, []string{"upper and lower"}},
 		{"h", 25, []string{"h5 to h11"}},
 		{"7", 25, []string{"h5 to h11"}},
@@ -236,7 +246,8 @@ func TestAnyFit(t *testing.T) {
 			}
 			return
 		}
-		if !(f.Limits.Lower < f.Limits.Upper) || math.IsInf(f.Limits.Upper-f.Limits.Lower, 0) || f.Name != name || f.Source == "" {
+		if !(f.Limits.Lower < f.Limits.Upper) || math.IsInf(f.Limits.Upper-f.Limits.Lower, 0) || f.Name != name ||
+			f.Source == "" {
 			t.Fatalf("%+v", f)
 		}
 	})

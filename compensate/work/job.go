@@ -11,7 +11,8 @@ type Sizing string
 // The ways of sizing.
 const (
 	InPlace Sizing = "in-place" // cut, measured and the dial set again at this feature
-	Once    Sizing = "once"     // by the dial from the one setting that was measured at another feature, or at this one first
+	// by the dial from the one setting that was measured at another feature, or at this one first
+	Once Sizing = "once"
 )
 
 // Limits are the least and the greatest diameter allowed, as deviations from the nominal one, mm.
@@ -91,7 +92,8 @@ func (j Job) Check() []Problem {
 	for _, f := range j.Features {
 		ps = append(ps, f.check()...)
 		if r := f.Diameter / 2; f.Diameter > 0 && math.Abs(j.ToolHeight) >= r {
-			ps = append(ps, Problem{"tool-height", "the tool's point lies as far from centre height as the work's radius, or further",
+			ps = append(ps, Problem{"tool-height", "the tool's point lies as far from centre height as the work's " +
+				"radius, or further",
 				"give the height above centre, minus below, such as -0.2mm"})
 		}
 	}
@@ -108,7 +110,8 @@ func (f Feature) check() []Problem {
 			"positions count from the spindle nose toward the tailstock: from is the headstock end"})
 	}
 	if f.Tolerance < 0 {
-		ps = append(ps, Problem{"tolerance", "must not be less than zero", "give the full spread allowed on the diameter"})
+		ps = append(ps, Problem{"tolerance", "must not be less than zero",
+			"give the full spread allowed on the diameter"})
 	}
 	for _, v := range []float64{f.From, f.To, f.Diameter, f.Tolerance} {
 		if math.IsNaN(v) || math.IsInf(v, 0) {

@@ -1,5 +1,6 @@
-// Package accord asks whether numbers that should be zero are so but for chance: differences of what was measured and what was foretold, or of one survey and the next. The numbers go together as their
-// covariance has it, and are judged all at once: one by one, many that hang together would pass for as many witnesses.
+// Package accord asks whether numbers that should be zero are so but for chance: differences of what was measured and
+// what was foretold, or of one survey and the next. The numbers go together as their covariance has it, and are judged
+// all at once: one by one, many that hang together would pass for as many witnesses.
 //
 // It knows no lathe and no unit. The only entry is [Test].
 package accord
@@ -26,10 +27,12 @@ type Term struct{ Value, U float64 }
 // ErrNothing says that the covariance leaves nothing to be judged.
 var ErrNothing = errors.New("nothing is uncertain in these numbers")
 
-// Test judges numbers by their covariance, each set of free multiples of the given shapes apart: those are fitted first, by generalized least squares, and what is left is judged. A direction in which
-// the covariance has nothing is left out.
+// Test judges numbers by their covariance, each set of free multiples of the given shapes apart: those are fitted
+// first, by generalized least squares, and what is left is judged. A direction in which the covariance has nothing is
+// left out.
 //
-// Source: the quadratic form of a normal vector in its inverse covariance is distributed as chi-square, less a degree of freedom for each term fitted; as in any text on least squares.
+// Source: the quadratic form of a normal vector in its inverse covariance is distributed as chi-square, less a degree
+// of freedom for each term fitted; as in any text on least squares.
 func Test(off []float64, covariance mat.Symmetric, free ...[]float64) (Result, error) {
 	white, err := whitener(covariance)
 	if err != nil {

@@ -13,7 +13,8 @@ import (
 
 func near(a, b, within float64) bool { return math.Abs(a-b) <= within*math.Max(1, math.Abs(b)) }
 
-// Quantiles of chi-square at 5 % from the tables in print (from memory): 3.841, 5.991, 7.815, 9.488 for 1 to 4 degrees of freedom.
+// Quantiles of chi-square at 5 % from the tables in print (from memory): 3.841, 5.991, 7.815, 9.488 for 1 to 4 degrees
+// of freedom.
 func TestQuantiles(t *testing.T) {
 	for n, q := range map[int]float64{1: 3.841, 2: 5.991, 3: 7.815, 4: 9.488} {
 		off, cov := make([]float64, n), mat.NewSymDense(n, nil)
@@ -28,8 +29,9 @@ func TestQuantiles(t *testing.T) {
 	}
 }
 
-// ISO/TS 28037:2010's first example, a weighted line of six points whose uncertainties are all 0.5 (as the GTC's documentation has it): intercept 1.867 and slope 1.757 with standard uncertainties 0.465 and
-// 0.120, and chi-square 1.665 with 4 degrees of freedom.
+// ISO/TS 28037:2010's first example, a weighted line of six points whose uncertainties are all 0.5 (as the GTC's
+// documentation has it): intercept 1.867 and slope 1.757 with standard uncertainties 0.465 and 0.120, and chi-square
+// 1.665 with 4 degrees of freedom.
 func TestLineOfISO28037(t *testing.T) {
 	x := []float64{1, 2, 3, 4, 5, 6}
 	y := []float64{3.3, 5.6, 7.1, 9.3, 10.7, 12.1}
@@ -44,7 +46,8 @@ func TestLineOfISO28037(t *testing.T) {
 		t.Fatal(err)
 	}
 	a, b := r.Terms[0], r.Terms[1]
-	if !near(a.Value, 1.867, 1e-3) || !near(a.U, 0.465, 1e-3) || !near(b.Value, 1.757, 1e-3) || !near(b.U, 0.120, 1e-3) || !near(r.ChiSquare, 1.665, 1e-3) || r.Freedom != 4 {
+	if !near(a.Value, 1.867, 1e-3) || !near(a.U, 0.465, 1e-3) || !near(b.Value, 1.757, 1e-3) ||
+		!near(b.U, 0.120, 1e-3) || !near(r.ChiSquare, 1.665, 1e-3) || r.Freedom != 4 {
 		t.Errorf("%+v", r)
 	}
 }
@@ -95,7 +98,8 @@ func TestInvariance(t *testing.T) {
 			t.Fatal(err)
 		}
 		b, err := Test(off2.RawVector().Data, covariance(&root2), shape2.RawVector().Data)
-		if err != nil || !near(a.ChiSquare, b.ChiSquare, 1e-6) || a.Freedom != n-1 || b.Freedom != n-1 || !near(a.Terms[0].Value, b.Terms[0].Value, 1e-6) || !near(a.Terms[0].U, b.Terms[0].U, 1e-6) {
+		if err != nil || !near(a.ChiSquare, b.ChiSquare, 1e-6) || a.Freedom != n-1 || b.Freedom != n-1 ||
+			!near(a.Terms[0].Value, b.Terms[0].Value, 1e-6) || !near(a.Terms[0].U, b.Terms[0].U, 1e-6) {
 			t.Fatalf("%+v, %+v, %v", a, b, err)
 		}
 		// One number more that is the sum of two others.
@@ -169,7 +173,8 @@ func TestNothing(t *testing.T) {
 	if _, err := Test([]float64{1, 2}, one, []float64{1, 1}, []float64{2, 2}); !errors.Is(err, ErrNothing) {
 		t.Errorf("one shape twice: %v", err)
 	}
-	if r, err := Test([]float64{1, 2}, one, []float64{1, 0}, []float64{0, 1}); err != nil || r.Freedom != 0 || !math.IsNaN(r.Probability) {
+	if r, err := Test([]float64{1, 2}, one, []float64{1, 0}, []float64{0, 1}); err != nil || r.Freedom != 0 ||
+		!math.IsNaN(r.Probability) {
 		t.Errorf("all fitted: %+v, %v", r, err)
 	}
 }

@@ -6,27 +6,35 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// State is what one estimate says of some unknowns. Two states that are compared have the same unknowns in the same order.
+// State is what one estimate says of some unknowns. Two states that are compared have the same unknowns in the same
+// order.
 type State struct {
 	Mean   []float64
 	Left   *mat.SymDense // their covariance
 	Before *mat.SymDense // their covariance before anything was read
-	Judged int           // so many of the unknowns, the first, are judged; the others are common to both states and only hang together with them
+	// so many of the unknowns, the first, are judged; the others are common to both states and only hang together with
+	// them
+	Judged int
 }
 
-// What is judged between two states is the directions in which both are sure: where the variances that are left in both add up to no more than this share of what was not known before. Of those the
-// surest few: with many, in which little can be seen, a change would drown.
+// What is judged between two states is the directions in which both are sure: where the variances that are left in both
+// add up to no more than this share of what was not known before. Of those the surest few: with many, in which little
+// can be seen, a change would drown.
 const (
 	sureShare  = 0.5
 	directions = 10
 )
 
-// Between says whether unknowns have changed from one state to the next, against the chance that both are off by. ErrNothing: nowhere are both sure enough.
+// Between says whether unknowns have changed from one state to the next, against the chance that both are off by.
+// ErrNothing: nowhere are both sure enough.
 //
-// What was taken as known beforehand is the same in both, and pulls both toward the same. Let the unknowns w be unchanged, K their covariance beforehand and C, D what is left after the one set of
-// readings and the other. The estimate's error is then −C·K⁻¹·w and the readings' part, which the other does not share; so the errors have the covariance C·K⁻¹·D between them, and the
-// difference of both estimates has C + D − C·K⁻¹·D − D·K⁻¹·C. Derived here; tested by simulation. Where neither has looked, C and D are K and nothing is left: the difference is zero by itself, and is no
-// witness for anything. Where the two states do not say the same of what was known beforehand, it is taken halfway between them.
+// What was taken as known beforehand is the same in both, and pulls both toward the same. Let the unknowns w be
+// unchanged, K their covariance beforehand and C, D what is left after the one set of readings and the other. The
+// estimate's error is then −C·K⁻¹·w and the readings' part, which the other does not share; so the errors have the
+// covariance C·K⁻¹·D between them, and the difference of both estimates has C + D − C·K⁻¹·D − D·K⁻¹·C. Derived here;
+// tested by simulation. Where neither has looked, C and D are K and nothing is left: the difference is zero by itself,
+// and is no witness for anything. Where the two states do not say the same of what was known beforehand, it is taken
+// halfway between them.
 func Between(x, y State) (Result, error) {
 	n, m := len(x.Mean), x.Judged
 	prior := mat.NewSymDense(n, nil)
@@ -81,7 +89,8 @@ func Between(x, y State) (Result, error) {
 	return Test(numbers.RawVector().Data, symmetric(&cov))
 }
 
-// whitening returns W with W·K·Wᵀ = 1, and V with V·Vᵀ = K, both without the directions in which K has next to nothing. Each unknown is scaled to its own uncertainty first.
+// whitening returns W with W·K·Wᵀ = 1, and V with V·Vᵀ = K, both without the directions in which K has next to nothing.
+// Each unknown is scaled to its own uncertainty first.
 func whitening(k *mat.SymDense) (w, v *mat.Dense, err error) {
 	n := k.SymmetricDim()
 	scale := make([]float64, n)
@@ -122,7 +131,8 @@ func whitening(k *mat.SymDense) (w, v *mat.Dense, err error) {
 	return w, v, nil
 }
 
-// shares returns W·C·Wᵀ with its eigenvalues held between 0 and 1: readings leave no more than there was before. Averaging over strengths may seem to.
+// shares returns W·C·Wᵀ with its eigenvalues held between 0 and 1: readings leave no more than there was before.
+// Averaging over strengths may seem to.
 func shares(w *mat.Dense, c *mat.SymDense) *mat.SymDense {
 	var half, whole mat.Dense
 	half.Mul(w, c)

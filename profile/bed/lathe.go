@@ -10,8 +10,8 @@ type Lathe struct {
 	Saddle       Saddle
 }
 
-// GuideHeight returns the height in mm of the spindle axis above the point about which the saddle rolls: on a V the point where the flanks'
-// normals meet, on a flat way its guiding edge's contact.
+// GuideHeight returns the height in mm of the spindle axis above the point about which the saddle rolls: on a V the
+// point where the flanks' normals meet, on a flat way its guiding edge's contact.
 func (l Lathe) GuideHeight() float64 {
 	if l.V == nil {
 		return l.CentreHeight
@@ -33,24 +33,27 @@ func (l Lathe) FrontDrop() Sum { return l.Saddle.Line(Front, l.Saddle.ToolOffset
 // FrontShift returns how far the saddle has moved sideways at the tool, mm, plus toward the operator.
 func (l Lathe) FrontShift() Sum { return l.Saddle.Line(Shift, l.Saddle.ToolOffset) }
 
-// Roll returns the saddle's roll at the tool, in radians, plus when its top leans toward the operator: what the ways make of it and the bed's twist.
+// Roll returns the saddle's roll at the tool, in radians, plus when its top leans toward the operator: what the ways
+// make of it and the bed's twist.
 func (l Lathe) Roll() Sum { return l.RollAt(l.Saddle.ToolOffset).Plus(Of(Twist)) }
 
-// RollAt returns the roll that the ways alone give the saddle, in radians, its middle lying offset mm before the position: the mean front drop less the
-// mean rear drop over the bearings, divided by the span. The means, because the contacts give a little under the saddle's weight: a saddle
-// that is stiff against its contacts would rest on one end of the rear way instead, see [Lathe.RollOnEnd].
+// RollAt returns the roll that the ways alone give the saddle, in radians, its middle lying offset mm before the
+// position: the mean front drop less the mean rear drop over the bearings, divided by the span. The means, because the
+// contacts give a little under the saddle's weight: a saddle that is stiff against its contacts would rest on one end
+// of the rear way instead, see [Lathe.RollOnEnd].
 func (l Lathe) RollAt(offset float64) Sum {
 	return l.Saddle.Mean(Front, offset).Plus(l.Saddle.Mean(Rear, offset).Times(-1)).Times(1 / l.Span)
 }
 
-// Sunk returns how far the saddle has sunk at the position, mm, plus down, at a place so many mm behind the front way: the line through its front bearings
-// less the roll times that distance. The saddle's middle lies offset mm before the position. It is what the ways alone make of it, without twist.
+// Sunk returns how far the saddle has sunk at the position, mm, plus down, at a place so many mm behind the front way:
+// the line through its front bearings less the roll times that distance. The saddle's middle lies offset mm before the
+// position. It is what the ways alone make of it, without twist.
 func (l Lathe) Sunk(offset, behind float64) Sum {
 	return l.Saddle.Line(Front, offset).Plus(l.RollAt(offset).Times(-behind))
 }
 
-// RollOnEnd returns what the two ways alone say of the roll under one end of the bearing, in radians without twist: the left end, toward the
-// headstock, or the right one.
+// RollOnEnd returns what the two ways alone say of the roll under one end of the bearing, in radians without twist: the
+// left end, toward the headstock, or the right one.
 func (l Lathe) RollOnEnd(right bool) Sum {
 	a, b := l.Saddle.Reach()
 	if right {
@@ -59,14 +62,15 @@ func (l Lathe) RollOnEnd(right bool) Sum {
 	return At(Front, a).Plus(At(Rear, a).Times(-1)).Times(1 / l.Span)
 }
 
-// ToolOut returns how far wear and twist carry the tool point away from the work axis, mm, plus outwards, before any lean of the axis:
-// s·(shift + H·roll) with H the guide height and s the post's sign. Linear in the wear; derived here.
+// ToolOut returns how far wear and twist carry the tool point away from the work axis, mm, plus outwards, before any
+// lean of the axis: s·(shift + H·roll) with H the guide height and s the post's sign. Linear in the wear; derived here.
 func (l Lathe) ToolOut() Sum {
 	return l.FrontShift().Plus(l.Roll().Times(l.GuideHeight())).Times(l.Post())
 }
 
-// ToolDrop returns how far wear and twist lower the tool point, mm, plus down: the front's drop less the roll times the tool point's distance
-// behind the front way. On work of diameter D (mm) that distance is Setback − D/2 for a front post and Setback + D/2 for a rear one.
+// ToolDrop returns how far wear and twist lower the tool point, mm, plus down: the front's drop less the roll times the
+// tool point's distance behind the front way. On work of diameter D (mm) that distance is Setback − D/2 for a front
+// post and Setback + D/2 for a rear one.
 func (l Lathe) ToolDrop(diameter float64) Sum {
 	behind := l.Setback - l.Post()*diameter/2
 	return l.Sunk(l.Saddle.ToolOffset, behind).Plus(Of(Twist).Times(-behind))

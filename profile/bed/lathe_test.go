@@ -10,8 +10,8 @@ import (
 	"wornway/profile/bed"
 )
 
-// take values a sum at a position on analytic curves. A stretch is valued by its definition: the mean, and the slope of the least-squares line, of the
-// curve on a fine even grid of midpoints.
+// take values a sum at a position on analytic curves. A stretch is valued by its definition: the mean, and the slope of
+// the least-squares line, of the curve on a fine even grid of midpoints.
 func take(s bed.Sum, z float64, curves map[bed.Curve]func(float64) float64, scalars [bed.Scalars]float64) float64 {
 	v := 0.0
 	for _, t := range s.Terms {
@@ -45,9 +45,9 @@ func lineOf(f func(float64) float64, a, b float64) (mean, slope float64) {
 	return sum / n, moment / square / (b - a)
 }
 
-// A saddle 11 long with the tool 1 before its middle, bearing on its ends. By hand: the ends' means are 0.004, 0.00125 and −0.0005, so that the roll is
-// 0.00275/8; the lines fall or rise by (0.002 − 0.006)/11 and (0.001 + 0.002)/11 and are taken at −1; tool out = shift + 6·roll, tool drop =
-// drop − (4 − 0.5)·roll.
+// A saddle 11 long with the tool 1 before its middle, bearing on its ends. By hand: the ends' means are 0.004, 0.00125
+// and −0.0005, so that the roll is 0.00275/8; the lines fall or rise by (0.002 − 0.006)/11 and (0.001 + 0.002)/11 and
+// are taken at −1; tool out = shift + 6·roll, tool drop = drop − (4 − 0.5)·roll.
 func TestSaddleOnItsEndsByHand(t *testing.T) {
 	l := bed.Lathe{CentreHeight: 6, Span: 8, Setback: 4, Saddle: bed.Saddle{BearingLength: 11, ToolOffset: -1}}
 	left, right := l.Saddle.Reach()
@@ -79,11 +79,12 @@ func TestSaddleOnItsEndsByHand(t *testing.T) {
 	near(t, "tool drop at a rear post", at(l.ToolDrop(1)), at(l.FrontDrop())-4.5*3.4375e-4, 1e-15)
 }
 
-// A saddle's indicator carried 2 from its middle over an unworn way 2.5 behind the front one, the ends as above: the line through the front ends at +2,
-// 0.004 − 2·0.004/11, less 2.5 times the roll, 0.00241335.
+// A saddle's indicator carried 2 from its middle over an unworn way 2.5 behind the front one, the ends as above: the
+// line through the front ends at +2, 0.004 − 2·0.004/11, less 2.5 times the roll, 0.00241335.
 func TestLineAwayFromTheTool(t *testing.T) {
 	s := bed.Saddle{BearingLength: 11, ToolOffset: -1}
-	ends := map[float64][2]float64{-7.5: {0.006, 0.002}, 3.5: {0.002, 0.0005}} // left and right of a tip 2 after the middle
+	// left and right of a tip 2 after the middle
+	ends := map[float64][2]float64{-7.5: {0.006, 0.002}, 3.5: {0.002, 0.0005}}
 	front := func(z float64) float64 { return ends[z][0] }
 	rear := func(z float64) float64 { return ends[z][1] }
 	curves := map[bed.Curve]func(float64) float64{bed.Front: front, bed.Rear: rear}
@@ -92,8 +93,8 @@ func TestLineAwayFromTheTool(t *testing.T) {
 	near(t, "reading", got, 0.00241335, 5e-9)
 }
 
-// A full bearing on a parabola and on a cubic, in closed form: over a length L about m the mean of z² is m² + L²/12 and its least-squares slope 2m; the
-// mean of z³ is m³ + mL²/4 and its slope 3m² + 3L²/20.
+// A full bearing on a parabola and on a cubic, in closed form: over a length L about m the mean of z² is m² + L²/12 and
+// its least-squares slope 2m; the mean of z³ is m³ + mL²/4 and its slope 3m² + 3L²/20.
 func TestFullBearingClosedForm(t *testing.T) {
 	const length, offset, tool = 250.0, -40.0, 300.0
 	s := bed.Saddle{BearingLength: length, Bearing: bed.Full, ToolOffset: offset}
@@ -101,8 +102,10 @@ func TestFullBearingClosedForm(t *testing.T) {
 	square := map[bed.Curve]func(float64) float64{bed.Front: func(z float64) float64 { return 1e-6 * z * z }}
 	cube := map[bed.Curve]func(float64) float64{bed.Front: func(z float64) float64 { return 1e-9 * z * z * z }}
 	none := [bed.Scalars]float64{}
-	near(t, "mean of the square", take(s.Mean(bed.Front, offset), tool, square, none), 1e-6*(m*m+length*length/12), 1e-8)
-	near(t, "line of the square", take(s.Line(bed.Front, offset), tool, square, none), 1e-6*(m*m+length*length/12+2*m*offset), 1e-8)
+	near(t, "mean of the square", take(s.Mean(bed.Front, offset), tool, square, none), 1e-6*(m*m+length*length/12),
+		1e-8)
+	near(t, "line of the square", take(s.Line(bed.Front, offset), tool, square, none),
+		1e-6*(m*m+length*length/12+2*m*offset), 1e-8)
 	near(t, "mean of the cube", take(s.Mean(bed.Front, offset), tool, cube, none), 1e-9*(m*m*m+m*length*length/4), 1e-8)
 	near(t, "line of the cube", take(s.Line(bed.Front, offset), tool, cube, none),
 		1e-9*(m*m*m+m*length*length/4+offset*(3*m*m+3*length*length/20)), 1e-8)
@@ -120,20 +123,23 @@ func TestStraightBedIsFollowed(t *testing.T) {
 		z := rapid.Float64Range(-500, 500).Draw(t, "z")
 		line := func(z float64) float64 { return a + b*z }
 		curves := map[bed.Curve]func(float64) float64{bed.Shift: line}
-		if got := take(s.Line(bed.Shift, s.ToolOffset), z, curves, [bed.Scalars]float64{}); math.Abs(got-line(z)) > 1e-10 {
+		if got := take(s.Line(bed.Shift, s.ToolOffset), z, curves,
+			[bed.Scalars]float64{}); math.Abs(got-line(z)) > 1e-10 {
 			t.Fatalf("the line at the tool is %g, want %g", got, line(z))
 		}
 		middle := z - s.ToolOffset
 		if s.BearingLength == 0 {
 			middle = z
 		}
-		if got := take(s.Mean(bed.Shift, s.ToolOffset), z, curves, [bed.Scalars]float64{}); math.Abs(got-line(middle)) > 1e-10 {
+		if got := take(s.Mean(bed.Shift, s.ToolOffset), z, curves,
+			[bed.Scalars]float64{}); math.Abs(got-line(middle)) > 1e-10 {
 			t.Fatalf("the mean is %g, want %g", got, line(middle))
 		}
 	})
 }
 
-// Twist alone rolls the saddle by twist·z: out by guide height times that, down by minus the tool's distance behind the front way.
+// Twist alone rolls the saddle by twist·z: out by guide height times that, down by minus the tool's distance behind the
+// front way.
 func TestTwist(t *testing.T) {
 	l := bed.Lathe{CentreHeight: 150, Span: 220, Setback: 110, Saddle: bed.Saddle{BearingLength: 280, ToolOffset: -30}}
 	var scalars [bed.Scalars]float64
@@ -143,10 +149,12 @@ func TestTwist(t *testing.T) {
 }
 
 func drawSum(t *rapid.T, name string) bed.Sum {
-	s := bed.Of(bed.Scalar(rapid.IntRange(0, int(bed.Scalars)-1).Draw(t, name+" scalar"))).Times(rapid.Float64Range(-2, 2).Draw(t, name+" per length"))
+	s := bed.Of(bed.Scalar(rapid.IntRange(0, int(bed.Scalars)-1).Draw(t, name+" scalar"))).Times(rapid.Float64Range(-2,
+		2).Draw(t, name+" per length"))
 	for i := range rapid.IntRange(0, 4).Draw(t, name+" terms") {
 		c := bed.Curve(rapid.IntRange(0, int(bed.Curves)-1).Draw(t, fmt.Sprint(name, " curve ", i)))
-		saddle := bed.Saddle{BearingLength: rapid.SampledFrom([]float64{0, 10}).Draw(t, fmt.Sprint(name, " length ", i)),
+		saddle := bed.Saddle{BearingLength: rapid.SampledFrom([]float64{0, 10}).Draw(t,
+			fmt.Sprint(name, " length ", i)),
 			Bearing: rapid.SampledFrom([]bed.Bearing{bed.Ends, bed.Full}).Draw(t, fmt.Sprint(name, " bearing ", i))}
 		s = s.Plus(saddle.Line(c, rapid.SampledFrom([]float64{-3, 0, 2}).Draw(t, fmt.Sprint(name, " offset ", i))))
 	}

@@ -55,15 +55,15 @@ func TestSagMakesWorkLarger(t *testing.T) {
 	}
 }
 
-// By hand: D 0.25, X0² = 0.125² − 0.02²; 5 thousandths lower: 2(√(X0² + 0.025²) − 0.125) = 0.00179 where the tool was low, and with 0.015² −0.00140
-// where it was high.
+// By hand: D 0.25, X0² = 0.125² − 0.02²; 5 thousandths lower: 2(√(X0² + 0.025²) − 0.125) = 0.00179 where the tool was
+// low, and with 0.015² −0.00140 where it was high.
 func TestSmallDiameterOffCentre(t *testing.T) {
 	near(t, "tool low", setTo(t, 0.25, -0.020).DiameterError(0, 0.005), 0.00179, 5e-6)
 	near(t, "tool high", setTo(t, 0.25, 0.020).DiameterError(0, 0.005), -0.00140, 5e-6)
 }
 
-// The definition of the diameter error, with 400 bits: 2√((X + out)² + (h − down)²) − 2√(X² + h²). The rounded X of the setting does not give the
-// diameter back exactly, so that the diameter it is compared with is the one that X makes.
+// The definition of the diameter error, with 400 bits: 2√((X + out)² + (h − down)²) − 2√(X² + h²). The rounded X of the
+// setting does not give the diameter back exactly, so that the diameter it is compared with is the one that X makes.
 func bigError(s bed.Setting, out, down float64) float64 {
 	f := func(x float64) *big.Float { return new(big.Float).SetPrec(400).SetFloat64(x) }
 	hypot := func(x, y *big.Float) *big.Float {
@@ -87,10 +87,12 @@ func TestDiameterErrorKeepsItsDigits(t *testing.T) {
 			t.Fatal(err)
 		}
 		small := math.Pow(10, rapid.Float64Range(-12, 0).Draw(t, "size"))
-		out, down := float64(rapid.IntRange(-1000, 1000).Draw(t, "out"))/1000*small, float64(rapid.IntRange(-1000, 1000).Draw(t, "down"))/1000*small
+		out, down := float64(rapid.IntRange(-1000, 1000).Draw(t, "out"))/1000*small,
+			float64(rapid.IntRange(-1000, 1000).Draw(t, "down"))/1000*small
 		got, want := s.DiameterError(out, down), bigError(s, out, down)
 		// Out and down may cancel; what may be lost is a few roundings of the two parts.
-		part := (math.Abs(out)*(2*s.X+math.Abs(out)) + math.Abs(down)*(2*math.Abs(h)+math.Abs(down))) * 2 / (s.Radius(out, down) + d/2)
+		part := (math.Abs(out)*(2*s.X+math.Abs(out)) +
+			math.Abs(down)*(2*math.Abs(h)+math.Abs(down))) * 2 / (s.Radius(out, down) + d/2)
 		if math.Abs(got-want) > 4e-15*part {
 			t.Fatalf("diameter error %g, exactly %g", got, want)
 		}

@@ -7,14 +7,15 @@ import (
 	"wornway/profile/bed"
 )
 
-// section is a saddle on its ways seen along the bed, with no small motions assumed. Coordinates in mm: across, plus toward the operator, and up, from
-// the point where the normals through the middles of the flanks' contacts meet. The saddle's three pads are points of it; each lies on its way:
-// outer and inner flank, and the level rear way.
+// section is a saddle on its ways seen along the bed, with no small motions assumed. Coordinates in mm: across, plus
+// toward the operator, and up, from the point where the normals through the middles of the flanks' contacts meet. The
+// saddle's three pads are points of it; each lies on its way: outer and inner flank, and the level rear way.
 type section struct {
 	outer, inner, spacing, span, height, setback float64
 }
 
-// place is where the saddle has gone: its guide point moved across and up, then turned about it, top toward the operator.
+// place is where the saddle has gone: its guide point moved across and up, then turned about it, top toward the
+// operator.
 type place struct{ across, up, roll float64 }
 
 func (p place) carry(x, y float64) (float64, float64) {
@@ -48,7 +49,8 @@ func (s section) settle(t *testing.T, lostOuter, lostInner, rearDrop float64) pl
 		}
 		const e = 1e-6
 		var j [3][3]float64
-		for k, q := range []place{{p.across + e, p.up, p.roll}, {p.across, p.up + e, p.roll}, {p.across, p.up, p.roll + e}} {
+		for k, q := range []place{{p.across + e, p.up, p.roll}, {p.across, p.up + e, p.roll},
+			{p.across, p.up, p.roll + e}} {
 			h := s.gaps(q, lostOuter, lostInner, rearDrop)
 			for i := range 3 {
 				j[i][k] = (h[i] - g[i]) / e
@@ -67,7 +69,8 @@ func (s section) settle(t *testing.T, lostOuter, lostInner, rearDrop float64) pl
 // solve3 solves three linear equations by Cramer's rule.
 func solve3(a [3][3]float64, b [3]float64) (x [3]float64) {
 	det := func(m [3][3]float64) float64 {
-		return m[0][0]*(m[1][1]*m[2][2]-m[1][2]*m[2][1]) - m[0][1]*(m[1][0]*m[2][2]-m[1][2]*m[2][0]) + m[0][2]*(m[1][0]*m[2][1]-m[1][1]*m[2][0])
+		return m[0][0]*(m[1][1]*m[2][2]-m[1][2]*m[2][1]) - m[0][1]*(m[1][0]*m[2][2]-m[1][2]*m[2][0]) +
+			m[0][2]*(m[1][0]*m[2][1]-m[1][1]*m[2][0])
 	}
 	for k := range 3 {
 		m := a
@@ -79,7 +82,8 @@ func solve3(a [3][3]float64, b [3]float64) (x [3]float64) {
 	return x
 }
 
-// The linear weights against the saddle that really settles on its worn ways: the difference is of second order, so that halving the wear quarters it.
+// The linear weights against the saddle that really settles on its worn ways: the difference is of second order, so
+// that halving the wear quarters it.
 func TestLinearWeightsAgainstRigidSaddle(t *testing.T) {
 	const diameter = 40.0
 	for _, c := range []struct {
@@ -88,15 +92,19 @@ func TestLinearWeightsAgainstRigidSaddle(t *testing.T) {
 		wear [3]float64 // outer, inner, rear
 		rear bool
 	}{
-		{"symmetric V, contacts in its apex", section{45 * degree, 45 * degree, 0, 220, 150, 110}, [3]float64{0.10, 0.03, 0.02}, false},
-		{"symmetric V, contacts apart", section{45 * degree, 45 * degree, 14, 220, 150, 110}, [3]float64{0.10, 0.03, 0.02}, false},
-		{"unequal V, contacts apart", section{60 * degree, 30 * degree, 14, 220, 150, 110}, [3]float64{0.02, 0.11, 0.05}, false},
+		{"symmetric V, contacts in its apex", section{45 * degree, 45 * degree, 0, 220, 150, 110},
+			[3]float64{0.10, 0.03, 0.02}, false},
+		{"symmetric V, contacts apart", section{45 * degree, 45 * degree, 14, 220, 150, 110},
+			[3]float64{0.10, 0.03, 0.02}, false},
+		{"unequal V, contacts apart", section{60 * degree, 30 * degree, 14, 220, 150, 110},
+			[3]float64{0.02, 0.11, 0.05}, false},
 		{"steep inner flank", section{25 * degree, 70 * degree, 20, 180, 130, 95}, [3]float64{0.12, 0.07, 0.03}, false},
 		{"rear post", section{50 * degree, 40 * degree, 14, 220, 150, 110}, [3]float64{0.09, 0.02, 0.10}, true},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			v := bed.V{Outer: c.s.outer, Inner: c.s.inner, ContactSpacing: c.s.spacing}
-			l := bed.Lathe{CentreHeight: c.s.height - v.GuideDepth(), Span: c.s.span, Setback: c.s.setback, V: &v, RearPost: c.rear}
+			l := bed.Lathe{CentreHeight: c.s.height - v.GuideDepth(), Span: c.s.span, Setback: c.s.setback, V: &v,
+				RearPost: c.rear}
 			near(t, "guide height", l.GuideHeight(), c.s.height, 1e-12)
 			setting := setTo(t, diameter, 0)
 
@@ -130,7 +138,8 @@ func TestLinearWeightsAgainstRigidSaddle(t *testing.T) {
 				}
 				compared++
 				if ratio := full[k] / half[k]; math.Abs(ratio-4) > 0.05 {
-					t.Errorf("%s: halving the wear divides the difference by %g, want 4 (%g, %g)", what, ratio, full[k], half[k])
+					t.Errorf("%s: halving the wear divides the difference by %g, want 4 (%g, %g)", what, ratio, full[k],
+						half[k])
 				}
 			}
 			if compared == 0 {
@@ -140,8 +149,8 @@ func TestLinearWeightsAgainstRigidSaddle(t *testing.T) {
 	}
 }
 
-// A roll, derived by exact rotation about the rear way: span 300, axis 200 up at mid-span, the front sinks 0.03, tool point 170 from the rear way, R 20.
-// The exact diameter error is 0.040012737, the linear weights' 0.0400144.
+// A roll, derived by exact rotation about the rear way: span 300, axis 200 up at mid-span, the front sinks 0.03, tool
+// point 170 from the rear way, R 20. The exact diameter error is 0.040012737, the linear weights' 0.0400144.
 func TestRollAgainstExactRotation(t *testing.T) {
 	l := bed.Lathe{CentreHeight: 200, Span: 300, Setback: 150}
 	curves := map[bed.Curve]func(float64) float64{bed.Front: func(float64) float64 { return 0.03 }}

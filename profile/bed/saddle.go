@@ -16,11 +16,11 @@ type Saddle struct {
 	ToolOffset    float64 // tool tip from the saddle's middle, mm, minus toward the headstock
 }
 
-// Line returns the line that the saddle's bearings lay along the curve, taken offset mm from the saddle's middle; the position of the sum is
-// that of the place taken, so the saddle's middle lies offset mm before it.
+// Line returns the line that the saddle's bearings lay along the curve, taken offset mm from the saddle's middle; the
+// position of the sum is that of the place taken, so the saddle's middle lies offset mm before it.
 //
-// "Ends": the line through the curve under both ends. "Full": the least-squares line over the bearing. The tilt of that line is how pitch and
-// yaw reach a tool that does not stand over the saddle's middle.
+// "Ends": the line through the curve under both ends. "Full": the least-squares line over the bearing. The tilt of that
+// line is how pitch and yaw reach a tool that does not stand over the saddle's middle.
 func (s Saddle) Line(c Curve, offset float64) Sum {
 	if s.BearingLength == 0 {
 		return At(c, 0)

@@ -28,28 +28,31 @@ type Scalar int
 
 // The scalars, each per mm of position.
 const (
-	Twist          Scalar = iota // twist of the bed, radians per mm: adds to the roll that saddle and tailstock base see
-	LeanOut                      // the spindle axis leaves toward the operator
-	LeanUp                       // the spindle axis rises
-	TailFrontSlope               // the front tailstock way falls away from the carriage ways
-	TailRearSlope                // the rear tailstock way likewise
-	Scalars                      // how many there are
+	// twist of the bed, radians per mm: adds to the roll that saddle and tailstock base see
+	Twist          Scalar = iota
+	LeanOut               // the spindle axis leaves toward the operator
+	LeanUp                // the spindle axis rises
+	TailFrontSlope        // the front tailstock way falls away from the carriage ways
+	TailRearSlope         // the rear tailstock way likewise
+	Scalars               // how many there are
 )
 
 // Term is one weight on one curve, placed relative to the position at which a Sum is taken.
 //
-// With From equal to To it is Mean times the curve's value at position + From. Otherwise it covers the stretch from position + From to
-// position + To and is Mean times the curve's mean over the stretch plus Slope times its least-squares slope there.
+// With From equal to To it is Mean times the curve's value at position + From. Otherwise it covers the stretch from
+// position + From to position + To and is Mean times the curve's mean over the stretch plus Slope times its
+// least-squares slope there.
 type Term struct {
 	Curve       Curve
 	From, To    float64 // mm from the position
 	Mean, Slope float64 // Slope in mm
 }
 
-// Sum is a weighted sum of curves and scalars that belongs to a position z: the terms, and each scalar times z times its PerLength.
+// Sum is a weighted sum of curves and scalars that belongs to a position z: the terms, and each scalar times z times
+// its PerLength.
 //
-// It is how every reading and every motion of the tool is written down, so that one set of weights serves the prediction, its
-// uncertainty and the estimate from readings.
+// It is how every reading and every motion of the tool is written down, so that one set of weights serves the
+// prediction, its uncertainty and the estimate from readings.
 type Sum struct {
 	Terms     []Term
 	PerLength [Scalars]float64
@@ -80,7 +83,8 @@ func (s Sum) Times(f float64) Sum {
 	return out
 }
 
-// Plus returns the sum of both; terms on the same stretch of the same curve are united and those that cancel are dropped.
+// Plus returns the sum of both; terms on the same stretch of the same curve are united and those that cancel are
+// dropped.
 func (s Sum) Plus(o Sum) Sum {
 	out := Sum{Terms: slices.Clone(s.Terms), PerLength: s.PerLength}
 	for k := range o.PerLength {

@@ -18,8 +18,9 @@ func near(t testing.TB, what string, got, want, within float64) {
 	}
 }
 
-// The table of motions of a raised V, derived in closed form (not published): a way that slides by x away from the worn flank's side and by z up, with
-// flank angles α, β and metal lost u₁, u₂ normal to them. Here α and u₁ are the outer flank's, β and u₂ the inner's, shift is −x and drop −z.
+// The table of motions of a raised V, derived in closed form (not published): a way that slides by x away from the worn
+// flank's side and by z up, with flank angles α, β and metal lost u₁, u₂ normal to them. Here α and u₁ are the outer
+// flank's, β and u₂ the inner's, shift is −x and drop −z.
 func TestVMotionAgainstDerivedTable(t *testing.T) {
 	for _, c := range []struct{ alpha, beta, u1, u2, x, z float64 }{
 		{45, 45, .01, .01, 0, -0.0141421},
@@ -43,13 +44,15 @@ func TestOuterWearShiftsInAndSinks(t *testing.T) {
 
 func TestVRoundTrip(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		v := bed.V{Outer: rapid.Float64Range(20, 75).Draw(t, "outer") * degree, Inner: rapid.Float64Range(20, 75).Draw(t, "inner") * degree}
+		v := bed.V{Outer: rapid.Float64Range(20, 75).Draw(t, "outer") * degree,
+			Inner: rapid.Float64Range(20, 75).Draw(t, "inner") * degree}
 		o, i := rapid.Float64Range(-1, 1).Draw(t, "o"), rapid.Float64Range(-1, 1).Draw(t, "i")
 		gotO, gotI := v.Normal(v.Motion(o, i))
 		if math.Abs(gotO-o) > 1e-13 || math.Abs(gotI-i) > 1e-13 {
 			t.Fatalf("lost %v, %v came back as %v, %v", o, i, gotO, gotI)
 		}
-		// The saddle's V moved by (shift, −drop) must lie on both worn flanks: its motion along each flank's outward normal is what was lost.
+		// The saddle's V moved by (shift, −drop) must lie on both worn flanks: its motion along each flank's outward
+		// normal is what was lost.
 		drop, shift := v.Motion(o, i)
 		outward := shift*math.Sin(v.Outer) - drop*math.Cos(v.Outer)
 		inward := -shift*math.Sin(v.Inner) - drop*math.Cos(v.Inner)
@@ -59,20 +62,22 @@ func TestVRoundTrip(t *testing.T) {
 	})
 }
 
-// The guide point by elementary geometry: with both flanks at 45° the normals through two contacts 10 apart meet 5 below; at 60° and 30° where
-// depth·(tan 60° + tan 30°) is the spacing.
+// The guide point by elementary geometry: with both flanks at 45° the normals through two contacts 10 apart meet 5
+// below; at 60° and 30° where depth·(tan 60° + tan 30°) is the spacing.
 func TestGuideHeight(t *testing.T) {
 	for _, c := range []struct{ outer, inner, spacing, want float64 }{
 		{45, 45, 10, 5}, {45, 45, 0, 0}, {60, 30, 10, 10 / (math.Sqrt(3) + 1/math.Sqrt(3))},
 	} {
-		l := bed.Lathe{CentreHeight: 150, V: &bed.V{Outer: c.outer * degree, Inner: c.inner * degree, ContactSpacing: c.spacing}}
+		l := bed.Lathe{CentreHeight: 150, V: &bed.V{Outer: c.outer * degree, Inner: c.inner * degree,
+			ContactSpacing: c.spacing}}
 		near(t, "guide height", l.GuideHeight(), 150+c.want, 1e-12)
 	}
 	near(t, "guide height of a flat way", bed.Lathe{CentreHeight: 150}.GuideHeight(), 150, 0)
 }
 
 func TestCurveNames(t *testing.T) {
-	for c, want := range map[bed.Curve]string{bed.Front: "front", bed.Shift: "shift", bed.Rear: "rear", bed.TailFront: "tail-front", bed.TailRear: "tail-rear",
+	for c, want := range map[bed.Curve]string{bed.Front: "front", bed.Shift: "shift", bed.Rear: "rear",
+		bed.TailFront: "tail-front", bed.TailRear: "tail-rear",
 		bed.Curves: "?", -1: "?", 99: "?"} {
 		if got := c.String(); got != want {
 			t.Errorf("curve %d is called %q, want %q", int(c), got, want)

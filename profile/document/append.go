@@ -7,10 +7,11 @@ import (
 
 // Append returns the file's text with one value added at the end of a list; the document itself stays as it is.
 //
-// path names the list as in Set: "survey[2].rows". value is TOML text as it shall stand there. A list that is written with one entry or more to a line
-// gets a line of its own for the new one, indented as the last, with a comma at its end where the last had one; other lists get it behind their last
-// entry. Every byte that was there stays, in its order. It is an error, and nothing is returned, where there is no such list in brackets or the value is
-// not exactly one TOML value.
+// path names the list as in Set: "survey[2].rows". value is TOML text as it shall stand there. A list that is written
+// with one entry or more to a line gets a line of its own for the new one, indented as the last, with a comma at its
+// end where the last had one; other lists get it behind their last entry. Every byte that was there stays, in its
+// order. It is an error, and nothing is returned, where there is no such list in brackets or the value is not exactly
+// one TOML value.
 func (d *Document) Append(path, value string) ([]byte, error) {
 	value = strings.TrimSpace(value)
 	list, err := d.list(path, value)
@@ -29,7 +30,8 @@ func (d *Document) Append(path, value string) ([]byte, error) {
 	}
 	last := list.items[len(list.items)-1]
 	comma := d.comma(int(last.end))
-	// From the last entry to where the new one goes, all that was there stays; a comma comes before it where there is none.
+	// From the last entry to where the new one goes, all that was there stays; a comma comes before it where there is
+	// none.
 	at, between := int(last.end), ","
 	if comma >= 0 {
 		at, between = comma+1, ""
@@ -104,7 +106,8 @@ func (d *Document) indentOf(at int) string {
 	return indent
 }
 
-// comma is where the comma behind an entry stands that ends at an offset, white space and comments between; -1 where there is none.
+// comma is where the comma behind an entry stands that ends at an offset, white space and comments between; -1 where
+// there is none.
 func (d *Document) comma(at int) int {
 	for at < len(d.text) {
 		switch d.text[at] {
@@ -121,11 +124,12 @@ func (d *Document) comma(at int) int {
 	return -1
 }
 
-// Remove returns the file's text without a key and its value, or without an entry of a list; the document itself stays as it is.
+// Remove returns the file's text without a key and its value, or without an entry of a list; the document itself stays
+// as it is.
 //
-// path names it as in Set: "survey[2].unfinished", "survey[2].rows[7]". A key goes with its whole line and a comment behind it there, and so does an
-// entry that has its lines to itself. Every other byte stays. It is an error where there is none, where it is a table with a header, and
-// where a key stands in braces.
+// path names it as in Set: "survey[2].unfinished", "survey[2].rows[7]". A key goes with its whole line and a comment
+// behind it there, and so does an entry that has its lines to itself. Every other byte stays. It is an error where
+// there is none, where it is a table with a header, and where a key stands in braces.
 func (d *Document) Remove(path string) ([]byte, error) {
 	steps, ok := splitPath(path)
 	if !ok {
@@ -137,7 +141,8 @@ func (d *Document) Remove(path string) ([]byte, error) {
 	}
 	if v.headed || v.kind == tableKind && v.table.form != inlineForm {
 		p := d.pos(int(v.start))
-		return nil, Fault{File: d.name, Line: p.Line, Column: p.Column, Key: path, Message: "is a table with a header, and cannot be removed alone"}
+		return nil, Fault{File: d.name, Line: p.Line, Column: p.Column, Key: path,
+			Message: "is a table with a header, and cannot be removed alone"}
 	}
 	gone := func(changed *Document) bool { return changed.root.follow(steps) == nil }
 	last := &steps[len(steps)-1]
@@ -156,7 +161,8 @@ func (d *Document) Remove(path string) ([]byte, error) {
 	start := d.startOfLine(d.keyOf(steps))
 	if m := assignPattern.FindStringIndex(d.text[start:]); m == nil || start+m[1] != int(v.start) {
 		p := d.pos(int(v.start))
-		return nil, Fault{File: d.name, Line: p.Line, Column: p.Column, Key: path, Message: "does not have its line to itself, and cannot be removed"}
+		return nil, Fault{File: d.name, Line: p.Line, Column: p.Column, Key: path,
+			Message: "does not have its line to itself, and cannot be removed"}
 	}
 	return d.apply(start, d.endOfLine(int(v.end)), "", gone, path)
 }

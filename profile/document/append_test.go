@@ -14,14 +14,21 @@ func TestAppend(t *testing.T) {
 		{"in one line with a comma at the end", "a = [ 1, 2, ]", "a", "3", "a = [ 1, 2, 3, ]"},
 		{"to an empty list", "a = []", "a", "[1, 2]", "a = [[1, 2]]"},
 		{"to an empty list over two lines", "a = [ # rows\n]\n", "a", "[1, 2]", "a = [ # rows\n  [1, 2],\n]\n"},
-		{"to an empty list with a comment within", "a = [\n  # none yet\n]\n", "a", "1", "a = [\n  # none yet\n  1,\n]\n"},
-		{"a row to a line", "[[s]]\nrows = [\n  [1, 2],\n  [3, 4],\n]\n# end\n", "s[1].rows", "[5, 6]", "[[s]]\nrows = [\n  [1, 2],\n  [3, 4],\n  [5, 6],\n]\n# end\n"},
-		{"no comma at the end", "rows = [\n\t[1, 2],\n\t[3, 4] # last\n]\n", "rows", "[5, 6]", "rows = [\n\t[1, 2],\n\t[3, 4], # last\n\t[5, 6]\n]\n"},
-		{"a comment behind the last", "rows = [\n  [3, 4], # bumped the stand, [5, 6] is right\n]\n", "rows", "[5, 6]", "rows = [\n  [3, 4], # bumped the stand, [5, 6] is right\n  [5, 6],\n]\n"},
-		{"the comma in a line of its own", "rows = [\n  [3, 4] # x\n  , # y\n]\n", "rows", "[5, 6]", "rows = [\n  [3, 4] # x\n  , # y\n  [5, 6],\n]\n"},
-		{"the first in the key's line", "rows = [[1, 2],\n  [3, 4]]\n", "rows", "[5, 6]", "rows = [[1, 2],\n  [3, 4], [5, 6]]\n"},
+		{"to an empty list with a comment within", "a = [\n  # none yet\n]\n", "a", "1",
+			"a = [\n  # none yet\n  1,\n]\n"},
+		{"a row to a line", "[[s]]\nrows = [\n  [1, 2],\n  [3, 4],\n]\n# end\n", "s[1].rows", "[5, 6]",
+			"[[s]]\nrows = [\n  [1, 2],\n  [3, 4],\n  [5, 6],\n]\n# end\n"},
+		{"no comma at the end", "rows = [\n\t[1, 2],\n\t[3, 4] # last\n]\n", "rows", "[5, 6]",
+			"rows = [\n\t[1, 2],\n\t[3, 4], # last\n\t[5, 6]\n]\n"},
+		{"a comment behind the last", "rows = [\n  [3, 4], # bumped the stand, [5, 6] is right\n]\n", "rows", "[5, 6]",
+			"rows = [\n  [3, 4], # bumped the stand, [5, 6] is right\n  [5, 6],\n]\n"},
+		{"the comma in a line of its own", "rows = [\n  [3, 4] # x\n  , # y\n]\n", "rows", "[5, 6]",
+			"rows = [\n  [3, 4] # x\n  , # y\n  [5, 6],\n]\n"},
+		{"the first in the key's line", "rows = [[1, 2],\n  [3, 4]]\n", "rows", "[5, 6]",
+			"rows = [[1, 2],\n  [3, 4], [5, 6]]\n"},
 		{"the only one in the key's line", "rows = [[1, 2],\n]\n", "rows", "[5, 6]", "rows = [[1, 2],\n  [5, 6],\n]\n"},
-		{"several to a line", "rows = [\n  [1, 2], [3, 4],\n]\n", "rows", "[5, 6]", "rows = [\n  [1, 2], [3, 4],\n  [5, 6],\n]\n"},
+		{"several to a line", "rows = [\n  [1, 2], [3, 4],\n]\n", "rows", "[5, 6]",
+			"rows = [\n  [1, 2], [3, 4],\n  [5, 6],\n]\n"},
 		{"CRLF", "rows = [\r\n  [1, 2]\r\n]\r\n", "rows", "[5, 6]", "rows = [\r\n  [1, 2],\r\n  [5, 6]\r\n]\r\n"},
 		{"byte order mark", "\uFEFFa = [1]", "a", "2", "\uFEFFa = [1, 2]"},
 		{"into a row", "rows = [[1, 2], [3, 4]] # x", "rows[1]", "\"\"", "rows = [[1, 2, \"\"], [3, 4]] # x"},
@@ -45,7 +52,8 @@ func TestAppend(t *testing.T) {
 		{"a = [1]", "a", "2, 3", "a = 2, 3: is not a TOML value"},
 		{"a = [1]", "a.", "2", `"a." is not the path of a key`},
 	} {
-		if got, err := parsed(t, tt.text).Append(tt.path, tt.value); got != nil || err == nil || err.Error() != tt.want {
+		if got, err := parsed(t, tt.text).Append(tt.path, tt.value); got != nil || err == nil ||
+			err.Error() != tt.want {
 			t.Errorf("Append(%q, %q) = %q, %v; want %s", tt.path, tt.value, got, err, tt.want)
 		}
 	}
@@ -56,11 +64,13 @@ func TestRemove(t *testing.T) {
 		{"a key with its comment", "[a]\nx = 1 # one\ny = 2\n", "a.x", "[a]\ny = 2\n"},
 		{"a key over lines", "[a]\nx = [\n 1,\n] # one\ny = 2\n", "a.x", "[a]\ny = 2\n"},
 		{"the last key, no line end", "[a]\nx = 1\ny = 2", "a.y", "[a]\nx = 1\n"},
-		{"a key of the second element", "[[s]]\nu = 1\n[[s]]\n  u = 2\nv = 3\n", "s[2].u", "[[s]]\nu = 1\n[[s]]\nv = 3\n"},
+		{"a key of the second element", "[[s]]\nu = 1\n[[s]]\n  u = 2\nv = 3\n", "s[2].u",
+			"[[s]]\nu = 1\n[[s]]\nv = 3\n"},
 		{"a dotted key", "a.x = 1\na.y = 2\n", "a.x", "a.y = 2\n"},
 		{"CRLF", "[a]\r\nx = 1\r\ny = 2\r\n", "a.x", "[a]\r\ny = 2\r\n"},
 		{"a row with its line", "rows = [\n  [1, 2],\n  [3, 4], # last\n]\n", "rows[2]", "rows = [\n  [1, 2],\n]\n"},
-		{"the last row without a comma", "rows = [\n  [1, 2],\n  [3, 4] # last\n]\n", "rows[2]", "rows = [\n  [1, 2],\n]\n"},
+		{"the last row without a comma", "rows = [\n  [1, 2],\n  [3, 4] # last\n]\n", "rows[2]",
+			"rows = [\n  [1, 2],\n]\n"},
 		{"an entry before others", "a = [1, 2, 3]", "a[2]", "a = [1, 3]"},
 		{"the last entry", "a = [1, 2]", "a[2]", "a = [1]"},
 		{"the only entry", "a = [ 1 ]", "a[1]", "a = [  ]"},
@@ -103,12 +113,14 @@ func parsed(t interface {
 // written draws a list of rows with whatever may stand between its entries.
 func written(t *rapid.T, end string) (text string, entries []string) {
 	space := func(label string) string {
-		return rapid.SampledFrom([]string{"", " ", "  ", end, end + "  ", " # note, [9, 9]" + end, end + "# ] whole line" + end + "\t"}).Draw(t, label)
+		return rapid.SampledFrom([]string{"", " ", "  ", end, end + "  ", " # note, [9, 9]" + end,
+			end + "# ] whole line" + end + "\t"}).Draw(t, label)
 	}
 	text = "["
 	n := rapid.IntRange(0, 5).Draw(t, "entries")
 	for i := range n {
-		e := rapid.SampledFrom([]string{"[1, 2]", "[ 3.5,4 ]", "\"a # b\"", "7", "[5, 6,]", "['x', \"]\"]"}).Draw(t, "entry")
+		e := rapid.SampledFrom([]string{"[1, 2]", "[ 3.5,4 ]", "\"a # b\"", "7", "[5, 6,]", "['x', \"]\"]"}).Draw(t,
+			"entry")
 		entries = append(entries, e)
 		text += space("before") + e + space("behind")
 		if i < n-1 || rapid.Bool().Draw(t, "comma at the end") {
@@ -134,8 +146,10 @@ func TestAppendProperty(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		end := rapid.SampledFrom([]string{"\n", "\r\n"}).Draw(t, "line end")
 		list, entries := written(t, end)
-		head := "# head" + end + "[a]" + end + "x = 1 # one" + end + rapid.SampledFrom([]string{"", "  "}).Draw(t, "indent") + "rows = "
-		tail := rapid.SampledFrom([]string{"", " # behind", end, end + "y = 2" + end + "[[b]]" + end + "rows = [1]"}).Draw(t, "tail")
+		head := "# head" + end + "[a]" + end + "x = 1 # one" + end +
+			rapid.SampledFrom([]string{"", "  "}).Draw(t, "indent") + "rows = "
+		tail := rapid.SampledFrom([]string{"", " # behind", end,
+			end + "y = 2" + end + "[[b]]" + end + "rows = [1]"}).Draw(t, "tail")
 		text := head + list + tail
 		d := parsed(t, text)
 		got, err := d.Append("a.rows", "[8, 9]")
@@ -217,7 +231,8 @@ func FuzzAppend(f *testing.F) {
 		}
 		steps, _ := splitPath(path)
 		before, after := d.root.follow(steps), changed.root.follow(steps)
-		if len(after.items) != len(before.items)+1 || changed.raw(&after.items[len(before.items)]) != strings.TrimSpace(value) {
+		if len(after.items) != len(before.items)+1 ||
+			changed.raw(&after.items[len(before.items)]) != strings.TrimSpace(value) {
 			t.Fatalf("%q became %q", text, out)
 		}
 	})

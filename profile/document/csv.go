@@ -16,15 +16,17 @@ import (
 
 // ReadRows reads rows of numbers, or text where opts allows it, from CSV. name is what faults call the file.
 //
-// Cells are separated by semicolons where the first line that is neither empty nor a comment has one, else by tabs where it has one, else by
-// commas. Where commas do not separate, numbers may have decimal commas, but then all that have decimals. Empty lines, lines of empty cells, and lines that begin with # are skipped; so is
-// a byte order mark. Lines may end in LF or CRLF, and a cell may stand in double quotes, within its line.
+// Cells are separated by semicolons where the first line that is neither empty nor a comment has one, else by tabs
+// where it has one, else by commas. Where commas do not separate, numbers may have decimal commas, but then all that
+// have decimals. Empty lines, lines of empty cells, and lines that begin with # are skipped; so is a byte order mark.
+// Lines may end in LF or CRLF, and a cell may stand in double quotes, within its line.
 //
-// A first line without any number is a header and names the columns. Where opts.Columns is given the header must say the same, capitals apart; where it is
-// not, there must be a header, and its names are taken in small letters.
+// A first line without any number is a header and names the columns. Where opts.Columns is given the header must say
+// the same, capitals apart; where it is not, there must be a header, and its names are taken in small letters.
 //
-// The error is Faults, of which at most twenty are listed. The rows that are right are returned beside it, or given to opts.Each, so that what else is wrong with them can be told at once; nil where there are none that
-// could be read as rows.
+// The error is Faults, of which at most twenty are listed. The rows that are right are returned beside it, or given to
+// opts.Each, so that what else is wrong with them can be told at once; nil where there are none that could be read as
+// rows.
 func ReadRows(name string, r io.Reader, opts RowOptions) (*Rows, error) {
 	c := &csvReader{name: name, opts: opts, interned: map[string]string{}}
 	c.read(r)
@@ -51,7 +53,8 @@ type csvReader struct {
 }
 
 func (c *csvReader) fault(line, column int, key, hint, format string, args ...any) {
-	c.bad.add(Fault{File: c.name, Line: line, Column: column, Key: key, Message: fmt.Sprintf(format, args...), Hint: hint})
+	c.bad.add(Fault{File: c.name, Line: line, Column: column, Key: key, Message: fmt.Sprintf(format, args...),
+		Hint: hint})
 }
 
 // read does the work; what is wrong is left in c.bad.
@@ -124,7 +127,8 @@ func (c *csvReader) read(r io.Reader) {
 	}
 }
 
-// firstLine skips the lines that say nothing and returns the first that does, with its end; empty at the end of the file.
+// firstLine skips the lines that say nothing and returns the first that does, with its end; empty at the end of the
+// file.
 func (c *csvReader) firstLine(in *bufio.Reader) ([]byte, error) {
 	for {
 		line, err := in.ReadBytes('\n')
@@ -173,8 +177,8 @@ func blank(record []string) bool {
 	return true
 }
 
-// isHeader says whether a first line names columns: no cell looks like a number, and one at least like a name. A line that already says what the
-// columns are called is a header in any case.
+// isHeader says whether a first line names columns: no cell looks like a number, and one at least like a name. A line
+// that already says what the columns are called is a header in any case.
 func (c *csvReader) isHeader(record []string) bool {
 	if c.opts.Columns != nil && slices.EqualFunc(record, c.opts.Columns, sameName) {
 		return true
@@ -202,13 +206,15 @@ func (c *csvReader) header(record []string, is bool) bool {
 	line, column := c.in.FieldPos(0)
 	line += c.above
 	if !is {
-		c.fault(line, column, "", "put the columns' names in the first line, for instance position,reading", "the first line names no columns")
+		c.fault(line, column, "", "put the columns' names in the first line, for instance position,reading",
+			"the first line names no columns")
 		return false
 	}
 	c.named = "the header names"
 	if c.opts.Columns != nil {
 		if !slices.EqualFunc(record, c.opts.Columns, sameName) {
-			c.fault(line, column, "", "give the same names in the same order", "the header names %s; expected are %s", list(record), list(c.opts.Columns))
+			c.fault(line, column, "", "give the same names in the same order", "the header names %s; expected are %s",
+				list(record), list(c.opts.Columns))
 			return false
 		}
 		return true
@@ -252,7 +258,8 @@ func (c *csvReader) row(record []string) {
 	line, column := c.in.FieldPos(0)
 	last, _ := c.in.FieldPos(len(record) - 1)
 	if last != line || strings.IndexByte(record[len(record)-1], '\n') >= 0 {
-		c.fault(line+c.above, column, "", "close the quotes in the same line", "a cell in quotes runs over the end of the line")
+		c.fault(line+c.above, column, "", "close the quotes in the same line",
+			"a cell in quotes runs over the end of the line")
 		return
 	}
 	line += c.above
@@ -261,7 +268,8 @@ func (c *csvReader) row(record []string) {
 		if c.in.Comma == ',' && c.rows.width > 0 && len(record) == 2*c.rows.width {
 			hint = "if these are decimal commas, separate the cells by semicolons"
 		}
-		c.fault(line, column, "", hint, "row has %s, %s %d", count(len(record), "entry", "entries"), c.named, c.rows.width)
+		c.fault(line, column, "", hint, "row has %s, %s %d", count(len(record), "entry", "entries"), c.named,
+			c.rows.width)
 		return
 	}
 	if line > math.MaxInt32 {
@@ -322,7 +330,8 @@ func (c *csvReader) cell(i, line, column int, raw string) (float64, string) {
 	return n, ""
 }
 
-// decimal notes which decimal mark a number has; a file that has both is not to be trusted, since one of them may be a mark between thousands.
+// decimal notes which decimal mark a number has; a file that has both is not to be trusted, since one of them may be a
+// mark between thousands.
 func (c *csvReader) decimal(line, column int, name, cell string) {
 	comma := strings.IndexByte(cell, ',') >= 0
 	point := strings.IndexByte(cell, '.') >= 0
@@ -338,9 +347,11 @@ func (c *csvReader) decimal(line, column int, name, cell string) {
 	c.mixed = true
 	hint := "use one decimal mark throughout"
 	if comma {
-		c.fault(line, column, name, hint, "%s has a decimal comma, but %s on line %d has a point", cell, c.withPoint, c.pointLine)
+		c.fault(line, column, name, hint, "%s has a decimal comma, but %s on line %d has a point", cell, c.withPoint,
+			c.pointLine)
 	} else {
-		c.fault(line, column, name, hint, "%s has a decimal point, but %s on line %d has a comma", cell, c.withComma, c.commaLine)
+		c.fault(line, column, name, hint, "%s has a decimal point, but %s on line %d has a comma", cell, c.withComma,
+			c.commaLine)
 	}
 }
 
@@ -360,9 +371,11 @@ func (c *csvReader) intern(s string) string {
 func (c *csvReader) broken(err *csv.ParseError) {
 	switch {
 	case errors.Is(err, csv.ErrBareQuote):
-		c.fault(err.Line+c.above, err.Column, "", "write numbers without an inch mark; begin and end a quoted cell with the quote mark", "a quote mark stands within a cell")
+		c.fault(err.Line+c.above, err.Column, "", "write numbers without an inch mark; begin and end a quoted cell "+
+			"with the quote mark", "a quote mark stands within a cell")
 	case errors.Is(err, csv.ErrQuote):
-		c.fault(err.StartLine+c.above, 0, "", "end a cell in quotes with a quote mark", "a quote mark is missing or stands in the wrong place")
+		c.fault(err.StartLine+c.above, 0, "", "end a cell in quotes with a quote mark",
+			"a quote mark is missing or stands in the wrong place")
 	default:
 		c.fault(err.Line+c.above, err.Column, "", "", "%v", err.Err)
 	}

@@ -12,7 +12,8 @@ import (
 	"github.com/pelletier/go-toml/v2"
 )
 
-// maxSize keeps positions within 32 bits and the reading time within reason; a hand-written file is a thousand times smaller.
+// maxSize keeps positions within 32 bits and the reading time within reason; a hand-written file is a thousand times
+// smaller.
 const maxSize = 64 << 20
 
 const byteOrderMark = "\uFEFF"
@@ -32,11 +33,13 @@ type Pos struct{ Line, Column int }
 
 // Parse reads TOML. name is what faults call the file.
 //
-// A file that is not TOML gives Faults with the first offence alone, since what follows it cannot be trusted: a syntax error, a key or table
-// written twice, text that is not UTF-8. A byte order mark is skipped; lines may end in LF or CRLF.
+// A file that is not TOML gives Faults with the first offence alone, since what follows it cannot be trusted: a syntax
+// error, a key or table written twice, text that is not UTF-8. A byte order mark is skipped; lines may end in LF or
+// CRLF.
 func Parse(name string, data []byte) (*Document, error) {
 	if len(data) > maxSize {
-		return nil, Faults{{File: name, Message: "is larger than 64 MB", Hint: "keep long runs of readings in a CSV file"}}
+		return nil, Faults{{File: name, Message: "is larger than 64 MB",
+			Hint: "keep long runs of readings in a CSV file"}}
 	}
 	d := &Document{name: name}
 	rest, bom := bytes.CutPrefix(data, []byte(byteOrderMark))
@@ -49,7 +52,8 @@ func Parse(name string, data []byte) (*Document, error) {
 	}
 	if i := invalidUTF8(d.text); i >= 0 {
 		p := d.pos(i)
-		f := Fault{File: name, Line: p.Line, Column: p.Column, Message: "the text is not valid UTF-8", Hint: "save the file as UTF-8"}
+		f := Fault{File: name, Line: p.Line, Column: p.Column, Message: "the text is not valid UTF-8",
+			Hint: "save the file as UTF-8"}
 		if isUTF16(d.text) {
 			f.Message = "the text is UTF-16, not UTF-8"
 		}
@@ -105,7 +109,8 @@ func (d *Document) Add(f Fault) {
 	d.faults = append(d.faults, f)
 }
 
-// AddAll adds the faults in err: Faults or a Fault wherever they stand in it, anything else by its message. Nil adds nothing.
+// AddAll adds the faults in err: Faults or a Fault wherever they stand in it, anything else by its message. Nil adds
+// nothing.
 func (d *Document) AddAll(err error) {
 	var many Faults
 	var one Fault
@@ -122,9 +127,11 @@ func (d *Document) AddAll(err error) {
 	}
 }
 
-// Faults is nil or Faults: all that was found while reading, what the caller added, and every key that nobody asked for, sorted.
+// Faults is nil or Faults: all that was found while reading, what the caller added, and every key that nobody asked
+// for, sorted.
 //
-// A table counts as read once Table or Tables has handed it out; the keys of a table that was not handed out are not looked at.
+// A table counts as read once Table or Tables has handed it out; the keys of a table that was not handed out are not
+// looked at.
 func (d *Document) Faults() error {
 	all := slices.Clone(d.faults)
 	all = append(all, d.unknown()...)
@@ -181,7 +188,8 @@ func (d *Document) unknown() Faults {
 			}
 			message, hint := t.guess(e.key, opened)
 			p := d.pos(int(e.keyAt))
-			faults = append(faults, Fault{File: d.name, Line: p.Line, Column: p.Column, Key: join(t.path, e.key), Message: message, Hint: hint})
+			faults = append(faults, Fault{File: d.name, Line: p.Line, Column: p.Column, Key: join(t.path, e.key),
+				Message: message, Hint: hint})
 		}
 	}
 	return faults

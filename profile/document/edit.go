@@ -7,7 +7,8 @@ import (
 	"unicode/utf8"
 )
 
-// Quote writes a text as a TOML basic string. Whatever does not print is escaped; bytes that are not UTF-8 become U+FFFD.
+// Quote writes a text as a TOML basic string. Whatever does not print is escaped; bytes that are not UTF-8 become
+// U+FFFD.
 func Quote(s string) string {
 	var b strings.Builder
 	b.WriteByte('"')
@@ -40,12 +41,14 @@ func Quote(s string) string {
 
 // Set returns the file's text with one value changed; the document itself stays as it is.
 //
-// path names the key as faults do: "lathe.way_span", "survey[2].date", "lathe.bed[1]", with quotes round a part that needs them. value is TOML text as it
-// shall stand there. A value that exists is replaced where it stands, and a comment behind it stays. A key that does not exist is added at
-// the end of its table, and a table that does not exist at the end of the file, or of the [[element]] it belongs to. Every other byte stays.
+// path names the key as faults do: "lathe.way_span", "survey[2].date", "lathe.bed[1]", with quotes round a part that
+// needs them. value is TOML text as it shall stand there. A value that exists is replaced where it stands, and a
+// comment behind it stays. A key that does not exist is added at the end of its table, and a table that does not exist
+// at the end of the file, or of the [[element]] it belongs to. Every other byte stays.
 //
-// It is an error, and nothing is returned, where the path is none, the value is not exactly one TOML value, the path leads to a table with a
-// header of its own or through something that is no table, or an element of an array that does not exist is meant.
+// It is an error, and nothing is returned, where the path is none, the value is not exactly one TOML value, the path
+// leads to a table with a header of its own or through something that is no table, or an element of an array that does
+// not exist is meant.
 func (d *Document) Set(path, value string) ([]byte, error) {
 	steps, ok := splitPath(path)
 	if !ok {
@@ -71,14 +74,17 @@ func notAPath(path string) error {
 
 // oneValue refuses what is not exactly one TOML value.
 func (d *Document) oneValue(path, value string) error {
-	if one, err := Parse("", []byte("x = "+value)); err != nil || len(one.root.entries) != 1 || one.raw(&one.root.entries[0].value) != value {
-		return Fault{Key: path, Value: value, Message: "is not a TOML value", Hint: "text needs quotes, numbers a decimal point"}
+	if one, err := Parse("", []byte("x = "+value)); err != nil || len(one.root.entries) != 1 ||
+		one.raw(&one.root.entries[0].value) != value {
+		return Fault{Key: path, Value: value, Message: "is not a TOML value",
+			Hint: "text needs quotes, numbers a decimal point"}
 	}
 	return nil
 }
 
-// AppendTable returns the file's text with a block added at the end, one empty line before it; the document itself stays as it is. The text must
-// begin with a [table] or [[table]] header, comments apart, or else its keys would fall to whatever table is last. Line ends become the file's own.
+// AppendTable returns the file's text with a block added at the end, one empty line before it; the document itself
+// stays as it is. The text must begin with a [table] or [[table]] header, comments apart, or else its keys would fall
+// to whatever table is last. Line ends become the file's own.
 func (d *Document) AppendTable(text string) ([]byte, error) {
 	text = strings.Trim(strings.ReplaceAll(text, "\r\n", "\n"), "\n")
 	block, err := Parse("", []byte(text))
@@ -87,7 +93,8 @@ func (d *Document) AppendTable(text string) ([]byte, error) {
 	}
 	for _, e := range block.root.entries {
 		if !e.value.headed {
-			return nil, Fault{Key: bare(e.key), Message: "the block to be added must begin with a [table] or [[table]] header"}
+			return nil, Fault{Key: bare(e.key), Message: "the block to be added must begin with a [table] or " +
+				"[[table]] header"}
 		}
 	}
 	if len(block.root.entries) == 0 {
@@ -138,7 +145,8 @@ func (d *Document) apply(at, end int, text string, good func(*Document) bool, pa
 func (d *Document) edit(path string, steps []step, value string) (change, error) {
 	refuse := func(at int32, format string, args ...any) (change, error) {
 		p := d.pos(int(at))
-		return change{}, Fault{File: d.name, Line: p.Line, Column: p.Column, Key: path, Message: fmt.Sprintf(format, args...)}
+		return change{}, Fault{File: d.name, Line: p.Line, Column: p.Column, Key: path,
+			Message: fmt.Sprintf(format, args...)}
 	}
 	if v := d.root.follow(steps); v != nil {
 		if v.headed || v.kind == tableKind && v.table.form != inlineForm {
@@ -268,7 +276,8 @@ func (d *Document) endOfLine(at int) int {
 	return len(d.text)
 }
 
-// indent is the white space before what stands in the line of an offset: of the line where a value begins, if it runs over several.
+// indent is the white space before what stands in the line of an offset: of the line where a value begins, if it runs
+// over several.
 func (d *Document) indent(at int) string {
 	line := d.line(d.pos(at).Line)
 	text := strings.TrimLeft(line, " \t")

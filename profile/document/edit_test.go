@@ -12,16 +12,22 @@ import (
 
 func TestSet(t *testing.T) {
 	tests := []struct{ name, text, path, value, want string }{
-		{"replaces, comment stays", "[lathe]\nway_span = 8   # in\nx = 1\n", "lathe.way_span", "8.25", "[lathe]\nway_span = 8.25   # in\nx = 1\n"},
+		{"replaces, comment stays", "[lathe]\nway_span = 8   # in\nx = 1\n", "lathe.way_span", "8.25",
+			"[lathe]\nway_span = 8.25   # in\nx = 1\n"},
 		{"replaces a list over lines", "a = [1, # one\n 2]\nb = 1", "a", "[3]", "a = [3]\nb = 1"},
-		{"replaces one entry", "[lathe]\nbed = [-8, 44 ] # x\n", "lathe.bed[2]", "40", "[lathe]\nbed = [-8, 40 ] # x\n"},
+		{"replaces one entry", "[lathe]\nbed = [-8, 44 ] # x\n", "lathe.bed[2]", "40",
+			"[lathe]\nbed = [-8, 40 ] # x\n"},
 		{"replaces in braces", "s = {a = 1, b = 2}", "s.b", "\"x\"", "s = {a = 1, b = \"x\"}"},
-		{"replaces a dotted key", "[lathe]\nsaddle.length = 11\n", "lathe.saddle.length", "12", "[lathe]\nsaddle.length = 12\n"},
-		{"replaces in the second element", "[[survey]]\nu = 1\n[[survey]]\nu = 2\n", "survey[2].u", "3", "[[survey]]\nu = 1\n[[survey]]\nu = 3\n"},
-		{"adds at the end of its table", "[a]\nx = 1 # one\n\n# b\n[b]\ny = 2\n", "a.z", "3", "[a]\nx = 1 # one\nz = 3\n\n# b\n[b]\ny = 2\n"},
+		{"replaces a dotted key", "[lathe]\nsaddle.length = 11\n", "lathe.saddle.length", "12",
+			"[lathe]\nsaddle.length = 12\n"},
+		{"replaces in the second element", "[[survey]]\nu = 1\n[[survey]]\nu = 2\n", "survey[2].u", "3",
+			"[[survey]]\nu = 1\n[[survey]]\nu = 3\n"},
+		{"adds at the end of its table", "[a]\nx = 1 # one\n\n# b\n[b]\ny = 2\n", "a.z", "3",
+			"[a]\nx = 1 # one\nz = 3\n\n# b\n[b]\ny = 2\n"},
 		{"adds to an empty table", "[a]\n\n[b]\n", "a.z", "3", "[a]\nz = 3\n\n[b]\n"},
 		{"adds with the indent used there", "[a]\n  x = 1\n[b]\n", "a.z", "3", "[a]\n  x = 1\n  z = 3\n[b]\n"},
-		{"adds behind a list over lines", "[a]\nx = [\n 1,\n ] # x\n[b]\n", "a.z", "3", "[a]\nx = [\n 1,\n ] # x\nz = 3\n[b]\n"},
+		{"adds behind a list over lines", "[a]\nx = [\n 1,\n ] # x\n[b]\n", "a.z", "3",
+			"[a]\nx = [\n 1,\n ] # x\nz = 3\n[b]\n"},
 		{"keeps CRLF", "[a]\r\nx = 1\r\n[b]\r\n", "a.z", "3", "[a]\r\nx = 1\r\nz = 3\r\n[b]\r\n"},
 		{"last line without end", "[a]\nx = 1", "a.z", "3", "[a]\nx = 1\nz = 3\n"},
 		{"keeps the byte order mark", "\uFEFFx = 1\n", "x", "2", "\uFEFFx = 2\n"},
@@ -32,7 +38,8 @@ func TestSet(t *testing.T) {
 		{"adds to a dotted table in braces", "s = {b.x = 1, c = 2}", "s.b.y", "3", "s = {b.x = 1, b.y = 3, c = 2}"},
 		{"adds a table at the end", "[a]\nx = 1\n", "b.y", "3", "[a]\nx = 1\n\n[b]\ny = 3\n"},
 		{"adds the table that was implied", "[a.b]\nx = 1\n", "a.y", "3", "[a.b]\nx = 1\n\n[a]\ny = 3\n"},
-		{"adds a table to an element", "[[s]]\nx = 1\n[[s]]\nx = 2\n", "s[1].h.y", "3", "[[s]]\nx = 1\n\n[s.h]\ny = 3\n\n[[s]]\nx = 2\n"},
+		{"adds a table to an element", "[[s]]\nx = 1\n[[s]]\nx = 2\n", "s[1].h.y", "3",
+			"[[s]]\nx = 1\n\n[s.h]\ny = 3\n\n[[s]]\nx = 2\n"},
 		{"adds to the root", "# head\na = 1\n\n[b]\n", "c", "2", "# head\na = 1\nc = 2\n\n[b]\n"},
 		{"adds to a root without keys", "# head\n\n[b]\n", "c", "2", "# head\n\nc = 2\n\n[b]\n"},
 		{"the comment belongs to the table", "# about b\n[b]\n", "c", "2", "c = 2\n\n# about b\n[b]\n"},
@@ -118,7 +125,8 @@ func TestAppendTable(t *testing.T) {
 		{"[a]\n", "b = 1\n[c]", "b: the block to be added must begin with a [table] or [[table]] header"},
 		{"[a]\n", "# nothing", "the block to be added has no [table] or [[table]] header"},
 		{"[a]\n", "[b]\nx = 1,5", "the block to be added is not TOML: 2:5: b.x = 1,5: has a decimal comma"},
-		{"[a]\n", "[a]\nx = 1", "f:3:1: a: is written twice\n  hint: first written on line 1; put all its keys under one header"},
+		{"[a]\n", "[a]\nx = 1", "f:3:1: a: is written twice\n  hint: first written on line 1; put all its keys under " +
+			"one header"},
 	}
 	for _, tt := range refused {
 		d, _ := Parse("f", []byte(tt.text))
@@ -134,9 +142,11 @@ func drawFile(t *rapid.T) (text string, paths []string) {
 	end := rapid.SampledFrom([]string{"\n", "\r\n"}).Draw(t, "end")
 	var b strings.Builder
 	fill := func() {
-		b.WriteString(rapid.SampledFrom([]string{"", "", end, "# µ comment = [ \"" + end, "  \t" + end}).Draw(t, "fill"))
+		b.WriteString(rapid.SampledFrom([]string{"", "", end, "# µ comment = [ \"" + end, "  \t" + end}).Draw(t,
+			"fill"))
 	}
-	value := rapid.SampledFrom([]string{"1", "-2.5e3", `"x # y"`, "'it is'", "true", "2026-03-14", "[1, 2 ]", "[[1, 2]," + end + " # c" + end + " [3, 4] ]", `{ a = 1, "b c" = [2] }`, "\"\"\"\n a\n\"\"\""})
+	value := rapid.SampledFrom([]string{"1", "-2.5e3", `"x # y"`, "'it is'", "true", "2026-03-14", "[1, 2 ]",
+		"[[1, 2]," + end + " # c" + end + " [3, 4] ]", `{ a = 1, "b c" = [2] }`, "\"\"\"\n a\n\"\"\""})
 	keys := func(table string) {
 		for i := range rapid.IntRange(0, 3).Draw(t, "keys") {
 			fill()
@@ -144,8 +154,10 @@ func drawFile(t *rapid.T) (text string, paths []string) {
 			if rapid.Bool().Draw(t, "dotted") {
 				key = fmt.Sprintf("d%d.k", i)
 			}
-			b.WriteString(rapid.SampledFrom([]string{"", "  ", "\t"}).Draw(t, "indent") + key + rapid.SampledFrom([]string{" = ", "=", "  =\t"}).Draw(t, "equals"))
-			b.WriteString(value.Draw(t, "value") + rapid.SampledFrom([]string{"", " # µ why", "\t"}).Draw(t, "behind") + end)
+			b.WriteString(rapid.SampledFrom([]string{"", "  ", "\t"}).Draw(t, "indent") + key +
+				rapid.SampledFrom([]string{" = ", "=", "  =\t"}).Draw(t, "equals"))
+			b.WriteString(value.Draw(t, "value") + rapid.SampledFrom([]string{"", " # µ why", "\t"}).Draw(t, "behind") +
+				end)
 			paths = append(paths, joinRaw(table, key))
 		}
 	}
@@ -184,7 +196,8 @@ func TestSetProperty(t *testing.T) {
 		if len(paths) > 0 && rapid.Bool().Draw(t, "existing") {
 			path = rapid.SampledFrom(paths).Draw(t, "path")
 		} else if n := strings.Count(text, "[[s]]"); n > 0 && rapid.Bool().Draw(t, "in element") {
-			path = fmt.Sprintf("s[%d].%s", rapid.IntRange(1, n).Draw(t, "n"), rapid.SampledFrom([]string{"new", "sub.new", "sub.deep.new", "d0.new"}).Draw(t, "key"))
+			path = fmt.Sprintf("s[%d].%s", rapid.IntRange(1, n).Draw(t, "n"),
+				rapid.SampledFrom([]string{"new", "sub.new", "sub.deep.new", "d0.new"}).Draw(t, "key"))
 		}
 		number := rapid.Float64Range(-1e9, 1e9).Draw(t, "number")
 		value := strconv.FormatFloat(number, 'f', -1, 64)

@@ -8,7 +8,8 @@ import (
 	"unicode/utf8"
 )
 
-// maxListed is how many faults of one block of rows are listed; the rest are counted. A wrong separator spoils every row of a long file alike.
+// maxListed is how many faults of one block of rows are listed; the rest are counted. A wrong separator spoils every
+// row of a long file alike.
 const maxListed = 20
 
 // Fault is one thing wrong with a file.
@@ -22,7 +23,8 @@ type Fault struct {
 	Hint    string // how to mend it; may be empty
 }
 
-// Error gives the fault on one line, without its hint: "bench.toml:14:9: lathe.way_span = 0: must be greater than zero".
+// Error gives the fault on one line, without its hint: "bench.toml:14:9: lathe.way_span = 0: must be greater than
+// zero".
 func (f Fault) Error() string {
 	var b strings.Builder
 	if f.File != "" {
@@ -89,7 +91,8 @@ func (fs Faults) Err() error {
 	return fs
 }
 
-// Sort puts the faults in order of position. Files keep the order in which they first appear; a fault without a line comes last in its file.
+// Sort puts the faults in order of position. Files keep the order in which they first appear; a fault without a line
+// comes last in its file.
 func (fs Faults) Sort() {
 	order := map[string]int{}
 	for _, f := range fs {
@@ -130,13 +133,15 @@ func (l *limited) count() int { return len(l.faults) + l.more }
 
 func (l *limited) empty() bool { return len(l.faults) == 0 }
 
-// list gives the faults; the last of them says how many were left out, placed with the last that is shown so that sorting keeps them together.
+// list gives the faults; the last of them says how many were left out, placed with the last that is shown so that
+// sorting keeps them together.
 func (l *limited) list() Faults {
 	if l.more == 0 {
 		return l.faults
 	}
 	last := l.faults[len(l.faults)-1]
-	return append(l.faults, Fault{File: last.File, Line: last.Line, Column: last.Column, Message: "and " + count(l.more, "more fault", "more faults") + " like these"})
+	return append(l.faults, Fault{File: last.File, Line: last.Line, Column: last.Column,
+		Message: "and " + count(l.more, "more fault", "more faults") + " like these"})
 }
 
 // count gives "1 entry", "3 entries".
@@ -147,7 +152,8 @@ func count(n int, one, many string) string {
 	return strconv.Itoa(n) + " " + many
 }
 
-// oneLine makes a text fit to stand on one line of a terminal: whatever does not print is escaped, so that no file can send control sequences.
+// oneLine makes a text fit to stand on one line of a terminal: whatever does not print is escaped, so that no file can
+// send control sequences.
 func oneLine(s string) string {
 	clean := true
 	for _, r := range s {

@@ -71,7 +71,8 @@ func checkRows(t *testing.T, rows *Rows) {
 	}
 }
 
-// checkFaults sees to it that an error is Faults, that each stands on one line and prints, and that its position lies in the text.
+// checkFaults sees to it that an error is Faults, that each stands on one line and prints, and that its position lies
+// in the text.
 func checkFaults(t *testing.T, err error, text string) {
 	t.Helper()
 	faults, ok := err.(Faults)
@@ -97,7 +98,9 @@ func checkFaults(t *testing.T, err error, text string) {
 }
 
 func FuzzParse(f *testing.F) {
-	for _, s := range []string{sample, "a = 8,5", "[[s]]\nrows = [[1, 2],\n[3, 4]] # x\n[s.t]\nu.v = {a.b = 1}\n", "a = [1,,2]", "d = 2026-03-14 10:00:00\r\n", "\uFEFFa = \"\"\"\n\\u00e9\"\"\"", "a = [\"x, 2]", "a = { b = \"c\n", "a.b = 1\n[a]\n", "x = 1e999", "x = -nan"} {
+	for _, s := range []string{sample, "a = 8,5", "[[s]]\nrows = [[1, 2],\n[3, 4]] # x\n[s.t]\nu.v = {a.b = 1}\n",
+		"a = [1,,2]", "d = 2026-03-14 10:00:00\r\n", "\uFEFFa = \"\"\"\n\\u00e9\"\"\"", "a = [\"x, 2]",
+		"a = { b = \"c\n", "a.b = 1\n[a]\n", "x = 1e999", "x = -nan"} {
 		f.Add([]byte(s))
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
@@ -119,7 +122,8 @@ func FuzzParse(f *testing.F) {
 }
 
 func FuzzReadRows(f *testing.F) {
-	for _, s := range []string{"a,b\n1,2\n", "# c\n\n1;2,5\n3;4,5\r\n", "a\tb\n1\t\n", "\uFEFFa,b\n1,\"x \"\"y\"\"\"\n", "1,2\n\"3\n4\",5", "a;b\n1.5;2,5", "\u22121,x\n", "nan,0x1p3\n", "1,2\"\n"} {
+	for _, s := range []string{"a,b\n1,2\n", "# c\n\n1;2,5\n3;4,5\r\n", "a\tb\n1\t\n", "\uFEFFa,b\n1,\"x \"\"y\"\"\"\n",
+		"1,2\n\"3\n4\",5", "a;b\n1.5;2,5", "\u22121,x\n", "nan,0x1p3\n", "1,2\"\n"} {
 		f.Add(s, true)
 		f.Add(s, false)
 	}

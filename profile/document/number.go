@@ -7,12 +7,13 @@ import (
 	"strings"
 )
 
-// ParseNumber reads a decimal number strictly: digits, one decimal point, an exponent, a sign; white space around it is ignored and the
-// typographic minus (U+2212) counts as a minus. With decimalComma a single comma may stand in place of the point.
+// ParseNumber reads a decimal number strictly: digits, one decimal point, an exponent, a sign; white space around it is
+// ignored and the typographic minus (U+2212) counts as a minus. With decimalComma a single comma may stand in place of
+// the point.
 //
-// The result is always finite. Refused, with a hint where the meaning can be guessed: nan, inf, hexadecimal, underscores, fractions, a decimal
-// comma where none may stand, a unit written behind the number, digits in groups. The error is a Fault without a position, so that its hint can be
-// had with errors.As.
+// The result is always finite. Refused, with a hint where the meaning can be guessed: nan, inf, hexadecimal,
+// underscores, fractions, a decimal comma where none may stand, a unit written behind the number, digits in groups. The
+// error is a Fault without a position, so that its hint can be had with errors.As.
 func ParseNumber(s string, decimalComma bool) (float64, error) {
 	if v, ok := plainNumber(s); ok {
 		return v, nil

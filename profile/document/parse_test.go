@@ -7,65 +7,96 @@ import (
 	"testing"
 )
 
-// Expected texts in this file are the package's own promise to whoever mends a file by hand; where a rule is TOML's, it is from TOML 1.0.0 (toml.io).
+// Expected texts in this file are the package's own promise to whoever mends a file by hand; where a rule is TOML's, it
+// is from TOML 1.0.0 (toml.io).
 
 // TestSyntaxFaults: a file that is not TOML gives one fault, placed on the offence and with a way to mend it.
 func TestSyntaxFaults(t *testing.T) {
 	tests := []struct{ name, text, want string }{
-		{"decimal comma", "[lathe]\nway_span = 8,5\n", "f:2:12: lathe.way_span = 8,5: has a decimal comma\n  hint: write a decimal point: 8.5"},
-		{"decimal comma, CRLF", "[lathe]\r\nway_span = 8,5\r\n", "f:2:12: lathe.way_span = 8,5: has a decimal comma\n  hint: write a decimal point: 8.5"},
-		{"unit glued", "[lathe]\nway_span = 8in # span", "f:2:12: lathe.way_span = 8in: is not a number alone\n  hint: write the number alone: 8"},
+		{"decimal comma", "[lathe]\nway_span = 8,5\n", "f:2:12: lathe.way_span = 8,5: has a decimal comma\n  hint: " +
+			"write a decimal point: 8.5"},
+		{"decimal comma, CRLF", "[lathe]\r\nway_span = 8,5\r\n",
+			"f:2:12: lathe.way_span = 8,5: has a decimal comma\n  hint: write a decimal point: 8.5"},
+		{"unit glued", "[lathe]\nway_span = 8in # span", "f:2:12: lathe.way_span = 8in: is not a number alone\n  " +
+			"hint: write the number alone: 8"},
 		{"inch mark", "a = 8\"\n", "f:1:5: a = 8\": is not a number alone\n  hint: write the number alone: 8"},
 		{"fraction", "a = 3/8\n", "f:1:5: a = 3/8: is a fraction\n  hint: write 0.375"},
 		{"mixed fraction", "a = 8 1/2\"\n", "f:1:5: a = 8 1/2\": is a fraction\n  hint: write 8.5"},
-		{"unit in a row", "x = [[1, 2],\n [2, 8in]]", "f:2:6: x = 8in: is not a number alone\n  hint: write the number alone: 8"},
-		{"thousands", "a = 1.234,5", "f:1:5: a = 1.234,5: has both a point and a comma\n  hint: write it without marks between the thousands: 1234.5"},
-		{"leading zero", "a = 08", "f:1:5: a = 08: begins with a zero\n  hint: if a decimal comma stands before it, write a decimal point: 0.08; otherwise leave the zero out"},
+		{"unit in a row", "x = [[1, 2],\n [2, 8in]]", "f:2:6: x = 8in: is not a number alone\n  hint: write the " +
+			"number alone: 8"},
+		{"thousands", "a = 1.234,5", "f:1:5: a = 1.234,5: has both a point and a comma\n  hint: write it without " +
+			"marks between the thousands: 1234.5"},
+		{"leading zero", "a = 08", "f:1:5: a = 08: begins with a zero\n  hint: if a decimal comma stands before it, " +
+			"write a decimal point: 0.08; otherwise leave the zero out"},
 		{"leading point", "a = .5", "f:1:5: a = .5: is not how a number is written here\n  hint: write 0.5"},
-		{"typographic minus", "a = \u22125", "f:1:5: a = \u22125: is not how a number is written here\n  hint: write -5"},
+		{"typographic minus", "a = \u22125", "f:1:5: a = \u22125: is not how a number is written here\n  hint: write " +
+			"-5"},
 		{"capital NaN", "a = NaN", "f:1:5: a = NaN: is not a number that can be used"},
 		{"float too large", "a = 1.5e999", "f:1:5: a = 1.5e999: is too large a number"},
 		{"integer too large", "a = 99999999999999999999", "f:1:5: a = 99999999999999999999: is too large a number"},
 		{"text without quotes", "unit = mm\n", "f:1:8: unit = mm: is text without quotes\n  hint: write \"mm\""},
 		{"quotes not closed", "unit = \"mm\n", "f:1:8: unit = \"mm: lacks its closing quote\n  hint: write \"mm\""},
-		{"quotes not closed in a list", "a = [\"x, 2]", "f:1:6: a = \"x, 2]: lacks its closing quote\n  hint: write \"x, 2]\""},
-		{"curly quotes", "unit = \u201cmm\u201d", "f:1:8: unit = \u201cmm\u201d: stands in quotes that do not count as such\n  hint: write \"mm\""},
-		{"backslash", `a = "C:\shop"`, `f:1:5: a = "C:\shop": has a backslash that means nothing` + "\n  hint: write it in single quotes, or every backslash twice"},
-		{"apostrophe", "a = 'it's'", "f:1:5: a = 'it's': is followed by something that does not belong there\n  hint: a text with an apostrophe in it needs double quotes"},
-		{"capital True", "a = True", "f:1:5: a = True: is not how yes and no are written\n  hint: write true or false, in small letters"},
+		{"quotes not closed in a list", "a = [\"x, 2]", "f:1:6: a = \"x, 2]: lacks its closing quote\n  hint: write " +
+			"\"x, 2]\""},
+		{"curly quotes", "unit = \u201cmm\u201d", "f:1:8: unit = \u201cmm\u201d: stands in quotes that do not count " +
+			"as such\n  hint: write \"mm\""},
+		{"backslash", `a = "C:\shop"`, `f:1:5: a = "C:\shop": has a backslash that means nothing` +
+			"\n  hint: write it in single quotes, or every backslash twice"},
+		{"apostrophe", "a = 'it's'", "f:1:5: a = 'it's': is followed by something that does not belong there\n  " +
+			"hint: a text with an apostrophe in it needs double quotes"},
+		{"capital True", "a = True", "f:1:5: a = True: is not how yes and no are written\n  hint: write true or " +
+			"false, in small letters"},
 		{"no value", "a =\nb = 1", "f:1:4: a: no value is given"},
-		{"date the other way", "date = 14.03.2026", "f:1:8: date = 14.03.2026: is not a date\n  hint: write year-month-day, for instance 2026-03-14"},
+		{"date the other way", "date = 14.03.2026", "f:1:8: date = 14.03.2026: is not a date\n  hint: write " +
+			"year-month-day, for instance 2026-03-14"},
 		{"date that is none", "date = 2026-02-30", "f:1:8: date = 2026-02-30: is no date of the calendar"},
 		{"key twice", "a = 1\nb = 2\na = 3\n", "f:3:1: a: is written twice\n  hint: first written on line 1"},
 		{"key twice in braces", "s = {x = 1, x = 2}", "f:1:13: s.x: is written twice\n  hint: first written on line 1"},
-		{"table twice", "[a]\nx = 1\n[a]\n", "f:3:1: a: is written twice\n  hint: first written on line 1; put all its keys under one header"},
+		{"table twice", "[a]\nx = 1\n[a]\n", "f:3:1: a: is written twice\n  hint: first written on line 1; put all " +
+			"its keys under one header"},
 		{"table and list", "[a]\n[[a]]\n", "f:2:1: a: is written twice\n  hint: first written on line 1"},
 		{"list not closed", "bed = [1, 2\n", "f:1:7: bed: the list is not closed\n  hint: close every [ with a ]"},
-		{"list not closed before a key", "bed = [1,\n2\nb = 3\n", "f:1:7: bed: the value does not end before line 3\n  hint: close every bracket, and put a comma between entries"},
-		{"rows not closed before a header", "x = [[1,2],\n[2,3]\n\n[[survey]]\nm = 1", "f:1:5: x: the value does not end before line 4\n  hint: close every bracket, and put a comma between entries"},
-		{"comma missing between rows", "x = [\n [1, 2]\n [3, 4]\n]", "f:3:2: x: '[' cannot stand here\n  hint: put a comma between entries"},
+		{"list not closed before a key", "bed = [1,\n2\nb = 3\n",
+			"f:1:7: bed: the value does not end before line 3\n  hint: close every bracket, and put a comma between " +
+				"entries"},
+		{"rows not closed before a header", "x = [[1,2],\n[2,3]\n\n[[survey]]\nm = 1",
+			"f:1:5: x: the value does not end before line 4\n  hint: close every bracket, and put a comma between " +
+				"entries"},
+		{"comma missing between rows", "x = [\n [1, 2]\n [3, 4]\n]",
+			"f:3:2: x: '[' cannot stand here\n  hint: put a comma between entries"},
 		{"two commas", "a = [1,,2]", "f:1:8: a: ',' cannot stand here\n  hint: something is missing before it"},
 		{"braces not closed", "s = {a = 1", "f:1:5: s: the braces are not closed\n  hint: close every { with a }"},
-		{"two keys on a line", "a = 1 b = 2", "f:1:7: a: 'b' cannot stand here\n  hint: give every key a line of its own"},
+		{"two keys on a line", "a = 1 b = 2", "f:1:7: a: 'b' cannot stand here\n  hint: give every key a line of its " +
+			"own"},
 		{"header not closed", "[lathe\na = 1", "f:1:7: the header of this table cannot be read\n  hint: write [lathe]"},
-		{"header of a list not closed", "[[survey]\na = 1", "f:1:9: the header of this table cannot be read\n  hint: write [[survey]]"},
-		{"header with a space", "[front way]", "f:1:8: the header of this table cannot be read\n  hint: write [front_way]"},
+		{"header of a list not closed", "[[survey]\na = 1",
+			"f:1:9: the header of this table cannot be read\n  hint: write [[survey]]"},
+		{"header with a space", "[front way]", "f:1:8: the header of this table cannot be read\n  hint: write " +
+			"[front_way]"},
 		{"key with a space", "way span = 1", "f:1:5: a key cannot have spaces in it\n  hint: write way_span"},
 		{"colon", "way_span: 8", "f:1:9: there is no = behind the key\n  hint: write way_span = 8"},
 		{"no equals sign", "way_span 8", "f:1:10: there is no = behind the key\n  hint: write way_span = 8"},
-		{"a comment without #", "# x\n\n  Hello, all\n", "f:3:8: this is neither key = value nor a [table]\n  hint: begin a comment with #"},
+		{"a comment without #", "# x\n\n  Hello, all\n", "f:3:8: this is neither key = value nor a [table]\n  hint: " +
+			"begin a comment with #"},
 		{"foreign letters in a key", "höhe = 1", "f:1:2: a key has letters a to z, digits, _ and - only"},
-		{"key alone", "way_span # x", "f:1:10: there is no = behind the key\n  hint: write way_span = and its value, or begin a comment with #"},
+		{"key alone", "way_span # x", "f:1:10: there is no = behind the key\n  hint: write way_span = and its value, " +
+			"or begin a comment with #"},
 		{"header without a name", "[]", "f:1:2: the header of this table cannot be read\n  hint: write [name]"},
 		{"carriage returns alone", "a = 1\rb = 2", "f:1:6: a: the line ends in a way that TOML does not know"},
 		{"time of day", "a = 25:00:00", "f:1:5: a = 25:00:00: is no time of the day"},
 		{"control character", "a = \"\x07\"", "f:1:5: a = \"\\a\": has a character that may not stand in a text"},
-		{"long text without quotes", "a = " + strings.Repeat("word ", 20), "f:1:5: a = word word word word word word word word…: is text without quotes\n  hint: put the text between two quote marks, \"like this\""},
-		{"triple quotes not closed", "a = \"\"\"\nb = 1\n", "f:1:5: a: the text in triple quotes is not closed, or holds a character that may not stand there"},
+		{"long text without quotes", "a = " + strings.Repeat("word ", 20),
+			"f:1:5: a = word word word word word word word word…: is text without quotes\n  hint: put the text " +
+				"between two quote marks, \"like this\""},
+		{"triple quotes not closed", "a = \"\"\"\nb = 1\n",
+			"f:1:5: a: the text in triple quotes is not closed, or holds a character that may not stand there"},
 		{"nested too deep", "a = " + strings.Repeat("[", 20000), "f:1:5: a: brackets are nested too deep"},
 		{"UTF-16", "\xff\xfea\x00", "f:1:1: the text is UTF-16, not UTF-8\n  hint: save the file as UTF-8"},
-		{"not UTF-8", "a = 1\nb = \"\u00b5\xb5\"", "f:2:7: the text is not valid UTF-8\n  hint: save the file as UTF-8"},
-		{"columns in characters", "a = \"\u00b5\u00b5\" 5", "f:1:5: a = \"\u00b5\u00b5\" 5: is followed by something that does not belong there\n  hint: write \\\" for a quote mark within the text, and begin a comment with #"},
+		{"not UTF-8", "a = 1\nb = \"\u00b5\xb5\"", "f:2:7: the text is not valid UTF-8\n  hint: save the file as " +
+			"UTF-8"},
+		{"columns in characters", "a = \"\u00b5\u00b5\" 5",
+			"f:1:5: a = \"\u00b5\u00b5\" 5: is followed by something that does not belong there\n  hint: write \\\" " +
+				"for a quote mark within the text, and begin a comment with #"},
 		{"byte order mark", "\uFEFFa = 8,5", "f:1:5: a = 8,5: has a decimal comma\n  hint: write a decimal point: 8.5"},
 	}
 	for _, tt := range tests {
@@ -120,20 +151,26 @@ func TestAccessorFaults(t *testing.T) {
 		{`bool = "true"`, "f:1:8: bool = \"true\": must be true or false\n  hint: drop the quotes: true"},
 		{`bool = 1`, "f:1:8: bool = 1: must be true or false"},
 		{`date = "2026-03-14"`, "f:1:8: date = \"2026-03-14\": must be a date\n  hint: drop the quotes: 2026-03-14"},
-		{`date = 12:00:00`, "f:1:8: date = 12:00:00: must be a date\n  hint: write year-month-day without quotes, for instance 2026-03-14"},
+		{`date = 12:00:00`, "f:1:8: date = 12:00:00: must be a date\n  hint: write year-month-day without quotes, " +
+			"for instance 2026-03-14"},
 		{`numbers = 3`, "f:1:11: numbers = 3: must be a list of numbers in brackets\n  hint: write [3]"},
-		{`numbers = [1, "2", nan]`, "f:1:15: numbers[2] = \"2\": must be a number\n  hint: drop the quotes: 2\nf:1:20: numbers[3] = nan: is not a number that can be used"},
+		{`numbers = [1, "2", nan]`, "f:1:15: numbers[2] = \"2\": must be a number\n  hint: drop the quotes: " +
+			"2\nf:1:20: numbers[3] = nan: is not a number that can be used"},
 		{`texts = "a"`, "f:1:9: texts = \"a\": must be a list of texts in brackets\n  hint: write [\"a\"]"},
 		{`texts = ["a", 1]`, "f:1:15: texts[2] = 1: must be text in quotes\n  hint: write \"1\""},
-		{`pairs = [1, 2]`, "f:1:9: pairs = [1, 2]: must be a list of pairs: one more pair of brackets is needed\n  hint: write [[1, 2]]"},
+		{`pairs = [1, 2]`, "f:1:9: pairs = [1, 2]: must be a list of pairs: one more pair of brackets is needed\n  " +
+			"hint: write [[1, 2]]"},
 		{`pairs = [[1, 2], [3]]`, "f:1:18: pairs[2] = [3]: must be a pair of numbers in brackets"},
 		{`pairs = [[1, "x"]]`, "f:1:14: pairs[1] = \"x\": must be a number"},
 		{`pairs = 7`, "f:1:9: pairs = 7: must be a list of pairs of numbers\n  hint: write [[from, to]]"},
 		{`scalar = true`, "f:1:10: scalar = true: must be a number or text in quotes"},
 		{`scalar = inf`, "f:1:10: scalar = inf: is not a number that can be used"},
-		{`rows = [1, 2]`, "f:1:8: rows = [1, 2]: must be a list of rows, each in brackets\n  hint: each row needs brackets of its own: [[1, 2], [3, 4]]"},
-		{"rows = [[1, 2],\n  [1, 2, 3], [4]]", "f:2:3: rows: row 2 has 3 entries, columns names 2\nf:2:14: rows: row 3 has 1 entry, columns names 2"},
-		{"rows = [[1,5, 2]]", "f:1:9: rows: row 1 has 3 entries, columns names 2\n  hint: if 1,5 is one number, write a decimal point: 1.5"},
+		{`rows = [1, 2]`, "f:1:8: rows = [1, 2]: must be a list of rows, each in brackets\n  hint: each row needs " +
+			"brackets of its own: [[1, 2], [3, 4]]"},
+		{"rows = [[1, 2],\n  [1, 2, 3], [4]]", "f:2:3: rows: row 2 has 3 entries, columns names 2\nf:2:14: rows: row " +
+			"3 has 1 entry, columns names 2"},
+		{"rows = [[1,5, 2]]", "f:1:9: rows: row 1 has 3 entries, columns names 2\n  hint: if 1,5 is one number, " +
+			"write a decimal point: 1.5"},
 		{"rows = [[1, \"2\"]]", "f:1:13: rows: row 1, reading = \"2\": must be a number\n  hint: drop the quotes: 2"},
 		{"rows = [[1, \"\"]]", "f:1:13: rows: row 1, reading = \"\": is empty"},
 		{"rows = [[1, nan]]", "f:1:13: rows: row 1, reading = nan: is not a number that can be used"},
@@ -141,15 +178,20 @@ func TestAccessorFaults(t *testing.T) {
 		{"marked = [[\"a\", \"none\"]]", "f:1:12: marked: row 1, position = \"a\": must be a number"},
 		{"table = 1", "f:1:9: table = 1: must be a table\n  hint: write its keys under a header [table]"},
 		{"[[table]]", "f:1:1: table: must be a table\n  hint: write the header with single brackets: [table]"},
-		{"[tables]", "f:1:1: tables: there may be several of these\n  hint: begin each of them with the header [[tables]]"},
-		{"tables = [{}, 1]", "f:1:15: tables[2] = 1: must be a table\n  hint: begin each of them with the header [[tables]]"},
+		{"[tables]", "f:1:1: tables: there may be several of these\n  hint: begin each of them with the header " +
+			"[[tables]]"},
+		{"tables = [{}, 1]", "f:1:15: tables[2] = 1: must be a table\n  hint: begin each of them with the header " +
+			"[[tables]]"},
 		{"numbr = 1", "f:1:1: numbr: unknown key; did you mean number?"},
 		{"Text = 'a'", "f:1:1: Text: unknown key; did you mean text?"},
-		{"qqqqqq = 1", "f:1:1: qqqqqq: unknown key\n  hint: keys known here: bool, date, marked, number, numbers, pairs, rows, scalar, table, tables, text, texts"},
-		{"\"a\\u001b b\" = 1", "f:1:1: \"a\\u001B b\": unknown key\n  hint: keys known here: bool, date, marked, number, numbers, pairs, rows, scalar, table, tables, text, texts"},
+		{"qqqqqq = 1", "f:1:1: qqqqqq: unknown key\n  hint: keys known here: bool, date, marked, number, numbers, " +
+			"pairs, rows, scalar, table, tables, text, texts"},
+		{"\"a\\u001b b\" = 1", "f:1:1: \"a\\u001B b\": unknown key\n  hint: keys known here: bool, date, marked, " +
+			"number, numbers, pairs, rows, scalar, table, tables, text, texts"},
 		{"[table]\nsize = 1", "f:2:1: table.size: unknown key"},
 		{"[table]\nscalar = 1", "f:2:1: table.scalar: unknown key\n  hint: scalar belongs above the first [table]"},
-		{"x = 1", "f:1:1: x: unknown key\n  hint: keys known here: bool, date, marked, number, numbers, pairs, rows, scalar, table, tables, text, texts"},
+		{"x = 1", "f:1:1: x: unknown key\n  hint: keys known here: bool, date, marked, number, numbers, pairs, rows, " +
+			"scalar, table, tables, text, texts"},
 		{"[[tables]]\n[[tables]]\nx = 1", "f:3:1: tables[2].x: unknown key"},
 	}
 	for _, tt := range tests {
@@ -172,7 +214,8 @@ func TestAccessorFaults(t *testing.T) {
 
 // TestAllAtOnce: faults of every kind come in the order of the file, the document's own before those of other files.
 func TestAllAtOnce(t *testing.T) {
-	d, err := Parse("bench.toml", []byte("unit = \"in\"\n\n[lathe]\nway_spann = 8.0\nbed = [-8.0, 44.0]\n\n[lathe.saddle]\nlength = 0\nbed = 1\n"))
+	d, err := Parse("bench.toml", []byte("unit = \"in\"\n\n[lathe]\nway_spann = 8.0\nbed = [-8.0, "+
+		"44.0]\n\n[lathe.saddle]\nlength = 0\nbed = 1\n"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -265,7 +308,8 @@ func TestHeaderNames(t *testing.T) {
 	if got := below[0].Path(); got != `"a[1]\""[1].b[1]` {
 		t.Error(got)
 	}
-	if got, want := d.Faults().Error(), "f:5:1: c.other: unknown key\n  hint: other belongs in [[\"a[1]\\\"\".b]]"; got != want {
+	if got, want := d.Faults().Error(), "f:5:1: c.other: unknown key\n  hint: other belongs in "+
+		"[[\"a[1]\\\"\".b]]"; got != want {
 		t.Errorf("got %s, want %s", got, want)
 	}
 }

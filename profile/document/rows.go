@@ -6,17 +6,20 @@ import (
 	"strings"
 )
 
-// RowOptions says what rows look like. The zero value: columns without names, all of them numbers, none left out; a CSV file then needs a header.
+// RowOptions says what rows look like. The zero value: columns without names, all of them numbers, none left out; a CSV
+// file then needs a header.
 type RowOptions struct {
 	Columns  []string        // the columns' names, in order
 	Text     map[string]bool // columns that may hold text in place of a number
 	Optional map[string]bool // columns whose cells may be empty (in TOML: "")
-	// Each is given the rows of a CSV file some thousand at a time, as soon as they are read; the next ones take their place. The Rows returned at the end then holds the last of
-	// them only. Rows that are wrong are left out; what is wrong is returned at the end as ever. Nil: all rows are kept and returned.
+	// Each is given the rows of a CSV file some thousand at a time, as soon as they are read; the next ones take their
+	// place. The Rows returned at the end then holds the last of them only. Rows that are wrong are left out; what is
+	// wrong is returned at the end as ever. Nil: all rows are kept and returned.
 	Each func(*Rows)
 }
 
-// Rows is a rectangle of readings, from a key of a TOML file or from a CSV file. Rows and columns count from 0 in its methods.
+// Rows is a rectangle of readings, from a key of a TOML file or from a CSV file. Rows and columns count from 0 in its
+// methods.
 type Rows struct {
 	File    string
 	Key     string    // path of the key in a TOML file; empty for CSV
@@ -75,7 +78,8 @@ func (r *Rows) Row(row int) []float64 { return r.Data[row*r.width : (row+1)*r.wi
 // Number is a cell's number, NaN where it is empty or text.
 func (r *Rows) Number(row, col int) float64 { return r.Data[row*r.width+col] }
 
-// Text is what a cell of a text column says; empty for other columns. A number in a text column is both Number and Text.
+// Text is what a cell of a text column says; empty for other columns. A number in a text column is both Number and
+// Text.
 func (r *Rows) Text(row, col int) string {
 	if !r.mayBeText(col) {
 		return ""
@@ -104,7 +108,8 @@ func (r *Rows) At(row, col int) Pos {
 	return Pos{Line: int(r.lines[row]), Column: int(r.columns[i])}
 }
 
-// Fault makes a fault at a cell, or about the whole row where col is negative. It belongs to the caller, who may give it to Document.Add.
+// Fault makes a fault at a cell, or about the whole row where col is negative. It belongs to the caller, who may give
+// it to Document.Add.
 func (r *Rows) Fault(row, col int, message, hint string) Fault {
 	p := r.At(row, col)
 	f := Fault{File: r.File, Line: p.Line, Column: p.Column, Key: r.Key, Message: message, Hint: hint}
@@ -171,9 +176,10 @@ func (r *Rows) push(col int, number float64, text string) {
 	}
 }
 
-// Rows reads a list of rows, [[1, 2], [3, 4]]. All rows have as many entries as there are columns, or, without names, as the first row. Where anything
-// in them is wrong, ok is false and the faults are noted, at most twenty of them; the rows that are right are returned all the same, so that what else is wrong with them can be told at once. They are nil where there
-// is nothing that could be read as rows.
+// Rows reads a list of rows, [[1, 2], [3, 4]]. All rows have as many entries as there are columns, or, without names,
+// as the first row. Where anything in them is wrong, ok is false and the faults are noted, at most twenty of them; the
+// rows that are right are returned all the same, so that what else is wrong with them can be told at once. They are nil
+// where there is nothing that could be read as rows.
 func (t *Table) Rows(key string, opts RowOptions) (*Rows, bool) {
 	e := t.take(key)
 	if e == nil {
@@ -185,7 +191,8 @@ func (t *Table) Rows(key string, opts RowOptions) (*Rows, bool) {
 		return nil, false
 	}
 	if len(v.items) > 0 && v.items[0].kind != arrayKind && v.items[0].kind != tableKind {
-		t.wrong(key, v, "each row needs brackets of its own: [[1, 2], [3, 4]]", "must be a list of rows, each in brackets")
+		t.wrong(key, v, "each row needs brackets of its own: [[1, 2], [3, 4]]",
+			"must be a list of rows, each in brackets")
 		return nil, false
 	}
 	width := len(opts.Columns)
@@ -217,7 +224,8 @@ func (r *Rows) inlineRow(i int, row *value, opts RowOptions, bad *limited) (ok b
 	fault := func(at int32, hint, format string, args ...any) {
 		right = false
 		p := r.doc.pos(int(at))
-		bad.add(Fault{File: r.File, Line: p.Line, Column: p.Column, Key: r.Key, Message: fmt.Sprintf("row %d", i+1) + fmt.Sprintf(format, args...), Hint: hint})
+		bad.add(Fault{File: r.File, Line: p.Line, Column: p.Column, Key: r.Key,
+			Message: fmt.Sprintf("row %d", i+1) + fmt.Sprintf(format, args...), Hint: hint})
 	}
 	if row.kind != arrayKind {
 		fault(row.start, "", " = %s: must be a list in brackets", shorten(r.doc.raw(row)))
@@ -232,7 +240,8 @@ func (r *Rows) inlineRow(i int, row *value, opts RowOptions, bad *limited) (ok b
 		if opts.Columns == nil {
 			other = fmt.Sprintf("row 1 has %d", r.width)
 		}
-		fault(row.start, decimalCommaHint(r.doc, row, r.width), " has %s, %s", count(len(row.items), "entry", "entries"), other)
+		fault(row.start, decimalCommaHint(r.doc, row, r.width), " has %s, %s",
+			count(len(row.items), "entry", "entries"), other)
 		return false
 	}
 	for col := range row.items {

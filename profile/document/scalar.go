@@ -22,7 +22,8 @@ func (t *Table) Number(key string) (Value[float64], bool) {
 	return placed(t.doc, &e.value, n), true
 }
 
-// Text reads a string. It may be empty and may hold any character: whoever shows it must see to what a terminal makes of it.
+// Text reads a string. It may be empty and may hold any character: whoever shows it must see to what a terminal makes
+// of it.
 func (t *Table) Text(key string) (Value[string], bool) {
 	e := t.take(key)
 	if e == nil {
@@ -173,7 +174,8 @@ func (t *Table) Pairs(key string) ([]Value[[2]float64], bool) {
 	}
 	pairs := make([]Value[[2]float64], 0, len(e.value.items))
 	if len(e.value.items) == 2 && e.value.items[0].kind != arrayKind && e.value.items[1].kind != arrayKind {
-		t.wrong(key, &e.value, "write ["+shorten(t.doc.raw(&e.value))+"]", "must be a list of pairs: one more pair of brackets is needed")
+		t.wrong(key, &e.value, "write ["+shorten(t.doc.raw(&e.value))+"]",
+			"must be a list of pairs: one more pair of brackets is needed")
 		return nil, false
 	}
 	for i := range e.value.items {
@@ -235,11 +237,13 @@ func (d *Document) number(v *value) (n float64, message, hint string) {
 	return 0, "must be a number", ""
 }
 
-// writeNumber writes a number that stood in a text as TOML wants it, with as many figures as its writer gave where that is possible.
+// writeNumber writes a number that stood in a text as TOML wants it, with as many figures as its writer gave where that
+// is possible.
 func writeNumber(s string, n float64) string {
 	s = strings.ReplaceAll(strings.TrimSpace(s), ",", ".")
 	digits := strings.TrimLeft(s, "+-")
-	if _, ok := plainNumber(s); ok && digits != "" && digits[0] != '.' && !strings.HasSuffix(digits, ".") && (digits[0] != '0' || len(digits) == 1 || digits[1] == '.') {
+	if _, ok := plainNumber(s); ok && digits != "" && digits[0] != '.' && !strings.HasSuffix(digits, ".") &&
+		(digits[0] != '0' || len(digits) == 1 || digits[1] == '.') {
 		return s
 	}
 	return strconv.FormatFloat(n, 'f', -1, 64)

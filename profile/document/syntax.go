@@ -12,7 +12,8 @@ import (
 	"github.com/pelletier/go-toml/v2"
 )
 
-// The slips that hands make most, told from the text of the line, since the parser knows only what it would have liked to see.
+// The slips that hands make most, told from the text of the line, since the parser knows only what it would have liked
+// to see.
 var (
 	assignPattern  = regexp.MustCompile(`^[ \t]*((?:[A-Za-z0-9_-]+|"[^"]*")(?:[ \t]*\.[ \t]*(?:[A-Za-z0-9_-]+|"[^"]*"))*)[ \t]*=[ \t]*`)
 	spacedPattern  = regexp.MustCompile(`^[ \t]*([\pL\pN_-]+(?:[ \t]+[\pL\pN_-]+)+)[ \t]*=`)
@@ -23,7 +24,8 @@ var (
 	headerPattern  = regexp.MustCompile(`^[ \t]*(\[\[?)([^\]\[#=]*)`)
 )
 
-// syntaxFault explains why the text is not TOML. err comes from decoding, b from building the tree; the earlier offence of the two counts.
+// syntaxFault explains why the text is not TOML. err comes from decoding, b from building the tree; the earlier offence
+// of the two counts.
 func (d *Document) syntaxFault(err error, b *builder) Fault {
 	var decode *toml.DecodeError
 	offset := -1
@@ -35,7 +37,8 @@ func (d *Document) syntaxFault(err error, b *builder) Fault {
 		}
 		message = strings.TrimPrefix(decode.Error(), "toml: ")
 	}
-	if c := b.conflict; c != nil && (offset < 0 || d.pos(offset).Line >= d.pos(int(c.second)).Line || strings.Contains(message, "already")) {
+	if c := b.conflict; c != nil && (offset < 0 || d.pos(offset).Line >= d.pos(int(c.second)).Line ||
+		strings.Contains(message, "already")) {
 		return d.conflictFault(c)
 	}
 	if offset < 0 {
@@ -62,7 +65,8 @@ func (d *Document) syntaxFault(err error, b *builder) Fault {
 
 func (d *Document) conflictFault(c *conflict) Fault {
 	p, first := d.pos(int(c.second)), d.pos(int(c.first))
-	f := Fault{File: d.name, Line: p.Line, Column: p.Column, Key: c.key, Message: "is written twice", Hint: "first written on line " + strconv.Itoa(first.Line)}
+	f := Fault{File: d.name, Line: p.Line, Column: p.Column, Key: c.key, Message: "is written twice",
+		Hint: "first written on line " + strconv.Itoa(first.Line)}
 	if c.table {
 		f.Hint += "; put all its keys under one header"
 	}
@@ -93,7 +97,8 @@ func (d *Document) expression(offset int, b *builder) int {
 	return min(at, int(d.lines[d.pos(offset).Line-1]))
 }
 
-// valueFault explains a value that cannot be read. valueAt is where the key's whole value begins, offset where the parser gave up in it.
+// valueFault explains a value that cannot be read. valueAt is where the key's whole value begins, offset where the
+// parser gave up in it.
 func (d *Document) valueFault(offset, valueAt int, key, message string) Fault {
 	fault := func(at int, value, message, hint string) Fault {
 		p := d.pos(at)
@@ -106,13 +111,16 @@ func (d *Document) valueFault(offset, valueAt int, key, message string) Fault {
 	case strings.HasPrefix(message, "inline table is incomplete"):
 		return fault(valueAt, "", "the braces are not closed", "close every { with a }")
 	case strings.HasPrefix(message, "multiline"), strings.HasPrefix(message, "too many quotes"):
-		return fault(valueAt, "", "the text in triple quotes is not closed, or holds a character that may not stand there", "")
+		return fault(valueAt, "", "the text in triple quotes is not closed, or holds a character that may not stand "+
+			"there", "")
 	case strings.Contains(message, "nested more than"):
 		return fault(valueAt, "", "brackets are nested too deep", "")
 	}
 	if lines := d.pos(offset).Line; lines > d.pos(valueAt).Line && d.text[valueAt] != '"' && d.text[valueAt] != '\'' {
-		if assignPattern.MatchString(d.line(lines)) || headerPattern.MatchString(d.line(lines)) && !strings.HasPrefix(message, "expected newline") && strings.Contains(d.line(lines), "[[") {
-			return fault(valueAt, "", "the value does not end before line "+strconv.Itoa(lines), "close every bracket, and put a comma between entries")
+		if assignPattern.MatchString(d.line(lines)) || headerPattern.MatchString(d.line(lines)) &&
+			!strings.HasPrefix(message, "expected newline") && strings.Contains(d.line(lines), "[[") {
+			return fault(valueAt, "", "the value does not end before line "+strconv.Itoa(lines),
+				"close every bracket, and put a comma between entries")
 		}
 	}
 	if inList := token == "" && valueAt < len(d.text) && strings.IndexByte("[{", d.text[valueAt]) >= 0; inList {
@@ -125,7 +133,8 @@ func (d *Document) valueFault(offset, valueAt int, key, message string) Fault {
 	switch {
 	case strings.HasPrefix(message, "expected ','"):
 		hint = "put a comma between entries"
-	case strings.HasPrefix(message, "expected newline") && assignPattern.MatchString(d.text[offset:d.endOfLine(offset)]):
+	case strings.HasPrefix(message, "expected newline") &&
+		assignPattern.MatchString(d.text[offset:d.endOfLine(offset)]):
 		hint = "give every key a line of its own"
 	}
 	return fault(offset, "", d.unexpected(offset), hint)
@@ -166,7 +175,8 @@ func (d *Document) token(offset, valueAt int, message string) (string, int) {
 	return strings.TrimRight(trimmed, " \t\r"), from + len(token) - len(trimmed)
 }
 
-// openQuote finds the quote mark that is still open at the offset, looking from the given place on; otherwise it gives back from.
+// openQuote finds the quote mark that is still open at the offset, looking from the given place on; otherwise it gives
+// back from.
 func (d *Document) openQuote(from, at, offset int) int {
 	open := -1
 	for i := at; i < min(offset, len(d.text)); i++ {
@@ -197,7 +207,8 @@ func slip(token, message string) (words, hint string) {
 		return "is no date of the calendar", ""
 	case strings.Contains(message, "cannot be greater"):
 		return "is no time of the day", ""
-	case strings.Contains(message, "expected to have the format"), strings.Contains(message, "time"), datePattern.MatchString(token):
+	case strings.Contains(message, "expected to have the format"), strings.Contains(message, "time"),
+		datePattern.MatchString(token):
 		return "is not a date", "write year-month-day, for instance 2026-03-14"
 	case strings.Contains(message, "too large"), strings.Contains(message, "out of range"):
 		return "is too large a number", ""
@@ -212,7 +223,8 @@ func slip(token, message string) (words, hint string) {
 	plain := strings.ReplaceAll(token, "\u2212", "-")
 	if len(plain) > 1 && plain[0] == '0' && strings.Trim(plain, "0123456789") == "" {
 		// The piece of 0,060 that stands after the comma looks like this too.
-		return "begins with a zero", "if a decimal comma stands before it, write a decimal point: 0." + plain + "; otherwise leave the zero out"
+		return "begins with a zero", "if a decimal comma stands before it, write a decimal point: 0." + plain +
+			"; otherwise leave the zero out"
 	}
 	if n, err := ParseNumber(plain, false); err == nil {
 		return "is not how a number is written here", "write " + strconv.FormatFloat(n, 'f', -1, 64)
@@ -247,9 +259,11 @@ func quoted(token, message string) (words, hint string) {
 	}
 	if strings.HasPrefix(message, "expected newline") || strings.HasPrefix(message, "expected ','") {
 		if quote == "'" {
-			return "is followed by something that does not belong there", "a text with an apostrophe in it needs double quotes"
+			return "is followed by something that does not belong there",
+				"a text with an apostrophe in it needs double quotes"
 		}
-		return "is followed by something that does not belong there", "write \\\" for a quote mark within the text, and begin a comment with #"
+		return "is followed by something that does not belong there",
+			"write \\\" for a quote mark within the text, and begin a comment with #"
 	}
 	return "", ""
 }

@@ -6,10 +6,12 @@ import (
 	"strings"
 )
 
-// Table gives typed access to one table of the file: the root, [a.b], an element of [[a]], an inline table, or what dotted keys make.
+// Table gives typed access to one table of the file: the root, [a.b], an element of [[a]], an inline table, or what
+// dotted keys make.
 //
-// Every accessor marks its key as known. Where the key is absent an accessor returns false and nothing more: whether that is a fault is the
-// caller's to say, with Missing. Where the value is of the wrong kind it notes a fault and returns false.
+// Every accessor marks its key as known. Where the key is absent an accessor returns false and nothing more: whether
+// that is a fault is the caller's to say, with Missing. Where the value is of the wrong kind it notes a fault and
+// returns false.
 type Table struct {
 	doc     *Document
 	path    string
@@ -58,7 +60,8 @@ func (t *Table) Path() string { return t.path }
 // Document is the file that the table stands in.
 func (t *Table) Document() *Document { return t.doc }
 
-// At is the position of the key's value; of the table itself where the key is "" or absent. A value that is a table stands at its header.
+// At is the position of the key's value; of the table itself where the key is "" or absent. A value that is a table
+// stands at its header.
 func (t *Table) At(key string) Pos {
 	if e := t.entry(key); e != nil {
 		return t.doc.pos(int(e.value.start))
@@ -114,7 +117,8 @@ func (t *Table) Tables(key string) ([]*Table, bool) {
 	return tables, ok
 }
 
-// Fault adds a fault at the key's value, shown as it is written there; at the table itself where the key is absent or "".
+// Fault adds a fault at the key's value, shown as it is written there; at the table itself where the key is absent or
+// "".
 func (t *Table) Fault(key, hint, format string, args ...any) {
 	message := fmt.Sprintf(format, args...)
 	e := t.entry(key)

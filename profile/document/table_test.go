@@ -65,7 +65,8 @@ saddle . bearing = 'ends'
 	bed, _ := lathe.Numbers("bed")
 	check("bed", bed, Value[[]float64]{[]float64{-8, 44}, Pos{6, 7}, "[ -8.0, 44 ]"})
 	unworn, _ := lathe.Pairs("unworn")
-	check("unworn", unworn, []Value[[2]float64]{{[2]float64{-8, -4.5}, Pos{7, 11}, "[-8.0, -4.5]"}, {[2]float64{40.5, 44}, Pos{7, 25}, "[40.5, 44.0]"}})
+	check("unworn", unworn, []Value[[2]float64]{{[2]float64{-8, -4.5}, Pos{7, 11}, "[-8.0, -4.5]"},
+		{[2]float64{40.5, 44}, Pos{7, 25}, "[40.5, 44.0]"}})
 	mu, _ := lathe.Number("µ")
 	check("columns count characters", mu.Pos, Pos{8, 7})
 	saddle, _ := lathe.Table("saddle")
@@ -96,7 +97,8 @@ saddle . bearing = 'ends'
 	per, _ = surveys[1].Scalar("per_division")
 	check("number", per, Value[any]{0.5, Pos{26, 18}, "0.5"})
 	columns, _ := surveys[0].Texts("columns")
-	rows, ok := surveys[0].Rows("rows", RowOptions{Columns: columns.V, Text: map[string]bool{"light": true}, Optional: map[string]bool{"light": true}})
+	rows, ok := surveys[0].Rows("rows", RowOptions{Columns: columns.V, Text: map[string]bool{"light": true},
+		Optional: map[string]bool{"light": true}})
 	if !ok {
 		t.Fatal(d.Faults())
 	}
@@ -167,8 +169,10 @@ func TestParseNumber(t *testing.T) {
 		{"1e-400", false, 0, ""},
 		{"", false, 0, "no number given"},
 		{"8,5", false, 0, "8,5 has a decimal comma | write a decimal point: 8.5"},
-		{"1.234,5", true, 0, "1.234,5 has both a point and a comma | write it without marks between the thousands: 1234.5"},
-		{"1,234.5", true, 0, "1,234.5 has both a point and a comma | write it without marks between the thousands: 1234.5"},
+		{"1.234,5", true, 0, "1.234,5 has both a point and a comma | write it without marks between the thousands: " +
+			"1234.5"},
+		{"1,234.5", true, 0, "1,234.5 has both a point and a comma | write it without marks between the thousands: " +
+			"1234.5"},
 		{"nan", false, 0, "nan is not a number that can be used"},
 		{"-Inf", false, 0, "-Inf is not a number that can be used"},
 		{"+infinity", false, 0, "+infinity is not a number that can be used"},

@@ -124,7 +124,8 @@ func (b *builder) header(n *unstable.Node, array bool) {
 		case !last && e.value.kind == arrayKind && e.value.headed:
 			t = e.value.items[len(e.value.items)-1].table
 		default:
-			b.conflict = &conflict{key: join(t.path, name), first: e.keyAt, second: start, table: e.value.kind == tableKind && last && !array}
+			b.conflict = &conflict{key: join(t.path, name), first: e.keyAt, second: start,
+				table: e.value.kind == tableKind && last && !array}
 			return
 		}
 		along = append(along, t)
@@ -188,8 +189,8 @@ func (b *builder) keyValue(t *Table, n *unstable.Node) (end int) {
 	return end
 }
 
-// value reads the value that begins at or after from. The parser gives positions for single values only; where an array begins and ends follows
-// from what stands around its items.
+// value reads the value that begins at or after from. The parser gives positions for single values only; where an array
+// begins and ends follows from what stands around its items.
 func (b *builder) value(n *unstable.Node, from int, parent, name string) value {
 	start := b.skip(from)
 	v := value{start: int32(start)}
@@ -285,7 +286,8 @@ func (t *Table) addTable(key string, at int32, f form) *Table {
 // element adds the next table to an array of tables.
 func (e *entry) element(at int32) *Table {
 	of := e.value.table
-	c := &Table{doc: of.doc, path: of.path + "[" + strconv.Itoa(len(e.value.items)+1) + "]", form: headerForm, at: at, isElement: true}
+	c := &Table{doc: of.doc, path: of.path + "[" + strconv.Itoa(len(e.value.items)+1) + "]", form: headerForm, at: at,
+		isElement: true}
 	e.value.items = append(e.value.items, value{start: at, end: at, kind: tableKind, headed: true, table: c})
 	return c
 }

@@ -36,7 +36,8 @@ func (e *Entry) Wanted() []string {
 	return out
 }
 
-// Unit names what plain numbers of the survey's readings are in: in, thou, mm, um, divisions, or nothing where they have no unit.
+// Unit names what plain numbers of the survey's readings are in: in, thou, mm, um, divisions, or nothing where they
+// have no unit.
 func (e *Entry) Unit() string {
 	switch {
 	case e.Method.Level:
@@ -165,7 +166,8 @@ func clip(s string) string {
 	return s
 }
 
-// Split takes a line of several numbers apart; a unit that stands alone belongs to the number before it. Commas part them only where nothing else does.
+// Split takes a line of several numbers apart; a unit that stands alone belongs to the number before it. Commas part
+// them only where nothing else does.
 func Split(s string) []string {
 	parts := strings.FieldsFunc(s, func(r rune) bool { return r == ' ' || r == '\t' || r == ';' })
 	if len(parts) == 1 {
@@ -222,7 +224,8 @@ func Decimal(v float64) string {
 	return text
 }
 
-// Value turns the answer to a question into TOML, lengths in the file's unit; readings are in reading. It is empty where the key is to be left out.
+// Value turns the answer to a question into TOML, lengths in the file's unit; readings are in reading. It is empty
+// where the key is to be left out.
 func Value(q survey.Question, text string, file, reading length.Unit, level bool) (string, error) {
 	text = strings.TrimSpace(text)
 	if text == "" && q.Usual != "" {

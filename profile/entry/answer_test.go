@@ -53,10 +53,14 @@ func TestAnswers(t *testing.T) {
 		{"carriage-indicator", thou, "SAME", "error: there is no reading before it that it could be the same as"},
 		{"carriage-indicator", thou, " Again ", "again"},
 		{"carriage-indicator", thou, "-1,5", `error: "-1,5" has a decimal comma; write -1.5`},
-		{"carriage-indicator", thou, "3 furlongs", `error: "3 furlongs" has an unknown unit "furlongs"; use mm, in, thou or um`},
-		{"carriage-indicator", thou, "nan", `error: "nan" is not understood: give a reading, or one of same, again, skip, return, undo, done, stop, help`},
-		{"carriage-indicator", thou, "back", `error: "back" is not understood: give a reading, or one of same, again, skip, return, undo, done, stop, help`},
-		{"carriage-indicator", thou, "", "error: give a reading, or one of same, again, skip, return, undo, done, stop, help"},
+		{"carriage-indicator", thou, "3 furlongs",
+			`error: "3 furlongs" has an unknown unit "furlongs"; use mm, in, thou or um`},
+		{"carriage-indicator", thou, "nan",
+			`error: "nan" is not understood: give a reading, or one of same, again, skip, return, undo, done, stop, help`},
+		{"carriage-indicator", thou, "back",
+			`error: "back" is not understood: give a reading, or one of same, again, skip, return, undo, done, stop, help`},
+		{"carriage-indicator", thou, "", "error: give a reading, or one of same, again, skip, return, undo, done, " +
+			"stop, help"},
 		{"saddle-level", level, "1.5", "reading=1.5"},
 		{"saddle-level", level, "1.5 div", "reading=1.5"},
 		{"saddle-level", level, "-2 divisions", "reading=-2.0"},
@@ -65,10 +69,12 @@ func TestAnswers(t *testing.T) {
 		{"straightedge", edge, "1.5thou 2 thou", "goes=1.5 stops=2.0"},
 		{"straightedge", edge, "2", "error: 2 numbers are needed: goes, stops"},
 		{"light-gap", edge[:len(edge)-len("reading_unit = \"thou\"\n")], "S", `light="some"`},
-		{"light-gap", edge[:len(edge)-len("reading_unit = \"thou\"\n")], "dark", `error: "dark" is not understood: give none, some or wide, or one of same, again, skip, return, undo, done, stop, help`},
+		{"light-gap", edge[:len(edge)-len("reading_unit = \"thou\"\n")], "dark",
+			`error: "dark" is not understood: give none, some or wide, or one of same, again, skip, return, undo, done, stop, help`},
 		{"carriage-lock", "tightened_at = 30\n", "2", "feel=2"},
 		{"carriage-lock", "tightened_at = 30\n", "will not move", "feel=3"},
-		{"carriage-lock", "tightened_at = 30\n", "1.5", `error: "1.5" is not understood: give 0 free, 1 drags, 2 tight or 3 will not move, or one of same, again, skip, return, undo, done, stop, help`},
+		{"carriage-lock", "tightened_at = 30\n", "1.5",
+			`error: "1.5" is not understood: give 0 free, 1 drags, 2 tight or 3 will not move, or one of same, again, skip, return, undo, done, stop, help`},
 		{"test-cut", "reading_unit = \"in\"\n", "25.4mm", "diameter=1.0"},
 	} {
 		e := found(t, begun(t, c.method, c.keys), method(t, c.method))
@@ -99,7 +105,8 @@ func TestValues(t *testing.T) {
 		text, want string
 	}{
 		{survey.Question{Kind: survey.Word, Of: []string{"front", "rear"}}, " Rear ", `"rear"`},
-		{survey.Question{Kind: survey.Word, Of: []string{"front", "rear"}}, "left", `error: "left" is not one of front, rear`},
+		{survey.Question{Kind: survey.Word, Of: []string{"front", "rear"}}, "left",
+			`error: "left" is not one of front, rear`},
 		{survey.Question{Kind: survey.Word, Of: []string{"in", "mm"}, Usual: "mm"}, "", `"mm"`},
 		{survey.Question{Kind: survey.Distance}, "25.4mm", "1.0"},
 		{survey.Question{Kind: survey.Distance}, "", ""},
@@ -108,7 +115,8 @@ func TestValues(t *testing.T) {
 		{survey.Question{Kind: survey.Ends}, "50.8 mm 26", "[2.0, 26.0]"},
 		{survey.Question{Kind: survey.Ends}, "2", "error: two positions are needed, from and to, such as 2 26"},
 		{survey.Question{Kind: survey.Slope}, "0.0005 in/ft", `"0.0005 in/ft"`},
-		{survey.Question{Kind: survey.Slope}, "0.0005", "error: " + `"0.0005" does not say over what length; write it as 0.02 mm/m, 10 um/m, 0.0005 in/ft, 0.01 mm/300 mm, 0.02/1000 or 4 arcsec`},
+		{survey.Question{Kind: survey.Slope}, "0.0005", "error: " +
+			`"0.0005" does not say over what length; write it as 0.02 mm/m, 10 um/m, 0.0005 in/ft, 0.01 mm/300 mm, 0.02/1000 or 4 arcsec`},
 		{survey.Question{Kind: survey.YesNo}, "Y", "true"},
 		{survey.Question{Kind: survey.YesNo}, "perhaps", "error: please answer yes or no"},
 		{survey.Question{Kind: survey.Precision}, "0.3", "0.3"},
@@ -126,13 +134,16 @@ func TestValues(t *testing.T) {
 	}
 }
 
-// FuzzAnswer gives whatever comes as the answer at a station of each method. What is taken leaves a file that is TOML, in which the survey is found again with one row more; what is wrong
-// with the reading is then a fault of that row and of nothing else.
+// FuzzAnswer gives whatever comes as the answer at a station of each method. What is taken leaves a file that is TOML,
+// in which the survey is found again with one row more; what is wrong with the reading is then a fault of that row and
+// of nothing else.
 func FuzzAnswer(f *testing.F) {
 	bases := map[string][]byte{}
 	var names []string
-	for name, keys := range map[string]string{"carriage-indicator": "touch = \"tail-front\"\nreading_unit = \"thou\"\n", "saddle-level": "per_division = 2e-5\n", "straightedge": "on = \"rear\"\ncontacts = [0, 20]\n",
-		"light-gap": "on = \"rear\"\ncontacts = [0, 20]\n", "carriage-lock": "tightened_at = 30\n", "test-cut": "", "level-along": "on = \"rear\"\nper_division = 2e-5\n"} {
+	for name, keys := range map[string]string{"carriage-indicator": "touch = \"tail-front\"\nreading_unit = \"thou\"\n",
+		"saddle-level": "per_division = 2e-5\n", "straightedge": "on = \"rear\"\ncontacts = [0, 20]\n",
+		"light-gap": "on = \"rear\"\ncontacts = [0, 20]\n", "carriage-lock": "tightened_at = 30\n", "test-cut": "",
+		"level-along": "on = \"rear\"\nper_division = 2e-5\n"} {
 		bases[name] = begun(f, name, keys)
 	}
 	for _, m := range survey.Methods() {
@@ -141,7 +152,8 @@ func FuzzAnswer(f *testing.F) {
 		}
 	}
 	for i := range names {
-		for _, s := range []string{"0", "-1.5", "1 2", "same", "0.5 thou", "1e300", "12um", "2,5", "none", "−3", "1;2", "\x00", "0x10", "\"", "1 2 3", "µm", "]", "tight", "1e-320 mm"} {
+		for _, s := range []string{"0", "-1.5", "1 2", "same", "0.5 thou", "1e300", "12um", "2,5", "none", "−3", "1;2",
+			"\x00", "0x10", "\"", "1 2 3", "µm", "]", "tight", "1e-320 mm"} {
 			f.Add(byte(i), s)
 		}
 	}

@@ -1,8 +1,10 @@
 // Package entry writes one survey into its profile while it is being taken, answer by answer.
 //
-// A survey under way is a [[survey]] like any other in the profile's own text, with one key more: unfinished, the stations that are still to be read. [Begin] makes one, [Find] finds it
-// again, and every step of an [Entry] (a reading, a station left out, the way back, …) returns the text of the whole file after it, so that whoever writes that
-// text before he asks for the next reading loses nothing, whenever he is stopped. Comments, order and spacing of the file stay. The package reads and writes no files.
+// A survey under way is a [[survey]] like any other in the profile's own text, with one key more: unfinished, the
+// stations that are still to be read. [Begin] makes one, [Find] finds it again, and every step of an [Entry] (a
+// reading, a station left out, the way back, …) returns the text of the whole file after it, so that whoever writes
+// that text before he asks for the next reading loses nothing, whenever he is stopped. Comments, order and spacing of
+// the file stay. The package reads and writes no files.
 package entry
 
 import (
@@ -17,7 +19,8 @@ import (
 	"wornway/profile/survey"
 )
 
-// Station is where a reading is taken, in the file's unit: a position, or for a level along a way the positions of its two feet.
+// Station is where a reading is taken, in the file's unit: a position, or for a level along a way the positions of its
+// two feet.
 type Station []float64
 
 // same says whether two stations are the same place.
@@ -28,8 +31,9 @@ func (s Station) same(as Station) bool {
 
 // Row is a row of readings as it stands in the file.
 type Row struct {
-	At    Station
-	Cells map[string]string // by column, as TOML has them, those of the position left out; "" (two quotes) where nothing was read
+	At Station
+	// by column, as TOML has them, those of the position left out; "" (two quotes) where nothing was read
+	Cells map[string]string
 }
 
 // Entry is a survey under way.
@@ -49,7 +53,8 @@ type Entry struct {
 // empty is a cell in which nothing was read.
 const empty = `""`
 
-// Find finds the survey of a method that is under way in a profile's text, of several the last; nil where there is none. The text is one that was read as a profile.
+// Find finds the survey of a method that is under way in a profile's text, of several the last; nil where there is
+// none. The text is one that was read as a profile.
 func Find(text []byte, m survey.Method) (*Entry, error) {
 	doc, err := document.Parse("", text)
 	if err != nil {
@@ -140,7 +145,8 @@ func Begin(text []byte, m survey.Method, key, value string) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	return doc.AppendTable(fmt.Sprintf("[[survey]]\nmethod = %s\nunfinished = []   # stations still to be read; wornway record takes this line away\n%s = %s\n",
+	return doc.AppendTable(fmt.Sprintf("[[survey]]\nmethod = %s\nunfinished = []   # stations still to be read; "+
+		"wornway record takes this line away\n%s = %s\n",
 		document.Quote(m.Name), key, value))
 }
 

@@ -16,8 +16,10 @@ func TestQuestions(t *testing.T) {
 		p := reads(t, []byte(head+way+rest))
 		for _, m := range survey.Methods() {
 			text := []byte(head + way + rest)
-			answers := map[string]string{"date": "2026-03-14", "contacts": "0, 20", "tightened_at": "300mm", "per_division": "0.02 mm/m", "uncertainty": "0.4", "edge_error": "0.0001",
-				"tip_offset": "-1", "held_at": "0.5", "depth": "0.01", "feed": "0.004", "bar_diameter": "1.5", "bar_overhang": "300mm", "turned": "yes"}
+			answers := map[string]string{"date": "2026-03-14", "contacts": "0, 20", "tightened_at": "300mm",
+				"per_division": "0.02 mm/m", "uncertainty": "0.4", "edge_error": "0.0001",
+				"tip_offset": "-1", "held_at": "0.5", "depth": "0.01", "feed": "0.004", "bar_diameter": "1.5",
+				"bar_overhang": "300mm", "turned": "yes"}
 			said := func(key string) string {
 				if e := found(t, text, m); e != nil {
 					return e.Word(key)
@@ -62,7 +64,8 @@ func TestQuestions(t *testing.T) {
 				t.Fatal(err)
 			}
 			reads(t, text)
-			said1 := map[string]string{"straightedge": "1 2", "light-gap": "s", "carriage-lock": "drags", "test-cut": "25.4 mm", "stated": "1 0.5"}[m.Name]
+			said1 := map[string]string{"straightedge": "1 2", "light-gap": "s", "carriage-lock": "drags",
+				"test-cut": "25.4 mm", "stated": "1 0.5"}[m.Name]
 			if said1 == "" {
 				said1 = "1"
 			}

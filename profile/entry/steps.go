@@ -40,7 +40,8 @@ func (e *Entry) Repeating() (row int, yes bool) {
 	return i, e.Rows[i].At.same(e.Left[0])
 }
 
-// rowAt is the index of the row of a station, −1 where there is none; of several on the way back the last one not read yet.
+// rowAt is the index of the row of a station, −1 where there is none; of several on the way back the last one not read
+// yet.
 func (e *Entry) rowAt(s Station) int {
 	found := -1
 	for i, r := range slices.Backward(e.Rows) {
@@ -112,7 +113,8 @@ func (e *Entry) Skip() ([]byte, error) {
 	return e.Leave(e.Left[1:])
 }
 
-// Again puts the station that was read last before all that are left; the reading there is replaced when the new one comes.
+// Again puts the station that was read last before all that are left; the reading there is replaced when the new one
+// comes.
 func (e *Entry) Again() ([]byte, error) {
 	i := e.Last()
 	if i < 0 {
@@ -147,7 +149,8 @@ func (e *Entry) Return() ([]byte, error) {
 	return e.steps(append(all, e.leave(stations))...)
 }
 
-// Undo takes back the last reading, or that it was to be measured again, or the way back where nothing was read on it; what else may have been answered meanwhile it does not know.
+// Undo takes back the last reading, or that it was to be measured again, or the way back where nothing was read on it;
+// what else may have been answered meanwhile it does not know.
 func (e *Entry) Undo() ([]byte, error) {
 	if _, yes := e.Repeating(); yes {
 		return e.Leave(e.Left[1:])

@@ -185,7 +185,8 @@ rows = [[1, 1]]
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := strings.Replace(strings.Replace(string(text), "[6, 12, 2] ]", "[6, 12, 2], [12.0, 18.0, 1.25] ]", 1), "[[12, 18], [18, 24]]", "[[18.0, 24.0]]", 1)
+	want := strings.Replace(strings.Replace(string(text), "[6, 12, 2] ]", "[6, 12, 2], [12.0, 18.0, 1.25] ]", 1),
+		"[[12, 18], [18, 24]]", "[[18.0, 24.0]]", 1)
 	if string(next) != want {
 		t.Errorf("got\n%s\nwant\n%s", next, want)
 	}
@@ -211,7 +212,8 @@ func TestStepsRefused(t *testing.T) {
 		what string
 		f    func() ([]byte, error)
 		want error
-	}{{"again", e.Again, entry.ErrNothing}, {"undo", e.Undo, entry.ErrNothing}, {"done", e.Done, entry.ErrNothing}, {"return", e.Return, entry.ErrOneWay}} {
+	}{{"again", e.Again, entry.ErrNothing}, {"undo", e.Undo, entry.ErrNothing}, {"done", e.Done, entry.ErrNothing},
+		{"return", e.Return, entry.ErrOneWay}} {
 		if text, err := c.f(); text != nil || !errors.Is(err, c.want) {
 			t.Errorf("%s: %q, %v", c.what, text, err)
 		}
@@ -228,7 +230,8 @@ type model struct {
 	back bool
 }
 
-// Whatever is answered in whatever order, the file reads, the survey holds what was answered, and every byte of the rest of the file stays.
+// Whatever is answered in whatever order, the file reads, the survey holds what was answered, and every byte of the
+// rest of the file stays.
 func TestStepsProperty(t *testing.T) {
 	m := method(t, "carriage-indicator")
 	rapid.Check(t, func(t *rapid.T) {
@@ -265,7 +268,8 @@ func TestStepsProperty(t *testing.T) {
 		}
 		for n := range rapid.IntRange(0, 25).Draw(t, "answers") {
 			e := found(t, text, m)
-			word := rapid.SampledFrom([]string{"read", "read", "read", "skip", "again", "return", "undo"}).Draw(t, "answer")
+			word := rapid.SampledFrom([]string{"read", "read", "read", "skip", "again", "return", "undo"}).Draw(t,
+				"answer")
 			next, err := []byte(nil), error(nil)
 			i := last()
 			again, repeats := repeating()
@@ -332,7 +336,8 @@ func TestStepsProperty(t *testing.T) {
 				continue
 			}
 			text = next
-			if !strings.HasPrefix(string(text), before) || end == "\r\n" && strings.Count(string(text), "\r\n") != strings.Count(string(text), "\n") {
+			if !strings.HasPrefix(string(text), before) || end == "\r\n" &&
+				strings.Count(string(text), "\r\n") != strings.Count(string(text), "\n") {
 				t.Fatalf("the rest of the file has changed:\n%q", text)
 			}
 			reads(t, text)
@@ -342,7 +347,8 @@ func TestStepsProperty(t *testing.T) {
 				got.left = append(got.left, fmt.Sprint(s[0]))
 			}
 			for _, r := range e.Rows {
-				got.rows = append(got.rows, struct{ at, there, back string }{fmt.Sprint(r.At[0]), r.Cells["reading"], strings.Trim(r.Cells["back"], `"`)})
+				got.rows = append(got.rows, struct{ at, there, back string }{fmt.Sprint(r.At[0]), r.Cells["reading"],
+					strings.Trim(r.Cells["back"], `"`)})
 			}
 			if fmt.Sprint(got) != fmt.Sprint(want) {
 				t.Fatalf("after %s the file holds %v, want %v\n%s", word, got, want, text)
@@ -355,7 +361,8 @@ func TestStepsProperty(t *testing.T) {
 			t.Fatal(err)
 		}
 		p := reads(t, text)
-		if len(p.Surveys) != 1 || p.Surveys[0].Unfinished || p.Surveys[0].Set.Rows != len(want.rows) || found(t, text, m) != nil {
+		if len(p.Surveys) != 1 || p.Surveys[0].Unfinished || p.Surveys[0].Set.Rows != len(want.rows) ||
+			found(t, text, m) != nil {
 			t.Fatalf("%+v\n%s", p.Surveys, text)
 		}
 		if read := last() >= 0 && want.back; strings.Contains(string(text), `"back"`) != read {

@@ -13,20 +13,27 @@ import (
 
 // Agreement is how one survey agrees with the estimate that it is part of.
 type Agreement struct {
-	Method   string
-	Rows     int        // as written
-	RMS      float64    // root mean square of how far its readings are from what all other readings say of them, mm or radians; those set aside do not count
-	Expected float64    // what that should be
-	Scale    float64    // mm or radians in one unit of its readings
-	Repeat   float64    // standard deviation of one reading from there and back; NaN where it was not read back
-	Factor   float64    // its readings count with so many times their stated uncertainty where it is doubted; 1 where it agrees with the others
-	Chance   float64    // probability that a survey with good readings is as far off; 1 where it agrees with the others
-	Doubt    float64    // probability that it is this survey that is doubted; less than 1 where others may be wrong in its place
+	Method string
+	Rows   int // as written
+	// root mean square of how far its readings are from what all other readings say of them, mm or radians; those set
+	// aside do not count
+	RMS      float64
+	Expected float64 // what that should be
+	Scale    float64 // mm or radians in one unit of its readings
+	Repeat   float64 // standard deviation of one reading from there and back; NaN where it was not read back
+	// its readings count with so many times their stated uncertainty where it is doubted; 1 where it agrees with the
+	// others
+	Factor float64
+	Chance float64 // probability that a survey with good readings is as far off; 1 where it agrees with the others
+	// probability that it is this survey that is doubted; less than 1 where others may be wrong in its place
+	Doubt    float64
 	Each     []Residual // of its readings, those of which the others say nothing left out
 	Outliers []Residual // those of them that are further off than they should be, the furthest first
 }
 
-// Disagrees says whether the survey is so much at odds with the others that it ought to be named. What is less only widens the ±: chance alone brings it to one survey in twenty, and a short one then counts with much more than it is off by.
+// Disagrees says whether the survey is so much at odds with the others that it ought to be named. What is less only
+// widens the ±: chance alone brings it to one survey in twenty, and a short one then counts with much more than it is
+// off by.
 func (a Agreement) Disagrees() bool {
 	const much, seldom = 2, 0.001
 	return a.Factor > much && a.Chance < seldom
@@ -42,12 +49,16 @@ type Residual struct {
 	Reading  float64   // mm or radians
 	Aside    bool      // the estimate is made without it
 	Sees     bed.Curve // the curve of the carriage ways that it sees most
-	Per      float64   // how much of the reading a unit of that curve makes, mm or radians for each mm; 0: it sees none of them
-	Doubt    float64   // probability that it is wrong: 1 where it is set aside for certain, less where it may be one of another survey that contradicts it
+	// how much of the reading a unit of that curve makes, mm or radians for each mm; 0: it sees none of them
+	Per float64
+	// probability that it is wrong: 1 where it is set aside for certain, less where it may be one of another survey
+	// that contradicts it
+	Doubt float64
 }
 
-// off returns how far a reading is from what others say of it, mm or radians, and the variance that it should have with the reading as sure as stated. A reading between two limits counts as its
-// middle with the uncertainty of a rectangle; a limit on one side as reached where they do not pass it. It returns false where they say nothing.
+// off returns how far a reading is from what others say of it, mm or radians, and the variance that it should have with
+// the reading as sure as stated. A reading between two limits counts as its middle with the uncertainty of a rectangle;
+// a limit on one side as reached where they do not pass it. It returns false where they say nothing.
 func (p *problem) off(i int, others left) (off, variance float64, ok bool) {
 	if math.IsInf(others.variance, 1) {
 		return 0, 0, false
@@ -114,7 +125,8 @@ func agreement(p *problem, points []point) ([]Agreement, error) {
 			a.Expected += variance
 			counts[q.survey]++
 		}
-		d := Residual{Row: e.Row, Position: e.Position, Sigma: off / math.Sqrt(variance), Off: off, U: math.Sqrt(variance), Reading: e.Reading, Aside: doubt > 1-slight, Doubt: doubt}
+		d := Residual{Row: e.Row, Position: e.Position, Sigma: off / math.Sqrt(variance), Off: off,
+			U: math.Sqrt(variance), Reading: e.Reading, Aside: doubt > 1-slight, Doubt: doubt}
 		d.Sees, d.Per = mostly(e)
 		a.Each = append(a.Each, d)
 		if doubt > slight || math.Abs(d.Sigma) > p.named {
@@ -126,12 +138,16 @@ func agreement(p *problem, points []point) ([]Agreement, error) {
 			out[i].RMS = math.Sqrt(out[i].RMS / counts[i])
 			out[i].Expected = math.Sqrt(out[i].Expected / counts[i])
 		}
-		slices.SortFunc(out[i].Outliers, func(a, b Residual) int { return cmp.Compare(math.Abs(b.Sigma), math.Abs(a.Sigma)) })
+		slices.SortFunc(out[i].Outliers, func(a, b Residual) int {
+			return cmp.Compare(math.Abs(b.Sigma),
+				math.Abs(a.Sigma))
+		})
 	}
 	return out, nil
 }
 
-// mostly returns which curve of the carriage ways an equation sees most, and how much of it: of a level between two feet that of one of them.
+// mostly returns which curve of the carriage ways an equation sees most, and how much of it: of a level between two
+// feet that of one of them.
 func mostly(e survey.Equation) (c bed.Curve, per float64) {
 	for _, p := range e.Parts {
 		sees := map[bed.Curve]float64{}

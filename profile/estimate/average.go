@@ -7,9 +7,10 @@ import (
 	"slices"
 )
 
-// How strong wear is and how quickly it changes along the bed, is not known beforehand, and the readings say it only so well. To take the best values as true would make
-// every ± too small, most where a survey is short but precise. They are averaged over instead: for each reach the most probable strengths are looked for,
-// and a few points about them are weighted by their probability.
+// How strong wear is and how quickly it changes along the bed, is not known beforehand, and the readings say it only so
+// well. To take the best values as true would make every ± too small, most where a survey is short but precise. They
+// are averaged over instead: for each reach the most probable strengths are looked for, and a few points about them are
+// weighted by their probability.
 
 // point is one choice of reach and strengths with its probability.
 type point struct {
@@ -66,7 +67,8 @@ func nearby(p *problem, from point) point {
 	return best
 }
 
-// climb goes from the middle reach outward, as long as a reach is at all probable beside the best so far, and gives each peak to yield.
+// climb goes from the middle reach outward, as long as a reach is at all probable beside the best so far, and gives
+// each peak to yield.
 func climb(p *problem, sys system, share float64, from strengths, further int, yield func(*space, peaked)) {
 	const hopeless = 9 // e⁹ is 8,000
 	middle := len(reaches) / 2
@@ -94,7 +96,8 @@ type averaged struct {
 	length []point // of smooth wear: for what is asked of a length
 }
 
-// average returns the points to be averaged over, most probable first, with weights that add up to 1. It looks for them from the given strengths.
+// average returns the points to be averaged over, most probable first, with weights that add up to 1. It looks for them
+// from the given strengths.
 func average(p *problem, from strengths) (averaged, error) {
 	sys := newSystem(p)
 	var out averaged
@@ -163,7 +166,8 @@ type peaked struct {
 	off   strengths
 }
 
-// peak looks for the most probable strengths from a start: along one axis after the other, each step to the top of the parabola through three scores.
+// peak looks for the most probable strengths from a start: along one axis after the other, each step to the top of the
+// parabola through three scores.
 func (s *space) peak(from strengths, rounds int) peaked {
 	k := peaked{at: from, score: s.score(from)}
 	step := 0.6
@@ -203,8 +207,9 @@ func (k *peaked) along(s *space, axis int, step float64) {
 	}
 }
 
-// around returns points about the peak: itself, and two on each axis at twice the standard deviation. Their weights are those of a cubature that is exact to the third
-// order for a normal density (scaled unscented points), corrected for what the density is really like.
+// around returns points about the peak: itself, and two on each axis at twice the standard deviation. Their weights are
+// those of a cubature that is exact to the third order for a normal density (scaled unscented points), corrected for
+// what the density is really like.
 func (s *space) around(k peaked) []point {
 	const axes = float64(len(strengths{}))
 	const centre = 1.0 // the free parameter of the cubature

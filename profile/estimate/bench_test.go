@@ -68,7 +68,8 @@ func BenchmarkReadRows(b *testing.B) {
 		b.Run(strconv.Itoa(n), func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
-				rows, err := document.ReadRows("run.csv", bytes.NewReader(data), document.RowOptions{Columns: []string{"position", "reading"}})
+				rows, err := document.ReadRows("run.csv", bytes.NewReader(data),
+					document.RowOptions{Columns: []string{"position", "reading"}})
 				if err != nil {
 					b.Fatal(err)
 				}
@@ -76,14 +77,16 @@ func BenchmarkReadRows(b *testing.B) {
 				if err != nil {
 					b.Fatal(err)
 				}
-				k := survey.Keys{Machine: survey.Machine{Unit: length.Millimetre, Ways: [2]float64{-200, 800}}, Table: d.Root()}
+				k := survey.Keys{Machine: survey.Machine{Unit: length.Millimetre, Ways: [2]float64{-200, 800}},
+					Table: d.Root()}
 				survey.Read(m, k, rows, func(f document.Fault) { b.Fatal(f) })
 			}
 		})
 	}
 }
 
-// Of a long run neighbours are averaged: no more than two thousand equations are left, all readings are counted, and their noise averages out.
+// Of a long run neighbours are averaged: no more than two thousand equations are left, all readings are counted, and
+// their noise averages out.
 func TestLongRun(t *testing.T) {
 	estimate := func(n int) float64 {
 		p, err := profile.Parse(fstest.MapFS{"run.csv": {Data: run(n)}}, "bed.toml", []byte(benchSurvey("bar-side")))
@@ -105,7 +108,8 @@ func TestLongRun(t *testing.T) {
 		}
 		return r.Surveys[0].RMS
 	}
-	// The readings' own noise, 0.003·sin, has an rms of 0.003/√2; the mean of a bin's some thirty readings has far less.
+	// The readings' own noise, 0.003·sin, has an rms of 0.003/√2; the mean of a bin's some thirty readings has far
+	// less.
 	few, many := estimate(1000), estimate(50000)
 	if !(math.Abs(few-0.003/math.Sqrt2) < 2e-4 && many < few/5) {
 		t.Errorf("rms of %g and %g mm", few, many)

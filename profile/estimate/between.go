@@ -11,7 +11,8 @@ import (
 	"wornway/profile/wear"
 )
 
-// Pair makes one estimate of each of two inputs that speak of the same bed, on the same knots and of the same curves, so that Change can compare them.
+// Pair makes one estimate of each of two inputs that speak of the same bed, on the same knots and of the same curves,
+// so that Change can compare them.
 func Pair(old, later Input) (a, b *Result, err error) {
 	both := [2]Input{old, later}
 	both[0].ahead = append(slices.Clone(old.ahead), later.Surveys...)
@@ -26,8 +27,9 @@ func Pair(old, later Input) (a, b *Result, err error) {
 // ErrApart says that two estimates do not come of Pair.
 var ErrApart = errors.New("these estimates have nothing in common to be compared by")
 
-// Change says whether the wear of the carriage ways has changed between two estimates that come of Pair, against the chance that both are off by. Twist and lean may have changed meanwhile; they are no
-// wear. What both took as known beforehand does not count for them: see [accord.Between].
+// Change says whether the wear of the carriage ways has changed between two estimates that come of Pair, against the
+// chance that both are off by. Twist and lean may have changed meanwhile; they are no wear. What both took as known
+// beforehand does not count for them: see [accord.Between].
 func Change(a, b *Result) (accord.Result, error) {
 	x, err := stateOf(a)
 	if err != nil {
@@ -43,7 +45,8 @@ func Change(a, b *Result) (accord.Result, error) {
 	return accord.Between(x, y)
 }
 
-// stateOf returns what an estimate says of the unknowns that do not change with levelling: the curves at the knots, those of the carriage ways first, and the slopes of the tailstock ways.
+// stateOf returns what an estimate says of the unknowns that do not change with levelling: the curves at the knots,
+// those of the carriage ways first, and the slopes of the tailstock ways.
 func stateOf(r *Result) (accord.State, error) {
 	p := r.solved
 	if p == nil || r.best.space == nil || !r.Wear.Stated() {
@@ -68,7 +71,8 @@ func stateOf(r *Result) (accord.State, error) {
 		}
 	}
 	for _, k := range []bed.Scalar{bed.TailFrontSlope, bed.TailRearSlope} {
-		if p.in.touches(map[bed.Scalar]bed.Curve{bed.TailFrontSlope: bed.TailFront, bed.TailRearSlope: bed.TailRear}[k]) {
+		if p.in.touches(map[bed.Scalar]bed.Curve{bed.TailFrontSlope: bed.TailFront,
+			bed.TailRearSlope: bed.TailRear}[k]) {
 			take(bed.Of(k), 1, p.scalarAt()+int(k))
 		}
 	}

@@ -8,8 +8,10 @@ import (
 	"wornway/profile/survey"
 )
 
-// cut gives the candidates' limits their uncertainties. Each is what a reading with a value would need in order to narrow as much as the limit does, one limit after the other, so that what one has said
-// the next does not say again. What a limit in a survey whose zero is free cuts is not known before the others are read: one on one side says nothing here, two count as the rectangle between them.
+// cut gives the candidates' limits their uncertainties. Each is what a reading with a value would need in order to
+// narrow as much as the limit does, one limit after the other, so that what one has said the next does not say again.
+// What a limit in a survey whose zero is free cuts is not known before the others are read: one on one side says
+// nothing here, two count as the rectangle between them.
 //
 // Source: assumed-density filtering, the first pass of expectation propagation; see sides.go.
 func (f *foresight) cut() {
@@ -55,7 +57,8 @@ func (c planned) free(i int) bool {
 	return false
 }
 
-// expected returns what the mixture says of some of a candidate's rows, its own terms among what is not known. places are the rows' within the candidate.
+// expected returns what the mixture says of some of a candidate's rows, its own terms among what is not known. places
+// are the rows' within the candidate.
 func (f *foresight) expected(c planned, rows, places []int) ([]float64, *mat.SymDense) {
 	n := len(rows)
 	mean, cov := make([]float64, n), mat.NewSymDense(n, nil)

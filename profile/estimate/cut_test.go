@@ -9,7 +9,8 @@ import (
 	"wornway/profile/survey"
 )
 
-// within returns the logarithm of the probability that a normal error of standard deviation u takes x to between low and high.
+// within returns the logarithm of the probability that a normal error of standard deviation u takes x to between low
+// and high.
 func within(x, low, high, u float64) float64 {
 	p, q := (low-x)/u, (high-x)/u
 	if p+q < 0 {
@@ -19,7 +20,8 @@ func within(x, low, high, u float64) float64 {
 	return upper + math.Log1p(-math.Exp(lower-upper))
 }
 
-// logTail returns the logarithm of the probability of a normal deviate above t. Out in the tail it is the asymptotic series, to better than 10⁻⁹.
+// logTail returns the logarithm of the probability of a normal deviate above t. Out in the tail it is the asymptotic
+// series, to better than 10⁻⁹.
 func logTail(t float64) float64 {
 	if t < 25 {
 		return math.Log(math.Erfc(t/math.Sqrt2) / 2)
@@ -31,7 +33,8 @@ func logTail(t float64) float64 {
 	return -t*t/2 - math.Log(t*math.Sqrt(2*math.Pi)) + math.Log1p(-i*(1-i*(3-i*(15-105*i))))
 }
 
-// integrated returns mean and standard deviation of what is known as mean ± u once it lies between soft limits, by Simpson's rule about the peak of the product; logarithms keep it from underflow.
+// integrated returns mean and standard deviation of what is known as mean ± u once it lies between soft limits, by
+// Simpson's rule about the peak of the product; logarithms keep it from underflow.
 func integrated(mean, u, low, high, soft float64) (m, sd float64) {
 	log := func(x float64) float64 { return within(x, low, high, soft) - (x-mean)*(x-mean)/(2*u*u) }
 	// Both factors have one peak, so that theirs lies between: thirds are cut off until it is found.
@@ -93,15 +96,17 @@ func integrated(mean, u, low, high, soft float64) (m, sd float64) {
 	return peak + m, math.Sqrt(second/sum - m*m)
 }
 
-// What limits leave of what is known, against integrating it numerically: means in the middle, at and near the limits, outside, and so far outside that all densities underflow; limits as
-// sharp as a nanometre and softer than they are apart.
+// What limits leave of what is known, against integrating it numerically: means in the middle, at and near the limits,
+// outside, and so far outside that all densities underflow; limits as sharp as a nanometre and softer than they are
+// apart.
 func TestCutAgainstIntegration(t *testing.T) {
 	const reading = 0.05
 	for _, mean := range []float64{0.05, 0.046, 0.0565, 0.06, 0.07, 0, 0.13, 0.36, -0.3, 5, -40} {
 		for _, u := range []float64{0.05, 0.01, 0.001} {
 			for _, soft := range []float64{0.01, 0.002, 1e-6} {
 				for _, e := range []survey.Equation{
-					{Side: survey.Between, Half: 0.0185}, {Side: survey.Between, Half: 0.00635}, {Side: survey.Between, Half: 1e-4},
+					{Side: survey.Between, Half: 0.0185}, {Side: survey.Between, Half: 0.00635},
+					{Side: survey.Between, Half: 1e-4},
 					{Side: survey.AtMost}, {Side: survey.AtLeast},
 				} {
 					e.U = soft
@@ -123,8 +128,9 @@ func TestCutAgainstIntegration(t *testing.T) {
 	}
 }
 
-// Closed forms where limits are sharp: a rectangle (half/√3) where all that is between them is alike, and beyond a limit z standard deviations away an exponential tail of length 1/z, with mean
-// 1/z − 2/z³ and variance 1/z² − 6/z⁴ (asymptotic series of Mills' ratio, from memory).
+// Closed forms where limits are sharp: a rectangle (half/√3) where all that is between them is alike, and beyond a
+// limit z standard deviations away an exponential tail of length 1/z, with mean 1/z − 2/z³ and variance 1/z² − 6/z⁴
+// (asymptotic series of Mills' ratio, from memory).
 func TestCutInTheExtreme(t *testing.T) {
 	for _, half := range []float64{1e-9, 1e-6, 1e-3} {
 		m, v := cutTo(survey.Equation{Side: survey.Between, Half: half, U: 1e-15}, 0.05, 0.03, 100*100)
@@ -154,7 +160,8 @@ func TestIntervalAgainstIntegration(t *testing.T) {
 		e.Half = half
 		return e
 	}
-	for _, e := range []survey.Equation{between(0.05, 0.0185, 0.001), between(0.07, 0.00635, 0.002), between(0.12, 0.08, 0.001), between(0.3, 0.00635, 0.002), between(0.05, 1e-5, 0.002)} {
+	for _, e := range []survey.Equation{between(0.05, 0.0185, 0.001), between(0.07, 0.00635, 0.002),
+		between(0.12, 0.08, 0.001), between(0.3, 0.00635, 0.002), between(0.05, 1e-5, 0.002)} {
 		reading := frontAt(sideAt, 0.05, 0.01, survey.Value)
 		mean, u := limited(t, reading)
 		wantMean, wantU := integrated(mean, u, e.Reading-e.Half, e.Reading+e.Half, e.U)
@@ -180,7 +187,8 @@ func zeroed(at float64, equations ...survey.Equation) survey.Set {
 	return s
 }
 
-// Intervals about a free zero. Where a sharp reading of the same survey ties the zero to a known place, they say what they would without one; for any zero the whole estimate is the same.
+// Intervals about a free zero. Where a sharp reading of the same survey ties the zero to a known place, they say what
+// they would without one; for any zero the whole estimate is the same.
 func TestIntervalsWithAFreeZero(t *testing.T) {
 	hollow := func() []survey.Equation {
 		var out []survey.Equation
@@ -229,7 +237,8 @@ func TestIntervalsWithAFreeZero(t *testing.T) {
 	}
 }
 
-// A gap between limits counts as its middle with the uncertainty of a rectangle and of the leaf. The others' value is sharp here, so that its own uncertainty is all: 0.02/√3 and 0.002.
+// A gap between limits counts as its middle with the uncertainty of a rectangle and of the leaf. The others' value is
+// sharp here, so that its own uncertainty is all: 0.02/√3 and 0.002.
 func TestAgreementOfIntervals(t *testing.T) {
 	for _, c := range []struct {
 		reading float64
@@ -237,7 +246,8 @@ func TestAgreementOfIntervals(t *testing.T) {
 	}{{0.06, false}, {0.10, true}} {
 		e := frontAt(sideAt, c.reading, 0.002, survey.Between)
 		e.Half = 0.02
-		r, err := Estimate(Input{Bed: [2]float64{0, 508}, Surveys: []survey.Set{direct(frontAt(sideAt, 0.05, 1e-6, survey.Value)), direct(e)}})
+		r, err := Estimate(Input{Bed: [2]float64{0, 508}, Surveys: []survey.Set{direct(frontAt(sideAt, 0.05, 1e-6,
+			survey.Value)), direct(e)}})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -252,7 +262,9 @@ func TestAgreementOfIntervals(t *testing.T) {
 		}
 	}
 	// Of two readings about a free zero neither says anything of the other.
-	r, err := Estimate(Input{Bed: [2]float64{0, 508}, Surveys: []survey.Set{read(t, usual, "method = 'way-micrometer'\non = 'rear'\ncolumns = ['position', 'reading']", [][]float64{{100, 25.2}, {300, 25.1}})}})
+	r, err := Estimate(Input{Bed: [2]float64{0, 508}, Surveys: []survey.Set{read(t, usual,
+		"method = 'way-micrometer'\non = 'rear'\ncolumns = ['position', 'reading']",
+		[][]float64{{100, 25.2}, {300, 25.1}})}})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -10,13 +10,15 @@ import (
 	"wornway/profile/estimate"
 )
 
-// micrometers are two invented surveys of the rear way with a micrometer, there and back. The second finds the hollow deeper by so many thou; slip is added to its sixth reading, mm.
+// micrometers are two invented surveys of the rear way with a micrometer, there and back. The second finds the hollow
+// deeper by so many thou; slip is added to its sixth reading, mm.
 func micrometers(deeper, slip float64) string {
 	text, _ := bench("mm")
 	var b strings.Builder
 	b.WriteString(text)
 	for i, more := range []float64{0, deeper} {
-		b.WriteString("[[survey]]\nmethod = \"way-micrometer\"\non = \"rear\"\ncolumns = [\"position\", \"reading\", \"back\"]\nrows = [")
+		b.WriteString("[[survey]]\nmethod = \"way-micrometer\"\non = \"rear\"\ncolumns = [\"position\", \"reading\", " +
+			"\"back\"]\nrows = [")
 		for k := range 10 {
 			z := -150 + 100*float64(k)
 			d := (z - 250) / 150
@@ -38,7 +40,8 @@ func named(r *estimate.Result) (n int) {
 	return n
 }
 
-// Two surveys of one way that contradict each other by 0, 1, 3 and 10 thou widen the ± by more and more, lie either side of the estimate, and their readings are named.
+// Two surveys of one way that contradict each other by 0, 1, 3 and 10 thou widen the ± by more and more, lie either
+// side of the estimate, and their readings are named.
 func TestContradictionWidens(t *testing.T) {
 	rear := bed.At(bed.Rear, 0)
 	before := 0.0
@@ -59,7 +62,8 @@ func TestContradictionWidens(t *testing.T) {
 	}
 }
 
-// One reading that is 10 thou off is the only one that is named, with its sign, and is left out: it moves the curve by less than half of its ±, and widens that a little, as a reading is lost.
+// One reading that is 10 thou off is the only one that is named, with its sign, and is left out: it moves the curve by
+// less than half of its ±, and widens that a little, as a reading is lost.
 func TestSlipIsNamed(t *testing.T) {
 	rear := bed.At(bed.Rear, 0)
 	clean, slipped := estimated(t, micrometers(0, 0)), estimated(t, micrometers(0, 10*thou))
@@ -87,8 +91,9 @@ func TestSlipIsNamed(t *testing.T) {
 	}
 }
 
-// The two runs of common practice, differing by 0, 1.5 (what they say), 3 and 6 thou about the same mean. What they say of themselves is less than their ±, which covers both; tailstock ways that are not parallel and worn a little, and wear
-// between the three stations, explain it, and of 6 thou still the most.
+// The two runs of common practice, differing by 0, 1.5 (what they say), 3 and 6 thou about the same mean. What they say
+// of themselves is less than their ±, which covers both; tailstock ways that are not parallel and worn a little, and
+// wear between the three stations, explain it, and of 6 thou still the most.
 func TestTwoRunsWidenAsTheyDiffer(t *testing.T) {
 	agreed := map[bed.Curve]float64{}
 	for _, differ := range []float64{0, 1.5, 3, 6} {
@@ -96,7 +101,8 @@ func TestTwoRunsWidenAsTheyDiffer(t *testing.T) {
 			return indicator(method, touch, 0, sign*0.8*most, sign*most)
 		}
 		h := differ / 2
-		r := estimated(t, twoRuns(run("carriage-indicator", "tail-rear", -1, 6.25+h), run("tailstock-indicator", "rear", 1, 6.25-h),
+		r := estimated(t, twoRuns(run("carriage-indicator", "tail-rear", -1, 6.25+h),
+			run("tailstock-indicator", "rear", 1, 6.25-h),
 			run("carriage-indicator", "tail-front", -1, 4.25+h), run("tailstock-indicator", "front", 1, 4.25-h)))
 		for c, mean := range map[bed.Curve]float64{bed.Rear: 6.25, bed.Front: 4.25} {
 			v, pm := fall(r, c)

@@ -60,8 +60,10 @@ func Estimate(in Input) (*Result, error) {
 	return out, nil
 }
 
-// settle looks for the most probable wear, takes limits and readings that are not quite linear there until they settle, doubts what does not agree, and returns the points to be averaged over and the problem as it was
-// solved. Where surveys, or two of their readings, contradict each other it is not known which to doubt: the points are those of each choice, by its probability, and the problem is that of the most probable one.
+// settle looks for the most probable wear, takes limits and readings that are not quite linear there until they settle,
+// doubts what does not agree, and returns the points to be averaged over and the problem as it was solved. Where
+// surveys, or two of their readings, contradict each other it is not known which to doubt: the points are those of each
+// choice, by its probability, and the problem is that of the most probable one.
 func settle(p *problem) (averaged, *problem, error) {
 	s := newSides(p)
 	from, err := p.settled(point{at: priorCentre()}, s)
@@ -74,7 +76,8 @@ func settle(p *problem) (averaged, *problem, error) {
 	}
 	const looks = 4
 	for look := 0; look < looks && len(suspects) == 0; look++ {
-		// Once more without what was set aside, which has bent the wear by which the others were judged, and without what hides by having bent it.
+		// Once more without what was set aside, which has bent the wear by which the others were judged, and without
+		// what hides by having bent it.
 		aside := count(p.aside)
 		if aside > 0 {
 			if from, err = p.settled(from, s); err != nil {
@@ -196,7 +199,8 @@ func (p *problem) settled(from point, s sides) (point, error) {
 	return nearby(p, from), nil
 }
 
-// relax takes limits and readings that are not quite linear again and again for the strengths of a point, until they settle.
+// relax takes limits and readings that are not quite linear again and again for the strengths of a point, until they
+// settle.
 func (p *problem) relax(from point, s sides) error {
 	if !p.nonlinear() && !s.any() {
 		return nil
@@ -209,7 +213,8 @@ func (p *problem) relax(from point, s sides) error {
 	return nil
 }
 
-// again takes limits and readings that are not quite linear again, at the wear that is most probable for the strengths of a point.
+// again takes limits and readings that are not quite linear again, at the wear that is most probable for the strengths
+// of a point.
 func (p *problem) again(at point, s sides) error {
 	at.space = newSpace(p, newSystem(p), at.space.manner)
 	if p.nonlinear() {

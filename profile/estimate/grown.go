@@ -9,7 +9,8 @@ import (
 	"wornway/profile/wear"
 )
 
-// Grown is a place where a way would stand higher than when it was new, by more than its uncertainty explains. Metal is only lost: something has been read wrongly, or the datum is worn itself.
+// Grown is a place where a way would stand higher than when it was new, by more than its uncertainty explains. Metal is
+// only lost: something has been read wrongly, or the datum is worn itself.
 type Grown struct {
 	Curve    bed.Curve
 	Position float64 // mm
@@ -40,7 +41,8 @@ func grown(p *problem, w *wear.Wear) []Grown {
 	return out
 }
 
-// onlyLost is the logarithm of about how probable it is that neither carriage way has grown, by a point's estimate: at the place of each where it looks most as if it had.
+// onlyLost is the logarithm of about how probable it is that neither carriage way has grown, by a point's estimate: at
+// the place of each where it looks most as if it had.
 func (p *problem) onlyLost(at point) (float64, error) {
 	q, err := at.space.posterior(at.at)
 	if err != nil {
@@ -67,7 +69,8 @@ func (p *problem) onlyLost(at point) (float64, error) {
 	return sum, nil
 }
 
-// logNormalCDF returns the logarithm of the standard normal distribution function, far out too: there by the first term of its asymptotic series.
+// logNormalCDF returns the logarithm of the standard normal distribution function, far out too: there by the first term
+// of its asymptotic series.
 func logNormalCDF(t float64) float64 {
 	const far = -30
 	if t > far {

@@ -14,7 +14,8 @@ import (
 )
 
 // usual is a lathe in mm.
-var usual = bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100, Saddle: bed.Saddle{BearingLength: 280, ToolOffset: -25}}
+var usual = bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100,
+	Saddle: bed.Saddle{BearingLength: 280, ToolOffset: -25}}
 
 // read returns a survey of a lathe in mm. keys are TOML lines with columns among them.
 func read(t testing.TB, l bed.Lathe, keys string, rows [][]float64) survey.Set {
@@ -45,7 +46,8 @@ func read(t testing.TB, l bed.Lathe, keys string, rows [][]float64) survey.Set {
 		t.Fatal(d.Faults())
 	}
 	k := survey.Keys{Machine: survey.Machine{
-		Lathe: l, Base: &bed.Base{FrontSetback: 60, RearSetback: 160, Length: 150}, Unit: length.Millimetre, Ways: [2]float64{-1e4, 1e4},
+		Lathe: l, Base: &bed.Base{FrontSetback: 60, RearSetback: 160, Length: 150}, Unit: length.Millimetre,
+		Ways: [2]float64{-1e4, 1e4},
 	}, Table: d.Root(), Warn: func(string, string, string, ...any) {}}
 	s := survey.Read(m, k, table, d.Add)
 	if err := d.Faults(); err != nil {

@@ -119,8 +119,9 @@ func differ(a, b *estimate.Result) (value, u float64) {
 
 var order = []string{"carriage-indicator", "bar-side", "saddle-level", "way-micrometer"}
 
-// What a survey leaves open is open: a constant more on every reading, and where slope is free as well a slope more, change nothing beside the wear's 0.09 mm. Nor does the order
-// of surveys or rows (runs are read back, so that no drift follows the rows), nor the unit of the file.
+// What a survey leaves open is open: a constant more on every reading, and where slope is free as well a slope more,
+// change nothing beside the wear's 0.09 mm. Nor does the order of surveys or rows (runs are read back, so that no drift
+// follows the rows), nor the unit of the file.
 func TestInvariance(t *testing.T) {
 	surveys := runs(9)
 	want := estimated(t, written("mm", order, surveys))
@@ -152,7 +153,8 @@ func TestInvariance(t *testing.T) {
 		}
 	}
 	check("rows in another order", written("mm", order, turned))
-	check("surveys in another order", written("mm", []string{"way-micrometer", "saddle-level", "bar-side", "carriage-indicator"}, turned))
+	check("surveys in another order", written("mm", []string{"way-micrometer", "saddle-level", "bar-side",
+		"carriage-indicator"}, turned))
 	check("inches", written("in", order, surveys))
 }
 
@@ -160,7 +162,8 @@ func TestInvariance(t *testing.T) {
 func TestCollarsInAnyOrder(t *testing.T) {
 	text, _ := bench("mm")
 	cut := func(rows string) *estimate.Result {
-		return estimated(t, text+"[[survey]]\nmethod = \"test-cut\"\nheld_at = 20\ncolumns = [\"position\", \"diameter\"]\nrows = ["+rows+"]\n")
+		return estimated(t, text+"[[survey]]\nmethod = \"test-cut\"\nheld_at = 20\ncolumns = [\"position\", "+
+			"\"diameter\"]\nrows = ["+rows+"]\n")
 	}
 	a := cut("[40, 8.055], [80, 8.048], [120, 8.03], [160, 8.01], [200, 8.0]")
 	b := cut("[160, 8.01], [40, 8.055], [200, 8.0], [120, 8.03], [80, 8.048]")

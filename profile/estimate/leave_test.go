@@ -16,7 +16,8 @@ import (
 func mixedSurveys(t testing.TB, n int) Input {
 	r := rand.New(rand.NewPCG(7, 11))
 	worn := func(z float64) float64 { d := (z - 200) / 130; return 0.08 * math.Exp(-d*d) }
-	in := Input{Bed: [2]float64{-200, 900}, Unworn: [][2]float64{{-200, -150}, {850, 900}}, TwistU: 5e-8, LeanU: [2]float64{2e-4, 2e-4}}
+	in := Input{Bed: [2]float64{-200, 900}, Unworn: [][2]float64{{-200, -150}, {850, 900}}, TwistU: 5e-8,
+		LeanU: [2]float64{2e-4, 2e-4}}
 	run := func(keys string, f func(z float64) float64, scale float64) {
 		var rows [][]float64
 		for i := range n {
@@ -25,10 +26,14 @@ func mixedSurveys(t testing.TB, n int) Input {
 		}
 		in.Surveys = append(in.Surveys, read(t, usual, keys, rows))
 	}
-	run("method = 'carriage-indicator'\ntouch = 'tail-front'\ncolumns = ['position', 'reading']", func(z float64) float64 { return 1 + worn(z)*0.8 }, 0.003)
-	run("method = 'bar-side'\ncolumns = ['position', 'reading']", func(z float64) float64 { return 0.2 - worn(z)*0.6 + 1e-5*z }, 0.003)
-	run("method = 'saddle-level'\nper_division = 2e-5\ncolumns = ['position', 'reading']", func(z float64) float64 { return 3 - worn(z)*0.6/200/2e-5 }, 0.2)
-	run("method = 'way-micrometer'\non = 'rear'\ncolumns = ['position', 'reading']", func(z float64) float64 { return 25 - worn(z)*0.4 + 1e-4*z }, 0.003)
+	run("method = 'carriage-indicator'\ntouch = 'tail-front'\ncolumns = ['position', 'reading']",
+		func(z float64) float64 { return 1 + worn(z)*0.8 }, 0.003)
+	run("method = 'bar-side'\ncolumns = ['position', 'reading']",
+		func(z float64) float64 { return 0.2 - worn(z)*0.6 + 1e-5*z }, 0.003)
+	run("method = 'saddle-level'\nper_division = 2e-5\ncolumns = ['position', 'reading']",
+		func(z float64) float64 { return 3 - worn(z)*0.6/200/2e-5 }, 0.2)
+	run("method = 'way-micrometer'\non = 'rear'\ncolumns = ['position', 'reading']",
+		func(z float64) float64 { return 25 - worn(z)*0.4 + 1e-4*z }, 0.003)
 	return in
 }
 
@@ -47,8 +52,8 @@ func TestLeaveOneOut(t *testing.T) {
 	}
 }
 
-// predicted is what all rows but one say of that one, from the covariance of the others and theirs with it: f·b + c'C⁻¹(y − F·b), the variance with what b leaves open.
-// (Universal kriging, from memory; written out with inverses.)
+// predicted is what all rows but one say of that one, from the covariance of the others and theirs with it: f·b +
+// c'C⁻¹(y − F·b), the variance with what b leaves open. (Universal kriging, from memory; written out with inverses.)
 func predicted(t *testing.T, p *problem, at point, row int) (mean, variance float64) {
 	t.Helper()
 	a, flat, y := p.dense()
@@ -60,7 +65,8 @@ func predicted(t *testing.T, p *problem, at point, row int) (mean, variance floa
 			rest = append(rest, i)
 		}
 	}
-	c, cross, f, rhs := mat.NewDense(n-1, n-1, nil), mat.NewVecDense(n-1, nil), mat.NewDense(n-1, m, nil), mat.NewVecDense(n-1, nil)
+	c, cross, f, rhs := mat.NewDense(n-1, n-1, nil), mat.NewVecDense(n-1, nil), mat.NewDense(n-1, m, nil),
+		mat.NewVecDense(n-1, nil)
 	for i, k := range rest {
 		for j, l := range rest {
 			c.Set(i, j, full.At(k, l))
@@ -90,7 +96,8 @@ func predicted(t *testing.T, p *problem, at point, row int) (mean, variance floa
 	own := mat.NewVecDense(m, flat.RawRowView(row))
 	share.MulVec(&ft, cross)
 	share.SubVec(own, &share)
-	return mat.Dot(own, &b) + mat.Dot(&weights, &off), full.At(row, row) - mat.Dot(&weights, cross) + mat.Inner(&share, open, &share)
+	return mat.Dot(own, &b) + mat.Dot(&weights, &off), full.At(row, row) - mat.Dot(&weights, cross) +
+		mat.Inner(&share, open, &share)
 }
 
 // Of very many rows the estimate itself stands in for what the others say; it must be the estimate.
@@ -105,7 +112,8 @@ func TestFittedIsTheEstimate(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	// A reading less its fit is 1/variance of the reading less the others' prediction (P·y = P_ii·(y − others), and the fit's residual is P·y for unit errors).
+	// A reading less its fit is 1/variance of the reading less the others' prediction (P·y = P_ii·(y − others), and the
+	// fit's residual is P·y for unit errors).
 	for i, r := range p.rows {
 		near(t, fmt.Sprintf("row %d", i), r.y-fits[i].mean, (r.y-all[i].mean)/all[i].variance, 1e-6)
 	}
@@ -119,7 +127,8 @@ func TestMoreReadingsNeverWiden(t *testing.T) {
 		less := in
 		less.Surveys = slices.Delete(slices.Clone(in.Surveys), left, left+1)
 		few := fix(t, mustProblem(t, less), 200, 0.06, 0.03, 0.02)
-		for _, s := range []bed.Sum{bed.At(bed.Front, 0), bed.At(bed.Rear, 0), bed.At(bed.Shift, 0), usual.ToolOut(), usual.ToolDrop(40)} {
+		for _, s := range []bed.Sum{bed.At(bed.Front, 0), bed.At(bed.Rear, 0), bed.At(bed.Shift, 0), usual.ToolOut(),
+			usual.ToolDrop(40)} {
 			for z := -100.0; z <= 800; z += 100 {
 				v, w := all.weigh(s, z), few.weigh(s, z)
 				if a, b := all.covariance(v, v), few.covariance(w, w); !(a <= b*(1+1e-9)) {
@@ -161,7 +170,8 @@ func TestCondensed(t *testing.T) {
 	}
 }
 
-// Five thousand readings, five times the same thousand, against the thousand with uncertainties a √5 smaller, solved without condensing.
+// Five thousand readings, five times the same thousand, against the thousand with uncertainties a √5 smaller, solved
+// without condensing.
 func TestCondensedFiveThousand(t *testing.T) {
 	once := mixedSurveys(t, 250)
 	sharper, five := once, once
@@ -197,7 +207,8 @@ func TestCondensedFiveThousand(t *testing.T) {
 	compare(t, fixed{p, point{space: few, at: at}, got}, fixed{q, point{space: dense, at: at}, want}, 1e-7)
 }
 
-// compare holds two estimates against each other: values and uncertainties, mm, within a share of the wear's scale, 0.06 mm.
+// compare holds two estimates against each other: values and uncertainties, mm, within a share of the wear's scale,
+// 0.06 mm.
 func compare(t *testing.T, got, want fixed, share float64) {
 	t.Helper()
 	worst, worstU := 0.0, 0.0
@@ -205,7 +216,8 @@ func compare(t *testing.T, got, want fixed, share float64) {
 		for z := -200.0; z <= 900; z += 50 {
 			v, w := got.weigh(bed.At(c, 0), z), want.weigh(bed.At(c, 0), z)
 			worst = math.Max(worst, math.Abs(got.value(v)-want.value(w)))
-			worstU = math.Max(worstU, math.Abs(math.Sqrt(math.Max(0, got.covariance(v, v)))-math.Sqrt(math.Max(0, want.covariance(w, w)))))
+			worstU = math.Max(worstU, math.Abs(math.Sqrt(math.Max(0, got.covariance(v, v)))-math.Sqrt(math.Max(0,
+				want.covariance(w, w)))))
 		}
 	}
 	if worst > share*0.06 || worstU > share*0.06 {

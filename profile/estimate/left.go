@@ -9,7 +9,8 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// draws is how often the readings of a candidate are drawn. What is left scatters by a tenth from one draw to the next, by a fifth where little is known, so that the mean is sure to some per cent.
+// draws is how often the readings of a candidate are drawn. What is left scatters by a tenth from one draw to the next,
+// by a fifth where little is known, so that the mean is sure to some per cent.
 const draws = 64
 
 // told is what one point makes of a candidate's readings.
@@ -34,7 +35,8 @@ func (f *foresight) now() float64 {
 	return worst(odds, means, variances)
 }
 
-// worst returns the greatest standard uncertainty among the aims, of a mixture whose weights add up to 1; means and variances by point and aim.
+// worst returns the greatest standard uncertainty among the aims, of a mixture whose weights add up to 1; means and
+// variances by point and aim.
 func worst(odds []float64, means, variances [][]float64) float64 {
 	greatest := 0.0
 	for i := range means[0] {
@@ -51,7 +53,8 @@ func worst(odds []float64, means, variances [][]float64) float64 {
 	return math.Sqrt(greatest)
 }
 
-// left returns the greatest standard uncertainty among the aims once a candidate is made: the geometric mean over what it may read.
+// left returns the greatest standard uncertainty among the aims once a candidate is made: the geometric mean over what
+// it may read.
 func (f *foresight) left(c planned) (float64, error) {
 	n := len(c.rows)
 	if n == 0 {
@@ -146,8 +149,8 @@ func (f *foresight) told(t foreseen, c planned) (told, error) {
 	return out, nil
 }
 
-// drawn returns readings as the mixture expects them, rows × draws: points come in proportion to their weights. What is not known at all beforehand, such as a zero, is left out, as
-// whatever it is it is projected away.
+// drawn returns readings as the mixture expects them, rows × draws: points come in proportion to their weights. What is
+// not known at all beforehand, such as a zero, is left out, as whatever it is it is projected away.
 func (f *foresight) drawn(all []told) *mat.Dense {
 	const seed = 101 // that of JCGM 101
 	n := len(all[0].mean)

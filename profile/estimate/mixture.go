@@ -23,8 +23,9 @@ type component struct {
 	prior  *mat.SymDense // the covariance before anything was read; of the parts only
 }
 
-// mostComponents is how many parts of the mixture are told apart. What a mixture says beyond its covariance is, above all, that some choices of strengths leave
-// everything surer than others do; points that leave it about as sure go together.
+// mostComponents is how many parts of the mixture are told apart. What a mixture says beyond its covariance is, above
+// all, that some choices of strengths leave everything surer than others do; points that leave it about as sure go
+// together.
 const mostComponents = 4
 
 // mixture returns the mixture of the points, and the parts that it is made of, the surest first.
@@ -74,7 +75,8 @@ func grouped(points []point, sizes []float64) [][]int {
 	return groups
 }
 
-// unsure returns how unsure a point leaves the carriage ways, as the mean logarithm of the variances along the bed: a mean of logarithms lets no place drown the others.
+// unsure returns how unsure a point leaves the carriage ways, as the mean logarithm of the variances along the bed: a
+// mean of logarithms lets no place drown the others.
 func (s *space) unsure(at strengths, q *posterior) float64 {
 	m := len(s.p.knots)
 	n, _ := q.gained.Dims()
@@ -166,7 +168,8 @@ func (p *problem) wear(points []point) (*wear.Wear, error) {
 	return p.wearOf(whole)
 }
 
-// mixed does so with what is averaged over: the wear and its covariance have room for edges, its cases for what is asked of a length have none.
+// mixed does so with what is averaged over: the wear and its covariance have room for edges, its cases for what is
+// asked of a length have none.
 func (p *problem) mixed(a averaged) (*wear.Wear, error) {
 	var whole component
 	var parts []component
@@ -190,7 +193,8 @@ func (p *problem) mixed(a averaged) (*wear.Wear, error) {
 		full := wear.NewFull(len(p.knots), p.listed(), unrounded(c.cov))
 		axpy(-1, whole.mean, c.mean)
 		before := wear.NewFull(len(p.knots), p.listed(), unrounded(c.prior))
-		cases[i] = wear.Case{Weight: c.weight, Covariance: full, Prior: before, Shift: func(g *wear.Weights) float64 { return full.Dot(g, c.mean) }}
+		cases[i] = wear.Case{Weight: c.weight, Covariance: full, Prior: before,
+			Shift: func(g *wear.Weights) float64 { return full.Dot(g, c.mean) }}
 	}
 	return w.WithCases(cases), nil
 }

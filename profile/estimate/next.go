@@ -9,17 +9,21 @@ import (
 	"wornway/profile/survey"
 )
 
-// Ahead asks what surveys that nobody has made yet would leave of the ± of some aims. How sure a sum of curves will be hangs little on what the readings will say, and mostly on where and
-// how surely they are read; so that it can be told beforehand.
+// Ahead asks what surveys that nobody has made yet would leave of the ± of some aims. How sure a sum of curves will be
+// hangs little on what the readings will say, and mostly on where and how surely they are read; so that it can be told
+// beforehand.
 type Ahead struct {
 	Aims       [][]survey.Part // each one weighted sum of curves, mm, whose ± is wanted
 	Candidates []Candidate
 }
 
-// Candidate is a survey that could be made. The readings in its sets are not used, but for limits: how much one says depends on how much of what is thought possible it cuts away.
+// Candidate is a survey that could be made. The readings in its sets are not used, but for limits: how much one says
+// depends on how much of what is thought possible it cuts away.
 type Candidate struct {
 	Sets []survey.Set
-	Lean [2]float64 // standard uncertainty of the spindle's lean, out and up, per mm, that counts once the survey is made, as it then has to be found; the input's where less
+	// standard uncertainty of the spindle's lean, out and up, per mm, that counts once the survey is made, as it then
+	// has to be found; the input's where less
+	Lean [2]float64
 }
 
 // Outlook is the greatest standard uncertainty, mm, among the aims.
@@ -27,17 +31,20 @@ type Outlook struct {
 	Now   float64   // with the readings there are
 	After []float64 // with each candidate beside them, in their order
 	First int       // the candidate that leaves least
-	Then  []float64 // with each candidate beside the first as well; the first's own place holds what the first leaves alone
+	// with each candidate beside the first as well; the first's own place holds what the first leaves alone
+	Then []float64
 }
 
-// Foresee returns what each candidate would leave, alone and beside the one that leaves least. Without any readings it is for wear as strong as is usual, averaged over how it may run
-// along the bed.
+// Foresee returns what each candidate would leave, alone and beside the one that leaves least. Without any readings it
+// is for wear as strong as is usual, averaged over how it may run along the bed.
 //
-// The mixture of [Estimate] is carried forward. For each of its points the covariance of the aims shrinks by the candidate's equations, whatever they will read. How the readings weigh the points
-// anew does hang on them: they are drawn from the mixture a few dozen times, and what is left is averaged. Errors: the strengths are not looked for anew, so that the mixture of the
-// readings there are has to hold them.
+// The mixture of [Estimate] is carried forward. For each of its points the covariance of the aims shrinks by the
+// candidate's equations, whatever they will read. How the readings weigh the points anew does hang on them: they are
+// drawn from the mixture a few dozen times, and what is left is averaged. Errors: the strengths are not looked for
+// anew, so that the mixture of the readings there are has to hold them.
 //
-// Source: the expected posterior of a Bayesian design, D. V. Lindley (1956), from memory; derived here for a mixture of normal densities.
+// Source: the expected posterior of a Bayesian design, D. V. Lindley (1956), from memory; derived here for a mixture of
+// normal densities.
 func Foresee(in Input, a Ahead) (*Outlook, error) {
 	if len(a.Aims) == 0 || len(a.Candidates) == 0 {
 		return nil, errors.New("nothing to foresee: an aim and a candidate are needed")
@@ -77,8 +84,9 @@ func Foresee(in Input, a Ahead) (*Outlook, error) {
 	return f.outlook()
 }
 
-// usualWear returns the points of what is known before anything is read, the strengths being the usual ones: how strong the wear of a bed is that nobody has looked at may be anything, and an average
-// over that would be that of beds worn out.
+// usualWear returns the points of what is known before anything is read, the strengths being the usual ones: how strong
+// the wear of a bed is that nobody has looked at may be anything, and an average over that would be that of beds worn
+// out.
 func usualWear(p *problem) ([]point, error) {
 	sys := newSystem(p)
 	var points []point
@@ -126,7 +134,9 @@ func (f *foresight) outlook() (*Outlook, error) {
 
 // with returns both as one.
 func (c planned) with(d planned) planned {
-	out := planned{rows: append(append([]int{}, c.rows...), d.rows...), flat: beside(c.flat, d.flat, len(c.rows), len(d.rows)), terms: beside(c.terms, d.terms, len(c.rows), len(d.rows))}
+	out := planned{rows: append(append([]int{}, c.rows...), d.rows...),
+		flat:  beside(c.flat, d.flat, len(c.rows), len(d.rows)),
+		terms: beside(c.terms, d.terms, len(c.rows), len(d.rows))}
 	for i := range out.lean {
 		out.lean[i] = math.Max(c.lean[i], d.lean[i])
 	}

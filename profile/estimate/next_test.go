@@ -18,10 +18,14 @@ var lathes = map[string]struct {
 	l        bed.Lathe
 	from, to float64
 }{
-	"usual":           {usual, -200, 800},
-	"V, rear post":    {bed.Lathe{CentreHeight: 120, Span: 180, Setback: 80, RearPost: true, V: &bed.V{Outer: 0.6, Inner: 0.9, ContactSpacing: 9}, Saddle: bed.Saddle{BearingLength: 200, Bearing: bed.Full, ToolOffset: 30}}, -150, 900},
-	"a foot of bed":   {bed.Lathe{CentreHeight: 60, Span: 80, Setback: 40, Saddle: bed.Saddle{BearingLength: 70, ToolOffset: -15}}, -50, 250},
-	"eight metres":    {bed.Lathe{CentreHeight: 400, Span: 600, Setback: 300, Saddle: bed.Saddle{BearingLength: 900, ToolOffset: 100}}, -500, 7500},
+	"usual": {usual, -200, 800},
+	"V, rear post": {bed.Lathe{CentreHeight: 120, Span: 180, Setback: 80, RearPost: true,
+		V:      &bed.V{Outer: 0.6, Inner: 0.9, ContactSpacing: 9},
+		Saddle: bed.Saddle{BearingLength: 200, Bearing: bed.Full, ToolOffset: 30}}, -150, 900},
+	"a foot of bed": {bed.Lathe{CentreHeight: 60, Span: 80, Setback: 40,
+		Saddle: bed.Saddle{BearingLength: 70, ToolOffset: -15}}, -50, 250},
+	"eight metres": {bed.Lathe{CentreHeight: 400, Span: 600, Setback: 300,
+		Saddle: bed.Saddle{BearingLength: 900, ToolOffset: 100}}, -500, 7500},
 	"saddle, a point": {bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100}, -200, 800},
 }
 
@@ -45,7 +49,8 @@ func reads(t testing.TB, l bed.Lathe, keys, columns string, from, to float64, n 
 			rows = append(rows, []float64{z, 0.01 * math.Sin(z/100)})
 		}
 	}
-	names := map[string]string{"": `"position", "reading"`, "from, to": `"from", "to", "reading"`, "goes, stops": `"position", "goes", "stops"`, "diameter": `"position", "diameter"`}[columns]
+	names := map[string]string{"": `"position", "reading"`, "from, to": `"from", "to", "reading"`,
+		"goes, stops": `"position", "goes", "stops"`, "diameter": `"position", "diameter"`}[columns]
 	if columns == "diameter" {
 		for i := range rows {
 			rows[i][1] += 30
@@ -85,12 +90,14 @@ func aimsOf(l bed.Lathe, from, to float64) [][]survey.Part {
 	return out
 }
 
-// For known strengths what is foreseen is exactly what the estimate leaves once the survey is made, whatever it reads: held against a problem in which it is a survey like the others.
+// For known strengths what is foreseen is exactly what the estimate leaves once the survey is made, whatever it reads:
+// held against a problem in which it is a survey like the others.
 func TestForeseenForKnownStrengths(t *testing.T) {
 	for name, x := range lathes {
 		from, to := x.from+0.3*(x.to-x.from), x.from+0.7*(x.to-x.from)
 		sets := someSurveys(t, x.l, from, to)
-		in := Input{Bed: [2]float64{x.from, x.to}, Unworn: [][2]float64{{x.from, x.from + 30}}, TwistU: 5e-8, Surveys: sets[:1], LeanU: [2]float64{2e-4, 2e-4}}
+		in := Input{Bed: [2]float64{x.from, x.to}, Unworn: [][2]float64{{x.from, x.from + 30}}, TwistU: 5e-8,
+			Surveys: sets[:1], LeanU: [2]float64{2e-4, 2e-4}}
 		aims := aimsOf(x.l, from, to)
 		for _, s := range sets[1:] {
 			before := in
@@ -115,7 +122,8 @@ func TestForeseenForKnownStrengths(t *testing.T) {
 			}
 			for i := range q.rows { // limits as sure as they are foreseen to be
 				if k := q.rows[i].equation; q.rows[i].survey == 1 && s.Equations[k].Side != survey.Value {
-					q.rows[i].rescale(norm(mat.Row(nil, f.plans[0].rows[k], whole))/norm(mat.Row(nil, f.plans[0].rows[k], f.a)), 0)
+					q.rows[i].rescale(norm(mat.Row(nil, f.plans[0].rows[k], whole))/norm(mat.Row(nil,
+						f.plans[0].rows[k], f.a)), 0)
 				}
 			}
 			there := fix(t, q, 200, 0.05, 0.03, 0.01)
@@ -141,7 +149,8 @@ func TestForeseenInAnyOrder(t *testing.T) {
 	sets := someSurveys(t, x.l, 50, 450)
 	aims := aimsOf(x.l, 50, 300)
 	for _, surveyed := range [][]survey.Set{nil, sets[:1], sets[:2]} {
-		in := Input{Bed: [2]float64{x.from, x.to}, Unworn: [][2]float64{{x.from, x.from + 50}}, TwistU: 5e-8, Surveys: surveyed}
+		in := Input{Bed: [2]float64{x.from, x.to}, Unworn: [][2]float64{{x.from, x.from + 50}}, TwistU: 5e-8,
+			Surveys: surveyed}
 		var cs []Candidate
 		for _, s := range sets[2:] {
 			cs = append(cs, Candidate{Sets: []survey.Set{s}})
@@ -154,7 +163,8 @@ func TestForeseenInAnyOrder(t *testing.T) {
 		near(t, "what a survey without readings leaves", want.After[len(cs)-1], want.Now, 1e-12*want.Now)
 		for i, u := range want.After {
 			if !(u > 0 && u <= want.Now) || !(want.Then[i] <= want.After[want.First]) || u < want.After[want.First] {
-				t.Errorf("%d surveys, candidate %d: %g now, %g after it, %g beside the first, %g after that", len(surveyed), i, want.Now, u, want.Then[i], want.After[want.First])
+				t.Errorf("%d surveys, candidate %d: %g now, %g after it, %g beside the first, %g after that",
+					len(surveyed), i, want.Now, u, want.Then[i], want.After[want.First])
 			}
 		}
 		r := rand.New(rand.NewPCG(2, 3))

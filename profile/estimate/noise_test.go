@@ -8,9 +8,11 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// How much worse than stated readings are taken to be, where two surveys of one way contradict each other. Held against a bracket worked out apart: half of each difference of the two, freed of
-// a line (their zeros and slopes), is all that a common curve cannot explain; it makes up χ². The noise s then has its most probable value where m·ln s + χ²/2s² + (ln s/0.35)²/2 is least, with m
-// between the differences' own degrees of freedom, n − 2, and all readings, 2n. It holds while the noise is small beside the hollow, so that a common curve explains the mean of the two.
+// How much worse than stated readings are taken to be, where two surveys of one way contradict each other. Held against
+// a bracket worked out apart: half of each difference of the two, freed of a line (their zeros and slopes), is all that
+// a common curve cannot explain; it makes up χ². The noise s then has its most probable value where m·ln s + χ²/2s² +
+// (ln s/0.35)²/2 is least, with m between the differences' own degrees of freedom, n − 2, and all readings, 2n. It
+// holds while the noise is small beside the hollow, so that a common curve explains the mean of the two.
 func TestNoiseOfTwoSurveys(t *testing.T) {
 	const n, u = 10, 0.003
 	for _, deeper := range []float64{0, 0.01, 0.0254, 0.04} {
@@ -26,7 +28,8 @@ func TestNoiseOfTwoSurveys(t *testing.T) {
 					x, difference = append(x, z/100), append(difference, deeper*math.Exp(-d*d))
 				}
 			}
-			in.Surveys = append(in.Surveys, read(t, usual, fmt.Sprintf("method = 'way-micrometer'\non = 'rear'\nuncertainty = %g\ncolumns = ['position', 'reading']", u), rows))
+			in.Surveys = append(in.Surveys, read(t, usual, fmt.Sprintf("method = 'way-micrometer'\non = "+
+				"'rear'\nuncertainty = %g\ncolumns = ['position', 'reading']", u), rows))
 		}
 		chi2 := 0.0
 		var b mat.VecDense
@@ -54,7 +57,8 @@ func TestNoiseOfTwoSurveys(t *testing.T) {
 		low, high := most(2*n), most(n-2)
 		t.Logf("deeper by %g: χ² %.1f, noise %.3f, between %.3f and %.3f", deeper, chi2, best.at.noise(), low, high)
 		if got := best.at.noise(); got < 0.99*low || got > 1.015*high {
-			t.Errorf("deeper by %g mm: readings are taken to be %.3f times worse, worked out apart between %.3f and %.3f", deeper, got, low, high)
+			t.Errorf("deeper by %g mm: readings are taken to be %.3f times worse, worked out apart between %.3f and "+
+				"%.3f", deeper, got, low, high)
 		}
 	}
 }

@@ -8,14 +8,16 @@ import (
 	"wornway/profile/bed"
 )
 
-// What is known of wear before anything is read. Lengths mm. Logarithms are natural; each is a mean and a standard deviation of a normal distribution. Common
-// practice, no source: wear is some thou, front more than rear, with a deepest place and dying out within a foot or two.
+// What is known of wear before anything is read. Lengths mm. Logarithms are natural; each is a mean and a standard
+// deviation of a normal distribution. Common practice, no source: wear is some thou, front more than rear, with a
+// deepest place and dying out within a foot or two.
 var (
 	priorFront = [2]float64{math.Log(0.05), 1.0} // strength of the front way's wear
 	priorRear  = [2]float64{math.Log(0.5), 0.6}  // the rear way's to the front's
 	priorShift = [2]float64{math.Log(0.3), 0.6}  // the shift's to the front's
-	priorNoise = [2]float64{0, 0.35}             // how much worse readings are than their uncertainties say; never better
-	priorReach = [2]float64{math.Log(200), 0.6}  // length over which wear changes
+	// how much worse readings are than their uncertainties say; never better
+	priorNoise = [2]float64{0, 0.35}
+	priorReach = [2]float64{math.Log(200), 0.6} // length over which wear changes
 )
 
 const (
@@ -27,9 +29,10 @@ const (
 // reaches are the lengths that are tried, mm.
 var reaches = []float64{80, 125, 200, 315, 500, 800}
 
-// strengths are the logarithms of what is averaged over beside the reach: the strength of the front's wear, the rear's to the front's, the shift's to the front's, and
-// the factor by which all readings are worse than stated. The last counts from zero up only: surveys that agree better than their uncertainties say are not
-// taken to be better, surveys that disagree widen the result.
+// strengths are the logarithms of what is averaged over beside the reach: the strength of the front's wear, the rear's
+// to the front's, the shift's to the front's, and the factor by which all readings are worse than stated. The last
+// counts from zero up only: surveys that agree better than their uncertainties say are not taken to be better, surveys
+// that disagree widen the result.
 type strengths [4]float64
 
 // priors are the strengths' prior means and standard deviations, in their order.
@@ -78,7 +81,8 @@ func (s strengths) strength(c bed.Curve) float64 {
 	return front
 }
 
-// alikeRear is how far front and rear way wear alike, as a correlation: the saddle wears both where it is used most. Common practice, no source.
+// alikeRear is how far front and rear way wear alike, as a correlation: the saddle wears both where it is used most.
+// Common practice, no source.
 const alikeRear = 0.6
 
 // alike returns the correlation of two curves at one place.
@@ -100,22 +104,24 @@ func (s strengths) between(c, d bed.Curve) float64 {
 // related says whether what is known of one curve beforehand says something of another.
 func related(c, d bed.Curve) bool { return alike(c, d) != 0 }
 
-// manner is how wear changes along the bed: most of it over a reach, smoothly, and a share of it over a short reach whatever the rest does: edges and local hollows. Where the
-// ways wear evenly a large share would have spreads overrated, where they wear with an edge a small one would have the ± too small there; so that is averaged over too.
+// manner is how wear changes along the bed: most of it over a reach, smoothly, and a share of it over a short reach
+// whatever the rest does: edges and local hollows. Where the ways wear evenly a large share would have spreads
+// overrated, where they wear with an edge a small one would have the ± too small there; so that is averaged over too.
 type manner struct {
 	reach float64 // mm
 	share float64
 }
 
-// What changes over a short reach is greater where wear changes quickly as a whole: at the flanks of the worn stretch rather than in its middle. In steep places it has the share of a change of
-// the whole over steepReach.
+// What changes over a short reach is greater where wear changes quickly as a whole: at the flanks of the worn stretch
+// rather than in its middle. In steep places it has the share of a change of the whole over steepReach.
 const (
 	shortReach = 30.0  // mm
 	steepReach = 150.0 // mm
 )
 
-// The share of what changes over a short reach. An edge or a hollow may lie anywhere, and the ± at a place allows for one there; but in one length of work they do not lie everywhere at once. What is asked of a whole
-// length, its spread and form, is therefore asked of wear that is smooth but for very little.
+// The share of what changes over a short reach. An edge or a hollow may lie anywhere, and the ± at a place allows for
+// one there; but in one length of work they do not lie everywhere at once. What is asked of a whole length, its spread
+// and form, is therefore asked of wear that is smooth but for very little.
 const (
 	edgeShare   = 0.05
 	lengthShare = 0.002
@@ -147,8 +153,9 @@ func (m manner) covariance(a, b place) float64 {
 	return (1-m.share)*smooth(apart, m.reach) + m.share*a.steep*b.steep*rough(apart, math.Min(m.reach, shortReach))
 }
 
-// kernelOn returns the covariance of a curve's values at the knots for a strength of 1, conditioned on there being no wear at the datum. It is conditioned once and for all strengths, so that
-// the datum says nothing of how strong the wear is elsewhere.
+// kernelOn returns the covariance of a curve's values at the knots for a strength of 1, conditioned on there being no
+// wear at the datum. It is conditioned once and for all strengths, so that the datum says nothing of how strong the
+// wear is elsewhere.
 func kernelOn(knots, datum []place, m manner) *mat.Dense {
 	n, d := len(knots), len(datum)
 	k := mat.NewDense(n, n, nil)
@@ -183,7 +190,8 @@ func kernelOn(knots, datum []place, m manner) *mat.Dense {
 	return k
 }
 
-// datumOf spreads positions over the unworn stretches. Those of one stretch are not independent of each other, so a few of them say it.
+// datumOf spreads positions over the unworn stretches. Those of one stretch are not independent of each other, so a few
+// of them say it.
 func datumOf(unworn [][2]float64) []float64 {
 	const (
 		apart = 25.0 // mm

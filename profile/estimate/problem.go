@@ -19,13 +19,15 @@ type Input struct {
 	TwistU  float64    // standard uncertainty of the twist, per mm
 	Lean    [2]float64 // out and up: what the profile says
 	LeanU   [2]float64 // standard
-	// Single takes the most probable strengths and reach as if they were known. Every ± is then too small; it is there to show by how much.
+	// Single takes the most probable strengths and reach as if they were known. Every ± is then too small; it is there
+	// to show by how much.
 	Single bool
 
 	ahead []survey.Set // not made yet: the knots and curves serve them too
 }
 
-// unknowns is the order of what is solved for: the curves at the knots, the scalars, and each survey's terms of which something is known beforehand.
+// unknowns is the order of what is solved for: the curves at the knots, the scalars, and each survey's terms of which
+// something is known beforehand.
 type unknowns struct {
 	knots  []float64
 	curves []bed.Curve          // those that anything sees
@@ -126,7 +128,8 @@ func (p *problem) clone() *problem {
 		r := &out.rows[i]
 		r.known, r.flat = slices.Clone(r.known), slices.Clone(r.flat)
 	}
-	out.trust = trust{slices.Clone(p.factor), slices.Clone(p.freedom), slices.Clone(p.chance), slices.Clone(p.aside), p.named, slices.Clone(p.rivals)}
+	out.trust = trust{slices.Clone(p.factor), slices.Clone(p.freedom), slices.Clone(p.chance), slices.Clone(p.aside),
+		p.named, slices.Clone(p.rivals)}
 	return &out
 }
 
@@ -141,7 +144,8 @@ func (p *problem) same(q *problem) bool {
 	return slices.Equal(p.aside, q.aside)
 }
 
-// offsets returns the mean reading of each survey whose zero is free. It goes into the zero, where nobody looks for it, and does not eat the digits of what is left.
+// offsets returns the mean reading of each survey whose zero is free. It goes into the zero, where nobody looks for it,
+// and does not eat the digits of what is left.
 func offsets(surveys []survey.Set) []float64 {
 	out := make([]float64, len(surveys))
 	for i, s := range surveys {
@@ -170,9 +174,11 @@ func (in Input) touches(c bed.Curve) bool {
 	return false
 }
 
-// knots spreads the knots: half an inch apart where the whole bed allows it, otherwise fine over the surveyed stretch and coarse beyond.
+// knots spreads the knots: half an inch apart where the whole bed allows it, otherwise fine over the surveyed stretch
+// and coarse beyond.
 func knots(in Input) []float64 {
-	const shortest = 1.0 // mm: of a bed, and of a stretch beyond the surveyed one, so that knots ascend whatever the positions are
+	// mm: of a bed, and of a stretch beyond the surveyed one, so that knots ascend whatever the positions are
+	const shortest = 1.0
 	from := in.Bed[0]
 	to := math.Max(in.Bed[1], from+shortest)
 	if n := int(math.Ceil((to-from)/finest)) + 1; n <= mostKnots {
@@ -298,7 +304,8 @@ func (p *problem) dense() (a, f *mat.Dense, y []float64) {
 	return a, f, y
 }
 
-// condense returns fewer rows that say the same where there are more readings than unknowns: those that the normal equations' eigenvectors make.
+// condense returns fewer rows that say the same where there are more readings than unknowns: those that the normal
+// equations' eigenvectors make.
 func (p *problem) condense() (a, f *mat.Dense, y []float64) {
 	n, m := p.count(), p.flats
 	size := n + m + 1

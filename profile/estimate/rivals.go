@@ -7,7 +7,8 @@ import (
 	"wornway/profile/survey"
 )
 
-// rivals are two readings of different surveys that are too far off and compared with nothing but each other, so that either may be wrong.
+// rivals are two readings of different surveys that are too far off and compared with nothing but each other, so that
+// either may be wrong.
 type rivals [2]rated
 
 // rated is a row with how far it is from what all others say, its rival among them.
@@ -29,7 +30,8 @@ func (p *problem) isValue(i int) bool {
 	return p.in.Surveys[q.survey].Equations[q.equation].Side == survey.Value
 }
 
-// rival returns the reading of another survey that contradicts one that is too far off and with which alone it is compared; −1 for none. It need not be quite as far off.
+// rival returns the reading of another survey that contradicts one that is too far off and with which alone it is
+// compared; −1 for none. It need not be quite as far off.
 func (p *problem) rival(r *residuals, i int) int {
 	const nearly = 2.0 / 3
 	for j, q := range p.rows {
@@ -46,8 +48,10 @@ func (r *residuals) alike(i, j int) bool {
 	return r.in != nil && math.Abs(r.in.At(i, j)) > nearly*math.Sqrt(r.in.At(i, i)*r.in.At(j, j))
 }
 
-// ways returns the problem with one of every two rivals set aside and the other kept, in all ways, their scores such that all together are 1; without rivals the problem as it is. Each is as probable as it makes the readings: one that is set
-// aside counts with so many times its own uncertainty, whichever it is, and as many are in each way, so that the densities can be compared as they are.
+// ways returns the problem with one of every two rivals set aside and the other kept, in all ways, their scores such
+// that all together are 1; without rivals the problem as it is. Each is as probable as it makes the readings: one that
+// is set aside counts with so many times its own uncertainty, whichever it is, and as many are in each way, so that the
+// densities can be compared as they are.
 func (p *problem) ways(from point, s sides) ([]choice, error) {
 	if len(p.rivals) == 0 {
 		err := p.steepened(from, s)

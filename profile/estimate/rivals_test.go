@@ -10,13 +10,15 @@ import (
 	"wornway/profile/estimate"
 )
 
-// twoRunsOff are two micrometer surveys of the rear way's invented hollow, 3 thou deep, so far apart from station to station, mm, that agree but for the reading at one place, which is off by so many thou in either.
+// twoRunsOff are two micrometer surveys of the rear way's invented hollow, 3 thou deep, so far apart from station to
+// station, mm, that agree but for the reading at one place, which is off by so many thou in either.
 func twoRunsOff(step, at float64, off [2]float64) string {
 	text, _ := bench("mm")
 	var b strings.Builder
 	b.WriteString(text)
 	for day := range off {
-		b.WriteString("[[survey]]\nmethod = \"way-micrometer\"\non = \"rear\"\ncolumns = [\"position\", \"reading\"]\nrows = [")
+		b.WriteString("[[survey]]\nmethod = \"way-micrometer\"\non = \"rear\"\ncolumns = [\"position\", " +
+			"\"reading\"]\nrows = [")
 		for k := 0; -150+step*float64(k) <= 750; k++ {
 			z := -150 + step*float64(k)
 			d := (z - 350) / 200
@@ -31,7 +33,8 @@ func twoRunsOff(step, at float64, off [2]float64) string {
 	return b.String()
 }
 
-// doubts returns how far each survey's reading at the place is doubted, and fails where a survey is doubted or any other reading.
+// doubts returns how far each survey's reading at the place is doubted, and fails where a survey is doubted or any
+// other reading.
 func doubts(t *testing.T, r *estimate.Result, at float64) (of [2]float64) {
 	t.Helper()
 	for k, a := range r.Surveys {
@@ -49,7 +52,8 @@ func doubts(t *testing.T, r *estimate.Result, at float64) (of [2]float64) {
 	return of
 }
 
-// Of two readings at one place one is far off. Only the two are in doubt, not their surveys. As the others lie near enough to say which it is, it alone is set aside, and the curve stays where it was.
+// Of two readings at one place one is far off. Only the two are in doubt, not their surveys. As the others lie near
+// enough to say which it is, it alone is set aside, and the curve stays where it was.
 func TestTheWildOneOfTwo(t *testing.T) {
 	const step, at = 50, 700 // the last but one of each run
 	rear := bed.At(bed.Rear, 0)
@@ -66,19 +70,21 @@ func TestTheWildOneOfTwo(t *testing.T) {
 			t.Errorf("off by %g thou: doubted %.3f", off, got)
 		}
 		for _, z := range []float64{350, 550, at} {
-			if moved, u := math.Abs(r.Wear.Value(rear, z)-clean.Wear.Value(rear, z)), standard(clean, rear, z); moved > u {
+			if moved, u := math.Abs(r.Wear.Value(rear, z)-clean.Wear.Value(rear, z)),
+				standard(clean, rear, z); moved > u {
 				t.Errorf("off by %g thou: the curve moves by %.4f mm at %g, with ± %.4f", off, moved, z, 2*u)
 			}
 		}
 	}
 }
 
-// Two readings are off to either side by as much: nobody can say which is wrong. Each is doubted about as much as the other, the two probabilities make 1, the ± there covers what either says, and elsewhere it is
-// as it was.
+// Two readings are off to either side by as much: nobody can say which is wrong. Each is doubted about as much as the
+// other, the two probabilities make 1, the ± there covers what either says, and elsewhere it is as it was.
 func TestEitherOfTwo(t *testing.T) {
 	const step, at, off = 180, 210, 0.6
 	rear := bed.At(bed.Rear, 0)
-	clean, r := estimated(t, twoRunsOff(step, at, [2]float64{})), estimated(t, twoRunsOff(step, at, [2]float64{off, -off}))
+	clean, r := estimated(t, twoRunsOff(step, at, [2]float64{})),
+		estimated(t, twoRunsOff(step, at, [2]float64{off, -off}))
 	got := doubts(t, r, at)
 	t.Logf("doubted %.3f", got)
 	if math.Abs(got[0]+got[1]-1) > 1e-6 || math.Abs(got[0]-0.5) > 0.35 {

@@ -9,11 +9,12 @@ import (
 	"wornway/profile/survey"
 )
 
-// sides are the readings that are limits and not values. Each is stood in for by a reading with a value and an uncertainty chosen so that, together with what all others say, it has
-// the mean and the variance that the limits give (expectation propagation). A limit that nothing comes near says nothing.
+// sides are the readings that are limits and not values. Each is stood in for by a reading with a value and an
+// uncertainty chosen so that, together with what all others say, it has the mean and the variance that the limits give
+// (expectation propagation). A limit that nothing comes near says nothing.
 //
-// Source: moments of a normal density cut by a soft step, C. E. Rasmussen and C. K. I. Williams, Gaussian Processes for Machine Learning (2006), section 3.9, from memory; between two
-// steps likewise, derived here.
+// Source: moments of a normal density cut by a soft step, C. E. Rasmussen and C. K. I. Williams, Gaussian Processes for
+// Machine Learning (2006), section 3.9, from memory; between two steps likewise, derived here.
 type sides struct {
 	p    *problem
 	rows []int
@@ -86,7 +87,8 @@ func (s sides) update(at point) error {
 	return nil
 }
 
-// cutTo returns mean and variance of a normal density once it is cut to the equation's limits, which are as soft as its uncertainty: the value and an error of it together lie within them.
+// cutTo returns mean and variance of a normal density once it is cut to the equation's limits, which are as soft as its
+// uncertainty: the value and an error of it together lie within them.
 func cutTo(e survey.Equation, reading, mean, variance float64) (moved, narrowed float64) {
 	low, high := math.Inf(-1), math.Inf(1)
 	switch e.Side {
@@ -104,8 +106,9 @@ func cutTo(e survey.Equation, reading, mean, variance float64) (moved, narrowed 
 	return mean + variance/spread*m, variance * (e.U*e.U/total + variance/total*v)
 }
 
-// cutNormal returns mean and variance of a standard normal density cut to what is between a and b. They are integrated from the limit nearer to its middle over the stretch that counts, so
-// that they keep their digits however far out and however near to each other the limits are; closed forms lose them there.
+// cutNormal returns mean and variance of a standard normal density cut to what is between a and b. They are integrated
+// from the limit nearer to its middle over the stretch that counts, so that they keep their digits however far out and
+// however near to each other the limits are; closed forms lose them there.
 func cutNormal(a, b float64) (mean, variance float64) {
 	if a+b < 0 {
 		mean, variance = cutNormal(-b, -a)
@@ -142,7 +145,8 @@ func cutNormal(a, b float64) (mean, variance float64) {
 	return from + mean, variance
 }
 
-// others returns what all other rows say of each limit. The readings with a value are condensed, so that few limits beside a long run cost little.
+// others returns what all other rows say of each limit. The readings with a value are condensed, so that few limits
+// beside a long run cost little.
 func (s sides) others(at point) ([]left, error) {
 	all, err := leaveEachOut(s.p, newSystem(s.p), at)
 	if err != nil {
@@ -157,13 +161,14 @@ func stacked(upper, lower *mat.Dense) *mat.Dense {
 	return &out
 }
 
-// left is what all other rows say of a row's reading, in units of its uncertainty: mean, and variance with that of the reading itself (1).
+// left is what all other rows say of a row's reading, in units of its uncertainty: mean, and variance with that of the
+// reading itself (1).
 type left struct{ mean, variance float64 }
 
 // leaveOneOut returns for every row what the others say of it.
 //
-// Source: with P = L⁻ᵀ(I − QQᵀ)L⁻¹ the reading less its prediction by the others is (P·y)/P_ii, with variance 1/P_ii (the same book, section 5.4.2, from memory; checked in the
-// tests by leaving rows out).
+// Source: with P = L⁻ᵀ(I − QQᵀ)L⁻¹ the reading less its prediction by the others is (P·y)/P_ii, with variance 1/P_ii
+// (the same book, section 5.4.2, from memory; checked in the tests by leaving rows out).
 func leaveOneOut(p *problem, at point) ([]left, error) {
 	a, f, y := p.dense()
 	return leaveEachOut(p, system{a: a, f: f, y: y, rest: restOf(p, a)}, at)

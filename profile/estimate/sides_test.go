@@ -18,7 +18,8 @@ func direct(equations ...survey.Equation) survey.Set {
 }
 
 func frontAt(z, reading, u float64, side survey.Side) survey.Equation {
-	return survey.Equation{Position: z, Parts: []survey.Part{{Sum: bed.At(bed.Front, 0), At: z, Factor: 1}}, Reading: reading, U: u, Side: side}
+	return survey.Equation{Position: z, Parts: []survey.Part{{Sum: bed.At(bed.Front, 0), At: z, Factor: 1}},
+		Reading: reading, U: u, Side: side}
 }
 
 const (
@@ -26,7 +27,8 @@ const (
 	sideAt                  = 254.0
 )
 
-// limited is what is known of the front at one place for known strengths, from these equations; limits are taken again and again until nothing changes.
+// limited is what is known of the front at one place for known strengths, from these equations; limits are taken again
+// and again until nothing changes.
 func limited(t *testing.T, equations ...survey.Equation) (mean, u float64) {
 	t.Helper()
 	p := mustProblem(t, Input{Bed: [2]float64{0, 508}, Surveys: []survey.Set{direct(equations...)}})
@@ -45,7 +47,8 @@ func limited(t *testing.T, equations ...survey.Equation) (mean, u float64) {
 	return f.value(w), math.Sqrt(f.covariance(w, w))
 }
 
-// truncated integrates numerically a normal density times soft steps: each limit is passed with the probability that an error of its uncertainty allows.
+// truncated integrates numerically a normal density times soft steps: each limit is passed with the probability that an
+// error of its uncertainty allows.
 func truncated(mean, u float64, limits ...survey.Equation) (m, sd float64) {
 	var sum, first, second float64
 	const n = 200000
@@ -67,7 +70,8 @@ func truncated(mean, u float64, limits ...survey.Equation) (m, sd float64) {
 	return m, math.Sqrt(second/sum - m*m)
 }
 
-// A limit beside a reading, and beside nothing, at one place: a normal density cut by a soft step, here integrated numerically.
+// A limit beside a reading, and beside nothing, at one place: a normal density cut by a soft step, here integrated
+// numerically.
 func TestLimitAgainstTruncatedNormal(t *testing.T) {
 	for _, c := range []struct {
 		name  string
@@ -105,16 +109,19 @@ func TestLimitsFromBothSides(t *testing.T) {
 	near(t, "uncertainty", gotU, wantU, 0.1*wantU)
 }
 
-// A limit far from what is read changes nothing. One that is violated by a long way pulls as a reading at the limit would.
+// A limit far from what is read changes nothing. One that is violated by a long way pulls as a reading at the limit
+// would.
 func TestLimitFarAway(t *testing.T) {
 	reading := frontAt(sideAt, 0.05, 0.01, survey.Value)
 	mean, u := limited(t, reading)
-	for _, l := range []survey.Equation{frontAt(sideAt, 0.3, 0.005, survey.AtMost), frontAt(sideAt, -0.3, 0.005, survey.AtLeast)} {
+	for _, l := range []survey.Equation{frontAt(sideAt, 0.3, 0.005, survey.AtMost),
+		frontAt(sideAt, -0.3, 0.005, survey.AtLeast)} {
 		gotMean, gotU := limited(t, reading, l)
 		near(t, "mean", gotMean, mean, 1e-9)
 		near(t, "uncertainty", gotU, u, 1e-9)
 	}
-	// 30 standard deviations off, with a limit that is sharp beside what is known: what remains is a soft edge of the limit.
+	// 30 standard deviations off, with a limit that is sharp beside what is known: what remains is a soft edge of the
+	// limit.
 	for _, limitU := range []float64{0.005, 0.0003} {
 		l := frontAt(sideAt, mean-30*u, limitU, survey.AtMost)
 		wantMean, _ := truncatedTail(mean, u, l)
@@ -129,7 +136,8 @@ func TestLimitFarAway(t *testing.T) {
 // What others say of a limit is the same whether the readings with a value are condensed or not.
 func TestLimitBesideALongRun(t *testing.T) {
 	in := mixedSurveys(t, 120)
-	in.Surveys = append(in.Surveys, read(t, usual, "method = 'carriage-lock'\ntightened_at = 600\ncolumns = ['position', 'feel']", [][]float64{{100, 0}, {200, 1}, {300, 3}}))
+	in.Surveys = append(in.Surveys, read(t, usual, "method = 'carriage-lock'\ntightened_at = 600\ncolumns = "+
+		"['position', 'feel']", [][]float64{{100, 0}, {200, 1}, {300, 3}}))
 	p := mustProblem(t, in)
 	s := newSides(p)
 	f := fix(t, p, 200, 0.06, 0.03, 0.02)
@@ -144,7 +152,8 @@ func TestLimitBesideALongRun(t *testing.T) {
 		}
 		for k, i := range s.rows {
 			near(t, "mean, mm", few[k].mean*p.rows[i].u, all[i].mean*p.rows[i].u, 1e-6)
-			near(t, "uncertainty, mm", math.Sqrt(few[k].variance-1)*p.rows[i].u, math.Sqrt(all[i].variance-1)*p.rows[i].u, 1e-5)
+			near(t, "uncertainty, mm", math.Sqrt(few[k].variance-1)*p.rows[i].u,
+				math.Sqrt(all[i].variance-1)*p.rows[i].u, 1e-5)
 		}
 		if err := s.update(f.point); err != nil {
 			t.Fatal(err)
@@ -152,7 +161,8 @@ func TestLimitBesideALongRun(t *testing.T) {
 	}
 }
 
-// truncatedTail is truncated for a limit out in the tail, where the densities underflow: it integrates about the product's peak with logarithms.
+// truncatedTail is truncated for a limit out in the tail, where the densities underflow: it integrates about the
+// product's peak with logarithms.
 func truncatedTail(mean, u float64, l survey.Equation) (m, sd float64) {
 	log := func(x float64) float64 {
 		z := (l.Reading - x) / l.U

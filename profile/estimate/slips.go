@@ -10,10 +10,13 @@ import (
 
 // Slip is a usual slip with one survey that would reconcile it with the others.
 type Slip struct {
-	Survey        int // its index
-	Name, If      string
-	Before, After float64 // how far its readings are from what the others say, root mean square in times what is expected, as written and with the slip undone; NaN where there are no others
-	Probability   float64 // that it is this one, among all that were tried, no slip at all and readings that are worse than stated
+	Survey   int // its index
+	Name, If string
+	// how far its readings are from what the others say, root mean square in times what is expected, as written and
+	// with the slip undone; NaN where there are no others
+	Before, After float64
+	// that it is this one, among all that were tried, no slip at all and readings that are worse than stated
+	Probability float64
 }
 
 // Diagnosis is what explains that surveys do not agree, or that ways would have grown.
@@ -22,8 +25,10 @@ type Diagnosis struct {
 	Sure  bool   // the first is with at least 95 % the survey that went wrong
 }
 
-// Which slip it was is judged by the evidence for all readings once it is undone: as densities of the readings as written, over the same strengths and reaches as the estimate itself, and with
-// what is known of wear: metal is only lost, and it is taken to be smooth, as rough wear would explain any slip. A slip is taken to be made with one survey in ten.
+// Which slip it was is judged by the evidence for all readings once it is undone: as densities of the readings as
+// written, over the same strengths and reaches as the estimate itself, and with what is known of wear: metal is only
+// lost, and it is taken to be smooth, as rough wear would explain any slip. A slip is taken to be made with one survey
+// in ten.
 const (
 	slipOdds  = 1.0 / 10
 	worthSlip = 5.0  // what a slip must gain, as a logarithm, before it is looked at closely
@@ -85,13 +90,15 @@ func (r *Result) believed() Input {
 	}
 	for i, q := range r.solved.rows {
 		if !r.solved.aside[i] {
-			in.Surveys[q.survey].Equations = append(in.Surveys[q.survey].Equations, r.in.Surveys[q.survey].Equations[q.equation])
+			in.Surveys[q.survey].Equations = append(in.Surveys[q.survey].Equations,
+				r.in.Surveys[q.survey].Equations[q.equation])
 		}
 	}
 	return in
 }
 
-// worse scores that nothing went wrong but readings that are worse than stated, as the estimate takes them, with wear as smooth as it is for a slip: wear with edges lies nearer to any readings. −∞ where it takes none so.
+// worse scores that nothing went wrong but readings that are worse than stated, as the estimate takes them, with wear
+// as smooth as it is for a slip: wear with edges lies nearer to any readings. −∞ where it takes none so.
 func (r *Result) worse() float64 {
 	p := r.best.space.p.clone()
 	p.steep = nil
@@ -112,7 +119,8 @@ func (r *Result) worse() float64 {
 	return score + lost
 }
 
-// slipsOf returns the slips with one survey that are worth looking at. from is a point near which the most probable ones are looked for.
+// slipsOf returns the slips with one survey that are worth looking at. from is a point near which the most probable
+// ones are looked for.
 func (in Input) slipsOf(k int, from point) ([]explanation, error) {
 	others := in
 	others.Surveys = slices.Concat(in.Surveys[:k], in.Surveys[k+1:])
@@ -145,7 +153,8 @@ func (in Input) slipsOf(k int, from point) ([]explanation, error) {
 			return nil, err
 		}
 		score += math.Log(slipOdds * s.Odds)
-		out = append(out, explanation{Slip{Survey: k, Name: s.Name, If: s.If, Before: before.ratio, After: after.ratio}, score})
+		out = append(out, explanation{Slip{Survey: k, Name: s.Name, If: s.If, Before: before.ratio, After: after.ratio},
+			score})
 	}
 	return out, nil
 }
@@ -234,7 +243,8 @@ func (p *problem) solvedAt(from point) (*solved, point, error) {
 	return k, at, err
 }
 
-// explained scores all readings with a slip undone, or none, at the strengths and the reach that are then most probable.
+// explained scores all readings with a slip undone, or none, at the strengths and the reach that are then most
+// probable.
 func (in Input) explained(s *survey.Slip, k int, from point) (float64, error) {
 	gain := 0.0
 	if s != nil {

@@ -10,8 +10,11 @@ import (
 	"wornway/profile/estimate"
 )
 
-// The two-run example of common practice (−7 and +5.5 thou on the flat ways, −5 and +3.5 on the V ways; no source) with one run's sign entered the wrong way. The two runs with the greater readings are found, as more probable than all else together; the third is what is
-// named if anything; three readings of 3.5 thou at most are less than what the others leave open, and nothing is sure. Three stations are few, and the saddle's runs and the tailstock's need not see the same where wear is short.
+// The two-run example of common practice (−7 and +5.5 thou on the flat ways, −5 and +3.5 on the V ways; no source) with
+// one run's sign entered the wrong way. The two runs with the greater readings are found, as more probable than all
+// else together; the third is what is named if anything; three readings of 3.5 thou at most are less than what the
+// others leave open, and nothing is sure. Three stations are few, and the saddle's runs and the tailstock's need not
+// see the same where wear is short.
 func TestTwoRunsWithOneSignWrong(t *testing.T) {
 	names := []string{"carriage-indicator", "tailstock-indicator", "carriage-indicator", "tailstock-indicator"}
 	touch := []string{"tail-rear", "rear", "tail-front", "front"}
@@ -40,7 +43,8 @@ func TestTwoRunsWithOneSignWrong(t *testing.T) {
 				t.Errorf("run %d turned: %s", wrong, told(d))
 			}
 		default:
-			if len(d.Slips) == 0 || d.Slips[0].Survey != wrong || d.Slips[0].Name != "sign" || d.Slips[0].Probability < 0.5 {
+			if len(d.Slips) == 0 || d.Slips[0].Survey != wrong || d.Slips[0].Name != "sign" ||
+				d.Slips[0].Probability < 0.5 {
 				t.Errorf("run %d turned: %s", wrong, told(d))
 			}
 		}
@@ -55,13 +59,15 @@ func told(d *estimate.Diagnosis) string {
 	return fmt.Sprintf("sure %v, [%s]", d.Sure, strings.Join(out, ", "))
 }
 
-// days are micrometer surveys of the rear way's invented hollow, 3 thou deep, one for each factor by which it was read too deep.
+// days are micrometer surveys of the rear way's invented hollow, 3 thou deep, one for each factor by which it was read
+// too deep.
 func days(factors ...float64) string {
 	text, _ := bench("mm")
 	var b strings.Builder
 	b.WriteString(text)
 	for day, f := range factors {
-		b.WriteString("[[survey]]\nmethod = \"way-micrometer\"\non = \"rear\"\ncolumns = [\"position\", \"reading\"]\nrows = [")
+		b.WriteString("[[survey]]\nmethod = \"way-micrometer\"\non = \"rear\"\ncolumns = [\"position\", " +
+			"\"reading\"]\nrows = [")
 		for k := range 10 {
 			z := -150 + 100*float64(k)
 			d := (z - 250) / 150
@@ -72,7 +78,8 @@ func days(factors ...float64) string {
 	return b.String()
 }
 
-// Of three surveys the one that reads three times too deep is doubted, alone, and the estimate follows the other two; of two either may be wrong, each is doubted as much as the other, and the ± covers both.
+// Of three surveys the one that reads three times too deep is doubted, alone, and the estimate follows the other two;
+// of two either may be wrong, each is doubted as much as the other, and the ± covers both.
 func TestWhichSurveyIsDoubted(t *testing.T) {
 	rear := bed.At(bed.Rear, 0)
 	three := estimated(t, days(1, 3, 1))
@@ -95,18 +102,21 @@ func TestWhichSurveyIsDoubted(t *testing.T) {
 	}
 }
 
-// A micrometer says how deep a hollow is, but a level on the ways, read the wrong way round, says that the way stands proud there: metal is only lost, so that it is the level.
+// A micrometer says how deep a hollow is, but a level on the ways, read the wrong way round, says that the way stands
+// proud there: metal is only lost, so that it is the level.
 func TestMetalIsOnlyLost(t *testing.T) {
 	text, _ := bench("mm")
 	var b strings.Builder
-	b.WriteString(text + "[[survey]]\nmethod = \"level-along\"\non = \"rear\"\nper_division = 0.00002\ncolumns = [\"from\", \"to\", \"reading\"]\nrows = [")
+	b.WriteString(text + "[[survey]]\nmethod = \"level-along\"\non = \"rear\"\nper_division = 0.00002\ncolumns = " +
+		"[\"from\", \"to\", \"reading\"]\nrows = [")
 	hollow := func(z float64) float64 { d := (z - 250) / 150; return 3 * thou * math.Exp(-d*d) }
 	for z := -150.0; z < 650; z += 100 {
 		fmt.Fprintf(&b, "[%g, %g, %.2f], ", z, z+100, (hollow(z+100)-hollow(z))/100/0.00002)
 	}
 	b.WriteString("]\n")
 	r := estimated(t, b.String())
-	if len(r.Grown) != 1 || r.Grown[0].Curve != bed.Rear || math.Abs(r.Grown[0].Position-250) > 60 || math.Abs(r.Grown[0].Rise-3*thou) > 2*r.Grown[0].U+0.01 {
+	if len(r.Grown) != 1 || r.Grown[0].Curve != bed.Rear || math.Abs(r.Grown[0].Position-250) > 60 ||
+		math.Abs(r.Grown[0].Rise-3*thou) > 2*r.Grown[0].U+0.01 {
 		t.Errorf("grown: %+v", r.Grown)
 	}
 	d, err := r.Slips()

@@ -13,8 +13,9 @@ import (
 // errSingular says that a system has no usable solution.
 var errSingular = errors.New("the readings cannot be solved for: they contradict each other beyond all rounding")
 
-// solved is a system y = F·b + e solved by generalized least squares, where e has covariance C and nothing is known of b beforehand. With L the Cholesky
-// factor of C and Q an orthonormal basis of L⁻¹F, everything that is asked for is built of L⁻¹ and of I − QQᵀ.
+// solved is a system y = F·b + e solved by generalized least squares, where e has covariance C and nothing is known of
+// b beforehand. With L the Cholesky factor of C and Q an orthonormal basis of L⁻¹F, everything that is asked for is
+// built of L⁻¹ and of I − QQᵀ.
 type solved struct {
 	upper    blas64.Triangular // Lᵀ
 	q        *mat.Dense        // Q, one column for each column of F that adds something; nil for none
@@ -26,9 +27,11 @@ type solved struct {
 	rss      float64           // the readings' weighted sum of squares about what is fitted
 }
 
-// solve solves the system. cov is overwritten. Columns of F that others make up already are left out: their coefficients are then zero.
+// solve solves the system. cov is overwritten. Columns of F that others make up already are left out: their
+// coefficients are then zero.
 func solve(cov *mat.SymDense, f *mat.Dense, y []float64) (*solved, error) {
-	// LAPACK's factorization by itself: gonum's Cholesky type also estimates the condition, which takes longer than the factorization.
+	// LAPACK's factorization by itself: gonum's Cholesky type also estimates the condition, which takes longer than the
+	// factorization.
 	upper, ok := lapack64.Potrf(cov.RawSymmetric())
 	if !ok {
 		return nil, errSingular
@@ -51,7 +54,8 @@ func solve(cov *mat.SymDense, f *mat.Dense, y []float64) (*solved, error) {
 	return s, nil
 }
 
-// orthonormal makes Q and R by Gram and Schmidt, each column freed twice of those before it, and frees the readings of Q.
+// orthonormal makes Q and R by Gram and Schmidt, each column freed twice of those before it, and frees the readings of
+// Q.
 func (s *solved) orthonormal(f *mat.Dense) {
 	n, m := f.Dims()
 	w := mat.DenseCopyOf(f)

@@ -91,8 +91,8 @@ func column(rows [][]float64, j int) []float64 {
 	return out
 }
 
-// Certified values: NIST StRD, https://www.itl.nist.gov/div898/strd/lls/lls.shtml. Standard deviations are for an unknown variance, so that here the covariance, whose
-// errors are taken as 1, is multiplied by RSS/(n − parameters).
+// Certified values: NIST StRD, https://www.itl.nist.gov/div898/strd/lls/lls.shtml. Standard deviations are for an
+// unknown variance, so that here the covariance, whose errors are taken as 1, is multiplied by RSS/(n − parameters).
 func TestSolveAgainstStRD(t *testing.T) {
 	check := func(t *testing.T, f *mat.Dense, y, b, sd []float64, rss float64, n float64) {
 		t.Helper()
@@ -110,7 +110,8 @@ func TestSolveAgainstStRD(t *testing.T) {
 		check(t, powers(column(d, 0), 0, 1), column(d, 1), []float64{-0.262323073774029, 1.00211681802045},
 			[]float64{0.232818234301152, 0.429796848199937e-03}, 26.6173985294224, 11)
 		_, _, cov, chi2 := fit(t, powers(column(d, 0), 0, 1), column(d, 1), ones(36))
-		digits(t, "covariance", cov.At(0, 1)*chi2/34, -7.74327536315644e-05, 11) // recomputed in exact fractions, not certified
+		// recomputed in exact fractions, not certified
+		digits(t, "covariance", cov.At(0, 1)*chi2/34, -7.74327536315644e-05, 11)
 	})
 	t.Run("NoInt1", func(t *testing.T) {
 		var x, y []float64
@@ -121,7 +122,8 @@ func TestSolveAgainstStRD(t *testing.T) {
 	})
 	t.Run("Pontius", func(t *testing.T) {
 		d := table(t, "pontius.txt")
-		check(t, powers(column(d, 0), 0, 2), column(d, 1), []float64{0.673565789473684e-03, 0.732059160401003e-06, -0.316081871345029e-14},
+		check(t, powers(column(d, 0), 0, 2), column(d, 1), []float64{0.673565789473684e-03, 0.732059160401003e-06,
+			-0.316081871345029e-14},
 			[]float64{0.107938612033077e-03, 0.157817399981659e-09, 0.486652849992036e-16}, 0.155761768796992e-05, 9)
 	})
 	t.Run("Longley", func(t *testing.T) {
@@ -134,8 +136,10 @@ func TestSolveAgainstStRD(t *testing.T) {
 				f.Set(i, j+1, r[j]/scale[j+1])
 			}
 		}
-		b := []float64{-3482258.63459582, 15.0618722713733, -0.0358191792925910, -2.02022980381683, -1.03322686717359, -0.0511041056535807, 1829.15146461355}
-		sd := []float64{890420.383607373, 84.9149257747669, 0.0334910077722432, 0.488399681651699, 0.214274163161675, 0.226073200069370, 455.478499142212}
+		b := []float64{-3482258.63459582, 15.0618722713733, -0.0358191792925910, -2.02022980381683, -1.03322686717359,
+			-0.0511041056535807, 1829.15146461355}
+		sd := []float64{890420.383607373, 84.9149257747669, 0.0334910077722432, 0.488399681651699, 0.214274163161675,
+			0.226073200069370, 455.478499142212}
 		for i := range b {
 			b[i] *= scale[i]
 			sd[i] *= scale[i]
@@ -144,8 +148,9 @@ func TestSolveAgainstStRD(t *testing.T) {
 	})
 }
 
-// Straight lines through points with known uncertainties: ISO/TS 28037:2010, examples of section 6.3 (page 13) and page 15, read through the documentation of the GTC
-// uncertainty library (docs/API/straight_line_functions.rst), not in the standard itself. The uncertainties are known: nothing is scaled by χ².
+// Straight lines through points with known uncertainties: ISO/TS 28037:2010, examples of section 6.3 (page 13) and page
+// 15, read through the documentation of the GTC uncertainty library (docs/API/straight_line_functions.rst), not in the
+// standard itself. The uncertainties are known: nothing is scaled by χ².
 func TestSolveWeightedLines(t *testing.T) {
 	x := []float64{1, 2, 3, 4, 5, 6}
 	for _, c := range []struct {
@@ -155,7 +160,8 @@ func TestSolveWeightedLines(t *testing.T) {
 		{[]float64{3.3, 5.6, 7.1, 9.3, 10.7, 12.1}, []float64{0.5, 0.5, 0.5, 0.5, 0.5, 0.5},
 			1.86666666666667, 0.465474668125631, 1.75714285714286, 0.119522860933439, -0.05, 1.66476190476190},
 		{[]float64{3.2, 4.3, 7.6, 8.6, 11.7, 12.8}, []float64{0.5, 0.5, 0.5, 1, 1, 1},
-			0.885232067510549, 0.529708143508836, 2.05696202531646, 0.177892016741205, -0.0822784810126582, 4.13080168776371},
+			0.885232067510549, 0.529708143508836, 2.05696202531646, 0.177892016741205, -0.0822784810126582,
+			4.13080168776371},
 	} {
 		_, b, cov, chi2 := fit(t, powers(x, 0, 1), c.y, c.u)
 		digits(t, "a", b[0], c.a, 13)
@@ -167,8 +173,8 @@ func TestSolveWeightedLines(t *testing.T) {
 	}
 }
 
-// A thermometer's calibration: GUM (JCGM 100:2008), Annex H.3, Table H.6, read through the GTC uncertainty library's documentation and tests, not in the GUM itself. The variance is
-// estimated from the residuals there.
+// A thermometer's calibration: GUM (JCGM 100:2008), Annex H.3, Table H.6, read through the GTC uncertainty library's
+// documentation and tests, not in the GUM itself. The variance is estimated from the residuals there.
 func TestSolveThermometer(t *testing.T) {
 	at := []float64{21.521, 22.012, 22.512, 23.003, 23.507, 23.999, 24.513, 25.002, 25.503, 26.010, 26.511}
 	y := []float64{-0.171, -0.169, -0.166, -0.159, -0.164, -0.165, -0.156, -0.157, -0.159, -0.161, -0.160}
@@ -187,7 +193,8 @@ func TestSolveThermometer(t *testing.T) {
 	digits(t, "its u", math.Sqrt((cov.At(0, 0)+20*cov.At(0, 1)+100*cov.At(1, 1))*s2), 0.0041385958, 7)
 }
 
-// A column that others make up already is left out and changes nothing; readings that contradict each other beyond rounding are an error.
+// A column that others make up already is left out and changes nothing; readings that contradict each other beyond
+// rounding are an error.
 func TestSolveDependentColumns(t *testing.T) {
 	x := []float64{1, 2, 3, 4, 5, 6}
 	y := []float64{3.3, 5.6, 7.1, 9.3, 10.7, 12.1}
@@ -210,8 +217,9 @@ func TestSolveDependentColumns(t *testing.T) {
 	}
 }
 
-// Correlated errors: the mean of two readings with variances 1 and 4 and covariance 1 is the first alone, variance 1 (weights C⁻¹1 ∝ (4−1, 1−1), by hand). The restricted likelihood, up to
-// its constant, is −½·log|C| − ½·log(1ᵀC⁻¹1) − ½·(y₂ − y₁)²/3.
+// Correlated errors: the mean of two readings with variances 1 and 4 and covariance 1 is the first alone, variance 1
+// (weights C⁻¹1 ∝ (4−1, 1−1), by hand). The restricted likelihood, up to its constant, is −½·log|C| − ½·log(1ᵀC⁻¹1) −
+// ½·(y₂ − y₁)²/3.
 func TestSolveCorrelated(t *testing.T) {
 	f := mat.NewDense(2, 1, []float64{1, 1})
 	s, err := solve(mat.NewSymDense(2, []float64{1, 1, 1, 4}), f, []float64{5, 7})

@@ -9,7 +9,8 @@ import (
 	"wornway/profile/survey"
 )
 
-// space is a problem made ready for many strengths: for one reach, what each curve and all the rest contribute to the covariance of the readings.
+// space is a problem made ready for many strengths: for one reach, what each curve and all the rest contribute to the
+// covariance of the readings.
 type space struct {
 	p *problem
 	manner
@@ -88,7 +89,8 @@ func restOf(p *problem, a *mat.Dense) *mat.SymDense {
 func newSpace(p *problem, sys system, how manner) *space {
 	n, _ := sys.a.Dims()
 	m := len(p.knots)
-	s := &space{p: p, manner: how, a: sys.a, f: sys.f, y: sys.y, rest: sys.rest, scratch: mat.NewSymDense(n, nil), limits: sys.limits, lost: sys.lost}
+	s := &space{p: p, manner: how, a: sys.a, f: sys.f, y: sys.y, rest: sys.rest, scratch: mat.NewSymDense(n, nil),
+		limits: sys.limits, lost: sys.lost}
 	s.kernel = kernelOn(p.places(p.knots), p.places(datumOf(p.in.Unworn)), how)
 	var weights [][][]entry
 	for c := range p.curves {
@@ -112,13 +114,15 @@ func newSpace(p *problem, sys system, how manner) *space {
 	return s
 }
 
-// pair is two curves, by their index, and what they contribute together to the covariance of the readings for covariance 1 between them.
+// pair is two curves, by their index, and what they contribute together to the covariance of the readings for
+// covariance 1 between them.
 type pair struct {
 	c, d int
 	part *mat.SymDense
 }
 
-// contribution returns a pair's part from the weights of the rows on either curve and their products with the kernel. For two different curves it holds both orders.
+// contribution returns a pair's part from the weights of the rows on either curve and their products with the kernel.
+// For two different curves it holds both orders.
 func contribution(wc, wd [][]entry, crossC, crossD *mat.Dense) *mat.SymDense {
 	n := len(wc)
 	out := mat.NewSymDense(n, nil)
@@ -166,7 +170,8 @@ func (s *space) covarianceIn(out *mat.SymDense, at strengths) *mat.SymDense {
 	copy(data, s.rest.RawSymmetric().Data)
 	n := out.SymmetricDim()
 	worse := at.noise()*at.noise() - 1 // beside the 1 of each reading's own
-	for i := range n - s.limits {      // what stands in for a limit is chosen to agree, and says nothing of how good readings are
+	// what stands in for a limit is chosen to agree, and says nothing of how good readings are
+	for i := range n - s.limits {
 		data[i*n+i] += worse
 	}
 	for _, q := range s.pairs {
@@ -187,7 +192,8 @@ func (s *space) score(at strengths) float64 {
 // unlikely stands in for the logarithm of a density of nothing.
 const unlikely = -1e300
 
-// each calls yield for every curve, by its index, and every curve related to it, with their covariance and what that one has in common with the readings.
+// each calls yield for every curve, by its index, and every curve related to it, with their covariance and what that
+// one has in common with the readings.
 func (s *space) each(at strengths, yield func(c int, covariance float64, cross *mat.Dense)) {
 	for c := range s.p.curves {
 		for d := range s.p.curves {
@@ -198,7 +204,8 @@ func (s *space) each(at strengths, yield func(c int, covariance float64, cross *
 	}
 }
 
-// posterior is the wear for known strengths: mean and, for its part of the covariance, what the readings take away from the prior.
+// posterior is the wear for known strengths: mean and, for its part of the covariance, what the readings take away from
+// the prior.
 type posterior struct {
 	mean   []float64  // of the curves and scalars
 	gained *mat.Dense // readings × unknowns: the covariance is the prior's less its transpose times itself

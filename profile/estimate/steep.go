@@ -2,7 +2,8 @@ package estimate
 
 import "math"
 
-// steepness returns how steep the wear is at each knot by a point's estimate: the root mean square, over the carriage ways' curves, of the slope in strengths over steepReach. What the readings leave open of a slope counts as slope.
+// steepness returns how steep the wear is at each knot by a point's estimate: the root mean square, over the carriage
+// ways' curves, of the slope in strengths over steepReach. What the readings leave open of a slope counts as slope.
 func (p *problem) steepness(at point) ([]float64, error) {
 	at.space = newSpace(p, newSystem(p), at.space.manner)
 	q, err := at.space.posterior(at.at)
@@ -34,7 +35,8 @@ func (p *problem) steepness(at point) ([]float64, error) {
 // carriage is how many curves the carriage rides on: front, shift and rear, the first of a problem's.
 const carriage = 3
 
-// places returns the positions with how steep the wear is there: between knots on straight lines, 1 everywhere where it has not been looked for.
+// places returns the positions with how steep the wear is there: between knots on straight lines, 1 everywhere where it
+// has not been looked for.
 func (p *problem) places(at []float64) []place {
 	out := make([]place, len(at))
 	for i, z := range at {

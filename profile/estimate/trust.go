@@ -13,34 +13,43 @@ import (
 	"wornway/profile/survey"
 )
 
-// Not every reading is as good as it is said to be. A reading that is much further from what all others say than chance explains is set aside: it is named, and the wear is estimated
-// without it. A survey of which that goes for more than a few readings is not mended by leaving some out; all of it counts with a greater uncertainty. Both are
-// decided with the readings as good as stated, before the common noise is averaged over.
+// Not every reading is as good as it is said to be. A reading that is much further from what all others say than chance
+// explains is set aside: it is named, and the wear is estimated without it. A survey of which that goes for more than a
+// few readings is not mended by leaving some out; all of it counts with a greater uncertainty. Both are decided with
+// the readings as good as stated, before the common noise is averaged over.
 //
-// Sources: the studentized residual of a reading left out, solve.go and sides.go; the ratio of what residuals are to what they should be is R. T. Birge's (Phys. Rev. 40
-// (1932) 207-227, from memory), taken survey by survey with each one's own share of the degrees of freedom as geodesists estimate components of variance (W. Förstner, Allg. Vermess.-Nachr. 86 (1979) 446-453, from
-// memory); with few degrees of freedom ν the variance is ν/(ν − 2) times greater, as Student's distribution has it (the same as JCGM 101:2008, 6.4.9.4).
+// Sources: the studentized residual of a reading left out, solve.go and sides.go; the ratio of what residuals are to
+// what they should be is R. T. Birge's (Phys. Rev. 40 (1932) 207-227, from memory), taken survey by survey with each
+// one's own share of the degrees of freedom as geodesists estimate components of variance (W. Förstner, Allg.
+// Vermess.-Nachr. 86 (1979) 446-453, from memory); with few degrees of freedom ν the variance is ν/(ν − 2) times
+// greater, as Student's distribution has it (the same as JCGM 101:2008, 6.4.9.4).
 type trust struct {
 	factor  []float64 // by survey: its readings count with so many times their uncertainty; at least 1
 	freedom []float64 // by survey: degrees of freedom that the factor is known with
-	chance  []float64 // by survey: how probable it is that good readings are as far off as those that it is widened for; 1 where it is not
-	aside   []bool    // by row
-	named   float64   // the number of standard deviations from which a reading is set aside
-	rivals  []rivals
+	// by survey: how probable it is that good readings are as far off as those that it is widened for; 1 where it is
+	// not
+	chance []float64
+	aside  []bool  // by row
+	named  float64 // the number of standard deviations from which a reading is set aside
+	rivals []rivals
 }
 
 const (
 	falseNaming  = 0.02 // probability that on a page of good readings any is named
 	falseWidened = 0.05 // probability that a survey with good readings is widened
 	mostAside    = 0.12 // of a survey's readings
-	doubtShare   = 0.1  // of the wear changes over a short reach where readings are doubted: neither so smooth that an edge looks like a slip, nor so rough that a slip passes for one
-	manyRows     = 400  // from which a single reading does not matter, and the estimate with it serves as well as the one without
+	// of the wear changes over a short reach where readings are doubted: neither so smooth that an edge looks like a
+	// slip, nor so rough that a slip passes for one
+	doubtShare = 0.1
+	// from which a single reading does not matter, and the estimate with it serves as well as the one without
+	manyRows = 400
 )
 
 // believe makes the problem's readings as sure as stated.
 func (p *problem) believe() {
 	n := len(p.in.Surveys)
-	p.trust = trust{factor: make([]float64, n), freedom: make([]float64, n), chance: make([]float64, n), aside: make([]bool, len(p.rows)), named: naming(len(p.rows))}
+	p.trust = trust{factor: make([]float64, n), freedom: make([]float64, n), chance: make([]float64, n),
+		aside: make([]bool, len(p.rows)), named: naming(len(p.rows))}
 	for k := range p.factor {
 		p.factor[k], p.chance[k] = 1, 1
 	}
@@ -52,7 +61,8 @@ func naming(n int) float64 {
 	return -distuv.UnitNormal.Quantile(falseNaming / 2 / float64(max(n, 1)))
 }
 
-// weigh gives every reading with a value the uncertainty that it counts with. Those that stand in for limits are chosen elsewhere, see sides.go.
+// weigh gives every reading with a value the uncertainty that it counts with. Those that stand in for limits are chosen
+// elsewhere, see sides.go.
 func (p *problem) weigh() {
 	const asideU = 1e3
 	for i := range p.rows {
@@ -74,8 +84,9 @@ func (p *problem) weigh() {
 	}
 }
 
-// doubt decides which readings to set aside, at the wear that is most probable and with no survey widened. It returns the surveys that do not agree with the others as a whole: those of which
-// many readings would have to go, and those whose readings are further off than chance explains.
+// doubt decides which readings to set aside, at the wear that is most probable and with no survey widened. It returns
+// the surveys that do not agree with the others as a whole: those of which many readings would have to go, and those
+// whose readings are further off than chance explains.
 func (p *problem) doubt(at point) (suspects []int, err error) {
 	p.believe()
 	at = p.doubting(at)
@@ -110,8 +121,10 @@ func (p *problem) doubt(at point) (suspects []int, err error) {
 	return suspects, nil
 }
 
-// lurking looks for a reading that hides: while it counts, wear is thought to change as quickly as it takes to pass near it, and then it does not stand out. The readings that come next to standing out are tried one by one, the strengths looked for anew without
-// each. It sets aside the first that then stands out and returns the point it was judged by.
+// lurking looks for a reading that hides: while it counts, wear is thought to change as quickly as it takes to pass
+// near it, and then it does not stand out. The readings that come next to standing out are tried one by one, the
+// strengths looked for anew without each. It sets aside the first that then stands out and returns the point it was
+// judged by.
 func (p *problem) lurking(at point) (point, bool, error) {
 	const (
 		next  = 2.3 // standard deviations: of good readings one in fifty is as far off
@@ -150,14 +163,16 @@ func (p *problem) lurking(at point) (point, bool, error) {
 	return at, false, nil
 }
 
-// doubting returns the most probable point near another with as much roughness as readings are doubted with, readings as good as stated.
+// doubting returns the most probable point near another with as much roughness as readings are doubted with, readings
+// as good as stated.
 func (p *problem) doubting(at point) point {
 	at = nearby(p, at.with(doubtShare))
 	at.at = at.at.asStated()
 	return at
 }
 
-// suspect widens one survey until it agrees with the others, as if it were the only one that is not as good as stated, and afterwards any that still does not agree.
+// suspect widens one survey until it agrees with the others, as if it were the only one that is not as good as stated,
+// and afterwards any that still does not agree.
 func (p *problem) suspect(at point, k int) error {
 	p.believe()
 	at = p.doubting(at)
@@ -201,8 +216,10 @@ func (p *problem) suspect(at point, k int) error {
 	return nil
 }
 
-// belief is the logarithm of how likely it is beforehand that so much is wrong: one survey in twenty, the less, as the square, the more it is wrong by, and one reading in a hundred. What is wrong with a survey is seldom chance, but one slip
-// in all of it. How many readings it has, and how well they lie on a curve by themselves, therefore does not count for it.
+// belief is the logarithm of how likely it is beforehand that so much is wrong: one survey in twenty, the less, as the
+// square, the more it is wrong by, and one reading in a hundred. What is wrong with a survey is seldom chance, but one
+// slip in all of it. How many readings it has, and how well they lie on a curve by themselves, therefore does not count
+// for it.
 func (p *problem) belief() float64 {
 	const survey, reading = 1.0 / 20, 1.0 / 100
 	sum := 0.0
@@ -219,7 +236,8 @@ func (p *problem) belief() float64 {
 	return sum
 }
 
-// setAside sets readings aside, the furthest first, until none is too far from what the others say. Where a reading and one of another survey are only compared with each other either may be wrong: it sets one aside and notes both as
+// setAside sets readings aside, the furthest first, until none is too far from what the others say. Where a reading and
+// one of another survey are only compared with each other either may be wrong: it sets one aside and notes both as
 // rivals. Where a survey would lose more than a few, or there are many rivals, it stops and returns the surveys.
 func (p *problem) setAside(r *residuals, whole []bool) []int {
 	spare := p.spare()
@@ -252,7 +270,8 @@ func (p *problem) setAside(r *residuals, whole []bool) []int {
 	}
 }
 
-// spare returns how many more of each survey's readings may be set aside before the survey itself is in doubt. Of fewer than five none: what is left would be no survey.
+// spare returns how many more of each survey's readings may be set aside before the survey itself is in doubt. Of fewer
+// than five none: what is left would be no survey.
 func (p *problem) spare() []int {
 	const fewest = 5
 	have, lost := make([]int, len(p.in.Surveys)), make([]int, len(p.in.Surveys))
@@ -271,7 +290,8 @@ func (p *problem) spare() []int {
 	return have
 }
 
-// widen brings a survey's residuals to what they should be, by the uncertainty that it counts with, where they are more than chance explains.
+// widen brings a survey's residuals to what they should be, by the uncertainty that it counts with, where they are more
+// than chance explains.
 func (p *problem) widen(at point, k int) error {
 	const rounds, close = 8, 0.02
 	for range rounds {
@@ -302,7 +322,8 @@ func (r *residuals) significant(k int) bool {
 	return freedom >= 1 && freedom*ratio > distuv.ChiSquared{K: freedom}.Quantile(1-falseWidened)
 }
 
-// fewer returns by how much greater an uncertainty is that is known with few degrees of freedom. Under four the variance is not bounded well or not at all, and that for four serves.
+// fewer returns by how much greater an uncertainty is that is known with few degrees of freedom. Under four the
+// variance is not bounded well or not at all, and that for four serves.
 func fewer(freedom float64) float64 {
 	const least = 4
 	freedom = math.Max(freedom, least)
@@ -336,7 +357,8 @@ func (p *problem) residuals(at point) (*residuals, error) {
 	}
 	r.in = mat.NewSymDense(len(y), nil)
 	blas64.Syrk(blas.Trans, 1, m.RawMatrix(), 0, r.in.RawSymmetric())
-	blas64.Gemv(blas.Trans, 1, m.RawMatrix(), blas64.Vector{N: len(y), Inc: 1, Data: white}, 0, blas64.Vector{N: len(y), Inc: 1, Data: r.py})
+	blas64.Gemv(blas.Trans, 1, m.RawMatrix(), blas64.Vector{N: len(y), Inc: 1, Data: white}, 0,
+		blas64.Vector{N: len(y), Inc: 1, Data: r.py})
 	return r, nil
 }
 
@@ -348,7 +370,8 @@ func (r *residuals) left(i int) left {
 	return leftBy(r.p.rows[i].y, r.in.At(i, i), r.py[i])
 }
 
-// sigma returns how many standard deviations a reading is from what the others say, with its sign; 0 where they say nothing.
+// sigma returns how many standard deviations a reading is from what the others say, with its sign; 0 where they say
+// nothing.
 func (r *residuals) sigma(i int) float64 {
 	off, variance, ok := r.p.off(i, r.left(i))
 	if !ok {
@@ -375,7 +398,8 @@ func (r *residuals) without(i int) {
 	r.in.SymRankOne(r.in, -1/pii, mat.NewVecDense(n, column))
 }
 
-// ratio returns the mean square of a survey's residuals against what it should be, and its degrees of freedom: its share of all that the readings have beyond what they determine.
+// ratio returns the mean square of a survey's residuals against what it should be, and its degrees of freedom: its
+// share of all that the readings have beyond what they determine.
 func (r *residuals) ratio(k int) (ratio, freedom float64) {
 	squares := 0.0
 	for i, q := range r.p.rows {

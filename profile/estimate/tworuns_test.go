@@ -16,9 +16,10 @@ func standard(r *estimate.Result, s bed.Sum, z float64) float64 {
 	return u
 }
 
-// twoRuns is a much-worn lathe read both ways: an indicator on the saddle over a tailstock way falls by a from the chuck to the far end, an indicator on the tailstock over
-// the front carriage way rises by b, in thou. The two ends are common practice, no source; the readings midway, at a fifth of the way back to zero, are invented, and so are
-// the lathe's measures and its unworn ends. Inches.
+// twoRuns is a much-worn lathe read both ways: an indicator on the saddle over a tailstock way falls by a from the
+// chuck to the far end, an indicator on the tailstock over the front carriage way rises by b, in thou. The two ends are
+// common practice, no source; the readings midway, at a fifth of the way back to zero, are invented, and so are the
+// lathe's measures and its unworn ends. Inches.
 func twoRuns(flatA, flatB, veeA, veeB string) string {
 	return `format = 1
 unit = "in"
@@ -42,7 +43,8 @@ base_length = 6
 }
 
 func indicator(method, touch string, near, midway, far float64) string {
-	return fmt.Sprintf("[[survey]]\nmethod = %q\ntouch = %q\nreading_unit = \"thou\"\nuncertainty = 0.3\ncolumns = [\"position\", \"reading\"]\nrows = [[6, %v], [20, %v], [36, %v]]\n",
+	return fmt.Sprintf("[[survey]]\nmethod = %q\ntouch = %q\nreading_unit = \"thou\"\nuncertainty = 0.3\ncolumns = "+
+		"[\"position\", \"reading\"]\nrows = [[6, %v], [20, %v], [36, %v]]\n",
 		method, touch, near, midway, far)
 }
 
@@ -57,8 +59,9 @@ func fall(r *estimate.Result, c bed.Curve) (v, expanded float64) {
 	return (r.Wear.Value(bed.At(c, 0), 6*25.4) - r.Wear.Value(bed.At(c, 0), 36*25.4)) / thou, 2 * u / thou
 }
 
-// What must come of them: one wear, deepest near the chuck on both ways, that the 7 and the 5.5 thou fit within their ±, and a ± that is greater than what the runs differ by. Runs
-// which agree have about the same ±: three stations leave more open than the two differ by.
+// What must come of them: one wear, deepest near the chuck on both ways, that the 7 and the 5.5 thou fit within their
+// ±, and a ± that is greater than what the runs differ by. Runs which agree have about the same ±: three stations leave
+// more open than the two differ by.
 func TestTwoRunsOfCommonPractice(t *testing.T) {
 	flatA := indicator("carriage-indicator", "tail-rear", 0, -5.6, -7)
 	flatB := indicator("tailstock-indicator", "rear", 0, 4.4, 5.5)
@@ -79,7 +82,8 @@ func TestTwoRunsOfCommonPractice(t *testing.T) {
 		if pm < c.more-c.less {
 			t.Errorf("%s: ± %.2f thou, where the two runs differ by %g", c.way, pm, c.more-c.less)
 		}
-		// Either run alone says that the way is worn near the chuck: opposite signs of the readings are one sign of the wear.
+		// Either run alone says that the way is worn near the chuck: opposite signs of the readings are one sign of the
+		// wear.
 		for name, r := range map[string]*estimate.Result{"the saddle's": saddle, "the tailstock's": tail} {
 			if alone, _ := fall(r, c.way); alone < c.less/2 {
 				t.Errorf("%s: %s runs alone give %.2f thou", c.way, name, alone)

@@ -15,7 +15,8 @@ type Unseen struct {
 	Standard float64 // standard uncertainty where it is largest, mm; for lean and twist, per mm
 }
 
-// left over of what was not known before, as a share of the standard uncertainty, from which something counts as unseen.
+// left over of what was not known before, as a share of the standard uncertainty, from which something counts as
+// unseen.
 const unseenShare = 0.6
 
 // local is a sum of curves at one place.
@@ -68,10 +69,11 @@ func (l local) before(t point) float64 {
 	return sum
 }
 
-// unseen compares the sum's uncertainty at each knot outside the unworn stretches with what it was before the readings. It returns false where the readings say it
-// along most of the bed.
+// unseen compares the sum's uncertainty at each knot outside the unworn stretches with what it was before the readings.
+// It returns false where the readings say it along most of the bed.
 func (l local) unseen(p *problem, w *wear.Wear, points []point) (Unseen, bool) {
-	sum := bed.At(bed.Front, 0).Times(l.front).Plus(bed.At(bed.Shift, 0).Times(l.shift)).Plus(bed.At(bed.Rear, 0).Times(l.rear))
+	sum := bed.At(bed.Front, 0).Times(l.front).Plus(bed.At(bed.Shift, 0).Times(l.shift)).Plus(bed.At(bed.Rear,
+		0).Times(l.rear))
 	u := Unseen{What: l.what, Nowhere: true}
 	seen, all := 0, 0
 	for i, z := range p.knots {

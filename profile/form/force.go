@@ -17,7 +17,8 @@ var forceUnits = []struct {
 
 const forceForms = `write newtons as a plain number, or another unit in quotes: "9 lbf", "4 kgf"`
 
-// Force reads a force: a number of newtons, or a text with a unit such as "9 lbf". The result is newtons, and keeps to the limit.
+// Force reads a force: a number of newtons, or a text with a unit such as "9 lbf". The result is newtons, and keeps to
+// the limit.
 func (r *Reader) Force(t *document.Table, key string, l Limit) (float64, bool) {
 	if !t.Has(key) {
 		return r.Number(t, key, l)

@@ -36,7 +36,8 @@ func (k Key) Example(unit length.Unit) string {
 	return k.MM
 }
 
-// Write writes the key into a template: what it is and how to find it as comments, and its line, as a comment with an example where there is no answer.
+// Write writes the key into a template: what it is and how to find it as comments, and its line, as a comment with an
+// example where there is no answer.
 func (k Key) Write(b *strings.Builder, unit length.Unit, answers Answers) {
 	needed := "needed"
 	if !k.Required {
@@ -58,7 +59,8 @@ func Off(open bool) string {
 	return "# "
 }
 
-// HowOf returns the hint for a key by its path, whichever of several tables it stands in; empty for one that is not among the keys.
+// HowOf returns the hint for a key by its path, whichever of several tables it stands in; empty for one that is not
+// among the keys.
 func HowOf(keys []Key, path string) string {
 	for _, k := range keys {
 		if k.Path == Plain(path) {

@@ -23,7 +23,8 @@ type Reader struct {
 func (r *Reader) Head(t *document.Table) {
 	if v, ok := t.Number("format"); ok {
 		if v.V != 1 {
-			t.Fault("format", "write format = 1, or use the version of wornway that wrote this file", "this version reads format 1")
+			t.Fault("format", "write format = 1, or use the version of wornway that wrote this file",
+				"this version reads format 1")
 		}
 	} else if !t.Has("format") {
 		t.Missing("format", "write format = 1 as the first line")
@@ -45,7 +46,8 @@ func (r *Reader) Warn(t *document.Table, key, hint, format string, args ...any) 
 		path += "."
 	}
 	r.Warnings = append(r.Warnings, document.Fault{
-		File: r.Doc.Name(), Line: p.Line, Column: p.Column, Key: path + key, Message: fmt.Sprintf(format, args...), Hint: hint,
+		File: r.Doc.Name(), Line: p.Line, Column: p.Column, Key: path + key, Message: fmt.Sprintf(format, args...),
+		Hint: hint,
 	})
 }
 

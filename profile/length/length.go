@@ -7,8 +7,8 @@ import (
 	"unicode/utf8"
 )
 
-// Length is a length as a person typed it. Without a unit it is in the unit of the file it speaks about, which may not be known yet when a flag
-// is read; [Length.MM] settles that.
+// Length is a length as a person typed it. Without a unit it is in the unit of the file it speaks about, which may not
+// be known yet when a flag is read; [Length.MM] settles that.
 type Length struct {
 	Number  float64
 	Unit    Unit
@@ -42,8 +42,8 @@ func fault(text, what, hint string) error {
 	return &Error{Text: text, What: what, Hint: hint}
 }
 
-// Parse reads a length: a decimal number and, with or without a blank between, one of the units mm, in, thou, um (also µm). Without a unit the
-// length is in the unit of the file. Errors are of type [*Error] and say what to write instead.
+// Parse reads a length: a decimal number and, with or without a blank between, one of the units mm, in, thou, um (also
+// µm). Without a unit the length is in the unit of the file. Errors are of type [*Error] and say what to write instead.
 func Parse(s string) (Length, error) {
 	t := strings.TrimSpace(s)
 	num, rest := splitNumber(t)

@@ -182,7 +182,8 @@ func TestFrom(t *testing.T) {
 		unit Unit
 		want float64
 	}{
-		{101.6, Inch, 4}, {76.19999999999999, Inch, 3}, {0.1 + 0.2, Millimetre, 0.3}, {0.0127, Thou, 0.5}, {0.012, Micrometre, 12},
+		{101.6, Inch, 4}, {76.19999999999999, Inch, 3}, {0.1 + 0.2, Millimetre, 0.3}, {0.0127, Thou, 0.5},
+		{0.012, Micrometre, 12},
 		{0.00254, Thou, 0.1}, {math.Copysign(0, -1), Inch, 0}, {math.MaxFloat64, Millimetre, math.MaxFloat64},
 	} {
 		if got := c.unit.From(c.mm); got != c.want || math.Signbit(got) {
@@ -224,7 +225,8 @@ func TestRoundTripTyped(t *testing.T) {
 	})
 }
 
-// Any number of millimetres comes back from any unit to 1.5e-14 of itself: two roundings to 15 digits, each at most 5e-15.
+// Any number of millimetres comes back from any unit to 1.5e-14 of itself: two roundings to 15 digits, each at most
+// 5e-15.
 func TestRoundTripComputed(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		u := units(t)
@@ -249,7 +251,8 @@ func TestParseString(t *testing.T) {
 }
 
 func FuzzParse(f *testing.F) {
-	for _, s := range []string{"3in", "75 mm", "0,5", "1 1/2in", `3"`, "NaN", "0x1p-2", "1_0", "-.5e3um", "1e308", "\xff", "3\x00", "1/", "-1-/"} {
+	for _, s := range []string{"3in", "75 mm", "0,5", "1 1/2in", `3"`, "NaN", "0x1p-2", "1_0", "-.5e3um", "1e308",
+		"\xff", "3\x00", "1/", "-1-/"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {

@@ -6,9 +6,10 @@ import (
 	"strings"
 )
 
-// ParseNumber reads a plain decimal number, such as 3, -0.5, .5 or 1.2e-3. It refuses what strconv would let through, namely NaN, infinities,
-// hexadecimal numbers and underscores, and also decimal commas and fractions, with a hint what to write. Blanks around the number are ignored.
-// The result is finite and never a negative zero. Errors are of type [*Error].
+// ParseNumber reads a plain decimal number, such as 3, -0.5, .5 or 1.2e-3. It refuses what strconv would let through,
+// namely NaN, infinities, hexadecimal numbers and underscores, and also decimal commas and fractions, with a hint what
+// to write. Blanks around the number are ignored. The result is finite and never a negative zero. Errors are of type
+// [*Error].
 func ParseNumber(s string) (float64, error) {
 	t := strings.TrimSpace(s)
 	num, rest := splitNumber(t)
@@ -28,7 +29,8 @@ func ParseNumber(s string) (float64, error) {
 	return x + 0, nil
 }
 
-// splitNumber cuts a decimal number off the front of s: sign, digits with at most one point, exponent. An empty num means that there is none.
+// splitNumber cuts a decimal number off the front of s: sign, digits with at most one point, exponent. An empty num
+// means that there is none.
 func splitNumber(s string) (num, rest string) {
 	i := 0
 	if i < len(s) && (s[i] == '+' || s[i] == '-') {
@@ -79,7 +81,8 @@ func numberHint(t string) string {
 	return "write a decimal number, as in 0.5"
 }
 
-// fractionHint recognises 1/2, 3/8in, 1 1/2 and 1-1/2 and says how to write them; it is empty where the text is no fraction.
+// fractionHint recognises 1/2, 3/8in, 1 1/2 and 1-1/2 and says how to write them; it is empty where the text is no
+// fraction.
 func fractionHint(num, rest string) string {
 	if num == "" {
 		return ""
@@ -132,7 +135,8 @@ func commaHint(num, rest string) string {
 	return "write " + num + "." + rest[1:j] + unit
 }
 
-// formatNumber writes x in full and so that it reads back as the same double; very large and very small ones get an exponent.
+// formatNumber writes x in full and so that it reads back as the same double; very large and very small ones get an
+// exponent.
 func formatNumber(x float64) string {
 	x += 0
 	if a := math.Abs(x); a != 0 && (a < 1e-9 || a >= 1e15) {

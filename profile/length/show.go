@@ -6,7 +6,8 @@ import (
 	"strings"
 )
 
-// Fixed prints x with a fixed number of decimals and never as a negative zero: what rounds to nothing is "0.00", whatever its sign.
+// Fixed prints x with a fixed number of decimals and never as a negative zero: what rounds to nothing is "0.00",
+// whatever its sign.
 func Fixed(x float64, decimals int) string {
 	s := strconv.FormatFloat(x, 'f', decimals, 64)
 	if strings.HasPrefix(s, "-") && strings.Trim(s, "-0.") == "" {
@@ -23,26 +24,29 @@ func trimZeros(s string) string {
 	return strings.TrimRight(strings.TrimRight(s, "0"), ".")
 }
 
-// Position prints a position or a length along the bed for people, without its unit: up to 3 decimals of an inch or 2 of a millimetre, as many
-// as it needs. mm is in millimetres, u the unit to print in.
+// Position prints a position or a length along the bed for people, without its unit: up to 3 decimals of an inch or 2
+// of a millimetre, as many as it needs. mm is in millimetres, u the unit to print in.
 func Position(mm float64, u Unit) string {
 	return trimZeros(Fixed(u.From(mm), [...]int{Millimetre: 2, Inch: 3, Thou: 0, Micrometre: 0}[u.known()]))
 }
 
-// Diameter prints a diameter, or whatever a micrometer reads, for people, without its unit: up to 4 decimals of an inch or 3 of a millimetre.
+// Diameter prints a diameter, or whatever a micrometer reads, for people, without its unit: up to 4 decimals of an inch
+// or 3 of a millimetre.
 func Diameter(mm float64, u Unit) string {
 	return trimZeros(Fixed(u.From(mm), [...]int{Millimetre: 3, Inch: 4, Thou: 1, Micrometre: 0}[u.known()]))
 }
 
-// Small prints a small error for people, without its unit: in thou with 2 decimals where the file is in inches, in micrometres with 1 decimal
-// where it is in millimetres. mm is in millimetres, u the file's unit. All errors of one column so have the same decimals.
+// Small prints a small error for people, without its unit: in thou with 2 decimals where the file is in inches, in
+// micrometres with 1 decimal where it is in millimetres. mm is in millimetres, u the file's unit. All errors of one
+// column so have the same decimals.
 func Small(mm float64, u Unit) string {
 	return Fixed(u.Small().From(mm), u.smallDecimals())
 }
 
-// PlusMinus prints how sure a value is, from its standard uncertainty in millimetres: the expanded uncertainty at k = 2 with its unit, such as
-// "± 0.42 thou". It shows two significant digits, but none finer than [Small] shows, and never less than one of those digits for an uncertainty
-// that is not zero. u is the file's unit. NaN, the mark of an uncertainty that nobody stated, gives "± not stated"; so does a negative one.
+// PlusMinus prints how sure a value is, from its standard uncertainty in millimetres: the expanded uncertainty at k = 2
+// with its unit, such as "± 0.42 thou". It shows two significant digits, but none finer than [Small] shows, and never
+// less than one of those digits for an uncertainty that is not zero. u is the file's unit. NaN, the mark of an
+// uncertainty that nobody stated, gives "± not stated"; so does a negative one.
 //
 // Two digits: JCGM 100:2008 (GUM), 7.2.6, from memory.
 func PlusMinus(standard float64, u Unit) string {
@@ -56,7 +60,8 @@ func PlusMinus(standard float64, u Unit) string {
 	return "± " + twoDigits(small.From(2*standard), u.smallDecimals()) + " " + small.String()
 }
 
-// twoDigits prints x ≥ 0 to two significant digits but at most the given decimals, and as no less than one in the last of them unless it is 0.
+// twoDigits prints x ≥ 0 to two significant digits but at most the given decimals, and as no less than one in the last
+// of them unless it is 0.
 func twoDigits(x float64, decimals int) string {
 	if x == 0 {
 		return Fixed(x, decimals)

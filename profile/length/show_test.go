@@ -83,8 +83,8 @@ func TestPrintIsClose(t *testing.T) {
 	})
 }
 
-// The ± shown lies within a twentieth of the expanded uncertainty (two digits: 10 to 99), or within half of the finest digit shown, or is that
-// finest digit itself.
+// The ± shown lies within a twentieth of the expanded uncertainty (two digits: 10 to 99), or within half of the finest
+// digit shown, or is that finest digit itself.
 func TestPlusMinusIsClose(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		u := units(t)

@@ -5,7 +5,8 @@ import (
 	"strings"
 )
 
-// Slope is a rise over its run, without dimension: 0.00002 is 0.02 mm in a metre. A taper is a slope too, of diameter over length.
+// Slope is a rise over its run, without dimension: 0.00002 is 0.02 mm in a metre. A taper is a slope too, of diameter
+// over length.
 type Slope float64
 
 // InchesPerFoot returns the slope of x inches in a foot.
@@ -25,9 +26,9 @@ const slopeForms = "write it as 0.02 mm/m, 10 um/m, 0.0005 in/ft, 0.01 mm/300 mm
 // runs are what a slope may be counted over, in mm. Feet and metres are read here and nowhere else.
 var runs = map[string]float64{"m": 1000, "ft": 304.8, "mm": 1, "in": 25.4}
 
-// ParseSlope reads a slope: a rise over a run, each with its unit ("0.02 mm/m", "0.0005 in/ft", "10 um/m", "0.01 mm/300 mm"), a bare ratio
-// ("0.02/1000"), or an angle ("4 arcsec"). A bare number is refused, since 0.02 could as well mean per metre as per foot. Errors are of type
-// [*Error] and show the forms.
+// ParseSlope reads a slope: a rise over a run, each with its unit ("0.02 mm/m", "0.0005 in/ft", "10 um/m", "0.01 mm/300
+// mm"), a bare ratio ("0.02/1000"), or an angle ("4 arcsec"). A bare number is refused, since 0.02 could as well mean
+// per metre as per foot. Errors are of type [*Error] and show the forms.
 func ParseSlope(s string) (Slope, error) {
 	bad := func(what string) (Slope, error) { return 0, fault(s, what, slopeForms) }
 	t := strings.TrimSpace(s)
@@ -72,7 +73,8 @@ func ParseSlope(s string) (Slope, error) {
 	if err != nil || !known {
 		return bad("is not a slope")
 	}
-	// Units of one family divide first, so that 0.0005 in/ft is the double nearest to 0.0005/12 with no detour through 25.4.
+	// Units of one family divide first, so that 0.0005 in/ft is the double nearest to 0.0005/12 with no detour through
+	// 25.4.
 	down := over * mm
 	if u == Inch || u == Thou {
 		down = clean(down / 25.4)
@@ -127,8 +129,8 @@ func (s *Slope) Set(text string) error {
 // Type names the kind of value in a command's help.
 func (s *Slope) Type() string { return "slope" }
 
-// Taper prints a small taper on diameter for people, with its unit: "1.60 thou/ft" where the file is in inches, "13.3 µm/100 mm" where it is in
-// millimetres. s is diameter over length, without dimension; u is the file's unit.
+// Taper prints a small taper on diameter for people, with its unit: "1.60 thou/ft" where the file is in inches, "13.3
+// µm/100 mm" where it is in millimetres. s is diameter over length, without dimension; u is the file's unit.
 func Taper(s float64, u Unit) string {
 	if u.Small() == Thou {
 		return Fixed(clean(s*12000), 2) + " thou/ft"

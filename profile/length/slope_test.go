@@ -15,9 +15,10 @@ func near(t *testing.T, what string, got, want, tolerance float64) {
 	}
 }
 
-// Morse tapers: taper per foot, diameter at the small end of the plug, at the gauge line, and plug depth, in inches. Published:
-// engineersedge.com, Morse taper table (13465); plug depths of numbers 1 to 5 from a woodturners' table (woodsthebest), of 6 and 7 from memory.
-// mm per metre and included angle were recomputed from the printed taper per foot.
+// Morse tapers: taper per foot, diameter at the small end of the plug, at the gauge line, and plug depth, in inches.
+// Published: engineersedge.com, Morse taper table (13465); plug depths of numbers 1 to 5 from a woodturners' table
+// (woodsthebest), of 6 and 7 from memory. mm per metre and included angle were recomputed from the printed taper per
+// foot.
 func TestMorseTapers(t *testing.T) {
 	for _, c := range []struct {
 		number                        string
@@ -67,7 +68,8 @@ func TestLevelConversions(t *testing.T) {
 		near(t, c.text+" in arcsec", s.Arcsec(), c.arcsecond, 6e-7)
 	}
 	// One second of arc over a bridge, in µm (exact arithmetic).
-	for run, rise := range map[float64]float64{100: 0.484814, 101.6: 0.492571, 110: 0.533295, 200: 0.969627, 250: 1.212034, 300: 1.454441} {
+	for run, rise := range map[float64]float64{100: 0.484814, 101.6: 0.492571, 110: 0.533295, 200: 0.969627,
+		250: 1.212034, 300: 1.454441} {
 		near(t, "rise of 1 arcsec", float64(Arcseconds(1))*run*1000, rise, 6e-7)
 	}
 	// 0.02/1000 on a bridge of 200 mm is 0.004 mm: published in a forum on measuring (3dportal).
@@ -179,8 +181,10 @@ func TestSlopeRoundTrips(t *testing.T) {
 		x := rapid.Float64Range(-0.5, 0.5).Draw(t, "slope")
 		s := Slope(x)
 		for name, back := range map[string]Slope{
-			"foot": InchesPerFoot(s.PerFoot()), "metre": MillimetresPerMetre(s.PerMetre()), "hundred": Slope(s.PerHundred() / 100),
-			"arcsec": Arcseconds(s.Arcsec()), "included angle": Slope(2 * math.Tan(s.IncludedAngleDegrees()*math.Pi/360)),
+			"foot": InchesPerFoot(s.PerFoot()), "metre": MillimetresPerMetre(s.PerMetre()),
+			"hundred":        Slope(s.PerHundred() / 100),
+			"arcsec":         Arcseconds(s.Arcsec()),
+			"included angle": Slope(2 * math.Tan(s.IncludedAngleDegrees()*math.Pi/360)),
 		} {
 			if math.Abs(float64(back-s)) > 2e-14*math.Abs(x) {
 				t.Fatalf("%v came back from %s as %v", x, name, float64(back))
@@ -194,7 +198,8 @@ func TestSlopeRoundTrips(t *testing.T) {
 }
 
 func FuzzParseSlope(f *testing.F) {
-	for _, s := range []string{"0.02 mm/m", "0.0005 in/ft", "0.02/1000", "2 arcsec", "1e308 in/1e-300in", "0.02 mm/", "/", "1/", "1//", "\xff/m"} {
+	for _, s := range []string{"0.02 mm/m", "0.0005 in/ft", "0.02/1000", "2 arcsec", "1e308 in/1e-300in", "0.02 mm/",
+		"/", "1/", "1//", "\xff/m"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
@@ -202,7 +207,8 @@ func FuzzParseSlope(f *testing.F) {
 		if err != nil {
 			return
 		}
-		for _, x := range []float64{float64(s), s.PerFoot(), s.PerMetre(), s.PerHundred(), s.Arcsec(), s.IncludedAngleDegrees()} {
+		for _, x := range []float64{float64(s), s.PerFoot(), s.PerMetre(), s.PerHundred(), s.Arcsec(),
+			s.IncludedAngleDegrees()} {
 			if math.IsNaN(x) || math.IsInf(x, 0) {
 				t.Fatalf("ParseSlope(%q) = %v", text, float64(s))
 			}

@@ -1,8 +1,9 @@
 // Package length reads and prints lengths and slopes in the units a turner uses.
 //
-// Inside the program every length is a float64 in millimetres and every slope a bare ratio, rise over run. This package is the edge where units
-// come and go: [Parse] reads what a person typed ("3in", "75mm", "0.5thou"), [Unit.ToMM] and [Unit.From] convert, and [Position], [Diameter],
-// [Small], [PlusMinus] and [Taper] print for people. Numbers for other programs come from [Unit.From], which does not round them for show.
+// Inside the program every length is a float64 in millimetres and every slope a bare ratio, rise over run. This package
+// is the edge where units come and go: [Parse] reads what a person typed ("3in", "75mm", "0.5thou"), [Unit.ToMM] and
+// [Unit.From] convert, and [Position], [Diameter], [Small], [PlusMinus] and [Taper] print for people. Numbers for other
+// programs come from [Unit.From], which does not round them for show.
 //
 // It does not know where a length was written, so its errors carry no file name or line; the caller adds those.
 package length
@@ -15,7 +16,8 @@ import (
 // Unit is a unit of length. The zero value is the millimetre.
 type Unit int
 
-// The units that are read and printed. An inch is 25.4 mm exactly (international yard and pound agreement, 1959; from memory).
+// The units that are read and printed. An inch is 25.4 mm exactly (international yard and pound agreement, 1959; from
+// memory).
 const (
 	Millimetre Unit = iota
 	Inch
@@ -26,8 +28,8 @@ const (
 // knownUnits lists the spellings for error messages.
 const knownUnits = "mm, in, thou or um"
 
-// ParseUnit reads the name of a unit: mm, in, thou or um. The micrometre may also be written µm, with either of the two code points that look
-// like a mu. Anything else is an error that names the known units; case counts.
+// ParseUnit reads the name of a unit: mm, in, thou or um. The micrometre may also be written µm, with either of the two
+// code points that look like a mu. Anything else is an error that names the known units; case counts.
 func ParseUnit(s string) (Unit, error) {
 	switch s {
 	case "mm":
@@ -83,7 +85,8 @@ func (u Unit) String() string {
 	return "mm"
 }
 
-// Small returns the unit in which small errors are shown beside lengths in u: thou beside inches, micrometres beside millimetres.
+// Small returns the unit in which small errors are shown beside lengths in u: thou beside inches, micrometres beside
+// millimetres.
 func (u Unit) Small() Unit {
 	switch u {
 	case Inch:
@@ -94,8 +97,9 @@ func (u Unit) Small() Unit {
 	return u
 }
 
-// ToMM converts x in u to millimetres. Unlike x·[Unit.MM] it lands on the double nearest to the decimal result, so that 3 in is 76.2 mm and not
-// 76.19999999999999 mm, and a position typed in inches meets one typed in millimetres. The result carries 15 significant digits.
+// ToMM converts x in u to millimetres. Unlike x·[Unit.MM] it lands on the double nearest to the decimal result, so that
+// 3 in is 76.2 mm and not 76.19999999999999 mm, and a position typed in inches meets one typed in millimetres. The
+// result carries 15 significant digits.
 func (u Unit) ToMM(x float64) float64 {
 	if u == Millimetre {
 		return x + 0 // drops a negative zero
@@ -103,8 +107,8 @@ func (u Unit) ToMM(x float64) float64 {
 	return clean(x * u.MM())
 }
 
-// From converts mm millimetres to u. The result is rounded to 15 significant digits, which takes the noise of binary fractions out (101.6 mm is
-// 4 in exactly) and nothing that was measured. It is never a negative zero.
+// From converts mm millimetres to u. The result is rounded to 15 significant digits, which takes the noise of binary
+// fractions out (101.6 mm is 4 in exactly) and nothing that was measured. It is never a negative zero.
 func (u Unit) From(mm float64) float64 {
 	return clean(mm / u.MM())
 }

@@ -8,8 +8,9 @@ import (
 	"wornway/profile"
 )
 
-// Surveys of one bed by every method agree with each other as they say they should: no method reads with a sign, a lever or a shape that another one contradicts. Over
-// three beds the root mean square of a survey's readings about what the others say is what is expected of it, within what so few can tell.
+// Surveys of one bed by every method agree with each other as they say they should: no method reads with a sign, a
+// lever or a shape that another one contradicts. Over three beds the root mean square of a survey's readings about what
+// the others say is what is expected of it, within what so few can tell.
 func TestMethodsAgree(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes some seconds")
@@ -48,7 +49,8 @@ func TestMethodsAgree(t *testing.T) {
 		got := math.Sqrt(sum / float64(len(v)))
 		t.Logf("%-20s %.2f of %d", k, got, len(v))
 		least := 0.5
-		if k == "carriage-lock" { // a feel counts as a step to either side, and the hand of these beds is never off by more than half of one
+		// a feel counts as a step to either side, and the hand of these beds is never off by more than half of one
+		if k == "carriage-lock" {
 			least = 0.3
 		}
 		if got < least || got > 1.5 {

@@ -24,22 +24,29 @@ type next struct {
 
 // steps pairs what has been read with what is read next. The first few take little time and serve the ordinary test.
 var steps = []next{
-	{"a level on the saddle, then a bar", func(b *bench) { b.saddleLevel(0.2, 50) }, func(b *bench) { b.barSide(fine, 254, 25, true) }},
+	{"a level on the saddle, then a bar", func(b *bench) { b.saddleLevel(0.2, 50) },
+		func(b *bench) { b.barSide(fine, 254, 25, true) }},
 	{"indicators, then a level on the saddle", indicators, func(b *bench) { b.saddleLevel(0.2, 50) }},
-	{"a bar, then a level on the saddle", func(b *bench) { b.barSide(coarse, 254, 25, false) }, func(b *bench) { b.saddleLevel(0.2, 50) }},
+	{"a bar, then a level on the saddle", func(b *bench) { b.barSide(coarse, 254, 25, false) },
+		func(b *bench) { b.saddleLevel(0.2, 50) }},
 	{"nothing, then a bar", nil, func(b *bench) { b.barSide(coarse, 254, 25, true) }},
 	{"nothing, then a level across the ways", nil, func(b *bench) { b.levelAcross(0.2) }},
 	{"nothing, then indicators", nil, indicators},
 	{"nothing, then ten minutes with lock, level and lamp", nil, tenMinutes},
 	{"indicators, then collars", indicators, func(b *bench) { b.testCut(0.002, 5, b.pushes) }},
-	{"a level along each way, then a micrometer", func(b *bench) { b.levelAlong("front", 0.2); b.levelAlong("rear", 0.2) }, func(b *bench) { b.wayMicrometer(0.003) }},
+	{"a level along each way, then a micrometer", func(b *bench) {
+		b.levelAlong("front", 0.2)
+		b.levelAlong("rear",
+			0.2)
+	}, func(b *bench) { b.wayMicrometer(0.003) }},
 	{"indicators, then a tailstock's indicator", indicators, func(b *bench) { b.tailstockIndicator(coarse) }},
 	{"a level on the saddle, then a straightedge on each way", func(b *bench) { b.saddleLevel(0.2, 50) }, edges},
 	{"a lock, then a straightedge on each way", func(b *bench) { b.carriageLock() }, edges},
 }
 
-// misjudged are how many of the last steps leave more than is foreseen: an edge finds wear that a level, which sees one way less the other, or a lock, which sees little, had no idea of, and these beds are
-// worn more than is usual. They are in the table, not in the checks.
+// misjudged are how many of the last steps leave more than is foreseen: an edge finds wear that a level, which sees one
+// way less the other, or a lock, which sees little, had no idea of, and these beds are worn more than is usual. They
+// are in the table, not in the checks.
 const misjudged = 2
 
 func tenMinutes(b *bench) {
@@ -56,7 +63,8 @@ func edges(b *bench) {
 	}
 }
 
-// ahead is what one bed's next survey was foreseen to leave, what it left, and what there was before it: standard uncertainties on diameter, mm.
+// ahead is what one bed's next survey was foreseen to leave, what it left, and what there was before it: standard
+// uncertainties on diameter, mm.
 type ahead struct{ now, foreseen, after float64 }
 
 // foresee makes up a bed, foresees what a step leaves there, and takes it.
@@ -125,7 +133,8 @@ func foresee(number int, s next) (ahead, error) {
 			return out, err
 		}
 		if math.Abs(u/o.Now-1) > 0.06 {
-			return out, fmt.Errorf("bed %d, %s: ± before is %g by the estimate, %g by the look ahead", number, s.name, u, o.Now)
+			return out, fmt.Errorf("bed %d, %s: ± before is %g by the estimate, %g by the look ahead", number, s.name,
+				u, o.Now)
 		}
 	}
 	out.after, err = greatest(q)
@@ -150,8 +159,9 @@ const (
 	tooLittle = 0.67
 )
 
-// What a survey is foreseen to leave of the ± is what it leaves once its readings, made by the study's own reckoning, are added: within 10 % in the mean of all, and no step promises
-// more by over a seventh or less by over a third. Sixteen beds tell the mean of one step to some 4 %.
+// What a survey is foreseen to leave of the ± is what it leaves once its readings, made by the study's own reckoning,
+// are added: within 10 % in the mean of all, and no step promises more by over a seventh or less by over a third.
+// Sixteen beds tell the mean of one step to some 4 %.
 func TestForeseen(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes ten seconds")
@@ -184,10 +194,14 @@ func TestStudyForeseen(t *testing.T) {
 	}
 	const number = 40
 	var b strings.Builder
-	fmt.Fprintf(&b, "# What a survey is foreseen to leave, and what it leaves\n\nMade by `go test ./profile/study -run StudyForeseen -study`, seed %d, %d beds each. All data are invented. u in µm on diameter, means. "+
-		"The last two columns are the mean of what was left over what was foreseen, and its standard deviation from bed to bed. The last two steps are not held to it: "+
-		"an edge finds wear that a level, which sees one way less the other, or a lock, which sees little, had no idea of, and these beds are worn more than is usual.\n\n", seed+7, number)
-	b.WriteString("| read before, then added | u before | foreseen | left | left over foreseen | from bed to bed |\n|---|---|---|---|---|---|\n")
+	fmt.Fprintf(&b, "# What a survey is foreseen to leave, and what it leaves\n\nMade by `go test ./profile/study "+
+		"-run StudyForeseen -study`, seed %d, %d beds each. All data are invented. u in µm on diameter, means. "+
+		"The last two columns are the mean of what was left over what was foreseen, and its standard deviation from "+
+		"bed to bed. The last two steps are not held to it: "+
+		"an edge finds wear that a level, which sees one way less the other, or a lock, which sees little, had no "+
+		"idea of, and these beds are worn more than is usual.\n\n", seed+7, number)
+	b.WriteString("| read before, then added | u before | foreseen | left | left over foreseen | from bed to bed " +
+		"|\n|---|---|---|---|---|---|\n")
 	pooled, held := 0.0, 0.0
 	for k, s := range steps {
 		all := beds(t, number, func(i int) (ahead, error) { return foresee(i, s) })
@@ -198,7 +212,8 @@ func TestStudyForeseen(t *testing.T) {
 			m.foreseen += a.foreseen / number
 			m.after += a.after / number
 		}
-		fmt.Fprintf(&b, "| %s | %.2f | %.2f | %.2f | %.3f | %.3f |\n", s.name, 1000*m.now, 1000*m.foreseen, 1000*m.after, mean, scatter)
+		fmt.Fprintf(&b, "| %s | %.2f | %.2f | %.2f | %.3f | %.3f |\n", s.name, 1000*m.now, 1000*m.foreseen,
+			1000*m.after, mean, scatter)
 		if k >= len(steps)-misjudged {
 			continue
 		}

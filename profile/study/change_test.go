@@ -12,7 +12,12 @@ import (
 // changes are the surveys that are made of a bed and, years later, made again.
 var changes = []plan{
 	{"bar, level", true, false, func(b *bench, _ leave) { b.barSide(fine, 254, 12.7, true); b.saddleLevel(0.2, 50) }},
-	{"across, micrometer, along", false, true, func(b *bench, _ leave) { b.levelAcross(0.2); b.wayMicrometer(0.003); b.levelAlong("front", 0.2) }},
+	{"across, micrometer, along", false, true, func(b *bench,
+		_ leave) {
+		b.levelAcross(0.2)
+		b.wayMicrometer(0.003)
+		b.levelAlong("front", 0.2)
+	}},
 	{"indicators, level", false, true, func(b *bench, _ leave) { indicators(b); b.saddleLevel(0.2, 50) }},
 }
 
@@ -23,7 +28,8 @@ type compared struct {
 	twist       float64   // error of the twist between the two over its standard uncertainty
 }
 
-// again surveys the bed of a number by a plan, twice; between the two the whole of its wear grows by the share, and it is levelled anew.
+// again surveys the bed of a number by a plan, twice; between the two the whole of its wear grows by the share, and it
+// is levelled anew.
 func again(number int, p plan, share float64) (compared, error) {
 	r := rand.New(rand.NewPCG(seed+7, uint64(number)))
 	m := newMachine(r, kinds[number%len(kinds)], uniform(r, 0.05, 0.18))
@@ -74,7 +80,8 @@ func again(number int, p plan, share float64) (compared, error) {
 type tallied struct{ called, coverage, twist float64 }
 
 func (t tallied) String() string {
-	return fmt.Sprintf("called worn on %.3f, growth within its 95 %% %.3f, twist scatters by %.2f", t.called, t.coverage, t.twist)
+	return fmt.Sprintf("called worn on %.3f, growth within its 95 %% %.3f, twist scatters by %.2f", t.called,
+		t.coverage, t.twist)
 }
 
 func tallyChanges(of []compared) (t tallied) {

@@ -31,8 +31,9 @@ func cutOnce(number int, p plan, bends bool) (cutting, error) {
 	p.read(b, leave{})
 	text := b.text.String()
 	b.text.Reset()
-	// A ± that rests on what is stated of push-off beforehand (GUM, JCGM 100, 4.3) comes true over bars that are drawn from just that: 20 µm on diameter, standard, either way. With bars that bend
-	// less, as most do, E_n would be too small, and the code not tried.
+	// A ± that rests on what is stated of push-off beforehand (GUM, JCGM 100, 4.3) comes true over bars that are drawn
+	// from just that: 20 µm on diameter, standard, either way. With bars that bend less, as most do, E_n would be too
+	// small, and the code not tried.
 	var push func() float64
 	if bends {
 		push = func() float64 { return b.normal(0.020) }
@@ -95,7 +96,8 @@ func cutOnce(number int, p plan, bends bool) (cutting, error) {
 // turned puts a cut together for the comparison.
 func turned(cut *profile.Cut) compensate.Turned {
 	u, _ := cut.Set.StatesUncertainty()
-	t := compensate.Turned{At: cut.As.Positions, Diameter: cut.As.Diameters, HeldAt: cut.As.HeldAt, SetAt: math.NaN(), U: u}
+	t := compensate.Turned{At: cut.As.Positions, Diameter: cut.As.Diameters, HeldAt: cut.As.HeldAt, SetAt: math.NaN(),
+		U: u}
 	for k, term := range cut.Set.Terms {
 		if term.Name == survey.ZeroName {
 			continue
@@ -122,7 +124,8 @@ type learnt struct {
 
 func (l learnt) String() string {
 	um := func(o outcome) string { return fmt.Sprintf("u %.2f µm, error %.2f µm", 1000*o.u, 1000*o.off) }
-	return fmt.Sprintf("2·E_n scatters by %.3f, %.3f agree; before %s; after %s", l.spread, l.agree, um(l.before), um(l.after))
+	return fmt.Sprintf("2·E_n scatters by %.3f, %.3f agree; before %s; after %s", l.spread, l.agree, um(l.before),
+		um(l.after))
 }
 
 func tallyCuts(of []cutting) (l learnt) {
@@ -144,8 +147,9 @@ func tallyCuts(of []cutting) (l learnt) {
 	return l
 }
 
-// A bed that is surveyed, cut, checked, and whose profile learns from the cut. What E_n should be: it is the difference over an uncertainty at k = 2, so that it scatters by a half, and twice E_n by 1. Of a few
-// dozen beds that can be told to about 15 %; the long run tells it to a few per cent, and 10 % are asked for.
+// A bed that is surveyed, cut, checked, and whose profile learns from the cut. What E_n should be: it is the difference
+// over an uncertainty at k = 2, so that it scatters by a half, and twice E_n by 1. Of a few dozen beds that can be told
+// to about 15 %; the long run tells it to a few per cent, and 10 % are asked for.
 func TestCutChecked(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes some seconds")
@@ -175,7 +179,8 @@ func TestCutChecked(t *testing.T) {
 	}
 }
 
-// Two surveys of one bed that has not changed are called changed in one case of twenty; of one that has worn on the growth is found, within its ±, and most often called so.
+// Two surveys of one bed that has not changed are called changed in one case of twenty; of one that has worn on the
+// growth is found, within its ±, and most often called so.
 func TestBedCompared(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes some seconds")

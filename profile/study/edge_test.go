@@ -14,7 +14,8 @@ type laid struct {
 	gap              func(z float64) float64
 }
 
-// lay lays an edge from p to q over metal lost: it rests on the two places of the upper envelope that lie on either side of the deepest place. Its bow is anywhere within its limit.
+// lay lays an edge from p to q over metal lost: it rests on the two places of the upper envelope that lie on either
+// side of the deepest place. Its bow is anywhere within its limit.
 func (b *bench) lay(lost func(z float64) float64, p, q float64) laid {
 	at := every(p, q, 5)
 	deepest := 0
@@ -97,7 +98,8 @@ func (b *bench) lightGap(on string) {
 		}
 		rows = append(rows, fmt.Sprintf("%.6f, %q", z, word))
 	}
-	b.survey("light-gap", fmt.Sprintf("on = %q\ncontacts = [%.6f, %.6f]\n", on, l.a, l.b), []string{"position", "light"}, rows)
+	b.survey("light-gap", fmt.Sprintf("on = %q\ncontacts = [%.6f, %.6f]\n", on, l.a, l.b),
+		[]string{"position", "light"}, rows)
 }
 
 // fronts are the names of the front way's surfaces.

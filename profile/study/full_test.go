@@ -22,7 +22,8 @@ func TestStudy(t *testing.T) {
 		t.Skip("-study runs it")
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, "# Honesty of the estimate on made-up beds\n\nMade by `go test ./profile/study -run Study -study -timeout 4h`, seed %d. All data are invented.\n", seed)
+	fmt.Fprintf(&b, "# Honesty of the estimate on made-up beds\n\nMade by `go test ./profile/study -run Study -study "+
+		"-timeout 4h`, seed %d. All data are invented.\n", seed)
 	all := beds(t, *number, func(i int) ([]score, error) { return try(seed, i, plans, leave{}, true) })
 	coverages(&b, all)
 	shapes(&b, all)
@@ -63,12 +64,16 @@ func micron(x float64) string {
 }
 
 func coverages(b *strings.Builder, all [][]score) {
-	b.WriteString("\n## How often the true diameter error lies within ± 1.96 u\n\nIn percent, with the middle 95 % when the beds are drawn again. Sizes in µm on diameter, medians.\n\n")
-	b.WriteString("| plan | beds | coverage | band | bends most | slender | to mid-bed | scatter | error near the chuck | u there | error to mid-bed |\n|---|---|---|---|---|---|---|---|---|---|---|\n")
+	b.WriteString("\n## How often the true diameter error lies within ± 1.96 u\n\nIn percent, with the middle 95 % " +
+		"when the beds are drawn again. Sizes in µm on diameter, medians.\n\n")
+	b.WriteString("| plan | beds | coverage | band | bends most | slender | to mid-bed | scatter | error near the " +
+		"chuck | u there | error to mid-bed |\n|---|---|---|---|---|---|---|---|---|---|---|\n")
 	row := func(name string, s []score) {
 		c := count(s)
-		fmt.Fprintf(b, "| %s | %d | %s | %s to %s | %s | %s | %s | %.2f | %s | %s | %s |\n", name, len(s), percent(c.coverage), percent(c.band[0]), percent(c.band[1]),
-			percent(c.sharp), percent(c.small), percent(c.long), c.scatter, micron(c.median), micron(c.medianU), micron(c.medianAll))
+		fmt.Fprintf(b, "| %s | %d | %s | %s to %s | %s | %s | %s | %.2f | %s | %s | %s |\n", name, len(s),
+			percent(c.coverage), percent(c.band[0]), percent(c.band[1]),
+			percent(c.sharp), percent(c.small), percent(c.long), c.scatter, micron(c.median), micron(c.medianU),
+			micron(c.medianAll))
 	}
 	var pooled []score
 	for i, p := range plans {
@@ -79,7 +84,8 @@ func coverages(b *strings.Builder, all [][]score) {
 }
 
 func shapes(b *strings.Builder, all [][]score) {
-	fmt.Fprintf(b, "\n## The same by the shape of the wear\n\nCoverage in percent / scatter of error over u.\n\n| plan | %s |\n|---|%s\n", strings.Join(kinds, " | "), strings.Repeat("---|", len(kinds)))
+	fmt.Fprintf(b, "\n## The same by the shape of the wear\n\nCoverage in percent / scatter of error over u.\n\n| "+
+		"plan | %s |\n|---|%s\n", strings.Join(kinds, " | "), strings.Repeat("---|", len(kinds)))
 	for i, p := range plans {
 		fmt.Fprintf(b, "| %s |", p.name)
 		for _, k := range kinds {
@@ -91,7 +97,9 @@ func shapes(b *strings.Builder, all [][]score) {
 }
 
 func kept(b *strings.Builder, all [][]score) {
-	b.WriteString("\n## Stated probabilities of keeping a tolerance on the spread\n\nStated → kept (number; difference in standard errors).\n\n| plan | 0 to 0.2 | to 0.4 | to 0.6 | to 0.8 | to 1 |\n|---|---|---|---|---|---|\n")
+	b.WriteString("\n## Stated probabilities of keeping a tolerance on the spread\n\nStated → kept (number; " +
+		"difference in standard errors).\n\n| plan | 0 to 0.2 | to 0.4 | to 0.6 | to 0.8 | to 1 " +
+		"|\n|---|---|---|---|---|---|\n")
 	row := func(name string, p []promise) {
 		fmt.Fprintf(b, "| %s |", name)
 		for _, x := range bins(p) {
@@ -114,9 +122,12 @@ func kept(b *strings.Builder, all [][]score) {
 // dials reports the perfect dial.
 func dials(t *testing.T, b *strings.Builder) {
 	b.WriteString("\n## How many times smaller a perfect dial makes the tool's radial error\n\n" +
-		"Root mean square over the worn stretch, before by after, median of beds. Read: a bar's side to 2 µm, a level on the saddle to 1 µm over the way span, five collars to 1.5 µm.\n" +
-		"The reference is a simpler model's. Of the front way's drop the tool feels a part only: saddle, rear way and shift take from it.\n\n" +
-		"| depth, µm | beds | where it is the tool's error | where it is the front way's drop | reference |\n|---|---|---|---|---|\n")
+		"Root mean square over the worn stretch, before by after, median of beds. Read: a bar's side to 2 µm, a " +
+		"level on the saddle to 1 µm over the way span, five collars to 1.5 µm.\n" +
+		"The reference is a simpler model's. Of the front way's drop the tool feels a part only: saddle, rear way " +
+		"and shift take from it.\n\n" +
+		"| depth, µm | beds | where it is the tool's error | where it is the front way's drop | reference " +
+		"|\n|---|---|---|---|---|\n")
 	for _, d := range []struct{ depth, reference float64 }{{25, 8}, {50, 13}, {100, 21}} {
 		n := *number / 4
 		times := func(bed func(i int) *machine) float64 {
@@ -135,7 +146,9 @@ func dials(t *testing.T, b *strings.Builder) {
 
 // leftOut reports what the ± is worth where part of the model is left out.
 func leftOut(t *testing.T, b *strings.Builder) {
-	b.WriteString("\n## Where part of the model is left out\n\nCoverage in percent, scatter of error over u, median error near the chuck in µm.\n\n| left out | plan | beds | coverage | scatter | error |\n|---|---|---|---|---|---|\n")
+	b.WriteString("\n## Where part of the model is left out\n\nCoverage in percent, scatter of error over u, median " +
+		"error near the chuck in µm.\n\n| left out | plan | beds | coverage | scatter | error " +
+		"|\n|---|---|---|---|---|---|\n")
 	n := max(*number/10, 12)
 	for _, x := range []struct {
 		what   string
@@ -156,7 +169,8 @@ func leftOut(t *testing.T, b *strings.Builder) {
 				return try(seed, i, plans[k:k+1], x.leave, false)
 			})
 			c := count(of(got, 0, ""))
-			fmt.Fprintf(b, "| %s | %s | %d | %s | %.2f | %s |\n", x.what, plans[k].name, n, percent(c.coverage), c.scatter, micron(c.median))
+			fmt.Fprintf(b, "| %s | %s | %d | %s | %.2f | %s |\n", x.what, plans[k].name, n, percent(c.coverage),
+				c.scatter, micron(c.median))
 		}
 	}
 }

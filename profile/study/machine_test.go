@@ -5,11 +5,13 @@ import (
 	"math/rand/v2"
 )
 
-// machine is a made-up lathe with its true wear. Lengths mm, angles radians, drops plus down, sideways plus toward the operator.
+// machine is a made-up lathe with its true wear. Lengths mm, angles radians, drops plus down, sideways plus toward the
+// operator.
 type machine struct {
 	kind string
 
-	height, spacing, span, setback float64 // centre height above the contacts, the V's contact spacing, front way to rear, front way to spindle axis
+	// centre height above the contacts, the V's contact spacing, front way to rear, front way to spindle axis
+	height, spacing, span, setback float64
 	rearPost                       bool
 	vee                            bool
 	outer, inner                   float64 // flank angles
@@ -104,7 +106,8 @@ func (m *machine) tailway(i int, z float64) float64 {
 	return m.tailScale[i]*m.lostTail(z) + m.tailSlope[i]*z
 }
 
-// rides returns what a slide that bears at two places a length apart makes of a way: at its middle, and the height of the line through both places at a distance from there.
+// rides returns what a slide that bears at two places a length apart makes of a way: at its middle, and the height of
+// the line through both places at a distance from there.
 func rides(way func(float64) float64, middle, length, at float64) (mean, there float64) {
 	a, b := way(middle-length/2), way(middle+length/2)
 	return (a + b) / 2, (a+b)/2 + (b-a)/length*at
@@ -144,7 +147,8 @@ func (m *machine) tip(z, diameter float64) (out, down float64) {
 	return m.post() * (s.shift + m.guide()*roll), s.drop - roll*(m.setback-m.post()*diameter/2)
 }
 
-// diameterError is exact: twice the distance of the tool's point from the work's axis, less the diameter to which it was set on centre at setAt.
+// diameterError is exact: twice the distance of the tool's point from the work's axis, less the diameter to which it
+// was set on centre at setAt.
 func (m *machine) diameterError(z, setAt, diameter, leanOut, leanUp float64) float64 {
 	out, down := m.tip(z, diameter)
 	out0, down0 := m.tip(setAt, diameter)

@@ -25,7 +25,11 @@ var plans = []plan{
 	{"indicators, level", false, true, func(b *bench, _ leave) { indicators(b); b.saddleLevel(0.2, 50) }},
 	{"bar", true, false, func(b *bench, _ leave) { b.barSide(fine, 254, 12.7, true) }},
 	{"bar, level", true, false, func(b *bench, _ leave) { b.barSide(fine, 254, 12.7, false); b.saddleLevel(0.2, 50) }},
-	{"collars, level", true, false, func(b *bench, _ leave) { b.testCut(0.002, 5, b.perhaps(b.pushes)); b.saddleLevel(0.2, 50) }},
+	{"collars, level", true, false, func(b *bench, _ leave) {
+		b.testCut(0.002, 5,
+			b.perhaps(b.pushes))
+		b.saddleLevel(0.2, 50)
+	}},
 	{"tailstock, along, edge", false, true, func(b *bench, l leave) {
 		b.tailstockIndicator(coarse)
 		b.levelAlong("rear", 0.2)

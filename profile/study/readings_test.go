@@ -31,13 +31,17 @@ func newBench(m *machine, r *rand.Rand, l leave) *bench {
 	if l.saddle {
 		bearing = 0
 	}
-	b.printf("# An invented lathe.\nformat = 1\nunit = \"mm\"\n[lathe]\ncentre_height = %.6f\nway_span = %.6f\naxis_setback = %.6f\ntool_post = %q\n", m.height, m.span, m.setback, post)
-	b.printf("bed = [%.6f, %.6f]\nunworn = [[%.6f, %.6f], [%.6f, %.6f]]\n", m.from, m.to, m.from, m.form.start, m.form.end, m.to)
+	b.printf("# An invented lathe.\nformat = 1\nunit = \"mm\"\n[lathe]\ncentre_height = %.6f\nway_span = "+
+		"%.6f\naxis_setback = %.6f\ntool_post = %q\n", m.height, m.span, m.setback, post)
+	b.printf("bed = [%.6f, %.6f]\nunworn = [[%.6f, %.6f], [%.6f, %.6f]]\n", m.from, m.to, m.from, m.form.start,
+		m.form.end, m.to)
 	if m.vee {
-		b.printf("[lathe.front_way]\nouter_angle = %.9f\ninner_angle = %.9f\ncontact_spacing = %.6f\n", m.outer*180/math.Pi, m.inner*180/math.Pi, m.spacing)
+		b.printf("[lathe.front_way]\nouter_angle = %.9f\ninner_angle = %.9f\ncontact_spacing = %.6f\n",
+			m.outer*180/math.Pi, m.inner*180/math.Pi, m.spacing)
 	}
 	b.printf("[lathe.saddle]\nbearing_length = %.6f\ntool_offset = %.6f\n", bearing, m.offset)
-	b.printf("[lathe.tailstock]\nfront_way_setback = %.6f\nrear_way_setback = %.6f\nbase_length = %.6f\n", m.tail[0], m.tail[1], m.base)
+	b.printf("[lathe.tailstock]\nfront_way_setback = %.6f\nrear_way_setback = %.6f\nbase_length = %.6f\n", m.tail[0],
+		m.tail[1], m.base)
 	return b
 }
 
@@ -62,8 +66,9 @@ func (b *bench) survey(method, keys string, columns []string, rows []string) {
 
 func (b *bench) normal(u float64) float64 { return u * b.r.NormFloat64() }
 
-// run reads an indicator at positions: an arbitrary zero, each reading's error, and the mount's slow drift of a micrometre, standard, in a hundred rows. Half of the runs
-// are read on the way back as well, where the drift goes on; they are longer in time and their mean is free of it.
+// run reads an indicator at positions: an arbitrary zero, each reading's error, and the mount's slow drift of a
+// micrometre, standard, in a hundred rows. Half of the runs are read on the way back as well, where the drift goes on;
+// they are longer in time and their mean is free of it.
 func (b *bench) run(method, keys string, at []float64, u float64, reading func(z float64) float64) {
 	zero, drift := uniform(b.r, -0.2, 0.2), b.normal(0.001)
 	back := b.r.IntN(2) == 0
@@ -92,7 +97,8 @@ func every(a, b, step float64) []float64 {
 	return out
 }
 
-// reach returns the positions of something on the saddle, so far from its middle, at which the saddle stays on the ways.
+// reach returns the positions of something on the saddle, so far from its middle, at which the saddle stays on the
+// ways.
 func (b *bench) reach(from, to, step, fromMiddle float64) []float64 {
 	return every(math.Max(from, b.from+b.saddle/2+fromMiddle+1), math.Min(to, b.to-b.saddle/2+fromMiddle-1), step)
 }
@@ -103,10 +109,11 @@ const far = 700.0 // where surveys along the bed end
 func (b *bench) carriageIndicator(way int, u float64) {
 	tip := uniform(b.r, -50, 80)
 	name := []string{"tail-front", "tail-rear"}[way]
-	b.run("carriage-indicator", fmt.Sprintf("touch = %q\ntip_offset = %.6f\n", name, tip), b.reach(50, far, 25, tip), u, func(z float64) float64 {
-		s := b.seated(z, tip)
-		return s.drop - s.roll*b.tail[way] - b.tailway(way, z)
-	})
+	b.run("carriage-indicator", fmt.Sprintf("touch = %q\ntip_offset = %.6f\n", name, tip), b.reach(50, far, 25, tip), u,
+		func(z float64) float64 {
+			s := b.seated(z, tip)
+			return s.drop - s.roll*b.tail[way] - b.tailway(way, z)
+		})
 }
 
 // tailstockIndicator is carried by the tailstock along each carriage way or flank.
@@ -140,7 +147,8 @@ func (b *bench) level(method, keys string, u float64, columns []string, at []str
 	for i, a := range at {
 		rows[i] = fmt.Sprintf("%s, %.5f", a, zero+slope(i)/division+b.normal(u))
 	}
-	b.survey(method, fmt.Sprintf("%sper_division = \"0.02 mm/m\"\nuncertainty = %g\n", keys, u), append(columns, "reading"), rows)
+	b.survey(method, fmt.Sprintf("%sper_division = \"0.02 mm/m\"\nuncertainty = %g\n", keys, u),
+		append(columns, "reading"), rows)
 }
 
 func texts(at []float64) []string {
@@ -176,15 +184,18 @@ func (b *bench) levelAlong(way string, u float64) {
 	for i, z := range at {
 		rows[i] = fmt.Sprintf("%.6f, %.6f", z, z+feet)
 	}
-	b.level("level-along", fmt.Sprintf("on = %q\n", way), u, []string{"from", "to"}, rows, func(i int) float64 { return -(drop(at[i]+feet) - drop(at[i])) / feet })
+	b.level("level-along", fmt.Sprintf("on = %q\n", way), u, []string{"from", "to"}, rows,
+		func(i int) float64 { return -(drop(at[i]+feet) - drop(at[i])) / feet })
 }
 
 func (b *bench) wayMicrometer(u float64) {
 	slope := b.normal(5e-5)
-	b.run("way-micrometer", "on = \"rear\"\n", every(-150, far, 50), u, func(z float64) float64 { return slope*z - b.rear(z) })
+	b.run("way-micrometer", "on = \"rear\"\n", every(-150, far, 50), u,
+		func(z float64) float64 { return slope*z - b.rear(z) })
 }
 
-// barSide is read along a bar of the given length; turned: the mean of two readings half a turn apart, otherwise the bar stands askew.
+// barSide is read along a bar of the given length; turned: the mean of two readings half a turn apart, otherwise the
+// bar stands askew.
 func (b *bench) barSide(u, length, step float64, turned bool) {
 	keys, tilt := "turned = true\n", 0.0
 	if !turned {
@@ -204,7 +215,8 @@ func (b *bench) barTop(u, length float64) {
 	})
 }
 
-// pushes is how far the end of a bar in the chuck gives way to a cut, mm on diameter: away from the tool, as bars do, and by less than a survey allows for.
+// pushes is how far the end of a bar in the chuck gives way to a cut, mm on diameter: away from the tool, as bars do,
+// and by less than a survey allows for.
 func (b *bench) pushes() float64 { return math.Abs(b.normal(0.015)) }
 
 // perhaps leaves it out in one case of two.
@@ -215,8 +227,9 @@ func (b *bench) perhaps(push func() float64) func() float64 {
 	return nil
 }
 
-// testCut turns collars at one setting. push draws by how much the furthest collar is bigger since the bar gives way there; toward the jaws it falls off with the cube of the distance. nil: the bar is stiff, and the survey
-// does not say where the jaws are.
+// testCut turns collars at one setting. push draws by how much the furthest collar is bigger since the bar gives way
+// there; toward the jaws it falls off with the cube of the distance. nil: the bar is stiff, and the survey does not say
+// where the jaws are.
 func (b *bench) testCut(u float64, collars int, push func() float64) {
 	const jaws, first, last = 30.0, 45.0, 250.0
 	d := uniform(b.r, 28, 40)
@@ -230,7 +243,8 @@ func (b *bench) testCut(u float64, collars int, push func() float64) {
 		cut := d + b.diameterError(z, last, d, b.leanOut, b.leanUp) + end*math.Pow((z-jaws)/(last-jaws), 3)
 		rows = append(rows, fmt.Sprintf("%.6f, %.6f", z, cut+b.normal(u)))
 	}
-	b.survey("test-cut", fmt.Sprintf("%sreading_unit = \"mm\"\nuncertainty = %g\n", keys, u), []string{"position", "diameter"}, rows)
+	b.survey("test-cut", fmt.Sprintf("%sreading_unit = \"mm\"\nuncertainty = %g\n", keys, u),
+		[]string{"position", "diameter"}, rows)
 }
 
 // carriageLock feels how the saddle rises, in steps whose size is known within a factor of two.

@@ -40,7 +40,8 @@ type length struct {
 	long               bool
 }
 
-// lengths returns the parts tried at a bed: three near the chuck, where every plan has read, one of them slender, and two to mid-bed.
+// lengths returns the parts tried at a bed: three near the chuck, where every plan has read, one of them slender, and
+// two to mid-bed.
 func lengths(r *rand.Rand) []length {
 	var out []length
 	for _, l := range []float64{50, 100, 180} {
@@ -72,8 +73,8 @@ func machineOf(p *profile.Profile, w *wear.Wear) compensate.Machine {
 	return compensate.Machine{Lathe: p.Lathe.Bed, Wear: w, Axis: compensate.SpindleAxis()}
 }
 
-// judge compares what the tool says of the lengths with the truth. Where no reading saw the spindle's lean the tool's ± is of the bed alone, as it says itself: the truth is then
-// that of a spindle without lean.
+// judge compares what the tool says of the lengths with the truth. Where no reading saw the spindle's lean the tool's ±
+// is of the bed alone, as it says itself: the truth is then that of a spindle without lean.
 func judge(m *machine, tool compensate.Machine, p plan, at []length, r *rand.Rand, promises bool) (score, error) {
 	s := score{kind: m.kind}
 	leanOut, leanUp := m.leanOut, m.leanUp
@@ -84,7 +85,8 @@ func judge(m *machine, tool compensate.Machine, p plan, at []length, r *rand.Ran
 		if l.long && !p.far {
 			continue
 		}
-		c, err := tool.Curve(compensate.Cut{Feature: work.Feature{From: l.from, To: l.to, Diameter: l.diameter}, SetAt: l.to})
+		c, err := tool.Curve(compensate.Cut{Feature: work.Feature{From: l.from, To: l.to, Diameter: l.diameter},
+			SetAt: l.to})
 		if err != nil {
 			return s, err
 		}
@@ -105,7 +107,8 @@ func judge(m *machine, tool compensate.Machine, p plan, at []length, r *rand.Ran
 	return s, nil
 }
 
-// promised asks for the probability of keeping a tolerance that is chosen by what the tool believes, so that it may be anything between 0 and 1.
+// promised asks for the probability of keeping a tolerance that is chosen by what the tool believes, so that it may be
+// anything between 0 and 1.
 func promised(c *compensate.Curve, l length, truth func(z float64) float64, r *rand.Rand) promise {
 	at := c.Spaced()
 	spread := c.At(at[1].Position, 0) - c.At(at[0].Position, 0)
@@ -118,13 +121,15 @@ func promised(c *compensate.Curve, l length, truth func(z float64) float64, r *r
 	return promise{got.Within, most-least <= tolerance}
 }
 
-// try makes up the bed of that number and judges every plan on it. The same number gives the same bed and readings whatever else is run.
+// try makes up the bed of that number and judges every plan on it. The same number gives the same bed and readings
+// whatever else is run.
 func try(seed uint64, number int, of []plan, l leave, promises bool) ([]score, error) {
 	return tryBy(seed, number, of, l, promises, estimated)
 }
 
 // tryBy is try with an estimate of the caller's.
-func tryBy(seed uint64, number int, of []plan, l leave, promises bool, estimated func(text string) (compensate.Machine, error)) ([]score, error) {
+func tryBy(seed uint64, number int, of []plan, l leave, promises bool,
+	estimated func(text string) (compensate.Machine, error)) ([]score, error) {
 	r := rand.New(rand.NewPCG(seed, uint64(number)))
 	m := newMachine(r, kinds[number%len(kinds)], uniform(r, 0.05, 0.18))
 	at := lengths(r)

@@ -14,7 +14,8 @@ import (
 	"wornway/profile/wear"
 )
 
-// disputed is a bed on which everything is read twice, on two days: its roll by a level on the saddle and one across the ways, its rear way by a micrometer, the tool's path by a bar.
+// disputed is a bed on which everything is read twice, on two days: its roll by a level on the saddle and one across
+// the ways, its rear way by a micrometer, the tool's path by a bar.
 func disputed(number int, spoil func(survey, row int, cell []string)) string {
 	r := rand.New(rand.NewPCG(seed+11, uint64(number)))
 	b := newBench(newMachine(r, kinds[number%len(kinds)], uniform(r, 0.05, 0.15)), r, leave{})
@@ -94,7 +95,10 @@ func rowSlip(number int, least, most float64) (finding, error) {
 			}
 		})
 	}
-	_, e, err := readProfile(here(func(cell []string) { changeCells(cell, func(v float64) float64 { return v + size }) }))
+	_, e, err := readProfile(here(func(cell []string) {
+		changeCells(cell,
+			func(v float64) float64 { return v + size })
+	}))
 	if err != nil {
 		return finding{}, err
 	}
@@ -124,7 +128,8 @@ func moved(a, b *wear.Wear) float64 {
 	return most
 }
 
-// surveySlip turns the sign of one survey, or writes it tenfold. Where the readings do not change by five times what is expected of them it is no slip that could be seen, and false is returned.
+// surveySlip turns the sign of one survey, or writes it tenfold. Where the readings do not change by five times what is
+// expected of them it is no slip that could be seen, and false is returned.
 func surveySlip(number int, name string) (finding, bool, error) {
 	_, clean, err := readProfile(disputed(number, nil))
 	if err != nil {
@@ -216,7 +221,8 @@ func share(of []finding, what func(f finding) bool) float64 {
 	return n / float64(len(of))
 }
 
-// Slips are named, good readings are not, one wild reading does not bend a curve, and a survey that is worse than stated widens the ±. The bands of the ordinary run are for the chance of few beds.
+// Slips are named, good readings are not, one wild reading does not bend a curve, and a survey that is worse than
+// stated widens the ±. The bands of the ordinary run are for the chance of few beds.
 func TestSlips(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes half a minute")
@@ -250,7 +256,11 @@ func TestSlips(t *testing.T) {
 			finding
 			seen bool
 		}
-		for _, f := range beds(t, n, func(i int) (tried, error) { f, seen, err := surveySlip(i, name); return tried{f, seen}, err }) {
+		for _, f := range beds(t, n, func(i int) (tried, error) {
+			f, seen,
+				err := surveySlip(i, name)
+			return tried{f, seen}, err
+		}) {
 			if f.seen {
 				of = append(of, f.finding)
 			}
@@ -265,7 +275,8 @@ func TestSlips(t *testing.T) {
 		}
 	}
 	c := count(beds(t, 4*n, halved))
-	t.Logf("uncertainty stated as half of what it is in one survey: coverage %.3f (%.3f to %.3f)", c.coverage, c.band[0], c.band[1])
+	t.Logf("uncertainty stated as half of what it is in one survey: coverage %.3f (%.3f to %.3f)", c.coverage,
+		c.band[0], c.band[1])
 	if c.coverage < covered {
 		t.Errorf("uncertainty stated as half of what it is in one survey: coverage %.3f", c.coverage)
 	}

@@ -23,8 +23,9 @@ func init() {
 // few pairs the plans that take little time, so that each bed of the ordinary test tries two of them.
 var few = [][]int{{0, 2}, {3, 6}, {1, 4}}
 
-// The stated ± is honest on the average of a hundred beds: 95 % of the true errors lie within 1.96 u. The bands are wide enough for the chance of a hundred beds, and a ± that were
-// half as great again or a third smaller would miss them: for normal errors it would cover 99.7 % or 81 %, and error over u would scatter by 0.67 or 1.5.
+// The stated ± is honest on the average of a hundred beds: 95 % of the true errors lie within 1.96 u. The bands are
+// wide enough for the chance of a hundred beds, and a ± that were half as great again or a third smaller would miss
+// them: for normal errors it would cover 99.7 % or 81 %, and error over u would scatter by 0.67 or 1.5.
 func TestHonest(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes half a minute")
@@ -45,7 +46,8 @@ func TestHonest(t *testing.T) {
 		}
 	}
 	c := count(pooled)
-	t.Logf("coverage %.3f (%.3f to %.3f), where it bends most %.3f, slender %.3f, to mid-bed %.3f, scatter %.2f", c.coverage, c.band[0], c.band[1], c.sharp, c.small, c.long, c.scatter)
+	t.Logf("coverage %.3f (%.3f to %.3f), where it bends most %.3f, slender %.3f, to mid-bed %.3f, scatter %.2f",
+		c.coverage, c.band[0], c.band[1], c.sharp, c.small, c.long, c.scatter)
 	if c.coverage < 0.90 || c.coverage > 0.99 {
 		t.Errorf("%.1f %% of the errors lie within 1.96 u, not 95 %%", 100*c.coverage)
 	}
@@ -62,7 +64,8 @@ func TestHonest(t *testing.T) {
 	}
 }
 
-// A card made from the estimate makes the tool's error many times smaller. The reference is a simpler model's 13 times where the tool is 0.05 mm out; half of it is asked of two dozen beds.
+// A card made from the estimate makes the tool's error many times smaller. The reference is a simpler model's 13 times
+// where the tool is 0.05 mm out; half of it is asked of two dozen beds.
 func TestDialled(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes some seconds")

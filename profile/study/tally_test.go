@@ -90,12 +90,13 @@ func count(of []score) tally {
 		}
 		hits, totals = append(hits, hit), append(totals, float64(len(s.samples)))
 	}
-	return tally{coverage: mean(c), band: bootstrap(hits, totals), sharp: mean(sharp), small: mean(small), long: mean(long),
+	return tally{coverage: mean(c), band: bootstrap(hits, totals), sharp: mean(sharp), small: mean(small),
+		long:    mean(long),
 		scatter: math.Sqrt(squares / n), median: median(sizes), medianU: median(us), medianAll: median(longs)}
 }
 
-// bootstrap returns the middle 95 % of the ratio of two sums when the beds are drawn again with repetition. Source: B. Efron, "Bootstrap methods: another look at
-// the jackknife", Ann. Statist. 7 (1979) 1-26, from memory.
+// bootstrap returns the middle 95 % of the ratio of two sums when the beds are drawn again with repetition. Source: B.
+// Efron, "Bootstrap methods: another look at the jackknife", Ann. Statist. 7 (1979) 1-26, from memory.
 func bootstrap(hits, totals []float64) [2]float64 {
 	r := rand.New(rand.NewPCG(1979, uint64(len(hits))))
 	const draws = 1000
@@ -113,7 +114,8 @@ func bootstrap(hits, totals []float64) [2]float64 {
 	return [2]float64{out[draws*25/1000], out[draws*975/1000-1]}
 }
 
-// bin is one fifth of stated probabilities: how many, their mean, how many were kept, and how far that is from what was stated in standard errors.
+// bin is one fifth of stated probabilities: how many, their mean, how many were kept, and how far that is from what was
+// stated in standard errors.
 type bin struct {
 	count        int
 	stated, kept float64
@@ -134,7 +136,8 @@ func bins(of []promise) [5]bin {
 	}
 	for i := range b {
 		if n := float64(b[i].count); n > 0 {
-			// A bin whose probabilities are all next to 0 or 1 has a standard error of next to nothing; one case in a thousand is allowed for.
+			// A bin whose probabilities are all next to 0 or 1 has a standard error of next to nothing; one case in a
+			// thousand is allowed for.
 			b[i].sigma = (b[i].kept - b[i].stated) / math.Sqrt(variance[i]+n*0.001)
 			b[i].stated /= n
 			b[i].kept /= n

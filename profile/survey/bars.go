@@ -6,7 +6,8 @@ import (
 	"wornway/profile/bed"
 )
 
-// barTilt is how far a test bar may stand askew in the spindle, per length, standard, unless it was read in two positions half a turn apart.
+// barTilt is how far a test bar may stand askew in the spindle, per length, standard, unless it was read in two
+// positions half a turn apart.
 const barTilt = 3e-5
 
 // bar adds what a test bar leaves open: its tilt, or where it is held between centres the direction of that axis.
@@ -27,8 +28,9 @@ func withTilt(shares []Share, tilt int, weight float64) []Share {
 	return append(shares, Share{tilt, weight})
 }
 
-// barSide is an indicator on the saddle, its tip on the operator's side of a test bar at centre height. A saddle that moves or rolls toward the operator lets the plunger
-// out: reading = zero − (shift at the tip + guide height·(roll + twist·position)) + lean·position.
+// barSide is an indicator on the saddle, its tip on the operator's side of a test bar at centre height. A saddle that
+// moves or rolls toward the operator lets the plunger out: reading = zero − (shift at the tip + guide height·(roll +
+// twist·position)) + lean·position.
 func barSide() Method {
 	return Method{
 		Name: "bar-side", Columns: []string{"position", "reading"}, Also: []string{"back"}, Runs: true,
@@ -43,19 +45,21 @@ func barSide() Method {
 			return func(r Row) []Equation {
 				v, u := k.reading(r)
 				z := k.position(r)
-				return []Equation{{Position: z, Parts: []Part{{sees, z, 1}}, Shares: withTilt(drift.add(r, zero), tilt, factor*z), Reading: v, U: u}}
+				return []Equation{{Position: z, Parts: []Part{{sees, z, 1}},
+					Shares: withTilt(drift.add(r, zero), tilt, factor*z), Reading: v, U: u}}
 			}
 		},
 	}
 }
 
-// barTop is an indicator on the saddle, its tip on top of a test bar. A sinking saddle pushes the plunger in: reading = zero + (how far the saddle has sunk under the
-// spindle axis) + lean·position − the bar's own sag.
+// barTop is an indicator on the saddle, its tip on top of a test bar. A sinking saddle pushes the plunger in: reading =
+// zero + (how far the saddle has sunk under the spindle axis) + lean·position − the bar's own sag.
 func barTop() Method {
 	return Method{
 		Name: "bar-top", Columns: []string{"position", "reading"}, Also: []string{"back"}, Runs: true,
 		U: 0.003, Why: "a 0.01 mm dial indicator repeats within 3 µm and retraces within 3 µm (JIS B 7503)",
-		Unseen: "a test bar's top sees how the saddle sinks under the spindle axis, less the spindle's lean; it hardly matters to a diameter",
+		Unseen: "a test bar's top sees how the saddle sinks under the spindle axis, less the spindle's lean; it " +
+			"hardly matters to a diameter",
 		New: func(k *Keys) func(Row) []Equation {
 			offset := k.TipOffset(k.Lathe.Saddle.ToolOffset)
 			lean, tilt, factor := k.bar(bed.LeanUp)
@@ -68,14 +72,16 @@ func barTop() Method {
 			return func(r Row) []Equation {
 				v, u := k.reading(r)
 				z := k.position(r)
-				return []Equation{{Position: z, Parts: []Part{{sees, z, 1}}, Shares: withTilt(drift.add(r, zero), tilt, factor*z), Reading: v + sag(z), U: u}}
+				return []Equation{{Position: z, Parts: []Part{{sees, z, 1}},
+					Shares: withTilt(drift.add(r, zero), tilt, factor*z), Reading: v + sag(z), U: u}}
 			}
 		},
 	}
 }
 
-// sag returns how far a solid steel bar that stands out of the spindle has sunk under its own weight at a position, mm: a cantilever under a uniform load w,
-// w·x²·(6L² − 4Lx + x²)/(24EI) at x from its root, taken at the spindle nose. Source: beam tables; at the free end wL⁴/8EI (Machinery's Handbook, 31st ed., p. 269, case 10, as cited).
+// sag returns how far a solid steel bar that stands out of the spindle has sunk under its own weight at a position, mm:
+// a cantilever under a uniform load w, w·x²·(6L² − 4Lx + x²)/(24EI) at x from its root, taken at the spindle nose.
+// Source: beam tables; at the free end wL⁴/8EI (Machinery's Handbook, 31st ed., p. 269, case 10, as cited).
 func (k *Keys) sag() func(z float64) float64 {
 	d, overhang := k.Length("bar_diameter", 0), k.Length("bar_overhang", 0)
 	if d <= 0 || overhang <= 0 {

@@ -41,13 +41,15 @@ func (s Set) StatesUncertainty() (u float64, stated bool) {
 	return s.reading.keys.u, s.reading.keys.Table.Has("uncertainty")
 }
 
-// Two surveys hold the same readings where they differ by less than this: what rounding into another unit makes of them.
+// Two surveys hold the same readings where they differ by less than this: what rounding into another unit makes of
+// them.
 const (
 	sameReading  = 0.1  // of a reading's uncertainty
 	samePosition = 0.02 // mm
 )
 
-// Same says whether two surveys are the same readings, by the same method and choices, whatever the unit they are written in and the order of their rows.
+// Same says whether two surveys are the same readings, by the same method and choices, whatever the unit they are
+// written in and the order of their rows.
 func (s Set) Same(o Set) bool {
 	if s.reading == nil || o.reading == nil || s.Method.Name != o.Method.Name || s.Rows != o.Rows {
 		return false

@@ -1,10 +1,12 @@
 // Package survey turns readings taken at a lathe into linear equations on its wear.
 //
-// A [Method] is one way of measuring; [Methods] lists them, each in a file of its own, where its equation can be held against its description. A method reads its keys
-// through [Keys] and makes of each [Row] one [Equation] or several: weights on the wear curves of package bed, weights on what else the survey leaves
-// open (its zero, the straightedge's bow, …) and the reading. Package estimate solves them.
+// A [Method] is one way of measuring; [Methods] lists them, each in a file of its own, where its equation can be held
+// against its description. A method reads its keys through [Keys] and makes of each [Row] one [Equation] or several:
+// weights on the wear curves of package bed, weights on what else the survey leaves open (its zero, the straightedge's
+// bow, …) and the reading. Package estimate solves them.
 //
-// Lengths are mm, slopes and angles radians, whatever the survey was written in. To add a method: write its file and its test, and name it in Methods.
+// Lengths are mm, slopes and angles radians, whatever the survey was written in. To add a method: write its file and
+// its test, and name it in Methods.
 package survey
 
 import "wornway/profile/bed"
@@ -22,7 +24,8 @@ type Share struct {
 	Factor float64
 }
 
-// Term is something that a survey leaves open besides the wear, constant through the survey. Its unknown is plain: the factor has the unit.
+// Term is something that a survey leaves open besides the wear, constant through the survey. Its unknown is plain: the
+// factor has the unit.
 type Term struct {
 	Name string
 	Flat bool    // nothing is known of it beforehand
@@ -50,7 +53,8 @@ type Equation struct {
 	U        float64 // standard
 	Side     Side
 	Half     float64 // for Between
-	// Exact is the reading that a wear would give, without the shares, where that is not quite linear; nil where the parts say it all.
+	// Exact is the reading that a wear would give, without the shares, where that is not quite linear; nil where the
+	// parts say it all.
 	Exact func(w Values) float64
 }
 

@@ -1,6 +1,7 @@
 package survey
 
-// drifting is the slow drift of an indicator's mount through a run that was not read back as well. Where it was, the mean of there and back is free of it.
+// drifting is the slow drift of an indicator's mount through a run that was not read back as well. Where it was, the
+// mean of there and back is free of it.
 type drifting struct {
 	k    *Keys
 	term int
@@ -17,7 +18,8 @@ func (k *Keys) drift() drifting {
 	return drifting{k: k, term: k.Free(Term{Name: "drift", U: driftU})}
 }
 
-// add returns the shares of a row: those given and the drift up to it, which grows evenly with the rows in the order in which they were taken.
+// add returns the shares of a row: those given and the drift up to it, which grows evenly with the rows in the order in
+// which they were taken.
 func (d drifting) add(r Row, shares ...Share) []Share {
 	if d.none {
 		return shares

@@ -15,20 +15,28 @@ import (
 var every = []string{
 	"method = 'stated'\ncolumns = ['position', 'front', 'rear', 'shift']\nrows = [[20, 0.001, '', 0]]",
 	"method = 'carriage-lock'\ntightened_at = 30\ncolumns = ['position', 'feel']\nrows = [[20, 2], [21, 0], [22, 3]]",
-	"method = 'light-gap'\non = 'outer'\ncontacts = [10, 30]\ncolumns = ['position', 'light']\nrows = [[15, 'none'], [16, 'wide']]",
-	"method = 'straightedge'\non = 'rear'\ncontacts = [10, 30]\nreading_unit = 'thou'\ncolumns = ['position', 'goes', 'stops']\nrows = [[15, 0, 1.5]]",
-	"method = 'carriage-indicator'\ntouch = 'tail-rear'\ntip_offset = 2\ndate = 2026-03-14\ncolumns = ['position', 'reading', 'back']\nrows = [[20, 0, ''], [21, 1e-3, 0]]",
-	"method = 'tailstock-indicator'\ntouch = 'inner'\nplunger = 'vertical'\ncolumns = ['position', 'reading']\nrows = [[20, 0]]",
-	"method = 'way-micrometer'\non = 'rear'\nreading_unit = 'um'\nuncertainty = 3\ncolumns = ['position', 'reading']\nrows = [[20, 25400]]",
-	"method = 'level-along'\non = 'front'\nper_division = '0.0005 in/ft'\ncolumns = ['from', 'to', 'reading']\nrows = [[20, 26, 1.5], [26, 32, -1]]",
+	"method = 'light-gap'\non = 'outer'\ncontacts = [10, 30]\ncolumns = ['position', 'light']\nrows = [[15, 'none'], " +
+		"[16, 'wide']]",
+	"method = 'straightedge'\non = 'rear'\ncontacts = [10, 30]\nreading_unit = 'thou'\ncolumns = ['position', " +
+		"'goes', 'stops']\nrows = [[15, 0, 1.5]]",
+	"method = 'carriage-indicator'\ntouch = 'tail-rear'\ntip_offset = 2\ndate = 2026-03-14\ncolumns = ['position', " +
+		"'reading', 'back']\nrows = [[20, 0, ''], [21, 1e-3, 0]]",
+	"method = 'tailstock-indicator'\ntouch = 'inner'\nplunger = 'vertical'\ncolumns = ['position', 'reading']\nrows " +
+		"= [[20, 0]]",
+	"method = 'way-micrometer'\non = 'rear'\nreading_unit = 'um'\nuncertainty = 3\ncolumns = ['position', " +
+		"'reading']\nrows = [[20, 25400]]",
+	"method = 'level-along'\non = 'front'\nper_division = '0.0005 in/ft'\ncolumns = ['from', 'to', 'reading']\nrows " +
+		"= [[20, 26, 1.5], [26, 32, -1]]",
 	"method = 'level-across'\nper_division = 2e-5\ncolumns = ['position', 'reading', 'reference']\nrows = [[20, 1, 0]]",
 	"method = 'saddle-level'\nper_division = '4 arcsec'\ncolumns = ['position', 'reading']\nrows = [[20, 1]]",
 	"method = 'bar-side'\nturned = true\nheld = 'spindle'\ncolumns = ['position', 'reading']\nrows = [[20, 1e-3]]",
 	"method = 'bar-top'\nbar_diameter = 1\nbar_overhang = 12\ncolumns = ['position', 'reading']\nrows = [[10, 1e-3]]",
-	"method = 'test-cut'\nheld_at = 0.5\ndepth = 0.01\nfeed = 0.003\ncolumns = ['position', 'diameter']\nrows = [[6, 1], [2, 1.001]]",
+	"method = 'test-cut'\nheld_at = 0.5\ndepth = 0.01\nfeed = 0.003\ncolumns = ['position', 'diameter']\nrows = [[6, " +
+		"1], [2, 1.001]]",
 }
 
-// Whatever a survey says, reading it neither panics nor takes in what is not finite, and each fault names the file; and what was read can be estimated, or is refused.
+// Whatever a survey says, reading it neither panics nor takes in what is not finite, and each fault names the file; and
+// what was read can be estimated, or is refused.
 func FuzzSurvey(f *testing.F) {
 	for _, s := range every {
 		f.Add(s)

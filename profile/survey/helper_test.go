@@ -17,7 +17,8 @@ const (
 	degree = math.Pi / 180
 )
 
-// head is the lathe of the hand-worked numbers, in inches; way stands for what describes the front way, tables for more of them.
+// head is the lathe of the hand-worked numbers, in inches; way stands for what describes the front way, tables for more
+// of them.
 func head(way, tables string) string {
 	return `format = 1
 unit = "in"
@@ -60,8 +61,8 @@ func one(t testing.TB, s survey.Set) survey.Equation {
 // points are a curve's values at positions, both in inches.
 type points map[float64]float64
 
-// worn is a wear, in inches, that has these values and a wild one at every other position that any curve names: a sum that reads a curve where it
-// should not comes out wrong.
+// worn is a wear, in inches, that has these values and a wild one at every other position that any curve names: a sum
+// that reads a curve where it should not comes out wrong.
 func worn(t testing.TB, curves map[bed.Curve]points, scalars map[bed.Scalar]float64) *wear.Wear {
 	t.Helper()
 	const wild = 0.5
@@ -99,7 +100,8 @@ func model(e survey.Equation, w survey.Values) float64 {
 	return v
 }
 
-// terms are the survey's free terms in an equation: name, and its factor times what is known of it beforehand (an F for a term of which nothing is).
+// terms are the survey's free terms in an equation: name, and its factor times what is known of it beforehand (an F for
+// a term of which nothing is).
 func terms(s survey.Set, e survey.Equation) string {
 	var out []string
 	for _, h := range e.Shares {

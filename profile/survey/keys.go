@@ -19,7 +19,8 @@ type Machine struct {
 	Ways  [2]float64 // the stretch of ways, mm
 }
 
-// Keys reads what one [[survey]] says besides its rows. What is wrong goes to the document's faults; what is needed and missing too.
+// Keys reads what one [[survey]] says besides its rows. What is wrong goes to the document's faults; what is needed and
+// missing too.
 type Keys struct {
 	Machine
 	Table   *document.Table
@@ -127,12 +128,14 @@ func (k *Keys) Contacts() (a, b float64) {
 		if k.Ways[0] < k.Ways[1] && (a < k.Ways[0]-near || b > k.Ways[1]+near) {
 			k.Table.Fault("contacts", "make lathe.bed longer, or correct the positions", "must lie on lathe.bed")
 		} else if b-a < shortest {
-			k.Table.Fault("contacts", "they are positions along the bed, in the file's unit", "are nearer to each other than %s", k.least())
+			k.Table.Fault("contacts", "they are positions along the bed, in the file's unit",
+				"are nearer to each other than %s", k.least())
 		} else {
 			return a, b
 		}
 	case ok:
-		k.Table.Fault("contacts", "the two places where the edge touches, headstock end first", "must be two positions that ascend")
+		k.Table.Fault("contacts", "the two places where the edge touches, headstock end first",
+			"must be two positions that ascend")
 	case !k.Table.Has("contacts"):
 		k.Table.Missing("contacts", "the two places where the edge touches, for instance contacts = [2.0, 26.0]")
 	}
@@ -151,18 +154,21 @@ func (k *Keys) TipOffset(otherwise float64) float64 {
 // base returns the tailstock's base, or notes that the profile has none.
 func (k *Keys) base() bed.Base {
 	if k.Base == nil {
-		k.Table.Fault("method", "add [lathe.tailstock] with front_way_setback, rear_way_setback and base_length", "needs to know the tailstock's ways")
+		k.Table.Fault("method", "add [lathe.tailstock] with front_way_setback, rear_way_setback and base_length",
+			"needs to know the tailstock's ways")
 		return bed.Base{FrontSetback: 0, RearSetback: 1, Length: 1}
 	}
 	if !(k.Base.FrontSetback < k.Base.RearSetback) || k.Base.Length < 1 {
-		k.Table.Fault("method", "in [lathe.tailstock] both setbacks count from the front carriage way, so that rear_way_setback is the greater",
+		k.Table.Fault("method", "in [lathe.tailstock] both setbacks count from the front carriage way, so that "+
+			"rear_way_setback is the greater",
 			"needs the tailstock's two ways apart and its base longer than %s", k.least())
 		return bed.Base{FrontSetback: 0, RearSetback: 1, Length: 1}
 	}
 	return *k.Base
 }
 
-// way returns the drop of a carriage way, or metal lost from a flank of the V, as seen by something that touches it squarely.
+// way returns the drop of a carriage way, or metal lost from a flank of the V, as seen by something that touches it
+// squarely.
 func (k *Keys) way(key, name string) bed.Sum {
 	switch name {
 	case "rear":
@@ -203,18 +209,23 @@ func (k *Keys) readings() {
 	}
 	if v, ok := k.Table.Number("uncertainty"); ok {
 		if v.V <= 0 {
-			k.Table.Fault("uncertainty", "no reading is exact: leave it out to take the method's own", "must be greater than zero")
+			k.Table.Fault("uncertainty", "no reading is exact: leave it out to take the method's own",
+				"must be greater than zero")
 			return
 		}
-		const finest, coarsest = 1e-9, 1e3 // mm or radians: nothing in a shop reads finer, and with less the sums lose their figures
+		// mm or radians: nothing in a shop reads finer, and with less the sums lose their figures
+		const finest, coarsest = 1e-9, 1e3
 		if u := v.V * k.scale; u < finest || u > coarsest {
-			k.Table.Fault("uncertainty", "it is the standard uncertainty of one reading, in the reading's own unit", "is not what anything in a shop reads to")
+			k.Table.Fault("uncertainty", "it is the standard uncertainty of one reading, in the reading's own unit",
+				"is not what anything in a shop reads to")
 			return
 		}
 		k.u = v.V * k.scale
 		const coarse = 0.5 // mm
 		if !k.method.Level && k.u > coarse {
-			k.Warn("uncertainty", "it is standard, of one reading, in the unit that was read in", "readings that are sure to no more than %s say nothing of wear", length.Position(k.u, k.Unit)+" "+k.Unit.String())
+			k.Warn("uncertainty", "it is standard, of one reading, in the unit that was read in",
+				"readings that are sure to no more than %s say nothing of wear",
+				length.Position(k.u, k.Unit)+" "+k.Unit.String())
 		}
 	}
 }

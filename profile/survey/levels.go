@@ -7,11 +7,12 @@ const (
 	levelWhy = "a bubble is read to a fifth of a division: common practice, no source"
 )
 
-// levelAlong is a level set along one way on two feet: plus where its tailstock side is high. reading = zero − (drop under one foot less drop under the other) over
-// their distance.
+// levelAlong is a level set along one way on two feet: plus where its tailstock side is high. reading = zero − (drop
+// under one foot less drop under the other) over their distance.
 func levelAlong() Method {
 	return Method{
-		Name: "level-along", Columns: []string{"from", "to", "reading"}, Also: []string{"back", "reference"}, Level: true, U: levelU, Why: levelWhy,
+		Name: "level-along", Columns: []string{"from", "to", "reading"}, Also: []string{"back", "reference"},
+		Level: true, U: levelU, Why: levelWhy,
 		Unseen: "a level along a way sees that way but for a straight line",
 		New: func(k *Keys) func(Row) []Equation {
 			sees := k.way("on", k.Choice("on", true, "front", "rear", "tail-front", "tail-rear"))
@@ -20,19 +21,23 @@ func levelAlong() Method {
 			return func(r Row) []Equation {
 				v, u := k.reading(r)
 				a, b := k.Unit.ToMM(r.Numbers[from]), k.Unit.ToMM(r.Numbers[to])
-				return []Equation{{Position: (a + b) / 2, Parts: []Part{{sees, b, -1 / (b - a)}, {sees, a, 1 / (b - a)}}, Shares: []Share{zero}, Reading: v, U: u}}
+				return []Equation{{Position: (a + b) / 2, Parts: []Part{{sees, b, -1 / (b - a)},
+					{sees, a, 1 / (b - a)}}, Shares: []Share{zero}, Reading: v, U: u}}
 			}
 		},
 	}
 }
 
-// levelAcross is a level on a bridge over both carriage ways: plus where the operator's side is high. reading = zero − (front − rear)/span − twist·position.
+// levelAcross is a level on a bridge over both carriage ways: plus where the operator's side is high. reading = zero −
+// (front − rear)/span − twist·position.
 func levelAcross() Method {
 	return Method{
-		Name: "level-across", Columns: []string{"position", "reading"}, Also: []string{"back", "reference"}, Level: true, Runs: true, U: levelU, Why: levelWhy,
+		Name: "level-across", Columns: []string{"position", "reading"}, Also: []string{"back", "reference"},
+		Level: true, Runs: true, U: levelU, Why: levelWhy,
 		Unseen: "a level across the ways sees the front's drop less the rear's, and twist as well as wear",
 		New: func(k *Keys) func(Row) []Equation {
-			sees := bed.At(bed.Front, 0).Plus(bed.At(bed.Rear, 0).Times(-1)).Times(-1 / k.Lathe.Span).Plus(bed.Of(bed.Twist).Times(-1))
+			sees := bed.At(bed.Front, 0).Plus(bed.At(bed.Rear,
+				0).Times(-1)).Times(-1 / k.Lathe.Span).Plus(bed.Of(bed.Twist).Times(-1))
 			zero := k.Zero()
 			return func(r Row) []Equation {
 				v, u := k.reading(r)
@@ -43,11 +48,12 @@ func levelAcross() Method {
 	}
 }
 
-// saddleLevel is a level that rides on the saddle, across it: it reads the roll itself, plus where the operator's side is high. reading = zero − roll, twist included. The position
-// is the tool's.
+// saddleLevel is a level that rides on the saddle, across it: it reads the roll itself, plus where the operator's side
+// is high. reading = zero − roll, twist included. The position is the tool's.
 func saddleLevel() Method {
 	return Method{
-		Name: "saddle-level", Columns: []string{"position", "reading"}, Also: []string{"back", "reference"}, Level: true, Runs: true, U: levelU, Why: levelWhy,
+		Name: "saddle-level", Columns: []string{"position", "reading"}, Also: []string{"back", "reference"},
+		Level: true, Runs: true, U: levelU, Why: levelWhy,
 		Unseen: "a level on the saddle sees the front's drop less the rear's, and twist as well as wear",
 		New: func(k *Keys) func(Row) []Equation {
 			sees := k.Lathe.Roll().Times(-1)

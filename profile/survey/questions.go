@@ -27,7 +27,8 @@ type Question struct {
 	What string   // what is asked for, in a line
 	How  string   // how it is found or what the answers mean
 	Of   []string // the words, for Word
-	// Needed: the survey cannot be read without it. Otherwise an empty answer leaves the key out, and Else says what is then taken.
+	// Needed: the survey cannot be read without it. Otherwise an empty answer leaves the key out, and Else says what is
+	// then taken.
 	Needed bool
 	Else   string
 	// Usual is the word that an empty answer stands for, where it is to be written down as if it had been given.
@@ -40,19 +41,33 @@ type Question struct {
 func (m Method) Setup() string { return setups[m.Name] }
 
 var setups = map[string]string{
-	"carriage-lock":       "Tighten the carriage lock lightly at one place and leave it so. At each station slide the carriage there by hand and feel: 0 free, 1 drags, 2 tight, 3 will not move.",
-	"light-gap":           "Rest the straightedge at its two contacts with a lamp behind it, and look: none, some or wide (n, s, w).",
-	"straightedge":        "Rest the straightedge at its two contacts. At each station give the thickest leaf that goes, 0 for none, and the thinnest that stops.",
-	"carriage-indicator":  "Stand the indicator on the saddle, its tip on the tailstock way. Slide the carriage by hand, always coming from the same side. Plus: the plunger goes in.",
-	"tailstock-indicator": "Stand the indicator on the tailstock's base, its tip on the carriage way. Slide the tailstock by hand, unclamped. Plus: the plunger goes in.",
-	"way-micrometer":      "Measure from the way's top to its unworn underside, always at the same distance from the edge.",
-	"level-along":         "Set the level along the way on its two feet and let the bubble come to rest. Plus: the tailstock's side is high.",
-	"level-across":        "Bridge both carriage ways with the level, always the same way round. Plus: the operator's side is high.",
-	"saddle-level":        "Lay the level across the saddle and leave it there. A position is that of the tool. Plus: the operator's side is high.",
-	"bar-side":            "Stand the indicator on the saddle, its tip at centre height on the operator's side of the bar. A position is that of the tool. Plus: the plunger goes in.",
-	"bar-top":             "Stand the indicator on the saddle, its tip on top of the bar. A position is that of the tool. Plus: the plunger goes in.",
-	"test-cut":            "Turn the collars at one setting of the dial, with no tailstock unless the work is held between centres. Unsupported stock: about 3 diameters is usual, 5 is the limit. Stop the spindle, and measure each collar where it lies.",
-	"stated":              "Write down how far the front and the rear way have sunk, plus down, and the shift of the front way's guidance, plus toward the operator.",
+	"carriage-lock": "Tighten the carriage lock lightly at one place and leave it so. At each station slide " +
+		"the carriage there by hand and feel: 0 free, 1 drags, 2 tight, 3 will not move.",
+	"light-gap": "Rest the straightedge at its two contacts with a lamp behind it, and look: none, some or " +
+		"wide (n, s, w).",
+	"straightedge": "Rest the straightedge at its two contacts. At each station give the thickest leaf that " +
+		"goes, 0 for none, and the thinnest that stops.",
+	"carriage-indicator": "Stand the indicator on the saddle, its tip on the tailstock way. Slide the carriage by " +
+		"hand, always coming from the same side. Plus: the plunger goes in.",
+	"tailstock-indicator": "Stand the indicator on the tailstock's base, its tip on the carriage way. Slide the " +
+		"tailstock by hand, unclamped. Plus: the plunger goes in.",
+	"way-micrometer": "Measure from the way's top to its unworn underside, always at the same distance from the " +
+		"edge.",
+	"level-along": "Set the level along the way on its two feet and let the bubble come to rest. Plus: the " +
+		"tailstock's side is high.",
+	"level-across": "Bridge both carriage ways with the level, always the same way round. Plus: the " +
+		"operator's side is high.",
+	"saddle-level": "Lay the level across the saddle and leave it there. A position is that of the tool. " +
+		"Plus: the operator's side is high.",
+	"bar-side": "Stand the indicator on the saddle, its tip at centre height on the operator's side of " +
+		"the bar. A position is that of the tool. Plus: the plunger goes in.",
+	"bar-top": "Stand the indicator on the saddle, its tip on top of the bar. A position is that of the " +
+		"tool. Plus: the plunger goes in.",
+	"test-cut": "Turn the collars at one setting of the dial, with no tailstock unless the work is held " +
+		"between centres. Unsupported stock: about 3 diameters is usual, 5 is the limit. Stop the spindle, and " +
+		"measure each collar where it lies.",
+	"stated": "Write down how far the front and the rear way have sunk, plus down, and the shift of the " +
+		"front way's guidance, plus toward the operator.",
 }
 
 // reads returns the method's question for what its tip, level or edge stands on.
@@ -60,33 +75,46 @@ func reads(key, what string, words ...string) Question {
 	return Question{Key: key, Kind: Word, What: what, Of: words, Needed: true}
 }
 
-// Questions returns what is to be asked about a survey of the method on a machine, in the order in which a turner would set it up.
+// Questions returns what is to be asked about a survey of the method on a machine, in the order in which a turner would
+// set it up.
 func (m Method) Questions(on Machine) []Question {
-	out := []Question{{Key: "date", Kind: Day, What: "day on which the readings are taken", How: "year-month-day, such as 2026-03-14", Needed: true}}
+	out := []Question{{Key: "date", Kind: Day, What: "day on which the readings are taken",
+		How: "year-month-day, such as 2026-03-14", Needed: true}}
 	front := []string{"front"}
 	if on.Lathe.V != nil {
 		front = []string{"front", "outer", "inner"}
 	}
 	edge := slices.Concat([]string{front[0], "rear"}, front[1:], []string{"tail-front", "tail-rear"})
-	tip := Question{Key: "tip_offset", Kind: Distance, What: "tip from the middle of what carries it", How: "along the bed, minus toward the headstock", Else: "as the tool stands"}
-	held := Question{Key: "held", Kind: Word, What: "how it is held", Of: []string{"spindle", "centres"}, Usual: "spindle", How: "spindle for its taper or a chuck, centres for between centres"}
-	turned := Question{Key: "turned", Kind: YesNo, What: "is each reading the mean of two, the bar half a turn apart?", How: "that takes the bar's own tilt out", Else: "no"}
-	contacts := Question{Key: "contacts", Kind: Ends, What: "where the edge touches", How: "the positions of its two contacts, headstock end first, such as 2 26", Needed: true}
+	tip := Question{Key: "tip_offset", Kind: Distance, What: "tip from the middle of what carries it",
+		How: "along the bed, minus toward the headstock", Else: "as the tool stands"}
+	held := Question{Key: "held", Kind: Word, What: "how it is held", Of: []string{"spindle", "centres"},
+		Usual: "spindle", How: "spindle for its taper or a chuck, centres for between centres"}
+	turned := Question{Key: "turned", Kind: YesNo, What: "is each reading the mean of two, the bar half a turn apart?",
+		How: "that takes the bar's own tilt out", Else: "no"}
+	contacts := Question{Key: "contacts", Kind: Ends, What: "where the edge touches",
+		How: "the positions of its two contacts, headstock end first, such as 2 26", Needed: true}
 	switch m.Name {
 	case "carriage-lock":
-		out = append(out, Question{Key: "tightened_at", Kind: Distance, Needed: true, What: "where the lock was tightened", How: "position of the tool when you tightened it lightly"})
+		out = append(out, Question{Key: "tightened_at", Kind: Distance, Needed: true,
+			What: "where the lock was tightened", How: "position of the tool when you tightened it lightly"})
 	case "light-gap":
 		out = append(out, reads("on", "way or flank that the edge lies on", edge...), contacts)
 	case "straightedge":
 		out = append(out, reads("on", "way or flank that the edge lies on", edge...), contacts,
-			Question{Key: "edge_error", Kind: Distance, What: "how far the edge itself may be from straight", How: "the maker's limit", Else: "a knife edge's"})
+			Question{Key: "edge_error", Kind: Distance, What: "how far the edge itself may be from straight",
+				How: "the maker's limit", Else: "a knife edge's"})
 	case "carriage-indicator":
 		out = append(out, reads("touch", "tailstock way that the tip rests on", "tail-front", "tail-rear"), tip)
 	case "tailstock-indicator":
 		tip.Else = "0"
-		out = append(out, reads("touch", "way or flank that the tip rests on", slices.Concat([]string{"front", "rear"}, front[1:])...),
-			Question{Key: "plunger", Kind: Word, What: "how the plunger stands to the flank", Of: []string{"square", "vertical"}, Usual: "square", How: "square to the flank, or upright",
-				If: func(answer func(string) string) bool { return answer("touch") == "outer" || answer("touch") == "inner" }},
+		out = append(out, reads("touch", "way or flank that the tip rests on",
+			slices.Concat([]string{"front", "rear"}, front[1:])...),
+			Question{Key: "plunger", Kind: Word, What: "how the plunger stands to the flank",
+				Of: []string{"square", "vertical"}, Usual: "square", How: "square to the flank, or upright",
+				If: func(answer func(string) string) bool {
+					return answer("touch") == "outer" ||
+						answer("touch") == "inner"
+				}},
 			tip)
 	case "way-micrometer":
 		ways := []string{"rear", "tail-front", "tail-rear"}
@@ -99,27 +127,36 @@ func (m Method) Questions(on Machine) []Question {
 	case "bar-side":
 		out = append(out, held, turned, tip)
 	case "bar-top":
-		out = append(out, held, turned, tip, Question{Key: "bar_diameter", Kind: Distance, What: "diameter of the bar", How: "a solid steel bar's own sag is then taken off", Else: "no sag taken off"},
-			Question{Key: "bar_overhang", Kind: Distance, What: "how far it stands out of the spindle nose", How: "to its free end", Else: "no sag taken off",
+		out = append(out, held, turned, tip, Question{Key: "bar_diameter", Kind: Distance, What: "diameter of the bar",
+			How: "a solid steel bar's own sag is then taken off", Else: "no sag taken off"},
+			Question{Key: "bar_overhang", Kind: Distance, What: "how far it stands out of the spindle nose",
+				How: "to its free end", Else: "no sag taken off",
 				If: func(answer func(string) string) bool { return answer("bar_diameter") != "" }})
 	case "test-cut":
-		out = append(out, held, Question{Key: "held_at", Kind: Distance, What: "position of the jaws", How: "push-off is then allowed for", Else: "not allowed for",
+		out = append(out, held, Question{Key: "held_at", Kind: Distance, What: "position of the jaws",
+			How: "push-off is then allowed for", Else: "not allowed for",
 			If: func(answer func(string) string) bool { return answer("held") != "centres" }},
-			Question{Key: "depth", Kind: Distance, What: "depth of cut", How: "of the last pass, on the radius", Else: "not noted"},
+			Question{Key: "depth", Kind: Distance, What: "depth of cut", How: "of the last pass, on the radius",
+				Else: "not noted"},
 			Question{Key: "feed", Kind: Distance, What: "feed", How: "for each turn", Else: "not noted"})
 	}
 	if m.Level {
-		out = append(out, Question{Key: "per_division", Kind: Slope, Needed: true, What: "what one division of the level is", How: "as it stands on the level: 0.02 mm/m or 0.0005 in/ft"})
+		out = append(out, Question{Key: "per_division", Kind: Slope, Needed: true,
+			What: "what one division of the level is", How: "as it stands on the level: 0.02 mm/m or 0.0005 in/ft"})
 	} else if !slices.Contains(m.Columns, "feel") && !slices.Contains(m.Columns, "light") {
-		out = append(out, Question{Key: "reading_unit", Kind: Word, What: "what you read in", Of: []string{"in", "thou", "mm", "um"}, Usual: m.usualUnit(on.Unit), How: "an answer may carry another unit"})
+		out = append(out, Question{Key: "reading_unit", Kind: Word, What: "what you read in",
+			Of: []string{"in", "thou", "mm", "um"}, Usual: m.usualUnit(on.Unit),
+			How: "an answer may carry another unit"})
 	}
 	if !slices.Contains(m.Columns, "light") && !slices.Contains(m.Columns, "feel") {
-		out = append(out, Question{Key: "uncertainty", Kind: Precision, What: "how sure one reading is", How: "as a standard uncertainty, within which two readings in three lie", Else: "usual for the method"})
+		out = append(out, Question{Key: "uncertainty", Kind: Precision, What: "how sure one reading is",
+			How: "as a standard uncertainty, within which two readings in three lie", Else: "usual for the method"})
 	}
 	return out
 }
 
-// usualUnit is what such readings are usually taken in, in a shop that works in the given unit: common practice, no source.
+// usualUnit is what such readings are usually taken in, in a shop that works in the given unit: common practice, no
+// source.
 func (m Method) usualUnit(file length.Unit) string {
 	whole := m.Name == "way-micrometer" || m.Name == "test-cut"
 	switch {

@@ -11,8 +11,9 @@ import (
 	"wornway/profile/survey"
 )
 
-// A saddle and a tailstock base as rigid bodies that really settle on worn ways, with turns of any size: what an indicator, a level or a tool carried by them then says is
-// found by geometry alone and held against each method's equation. Coordinates in mm: across, plus toward the operator; up; along, as positions.
+// A saddle and a tailstock base as rigid bodies that really settle on worn ways, with turns of any size: what an
+// indicator, a level or a tool carried by them then says is found by geometry alone and held against each method's
+// equation. Coordinates in mm: across, plus toward the operator; up; along, as positions.
 
 type vector [3]float64
 
@@ -37,7 +38,8 @@ func bump(most, middle, width float64) func(float64) float64 {
 
 func wornBy(scale float64) analytic {
 	return analytic{
-		bed.Front: bump(0.20*scale, 180, 140), bed.Shift: bump(-0.11*scale, 230, 120), bed.Rear: bump(0.06*scale, 260, 170),
+		bed.Front: bump(0.20*scale, 180, 140), bed.Shift: bump(-0.11*scale, 230, 120),
+		bed.Rear:      bump(0.06*scale, 260, 170),
 		bed.TailFront: bump(0.07*scale, 350, 150), bed.TailRear: bump(0.04*scale, 250, 130),
 	}
 }
@@ -77,8 +79,8 @@ func (p pose) carry(v vector) vector {
 	return vector{p.at[0] + p.move[0] + r[0], p.at[1] + p.move[1] + r[1], p.at[2] + p.move[2] + r[2]}
 }
 
-// settle finds the pose in which both front pads follow their way down and sideways, the rear pads stand off theirs by nothing on average (contacts give a
-// little), and the body has not slid along; by Newton's method.
+// settle finds the pose in which both front pads follow their way down and sideways, the rear pads stand off theirs by
+// nothing on average (contacts give a little), and the body has not slid along; by Newton's method.
 func (b body) settle(t *testing.T, middle float64) pose {
 	t.Helper()
 	left, right := middle-b.length/2, middle+b.length/2
@@ -127,8 +129,8 @@ func (b body) settle(t *testing.T, middle float64) pose {
 	return p
 }
 
-// plunge is an indicator fixed to a body: its plunger comes out of a point of the body in a direction until it touches, where the gap is zero. It returns how
-// far the plunger has gone in, from where it stood at first.
+// plunge is an indicator fixed to a body: its plunger comes out of a point of the body in a direction until it touches,
+// where the gap is zero. It returns how far the plunger has gone in, from where it stood at first.
 func plunge(p pose, from, along vector, first float64, gap func(vector) float64) float64 {
 	start, d := p.carry(from), p.rotate(along)
 	at := func(s float64) vector { return vector{start[0] + s*d[0], start[1] + s*d[1], start[2] + s*d[2]} }
@@ -196,11 +198,13 @@ func TestEquationsAgainstRigidBodies(t *testing.T) {
 	}{
 		{"carriage-indicator on tail-front", "", "method = 'carriage-indicator'\ntouch = 'tail-front'\ntip_offset = 70",
 			func(t *testing.T, w analytic) float64 {
-				return plunge(saddleOn(w).settle(t, z-70), vector{-simFront, reach, z}, down, reach, way(w[bed.TailFront]))
+				return plunge(saddleOn(w).settle(t, z-70), vector{-simFront, reach, z}, down, reach,
+					way(w[bed.TailFront]))
 			}},
 		{"carriage-indicator on tail-rear", "", "method = 'carriage-indicator'\ntouch = 'tail-rear'",
 			func(t *testing.T, w analytic) float64 {
-				return plunge(saddleOn(w).settle(t, z+25), vector{-simRear, reach, z}, down, reach, way(w[bed.TailRear]))
+				return plunge(saddleOn(w).settle(t, z+25), vector{-simRear, reach, z}, down, reach,
+					way(w[bed.TailRear]))
 			}},
 		{"tailstock-indicator on front", "", "method = 'tailstock-indicator'\ntouch = 'front'\ntip_offset = 20",
 			func(t *testing.T, w analytic) float64 {
@@ -210,21 +214,27 @@ func TestEquationsAgainstRigidBodies(t *testing.T) {
 			func(t *testing.T, w analytic) float64 {
 				return plunge(baseOn(w).settle(t, z+35), vector{-simSpan, reach, z}, down, reach, way(w[bed.Rear]))
 			}},
-		{"square to the outer flank", v, "method = 'tailstock-indicator'\ntouch = 'outer'\ntip_offset = 20", onFlank(true, true)},
-		{"upright on the outer flank", v, "method = 'tailstock-indicator'\ntouch = 'outer'\nplunger = 'vertical'\ntip_offset = 20", onFlank(true, false)},
-		{"square to the inner flank", v, "method = 'tailstock-indicator'\ntouch = 'inner'\ntip_offset = 20", onFlank(false, true)},
-		{"upright on the inner flank", v, "method = 'tailstock-indicator'\ntouch = 'inner'\nplunger = 'vertical'\ntip_offset = 20", onFlank(false, false)},
+		{"square to the outer flank", v, "method = 'tailstock-indicator'\ntouch = 'outer'\ntip_offset = 20",
+			onFlank(true, true)},
+		{"upright on the outer flank", v, "method = 'tailstock-indicator'\ntouch = 'outer'\nplunger = " +
+			"'vertical'\ntip_offset = 20", onFlank(true, false)},
+		{"square to the inner flank", v, "method = 'tailstock-indicator'\ntouch = 'inner'\ntip_offset = 20",
+			onFlank(false, true)},
+		{"upright on the inner flank", v, "method = 'tailstock-indicator'\ntouch = 'inner'\nplunger = " +
+			"'vertical'\ntip_offset = 20", onFlank(false, false)},
 		{"saddle-level", "", "method = 'saddle-level'\nper_division = 1e-5",
 			func(t *testing.T, w analytic) float64 {
 				return math.Asin(saddleOn(w).settle(t, z+25).rotate(vector{1, 0, 0})[1])
 			}},
 		{"bar-side", "", "method = 'bar-side'",
 			func(t *testing.T, w analytic) float64 {
-				return plunge(saddleOn(w).settle(t, z+25), vector{-simSetback + simBar + reach, simHeight, z}, vector{-1, 0, 0}, reach, bar)
+				return plunge(saddleOn(w).settle(t, z+25), vector{-simSetback + simBar + reach, simHeight, z},
+					vector{-1, 0, 0}, reach, bar)
 			}},
 		{"bar-top", "", "method = 'bar-top'\ntip_offset = -90",
 			func(t *testing.T, w analytic) float64 {
-				return plunge(saddleOn(w).settle(t, z+90), vector{-simSetback, simHeight + simBar + reach, z}, down, reach, bar)
+				return plunge(saddleOn(w).settle(t, z+90), vector{-simSetback, simHeight + simBar + reach, z}, down,
+					reach, bar)
 			}},
 		{"carriage-lock", "", "method = 'carriage-lock'\ntightened_at = 0",
 			func(t *testing.T, w analytic) float64 {
@@ -236,7 +246,8 @@ func TestEquationsAgainstRigidBodies(t *testing.T) {
 			if c.name == "carriage-lock" {
 				column = "feel"
 			}
-			e := one(t, parse(t, simHead(c.way)+"[[survey]]\n"+c.keys+"\ncolumns = ['position', '"+column+"']\nrows = [[240, 1]]\n"))
+			e := one(t, parse(t, simHead(c.way)+"[[survey]]\n"+c.keys+"\ncolumns = ['position', "+
+				"'"+column+"']\nrows = [[240, 1]]\n"))
 			off := func(scale float64) float64 {
 				w := wornBy(scale)
 				return model(e, w) - c.exact(t, w)
@@ -280,8 +291,9 @@ base_length = 150
 `, simHeight, simSpan, simSetback, way, simFront, simRear)
 }
 
-// Collars cut by the point of a rigid saddle, set on centre to 6 mm at the one nearest to the tailstock. On work so thin the second order counts: left out, the
-// diameter would be off by four times what is allowed here, and more. A rear post likewise.
+// Collars cut by the point of a rigid saddle, set on centre to 6 mm at the one nearest to the tailstock. On work so
+// thin the second order counts: left out, the diameter would be off by four times what is allowed here, and more. A
+// rear post likewise.
 func TestCutAgainstRigidSaddle(t *testing.T) {
 	const diameter = 6.0
 	for _, post := range []float64{1, -1} {
@@ -289,11 +301,13 @@ func TestCutAgainstRigidSaddle(t *testing.T) {
 		if post < 0 {
 			way = "tool_post = 'rear'"
 		}
-		s := parse(t, simHead(way)+"[[survey]]\nmethod = 'test-cut'\ncolumns = ['position', 'diameter']\nrows = [[180, 6], [420, 6]]\n")
+		s := parse(t, simHead(way)+"[[survey]]\nmethod = 'test-cut'\ncolumns = ['position', 'diameter']\nrows = "+
+			"[[180, 6], [420, 6]]\n")
 		worn, set := s.Equations[0], s.Equations[1]
 		exact := func(w analytic) float64 {
 			at := saddleOn(w).settle(t, 420+25)
-			// The point of the saddle that is on centre there: carried back to where it would be without wear, by Newton's method on the pose.
+			// The point of the saddle that is on centre there: carried back to where it would be without wear, by
+			// Newton's method on the pose.
 			want := vector{-simSetback + post*diameter/2, simHeight, 420}
 			point := want
 			for range 20 {

@@ -9,15 +9,17 @@ import (
 	"wornway/profile/length"
 )
 
-// Slip is one way in which a survey may have been read or written down wrongly as a whole, and the survey as it would be then.
+// Slip is one way in which a survey may have been read or written down wrongly as a whole, and the survey as it would
+// be then.
 type Slip struct {
 	Name string // as it is asked for: sign, tenfold, mm, …
 	If   string // completes "it agrees with the others if …"
 	Set  Set
 	// Odds is how likely it is beforehand among the slips with the survey; together they make 1.
 	Odds float64
-	// Gain is the logarithm of how much denser the readings lie once they are changed, for all of them: to be added to the logarithm of a density of the changed readings when it is
-	// compared with one of the readings as written. Without it, whatever makes readings smaller would seem to fit better.
+	// Gain is the logarithm of how much denser the readings lie once they are changed, for all of them: to be added to
+	// the logarithm of a density of the changed readings when it is compared with one of the readings as written.
+	// Without it, whatever makes readings smaller would seem to fit better.
 	Gain float64
 }
 
@@ -38,8 +40,8 @@ type offered struct {
 	of          []string
 }
 
-// Slips returns the usual slips with a survey of the method: read with the wrong sign, in another unit, by a factor of ten, at shifted or reversed positions, on another way. Which slips are usual is common
-// practice, no source.
+// Slips returns the usual slips with a survey of the method: read with the wrong sign, in another unit, by a factor of
+// ten, at shifted or reversed positions, on another way. Which slips are usual is common practice, no source.
 func (s Set) Slips() []Slip {
 	if s.reading == nil {
 		return nil
@@ -107,10 +109,13 @@ func (r *Reading) slips() []changed {
 	for _, o := range k.offers {
 		for _, word := range o.of {
 			// Front and rear are mixed up, or the flanks, but hardly a tailstock's way with the carriage's.
-			if word == o.chosen || strings.HasPrefix(word, "tail-") != strings.HasPrefix(o.chosen, "tail-") || o.key != "on" && o.key != "touch" || !k.has(word) || k.method.Name == "way-micrometer" && word == "front" && k.Lathe.V != nil {
+			if word == o.chosen || strings.HasPrefix(word, "tail-") != strings.HasPrefix(o.chosen, "tail-") ||
+				o.key != "on" && o.key != "touch" || !k.has(word) || k.method.Name == "way-micrometer" &&
+				word == "front" && k.Lathe.V != nil {
 				continue
 			}
-			out = append(out, changed{name: word, words: fmt.Sprintf("what it touched is %s and not %s", wayWords(word), wayWords(o.chosen)), keyWords: map[string]string{o.key: word}})
+			out = append(out, changed{name: word, words: fmt.Sprintf("what it touched is %s and not %s", wayWords(word),
+				wayWords(o.chosen)), keyWords: map[string]string{o.key: word}})
 		}
 	}
 	return out
@@ -164,8 +169,10 @@ func (r *Reading) readingSlips() []changed {
 	}
 	if len(columns) > 0 {
 		out = append(out,
-			changed{name: "tenfold", words: "its readings are ten times what is written", row: times(10, columns), gain: math.Log(10)},
-			changed{name: "tenth", words: "its readings are a tenth of what is written", row: times(0.1, columns), gain: -math.Log(10)})
+			changed{name: "tenfold", words: "its readings are ten times what is written", row: times(10, columns),
+				gain: math.Log(10)},
+			changed{name: "tenth", words: "its readings are a tenth of what is written", row: times(0.1, columns),
+				gain: -math.Log(10)})
 		if !m.Level {
 			out = append(out, r.unitSlips(columns)...)
 		}
@@ -204,7 +211,8 @@ func (r *Reading) readingSlips() []changed {
 	return out
 }
 
-// unitSlips are readings written in another unit than they are said to be in. What is said of their uncertainty is then in that unit too; but nobody who reads to a thou is unsure by an inch.
+// unitSlips are readings written in another unit than they are said to be in. What is said of their uncertainty is then
+// in that unit too; but nobody who reads to a thou is unsure by an inch.
 func (r *Reading) unitSlips(columns []int) []changed {
 	k := &r.keys
 	var out []changed
@@ -214,7 +222,8 @@ func (r *Reading) unitSlips(columns []int) []changed {
 			continue
 		}
 		f := u.MM() / k.scale
-		out = append(out, changed{name: name, words: "its readings are in " + name, scale: f, wholly: k.Table.Has("uncertainty") && f < 1, gain: math.Log(f)})
+		out = append(out, changed{name: name, words: "its readings are in " + name, scale: f,
+			wholly: k.Table.Has("uncertainty") && f < 1, gain: math.Log(f)})
 	}
 	return out
 }
@@ -258,15 +267,17 @@ func (r *Reading) placeSlips() []changed {
 		shift("middle", "its positions are those of the saddle's middle and not the tool's", k.Unit.From(o))
 		if offset := k.tipped; offset != 0 {
 			other := -offset
-			out = append(out, changed{name: "offset", words: "the tip stood on the other side of the middle", offset: &other})
+			out = append(out, changed{name: "offset", words: "the tip stood on the other side of the middle",
+				offset: &other})
 		}
 	}
 	if k.Column("from") < 0 {
 		first, last := at[0], at[len(at)-1]
-		out = append(out, changed{name: "reversed", words: "its rows are written from the other end", row: func(row Row) Row {
-			row.Numbers[columns[0]] = first + last - row.Numbers[columns[0]]
-			return row
-		}})
+		out = append(out, changed{name: "reversed", words: "its rows are written from the other end",
+			row: func(row Row) Row {
+				row.Numbers[columns[0]] = first + last - row.Numbers[columns[0]]
+				return row
+			}})
 	}
 	return out
 }
@@ -282,8 +293,9 @@ func (k *Keys) columnsOf(names ...string) []int {
 	return out
 }
 
-// Misread returns what would bring a single reading that is off by so much, mm or radians, to what the others say of it within their uncertainty u: completes "it fits if …". It is empty where no usual slip does. What is usual is
-// common practice, no source.
+// Misread returns what would bring a single reading that is off by so much, mm or radians, to what the others say of it
+// within their uncertainty u: completes "it fits if …". It is empty where no usual slip does. What is usual is common
+// practice, no source.
 func (m Method) Misread(reading, off, u float64) string {
 	const (
 		within = 2.5 // standard deviations
@@ -307,8 +319,10 @@ func (m Method) Misread(reading, off, u float64) string {
 	for _, turn := range []struct {
 		mm    float64
 		words string
-	}{{1, "a hand or thimble that goes round in 1 mm was read a turn wrong"}, {0.5, "a thimble that goes round in 0.5 mm was read a turn wrong"},
-		{0.635, "a thimble that goes round in 25 thou was read a turn wrong"}, {2.54, "a hand that goes round in 100 thou was read a turn wrong"}} {
+	}{{1, "a hand or thimble that goes round in 1 mm was read a turn wrong"},
+		{0.5, "a thimble that goes round in 0.5 mm was read a turn wrong"},
+		{0.635, "a thimble that goes round in 25 thou was read a turn wrong"},
+		{2.54, "a hand that goes round in 100 thou was read a turn wrong"}} {
 		if fits(reading-turn.mm) || fits(reading+turn.mm) {
 			return turn.words
 		}

@@ -9,7 +9,8 @@ import (
 // statedU is the standard uncertainty of stated drops where none is given, mm: half a thou, common practice, no source.
 const statedU = 0.0127
 
-// stated is the drops themselves, by a method that nobody wrote down. Columns front, rear, shift, or outer and inner in place of front and shift.
+// stated is the drops themselves, by a method that nobody wrote down. Columns front, rear, shift, or outer and inner in
+// place of front and shift.
 func stated() Method {
 	return Method{
 		Name: "stated", Columns: []string{"position"}, Also: []string{"front", "rear", "shift", "outer", "inner"},
@@ -36,7 +37,8 @@ func stated() Method {
 				var out []Equation
 				for _, c := range columns {
 					if v := r.Numbers[c.index]; !math.IsNaN(v) {
-						out = append(out, Equation{Position: z, Parts: []Part{{c.sees, z, 1}}, Reading: v * k.scale, U: k.u})
+						out = append(out, Equation{Position: z, Parts: []Part{{c.sees, z, 1}}, Reading: v * k.scale,
+							U: k.u})
 					}
 				}
 				return out

@@ -7,8 +7,9 @@ import (
 	"wornway/profile/length"
 )
 
-// edge is a straightedge that rests on a way or flank at two contacts: the gap under it is the way's drop (or the metal lost from the flank) less the chord between
-// its values at the contacts, and the edge's own bow, a parabola with its greatest height midway.
+// edge is a straightedge that rests on a way or flank at two contacts: the gap under it is the way's drop (or the metal
+// lost from the flank) less the chord between its values at the contacts, and the edge's own bow, a parabola with its
+// greatest height midway.
 type edge struct {
 	sees bed.Sum
 	a, b float64
@@ -29,14 +30,18 @@ func newEdge(k *Keys) edge {
 	e.most = limit / math.Sqrt(3)
 	e.bow = k.Free(Term{Name: "bow", U: 1})
 	if e.b-e.a > edgeSag {
-		k.Warn("contacts", "support the edge at 0.22 of its length from either end, or take shorter stretches that overlap",
-			"an edge resting %s apart sags of itself; only its bow of ± %s is reckoned with", length.Position(e.b-e.a, k.Unit)+" "+k.Unit.String(), length.Small(limit, k.Unit)+" "+k.Unit.Small().String())
+		k.Warn("contacts", "support the edge at 0.22 of its length from either end, or take shorter stretches that "+
+			"overlap",
+			"an edge resting %s apart sags of itself; only its bow of ± %s is reckoned with",
+			length.Position(e.b-e.a, k.Unit)+" "+k.Unit.String(),
+			length.Small(limit, k.Unit)+" "+k.Unit.Small().String())
 	}
 	return e
 }
 
-// gap returns the equation of a gap that lies between two values, mm, or is at most the greater one where the lesser is zero: a gap is never less than nothing, and that none could be
-// seen or felt says no more. u is how sure the limits are.
+// gap returns the equation of a gap that lies between two values, mm, or is at most the greater one where the lesser is
+// zero: a gap is never less than nothing, and that none could be seen or felt says no more. u is how sure the limits
+// are.
 func (e edge) gap(z, least, most, u float64) Equation {
 	t := (z - e.a) / (e.b - e.a)
 	q := Equation{
@@ -51,11 +56,13 @@ func (e edge) gap(z, least, most, u float64) Equation {
 	return q
 }
 
-// straightedge is a gap under a straightedge felt with leaves: it lies between the thickest that goes and the thinnest that does not.
+// straightedge is a gap under a straightedge felt with leaves: it lies between the thickest that goes and the thinnest
+// that does not.
 func straightedge() Method {
 	return Method{
 		Name: "straightedge", Columns: []string{"position", "goes", "stops"},
-		U: 0.002, Why: "thickness of a feeler leaf and the burr on it: common practice, no source; the step from leaf to leaf is counted apart",
+		U: 0.002, Why: "thickness of a feeler leaf and the burr on it: common practice, no source; the step from " +
+			"leaf to leaf is counted apart",
 		Unseen: "a straightedge sees only how a way bends between its two contacts",
 		New: func(k *Keys) func(Row) []Equation {
 			e := newEdge(k)

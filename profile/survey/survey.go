@@ -38,7 +38,8 @@ type Set struct {
 	Equations []Equation
 	Scale     float64 // mm or radians in one unit of a reading
 	Rows      int     // rows as written
-	Repeat    float64 // standard deviation of one reading, from there and back, mm or radians; NaN where there was no way back
+	// standard deviation of one reading, from there and back, mm or radians; NaN where there was no way back
+	Repeat float64
 
 	reading *Reading // what it was made of, for its slips; nil for a set put together otherwise
 }
@@ -46,7 +47,8 @@ type Set struct {
 // Methods returns all methods, in the order in which a turner would come to them.
 func Methods() []Method {
 	return []Method{
-		stated(), carriageLock(), lightGap(), straightedge(), carriageIndicator(), tailstockIndicator(), wayMicrometer(),
+		stated(), carriageLock(), lightGap(), straightedge(), carriageIndicator(), tailstockIndicator(),
+		wayMicrometer(),
 		levelAlong(), levelAcross(), saddleLevel(), barSide(), barTop(), testCut(),
 	}
 }
@@ -67,7 +69,8 @@ func (m Method) Known() []string { return append(slices.Clone(m.Columns), m.Also
 // Stretches says whether a row stands for a stretch of the bed, from one position to another, and not for a place.
 func (m Method) Stretches() bool { return slices.Contains(m.Columns, "from") }
 
-// Read turns a survey's keys and rows into equations. The keys' faults are in the document; rows that cannot be used are given to add.
+// Read turns a survey's keys and rows into equations. The keys' faults are in the document; rows that cannot be used
+// are given to add.
 func Read(m Method, k Keys, rows *document.Rows, add func(document.Fault)) Set {
 	r := Begin(m, k, rows.Columns)
 	r.Add(rows, add)
@@ -132,7 +135,8 @@ func (r *Reading) Set() Set {
 // Position returns the row's position, mm.
 func (k *Keys) position(r Row) float64 { return k.Unit.ToMM(r.Numbers[k.Column("position")]) }
 
-// reading returns a row's reading in mm or radians: the mean of there and back, less the reference. Its uncertainty is that of the mean.
+// reading returns a row's reading in mm or radians: the mean of there and back, less the reference. Its uncertainty is
+// that of the mean.
 func (k *Keys) reading(r Row) (value, u float64) {
 	value, u = r.Numbers[k.Column("reading")], k.u
 	if i := k.Column("back"); i >= 0 && !math.IsNaN(r.Numbers[i]) {
@@ -160,7 +164,8 @@ func (s *scatter) take(k *Keys, r Row) {
 	s.squares += step * (d - s.mean)
 }
 
-// repeat returns the standard deviation of one reading, the drift between there and back taken out as the mean of their differences; NaN where there are too few.
+// repeat returns the standard deviation of one reading, the drift between there and back taken out as the mean of their
+// differences; NaN where there are too few.
 func (s *scatter) repeat() float64 {
 	if s.n < 3 {
 		return math.NaN()
@@ -177,7 +182,8 @@ func unusable(k *Keys, r Row) (message, hint string) {
 		}
 	}
 	if i := k.Column("reference"); i >= 0 && math.IsNaN(r.Numbers[i]) {
-		return "the reference was not read, which the other rows are counted from", "write what it read, or leave the row out"
+		return "the reference was not read, which the other rows are counted from",
+			"write what it read, or leave the row out"
 	}
 	if i := k.Column("goes"); i >= 0 {
 		if j := k.Column("stops"); j >= 0 && !(r.Numbers[i] >= 0 && r.Numbers[i] < r.Numbers[j]) {
@@ -203,8 +209,8 @@ func unusable(k *Keys, r Row) (message, hint string) {
 	return "", ""
 }
 
-// fewRows is how many rows of a run are taken one by one. Of a longer run neighbours are averaged, in so many bins over the bed, so that neither memory nor the work to
-// come grows with its length.
+// fewRows is how many rows of a run are taken one by one. Of a longer run neighbours are averaged, in so many bins over
+// the bed, so that neither memory nor the work to come grows with its length.
 const fewRows = 2000
 
 func (r *Reading) take(row Row) {

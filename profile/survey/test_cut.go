@@ -9,11 +9,13 @@ import (
 // PushOffName is the name of the term that stands for work that gives way to the cut.
 const PushOffName = "push-off"
 
-// pushOff is how far a cutting force may bend work away from the tool at the furthest collar, standard, mm on diameter: common practice, no source.
+// pushOff is how far a cutting force may bend work away from the tool at the furthest collar, standard, mm on diameter:
+// common practice, no source.
 const pushOff = 0.02
 
-// testCut is a bar turned at one setting of the dial and measured along its length: diameter = what was set + 2·(tool out − s·lean·position), s the post's sign, and the second
-// order of the tool's drop. Where it stands out of a chuck, bending under the cut adds a term that grows with the cube of the distance from held_at.
+// testCut is a bar turned at one setting of the dial and measured along its length: diameter = what was set + 2·(tool
+// out − s·lean·position), s the post's sign, and the second order of the tool's drop. Where it stands out of a chuck,
+// bending under the cut adds a term that grows with the cube of the distance from held_at.
 func testCut() Method {
 	return Method{
 		Name: "test-cut", Columns: []string{"position", "diameter"},
@@ -35,8 +37,12 @@ func testCut() Method {
 			zero := k.Zero()
 			out := k.Lathe.ToolOut().Plus(lean.Times(-k.Lathe.Post()))
 			position, diameter := k.Column("position"), k.Column("diameter")
-			// The second order is counted from the collar nearest to the tailstock, where a cut begins and is set; the push-off's size is that at the furthest collar.
-			collar := func(r Row) (z, d float64) { return k.Unit.ToMM(r.Numbers[position]), r.Numbers[diameter] * k.scale }
+			// The second order is counted from the collar nearest to the tailstock, where a cut begins and is set; the
+			// push-off's size is that at the furthest collar.
+			collar := func(r Row) (z, d float64) {
+				return k.Unit.ToMM(r.Numbers[position]),
+					r.Numbers[diameter] * k.scale
+			}
 			var z0, d0, reach float64
 			look := func() {
 				for _, r := range k.rows {

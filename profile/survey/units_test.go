@@ -16,8 +16,10 @@ func TestReadingUnit(t *testing.T) {
 	for _, c := range []struct {
 		unit string
 		mm   float64
-	}{{"", inch}, {"reading_unit = 'in'\n", inch}, {"reading_unit = 'thou'\n", 0.0254}, {"reading_unit = 'mm'\n", 1}, {"reading_unit = 'um'\n", 0.001}} {
-		keys := "[[survey]]\nmethod = 'way-micrometer'\non = 'rear'\nuncertainty = 0.25\n" + c.unit + "columns = ['position', 'reading']\nrows = [[20, 1.5]]\n"
+	}{{"", inch}, {"reading_unit = 'in'\n", inch}, {"reading_unit = 'thou'\n", 0.0254}, {"reading_unit = 'mm'\n", 1},
+		{"reading_unit = 'um'\n", 0.001}} {
+		keys := "[[survey]]\nmethod = 'way-micrometer'\non = 'rear'\nuncertainty = 0.25\n" + c.unit +
+			"columns = ['position', 'reading']\nrows = [[20, 1.5]]\n"
 		s := parse(t, head("", "")+keys)
 		e := one(t, s)
 		near(t, c.unit+"reading", e.Reading, 1.5*c.mm, 1e-12)
@@ -26,34 +28,41 @@ func TestReadingUnit(t *testing.T) {
 		near(t, c.unit+"position", e.Position, 20*inch, 1e-9)
 	}
 	// Leaves are in the reading's unit, contacts and positions in the file's.
-	e := one(t, parse(t, head("", "")+"[[survey]]\nmethod = 'straightedge'\non = 'rear'\ncontacts = [10, 30]\nreading_unit = 'thou'\nuncertainty = 0.1\ncolumns = ['position', 'goes', 'stops']\nrows = [[15, 2, 3]]\n"))
+	e := one(t, parse(t, head("", "")+"[[survey]]\nmethod = 'straightedge'\non = 'rear'\ncontacts = [10, "+
+		"30]\nreading_unit = 'thou'\nuncertainty = 0.1\ncolumns = ['position', 'goes', 'stops']\nrows = [[15, 2, "+
+		"3]]\n"))
 	near(t, "gap", e.Reading, 2.5*0.0254, 1e-12)
 	near(t, "half of the step", e.Half, 0.5*0.0254, 1e-12)
 	near(t, "its uncertainty", e.U, 0.1*0.0254, 1e-12)
 	near(t, "contact", e.Parts[1].At, 254, 1e-9)
 }
 
-// One division, on whatever the level says: equivalents are exact arithmetic (1 in/ft = 1/12); a second of arc is 4.8481368e-6.
+// One division, on whatever the level says: equivalents are exact arithmetic (1 in/ft = 1/12); a second of arc is
+// 4.8481368e-6.
 func TestPerDivision(t *testing.T) {
 	for _, c := range []struct {
 		says string
 		one  float64
-	}{{"0.00002", 2e-5}, {"'0.02 mm/m'", 2e-5}, {"'0.0005 in/ft'", 0.0005 / 12}, {"'10 um/m'", 1e-5}, {"'0.02/1000'", 2e-5}, {"'4 arcsec'", 4 * 4.84813681109536e-6}} {
-		s := parse(t, head("", "")+"[[survey]]\nmethod = 'level-across'\nper_division = "+c.says+"\ncolumns = ['position', 'reading']\nrows = [[20, 3.5]]\n")
+	}{{"0.00002", 2e-5}, {"'0.02 mm/m'", 2e-5}, {"'0.0005 in/ft'", 0.0005 / 12}, {"'10 um/m'", 1e-5},
+		{"'0.02/1000'", 2e-5}, {"'4 arcsec'", 4 * 4.84813681109536e-6}} {
+		s := parse(t, head("", "")+"[[survey]]\nmethod = 'level-across'\nper_division = "+
+			""+c.says+"\ncolumns = ['position', 'reading']\nrows = [[20, 3.5]]\n")
 		e := one(t, s)
 		near(t, c.says+": reading", e.Reading, 3.5*c.one, 1e-9*c.one) // tangent against angle
 		near(t, c.says+": uncertainty", e.U, 0.2*c.one, 1e-9*c.one)
 		near(t, c.says+": scale", s.Scale, c.one, 1e-9*c.one)
 	}
 	// Given, the uncertainty is in divisions.
-	e := one(t, parse(t, head("", "")+"[[survey]]\nmethod = 'saddle-level'\nuncertainty = 0.5\nper_division = '0.0005 in/ft'\ncolumns = ['position', 'reading']\nrows = [[20, 3.5]]\n"))
+	e := one(t, parse(t, head("", "")+"[[survey]]\nmethod = 'saddle-level'\nuncertainty = 0.5\nper_division = "+
+		"'0.0005 in/ft'\ncolumns = ['position', 'reading']\nrows = [[20, 3.5]]\n"))
 	near(t, "uncertainty", e.U, 0.5*0.0005/12, 1e-15)
 }
 
-// A run there and back: the mean has a √2 less uncertainty and no drift. Differences 0.2, 0.4, 0.3 and 0.5 scatter by s² = (0.15² + 0.05² + 0.05² + 0.15²)/3 =
-// 0.05/3, one reading by a √2 less.
+// A run there and back: the mean has a √2 less uncertainty and no drift. Differences 0.2, 0.4, 0.3 and 0.5 scatter by
+// s² = (0.15² + 0.05² + 0.05² + 0.15²)/3 = 0.05/3, one reading by a √2 less.
 func TestBack(t *testing.T) {
-	keys := "[[survey]]\nmethod = 'bar-side'\nturned = true\nreading_unit = 'thou'\nuncertainty = 0.3\ncolumns = ['position', 'reading', 'back']\n"
+	keys := "[[survey]]\nmethod = 'bar-side'\nturned = true\nreading_unit = 'thou'\nuncertainty = 0.3\ncolumns = " +
+		"['position', 'reading', 'back']\n"
 	s := parse(t, head("", "")+keys+"rows = [[5, 1.0, 0.8], [10, 1.0, 0.6], [15, 1.0, 0.7], [20, 1.0, 0.5]]\n")
 	for i, want := range []float64{0.9, 0.8, 0.85, 0.75} {
 		near(t, "mean", s.Equations[i].Reading, want*0.0254, 1e-12)
@@ -76,7 +85,8 @@ func TestBack(t *testing.T) {
 	}
 
 	// Not read back: the mount drifts, evenly from the first row to the last.
-	s = parse(t, head("", "")+"[[survey]]\nmethod = 'bar-side'\nturned = true\ncolumns = ['position', 'reading']\nrows = [[5, 1.0], [10, 1.0], [15, 1.0]]\n")
+	s = parse(t, head("", "")+"[[survey]]\nmethod = 'bar-side'\nturned = true\ncolumns = ['position', "+
+		"'reading']\nrows = [[5, 1.0], [10, 1.0], [15, 1.0]]\n")
 	if got := terms(s, s.Equations[1]); got != "zero F*1, drift 0.001*0.5" {
 		t.Errorf("left open %q", got)
 	}
@@ -87,7 +97,8 @@ func TestReference(t *testing.T) {
 	keys := "[[survey]]\nmethod = 'saddle-level'\nper_division = 1e-5\n"
 	e := one(t, parse(t, head("", "")+keys+"columns = ['position', 'reading', 'reference']\nrows = [[20, 3.5, 1.5]]\n"))
 	near(t, "reading", e.Reading, 2e-5, 1e-18)
-	e = one(t, parse(t, head("", "")+keys+"columns = ['reference', 'back', 'position', 'reading']\nrows = [[1.5, 2.5, 20, 3.5]]\n"))
+	e = one(t, parse(t, head("", "")+keys+"columns = ['reference', 'back', 'position', 'reading']\nrows = [[1.5, "+
+		"2.5, 20, 3.5]]\n"))
 	near(t, "there and back", e.Reading, 1.5e-5, 1e-18)
 	near(t, "position", e.Position, 20*inch, 1e-9)
 }
@@ -107,7 +118,8 @@ func TestStated(t *testing.T) {
 		{"'position', 'outer', 'inner'", []float64{0.005*co + 0.001*so, 0.005*ci - 0.001*si}},
 	} {
 		row := strings.Repeat(", 0.003", len(c.want))
-		s := parse(t, head(vee, "")+"[[survey]]\nmethod = 'stated'\nuncertainty = 0.0002\ncolumns = ["+c.columns+"]\nrows = [[20"+row+"]]\n")
+		s := parse(t, head(vee, "")+"[[survey]]\nmethod = 'stated'\nuncertainty = 0.0002\ncolumns = "+
+			"["+c.columns+"]\nrows = [[20"+row+"]]\n")
 		if len(s.Equations) != len(c.want) {
 			t.Fatalf("%d equations for %s", len(s.Equations), c.columns)
 		}
@@ -119,7 +131,8 @@ func TestStated(t *testing.T) {
 	}
 }
 
-// Of a very long run neighbours are averaged: no reading is lost, the means stand at the means of their positions, and as many as were averaged count.
+// Of a very long run neighbours are averaged: no reading is lost, the means stand at the means of their positions, and
+// as many as were averaged count.
 func TestLongRunsAreAveraged(t *testing.T) {
 	const n = 10000
 	var b strings.Builder
@@ -127,7 +140,8 @@ func TestLongRunsAreAveraged(t *testing.T) {
 	for i := range n {
 		fmt.Fprintf(&b, "%g,%g\n", 40*float64(i)/n, 1e-4*float64(i)/n)
 	}
-	rows, err := document.ReadRows("run.csv", strings.NewReader(b.String()), document.RowOptions{Columns: []string{"position", "reading"}})
+	rows, err := document.ReadRows("run.csv", strings.NewReader(b.String()),
+		document.RowOptions{Columns: []string{"position", "reading"}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -152,5 +166,6 @@ func keysOf(t testing.TB, text string) survey.Keys {
 	}
 	l := bed.Lathe{CentreHeight: 6 * inch, Span: 8 * inch, Setback: 4 * inch}
 	base := bed.Base{FrontSetback: 2.5 * inch, RearSetback: 6.5 * inch, Length: 6 * inch}
-	return survey.Keys{Machine: survey.Machine{Lathe: l, Base: &base, Unit: length.Inch, Ways: [2]float64{-8 * inch, 44 * inch}}, Table: d.Root(), Warn: func(string, string, string, ...any) {}}
+	return survey.Keys{Machine: survey.Machine{Lathe: l, Base: &base, Unit: length.Inch,
+		Ways: [2]float64{-8 * inch, 44 * inch}}, Table: d.Root(), Warn: func(string, string, string, ...any) {}}
 }

@@ -12,8 +12,9 @@ type Covariance interface {
 	Between(a, b *Weights) float64
 }
 
-// Case is one of the normal densities whose mixture says how the unknowns are spread together along a length. A mixture has more cases close to its middle and more far out than one normal density, which matters to a spread; and
-// the covariance besides may allow at each place for what is nowhere along a length all at once.
+// Case is one of the normal densities whose mixture says how the unknowns are spread together along a length. A mixture
+// has more cases close to its middle and more far out than one normal density, which matters to a spread; and the
+// covariance besides may allow at each place for what is nowhere along a length all at once.
 type Case struct {
 	Weight     float64
 	Covariance Covariance
@@ -22,7 +23,8 @@ type Case struct {
 	Shift func(*Weights) float64
 }
 
-// Cases returns the cases in which the unknowns may be spread: one with the covariance itself where no others are known, none where no uncertainty was stated.
+// Cases returns the cases in which the unknowns may be spread: one with the covariance itself where no others are
+// known, none where no uncertainty was stated.
 func (w *Wear) Cases() []Case {
 	switch {
 	case w.cov == nil:
@@ -33,8 +35,8 @@ func (w *Wear) Cases() []Case {
 	return w.cases
 }
 
-// Rows is the covariance of a wear stated row by row: rows are independent of each other, and within a row the curves have one covariance that is
-// the same in every row. The scalars are independent of all.
+// Rows is the covariance of a wear stated row by row: rows are independent of each other, and within a row the curves
+// have one covariance that is the same in every row. The scalars are independent of all.
 type Rows struct {
 	Knots   int                             // how many rows
 	Row     [bed.Curves][bed.Curves]float64 // mm²
@@ -77,7 +79,8 @@ type Full struct {
 	place  []int32 // of each unknown in the matrix, −1 where it is known exactly
 }
 
-// NewFull returns the covariance of the given unknowns, in the order of the matrix's rows; all others are known exactly. n is the number of the wear's knots.
+// NewFull returns the covariance of the given unknowns, in the order of the matrix's rows; all others are known
+// exactly. n is the number of the wear's knots.
 func NewFull(n int, of []Unknown, matrix *mat.SymDense) Full {
 	f := Full{matrix: matrix, place: make([]int32, scalarBase(n)+int(bed.Scalars))}
 	for i := range f.place {

@@ -7,12 +7,14 @@ import (
 	"gonum.org/v1/gonum/interp"
 )
 
-// curve is a monotone cubic through knots: on each piece the cubic that takes the values and the slopes at its two ends.
+// curve is a monotone cubic through knots: on each piece the cubic that takes the values and the slopes at its two
+// ends.
 //
-// The slopes are gonum's (interp.FritschButland: F. N. Fritsch and J. Butland, "A method for constructing local monotone piecewise cubic
-// interpolants", SIAM J. Sci. Stat. Comput. 5 (1984) 300-304), which keep the curve from overshooting its values. The cubic is written out here and
-// not asked of gonum, because the mean and the slope over a bearing need its exact integral, and because a curve of a million knots is read in
-// order: finding the piece from a guess beats a search at every reading.
+// The slopes are gonum's (interp.FritschButland: F. N. Fritsch and J. Butland, "A method for constructing local
+// monotone piecewise cubic interpolants", SIAM J. Sci. Stat. Comput. 5 (1984) 300-304), which keep the curve from
+// overshooting its values. The cubic is written out here and not asked of gonum, because the mean and the slope over a
+// bearing need its exact integral, and because a curve of a million knots is read in order: finding the piece from a
+// guess beats a search at every reading.
 type curve struct {
 	z, y, m []float64 // positions, values, slopes
 	middle  float64   // position about which first moments are taken
@@ -27,7 +29,8 @@ func newCurve(z, y []float64) *curve {
 		panic(err)
 	}
 	n := len(z)
-	c := &curve{z: z, y: y, m: make([]float64, n), middle: (z[0] + z[n-1]) / 2, area: make([]float64, n), moment: make([]float64, n)}
+	c := &curve{z: z, y: y, m: make([]float64, n), middle: (z[0] + z[n-1]) / 2, area: make([]float64, n),
+		moment: make([]float64, n)}
 	for i := range z {
 		c.m[i] = fb.PredictDerivative(z[i])
 	}
@@ -88,8 +91,8 @@ func (c *curve) at(p float64) float64 {
 	return c.cubic(c.piece(p), p)
 }
 
-// pieceIntegral returns the integrals over [a, b], inside piece i, of the curve and of the curve times (position − middle). Three-point Gauss is
-// exact for the quartic that the latter is.
+// pieceIntegral returns the integrals over [a, b], inside piece i, of the curve and of the curve times (position −
+// middle). Three-point Gauss is exact for the quartic that the latter is.
 func (c *curve) pieceIntegral(i int, a, b, middle float64) (area, moment float64) {
 	const node = 0.7745966692414834 // √(3/5)
 	m, h := (a+b)/2, (b-a)/2
@@ -120,7 +123,8 @@ func (c *curve) integral(p float64) (area, moment float64) {
 
 // line returns the curve's mean over [a, b] and its least-squares slope there.
 //
-// A stretch within one piece is integrated by itself: the difference of two integrals from the first knot would leave a short one few digits.
+// A stretch within one piece is integrated by itself: the difference of two integrals from the first knot would leave a
+// short one few digits.
 func (c *curve) line(a, b float64) (mean, slope float64) {
 	if n := len(c.z); a >= c.z[0] && b <= c.z[n-1] {
 		if i := c.piece(a); b <= c.z[i+1] {

@@ -30,8 +30,8 @@ func randomCurve(r *rand.Rand, n int) (z, y []float64) {
 	return z, y
 }
 
-// SciPy's PCHIP and gonum's FritschButland use the same interior slopes, the weighted harmonic mean of the neighbouring pieces' slopes, and the same
-// three-point slope, limited, at the ends. They thus agree everywhere, ends included.
+// SciPy's PCHIP and gonum's FritschButland use the same interior slopes, the weighted harmonic mean of the neighbouring
+// pieces' slopes, and the same three-point slope, limited, at the ends. They thus agree everywhere, ends included.
 func TestCurveAgainstScipy(t *testing.T) {
 	file, err := os.Open("../../testdata/reference/pchip.txt")
 	if err != nil {
@@ -141,8 +141,8 @@ func TestPiece(t *testing.T) {
 	})
 }
 
-// Mean and least-squares slope over a stretch against the sums that define them, on a grid of even midpoints laid in each piece by itself so that the kinks in
-// curvature do not matter.
+// Mean and least-squares slope over a stretch against the sums that define them, on a grid of even midpoints laid in
+// each piece by itself so that the kinks in curvature do not matter.
 func TestLineAgainstNumericIntegration(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 4))
 	for range 60 {
@@ -194,7 +194,8 @@ func TestLineClosedForm(t *testing.T) {
 	if mean, slope = c.line(120, 150); math.Abs(mean-0.1) > 1e-14 || math.Abs(slope) > 1e-14 {
 		t.Errorf("after the last knot: %g, %g", mean, slope)
 	}
-	// From −100 to 100: level at 0, then rising to 0.1. Mean 0.025; ∫ z·d dz = 0.001·100³/3, the slope 12/200³ of that about the middle, which is 0.
+	// From −100 to 100: level at 0, then rising to 0.1. Mean 0.025; ∫ z·d dz = 0.001·100³/3, the slope 12/200³ of that
+	// about the middle, which is 0.
 	if mean, slope = c.line(-100, 100); math.Abs(mean-0.025) > 1e-15 || math.Abs(slope-12*1000.0/3/8e6) > 1e-16 {
 		t.Errorf("across the first knot: %g, %g", mean, slope)
 	}

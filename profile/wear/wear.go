@@ -1,9 +1,10 @@
-// Package wear holds what is known of a bed's wear: curves along the bed through knots, the bed's twist and the spindle's lean, with their
-// uncertainty.
+// Package wear holds what is known of a bed's wear: curves along the bed through knots, the bed's twist and the
+// spindle's lean, with their uncertainty.
 //
-// One type, [Wear], serves drops that somebody stated and an estimate made from readings. Build it with [New], add what is known of
-// its uncertainty with [Wear.WithCovariance], then ask it for the value of any [bed.Sum] and, through [Weights], for the
-// uncertainty of any weighted sum. Lengths are mm, angles radians. It knows nothing of files, tools or work.
+// One type, [Wear], serves drops that somebody stated and an estimate made from readings. Build it with [New], add what
+// is known of its uncertainty with [Wear.WithCovariance], then ask it for the value of any [bed.Sum] and, through
+// [Weights], for the uncertainty of any weighted sum. Lengths are mm, angles radians. It knows nothing of files, tools
+// or work.
 package wear
 
 import (
@@ -24,8 +25,8 @@ type Wear struct {
 	cases   []Case     // nil: the covariance says it all
 }
 
-// New returns the wear whose curves take the given values, mm, at the knots: positions in mm, at least two, ascending. A curve that is not given
-// is zero. Between knots the curves follow a monotone cubic (see curve.go).
+// New returns the wear whose curves take the given values, mm, at the knots: positions in mm, at least two, ascending.
+// A curve that is not given is zero. Between knots the curves follow a monotone cubic (see curve.go).
 func New(knots []float64, values map[bed.Curve][]float64) (*Wear, error) {
 	if len(knots) < 2 {
 		return nil, errors.New("a wear curve needs at least two positions")
@@ -74,7 +75,8 @@ func (w *Wear) WithCovariance(c Covariance) *Wear {
 	return &out
 }
 
-// WithCases returns a copy whose unknowns are spread as a mixture of cases where a length is asked about. Their weights add up to 1.
+// WithCases returns a copy whose unknowns are spread as a mixture of cases where a length is asked about. Their weights
+// add up to 1.
 func (w *Wear) WithCases(c []Case) *Wear {
 	out := *w
 	out.cases = c
@@ -93,8 +95,8 @@ func (w *Wear) Scalar(k bed.Scalar) float64 { return w.scalars[k] }
 // Stated says whether an uncertainty is known.
 func (w *Wear) Stated() bool { return w.cov != nil }
 
-// Value returns the value of the sum at position z, mm or radians as the sum has it. Beyond the first and last knot the curves keep their end
-// values.
+// Value returns the value of the sum at position z, mm or radians as the sum has it. Beyond the first and last knot the
+// curves keep their end values.
 func (w *Wear) Value(s bed.Sum, z float64) float64 {
 	v := 0.0
 	for _, t := range s.Terms {
@@ -118,8 +120,8 @@ func (w *Wear) Value(s bed.Sum, z float64) float64 {
 	return v
 }
 
-// Breaks returns, ascending, the positions strictly between from and to at which a sum stops being one smooth piece: where one of its terms
-// passes a knot.
+// Breaks returns, ascending, the positions strictly between from and to at which a sum stops being one smooth piece:
+// where one of its terms passes a knot.
 func (w *Wear) Breaks(from, to float64, sums ...bed.Sum) []float64 {
 	var offsets []float64
 	for _, s := range sums {
@@ -147,8 +149,8 @@ func (w *Wear) Breaks(from, to float64, sums ...bed.Sum) []float64 {
 	return slices.Compact(out)
 }
 
-// Deepest returns the position and drop, mm, at which the curve is greatest. The curves do not overshoot, so that it lies at a knot; of equals
-// it is the first.
+// Deepest returns the position and drop, mm, at which the curve is greatest. The curves do not overshoot, so that it
+// lies at a knot; of equals it is the first.
 func (w *Wear) Deepest(c bed.Curve) (position, drop float64) {
 	if w.curves[c] == nil {
 		return w.knots[0], 0
@@ -163,7 +165,8 @@ func (w *Wear) Deepest(c bed.Curve) (position, drop float64) {
 	return w.knots[i], y[i]
 }
 
-// Above returns the stretch from the first to the last position at which the curve exceeds the level (mm), and false where it never does.
+// Above returns the stretch from the first to the last position at which the curve exceeds the level (mm), and false
+// where it never does.
 func (w *Wear) Above(c bed.Curve, level float64) (from, to float64, ok bool) {
 	if w.curves[c] == nil {
 		return 0, 0, false

@@ -90,7 +90,8 @@ func TestBreaks(t *testing.T) {
 }
 
 func TestDeepestAndAbove(t *testing.T) {
-	w := build(t, []float64{0, 10, 20, 30, 40}, map[bed.Curve][]float64{bed.Front: {0, 0.04, 0.1, 0.1, 0}, bed.Rear: {0.2, 0.1, 0, 0.15, 0.3}})
+	w := build(t, []float64{0, 10, 20, 30, 40}, map[bed.Curve][]float64{bed.Front: {0, 0.04, 0.1, 0.1, 0},
+		bed.Rear: {0.2, 0.1, 0, 0.15, 0.3}})
 	if z, d := w.Deepest(bed.Front); z != 20 || d != 0.1 {
 		t.Errorf("deepest %g at %g", d, z)
 	}
@@ -115,7 +116,8 @@ func TestDeepestAndAbove(t *testing.T) {
 	}
 }
 
-// dense finds a sum's weights without Weights: by asking what the sum makes of a straight-line tent of height one at each knot in turn.
+// dense finds a sum's weights without Weights: by asking what the sum makes of a straight-line tent of height one at
+// each knot in turn.
 type dense struct {
 	knots  []float64
 	curves []bed.Curve
@@ -134,7 +136,8 @@ func straight(z, y []float64, p float64) float64 {
 	return y[i-1]*(1-t) + y[i]*t
 }
 
-// value takes one term on the straight-line curve, exactly: on each straight piece the mean and the moment in closed form.
+// value takes one term on the straight-line curve, exactly: on each straight piece the mean and the moment in closed
+// form.
 func value(z, y []float64, t bed.Term, at float64) float64 {
 	a, b := at+t.From, at+t.To
 	if a == b {
@@ -240,9 +243,11 @@ func TestRowsAgainstDenseMatrix(t *testing.T) {
 			var into wear.Weights
 			v := mat.NewVecDense(n*int(bed.Curves)+int(bed.Scalars), nil)
 			for range 1 + r.IntN(3) {
-				saddle := bed.Saddle{BearingLength: []float64{0, 5, 30, 200}[r.IntN(4)], Bearing: bed.Bearing(r.IntN(2)), ToolOffset: r.Float64()*20 - 10}
+				saddle := bed.Saddle{BearingLength: []float64{0, 5, 30, 200}[r.IntN(4)],
+					Bearing: bed.Bearing(r.IntN(2)), ToolOffset: r.Float64()*20 - 10}
 				l := bed.Lathe{CentreHeight: 3, Span: 4, Setback: 2, Saddle: saddle}
-				s := []bed.Sum{l.ToolOut(), l.ToolDrop(1), l.FrontShift(), saddle.Line(bed.TailRear, 3).Plus(bed.Of(bed.LeanUp))}[r.IntN(4)]
+				s := []bed.Sum{l.ToolOut(), l.ToolDrop(1), l.FrontShift(),
+					saddle.Line(bed.TailRear, 3).Plus(bed.Of(bed.LeanUp))}[r.IntN(4)]
 				at, f := r.Float64()*120-30, r.NormFloat64()
 				w.Weigh(&into, s, at, f)
 				v.AddScaledVec(v, f, mat.NewVecDense(v.Len(), d.vector(s, at)))
@@ -293,7 +298,8 @@ func weightsOf(w *wear.Wear, n int, s bed.Sum, z float64) (perKnot [bed.Curves][
 	return perKnot
 }
 
-// The weights on knots that lie on a straight line give just what Value gives, since there the cubic is the straight line too.
+// The weights on knots that lie on a straight line give just what Value gives, since there the cubic is the straight
+// line too.
 func TestWeightsGiveTheValueOfStraightCurves(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 6))
 	for range 300 {
@@ -310,7 +316,8 @@ func TestWeightsGiveTheValueOfStraightCurves(t *testing.T) {
 			}
 		}
 		w := build(t, z, values)
-		saddle := bed.Saddle{BearingLength: []float64{0, 7, 60}[r.IntN(3)], Bearing: bed.Bearing(r.IntN(2)), ToolOffset: r.Float64()*30 - 15}
+		saddle := bed.Saddle{BearingLength: []float64{0, 7, 60}[r.IntN(3)], Bearing: bed.Bearing(r.IntN(2)),
+			ToolOffset: r.Float64()*30 - 15}
 		l := bed.Lathe{CentreHeight: 150, Span: 200, Setback: 110, Saddle: saddle}
 		at := z[0] + r.Float64()*(z[n-1]-z[0])
 		for _, s := range []bed.Sum{l.ToolOut(), l.ToolDrop(30), saddle.Line(bed.TailFront, 5)} {
@@ -333,8 +340,9 @@ func TestWeightsGiveTheValueOfStraightCurves(t *testing.T) {
 	}
 }
 
-// By hand: knots 0 and 10 with u = 2 each, independent. A value a quarter of the way is 0.75·a + 0.25·b: u² = 4·(0.5625 + 0.0625). Its difference to the value three
-// quarters of the way is 0.5·(a − b): u² = 4·0.5. The covariance of the two: 4·(0.75·0.25 + 0.25·0.75).
+// By hand: knots 0 and 10 with u = 2 each, independent. A value a quarter of the way is 0.75·a + 0.25·b: u² = 4·(0.5625
+// + 0.0625). Its difference to the value three quarters of the way is 0.5·(a − b): u² = 4·0.5. The covariance of the
+// two: 4·(0.75·0.25 + 0.25·0.75).
 func TestDifferencesByHand(t *testing.T) {
 	rows := wear.Rows{Knots: 2}
 	rows.Row[bed.Front][bed.Front] = 4

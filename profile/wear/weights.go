@@ -7,8 +7,8 @@ import (
 	"wornway/profile/bed"
 )
 
-// Weights is a weighted sum of a Wear's unknowns: the curves' values at the knots, then the scalars. It is built up by [Wear.Weigh] and read by a
-// [Covariance]. Between knots it uses straight lines: an uncertainty needs no finer curve.
+// Weights is a weighted sum of a Wear's unknowns: the curves' values at the knots, then the scalars. It is built up by
+// [Wear.Weigh] and read by a [Covariance]. Between knots it uses straight lines: an uncertainty needs no finer curve.
 type Weights struct {
 	terms  []weight
 	merged bool
@@ -46,8 +46,8 @@ func (w *Wear) Weigh(into *Weights, s bed.Sum, z, f float64) {
 	w.compact(into)
 }
 
-// compact unites weights on the same unknown once there are far more of them than unknowns, so that a sum of very many parts takes no more room than
-// the unknowns do. It is done so seldom that it costs each weight but little.
+// compact unites weights on the same unknown once there are far more of them than unknowns, so that a sum of very many
+// parts takes no more room than the unknowns do. It is done so seldom that it costs each weight but little.
 func (w *Wear) compact(into *Weights) {
 	size := scalarBase(len(w.knots)) + int(bed.Scalars)
 	if len(into.terms) < max(1<<16, 2*size) {
@@ -79,8 +79,8 @@ func (w *Wear) weighPoint(into *Weights, c bed.Curve, p, f float64) {
 	}
 }
 
-// weighStretch spreads a term's mean and slope over the knots under it. The density of its weight is a straight line along the stretch, a curve
-// between knots is one too, so that Simpson's rule on each piece is exact.
+// weighStretch spreads a term's mean and slope over the knots under it. The density of its weight is a straight line
+// along the stretch, a curve between knots is one too, so that Simpson's rule on each piece is exact.
 func (w *Wear) weighStretch(into *Weights, t bed.Term, z, f float64) {
 	a, b := z+t.From, z+t.To
 	length, middle := b-a, (a+b)/2

@@ -1,5 +1,5 @@
-// Command bare does as little as a program can that is linked with the libraries wornway stands on: it draws one small table and ends. The
-// time of a whole wornway process is held against its time.
+// Command bare does as little as a program can that is linked with the libraries wornway stands on: it draws one small
+// table and ends. The time of a whole wornway process is held against its time.
 package main
 
 import (

@@ -1,10 +1,10 @@
 //go:build linux
 
-// Command peak runs the command given to it, several times if a number comes first, and prints for each run its wall time in nanoseconds and its
-// greatest resident memory in KiB. What the command prints is thrown away.
+// Command peak runs the command given to it, several times if a number comes first, and prints for each run its wall
+// time in nanoseconds and its greatest resident memory in KiB. What the command prints is thrown away.
 //
-// It exists because Linux counts into a process's greatest memory that of the process which started it: a test binary would measure itself. This
-// program is smaller than whatever it starts.
+// It exists because Linux counts into a process's greatest memory that of the process which started it: a test binary
+// would measure itself. This program is smaller than whatever it starts.
 package main
 
 import (

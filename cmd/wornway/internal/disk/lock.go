@@ -18,14 +18,16 @@ var (
 	errNoLocks = errors.New("no locks here")
 )
 
-// Lock takes the right to write the file path, which need not exist, until unlock is called or the process ends, however it ends. It does not wait: where
-// another process has it, the error is a [*LockedError]. What cannot be locked because the folder cannot be written to gives an [*Error].
+// Lock takes the right to write the file path, which need not exist, until unlock is called or the process ends,
+// however it ends. It does not wait: where another process has it, the error is a [*LockedError]. What cannot be locked
+// because the folder cannot be written to gives an [*Error].
 //
-// The lock is the operating system's, on an empty file with ".lock" behind the name; unlock removes that. Where a killed process left one behind,
-// nobody holds it, and it is in nobody's way. It binds only those who ask for it, and a file system that knows no locks binds nobody: [Replace]
-// compares what it replaces all the same.
+// The lock is the operating system's, on an empty file with ".lock" behind the name; unlock removes that. Where a
+// killed process left one behind, nobody holds it, and it is in nobody's way. It binds only those who ask for it, and a
+// file system that knows no locks binds nobody: [Replace] compares what it replaces all the same.
 //
-// What a process that was killed while it wrote the file has left half written beside it goes as soon as the lock is taken again.
+// What a process that was killed while it wrote the file has left half written beside it goes as soon as the lock is
+// taken again.
 func Lock(path string) (unlock func(), err error) {
 	target, _, err := follow(path)
 	if err != nil {
@@ -50,7 +52,8 @@ func Lock(path string) (unlock func(), err error) {
 			f.Close()
 			return nil, &Error{Path: path, Reason: reason(err, target), Err: err}
 		}
-		// Whoever held it before may have removed the file between its opening and its locking here; the lock would then be on a file that nobody else finds.
+		// Whoever held it before may have removed the file between its opening and its locking here; the lock would
+		// then be on a file that nobody else finds.
 		if held, err := f.Stat(); err == nil {
 			if there, err := os.Stat(name); err == nil && os.SameFile(held, there) {
 				sweep(target)

@@ -17,7 +17,8 @@ func lockFile(f *os.File) error {
 			continue
 		case errors.Is(err, syscall.EWOULDBLOCK):
 			return errLocked
-		case errors.Is(err, syscall.ENOSYS), errors.Is(err, syscall.ENOTSUP), errors.Is(err, syscall.EOPNOTSUPP), errors.Is(err, syscall.ENOLCK), errors.Is(err, syscall.EINVAL):
+		case errors.Is(err, syscall.ENOSYS), errors.Is(err, syscall.ENOTSUP), errors.Is(err, syscall.EOPNOTSUPP),
+			errors.Is(err, syscall.ENOLCK), errors.Is(err, syscall.EINVAL):
 			return errNoLocks
 		}
 		return err

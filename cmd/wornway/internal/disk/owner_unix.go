@@ -8,7 +8,8 @@ import (
 	"syscall"
 )
 
-// sameOwner gives a file the owner and group of another, as far as the system allows it; whoever works on his own files has them already.
+// sameOwner gives a file the owner and group of another, as far as the system allows it; whoever works on his own files
+// has them already.
 func sameOwner(name string, as fs.FileInfo) {
 	s, ok := as.Sys().(*syscall.Stat_t)
 	if !ok || int(s.Uid) == os.Geteuid() && int(s.Gid) == os.Getegid() {

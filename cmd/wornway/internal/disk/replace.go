@@ -17,15 +17,19 @@ func (e *ChangedError) Error() string {
 // BackupSuffix is added to a file's name for its previous version.
 const BackupSuffix = ".bak"
 
-// Replace writes data over the file path, which must still hold was, and keeps was beside it under the name path + ".bak".
+// Replace writes data over the file path, which must still hold was, and keeps was beside it under the name path +
+// ".bak".
 //
-// As with [WriteNew], readers see the old file or the new one whole, at whatever moment the program or the machine stops; the new one keeps the permissions, the owner where
-// the system allows that, and through a symbolic link the file it points to is replaced and the link stays. Further names that the old file has (hard
-// links) stay with it. A file that holds anything else than was, or is gone, gives a [*ChangedError]; one that may not be written an [*Error], as
-// does all else. Two programs that both use [Lock] cannot come between each other; one that does not could between the comparison and the new name.
+// As with [WriteNew], readers see the old file or the new one whole, at whatever moment the program or the machine
+// stops; the new one keeps the permissions, the owner where the system allows that, and through a symbolic link the
+// file it points to is replaced and the link stays. Further names that the old file has (hard links) stay with it. A
+// file that holds anything else than was, or is gone, gives a [*ChangedError]; one that may not be written an [*Error],
+// as does all else. Two programs that both use [Lock] cannot come between each other; one that does not could between
+// the comparison and the new name.
 func Replace(path string, was, data []byte) error { return replace(path, was, data, true) }
 
-// Again does what Replace does but leaves the ".bak" alone: for the second and further steps of one piece of work, so that the version from before it is kept.
+// Again does what Replace does but leaves the ".bak" alone: for the second and further steps of one piece of work, so
+// that the version from before it is kept.
 func Again(path string, was, data []byte) error { return replace(path, was, data, false) }
 
 func replace(path string, was, data []byte, keep bool) error {

@@ -72,20 +72,23 @@ func TestReplaceRefuses(t *testing.T) {
 	file := filepath.Join(dir, "file")
 	put(t, file, "edited", 0o644)
 	var changed *ChangedError
-	if err := Replace(file, []byte("read"), []byte("new")); !errors.As(err, &changed) || !strings.Contains(err.Error(), "has been changed or removed by another program") {
+	if err := Replace(file, []byte("read"), []byte("new")); !errors.As(err, &changed) ||
+		!strings.Contains(err.Error(), "has been changed or removed by another program") {
 		t.Errorf("changed meanwhile: %v", err)
 	}
 	contains(t, file, "edited")
 	if err := Replace(filepath.Join(dir, "gone"), nil, []byte("new")); !errors.As(err, &changed) {
 		t.Errorf("removed meanwhile: %v", err)
 	}
-	if err := Replace(dir, nil, []byte("new")); err == nil || !strings.Contains(err.Error(), "it is not an ordinary file") {
+	if err := Replace(dir, nil, []byte("new")); err == nil ||
+		!strings.Contains(err.Error(), "it is not an ordinary file") {
 		t.Errorf("a folder: %v", err)
 	}
 	if err := os.Chmod(file, 0o444); err != nil {
 		t.Fatal(err)
 	}
-	if err := Replace(file, []byte("edited"), []byte("new")); !errors.Is(err, fs.ErrPermission) || !strings.Contains(err.Error(), "it is read-only") {
+	if err := Replace(file, []byte("edited"), []byte("new")); !errors.Is(err, fs.ErrPermission) ||
+		!strings.Contains(err.Error(), "it is read-only") {
 		t.Errorf("a read-only file: %v", err)
 	}
 	// A folder where the backup would have to stand: nothing is replaced without it.
@@ -111,10 +114,12 @@ func TestReplaceUnwritableFolder(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer os.Chmod(dir, 0o755)
-	if err := Replace(file, []byte("old"), []byte("new")); err == nil || !strings.Contains(err.Error(), "writing in the folder "+dir+" is not permitted") {
+	if err := Replace(file, []byte("old"), []byte("new")); err == nil ||
+		!strings.Contains(err.Error(), "writing in the folder "+dir+" is not permitted") {
 		t.Error(err)
 	}
-	if _, err := Lock(file); err == nil || !strings.Contains(err.Error(), "writing in the folder "+dir+" is not permitted") {
+	if _, err := Lock(file); err == nil || !strings.Contains(err.Error(),
+		"writing in the folder "+dir+" is not permitted") {
 		t.Error(err)
 	}
 	contains(t, file, "old")
@@ -177,7 +182,8 @@ func TestLock(t *testing.T) {
 		t.Fatal(err)
 	}
 	unlock()
-	if _, err := Lock(filepath.Join(dir, "none", "file")); err == nil || !strings.Contains(err.Error(), "there is no folder "+filepath.Join(dir, "none")) {
+	if _, err := Lock(filepath.Join(dir, "none", "file")); err == nil ||
+		!strings.Contains(err.Error(), "there is no folder "+filepath.Join(dir, "none")) {
 		t.Errorf("no folder: %v", err)
 	}
 }

@@ -7,7 +7,8 @@ import (
 	"time"
 )
 
-// What killed processes left behind goes: for the file that is locked at once, for others in the folder once it is a day old. What only looks like it stays.
+// What killed processes left behind goes: for the file that is locked at once, for others in the folder once it is a
+// day old. What only looks like it stays.
 func TestLeftBehindIsSwept(t *testing.T) {
 	dir := t.TempDir()
 	file, other := filepath.Join(dir, "bench.toml"), filepath.Join(dir, "other.toml")

@@ -1,7 +1,8 @@
 // Package disk puts files on disk whole or not at all.
 //
-// [WriteNew] makes a file, [Replace] puts a new version in the place of one that exists, under [Lock] where two programs might come together there. What a person asked to have
-// written is there in full afterwards, or the folder is as it was before and the error says why. A file that exists is replaced only on request.
+// [WriteNew] makes a file, [Replace] puts a new version in the place of one that exists, under [Lock] where two
+// programs might come together there. What a person asked to have written is there in full afterwards, or the folder is
+// as it was before and the error says why. A file that exists is replaced only on request.
 package disk
 
 import (
@@ -32,13 +33,15 @@ func (e *ExistsError) Error() string { return e.Path + " exists; give --force to
 
 func (e *ExistsError) Unwrap() error { return fs.ErrExist }
 
-// WriteNew writes data to the file path. The data goes to a temporary file in the same folder first, which takes the file's name only when all of
-// it has reached the disk; on an error the temporary file is removed and whatever had the name is untouched.
+// WriteNew writes data to the file path. The data goes to a temporary file in the same folder first, which takes the
+// file's name only when all of it has reached the disk; on an error the temporary file is removed and whatever had the
+// name is untouched.
 //
-// Without force an existing file gives an [*ExistsError], and of several writers at the same moment one succeeds and the others get that error.
-// With force the file is replaced and the new one has its permissions. A new file has the permissions that the system gives to files, 0644 less
-// the umask. Through a symbolic link the file it points to is written, and the link stays. What is neither a file nor absent, such as a folder or
-// a device, is refused. All other errors are of type [*Error].
+// Without force an existing file gives an [*ExistsError], and of several writers at the same moment one succeeds and
+// the others get that error. With force the file is replaced and the new one has its permissions. A new file has the
+// permissions that the system gives to files, 0644 less the umask. Through a symbolic link the file it points to is
+// written, and the link stays. What is neither a file nor absent, such as a folder or a device, is refused. All other
+// errors are of type [*Error].
 func WriteNew(path string, data []byte, force bool) error {
 	return writeNew(path, data, force, os.Link)
 }
@@ -89,7 +92,8 @@ func writeNew(path string, data []byte, force bool, link func(from, to string) e
 	return nil
 }
 
-// takeName gives the temporary file the name target unless that is taken, and leaves no temporary file behind where it succeeds.
+// takeName gives the temporary file the name target unless that is taken, and leaves no temporary file behind where it
+// succeeds.
 func takeName(temp, target string, link func(from, to string) error) error {
 	err := link(temp, target)
 	if err == nil {
@@ -99,7 +103,8 @@ func takeName(temp, target string, link func(from, to string) error) error {
 	if errors.Is(err, fs.ErrExist) {
 		return err
 	}
-	// No second names here (memory cards, some network drives). An empty file, made by whoever comes first, reserves the name instead.
+	// No second names here (memory cards, some network drives). An empty file, made by whoever comes first, reserves
+	// the name instead.
 	f, err := os.OpenFile(target, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
 	if err != nil {
 		return err
@@ -112,7 +117,8 @@ func takeName(temp, target string, link func(from, to string) error) error {
 	return nil
 }
 
-// writeTemp writes data to a new file in the folder and returns its name, which begins with start. mode 0 leaves the permissions to the system.
+// writeTemp writes data to a new file in the folder and returns its name, which begins with start. mode 0 leaves the
+// permissions to the system.
 func writeTemp(folder, start string, data []byte, mode fs.FileMode) (name string, err error) {
 	f, err := createTemp(folder, start)
 	if err != nil {
@@ -189,8 +195,8 @@ func folder(path string) string {
 	return dir
 }
 
-// syncFolder makes a new name survive a power cut, where the system can do that. The file itself is complete by now whatever comes of it, so that
-// no error is worth reporting.
+// syncFolder makes a new name survive a power cut, where the system can do that. The file itself is complete by now
+// whatever comes of it, so that no error is worth reporting.
 func syncFolder(dir string) {
 	if runtime.GOOS == "windows" {
 		return

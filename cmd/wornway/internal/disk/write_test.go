@@ -156,7 +156,8 @@ func TestUnwritableFolder(t *testing.T) {
 	defer os.Chmod(dir, 0o755)
 	for _, name := range []string{"old", "new"} {
 		err := WriteNew(filepath.Join(dir, name), []byte("new"), true)
-		if !errors.Is(err, fs.ErrPermission) || !strings.Contains(err.Error(), "writing in the folder "+dir+" is not permitted") {
+		if !errors.Is(err, fs.ErrPermission) || !strings.Contains(err.Error(),
+			"writing in the folder "+dir+" is not permitted") {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
@@ -169,7 +170,8 @@ func TestDeviceIsRefused(t *testing.T) {
 		t.Skip("no device files here")
 	}
 	for _, force := range []bool{false, true} {
-		if err := WriteNew(os.DevNull, []byte("new"), force); err == nil || !strings.Contains(err.Error(), "not an ordinary file") {
+		if err := WriteNew(os.DevNull, []byte("new"), force); err == nil ||
+			!strings.Contains(err.Error(), "not an ordinary file") {
 			t.Errorf("force %v: %v", force, err)
 		}
 	}
@@ -190,7 +192,8 @@ func TestSymbolicLinks(t *testing.T) {
 		t.Fatal(err)
 	}
 	contains(t, filepath.Join(sub, "real"), "one")
-	if err := WriteNew(link, []byte("two"), false); !errors.Is(err, fs.ErrExist) || !strings.HasPrefix(err.Error(), link) {
+	if err := WriteNew(link, []byte("two"), false); !errors.Is(err, fs.ErrExist) ||
+		!strings.HasPrefix(err.Error(), link) {
 		t.Errorf("through a link to a file: %v", err)
 	}
 	if err := WriteNew(link, []byte("two"), true); err != nil {

@@ -1,6 +1,8 @@
-// Package lesson writes a page that shows what the wear of a lathe does: one HTML file with its script, style and numbers in it, which asks nothing of a network.
+// Package lesson writes a page that shows what the wear of a lathe does: one HTML file with its script, style and
+// numbers in it, which asks nothing of a network.
 //
-// The page reckons nothing of the lathe's physics. [Page] holds every number that it can show, as whole tenths of a micrometre; the script looks them up and draws them.
+// The page reckons nothing of the lathe's physics. [Page] holds every number that it can show, as whole tenths of a
+// micrometre; the script looks them up and draws them.
 package lesson
 
 import (
@@ -10,20 +12,23 @@ import (
 	"io"
 )
 
-// Page is what the page shows. Positions are in the file's unit, everything else in tenths of a micrometre or as it says.
+// Page is what the page shows. Positions are in the file's unit, everything else in tenths of a micrometre or as it
+// says.
 type Page struct {
-	Lathe, Unit, Small, SetAt       string
-	SmallPerTenth                   float64 // of the unit of small errors in a tenth of a micrometre
-	Decimals                        int     // of a small error
-	Post                            int     // 1 in front, −1 behind
-	Span                            float64
-	Bearing, Beside                 float64 // length of the saddle's bearing, and the tool from its middle, plus toward the tailstock
+	Lathe, Unit, Small, SetAt string
+	SmallPerTenth             float64 // of the unit of small errors in a tenth of a micrometre
+	Decimals                  int     // of a small error
+	Post                      int     // 1 in front, −1 behind
+	Span                      float64
+	// length of the saddle's bearing, and the tool from its middle, plus toward the tailstock
+	Bearing, Beside                 float64
 	Positions                       []float64
 	Heights, Diameters, Tools, Held []string  // what can be chosen
 	Thick                           []float64 // the diameters, mm
 	Wears                           []Named
 	Ways                            []Ways // by wear
-	// Errors are those on the diameter by position, for each wear, height, diameter, tool and holding in this order of nesting, twice: before correction and after. Moves is how many settings the correction has, −1 for none known.
+	// Errors are those on the diameter by position, for each wear, height, diameter, tool and holding in this order of
+	// nesting, twice: before correction and after. Moves is how many settings the correction has, −1 for none known.
 	Errors   [][]int
 	Moves    []int
 	Chapters []Chapter

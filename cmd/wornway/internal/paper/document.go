@@ -13,7 +13,8 @@ import (
 	"golang.org/x/image/font/sfnt"
 )
 
-// The fonts are DejaVu Sans Condensed, unaltered; their licence lies beside them. They are embedded as they are and read only when a page is drawn.
+// The fonts are DejaVu Sans Condensed, unaltered; their licence lies beside them. They are embedded as they are and
+// read only when a page is drawn.
 var (
 	//go:embed font/DejaVuSansCondensed.ttf
 	plainFont []byte
@@ -129,7 +130,8 @@ func (d *Doc) Centred(x, y float64, s Style, text string) { d.Text(x-d.Width(s, 
 // Lead returns the distance from line to line, mm.
 func (s Style) Lead() float64 { return s.Height * lead }
 
-// Wrap writes a text over as many lines as it needs between x and x + width, the first standing on y, and returns where the next would stand.
+// Wrap writes a text over as many lines as it needs between x and x + width, the first standing on y, and returns where
+// the next would stand.
 func (d *Doc) Wrap(x, y, width float64, s Style, text string) float64 {
 	for _, line := range d.Lines(width, s, text) {
 		d.Text(x, y, s, line)
@@ -225,5 +227,6 @@ func (d *Doc) Output(w io.Writer) error {
 	return d.pdf.Output(w)
 }
 
-// Font returns the plain font as it is embedded, a TrueType file: for whoever needs the same letters on another machine.
+// Font returns the plain font as it is embedded, a TrueType file: for whoever needs the same letters on another
+// machine.
 func Font() []byte { return plainFont }

@@ -14,7 +14,8 @@ type Paper struct {
 // Papers lists the sizes known, cards first.
 func Papers() []Paper {
 	const inch = 25.4
-	return []Paper{{"a6", 105, 148}, {"4x6", 4 * inch, 6 * inch}, {"a5", 148, 210}, {"half-letter", 5.5 * inch, 8.5 * inch}, {"a4", 210, 297}, {"letter", 8.5 * inch, 11 * inch}}
+	return []Paper{{"a6", 105, 148}, {"4x6", 4 * inch, 6 * inch}, {"a5", 148, 210},
+		{"half-letter", 5.5 * inch, 8.5 * inch}, {"a4", 210, 297}, {"letter", 8.5 * inch, 11 * inch}}
 }
 
 // ParsePaper returns the size of that name; the error lists those known.

@@ -1,6 +1,8 @@
-// Package plot draws curves over the bed, the headstock at the left: legible in black and white and to the colour-blind, as lines differ by their dashes and points by their shape as well.
+// Package plot draws curves over the bed, the headstock at the left: legible in black and white and to the
+// colour-blind, as lines differ by their dashes and points by their shape as well.
 //
-// A [Figure] holds numbers as they are shown; [Figure.Write] draws them as SVG, PNG or PDF. It knows nothing of lathes, and reckons nothing. The same figure gives the same bytes.
+// A [Figure] holds numbers as they are shown; [Figure.Write] draws them as SVG, PNG or PDF. It knows nothing of lathes,
+// and reckons nothing. The same figure gives the same bytes.
 package plot
 
 import (
@@ -80,11 +82,15 @@ type Mark struct {
 func Kinds() []string { return []string{"svg", "png", "pdf"} }
 
 // The colours are ones that the colour-blind tell apart (Okabe and Ito, from memory), and their greys differ too.
-var colours = []color.RGBA{{0, 0, 0, 255}, {0, 114, 178, 255}, {213, 94, 0, 255}, {0, 158, 115, 255}, {204, 121, 167, 255}, {86, 180, 233, 255}}
+var colours = []color.RGBA{{0, 0, 0, 255}, {0, 114, 178, 255}, {213, 94, 0, 255}, {0, 158, 115, 255},
+	{204, 121, 167, 255}, {86, 180, 233, 255}}
 
-var dashes = [][]vg.Length{nil, {vg.Points(7), vg.Points(3)}, {vg.Points(2), vg.Points(2)}, {vg.Points(9), vg.Points(3), vg.Points(2), vg.Points(3)}, {vg.Points(4), vg.Points(4)}, {vg.Points(1), vg.Points(3)}}
+var dashes = [][]vg.Length{nil, {vg.Points(7), vg.Points(3)}, {vg.Points(2), vg.Points(2)},
+	{vg.Points(9), vg.Points(3), vg.Points(2), vg.Points(3)}, {vg.Points(4), vg.Points(4)},
+	{vg.Points(1), vg.Points(3)}}
 
-var shapes = []draw.GlyphDrawer{draw.CircleGlyph{}, draw.TriangleGlyph{}, draw.SquareGlyph{}, draw.CrossGlyph{}, draw.RingGlyph{}, draw.PlusGlyph{}, draw.PyramidGlyph{}, draw.BoxGlyph{}}
+var shapes = []draw.GlyphDrawer{draw.CircleGlyph{}, draw.TriangleGlyph{}, draw.SquareGlyph{}, draw.CrossGlyph{},
+	draw.RingGlyph{}, draw.PlusGlyph{}, draw.PyramidGlyph{}, draw.BoxGlyph{}}
 
 const (
 	width, height = 18 * vg.Centimeter, 11 * vg.Centimeter
@@ -113,7 +119,8 @@ func (f Figure) Write(w io.Writer, kind string) error {
 	case "svg":
 		c = vgsvg.New(width, high)
 	case "png":
-		c = vgimg.PngCanvas{Canvas: vgimg.NewWith(vgimg.UseWH(width, high), vgimg.UseDPI(150), vgimg.UseBackgroundColor(color.White))}
+		c = vgimg.PngCanvas{Canvas: vgimg.NewWith(vgimg.UseWH(width, high), vgimg.UseDPI(150),
+			vgimg.UseBackgroundColor(color.White))}
 	case "pdf":
 		c = vgpdf.New(width, high)
 	default:
@@ -131,7 +138,8 @@ func (f Figure) Write(w io.Writer, kind string) error {
 		wide := (width - 2*vg.Centimeter) / columns
 		x := 1.2*vg.Centimeter + vg.Length(i%columns)*wide
 		y := foot - 1*vg.Millimeter - vg.Length(i/columns)*rowHeight
-		l.Draw(draw.Canvas{Canvas: all.Canvas, Rectangle: vg.Rectangle{Min: vg.Point{X: x, Y: y - rowHeight}, Max: vg.Point{X: x + wide, Y: y}}})
+		l.Draw(draw.Canvas{Canvas: all.Canvas, Rectangle: vg.Rectangle{Min: vg.Point{X: x, Y: y - rowHeight},
+			Max: vg.Point{X: x + wide, Y: y}}})
 	}
 	var b bytes.Buffer
 	if _, err := c.WriteTo(&b); err != nil {
@@ -234,7 +242,8 @@ func (f Figure) plot() (*gonum.Plot, []entry, error) {
 		add(l.Name, line)
 	}
 	for _, s := range f.Stretches {
-		area, err := plotter.NewPolygon(plotter.XYs{{X: s.From, Y: p.Y.Min}, {X: s.To, Y: p.Y.Min}, {X: s.To, Y: p.Y.Max}, {X: s.From, Y: p.Y.Max}})
+		area, err := plotter.NewPolygon(plotter.XYs{{X: s.From, Y: p.Y.Min}, {X: s.To, Y: p.Y.Min},
+			{X: s.To, Y: p.Y.Max}, {X: s.From, Y: p.Y.Max}})
 		if err != nil {
 			return nil, nil, wrong(err)
 		}
@@ -315,7 +324,8 @@ func xys(x, y []float64) plotter.XYs {
 
 func wrong(err error) error { return errors.New("the curves cannot be drawn: " + err.Error()) }
 
-// printable puts a question mark in place of what the font is not sure to have: it knows the alphabets of Europe and what this program writes.
+// printable puts a question mark in place of what the font is not sure to have: it knows the alphabets of Europe and
+// what this program writes.
 func printable(s string) string {
 	const last = 0x2200 // the first sign that it may lack
 	return strings.Map(func(r rune) rune {

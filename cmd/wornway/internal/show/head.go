@@ -5,9 +5,10 @@ import "strings"
 // mostHeadLines is how many lines a heading may take to make its column narrower.
 const mostHeadLines = 3
 
-// heads lays the headings of a table out. They stay as they were written where the table fits into limit cells (0: no limit), and are broken over
-// two lines or three where it does not. cells holds the width of the widest entry of each column, gap the blanks between two columns. Every
-// result has the same number of lines, filled up from the top so that a heading stands close to its column.
+// heads lays the headings of a table out. They stay as they were written where the table fits into limit cells (0: no
+// limit), and are broken over two lines or three where it does not. cells holds the width of the widest entry of each
+// column, gap the blanks between two columns. Every result has the same number of lines, filled up from the top so that
+// a heading stands close to its column.
 func heads(columns []Column, cells []int, gap, limit int) [][]string {
 	out := make([][]string, len(columns))
 	for most := 1; most <= mostHeadLines; most++ {
@@ -30,8 +31,8 @@ func heads(columns []Column, cells []int, gap, limit int) [][]string {
 	return out
 }
 
-// breakHead breaks one heading into at most the given number of lines (more only where it holds more explicit breaks) so that it is as narrow as
-// can be, but no narrower than its column needs to be for its entries.
+// breakHead breaks one heading into at most the given number of lines (more only where it holds more explicit breaks)
+// so that it is as narrow as can be, but no narrower than its column needs to be for its entries.
 func breakHead(head string, column, most int) []string {
 	var parts [][]string
 	for _, line := range strings.Split(head, "\n") {
@@ -57,7 +58,8 @@ func breakHead(head string, column, most int) []string {
 	return best
 }
 
-// headWords cuts a line after blanks and commas. A word begins with the blank that parts it from the one before, if there is one.
+// headWords cuts a line after blanks and commas. A word begins with the blank that parts it from the one before, if
+// there is one.
 func headWords(line string) []string {
 	var words []string
 	start := 0

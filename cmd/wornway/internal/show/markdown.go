@@ -5,7 +5,8 @@ import (
 	"strings"
 )
 
-// writeMarkdown writes the report as Markdown, with the tables as GitHub's flavour has them (pipes, and a row of dashes under the headings).
+// writeMarkdown writes the report as Markdown, with the tables as GitHub's flavour has them (pipes, and a row of dashes
+// under the headings).
 func writeMarkdown(b *bytes.Buffer, r Report) error {
 	p := paragraphs{b: b}
 	each := func(sentences []string, mark string) {
@@ -40,21 +41,25 @@ func writeMarkdown(b *bytes.Buffer, r Report) error {
 	return nil
 }
 
-// escapeMarkdown keeps a text a text: a name with asterisks or angle brackets in it is printed as it is, and never becomes markup.
+// escapeMarkdown keeps a text a text: a name with asterisks or angle brackets in it is printed as it is, and never
+// becomes markup.
 func escapeMarkdown(s string) string {
 	return markdownEscapes.Replace(printable(s))
 }
 
-var markdownEscapes = strings.NewReplacer(`\`, `\\`, "`", "\\`", "*", `\*`, "_", `\_`, "[", `\[`, "<", `\<`, "&", `\&`, "~", `\~`)
+var markdownEscapes = strings.NewReplacer(`\`, `\\`, "`", "\\`", "*", `\*`, "_", `\_`, "[", `\[`, "<", `\<`, "&", `\&`,
+	"~", `\~`)
 
-// startOfLine escapes what would make a heading, a quotation or a list of a sentence that stands at the start of a line.
+// startOfLine escapes what would make a heading, a quotation or a list of a sentence that stands at the start of a
+// line.
 func startOfLine(s, mark string) string {
 	if mark != "" || s == "" {
 		return s
 	}
 	digits := len(s) - len(strings.TrimLeft(s, "0123456789"))
 	rest := s[digits:]
-	if strings.ContainsAny(s[:1], "#>+-=|") || digits > 0 && (strings.HasPrefix(rest, ". ") || strings.HasPrefix(rest, ") ")) {
+	if strings.ContainsAny(s[:1], "#>+-=|") || digits > 0 &&
+		(strings.HasPrefix(rest, ". ") || strings.HasPrefix(rest, ") ")) {
 		return s[:digits] + `\` + rest
 	}
 	return s

@@ -8,7 +8,8 @@ import (
 
 // A column for CSV alone is in CSV, and people are not shown it.
 func TestDataColumn(t *testing.T) {
-	r := Report{Tables: []Table{{Name: "t", Columns: []Column{{Head: "seen", Key: "a"}, {Head: "hidden", Key: "b", Data: true}, {Head: "too", Key: "c"}},
+	r := Report{Tables: []Table{{Name: "t", Columns: []Column{{Head: "seen", Key: "a"},
+		{Head: "hidden", Key: "b", Data: true}, {Head: "too", Key: "c"}},
 		Rows: [][]Cell{{{Text: "one", Value: 1}, {Text: "two", Value: 2}, {Text: "three", Value: 3}}}}}}
 	for _, k := range []Kind{Text, Markdown, CSV} {
 		var b bytes.Buffer
@@ -22,17 +23,21 @@ func TestDataColumn(t *testing.T) {
 			}
 			continue
 		}
-		if strings.Contains(text, "hidden") || strings.Contains(text, "two") || !strings.Contains(text, "seen") || !strings.Contains(text, "three") {
+		if strings.Contains(text, "hidden") || strings.Contains(text, "two") || !strings.Contains(text, "seen") ||
+			!strings.Contains(text, "three") {
 			t.Errorf("kind %v:\n%s", k, text)
 		}
 	}
 }
 
-// Entries of words go over several rows where the table would be wider than the terminal, or than 80 where that is not known; CSV and Markdown have them whole. Laid out by hand.
+// Entries of words go over several rows where the table would be wider than the terminal, or than 80 where that is not
+// known; CSV and Markdown have them whole. Laid out by hand.
 func TestColumnOfWords(t *testing.T) {
-	r := Report{Tables: []Table{{Name: "t", Columns: []Column{{Head: "what", Key: "a", Left: true}, {Head: "rows", Key: "b"}, {Head: "where", Key: "c", Left: true, Words: true}},
+	r := Report{Tables: []Table{{Name: "t", Columns: []Column{{Head: "what", Key: "a", Left: true},
+		{Head: "rows", Key: "b"}, {Head: "where", Key: "c", Left: true, Words: true}},
 		Rows: [][]Cell{
-			{{Text: "first", Value: "first"}, {Text: "12", Value: 12}, {Text: "on the front way beside the gap from 3 in on", Value: "where"}},
+			{{Text: "first", Value: "first"}, {Text: "12", Value: 12},
+				{Text: "on the front way beside the gap from 3 in on", Value: "where"}},
 			{{Text: "second", Value: "second"}, {Text: "3", Value: 3}, {Text: "at 9 in", Value: "at"}},
 		}}}}
 	const narrow = `what    rows  where
@@ -45,7 +50,8 @@ second     3  at 9 in
 	for _, c := range []struct {
 		terminal int
 		want     string
-	}{{34, narrow}, {0, "what    rows  where\n──────  ────  ────────────────────────────────────────────\nfirst     12  on the front way beside the gap from 3 in on\nsecond     3  at 9 in\n"}} {
+	}{{34, narrow}, {0, "what    rows  where\n──────  ────  ────────────────────────────────────────────\nfirst     " +
+		"12  on the front way beside the gap from 3 in on\nsecond     3  at 9 in\n"}} {
 		var b bytes.Buffer
 		if err := Write(&b, r, Format{Kind: Text, Width: c.terminal}); err != nil {
 			t.Fatal(err)

@@ -1,10 +1,13 @@
-// Package show prints the answer of a command: as text for a terminal or a phone, as JSON, as CSV or as Markdown, all from one [Report].
+// Package show prints the answer of a command: as text for a terminal or a phone, as JSON, as CSV or as Markdown, all
+// from one [Report].
 //
-// A command fills a Report and calls [Write]; nothing else in the program formats tables. Text comes with the answer first, then warnings, the
-// tables, remarks, what was assumed, and last the cautions. There is no colour in any of it, so NO_COLOR asks for nothing that is not so already.
-// Names come out of files that anybody may have written: control characters in them never reach the terminal.
+// A command fills a Report and calls [Write]; nothing else in the program formats tables. Text comes with the answer
+// first, then warnings, the tables, remarks, what was assumed, and last the cautions. There is no colour in any of it,
+// so NO_COLOR asks for nothing that is not so already. Names come out of files that anybody may have written: control
+// characters in them never reach the terminal.
 //
-// The package does not round: a [Cell] carries the text for people beside the value for other programs, and the caller makes both.
+// The package does not round: a [Cell] carries the text for people beside the value for other programs, and the caller
+// makes both.
 package show
 
 import (
@@ -43,7 +46,8 @@ type Column struct {
 	Spare bool
 	// Data is for CSV alone: people are not shown the column.
 	Data bool
-	// Words marks a column whose entries are words: in text they go over several lines where the table would otherwise be wider than the terminal, or than 80 where that is not known.
+	// Words marks a column whose entries are words: in text they go over several lines where the table would otherwise
+	// be wider than the terminal, or than 80 where that is not known.
 	Words bool
 }
 
@@ -71,8 +75,9 @@ type Format struct {
 	Width int    // text: width of the terminal in characters; 0 is no limit
 }
 
-// Write writes the report in one piece: where it cannot be put into the form asked for, there is an error and nothing is written. JSON and CSV
-// hold the answer alone; what they leave out (warnings, in CSV also what was assumed) is for the caller to pass on.
+// Write writes the report in one piece: where it cannot be put into the form asked for, there is an error and nothing
+// is written. JSON and CSV hold the answer alone; what they leave out (warnings, in CSV also what was assumed) is for
+// the caller to pass on.
 func Write(w io.Writer, r Report, f Format) error {
 	for _, t := range r.Tables {
 		if err := t.check(); err != nil {

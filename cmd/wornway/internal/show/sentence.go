@@ -14,8 +14,9 @@ const (
 	unknownText = 80
 )
 
-// printable replaces what could move the cursor, break a line or turn the writing direction by U+FFFD: control characters, line and paragraph
-// separators, bidirectional controls and broken UTF-8. Every text for people passes through here.
+// printable replaces what could move the cursor, break a line or turn the writing direction by U+FFFD: control
+// characters, line and paragraph separators, bidirectional controls and broken UTF-8. Every text for people passes
+// through here.
 func printable(s string) string {
 	return strings.Map(func(r rune) rune {
 		switch {
@@ -29,8 +30,8 @@ func printable(s string) string {
 // width returns how many cells of a terminal s takes. µ, ±, Ø and block elements take one, whatever the locale.
 func width(s string) int { return twwidth.WidthWithOptions(s, twwidth.Options{}) }
 
-// wrap breaks s at blanks into lines of at most limit cells where its words allow; the lines after the first are indented by two. A number stays
-// with its unit, and a ± with its number.
+// wrap breaks s at blanks into lines of at most limit cells where its words allow; the lines after the first are
+// indented by two. A number stays with its unit, and a ± with its number.
 func wrap(s string, limit int) []string {
 	const indent = "  "
 	var lines []string

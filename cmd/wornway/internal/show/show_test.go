@@ -12,7 +12,8 @@ import (
 func sample() Report {
 	return Report{
 		Answer: []string{
-			"The part comes out 1.60 thou/ft bigger at the tailstock end (± 0.42 thou over its length), and no dial setting of half a division holds it.",
+			"The part comes out 1.60 thou/ft bigger at the tailstock end (± 0.42 thou over its length), and no dial " +
+				"setting of half a division holds it.",
 			"Best between 4 and 9 in.",
 		},
 		Warnings: []string{"the saddle's bearings run over the datum at 4 in."},
@@ -31,14 +32,16 @@ func sample() Report {
 				},
 			},
 			{
-				Name:    "moves",
-				Columns: []Column{{Head: "at", Key: "position"}, {Head: "turn", Key: "direction", Left: true}, {Head: "back", Key: "take_up", Left: true}},
-				Rows:    [][]Cell{{{"6.5", 6.5}, {"in | out", "in | out"}, {"yes", true}}},
+				Name: "moves",
+				Columns: []Column{{Head: "at", Key: "position"}, {Head: "turn", Key: "direction", Left: true},
+					{Head: "back", Key: "take_up", Left: true}},
+				Rows: [][]Cell{{{"6.5", 6.5}, {"in | out", "in | out"}, {"yes", true}}},
 			},
 			{Name: "damage", Title: "Damage", Columns: []Column{{Head: "way", Key: "way", Left: true}}},
 		},
-		Remarks:  []string{"± is at k = 2."},
-		Assumed:  []string{"the spindle is parallel to the bed; out by 0.02/300 it would add 1.07 thou over 8 in.", "the tool is on centre."},
+		Remarks: []string{"± is at k = 2."},
+		Assumed: []string{"the spindle is parallel to the bed; out by 0.02/300 it would add 1.07 thou over 8 in.",
+			"the tool is on centre."},
 		Cautions: []string{"stop the spindle before you set the tool."},
 		JSON: struct {
 			Name string  `json:"name"`
@@ -193,7 +196,8 @@ position,direction,take_up
 // Nothing is written where the report cannot be put into the form asked for.
 func TestRefused(t *testing.T) {
 	one := func(v any) Report {
-		return Report{Tables: []Table{{Name: "t", Columns: []Column{{Key: "x"}}, Rows: [][]Cell{{{Value: v}}}}}, JSON: v}
+		return Report{Tables: []Table{{Name: "t", Columns: []Column{{Key: "x"}}, Rows: [][]Cell{{{Value: v}}}}},
+			JSON: v}
 	}
 	for _, c := range []struct {
 		name string
@@ -202,15 +206,19 @@ func TestRefused(t *testing.T) {
 		want string
 	}{
 		{"NaN in JSON", one(math.NaN()), Format{Kind: JSON}, "not finite"},
-		{"infinity deep in JSON", Report{JSON: map[string][]float64{"a": {1, math.Inf(-1)}}}, Format{Kind: JSON}, "not finite"},
+		{"infinity deep in JSON", Report{JSON: map[string][]float64{"a": {1, math.Inf(-1)}}}, Format{Kind: JSON},
+			"not finite"},
 		{"a value that JSON has no form for", one(make(chan int)), Format{Kind: JSON}, "cannot write JSON"},
 		{"no JSON", Report{}, Format{Kind: JSON}, "no JSON"},
-		{"NaN in CSV", one(math.NaN()), Format{Kind: CSV}, `table "t", row 1, x: the answer holds a number that is not finite`},
+		{"NaN in CSV", one(math.NaN()), Format{Kind: CSV},
+			`table "t", row 1, x: the answer holds a number that is not finite`},
 		{"infinity in CSV", one(math.Inf(1)), Format{Kind: CSV}, "not finite"},
 		{"odd type in CSV", one([]int{1}), Format{Kind: CSV}, "[]int has no place in a table"},
 		{"no table", Report{}, Format{Kind: CSV}, "no table in this answer"},
-		{"unknown table", sample(), Format{Kind: CSV, Table: "turns"}, `no table "turns" in this answer; it has stations, moves, damage`},
-		{"ragged table", Report{Tables: []Table{{Name: "t", Columns: []Column{{}}, Rows: [][]Cell{{{}, {}}}}}}, Format{}, "row 1: 2 cells for 1 columns"},
+		{"unknown table", sample(), Format{Kind: CSV, Table: "turns"},
+			`no table "turns" in this answer; it has stations, moves, damage`},
+		{"ragged table", Report{Tables: []Table{{Name: "t", Columns: []Column{{}}, Rows: [][]Cell{{{}, {}}}}}},
+			Format{}, "row 1: 2 cells for 1 columns"},
 		{"no columns", Report{Tables: []Table{{Name: "t"}}}, Format{}, "no columns"},
 		{"no such kind", Report{}, Format{Kind: 9}, "no such way"},
 	} {
@@ -250,7 +258,8 @@ func TestAmbiguousWidths(t *testing.T) {
 			t.Errorf("%q takes %d cells", s, w)
 		}
 	}
-	r := Report{Tables: []Table{{Name: "t", Columns: []Column{{Head: "Ø µm ±"}, {Head: "x", Left: true}}, Rows: [][]Cell{{{"1", nil}, {"█▏", nil}}, {{"日本", nil}, {"y", nil}}}}}}
+	r := Report{Tables: []Table{{Name: "t", Columns: []Column{{Head: "Ø µm ±"}, {Head: "x", Left: true}},
+		Rows: [][]Cell{{{"1", nil}, {"█▏", nil}}, {{"日本", nil}, {"y", nil}}}}}}
 	same(t, write(t, r, Format{}), `
 Ø µm ±  x
 ──────  ──

@@ -14,8 +14,8 @@ import (
 // gap stands between two columns.
 const gap = "  "
 
-// drawText draws a table with a rule under its headings and nothing else around it. limit is the terminal's width, 0 for no limit: only headings
-// spare columns and entries of words give way to it, other entries are never broken.
+// drawText draws a table with a rule under its headings and nothing else around it. limit is the terminal's width, 0
+// for no limit: only headings spare columns and entries of words give way to it, other entries are never broken.
 func drawText(t Table, limit int) (string, error) {
 	t = t.forPeople().folded(limit)
 	drawn, err := drawWhole(t, limit)
@@ -37,7 +37,8 @@ func (t Table) forPeople() Table {
 	}
 }
 
-// folded returns the table with the entries of its column of words over as many rows as they need to keep within the terminal's width.
+// folded returns the table with the entries of its column of words over as many rows as they need to keep within the
+// terminal's width.
 func (t Table) folded(terminal int) Table {
 	const least = 16 // cells: narrower than that nobody reads it
 	words := slices.IndexFunc(t.Columns, func(c Column) bool { return c.Words })
@@ -133,7 +134,8 @@ func drawMarkdown(t Table) (string, error) {
 	return draw(t.Columns, head, rows, renderer.NewMarkdown(), tw.PaddingDefault)
 }
 
-// draw is the one place that hands a table to the table writer, with everything switched off by which that would change a text.
+// draw is the one place that hands a table to the table writer, with everything switched off by which that would change
+// a text.
 func draw(columns []Column, head []string, rows [][]string, r tw.Renderer, padding tw.Padding) (string, error) {
 	align := make(tw.Alignment, len(columns))
 	for j, c := range columns {
