@@ -106,17 +106,13 @@ func (r *Result) worse() float64 {
 		return math.Inf(-1)
 	}
 	best := nearby(p, r.best.with(slipShare))
-	score := best.score + p.belief()
+	score := best.space.whole(best.at) + p.belief()
 	for i, q := range p.rows {
 		if p.in.Surveys[q.survey].Equations[q.equation].Side == survey.Value && !p.aside[i] {
 			score -= math.Log(p.factor[q.survey])
 		}
 	}
-	lost, err := p.onlyLost(best)
-	if err != nil {
-		return math.Inf(-1)
-	}
-	return score + lost
+	return score
 }
 
 // slipsOf returns the slips with one survey that are worth looking at. from is a point near which the most probable
@@ -223,9 +219,8 @@ func (in Input) against(k int, s survey.Set, rest *problem, from point) (held, e
 			out.ratio = math.Sqrt(math.Max(0, with.rss-without.rss) / freedom)
 		}
 	}
-	lost, err := p.onlyLost(at)
-	out.score += lost
-	return out, err
+	out.score += at.space.complying(at.at, with)
+	return out, nil
 }
 
 // solvedAt solves the problem for the strengths and the reach of a point, readings as good as stated.
@@ -263,6 +258,5 @@ func (in Input) explained(s *survey.Slip, k int, from point) (float64, error) {
 		p.relinearize(w)
 		best = nearby(p, best)
 	}
-	lost, err := p.onlyLost(best)
-	return best.score + gain + lost, err
+	return best.space.whole(best.at) + gain, nil
 }
