@@ -132,19 +132,39 @@ func wideTable(all []verdict) string {
 	b.WriteString("\nStated probabilities of keeping a tolerance on the spread: stated → kept (number; difference in " +
 		"standard errors).\n\n| | 0 to 0.2 | to 0.4 | to 0.6 | to 0.8 | to 1 |\n|---|---|---|---|---|---|\n")
 	for _, g := range groups() {
-		var of []promise
-		for _, v := range g.of(all) {
-			for i := range v.Stated {
-				of = append(of, promise{v.Stated[i], v.Kept[i]})
-			}
-		}
 		fmt.Fprintf(&b, "| %s |", g.name)
-		for _, x := range bins(of) {
+		for _, x := range promised5(g.of(all)) {
 			fmt.Fprintf(&b, " %.2f → %.2f (%d; %+.1f) |", x.stated, x.kept, x.count, x.sigma)
 		}
 		b.WriteString("\n")
 	}
 	return b.String()
+}
+
+// promised5 puts what was promised into five bins. Promises of one bed are kept or broken together: where that makes
+// the standard error larger it is the beds' own.
+func promised5(of []verdict) [5]bin {
+	var all []promise
+	var variance, squares [5]float64
+	for _, v := range of {
+		var d [5]float64
+		for i, p := range v.Stated {
+			all = append(all, promise{p, v.Kept[i]})
+			k := min(int(p*5), 4)
+			d[k] += one(v.Kept[i]) - p
+			variance[k] += p*(1-p) + 0.001
+		}
+		for k := range d {
+			squares[k] += d[k] * d[k]
+		}
+	}
+	out := bins(all)
+	for k := range out {
+		if squares[k] > variance[k] {
+			out[k].sigma *= math.Sqrt(variance[k] / squares[k])
+		}
+	}
+	return out
 }
 
 type trial struct {

@@ -135,8 +135,8 @@ func (v *verdict) works(d drawn, q *profile.Profile, e *estimate.Result, p plan,
 	return nil
 }
 
-// spread judges the stated range of a length's spread, and two stated probabilities of keeping a tolerance on it that
-// is chosen by what the program believes.
+// spread judges the stated range of a length's spread, and the stated probability of keeping a tolerance on it that is
+// chosen by what the program believes.
 func (v *verdict) spread(c *compensate.Curve, truth func(z float64) float64, r *rand.Rand) {
 	at := c.Spaced()
 	least, most := math.Inf(1), math.Inf(-1)
@@ -145,17 +145,12 @@ func (v *verdict) spread(c *compensate.Curve, truth func(z float64) float64, r *
 		least, most = math.Min(least, t), math.Max(most, t)
 	}
 	width := most - least
-	for k := range 2 {
-		tolerance := math.Max(0.002, c.At(at[1].Position, 0)-c.At(at[0].Position, 0)+
-			uniform(r, -1, 2.5)*c.Station(c.From).Uncertainty)
-		got, _ := c.Sample(at, tolerance)
-		v.Stated, v.Kept = append(v.Stated, got.Within), append(v.Kept, width <= tolerance)
-		if k > 0 {
-			continue
-		}
-		v.Spread = append(v.Spread, claim{(got.Spread[0]+got.Spread[1])/2 - width, (got.Spread[1] - got.Spread[0]) / 4,
-			width >= got.Spread[0] && width <= got.Spread[1]})
-	}
+	tolerance := math.Max(0.002, c.At(at[1].Position, 0)-c.At(at[0].Position, 0)+
+		uniform(r, -1, 2.5)*c.Station(c.From).Uncertainty)
+	got, _ := c.Sample(at, tolerance)
+	v.Stated, v.Kept = append(v.Stated, got.Within), append(v.Kept, width <= tolerance)
+	v.Spread = append(v.Spread, claim{(got.Spread[0]+got.Spread[1])/2 - width, (got.Spread[1] - got.Spread[0]) / 4,
+		width >= got.Spread[0] && width <= got.Spread[1]})
 }
 
 // assessed judges every bed by two plans, or all.
