@@ -91,8 +91,11 @@ func (b *bench) head(l leave) {
 
 func (b *bench) printf(format string, args ...any) { fmt.Fprintf(&b.text, format, args...) }
 
-// survey writes one survey: its keys and rows.
+// survey writes one survey: its keys and rows. One that found no place to read is none.
 func (b *bench) survey(method, keys string, columns []string, rows []string) {
+	if len(rows) == 0 {
+		return
+	}
 	b.printf("[[survey]]\nmethod = %q\n%scolumns = [\"%s\"]\nrows = [\n", method, keys, strings.Join(columns, `", "`))
 	for i, r := range rows {
 		if b.spoil != nil {
@@ -226,7 +229,7 @@ func (b *bench) levelAlong(way string, u float64) {
 		drop = b.front
 	}
 	const feet = 150
-	at := every(b.from+10, b.end, 75)
+	at := every(b.from+10, math.Min(b.end, b.to-feet), 75)
 	rows := make([]string, len(at))
 	for i, z := range at {
 		rows[i] = b.long(z) + ", " + b.long(z+feet)
