@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"math"
+	"strings"
 	"time"
 
 	"wornway/cmd/wornway/internal/paper"
@@ -59,6 +60,7 @@ func (p *printing) card(k carded) {
 		p.Page()
 		left, right := paper.Margin, p.Paper.Width-paper.Margin
 		bottom := p.Paper.Height - paper.Margin - footHeight
+		p.Floor(bottom)
 		y := p.head(k, t, n, left, right)
 		if n == 1 {
 			y = p.notPromised(k, t, left, y, right-left)
@@ -74,8 +76,12 @@ func (p *printing) card(k carded) {
 				p.Wrap(left, at+t.figures.Height+4, column-4, paper.Style{Height: 1.4 * t.figures.Height, Bold: true},
 					"NOTHING TO DIAL")
 			}
-			for len(moves) > 0 && len(shown) < onCard && at+t.figures.Height < bottom {
-				for _, line := range p.Lines(column-4, t.figures, k.row(moves[0])) {
+			for len(moves) > 0 && len(shown) < onCard {
+				lines := p.Lines(column-4, t.figures, k.row(moves[0]))
+				if at+(1.5*float64(len(lines))-0.5)*t.figures.Height >= bottom {
+					break
+				}
+				for _, line := range lines {
 					p.Text(left, at+t.figures.Height, t.figures, line)
 					at += 1.5 * t.figures.Height
 				}
@@ -83,16 +89,32 @@ func (p *printing) card(k carded) {
 			}
 			p.Line(left+column-2, y, left+column-2, bottom)
 		}
-		at := y + t.plain.Height
+		at, placed := y+t.plain.Height, len(shown) > 0
 		for len(notes) > 0 {
-			high := float64(len(p.Lines(right-left-column, t.plain, notes[0])))*t.plain.Lead() - 1
-			if at+high > bottom {
+			lines := p.Lines(right-left-column, t.plain, notes[0])
+			room := int(math.Floor((bottom + 1 - at) / t.plain.Lead())) // lines
+			whole := len(lines) <= room
+			if !whole && (n == 1 || placed || room < 1) {
 				break
 			}
-			at = p.Wrap(left+column, at, right-left-column, t.plain, notes[0]) + 0.3*t.plain.Height
-			notes = notes[1:]
+			if whole {
+				notes = notes[1:]
+			} else { // longer than a card: what is left of it goes on the next one
+				notes[0], lines = strings.Join(lines[room:], " "), lines[:room]
+			}
+			for _, line := range lines {
+				p.Text(left+column, at, t.plain, line)
+				at += t.plain.Lead()
+			}
+			at += 0.3 * t.plain.Height
+			placed = true
 		}
+		p.Floor(p.Paper.Height)
 		p.foot(k, t, shown, left, right)
+		if n > 1 && !placed {
+			p.NoRoom(p.workWords(k))
+			return
+		}
 	}
 }
 

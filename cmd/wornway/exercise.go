@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"fmt"
 	"path/filepath"
 	"strings"
@@ -183,11 +182,11 @@ func (e *env) printExercise(x *set, o *exerciseOptions) error {
 	made := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC) // the same number gives the same bytes
 	p := exercisePages{printing: printing{Doc: paper.New(size, x.Profile.Lathe.Name, made), made: made}, set: x}
 	p.print()
-	var out bytes.Buffer
-	if err := p.Output(&out); err != nil {
+	data, err := pdfOf(p.Doc)
+	if err != nil {
 		return err
 	}
-	if _, err := e.keep(o.out.file, out.Bytes(), o.out.force); err != nil {
+	if _, err := e.keep(o.out.file, data, o.out.force); err != nil {
 		return err
 	}
 	fmt.Fprintf(e.stdout, "%s is written: %s of %s. What it hides: wornway exercise --answer %s\n", o.out.file,

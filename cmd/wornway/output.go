@@ -13,6 +13,7 @@ import (
 	"golang.org/x/term"
 
 	"wornway/cmd/wornway/internal/disk"
+	"wornway/cmd/wornway/internal/paper"
 	"wornway/cmd/wornway/internal/show"
 )
 
@@ -209,4 +210,20 @@ func (e *env) progress(what string) (done func()) {
 func isTerminal(x any) bool {
 	f, ok := x.(*os.File)
 	return ok && term.IsTerminal(int(f.Fd()))
+}
+
+// pdfOf is a document as the bytes of a PDF.
+func pdfOf(d *paper.Doc) ([]byte, error) {
+	var b bytes.Buffer
+	err := d.Output(&b)
+	var full *paper.RoomError
+	switch {
+	case errors.As(err, &full):
+		return nil, refusal{"the page cannot be printed: " + err.Error(),
+			"give the lathe and the features shorter names, or take a larger --paper"}
+	case err != nil:
+		return nil, refusal{"the page cannot be printed: " + err.Error(),
+			"give the lathe, the job and its features names in other characters"}
+	}
+	return b.Bytes(), nil
 }
