@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"sort"
 	"strings"
 	"sync"
 	"time"
@@ -172,15 +171,21 @@ func (d *Doc) Lines(width float64, s Style, text string) []string {
 	var out []string
 	line := ""
 	for _, word := range strings.Fields(text) {
-		letters := []rune(word)
-		for len(letters) > 1 && d.Width(s, string(letters)) > width {
-			cut := 1 + sort.Search(len(letters)-2, func(i int) bool { return d.Width(s, string(letters[:i+2])) > width })
+		if d.Width(s, word) > width {
 			if line != "" {
 				out, line = append(out, line), ""
 			}
-			out, letters = append(out, string(letters[:cut])), letters[cut:]
+			begun, wide := 0, 0.0
+			for i, r := range word {
+				w := d.Width(s, string(r))
+				if i > begun && wide+w > width {
+					out = append(out, word[begun:i])
+					begun, wide = i, 0
+				}
+				wide += w
+			}
+			word = word[begun:]
 		}
-		word = string(letters)
 		switch {
 		case line == "":
 			line = word
