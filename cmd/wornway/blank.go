@@ -83,10 +83,8 @@ func runBlank(e *env, c *cobra.Command, file string, o *blankOptions) error {
 		}
 		methods = []survey.Method{m}
 	}
-	if o.file != "-" {
-		if err := canWrite(o.file, o.force); err != nil {
-			return err
-		}
+	if err := asPDF.target("-o", o.file, o.force); err != nil {
+		return err
 	}
 	p, l, err := e.openBlank(file)
 	if err != nil {

@@ -71,10 +71,8 @@ func runChart(e *env, c *cobra.Command, file string, o *chartOptions) error {
 	if err := o.agree(c); err != nil {
 		return err
 	}
-	if o.file != "-" {
-		if err := canWrite(o.file, o.force); err != nil {
-			return err
-		}
+	if err := asPDF.target("-o", o.file, o.force); err != nil {
+		return err
 	}
 	cards, err := e.cards(c, file, o)
 	if err != nil {

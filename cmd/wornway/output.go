@@ -23,7 +23,8 @@ type output struct {
 	csv            tableName
 	file           string
 	force          bool
-	plot           string // empty: nothing is drawn
+	plot           string   // empty: nothing is drawn
+	also           []string // endings for which the command itself writes something else than the answer
 }
 
 const firstTable = "first" // --csv without a name
@@ -56,7 +57,7 @@ func (o *output) flags(c *cobra.Command) {
 	c.PreRunE = func(c *cobra.Command, _ []string) error { return o.check(c) }
 }
 
-// check refuses more than one way of writing.
+// check refuses more than one way of writing, and a file's name that says another.
 func (o *output) check(c *cobra.Command) error {
 	var given []string
 	for _, name := range []string{"json", "csv", "markdown"} {
@@ -71,7 +72,7 @@ func (o *output) check(c *cobra.Command) error {
 	if c.Flags().Changed("output") && o.file == "" {
 		return usageError{`-o "": names no file`, "leave it out to write to standard output"}
 	}
-	return nil
+	return o.named(c.Flags().Lookup("plot") != nil)
 }
 
 // emitHeld is emit for an answer that may be that the work cannot be held: it then ends with errNotHeld.
