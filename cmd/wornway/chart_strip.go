@@ -93,8 +93,8 @@ func (p *printing) scaleBar(k carded) float64 {
 	}
 	at := line(y+6.5, strong, fmt.Sprintf("%s. Measure and set zero at %s, feed toward the %s. Positions count from "+
 		"the spindle nose.", p.workWords(k), k.about(k.k.Curve.SetAt), feed))
-	at = line(at, plain, "Cut along the dashed lines; lay the line beside each number on the line beside the same one. "+
-		"Grey: the zero setting holds. Stale after moving, levelling or gib work.")
+	at = line(at, plain, "Cut along the dashed lines; lay the line beside each number on the line beside the same "+
+		"one. Grey: the zero setting holds. Stale after moving, levelling or gib work.")
 	switch {
 	case !k.held && k.promise != "":
 		at = line(at, strong, "NOT PROMISED: "+k.promise)

@@ -28,13 +28,14 @@ var (
 // spoken are endings that say what a file holds, and would say it wrongly of another kind: those of the kinds above and
 // of files that other programs open.
 var spoken = slices.Concat(asJSON.endings, asCSV.endings, asMarkdown.endings, asTOML.endings, asPDF.endings,
-	asPage.endings, strings.Fields(".svg .png .jpg .jpeg .gif .webp .bmp .tif .tiff .ps .eps .dxf .doc .docx .odt .rtf "+
-		".xls .xlsx .ods .tsv .xml .yaml .yml .zip .gz"))
+	asPage.endings, strings.Fields(".svg .png .jpg .jpeg .gif .webp .bmp .tif .tiff .ps .eps .dxf .doc .docx .odt "+
+		".rtf .xls .xlsx .ods .tsv .xml .yaml .yml .zip .gz"))
 
 // endingOf is that of a file's name, in small letters; empty where there is none.
 func endingOf(file string) string { return strings.TrimSuffix(strings.ToLower(filepath.Ext(file)), ".") }
 
-// fits says whether a file's name says nothing else than what the file will hold. A name without an ending says nothing.
+// fits says whether a file's name says nothing else than what the file will hold. A name without an ending says
+// nothing.
 func (k kind) fits(file string) bool {
 	e := endingOf(file)
 	return file == "-" || e == "" || slices.Contains(k.endings, e) || k.plain && !slices.Contains(spoken, e)

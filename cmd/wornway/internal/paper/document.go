@@ -166,7 +166,8 @@ func (d *Doc) Wrap(x, y, width float64, s Style, text string) float64 {
 	return y
 }
 
-// Lines cuts a text into lines no wider than width. A word that is wider by itself is cut, at the least into characters.
+// Lines cuts a text into lines no wider than width. A word that is wider by itself is cut, if need be into its
+// characters.
 func (d *Doc) Lines(width float64, s Style, text string) []string {
 	var out []string
 	line := ""
