@@ -32,7 +32,9 @@ var spoken = slices.Concat(asJSON.endings, asCSV.endings, asMarkdown.endings, as
 		".rtf .xls .xlsx .ods .tsv .xml .yaml .yml .zip .gz"))
 
 // endingOf is that of a file's name, in small letters; empty where there is none.
-func endingOf(file string) string { return strings.TrimSuffix(strings.ToLower(filepath.Ext(file)), ".") }
+func endingOf(file string) string {
+	return strings.TrimSuffix(strings.ToLower(filepath.Ext(file)), ".")
+}
 
 // fits says whether a file's name says nothing else than what the file will hold. A name without an ending says
 // nothing.
