@@ -141,8 +141,8 @@ bed.toml:11:11: survey[1].columns = ['position', 'readings']: column "reading" i
   hint: give a row for each reading`},
 		{"unknown key", "", "", "method = 'bar-side'\nturn = true\ncolumns = ['position', 'reading']\nrows = [[20, 0]]",
 			`bed.toml:11:1: survey[1].turn: unknown key
-  hint: keys known here: columns, date, file, held, left_out, method, reading_unit, rows, stations, tip_offset, turned, ` +
-				`uncertainty, unfinished`},
+  hint: keys known here: columns, date, file, held, left_out, method, reading_unit, rows, stations, ` +
+				`tip_offset, turned, uncertainty, unfinished`},
 		{"reading beyond reason", "", "", "method = 'bar-side'\ncolumns = ['position', 'reading']\nrows = [[20, " +
 			"1e300]]",
 			`bed.toml:12:10: survey[1].rows: row 1: reading 1e+300 is more than any lathe has
