@@ -15,6 +15,7 @@ import (
 	"wornway/compensate/cause"
 	"wornway/compensate/exercise"
 	"wornway/profile/document"
+	"wornway/profile/form"
 )
 
 // answered is one line of a class's answers.
@@ -124,6 +125,9 @@ func readAnswers(file string, data []byte, level int) ([]answered, error) {
 			continue
 		}
 		a := answered{line: line, name: cell("name")}
+		if message, hint := form.NameFault(a.name); message != "" {
+			fault(line, "name", hint, "%s", message)
+		}
 		if a.number, err = exercise.ParseNumber(cell("seed"), level); err != nil {
 			fault(line, "seed", "it stands on the sheet", "%v", err)
 		}

@@ -76,10 +76,8 @@ func runNew(e *env, c *cobra.Command, file string, o *newOptions) error {
 			return err
 		}
 	}
-	if file != "-" {
-		if err := canWrite(file, o.force); err != nil {
-			return err // before anybody answers a question in vain
-		}
+	if err := asTOML.target("", file, o.force); err != nil {
+		return err // before anybody answers a question in vain
 	}
 	text, next, err := e.newText(c, file, o)
 	if err != nil {

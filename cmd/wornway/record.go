@@ -6,6 +6,7 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -217,21 +218,21 @@ func (r *recording) all(c *cobra.Command, o *recordOptions) error {
 func (r *recording) resume(c *cobra.Command, o *recordOptions) error {
 	r.say(fmt.Sprintf("Going on with survey %d (%s): %s so far.", r.under.Number, r.method.Name,
 		count(len(r.under.Rows), "reading")))
-	if o.reference {
+	if o.reference && !slices.Contains(r.under.Columns, "reference") {
 		r.say("Its columns are set already: --reference changes nothing.")
 	}
 	if !o.given(c) {
 		return nil
 	}
+	stations, err := r.asked(c, o)
+	if err != nil || r.under.AskedFor(stations) {
+		return err
+	}
 	if r.under.Returning() {
 		return refusal{"the way back has begun: it goes over the stations that were read",
 			"leave --at, --every, --from and --to out"}
 	}
-	stations, err := r.asked(c, o)
-	if err != nil {
-		return err
-	}
-	text, err := r.under.Leave(stations)
+	text, err := r.under.AskFor(stations)
 	if err != nil {
 		return err
 	}

@@ -61,8 +61,8 @@ func (r *reader) features(root *document.Table) {
 func (r *reader) feature(t *document.Table) written {
 	w := written{t: t}
 	f := &w.Feature
-	if v, ok := t.Text("name"); ok {
-		if f.Name = strings.TrimSpace(v.V); f.Name == "" {
+	if name, ok := r.Name(t, "name"); ok {
+		if f.Name = strings.TrimSpace(name); f.Name == "" {
 			t.Fault("name", how("feature.name"), "is empty")
 		}
 	} else if !t.Has("name") {
