@@ -123,7 +123,7 @@ func (o *wearOptions) ahead(c *cobra.Command, l *lathe) (compensate.Cut, error) 
 			return cut, err
 		}
 		if c.Flags().Changed(f.name) && !(f.l.Number > 0) {
-			return cut, usageError{fmt.Sprintf("--%s %s: must be greater than zero", f.name, f.l.String()), ""}
+			return cut, usageError{fmt.Sprintf("--%s %s: must be greater than zero", f.name, f.l.String()), "for instance --"+f.name+" 1in"}
 		}
 	}
 	if err := thick(&o.diameter, l.unit); err != nil {

@@ -130,7 +130,7 @@ func read(d *Document) {
 	r.Rows("rows", RowOptions{Columns: []string{"position", "reading"}})
 	r.Rows("marked", RowOptions{Columns: []string{"position", "light"}, Text: map[string]bool{"light": true}})
 	r.Table("table")
-	r.Tables("tables")
+	r.Tables("tables", 100)
 }
 
 // TestAccessorFaults: a value of the wrong kind is told in plain words, shown as it is written.
@@ -300,8 +300,8 @@ func TestHeaderNames(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	list, _ := d.Root().Tables(`a[1]"`)
-	below, _ := list[0].Tables("b")
+	list, _ := d.Root().Tables(`a[1]"`, 100)
+	below, _ := list[0].Tables("b", 100)
 	below[0].Has("key")
 	below[0].Has("other")
 	d.Root().Table("c")

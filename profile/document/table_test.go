@@ -82,7 +82,7 @@ saddle . bearing = 'ends'
 	check("hexadecimal is TOML", big.V, 31.0)
 	turned, _ := spindle.Bool("turned")
 	check("turned", turned, Value[bool]{true, Pos{15, 12}, "true"})
-	surveys, ok := r.Tables("survey")
+	surveys, ok := r.Tables("survey", 100)
 	if !ok || len(surveys) != 2 {
 		t.Fatalf("%d surveys", len(surveys))
 	}
@@ -137,7 +137,7 @@ func TestInlineTablesAsList(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	list, ok := d.Root().Tables("damage")
+	list, ok := d.Root().Tables("damage", 100)
 	if !ok || len(list) != 2 {
 		t.Fatal(list, ok)
 	}
