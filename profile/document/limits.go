@@ -125,7 +125,7 @@ func (s *scan) key() {
 	parts, from := 1, s.at
 	start := s.at
 	part := func() {
-		if s.at-from > maxKey && utf8.RuneCountInString(text[from:s.at]) > maxKey {
+		if k := strings.TrimSpace(text[from:s.at]); len(k) > maxKey && utf8.RuneCountInString(k) > maxKey {
 			s.over(from, "the longest key that means anything is far shorter; is a quote mark or a line end missing?",
 				"a key of more than %d characters", maxKey)
 		}

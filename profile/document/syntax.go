@@ -135,7 +135,11 @@ func (d *Document) valueFault(offset, valueAt int, key, message string) Fault {
 		assignPattern.MatchString(d.text[offset:d.endOfLine(offset)]):
 		hint = "give every key a line of its own"
 	}
-	return fault(offset, "", d.unexpected(offset), hint)
+	what := d.unexpected(offset)
+	if strings.Contains(what, "TOML") {
+		hint = lineEndHint
+	}
+	return fault(offset, "", what, hint)
 }
 
 // token is the value, or the entry of a list, in which the parser gave up, and where it begins.
@@ -200,11 +204,11 @@ func slip(token, message string) (words, hint string) {
 	lower := strings.ToLower(token)
 	switch {
 	case token == "":
-		return "no value is given", ""
+		return "no value is given", "write the value behind the =, or leave the key out"
 	case strings.HasPrefix(message, "impossible date"):
-		return "is no date of the calendar", ""
+		return "is no date of the calendar", "write year-month-day, for instance 2026-03-14"
 	case strings.Contains(message, "cannot be greater"):
-		return "is no time of the day", ""
+		return "is no time of the day", "no time of the day is asked for here: leave it out, or put it in quotes"
 	case strings.Contains(message, "expected to have the format"), strings.Contains(message, "time"),
 		datePattern.MatchString(token):
 		return "is not a date", "write year-month-day, for instance 2026-03-14"
@@ -264,6 +268,9 @@ func quoted(token, message string) (words, hint string) {
 	return "", ""
 }
 
+// lineEndHint goes with line ends that are neither LF nor CRLF.
+const lineEndHint = "save the file with ordinary line ends"
+
 // unexpected names the character at which the parser gave up.
 func (d *Document) unexpected(offset int) string {
 	if offset >= len(d.text) {
@@ -315,7 +322,7 @@ func (d *Document) outsideFault(offset int, line string) Fault {
 	f.Message = "this is neither key = value nor a [table]"
 	f.Hint = "begin a comment with #"
 	if strings.Contains(d.unexpected(offset), "TOML") {
-		f.Message, f.Hint = d.unexpected(offset), "save the file with ordinary line ends"
+		f.Message, f.Hint = d.unexpected(offset), lineEndHint
 	}
 	return f
 }

@@ -199,7 +199,7 @@ func (k *Keys) readings() {
 	} else if v, ok := k.Table.Text("reading_unit"); ok {
 		u, err := length.ParseUnit(v.V)
 		if err != nil {
-			k.Table.Fault("reading_unit", "", `must be "in", "thou", "mm" or "um"`)
+			k.Table.Fault("reading_unit", "write one of these, as it stands here", `must be "in", "thou", "mm" or "um"`)
 		}
 		k.scale = u.MM()
 	}
