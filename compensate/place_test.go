@@ -194,7 +194,7 @@ func TestPlaceRefuses(t *testing.T) {
 		if _, err := m.Place(p); err == nil {
 			t.Errorf("%s was taken", what)
 		}
-		if _, err := m.Span(p); err == nil {
+		if _, err := m.Spans(p, p.Length); err == nil {
 			t.Errorf("span: %s was taken", what)
 		}
 	}
@@ -212,10 +212,11 @@ func TestSpanAgainstBruteForce(t *testing.T) {
 		p := compensate.Placing{Length: (last - first) * (0.1 + 0.6*r.Float64()), From: first, To: last,
 			Work: work.Feature{Diameter: 20 + r.Float64()*60}}
 		m := b.machine(t)
-		got, err := m.Span(p)
+		spans, err := m.Spans(p, p.Length)
 		if err != nil {
 			t.Fatal(err)
 		}
+		got := spans[0]
 		least, greatest := math.Inf(1), 0.0
 		for j := range 101 {
 			a := first + (last-first-p.Length)*float64(j)/100
@@ -225,19 +226,21 @@ func TestSpanAgainstBruteForce(t *testing.T) {
 			slope := math.Abs(tp.Line.Slope)
 			least, greatest = math.Min(least, slope), math.Max(greatest, slope)
 		}
-		worst, best := math.Abs(got.WorstTaper.Taper.Line.Slope), math.Abs(got.BestTaper.Taper.Line.Slope)
+		worst, best := math.Abs(got.WorstTaper.Slope), math.Abs(got.BestTaper.Slope)
 		// The one curve is set at the reach's end: its errors are those of another setting, off by the order of
 		// error/diameter.
 		within := greatest * 0.02
 		if worst < greatest-within || best > least+within {
 			t.Errorf("bench %d: taper from %g to %g, brute force %g to %g", i, best, worst, least, greatest)
 		}
-		places, err := m.Place(p)
-		if err != nil {
-			t.Fatal(err)
+		// What is said of a place against the whole curve there, taken over its pieces one by one.
+		for _, k := range []compensate.Spanned{got.WorstTaper, got.BestTaper, got.WorstSpread, got.BestSpread} {
+			f := p.Work
+			f.From, f.To = k.From, k.To
+			tp := mustCurve(t, m, compensate.Cut{Feature: f, SetAt: f.To}).Taper()
+			near(t, "spread", k.Spread, tp.Spread, 1e-6)
+			near(t, "slope", k.Slope, tp.Line.Slope, 1e-9)
 		}
-		near(t, "best spread", got.BestSpread.Taper.Spread, places.Best.Spread, 1e-6)
-		near(t, "worst spread", got.WorstSpread.Taper.Spread, places.Worst.Spread, 1e-6)
 		near(t, "length", got.Length, p.Length, 0)
 	}
 }
