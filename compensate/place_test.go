@@ -8,6 +8,7 @@ import (
 	"wornway/compensate"
 	"wornway/compensate/work"
 	"wornway/profile/bed"
+	"wornway/profile/wear"
 )
 
 // track is the tool point's motion along a reach at even positions, from which a spread at any of them is quickly
@@ -284,6 +285,54 @@ func TestPlaceByProbability(t *testing.T) {
 				if u < 1e-9 && math.Abs(k.Spread-p.Work.Tolerance) > 1e-6 &&
 					(k.Within == 1) != (k.Spread < p.Work.Tolerance) {
 					t.Errorf("bench %d: %+v, tolerance %g", i, k, p.Work.Tolerance)
+				}
+			}
+		}
+	}
+}
+
+// Rows so dense that a few of them make one leaf, as a logger writes them, with the scatter of its readings: what is said
+// of each place against the whole curve there, taken over its pieces one by one.
+func TestSpansOfDenseRows(t *testing.T) {
+	for _, bearing := range []bed.Bearing{bed.Ends, bed.Full} {
+		for _, scatter := range []float64{0, 0.001} {
+			const n = 6000
+			r := rand.New(rand.NewPCG(14, 6))
+			m := smoothBench(n, false, bearing)
+			z, values := m.Wear.Knots(), map[bed.Curve][]float64{}
+			for _, c := range []bed.Curve{bed.Front, bed.Rear, bed.Shift} {
+				for _, at := range z {
+					values[c] = append(values[c], m.Wear.Value(bed.At(c, 0), at)+scatter*r.NormFloat64())
+				}
+			}
+			w, err := wear.New(z, values)
+			if err != nil {
+				t.Fatal(err)
+			}
+			m.Wear = w
+			p := compensate.Placing{From: 0, To: 800, Work: work.Feature{Diameter: 25}}
+			spans, err := m.Spans(p, 25, 100, 400)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, s := range spans {
+				for _, k := range []compensate.Spanned{s.WorstTaper, s.BestTaper, s.WorstSpread, s.BestSpread} {
+					f := p.Work
+					f.From, f.To = k.From, k.To
+					tp := mustCurve(t, m, compensate.Cut{Feature: f, SetAt: f.To}).Taper()
+					near(t, "length", k.To-k.From, s.Length, 1e-9)
+					near(t, "spread", k.Spread, tp.Spread, 1e-6)
+					near(t, "slope", k.Slope, tp.Line.Slope, 1e-9)
+				}
+				// Nowhere else is more or less.
+				for a := p.From; a+s.Length <= p.To; a += 7.3 {
+					f := p.Work
+					f.From, f.To = a, a+s.Length
+					spread := mustCurve(t, m, compensate.Cut{Feature: f, SetAt: f.To}).Spread()
+					if spread > s.WorstSpread.Spread+1e-3 || spread < s.BestSpread.Spread-1e-3 {
+						t.Errorf("%v, scatter %g, %g mm at %g: spread %g, not between %g and %g", bearing, scatter, s.Length, a,
+							spread, s.BestSpread.Spread, s.WorstSpread.Spread)
+					}
 				}
 			}
 		}

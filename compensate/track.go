@@ -31,7 +31,7 @@ const leafPieces = 8
 
 func newTrack(c *Curve) *track {
 	t := &track{curve: c}
-	straight := plain(c.out) && plain(c.down)
+	short := math.Min(cubicWithin(c.out), cubicWithin(c.down))
 	var now leaf
 	var area, moment [2]float64 // of the leaf so far, the moment about its start
 	start, count := c.From, 0
@@ -52,7 +52,7 @@ func newTrack(c *Curve) *track {
 		}
 		for i, s := range []bed.Sum{c.out, c.down} {
 			var v [degree + 1]float64
-			k := control(&v, func(z float64) float64 { return c.Wear.Value(s, z) }, a, b, last[i], straight)
+			k := control(&v, func(z float64) float64 { return c.Wear.Value(s, z) }, a, b, last[i], b-a <= short)
 			last[i] = k[len(k)-1]
 			lo, hi := slices.Min(k), slices.Max(k)
 			limits := &now.out
@@ -84,9 +84,17 @@ func newTrack(c *Curve) *track {
 	return t
 }
 
-// plain says whether a sum takes the curves at points only: it is then a cubic on each piece, and otherwise a quintic.
-func plain(s bed.Sum) bool {
-	return !slices.ContainsFunc(s.Terms, func(t bed.Term) bool { return t.From != t.To })
+// cubicWithin is how long a piece may be, mm, on which a sum is as good as a cubic. It is one exactly where it takes the
+// curves at points; a mean over a stretch is a quintic, whose fourth order on a piece is less than the jump of its curve
+// there times a 32nd of the piece's share of the stretch.
+func cubicWithin(s bed.Sum) float64 {
+	within := math.Inf(1)
+	for _, t := range s.Terms {
+		if t.From != t.To {
+			within = math.Min(within, (t.To-t.From)/1000)
+		}
+	}
+	return within
 }
 
 // control returns the Bernstein coefficients of a function on [a, b] that is a polynomial there; first is its value at
@@ -226,7 +234,6 @@ func (t *track) seek(h *hunt, s set, side, level, i, first, last int, a, b float
 	}
 }
 
-
 // bounds returns limits of the diameter error in the box for a tool so set.
 func (k box) bounds(c *Curve, s set) [2]float64 {
 	x := apart(k.out[0]-s.out+c.setting.X, k.out[1]-s.out+c.setting.X)
@@ -256,7 +263,7 @@ func (t *track) fit(a, b float64, s set, rough bool) LineFit {
 			continue
 		}
 		long := t.edges[i+1] - t.edges[i]
-		if t.narrow(i) && (to-from == long || rough && long < (b-a)/10) {
+		if t.narrow(i, rough) && (to-from == long || rough && long < (b-a)/10) {
 			all.join(t.leafFit(i, s), to-from)
 			continue
 		}
@@ -269,9 +276,13 @@ func (t *track) fit(a, b float64, s set, rough bool) LineFit {
 	return all
 }
 
-// narrow says whether the second order of the motion within a leaf makes less than a nanometre.
-func (t *track) narrow(i int) bool {
-	const little = 1e-6 // mm
+// narrow says whether the second order of the motion within a leaf makes less than a nanometre; with rough, a tenth of a
+// micrometre.
+func (t *track) narrow(i int, rough bool) bool {
+	little := 1e-6 // mm
+	if rough {
+		little = 1e-4
+	}
 	k := t.leaves[i].box
 	wide := math.Max(k.out[1]-k.out[0], k.down[1]-k.down[0])
 	return wide*wide <= little*t.curve.setting.X
