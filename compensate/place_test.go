@@ -291,8 +291,8 @@ func TestPlaceByProbability(t *testing.T) {
 	}
 }
 
-// Rows so dense that a few of them make one leaf, as a logger writes them, with the scatter of its readings: what is said
-// of each place against the whole curve there, taken over its pieces one by one.
+// Rows so dense that a few of them make one leaf, as a logger writes them, with the scatter of its readings: what is
+// said of each place against the whole curve there, taken over its pieces one by one.
 func TestSpansOfDenseRows(t *testing.T) {
 	for _, bearing := range []bed.Bearing{bed.Ends, bed.Full} {
 		for _, scatter := range []float64{0, 0.001} {
@@ -330,8 +330,8 @@ func TestSpansOfDenseRows(t *testing.T) {
 					f.From, f.To = a, a+s.Length
 					spread := mustCurve(t, m, compensate.Cut{Feature: f, SetAt: f.To}).Spread()
 					if spread > s.WorstSpread.Spread+1e-3 || spread < s.BestSpread.Spread-1e-3 {
-						t.Errorf("%v, scatter %g, %g mm at %g: spread %g, not between %g and %g", bearing, scatter, s.Length, a,
-							spread, s.BestSpread.Spread, s.WorstSpread.Spread)
+						t.Errorf("%v, scatter %g, %g mm at %g: spread %g, not between %g and %g", bearing, scatter,
+							s.Length, a, spread, s.BestSpread.Spread, s.WorstSpread.Spread)
 					}
 				}
 			}

@@ -43,13 +43,14 @@ func (s *slide) spanned(a float64) Spanned {
 }
 
 // slopes returns the starts of greatest and least slope in size, on the one curve with the tool set at the reach's end,
-// from running moments. Where the slope changes sign between two starts the least is taken where a straight line between
-// them passes zero.
+// from running moments. Where the slope changes sign between two starts the least is taken where a straight line
+// between them passes zero.
 func (s *slide) slopes() (worst, best float64) {
 	set := s.setAt(s.To)
 	middle := (s.From + s.To) / 2
 	parts := int(math.Round(s.Length / s.step))
-	sums := [][5]float64{{}} // of weight, z, d, z·z, z·d, up to each start and as far behind the last as the length goes
+	// of weight, z, d, z·z, z·d, up to each start and as far behind the last as the length goes
+	sums := [][5]float64{{}}
 	for a, k := s.From, 0; a < s.To-nearStart; k++ {
 		b := math.Min(s.From+float64(k+1)*s.step, s.To)
 		m := s.fit(a, b, set, true)

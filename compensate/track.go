@@ -7,8 +7,8 @@ import (
 	"wornway/profile/bed"
 )
 
-// track is the tool's motion over a whole reach, taken apart once: its smooth pieces in leaves of a few, with the limits
-// and the moments of the motion in each, and above the leaves a tree of limits. A spread or a slope anywhere within the
+// track is the tool's motion over a whole reach, taken apart once: its smooth pieces in leaves of a few, with the
+// limits and the moments of the motion in each, and above the leaves a tree of limits. A spread or a slope anywhere within the
 // reach is then found in the few leaves that could matter, however many rows the wear was stated in.
 type track struct {
 	curve  *Curve // over the whole reach, the tool set at its tailstock end
@@ -84,9 +84,9 @@ func newTrack(c *Curve) *track {
 	return t
 }
 
-// cubicWithin is how long a piece may be, mm, on which a sum is as good as a cubic. It is one exactly where it takes the
-// curves at points; a mean over a stretch is a quintic, whose fourth order on a piece is less than the jump of its curve
-// there times a 32nd of the piece's share of the stretch.
+// cubicWithin is how long a piece may be, mm, on which a sum is as good as a cubic. It is one exactly where it takes
+// the curves at points; a mean over a stretch is a quintic, whose fourth order on a piece is less than the jump of its
+// curve there times a 32nd of the piece's share of the stretch.
 func cubicWithin(s bed.Sum) float64 {
 	within := math.Inf(1)
 	for _, t := range s.Terms {
@@ -276,8 +276,8 @@ func (t *track) fit(a, b float64, s set, rough bool) LineFit {
 	return all
 }
 
-// narrow says whether the second order of the motion within a leaf makes less than a nanometre; with rough, a tenth of a
-// micrometre.
+// narrow says whether the second order of the motion within a leaf makes less than a nanometre; with rough, a tenth
+// of a micrometre.
 func (t *track) narrow(i int, rough bool) bool {
 	little := 1e-6 // mm
 	if rough {

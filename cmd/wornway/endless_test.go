@@ -49,7 +49,8 @@ func TestEndlessInput(t *testing.T) {
 	if _, err := os.Stat(zero); err != nil {
 		t.Skip("there is no " + zero)
 	}
-	csv := strings.Replace(string(demoLathe), "[wear]", "[[survey]]\nmethod = \"bar-side\"\nfile = \"zero.csv\"\n[wear]", 1)
+	csv := strings.Replace(string(demoLathe), "[wear]",
+		"[[survey]]\nmethod = \"bar-side\"\nfile = \"zero.csv\"\n[wear]", 1)
 	if err := os.WriteFile("zero.toml", []byte(csv), 0o600); err != nil {
 		t.Fatal(err)
 	}
@@ -88,7 +89,8 @@ func TestEndlessAnswer(t *testing.T) {
 	in = &endless{start: "in\nA lathe\n", char: '7'}
 	errs.Reset()
 	status = run(context.Background(), split("new fresh.toml --ask"), in, &out, &errs)
-	if _, err := os.Stat("fresh.toml"); status != exitRefused || errs.String() != want || in.read > enough || err == nil {
+	_, err = os.Stat("fresh.toml")
+	if status != exitRefused || errs.String() != want || in.read > enough || err == nil {
 		t.Errorf("exit status %d after %d bytes, file: %v, told\n%s", status, in.read, err, errs.String())
 	}
 }

@@ -84,8 +84,8 @@ func (e *env) emitHeld(o output, r show.Report, first string, held bool) error {
 	return nil
 }
 
-// cannot says on standard error why nothing can be given that is as asked, and ends with errNotHeld. Where JSON is asked
-// for, it is written as well.
+// cannot says on standard error why nothing can be given that is as asked, and ends with errNotHeld. Where JSON is
+// asked for, it is written as well.
 func (e *env) cannot(o output, j any, message, hint string) error {
 	e.complain(message, hint)
 	if o.json {

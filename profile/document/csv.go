@@ -246,7 +246,8 @@ func (c *csvReader) header(record []string, is bool) bool {
 			c.fault(line, column, "", "name it, or leave the column out", "column %d has no name", i+1)
 			ok = false
 		case slices.Contains(names[:i], names[i]):
-			c.fault(line, column, "", "leave one of them out, or name it otherwise", "two columns are called %s", names[i])
+			c.fault(line, column, "", "leave one of them out, or name it otherwise", "two columns are called %s",
+				names[i])
 			ok = false
 		case !utf8.ValidString(cell):
 			c.fault(line, column, "", "save the file as UTF-8", "the text is not valid UTF-8")

@@ -34,8 +34,8 @@ type Pos struct{ Line, Column int }
 // Parse reads TOML. name is what faults call the file.
 //
 // A file that is not TOML gives Faults with the first offence alone, since what follows it cannot be trusted: a syntax
-// error, a key or table written twice, text that is not UTF-8, more of anything than limits.go allows. A byte order mark is skipped; lines may end in LF or
-// CRLF.
+// error, a key or table written twice, text that is not UTF-8, more of anything than limits.go allows.
+// A byte order mark is skipped; lines may end in LF or CRLF.
 func Parse(name string, data []byte) (*Document, error) {
 	if len(data) > maxSize {
 		return nil, Faults{tooLarge(name)}

@@ -237,7 +237,8 @@ func (s *scan) entry(of byte) {
 
 var tooManyRows = fmt.Sprintf("there are more than %d rows", MaxRows)
 
-const tooManyRowsHint = "take the mean of neighbouring rows, or leave some out: one for each millimetre of bed is plenty"
+const tooManyRowsHint = "take the mean of neighbouring rows, or leave some out: one for each millimetre of bed is " +
+	"plenty"
 
 // bounded passes on what it reads until there is more of it than a CSV file, or a line of one, may hold.
 type bounded struct {

@@ -322,7 +322,8 @@ func TestAddAll(t *testing.T) {
 	d.AddAll(fmt.Errorf("wrapped: %w", err))
 	d.AddAll(errors.New("something else"))
 	d.AddAll(Fault{Line: 2, Message: "one"})
-	want := "f:2: one\nf: something else\nrun.csv:1:3: b: x is not a number\n  hint: write a plain decimal number, such as 2.5"
+	want := "f:2: one\nf: something else\nrun.csv:1:3: b: x is not a number\n  hint: write a plain " +
+		"decimal number, such as 2.5"
 	if got := d.Faults().Error(); got != want {
 		t.Errorf("got %s\nwant %s", got, want)
 	}

@@ -91,7 +91,8 @@ func (t *Table) Scalar(key string) (Value[any], bool) {
 		}
 		t.wrong(key, &e.value, hint, message)
 	default:
-		t.wrong(key, &e.value, "write one number, or one text between quote marks", "must be a number or text in quotes")
+		t.wrong(key, &e.value, "write one number, or one text between quote marks",
+			"must be a number or text in quotes")
 	}
 	return Value[any]{}, false
 }
@@ -240,7 +241,7 @@ func (d *Document) number(v *value) (n float64, message, hint string) {
 // tooLargeNumber says whether a number, rightly written, is more than can be held.
 func tooLargeNumber(v *value, raw string) bool {
 	const surely = 15 // digits that always fit
-	if len(raw) <= surely && strings.IndexAny(raw, "eE") < 0 {
+	if len(raw) <= surely && !strings.ContainsAny(raw, "eE") {
 		return false
 	}
 	raw = strings.ReplaceAll(raw, "_", "")

@@ -42,7 +42,8 @@ func (d *Document) syntaxFault(err error, b *builder) Fault {
 		return d.conflictFault(c)
 	}
 	if offset < 0 {
-		f := Fault{File: d.name, Message: "is not TOML", Hint: "write key = value, and [table] above the keys of a table"}
+		f := Fault{File: d.name, Message: "is not TOML",
+			Hint: "write key = value, and [table] above the keys of a table"}
 		switch {
 		case message != "":
 			f.Message = message

@@ -87,8 +87,8 @@ func (t *Table) Table(key string) (*Table, bool) {
 	return e.value.table, true
 }
 
-// Tables gives the elements of an array of tables, whether [[key]] blocks or inline tables. More than most of them are a
-// fault, and then none is given.
+// Tables gives the elements of an array of tables, whether [[key]] blocks or inline tables. More than most of them are
+// a fault, and then none is given.
 func (t *Table) Tables(key string, most int) ([]*Table, bool) {
 	e := t.take(key)
 	if e == nil {

@@ -250,7 +250,8 @@ func (k *Keys) perDivision() float64 {
 		slope = float64(s)
 	}
 	if !(slope > 0) || slope > 0.01 {
-		k.Table.Fault("per_division", "0.02 mm/m is 0.00002", "must be a slope greater than zero and not more than 0.01")
+		k.Table.Fault("per_division", "0.02 mm/m is 0.00002",
+			"must be a slope greater than zero and not more than 0.01")
 		return usual
 	}
 	return slope
