@@ -200,7 +200,7 @@ func (r *reader) surveyPositions(rows *document.Rows) bool {
 	}
 	if bad > most {
 		r.Doc.Add(document.Fault{File: rows.File, Key: rows.Key,
-			Message: fmt.Sprintf("and %d more faults like these", bad-most)})
+			Message: fmt.Sprintf("and %d more faults like these", bad-most), Hint: document.MoreHint})
 	}
 	return bad == 0
 }

@@ -224,7 +224,8 @@ func (e *env) carded(c *cobra.Command, l *lathe, m compensate.Machine, cut compe
 	var tooFine compensate.AllowError
 	switch {
 	case errors.As(err, &tooFine):
-		return carded{}, e.notSoFine(l.words, tooFine)
+		message, hint := l.notSoFine(tooFine)
+		return carded{}, e.cannot(output{}, nil, message, hint)
 	case err != nil:
 		return carded{}, l.explain(err)
 	}

@@ -78,7 +78,8 @@ func runExercise(e *env, c *cobra.Command, o *exerciseOptions) error {
 		return usageError{message, "for instance wornway exercise --seed 417"}
 	}
 	if c.Flags().Changed("level") && o.level < 1 {
-		return usageError{fmt.Sprintf("--level %d: levels go from 1 to %d", o.level, exercise.Hardest), ""}
+		return usageError{fmt.Sprintf("--level %d: levels go from 1 to %d", o.level, exercise.Hardest),
+			"--level 1 is the easiest"}
 	}
 	if o.mark != "" || asked[0] == "--mark" {
 		return e.markClass(o)

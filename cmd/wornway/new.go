@@ -160,6 +160,9 @@ func (e *env) fillIn(unit string, ask bool, questions io.Writer) ([]byte, error)
 		if unit == "" {
 			unit = a.unit()
 		}
+		if a.fault != nil {
+			return nil, a.fault
+		}
 	}
 	if unit == "" {
 		return nil, usageError{"--unit in or --unit mm? It holds for every length in the file",
@@ -168,7 +171,9 @@ func (e *env) fillIn(unit string, ask bool, questions io.Writer) ([]byte, error)
 	u := units[unit]
 	answers := profile.Answers{}
 	if a != nil {
-		a.all(u, answers)
+		if a.all(u, answers); a.fault != nil {
+			return nil, a.fault
+		}
 	}
 	return []byte(profile.Template(u, answers)), nil
 }

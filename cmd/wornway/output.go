@@ -86,6 +86,18 @@ func (e *env) emitHeld(o output, r show.Report, first string, held bool) error {
 	return nil
 }
 
+// cannot says on standard error why nothing can be given that is as asked, and ends with errNotHeld. Where JSON is
+// asked for, it is written as well.
+func (e *env) cannot(o output, j any, message, hint string) error {
+	e.complain(message, hint)
+	if o.json {
+		if err := e.emit(o, show.Report{JSON: j}, ""); err != nil {
+			return err
+		}
+	}
+	return errNotHeld
+}
+
 // emit writes the report. first names the table that plain --csv writes.
 func (e *env) emit(o output, r show.Report, first string) error {
 	r.Warnings = ended(r.Warnings)

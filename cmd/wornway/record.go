@@ -108,6 +108,9 @@ func runRecord(e *env, c *cobra.Command, file string, o *recordOptions) error {
 		return usageError{"standard input cannot be written to: record needs a file",
 			"for instance: wornway record demo.toml --method " + m.Name}
 	}
+	if err := writable(file); err != nil {
+		return err
+	}
 	if _, err := e.open(file); err != nil {
 		return err
 	}
@@ -116,9 +119,9 @@ func runRecord(e *env, c *cobra.Command, file string, o *recordOptions) error {
 		return onDisk(err)
 	}
 	defer unlock()
-	text, err := os.ReadFile(file)
+	text, err := e.profileText(file)
 	if err != nil {
-		return refusal{fmt.Sprintf("%s: %s", file, plainPathError(err)), ""}
+		return err
 	}
 	p, err := e.parse(filepath.Dir(file), file, text)
 	if err != nil {
@@ -136,9 +139,12 @@ func runRecord(e *env, c *cobra.Command, file string, o *recordOptions) error {
 	}
 	defer r.close()
 	err = r.all(c, o)
-	if errors.Is(err, errStopped) {
+	var input inputError
+	if stopped := errors.Is(err, errStopped); stopped || errors.As(err, &input) {
 		r.goodbye()
-		return nil
+		if stopped {
+			return nil
+		}
 	}
 	return err
 }

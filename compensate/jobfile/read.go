@@ -33,7 +33,7 @@ type File struct {
 // Read reads the job file of that name. The error is document.Faults with everything that is wrong, or the error of
 // opening the file.
 func Read(fsys fs.FS, name string) (*File, error) {
-	data, err := fs.ReadFile(fsys, name)
+	data, err := document.ReadFile(fsys, name)
 	if err != nil {
 		return nil, err
 	}

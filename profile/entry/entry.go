@@ -71,7 +71,7 @@ func Find(text []byte, m survey.Method) (*Entry, error) {
 	if err != nil {
 		return nil, err
 	}
-	tables, _ := doc.Root().Tables("survey")
+	tables, _ := doc.Root().Tables("survey", math.MaxInt)
 	for i, t := range slices.Backward(tables) {
 		if v, ok := t.Text("method"); !ok || v.V != m.Name || !t.Has(unfinished) {
 			continue
