@@ -186,7 +186,27 @@ func (p *planned) warnings() []string {
 	for _, l := range p.lathes {
 		out = append(append(out, l.conflicts()...), warningWords(l.Profile)...)
 	}
-	return out
+	return append(out, p.collars()...)
+}
+
+// collars warns where two collars, which were cut on one lathe, tell of another force on each, as chucks give otherwise.
+func (p *planned) collars() []string {
+	var forces []string
+	differ := false
+	for i, l := range p.question.Lathes {
+		force, _, err := p.file.Job.Part.Cut.Force(l.Turning)
+		if err != nil {
+			return nil // said where the part is put on that lathe
+		}
+		forces = append(forces, fmt.Sprintf("%.0f N on “%s”", force, l.Name))
+		differ = differ || i > 0 && l.Turning != p.question.Lathes[0].Turning
+	}
+	if p.file.Job.Part.Cut.Collars == nil || !differ {
+		return nil
+	}
+	return []string{fmt.Sprintf("The two collars are taken to have been cut on each lathe itself, whose chucks give "+
+		"differently: then the cut pushes with %s. Give the job the force of the lathe they were cut on as radial_force.",
+		list(forces))}
 }
 
 // fromMemory says of fits that their limits rest on memory.
