@@ -84,3 +84,21 @@ func BenchmarkPlace(b *testing.B) {
 		})
 	}
 }
+
+// The worst and the best places of the lengths that wear tells of.
+func BenchmarkSpans(b *testing.B) {
+	for _, bearing := range []bed.Bearing{bed.Ends, bed.Full} {
+		for _, n := range []int{100, 10_000, 1_000_000} {
+			b.Run(fmt.Sprintf("knots=%d/bearing=%v", n, bearing), func(b *testing.B) {
+				b.ReportAllocs()
+				m := smoothBench(n, false, bearing)
+				p := compensate.Placing{From: 0, To: 900, Work: work.Feature{Diameter: 25}}
+				for b.Loop() {
+					if _, err := m.Spans(p, 25, 50, 100, 150, 250, 500); err != nil {
+						b.Fatal(err)
+					}
+				}
+			})
+		}
+	}
+}

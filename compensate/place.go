@@ -44,7 +44,7 @@ type Places struct {
 // A first pass takes starts evenly over the reach (see slide.go), and its local extremes are refined; every spread is
 // computed for the tool set at that length's own tailstock end.
 func (m Machine) Place(p Placing) (*Places, error) {
-	s, err := m.slide(p)
+	s, err := m.slide(p, nil)
 	if err != nil {
 		return nil, err
 	}
@@ -109,7 +109,7 @@ func (m Machine) placed(p Placing, from float64) (*Curve, error) {
 // place returns the length lying at a with its spread.
 func (s *slide) place(a float64) Place {
 	a = math.Max(s.From, math.Min(a, s.To-s.Length))
-	return Place{From: a, To: math.Min(a+s.Length, s.To), Spread: s.spread(a)}
+	return Place{From: a, To: math.Min(a+s.Length, s.To), Spread: s.spreadAt(a)}
 }
 
 // search returns the place of least, or greatest, spread: the best of the first pass's local extremes, each refined
@@ -162,11 +162,11 @@ func (s *slide) search(greatest bool) Place {
 func (s *slide) refine(j int, sign float64) (at, value float64) {
 	a, b := s.starts[max(j-1, 0)], s.starts[min(j+1, len(s.starts)-1)]
 	at = s.starts[j]
-	value = sign * s.spread(at)
+	value = sign * s.spreadAt(at)
 	const ratio = 0.6180339887498949
 	const near = 1e-6 // mm: a start nearer than that is the same
 	take := func(z float64) float64 {
-		v := sign * s.spread(z)
+		v := sign * s.spreadAt(z)
 		if v < value-near {
 			at, value = z, v
 		}

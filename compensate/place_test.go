@@ -8,6 +8,7 @@ import (
 	"wornway/compensate"
 	"wornway/compensate/work"
 	"wornway/profile/bed"
+	"wornway/profile/wear"
 )
 
 // track is the tool point's motion along a reach at even positions, from which a spread at any of them is quickly
@@ -194,7 +195,7 @@ func TestPlaceRefuses(t *testing.T) {
 		if _, err := m.Place(p); err == nil {
 			t.Errorf("%s was taken", what)
 		}
-		if _, err := m.Span(p); err == nil {
+		if _, err := m.Spans(p, p.Length); err == nil {
 			t.Errorf("span: %s was taken", what)
 		}
 	}
@@ -212,10 +213,11 @@ func TestSpanAgainstBruteForce(t *testing.T) {
 		p := compensate.Placing{Length: (last - first) * (0.1 + 0.6*r.Float64()), From: first, To: last,
 			Work: work.Feature{Diameter: 20 + r.Float64()*60}}
 		m := b.machine(t)
-		got, err := m.Span(p)
+		spans, err := m.Spans(p, p.Length)
 		if err != nil {
 			t.Fatal(err)
 		}
+		got := spans[0]
 		least, greatest := math.Inf(1), 0.0
 		for j := range 101 {
 			a := first + (last-first-p.Length)*float64(j)/100
@@ -225,19 +227,21 @@ func TestSpanAgainstBruteForce(t *testing.T) {
 			slope := math.Abs(tp.Line.Slope)
 			least, greatest = math.Min(least, slope), math.Max(greatest, slope)
 		}
-		worst, best := math.Abs(got.WorstTaper.Taper.Line.Slope), math.Abs(got.BestTaper.Taper.Line.Slope)
+		worst, best := math.Abs(got.WorstTaper.Slope), math.Abs(got.BestTaper.Slope)
 		// The one curve is set at the reach's end: its errors are those of another setting, off by the order of
 		// error/diameter.
 		within := greatest * 0.02
 		if worst < greatest-within || best > least+within {
 			t.Errorf("bench %d: taper from %g to %g, brute force %g to %g", i, best, worst, least, greatest)
 		}
-		places, err := m.Place(p)
-		if err != nil {
-			t.Fatal(err)
+		// What is said of a place against the whole curve there, taken over its pieces one by one.
+		for _, k := range []compensate.Spanned{got.WorstTaper, got.BestTaper, got.WorstSpread, got.BestSpread} {
+			f := p.Work
+			f.From, f.To = k.From, k.To
+			tp := mustCurve(t, m, compensate.Cut{Feature: f, SetAt: f.To}).Taper()
+			near(t, "spread", k.Spread, tp.Spread, 1e-6)
+			near(t, "slope", k.Slope, tp.Line.Slope, 1e-9)
 		}
-		near(t, "best spread", got.BestSpread.Taper.Spread, places.Best.Spread, 1e-6)
-		near(t, "worst spread", got.WorstSpread.Taper.Spread, places.Worst.Spread, 1e-6)
 		near(t, "length", got.Length, p.Length, 0)
 	}
 }
@@ -281,6 +285,54 @@ func TestPlaceByProbability(t *testing.T) {
 				if u < 1e-9 && math.Abs(k.Spread-p.Work.Tolerance) > 1e-6 &&
 					(k.Within == 1) != (k.Spread < p.Work.Tolerance) {
 					t.Errorf("bench %d: %+v, tolerance %g", i, k, p.Work.Tolerance)
+				}
+			}
+		}
+	}
+}
+
+// Rows so dense that a few of them make one leaf, as a logger writes them, with the scatter of its readings: what is
+// said of each place against the whole curve there, taken over its pieces one by one.
+func TestSpansOfDenseRows(t *testing.T) {
+	for _, bearing := range []bed.Bearing{bed.Ends, bed.Full} {
+		for _, scatter := range []float64{0, 0.001} {
+			const n = 6000
+			r := rand.New(rand.NewPCG(14, 6))
+			m := smoothBench(n, false, bearing)
+			z, values := m.Wear.Knots(), map[bed.Curve][]float64{}
+			for _, c := range []bed.Curve{bed.Front, bed.Rear, bed.Shift} {
+				for _, at := range z {
+					values[c] = append(values[c], m.Wear.Value(bed.At(c, 0), at)+scatter*r.NormFloat64())
+				}
+			}
+			w, err := wear.New(z, values)
+			if err != nil {
+				t.Fatal(err)
+			}
+			m.Wear = w
+			p := compensate.Placing{From: 0, To: 800, Work: work.Feature{Diameter: 25}}
+			spans, err := m.Spans(p, 25, 100, 400)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, s := range spans {
+				for _, k := range []compensate.Spanned{s.WorstTaper, s.BestTaper, s.WorstSpread, s.BestSpread} {
+					f := p.Work
+					f.From, f.To = k.From, k.To
+					tp := mustCurve(t, m, compensate.Cut{Feature: f, SetAt: f.To}).Taper()
+					near(t, "length", k.To-k.From, s.Length, 1e-9)
+					near(t, "spread", k.Spread, tp.Spread, 1e-6)
+					near(t, "slope", k.Slope, tp.Line.Slope, 1e-9)
+				}
+				// Nowhere else is more or less.
+				for a := p.From; a+s.Length <= p.To; a += 7.3 {
+					f := p.Work
+					f.From, f.To = a, a+s.Length
+					spread := mustCurve(t, m, compensate.Cut{Feature: f, SetAt: f.To}).Spread()
+					if spread > s.WorstSpread.Spread+1e-3 || spread < s.BestSpread.Spread-1e-3 {
+						t.Errorf("%v, scatter %g, %g mm at %g: spread %g, not between %g and %g", bearing, scatter,
+							s.Length, a, spread, s.BestSpread.Spread, s.WorstSpread.Spread)
+					}
 				}
 			}
 		}

@@ -2,63 +2,71 @@ package compensate
 
 import "math"
 
-// Tapered is a length where it could lie, and what it comes out like there with the tool set at its tailstock end.
-type Tapered struct {
-	From, To float64 // mm
-	Taper    Taper
+// Spanned is a length where it could lie, and what it comes out like there with the tool set at its tailstock end. mm.
+type Spanned struct {
+	From, To float64
+	Slope    float64 // of the least-squares line, on diameter, per mm
+	Spread   float64
 }
 
 // Span is the most and the least that wear does to a length anywhere within its reach.
 type Span struct {
 	Length                  float64
-	WorstTaper, BestTaper   Tapered // by the size of the least-squares slope
-	WorstSpread, BestSpread Tapered
+	WorstTaper, BestTaper   Spanned // by the size of the slope
+	WorstSpread, BestSpread Spanned
 }
 
-// Span returns the worst and the best place of a length, by taper and by spread. Errors as [Machine.Place].
-func (m Machine) Span(p Placing) (*Span, error) {
-	s, err := m.slide(p)
-	if err != nil {
-		return nil, err
-	}
-	worst, best := s.slopes()
-	out := &Span{Length: p.Length}
-	for _, t := range []struct {
-		to *Tapered
-		at float64
-	}{
-		{&out.WorstTaper, worst}, {&out.BestTaper, best},
-		{&out.WorstSpread, s.search(true).From}, {&out.BestSpread, s.search(false).From},
-	} {
-		c, err := m.placed(p, t.at)
+// Spans returns, for each length, the worst and the best place by taper and by spread; the placing's own length is not
+// used. Errors as [Machine.Place].
+func (m Machine) Spans(p Placing, lengths ...float64) ([]Span, error) {
+	var t *track
+	var out []Span
+	for _, n := range lengths {
+		p.Length = n
+		s, err := m.slide(p, t)
 		if err != nil {
 			return nil, err
 		}
-		*t.to = Tapered{c.From, c.To, c.Taper()}
+		t = s.track
+		worst, best := s.slopes()
+		out = append(out, Span{n, s.spanned(worst), s.spanned(best), s.spanned(s.search(true).From),
+			s.spanned(s.search(false).From)})
 	}
 	return out, nil
 }
 
-// slopes returns the starts of greatest and least slope in size, on the one curve, from running sums of the blocks'
-// moments. Where the slope changes sign between two starts the least is taken where a straight line between them passes
-// zero.
+// spanned is what the length comes out like when it lies at a.
+func (s *slide) spanned(a float64) Spanned {
+	at := s.place(a)
+	fit := s.fit(at.From, at.To, s.setAt(at.To), false)
+	return Spanned{at.From, at.To, fit.Line().Slope, at.Spread}
+}
+
+// slopes returns the starts of greatest and least slope in size, on the one curve with the tool set at the reach's end,
+// from running moments. Where the slope changes sign between two starts the least is taken where a straight line
+// between them passes zero.
 func (s *slide) slopes() (worst, best float64) {
+	set := s.setAt(s.To)
 	middle := (s.From + s.To) / 2
-	sums := make([][5]float64, len(s.blocks)+1) // of weight, z, d, z·z, z·d
-	for j, k := range s.blocks {
-		m := k.moment
-		z := m.z - middle
-		sums[j+1] = [5]float64{m.weight, m.weight * z, m.weight * m.d, m.zz + m.weight*z*z, m.zd + m.weight*z*m.d}
-		for i := range sums[j+1] {
-			sums[j+1][i] += sums[j][i]
-		}
-	}
 	parts := int(math.Round(s.Length / s.step))
+	// of weight, z, d, z·z, z·d, up to each start and as far behind the last as the length goes
+	sums := [][5]float64{{}}
+	for a, k := s.From, 0; a < s.To-nearStart; k++ {
+		b := math.Min(s.From+float64(k+1)*s.step, s.To)
+		m := s.fit(a, b, set, true)
+		z := m.z - middle
+		next := [5]float64{m.weight, m.weight * z, m.weight * m.d, m.zz + m.weight*z*z, m.zd + m.weight*z*m.d}
+		for i := range next {
+			next[i] += sums[k][i]
+		}
+		sums = append(sums, next)
+		a = b
+	}
 	greatest, least := math.Inf(-1), math.Inf(1)
 	before := math.NaN()
-	for j := 0; j+parts <= len(s.blocks); j++ {
-		a := s.blocks[j].from
-		if a+s.Length > s.To+1e-9 {
+	for j := 0; j+parts < len(sums); j++ {
+		a := s.From + float64(j)*s.step
+		if a+s.Length > s.To+nearStart {
 			break
 		}
 		var d [5]float64

@@ -22,6 +22,18 @@ func (l *LineFit) Add(z, d, weight float64) {
 	l.d += (d - l.d) * part
 }
 
+// join takes the points of another fit, as if together they had the given weight.
+func (l *LineFit) join(o LineFit, weight float64) {
+	share := weight / o.weight
+	all := l.weight + weight
+	dz, dd, both := o.z-l.z, o.d-l.d, l.weight*weight/all
+	l.zz += share*o.zz + dz*dz*both
+	l.zd += share*o.zd + dz*dd*both
+	l.z += dz * weight / all
+	l.d += dd * weight / all
+	l.weight = all
+}
+
 // Line returns the least-squares line. Points that all lie at one position give a level line.
 func (l *LineFit) Line() Line {
 	if l.zz == 0 {

@@ -127,9 +127,9 @@ func TestWildInputs(t *testing.T) {
 					finite(i, "good", g.From, g.To)
 				}
 			}
-			if s, err := m.Span(p); err == nil {
-				finite(i, "span", s.WorstTaper.Taper.Line.Slope, s.BestTaper.Taper.Line.Slope,
-					s.WorstSpread.Taper.Spread, s.BestSpread.Taper.Spread)
+			if s, err := m.Spans(p, p.Length); err == nil {
+				finite(i, "span", s[0].WorstTaper.Slope, s[0].BestTaper.Slope, s[0].WorstSpread.Spread,
+					s[0].BestSpread.Spread)
 			}
 		}
 	}

@@ -44,7 +44,16 @@ func TestBrokenProfiles(t *testing.T) {
 			}
 			cases++
 			t.Run(strings.TrimSuffix(filepath.Base(file), ".txtar")+"/"+f.Name[:at], func(t *testing.T) {
-				got := told(Read(folder, "profile.toml"))
+				p, err := Read(folder, "profile.toml")
+				got := told(p, err)
+				var faults document.Faults
+				if errors.As(err, &faults) {
+					for _, f := range faults {
+						if f.Hint == "" {
+							t.Errorf("there is no hint how to mend it: %s", f.Error())
+						}
+					}
+				}
 				accepted := strings.HasPrefix(f.Name, "accepted: ") || strings.HasSuffix(file, "warnings.txtar")
 				if accepted != strings.HasPrefix(got, "accepted\n") {
 					t.Errorf("told is\n%s", got)

@@ -9,7 +9,6 @@ import (
 	"wornway/profile/bed"
 	"wornway/profile/document"
 	"wornway/profile/estimate"
-	"wornway/profile/length"
 	"wornway/profile/survey"
 	"wornway/profile/wear"
 )
@@ -259,7 +258,7 @@ func (p *Profile) sets(text string) ([]survey.Set, error) {
 		return nil, err
 	}
 	r := newReader(doc, nil, p.Unit, &Profile{Unit: p.Unit, Lathe: p.Lathe})
-	tables, _ := doc.Root().Tables("survey")
+	tables, _ := doc.Root().Tables("survey", MostSurveys)
 	for i, t := range tables {
 		r.survey(t, i+1)
 	}
@@ -305,11 +304,7 @@ func (d *designer) text(method string, q part, readings bool) string {
 
 // number writes a length in the file's unit.
 func (d *designer) number(mm float64) string {
-	digits := 3
-	if d.Unit == length.Inch {
-		digits = 4
-	}
-	s := strings.TrimRight(fmt.Sprintf("%.*f", digits, d.Unit.From(mm)), "0")
+	s := strings.TrimRight(fmt.Sprintf("%.*f", d.decimals(), d.Unit.From(mm)), "0")
 	s = strings.TrimRight(s, ".")
 	if s == "-0" {
 		return "0"

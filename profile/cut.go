@@ -63,7 +63,7 @@ func (p *Profile) readOne(fsys fs.FS, name string, data []byte, methods ...strin
 		t.Fault("lathe", "write the cut's [[survey]] into a file of its own, and no [lathe]", "this is a whole profile")
 		return nil, doc.Faults()
 	}
-	surveys, many := t.Tables("survey")
+	surveys, many := t.Tables("survey", MostSurveys)
 	const example = `write [[survey]], method = "test-cut", columns = ["position", "diameter"] and rows`
 	switch {
 	case len(surveys) == 0 && !t.Has("survey"):
@@ -115,7 +115,7 @@ type CutKeys struct {
 
 // ReadCutCSV reads a CSV file of positions and diameters, in the profile's unit; its first line may name the columns.
 func (p *Profile) ReadCutCSV(fsys fs.FS, name string, keys CutKeys) (*Cut, error) {
-	data, err := fs.ReadFile(fsys, name)
+	data, err := document.ReadFile(fsys, name)
 	if err != nil {
 		return nil, err
 	}

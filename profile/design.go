@@ -144,36 +144,46 @@ func (d *designer) stretch() (from, to float64) {
 // ways returns stations for what reads a way itself.
 func (d *designer) ways() []float64 { return d.stations(d.stretch()) }
 
-// stations spreads positions over a stretch: round where it is long, its ends among them, on which a shop's rule can be
-// read.
+// stations spreads positions over a stretch of the ways: round where it is long, on which a shop's rule can be read, its
+// ends among them as nearly as that can be. They are what [designer.number] writes, so that none is rounded off the bed
+// when it is written down.
 func (d *designer) stations(from, to float64) []float64 {
-	unit := d.Unit.MM()
-	round := func(mm float64) float64 {
-		grain := unit / 4
-		if d.Unit != length.Inch {
-			grain = 5
-		}
-		return math.Round(mm/grain) * grain
-	}
-	a, b := round(from), round(to)
-	if a < d.Lathe.Ways.From || b > d.Lathe.Ways.To || b-a < 8*unit && d.Unit != length.Inch || b-a < unit &&
-		d.Unit == length.Inch {
-		a, b = from, to
-		round = func(mm float64) float64 { return mm }
-	}
-	apart := 25.0
+	grain, least, apart := 5.0, 8.0, 25.0 // mm
 	if d.Unit == length.Inch {
-		apart = 25.4
+		grain, least, apart = d.Unit.MM()/4, d.Unit.MM(), 25.4
+	}
+	a, b := d.onWays(from, grain), d.onWays(to, grain)
+	if b-a < least {
+		grain = d.finest()
+		a, b = d.onWays(from, grain), d.onWays(to, grain)
 	}
 	n := max(fewest, min(most, int(math.Ceil((b-a)/apart))+1))
 	out := []float64{a}
 	for i := 1; i < n-1; i++ {
-		if z := round(a + (b-a)*float64(i)/float64(n-1)); z > out[len(out)-1] && z < b {
+		if z := d.onWays(a+(b-a)*float64(i)/float64(n-1), grain); z > out[len(out)-1] && z < b {
 			out = append(out, z)
 		}
 	}
 	return append(out, b)
 }
+
+// onWays returns the multiple of a grain on the ways that is nearest to a position, mm.
+func (d *designer) onWays(z, grain float64) float64 {
+	const rounding = 1e-9 // of a grain: what the conversion of units makes
+	least, most := math.Ceil(d.Lathe.Ways.From/grain-rounding), math.Floor(d.Lathe.Ways.To/grain+rounding)
+	return math.Max(least, math.Min(math.Round(z/grain), most)) * grain
+}
+
+// decimals is how many a position is written with in the file's unit.
+func (d *designer) decimals() int {
+	if d.Unit == length.Inch {
+		return 4
+	}
+	return 3
+}
+
+// finest is the smallest step of a position as it is written, mm.
+func (d *designer) finest() float64 { return d.Unit.ToMM(math.Pow(10, -float64(d.decimals()))) }
 
 // thin keeps so many of the positions, the ends among them.
 func thin(at []float64, n int) []float64 {

@@ -20,9 +20,7 @@ const longestBed = 1e5
 
 func (r *reader) lathe(t *document.Table) {
 	l := &r.profile.Lathe
-	if v, ok := t.Text("name"); ok {
-		l.Name = v.V
-	}
+	l.Name, _ = r.Name(t, "name")
 	positive := form.Limit{Required: true, Above: form.Zero}
 	l.Bed.CentreHeight = r.Length(t, "centre_height", positive, 0)
 	l.Bed.Span = r.Length(t, "way_span", positive, 0)

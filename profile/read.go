@@ -10,10 +10,16 @@ import (
 	"wornway/profile/length"
 )
 
+// Limits that no lathe reaches; rows have document.MaxRows.
+const (
+	MostSurveys = 200
+	mostNotes   = 1000 // of damage, and of events
+)
+
 // Read reads the profile of that name and the CSV files that it names, which lie in the same file system. The error is
 // document.Faults with everything that is wrong, or the error of opening the file.
 func Read(fsys fs.FS, name string) (*Profile, error) {
-	data, err := fs.ReadFile(fsys, name)
+	data, err := document.ReadFile(fsys, name)
 	if err != nil {
 		return nil, err
 	}
@@ -48,6 +54,7 @@ type reader struct {
 	form.Reader
 	fsys    fs.FS
 	profile *Profile
+	taken   int // rows read so far, of all surveys
 }
 
 // newReader begins to read a document in a unit.
@@ -72,18 +79,18 @@ func (r *reader) root(t *document.Table) {
 	} else if !t.Has("lathe") {
 		t.Missing("lathe", "write a header [lathe] and under it centre_height, way_span and bed")
 	}
-	surveys, _ := t.Tables("survey")
+	surveys, _ := t.Tables("survey", MostSurveys)
 	if w, ok := t.Table("wear"); ok {
 		r.stated(w, len(surveys) > 0)
 	}
 	for i, s := range surveys {
 		r.survey(s, i+1)
 	}
-	damage, _ := t.Tables("damage")
+	damage, _ := t.Tables("damage", mostNotes)
 	for _, d := range damage {
 		r.damage(d)
 	}
-	events, _ := t.Tables("event")
+	events, _ := t.Tables("event", mostNotes)
 	for _, e := range events {
 		r.event(e)
 	}
@@ -115,13 +122,19 @@ func (g Range) holds(z float64) bool { return z >= g.From-near && z <= g.To+near
 // Where some rows are wrong, ok is false, and what there is of others is given and returned all the same.
 func (r *reader) rows(t *document.Table, columns, text, optional []string,
 	each func(*document.Rows)) (rows *document.Rows, file string, ok bool) {
-	opts := document.RowOptions{Columns: columns, Each: each, Text: map[string]bool{}, Optional: map[string]bool{}}
+	opts := document.RowOptions{Columns: columns, Each: each, Text: map[string]bool{}, Optional: map[string]bool{},
+		Read: r.taken}
 	for _, c := range text {
 		opts.Text[c] = true
 	}
 	for _, c := range optional {
 		opts.Optional[c] = true
 	}
+	defer func() {
+		if rows != nil {
+			r.taken += rows.Before + rows.Len()
+		}
+	}()
 	name, named := t.Text("file")
 	if t.Has("rows") && t.Has("file") {
 		t.Fault("file", "keep the one that is right", "rows and file are both given")

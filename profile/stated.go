@@ -142,7 +142,7 @@ func (r *reader) statedRows(t *document.Table, s *Stated, all bool) bool {
 	}
 	if count > most {
 		r.Doc.Add(document.Fault{File: rows.File, Key: rows.Key,
-			Message: fmt.Sprintf("and %d more faults like these", count-most)})
+			Message: fmt.Sprintf("and %d more faults like these", count-most), Hint: document.MoreHint})
 	}
 	if all && count == 0 {
 		r.plausible(t, s)

@@ -91,21 +91,17 @@ func (r *reader) survey(t *document.Table, number int) {
 }
 
 // unfinished says whether a survey is still being written down: it then has the key unfinished, with the stations that
-// are still to be read.
+// are still to be read. The other keys of that time mean nothing without it: whoever ends a survey by hand may leave
+// them.
 func (r *reader) unfinished(t *document.Table, m survey.Method) bool {
+	if t.Has("left_out") {
+		t.Texts("left_out")
+	}
+	stations(t, m, "stations")
 	if !t.Has("unfinished") {
 		return false
 	}
-	var left []float64
-	if m.Stretches() {
-		pairs, _ := t.Pairs("unfinished")
-		for _, p := range pairs {
-			left = append(left, p.V[0], p.V[1])
-		}
-	} else if v, ok := t.Numbers("unfinished"); ok {
-		left = v.V
-	}
-	for _, z := range left {
+	for _, z := range stations(t, m, "unfinished") {
 		if ways := r.profile.Lathe.Ways; ways != (Range{}) && !ways.holds(r.Unit.ToMM(z)) {
 			t.Fault("unfinished", "take the position out: these are the stations still to be read",
 				"%v lies outside lathe.bed", z)
@@ -115,6 +111,23 @@ func (r *reader) unfinished(t *document.Table, m survey.Method) bool {
 	r.Warn(t, "unfinished", fmt.Sprintf("go on with it: wornway record %s --method %s", typed(r.profile.File), m.Name),
 		"this survey is not finished")
 	return true
+}
+
+// stations returns the positions in a list of stations; none where there is no such key.
+func stations(t *document.Table, m survey.Method, key string) []float64 {
+	if !t.Has(key) {
+		return nil
+	}
+	if !m.Stretches() {
+		v, _ := t.Numbers(key)
+		return v.V
+	}
+	var out []float64
+	pairs, _ := t.Pairs(key)
+	for _, p := range pairs {
+		out = append(out, p.V[0], p.V[1])
+	}
+	return out
 }
 
 // typed is a file's name as it can be typed into a command; PROFILE where that is none.
@@ -187,7 +200,7 @@ func (r *reader) surveyPositions(rows *document.Rows) bool {
 	}
 	if bad > most {
 		r.Doc.Add(document.Fault{File: rows.File, Key: rows.Key,
-			Message: fmt.Sprintf("and %d more faults like these", bad-most)})
+			Message: fmt.Sprintf("and %d more faults like these", bad-most), Hint: document.MoreHint})
 	}
 	return bad == 0
 }

@@ -123,7 +123,9 @@ func (o *wearOptions) ahead(c *cobra.Command, l *lathe) (compensate.Cut, error) 
 			return cut, err
 		}
 		if c.Flags().Changed(f.name) && !(f.l.Number > 0) {
-			return cut, usageError{fmt.Sprintf("--%s %s: must be greater than zero", f.name, f.l.String()), ""}
+			return cut, usageError{fmt.Sprintf("--%s %s: must be greater than zero", f.name, f.l.String()),
+				map[string]string{"diameter": "for instance --diameter 2in",
+					"tolerance": "for instance --tolerance 0.5thou"}[f.name]}
 		}
 	}
 	if err := thick(&o.diameter, l.unit); err != nil {

@@ -19,6 +19,7 @@ type asking struct {
 	in    *bufio.Scanner
 	out   io.Writer
 	ended bool
+	fault error           // why the input ended early
 	kept  map[string]bool // what was implausible and is so nevertheless
 }
 
@@ -35,7 +36,7 @@ func (a *asking) answer(prompt string) string {
 	}
 	a.say("%s: ", prompt)
 	if !a.in.Scan() {
-		a.ended = true
+		a.ended, a.fault = true, unanswered(a.in.Err())
 		a.say("\n")
 		return ""
 	}

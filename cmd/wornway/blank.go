@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"math"
@@ -84,10 +83,8 @@ func runBlank(e *env, c *cobra.Command, file string, o *blankOptions) error {
 		}
 		methods = []survey.Method{m}
 	}
-	if o.file != "-" {
-		if err := canWrite(o.file, o.force); err != nil {
-			return err
-		}
+	if err := asPDF.target("-o", o.file, o.force); err != nil {
+		return err
 	}
 	p, l, err := e.openBlank(file)
 	if err != nil {
@@ -106,11 +103,11 @@ func runBlank(e *env, c *cobra.Command, file string, o *blankOptions) error {
 			return err
 		}
 	}
-	var out bytes.Buffer
-	if err := b.Output(&out); err != nil {
-		return refusal{"the page cannot be printed: " + err.Error(), "give the lathe a name in other characters"}
+	data, err := pdfOf(b.Doc)
+	if err != nil {
+		return err
 	}
-	if shown, err := e.keep(o.file, out.Bytes(), o.force); shown || err != nil {
+	if shown, err := e.keep(o.file, data, o.force); shown || err != nil {
 		return err
 	}
 	fmt.Fprintf(e.stdout, "%s is written: %s of %s. The readings go in by: wornway record %s --method %s\n", o.file,

@@ -34,6 +34,7 @@ func (b *blankSheets) sheet(m survey.Method, o *blankOptions) error {
 	high := rowHeight
 	for first, page := 0, 1; first < len(rows) || page == 1; page++ {
 		b.Page()
+		b.Floor(bottom)
 		y := b.heading(m, page, left, right)
 		if page == 1 {
 			y = b.intro(m, s, o, left, y, right)
@@ -42,10 +43,16 @@ func (b *blankSheets) sheet(m survey.Method, o *blankOptions) error {
 		if all := (bottom - y - 0.1) / float64(len(rows)); page == 1 && all >= leastHeight {
 			high = math.Min(high, all)
 		}
+		begun := first
 		for ; first < len(rows) && y+high < bottom; first++ {
 			b.row(m, rows[first], expected[first], left, y, right, high)
 			y += high
 		}
+		if page > 1 && first == begun {
+			b.NoRoom(b.profile.Lathe.Name)
+			return nil
+		}
+		b.Floor(b.Paper.Height)
 		for i, l := range foot {
 			b.Text(left, b.Paper.Height-paper.Margin-float64(len(foot)-1-i)*plain.Lead(), plain, l)
 		}

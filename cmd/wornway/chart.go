@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"strings"
@@ -72,10 +71,8 @@ func runChart(e *env, c *cobra.Command, file string, o *chartOptions) error {
 	if err := o.agree(c); err != nil {
 		return err
 	}
-	if o.file != "-" {
-		if err := canWrite(o.file, o.force); err != nil {
-			return err
-		}
+	if err := asPDF.target("-o", o.file, o.force); err != nil {
+		return err
 	}
 	cards, err := e.cards(c, file, o)
 	if err != nil {
@@ -104,12 +101,11 @@ func runChart(e *env, c *cobra.Command, file string, o *chartOptions) error {
 			return err
 		}
 	}
-	var b bytes.Buffer
-	if err := p.Output(&b); err != nil {
-		return refusal{"the page cannot be printed: " + err.Error(),
-			"give the lathe, the job and its features names in other characters"}
+	data, err := pdfOf(p.Doc)
+	if err != nil {
+		return err
 	}
-	if shown, err := e.keep(o.file, b.Bytes(), o.force); shown || err != nil {
+	if shown, err := e.keep(o.file, data, o.force); shown || err != nil {
 		return err
 	}
 	fmt.Fprintf(e.stdout, "%s is written: %s of %s. Print it at 100 %%, not fitted to the page.\n", o.file,
@@ -228,7 +224,8 @@ func (e *env) carded(c *cobra.Command, l *lathe, m compensate.Machine, cut compe
 	var tooFine compensate.AllowError
 	switch {
 	case errors.As(err, &tooFine):
-		return carded{}, e.notSoFine(l.words, tooFine)
+		message, hint := l.notSoFine(tooFine)
+		return carded{}, e.cannot(output{}, nil, message, hint)
 	case err != nil:
 		return carded{}, l.explain(err)
 	}

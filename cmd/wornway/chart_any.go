@@ -91,6 +91,7 @@ func (p *printing) anyWork(e *env, c *cobra.Command, o *chartOptions, k carded) 
 			for _, n := range notes {
 				at = p.Wrap(left, at, right-left, plain, n)
 			}
+			p.Floor(foot - room)
 		}
 		p.Text(left, y+figures.Height, figures, k.about(row.Position))
 		for n, one := range columns {

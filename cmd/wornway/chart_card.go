@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"math"
+	"strings"
 	"time"
 
 	"wornway/cmd/wornway/internal/paper"
@@ -55,44 +56,72 @@ const footHeight = 18.0
 func (p *printing) card(k carded) {
 	t := p.styles()
 	moves, notes := k.k.Moves, p.notes(k)
-	for n := 1; n == 1 || len(moves) > 0 || len(notes) > 0; n++ {
+	begun, idle := false, len(moves) == 0 // the zero is told; that nothing is to be dialled is still to be told
+	for n := 1; !begun || idle || len(moves) > 0 || len(notes) > 0; n++ {
 		p.Page()
 		left, right := paper.Margin, p.Paper.Width-paper.Margin
 		bottom := p.Paper.Height - paper.Margin - footHeight
+		p.Floor(bottom)
 		y := p.head(k, t, n, left, right)
 		if n == 1 {
 			y = p.notPromised(k, t, left, y, right-left)
 		}
 		column := p.column(k, t, right-left)
-		if n > 1 && len(moves) == 0 {
+		if begun && !idle && len(moves) == 0 {
 			column = 0
 		}
 		var shown []compensate.Move
-		if column > 0 {
-			at := p.zero(k, t, left, y, column-4, n)
-			if len(moves) == 0 {
-				p.Wrap(left, at+t.figures.Height+4, column-4, paper.Style{Height: 1.4 * t.figures.Height, Bold: true},
-					"NOTHING TO DIAL")
+		placed := false
+		if column > 0 && p.ends(y+t.strong.Height, column-4, t.strong, k.zero(begun)) <= bottom {
+			at := p.Wrap(left, y+t.strong.Height, column-4, t.strong, k.zero(begun)) - 0.4*t.strong.Height
+			placed, begun = !begun, true
+			nothing := paper.Style{Height: 1.4 * t.figures.Height, Bold: true}
+			if first := at + t.figures.Height + 4; idle && p.ends(first, column-4, nothing, nothingToDial) <= bottom {
+				p.Wrap(left, first, column-4, nothing, nothingToDial)
+				placed, idle = true, false
 			}
-			for len(moves) > 0 && len(shown) < onCard && at+t.figures.Height < bottom {
-				for _, line := range p.Lines(column-4, t.figures, k.row(moves[0])) {
+			for len(moves) > 0 && len(shown) < onCard {
+				lines := p.Lines(column-4, t.figures, k.row(moves[0]))
+				if at+(1.5*float64(len(lines))-0.5)*t.figures.Height >= bottom {
+					break
+				}
+				for _, line := range lines {
 					p.Text(left, at+t.figures.Height, t.figures, line)
 					at += 1.5 * t.figures.Height
 				}
 				shown, moves = append(shown, moves[0]), moves[1:]
+				placed = true
 			}
+		}
+		if column > 0 {
 			p.Line(left+column-2, y, left+column-2, bottom)
 		}
 		at := y + t.plain.Height
 		for len(notes) > 0 {
-			high := float64(len(p.Lines(right-left-column, t.plain, notes[0])))*t.plain.Lead() - 1
-			if at+high > bottom {
+			lines := p.Lines(right-left-column, t.plain, notes[0])
+			room := int(math.Floor((bottom + 1 - at) / t.plain.Lead())) // lines
+			whole := len(lines) <= room
+			if !whole && (n == 1 || placed || room < 1) {
 				break
 			}
-			at = p.Wrap(left+column, at, right-left-column, t.plain, notes[0]) + 0.3*t.plain.Height
-			notes = notes[1:]
+			if whole {
+				notes = notes[1:]
+			} else { // longer than a card: what is left of it goes on the next one
+				notes[0], lines = strings.Join(lines[room:], " "), lines[:room]
+			}
+			for _, line := range lines {
+				p.Text(left+column, at, t.plain, line)
+				at += t.plain.Lead()
+			}
+			at += 0.3 * t.plain.Height
+			placed = true
 		}
+		p.Floor(p.Paper.Height)
 		p.foot(k, t, shown, left, right)
+		if n > 1 && !placed {
+			p.NoRoom(p.workWords(k))
+			return
+		}
 	}
 }
 
@@ -141,17 +170,23 @@ func (p *printing) notPromised(k carded, t styles, x, y, width float64) float64 
 	return p.Wrap(x, y-1, width, t.plain, k.promise) - 0.5*t.plain.Height
 }
 
-// zero says where the dial is set, and which way to feed.
-func (p *printing) zero(k carded, t styles, x, y, width float64, number int) float64 {
+// zero says where the dial is set, once, and which way to feed.
+func (k carded) zero(told bool) string {
 	feed := "FEED ← TO THE HEADSTOCK"
 	if k.k.Feed == compensate.TowardTailstock {
 		feed = "FEED → TO THE TAILSTOCK"
 	}
-	if number > 1 {
-		return p.Wrap(x, y+t.strong.Height, width, t.strong, feed+", going on") - 0.4*t.strong.Height
+	if told {
+		return feed + ", going on"
 	}
-	return p.Wrap(x, y+t.strong.Height, width, t.strong, fmt.Sprintf("Measure and set zero at %s. %s",
-		k.about(k.k.Curve.SetAt), feed)) - 0.4*t.strong.Height
+	return fmt.Sprintf("Measure and set zero at %s. %s", k.about(k.k.Curve.SetAt), feed)
+}
+
+const nothingToDial = "NOTHING TO DIAL"
+
+// ends is where the last line of a text stands whose first one stands on y.
+func (p *printing) ends(y, width float64, s paper.Style, text string) float64 {
+	return y + float64(len(p.Lines(width, s, text))-1)*s.Lead()
 }
 
 // row is a move as it is read out.

@@ -13,8 +13,9 @@ import (
 const (
 	stripHeight = 42.0 // of one strip
 	stripJoin   = 8.0  // by which neighbouring sheets overlap
-	stripRows   = 3    // strips on a sheet
-	stripTop    = 26.0 // from the margin to the first of them
+	stripGap    = 12.0 // between one and the next below it
+	stripRows   = 3    // strips on a sheet, at the most
+	stripTop    = 26.0 // from the margin to the first of them, at the least
 )
 
 // strip prints the corrections along a ruler at true scale, in pieces as long as the paper allows, several to a sheet.
@@ -26,16 +27,21 @@ func (p *printing) strip(k carded) {
 	to = math.Ceil(to/rule.numbered-1e-9) * rule.numbered
 	piece := p.Paper.Width - 2*paper.Margin - 2*stripJoin
 	n := int(math.Ceil((to - from) / piece))
+	y, row := 0.0, 0
 	for i := range n {
-		row := i % stripRows
-		if row == 0 {
+		if i == 0 || row == stripRows || y+stripHeight > p.Paper.Height-paper.Margin {
 			p.Page()
-			p.scaleBar(k)
+			y, row = p.scaleBar(k), 0
+		}
+		if y+stripHeight > p.Paper.Height-paper.Margin {
+			p.NoRoom(p.workWords(k))
+			return
 		}
 		a := from + float64(i)*piece
-		p.piece(k, rule, a, math.Min(a+piece, to), paper.Margin+stripTop+float64(row)*(stripHeight+12), i, n)
+		p.piece(k, rule, a, math.Min(a+piece, to), y, i, n)
+		y, row = y+stripHeight+stripGap, row+1
 	}
-	p.under(k, paper.Margin+stripTop+float64((n-1)%stripRows+1)*(stripHeight+12))
+	p.under(k, y)
 }
 
 // under prints what belongs to the strip under its last piece, or on a sheet of its own where there is no room.
@@ -48,8 +54,7 @@ func (p *printing) under(k carded, y float64) {
 	}
 	if y+high > p.Paper.Height-paper.Margin {
 		p.Page()
-		p.scaleBar(k)
-		y = paper.Margin + stripTop
+		y = p.scaleBar(k)
 	}
 	for _, n := range notes {
 		y = p.Wrap(left, y, right-left, plain, n) + 0.6
@@ -66,8 +71,9 @@ func (k carded) ruler() ruler {
 	return ruler{2, 10, 20}
 }
 
-// scaleBar draws a bar of a known length, to see whether the printer has kept to the scale.
-func (p *printing) scaleBar(k carded) {
+// scaleBar draws a bar of a known length, to see whether the printer has kept to the scale, with what the strip is of,
+// and returns where the first piece has its upper edge.
+func (p *printing) scaleBar(k carded) float64 {
 	long, name := 100.0, "100 mm"
 	if k.unit == length.Inch {
 		long, name = 4*25.4, "4 in"
@@ -80,19 +86,24 @@ func (p *printing) scaleBar(k carded) {
 	p.Pen(0.25)
 	p.Text(x+long+4, y+1, plain, "This bar is "+name+" long. If a rule says otherwise, print again at 100 %.")
 	feed := map[bool]string{true: "tailstock", false: "headstock"}[k.k.Feed == compensate.TowardTailstock]
-	p.Text(x, y+6.5, strong, fmt.Sprintf("%s. Measure and set zero at %s, feed toward the %s. Positions count from "+
+	wide := p.Paper.Width - 2*x
+	// the lines stand 4 mm apart where each is one
+	line := func(y float64, s paper.Style, text string) float64 {
+		return p.Wrap(x, y, wide, s, text) - s.Lead() + 4
+	}
+	at := line(y+6.5, strong, fmt.Sprintf("%s. Measure and set zero at %s, feed toward the %s. Positions count from "+
 		"the spindle nose.", p.workWords(k), k.about(k.k.Curve.SetAt), feed))
+	at = line(at, plain, "Cut along the dashed lines; lay the line beside each number on the line beside the same "+
+		"one. Grey: the zero setting holds. Stale after moving, levelling or gib work.")
 	switch {
 	case !k.held && k.promise != "":
-		p.Text(x, y+14.5, strong, "NOT PROMISED: "+p.Lines(p.Paper.Width-2*x-35, strong, k.promise)[0])
+		at = line(at, strong, "NOT PROMISED: "+k.promise)
 	case len(k.k.Moves) == 0:
-		p.Text(x, y+14.5, strong, "NOTHING TO DIAL: less than half the finest setting is due, or no more than is "+
-			"allowed.")
+		at = line(at, strong, "NOTHING TO DIAL: less than half the finest setting is due, or no more than is allowed.")
 	default:
-		p.Text(x, y+14.5, plain, k.Lathe.Name)
+		at = line(at, plain, k.Lathe.Name)
 	}
-	p.Text(x, y+10.5, plain, "Cut along the dashed lines; lay the line beside each number on the line beside the "+
-		"same one. Grey: the zero setting holds. Stale after moving, levelling or gib work.")
+	return math.Max(paper.Margin+stripTop, at+1.5)
 }
 
 // piece draws one piece of the strip: x of its beginning is where its first position lies.

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"os"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
@@ -120,12 +119,13 @@ func (e *env) toCheck(file string, add bool) ([]byte, *profile.Profile, error) {
 		p, err := e.open(file)
 		return nil, p, err
 	}
-	was, err := os.ReadFile(file)
-	if err != nil { // said as ever
-		p, err := e.open(file)
-		return nil, p, err
+	if err := writable(file); err != nil {
+		return nil, nil, err
 	}
-	e.read = append(e.read, file)
+	was, err := e.profileText(file)
+	if err != nil {
+		return nil, nil, err
+	}
 	p, err := e.parse(filepath.Dir(file), file, was)
 	return was, p, err
 }

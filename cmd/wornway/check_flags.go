@@ -1,9 +1,7 @@
 package main
 
 import (
-	"errors"
 	"fmt"
-	"io/fs"
 	"math"
 	"os"
 	"path/filepath"
@@ -69,18 +67,11 @@ func (o *checkOptions) cut(e *env, c *cobra.Command, p *profile.Profile) (*profi
 		return nil, usageError{fmt.Sprintf("--measured %q: names no file", o.measured),
 			"give the file that holds the measured diameters"}
 	}
-	data, err := os.ReadFile(o.measured)
+	data, err := e.contents(o.measured, "the file that holds the measured diameters",
+		"write position and diameter into a CSV file, a line for each collar")
 	if err != nil {
-		message, hint := plainPathError(err), ""
-		if errors.Is(err, fs.ErrNotExist) {
-			hint = "write position and diameter into a CSV file, a line for each collar"
-		}
-		if info, err := os.Stat(o.measured); err == nil && info.IsDir() {
-			message, hint = "it is a folder", "give the file that holds the measured diameters"
-		}
-		return nil, refusal{fmt.Sprintf("%s: %s", o.measured, message), hint}
+		return nil, err
 	}
-	e.read = append(e.read, o.measured)
 	beside := os.DirFS(filepath.Dir(o.measured))
 	if isTOML(o.measured, data) {
 		for _, name := range saidByTOML {
@@ -133,7 +124,8 @@ func (o *checkOptions) keys(c *cobra.Command, u length.Unit) (profile.CutKeys, e
 		return k, usageError{fmt.Sprintf("--held %s: must be spindle or centres", visible(o.held)), hint}
 	}
 	if _, err := length.ParseUnit(o.readingUnit); o.readingUnit != "" && err != nil {
-		return k, usageError{fmt.Sprintf("--reading-unit %s: must be in, thou, mm or um", visible(o.readingUnit)), ""}
+		return k, usageError{fmt.Sprintf("--reading-unit %s: must be in, thou, mm or um", visible(o.readingUnit)),
+			"the unit that the diameters are written in"}
 	}
 	if o.date != "" {
 		d, err := time.Parse(time.DateOnly, o.date)

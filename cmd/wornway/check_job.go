@@ -4,9 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"io/fs"
 	"math"
-	"os"
 	"slices"
 	"strings"
 
@@ -204,15 +202,10 @@ func (p *onLathe) measured(e *env, name, readingUnit string) (map[int]compensate
 			"give the CSV file that holds the measured diameters"}
 	}
 	const example = "the first line names the columns: position,diameter or feature,position,diameter"
-	data, err := os.ReadFile(name)
+	data, err := e.contents(name, "the CSV file that holds the measured diameters", example)
 	if err != nil {
-		hint := ""
-		if errors.Is(err, fs.ErrNotExist) {
-			hint = example
-		}
-		return nil, refusal{name + ": " + plainPathError(err), hint}
+		return nil, err
 	}
-	e.read = append(e.read, name)
 	if isTOML(name, data) {
 		return nil, refusal{name + ": what was measured of a job's part is a CSV file", example}
 	}

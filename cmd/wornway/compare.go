@@ -189,7 +189,8 @@ func differing(old, later *profile.Profile, w words) document.Faults {
 			continue
 		}
 		out = append(out, document.Fault{File: later.File, Key: "lathe." + v.Key,
-			Message: fmt.Sprintf("is %s, but %s in %s", orNone(y), orNone(x), old.File)})
+			Message: fmt.Sprintf("is %s, but %s in %s", orNone(y), orNone(x), old.File),
+			Hint:    "two profiles of one lathe are compared: make both say the same where the lathe is the same"})
 		delete(a, v.Key)
 		delete(b, v.Key)
 	}

@@ -79,7 +79,13 @@ func runCorrect(e *env, c *cobra.Command, file string, o *correctOptions) error 
 	k, err := l.machine.Correct(cut, how)
 	var tooFine compensate.AllowError
 	if errors.As(err, &tooFine) {
-		return e.notSoFine(l.words, tooFine)
+		curve, err := l.machine.Curve(cut)
+		if err != nil {
+			return l.explain(err)
+		}
+		message, hint := l.notSoFine(tooFine)
+		p := l.predict(curve, how.Every)
+		return e.cannot(o.out, correctJSON{p.json, l.uncorrected(p, how, tooFine), &message}, message, hint)
 	}
 	if err != nil {
 		return l.explain(err)
@@ -94,11 +100,24 @@ func runCorrect(e *env, c *cobra.Command, file string, o *correctOptions) error 
 }
 
 // notSoFine says that the dial cannot hold what is allowed.
-func (e *env) notSoFine(w words, err compensate.AllowError) error {
-	e.complain(fmt.Sprintf("± %s on diameter cannot be held at %s: the finest setting of this dial makes %s",
-		w.small(err.Allow), w.at(err.Position), w.small(err.Limit)),
-		fmt.Sprintf("give --allow of more than %s", w.small(err.Limit/2)))
-	return errNotHeld
+func (w words) notSoFine(err compensate.AllowError) (message, hint string) {
+	return fmt.Sprintf("± %s on diameter cannot be held at %s: the finest setting of this dial makes %s",
+			w.small(err.Allow), w.at(err.Position), w.small(err.Limit)),
+		fmt.Sprintf("give --allow of more than %s", w.small(err.Limit/2))
+}
+
+// uncorrected is how a length that cannot be corrected as asked is left: as it comes out without a setting.
+func (w words) uncorrected(p prediction, how compensate.Correcting, err compensate.AllowError) correctedJSON {
+	j := correctedJSON{Allow: w.unit.From(err.Allow), Table: []rowJSON{}, Moves: []moveJSON{},
+		TableSpreadLeft: p.json.Spread, MovesSpreadLeft: p.json.Spread, SpreadBefore: p.json.Spread,
+		DialLimit: math.Min(p.json.Spread, w.unit.From(err.Limit))}
+	if how.Feed != compensate.EitherFeed {
+		j.Feed = feedName(how.Feed)
+	}
+	if how.Dial.Angle != 0 {
+		j.CompoundAngle = null(how.Dial.Angle*180/math.Pi, true)
+	}
+	return j
 }
 
 // correction is a correction on its way into a report.
@@ -111,6 +130,7 @@ type correction struct {
 type correctJSON struct {
 	predictJSON
 	correctedJSON
+	Why *string `json:"why"` // why there is no setting; null: corrected as asked
 }
 
 // correctedJSON is how one length is corrected.

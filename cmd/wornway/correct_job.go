@@ -42,6 +42,7 @@ func (e *env) correctJob(c *cobra.Command, file string, o *correctOptions) error
 	held, stated := true, false
 	var all []seen
 	var last correction
+	var tooFineFor []refusal
 	for i, f := range p.held.Features {
 		if f.Hidden != "" {
 			out.Answer = append(out.Answer, p.notTurned(i))
@@ -56,7 +57,17 @@ func (e *env) correctJob(c *cobra.Command, file string, o *correctOptions) error
 		var tooFine compensate.AllowError
 		switch {
 		case errors.As(err, &tooFine):
-			return e.notSoFine(p.words, tooFine)
+			curve, err := p.held.Machine.Curve(p.held.Cut(i, f.To))
+			if err != nil {
+				return p.explain(err)
+			}
+			message, hint := p.notSoFine(tooFine)
+			one := p.predict(curve, cuts[i].stations)
+			left := p.uncorrected(one, how, tooFine)
+			j.Features = append(j.Features, correctedFeatureJSON{featureJSON{Name: f.Name, Turned: true, Why: &message,
+				lengthJSON: &one.json.lengthJSON}, &left})
+			tooFineFor = append(tooFineFor, refusal{f.Name + ": " + message, hint})
+			continue
 		case err != nil:
 			return p.explain(err)
 		}
@@ -73,6 +84,13 @@ func (e *env) correctJob(c *cobra.Command, file string, o *correctOptions) error
 		for _, t := range r.Tables {
 			gather(&out, f.Name, t)
 		}
+	}
+	if n := len(tooFineFor); n > 0 {
+		for _, r := range tooFineFor[:n-1] {
+			e.complain(r.message, r.hint)
+		}
+		j.Assumed, j.Warnings = []string{}, []string{}
+		return e.cannot(o.out, j, tooFineFor[n-1].message, tooFineFor[n-1].hint)
 	}
 	out.Tables = inOrder(out.Tables, "moves", "table")
 	out.Remarks = append([]string{last.dialWords(), settingHolds +

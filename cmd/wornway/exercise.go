@@ -1,9 +1,9 @@
 package main
 
 import (
-	"bytes"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -54,6 +54,12 @@ wornway check. --answer says what was hidden, and --mark marks a class's answers
 		"cause_2, strength, strength_2, told_by")
 	f.StringVar(&o.paper, "paper", "", "for -o FILE.pdf: a4 or letter (default a4, for a lathe in inches letter)")
 	o.out.flags(c)
+	c.PreRunE = func(c *cobra.Command, _ []string) error {
+		if c.Flags().Changed("seed") {
+			o.out.also = slices.Concat(asPDF.endings, asTOML.endings)
+		}
+		return o.out.check(c)
+	}
 	return c
 }
 
@@ -72,7 +78,8 @@ func runExercise(e *env, c *cobra.Command, o *exerciseOptions) error {
 		return usageError{message, "for instance wornway exercise --seed 417"}
 	}
 	if c.Flags().Changed("level") && o.level < 1 {
-		return usageError{fmt.Sprintf("--level %d: levels go from 1 to %d", o.level, exercise.Hardest), ""}
+		return usageError{fmt.Sprintf("--level %d: levels go from 1 to %d", o.level, exercise.Hardest),
+			"--level 1 is the easiest"}
 	}
 	if o.mark != "" || asked[0] == "--mark" {
 		return e.markClass(o)
@@ -82,16 +89,7 @@ func runExercise(e *env, c *cobra.Command, o *exerciseOptions) error {
 	if err != nil {
 		return usageError{asked[0] + " " + visible(text) + ": " + err.Error(), "levels go from 1 to 3"}
 	}
-	ending := strings.ToLower(filepath.Ext(o.out.file))
-	made := ending == ".pdf" || ending == ".toml"
-	switch {
-	case made && o.answer != "":
-		return usageError{fmt.Sprintf("-o %s: an answer is text, JSON, CSV or Markdown", visible(o.out.file)),
-			"give another ending; --seed writes the sheet or its files"}
-	case made && (o.out.json || o.out.markdown || o.out.csv != ""):
-		return usageError{fmt.Sprintf("-o %s is not written as JSON, CSV or Markdown", visible(o.out.file)),
-			"give -o another ending"}
-	case o.paper != "" && ending != ".pdf":
+	if o.paper != "" && endingOf(o.out.file) != asPDF.endings[0] {
 		return usageError{"--paper goes with a PDF", "-o sheet.pdf prints the sheet"}
 	}
 	defer e.progress("making the exercise")()
@@ -106,10 +104,10 @@ func runExercise(e *env, c *cobra.Command, o *exerciseOptions) error {
 		}
 		return e.emit(o.out, r, "hidden")
 	}
-	switch ending {
-	case ".pdf":
+	switch endingOf(o.out.file) {
+	case asPDF.endings[0]:
 		return e.printExercise(set, o)
-	case ".toml":
+	case asTOML.endings[0]:
 		return e.writeExercise(set, o)
 	}
 	return e.emit(o.out, set.sheet(), "readings")
@@ -183,11 +181,11 @@ func (e *env) printExercise(x *set, o *exerciseOptions) error {
 	made := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC) // the same number gives the same bytes
 	p := exercisePages{printing: printing{Doc: paper.New(size, x.Profile.Lathe.Name, made), made: made}, set: x}
 	p.print()
-	var out bytes.Buffer
-	if err := p.Output(&out); err != nil {
+	data, err := pdfOf(p.Doc)
+	if err != nil {
 		return err
 	}
-	if _, err := e.keep(o.out.file, out.Bytes(), o.out.force); err != nil {
+	if _, err := e.keep(o.out.file, data, o.out.force); err != nil {
 		return err
 	}
 	fmt.Fprintf(e.stdout, "%s is written: %s of %s. What it hides: wornway exercise --answer %s\n", o.out.file,

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"os"
 	"slices"
 	"strconv"
 	"strings"
@@ -15,6 +14,7 @@ import (
 	"wornway/compensate/cause"
 	"wornway/compensate/exercise"
 	"wornway/profile/document"
+	"wornway/profile/form"
 )
 
 // answered is one line of a class's answers.
@@ -31,22 +31,11 @@ var markColumns = []string{"name", "seed", "cause", "cause_2", "strength", "stre
 
 // markClass marks the answers in a file.
 func (e *env) markClass(o *exerciseOptions) error {
-	var data []byte
-	var err error
-	if o.mark == "-" {
-		data, err = io.ReadAll(e.stdin)
-	} else {
-		data, err = os.ReadFile(o.mark)
+	const wanted = "a CSV file with the columns name, seed, cause"
+	data, err := e.contents(o.mark, wanted, wanted)
+	if err != nil {
+		return err
 	}
-	switch {
-	case errors.Is(err, os.ErrNotExist):
-		return refusal{fmt.Sprintf("%s: there is no such file", o.mark),
-			"a CSV file with the columns name, seed, cause"}
-	case err != nil:
-		return refusal{fmt.Sprintf("%s: cannot be read: %v", o.mark, err),
-			"a CSV file with the columns name, seed, cause"}
-	}
-	e.read = append(e.read, o.mark)
 	all, err := readAnswers(o.mark, data, o.level)
 	if err != nil {
 		return err
@@ -124,6 +113,9 @@ func readAnswers(file string, data []byte, level int) ([]answered, error) {
 			continue
 		}
 		a := answered{line: line, name: cell("name")}
+		if message, hint := form.NameFault(a.name); message != "" {
+			fault(line, "name", hint, "%s", message)
+		}
 		if a.number, err = exercise.ParseNumber(cell("seed"), level); err != nil {
 			fault(line, "seed", "it stands on the sheet", "%v", err)
 		}

@@ -67,12 +67,12 @@ func (l *lathe) judgedCut(from, n float64) compensate.Cut {
 // starts returns where a length is tried, mm: where the computed spread is greatest and least, and where the wear has a
 // ± at places all along the reach, as one where nothing was read may look even and be the worst.
 func (l *lathe) starts(n, from, to float64) ([]float64, error) {
-	s, err := l.machine.Span(compensate.Placing{Length: n, Work: work.Feature{Diameter: usualDiameter(l.unit)},
-		From: from, To: to})
+	s, err := l.machine.Spans(compensate.Placing{Work: work.Feature{Diameter: usualDiameter(l.unit)}, From: from,
+		To: to}, n)
 	if err != nil {
 		return nil, l.explain(err)
 	}
-	out := []float64{s.WorstSpread.From, s.BestSpread.From}
+	out := []float64{s[0].WorstSpread.From, s[0].BestSpread.From}
 	if !l.machine.Wear.Stated() {
 		return out, nil
 	}

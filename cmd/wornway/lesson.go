@@ -52,10 +52,8 @@ func runLesson(e *env, c *cobra.Command, file string, o *lessonOptions) error {
 	if err := need(c, "output"); err != nil {
 		return err
 	}
-	if o.file != "-" {
-		if err := canWrite(o.file, o.force); err != nil {
-			return err
-		}
+	if err := asPage.target("-o", o.file, o.force); err != nil {
+		return err
 	}
 	defer e.progress("reckoning along the bed")()
 	l, err := e.openLathe(file, nil, nil)

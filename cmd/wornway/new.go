@@ -76,10 +76,8 @@ func runNew(e *env, c *cobra.Command, file string, o *newOptions) error {
 			return err
 		}
 	}
-	if file != "-" {
-		if err := canWrite(file, o.force); err != nil {
-			return err // before anybody answers a question in vain
-		}
+	if err := asTOML.target("", file, o.force); err != nil {
+		return err // before anybody answers a question in vain
 	}
 	text, next, err := e.newText(c, file, o)
 	if err != nil {
@@ -162,6 +160,9 @@ func (e *env) fillIn(unit string, ask bool, questions io.Writer) ([]byte, error)
 		if unit == "" {
 			unit = a.unit()
 		}
+		if a.fault != nil {
+			return nil, a.fault
+		}
 	}
 	if unit == "" {
 		return nil, usageError{"--unit in or --unit mm? It holds for every length in the file",
@@ -170,7 +171,9 @@ func (e *env) fillIn(unit string, ask bool, questions io.Writer) ([]byte, error)
 	u := units[unit]
 	answers := profile.Answers{}
 	if a != nil {
-		a.all(u, answers)
+		if a.all(u, answers); a.fault != nil {
+			return nil, a.fault
+		}
 	}
 	return []byte(profile.Template(u, answers)), nil
 }

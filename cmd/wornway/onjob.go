@@ -1,12 +1,8 @@
 package main
 
 import (
-	"errors"
 	"fmt"
-	"io"
-	"io/fs"
 	"math"
-	"os"
 	"strings"
 
 	"wornway/compensate"
@@ -20,22 +16,13 @@ func (e *env) openJob(name string) (*jobfile.File, error) {
 	if name == "" {
 		return nil, usageError{`which job? "" names no file`, "give its file, or - for standard input"}
 	}
-	if name == "-" {
-		data, err := io.ReadAll(e.stdin)
-		if err != nil {
-			return nil, refusal{"standard input: " + plainPathError(err), ""}
-		}
-		return jobfile.Parse("standard input", data)
-	}
-	data, err := os.ReadFile(name)
+	data, err := e.contents(name, "the job's file", "wornway new --job FILE writes a job to fill in")
 	if err != nil {
-		message, hint := plainPathError(err), ""
-		if errors.Is(err, fs.ErrNotExist) {
-			hint = "wornway new --job FILE writes a job to fill in"
-		}
-		return nil, refusal{fmt.Sprintf("%s: %s", name, message), hint}
+		return nil, err
 	}
-	e.read = append(e.read, name)
+	if name == "-" {
+		name = standardInput
+	}
 	return jobfile.Parse(name, data)
 }
 

@@ -140,7 +140,7 @@ func (e *env) putOn(c *cobra.Command, profile string, j *jobFlags, tool *toolFla
 		case err == nil:
 			return p, nil
 		case !errors.As(err, &no):
-			return nil, refusal{j.file + ": " + err.Error(), ""}
+			return nil, refusal{j.file + ": " + err.Error(), "correct it in the job file"}
 		}
 		why := no.Words(l.about)
 		if !strings.HasPrefix(why, w.Words()) {

@@ -3,7 +3,6 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -21,26 +20,65 @@ func (e *env) openFile(name string) (*profile.Profile, error) {
 	if name == "" {
 		return nil, usageError{`which profile? "" names no file`, "give its file, or - for standard input"}
 	}
-	if name == "-" {
-		data, err := io.ReadAll(e.stdin)
-		if err != nil {
-			return nil, refusal{"standard input: " + plainPathError(err), ""}
-		}
-		return e.parse(".", "standard input", data)
-	}
-	data, err := os.ReadFile(name)
+	data, err := e.profileText(name)
 	if err != nil {
-		message, hint := plainPathError(err), ""
-		if errors.Is(err, fs.ErrNotExist) {
-			hint = "wornway new FILE writes a profile to fill in, wornway new --demo FILE one to try things with"
-		}
-		if info, err := os.Stat(name); err == nil && info.IsDir() {
-			message, hint = "it is a folder", "give the profile's file"
-		}
-		return nil, refusal{fmt.Sprintf("%s: %s", name, message), hint}
+		return nil, err
+	}
+	if name == "-" {
+		return e.parse(".", standardInput, data)
+	}
+	return e.parse(filepath.Dir(name), name, data)
+}
+
+const standardInput = "standard input"
+
+// contents reads a file, or standard input where the name is "-", but no more than a file may hold: it may be a pipe or
+// a device that never ends. wanted is what the file should be; missing says what to do where there is none.
+func (e *env) contents(name, wanted, missing string) ([]byte, error) {
+	if name == "-" {
+		data, err := document.ReadAll(standardInput, e.stdin)
+		return data, unread(standardInput, err, "give "+wanted+" by its name")
+	}
+	f, err := os.Open(name)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, unread(name, err, missing)
+	}
+	if err != nil {
+		return nil, unread(name, err, "see that you may read it, or give another file")
+	}
+	defer f.Close()
+	if info, err := f.Stat(); err == nil && info.IsDir() {
+		return nil, refusal{name + ": it is a folder", "give " + wanted}
+	}
+	data, err := document.ReadAll(name, f)
+	if err != nil {
+		return nil, unread(name, err, "see that it can be copied, or give another file")
 	}
 	e.read = append(e.read, name)
-	return e.parse(filepath.Dir(name), name, data)
+	return data, nil
+}
+
+// writable refuses a profile that readings cannot be written into.
+func writable(name string) error {
+	if info, err := os.Stat(name); err == nil && !info.IsDir() && !info.Mode().IsRegular() {
+		return refusal{name + " is a pipe or a device: readings cannot be written into it", "give the profile's file"}
+	}
+	return nil
+}
+
+// profileText is contents for a profile.
+func (e *env) profileText(name string) ([]byte, error) {
+	return e.contents(name, "the profile's file",
+		"wornway new FILE writes a profile to fill in, wornway new --demo FILE one to try things with")
+}
+
+// unread is the refusal of what could not be read.
+func unread(name string, err error, hint string) error {
+	var faults document.Faults
+	if err == nil || errors.As(err, &faults) {
+		return err
+	}
+	return refusal{name + ": " + plainPathError(err), hint}
 }
 
 // parse reads a profile from its text; the CSV files that it names lie in the folder.

@@ -13,6 +13,7 @@ import (
 	"golang.org/x/term"
 
 	"wornway/cmd/wornway/internal/disk"
+	"wornway/cmd/wornway/internal/paper"
 	"wornway/cmd/wornway/internal/show"
 )
 
@@ -22,7 +23,8 @@ type output struct {
 	csv            tableName
 	file           string
 	force          bool
-	plot           string // empty: nothing is drawn
+	plot           string   // empty: nothing is drawn
+	also           []string // endings for which the command itself writes something else than the answer
 }
 
 const firstTable = "first" // --csv without a name
@@ -55,7 +57,7 @@ func (o *output) flags(c *cobra.Command) {
 	c.PreRunE = func(c *cobra.Command, _ []string) error { return o.check(c) }
 }
 
-// check refuses more than one way of writing.
+// check refuses more than one way of writing, and a file's name that says another.
 func (o *output) check(c *cobra.Command) error {
 	var given []string
 	for _, name := range []string{"json", "csv", "markdown"} {
@@ -70,7 +72,7 @@ func (o *output) check(c *cobra.Command) error {
 	if c.Flags().Changed("output") && o.file == "" {
 		return usageError{`-o "": names no file`, "leave it out to write to standard output"}
 	}
-	return nil
+	return o.named(c.Flags().Lookup("plot") != nil)
 }
 
 // emitHeld is emit for an answer that may be that the work cannot be held: it then ends with errNotHeld.
@@ -82,6 +84,18 @@ func (e *env) emitHeld(o output, r show.Report, first string, held bool) error {
 		return errNotHeld
 	}
 	return nil
+}
+
+// cannot says on standard error why nothing can be given that is as asked, and ends with errNotHeld. Where JSON is
+// asked for, it is written as well.
+func (e *env) cannot(o output, j any, message, hint string) error {
+	e.complain(message, hint)
+	if o.json {
+		if err := e.emit(o, show.Report{JSON: j}, ""); err != nil {
+			return err
+		}
+	}
+	return errNotHeld
 }
 
 // emit writes the report. first names the table that plain --csv writes.
@@ -209,4 +223,20 @@ func (e *env) progress(what string) (done func()) {
 func isTerminal(x any) bool {
 	f, ok := x.(*os.File)
 	return ok && term.IsTerminal(int(f.Fd()))
+}
+
+// pdfOf is a document as the bytes of a PDF.
+func pdfOf(d *paper.Doc) ([]byte, error) {
+	var b bytes.Buffer
+	err := d.Output(&b)
+	var full *paper.RoomError
+	switch {
+	case errors.As(err, &full):
+		return nil, refusal{"the page cannot be printed: " + err.Error(),
+			"give the lathe and the features shorter names, or take a larger --paper"}
+	case err != nil:
+		return nil, refusal{"the page cannot be printed: " + err.Error(),
+			"give the lathe, the job and its features names in other characters"}
+	}
+	return b.Bytes(), nil
 }

@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/show"
 	"wornway/compensate/jobfile"
 	"wornway/compensate/plan"
 	"wornway/compensate/setup"
@@ -58,6 +59,10 @@ and what to expect there.`,
 	return c
 }
 
+// anotherWay is what to do where a part cannot be held.
+const anotherWay = "let it be held in other ways, turned end for end (end_for_end), made of longer stock " +
+	"(stock_length), or give another lathe"
+
 func runPlan(e *env, c *cobra.Command, job string, profiles []string, o *planOptions) error {
 	defer e.progress("looking at every way")()
 	file, err := e.job(job)
@@ -75,7 +80,7 @@ func runPlan(e *env, c *cobra.Command, job string, profiles []string, o *planOpt
 		}
 	}
 	if p.result, err = p.question.Search(); err != nil {
-		hint := ""
+		hint := "see that the lathes and the job belong together"
 		if errors.Is(err, plan.ErrNothingAsked) {
 			hint = "give a feature its fit, or upper and lower, or the spread or taper that it may have"
 		}
@@ -83,12 +88,11 @@ func runPlan(e *env, c *cobra.Command, job string, profiles []string, o *planOpt
 	}
 	if len(p.result.Plans) == 0 {
 		for _, r := range p.refusals() {
-			e.complain(r, "")
+			e.complain(r, anotherWay)
 		}
-		e.complain(job+": there is no way to hold the part on what was given so that all its features can be turned",
-			"let it be held in other ways, turned end for end (end_for_end), made of longer stock (stock_length), or "+
-				"give another lathe")
-		return errNotHeld
+		const message = "there is no way to hold the part on what was given so that all its features can be turned"
+		j := p.json(show.Report{Answer: []string{upper(message) + "."}, Assumed: []string{}, Warnings: p.warnings()})
+		return e.cannot(o.out, j, job+": "+message, anotherWay)
 	}
 	r, first := p.report(), "features"
 	if o.sheet {
@@ -182,7 +186,27 @@ func (p *planned) warnings() []string {
 	for _, l := range p.lathes {
 		out = append(append(out, l.conflicts()...), warningWords(l.Profile)...)
 	}
-	return out
+	return append(out, p.collars()...)
+}
+
+// collars warns where two collars, which were cut on one lathe, tell of another force on each, as chucks give otherwise.
+func (p *planned) collars() []string {
+	var forces []string
+	differ := false
+	for i, l := range p.question.Lathes {
+		force, _, err := p.file.Job.Part.Cut.Force(l.Turning)
+		if err != nil {
+			return nil // said where the part is put on that lathe
+		}
+		forces = append(forces, fmt.Sprintf("%.0f N on “%s”", force, l.Name))
+		differ = differ || i > 0 && l.Turning != p.question.Lathes[0].Turning
+	}
+	if p.file.Job.Part.Cut.Collars == nil || !differ {
+		return nil
+	}
+	return []string{fmt.Sprintf("The two collars are taken to have been cut on each lathe itself, whose chucks give "+
+		"differently: then the cut pushes with %s. Give the job the force of the lathe they were cut on as radial_force.",
+		list(forces))}
 }
 
 // fromMemory says of fits that their limits rest on memory.

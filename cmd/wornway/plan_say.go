@@ -25,8 +25,8 @@ func (p *planned) report() show.Report {
 	}
 	r.Remarks = append(append(p.heldBack(best), p.survey(best)...), p.helps(best)...)
 	r.Remarks = append(r.Remarks, fmt.Sprintf("± is at k = 2, of the diameter along the feature. %s were looked at, "+
-		"the %d most promising drawn at random with all that is not known.", count(p.result.Looked, "position"),
-		min(20, p.result.Looked)))
+		"the %d most promising ways drawn at random with all that is not known.", count(p.result.Looked, "position"),
+		p.result.Drawn))
 	r.Remarks = append(r.Remarks, p.inJaws(best)...)
 	for _, why := range p.refusals() {
 		r.Remarks = append(r.Remarks, "Not possible: "+why+".")
@@ -94,7 +94,7 @@ func (p *planned) once(k plan.Plan) string {
 	for _, u := range k.SetUps {
 		by := false
 		for _, f := range k.Features {
-			by = by || f.Sized == work.Once && slices.Contains(u.Features, f.Number) && f.SetAt != f.To
+			by = by || f.ByDial && slices.Contains(u.Features, f.Number)
 		}
 		if by {
 			out = append(out, p.named(u.Features[:1])...)

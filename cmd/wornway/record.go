@@ -6,6 +6,7 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -107,6 +108,9 @@ func runRecord(e *env, c *cobra.Command, file string, o *recordOptions) error {
 		return usageError{"standard input cannot be written to: record needs a file",
 			"for instance: wornway record demo.toml --method " + m.Name}
 	}
+	if err := writable(file); err != nil {
+		return err
+	}
 	if _, err := e.open(file); err != nil {
 		return err
 	}
@@ -115,9 +119,9 @@ func runRecord(e *env, c *cobra.Command, file string, o *recordOptions) error {
 		return onDisk(err)
 	}
 	defer unlock()
-	text, err := os.ReadFile(file)
+	text, err := e.profileText(file)
 	if err != nil {
-		return refusal{fmt.Sprintf("%s: %s", file, plainPathError(err)), ""}
+		return err
 	}
 	p, err := e.parse(filepath.Dir(file), file, text)
 	if err != nil {
@@ -135,9 +139,12 @@ func runRecord(e *env, c *cobra.Command, file string, o *recordOptions) error {
 	}
 	defer r.close()
 	err = r.all(c, o)
-	if errors.Is(err, errStopped) {
+	var input inputError
+	if stopped := errors.Is(err, errStopped); stopped || errors.As(err, &input) {
 		r.goodbye()
-		return nil
+		if stopped {
+			return nil
+		}
 	}
 	return err
 }
@@ -217,21 +224,21 @@ func (r *recording) all(c *cobra.Command, o *recordOptions) error {
 func (r *recording) resume(c *cobra.Command, o *recordOptions) error {
 	r.say(fmt.Sprintf("Going on with survey %d (%s): %s so far.", r.under.Number, r.method.Name,
 		count(len(r.under.Rows), "reading")))
-	if o.reference {
+	if o.reference && !slices.Contains(r.under.Columns, "reference") {
 		r.say("Its columns are set already: --reference changes nothing.")
 	}
 	if !o.given(c) {
 		return nil
 	}
+	stations, err := r.asked(c, o)
+	if err != nil || r.under.AskedFor(stations) {
+		return err
+	}
 	if r.under.Returning() {
 		return refusal{"the way back has begun: it goes over the stations that were read",
 			"leave --at, --every, --from and --to out"}
 	}
-	stations, err := r.asked(c, o)
-	if err != nil {
-		return err
-	}
-	text, err := r.under.Leave(stations)
+	text, err := r.under.AskFor(stations)
 	if err != nil {
 		return err
 	}

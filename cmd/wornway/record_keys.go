@@ -6,6 +6,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"wornway/profile"
@@ -22,19 +23,16 @@ func (r *recording) questions() error {
 	if err := r.possible(); err != nil {
 		return err
 	}
-	type step struct {
-		question int
-		written  bool
-	}
-	var steps []step
-	for i := 0; i < len(qs); {
+	for {
+		i := slices.IndexFunc(qs, func(q survey.Question) bool {
+			return (r.under == nil || !r.under.Answered(q.Key)) && (q.If == nil || q.If(r.said))
+		})
+		if i < 0 {
+			return nil
+		}
 		q := qs[i]
 		if q.Kind == survey.Day {
 			q.Usual = r.today()
-		}
-		if r.under != nil && r.under.Has(q.Key) || q.If != nil && !q.If(r.said) {
-			i++
-			continue
 		}
 		r.say("")
 		r.say(upper(q.What) + ending(q.What) + how(q.How))
@@ -46,21 +44,14 @@ func (r *recording) questions() error {
 		case "stop":
 			return errStopped
 		case "undo", back:
-			if len(steps) == 0 {
+			if len(r.before) == 0 {
 				r.say("  There is no answer to take back.")
-				continue
+			} else if err := r.takeBack(); err != nil {
+				return err
 			}
-			last := steps[len(steps)-1]
-			if last.written {
-				if err := r.takeBack(); err != nil {
-					return err
-				}
-			}
-			steps = steps[:len(steps)-1]
-			i = last.question
 			continue
 		}
-		written, err := r.key(q, text)
+		err = r.key(q, text)
 		var wrong wrongAnswer
 		if errors.As(err, &wrong) {
 			r.say("  " + wrong.sentence())
@@ -69,10 +60,7 @@ func (r *recording) questions() error {
 		if err != nil {
 			return err
 		}
-		steps = append(steps, step{i, written})
-		i++
 	}
-	return nil
 }
 
 // ending ends what is asked for where it is no question by itself.
@@ -158,23 +146,28 @@ func (w wrongAnswer) Error() string { return w.message }
 
 func (w wrongAnswer) sentence() string { return upper(w.message) + "." + how(w.hint) }
 
-// key writes one key, or refuses the answer with a wrongAnswer. An answer that leaves the key out writes nothing.
-func (r *recording) key(q survey.Question, text string) (written bool, err error) {
+// key writes one key, or that it is left out, or refuses the answer with a wrongAnswer.
+func (r *recording) key(q survey.Question, text string) error {
 	value, err := entry.Value(q, text, r.unit, r.readingUnit(), r.method.Level)
 	if err != nil {
-		return false, wrongAnswer{plainError(err), ""}
+		return wrongAnswer{plainError(err), ""}
 	}
-	if value == "" {
-		return false, nil
+	var next []byte
+	switch {
+	case value != "":
+		next, err = r.with(q.Key, value)
+	case r.under == nil:
+		next, err = entry.BeginWithout(r.text, r.method, q.Key)
+	default:
+		next, err = r.under.LeaveOut(q.Key)
 	}
-	next, err := r.with(q.Key, value)
 	if err != nil {
-		return false, err
+		return err
 	}
 	if err := r.tried(next, q.Key); err != nil {
-		return false, err
+		return err
 	}
-	return true, r.write(next)
+	return r.write(next)
 }
 
 // with returns the file's text with a key of the survey, which is begun by its first one.

@@ -181,10 +181,10 @@ func (r *recording) stepped(from, to, step float64) ([]entry.Station, error) {
 	var at []float64
 	for i := 0; ; i++ {
 		z := from + float64(i)*step
-		if z > to+1e-6 {
+		if z > to+1e-9*step { // as far as rounding goes it is the end
 			break
 		}
-		at = append(at, tidy(r.unit.From(z)))
+		at = append(at, tidy(r.unit.From(math.Min(z, to))))
 	}
 	return r.onBed(at)
 }
@@ -205,8 +205,8 @@ func (s spreading) spread() []float64 {
 	return at
 }
 
-// tidy takes away what reckoning in another unit leaves behind.
-func tidy(z float64) float64 { return math.Round(z*1e6) / 1e6 }
+// tidy takes away what reckoning in another unit leaves behind, and nothing that would take an end of the bed off it.
+func tidy(z float64) float64 { return math.Round(z*1e9) / 1e9 }
 
 // listed reads positions that are written down.
 func (r *recording) listed(text string) ([]entry.Station, error) {

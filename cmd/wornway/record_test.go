@@ -68,10 +68,10 @@ func TestRecordWritesBeforeItAsks(t *testing.T) {
 }
 
 // Undo at the first station takes back the last answer before the stations, also where these stand in the command: a
-// key that was answered wrongly can be mended.
+// key that was answered wrongly can be mended. An answer that left a key out is one too.
 func TestRecordUndoBeforeTheFirstStation(t *testing.T) {
 	workshop(t)
-	a := levelled(t, says("undo"), says("0.02 mm/m"), says(""), says("0.5"), says("done"))
+	a := levelled(t, says("undo"), says("undo"), says("0.02 mm/m"), says(""), says("0.5"), says("done"))
 	text, err := os.ReadFile("demo.toml")
 	if err != nil || a.status != exitDone || !strings.Contains(string(text), "per_division = \"0.02 mm/m\"\n") ||
 		strings.Contains(string(text), "in/ft\"\n") || !strings.Contains(string(text), "[0.0, 0.5],\n]") {

@@ -82,6 +82,9 @@ func TestRefusedCommandLines(t *testing.T) {
 		case !*updateScripts && strings.TrimSpace(command+was) != strings.TrimSpace(now):
 			t.Errorf("is told\n%s\nexpected was\n%s", now, command+was)
 		}
+		if bare := withoutHint(a.stderr); bare != "" {
+			t.Errorf("%s\nis told without a hint how to mend it:\n%s", command, bare)
+		}
 		for _, bad := range []string{"NaN", "strconv", "pflag", "cobra", "%!", "nil", "float64", "invalid syntax"} {
 			if strings.Contains(strings.TrimPrefix(now, command), bad) && !strings.Contains(command, bad) {
 				t.Errorf("%s\nspeaks of %q:\n%s", command, bad, now)
@@ -96,6 +99,18 @@ func TestRefusedCommandLines(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
+}
+
+// withoutHint is the first fault that no hint follows; empty where each has one.
+func withoutHint(stderr string) string {
+	lines := strings.Split(strings.TrimSpace(stderr), "\n")
+	for i, line := range lines {
+		if strings.HasPrefix(line, "wornway: ") && !strings.HasPrefix(line, "wornway: warning: ") &&
+			(i+1 == len(lines) || !strings.HasPrefix(lines[i+1], "  hint: ")) {
+			return line
+		}
+	}
+	return ""
 }
 
 // arguments takes a line apart at its blanks, but for those between apostrophes.

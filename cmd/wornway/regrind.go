@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 
 	"wornway/cmd/wornway/internal/show"
 	"wornway/compensate"
@@ -44,38 +45,37 @@ func (l *lathe) regrind(j *wearJSON) (show.Table, string, error) {
 	from, to := l.reach()
 	in := l.unit.From
 	sentence := ""
-	for _, n := range lengths {
-		if n > to-from {
-			continue
-		}
-		s, err := l.machine.Span(compensate.Placing{Length: n, Work: work.Feature{Diameter: diameter}, From: from,
-			To: to})
-		if err != nil {
-			return t, "", l.explain(err)
-		}
-		row := func(which string, taper, spread compensate.Tapered) {
-			slope := taper.Taper.Line.Slope
+	lengths = slices.DeleteFunc(lengths, func(n float64) bool { return n > to-from })
+	spans, err := l.machine.Spans(compensate.Placing{Work: work.Feature{Diameter: diameter}, From: from, To: to},
+		lengths...)
+	if err != nil {
+		return t, "", l.explain(err)
+	}
+	for _, s := range spans {
+		n := s.Length
+		row := func(which string, taper, spread compensate.Spanned) {
+			slope := taper.Slope
 			t.Rows = append(t.Rows, []show.Cell{
 				{Text: l.bare(n), Value: in(n)}, {Text: which, Value: which},
 				{Text: l.slopeCell(slope), Value: slope}, {Text: l.bareAbout(taper.From), Value: in(taper.From)},
-				{Text: l.cell(spread.Taper.Spread), Value: in(spread.Taper.Spread)},
+				{Text: l.cell(spread.Spread), Value: in(spread.Spread)},
 				{Text: l.bareAbout(spread.From), Value: in(spread.From)},
 			})
 		}
 		row("worst", s.WorstTaper, s.WorstSpread)
 		row("best", s.BestTaper, s.BestSpread)
 		j.Regrind = append(j.Regrind, regrindJSON{in(n),
-			taperedJSON{in(s.WorstTaper.From), in(s.WorstTaper.To), s.WorstTaper.Taper.Line.Slope},
-			taperedJSON{in(s.BestTaper.From), in(s.BestTaper.To), s.BestTaper.Taper.Line.Slope},
-			placedJSON{in(s.WorstSpread.From), in(s.WorstSpread.To), in(s.WorstSpread.Taper.Spread)},
-			placedJSON{in(s.BestSpread.From), in(s.BestSpread.To), in(s.BestSpread.Taper.Spread)}})
+			taperedJSON{in(s.WorstTaper.From), in(s.WorstTaper.To), s.WorstTaper.Slope},
+			taperedJSON{in(s.BestTaper.From), in(s.BestTaper.To), s.BestTaper.Slope},
+			placedJSON{in(s.WorstSpread.From), in(s.WorstSpread.To), in(s.WorstSpread.Spread)},
+			placedJSON{in(s.BestSpread.From), in(s.BestSpread.To), in(s.BestSpread.Spread)}})
 		if len(j.Regrind) > regrindTold {
 			continue
 		}
 		sentence = fmt.Sprintf("Would you notice a regrind? Over %s at %s diameter the bed costs at worst %s of "+
 			"spread (from %s) and at best %s (from %s).",
-			l.at(n), l.at(diameter), l.small(s.WorstSpread.Taper.Spread), l.about(s.WorstSpread.From),
-			l.small(s.BestSpread.Taper.Spread), l.about(s.BestSpread.From))
+			l.at(n), l.at(diameter), l.small(s.WorstSpread.Spread), l.about(s.WorstSpread.From),
+			l.small(s.BestSpread.Spread), l.about(s.BestSpread.From))
 	}
 	if sentence == "" {
 		sentence = "The known wear is too short for any of the usual part lengths."

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"runtime/debug"
 	"strings"
 	"time"
@@ -82,8 +83,16 @@ func (e *env) report(err error) int {
 		e.complain(refused.message, refused.hint)
 		return exitRefused
 	}
-	e.complain(err.Error(), "")
+	e.complain(err.Error(), unwritten(err))
 	return exitRefused
+}
+
+// unwritten is the hint for a file, or standard output, that cannot be written.
+func unwritten(err error) string {
+	if errors.Is(err, fs.ErrExist) {
+		return "or give another file name"
+	}
+	return "give another file, in a folder that is there and may be written to"
 }
 
 func (e *env) complain(message, hint string) {

@@ -135,7 +135,7 @@ func (p *planned) holdSteps(k plan.Plan, setUp int) []step {
 func (p *planned) cutSteps(k plan.Plan, setUp int) []step {
 	var out []step
 	features := k.SetUps[setUp].Features
-	for n, number := range features {
+	for _, number := range features {
 		f := k.Features[slices.IndexFunc(k.Features, func(o plan.Outcome) bool { return o.Number == number })]
 		say := func(do string, at, diameter float64, format string, args ...any) {
 			out = append(out, step{setUp, do, f.Name, at, diameter, fmt.Sprintf(format, args...)})
@@ -146,7 +146,7 @@ func (p *planned) cutSteps(k plan.Plan, setUp int) []step {
 			left = fmt.Sprintf(", leave %s", p.allowance(2*d))
 		}
 		say("rough", f.To, none, "rough to %s%s", p.about(f.From), left)
-		if f.Sized == work.Once && n > 0 {
+		if f.ByDial {
 			say("dial", f.To, f.Aim, "by the dial from %s to", p.file.Job.Features[features[0]].Name)
 		} else {
 			say("dial", f.To, f.Aim, "stop, measure here, dial to")

@@ -3,7 +3,9 @@
 package main
 
 import (
+	"encoding/json"
 	"fmt"
+	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -100,4 +102,67 @@ func TestPeakMemory(t *testing.T) {
 	if _, mib := s.process(t, s.predict()...); mib > startupPeak {
 		t.Errorf("predict on the demonstration lathe takes %.1f MiB, at most %d are wanted", mib, startupPeak)
 	}
+}
+
+// millionPeak, MiB of resident memory, is the most that a million rows of stated wear may take.
+const millionPeak = 500
+
+// millionRows is the command line that tells of wear stated in a million rows.
+func (s startup) millionRows(tb testing.TB, more ...string) []string {
+	tb.Helper()
+	var b strings.Builder
+	b.WriteString("position,front,rear,shift\n")
+	const n = 1_000_000
+	for i := range n {
+		x := float64(i) / (n - 1)
+		hump := 16 * x * x * (1 - x) * (1 - x)
+		fmt.Fprintf(&b, "%.7g,%.6f,%.6f,%.6f\n", 1000*x, 0.1*hump, 0.02*hump, -0.01*hump)
+	}
+	folder := filepath.Dir(s.demo)
+	for name, text := range map[string]string{"wear.csv": b.String(), "million.toml": "format = 1\nunit = \"mm\"\n" +
+		"[lathe]\ncentre_height = 150\nway_span = 200\nbed = [0, 1000]\n[lathe.saddle]\nbearing_length = 300\n" +
+		"tool_offset = -20\n[wear]\nfile = \"wear.csv\"\nuncertainty = 0.003\n"} {
+		if err := os.WriteFile(filepath.Join(folder, name), []byte(text), 0o644); err != nil {
+			tb.Fatal(err)
+		}
+	}
+	return append([]string{s.wornway, "wear", filepath.Join(folder, "million.toml")}, more...)
+}
+
+// A million rows of stated wear keep within memory, and JSON says of them all that it says of a few.
+func TestMillionRows(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes some seconds")
+	}
+	s := buildStartup(t)
+	line := s.millionRows(t, "--json")
+	if _, mib := s.process(t, line...); mib > millionPeak {
+		t.Errorf("%.0f MiB of memory; the goal is %d", mib, millionPeak)
+	}
+	text, err := exec.Command(line[0], line[1:]...).Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var j wearJSON
+	if err := json.Unmarshal(text, &j); err != nil {
+		t.Fatal(err)
+	}
+	// Six usual lengths fit the bed. The hump is 0.1 at its middle by its formula, and only there.
+	if len(j.Regrind) != 6 || len(j.Stations) < 20 || j.Deepest == nil || j.Deepest.Way != "front" ||
+		j.Deepest.Drop != 0.1 || math.Abs(j.Deepest.Position-500) > 1 {
+		t.Errorf("%d lengths, %d stations, deepest %+v", len(j.Regrind), len(j.Stations), j.Deepest)
+	}
+}
+
+// BenchmarkMillionRows: wear stated in a million rows, as a whole process.
+func BenchmarkMillionRows(b *testing.B) {
+	s := buildStartup(b)
+	line := s.millionRows(b)
+	b.ResetTimer()
+	peak := 0.0
+	for b.Loop() {
+		_, mib := s.process(b, line...)
+		peak = max(peak, mib)
+	}
+	b.ReportMetric(peak, "MiB")
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"bufio"
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"strings"
@@ -18,6 +19,7 @@ type talk struct {
 	echo  bool
 	ask   chan struct{}
 	lines chan string // closed at the end of the input
+	fault error       // why the input ended early; to be read once lines is closed
 }
 
 func newTalk(ctx context.Context, e *env) *talk {
@@ -38,6 +40,7 @@ func (t *talk) read(in io.Reader) {
 	s := bufio.NewScanner(in)
 	for range t.ask {
 		if !s.Scan() {
+			t.fault = unanswered(s.Err())
 			return
 		}
 		select {
@@ -48,11 +51,29 @@ func (t *talk) read(in io.Reader) {
 	}
 }
 
+// unanswered says why answers could not be read to their end; nil where they could.
+func unanswered(err error) error {
+	switch {
+	case errors.Is(err, bufio.ErrTooLong):
+		return inputError{refusal{"standard input: an answer is longer than 64 KB",
+			"give each answer a line of its own"}}
+	case err != nil:
+		return inputError{refusal{"standard input: " + plainPathError(err),
+			"give the answers again, from a terminal or a file"}}
+	}
+	return nil
+}
+
+// inputError ends a conversation whose answers cannot be read; what was answered before is kept.
+type inputError struct{ refusal }
+
+func (i inputError) Unwrap() error { return i.refusal }
+
 // close ends the conversation.
 func (t *talk) close() { close(t.ask) }
 
 // answer asks and returns the answer without blanks around it. At the end of the input, and when interrupted, it is
-// errStopped.
+// errStopped; where the input could not be read to its end, a refusal.
 func (t *talk) answer(prompt string) (string, error) {
 	const room = 8 // for the answer
 	lines := fold(prompt+":", t.width-room)
@@ -67,6 +88,10 @@ func (t *talk) answer(prompt string) (string, error) {
 						t.raw(s + "\n")
 					}
 					return s, nil
+				}
+				if t.fault != nil {
+					t.raw("\n")
+					return "", t.fault
 				}
 			case <-t.ctx.Done():
 			}

@@ -47,6 +47,28 @@ type Collars struct {
 	U          float64    // standard uncertainty of Oversize, mm
 }
 
+// Trial is two collars on a bar that only the jaws of a lathe hold. What they show is what the bar gave and the chuck with
+// it.
+type Trial struct {
+	Distance float64 // of the collars from the jaws' front, mm
+	Diameter float64 // of the bar, mm
+	Modulus  float64 // of elasticity, N/mm²
+	Collars          // their compliance follows from the bar and the chuck
+}
+
+// In returns the collars as they were cut in a chuck that gives so far to a moment, radians per N·mm; 0: not at all.
+func (t Trial) In(turning float64) (Collars, error) {
+	bar := Shaft{Sections: []Section{{From: 0, To: t.Distance, Diameter: t.Diameter}}, Modulus: t.Modulus,
+		Clamp: &Clamp{At: 0, Turning: turning}}
+	bent, err := bar.Solve()
+	if err != nil {
+		return Collars{}, err
+	}
+	c := t.Collars
+	c.Compliance = bent.Under(t.Distance)
+	return c, nil
+}
+
 // ForcePerDepth returns the force that pushes the work away for each mm of depth, N per mm, and its standard
 // uncertainty. The latter is that of the measured diameters alone: a compliance that is wrong makes the force wrong the
 // other way, so that work held like the collars is reckoned right all the same.

@@ -1,6 +1,7 @@
 package jobfile
 
 import (
+	"errors"
 	"flag"
 	"fmt"
 	"os"
@@ -8,6 +9,8 @@ import (
 	"testing"
 
 	"github.com/rogpeppe/go-internal/txtar"
+
+	"wornway/profile/document"
 )
 
 var update = flag.Bool("update", false, "renew what the broken job files in testdata are told")
@@ -30,7 +33,16 @@ func TestBrokenJobs(t *testing.T) {
 			t.Fatalf("%q and %q are no case", job.Name, want.Name)
 		}
 		t.Run(name, func(t *testing.T) {
-			got := told(Parse("job.toml", job.Data))
+			f, err := Parse("job.toml", job.Data)
+			got := told(f, err)
+			var faults document.Faults
+			if errors.As(err, &faults) {
+				for _, f := range faults {
+					if f.Hint == "" {
+						t.Errorf("there is no hint how to mend it: %s", f.Error())
+					}
+				}
+			}
 			if strings.HasPrefix(name, "accepted") != strings.HasPrefix(got, "accepted\n") {
 				t.Errorf("told is\n%s", got)
 			}

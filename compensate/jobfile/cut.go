@@ -59,13 +59,14 @@ func (r *reader) cut(job *document.Table) {
 	}
 	r.metal(job, reckoned)
 	r.force(t, c, approach*math.Pi/180)
-	if c.Radial > hardestPush {
+	// the stiffer the chuck, the harder the push that collars tell of
+	if most, _, err := c.Force(0); err == nil && most > hardestPush {
 		key := ""
 		if byForce {
 			key = "radial_force"
 		}
 		r.Warn(t, key, "check the numbers, the file's unit, and that the force is in newtons",
-			"a force of %.0f N is far more than a finishing cut has", c.Radial)
+			"a force of %.0f N is far more than a finishing cut has", most)
 	}
 }
 
@@ -179,25 +180,24 @@ func (r *reader) collars(t *document.Table, c *work.Finish) {
 	if !ok || out == 0 || diameter == 0 || oversize == 0 || u == 0 || c.Depth == 0 || r.part.Modulus == 0 {
 		return // faults already
 	}
-	bar := bend.Shaft{Sections: []bend.Section{{From: 0, To: out, Diameter: diameter}}, Modulus: r.part.Modulus,
-		Clamp: &bend.Clamp{At: 0}}
-	bent, err := bar.Solve()
-	if err != nil {
+	trial := &bend.Trial{Distance: out, Diameter: diameter, Modulus: r.part.Modulus,
+		Collars: bend.Collars{Depths: depths, Oversize: oversize, U: u}}
+	if _, err := trial.In(0); err != nil {
 		t.Fault("", "check distance and diameter", "the bar that the collars were cut on cannot be: %v", err)
 		return
 	}
-	per, uPer, err := bend.Collars{Compliance: bent.Under(out), Depths: depths, Oversize: oversize,
-		U: u}.ForcePerDepth()
-	switch {
+	c.Collars = trial
+	switch force, uForce, err := c.Force(0); {
 	case err != nil:
+		c.Collars = nil
 		t.Fault("oversize", how("job.cut.collars.oversize"), "%v", err)
 		return
-	case !(per > 0) || math.IsInf(per*c.Depth, 0) || math.IsNaN(uPer) || math.IsInf(uPer*c.Depth, 0):
+	case !(force > 0) || math.IsInf(force, 0) || math.IsNaN(uForce) || math.IsInf(uForce, 0):
+		c.Collars = nil
 		t.Fault("oversize", "check the numbers and the file's unit", "does not fit the bar and the depths")
 		return
 	}
-	c.Radial, c.URadial = per*c.Depth, uPer*c.Depth
-	c.Source = pushed + "from two collars cut at two depths, the chuck taken as rigid there"
+	c.Source = pushed + "from two collars cut at two depths, taken to have been in the chuck of the lathe itself"
 	if u > oversize/2 {
 		r.Warn(t, "uncertainty", "cut the collars further out, or on a thinner bar: the difference grows with the "+
 			"third power of the distance", "it is more than half of what was measured: the collars hardly tell the "+

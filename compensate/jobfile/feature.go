@@ -25,20 +25,10 @@ type written struct {
 }
 
 func (r *reader) features(root *document.Table) {
-	tables, ok := root.Tables("feature")
+	tables, ok := root.Tables("feature", mostFeatures)
 	if !root.Has("feature") || ok && len(tables) == 0 {
 		root.Missing("feature", "write a header [[feature]] for each length that is turned, and under it name, from, "+
 			"to and diameter")
-		return
-	}
-	if len(tables) > mostFeatures {
-		root.Fault("feature", "plan a part with fewer", "there are %d, and no more than %d can be planned", len(tables),
-			mostFeatures)
-		for _, t := range tables {
-			for _, k := range t.Keys() {
-				t.Has(k)
-			}
-		}
 		return
 	}
 	var all []written
@@ -61,8 +51,8 @@ func (r *reader) features(root *document.Table) {
 func (r *reader) feature(t *document.Table) written {
 	w := written{t: t}
 	f := &w.Feature
-	if v, ok := t.Text("name"); ok {
-		if f.Name = strings.TrimSpace(v.V); f.Name == "" {
+	if name, ok := r.Name(t, "name"); ok {
+		if f.Name = strings.TrimSpace(name); f.Name == "" {
 			t.Fault("name", how("feature.name"), "is empty")
 		}
 	} else if !t.Has("name") {
@@ -184,7 +174,7 @@ func (r *reader) fit(t *document.Table, f *work.Feature, name string) {
 	fit, err := work.ParseFit(name, f.Diameter)
 	switch {
 	case err != nil:
-		t.Fault("fit", "", "%v", err)
+		t.Fault("fit", "give the limits as upper and lower in place of the fit", "%v", err)
 	case fit.Bore && !f.Bore:
 		t.Fault("fit", "write bore = true for a bore, or the small letter for a shaft",
 			"a capital letter is a bore's fit, and this feature is outside work")

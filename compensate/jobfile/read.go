@@ -33,7 +33,7 @@ type File struct {
 // Read reads the job file of that name. The error is document.Faults with everything that is wrong, or the error of
 // opening the file.
 func Read(fsys fs.FS, name string) (*File, error) {
-	data, err := fs.ReadFile(fsys, name)
+	data, err := document.ReadFile(fsys, name)
 	if err != nil {
 		return nil, err
 	}
@@ -99,9 +99,7 @@ var needed = form.Limit{Required: true, Above: form.Zero}
 // stock reads the part and the bar it is made of.
 func (r *reader) stock(t *document.Table) {
 	p := r.part
-	if v, ok := t.Text("name"); ok {
-		r.job.Name = v.V
-	}
+	r.job.Name, _ = r.Name(t, "name")
 	p.Length = r.Length(t, "length", needed, 0)
 	p.Stock = r.Length(t, "stock_diameter", needed, 0)
 	p.StockLength = r.Length(t, "stock_length", positive, p.Length)

@@ -218,12 +218,13 @@ func TestForceFromCollars(t *testing.T) {
 	c := parsed(t, bare+"modulus = 206000\n[job.cut]\ndepth = 0.25\n[job.cut.collars]\ndistance = 125\ndiameter = "+
 		"25\ndepths = [0.1, 0.5]\noversize = "+
 		length.Fixed(oversize, 12)+"\nuncertainty = 0.001\n"+seat).Job.Part.Cut
-	if math.Abs(c.Radial-40) > 1e-6 {
-		t.Errorf("%v N, want 40", c.Radial)
+	force, uForce, err := c.Force(0)
+	if err != nil || math.Abs(force-40) > 1e-6 {
+		t.Errorf("%v N, %v, want 40", force, err)
 	}
 	// To first order in the oversize: u/oversize, stretched by 1 + r.
-	if want := 40 * 0.001 / oversize * (1 + r); math.Abs(c.URadial/want-1) > 1e-6 {
-		t.Errorf("± %v N, want %v", c.URadial, want)
+	if want := 40 * 0.001 / oversize * (1 + r); math.Abs(uForce/want-1) > 1e-6 {
+		t.Errorf("± %v N, want %v", uForce, want)
 	}
 	if !strings.Contains(c.Source, "two collars") {
 		t.Errorf("source %q", c.Source)

@@ -44,7 +44,7 @@ func TestTemplateFilled(t *testing.T) {
 				t.Errorf("%v, %v: %v", u, chosen, err)
 				continue
 			}
-			if len(f.Warnings) > 0 || f.Unit != u || len(f.Job.Features) != 1 || !(f.Job.Part.Cut.Radial > 0) ||
+			if len(f.Warnings) > 0 || f.Unit != u || len(f.Job.Features) != 1 || !f.Job.Part.Cut.Pushed() ||
 				f.Job.Features[0].Size == nil {
 				t.Errorf("%v, %v: %+v", u, chosen, f)
 			}

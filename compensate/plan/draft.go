@@ -50,11 +50,13 @@ func (q Question) scores(k *kind, m manner) [][]float64 {
 	return out
 }
 
-// pairs returns, for each way of holding, the two set-ups that hold the features best between them.
+// pairs returns, for each way of holding, the two set-ups that hold the features best between them; of equals, such as a
+// length that lies at one place of the bed whichever way the part is turned, those that hang out least.
 func (q Question) pairs(lathe int, kinds []*kind, scores [][][]float64, m manner) []draft {
+	const same = 1e-9 // what rounding makes of equals
 	var out []draft
 	for _, held := range work.AllHeld() {
-		best, found := 0.0, [4]int{-1}
+		best, least, found := 0.0, 0.0, [4]int{-1}
 		for a, k := range kinds {
 			for b, l := range kinds[a:] {
 				b += a
@@ -68,8 +70,9 @@ func (q Question) pairs(lathe int, kinds []*kind, scores [][][]float64, m manner
 						for f, v := range x {
 							p *= max(v, y[f])
 						}
-						if p > best {
-							best, found = p, [4]int{a, i, b, j}
+						reach := k.sights[i].held.Overhang + l.sights[j].held.Overhang
+						if p > best*(1+same) || p > best*(1-same) && reach < least {
+							best, least, found = p, reach, [4]int{a, i, b, j}
 						}
 					}
 				}
@@ -113,6 +116,12 @@ func (q Question) draft(lathe int, m manner, x, y []float64, sights ...*sight) d
 	return d
 }
 
+// byDial says whether a feature that is turned in the draft is not measured itself: the dial goes on to it from the
+// first feature of its set-up.
+func (q Question) byDial(d *draft, feature int) bool {
+	return d.manner.sized(q.Job.Features[feature]) == work.Once && feature != q.order(d, d.in[feature])[0]
+}
+
 // complete says whether everything of which something is asked is turned.
 func (d *draft) complete(j work.Job) bool {
 	for f, s := range d.in {
@@ -138,7 +147,7 @@ func (q Question) rough(d *draft, x, y []float64) Plan {
 			v = y[f]
 		}
 		p.Probability *= v
-		p.Features = append(p.Features, Outcome{Sized: d.manner.sized(q.Job.Features[f])})
+		p.Features = append(p.Features, Outcome{ByDial: q.byDial(d, f)})
 		if d.manner.corrected && d.manner.setting() > 0 {
 			s := d.sights[in].inHere[f]
 			p.Moves += int(math.Max(0, math.Ceil((s.greatest-s.least)/(2*d.manner.allow(q.Job.Features[f])))-1))
@@ -171,6 +180,10 @@ func shortlist(drafts []draft, n int) []draft {
 	return out[:min(n, len(out))]
 }
 
+// same says whether two drafts are made in the same way. Where each set-up has one feature, sizing once is sizing in
+// place.
 func (d *draft) same(o *draft) bool {
-	return d.lathe == o.lathe && d.manner == o.manner && slices.Equal(d.sights, o.sights)
+	return d.lathe == o.lathe && d.manner.dial == o.manner.dial && d.manner.corrected == o.manner.corrected &&
+		slices.Equal(d.sights, o.sights) && slices.Equal(d.in, o.in) &&
+		slices.EqualFunc(d.rough.Features, o.rough.Features, func(a, b Outcome) bool { return a.ByDial == b.ByDial })
 }

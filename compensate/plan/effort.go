@@ -25,7 +25,7 @@ func (p *Plan) effort() int {
 	sum := p.Moves*effortMove + (len(p.SetUps)-1)*effortSetUp
 	measured := -1
 	for _, f := range p.Features {
-		if f.Sized == work.InPlace {
+		if !f.ByDial {
 			measured++
 		}
 	}

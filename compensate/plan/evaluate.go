@@ -8,7 +8,6 @@ import (
 
 	"wornway/compensate"
 	"wornway/compensate/setup"
-	"wornway/compensate/work"
 )
 
 const (
@@ -52,10 +51,8 @@ func (q Question) evaluate(d draft) (*drawn, error) {
 	v := &drawn{joint: compensate.NewJoint(w), limit: d.manner.setting(), measuring: q.Measuring}
 	v.plan = Plan{Lathe: d.lathe, Dial: d.manner.dial, Corrected: d.manner.corrected, Sizing: d.manner.sizing,
 		Stated: w.Stated()}
-	first := make([]float64, len(d.sights)) // where the first feature of each set-up is measured
 	for i, s := range d.sights {
 		v.plan.SetUps = append(v.plan.SetUps, SetUp{Held: s.held, Features: q.order(&d, i)})
-		first[i] = s.held.Features[v.plan.SetUps[i].Features[0]].To
 	}
 	for f, in := range d.in {
 		if in < 0 || !q.Job.Features[f].Asked() {
@@ -63,8 +60,8 @@ func (q Question) evaluate(d draft) (*drawn, error) {
 		}
 		placed := d.sights[in].held.Features[f].Feature
 		o := Outcome{Feature: placed, Number: f, SetUp: in, SetAt: placed.To, Sized: d.manner.sized(placed)}
-		if o.Sized == work.Once {
-			o.SetAt = first[in]
+		if first := v.plan.SetUps[in].Features[0]; q.byDial(&d, f) {
+			o.ByDial, o.SetAt = true, d.sights[in].held.Features[first].To
 		}
 		if err := v.add(d.sights[in].held, o, d.manner); err != nil {
 			return nil, err
@@ -131,20 +128,22 @@ func (v *drawn) add(h *setup.Held, o Outcome, m manner) error {
 	}
 	aim := o.aim(low, high)
 	o.Aim, o.Low, o.High = o.Diameter+aim, o.Diameter+aim+low, o.Diameter+aim+high
-	o.Uncertainty = math.Hypot(u, v.setU(o))
+	o.Uncertainty = math.Hypot(u, setU(v.measuring, v.limit, o.ByDial))
 	o.Wear, o.Bending = curve.Shares(at)
 	v.plan.Features = append(v.plan.Features, o)
 	return nil
 }
 
-// setU returns the standard uncertainty with which a feature is brought to size where it is measured, mm.
-func (v *drawn) setU(o Outcome) float64 {
+// setU returns the standard uncertainty with which a feature is brought to size where its dial is set, mm: that of the
+// measurement, standard, and of each setting of a dial whose finest one leaves a full width of limit open. By the dial
+// from another feature it is set twice, there and here.
+func setU(measuring, limit float64, byDial bool) float64 {
 	settings := 1.0
-	if o.Sized == work.Once {
+	if byDial {
 		settings = 2
 	}
-	const rectangular = 12
-	return math.Sqrt(v.measuring*v.measuring + settings*v.limit*v.limit/rectangular)
+	const rectangular = 12 // a rectangular distribution's width squared over its variance
+	return math.Sqrt(measuring*measuring + settings*limit*limit/rectangular)
 }
 
 // draw fills in the probabilities; without a stated uncertainty of the wear it says whether what was computed keeps
@@ -162,8 +161,8 @@ func (v *drawn) draw() {
 }
 
 // probability returns for each feature, and for all together, how often what is asked holds. The settings of the dial
-// and the measuring are drawn beside the rest: each set-up's first feature, and each feature that is measured in place,
-// has its own measurement; a feature set by the dial shares that of the first and has a setting of its own on top.
+// and the measuring are drawn beside the rest: each feature that is measured has its own measurement and setting; one set
+// by the dial shares those of its set-up's first feature and has a setting of its own on top.
 func (v *drawn) probability(joint *compensate.Joint, limit, measuring float64) (single []float64, all float64) {
 	if !v.plan.Stated {
 		return v.computed()
@@ -184,10 +183,10 @@ func (v *drawn) probability(joint *compensate.Joint, limit, measuring float64) (
 		for i, o := range v.plan.Features {
 			s := off[o.SetUp]
 			switch {
-			case o.Sized != work.Once:
-				s = measuring*r.NormFloat64() + setting()
-			case o.SetAt != o.To:
+			case o.ByDial:
 				s += setting()
+			case o.Number != v.plan.SetUps[o.SetUp].Features[0]:
+				s = measuring*r.NormFloat64() + setting()
 			}
 			e := v.features[i]
 			if o.keeps(values[e.first:e.last], aims[i]+s) {

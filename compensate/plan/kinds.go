@@ -115,7 +115,7 @@ func (q Question) survey(k *kind) (refused *setup.Refusal, err error) {
 			refused = no
 		}
 	}
-	if len(k.sights) == 0 {
+	if len(k.sights) == 0 || n == 1 { // nowhere, or at one place only
 		return refused, nil
 	}
 	step := (to - from) / positions

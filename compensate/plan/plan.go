@@ -48,6 +48,7 @@ type Outcome struct {
 	SetUp        int                    // in the plan
 	SetAt        float64                // where it is measured
 	Sized        work.Sizing            //
+	ByDial       bool                   // it is not measured itself: the dial goes on from the set-up's first feature
 	Aim          float64                // diameter to bring it to where it is measured
 	Low, High    float64                // the diameters along it that are expected then
 	Uncertainty  float64                // standard, of the diameter, greatest along it; meaningful where Stated
@@ -62,6 +63,7 @@ type Result struct {
 	Plans   []Plan    // the best first; of equals in kind the best alone
 	Refused []Refused // why lathes or holdings cannot be used
 	Looked  int       // how many ways were looked at
+	Drawn   int       // and how many of them were drawn
 	Helps   []Help    // what else could be used than the best plan's lathe as it is, with what that would promise
 }
 

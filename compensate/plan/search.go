@@ -9,7 +9,7 @@ import (
 	"wornway/compensate/work"
 )
 
-// drawnPlans is how many plans are drawn.
+// drawnPlans is how many plans are drawn at the most.
 const drawnPlans = 20
 
 // ErrNothingAsked says that the job asks nothing of any feature: every way of making it is as good.
@@ -37,6 +37,7 @@ func (q Question) Search() (out *Result, err error) {
 		out.Looked += looked[l]
 	}
 	short := shortlist(drafts, drawnPlans)
+	out.Drawn = len(short)
 	plans := make([]*drawn, len(short))
 	errs = make([]error, len(short))
 	inParallel(len(short), func(i int) { plans[i], errs[i] = q.evaluate(short[i]) })
@@ -107,7 +108,7 @@ func alike(a, b *Plan) bool {
 func compound(p *Plan) bool { return p.Dial != nil && p.Dial.Compound }
 
 func sizedOnce(p *Plan) bool {
-	return slices.ContainsFunc(p.Features, func(o Outcome) bool { return o.Sized == work.Once && o.SetAt != o.To })
+	return slices.ContainsFunc(p.Features, func(o Outcome) bool { return o.ByDial })
 }
 
 // inParallel calls a function for the numbers below n, two at a time.

@@ -16,6 +16,7 @@ type sight struct {
 	shown  []bool // which can be turned, by their number in the job
 	inHere []view // each measured at itself
 	byDial []view // each set by the dial from the first one
+	first  int    // the one nearest to the tailstock, from which the dial goes on
 }
 
 // view is the error of one feature against that where it was set: least and greatest, that of the headstock's end less
@@ -28,12 +29,11 @@ const looked = 7
 // see looks at a part as it is held.
 func see(h *setup.Held) (*sight, error) {
 	n := len(h.Features)
-	s := &sight{held: h, shown: make([]bool, n), inHere: make([]view, n), byDial: make([]view, n)}
-	first := math.Inf(-1)
+	s := &sight{held: h, shown: make([]bool, n), inHere: make([]view, n), byDial: make([]view, n), first: -1}
 	for i, f := range h.Features {
 		s.shown[i] = f.Hidden == ""
-		if s.shown[i] && f.Asked() {
-			first = math.Max(first, f.To)
+		if s.shown[i] && f.Asked() && (s.first < 0 || f.To > h.Features[s.first].To) {
+			s.first = i
 		}
 	}
 	for i, f := range h.Features {
@@ -45,8 +45,8 @@ func see(h *setup.Held) (*sight, error) {
 			return nil, err
 		}
 		s.byDial[i] = s.inHere[i]
-		if f.To != first {
-			if s.byDial[i], err = viewed(h, i, first); err != nil {
+		if i != s.first {
+			if s.byDial[i], err = viewed(h, i, h.Features[s.first].To); err != nil {
 				return nil, err
 			}
 		}
@@ -117,9 +117,9 @@ func (s *sight) score(i int, f work.Feature, m manner, measuring float64) float6
 		return 0
 	}
 	v := s.inHere[i]
-	settings := 1.0
-	if m.sized(f) == work.Once {
-		v, settings = s.byDial[i], 2
+	byDial := m.sized(f) == work.Once && i != s.first
+	if byDial {
+		v = s.byDial[i]
 	}
 	half := (v.greatest - v.least) / 2
 	ends := math.Abs(v.ends)
@@ -128,8 +128,7 @@ func (s *sight) score(i int, f work.Feature, m manner, measuring float64) float6
 	}
 	p := 1.0
 	if f.Size != nil {
-		const rectangular = 12 // a rectangular distribution's width squared over its variance
-		u := math.Sqrt(v.u*v.u + measuring*measuring + settings*m.setting()*m.setting()/rectangular)
+		u := math.Hypot(v.u, setU(measuring, m.setting(), byDial))
 		p *= kept((f.Size.Upper-f.Size.Lower)/2-half, u)
 	}
 	if f.Tolerance > 0 {

@@ -132,11 +132,15 @@ func (l Lathe) Set(j work.Job, s Setup) (*Held, error) {
 	if s.Way.Tailed() {
 		h.Machine.Axis = l.axis(bent, s, k)
 	}
-	if c := j.Part.Cut; c.Radial > 0 {
+	if c := j.Part.Cut; c.Pushed() {
+		force, u, err := c.Force(l.Turning)
+		if err != nil {
+			return nil, fmt.Errorf("the force of the cut cannot be reckoned: %w", err)
+		}
 		h.Push = &compensate.Push{
-			By:     func(z float64) float64 { return bend.Pushed(c.Radial, c.Depth, bent.Under(z), c.SpringPasses) },
+			By:     func(z float64) float64 { return bend.Pushed(force, c.Depth, bent.Under(z), c.SpringPasses) },
 			Breaks: bent.Breaks(),
-			U:      c.URadial / c.Radial,
+			U:      u / force,
 		}
 	}
 	return h, nil

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"wornway/compensate"
+	"wornway/compensate/bend"
 	"wornway/compensate/setup"
 	"wornway/compensate/work"
 	"wornway/profile/bed"
@@ -163,6 +164,45 @@ func TestPushed(t *testing.T) {
 		if _, bent := c.Shares([]compensate.Held{{Position: 130},
 			{Position: 180}}); math.Abs(bent-math.Abs(expected)) > 1e-6 {
 			t.Errorf("the share of bending is %v", bent)
+		}
+	}
+}
+
+// Collars that were cut in a chuck that gives show what chuck and bar gave together, and the force that follows makes
+// work in that chuck give as it did. By hand: a bar of 25 mm and 206000 N/mm², 100 mm out, gives 100³/(3·206000·π·25⁴/64)
+// = 8.43882e-5 mm per N, a chuck of 1.2e-8 rad per N·mm as much as 1.2e-8·100² = 1.2e-4 more, 2.043882e-4 together. With
+// 200 N per mm of depth r = 0.04087764, and of a depth a the part r/(1 + r) = 0.03927229 stays on: collars of 0.1 and 0.5
+// mm differ by 2·0.4·0.03927229 = 0.03141783 mm. Work like that bar, cut 0.2 mm deep, then springs away by 0.2·0.03927229
+// = 0.00785446 mm there, for 40 N; in a rigid chuck the same collars would tell of 96.9 N, and the work sprang away, if
+// that pushed it in the chuck that gives, by 0.0180.
+func TestCollarsInTheChuck(t *testing.T) {
+	const turning, perDepth, out, depth = 1.2e-8, 200.0, 100.0, 0.2
+	bar25 := out * out * out / (3 * 206000 * math.Pi * math.Pow(25, 4) / 64)
+	left := func(give, k float64) float64 { return give * k / (1 + give*k) } // of the depth
+	for _, c := range []struct{ turning, give float64 }{{0, bar25}, {turning, bar25 + turning*out*out}} {
+		q := left(c.give, perDepth)
+		if c.turning > 0 && (math.Abs(c.give-2.043882e-4) > 1e-9 || math.Abs(q-0.03927229) > 1e-7) {
+			t.Fatalf("by hand: %v mm per N, %v", c.give, q)
+		}
+		l := bench(t, []float64{-100, 1000}, nil)
+		l.Turning = c.turning
+		j := bar(160, 100, 159)
+		j.Part.Stock, j.Features[0].Diameter = 25, 25
+		j.Part.Cut = work.Finish{Depth: depth, Collars: &bend.Trial{Distance: out, Diameter: 25, Modulus: 206000,
+			Collars: bend.Collars{Depths: [2]float64{0.1, 0.5}, Oversize: 2 * 0.4 * q, U: 0.001}}}
+		h, err := l.Set(j, setup.Setup{Way: work.Chuck, At: 30})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, z := range []float64{out, out / 2} { // from the jaws
+			give := bar25*math.Pow(z/out, 3) + c.turning*z*z
+			if got, want := h.Push.By(80+z), depth*left(give, perDepth); math.Abs(got-want) > 1e-9 {
+				t.Errorf("a chuck of %v: at %v the work springs away by %v, expected %v", c.turning, z, got, want)
+			}
+		}
+		// u/oversize, stretched by 1 + r, as q/(1 − q) has it
+		if want := 0.001 / (2 * 0.4 * q) / (1 - q); math.Abs(h.Push.U-want) > 1e-9 {
+			t.Errorf("a chuck of %v: the force is known to %v of itself, expected %v", c.turning, h.Push.U, want)
 		}
 	}
 }

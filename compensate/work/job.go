@@ -3,6 +3,8 @@ package work
 import (
 	"fmt"
 	"math"
+
+	"wornway/compensate/bend"
 )
 
 // Sizing is how a feature is brought to size.
@@ -66,12 +68,31 @@ type Part struct {
 
 // Finish is the finishing cut and the force by which it pushes the work away from the tool. Lengths mm, forces N.
 type Finish struct {
-	Depth        float64 // on radius
-	Feed         float64 // per turn
-	Radial       float64 // force away from the tool, N; 0: not known, and bending is not reckoned
-	URadial      float64 // its standard uncertainty, N
-	Source       string  // how the force was come by, as a clause
-	SpringPasses int     // further passes at the same setting
+	Depth   float64 // on radius
+	Feed    float64 // per turn
+	Radial  float64 // force away from the tool, N, that does not hang on a lathe; 0: none is known
+	URadial float64 // its standard uncertainty, N
+	// in place of Radial: two collars that tell the force once it is known how the chuck gave in which they were cut
+	Collars      *bend.Trial
+	Source       string // how the force was come by, as a clause
+	SpringPasses int    // further passes at the same setting
+}
+
+// Pushed says whether it is known by how much the cut pushes; otherwise bending is not reckoned.
+func (f Finish) Pushed() bool { return f.Radial > 0 || f.Collars != nil }
+
+// Force returns the force away from the tool, N, and its standard uncertainty, on a lathe whose chuck gives so far to a
+// moment, radians per N·mm. Collars are taken to have been cut in that chuck.
+func (f Finish) Force(turning float64) (radial, u float64, err error) {
+	if f.Collars == nil {
+		return f.Radial, f.URadial, nil
+	}
+	c, err := f.Collars.In(turning)
+	if err != nil {
+		return 0, 0, err
+	}
+	per, u, err := c.ForcePerDepth()
+	return per * f.Depth, u * f.Depth, err
 }
 
 // On returns the feature with its positions counted from the spindle nose.

@@ -59,14 +59,14 @@ func (c *csvReader) fault(line, column int, key, hint, format string, args ...an
 
 // read does the work; what is wrong is left in c.bad.
 func (c *csvReader) read(r io.Reader) {
-	buffer := bufio.NewReaderSize(r, 1<<16)
+	buffer := bufio.NewReaderSize(&bounded{in: r}, 1<<16)
 	first, err := c.firstLine(buffer)
 	switch {
 	case err != nil:
-		c.fault(0, 0, "", "", "cannot be read: %v", err)
+		c.unread(err)
 		return
 	case len(first) == 0:
-		c.fault(0, 0, "", "", "holds no rows")
+		c.fault(0, 0, "", "write a line for each row, such as 4,0.5", "holds no rows")
 		return
 	case isUTF16(string(first[:min(2, len(first))])):
 		c.fault(1, 1, "", "save the file as UTF-8", "the text is UTF-16, not UTF-8")
@@ -90,7 +90,7 @@ func (c *csvReader) read(r io.Reader) {
 				c.broken(broken)
 				continue
 			}
-			c.fault(0, 0, "", "", "cannot be read: %v", err)
+			c.unread(err)
 			return
 		}
 		if blank(record) {
@@ -112,6 +112,11 @@ func (c *csvReader) read(r io.Reader) {
 				continue
 			}
 		}
+		if most := c.opts.most(); c.rows.Before+c.rows.Len() >= most {
+			line, column := c.in.FieldPos(0)
+			c.fault(line+c.above, column, "", tooManyRowsHint, "%s", tooManyRows)
+			break
+		}
 		c.row(record)
 		const chunk = 4096
 		if c.opts.Each != nil && c.rows.Len() >= chunk {
@@ -123,8 +128,18 @@ func (c *csvReader) read(r io.Reader) {
 		c.opts.Each(c.rows)
 	}
 	if c.rows == nil && c.bad.empty() {
-		c.fault(0, 0, "", "", "holds no rows")
+		c.fault(0, 0, "", "write a line for each row, such as 4,0.5", "holds no rows")
 	}
+}
+
+// unread says why the file could not be read to its end.
+func (c *csvReader) unread(err error) {
+	var limit limitError
+	if errors.As(err, &limit) {
+		c.fault(0, 0, "", limit.hint, "%s", limit.message)
+		return
+	}
+	c.fault(0, 0, "", "see whether it can be opened and copied", "cannot be read: %v", err)
 }
 
 // firstLine skips the lines that say nothing and returns the first that does, with its end; empty at the end of the
@@ -228,10 +243,11 @@ func (c *csvReader) header(record []string, is bool) bool {
 		names[i] = strings.ToLower(strings.TrimSpace(cell))
 		switch {
 		case names[i] == "":
-			c.fault(line, column, "", "", "column %d has no name", i+1)
+			c.fault(line, column, "", "name it, or leave the column out", "column %d has no name", i+1)
 			ok = false
 		case slices.Contains(names[:i], names[i]):
-			c.fault(line, column, "", "", "two columns are called %s", names[i])
+			c.fault(line, column, "", "leave one of them out, or name it otherwise", "two columns are called %s",
+				names[i])
 			ok = false
 		case !utf8.ValidString(cell):
 			c.fault(line, column, "", "save the file as UTF-8", "the text is not valid UTF-8")
@@ -264,16 +280,12 @@ func (c *csvReader) row(record []string) {
 	}
 	line += c.above
 	if len(record) != c.rows.width {
-		hint := ""
+		hint := "give each row a cell for each column"
 		if c.in.Comma == ',' && c.rows.width > 0 && len(record) == 2*c.rows.width {
 			hint = "if these are decimal commas, separate the cells by semicolons"
 		}
 		c.fault(line, column, "", hint, "row has %s, %s %d", count(len(record), "entry", "entries"), c.named,
 			c.rows.width)
-		return
-	}
-	if line > math.MaxInt32 {
-		c.fault(0, 0, "", "", "has too many lines")
 		return
 	}
 	c.rows.lines = append(c.rows.lines, int32(line))
@@ -304,7 +316,7 @@ func (c *csvReader) cell(i, line, column int, raw string) (float64, string) {
 	name := columnName(c.opts.Columns, i)
 	if cell == "" {
 		if !c.opts.Optional[name] {
-			c.fault(line, column, name, "", "is empty")
+			c.fault(line, column, name, emptyHint, "is empty")
 		}
 		return math.NaN(), ""
 	}
@@ -377,6 +389,6 @@ func (c *csvReader) broken(err *csv.ParseError) {
 		c.fault(err.StartLine+c.above, 0, "", "end a cell in quotes with a quote mark",
 			"a quote mark is missing or stands in the wrong place")
 	default:
-		c.fault(err.Line+c.above, err.Column, "", "", "%v", err.Err)
+		c.fault(err.Line+c.above, err.Column, "", "write plain cells with the separator between them", "%v", err.Err)
 	}
 }

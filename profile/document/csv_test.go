@@ -87,29 +87,38 @@ func TestReadRowsFaults(t *testing.T) {
 		opts       RowOptions
 		want       string
 	}{
-		{"empty", "", two, "f: holds no rows"},
-		{"comments alone", "# a\n\n", two, "f: holds no rows"},
+		{"empty", "", two, "f: holds no rows\n  hint: write a line for each row, such as 4,0.5"},
+		{"comments alone", "# a\n\n", two, "f: holds no rows\n  hint: write a line for each row, such " +
+			"as 4,0.5"},
 		{"no header", "1,2\n", RowOptions{}, "f:1:1: the first line names no columns\n  hint: put the columns' names " +
 			"in the first line, for instance position,reading"},
 		{"other header", "\nposition,back\n1,2\n", two, "f:2:1: the header names position, back; expected are " +
 			"position, reading\n  hint: give the same names in the same order"},
 		{"other order", "reading;position\n1;2\n", two, "f:1:1: the header names reading, position; expected are " +
 			"position, reading\n  hint: give the same names in the same order"},
-		{"name twice", "a,b,A\n", RowOptions{}, "f:1:5: two columns are called a"},
-		{"name missing", "\u00b5,\n", RowOptions{}, "f:1:3: column 2 has no name"},
-		{"short row", "1,2\n\n3\n", two, "f:3:1: row has 1 entry, columns names 2"},
-		{"long row", "position,reading\n1,2,3\n", two, "f:2:1: row has 3 entries, the header names 2"},
+		{"name twice", "a,b,A\n", RowOptions{}, "f:1:5: two columns are called a\n  hint: leave one of " +
+			"them out, or name it otherwise"},
+		{"name missing", "\u00b5,\n", RowOptions{}, "f:1:3: column 2 has no name\n  hint: name it, or " +
+			"leave the column out"},
+		{"short row", "1,2\n\n3\n", two, "f:3:1: row has 1 entry, columns names 2\n  hint: give each " +
+			"row a cell for each column"},
+		{"long row", "position,reading\n1,2,3\n", two, "f:2:1: row has 3 entries, the header names 2\n  " +
+			"hint: give each row a cell for each column"},
 		{"decimal commas between commas", "position,reading\n1,5,2,5\n", two,
 			"f:2:1: row has 4 entries, the header names 2\n  hint: if these are decimal commas, separate the cells " +
 				"by semicolons"},
 		{"not a number", "# \u00b5\n1,2\n3,x\n4,5\n,6\n", two,
-			"f:3:3: reading: x is not a number\nf:5:1: position: is empty"},
+			"f:3:3: reading: x is not a number\n  hint: write a plain decimal number, such as 2.5\nf:5:1: " +
+				"position: is empty\n  hint: write its number, or leave the row out"},
 		{"unit", "1,2in\n", two, "f:1:3: reading: 2in is not a number alone\n  hint: write the number alone: 2"},
 		{"fraction", "1,3/8\n", two, "f:1:3: reading: 3/8 is a fraction\n  hint: write 0.375"},
-		{"nan", "1,nan\nNaN,inf\n", two, "f:1:3: reading: nan is not a number that can be used\nf:2:1: position: NaN " +
-			"is not a number that can be used\nf:2:5: reading: inf is not a number that can be used"},
-		{"nan in the first line", "nan,nan\n", two, "f:1:1: position: nan is not a number that can be used\nf:1:5: " +
-			"reading: nan is not a number that can be used"},
+		{"nan", "1,nan\nNaN,inf\n", two, "f:1:3: reading: nan is not a number that can be used\n  hint: " +
+			"write a plain decimal number, such as 2.5\nf:2:1: position: NaN is not a number that can be " +
+			"used\n  hint: write a plain decimal number, such as 2.5\nf:2:5: reading: inf is not a number " +
+			"that can be used\n  hint: write a plain decimal number, such as 2.5"},
+		{"nan in the first line", "nan,nan\n", two, "f:1:1: position: nan is not a number that can be " +
+			"used\n  hint: write a plain decimal number, such as 2.5\nf:1:5: reading: nan is not a number " +
+			"that can be used\n  hint: write a plain decimal number, such as 2.5"},
 		{"hexadecimal and underscores", "0x10,1_000\n", two,
 			"f:1:1: position: 0x10 is not a plain decimal number\n  hint: write 16\nf:1:6: reading: 1_000 has marks " +
 				"between its digits\n  hint: write 1000"},
@@ -121,9 +130,11 @@ func TestReadRowsFaults(t *testing.T) {
 			"1 has a point\n  hint: use one decimal mark throughout"},
 		{"thousands", "1;1.234,5\n", two, "f:1:3: reading: 1.234,5 has both a point and a comma\n  hint: write it " +
 			"without marks between the thousands: 1234.5"},
-		{"column in characters", "\u22121,x\n", two, "f:1:4: reading: x is not a number"},
-		{"inch mark", "1,2\n3,4\"\n5,x\n", two, "f:2:4: a quote mark stands within a cell\n  hint: write numbers " +
-			"without an inch mark; begin and end a quoted cell with the quote mark\nf:3:3: reading: x is not a number"},
+		{"column in characters", "\u22121,x\n", two, "f:1:4: reading: x is not a number\n  hint: write " +
+			"a plain decimal number, such as 2.5"},
+		{"inch mark", "1,2\n3,4\"\n5,x\n", two, "f:2:4: a quote mark stands within a cell\n  hint: " +
+			"write numbers without an inch mark; begin and end a quoted cell with the quote mark\nf:3:3: " +
+			"reading: x is not a number\n  hint: write a plain decimal number, such as 2.5"},
 		{"open quote", "1,2\n\"3,4\n", two, "f:2: a quote mark is missing or stands in the wrong place\n  hint: end " +
 			"a cell in quotes with a quote mark"},
 		{"quote over a line end", "1,\"2\n\"\n", two, "f:1:1: a cell in quotes runs over the end of the line\n  " +
@@ -149,12 +160,12 @@ func TestReadRowsFaults(t *testing.T) {
 	}
 	_, err := ReadRows("f", strings.NewReader("a,b\n"+strings.Repeat("x,1\n", 57)), RowOptions{})
 	lines := strings.Split(err.Error(), "\n")
-	if len(lines) != 21 || lines[0] != "f:2:1: a: x is not a number" ||
-		lines[20] != "f:21:1: and 37 more faults like these" {
+	if len(lines) != 42 || lines[0] != "f:2:1: a: x is not a number" ||
+		lines[40] != "f:21:1: and 37 more faults like these" {
 		t.Errorf("%d lines, last %q", len(lines), lines[len(lines)-1])
 	}
 	_, err = ReadRows("f", iotest.ErrReader(errors.New("disk gone")), two)
-	if err == nil || err.Error() != "f: cannot be read: disk gone" {
+	if err == nil || err.Error() != "f: cannot be read: disk gone\n  hint: see whether it can be opened and copied" {
 		t.Error(err)
 	}
 }

@@ -34,12 +34,11 @@ type Pos struct{ Line, Column int }
 // Parse reads TOML. name is what faults call the file.
 //
 // A file that is not TOML gives Faults with the first offence alone, since what follows it cannot be trusted: a syntax
-// error, a key or table written twice, text that is not UTF-8. A byte order mark is skipped; lines may end in LF or
-// CRLF.
+// error, a key or table written twice, text that is not UTF-8, more of anything than limits.go allows.
+// A byte order mark is skipped; lines may end in LF or CRLF.
 func Parse(name string, data []byte) (*Document, error) {
 	if len(data) > maxSize {
-		return nil, Faults{{File: name, Message: "is larger than 64 MB",
-			Hint: "keep long runs of readings in a CSV file"}}
+		return nil, Faults{tooLarge(name)}
 	}
 	d := &Document{name: name}
 	rest, bom := bytes.CutPrefix(data, []byte(byteOrderMark))
@@ -59,9 +58,12 @@ func Parse(name string, data []byte) (*Document, error) {
 		}
 		return nil, Faults{f}
 	}
-	var all map[string]any
-	err := toml.Unmarshal([]byte(d.text), &all)
+	if f := d.tooMuch(); f != nil {
+		return nil, Faults{*f}
+	}
 	b := build(d)
+	var all map[string]any
+	err := toml.Unmarshal(b.decodable(), &all)
 	if err != nil || b.conflict != nil || b.failed != nil {
 		return nil, Faults{d.syntaxFault(err, b)}
 	}
@@ -182,15 +184,21 @@ func (d *Document) unknown() Faults {
 	d.root.walk(func(t *Table) { opened = append(opened, t) })
 	var faults Faults
 	for _, t := range opened {
+		var bad limited
 		for _, e := range t.entries {
 			if t.known[e.key] {
 				continue
 			}
+			if bad.full() { // counted only: what it could have meant takes long to find for very many
+				bad.add(Fault{})
+				continue
+			}
 			message, hint := t.guess(e.key, opened)
 			p := d.pos(int(e.keyAt))
-			faults = append(faults, Fault{File: d.name, Line: p.Line, Column: p.Column, Key: join(t.path, e.key),
-				Message: message, Hint: hint})
+			bad.add(Fault{File: d.name, Line: p.Line, Column: p.Column, Key: join(t.path, e.key), Message: message,
+				Hint: hint})
 		}
+		faults = append(faults, bad.list()...)
 	}
 	return faults
 }
@@ -208,7 +216,7 @@ func (t *Table) guess(key string, opened []*Table) (message, hint string) {
 		}
 	}
 	if best != "" {
-		return "unknown key; did you mean " + bare(best) + "?", ""
+		return "unknown key; did you mean " + bare(best) + "?", "write " + bare(best)
 	}
 	for _, o := range opened {
 		if o != t && o.known[key] && o.header() != t.header() {
@@ -219,7 +227,7 @@ func (t *Table) guess(key string, opened []*Table) (message, hint string) {
 		}
 	}
 	if len(known) == 0 {
-		return "unknown key", ""
+		return "unknown key", "no key is known here: leave it out"
 	}
 	for i, k := range known {
 		known[i] = bare(k)

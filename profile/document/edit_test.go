@@ -269,7 +269,7 @@ func TestAppendTableProperty(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		list, _ := changed.Root().Tables("s")
+		list, _ := changed.Root().Tables("s", 100)
 		got, ok := list[len(list)-1].Text("note")
 		if !ok || got.V != note {
 			t.Fatalf("got %q, want %q", got.V, note)

@@ -8,6 +8,9 @@ import (
 	"unicode/utf8"
 )
 
+// MoreHint goes with faults that are counted and not listed.
+const MoreHint = "mend those that are listed, and read the file again"
+
 // maxListed is how many faults of one block of rows are listed; the rest are counted. A wrong separator spoils every
 // row of a long file alike.
 const maxListed = 20
@@ -128,6 +131,9 @@ func (l *limited) add(f Fault) {
 	l.more++
 }
 
+// full says whether what is added from now on is only counted.
+func (l *limited) full() bool { return len(l.faults) == maxListed }
+
 // count is how many were added, listed or not.
 func (l *limited) count() int { return len(l.faults) + l.more }
 
@@ -141,7 +147,7 @@ func (l *limited) list() Faults {
 	}
 	last := l.faults[len(l.faults)-1]
 	return append(l.faults, Fault{File: last.File, Line: last.Line, Column: last.Column,
-		Message: "and " + count(l.more, "more fault", "more faults") + " like these"})
+		Message: "and " + count(l.more, "more fault", "more faults") + " like these", Hint: MoreHint})
 }
 
 // count gives "1 entry", "3 entries".

@@ -45,7 +45,7 @@ func readAll(t *testing.T, table *Table, depth int) {
 		if sub, ok := table.Table(key); ok && depth < 50 {
 			readAll(t, sub, depth+1)
 		}
-		if list, ok := table.Tables(key); ok && depth < 50 {
+		if list, ok := table.Tables(key, 100); ok && depth < 50 {
 			for _, sub := range list {
 				readAll(t, sub, depth+1)
 			}

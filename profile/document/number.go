@@ -20,7 +20,7 @@ func ParseNumber(s string, decimalComma bool) (float64, error) {
 	}
 	s = strings.TrimSpace(s)
 	if s == "" {
-		return 0, Fault{Message: "no number given"}
+		return 0, Fault{Message: "no number given", Hint: plainHint}
 	}
 	plain := strings.ReplaceAll(s, "\u2212", "-")
 	if v, ok := plainNumber(plain); ok {
@@ -56,6 +56,12 @@ func pointForComma(s string) (string, bool) {
 	return strings.Replace(s, ",", ".", 1), true
 }
 
+// Hints for what is no number, and for one that no length is.
+const (
+	plainHint = "write a plain decimal number, such as 2.5"
+	largeHint = "check the number: is a decimal point or a minus in the exponent missing?"
+)
+
 var (
 	fractionPattern = regexp.MustCompile(`^([+-]?)(?:(\d+)(?:[ -]+))?(\d+)/(\d+)(?:in|mm|"|″)?$`)
 	unitPattern     = regexp.MustCompile(`^([+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?)\s*(?:"|″|'|′|''|%|°|[\pL][\pL/]*)$`)
@@ -69,13 +75,13 @@ var (
 func notNumber(s string) (message, hint string) {
 	switch strings.ToLower(strings.TrimLeft(s, "+-")) {
 	case "nan", "inf", "infinity":
-		return "is not a number that can be used", ""
+		return "is not a number that can be used", plainHint
 	}
 	if hexPattern.MatchString(s) {
 		if n, err := strconv.ParseInt(s, 0, 64); err == nil {
 			return "is not a plain decimal number", "write " + strconv.FormatInt(n, 10)
 		}
-		return "is not a plain decimal number", ""
+		return "is not a plain decimal number", plainHint
 	}
 	if v, ok := fraction(s); ok {
 		return "is a fraction", "write " + v
@@ -104,9 +110,9 @@ func notNumber(s string) (message, hint string) {
 		}
 	}
 	if _, err := strconv.ParseFloat(s, 64); err != nil && strings.HasSuffix(err.Error(), strconv.ErrRange.Error()) {
-		return "is too large a number", ""
+		return "is too large a number", largeHint
 	}
-	return "is not a number", ""
+	return "is not a number", plainHint
 }
 
 // fraction works out "3/8", "1 3/8" and "1-3/8" to seven figures.

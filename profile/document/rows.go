@@ -16,7 +16,12 @@ type RowOptions struct {
 	// place. The Rows returned at the end then holds the last of them only. Rows that are wrong are left out; what is
 	// wrong is returned at the end as ever. Nil: all rows are kept and returned.
 	Each func(*Rows)
+	// Read is how many rows were read before from other places: together they are no more than MaxRows.
+	Read int
 }
+
+// most is how many rows there may still be.
+func (o RowOptions) most() int { return max(MaxRows-o.Read, 0) }
 
 // Rows is a rectangle of readings, from a key of a TOML file or from a CSV file. Rows and columns count from 0 in its
 // methods.
@@ -195,6 +200,10 @@ func (t *Table) Rows(key string, opts RowOptions) (*Rows, bool) {
 			"must be a list of rows, each in brackets")
 		return nil, false
 	}
+	if most := opts.most(); len(v.items) > most {
+		t.wrongItem(key, most, &v.items[most], tooManyRowsHint, tooManyRows)
+		return nil, false
+	}
 	width := len(opts.Columns)
 	if opts.Columns == nil && len(v.items) > 0 {
 		width = len(v.items[0].items)
@@ -218,6 +227,9 @@ func (t *Table) Rows(key string, opts RowOptions) (*Rows, bool) {
 	return r, true
 }
 
+// emptyHint goes with a cell that must not be empty.
+const emptyHint = "write its number, or leave the row out"
+
 // inlineRow adds a row, or what is wrong with it, and says which.
 func (r *Rows) inlineRow(i int, row *value, opts RowOptions, bad *limited) (ok bool) {
 	right := true
@@ -228,11 +240,11 @@ func (r *Rows) inlineRow(i int, row *value, opts RowOptions, bad *limited) (ok b
 			Message: fmt.Sprintf("row %d", i+1) + fmt.Sprintf(format, args...), Hint: hint})
 	}
 	if row.kind != arrayKind {
-		fault(row.start, "", " = %s: must be a list in brackets", shorten(r.doc.raw(row)))
+		fault(row.start, "write it as [1, 2]", " = %s: must be a list in brackets", shorten(r.doc.raw(row)))
 		return false
 	}
 	if len(row.items) == 0 && r.width == 0 {
-		fault(row.start, "", " is empty")
+		fault(row.start, "leave the empty row out", " is empty")
 		return false
 	}
 	if len(row.items) != r.width {
@@ -240,7 +252,11 @@ func (r *Rows) inlineRow(i int, row *value, opts RowOptions, bad *limited) (ok b
 		if opts.Columns == nil {
 			other = fmt.Sprintf("row 1 has %d", r.width)
 		}
-		fault(row.start, decimalCommaHint(r.doc, row, r.width), " has %s, %s",
+		hint := decimalCommaHint(r.doc, row, r.width)
+		if hint == "" {
+			hint = "give each row an entry for each column"
+		}
+		fault(row.start, hint, " has %s, %s",
 			count(len(row.items), "entry", "entries"), other)
 		return false
 	}
@@ -258,7 +274,7 @@ func (r *Rows) inlineRow(i int, row *value, opts RowOptions, bad *limited) (ok b
 		n, message, hint := r.doc.number(c)
 		if message != "" {
 			if c.kind == textKind && c.text == "" {
-				message, hint = "is empty", ""
+				message, hint = "is empty", emptyHint
 			}
 			fault(c.start, hint, ", %s = %s: %s", name, shorten(r.doc.raw(c)), message)
 		}

@@ -44,7 +44,7 @@ func (t *Table) Bool(key string) (Value[bool], bool) {
 		return Value[bool]{}, false
 	}
 	if e.value.kind != boolKind {
-		hint := ""
+		hint := "write true or false, in small letters and without quotes"
 		if e.value.kind == textKind && (e.value.text == "true" || e.value.text == "false") {
 			hint = "drop the quotes: " + e.value.text
 		}
@@ -91,7 +91,8 @@ func (t *Table) Scalar(key string) (Value[any], bool) {
 		}
 		t.wrong(key, &e.value, hint, message)
 	default:
-		t.wrong(key, &e.value, "", "must be a number or text in quotes")
+		t.wrong(key, &e.value, "write one number, or one text between quote marks",
+			"must be a number or text in quotes")
 	}
 	return Value[any]{}, false
 }
@@ -103,7 +104,7 @@ func (t *Table) Numbers(key string) (Value[[]float64], bool) {
 		return Value[[]float64]{}, false
 	}
 	if e.value.kind != arrayKind || e.value.headed {
-		hint := ""
+		hint := "write [1, 2]: numbers with commas between them"
 		if e.value.kind == integerKind || e.value.kind == floatKind {
 			hint = "write [" + t.doc.raw(&e.value) + "]"
 		}
@@ -129,7 +130,7 @@ func (t *Table) Texts(key string) (Value[[]string], bool) {
 		return Value[[]string]{}, false
 	}
 	if e.value.kind != arrayKind || e.value.headed {
-		hint := ""
+		hint := `write ["one", "two"]`
 		if e.value.kind == textKind {
 			hint = "write [" + t.doc.raw(&e.value) + "]"
 		}
@@ -181,7 +182,7 @@ func (t *Table) Pairs(key string) ([]Value[[2]float64], bool) {
 	for i := range e.value.items {
 		item := &e.value.items[i]
 		if item.kind != arrayKind || len(item.items) != 2 {
-			t.wrongItem(key, i, item, "", "must be a pair of numbers in brackets")
+			t.wrongItem(key, i, item, "write [from, to]", "must be a pair of numbers in brackets")
 			continue
 		}
 		var pair [2]float64
@@ -215,16 +216,16 @@ func (d *Document) number(v *value) (n float64, message, hint string) {
 			i, err = strconv.ParseInt(strings.ReplaceAll(raw, "_", ""), 10, 64)
 		}
 		if err != nil {
-			return 0, "is too large a number", ""
+			return 0, "is too large a number", largeHint
 		}
 		return float64(i), "", ""
 	case floatKind:
 		n, err := strconv.ParseFloat(strings.ReplaceAll(raw, "_", ""), 64)
 		if math.IsNaN(n) || err == nil && math.IsInf(n, 0) {
-			return 0, "is not a number that can be used", ""
+			return 0, "is not a number that can be used", plainHint
 		}
 		if err != nil {
-			return 0, "is too large a number", ""
+			return 0, "is too large a number", largeHint
 		}
 		return n, "", ""
 	case textKind:
@@ -234,7 +235,23 @@ func (d *Document) number(v *value) (n float64, message, hint string) {
 			return 0, "must be a number", f.Hint
 		}
 	}
-	return 0, "must be a number", ""
+	return 0, "must be a number", plainHint
+}
+
+// tooLargeNumber says whether a number, rightly written, is more than can be held.
+func tooLargeNumber(v *value, raw string) bool {
+	const surely = 15 // digits that always fit
+	if len(raw) <= surely && !strings.ContainsAny(raw, "eE") {
+		return false
+	}
+	raw = strings.ReplaceAll(raw, "_", "")
+	var err error
+	if v.kind == integerKind {
+		_, err = strconv.ParseInt(raw, 0, 64)
+	} else {
+		_, err = strconv.ParseFloat(raw, 64)
+	}
+	return errors.Is(err, strconv.ErrRange)
 }
 
 // writeNumber writes a number that stood in a text as TOML wants it, with as many figures as its writer gave where that
@@ -252,7 +269,7 @@ func writeNumber(s string, n float64) string {
 func (d *Document) notText(v *value) (message, hint string) {
 	switch v.kind {
 	case arrayKind, tableKind:
-		return "must be text in quotes", ""
+		return "must be text in quotes", "write one text between quote marks, \"like this\""
 	}
 	return "must be text in quotes", "write " + Quote(d.raw(v))
 }

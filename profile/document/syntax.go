@@ -42,7 +42,8 @@ func (d *Document) syntaxFault(err error, b *builder) Fault {
 		return d.conflictFault(c)
 	}
 	if offset < 0 {
-		f := Fault{File: d.name, Message: "is not TOML"}
+		f := Fault{File: d.name, Message: "is not TOML",
+			Hint: "write key = value, and [table] above the keys of a table"}
 		switch {
 		case message != "":
 			f.Message = message
@@ -59,7 +60,7 @@ func (d *Document) syntaxFault(err error, b *builder) Fault {
 	if m == nil || offset < start+m[3] {
 		return d.outsideFault(offset, strings.TrimRight(line, "\r\n"))
 	}
-	key := joinRaw(b.section.path, line[m[2]:m[3]])
+	key := joinRaw(b.sectionAt(start), line[m[2]:m[3]])
 	return d.valueFault(offset, start+m[1], key, message)
 }
 
@@ -112,9 +113,7 @@ func (d *Document) valueFault(offset, valueAt int, key, message string) Fault {
 		return fault(valueAt, "", "the braces are not closed", "close every { with a }")
 	case strings.HasPrefix(message, "multiline"), strings.HasPrefix(message, "too many quotes"):
 		return fault(valueAt, "", "the text in triple quotes is not closed, or holds a character that may not stand "+
-			"there", "")
-	case strings.Contains(message, "nested more than"):
-		return fault(valueAt, "", "brackets are nested too deep", "")
+			"there", "end the text with the three quotes that it begins with")
 	}
 	if lines := d.pos(offset).Line; lines > d.pos(valueAt).Line && d.text[valueAt] != '"' && d.text[valueAt] != '\'' {
 		if assignPattern.MatchString(d.line(lines)) || headerPattern.MatchString(d.line(lines)) &&
@@ -129,7 +128,7 @@ func (d *Document) valueFault(offset, valueAt int, key, message string) Fault {
 	if words, hint := slip(token, message); words != "" {
 		return fault(at, token, words, hint)
 	}
-	hint := ""
+	hint := "write one value behind the =: a number, a text in quotes, true or false, a date, or a list in brackets"
 	switch {
 	case strings.HasPrefix(message, "expected ','"):
 		hint = "put a comma between entries"
@@ -137,7 +136,11 @@ func (d *Document) valueFault(offset, valueAt int, key, message string) Fault {
 		assignPattern.MatchString(d.text[offset:d.endOfLine(offset)]):
 		hint = "give every key a line of its own"
 	}
-	return fault(offset, "", d.unexpected(offset), hint)
+	what := d.unexpected(offset)
+	if strings.Contains(what, "TOML") {
+		hint = lineEndHint
+	}
+	return fault(offset, "", what, hint)
 }
 
 // token is the value, or the entry of a list, in which the parser gave up, and where it begins.
@@ -202,16 +205,14 @@ func slip(token, message string) (words, hint string) {
 	lower := strings.ToLower(token)
 	switch {
 	case token == "":
-		return "no value is given", ""
+		return "no value is given", "write the value behind the =, or leave the key out"
 	case strings.HasPrefix(message, "impossible date"):
-		return "is no date of the calendar", ""
+		return "is no date of the calendar", "write year-month-day, for instance 2026-03-14"
 	case strings.Contains(message, "cannot be greater"):
-		return "is no time of the day", ""
+		return "is no time of the day", "no time of the day is asked for here: leave it out, or put it in quotes"
 	case strings.Contains(message, "expected to have the format"), strings.Contains(message, "time"),
 		datePattern.MatchString(token):
 		return "is not a date", "write year-month-day, for instance 2026-03-14"
-	case strings.Contains(message, "too large"), strings.Contains(message, "out of range"):
-		return "is too large a number", ""
 	case lower == "true" || lower == "false" || lower == "yes" || lower == "no" || lower == "on" || lower == "off":
 		return "is not how yes and no are written", "write true or false, in small letters"
 	case strings.ContainsRune("\u201c\u201d\u201e\u2018\u2019\u00ab\u00bb", first):
@@ -253,7 +254,7 @@ func quoted(token, message string) (words, hint string) {
 	case strings.Contains(message, "escape"), strings.HasPrefix(message, "need a character after"):
 		return "has a backslash that means nothing", "write it in single quotes, or every backslash twice"
 	case strings.Contains(message, "control characters"):
-		return "has a character that may not stand in a text", ""
+		return "has a character that may not stand in a text", "leave it out; a text may hold what can be typed"
 	case !strings.Contains(token[1:], quote):
 		return "lacks its closing quote", quotesHint(token[1:])
 	}
@@ -267,6 +268,9 @@ func quoted(token, message string) (words, hint string) {
 	}
 	return "", ""
 }
+
+// lineEndHint goes with line ends that are neither LF nor CRLF.
+const lineEndHint = "save the file with ordinary line ends"
 
 // unexpected names the character at which the parser gave up.
 func (d *Document) unexpected(offset int) string {
@@ -303,6 +307,7 @@ func (d *Document) outsideFault(offset int, line string) Fault {
 	}
 	if m := foreignPattern.FindStringSubmatch(line); m != nil {
 		f.Message = "a key has letters a to z, digits, _ and - only"
+		f.Hint = "spell the key as wornway new writes it"
 		return f
 	}
 	if m := lonePattern.FindStringSubmatch(line); m != nil {
@@ -318,7 +323,7 @@ func (d *Document) outsideFault(offset int, line string) Fault {
 	f.Message = "this is neither key = value nor a [table]"
 	f.Hint = "begin a comment with #"
 	if strings.Contains(d.unexpected(offset), "TOML") {
-		f.Message, f.Hint = d.unexpected(offset), "save the file with ordinary line ends"
+		f.Message, f.Hint = d.unexpected(offset), lineEndHint
 	}
 	return f
 }

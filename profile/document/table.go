@@ -87,8 +87,9 @@ func (t *Table) Table(key string) (*Table, bool) {
 	return e.value.table, true
 }
 
-// Tables gives the elements of an array of tables, whether [[key]] blocks or inline tables.
-func (t *Table) Tables(key string) ([]*Table, bool) {
+// Tables gives the elements of an array of tables, whether [[key]] blocks or inline tables. More than most of them are
+// a fault, and then none is given.
+func (t *Table) Tables(key string, most int) ([]*Table, bool) {
 	e := t.take(key)
 	if e == nil {
 		return nil, false
@@ -100,6 +101,11 @@ func (t *Table) Tables(key string) ([]*Table, bool) {
 			message = "there may be several of these"
 		}
 		t.wrong(key, &e.value, hint, message)
+		return nil, false
+	}
+	if n := len(e.value.items); n > most {
+		t.wrongItem(key, most, &e.value.items[most], "leave out what is not needed, or keep it in another file",
+			fmt.Sprintf("there may be %d of these, and here are %d", most, n))
 		return nil, false
 	}
 	tables := make([]*Table, 0, len(e.value.items))

@@ -82,7 +82,7 @@ saddle . bearing = 'ends'
 	check("hexadecimal is TOML", big.V, 31.0)
 	turned, _ := spindle.Bool("turned")
 	check("turned", turned, Value[bool]{true, Pos{15, 12}, "true"})
-	surveys, ok := r.Tables("survey")
+	surveys, ok := r.Tables("survey", 100)
 	if !ok || len(surveys) != 2 {
 		t.Fatalf("%d surveys", len(surveys))
 	}
@@ -137,7 +137,7 @@ func TestInlineTablesAsList(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	list, ok := d.Root().Tables("damage")
+	list, ok := d.Root().Tables("damage", 100)
 	if !ok || len(list) != 2 {
 		t.Fatal(list, ok)
 	}
@@ -152,6 +152,7 @@ func TestInlineTablesAsList(t *testing.T) {
 }
 
 func TestParseNumber(t *testing.T) {
+	const plain = " | write a plain decimal number, such as 2.5"
 	tests := []struct {
 		in    string
 		comma bool
@@ -167,34 +168,35 @@ func TestParseNumber(t *testing.T) {
 		{"1,234", true, 1.234, ""},
 		{"8.5", true, 8.5, ""},
 		{"1e-400", false, 0, ""},
-		{"", false, 0, "no number given"},
+		{"", false, 0, "no number given" + plain},
 		{"8,5", false, 0, "8,5 has a decimal comma | write a decimal point: 8.5"},
 		{"1.234,5", true, 0, "1.234,5 has both a point and a comma | write it without marks between the thousands: " +
 			"1234.5"},
 		{"1,234.5", true, 0, "1,234.5 has both a point and a comma | write it without marks between the thousands: " +
 			"1234.5"},
-		{"nan", false, 0, "nan is not a number that can be used"},
-		{"-Inf", false, 0, "-Inf is not a number that can be used"},
-		{"+infinity", false, 0, "+infinity is not a number that can be used"},
+		{"nan", false, 0, "nan is not a number that can be used" + plain},
+		{"-Inf", false, 0, "-Inf is not a number that can be used" + plain},
+		{"+infinity", false, 0, "+infinity is not a number that can be used" + plain},
 		{"0x10", false, 0, "0x10 is not a plain decimal number | write 16"},
-		{"0x1p-2", false, 0, "0x1p-2 is not a number"},
+		{"0x1p-2", false, 0, "0x1p-2 is not a number" + plain},
 		{"1_000", false, 0, "1_000 has marks between its digits | write 1000"},
 		{"1 000,5", true, 0, "1 000,5 has marks between its digits | write 1000.5"},
 		{"3/8", false, 0, "3/8 is a fraction | write 0.375"},
 		{"-1 3/8", false, 0, "-1 3/8 is a fraction | write -1.375"},
 		{"2-1/3\"", false, 0, "2-1/3\" is a fraction | write 2.333333"},
-		{"1/0", false, 0, "1/0 is not a number"},
+		{"1/0", false, 0, "1/0 is not a number" + plain},
 		{"8in", false, 0, "8in is not a number alone | write the number alone: 8"},
 		{"12,5 µm", false, 0, "12,5 µm is not a number alone | write the number alone: 12.5"},
 		{"45°", false, 0, "45° is not a number alone | write the number alone: 45"},
-		{"1e400", false, 0, "1e400 is too large a number"},
+		{"1e400", false, 0, "1e400 is too large a number | check the number: is a decimal point or a minus in the " +
+			"exponent missing?"},
 		{"\u20135", false, 0, "\u20135 begins with a dash, not a minus | write -5"},
-		{"--5", false, 0, "--5 is not a number"},
-		{"1.2.3", false, 0, "1.2.3 is not a number"},
-		{"1,2,3", true, 0, "1,2,3 is not a number"},
-		{".", false, 0, ". is not a number"},
-		{"e", false, 0, "e is not a number"},
-		{"eight", false, 0, "eight is not a number"},
+		{"--5", false, 0, "--5 is not a number" + plain},
+		{"1.2.3", false, 0, "1.2.3 is not a number" + plain},
+		{"1,2,3", true, 0, "1,2,3 is not a number" + plain},
+		{".", false, 0, ". is not a number" + plain},
+		{"e", false, 0, "e is not a number" + plain},
+		{"eight", false, 0, "eight is not a number" + plain},
 	}
 	for _, tt := range tests {
 		got, err := ParseNumber(tt.in, tt.comma)

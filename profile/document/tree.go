@@ -1,6 +1,7 @@
 package document
 
 import (
+	"sort"
 	"strconv"
 	"strings"
 
@@ -64,7 +65,37 @@ type builder struct {
 	section  *Table
 	conflict *conflict // the first one, after which nothing more is built
 	failed   error     // the parser's own error
+	opened   []opening // the headers so far
+	large    []value   // numbers that no float64 or int64 can hold
 	good     int       // end of the last expression that could be read
+}
+
+// opening is where a header opens a table.
+type opening struct {
+	at   int32
+	path string
+}
+
+// sectionAt is the path of the table under whose header an offset lies.
+func (b *builder) sectionAt(offset int) string {
+	i := sort.Search(len(b.opened), func(i int) bool { return int(b.opened[i].at) > offset })
+	if i == 0 {
+		return ""
+	}
+	return b.opened[i-1].path
+}
+
+// decodable is the text with a small number in place of each that is too large, which is a fault of its key's and none
+// of the file's syntax.
+func (b *builder) decodable() []byte {
+	text := []byte(b.d.text)
+	for _, v := range b.large {
+		for i := v.start; i < v.end; i++ {
+			text[i] = ' '
+		}
+		text[v.start] = '1'
+	}
+	return text
 }
 
 // build reads the document's text. The tree is complete where neither conflict nor failed is set.
@@ -136,6 +167,7 @@ func (b *builder) header(n *unstable.Node, array bool) {
 	}
 	t.ownEnd, t.along = end, along
 	b.section, b.good = t, int(end)
+	b.opened = append(b.opened, opening{start, t.path})
 	for _, a := range along {
 		a.treeEnd = max(a.treeEnd, end)
 	}
@@ -223,10 +255,14 @@ func (b *builder) value(n *unstable.Node, from int, parent, name string) value {
 			v.kind, v.text = textKind, string(n.Data)
 		case unstable.Bool:
 			v.kind = boolKind
-		case unstable.Float:
+		case unstable.Float, unstable.Integer:
 			v.kind = floatKind
-		case unstable.Integer:
-			v.kind = integerKind
+			if n.Kind == unstable.Integer {
+				v.kind = integerKind
+			}
+			if tooLargeNumber(&v, b.d.raw(&v)) {
+				b.large = append(b.large, v)
+			}
 		case unstable.LocalDate:
 			v.kind = dateKind
 		case unstable.LocalTime:

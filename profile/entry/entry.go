@@ -1,7 +1,8 @@
 // Package entry writes one survey into its profile while it is being taken, answer by answer.
 //
-// A survey under way is a [[survey]] like any other in the profile's own text, with one key more: unfinished, the
-// stations that are still to be read. [Begin] makes one, [Find] finds it again, and every step of an [Entry] (a
+// A survey under way is a [[survey]] like any other in the profile's own text, with keys more: unfinished, the stations
+// that are still to be read; stations, those that were asked for; left_out, which of its keys were answered with
+// nothing. [Begin] makes one, [Find] finds it again, and every step of an [Entry] (a
 // reading, a station left out, the way back, …) returns the text of the whole file after it, so that whoever writes
 // that text before he asks for the next reading loses nothing, whenever he is stopped. Comments, order and spacing of
 // the file stay. The package reads and writes no files.
@@ -45,6 +46,9 @@ type Entry struct {
 	Rows    []Row
 	Left    []Station // still to be read, the next one first
 
+	asked   []Station // all that were asked for, in their order; nil where the file does not say
+	leftOut []string  // keys that were answered with nothing
+
 	doc   *document.Document
 	table *document.Table
 	unit  length.Unit
@@ -53,6 +57,13 @@ type Entry struct {
 // empty is a cell in which nothing was read.
 const empty = `""`
 
+// The keys that a survey has only while it is under way.
+const (
+	unfinished = "unfinished"
+	asked      = "stations"
+	leftOut    = "left_out"
+)
+
 // Find finds the survey of a method that is under way in a profile's text, of several the last; nil where there is
 // none. The text is one that was read as a profile.
 func Find(text []byte, m survey.Method) (*Entry, error) {
@@ -60,9 +71,9 @@ func Find(text []byte, m survey.Method) (*Entry, error) {
 	if err != nil {
 		return nil, err
 	}
-	tables, _ := doc.Root().Tables("survey")
+	tables, _ := doc.Root().Tables("survey", math.MaxInt)
 	for i, t := range slices.Backward(tables) {
-		if v, ok := t.Text("method"); !ok || v.V != m.Name || !t.Has("unfinished") {
+		if v, ok := t.Text("method"); !ok || v.V != m.Name || !t.Has(unfinished) {
 			continue
 		}
 		e := &Entry{Method: m, Number: i + 1, doc: doc, table: t}
@@ -82,15 +93,9 @@ func (e *Entry) read() error {
 	if e.table.Has("file") {
 		return errors.New("the rows of a survey under way stand in the profile itself, not in a CSV file")
 	}
-	if e.Method.Stretches() {
-		pairs, _ := e.table.Pairs("unfinished")
-		for _, p := range pairs {
-			e.Left = append(e.Left, Station{p.V[0], p.V[1]})
-		}
-	} else if v, ok := e.table.Numbers("unfinished"); ok {
-		for _, z := range v.V {
-			e.Left = append(e.Left, Station{z})
-		}
+	e.Left, e.asked = e.stations(unfinished), e.stations(asked)
+	if v, ok := e.table.Texts(leftOut); ok {
+		e.leftOut = v.V
 	}
 	columns, ok := e.table.Texts("columns")
 	if !ok || !e.table.Has("rows") {
@@ -131,6 +136,25 @@ func (e *Entry) read() error {
 	return nil
 }
 
+// stations reads a list of stations; nil where there is none.
+func (e *Entry) stations(key string) []Station {
+	var out []Station
+	switch {
+	case !e.table.Has(key):
+	case e.Method.Stretches():
+		pairs, _ := e.table.Pairs(key)
+		for _, p := range pairs {
+			out = append(out, Station{p.V[0], p.V[1]})
+		}
+	default:
+		v, _ := e.table.Numbers(key)
+		for _, z := range v.V {
+			out = append(out, Station{z})
+		}
+	}
+	return out
+}
+
 // places names the columns that say where a reading was taken.
 func (e *Entry) places() []string {
 	if e.Method.Stretches() {
@@ -148,6 +172,11 @@ func Begin(text []byte, m survey.Method, key, value string) ([]byte, error) {
 	return doc.AppendTable(fmt.Sprintf("[[survey]]\nmethod = %s\nunfinished = []   # stations still to be read; "+
 		"wornway record takes this line away\n%s = %s\n",
 		document.Quote(m.Name), key, value))
+}
+
+// BeginWithout is Begin where the first key is answered with nothing.
+func BeginWithout(text []byte, m survey.Method, key string) ([]byte, error) {
+	return Begin(text, m, leftOut, "["+document.Quote(key)+"]")
 }
 
 // path names a key of the survey.
@@ -179,6 +208,17 @@ func (e *Entry) Numbers(key string) []float64 {
 // Set writes a key.
 func (e *Entry) Set(key, value string) ([]byte, error) { return e.doc.Set(e.path(key), value) }
 
+// LeaveOut writes down that a key was answered with nothing, so that nobody asks for it again.
+func (e *Entry) LeaveOut(key string) ([]byte, error) {
+	if len(e.leftOut) == 0 {
+		return e.Set(leftOut, "["+document.Quote(key)+"]")
+	}
+	return e.doc.Append(e.path(leftOut), document.Quote(key))
+}
+
+// Answered says whether a key has been asked for and answered, be it with nothing.
+func (e *Entry) Answered(key string) bool { return e.Has(key) || slices.Contains(e.leftOut, key) }
+
 // Start writes down which stations are to be read and which columns their rows will have.
 func (e *Entry) Start(columns []string, stations []Station) ([]byte, error) {
 	var names []string
@@ -189,19 +229,48 @@ func (e *Entry) Start(columns []string, stations []Station) ([]byte, error) {
 	if strings.Contains(string(e.doc.Bytes()), "\r\n") {
 		end = "\r\n"
 	}
-	return e.steps(
+	return e.steps(append(e.without(leftOut),
 		func(d *document.Document) ([]byte, error) {
 			return d.Set(e.path("columns"), "["+strings.Join(names, ", ")+"]")
 		},
+		e.list(asked, stations),
 		func(d *document.Document) ([]byte, error) { return d.Set(e.path("rows"), "["+end+"]") },
 		e.leave(stations),
-	)
+	)...)
 }
 
-// Leave writes down which stations are still to be read.
-func (e *Entry) Leave(stations []Station) ([]byte, error) { return e.steps(e.leave(stations)) }
+// AskedFor says whether the survey is over just these stations, whichever of them have been read or left out.
+func (e *Entry) AskedFor(stations []Station) bool {
+	return slices.EqualFunc(e.asked, stations, Station.same)
+}
+
+// AskFor writes down that these stations are asked for in place of those before. What has been read counts: such a
+// station is to be read again only where it is asked for once more than it was read.
+func (e *Entry) AskFor(stations []Station) ([]byte, error) {
+	left := slices.Clone(stations)
+	for _, r := range e.Rows {
+		if i := slices.IndexFunc(left, r.At.same); i >= 0 {
+			left = slices.Delete(left, i, i+1)
+		}
+	}
+	return e.steps(e.list(asked, stations), e.leave(left))
+}
 
 func (e *Entry) leave(stations []Station) func(*document.Document) ([]byte, error) {
+	return e.list(unfinished, stations)
+}
+
+// without takes a key out where it is there.
+func (e *Entry) without(key string) []func(*document.Document) ([]byte, error) {
+	if !e.table.Has(key) {
+		return nil
+	}
+	return []func(*document.Document) ([]byte, error){
+		func(d *document.Document) ([]byte, error) { return d.Remove(e.path(key)) }}
+}
+
+// list writes stations down under a key.
+func (e *Entry) list(key string, stations []Station) func(*document.Document) ([]byte, error) {
 	var all []string
 	for _, s := range stations {
 		text := places(s)
@@ -211,7 +280,7 @@ func (e *Entry) leave(stations []Station) func(*document.Document) ([]byte, erro
 		all = append(all, text)
 	}
 	return func(d *document.Document) ([]byte, error) {
-		return d.Set(e.path("unfinished"), "["+strings.Join(all, ", ")+"]")
+		return d.Set(e.path(key), "["+strings.Join(all, ", ")+"]")
 	}
 }
 

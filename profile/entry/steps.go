@@ -110,7 +110,7 @@ func (e *Entry) Skip() ([]byte, error) {
 	if len(e.Left) == 0 {
 		return nil, ErrNoStation
 	}
-	return e.Leave(e.Left[1:])
+	return e.steps(e.leave(e.Left[1:]))
 }
 
 // Again puts the station that was read last before all that are left; the reading there is replaced when the new one
@@ -123,7 +123,7 @@ func (e *Entry) Again() ([]byte, error) {
 	if _, yes := e.Repeating(); yes {
 		return nil, ErrAgain
 	}
-	return e.Leave(append([]Station{e.Rows[i].At}, e.Left...))
+	return e.steps(e.leave(append([]Station{e.Rows[i].At}, e.Left...)))
 }
 
 // Return starts the way back: all rows once more, the last one first.
@@ -153,7 +153,7 @@ func (e *Entry) Return() ([]byte, error) {
 // what else may have been answered meanwhile it does not know.
 func (e *Entry) Undo() ([]byte, error) {
 	if _, yes := e.Repeating(); yes {
-		return e.Leave(e.Left[1:])
+		return e.steps(e.leave(e.Left[1:]))
 	}
 	i := e.Last()
 	switch {
@@ -194,5 +194,5 @@ func (e *Entry) Done() ([]byte, error) {
 	if e.Returning() && e.Last() < 0 {
 		all = e.oneWay()
 	}
-	return e.steps(append(all, func(d *document.Document) ([]byte, error) { return d.Remove(e.path("unfinished")) })...)
+	return e.steps(slices.Concat(all, e.without(asked), e.without(unfinished))...)
 }

@@ -62,7 +62,11 @@ func (r *Reader) Choice(t *document.Table, key string, of ...string) (string, bo
 			return c, true
 		}
 	}
-	t.Fault(key, Meant(v.V, of), "must be %s", OneOf(of))
+	hint := Meant(v.V, of)
+	if hint == "" {
+		hint = "write one of these, as it stands here"
+	}
+	t.Fault(key, hint, "must be %s", OneOf(of))
 	return "", false
 }
 

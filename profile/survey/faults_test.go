@@ -15,7 +15,8 @@ func TestFaults(t *testing.T) {
   hint: one of "tail-front", "tail-rear"`},
 		{"another touch", "", tailstock, "method = 'tailstock-indicator'\ntouch = 'tail-front'\ncolumns = " +
 			"['position', 'reading']\nrows = [[20, 0]]",
-			`bed.toml:11:9: survey[1].touch = 'tail-front': must be one of "front", "rear", "outer", "inner"`},
+			`bed.toml:11:9: survey[1].touch = 'tail-front': must be one of "front", "rear", "outer", "inner"
+  hint: write one of these, as it stands here`},
 		{"flank of a flat way", "", tailstock, "method = 'tailstock-indicator'\ntouch = 'outer'\ncolumns = " +
 			"['position', 'reading']\nrows = [[20, 0]]",
 			`bed.toml:11:9: survey[1].touch = 'outer': there is no flank on a flat front way
@@ -84,14 +85,16 @@ bed.toml:14:40: survey[1].rows: row 3: light must be "none", "some" or "wide"
   hint: as it stands on the level: "0.02 mm/m" or "0.0005 in/ft"`},
 		{"per_division without a length", "", "", "method = 'saddle-level'\nper_division = '0.02'\ncolumns = " +
 			"['position', 'reading']\nrows = [[20, 0]]",
-			`bed.toml:11:16: survey[1].per_division = '0.02': is not a slope: write it as "0.02 mm/m" or "0.0005 in/ft"`},
+			`bed.toml:11:16: survey[1].per_division = '0.02': is not a slope
+  hint: write it as "0.02 mm/m" or "0.0005 in/ft"`},
 		{"per_division too big", "", "", "method = 'level-across'\nper_division = 0.02\ncolumns = ['position', " +
 			"'reading']\nrows = [[20, 0]]",
-			`bed.toml:11:16: survey[1].per_division = 0.02: must be a slope greater than zero: 0.02 mm/m is 0.00002`},
+			`bed.toml:11:16: survey[1].per_division = 0.02: must be a slope greater than zero and not more than 0.01
+  hint: 0.02 mm/m is 0.00002`},
 		{"a level in thou", "", "", "method = 'level-across'\nper_division = 2e-5\nreading_unit = 'thou'\ncolumns = " +
 			"['position', 'reading']\nrows = [[20, 0]]",
 			`bed.toml:12:1: survey[1].reading_unit: unknown key
-  hint: keys known here: columns, date, file, method, per_division, rows, uncertainty, unfinished`},
+  hint: keys known here: columns, date, file, left_out, method, per_division, rows, stations, uncertainty, unfinished`},
 		{"feet of a level", "", "", "method = 'level-along'\non = 'front'\nper_division = 2e-5\ncolumns = ['from', " +
 			"'to', 'reading']\nrows = [[20, 20, 0], [22, 20, 0]]",
 			`bed.toml:14:10: survey[1].rows: row 1: from must be nearer to the headstock than to
@@ -100,13 +103,15 @@ bed.toml:14:23: survey[1].rows: row 2: from must be nearer to the headstock than
   hint: from and to are where the level's two feet stand`},
 		{"unit", "", "", "method = 'bar-side'\nreading_unit = 'mil'\ncolumns = ['position', 'reading']\nrows = [[20, " +
 			"0]]",
-			`bed.toml:11:16: survey[1].reading_unit = 'mil': must be "in", "thou", "mm" or "um"`},
+			`bed.toml:11:16: survey[1].reading_unit = 'mil': must be "in", "thou", "mm" or "um"
+  hint: write one of these, as it stands here`},
 		{"uncertainty", "", "", "method = 'bar-side'\nuncertainty = 0\ncolumns = ['position', 'reading']\nrows = " +
 			"[[20, 0]]",
 			`bed.toml:11:15: survey[1].uncertainty = 0: must be greater than zero
   hint: no reading is exact: leave it out to take the method's own`},
 		{"held", "", "", "method = 'bar-side'\nheld = 'chuck'\ncolumns = ['position', 'reading']\nrows = [[20, 0]]",
-			`bed.toml:11:8: survey[1].held = 'chuck': must be one of "spindle", "centres"`},
+			`bed.toml:11:8: survey[1].held = 'chuck': must be one of "spindle", "centres"
+  hint: write one of these, as it stands here`},
 		{"diameter", "", "", "method = 'test-cut'\ncolumns = ['position', 'diameter']\nrows = [[20, 1], [18, 0], " +
 			"[16, -1]]",
 			`bed.toml:12:19: survey[1].rows: row 2: the diameter must be greater than zero
@@ -118,7 +123,8 @@ bed.toml:12:28: survey[1].rows: row 3: the diameter must be greater than zero
 			`bed.toml:11:6: survey[1].on = 'front': a micrometer needs a flat way: the top of a V does not wear
   hint: read the flanks, or the drop by another method`},
 		{"method", "", "", "method = 'guess'\ncolumns = ['position', 'reading']\nrows = [[20, 0]]",
-			`bed.toml:10:10: survey[1].method = 'guess': must be "stated", "carriage-lock", "light-gap", "straightedge", "carriage-indicator", "tailstock-indicator", "way-micrometer", "level-along", "level-across", "saddle-level", "bar-side", "bar-top" or "test-cut"`},
+			`bed.toml:10:10: survey[1].method = 'guess': must be "stated", "carriage-lock", "light-gap", "straightedge", "carriage-indicator", "tailstock-indicator", "way-micrometer", "level-along", "level-across", "saddle-level", "bar-side", "bar-top" or "test-cut"
+  hint: write one of these, as it stands here`},
 		{"no method", "", "", "columns = ['position', 'reading']\nrows = [[20, 0]]",
 			`bed.toml:9:1: survey[1].method: missing
   hint: one of "stated", "carriage-lock", "light-gap", "straightedge", "carriage-indicator", "tailstock-indicator", "way-micrometer", "level-along", "level-across", "saddle-level", "bar-side", "bar-top" or "test-cut"`},
@@ -141,7 +147,8 @@ bed.toml:11:11: survey[1].columns = ['position', 'readings']: column "reading" i
   hint: give a row for each reading`},
 		{"unknown key", "", "", "method = 'bar-side'\nturn = true\ncolumns = ['position', 'reading']\nrows = [[20, 0]]",
 			`bed.toml:11:1: survey[1].turn: unknown key
-  hint: keys known here: columns, date, file, held, method, reading_unit, rows, tip_offset, turned, uncertainty, unfinished`},
+  hint: keys known here: columns, date, file, held, left_out, method, reading_unit, rows, stations, ` +
+				`tip_offset, turned, uncertainty, unfinished`},
 		{"reading beyond reason", "", "", "method = 'bar-side'\ncolumns = ['position', 'reading']\nrows = [[20, " +
 			"1e300]]",
 			`bed.toml:12:10: survey[1].rows: row 1: reading 1e+300 is more than any lathe has

@@ -106,7 +106,7 @@ func (k *Keys) choice(key string, needed bool, of []string) string {
 		return of[0]
 	}
 	if !slices.Contains(of, v.V) {
-		k.Table.Fault(key, "", "must be one of %s", list)
+		k.Table.Fault(key, "write one of these, as it stands here", "must be one of %s", list)
 		return of[0]
 	}
 	return v.V
@@ -199,7 +199,7 @@ func (k *Keys) readings() {
 	} else if v, ok := k.Table.Text("reading_unit"); ok {
 		u, err := length.ParseUnit(v.V)
 		if err != nil {
-			k.Table.Fault("reading_unit", "", `must be "in", "thou", "mm" or "um"`)
+			k.Table.Fault("reading_unit", "write one of these, as it stands here", `must be "in", "thou", "mm" or "um"`)
 		}
 		k.scale = u.MM()
 	}
@@ -244,13 +244,14 @@ func (k *Keys) perDivision() float64 {
 	if !isNumber {
 		s, err := length.ParseSlope(v.V.(string))
 		if err != nil {
-			k.Table.Fault("per_division", "", "is not a slope: write it as \"0.02 mm/m\" or \"0.0005 in/ft\"")
+			k.Table.Fault("per_division", `write it as "0.02 mm/m" or "0.0005 in/ft"`, "is not a slope")
 			return usual
 		}
 		slope = float64(s)
 	}
 	if !(slope > 0) || slope > 0.01 {
-		k.Table.Fault("per_division", "", "must be a slope greater than zero: 0.02 mm/m is 0.00002")
+		k.Table.Fault("per_division", "0.02 mm/m is 0.00002",
+			"must be a slope greater than zero and not more than 0.01")
 		return usual
 	}
 	return slope

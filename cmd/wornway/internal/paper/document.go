@@ -40,6 +40,7 @@ type Style struct {
 // Doc is a document being drawn.
 type Doc struct {
 	pdf      *fpdf.Fpdf
+	floor    float64 // below it there is no text
 	Paper    Paper
 	Pages    int
 	smallest float64
@@ -70,8 +71,30 @@ func New(p Paper, title string, made time.Time) *Doc {
 func (d *Doc) Page() {
 	d.pdf.AddPageFormat("P", fpdf.SizeType{Wd: d.Paper.Width, Ht: d.Paper.Height})
 	d.Pages++
+	d.Floor(d.Paper.Height)
 	d.Pen(0.25)
 }
+
+// Floor says that text on this page from here on belongs above y: what is to stand lower has no room.
+func (d *Doc) Floor(y float64) { d.floor = y }
+
+// RoomError says that a text has no room on the paper.
+type RoomError struct {
+	Paper, Text string
+}
+
+func (e *RoomError) Error() string {
+	const most = 40 // characters of it that are shown
+	text := []rune(e.Text)
+	if len(text) > most {
+		text = append(text[:most-1], '…')
+	}
+	return fmt.Sprintf("%s has no room for %q", e.Paper, string(text))
+}
+
+// NoRoom keeps the error that a text has no room on the paper. Whoever fills page after page ends with it where a page
+// has taken nothing up.
+func (d *Doc) NoRoom(text string) { d.fail(&RoomError{d.Paper.Name, text}) }
 
 // printable keeps the error of a character that the font lacks.
 func (d *Doc) printable(text string) string {
@@ -117,7 +140,10 @@ func (d *Doc) Width(s Style, text string) float64 {
 
 // Text writes a line whose capitals stand on y.
 func (d *Doc) Text(x, y float64, s Style, text string) {
-	d.set(s)
+	const hair = 1e-6 // mm
+	if x < -hair || x+d.Width(s, text) > d.Paper.Width+hair || y-s.Height < -hair || y > d.floor+hair {
+		d.NoRoom(text)
+	}
 	d.pdf.Text(x, y, d.printable(text))
 }
 
@@ -140,20 +166,26 @@ func (d *Doc) Wrap(x, y, width float64, s Style, text string) float64 {
 	return y
 }
 
-// Lines cuts a text into lines no wider than width. A word that is wider by itself is cut.
+// Lines cuts a text into lines no wider than width. A word that is wider by itself is cut, if need be into its
+// characters.
 func (d *Doc) Lines(width float64, s Style, text string) []string {
 	var out []string
 	line := ""
 	for _, word := range strings.Fields(text) {
-		for d.Width(s, word) > width {
-			cut := len([]rune(word)) - 1
-			for cut > 1 && d.Width(s, string([]rune(word)[:cut])) > width {
-				cut--
-			}
+		if d.Width(s, word) > width {
 			if line != "" {
 				out, line = append(out, line), ""
 			}
-			out, word = append(out, string([]rune(word)[:cut])), string([]rune(word)[cut:])
+			begun, wide := 0, 0.0
+			for i, r := range word {
+				w := d.Width(s, string(r))
+				if i > begun && wide+w > width {
+					out = append(out, word[begun:i])
+					begun, wide = i, 0
+				}
+				wide += w
+			}
+			word = word[begun:]
 		}
 		switch {
 		case line == "":
