@@ -189,7 +189,8 @@ func (p *planned) warnings() []string {
 	return append(out, p.collars()...)
 }
 
-// collars warns where two collars, which were cut on one lathe, tell of another force on each, as chucks give otherwise.
+// collars warns where two collars, which were cut on one lathe, tell of another force on each, as their chucks give
+// differently.
 func (p *planned) collars() []string {
 	var forces []string
 	differ := false
@@ -205,8 +206,8 @@ func (p *planned) collars() []string {
 		return nil
 	}
 	return []string{fmt.Sprintf("The two collars are taken to have been cut on each lathe itself, whose chucks give "+
-		"differently: then the cut pushes with %s. Give the job the force of the lathe they were cut on as radial_force.",
-		list(forces))}
+		"differently: then the cut pushes with %s. Give the job the force of the lathe they were cut on as "+
+		"radial_force.", list(forces))}
 }
 
 // fromMemory says of fits that their limits rest on memory.
