@@ -3,6 +3,7 @@ package estimate
 import (
 	"math"
 	"slices"
+	"sync"
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat/distuv"
@@ -10,7 +11,7 @@ import (
 	"wornway/profile/bed"
 )
 
-// Metal is only lost: no carriage way lies higher than when it was new. A normal density knows nothing of that, so the
+// Metal is only lost: no way lies higher than when it was new. A normal density knows nothing of that, so the
 // curves of each point of the mixture are cut to those that are nowhere higher than new by more than ways are off
 // straight when they are made. What is left is again taken as normal, with the mean and the covariance of what was left.
 // A point counts by the share of its curves that comply after the readings over the share that did before: wear that
@@ -18,15 +19,12 @@ import (
 const (
 	proud      = 0.004 // mm that a way may stand above new: ways were never straighter than 1 to 3 µm
 	lostPlaces = 10    // of each way
-	shareDraws = 128   // for the share that complies
-	cutDraws   = 400   // for the curves' means and covariance
+	shareDraws = 64    // for the share that complies
+	cutDraws   = 256   // for the curves' means and covariance
 )
 
-// floor is one limit: a weighted sum of the carriage ways' curves at a knot is not below −proud.
-type floor struct {
-	knot   int
-	weight [carriage]float64
-}
+// floor is one limit: the drop of a way, by its curve's index, at a knot is not below −proud.
+type floor struct{ knot, curve int }
 
 // floors spreads the limits over the stretch between the unworn ends.
 func (p *problem) floors() []floor {
@@ -51,11 +49,9 @@ func (p *problem) floors() []floor {
 			continue
 		}
 		last = knot
-		for c, curve := range p.curves[:carriage] {
+		for c, curve := range p.curves {
 			if curve != bed.Shift {
-				var f floor
-				f.knot, f.weight[c] = knot, 1
-				out = append(out, f)
+				out = append(out, floor{knot, c})
 			}
 		}
 	}
@@ -79,15 +75,7 @@ func (s *space) floorPrior(at strengths) *mat.SymDense {
 	for i, f := range s.floors {
 		for j := i; j < n; j++ {
 			g := s.floors[j]
-			v := 0.0
-			for c, x := range f.weight {
-				for d, y := range g.weight {
-					if x != 0 && y != 0 {
-						v += x * y * s.p.between(at, s.p.curves[c], s.p.curves[d])
-					}
-				}
-			}
-			out.SetSym(i, j, v*s.kernel.At(f.knot, g.knot))
+			out.SetSym(i, j, s.p.between(at, s.p.curves[f.curve], s.p.curves[g.curve])*s.kernel.At(f.knot, g.knot))
 		}
 	}
 	return out
@@ -99,11 +87,11 @@ func (s *space) floorGained(at strengths, k *solved) *mat.Dense {
 	g := mat.NewDense(n, len(s.floors), nil)
 	s.each(at, func(c int, v float64, cross *mat.Dense) {
 		for j, f := range s.floors {
-			if c >= carriage || f.weight[c] == 0 {
+			if c != f.curve {
 				continue
 			}
 			for i := range n {
-				g.Set(i, j, g.At(i, j)+f.weight[c]*v*cross.At(i, f.knot))
+				g.Set(i, j, g.At(i, j)+v*cross.At(i, f.knot))
 			}
 		}
 	})
@@ -151,20 +139,15 @@ func (s *space) comply(at strengths, k *solved, q *posterior) {
 	m := len(s.p.knots)
 	for j, f := range s.floors {
 		row := common.RawRowView(j)
-		for c, x := range f.weight {
-			if x == 0 {
-				continue
+		for d := range s.p.curves {
+			if v := s.p.between(at, s.p.curves[f.curve], s.p.curves[d]); v != 0 {
+				axpy(v, s.kernel.RawRowView(f.knot), row[d*m:(d+1)*m])
 			}
-			for d := range s.p.curves {
-				if v := x * s.p.between(at, s.p.curves[c], s.p.curves[d]); v != 0 {
-					axpy(v, s.kernel.RawRowView(f.knot), row[d*m:(d+1)*m])
-				}
-			}
-			n, _ := q.gained.Dims()
-			for i := range n {
-				r := q.gained.RawRowView(i)
-				axpy(-x*r[c*m+f.knot], r, row)
-			}
+		}
+		n, _ := q.gained.Dims()
+		for i := range n {
+			r := q.gained.RawRowView(i)
+			axpy(-r[f.curve*m+f.knot], r, row)
 		}
 	}
 	for j, v := range after.pull {
@@ -341,9 +324,9 @@ type tally struct{ cut, free moments }
 func (o order) draw(low float64, d int, z, free []float64) float64 {
 	weight := 1.0
 	n := len(z)
+	point := lattice()[d]
 	for i := range z {
-		u := lattice(d, i)
-		free[i] = -distuv.UnitNormal.Quantile(u)
+		free[i] = point[i].normal
 		row := o.lower.RawTriangular().Data[i*n : i*n+i+1]
 		above := (o.mean[i] - low) / row[i]
 		if i > 0 {
@@ -362,7 +345,7 @@ func (o order) draw(low float64, d int, z, free []float64) float64 {
 		default:
 			p := distuv.UnitNormal.CDF(above)
 			weight *= p
-			z[i] = -distuv.UnitNormal.Quantile(u * p)
+			z[i] = -distuv.UnitNormal.Quantile(point[i].even * p)
 		}
 	}
 	return weight
@@ -385,16 +368,23 @@ func (t *tally) changes() (shift []float64, shrunk *mat.SymDense) {
 	return shift, shrunk
 }
 
-// lattice returns a coordinate of the d-th point of a lattice that fills a cube evenly: multiples of the roots of primes
-// less their whole part, folded.
-func lattice(d, axis int) float64 {
-	_, f := math.Modf((float64(d) + 0.5) * latticeSteps[axis%len(latticeSteps)])
-	u := math.Abs(2*f - 1)
-	const edge = 1e-12
-	return math.Max(edge, math.Min(1-edge, u))
-}
+// lattice is points that fill a cube evenly, as many as are drawn at the most, each with the standard normal values that
+// belong to its coordinates: multiples of the roots of primes less their whole part, folded.
+var lattice = sync.OnceValue(func() (out [cutDraws][]coordinate) {
+	steps := rootsOfPrimes(int(bed.Curves) * lostPlaces)
+	for d := range out {
+		for _, step := range steps {
+			_, f := math.Modf((float64(d) + 0.5) * step)
+			const edge = 1e-12
+			u := math.Max(edge, math.Min(1-edge, math.Abs(2*f-1)))
+			out[d] = append(out[d], coordinate{u, -distuv.UnitNormal.Quantile(u)})
+		}
+	}
+	return out
+})
 
-var latticeSteps = rootsOfPrimes(3 * lostPlaces)
+// coordinate is one of a point's: evenly between 0 and 1, and as a normal deviate, the greater the nearer to 0.
+type coordinate struct{ even, normal float64 }
 
 func rootsOfPrimes(n int) []float64 {
 	var out []float64

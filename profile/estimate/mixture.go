@@ -108,10 +108,10 @@ func united(p *problem, points []point, posts []*posterior, group []int) compone
 	for _, i := range group {
 		share := points[i].weight / out.weight
 		axpy(share, posts[i].mean, out.mean)
-		points[i].space.addPrior(raw, points[i].at, share)
 		points[i].space.addPrior(out.prior.RawSymmetric(), points[i].at, share)
 		blas64.Syrk(blas.Trans, -share, posts[i].gained.RawMatrix(), 1, raw)
 	}
+	axpy(1, out.prior.RawSymmetric().Data, raw.Data)
 	for _, i := range group {
 		out.apart(posts[i].mean, points[i].weight/out.weight)
 	}
