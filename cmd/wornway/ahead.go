@@ -8,6 +8,8 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/compensate/work"
 	"wornway/profile"
@@ -74,7 +76,7 @@ func (e *env) openAhead(name string, slips slipFlag) (l *lathe, blind bool, err 
 	if err != nil {
 		return nil, false, err
 	}
-	return &lathe{Profile: p, estimate: &estimate.Result{Wear: w}, words: words{p.Unit},
+	return &lathe{Profile: p, estimate: &estimate.Result{Wear: w}, Units: word.Units{In: p.Unit},
 		machine: compensate.Machine{Lathe: p.Lathe.Bed, Wear: w, Axis: compensate.SpindleAxis()}}, true, nil
 }
 
@@ -111,7 +113,7 @@ func runAhead(e *env, c *cobra.Command, file string, o *wearOptions) error {
 // ahead puts the flags of --for together.
 func (o *wearOptions) ahead(c *cobra.Command, l *lathe) (compensate.Cut, error) {
 	var cut compensate.Cut
-	from, to, err := twoPositions("for", o.stretch, "for instance --for 4in,12in", l.unit)
+	from, to, err := twoPositions("for", o.stretch, "for instance --for 4in,12in", l.In)
 	if err != nil {
 		return cut, err
 	}
@@ -119,30 +121,30 @@ func (o *wearOptions) ahead(c *cobra.Command, l *lathe) (compensate.Cut, error) 
 		name string
 		l    *length.Length
 	}{{"diameter", &o.diameter}, {"tolerance", &o.tolerance}} {
-		if err := sane(f.name, f.l, l.unit); err != nil {
+		if err := sane(f.name, f.l, l.In); err != nil {
 			return cut, err
 		}
 		if c.Flags().Changed(f.name) && !(f.l.Number > 0) {
-			return cut, usageError{fmt.Sprintf("--%s %s: must be greater than zero", f.name, f.l.String()),
+			return cut, refuse.Usage(fmt.Sprintf("--%s %s: must be greater than zero", f.name, f.l.String()),
 				map[string]string{"diameter": "for instance --diameter 2in",
-					"tolerance": "for instance --tolerance 0.5thou"}[f.name]}
+					"tolerance": "for instance --tolerance 0.5thou"}[f.name])
 		}
 	}
-	if err := thick(&o.diameter, l.unit); err != nil {
+	if err := thick(&o.diameter, l.In); err != nil {
 		return cut, err
 	}
-	diameter := usualDiameter(l.unit)
+	diameter := usualDiameter(l.In)
 	if c.Flags().Changed("diameter") {
-		diameter = o.diameter.MM(l.unit)
+		diameter = o.diameter.MM(l.In)
 	}
 	from, to = l.toEnd(from), l.toEnd(to)
 	const shortest = 5 // mm: surveys lie further apart than that
 	if to-from < shortest {
-		return cut, usageError{fmt.Sprintf("--for %s: is too short to be surveyed", o.stretch),
-			"give a length of a quarter of an inch (6 mm) or more"}
+		return cut, refuse.Usage(fmt.Sprintf("--for %s: is too short to be surveyed", o.stretch),
+			"give a length of a quarter of an inch (6 mm) or more")
 	}
 	return compensate.Cut{Feature: work.Feature{From: from, To: to, Diameter: diameter,
-		Tolerance: o.tolerance.MM(l.unit)}, SetAt: to}, nil
+		Tolerance: o.tolerance.MM(l.In)}, SetAt: to}, nil
 }
 
 // usualDiameter is what is reckoned with where none is given, mm: 1 in, 25 mm.
@@ -159,9 +161,10 @@ func (l *lathe) look(cut compensate.Cut, blind bool) (*ahead, error) {
 	var outside compensate.OutsideError
 	switch {
 	case blind && errors.As(err, &outside):
-		return nil, refusal{fmt.Sprintf("%s: %s lies outside the bed that the profile speaks of, from %s to %s", l.File,
-			l.at(outside.Position), l.bare(outside.From), l.at(outside.To)),
-			"positions count from the spindle nose; is lathe.bed right?"}
+		return nil, refuse.With(fmt.Sprintf("%s: %s lies outside the bed that the profile speaks of, from %s to %s",
+			l.File,
+			l.At(outside.Position), l.Bare(outside.From), l.At(outside.To)),
+			"positions count from the spindle nose; is lathe.bed right?")
 	case err != nil:
 		return nil, l.explain(err)
 	}
@@ -228,8 +231,8 @@ func (a *ahead) possible(u float64) *bool {
 func twoPositions(flag, given, example string, u length.Unit) (from, to float64, err error) {
 	both := strings.Split(given, ",")
 	if len(both) != 2 {
-		return 0, 0, usageError{fmt.Sprintf("--%s %s: must be two positions with a comma between, from and to", flag,
-			visible(given)), example + "; decimals have a point"}
+		return 0, 0, refuse.Usage(fmt.Sprintf("--%s %s: must be two positions with a comma between, from and to", flag,
+			word.Visible(given)), example+"; decimals have a point")
 	}
 	var mm [2]float64
 	for i := range mm {
@@ -241,9 +244,10 @@ func twoPositions(flag, given, example string, u length.Unit) (from, to float64,
 			if fault.Hint != "" {
 				hint = fault.Hint + "; " + example
 			}
-			return 0, 0, usageError{fmt.Sprintf("--%s %s: %q %s", flag, visible(given), both[i], fault.What), hint}
+			return 0, 0, refuse.Usage(fmt.Sprintf("--%s %s: %q %s", flag, word.Visible(given), both[i], fault.What),
+				hint)
 		case err != nil:
-			return 0, 0, usageError{fmt.Sprintf("--%s %s: %v", flag, visible(given), err), example}
+			return 0, 0, refuse.Usage(fmt.Sprintf("--%s %s: %v", flag, word.Visible(given), err), example)
 		}
 		if err := sane(flag, &v, u); err != nil {
 			return 0, 0, err
@@ -251,8 +255,8 @@ func twoPositions(flag, given, example string, u length.Unit) (from, to float64,
 		mm[i] = v.MM(u)
 	}
 	if !(mm[0] < mm[1]) || math.IsNaN(mm[1]-mm[0]) {
-		return 0, 0, usageError{fmt.Sprintf("--%s %s: the first must lie nearer to the headstock", flag, given),
-			example}
+		return 0, 0, refuse.Usage(fmt.Sprintf("--%s %s: the first must lie nearer to the headstock", flag, given),
+			example)
 	}
 	return mm[0], mm[1], nil
 }

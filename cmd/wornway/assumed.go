@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/profile"
 	"wornway/profile/bed"
@@ -32,7 +33,7 @@ type granted struct {
 // assume says what the answer for a cut takes for granted, at the positions of its table.
 func (l *lathe) assume(c *compensate.Curve, stations []float64) seated {
 	return l.assumeAll(stiff(fmt.Sprintf("The diameter is measured and the dial set at %s; the error there is zero "+
-		"by definition.", l.at(c.SetAt)), l.axisWords(c)), seen{c, stations})
+		"by definition.", l.At(c.SetAt)), l.axisWords(c)), seen{c, stations})
 }
 
 // stiff is what is taken for granted where no cut bends the work.
@@ -62,14 +63,14 @@ func (l *lathe) assumeAll(g granted, cuts ...seen) seated {
 	}
 	say("The tool stands %s when it is set. 0.1 mm (0.004 in) higher or lower would change the diameter error by up "+
 		"to %s.",
-		l.height(cuts[0].curve.ToolHeight), l.small(matter))
+		l.height(cuts[0].curve.ToolHeight), l.Small(matter))
 	s.assumed = append(s.assumed, g.axis...)
 	s.assumed = append(s.assumed, l.geometryWords()...)
 	s.assumed = append(s.assumed, l.wearWords()...)
 	if past {
 		first, last := l.machine.Wear.Range()
 		say("The saddle's bearing runs past the wear that is known, %s to %s; its end value is taken there.",
-			l.bare(first), l.at(last))
+			l.Bare(first), l.At(last))
 	}
 	if len(l.Surveys) > 0 {
 		for _, k := range cuts {
@@ -82,7 +83,7 @@ func (l *lathe) assumeAll(g granted, cuts ...seen) seated {
 		say("The saddle is taken to give a little and rest on both ends of the rear way. A stiff one that rests on "+
 			"the higher end would change the diameter by up to %s; a level on the saddle, a test bar or a test cut "+
 			"shows which it is.",
-			l.small(differ))
+			l.Small(differ))
 	}
 	for _, d := range l.Damage {
 		for _, k := range cuts {
@@ -90,7 +91,7 @@ func (l *lathe) assumeAll(g granted, cuts ...seen) seated {
 			if left, right := c.Lathe.Saddle.Reach(); d.From < math.Max(c.To, c.SetAt)+right &&
 				d.To > math.Min(c.From, c.SetAt)+left {
 				say("The saddle crosses the damage of the %s way at %s to %s%s, which is not reckoned with.", d.Way,
-					l.bare(d.From), l.at(d.To), note(d.Note))
+					l.Bare(d.From), l.At(d.To), word.Note(d.Note))
 			}
 		}
 	}
@@ -100,7 +101,7 @@ func (l *lathe) assumeAll(g granted, cuts ...seen) seated {
 			once(&s.warnings, fmt.Sprintf(
 				"with the tool at %s the %s way stands %s above the line between the saddle's ends: the saddle may "+
 					"rock there, and the answer is then not to be trusted",
-				l.at(seat.Proud.Position), seat.ProudWay, l.small(seat.Proud.Value)))
+				l.At(seat.Proud.Position), seat.ProudWay, l.Small(seat.Proud.Value)))
 		}
 	}
 	s.warnings = append(append(s.warnings, l.conflicts()...), warningWords(l.Profile)...)
@@ -122,7 +123,7 @@ func (l *lathe) datumWords(c *compensate.Curve) []string {
 		change := tried * c.Lathe.GuideHeight() / c.Lathe.Span
 		return []string{fmt.Sprintf("The saddle's bearing runs over ways from %s to %s that are taken to be unworn, "+
 			"and what a saddle runs over wears: %s of wear there on one way would change the diameter by about %s.",
-			l.bare(math.Max(u.From, from)), l.at(math.Min(u.To, to)), l.small(tried), l.small(change))}
+			l.Bare(math.Max(u.From, from)), l.At(math.Min(u.To, to)), l.Small(tried), l.Small(change))}
 	}
 	return nil
 }
@@ -139,27 +140,20 @@ func told(fs []document.Fault) []string {
 			s += "."
 		}
 		if f.Hint != "" {
-			s += " " + upper(f.Hint) + "."
+			s += " " + word.Upper(f.Hint) + "."
 		}
 		out = append(out, s)
 	}
 	return out
 }
 
-func note(text string) string {
-	if text == "" {
-		return ""
-	}
-	return " (" + text + ")"
-}
-
 // height says where the tool's point is against centre height.
 func (l *lathe) height(mm float64) string {
 	switch {
 	case mm > 0:
-		return length.Diameter(mm, l.unit) + " " + l.unit.String() + " above centre"
+		return length.Diameter(mm, l.In) + " " + l.In.String() + " above centre"
 	case mm < 0:
-		return length.Diameter(-mm, l.unit) + " " + l.unit.String() + " below centre"
+		return length.Diameter(-mm, l.In) + " " + l.In.String() + " below centre"
 	}
 	return "on centre height"
 }
@@ -174,7 +168,7 @@ func (l *lathe) axisWords(c *compensate.Curve) []string {
 		return []string{fmt.Sprintf("The work is held by the spindle alone, which is taken to stand parallel to the "+
 			"unworn bed; the ± is of the bed alone. A spindle out by 0.02 mm over 300 mm would add %s over %s; one "+
 			"run along a test bar removes this.",
-			l.small(usualLean(span)), l.at(span))}
+			l.Small(usualLean(span)), l.At(span))}
 	}
 	return []string{"The work is held by the spindle alone, " + l.leanWords()}
 }
@@ -192,12 +186,12 @@ func (l *lathe) leanWords() string {
 		from = "estimated with the wear"
 	}
 	return fmt.Sprintf("whose lean is %s: %s per %s toward the operator, ± %s at k = 2.", from,
-		l.small(out*l.leanOver()), l.at(l.leanOver()), l.small(2*u*l.leanOver()))
+		l.Small(out*l.leanOver()), l.At(l.leanOver()), l.Small(2*u*l.leanOver()))
 }
 
 // leanOver is the length, mm, over which a lean is told.
 func (l *lathe) leanOver() float64 {
-	if l.unit == length.Inch {
+	if l.In == length.Inch {
 		return length.Inch.ToMM(12)
 	}
 	return 300
@@ -206,21 +200,21 @@ func (l *lathe) leanOver() float64 {
 // geometryWords says by which geometry the wear reaches the tool.
 func (l *lathe) geometryWords() []string {
 	g := l.machine.Lathe
-	h := fmt.Sprintf("The spindle axis is %s above the front way's contacts", l.at(g.CentreHeight))
+	h := fmt.Sprintf("The spindle axis is %s above the front way's contacts", l.At(g.CentreHeight))
 	if d := g.GuideHeight() - g.CentreHeight; d != 0 {
-		h += fmt.Sprintf(" and %s above where the flanks' normals meet", l.at(g.GuideHeight()))
+		h += fmt.Sprintf(" and %s above where the flanks' normals meet", l.At(g.GuideHeight()))
 	}
-	out := []string{h + fmt.Sprintf("; it lies %s behind the front way; the ways are %s apart.", l.at(g.Setback),
-		l.at(g.Span))}
+	out := []string{h + fmt.Sprintf("; it lies %s behind the front way; the ways are %s apart.", l.At(g.Setback),
+		l.At(g.Span))}
 	switch {
 	case g.Saddle.BearingLength == 0:
 		out = append(out, "The saddle is taken as a point at the tool.")
 	case g.Saddle.Bearing == bed.Full:
 		out = append(out, fmt.Sprintf("The saddle bears over its full %s; the tool's tip stands %s.",
-			l.at(g.Saddle.BearingLength), l.offset(g.Saddle.ToolOffset)))
+			l.At(g.Saddle.BearingLength), l.offset(g.Saddle.ToolOffset)))
 	default:
 		out = append(out, fmt.Sprintf("The saddle bears near its two ends, %s apart; the tool's tip stands %s.",
-			l.at(g.Saddle.BearingLength), l.offset(g.Saddle.ToolOffset)))
+			l.At(g.Saddle.BearingLength), l.offset(g.Saddle.ToolOffset)))
 	}
 	return out
 }
@@ -228,9 +222,9 @@ func (l *lathe) geometryWords() []string {
 func (l *lathe) offset(mm float64) string {
 	switch {
 	case mm < 0:
-		return l.at(-mm) + " from its middle toward the headstock"
+		return l.At(-mm) + " from its middle toward the headstock"
 	case mm > 0:
-		return l.at(mm) + " from its middle toward the tailstock"
+		return l.At(mm) + " from its middle toward the tailstock"
 	}
 	return "over its middle"
 }
@@ -244,9 +238,9 @@ func (l *lathe) wearWords() []string {
 	if l.Stated.File != "" {
 		source = l.Stated.File
 	}
-	s := fmt.Sprintf("The wear is as stated in %s, %s", source, count(l.Stated.Rows.Len(), "row"))
+	s := fmt.Sprintf("The wear is as stated in %s, %s", source, word.Count(l.Stated.Rows.Len(), "row"))
 	if u := l.Stated.Uncertainty; u != nil {
-		s += fmt.Sprintf(", each entry %s at k = 2 and independent of the others", length.PlusMinus(*u, l.unit))
+		s += fmt.Sprintf(", each entry %s at k = 2 and independent of the others", length.PlusMinus(*u, l.In))
 	} else {
 		s += ", without a ±"
 	}
@@ -282,14 +276,14 @@ func (l *lathe) surveyWords() []string {
 		if l.Numbers()[i] == profile.StatedDrops {
 			name = "[wear]"
 		}
-		list += fmt.Sprintf("%s (%s)", name, count(s.Rows, "row"))
+		list += fmt.Sprintf("%s (%s)", name, word.Count(s.Rows, "row"))
 	}
 	datum := ""
 	for i, u := range l.Lathe.Unworn {
 		if i > 0 {
 			datum += " and "
 		}
-		datum += fmt.Sprintf("%s to %s", l.bare(u.From), l.at(u.To))
+		datum += fmt.Sprintf("%s to %s", l.Bare(u.From), l.At(u.To))
 	}
 	given := ""
 	if !l.Lathe.UnwornStated {

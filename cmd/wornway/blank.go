@@ -11,6 +11,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"wornway/cmd/wornway/internal/paper"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/compensate/work"
 	"wornway/profile"
@@ -96,7 +98,8 @@ func runBlank(e *env, c *cobra.Command, file string, o *blankOptions) error {
 	}
 	// a blank sheet carries no day: the one of the survey is written on it
 	made := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
-	b := blankSheets{printing: printing{Doc: paper.New(size, p.Lathe.Name, made), made: made}, words: words{p.Unit},
+	b := blankSheets{printing: printing{Doc: paper.New(size, p.Lathe.Name, made), made: made},
+		Units:   word.Units{In: p.Unit},
 		profile: p, lathe: l}
 	for _, m := range methods {
 		if err := b.sheet(m, o); err != nil {
@@ -111,7 +114,8 @@ func runBlank(e *env, c *cobra.Command, file string, o *blankOptions) error {
 		return err
 	}
 	fmt.Fprintf(e.stdout, "%s is written: %s of %s. The readings go in by: wornway record %s --method %s\n", o.file,
-		count(b.Pages, "page"), size.Name, file, map[bool]string{true: "M", false: methods[0].Name}[len(methods) > 1])
+		word.Count(b.Pages, "page"), size.Name, file, map[bool]string{true: "M",
+			false: methods[0].Name}[len(methods) > 1])
 	return nil
 }
 
@@ -136,12 +140,13 @@ func (o *blankOptions) size(u length.Unit) (paper.Paper, error) {
 	}
 	p, err := paper.ParsePaper(name)
 	if err != nil {
-		return p, usageError{fmt.Sprintf("--paper %s: %v", visible(name), err), "a survey sheet needs a5 or more"}
+		return p, refuse.Usage(fmt.Sprintf("--paper %s: %v", word.Visible(name), err),
+			"a survey sheet needs a5 or more")
 	}
 	const least = 139 // mm: of half a letter
 	if p.Width < least {
-		return p, usageError{fmt.Sprintf("--paper %s: is too small to write a survey on", p.Name),
-			"a5, half-letter, a4 or letter"}
+		return p, refuse.Usage(fmt.Sprintf("--paper %s: is too small to write a survey on", p.Name),
+			"a5, half-letter, a4 or letter")
 	}
 	return p, nil
 }
@@ -155,18 +160,18 @@ func (b *blankSheets) spreading(m survey.Method, o *blankOptions) (spreading, er
 	ways := b.profile.Lathe.Ways
 	s.contacts[0] = math.Max(0, ways.From)
 	edge := 600.0
-	if b.unit == length.Inch {
+	if b.In == length.Inch {
 		edge = 24 * 25.4
 	}
 	s.contacts[1] = math.Min(s.contacts[0]+edge, ways.To)
 	if o.contacts != "" {
-		from, to, err := twoPositions("contacts", o.contacts, "for instance --contacts 2in,26in", b.unit)
+		from, to, err := twoPositions("contacts", o.contacts, "for instance --contacts 2in,26in", b.In)
 		if err != nil {
 			return s, err
 		}
 		if from < ways.From-1e-6 || to > ways.To+1e-6 {
-			return s, usageError{fmt.Sprintf("--contacts %s: lies outside lathe.bed, which goes from %s to %s",
-				o.contacts, b.bare(ways.From), b.at(ways.To)), "positions count from the spindle nose"}
+			return s, refuse.Usage(fmt.Sprintf("--contacts %s: lies outside lathe.bed, which goes from %s to %s",
+				o.contacts, b.Bare(ways.From), b.At(ways.To)), "positions count from the spindle nose")
 		}
 		s.contacts = [2]float64{from, to}
 	}
@@ -193,9 +198,9 @@ func stations(s spreading) [][]float64 {
 // collar is the diameter of a test cut's collars, mm.
 func (b *blankSheets) collar(o *blankOptions) float64 {
 	if o.diameter.Number > 0 {
-		return o.diameter.MM(b.unit)
+		return o.diameter.MM(b.In)
 	}
-	return usualDiameter(b.unit)
+	return usualDiameter(b.In)
 }
 
 // expected returns what diameter each collar of a test cut is expected to have where the last one has its own exactly,
@@ -206,7 +211,7 @@ func (b *blankSheets) expected(m survey.Method, rows [][]float64, o *blankOption
 		return out
 	}
 	diameter := b.collar(o)
-	in := func(i int) float64 { return b.unit.ToMM(rows[i][0]) }
+	in := func(i int) float64 { return b.In.ToMM(rows[i][0]) }
 	last := len(rows) - 1
 	curve, err := b.lathe.machine.Curve(compensate.Cut{Feature: work.Feature{From: in(0), To: in(last),
 		Diameter: diameter}, SetAt: in(last)})
@@ -215,24 +220,16 @@ func (b *blankSheets) expected(m survey.Method, rows [][]float64, o *blankOption
 	}
 	for i := range rows {
 		s := curve.Station(in(i))
-		out[i] = b.expectedDiameter(diameter + s.DiameterError)
+		out[i] = b.ExpectedDiameter(diameter + s.DiameterError)
 		if s.Stated && i < last {
-			out[i] += " " + b.plusMinus(s.Uncertainty, true)
+			out[i] += " " + b.PlusMinus(s.Uncertainty, true)
 		}
 	}
 	return out
 }
 
-// expectedDiameter is a diameter to a hundredth of a thou or a tenth of a micrometre.
-func (w words) expectedDiameter(mm float64) string {
-	if w.unit == length.Inch {
-		return length.Fixed(w.unit.From(mm), 5)
-	}
-	return length.Fixed(mm, 4)
-}
-
 // columnNames are what is written on a sheet beside the position.
-func columnNames(m survey.Method, w words) []string {
+func columnNames(m survey.Method, w word.Units) []string {
 	switch {
 	case m.Name == "straightedge":
 		return []string{"goes", "stops"}
@@ -241,7 +238,7 @@ func columnNames(m survey.Method, w words) []string {
 	case m.Name == "carriage-lock":
 		return []string{"feel 0 1 2 3"}
 	case m.Name == "test-cut":
-		return []string{"expected diameter, " + w.inch(), "measured diameter"}
+		return []string{"expected diameter, " + w.UnitName(), "measured diameter"}
 	case m.Name == "stated":
 		return []string{"front", "rear", "shift"}
 	}
@@ -263,7 +260,7 @@ func noted(m survey.Method, p *profile.Profile) []survey.Question {
 
 // askedAs is a key as it is asked for on paper.
 func askedAs(q survey.Question) string {
-	s := upper(strings.TrimSuffix(q.What, "?"))
+	s := word.Upper(strings.TrimSuffix(q.What, "?"))
 	if len(q.Of) > 0 {
 		s += " (" + strings.Join(q.Of, ", ") + ")"
 	}

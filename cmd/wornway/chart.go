@@ -9,6 +9,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"wornway/cmd/wornway/internal/paper"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/profile/length"
 )
@@ -79,7 +81,7 @@ func runChart(e *env, c *cobra.Command, file string, o *chartOptions) error {
 		return err
 	}
 	l := cards[0].lathe
-	size, err := o.size(l.unit)
+	size, err := o.size(l.In)
 	if err != nil {
 		return err
 	}
@@ -109,10 +111,10 @@ func runChart(e *env, c *cobra.Command, file string, o *chartOptions) error {
 		return err
 	}
 	fmt.Fprintf(e.stdout, "%s is written: %s of %s. Print it at 100 %%, not fitted to the page.\n", o.file,
-		count(p.Pages, "page"), size.Name)
+		word.Count(p.Pages, "page"), size.Name)
 	for _, k := range cards {
 		if !k.held {
-			return errNotHeld
+			return refuse.NotHeld
 		}
 	}
 	return nil
@@ -122,17 +124,17 @@ func runChart(e *env, c *cobra.Command, file string, o *chartOptions) error {
 func (o *chartOptions) agree(c *cobra.Command) error {
 	switch {
 	case o.strip && o.anyWork:
-		return usageError{"--strip and --any-work do not go together",
-			"give one of them; -o FILE keeps each in a file of its own"}
+		return refuse.Usage("--strip and --any-work do not go together",
+			"give one of them; -o FILE keeps each in a file of its own")
 	case o.diameters != "" && !o.anyWork:
-		return usageError{"--diameters says what --any-work is for, and there is no --any-work",
-			"give --any-work as well, or --diameter for one diameter"}
+		return refuse.Usage("--diameters says what --any-work is for, and there is no --any-work",
+			"give --any-work as well, or --diameter for one diameter")
 	case o.anyWork && c.Flags().Changed("diameter"):
-		return usageError{"--any-work takes --diameters, not --diameter",
-			"for instance: --any-work --diameters 10mm,25mm,50mm"}
+		return refuse.Usage("--any-work takes --diameters, not --diameter",
+			"for instance: --any-work --diameters 10mm,25mm,50mm")
 	case o.anyWork && c.Flags().Changed("job"):
-		return usageError{"--any-work and --job do not go together",
-			"a job's own corrections are printed without --any-work"}
+		return refuse.Usage("--any-work and --job do not go together",
+			"a job's own corrections are printed without --any-work")
 	}
 	return nil
 }
@@ -146,12 +148,12 @@ func (o *chartOptions) size(u length.Unit) (paper.Paper, error) {
 	}
 	p, err := paper.ParsePaper(name)
 	if err != nil {
-		return p, usageError{fmt.Sprintf("--paper %s: %v", visible(name), err),
-			"cards go on the small ones, strips on a4 or letter"}
+		return p, refuse.Usage(fmt.Sprintf("--paper %s: %v", word.Visible(name), err),
+			"cards go on the small ones, strips on a4 or letter")
 	}
 	const least = 270 // mm: of a letter laid across
 	if o.strip && p.Across().Width < least {
-		return p, usageError{fmt.Sprintf("--paper %s: is too small for a strip", p.Name), "a4 or letter"}
+		return p, refuse.Usage(fmt.Sprintf("--paper %s: is too small for a strip", p.Name), "a4 or letter")
 	}
 	return p.Across(), nil
 }
@@ -161,8 +163,8 @@ func (o *chartOptions) made(l *lathe) (time.Time, error) {
 	if o.date != "" {
 		day, err := time.Parse(time.DateOnly, o.date)
 		if err != nil {
-			return day, usageError{fmt.Sprintf("--date %s: is no day", visible(o.date)),
-				"write year, month and day: 2026-03-14"}
+			return day, refuse.Usage(fmt.Sprintf("--date %s: is no day", word.Visible(o.date)),
+				"write year, month and day: 2026-03-14")
 		}
 		return day, nil
 	}
@@ -224,7 +226,7 @@ func (e *env) carded(c *cobra.Command, l *lathe, m compensate.Machine, cut compe
 	var tooFine compensate.AllowError
 	switch {
 	case errors.As(err, &tooFine):
-		message, hint := l.notSoFine(tooFine)
+		message, hint := notSoFine(l.Units, tooFine)
 		return carded{}, e.cannot(output{}, nil, message, hint)
 	case err != nil:
 		return carded{}, l.explain(err)

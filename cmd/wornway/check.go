@@ -8,7 +8,10 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/profile"
 )
@@ -64,7 +67,7 @@ func runCheck(e *env, c *cobra.Command, file string, o *checkOptions) error {
 		return e.checkJob(c, file, o)
 	}
 	if o.add && file == "-" {
-		return usageError{"--add: standard input cannot be added to", "give the profile's file"}
+		return refuse.Usage("--add: standard input cannot be added to", "give the profile's file")
 	}
 	defer e.progress("reckoning along the bed")()
 	was, p, err := e.toCheck(file, o.add)
@@ -84,10 +87,10 @@ func runCheck(e *env, c *cobra.Command, file string, o *checkOptions) error {
 		before = p.Without(held)
 	}
 	l, err := e.prepared(c, before, file, o)
-	var refused refusal
+	var refused refuse.Refusal
 	if errors.As(err, &refused) && held >= 0 {
-		return refusal{fmt.Sprintf("%s: knows nothing of the wear but this cut, its survey %d", file,
-			p.Surveys[held].Number), "survey the bed by another method as well"}
+		return refuse.With(fmt.Sprintf("%s: knows nothing of the wear but this cut, its survey %d", file,
+			p.Surveys[held].Number), "survey the bed by another method as well")
 	}
 	if err != nil {
 		return err
@@ -235,8 +238,8 @@ func (l *lathe) check(c *cobra.Command, cut *profile.Cut, o *checkOptions) (*che
 			hint = "held between centres, work may taper by any amount; what is left of three collars or more speaks " +
 				"of the bed"
 		}
-		return nil, refusal{fmt.Sprintf("%s: the part was measured at %s only", o.measured,
-			count(few.Places, "position")), hint}
+		return nil, refuse.With(fmt.Sprintf("%s: the part was measured at %s only", o.measured,
+			word.Count(few.Places, "position")), hint)
 	case err != nil:
 		return nil, l.explain(err)
 	}
@@ -259,46 +262,49 @@ func (l *lathe) check(c *cobra.Command, cut *profile.Cut, o *checkOptions) (*che
 
 // fill makes the table and the JSON.
 func (r *checked) fill(t compensate.Turned) {
-	in := r.unit.From
-	j := checkJSON{Format: 1, Lathe: r.Profile.Lathe.Name, Unit: r.unit.String(),
-		checkedJSON: checkedJSON{Held: r.cut.As.Held, HeldAt: null(in(t.HeldAt), true), SetAt: in(r.Curve.SetAt),
+	in := r.In.From
+	j := checkJSON{Format: 1, Lathe: r.Profile.Lathe.Name, Unit: r.In.String(),
+		checkedJSON: checkedJSON{Held: r.cut.As.Held, HeldAt: answer.Null(in(t.HeldAt), true), SetAt: in(r.Curve.SetAt),
 			Diameter:     in(r.Curve.Diameter),
-			CentreHeight: in(r.Curve.Lathe.CentreHeight), ToolHeight: in(r.Curve.ToolHeight), Verdict: string(r.Verdict),
-			Looks: string(r.Sign.Looks)}}
+			CentreHeight: in(r.Curve.Lathe.CentreHeight), ToolHeight: in(r.Curve.ToolHeight),
+			Verdict: string(r.Verdict),
+			Looks:   string(r.Sign.Looks)}}
 	if !r.cut.Date.IsZero() {
-		j.Date = day(r.cut.Date)
+		j.Date = word.Day(r.cut.Date)
 	}
 	stated := r.Verdict != compensate.Unknown
 	if stated {
-		j.ChiSquare, j.Freedom, j.Probability = null(r.Whole.ChiSquare, true), &r.Whole.Freedom,
-			null(r.Whole.Probability, true)
+		j.ChiSquare, j.Freedom, j.Probability = answer.Null(r.Whole.ChiSquare, true), &r.Whole.Freedom,
+			answer.Null(r.Whole.Probability, true)
 	}
 	if len(r.Straight.Terms) > 0 {
 		s := r.Straight
-		j.Taper = &checkTaperJSON{s.Terms[0].Value, s.Terms[0].U, s.ChiSquare, s.Freedom, null(s.Probability, true)}
+		j.Taper = &checkTaperJSON{s.Terms[0].Value, s.Terms[0].U, s.ChiSquare,
+			s.Freedom, answer.Null(s.Probability, true)}
 	}
-	small := r.smallName()
+	small := r.SmallName()
 	r.table = show.Table{Name: "stations", Columns: []show.Column{
-		{Head: "position, " + r.inch(), Key: "position"}, {Head: "diameter, " + r.inch(), Key: "diameter"},
+		{Head: "position, " + r.UnitName(), Key: "position"}, {Head: "diameter, " + r.UnitName(), Key: "diameter"},
 		{Head: "measured, " + small, Key: "measured"},
 		{Head: "predicted, " + small, Key: "predicted"}, {Head: "difference, " + small, Key: "difference"},
 		{Head: "±, " + small, Key: "uncertainty"}, {Head: "E_n", Key: "en"},
 		{Key: "u_measured", Data: true}, {Key: "u_predicted", Data: true}}}
 	for i, s := range r.Stations {
 		v := checkStationJSON{in(s.Position), in(s.Diameter), in(s.Measured), in(s.Predicted), in(s.Difference),
-			null(in(s.U), stated), null(s.En, stated), in(s.UMeasured), null(in(s.UPredicted), stated)}
+			answer.Null(in(s.U), stated), answer.Null(s.En, stated), in(s.UMeasured),
+			answer.Null(in(s.UPredicted), stated)}
 		j.Stations = append(j.Stations, v)
 		en := "–"
 		switch {
 		case i == r.Set:
 			en = "set here"
 		case stated:
-			en = fixed(s.En, 2)
+			en = word.Fixed(s.En, 2)
 		}
-		r.table.Rows = append(r.table.Rows, []show.Cell{{Text: r.bare(s.Position), Value: v.Position},
-			{Text: r.size(s.Diameter), Value: v.Diameter}, {Text: r.cell(s.Measured), Value: v.Measured},
-			{Text: r.cell(s.Predicted), Value: v.Predicted}, {Text: r.cell(s.Difference), Value: v.Difference},
-			{Text: r.expanded(s.U, stated), Value: v.Uncertainty}, {Text: en, Value: v.En}, {Value: v.UMeasured},
+		r.table.Rows = append(r.table.Rows, []show.Cell{{Text: r.Bare(s.Position), Value: v.Position},
+			{Text: r.Size(s.Diameter), Value: v.Diameter}, {Text: r.Cell(s.Measured), Value: v.Measured},
+			{Text: r.Cell(s.Predicted), Value: v.Predicted}, {Text: r.Cell(s.Difference), Value: v.Difference},
+			{Text: r.Expanded(s.U, stated), Value: v.Uncertainty}, {Text: en, Value: v.En}, {Value: v.UMeasured},
 			{Value: v.UPredicted}})
 	}
 	r.json = j

@@ -7,7 +7,9 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/answer"
 	"wornway/cmd/wornway/internal/disk"
+	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/compensate"
 	"wornway/profile"
@@ -45,17 +47,17 @@ func (e *env) addCut(c *cobra.Command, file string, was []byte, p *profile.Profi
 		var locked *disk.LockedError
 		switch {
 		case errors.As(err, &locked):
-			return refusal{err.Error(), "end it there first; nothing was changed here"}
+			return refuse.With(err.Error(), "end it there first; nothing was changed here")
 		case err != nil:
-			return refusal{err.Error(), "the cut was not added"}
+			return refuse.With(err.Error(), "the cut was not added")
 		}
 		defer unlock()
 		var changed *disk.ChangedError
 		switch err := disk.Replace(file, was, data); {
 		case errors.As(err, &changed):
-			return refusal{err.Error(), "run the command again: it reads the file anew"}
+			return refuse.With(err.Error(), "run the command again: it reads the file anew")
 		case err != nil:
-			return refusal{err.Error(), "the cut was not added"}
+			return refuse.With(err.Error(), "the cut was not added")
 		}
 		return nil
 	}
@@ -65,7 +67,7 @@ func (e *env) addCut(c *cobra.Command, file string, was []byte, p *profile.Profi
 // learnt compares the ± on the diameter over the cut's length before and after.
 func (r *checked) learnt(e *env, c *cobra.Command, p *profile.Profile, after, before *lathe, cut *profile.Cut,
 	o *checkOptions, file string) (*addedJSON, error) {
-	in := r.unit.From
+	in := r.In.From
 	k := r.Curve
 	later, err := after.machine.Curve(k.Cut)
 	if err != nil {
@@ -88,11 +90,11 @@ func (r *checked) learnt(e *env, c *cobra.Command, p *profile.Profile, after, be
 	}
 	if !before.machine.Wear.Stated() {
 		s += fmt.Sprintf(" The diameter from %s to %s was predicted without a ±; now it is known %s at the least.",
-			r.bare(k.From), r.at(k.To), r.plusMinus(worst(later), true))
+			r.Bare(k.From), r.At(k.To), r.PlusMinus(worst(later), true))
 	} else {
-		out.Before = null(in(worst(earlier)), true)
-		s += fmt.Sprintf(" The ± on the diameter from %s to %s goes from %s to %s%s.", r.bare(k.From), r.at(k.To),
-			r.plusMinus(worst(earlier), true), r.plusMinus(worst(later), true), lean)
+		out.Before = answer.Null(in(worst(earlier)), true)
+		s += fmt.Sprintf(" The ± on the diameter from %s to %s goes from %s to %s%s.", r.Bare(k.From), r.At(k.To),
+			r.PlusMinus(worst(earlier), true), r.PlusMinus(worst(later), true), lean)
 	}
 	r.answer = append(r.answer, s)
 	if r.Verdict == compensate.Differs {

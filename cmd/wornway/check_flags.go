@@ -10,6 +10,8 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/profile"
 	"wornway/profile/length"
@@ -64,8 +66,8 @@ func (o *checkOptions) flags(c *cobra.Command) {
 // cut reads what was measured.
 func (o *checkOptions) cut(e *env, c *cobra.Command, p *profile.Profile) (*profile.Cut, error) {
 	if o.measured == "" || o.measured == "-" {
-		return nil, usageError{fmt.Sprintf("--measured %q: names no file", o.measured),
-			"give the file that holds the measured diameters"}
+		return nil, refuse.Usage(fmt.Sprintf("--measured %q: names no file", o.measured),
+			"give the file that holds the measured diameters")
 	}
 	data, err := e.contents(o.measured, "the file that holds the measured diameters",
 		"write position and diameter into a CSV file, a line for each collar")
@@ -76,8 +78,8 @@ func (o *checkOptions) cut(e *env, c *cobra.Command, p *profile.Profile) (*profi
 	if isTOML(o.measured, data) {
 		for _, name := range saidByTOML {
 			if c.Flags().Changed(name) {
-				return nil, usageError{fmt.Sprintf("--%s is for a CSV file; %s says it itself", name, o.measured),
-					"write " + strings.ReplaceAll(name, "-", "_") + " under its [[survey]]"}
+				return nil, refuse.Usage(fmt.Sprintf("--%s is for a CSV file; %s says it itself", name, o.measured),
+					"write "+strings.ReplaceAll(name, "-", "_")+" under its [[survey]]")
 			}
 		}
 		read := p.ReadCut
@@ -121,17 +123,18 @@ func (o *checkOptions) keys(c *cobra.Command, u length.Unit) (profile.CutKeys, e
 		if o.held == "centers" {
 			hint = "did you mean centres?"
 		}
-		return k, usageError{fmt.Sprintf("--held %s: must be spindle or centres", visible(o.held)), hint}
+		return k, refuse.Usage(fmt.Sprintf("--held %s: must be spindle or centres", word.Visible(o.held)), hint)
 	}
 	if _, err := length.ParseUnit(o.readingUnit); o.readingUnit != "" && err != nil {
-		return k, usageError{fmt.Sprintf("--reading-unit %s: must be in, thou, mm or um", visible(o.readingUnit)),
-			"the unit that the diameters are written in"}
+		return k, refuse.Usage(fmt.Sprintf("--reading-unit %s: must be in, thou, mm or um",
+			word.Visible(o.readingUnit)),
+			"the unit that the diameters are written in")
 	}
 	if o.date != "" {
 		d, err := time.Parse(time.DateOnly, o.date)
 		if err != nil {
-			return k, usageError{fmt.Sprintf("--date %s: must be a day", visible(o.date)),
-				"write year-month-day, as in 2026-03-14"}
+			return k, refuse.Usage(fmt.Sprintf("--date %s: must be a day", word.Visible(o.date)),
+				"write year-month-day, as in 2026-03-14")
 		}
 		k.Date = d
 	}
@@ -150,8 +153,8 @@ func (o *checkOptions) keys(c *cobra.Command, u length.Unit) (profile.CutKeys, e
 			return k, err
 		}
 		if *f.to = f.from.MM(u); f.some && !(*f.to > 0) {
-			return k, usageError{fmt.Sprintf("--%s %s: must be greater than zero", f.name, f.from.String()),
-				"leave it out where it is not known"}
+			return k, refuse.Usage(fmt.Sprintf("--%s %s: must be greater than zero", f.name, f.from.String()),
+				"leave it out where it is not known")
 		}
 	}
 	const finest, coarsest = 1e-6, 10.0 // mm
@@ -159,8 +162,8 @@ func (o *checkOptions) keys(c *cobra.Command, u length.Unit) (profile.CutKeys, e
 	case math.IsNaN(u):
 		k.Uncertainty = 0
 	case u < finest || u > coarsest:
-		return k, usageError{fmt.Sprintf("--uncertainty %s: is not what anything in a shop reads to",
-			o.uncertainty.String()), "it is the standard uncertainty of one diameter, as in 0.1thou or 2um"}
+		return k, refuse.Usage(fmt.Sprintf("--uncertainty %s: is not what anything in a shop reads to",
+			o.uncertainty.String()), "it is the standard uncertainty of one diameter, as in 0.1thou or 2um")
 	}
 	return k, nil
 }
@@ -168,16 +171,17 @@ func (o *checkOptions) keys(c *cobra.Command, u length.Unit) (profile.CutKeys, e
 // turned puts the cut together for the comparison.
 func (o *checkOptions) turned(c *cobra.Command, l *lathe, cut *profile.Cut) (compensate.Turned, error) {
 	t := compensate.Turned{At: cut.As.Positions, Diameter: cut.As.Diameters, HeldAt: cut.As.HeldAt,
-		Line: cut.As.Held == "centres", SetAt: math.NaN(), ToolHeight: o.tool.toolHeight.MM(l.unit)}
+		Line: cut.As.Held == "centres", SetAt: math.NaN(), ToolHeight: o.tool.toolHeight.MM(l.In)}
 	const most = 400 // measurements: each goes with each
 	if n := len(t.At); n > most {
-		return t, refusal{fmt.Sprintf("%s: holds %d measurements, and at most %d can be judged together", o.measured, n,
-			most), "give the mean of neighbours, or every few of them"}
+		return t, refuse.With(fmt.Sprintf("%s: holds %d measurements, and at most %d can be judged together",
+			o.measured, n,
+			most), "give the mean of neighbours, or every few of them")
 	}
 	for i := range t.At {
 		t.At[i] = l.toEnd(t.At[i])
 	}
-	if err := o.tool.check(c, l.unit); err != nil {
+	if err := o.tool.check(c, l.In); err != nil {
 		return t, err
 	}
 	t.U, _ = cut.Set.StatesUncertainty()
@@ -198,10 +202,10 @@ func (o *checkOptions) turned(c *cobra.Command, l *lathe, cut *profile.Cut) (com
 	if !c.Flags().Changed("set-at") {
 		return t, nil
 	}
-	if err := sane("set-at", &o.setAt, l.unit); err != nil {
+	if err := sane("set-at", &o.setAt, l.In); err != nil {
 		return t, err
 	}
-	t.SetAt = o.setAt.MM(l.unit)
+	t.SetAt = o.setAt.MM(l.In)
 	const near = 0.1 // mm
 	nearest := math.Inf(1)
 	for _, z := range t.At {
@@ -210,8 +214,8 @@ func (o *checkOptions) turned(c *cobra.Command, l *lathe, cut *profile.Cut) (com
 		}
 	}
 	if math.Abs(nearest-t.SetAt) > near {
-		return t, usageError{fmt.Sprintf("--set-at %s: the part was not measured there", o.setAt.String()),
-			"the nearest place where it was is " + l.at(nearest)}
+		return t, refuse.Usage(fmt.Sprintf("--set-at %s: the part was not measured there", o.setAt.String()),
+			"the nearest place where it was is "+l.At(nearest))
 	}
 	return t, nil
 }

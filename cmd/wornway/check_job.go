@@ -10,7 +10,10 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/compensate/work"
 	"wornway/profile"
@@ -41,8 +44,8 @@ type checkedFeatureJSON struct {
 // checkJob is check for a job's part.
 func (e *env) checkJob(c *cobra.Command, file string, o *checkOptions) error {
 	if o.add {
-		return usageError{"--add does not go with --job: a part's features are each set anew, and bend by their own",
-			"turn collars at one setting, and add those"}
+		return refuse.Usage("--add does not go with --job: a part's features are each set anew, and bend by their own",
+			"turn collars at one setting, and add those")
 	}
 	defer e.progress("reckoning along the bed")()
 	o.job.held = o.held
@@ -50,7 +53,7 @@ func (e *env) checkJob(c *cobra.Command, file string, o *checkOptions) error {
 	if err != nil {
 		return err
 	}
-	keys, err := o.keysOfJob(c, p.unit)
+	keys, err := o.keysOfJob(c, p.In)
 	if err != nil {
 		return err
 	}
@@ -61,7 +64,7 @@ func (e *env) checkJob(c *cobra.Command, file string, o *checkOptions) error {
 	out := show.Report{Answer: []string{""}, Cautions: checkCautions}
 	if !c.Flags().Changed("at") && p.held.Way.Gripped() {
 		out.Answer = append(out.Answer, fmt.Sprintf("Where the part lay was not given: its headstock end is taken to "+
-			"have been at %s. If it was not, say so with --at.", p.at(p.held.At)))
+			"have been at %s. If it was not, say so with --at.", p.At(p.held.At)))
 	}
 	j := checkJobJSON{headJSON: p.head()}
 	var checks []*compensate.Check
@@ -85,8 +88,8 @@ func (e *env) checkJob(c *cobra.Command, file string, o *checkOptions) error {
 		var few compensate.TooFewError
 		switch {
 		case errors.As(err, &few):
-			return refusal{fmt.Sprintf("%s: %s was measured at one position only", o.measured, f.Name),
-				"measure it at both ends at the least, or leave it out"}
+			return refuse.With(fmt.Sprintf("%s: %s was measured at one position only", o.measured, f.Name),
+				"measure it at both ends at the least, or leave it out")
 		case err != nil:
 			return p.explain(err)
 		}
@@ -96,14 +99,14 @@ func (e *env) checkJob(c *cobra.Command, file string, o *checkOptions) error {
 		r.cut.As.Held, r.cut.As.HeldAt = string(p.held.Way), math.NaN()
 		r.say(t)
 		r.fill(t)
-		out.Answer = append(out.Answer, f.Name+": "+lower(strings.Join(r.answer, " ")))
+		out.Answer = append(out.Answer, f.Name+": "+word.Lower(strings.Join(r.answer, " ")))
 		j.Features = append(j.Features, checkedFeatureJSON{Name: f.Name, Compared: true,
 			checkedJSON: &r.json.checkedJSON})
 		gather(&out, f.Name, bareDifferences(r.table))
 	}
 	if len(checks) == 0 {
-		return refusal{o.measured + ": no feature that can be turned like this was measured in two places or more",
-			"measure each at both ends at the least; --at, --held and --end-for-end say how the part was held"}
+		return refuse.With(o.measured+": no feature that can be turned like this was measured in two places or more",
+			"measure each at both ends at the least; --at, --held and --end-for-end say how the part was held")
 	}
 	all, stated, err := compensate.CheckAll(checks, keys)
 	if err != nil {
@@ -112,7 +115,8 @@ func (e *env) checkJob(c *cobra.Command, file string, o *checkOptions) error {
 	out.Answer[0] = p.overall(checks, all, stated)
 	j.Verdict = string(compensate.Unknown)
 	if stated {
-		j.ChiSquare, j.Freedom, j.Probability = null(all.ChiSquare, true), &all.Freedom, null(all.Probability, true)
+		j.ChiSquare, j.Freedom, j.Probability = answer.Null(all.ChiSquare, true),
+			&all.Freedom, answer.Null(all.Probability, true)
 		j.Verdict = string(compensate.Agrees)
 		if all.Probability < compensate.Alarm {
 			j.Verdict = string(compensate.Differs)
@@ -121,7 +125,7 @@ func (e *env) checkJob(c *cobra.Command, file string, o *checkOptions) error {
 	out.Remarks = []string{
 		fmt.Sprintf("Reckoned for the part held %s, its headstock end at %s. Positions here count from the spindle "+
 			"nose; those measured count from the part's headstock end, as on the drawing.", p.held.Way.Words(),
-			p.at(p.held.At)),
+			p.At(p.held.At)),
 		"All are differences to each feature's measurement nearest to the tailstock. ± is of the difference, of " +
 			"prediction and measurement together, at k = 2. E_n is the difference over its ±: within ±1 the two " +
 			"agree at that position.",
@@ -185,7 +189,7 @@ func (p *onLathe) causes() func(slope float64) string {
 				side = "away from the operator"
 			}
 			return fmt.Sprintf("A tailstock's centre that stands %s further %s than was reckoned would make it.",
-				p.small(math.Abs(off)), side)
+				p.Small(math.Abs(off)), side)
 		}
 	case work.ChuckAndCentre:
 		return func(float64) string {
@@ -198,8 +202,8 @@ func (p *onLathe) causes() func(slope float64) string {
 // measured reads what was measured of a part, by its features' numbers, with positions from the spindle nose.
 func (p *onLathe) measured(e *env, name, readingUnit string) (map[int]compensate.Turned, error) {
 	if name == "" || name == "-" {
-		return nil, usageError{fmt.Sprintf("--measured %q: names no file", name),
-			"give the CSV file that holds the measured diameters"}
+		return nil, refuse.Usage(fmt.Sprintf("--measured %q: names no file", name),
+			"give the CSV file that holds the measured diameters")
 	}
 	const example = "the first line names the columns: position,diameter or feature,position,diameter"
 	data, err := e.contents(name, "the CSV file that holds the measured diameters", example)
@@ -207,7 +211,7 @@ func (p *onLathe) measured(e *env, name, readingUnit string) (map[int]compensate
 		return nil, err
 	}
 	if isTOML(name, data) {
-		return nil, refusal{name + ": what was measured of a job's part is a CSV file", example}
+		return nil, refuse.With(name+": what was measured of a job's part is a CSV file", example)
 	}
 	rows, err := document.ReadRows(name, bytes.NewReader(data),
 		document.RowOptions{Text: map[string]bool{"feature": true}, Optional: map[string]bool{"feature": true}})
@@ -216,23 +220,24 @@ func (p *onLathe) measured(e *env, name, readingUnit string) (map[int]compensate
 	}
 	named, at, size := rows.Column("feature"), rows.Column("position"), rows.Column("diameter")
 	if at < 0 || size < 0 {
-		return nil, refusal{name + ": has no column " + map[bool]string{true: "position", false: "diameter"}[at < 0],
-			example}
+		return nil, refuse.With(name+": has no column "+map[bool]string{true: "position", false: "diameter"}[at < 0],
+			example)
 	}
-	unit := p.unit
+	unit := p.In
 	scale := unit.MM()
 	if readingUnit != "" {
 		u, err := length.ParseUnit(readingUnit)
 		if err != nil {
-			return nil, usageError{fmt.Sprintf("--reading-unit %s: must be in, thou, mm or um", visible(readingUnit)),
-				""}
+			return nil, refuse.Usage(fmt.Sprintf("--reading-unit %s: must be in, thou, mm or um",
+				word.Visible(readingUnit)),
+				"")
 		}
 		scale = u.MM()
 	}
 	const most = 400
 	if rows.Len() > most {
-		return nil, refusal{fmt.Sprintf("%s: holds %d measurements, and at most %d can be judged together", name,
-			rows.Len(), most), "give the mean of neighbours, or every few of them"}
+		return nil, refuse.With(fmt.Sprintf("%s: holds %d measurements, and at most %d can be judged together", name,
+			rows.Len(), most), "give the mean of neighbours, or every few of them")
 	}
 	out := map[int]compensate.Turned{}
 	var bad document.Faults
@@ -249,7 +254,7 @@ func (p *onLathe) measured(e *env, name, readingUnit string) (map[int]compensate
 			continue
 		case math.Abs(d-p.file.Job.Features[n].Diameter) > 0.1*p.file.Job.Features[n].Diameter:
 			bad = append(bad, rows.Fault(i, size, fmt.Sprintf("is far from the %s that %s has",
-				p.at(p.file.Job.Features[n].Diameter), p.file.Job.Features[n].Name),
+				p.At(p.file.Job.Features[n].Diameter), p.file.Job.Features[n].Name),
 				"whole diameters are wanted; --reading-unit says their unit"))
 			continue
 		}
@@ -284,11 +289,11 @@ func (p *onLathe) featureAt(z float64, called string) (number int, message, hint
 	case len(there) > 1:
 		return 0, "several features lie there", "name the one that was measured in a column feature"
 	case called != "" && !slices.ContainsFunc(names, func(n string) bool { return strings.EqualFold(n, called) }):
-		return 0, fmt.Sprintf("%q is no feature of the job", called), "it has " + list(names)
+		return 0, fmt.Sprintf("%q is no feature of the job", called), "it has " + word.List(names)
 	case called != "":
-		return 0, fmt.Sprintf("%s does not lie on %s", p.at(z), called),
+		return 0, fmt.Sprintf("%s does not lie on %s", p.At(z), called),
 			"positions count from the part's headstock end, as on the drawing"
 	}
-	return 0, fmt.Sprintf("no feature lies at %s", p.at(z)),
+	return 0, fmt.Sprintf("no feature lies at %s", p.At(z)),
 		"positions count from the part's headstock end, as on the drawing"
 }

@@ -160,7 +160,7 @@ type failing interface {
 }
 
 // decoded decodes the JSON on standard output; of a command line that gave its answer.
-func decoded(t failing, a answer) map[string]any {
+func decoded(t failing, a outcome) map[string]any {
 	t.Helper()
 	if a.status != exitDone && a.status != exitNotHeld {
 		t.Fatalf("exit status %d: %s", a.status, a.stderr)
@@ -401,7 +401,8 @@ func TestJSONCorrectionsLeaveWhatTheySay(t *testing.T) {
 				if i == 0 { // before the first entry of the list
 					continue
 				}
-				if left := list[i-1].(map[string]any)["diameter_error_left"].(float64); math.Abs(math.Abs(left)-math.Abs(worst)) > 2e-6 {
+				if left := list[i-1].(map[string]any)["diameter_error_left"].(float64); math.Abs(math.Abs(left)-
+					math.Abs(worst)) > 2e-6 {
 					t.Errorf("%s: %s at %v leaves %v at worst, it says %v", line, which, a, worst, left)
 				}
 			}

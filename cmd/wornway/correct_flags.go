@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/refuse"
 	"wornway/compensate"
 	"wornway/profile/length"
 )
@@ -17,16 +18,17 @@ func (o *correctOptions) dial(c *cobra.Command, l *lathe) (compensate.Dial, erro
 	if c.Flags().Changed("compound-angle") {
 		const least = 0.1 // degrees: no compound is set more finely
 		if !(o.compound >= least && o.compound <= 90) {
-			return compensate.Dial{}, usageError{fmt.Sprintf("--compound-angle %s: must lie between 0.1 and 90 degrees",
+			return compensate.Dial{}, refuse.Usage(fmt.Sprintf(
+				"--compound-angle %s: must lie between 0.1 and 90 degrees",
 				o.compound.String()),
-				"the angle counts from the bed's axis: 5.74 makes ten divisions out of one on radius"}
+				"the angle counts from the bed's axis: 5.74 makes ten divisions out of one on radius")
 		}
 		slide, table, angle = l.Lathe.Compound, "compound", float64(o.compound)*math.Pi/180
 	}
 	if slide == nil {
-		return compensate.Dial{}, refusal{fmt.Sprintf("%s: there is no [lathe.%s], so nothing is known of the dial",
+		return compensate.Dial{}, refuse.With(fmt.Sprintf("%s: there is no [lathe.%s], so nothing is known of the dial",
 			l.File, table),
-			fmt.Sprintf("add [lathe.%s] with dial, division and backlash", table)}
+			fmt.Sprintf("add [lathe.%s] with dial, division and backlash", table))
 	}
 	return compensate.Dial{Diameter: slide.Diameter, Division: slide.Division, Finest: slide.Finest,
 		Backlash: slide.Backlash, Angle: angle}, nil
@@ -40,27 +42,27 @@ func (o *correctOptions) correcting(c *cobra.Command, l *lathe, every []float64)
 		return k, err
 	}
 	if c.Flags().Changed("allow") {
-		if err := sane("allow", &o.allow, l.unit); err != nil {
+		if err := sane("allow", &o.allow, l.In); err != nil {
 			return k, err
 		}
-		if k.Allow = o.allow.MM(l.unit); !(k.Allow > 0) {
-			return k, usageError{fmt.Sprintf("--allow %s: must be greater than zero", o.allow.String()),
-				"leave it out to hold what the finest setting makes on the diameter"}
+		if k.Allow = o.allow.MM(l.In); !(k.Allow > 0) {
+			return k, refuse.Usage(fmt.Sprintf("--allow %s: must be greater than zero", o.allow.String()),
+				"leave it out to hold what the finest setting makes on the diameter")
 		}
 	}
 	switch o.feed {
 	case "":
 		if c.Flags().Changed("feed") {
-			return k, usageError{`--feed "": must be headstock or tailstock`,
-				"leave it out for whichever lets corrections go one way"}
+			return k, refuse.Usage(`--feed "": must be headstock or tailstock`,
+				"leave it out for whichever lets corrections go one way")
 		}
 	case "headstock":
 		k.Feed = compensate.TowardHeadstock
 	case "tailstock":
 		k.Feed = compensate.TowardTailstock
 	default:
-		return k, usageError{fmt.Sprintf("--feed %s: must be headstock or tailstock", o.feed),
-			"it is the end toward which the carriage goes while it cuts"}
+		return k, refuse.Usage(fmt.Sprintf("--feed %s: must be headstock or tailstock", o.feed),
+			"it is the end toward which the carriage goes while it cuts")
 	}
 	k.SetAtStart = !c.Flags().Changed("set-at")
 	k.Every, k.Round = every, l.roundSteps()
@@ -70,7 +72,7 @@ func (o *correctOptions) correcting(c *cobra.Command, l *lathe, every []float64)
 // roundSteps are the steps to which places of moves are rounded: what is easily found with a rule along the bed, then
 // finer ones.
 func (l *lathe) roundSteps() []float64 {
-	if l.unit == length.Inch {
+	if l.In == length.Inch {
 		return []float64{0.25 * 25.4, 0.1 * 25.4, 0.05 * 25.4, 0.01 * 25.4}
 	}
 	return []float64{5, 2, 1, 0.2}

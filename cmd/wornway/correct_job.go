@@ -6,7 +6,9 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 )
 
@@ -42,7 +44,7 @@ func (e *env) correctJob(c *cobra.Command, file string, o *correctOptions) error
 	held, stated := true, false
 	var all []seen
 	var last correction
-	var tooFineFor []refusal
+	var tooFineFor []refuse.Refusal
 	for i, f := range p.held.Features {
 		if f.Hidden != "" {
 			out.Answer = append(out.Answer, p.notTurned(i))
@@ -61,12 +63,12 @@ func (e *env) correctJob(c *cobra.Command, file string, o *correctOptions) error
 			if err != nil {
 				return p.explain(err)
 			}
-			message, hint := p.notSoFine(tooFine)
+			message, hint := notSoFine(p.lathe.Units, tooFine)
 			one := p.predict(curve, cuts[i].stations)
-			left := p.uncorrected(one, how, tooFine)
+			left := uncorrected(p.lathe.Units, one, how, tooFine)
 			j.Features = append(j.Features, correctedFeatureJSON{featureJSON{Name: f.Name, Turned: true, Why: &message,
 				lengthJSON: &one.json.lengthJSON}, &left})
-			tooFineFor = append(tooFineFor, refusal{f.Name + ": " + message, hint})
+			tooFineFor = append(tooFineFor, refuse.With(f.Name+": "+message, hint))
 			continue
 		case err != nil:
 			return p.explain(err)
@@ -77,7 +79,7 @@ func (e *env) correctJob(c *cobra.Command, file string, o *correctOptions) error
 		r, kept := last.report(one)
 		also, limits, within := p.limits(k.Curve, k.MovesSpread, k.Under(k.Curve.Ends(), how.Dial.Step()))
 		held, stated = held && kept && within, stated || one.taper.Stated
-		out.Answer = append(out.Answer, f.Name+": "+lower(strings.Join(append(r.Answer, also...), " ")))
+		out.Answer = append(out.Answer, f.Name+": "+word.Lower(strings.Join(append(r.Answer, also...), " ")))
 		full := r.JSON.(correctJSON)
 		j.Features = append(j.Features, correctedFeatureJSON{featureJSON{Name: f.Name, Turned: true,
 			lengthJSON: &full.lengthJSON, limitsJSON: &limits}, &full.correctedJSON})
@@ -87,10 +89,10 @@ func (e *env) correctJob(c *cobra.Command, file string, o *correctOptions) error
 	}
 	if n := len(tooFineFor); n > 0 {
 		for _, r := range tooFineFor[:n-1] {
-			e.complain(r.message, r.hint)
+			e.complain(r.Message, r.Hint)
 		}
 		j.Assumed, j.Warnings = []string{}, []string{}
-		return e.cannot(o.out, j, tooFineFor[n-1].message, tooFineFor[n-1].hint)
+		return e.cannot(o.out, j, tooFineFor[n-1].Message, tooFineFor[n-1].Hint)
 	}
 	out.Tables = inOrder(out.Tables, "moves", "table")
 	out.Remarks = append([]string{last.dialWords(), settingHolds +

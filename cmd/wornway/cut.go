@@ -7,6 +7,8 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/compensate/work"
 	"wornway/profile"
@@ -63,8 +65,8 @@ func (t *toolFlags) centreIn(c *cobra.Command, u length.Unit) (float64, error) {
 		return 0, err
 	}
 	if !(h > 0) {
-		return 0, usageError{fmt.Sprintf("--centre-height %s: must be greater than zero", t.centreHeight.String()),
-			"measure from the front way's contacts up to the spindle axis"}
+		return 0, refuse.Usage(fmt.Sprintf("--centre-height %s: must be greater than zero", t.centreHeight.String()),
+			"measure from the front way's contacts up to the spindle axis")
 	}
 	return h, nil
 }
@@ -80,13 +82,13 @@ func need(c *cobra.Command, names ...string) error {
 	if missing == "" {
 		return nil
 	}
-	return usageError{"needed and not given:" + missing, "for instance: wornway " + c.Name() + " " +
-		c.Annotations["instance"]}
+	return refuse.Usage("needed and not given:"+missing, "for instance: wornway "+c.Name()+" "+
+		c.Annotations["instance"])
 }
 
 // cut puts the flags together. SetAt is the length's tailstock end where --set-at is not given.
 func (k *cutFlags) cut(c *cobra.Command, l *lathe) (compensate.Cut, error) {
-	u := l.unit
+	u := l.In
 	for _, f := range []struct {
 		name string
 		l    *length.Length
@@ -156,8 +158,8 @@ func (t *toolFlags) check(c *cobra.Command, u length.Unit) error {
 		}
 	}
 	if c.Flags().Changed("tolerance") && !(t.tolerance.Number > 0) {
-		return usageError{fmt.Sprintf("--tolerance %s: must be greater than zero", t.tolerance.String()),
-			"give the full spread allowed on the diameter, such as 0.5thou or 12um"}
+		return refuse.Usage(fmt.Sprintf("--tolerance %s: must be greater than zero", t.tolerance.String()),
+			"give the full spread allowed on the diameter, such as 0.5thou or 12um")
 	}
 	return nil
 }
@@ -173,15 +175,15 @@ func sane(flag string, l *length.Length, u length.Unit) error {
 	if math.Abs(l.MM(u)) <= longest {
 		return nil
 	}
-	return usageError{fmt.Sprintf("--%s %s: is longer than any lathe", flag, l.String()),
-		"check the number and its unit; without one it counts in the file's, which is " + u.String()}
+	return refuse.Usage(fmt.Sprintf("--%s %s: is longer than any lathe", flag, l.String()),
+		"check the number and its unit; without one it counts in the file's, which is "+u.String())
 }
 
 // thick refuses a diameter that nobody turns; what is not above zero is refused elsewhere.
 func thick(diameter *length.Length, u length.Unit) error {
 	if d := diameter.MM(u); d > 0 && d < thinnest {
-		return usageError{fmt.Sprintf("--diameter %s: is thinner than anything that is turned", diameter.String()),
-			"check the number and its unit; without one it counts in the file's, which is " + u.String()}
+		return refuse.Usage(fmt.Sprintf("--diameter %s: is thinner than anything that is turned", diameter.String()),
+			"check the number and its unit; without one it counts in the file's, which is "+u.String())
 	}
 	return nil
 }
@@ -200,7 +202,7 @@ func (k *cutFlags) usage(p work.Problem) error {
 	case "tolerance":
 		given = " " + k.tool.tolerance.String()
 	}
-	return usageError{"--" + p.Field + given + ": " + p.Message, p.Hint}
+	return refuse.Usage("--"+p.Field+given+": "+p.Message, p.Hint)
 }
 
 // stations returns the positions for a table over a stretch: multiples of --every, or of a round step that makes at
@@ -212,17 +214,17 @@ func (l *lathe) stations(c *cobra.Command, every length.Length, from, to float64
 // stationsAmong is stations where a table holds several stretches, which together are so long, mm.
 func (l *lathe) stationsAmong(c *cobra.Command, every length.Length, from, to, all float64) ([]float64, error) {
 	const most = 25
-	step := compensate.RoundStep(all, l.unit.MM(), most)
+	step := compensate.RoundStep(all, l.In.MM(), most)
 	if c.Flags().Changed("every") {
-		step = every.MM(l.unit)
+		step = every.MM(l.In)
 		const tooMany = 2_000_000
 		if !(step > 0) {
-			return nil, usageError{fmt.Sprintf("--every %s: must be greater than zero", every.String()),
-				"give the distance from one row to the next"}
+			return nil, refuse.Usage(fmt.Sprintf("--every %s: must be greater than zero", every.String()),
+				"give the distance from one row to the next")
 		}
 		if (to-from)/step > tooMany {
-			return nil, usageError{fmt.Sprintf("--every %s: makes more than 2,000,000 rows", every.String()),
-				"give a longer step"}
+			return nil, refuse.Usage(fmt.Sprintf("--every %s: makes more than 2,000,000 rows", every.String()),
+				"give a longer step")
 		}
 	}
 	const same = 1e-9 // mm: the two ends of a stretch that is no stretch
@@ -238,13 +240,13 @@ func (l *lathe) explain(err error) error {
 	var problem work.Problem
 	switch {
 	case errors.As(err, &outside):
-		return refusal{
+		return refuse.With(
 			fmt.Sprintf("%s: %s lies outside the wear that the profile knows, from %s to %s", l.File,
-				l.at(outside.Position), l.bare(outside.From), l.at(outside.To)),
+				l.At(outside.Position), l.Bare(outside.From), l.At(outside.To)),
 			"positions count from the spindle nose; survey the bed further, or turn the work elsewhere",
-		}
+		)
 	case errors.As(err, &problem):
-		return usageError{"--" + problem.Field + ": " + problem.Message, problem.Hint}
+		return refuse.Usage("--"+problem.Field+": "+problem.Message, problem.Hint)
 	}
 	return err
 }
@@ -257,13 +259,13 @@ func (l *lathe) holds(c *compensate.Curve, spread float64, sampled compensate.Sa
 	if !stated {
 		if spread <= tolerance {
 			return fmt.Sprintf("The computed spread keeps within %s; how sure that is cannot be said, as the wear "+
-				"has no ±.", l.small(tolerance)), true
+				"has no ±.", l.Small(tolerance)), true
 		}
-		return fmt.Sprintf("The tolerance of %s is not held: the computed spread is %s.", l.small(tolerance),
-			l.small(spread)), false
+		return fmt.Sprintf("The tolerance of %s is not held: the computed spread is %s.", l.Small(tolerance),
+			l.Small(spread)), false
 	}
-	s := fmt.Sprintf("The probability that the spread keeps within %s is %s", l.small(tolerance),
-		percent(sampled.Within))
+	s := fmt.Sprintf("The probability that the spread keeps within %s is %s", l.Small(tolerance),
+		word.Percent(sampled.Within))
 	switch {
 	case sampled.Within >= asPromised:
 		return s + ".", true
@@ -278,7 +280,7 @@ func (l *lathe) holds(c *compensate.Curve, spread float64, sampled compensate.Sa
 	}
 	if tolerance < 4*u {
 		s += fmt.Sprintf(" With this ±, nothing under about %s can be promised over this length, however the dial is "+
-			"turned.", l.small(4*u))
+			"turned.", l.Small(4*u))
 	}
 	return s, false
 }
@@ -286,11 +288,3 @@ func (l *lathe) holds(c *compensate.Curve, spread float64, sampled compensate.Sa
 // asPromised is the probability from which a limit counts as held: ISO 14253-1's default for proving conformity, as it
 // is cited.
 const asPromised = 0.95
-
-// null is a float for JSON, null where it is not known.
-func null(x float64, known bool) *float64 {
-	if !known || math.IsNaN(x) {
-		return nil
-	}
-	return &x
-}

@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/refuse"
 	"wornway/compensate/jobfile"
 	"wornway/profile"
 )
@@ -35,8 +36,8 @@ profile, and wornway new --job --demo shaft.toml the part's job file, to try the
 		GroupID: "learn",
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) > 0 {
-				return usageError{fmt.Sprintf("demo takes no arguments: %q is too much", args[0]),
-					"wornway new --demo FILE writes the demonstration lathe to work with"}
+				return refuse.Usage(fmt.Sprintf("demo takes no arguments: %q is too much", args[0]),
+					"wornway new --demo FILE writes the demonstration lathe to work with")
 			}
 			return nil
 		},

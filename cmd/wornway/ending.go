@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"wornway/cmd/wornway/internal/plot"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/word"
 )
 
 // kind is what a file holds that is written here.
@@ -50,8 +52,8 @@ func (k kind) named(flag, file, more string) error {
 		return nil
 	}
 	better := strings.TrimSuffix(filepath.Base(file), filepath.Ext(file)) + k.endings[0]
-	return usageError{strings.TrimSpace(flag+" "+visible(file)) + ": this writes " + k.name,
-		"name it " + visible(better) + more}
+	return refuse.Usage(strings.TrimSpace(flag+" "+word.Visible(file))+": this writes "+k.name,
+		"name it "+word.Visible(better)+more)
 }
 
 // target refuses a file that cannot be written, or whose name says something else than what it will hold.
@@ -91,7 +93,7 @@ func (o *output) named(draws bool) error {
 	case slices.Contains(asMarkdown.endings, e):
 		more = "; --markdown writes Markdown"
 	case draws && slices.Contains(plot.Kinds(), strings.TrimPrefix(e, ".")):
-		more = "; --plot " + visible(o.file) + " draws it"
+		more = "; --plot " + word.Visible(o.file) + " draws it"
 	case k.name == asText.name:
 		more = "; --json, --csv and --markdown write these"
 	}

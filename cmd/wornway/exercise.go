@@ -10,6 +10,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"wornway/cmd/wornway/internal/paper"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate/exercise"
 )
 
@@ -37,8 +39,8 @@ wornway check. --answer says what was hidden, and --mark marks a class's answers
   wornway exercise --mark class.csv`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) > 0 {
-				return usageError{fmt.Sprintf("exercise takes no file: %q is too much", args[0]),
-					"for instance wornway exercise --seed 417"}
+				return refuse.Usage(fmt.Sprintf("exercise takes no file: %q is too much", args[0]),
+					"for instance wornway exercise --seed 417")
 			}
 			return nil
 		},
@@ -75,11 +77,11 @@ func runExercise(e *env, c *cobra.Command, o *exerciseOptions) error {
 		if len(asked) > 1 {
 			message = strings.Join(asked, " and ") + " do not go together"
 		}
-		return usageError{message, "for instance wornway exercise --seed 417"}
+		return refuse.Usage(message, "for instance wornway exercise --seed 417")
 	}
 	if c.Flags().Changed("level") && o.level < 1 {
-		return usageError{fmt.Sprintf("--level %d: levels go from 1 to %d", o.level, exercise.Hardest),
-			"--level 1 is the easiest"}
+		return refuse.Usage(fmt.Sprintf("--level %d: levels go from 1 to %d", o.level, exercise.Hardest),
+			"--level 1 is the easiest")
 	}
 	if o.mark != "" || asked[0] == "--mark" {
 		return e.markClass(o)
@@ -87,10 +89,10 @@ func runExercise(e *env, c *cobra.Command, o *exerciseOptions) error {
 	text := o.seed + o.answer
 	n, err := exercise.ParseNumber(text, o.level)
 	if err != nil {
-		return usageError{asked[0] + " " + visible(text) + ": " + err.Error(), "levels go from 1 to 3"}
+		return refuse.Usage(asked[0]+" "+word.Visible(text)+": "+err.Error(), "levels go from 1 to 3")
 	}
 	if o.paper != "" && endingOf(o.out.file) != asPDF.endings[0] {
-		return usageError{"--paper goes with a PDF", "-o sheet.pdf prints the sheet"}
+		return refuse.Usage("--paper goes with a PDF", "-o sheet.pdf prints the sheet")
 	}
 	defer e.progress("making the exercise")()
 	set, err := newSet(n)
@@ -122,7 +124,7 @@ type set struct {
 func newSet(n exercise.Number) (*set, error) {
 	x, err := exercise.New(n)
 	if err != nil {
-		return nil, refusal{fmt.Sprintf("exercise %s: %v", n, err), "take the next number"}
+		return nil, refuse.With(fmt.Sprintf("exercise %s: %v", n, err), "take the next number")
 	}
 	l, err := ready(x.Profile, "exercise")
 	if err != nil {
@@ -163,7 +165,7 @@ func (e *env) writeExercise(x *set, o *exerciseOptions) error {
 		}
 	}
 	fmt.Fprintf(e.stdout, "%s is written, and %s beside it. All is invented. What the tool makes of it, once you "+
-		"have made up your mind:\n  wornway check %s%s\n", o.out.file, count(len(files)-1, "file"), o.out.file,
+		"have made up your mind:\n  wornway check %s%s\n", o.out.file, word.Count(len(files)-1, "file"), o.out.file,
 		measured)
 	return nil
 }
@@ -174,7 +176,7 @@ func (e *env) printExercise(x *set, o *exerciseOptions) error {
 		return err
 	}
 	b := blankOptions{paper: o.paper}
-	size, err := b.size(x.unit)
+	size, err := b.size(x.In)
 	if err != nil {
 		return err
 	}
@@ -189,6 +191,6 @@ func (e *env) printExercise(x *set, o *exerciseOptions) error {
 		return err
 	}
 	fmt.Fprintf(e.stdout, "%s is written: %s of %s. What it hides: wornway exercise --answer %s\n", o.out.file,
-		count(p.Pages, "page"), size.Name, x.Number)
+		word.Count(p.Pages, "page"), size.Name, x.Number)
 	return nil
 }

@@ -11,6 +11,8 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/profile/length"
 )
 
@@ -19,25 +21,25 @@ func flagError(c *cobra.Command, err error) error {
 	var unknown *pflag.NotExistError
 	var value *pflag.InvalidValueError
 	var missing *pflag.ValueRequiredError
-	u := usageError{err.Error(), fmt.Sprintf("%s --help shows the flags and examples", c.CommandPath())}
+	u := refuse.Usage(err.Error(), fmt.Sprintf("%s --help shows the flags and examples", c.CommandPath()))
 	switch {
 	case errors.As(err, &unknown):
 		name := unknown.GetSpecifiedName()
-		u.message = "there is no flag " + dashed(name)
+		u.Message = "there is no flag " + dashed(name)
 		if all := unknown.GetSpecifiedShortnames(); utf8.RuneCountInString(all) > 1 &&
 			c.Flags().Lookup(beforeEqual(all)) != nil {
-			u.hint = "a flag's name has two dashes: --" + beforeEqual(all)
+			u.Hint = "a flag's name has two dashes: --" + beforeEqual(all)
 		} else if near := nearFlag(c, name); near != "" {
-			u.hint = "did you mean --" + near + "?"
+			u.Hint = "did you mean --" + near + "?"
 		}
 	case errors.As(err, &value):
 		what, hint := wrongValue(value)
-		u.message = fmt.Sprintf("--%s %s: %s", value.GetFlag().Name, visible(value.GetValue()), what)
+		u.Message = fmt.Sprintf("--%s %s: %s", value.GetFlag().Name, word.Visible(value.GetValue()), what)
 		if hint != "" {
-			u.hint = hint
+			u.Hint = hint
 		}
 	case errors.As(err, &missing):
-		u.message = dashed(missing.GetSpecifiedName()) + " needs a value"
+		u.Message = dashed(missing.GetSpecifiedName()) + " needs a value"
 	}
 	return u
 }
@@ -53,14 +55,6 @@ func dashed(name string) string {
 func beforeEqual(s string) string {
 	name, _, _ := strings.Cut(s, "=")
 	return name
-}
-
-// visible writes a value so that nothing in it is overlooked.
-func visible(s string) string {
-	if s == "" || strings.TrimSpace(s) != s || strconv.Quote(s) != `"`+strings.ReplaceAll(s, `"`, `\"`)+`"` {
-		return strconv.Quote(s)
-	}
-	return s
 }
 
 // wrongValue says what is wrong with a flag's value.
@@ -99,7 +93,7 @@ func noCommand(root *cobra.Command, name string) error {
 	case strings.HasSuffix(name, ".toml"):
 		hint = "a command stands before the profile: wornway show " + name
 	}
-	return usageError{fmt.Sprintf("there is no command %q", name), hint}
+	return refuse.Usage(fmt.Sprintf("there is no command %q", name), hint)
 }
 
 // degrees is an angle as a person typed it.

@@ -2,55 +2,38 @@ package main
 
 import (
 	"fmt"
-	"math"
 
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate/setup"
 	"wornway/compensate/work"
 )
 
 // holdIt says how to hold a part.
-func (w words) holdIt(part *work.Part, u *setup.Held) string {
+func holdIt(w word.Units, part *work.Part, u *setup.Held) string {
 	s := ""
 	if u.EndForEnd {
 		s = "turn the part end for end and "
 	}
 	switch u.Way {
 	case work.Centres:
-		s += fmt.Sprintf("hold it between centres, %s apart", w.at(part.Length))
+		s += fmt.Sprintf("hold it between centres, %s apart", w.At(part.Length))
 	case work.ChuckAndCentre:
 		s += fmt.Sprintf("hold it in the chuck, its far end on the tailstock's centre, with its headstock end %s",
-			w.fromNose(u.At))
+			w.FromNose(u.At))
 	default:
 		s += fmt.Sprintf("hold it in the chuck with its headstock end %s, so that it stands out of the jaws by %s",
-			w.fromNose(u.At), w.about(u.Overhang))
+			w.FromNose(u.At), w.About(u.Overhang))
 		if part.Stock > 0 {
 			s += fmt.Sprintf(" (%.1f diameters)", u.Overhang/part.Stock)
 		}
 	}
 	if u.Steady != nil {
-		s += fmt.Sprintf(", with the steady at %s", w.about(*u.Steady))
+		s += fmt.Sprintf(", with the steady at %s", w.About(*u.Steady))
 	}
 	if u.SetOver != 0 {
-		s += ", with the tailstock " + w.setOver(u.SetOver)
+		s += ", with the tailstock " + w.SetOver(u.SetOver)
 	}
 	return s
-}
-
-// fromNose says where something lies along the bed.
-func (w words) fromNose(mm float64) string {
-	if mm < 0 {
-		return w.about(-mm) + " behind the spindle nose"
-	}
-	return w.about(mm) + " from the spindle nose"
-}
-
-// setOver says how far the tailstock goes and where to.
-func (w words) setOver(mm float64) string {
-	to := "toward the operator"
-	if mm < 0 {
-		to = "away from the operator"
-	}
-	return fmt.Sprintf("set over by %s %s", w.small(math.Abs(mm)), to)
 }
 
 // holdingCautions are those that a way of holding a part asks for; front is where the front of the jaws lies, mm.

@@ -27,7 +27,7 @@ func (l *lathe) judge() ([]judged, error) {
 		return nil, err
 	}
 	var out []judged
-	for _, n := range usualLengths(l.unit) {
+	for _, n := range usualLengths(l.In) {
 		if n > to-from {
 			continue
 		}
@@ -60,14 +60,14 @@ func (l *lathe) judge() ([]judged, error) {
 
 // judgedCut is a length as it is judged: the tool is set at its tailstock end.
 func (l *lathe) judgedCut(from, n float64) compensate.Cut {
-	return compensate.Cut{Feature: work.Feature{From: from, To: from + n, Diameter: usualDiameter(l.unit)},
+	return compensate.Cut{Feature: work.Feature{From: from, To: from + n, Diameter: usualDiameter(l.In)},
 		SetAt: from + n}
 }
 
 // starts returns where a length is tried, mm: where the computed spread is greatest and least, and where the wear has a
 // ± at places all along the reach, as one where nothing was read may look even and be the worst.
 func (l *lathe) starts(n, from, to float64) ([]float64, error) {
-	s, err := l.machine.Spans(compensate.Placing{Work: work.Feature{Diameter: usualDiameter(l.unit)}, From: from,
+	s, err := l.machine.Spans(compensate.Placing{Work: work.Feature{Diameter: usualDiameter(l.In)}, From: from,
 		To: to}, n)
 	if err != nil {
 		return nil, l.explain(err)

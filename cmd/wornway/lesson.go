@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"wornway/cmd/wornway/internal/lesson"
+	"wornway/cmd/wornway/internal/refuse"
 	"wornway/compensate"
 	"wornway/compensate/work"
 	"wornway/profile/bed"
@@ -88,7 +89,7 @@ func (o *lessonOptions) stretch(c *cobra.Command, l *lathe) (from, to float64, e
 	if _, worn, there := l.wornStretch(); there {
 		const least = 300 // mm
 		step := 10.0
-		if l.unit == length.Inch {
+		if l.In == length.Inch {
 			step = 25.4
 		}
 		to = math.Min(last, math.Ceil(math.Max(worn, from+least)/step)*step)
@@ -101,18 +102,19 @@ func (o *lessonOptions) stretch(c *cobra.Command, l *lathe) (from, to float64, e
 		if !c.Flags().Changed(f.name) {
 			continue
 		}
-		if err := sane(f.name, f.l, l.unit); err != nil {
+		if err := sane(f.name, f.l, l.In); err != nil {
 			return 0, 0, err
 		}
-		*f.to = l.toEnd(f.l.MM(l.unit))
+		*f.to = l.toEnd(f.l.MM(l.In))
 	}
 	if !(from < to) {
-		return 0, 0, usageError{fmt.Sprintf("the length from %s to %s is none", l.bare(from), l.at(to)),
-			"give --from nearer to the headstock than --to"}
+		return 0, 0, refuse.Usage(fmt.Sprintf("the length from %s to %s is none", l.Bare(from), l.At(to)),
+			"give --from nearer to the headstock than --to")
 	}
 	if from < first || to > last {
-		return 0, 0, refusal{fmt.Sprintf("%s: the wear is known from %s to %s only", l.File, l.bare(first), l.at(last)),
-			"give --from and --to within it"}
+		return 0, 0, refuse.With(fmt.Sprintf("%s: the wear is known from %s to %s only",
+			l.File, l.Bare(first), l.At(last)),
+			"give --from and --to within it")
 	}
 	return from, to, nil
 }
@@ -220,18 +222,18 @@ func (t *taught) cases() ([]wearCase, error) {
 // heights, diameters and tool heights that the page offers, mm.
 func (t *taught) heights() []float64 {
 	h := t.machine.Lathe.CentreHeight
-	return []float64{h, round1(1.25*h, t.unit)}
+	return []float64{h, round1(1.25*h, t.In)}
 }
 
 func (t *taught) diameters() []float64 {
-	if t.unit == length.Inch {
+	if t.In == length.Inch {
 		return []float64{0.25 * 25.4, 0.5 * 25.4, 25.4, 3 * 25.4}
 	}
 	return []float64{6, 12, 25, 75}
 }
 
 func (t *taught) toolHeights() []float64 {
-	if t.unit == length.Inch {
+	if t.In == length.Inch {
 		return []float64{0, -0.02 * 25.4, 0.02 * 25.4}
 	}
 	return []float64{0, -0.5, 0.5}
@@ -252,20 +254,20 @@ func (t *taught) page() (*lesson.Page, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &lesson.Page{Lathe: t.Lathe.Name, Unit: t.unit.String(), Small: t.smallName(),
-		SmallPerTenth: t.smallFrom(1e-4), Decimals: map[length.Unit]int{length.Inch: 2, length.Millimetre: 1}[t.unit],
-		Post: int(t.machine.Lathe.Post()), Span: t.unit.From(t.machine.Lathe.Span),
-		Bearing: t.unit.From(t.machine.Lathe.Saddle.BearingLength),
-		Beside:  t.unit.From(t.machine.Lathe.Saddle.ToolOffset),
-		SetAt:   t.at(t.to), Thick: t.diameters()}
+	p := &lesson.Page{Lathe: t.Lathe.Name, Unit: t.In.String(), Small: t.SmallName(),
+		SmallPerTenth: t.smallFrom(1e-4), Decimals: map[length.Unit]int{length.Inch: 2, length.Millimetre: 1}[t.In],
+		Post: int(t.machine.Lathe.Post()), Span: t.In.From(t.machine.Lathe.Span),
+		Bearing: t.In.From(t.machine.Lathe.Saddle.BearingLength),
+		Beside:  t.In.From(t.machine.Lathe.Saddle.ToolOffset),
+		SetAt:   t.At(t.to), Thick: t.diameters()}
 	for _, z := range t.positions() {
-		p.Positions = append(p.Positions, t.unit.From(z))
+		p.Positions = append(p.Positions, t.In.From(z))
 	}
 	for _, h := range t.heights() {
-		p.Heights = append(p.Heights, t.at(h))
+		p.Heights = append(p.Heights, t.At(h))
 	}
 	for _, d := range t.diameters() {
-		p.Diameters = append(p.Diameters, t.diameter(d))
+		p.Diameters = append(p.Diameters, t.Diameter(d))
 	}
 	for _, h := range t.toolHeights() {
 		p.Tools = append(p.Tools, t.height(h))

@@ -50,7 +50,7 @@ func TestLessonShowsWhatPredictSays(t *testing.T) {
 					s := p.Stations[at]
 					for name, want := range map[string]float64{"diameter error": s.DiameterError, "tool out": s.ToolOut,
 						"tool down": s.ToolDrop} {
-						text := length.Small(l.unit.ToMM(want), l.unit) + " thou"
+						text := length.Small(l.In.ToMM(want), l.In) + " thou"
 						var shownIs, isTold float64
 						fmt.Sscan(got[name], &shownIs)
 						fmt.Sscan(text, &isTold)
@@ -166,7 +166,8 @@ func TestLessonIsWorked(t *testing.T) {
 	}
 	var box map[string]float64
 	if err := chromedp.Run(ctx,
-		chromedp.Evaluate(`(() => { const b = document.getElementById("front").getBoundingClientRect(); return {x: b.left, y: b.top, w: b.width, h: b.height}; })()`, &box)); err != nil {
+		chromedp.Evaluate(
+			`(() => { const b = document.getElementById("front").getBoundingClientRect(); return {x: b.left, y: b.top, w: b.width, h: b.height}; })()`, &box)); err != nil {
 		t.Fatal(err)
 	}
 	before := told()
@@ -257,9 +258,11 @@ func TestLessonIsAccessible(t *testing.T) {
 			Nodes    []struct{ HTML string }
 		}
 		if err := chromedp.Run(ctx, chromedp.EmulateViewport(wide, 900), chromedp.Evaluate(string(axe)+";0", nil),
-			chromedp.Evaluate(`document.querySelectorAll("details").forEach(d => d.open = true); axe.run().then(r => r.violations)`, &found, func(p *runtime.EvaluateParams) *runtime.EvaluateParams {
-				return p.WithAwaitPromise(true)
-			})); err != nil {
+			chromedp.Evaluate(
+				`document.querySelectorAll("details").forEach(d => d.open = true); axe.run().then(r => r.violations)`,
+				&found, func(p *runtime.EvaluateParams) *runtime.EvaluateParams {
+					return p.WithAwaitPromise(true)
+				})); err != nil {
 			t.Fatal(err)
 		}
 		for _, f := range found {

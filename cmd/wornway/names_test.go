@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"wornway/cmd/wornway/internal/paper"
+	"wornway/cmd/wornway/internal/refuse"
 	"wornway/compensate"
 	"wornway/compensate/work"
 	"wornway/profile/survey"
@@ -118,7 +119,7 @@ func TestPagesEnd(t *testing.T) {
 					made := printing{Doc: newDoc(paper), made: testDay}
 					draw(made)
 					_, err := pdfOf(made.Doc)
-					var wrong refusal
+					var wrong refuse.Refusal
 					// 2,000 words of this kind are some 200 lines of the smallest card, which has some 15.
 					if made.Pages < 1 || made.Pages > 30 || err != nil && (!errors.As(err, &wrong) ||
 						!strings.Contains(err.Error(), paper.Name+" has no room for \"")) {
@@ -135,7 +136,7 @@ func TestPagesEnd(t *testing.T) {
 				}
 				m, _ := survey.Find("saddle-level")
 				_ = draw("sheet", p, func(p printing) {
-					b := blankSheets{printing: p, words: l.words, profile: l.Profile, lathe: l}
+					b := blankSheets{printing: p, Units: l.Units, profile: l.Profile, lathe: l}
 					if err := b.sheet(m, &blankOptions{}); err != nil {
 						t.Error(err)
 					}

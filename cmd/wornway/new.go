@@ -12,6 +12,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"wornway/cmd/wornway/internal/disk"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
 )
 
@@ -42,7 +44,7 @@ what is asked of each seat. With --job --demo that is an invented shaft for the 
 		GroupID: "bed",
 		Args: func(c *cobra.Command, args []string) error {
 			if len(args) != 1 || args[0] == "" {
-				return usageError{"give the one file to write", "for instance: wornway new bench.toml"}
+				return refuse.Usage("give the one file to write", "for instance: wornway new bench.toml")
 			}
 			return nil
 		},
@@ -61,15 +63,15 @@ what is asked of each seat. With --job --demo that is an invented shaft for the 
 func runNew(e *env, c *cobra.Command, file string, o *newOptions) error {
 	if o.demo && (o.ask || c.Flags().Changed("unit")) {
 		if o.job {
-			return usageError{"--demo writes a finished job, in inches: --unit and --ask have no place beside it",
-				"for instance: wornway new --job --demo shaft.toml"}
+			return refuse.Usage("--demo writes a finished job, in inches: --unit and --ask have no place beside it",
+				"for instance: wornway new --job --demo shaft.toml")
 		}
-		return usageError{"--demo writes a finished lathe, in inches: --unit and --ask have no place beside it",
-			"for instance: wornway new --demo demo.toml"}
+		return refuse.Usage("--demo writes a finished lathe, in inches: --unit and --ask have no place beside it",
+			"for instance: wornway new --demo demo.toml")
 	}
 	if o.job && o.ask {
-		return usageError{"--ask asks for a lathe's profile, not for a job",
-			"write the job file and fill it in with an editor: wornway new --job shaft.toml --unit in"}
+		return refuse.Usage("--ask asks for a lathe's profile, not for a job",
+			"write the job file and fill it in with an editor: wornway new --job shaft.toml --unit in")
 	}
 	if c.Flags().Changed("unit") {
 		if err := knownUnit(o.unit); err != nil {
@@ -91,7 +93,7 @@ func runNew(e *env, c *cobra.Command, file string, o *newOptions) error {
 		unlock, err := disk.Lock(file)
 		var locked *disk.LockedError
 		if errors.As(err, &locked) {
-			return refusal{err.Error(), "end it there first; nothing was changed here"}
+			return refuse.With(err.Error(), "end it there first; nothing was changed here")
 		}
 		if err == nil {
 			defer unlock()
@@ -148,8 +150,8 @@ func knownUnit(unit string) error {
 	case "in", "mm":
 		return nil
 	}
-	return usageError{fmt.Sprintf("--unit %s: must be in or mm", visible(unit)),
-		"it holds for every length in the file; readings may have units of their own"}
+	return refuse.Usage(fmt.Sprintf("--unit %s: must be in or mm", word.Visible(unit)),
+		"it holds for every length in the file; readings may have units of their own")
 }
 
 // fillIn returns the text of a new profile. The questions, if any are to be asked, go to the given writer.
@@ -165,8 +167,8 @@ func (e *env) fillIn(unit string, ask bool, questions io.Writer) ([]byte, error)
 		}
 	}
 	if unit == "" {
-		return nil, usageError{"--unit in or --unit mm? It holds for every length in the file",
-			"for instance: wornway new bench.toml --unit in"}
+		return nil, refuse.Usage("--unit in or --unit mm? It holds for every length in the file",
+			"for instance: wornway new bench.toml --unit in")
 	}
 	u := units[unit]
 	answers := profile.Answers{}

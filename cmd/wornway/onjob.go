@@ -3,8 +3,8 @@ package main
 import (
 	"fmt"
 	"math"
-	"strings"
 
+	"wornway/cmd/wornway/internal/refuse"
 	"wornway/compensate"
 	"wornway/compensate/jobfile"
 	"wornway/compensate/setup"
@@ -14,7 +14,7 @@ import (
 // openJob reads a job file, or a job from standard input where the name is "-".
 func (e *env) openJob(name string) (*jobfile.File, error) {
 	if name == "" {
-		return nil, usageError{`which job? "" names no file`, "give its file, or - for standard input"}
+		return nil, refuse.Usage(`which job? "" names no file`, "give its file, or - for standard input")
 	}
 	data, err := e.contents(name, "the job's file", "wornway new --job FILE writes a job to fill in")
 	if err != nil {
@@ -40,9 +40,10 @@ func dialOf(s *profile.Slide, angle float64) compensate.Dial {
 func (l *lathe) holding() (setup.Lathe, error) {
 	h := l.Lathe.Holding
 	if h == nil {
-		return setup.Lathe{}, refusal{l.File + ": there is no [lathe.holding], so nothing is known of how work is held",
-			"add [lathe.holding] with jaws_front, where the front of the chuck's jaws lies; wornway new shows the " +
-				"other keys"}
+		return setup.Lathe{}, refuse.With(l.File+
+			": there is no [lathe.holding], so nothing is known of how work is held",
+			"add [lathe.holding] with jaws_front, where the front of the chuck's jaws lies; wornway new shows the "+
+				"other keys")
 	}
 	out := setup.Lathe{
 		Name: l.Lathe.Name, Machine: l.machine,
@@ -82,18 +83,10 @@ func (l *lathe) holdingWords(tailed, gripped bool) []string {
 				"[lathe.tailstock] says where that was.")
 		default:
 			out = append(out, fmt.Sprintf("The tailstock's centre was aligned at %s, parallel to the unworn bed; its "+
-				"base bears on the two ends of its own worn ways.", l.at(t.AlignedAt)))
+				"base bears on the two ends of its own worn ways.", l.At(t.AlignedAt)))
 		}
 		out = append(out, fmt.Sprintf("Aligning and setting over are taken to be sure to %s each, at k = 2 (common "+
-			"practice, no source).", l.plusMinus(setup.AlignedU, true)))
+			"practice, no source).", l.PlusMinus(setup.AlignedU, true)))
 	}
 	return out
-}
-
-// list puts words into one: "a", "a and b", "a, b and c".
-func list(words []string) string {
-	if n := len(words); n > 1 {
-		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
-	}
-	return strings.Join(words, "")
 }

@@ -9,6 +9,9 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/compensate/jobfile"
 	"wornway/compensate/setup"
@@ -63,18 +66,19 @@ func (j *jobFlags) asked(c *cobra.Command, instead ...string) (bool, error) {
 			if len(alone) > 1 {
 				says = " say"
 			}
-			return false, usageError{list(alone) + says + " how a job's part is held, and there is no --job",
-				"give the job's file as well: --job FILE"}
+			return false, refuse.Usage(word.List(alone)+says+" how a job's part is held, and there is no --job",
+				"give the job's file as well: --job FILE")
 		}
 		return false, nil
 	}
 	if len(changed([]string{"plot"})) > 0 {
-		return true, usageError{"--plot and --job do not go together: a plot is of one length, and a job has several",
-			"wornway plan JOB PROFILE --plot FILE draws the features of a part"}
+		return true, refuse.Usage("--plot and --job do not go together: a plot is of one length, and a job has several",
+			"wornway plan JOB PROFILE --plot FILE draws the features of a part")
 	}
 	if too := changed(instead); len(too) > 0 {
-		return true, usageError{list(append([]string{"--job"}, too...)) + " do not go together: the job's file says it",
-			"write it into the file, or leave --job out"}
+		return true, refuse.Usage(word.List(append([]string{"--job"}, too...))+
+			" do not go together: the job's file says it",
+			"write it into the file, or leave --job out")
 	}
 	return true, nil
 }
@@ -94,8 +98,8 @@ type onLathe struct {
 // openJobOn opens a job and the lathe that it is to be turned on.
 func (e *env) openJobOn(c *cobra.Command, profile, job string, tool *toolFlags) (*lathe, *jobfile.File, error) {
 	if job == "-" && profile == "-" {
-		return nil, nil, usageError{"standard input cannot be both the job and the profile",
-			"give the file of one of them"}
+		return nil, nil, refuse.Usage("standard input cannot be both the job and the profile",
+			"give the file of one of them")
 	}
 	file, err := e.job(job)
 	if err != nil {
@@ -109,7 +113,7 @@ func (e *env) openJobOn(c *cobra.Command, profile, job string, tool *toolFlags) 
 	if err != nil {
 		return nil, nil, err
 	}
-	l.words = words{file.Unit}
+	l.Units = word.Units{In: file.Unit}
 	return l, file, nil
 }
 
@@ -140,9 +144,9 @@ func (e *env) putOn(c *cobra.Command, profile string, j *jobFlags, tool *toolFla
 		case err == nil:
 			return p, nil
 		case !errors.As(err, &no):
-			return nil, refusal{j.file + ": " + err.Error(), "correct it in the job file"}
+			return nil, refuse.With(j.file+": "+err.Error(), "correct it in the job file")
 		}
-		why := no.Words(l.about)
+		why := no.Words(l.About)
 		if !strings.HasPrefix(why, w.Words()) {
 			why = w.Words() + ": " + why
 		}
@@ -152,8 +156,8 @@ func (e *env) putOn(c *cobra.Command, profile string, j *jobFlags, tool *toolFla
 	if c.Flags().Changed("at") && slices.Contains(ways, work.Centres) {
 		hint = "between centres leave --at out; " + hint
 	}
-	return nil, refusal{fmt.Sprintf("%s: the part cannot be held so on “%s”: %s", j.file, p.bench.Name,
-		strings.Join(refused, "; ")), hint}
+	return nil, refuse.With(fmt.Sprintf("%s: the part cannot be held so on “%s”: %s", j.file, p.bench.Name,
+		strings.Join(refused, "; ")), hint)
 }
 
 // ways returns the ways of holding to try, in order.
@@ -168,23 +172,23 @@ func (j *jobFlags) ways(c *cobra.Command, p *onLathe) ([]work.Held, error) {
 	case c.Flags().Changed("held"):
 		w, err := work.ParseHeld(strings.ReplaceAll(j.held, "center", "centre"))
 		if err != nil {
-			return nil, usageError{fmt.Sprintf("--held %s: is no way of holding work", visible(j.held)),
-				"give chuck, chuck-and-centre or centres"}
+			return nil, refuse.Usage(fmt.Sprintf("--held %s: is no way of holding work", word.Visible(j.held)),
+				"give chuck, chuck-and-centre or centres")
 		}
 		if !slices.Contains(allowed, w) {
-			return nil, usageError{fmt.Sprintf("--held %s: the job does not have it so", w),
-				"it has " + list(names) + "; held in " + j.file + " says so"}
+			return nil, refuse.Usage(fmt.Sprintf("--held %s: the job does not have it so", w),
+				"it has "+word.List(names)+"; held in "+j.file+" says so")
 		}
 		if over && w != work.Centres {
-			return nil, usageError{"--set-over is for work between centres, and --held is " + string(w),
-				"leave one of them out"}
+			return nil, refuse.Usage("--set-over is for work between centres, and --held is "+string(w),
+				"leave one of them out")
 		}
 		return []work.Held{w}, nil
 	case over && slices.Contains(allowed, work.Centres):
 		return []work.Held{work.Centres}, nil
 	case over:
-		return nil, usageError{"--set-over is for work between centres, and the job does not have it held so",
-			"it has " + list(names) + "; held in " + j.file + " says so"}
+		return nil, refuse.Usage("--set-over is for work between centres, and the job does not have it held so",
+			"it has "+word.List(names)+"; held in "+j.file+" says so")
 	}
 	return allowed, nil
 }
@@ -196,28 +200,29 @@ func (j *jobFlags) setup(c *cobra.Command, p *onLathe) (setup.Setup, error) {
 		name string
 		l    *length.Length
 	}{{"at", &j.at}, {"set-over", &j.setOver}, {"steady", &j.steady}} {
-		if err := sane(f.name, f.l, p.unit); err != nil {
+		if err := sane(f.name, f.l, p.In); err != nil {
 			return s, err
 		}
 	}
 	if j.endForEnd && !p.file.Job.Part.EndForEnd {
-		return s, usageError{"--end-for-end: the job does not allow it", "write end_for_end = true into " + j.file}
+		return s, refuse.Usage("--end-for-end: the job does not allow it", "write end_for_end = true into "+j.file)
 	}
-	s.At = j.at.MM(p.unit)
-	if s.SetOver = j.setOver.MM(p.unit); math.Abs(s.SetOver) > p.bench.SetOver {
+	s.At = j.at.MM(p.In)
+	if s.SetOver = j.setOver.MM(p.In); math.Abs(s.SetOver) > p.bench.SetOver {
 		if p.bench.SetOver == 0 {
-			return s, usageError{"--set-over: this tailstock cannot be set over",
-				"greatest_set_over in [lathe.holding] says how far it can"}
+			return s, refuse.Usage("--set-over: this tailstock cannot be set over",
+				"greatest_set_over in [lathe.holding] says how far it can")
 		}
-		return s, usageError{fmt.Sprintf("--set-over %s: the tailstock goes over by %s at the most", j.setOver.String(),
-			p.at(p.bench.SetOver)), "greatest_set_over in [lathe.holding] says so"}
+		return s, refuse.Usage(fmt.Sprintf("--set-over %s: the tailstock goes over by %s at the most",
+			j.setOver.String(),
+			p.At(p.bench.SetOver)), "greatest_set_over in [lathe.holding] says so")
 	}
 	if c.Flags().Changed("steady") {
 		if !p.bench.Steady {
-			return s, usageError{"--steady: this lathe has none",
-				"steady = true in [lathe.holding] says that there is one"}
+			return s, refuse.Usage("--steady: this lathe has none",
+				"steady = true in [lathe.holding] says that there is one")
 		}
-		at := j.steady.MM(p.unit)
+		at := j.steady.MM(p.In)
 		s.Steady = &at
 	}
 	return s, nil
@@ -248,7 +253,7 @@ func (p *onLathe) where() string {
 	if s == "" {
 		s = "The part"
 	}
-	s += ": " + p.holdIt(p.file.Job.Part, p.held) + "."
+	s += ": " + holdIt(p.lathe.Units, p.file.Job.Part, p.held) + "."
 	if p.taken != "" {
 		s += " " + p.taken
 	}
@@ -291,7 +296,7 @@ func (p *onLathe) assumed(set string, cuts ...seen) seated {
 			". Shear, the part's own weight and the give of centres, tailstock, steady and tool are left out."
 	}
 	g.axis = append(g.axis, p.holdingWords(p.held.Way.Tailed(), p.held.Way.Gripped())...)
-	g.axis = append(g.axis, fmt.Sprintf("The tool stops %s from jaws, dog and steady.", p.lathe.at(setup.JawsClear)))
+	g.axis = append(g.axis, fmt.Sprintf("The tool stops %s from jaws, dog and steady.", p.lathe.At(setup.JawsClear)))
 	s := p.assumeAll(g, cuts...)
 	for _, f := range p.held.Features {
 		if f.Sized == work.Once {
@@ -327,7 +332,7 @@ func (p *onLathe) axis(cuts []seen) []string {
 		return []string{fmt.Sprintf("The work turns between centres, about the straight line from the headstock's "+
 			"centre at %s to the tailstock's at %s; the headstock's is taken to run true, and the spindle's lean "+
 			"does not matter.",
-			p.at(p.bench.Headstock), p.at(p.held.At+p.file.Job.Part.Length))}
+			p.At(p.bench.Headstock), p.At(p.held.At+p.file.Job.Part.Length))}
 	case work.ChuckAndCentre:
 		return []string{"The work is bent to where the tailstock's centre stands from the axis of the spindle, " +
 			p.leanWords()}
@@ -360,11 +365,11 @@ type headJSON struct {
 }
 
 func (p *onLathe) head() headJSON {
-	in := p.unit.From
-	j := headJSON{Format: 1, Job: p.file.Job.Name, Lathe: p.Lathe.Name, Unit: p.unit.String(), Held: string(p.held.Way),
+	in := p.In.From
+	j := headJSON{Format: 1, Job: p.file.Job.Name, Lathe: p.Lathe.Name, Unit: p.In.String(), Held: string(p.held.Way),
 		At: in(p.held.At), EndForEnd: p.held.EndForEnd, SetOver: in(p.held.SetOver)}
 	if p.held.Steady != nil {
-		j.Steady = null(in(*p.held.Steady), true)
+		j.Steady = answer.Null(in(*p.held.Steady), true)
 	}
 	return j
 }
@@ -375,6 +380,7 @@ func (p *onLathe) nothing() error {
 	for _, f := range p.held.Features {
 		why = append(why, f.Name+": "+f.Hidden)
 	}
-	return refusal{fmt.Sprintf("%s: held %s like this, no feature can be turned: %s", p.file.Name, p.held.Way.Words(),
-		strings.Join(why, "; ")), "give another --at or --held"}
+	return refuse.With(fmt.Sprintf("%s: held %s like this, no feature can be turned: %s",
+		p.file.Name, p.held.Way.Words(),
+		strings.Join(why, "; ")), "give another --at or --held")
 }

@@ -8,6 +8,8 @@ import (
 	"path/filepath"
 	"slices"
 
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/profile"
 	"wornway/profile/document"
@@ -18,7 +20,7 @@ import (
 // beside it, or in the current folder.
 func (e *env) openFile(name string) (*profile.Profile, error) {
 	if name == "" {
-		return nil, usageError{`which profile? "" names no file`, "give its file, or - for standard input"}
+		return nil, refuse.Usage(`which profile? "" names no file`, "give its file, or - for standard input")
 	}
 	data, err := e.profileText(name)
 	if err != nil {
@@ -48,7 +50,7 @@ func (e *env) contents(name, wanted, missing string) ([]byte, error) {
 	}
 	defer f.Close()
 	if info, err := f.Stat(); err == nil && info.IsDir() {
-		return nil, refusal{name + ": it is a folder", "give " + wanted}
+		return nil, refuse.With(name+": it is a folder", "give "+wanted)
 	}
 	data, err := document.ReadAll(name, f)
 	if err != nil {
@@ -61,7 +63,7 @@ func (e *env) contents(name, wanted, missing string) ([]byte, error) {
 // writable refuses a profile that readings cannot be written into.
 func writable(name string) error {
 	if info, err := os.Stat(name); err == nil && !info.IsDir() && !info.Mode().IsRegular() {
-		return refusal{name + " is a pipe or a device: readings cannot be written into it", "give the profile's file"}
+		return refuse.With(name+" is a pipe or a device: readings cannot be written into it", "give the profile's file")
 	}
 	return nil
 }
@@ -78,7 +80,7 @@ func unread(name string, err error, hint string) error {
 	if err == nil || errors.As(err, &faults) {
 		return err
 	}
-	return refusal{name + ": " + plainPathError(err), hint}
+	return refuse.With(name+": "+plainPathError(err), hint)
 }
 
 // parse reads a profile from its text; the CSV files that it names lie in the folder.
@@ -128,16 +130,16 @@ type lathe struct {
 	*profile.Profile
 	machine  compensate.Machine
 	estimate *estimate.Result
-	words
+	word.Units
 }
 
 // noWear is the refusal of a profile that has neither wear nor readings.
 type noWear struct {
-	refusal
+	refuse.Refusal
 	profile *profile.Profile
 }
 
-func (n noWear) Unwrap() error { return n.refusal }
+func (n noWear) Unwrap() error { return n.Refusal }
 
 // openLathe reads a profile and its wear; centreHeight, mm, takes the place of the file's where it is not zero, and
 // slips are undone.
@@ -173,8 +175,8 @@ func ready(p *profile.Profile, name string) (*lathe, error) {
 	est, err := p.Estimate()
 	switch {
 	case errors.Is(err, profile.ErrNoWear):
-		return nil, noWear{refusal{fmt.Sprintf("%s: there is no [wear], so nothing is known of the bed", p.File),
-			"add [wear] with columns and rows; wornway show " + name + " says what else is missing"}, p}
+		return nil, noWear{refuse.With(fmt.Sprintf("%s: there is no [wear], so nothing is known of the bed", p.File),
+			"add [wear] with columns and rows; wornway show "+name+" says what else is missing"), p}
 	case err != nil:
 		return nil, err
 	}
@@ -182,6 +184,6 @@ func ready(p *profile.Profile, name string) (*lathe, error) {
 		Profile:  p,
 		estimate: est,
 		machine:  compensate.Machine{Lathe: p.Lathe.Bed, Wear: est.Wear, Axis: compensate.SpindleAxis()},
-		words:    words{p.Unit},
+		Units:    word.Units{In: p.Unit},
 	}, nil
 }

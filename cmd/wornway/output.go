@@ -14,6 +14,7 @@ import (
 
 	"wornway/cmd/wornway/internal/disk"
 	"wornway/cmd/wornway/internal/paper"
+	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/show"
 )
 
@@ -66,11 +67,11 @@ func (o *output) check(c *cobra.Command) error {
 		}
 	}
 	if len(given) > 1 {
-		return usageError{strings.Join(given, " and ") + " do not go together",
-			"give one of them; -o FILE keeps each answer in a file of its own"}
+		return refuse.Usage(strings.Join(given, " and ")+" do not go together",
+			"give one of them; -o FILE keeps each answer in a file of its own")
 	}
 	if c.Flags().Changed("output") && o.file == "" {
-		return usageError{`-o "": names no file`, "leave it out to write to standard output"}
+		return refuse.Usage(`-o "": names no file`, "leave it out to write to standard output")
 	}
 	return o.named(c.Flags().Lookup("plot") != nil)
 }
@@ -81,7 +82,7 @@ func (e *env) emitHeld(o output, r show.Report, first string, held bool) error {
 		return err
 	}
 	if !held {
-		return errNotHeld
+		return refuse.NotHeld
 	}
 	return nil
 }
@@ -95,7 +96,7 @@ func (e *env) cannot(o output, j any, message, hint string) error {
 			return err
 		}
 	}
-	return errNotHeld
+	return refuse.NotHeld
 }
 
 // emit writes the report. first names the table that plain --csv writes.
@@ -123,7 +124,7 @@ func (e *env) emit(o output, r show.Report, first string) error {
 		return show.Write(e.stdout, r, f)
 	}
 	if e.isRead(o.file) {
-		return refusal{o.file + " is what the answer was made from; -o would replace it", "give another file name"}
+		return refuse.With(o.file+" is what the answer was made from; -o would replace it", "give another file name")
 	}
 	f.Width = 0
 	var b bytes.Buffer
@@ -154,8 +155,8 @@ func hasTable(r show.Report, name string) error {
 		}
 		names = append(names, t.Name)
 	}
-	return usageError{fmt.Sprintf("--csv=%s: this answer has no such table", name),
-		"its tables: " + strings.Join(names, ", ")}
+	return refuse.Usage(fmt.Sprintf("--csv=%s: this answer has no such table", name),
+		"its tables: "+strings.Join(names, ", "))
 }
 
 // keep writes a file that a command makes, or shows it on standard output where its name is "-"; shown says that it
@@ -166,8 +167,8 @@ func (e *env) keep(file string, data []byte, force bool) (shown bool, err error)
 		return true, err
 	}
 	if e.isRead(file) {
-		return false, refusal{file + " is what the answer was made from, and would be replaced",
-			"give another file name"}
+		return false, refuse.With(file+" is what the answer was made from, and would be replaced",
+			"give another file name")
 	}
 	return false, disk.WriteNew(file, data, force)
 }
@@ -232,11 +233,11 @@ func pdfOf(d *paper.Doc) ([]byte, error) {
 	var full *paper.RoomError
 	switch {
 	case errors.As(err, &full):
-		return nil, refusal{"the page cannot be printed: " + err.Error(),
-			"give the lathe and the features shorter names, or take a larger --paper"}
+		return nil, refuse.With("the page cannot be printed: "+err.Error(),
+			"give the lathe and the features shorter names, or take a larger --paper")
 	case err != nil:
-		return nil, refusal{"the page cannot be printed: " + err.Error(),
-			"give the lathe, the job and its features names in other characters"}
+		return nil, refuse.With("the page cannot be printed: "+err.Error(),
+			"give the lathe, the job and its features names in other characters")
 	}
 	return b.Bytes(), nil
 }

@@ -6,8 +6,11 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/answer"
 	"wornway/cmd/wornway/internal/plot"
+	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/compensate/work"
 	"wornway/profile/length"
@@ -55,15 +58,15 @@ headstock end then lies. How the part is held, how it bends and how its features
 
 // placing puts the flags together.
 func (o *placeOptions) placing(c *cobra.Command, l *lathe) (compensate.Placing, error) {
-	u := l.unit
+	u := l.In
 	p := compensate.Placing{
 		Length:     o.length.MM(u),
 		ToolHeight: o.tool.toolHeight.MM(u),
 		Work:       work.Feature{Diameter: o.diameter.MM(u), Bore: o.tool.bore, Tolerance: o.tool.tolerance.MM(u)},
 	}
 	if !(p.Length > 0) {
-		return p, usageError{fmt.Sprintf("--length %s: must be greater than zero", o.length.String()),
-			"give the length to be turned"}
+		return p, refuse.Usage(fmt.Sprintf("--length %s: must be greater than zero", o.length.String()),
+			"give the length to be turned")
 	}
 	for _, f := range []struct {
 		name string
@@ -83,12 +86,13 @@ func (o *placeOptions) placing(c *cobra.Command, l *lathe) (compensate.Placing, 
 		return p, err
 	}
 	if p.To-p.From < p.Length-1e-9 {
-		return p, usageError{fmt.Sprintf("--length %s: is longer than the reach from %s to %s", o.length.String(),
-			l.bare(p.From), l.at(p.To)), "give a shorter length or a longer --reach"}
+		return p, refuse.Usage(fmt.Sprintf("--length %s: is longer than the reach from %s to %s", o.length.String(),
+			l.Bare(p.From), l.At(p.To)), "give a shorter length or a longer --reach")
 	}
 	if p.Length < (p.To-p.From)/shortestOf {
-		return p, usageError{fmt.Sprintf("--length %s: is too short to be looked for from %s to %s", o.length.String(),
-			l.bare(p.From), l.at(p.To)), "check the number and its unit, or give a shorter --reach"}
+		return p, refuse.Usage(fmt.Sprintf("--length %s: is too short to be looked for from %s to %s",
+			o.length.String(),
+			l.Bare(p.From), l.At(p.To)), "check the number and its unit, or give a shorter --reach")
 	}
 	p.Work.From, p.Work.To = p.From, p.From+p.Length
 	job := work.Job{Features: []work.Feature{p.Work}, ToolHeight: p.ToolHeight}
@@ -111,7 +115,7 @@ func (o *placeOptions) within(c *cobra.Command, l *lathe, p *compensate.Placing)
 	if !c.Flags().Changed("reach") {
 		return nil
 	}
-	if err := o.reachTo(p, l.unit); err != nil {
+	if err := o.reachTo(p, l.In); err != nil {
 		return err
 	}
 	p.From, p.To = l.toEnd(p.From), l.toEnd(p.To)
@@ -209,7 +213,7 @@ type startJSON struct {
 
 // placeReport puts places into a report; held is false where a tolerance was asked for that no place holds.
 func (l *lathe) placeReport(p compensate.Placing, places *compensate.Places, wholeBed bool) (show.Report, bool, error) {
-	in := l.unit.From
+	in := l.In.From
 	best, worst := places.Best, places.Worst
 	curve, err := l.machine.Curve(l.cutAt(p, best))
 	if err != nil {
@@ -220,7 +224,7 @@ func (l *lathe) placeReport(p compensate.Placing, places *compensate.Places, who
 		seat.assumed = append(seat.assumed, l.anywhere(p.From, p.To))
 	}
 	j := placeJSON{
-		Format: 1, Lathe: l.Lathe.Name, Unit: l.unit.String(),
+		Format: 1, Lathe: l.Lathe.Name, Unit: l.In.String(),
 		placesJSON: placesJSON{Length: in(p.Length), Diameter: in(p.Work.Diameter), Bore: p.Work.Bore,
 			CentreHeight: in(l.machine.Lathe.CentreHeight), ToolHeight: in(p.ToolHeight),
 			Reach: [2]float64{in(p.From), in(p.To)},
@@ -231,49 +235,49 @@ func (l *lathe) placeReport(p compensate.Placing, places *compensate.Places, who
 	}
 	r := show.Report{Assumed: seat.assumed, Warnings: seat.warnings}
 	r.Answer = append(r.Answer, fmt.Sprintf("Best place for %s: from %s to %s, spread %s. Worst: from %s to %s, "+
-		"spread %s.", l.at(p.Length),
-		l.bareAbout(best.From), l.about(best.To), l.small(best.Spread), l.bareAbout(worst.From), l.about(worst.To),
-		l.small(worst.Spread)))
+		"spread %s.", l.At(p.Length),
+		l.BareAbout(best.From), l.About(best.To), l.Small(best.Spread), l.BareAbout(worst.From), l.About(worst.To),
+		l.Small(worst.Spread)))
 	held := true
 	sampled, stated := curve.Sample(curve.Spaced(), p.Work.Tolerance)
 	if stated {
 		r.Answer = append(r.Answer, l.spreadWords("the spread at the best place", best.Spread, sampled))
 	}
 	if t := p.Work.Tolerance; t > 0 {
-		j.Tolerance = null(in(t), true)
-		j.Probability = null(sampled.Within, stated)
+		j.Tolerance = answer.Null(in(t), true)
+		j.Probability = answer.Null(sampled.Within, stated)
 		var s string
 		s, held = l.holds(curve, best.Spread, sampled, stated)
-		r.Answer = append(r.Answer, "At the best place: "+lower(s), l.goodWords(places.Good, t))
+		r.Answer = append(r.Answer, "At the best place: "+word.Lower(s), l.goodWords(places.Good, t))
 		if !held {
 			r.Answer = append(r.Answer, l.otherwise(curve)...)
 		}
 	}
 	starts := show.Table{Name: "starts", Title: "Spread by where the headstock end of the length lies:",
 		Columns: []show.Column{
-			{Head: "from, " + l.inch(), Key: "from"}, {Head: "to, " + l.inch(), Key: "to"},
-			{Head: "spread, " + l.smallName(), Key: "spread"},
+			{Head: "from, " + l.UnitName(), Key: "from"}, {Head: "to, " + l.UnitName(), Key: "to"},
+			{Head: "spread, " + l.SmallName(), Key: "spread"},
 			{Head: "", Key: "bar", Left: true, Spare: true}}}
 	ranked := stated && p.Work.Tolerance > 0
 	if ranked {
-		starts.Columns = append(starts.Columns, show.Column{Head: "holds " + l.small(p.Work.Tolerance) + " with",
+		starts.Columns = append(starts.Columns, show.Column{Head: "holds " + l.Small(p.Work.Tolerance) + " with",
 			Key: "probability"})
 	}
 	for _, s := range places.Starts {
-		j.Starts = append(j.Starts, startJSON{in(s.From), in(s.Spread), null(s.Within, ranked)})
-		row := []show.Cell{{Text: l.bare(s.From), Value: in(s.From)}, {Text: l.bare(s.To), Value: in(s.To)},
-			{Text: l.cell(s.Spread), Value: in(s.Spread)}, {Text: show.Bar(s.Spread, worst.Spread, 24, false)}}
+		j.Starts = append(j.Starts, startJSON{in(s.From), in(s.Spread), answer.Null(s.Within, ranked)})
+		row := []show.Cell{{Text: l.Bare(s.From), Value: in(s.From)}, {Text: l.Bare(s.To), Value: in(s.To)},
+			{Text: l.Cell(s.Spread), Value: in(s.Spread)}, {Text: show.Bar(s.Spread, worst.Spread, 24, false)}}
 		if ranked {
-			row = append(row, show.Cell{Text: percent(s.Within), Value: s.Within})
+			row = append(row, show.Cell{Text: word.Percent(s.Within), Value: s.Within})
 		}
 		starts.Rows = append(starts.Rows, row)
 	}
 	good := show.Table{Name: "good", Title: "Where the length may begin:",
-		Columns: []show.Column{{Head: "from, " + l.inch(), Key: "from"}, {Head: "to, " + l.inch(), Key: "to"}}}
+		Columns: []show.Column{{Head: "from, " + l.UnitName(), Key: "from"}, {Head: "to, " + l.UnitName(), Key: "to"}}}
 	for _, g := range places.Good {
 		j.Good = append(j.Good, rangeJSON{in(g.From), in(g.To)})
-		good.Rows = append(good.Rows, []show.Cell{{Text: l.bareAbout(g.From), Value: in(g.From)},
-			{Text: l.bareAbout(g.To), Value: in(g.To)}})
+		good.Rows = append(good.Rows, []show.Cell{{Text: l.BareAbout(g.From), Value: in(g.From)},
+			{Text: l.BareAbout(g.To), Value: in(g.To)}})
 	}
 	r.Tables = []show.Table{starts}
 	if p.Work.Tolerance > 0 {
@@ -288,7 +292,7 @@ func (l *lathe) placeReport(p compensate.Placing, places *compensate.Places, who
 // anywhere says that nothing was said of where work may lie.
 func (l *lathe) anywhere(from, to float64) string {
 	return fmt.Sprintf("The length may lie anywhere from %s to %s; the room that chuck and tailstock take is not "+
-		"counted: give --reach.", l.bare(from), l.at(to))
+		"counted: give --reach.", l.Bare(from), l.At(to))
 }
 
 // cutAt is the cut of a length lying at a place.
@@ -301,16 +305,16 @@ func (l *lathe) cutAt(p compensate.Placing, at compensate.Place) compensate.Cut 
 // goodWords lists where the length may begin.
 func (l *lathe) goodWords(good []compensate.Range, tolerance float64) string {
 	if len(good) == 0 {
-		return fmt.Sprintf("Nowhere does the computed spread keep within %s.", l.small(tolerance))
+		return fmt.Sprintf("Nowhere does the computed spread keep within %s.", l.Small(tolerance))
 	}
 	s := ""
 	for i, g := range good {
 		if i > 0 {
 			s += "; "
 		}
-		s += l.bareAbout(g.From) + " to " + l.about(g.To)
+		s += l.BareAbout(g.From) + " to " + l.About(g.To)
 	}
-	return fmt.Sprintf("The computed spread keeps within %s where the length begins at %s.", l.small(tolerance), s)
+	return fmt.Sprintf("The computed spread keeps within %s where the length begins at %s.", l.Small(tolerance), s)
 }
 
 // otherwise says what else could be done where the best place does not do.
@@ -319,7 +323,7 @@ func (l *lathe) otherwise(c *compensate.Curve) []string {
 	var out []string
 	if t.Form < 0.9*t.Spread { // otherwise there is hardly a taper to take out
 		out = append(out, fmt.Sprintf("With its straight taper taken out, by setting the tailstock over for work "+
-			"between centres, %s would be left there.", l.small(t.Form)))
+			"between centres, %s would be left there.", l.Small(t.Form)))
 	}
 	if s := l.Lathe.CrossSlide; s != nil {
 		dial := compensate.Dial{Diameter: s.Diameter, Division: s.Division, Finest: s.Finest, Backlash: s.Backlash}
@@ -327,7 +331,7 @@ func (l *lathe) otherwise(c *compensate.Curve) []string {
 			Every: []float64{c.From, c.To}})
 		if err == nil && len(k.Moves) > 0 {
 			out = append(out, fmt.Sprintf("With %s of the cross-slide dial, %s would be left: wornway correct lists "+
-				"them.", count(len(k.Moves), "move"), l.small(k.MovesSpread)))
+				"them.", word.Count(len(k.Moves), "move"), l.Small(k.MovesSpread)))
 		}
 	}
 	return out

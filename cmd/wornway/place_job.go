@@ -8,7 +8,9 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/compensate/work"
 )
@@ -42,7 +44,7 @@ func (e *env) placeJob(c *cobra.Command, profile string, o *placeOptions) error 
 		all = slices.DeleteFunc(slices.Clone(all), func(f work.Feature) bool { return !f.Asked() })
 	}
 	var out show.Report
-	j := placeJobJSON{Format: 1, Job: file.Job.Name, Lathe: l.Lathe.Name, Unit: l.unit.String()}
+	j := placeJobJSON{Format: 1, Job: file.Job.Name, Lathe: l.Lathe.Name, Unit: l.In.String()}
 	held, stated := true, false
 	var cuts []seen
 	for _, f := range all {
@@ -64,8 +66,9 @@ func (e *env) placeJob(c *cobra.Command, profile string, o *placeOptions) error 
 		}
 		held, stated = held && kept, stated || best.Wear.Stated()
 		cuts = append(cuts, seen{best, compensate.Stations(best.From, best.To, (best.To-best.From)/16)})
-		out.Answer = append(out.Answer, f.Name+": "+lower(strings.Join(append(r.Answer, l.partAt(f, places)...), " ")))
-		in := l.unit.From
+		out.Answer = append(out.Answer, f.Name+": "+word.Lower(strings.Join(append(r.Answer, l.partAt(f, places)...),
+			" ")))
+		in := l.In.From
 		one := placedFeatureJSON{Name: f.Name, placesJSON: r.JSON.(placeJSON).placesJSON,
 			At: in(places.Best.From - f.From), GoodAt: []rangeJSON{}}
 		for _, g := range places.Good {
@@ -104,19 +107,19 @@ func (o *placeOptions) placingOf(c *cobra.Command, l *lathe, j work.Job, f work.
 			p.Work.Tolerance = limit
 		}
 	}
-	if err := o.tool.check(c, l.unit); err != nil {
+	if err := o.tool.check(c, l.In); err != nil {
 		return p, err
 	}
 	if err := o.within(c, l, &p); err != nil {
 		return p, err
 	}
-	reach := fmt.Sprintf("the reach from %s to %s", l.bare(p.From), l.at(p.To))
+	reach := fmt.Sprintf("the reach from %s to %s", l.Bare(p.From), l.At(p.To))
 	if p.To-p.From < p.Length-1e-9 {
-		return p, refusal{fmt.Sprintf("%s: it is longer than %s", f.Name, reach), "give a longer --reach"}
+		return p, refuse.With(fmt.Sprintf("%s: it is longer than %s", f.Name, reach), "give a longer --reach")
 	}
 	if p.Length < (p.To-p.From)/shortestOf {
-		return p, refusal{fmt.Sprintf("%s: it is too short to be looked for in %s", f.Name, reach),
-			"give a shorter --reach"}
+		return p, refuse.With(fmt.Sprintf("%s: it is too short to be looked for in %s", f.Name, reach),
+			"give a shorter --reach")
 	}
 	var err error
 	last := p.To - p.Length
@@ -134,21 +137,21 @@ func sizeWidth(f work.Feature) float64 {
 
 // partAt says where the part's headstock end lies when a feature lies well.
 func (l *lathe) partAt(f work.Feature, places *compensate.Places) []string {
-	s := "The part's headstock end then lies at " + l.about(places.Best.From-f.From)
+	s := "The part's headstock end then lies at " + l.About(places.Best.From-f.From)
 	if len(places.Good) == 0 {
 		return []string{s + "."}
 	}
 	var good []string
 	for _, g := range places.Good {
-		good = append(good, l.bareAbout(g.From-f.From)+" to "+l.about(g.To-f.From))
+		good = append(good, l.BareAbout(g.From-f.From)+" to "+l.About(g.To-f.From))
 	}
-	return []string{s + "; the computed spread keeps within that where it lies at " + list(good) + "."}
+	return []string{s + "; the computed spread keeps within that where it lies at " + word.List(good) + "."}
 }
 
 // withPart adds to a table that begins with where a length lies where the part then lies, whose feature begins so far
 // from its headstock end, mm.
 func (l *lathe) withPart(t show.Table, feature float64) show.Table {
-	t.Columns = append([]show.Column{{Head: "part at, " + l.inch(), Key: "at"}}, t.Columns...)
+	t.Columns = append([]show.Column{{Head: "part at, " + l.UnitName(), Key: "at"}}, t.Columns...)
 	for i := range t.Columns {
 		switch t.Columns[i].Key {
 		case "bar":
@@ -159,8 +162,8 @@ func (l *lathe) withPart(t show.Table, feature float64) show.Table {
 	}
 	for i, row := range t.Rows {
 		from, _ := row[0].Value.(float64)
-		at := from - l.unit.From(feature)
-		t.Rows[i] = append([]show.Cell{{Text: l.bareAbout(l.unit.ToMM(at)), Value: at}}, row...)
+		at := from - l.In.From(feature)
+		t.Rows[i] = append([]show.Cell{{Text: l.BareAbout(l.In.ToMM(at)), Value: at}}, row...)
 	}
 	return t
 }

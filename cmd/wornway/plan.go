@@ -6,7 +6,9 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate/jobfile"
 	"wornway/compensate/plan"
 	"wornway/compensate/setup"
@@ -41,8 +43,8 @@ and what to expect there.`,
   wornway plan shaft.toml demo.toml second.toml --json`,
 		Args: func(c *cobra.Command, args []string) error {
 			if len(args) < 2 {
-				return usageError{"which job, and on which lathe? Give the job's file and one profile or more",
-					"for instance: wornway plan shaft.toml demo.toml"}
+				return refuse.Usage("which job, and on which lathe? Give the job's file and one profile or more",
+					"for instance: wornway plan shaft.toml demo.toml")
 			}
 			return nil
 		},
@@ -75,8 +77,8 @@ func runPlan(e *env, c *cobra.Command, job string, profiles []string, o *planOpt
 	}
 	if c.Flags().Changed("measuring") {
 		if p.question.Measuring = o.measuring.MM(file.Unit); !(p.question.Measuring >= 0 && p.question.Measuring < 1) {
-			return usageError{fmt.Sprintf("--measuring %s: must not be less than zero, nor more than a millimetre",
-				o.measuring.String()), "a micrometer is good for some 2um"}
+			return refuse.Usage(fmt.Sprintf("--measuring %s: must not be less than zero, nor more than a millimetre",
+				o.measuring.String()), "a micrometer is good for some 2um")
 		}
 	}
 	if p.result, err = p.question.Search(); err != nil {
@@ -84,14 +86,15 @@ func runPlan(e *env, c *cobra.Command, job string, profiles []string, o *planOpt
 		if errors.Is(err, plan.ErrNothingAsked) {
 			hint = "give a feature its fit, or upper and lower, or the spread or taper that it may have"
 		}
-		return refusal{job + ": " + err.Error(), hint}
+		return refuse.With(job+": "+err.Error(), hint)
 	}
 	if len(p.result.Plans) == 0 {
 		for _, r := range p.refusals() {
 			e.complain(r, anotherWay)
 		}
 		const message = "there is no way to hold the part on what was given so that all its features can be turned"
-		j := p.json(show.Report{Answer: []string{upper(message) + "."}, Assumed: []string{}, Warnings: p.warnings()})
+		j := p.json(show.Report{Answer: []string{word.Upper(message) + "."},
+			Assumed: []string{}, Warnings: p.warnings()})
 		return e.cannot(o.out, j, job+": "+message, anotherWay)
 	}
 	r, first := p.report(), "features"
@@ -105,7 +108,7 @@ func runPlan(e *env, c *cobra.Command, job string, profiles []string, o *planOpt
 		return err
 	}
 	if !p.result.Plans[0].Holds {
-		return errNotHeld
+		return refuse.NotHeld
 	}
 	return nil
 }
@@ -113,7 +116,7 @@ func runPlan(e *env, c *cobra.Command, job string, profiles []string, o *planOpt
 // planned is a job with the lathes that it could be made on, and the plans that were found. All is said in the job's
 // unit.
 type planned struct {
-	words
+	word.Units
 	file     *jobfile.File
 	lathes   []*lathe
 	names    []string // as the profiles were opened
@@ -123,13 +126,13 @@ type planned struct {
 
 // planned opens the lathes. What is wrong with any of them is told of all at once.
 func (e *env) planned(file *jobfile.File, profiles []string, o *planOptions) (*planned, error) {
-	p := &planned{words: words{file.Unit}, file: file, names: profiles,
+	p := &planned{Units: word.Units{In: file.Unit}, file: file, names: profiles,
 		question: plan.Question{Job: file.Job, Measuring: usualMeasuring}}
 	var wrong []error
 	opened := map[string]bool{}
 	for _, name := range profiles {
 		if opened[name] {
-			return nil, usageError{fmt.Sprintf("%q is given twice", name), "name each lathe once"}
+			return nil, refuse.Usage(fmt.Sprintf("%q is given twice", name), "name each lathe once")
 		}
 		opened[name] = true
 		l, err := e.openLathe(name, o.slips, nil)
@@ -137,7 +140,7 @@ func (e *env) planned(file *jobfile.File, profiles []string, o *planOptions) (*p
 			wrong = append(wrong, err)
 			continue
 		}
-		l.words = p.words
+		l.Units = p.Units
 		h, err := l.holding()
 		if err != nil {
 			wrong = append(wrong, err)
@@ -166,10 +169,10 @@ func (p *planned) assumed(best plan.Plan) []string {
 			". Shear, the part's own weight and the give of centres, tailstock, steady and tool are left out.",
 		fmt.Sprintf("A diameter is measured to %s and the dial set to the nearest of its finest settings. Where "+
 			"features are sized by the dial, its scale is taken as true between them.",
-			p.plusMinus(p.question.Measuring, true)),
+			p.PlusMinus(p.question.Measuring, true)),
 		fmt.Sprintf("The tool stops %s from jaws, dog and steady. A part turned end for end is taken to have been "+
 			"cut to length; how true features of two set-ups run to each other is not reckoned, nor whether "+
-			"carriage, tool post and tailstock clear each other.", p.at(setup.JawsClear)),
+			"carriage, tool post and tailstock clear each other.", p.At(setup.JawsClear)),
 	}
 	if r := p.recalled(best); len(r) > 0 {
 		out = append(out, fromMemory(r))
@@ -206,11 +209,11 @@ func (p *planned) collars() []string {
 	}
 	return []string{fmt.Sprintf("The two collars are taken to have been cut on each lathe itself, whose chucks give "+
 		"differently: then the cut pushes with %s. Give the job the force of the lathe they were cut on as radial_force.",
-		list(forces))}
+		word.List(forces))}
 }
 
 // fromMemory says of fits that their limits rest on memory.
 func fromMemory(fits []string) string {
 	return fmt.Sprintf("The limits of %s are from memory: hold them against the standard's table, or give upper and "+
-		"lower.", list(fits))
+		"lower.", word.List(fits))
 }

@@ -13,6 +13,8 @@ import (
 
 	"wornway/cmd/wornway/internal/disk"
 	"wornway/cmd/wornway/internal/plot"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/profile/bed"
 )
@@ -29,11 +31,12 @@ func (e *env) draw(o output, figure func() plot.Figure) error {
 	}
 	kind := strings.ToLower(strings.TrimPrefix(filepath.Ext(o.plot), "."))
 	if !slices.Contains(plot.Kinds(), kind) {
-		return usageError{fmt.Sprintf("--plot %s: must end in .svg, .png or .pdf", visible(o.plot)),
-			"the ending says what kind of picture it is"}
+		return refuse.Usage(fmt.Sprintf("--plot %s: must end in .svg, .png or .pdf", word.Visible(o.plot)),
+			"the ending says what kind of picture it is")
 	}
 	if e.isRead(o.plot) {
-		return refusal{o.plot + " is what the answer was made from; --plot would replace it", "give another file name"}
+		return refuse.With(o.plot+" is what the answer was made from; --plot would replace it",
+			"give another file name")
 	}
 	if err := canWrite(o.plot, o.force); err != nil {
 		return err
@@ -56,14 +59,14 @@ func (l *lathe) title(what string) string {
 		name = append(name[:most-1], '…')
 	}
 	if len(name) == 0 {
-		return upper(what)
+		return word.Upper(what)
 	}
-	return upper(what) + " – " + string(name)
+	return word.Upper(what) + " – " + string(name)
 }
 
 // along names the axis over the bed.
 func (l *lathe) along() string {
-	return "position from the spindle nose, " + l.inch() + " – the headstock is at the left"
+	return "position from the spindle nose, " + l.UnitName() + " – the headstock is at the left"
 }
 
 // noteOf says of a figure what its ± is and when the bed was surveyed.
@@ -73,13 +76,13 @@ func (l *lathe) noteOf(stated bool) string {
 		s = "± not stated"
 	}
 	if _, _, last, _ := l.Dates(); !last.IsZero() {
-		s += ", last survey " + day(last)
+		s += ", last survey " + word.Day(last)
 	}
 	return s
 }
 
 // smallFrom turns mm into the unit of small errors.
-func (l *lathe) smallFrom(mm float64) float64 { return l.unit.Small().From(mm) }
+func (l *lathe) smallFrom(mm float64) float64 { return l.In.Small().From(mm) }
 
 // places are the positions that a curve between two is drawn through, mm.
 func drawnBetween(from, to float64) []compensate.Held {
@@ -98,7 +101,7 @@ func (l *lathe) errorCurve(c *compensate.Curve) (plot.Line, []plot.Band) {
 	for _, h := range drawnBetween(c.From, c.To) {
 		s := c.Station(h.Position)
 		y, u := l.smallFrom(s.DiameterError), l.smallFrom(2*s.Uncertainty)
-		x := l.unit.From(h.Position)
+		x := l.In.From(h.Position)
 		line.X, line.Y = append(line.X, x), append(line.Y, y)
 		band.X, band.Low, band.High = append(band.X, x), append(band.Low, y-u), append(band.High, y+u)
 		stated = stated || s.Stated
@@ -111,15 +114,15 @@ func (l *lathe) errorCurve(c *compensate.Curve) (plot.Line, []plot.Band) {
 
 // cutTitle says what a figure of a cut is of.
 func (l *lathe) cutTitle(c *compensate.Curve) string {
-	return l.title(fmt.Sprintf("Ø %s between %s and %s, set at %s", l.diameter(c.Diameter), l.bare(c.From), l.at(c.To),
-		l.at(c.SetAt)))
+	return l.title(fmt.Sprintf("Ø %s between %s and %s, set at %s", l.Diameter(c.Diameter), l.Bare(c.From), l.At(c.To),
+		l.At(c.SetAt)))
 }
 
 // predictFigure draws a prediction.
 func (l *lathe) predictFigure(c *compensate.Curve) plot.Figure {
 	line, bands := l.errorCurve(c)
 	f := plot.Figure{Title: l.cutTitle(c), Note: l.noteOf(len(bands) > 0), X: l.along(),
-		Y: "diameter error, " + l.smallName(), Lines: []plot.Line{line}, Bands: bands}
+		Y: "diameter error, " + l.SmallName(), Lines: []plot.Line{line}, Bands: bands}
 	f.Levels = l.tolerated(c, line.Y)
 	return f
 }
@@ -131,7 +134,7 @@ func (l *lathe) tolerated(c *compensate.Curve, y []float64) []plot.Level {
 		return nil
 	}
 	mid := (slices.Min(y) + slices.Max(y)) / 2
-	return []plot.Level{{Name: "tolerance on the spread, " + l.small(c.Tolerance), Y: mid + t/2}, {Y: mid - t/2}}
+	return []plot.Level{{Name: "tolerance on the spread, " + l.Small(c.Tolerance), Y: mid + t/2}, {Y: mid - t/2}}
 }
 
 // correctFigure draws a correction: the error before, what the moves leave of it, and the moves.
@@ -146,17 +149,17 @@ func (l *lathe) correctFigure(r correction) plot.Figure {
 	at := r.k.Under(drawnBetween(c.From, c.To), r.dial.Step())
 	slices.SortStableFunc(at, func(a, b compensate.Held) int { return cmp.Compare(a.Position, b.Position) })
 	for _, h := range inFeedOrder(at, r.k) {
-		after.X, after.Y = append(after.X, l.unit.From(h.Position)),
+		after.X, after.Y = append(after.X, l.In.From(h.Position)),
 			append(after.Y, l.smallFrom(c.At(h.Position, h.Setting)))
 	}
 	f := plot.Figure{Title: l.cutTitle(c), Note: l.noteOf(len(bands) > 0) + ", feed toward the " + feedName(r.k.Feed),
-		X: l.along(), Y: "diameter error, " + l.smallName(), Bands: bands, Lines: []plot.Line{after, before},
-		Levels: []plot.Level{{Name: "allowed, ± " + l.small(r.k.Allow), Y: l.smallFrom(r.k.Allow)},
+		X: l.along(), Y: "diameter error, " + l.SmallName(), Bands: bands, Lines: []plot.Line{after, before},
+		Levels: []plot.Level{{Name: "allowed, ± " + l.Small(r.k.Allow), Y: l.smallFrom(r.k.Allow)},
 			{Y: -l.smallFrom(r.k.Allow)}}}
 	for _, m := range r.k.Moves {
-		f.Marks = append(f.Marks, plot.Mark{X: l.unit.From(m.Position),
+		f.Marks = append(f.Marks, plot.Mark{X: l.In.From(m.Position),
 			Word: map[bool]string{true: "IN ", false: "OUT "}[m.Change > 0] +
-				fraction(math.Abs(r.dial.Divisions(m.Change)))})
+				word.Fraction(math.Abs(r.dial.Divisions(m.Change)))})
 	}
 	slices.SortFunc(f.Marks, func(a, b plot.Mark) int { return cmp.Compare(a.X, b.X) })
 	return f
@@ -182,13 +185,13 @@ func (l *lathe) wearFigure() plot.Figure {
 	first, last := w.Range()
 	stated := w.Stated()
 	f := plot.Figure{Title: l.title("wear"), Note: l.noteOf(stated) +
-		"; a drop is plus downward, a shift plus toward the operator", X: l.along(), Y: "wear, " + l.smallName()}
+		"; a drop is plus downward, a shift plus toward the operator", X: l.along(), Y: "wear, " + l.SmallName()}
 	for i, c := range []bed.Curve{bed.Front, bed.Rear, bed.Shift} {
 		line := plot.Line{Name: map[bed.Curve]string{bed.Front: "front way's drop", bed.Rear: "rear way's drop",
 			bed.Shift: "shift"}[c], Style: i}
 		band := plot.Band{Style: i}
 		for _, h := range drawnBetween(first, last) {
-			x, y := l.unit.From(h.Position), l.smallFrom(w.Value(bed.At(c, 0), h.Position))
+			x, y := l.In.From(h.Position), l.smallFrom(w.Value(bed.At(c, 0), h.Position))
 			u, _ := l.uncertainty(bed.At(c, 0), h.Position)
 			line.X, line.Y = append(line.X, x), append(line.Y, y)
 			band.X, band.Low, band.High = append(band.X, x), append(band.Low, y-l.smallFrom(2*u)),
@@ -200,8 +203,8 @@ func (l *lathe) wearFigure() plot.Figure {
 		}
 	}
 	for _, d := range l.Damage {
-		f.Stretches = append(f.Stretches, plot.Stretch{Name: "damage, " + d.Way, From: l.unit.From(d.From),
-			To: l.unit.From(d.To)})
+		f.Stretches = append(f.Stretches, plot.Stretch{Name: "damage, " + d.Way, From: l.In.From(d.From),
+			To: l.In.From(d.To)})
 	}
 	if stated {
 		f.Points = l.readings()
@@ -230,7 +233,7 @@ func (l *lathe) readings() []plot.Points {
 				by[r.Sees] = p
 			}
 			y := l.machine.Wear.Value(bed.At(r.Sees, 0), r.Position) + r.Off/r.Per
-			p.X, p.Y = append(p.X, l.unit.From(r.Position)), append(p.Y, l.smallFrom(y))
+			p.X, p.Y = append(p.X, l.In.From(r.Position)), append(p.Y, l.smallFrom(y))
 		}
 		for _, c := range []bed.Curve{bed.Front, bed.Rear, bed.Shift} {
 			if p := by[c]; p != nil {
@@ -245,20 +248,20 @@ func (l *lathe) readings() []plot.Points {
 func (l *lathe) placeFigure(p compensate.Placing, places *compensate.Places) plot.Figure {
 	line := plot.Line{Name: "computed spread"}
 	for _, s := range places.Starts {
-		line.X, line.Y = append(line.X, l.unit.From(s.From)), append(line.Y, l.smallFrom(s.Spread))
+		line.X, line.Y = append(line.X, l.In.From(s.From)), append(line.Y, l.smallFrom(s.Spread))
 	}
-	f := plot.Figure{Title: l.title(fmt.Sprintf("spread of %s of Ø %s along the bed", l.at(p.Length),
-		l.diameter(p.Work.Diameter))), Note: "where the headstock end of the length lies", X: l.along(),
-		Y: "spread on diameter, " + l.smallName(), Lines: []plot.Line{line},
-		Points: []plot.Points{{Name: "best", X: []float64{l.unit.From(places.Best.From)},
+	f := plot.Figure{Title: l.title(fmt.Sprintf("spread of %s of Ø %s along the bed", l.At(p.Length),
+		l.Diameter(p.Work.Diameter))), Note: "where the headstock end of the length lies", X: l.along(),
+		Y: "spread on diameter, " + l.SmallName(), Lines: []plot.Line{line},
+		Points: []plot.Points{{Name: "best", X: []float64{l.In.From(places.Best.From)},
 			Y: []float64{l.smallFrom(places.Best.Spread)}, Style: 2},
-			{Name: "worst", X: []float64{l.unit.From(places.Worst.From)},
+			{Name: "worst", X: []float64{l.In.From(places.Worst.From)},
 				Y: []float64{l.smallFrom(places.Worst.Spread)}, Style: 3}}}
 	if t := p.Work.Tolerance; t > 0 {
-		f.Levels = []plot.Level{{Name: "tolerance, " + l.small(t), Y: l.smallFrom(t)}}
+		f.Levels = []plot.Level{{Name: "tolerance, " + l.Small(t), Y: l.smallFrom(t)}}
 		for i, g := range places.Good {
 			f.Stretches = append(f.Stretches, plot.Stretch{Name: map[bool]string{true: "within it as computed"}[i == 0],
-				From: l.unit.From(g.From), To: l.unit.From(g.To)})
+				From: l.In.From(g.From), To: l.In.From(g.To)})
 		}
 	}
 	return f
@@ -270,7 +273,7 @@ func (r *checked) figure() plot.Figure {
 	points := plot.Points{Name: "measured, with the ± of the difference"}
 	stated := r.Verdict != compensate.Unknown
 	for _, s := range r.Stations {
-		x := r.unit.From(s.Position)
+		x := r.In.From(s.Position)
 		line.X, line.Y = append(line.X, x), append(line.Y, r.smallFrom(s.Predicted))
 		points.X, points.Y = append(points.X, x), append(points.Y, r.smallFrom(s.Measured))
 		if stated {
@@ -279,7 +282,7 @@ func (r *checked) figure() plot.Figure {
 	}
 	return plot.Figure{Title: r.title("a cut against its prediction"),
 		Note: r.noteOf(stated) + "; differences to where the dial was set", X: r.along(),
-		Y: "diameter error, " + r.smallName(), Lines: []plot.Line{line}, Points: []plot.Points{points}}
+		Y: "diameter error, " + r.SmallName(), Lines: []plot.Line{line}, Points: []plot.Points{points}}
 }
 
 // figure draws the best plan: each seat within its limits, against its nominal diameter.
@@ -288,7 +291,7 @@ func (p *planned) figure() plot.Figure {
 	l := p.lathes[k.Lathe]
 	f := plot.Figure{Title: l.title("plan of " + cmp.Or(p.file.Job.Name, "the part")),
 		Note: l.noteOf(k.Stated) + "; each seat against its nominal diameter", X: "features, in the order of the job",
-		Y: "diameter less nominal, " + l.smallName()}
+		Y: "diameter less nominal, " + l.SmallName()}
 	points := plot.Points{Name: "expected, least and greatest, with ±"}
 	limits := "limits"
 	for i, o := range k.Features {

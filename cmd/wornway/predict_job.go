@@ -7,7 +7,9 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/answer"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/profile/length"
 )
@@ -91,7 +93,7 @@ func (p *onLathe) notTurned(feature int) string {
 // remarks say how the numbers for a part's features are to be read.
 func (p *onLathe) remarks(stated bool) []string {
 	out := []string{fmt.Sprintf("Positions count from the spindle nose; the part's headstock end lies at %s.",
-		p.at(p.held.At))}
+		p.At(p.held.At))}
 	if stated {
 		out = append(out, atK2)
 	}
@@ -109,12 +111,12 @@ func (p *onLathe) add(t *show.Table, name string, one prediction) {
 			case "tool_out", "tool_drop":
 				c.Data = true // for a part they are too much to read
 			case "diameter_error":
-				c.Head = "diameter\nerror, " + p.smallName()
+				c.Head = "diameter\nerror, " + p.SmallName()
 			}
 		}
 		if bent {
 			last := len(t.Columns) - 1
-			t.Columns = append(t.Columns[:last:last], show.Column{Head: "of it\nbending, " + p.smallName(),
+			t.Columns = append(t.Columns[:last:last], show.Column{Head: "of it\nbending, " + p.SmallName(),
 				Key: "bending"}, t.Columns[last])
 		}
 	}
@@ -123,7 +125,7 @@ func (p *onLathe) add(t *show.Table, name string, one prediction) {
 		if bent {
 			last := len(row) - 1
 			b := *one.json.Stations[i].Bending
-			row = append(row[:last:last], show.Cell{Text: p.cell(p.unit.ToMM(b)), Value: b}, row[last])
+			row = append(row[:last:last], show.Cell{Text: p.Cell(p.In.ToMM(b)), Value: b}, row[last])
 		}
 		t.Rows = append(t.Rows, row)
 	}
@@ -133,23 +135,23 @@ func (p *onLathe) add(t *show.Table, name string, one prediction) {
 // is not kept. spread is what is computed, mm, and ends are the feature's two ends as they are cut.
 func (p *onLathe) limits(c *compensate.Curve, spread float64, ends []compensate.Held) (sentences []string, j limitsJSON,
 	held bool) {
-	in := p.unit.From
+	in := p.In.From
 	held = true
 	say := func(format string, args ...any) { sentences = append(sentences, fmt.Sprintf(format, args...)) }
 	if c.Push != nil {
 		_, bent := c.Shares(c.Spaced())
-		j.Bending = null(in(bent), true)
-		if s := p.small(bent); s == p.small(0) {
+		j.Bending = answer.Null(in(bent), true)
+		if s := p.Small(bent); s == p.Small(0) {
 			say("Bending under the cut makes nothing of it.")
 		} else {
 			say("Bending under the cut alone would make a spread of %s.", s)
 		}
 	}
 	if c.Feature.Taper > 0 {
-		j.TaperLimit = null(in(c.Feature.Taper), true)
+		j.TaperLimit = answer.Null(in(c.Feature.Taper), true)
 		within, stated := c.AlikeWithin(ends[0], ends[1], c.Feature.Taper)
-		j.TaperProbability = null(within, stated)
-		what := fmt.Sprintf("the two ends differ by no more than %s", p.small(c.Feature.Taper))
+		j.TaperProbability = answer.Null(within, stated)
+		what := fmt.Sprintf("the two ends differ by no more than %s", p.Small(c.Feature.Taper))
 		switch ok := math.Abs(c.At(ends[0].Position, ends[0].Setting)-c.At(ends[1].Position,
 			ends[1].Setting)) <= c.Feature.Taper; {
 		case !stated && ok:
@@ -158,25 +160,26 @@ func (p *onLathe) limits(c *compensate.Curve, spread float64, ends []compensate.
 			say("It is not held that %s.", what)
 			held = false
 		case within < asPromised:
-			say("The probability that %s is %s: that cannot be promised.", what, percent(within))
+			say("The probability that %s is %s: that cannot be promised.", what, word.Percent(within))
 			held = false
 		default:
-			say("The probability that %s is %s.", what, percent(within))
+			say("The probability that %s is %s.", what, word.Percent(within))
 		}
 	}
 	if s := c.Size; s != nil {
 		left := s.Upper - s.Lower - spread
-		j.Lower, j.Upper, j.LimitsLeave = null(in(c.Diameter+s.Lower), true), null(in(c.Diameter+s.Upper), true),
-			null(in(left), true)
-		limits := length.Diameter(c.Diameter+s.Lower, p.unit) + " to " + length.Diameter(c.Diameter+s.Upper, p.unit) +
-			" " + p.unit.String()
+		j.Lower, j.Upper, j.LimitsLeave = answer.Null(in(c.Diameter+s.Lower), true),
+			answer.Null(in(c.Diameter+s.Upper), true),
+			answer.Null(in(left), true)
+		limits := length.Diameter(c.Diameter+s.Lower, p.In) + " to " + length.Diameter(c.Diameter+s.Upper, p.In) +
+			" " + p.In.String()
 		if c.Fit != "" {
 			limits += " (" + c.Fit + map[bool]string{true: ", from memory"}[c.Recalled] + ")"
 		}
 		if left >= 0 {
-			say("Of its limits, %s, the spread leaves %s for measuring and setting.", limits, p.small(left))
+			say("Of its limits, %s, the spread leaves %s for measuring and setting.", limits, p.Small(left))
 		} else {
-			say("Its limits, %s, are not held: they are %s apart.", limits, p.small(s.Upper-s.Lower))
+			say("Its limits, %s, are not held: they are %s apart.", limits, p.Small(s.Upper-s.Lower))
 			held = false
 		}
 	}

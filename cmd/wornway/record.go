@@ -14,6 +14,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"wornway/cmd/wornway/internal/disk"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
 	"wornway/profile/entry"
 	"wornway/profile/length"
@@ -86,14 +88,14 @@ func surveyMethod(name string) (survey.Method, error) {
 	}
 	hint := "one of " + strings.Join(methodNames(), ", ")
 	if name == "" {
-		return m, usageError{"--method is missing", hint}
+		return m, refuse.Usage("--method is missing", hint)
 	}
 	for _, n := range methodNames() {
 		if levenshtein.ComputeDistance(strings.ToLower(name), n) <= 3 {
 			hint = "did you mean " + n + "?"
 		}
 	}
-	return m, usageError{fmt.Sprintf("--method %s: there is no such method", visible(name)), hint}
+	return m, refuse.Usage(fmt.Sprintf("--method %s: there is no such method", word.Visible(name)), hint)
 }
 
 func runRecord(e *env, c *cobra.Command, file string, o *recordOptions) error {
@@ -105,8 +107,8 @@ func runRecord(e *env, c *cobra.Command, file string, o *recordOptions) error {
 		return err
 	}
 	if file == "-" {
-		return usageError{"standard input cannot be written to: record needs a file",
-			"for instance: wornway record demo.toml --method " + m.Name}
+		return refuse.Usage("standard input cannot be written to: record needs a file",
+			"for instance: wornway record demo.toml --method "+m.Name)
 	}
 	if err := writable(file); err != nil {
 		return err
@@ -129,12 +131,12 @@ func runRecord(e *env, c *cobra.Command, file string, o *recordOptions) error {
 	}
 	under, err := entry.Find(text, m)
 	if err != nil {
-		return refusal{fmt.Sprintf("%s: %v", file, err), "move them into rows, or take the key unfinished out"}
+		return refuse.With(fmt.Sprintf("%s: %v", file, err), "move them into rows, or take the key unfinished out")
 	}
 	ctx, stop := signal.NotifyContext(e.ctx, os.Interrupt)
 	defer stop()
 	r := &recording{
-		talk: newTalk(ctx, e), words: words{p.Unit}, env: e, file: file, method: m, text: text, profile: p,
+		talk: newTalk(ctx, e), Units: word.Units{In: p.Unit}, env: e, file: file, method: m, text: text, profile: p,
 		under: under, told: map[string]bool{},
 	}
 	defer r.close()
@@ -155,19 +157,21 @@ func onDisk(err error) error {
 	var changed *disk.ChangedError
 	switch {
 	case errors.As(err, &locked):
-		return refusal{err.Error(), "end it there first; nothing was changed here"}
+		return refuse.With(err.Error(), "end it there first; nothing was changed here")
 	case errors.As(err, &changed):
-		return refusal{err.Error(), "the last answer is not in it; the same command goes on from what the file says " +
-			"now"}
+		return refuse.With(err.Error(),
+			"the last answer is not in it; the same command goes on from what the file says "+
+				"now")
 	}
-	return refusal{err.Error(), "what was answered before is in the file; once that is put right, the same command " +
-		"goes on"}
+	return refuse.With(err.Error(),
+		"what was answered before is in the file; once that is put right, the same command "+
+			"goes on")
 }
 
 // recording is the conversation about one survey.
 type recording struct {
 	*talk
-	words
+	word.Units
 	env     *env
 	file    string
 	method  survey.Method
@@ -223,7 +227,7 @@ func (r *recording) all(c *cobra.Command, o *recordOptions) error {
 // resume says where the survey stands, and changes the stations that are left where others were asked for.
 func (r *recording) resume(c *cobra.Command, o *recordOptions) error {
 	r.say(fmt.Sprintf("Going on with survey %d (%s): %s so far.", r.under.Number, r.method.Name,
-		count(len(r.under.Rows), "reading")))
+		word.Count(len(r.under.Rows), "reading")))
 	if o.reference && !slices.Contains(r.under.Columns, "reference") {
 		r.say("Its columns are set already: --reference changes nothing.")
 	}
@@ -235,8 +239,8 @@ func (r *recording) resume(c *cobra.Command, o *recordOptions) error {
 		return err
 	}
 	if r.under.Returning() {
-		return refusal{"the way back has begun: it goes over the stations that were read",
-			"leave --at, --every, --from and --to out"}
+		return refuse.With("the way back has begun: it goes over the stations that were read",
+			"leave --at, --every, --from and --to out")
 	}
 	text, err := r.under.AskFor(stations)
 	if err != nil {
@@ -294,7 +298,7 @@ func (r *recording) goodbye() {
 		r.say(fmt.Sprintf("Nothing was begun in %s.", r.file))
 		return
 	}
-	r.say(fmt.Sprintf("Stopped, with %s in %s. This goes on there:", count(len(r.under.Rows), "reading"), r.file))
+	r.say(fmt.Sprintf("Stopped, with %s in %s. This goes on there:", word.Count(len(r.under.Rows), "reading"), r.file))
 	r.raw(fmt.Sprintf("  wornway record %s --method %s\n", r.file, r.method.Name))
 }
 

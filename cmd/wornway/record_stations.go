@@ -10,6 +10,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"wornway/cmd/wornway/internal/disk"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/profile"
 	"wornway/profile/entry"
@@ -27,15 +29,15 @@ func (o *recordOptions) given(c *cobra.Command) bool {
 func (o *recordOptions) check(c *cobra.Command, m survey.Method) error {
 	others := c.Flags().Changed("every") || c.Flags().Changed("from") || c.Flags().Changed("to")
 	if c.Flags().Changed("at") && others {
-		return usageError{"--at names the stations: --every, --from and --to have no place beside it",
-			"for instance: --at 2,4,6.5"}
+		return refuse.Usage("--at names the stations: --every, --from and --to have no place beside it",
+			"for instance: --at 2,4,6.5")
 	}
 	if c.Flags().Changed("every") && !(o.every.Number > 0) {
-		return usageError{fmt.Sprintf("--every %s: must be greater than zero", o.every.String()),
-			"give the distance from one station to the next"}
+		return refuse.Usage(fmt.Sprintf("--every %s: must be greater than zero", o.every.String()),
+			"give the distance from one station to the next")
 	}
 	if o.reference && !slices.Contains(m.Also, "reference") {
-		return usageError{fmt.Sprintf("--reference: %s knows no second reading", m.Name), "leave it out"}
+		return refuse.Usage(fmt.Sprintf("--reference: %s knows no second reading", m.Name), "leave it out")
 	}
 	return nil
 }
@@ -67,30 +69,31 @@ func (r *recording) asked(c *cobra.Command, o *recordOptions) ([]entry.Station, 
 	if o.at != "" || c.Flags().Changed("at") {
 		s, err := r.listed(o.at)
 		if err != nil {
-			return nil, usageError{fmt.Sprintf("--at %s: %v", visible(o.at), plainError(err)),
-				"positions with commas between, such as 2,4,6.5"}
+			return nil, refuse.Usage(fmt.Sprintf("--at %s: %v", word.Visible(o.at), plainError(err)),
+				"positions with commas between, such as 2,4,6.5")
 		}
 		return s, nil
 	}
 	from, to, step := r.spreading().reach()
 	if c.Flags().Changed("from") {
-		from = o.from.MM(r.unit)
+		from = o.from.MM(r.In)
 	}
 	if c.Flags().Changed("to") {
-		to = o.to.MM(r.unit)
+		to = o.to.MM(r.In)
 	}
 	if c.Flags().Changed("every") {
-		step = o.every.MM(r.unit)
+		step = o.every.MM(r.In)
 	} else if c.Flags().Changed("from") || c.Flags().Changed("to") {
-		step = compensate.RoundStep(to-from, r.unit.MM(), mostStations)
+		step = compensate.RoundStep(to-from, r.In.MM(), mostStations)
 	}
 	if !(from < to) {
-		return nil, usageError{fmt.Sprintf("the stations go from %s to %s: --from must be less than --to", r.bare(from),
-			r.at(to)), "positions count from the spindle nose"}
+		return nil, refuse.Usage(fmt.Sprintf("the stations go from %s to %s: --from must be less than --to",
+			r.Bare(from),
+			r.At(to)), "positions count from the spindle nose")
 	}
 	s, err := r.stepped(from, to, step)
 	if err != nil {
-		return nil, usageError{plainError(err), "positions count from the spindle nose"}
+		return nil, refuse.Usage(plainError(err), "positions count from the spindle nose")
 	}
 	return s, nil
 }
@@ -120,10 +123,10 @@ func newSpreading(p *profile.Profile, m survey.Method) spreading {
 func (r *recording) spreading() spreading {
 	s := newSpreading(r.profile, r.method)
 	if v := r.under.Numbers("contacts"); len(v) == 2 {
-		s.contacts = [2]float64{r.unit.ToMM(v[0]), r.unit.ToMM(v[1])}
+		s.contacts = [2]float64{r.In.ToMM(v[0]), r.In.ToMM(v[1])}
 	}
 	if z, err := strconv.ParseFloat(r.under.Word("held_at"), 64); err == nil {
-		s.jaws = r.unit.ToMM(z)
+		s.jaws = r.In.ToMM(z)
 	}
 	return s
 }
@@ -176,7 +179,7 @@ func (s spreading) reach() (from, to, step float64) {
 func (r *recording) stepped(from, to, step float64) ([]entry.Station, error) {
 	const tooMany = 1000
 	if (to-from)/step > tooMany {
-		return nil, fmt.Errorf("every %s makes more than %d stations", r.at(step), tooMany)
+		return nil, fmt.Errorf("every %s makes more than %d stations", r.At(step), tooMany)
 	}
 	var at []float64
 	for i := 0; ; i++ {
@@ -184,7 +187,7 @@ func (r *recording) stepped(from, to, step float64) ([]entry.Station, error) {
 		if z > to+1e-9*step { // as far as rounding goes it is the end
 			break
 		}
-		at = append(at, tidy(r.unit.From(math.Min(z, to))))
+		at = append(at, tidy(r.In.From(math.Min(z, to))))
 	}
 	return r.onBed(at)
 }
@@ -216,7 +219,7 @@ func (r *recording) listed(text string) ([]entry.Station, error) {
 		if err != nil {
 			return nil, err
 		}
-		at = append(at, tidy(r.unit.From(l.MM(r.unit))))
+		at = append(at, tidy(r.In.From(l.MM(r.In))))
 	}
 	if len(at) == 0 {
 		return nil, fmt.Errorf("names no station")
@@ -229,9 +232,9 @@ func (r *recording) onBed(at []float64) ([]entry.Station, error) {
 	ways := r.profile.Lathe.Ways
 	for i, z := range at {
 		const near = 1e-6
-		if mm := r.unit.ToMM(z); mm < ways.From-near || mm > ways.To+near {
-			return nil, fmt.Errorf("%v lies outside lathe.bed, which goes from %s to %s", z, r.bare(ways.From),
-				r.at(ways.To))
+		if mm := r.In.ToMM(z); mm < ways.From-near || mm > ways.To+near {
+			return nil, fmt.Errorf("%v lies outside lathe.bed, which goes from %s to %s", z, r.Bare(ways.From),
+				r.At(ways.To))
 		}
 		if i > 0 && z == at[i-1] {
 			return nil, fmt.Errorf("%v stands twice: the answer again measures a place once more", z)
@@ -259,7 +262,7 @@ func (r *recording) whichStations() ([]entry.Station, error) {
 	offered := r.spreading().spread()
 	var names []string
 	for _, z := range offered {
-		names = append(names, r.bare(r.unit.ToMM(z)))
+		names = append(names, r.Bare(r.In.ToMM(z)))
 	}
 	r.say("")
 	what := "Stations, from the spindle nose"
@@ -293,7 +296,7 @@ func (r *recording) whichStations() ([]entry.Station, error) {
 		if err == nil {
 			return stations, nil
 		}
-		r.say("  " + upper(plainError(err)) + ".")
+		r.say("  " + word.Upper(plainError(err)) + ".")
 	}
 }
 
@@ -303,7 +306,7 @@ func (r *recording) everySo(text string) ([]entry.Station, error) {
 	if err != nil {
 		return nil, err
 	}
-	step := l.MM(r.unit)
+	step := l.MM(r.In)
 	if !(step > 0) {
 		return nil, fmt.Errorf("the distance must be greater than zero")
 	}
@@ -316,7 +319,7 @@ func (r *recording) everySo(text string) ([]entry.Station, error) {
 
 // plainUnit names the file's unit in full.
 func (r *recording) plainUnit() string {
-	if r.unit == length.Inch {
+	if r.In == length.Inch {
 		return "inches"
 	}
 	return "millimetres"

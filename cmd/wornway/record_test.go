@@ -35,12 +35,12 @@ func (a *answers) Read(p []byte) (int, error) {
 func says(text string) func() string { return func() string { return text } }
 
 // levelled begins a survey with a level on the demonstration lathe in the current folder.
-func levelled(t *testing.T, more ...func() string) answer {
+func levelled(t *testing.T, more ...func() string) outcome {
 	t.Helper()
 	in := &answers{lines: append([]func() string{says("2026-03-14"), says("0.0005 in/ft"), says("")}, more...)}
 	var out, errs bytes.Buffer
 	status := run(context.Background(), split("record demo.toml --method saddle-level --at 0,8,16"), in, &out, &errs)
-	return answer{status, out.String(), errs.String()}
+	return outcome{status, out.String(), errs.String()}
 }
 
 // Each answer is in the file when the next one is asked for.

@@ -13,6 +13,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"wornway/cmd/wornway/internal/refuse"
 	"wornway/compensate/jobfile"
 	"wornway/profile"
 	"wornway/profile/document"
@@ -38,23 +39,6 @@ const (
 	exitNotHeld = 3
 )
 
-// usageError is a command line that cannot be understood.
-type usageError struct {
-	message, hint string
-}
-
-func (u usageError) Error() string { return u.message }
-
-// refusal is a fault with what to do about it.
-type refusal struct {
-	message, hint string
-}
-
-func (r refusal) Error() string { return r.message }
-
-// errNotHeld says that the answer was given, and is no.
-var errNotHeld = errors.New("the work as asked cannot be held")
-
 func (e *env) run(args []string) int {
 	root := newRoot(e)
 	root.SetArgs(args)
@@ -64,12 +48,12 @@ func (e *env) run(args []string) int {
 // report writes an error as people are told it and returns the exit status.
 func (e *env) report(err error) int {
 	var faults document.Faults
-	var usage usageError
-	var refused refusal
+	var usage refuse.UsageError
+	var refused refuse.Refusal
 	switch {
 	case err == nil:
 		return exitDone
-	case errors.Is(err, errNotHeld):
+	case errors.Is(err, refuse.NotHeld):
 		return exitNotHeld
 	case errors.As(err, &faults):
 		for _, f := range faults {
@@ -77,10 +61,10 @@ func (e *env) report(err error) int {
 		}
 		return exitRefused
 	case errors.As(err, &usage):
-		e.complain(usage.message, usage.hint)
+		e.complain(usage.Message, usage.Hint)
 		return exitUsage
 	case errors.As(err, &refused):
-		e.complain(refused.message, refused.hint)
+		e.complain(refused.Message, refused.Hint)
 		return exitRefused
 	}
 	e.complain(err.Error(), unwritten(err))
@@ -152,8 +136,8 @@ func oneFile(c *cobra.Command, args []string) error {
 	case 1:
 		return nil
 	case 0:
-		return usageError{"which profile? Give its file, or - for standard input",
-			c.CommandPath() + " --help shows examples"}
+		return refuse.Usage("which profile? Give its file, or - for standard input",
+			c.CommandPath()+" --help shows examples")
 	}
 	hint := "values belong to flags, such as --from 4in"
 	if _, err := length.ParseUnit(args[1]); err == nil {
@@ -161,7 +145,7 @@ func oneFile(c *cobra.Command, args []string) error {
 	} else if f := c.Flags().Lookup("csv"); f != nil && f.Changed {
 		hint = "a table's name is joined to its flag: --csv=" + args[1]
 	}
-	return usageError{fmt.Sprintf("one profile at a time: %q is too much", args[1]), hint}
+	return refuse.Usage(fmt.Sprintf("one profile at a time: %q is too much", args[1]), hint)
 }
 
 // version is the version that the program was built from.

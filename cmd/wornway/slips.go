@@ -10,6 +10,9 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
 	"wornway/profile/estimate"
 )
@@ -87,7 +90,7 @@ func (f slipFlag) undo(p *profile.Profile) error {
 		var none profile.SlipError
 		switch err := p.AcceptSlip(s.number, s.name); {
 		case errors.As(err, &none):
-			return usageError{fmt.Sprintf("--accept-slip %v: %s", s, none.What), none.Hint}
+			return refuse.Usage(fmt.Sprintf("--accept-slip %v: %s", s, none.What), none.Hint)
 		case err != nil:
 			return err
 		}
@@ -133,7 +136,7 @@ func (l *lathe) slips(j *wearJSON) (words []string, sure bool, err error) {
 	for _, s := range d.Slips {
 		a := l.estimate.Surveys[s.Survey]
 		j.Slips = append(j.Slips, slipJSON{numberOrNull(l.Numbers()[s.Survey]), a.Method, s.Name, s.If,
-			null(s.Before, !math.IsNaN(s.Before)), null(s.After, !math.IsNaN(s.After)), s.Probability})
+			answer.Null(s.Before, !math.IsNaN(s.Before)), answer.Null(s.After, !math.IsNaN(s.After)), s.Probability})
 		likely += s.Probability
 	}
 	const worthSaying = 0.3 // of any slip at all; below it the readings fit well enough as they are
@@ -207,7 +210,7 @@ func (l *lathe) deciding(slips []estimate.Slip) (string, error) {
 	}
 	c := candidates[best]
 	return fmt.Sprintf("What would tell: %s from %s to %s (%s); its readings would lie %s times their uncertainty "+
-		"apart.", c.Method, l.bare(c.At[0]), l.at(c.At[len(c.At)-1]), c.What, times(apart)), nil
+		"apart.", c.Method, l.Bare(c.At[0]), l.At(c.At[len(c.At)-1]), c.What, word.Times(apart)), nil
 }
 
 // slipWords says what one slip would mend.
@@ -217,7 +220,7 @@ func (l *lathe) slipWords(s estimate.Slip, odds string) string {
 	out := fmt.Sprintf("%s fits if %s%s", l.surveyName(s.Survey, a, file), s.If, odds)
 	if !math.IsNaN(s.Before) {
 		out += fmt.Sprintf(": its readings are then %s times as far from what the others say as expected, and %s "+
-			"times as written", times(s.After), times(s.Before))
+			"times as written", word.Times(s.After), word.Times(s.Before))
 	} else {
 		out += ": otherwise ways would have grown"
 	}
@@ -231,7 +234,7 @@ func (l *lathe) grownWords() []string {
 	for _, g := range l.estimate.Grown {
 		out = append(out, fmt.Sprintf("By these readings the %s way at %s would stand %s higher than where it is "+
 			"unworn, %s. Metal is only lost: look for a slip, or whether the stretches taken as unworn are worn.",
-			g.Curve, l.at(g.Position), l.small(g.Rise), l.plusMinus(g.U, true)))
+			g.Curve, l.At(g.Position), l.Small(g.Rise), l.PlusMinus(g.U, true)))
 	}
 	return out
 }

@@ -3,8 +3,8 @@ package main
 import (
 	"fmt"
 	"strings"
-	"time"
 
+	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
 	"wornway/profile/document"
 )
@@ -17,14 +17,14 @@ func (e *env) age(p *profile.Profile) {
 			Hint: hint})
 	}
 	if s, stale := p.Stale(now); stale {
-		newest := day(s.Newest)
+		newest := word.Day(s.Newest)
 		switch {
 		case s.Event != nil && s.Old:
 			warn("survey", staleHint, "stale: the newest dated survey, of %s, is more than two years old, and older "+
-				"than what was noted on %s (%s)", newest, day(s.Event.Date), done(*s.Event))
+				"than what was noted on %s (%s)", newest, word.Day(s.Event.Date), done(*s.Event))
 		case s.Event != nil:
 			warn("survey", staleHint, "stale: the newest dated survey, of %s, is older than what was noted on %s (%s)",
-				newest, day(s.Event.Date), done(*s.Event))
+				newest, word.Day(s.Event.Date), done(*s.Event))
 		default:
 			warn("survey", staleHint, "stale: the newest dated survey, of %s, is more than two years old", newest)
 		}
@@ -33,20 +33,18 @@ func (e *env) age(p *profile.Profile) {
 	for _, s := range p.Surveys {
 		if s.Date.After(today) {
 			warn(fmt.Sprintf("survey[%d].date", s.Number), "correct the date, or this machine's clock",
-				"%s is yet to come", day(s.Date))
+				"%s is yet to come", word.Day(s.Date))
 		}
 	}
 	for i, v := range p.Events {
 		if v.Date.After(today) {
 			warn(fmt.Sprintf("event[%d].date", i+1), "correct the date, or this machine's clock", "%s is yet to come",
-				day(v.Date))
+				word.Day(v.Date))
 		}
 	}
 }
 
 const staleHint = "survey again, or hold a test cut against it with wornway check"
-
-func day(t time.Time) string { return t.Format(time.DateOnly) }
 
 // done is what was done, as the profile has it.
 func done(e profile.Event) string { return strings.TrimSuffix(strings.TrimSpace(e.Note), ".") }

@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
 	"wornway/profile/length"
 	"wornway/profile/survey"
@@ -37,7 +38,7 @@ func TestSpreadStationsLieOnTheBed(t *testing.T) {
 				t.Fatalf("%v\n%s", err, text)
 			}
 			for _, m := range survey.Methods() {
-				on := &recording{profile: p, method: m, words: words{unit}}
+				on := &recording{profile: p, method: m, Units: word.Units{In: unit}}
 				s := newSpreading(p, m)
 				if m.Name == "straightedge" || m.Name == "light-gap" {
 					s.contacts = [2]float64{p.Lathe.Ways.From, p.Lathe.Ways.To}

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
 	"wornway/profile/estimate"
 	"wornway/profile/survey"
@@ -45,20 +46,20 @@ func (l *lathe) surveys(j *wearJSON) (show.Table, []string) {
 		date, file := l.surveyed(i)
 		s := surveyJSON{Number: numberOrNull(l.Numbers()[i]), Method: a.Method, Date: date, File: file, Rows: a.Rows,
 			Factor: a.Factor, Doubt: a.Doubt, Outliers: []outlierJSON{}}
-		rms, expected, unit := l.reading(a, a.RMS), l.reading(a, a.Expected), l.unit.String()
-		text := [2]string{l.cell(a.RMS), l.cell(a.Expected)}
-		shown := l.smallName()
+		rms, expected, unit := l.reading(a, a.RMS), l.reading(a, a.Expected), l.In.String()
+		text := [2]string{l.Cell(a.RMS), l.Cell(a.Expected)}
+		shown := l.SmallName()
 		if isLevel(a.Method) {
 			unit, shown = "divisions", "divisions"
 			text = [2]string{fmt.Sprintf("%.2f", rms), fmt.Sprintf("%.2f", expected)}
 		}
 		s.RMS, s.Expected, s.Unit = rms, expected, unit
 		for _, o := range a.Outliers {
-			s.Outliers = append(s.Outliers, outlierJSON{o.Row, l.unit.From(o.Position), o.Sigma, o.Aside, o.Doubt})
+			s.Outliers = append(s.Outliers, outlierJSON{o.Row, l.In.From(o.Position), o.Sigma, o.Aside, o.Doubt})
 		}
 		if !math.IsNaN(a.Repeat) && !isLevel(a.Method) {
 			sentences = append(sentences, fmt.Sprintf("%s: there and back, one reading repeats within %s (standard).",
-				upper(a.Method), l.small(a.Repeat)))
+				word.Upper(a.Method), l.Small(a.Repeat)))
 		}
 		j.Surveys = append(j.Surveys, s)
 		t.Rows = append(t.Rows, []show.Cell{{Text: rowName(l.Numbers()[i], a.Method), Value: a.Method},
@@ -87,14 +88,14 @@ func (l *lathe) disagreement(i int, a estimate.Agreement, file string) []string 
 	switch {
 	case a.Disagrees() && a.Doubt > sureDoubt:
 		out = append(out, fmt.Sprintf("%s does not agree with the others: its readings count with %s times their "+
-			"uncertainty, and the ± is the wider for it.", where, times(a.Factor)))
+			"uncertainty, and the ± is the wider for it.", where, word.Times(a.Factor)))
 	case a.Disagrees() && a.Doubt >= slightDoubt:
 		out = append(out, fmt.Sprintf("%s and others contradict each other, and the readings do not tell which is "+
 			"wrong; the ± covers both. Doubted by itself it would count with %s times its uncertainty.", where,
-			times(a.Factor)))
+			word.Times(a.Factor)))
 	case a.Factor == 1 && len(a.Outliers) == 0 && a.Expected > 0 && off > much:
 		out = append(out, fmt.Sprintf("%s hardly agrees with the others: its readings are %s times as far off as "+
-			"expected.", where, times(off)))
+			"expected.", where, word.Times(off)))
 	}
 	m, _ := survey.Find(a.Method)
 	for k, o := range a.Outliers {
@@ -102,7 +103,7 @@ func (l *lathe) disagreement(i int, a estimate.Agreement, file string) []string 
 		if o.Doubt < slightDoubt && (a.Disagrees() || k >= few) {
 			continue // said of the survey as a whole
 		}
-		s := fmt.Sprintf("%s, row %d, at %s, is off by %.1f times its uncertainty", where, o.Row, l.at(o.Position),
+		s := fmt.Sprintf("%s, row %d, at %s, is off by %.1f times its uncertainty", where, o.Row, l.At(o.Position),
 			math.Abs(o.Sigma))
 		switch {
 		case o.Aside:
@@ -151,21 +152,13 @@ func rowName(number int, method string) string {
 	return fmt.Sprintf("%d: %s", number, method)
 }
 
-// times shows a factor with two figures.
-func times(f float64) string {
-	if f < 9.95 {
-		return fmt.Sprintf("%.1f", f)
-	}
-	return fmt.Sprintf("%.0f", f)
-}
-
 // reading turns a difference of readings, mm or radians, into the unit of JSON and CSV: the file's unit, or divisions
 // of a level.
 func (l *lathe) reading(a estimate.Agreement, x float64) float64 {
 	if isLevel(a.Method) {
 		return x / a.Scale
 	}
-	return l.unit.From(x)
+	return l.In.From(x)
 }
 
 func isLevel(method string) bool {
@@ -200,7 +193,7 @@ func (l *lathe) limitWords() []string {
 	var out []string
 	for _, a := range l.estimate.Surveys {
 		m, _ := survey.Find(a.Method)
-		if s := upper(m.Unseen) + "."; m.Unseen != "" && !slices.Contains(out, s) {
+		if s := word.Upper(m.Unseen) + "."; m.Unseen != "" && !slices.Contains(out, s) {
 			out = append(out, s)
 		}
 	}
@@ -214,7 +207,7 @@ func (l *lathe) unseenWords() []string {
 		switch {
 		case !u.Nowhere:
 			out = append(out, fmt.Sprintf("Only from %s to %s do the readings say %s; beyond, it rests on what wear "+
-				"is usually like.", l.bareAbout(u.Seen[0]), l.about(u.Seen[1]), u.What))
+				"is usually like.", l.BareAbout(u.Seen[0]), l.About(u.Seen[1]), u.What))
 		case u.Standard == 0:
 			out = append(out, fmt.Sprintf("No reading determines %s; it is taken as the profile has it.", u.What))
 		default:

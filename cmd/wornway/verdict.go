@@ -6,7 +6,10 @@ import (
 	"math"
 	"slices"
 
+	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/profile/bed"
 	"wornway/profile/length"
 )
@@ -51,8 +54,8 @@ func runVerdict(e *env, file string, o *wearOptions) error {
 	l, err := e.openLathe(file, o.slips, nil)
 	var none noWear
 	if errors.As(err, &none) {
-		return refusal{none.message, "there is nothing to judge by yet: wornway wear " + file +
-			" --for 4in,12in says what to measure first"}
+		return refuse.With(none.Message, "there is nothing to judge by yet: wornway wear "+file+
+			" --for 4in,12in says what to measure first")
 	}
 	if err != nil {
 		return err
@@ -83,15 +86,15 @@ func (l *lathe) verdictReport() (show.Report, error) {
 	if err != nil {
 		return r, err
 	}
-	in, stated := l.unit.From, l.machine.Wear.Stated()
-	j := verdictJSON{Format: 1, Lathe: l.Lathe.Name, Unit: l.unit.String(), Diameter: in(usualDiameter(l.unit)),
+	in, stated := l.In.From, l.machine.Wear.Stated()
+	j := verdictJSON{Format: 1, Lathe: l.Lathe.Name, Unit: l.In.String(), Diameter: in(usualDiameter(l.In)),
 		Lengths: []verdictRowJSON{}, Held: []heldJSON{},
 		Damage: l.damageWords(), Unseen: append(l.unseenWords(), l.neverSeen()...),
 		Warnings: append([]string{}, r.Warnings...), Assumed: r.Assumed}
 	lengths, held := l.lengthTable(&j, vs, stated), l.toleranceTable(&j, vs)
 	if way, z, drop := l.deepest(); drop > 0 {
 		u, known := l.uncertainty(bed.At(way, 0), z)
-		j.Deepest = &deepestJSON{way.String(), in(z), in(drop), null(in(u), known)}
+		j.Deepest = &deepestJSON{way.String(), in(z), in(drop), answer.Null(in(u), known)}
 	}
 	r.Answer = l.verdictWords(vs, stated)
 	r.Tables, r.JSON = []show.Table{lengths, held}, j
@@ -105,11 +108,11 @@ func (l *lathe) verdictReport() (show.Report, error) {
 
 // lengthTable is what each length keeps within.
 func (l *lathe) lengthTable(j *verdictJSON, vs []judged, stated bool) show.Table {
-	in := l.unit.From
+	in := l.In.From
 	t := show.Table{Name: "lengths", Title: fmt.Sprintf("What the spread of a length at %s diameter keeps within, %s "+
-		"on diameter:", l.at(usualDiameter(l.unit)), l.smallName()), Columns: []show.Column{
-		{Head: "length, " + l.inch(), Key: "length"}, {Head: "anywhere", Key: "anywhere"},
-		{Head: "at its\nbest", Key: "at_best"}, {Head: "best from,\n" + l.inch(), Key: "best_from"},
+		"on diameter:", l.At(usualDiameter(l.In)), l.SmallName()), Columns: []show.Column{
+		{Head: "length, " + l.UnitName(), Key: "length"}, {Head: "anywhere", Key: "anywhere"},
+		{Head: "at its\nbest", Key: "at_best"}, {Head: "best from,\n" + l.UnitName(), Key: "best_from"},
 		{Head: "corrected,\nanywhere", Key: "corrected_anywhere"},
 		{Head: "corrected,\nat its best", Key: "corrected_at_best"},
 		{Head: "after a\nregrind", Key: "after_regrind"}}}
@@ -117,14 +120,15 @@ func (l *lathe) lengthTable(j *verdictJSON, vs []judged, stated bool) show.Table
 		if math.IsNaN(x) {
 			return show.Cell{Text: "–"}
 		}
-		return show.Cell{Text: l.cell(x), Value: in(x)}
+		return show.Cell{Text: l.Cell(x), Value: in(x)}
 	}
 	for _, v := range vs {
-		row := verdictRowJSON{in(v.length), in(v.anywhere), in(v.best), in(v.bestFrom), null(in(v.corrected), true),
-			null(in(v.bestCorrected), true), null(in(v.reground), true), stated}
+		row := verdictRowJSON{in(v.length), in(v.anywhere), in(v.best),
+			in(v.bestFrom), answer.Null(in(v.corrected), true),
+			answer.Null(in(v.bestCorrected), true), answer.Null(in(v.reground), true), stated}
 		j.Lengths = append(j.Lengths, row)
-		t.Rows = append(t.Rows, []show.Cell{{Text: l.bare(v.length), Value: row.Length}, cell(v.anywhere), cell(v.best),
-			{Text: l.bareAbout(v.bestFrom), Value: row.Best}, cell(v.corrected), cell(v.bestCorrected),
+		t.Rows = append(t.Rows, []show.Cell{{Text: l.Bare(v.length), Value: row.Length}, cell(v.anywhere), cell(v.best),
+			{Text: l.BareAbout(v.bestFrom), Value: row.Best}, cell(v.corrected), cell(v.bestCorrected),
 			cell(v.reground)})
 	}
 	return t
@@ -152,17 +156,17 @@ func longestWithin(vs []judged, tolerance float64, of func(judged) float64) floa
 
 // toleranceTable is the same the other way round.
 func (l *lathe) toleranceTable(j *verdictJSON, vs []judged) show.Table {
-	in := l.unit.From
+	in := l.In.From
 	t := show.Table{Name: "tolerances", Title: fmt.Sprintf("The longest of these lengths that keeps within a "+
-		"tolerance, %s:", l.inch()), Columns: []show.Column{
-		{Head: "tolerance, " + l.smallName(), Key: "tolerance"}, {Head: "anywhere", Key: "anywhere"},
+		"tolerance, %s:", l.UnitName()), Columns: []show.Column{
+		{Head: "tolerance, " + l.SmallName(), Key: "tolerance"}, {Head: "anywhere", Key: "anywhere"},
 		{Head: "at its\nbest", Key: "at_best"},
 		{Head: "corrected,\nanywhere", Key: "corrected_anywhere"},
 		{Head: "corrected,\nat its best", Key: "corrected_at_best"},
 		{Head: "after a\nregrind", Key: "after_regrind"}}}
-	for _, tolerance := range usualTolerances(l.unit) {
+	for _, tolerance := range usualTolerances(l.In) {
 		h := heldJSON{Tolerance: in(tolerance)}
-		row := []show.Cell{{Text: l.cell(tolerance), Value: h.Tolerance}}
+		row := []show.Cell{{Text: l.Cell(tolerance), Value: h.Tolerance}}
 		for _, k := range []struct {
 			to **float64
 			of func(judged) float64
@@ -174,14 +178,14 @@ func (l *lathe) toleranceTable(j *verdictJSON, vs []judged) show.Table {
 			{&h.Reground, func(v judged) float64 { return v.reground }},
 		} {
 			n := longestWithin(vs, tolerance, k.of)
-			*k.to = null(in(n), true)
+			*k.to = answer.Null(in(n), true)
 			switch {
 			case len(vs) > 0 && math.IsNaN(k.of(vs[0])):
 				row = append(row, show.Cell{Text: "–"})
 			case math.IsNaN(n):
 				row = append(row, show.Cell{Text: "none"})
 			default:
-				row = append(row, show.Cell{Text: l.bare(n), Value: in(n)})
+				row = append(row, show.Cell{Text: l.Bare(n), Value: in(n)})
 			}
 		}
 		j.Held = append(j.Held, h)
@@ -216,10 +220,10 @@ func (l *lathe) verdictWords(vs []judged, stated bool) []string {
 				s += "; "
 			}
 			anywhere, best := pick(v)
-			s += fmt.Sprintf("%s within %s anywhere, and within %s at its best place", l.at(v.length),
-				l.small(anywhere), l.small(best))
+			s += fmt.Sprintf("%s within %s anywhere, and within %s at its best place", l.At(v.length),
+				l.Small(anywhere), l.Small(best))
 			if from {
-				s += fmt.Sprintf(" (from %s)", l.about(v.bestFrom))
+				s += fmt.Sprintf(" (from %s)", l.About(v.bestFrom))
 			}
 		}
 		return s
@@ -240,11 +244,11 @@ func (l *lathe) verdictWords(vs []judged, stated bool) []string {
 	const little = 0.7 // of the spread is left
 	if stated && !math.IsNaN(long.corrected) && long.corrected > little*long.anywhere {
 		say("Much of that is not wear but what is not known of it: over %s corrections gain little until more is "+
-			"measured. wear --for says what to measure.", l.at(long.length))
+			"measured. wear --for says what to measure.", l.At(long.length))
 	}
 	for _, d := range l.Damage {
-		say("There is damage on the %s way, %s to %s%s, which is in none of these numbers.", d.Way, l.bare(d.From),
-			l.at(d.To), note(d.Note))
+		say("There is damage on the %s way, %s to %s%s, which is in none of these numbers.", d.Way, l.Bare(d.From),
+			l.At(d.To), word.Note(d.Note))
 	}
 	return out
 }
@@ -255,9 +259,9 @@ func (l *lathe) afterRegrind(v judged) string {
 		"stays is the spindle's lean: "
 	if math.IsNaN(v.reground) {
 		s += fmt.Sprintf("nothing here has measured it, so that it is in none of these numbers; one of 0.02 mm over "+
-			"300 mm would add %s over %s.", l.small(usualLean(v.length)), l.at(v.length))
+			"300 mm would add %s over %s.", l.Small(usualLean(v.length)), l.At(v.length))
 	} else {
-		s += fmt.Sprintf("up to %s over %s, unless it is set right with the bed.", l.small(v.reground), l.at(v.length))
+		s += fmt.Sprintf("up to %s over %s, unless it is set right with the bed.", l.Small(v.reground), l.At(v.length))
 	}
 	return s + " And whatever is not the bed stays too: spindle bearings, gibs, and the give of work and tool."
 }
@@ -266,8 +270,8 @@ func (l *lathe) afterRegrind(v judged) string {
 func (l *lathe) damageWords() []string {
 	out := []string{}
 	for _, d := range l.Damage {
-		out = append(out, fmt.Sprintf("Damage seen: %s way, %s to %s%s.", d.Way, l.bare(d.From), l.at(d.To),
-			note(d.Note)))
+		out = append(out, fmt.Sprintf("Damage seen: %s way, %s to %s%s.", d.Way, l.Bare(d.From), l.At(d.To),
+			word.Note(d.Note)))
 	}
 	if len(out) == 0 {
 		out = append(out, "The profile notes no damage: whether somebody looked for it, it does not say.")

@@ -56,7 +56,7 @@ func TestVerdictHoldsAnywhere(t *testing.T) {
 		for _, v := range vs {
 			const little = 1.1 // between the places that are tried, and for the draws
 			for a := from; a+v.length <= to; a += 47 {
-				cut := compensate.Cut{Feature: work.Feature{From: a, To: a + v.length, Diameter: usualDiameter(l.unit)},
+				cut := compensate.Cut{Feature: work.Feature{From: a, To: a + v.length, Diameter: usualDiameter(l.In)},
 					SetAt: a + v.length}
 				c, err := l.machine.Curve(cut)
 				if err != nil {

@@ -6,7 +6,10 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/profile/bed"
 	"wornway/profile/length"
 	"wornway/profile/wear"
@@ -129,37 +132,37 @@ func (o *wearOptions) check(c *cobra.Command) error {
 	given := c.Flags().Changed
 	switch {
 	case given("for") && o.verdict:
-		return usageError{"--for and --verdict do not go together",
-			"the one says what to measure next, the other what is known already"}
+		return refuse.Usage("--for and --verdict do not go together",
+			"the one says what to measure next, the other what is known already")
 	case given("plot") && (given("for") || o.verdict):
-		return usageError{"--plot goes with neither --for nor --verdict: it draws the wear", "leave it out"}
+		return refuse.Usage("--plot goes with neither --for nor --verdict: it draws the wear", "leave it out")
 	case given("every") && (given("for") || o.verdict):
-		return usageError{"--every goes with neither --for nor --verdict", "leave it out"}
+		return refuse.Usage("--every goes with neither --for nor --verdict", "leave it out")
 	case !given("for") && given("tolerance"):
-		return usageError{"--tolerance needs --for", "for instance --for 4in,12in --tolerance 0.5thou"}
+		return refuse.Usage("--tolerance needs --for", "for instance --for 4in,12in --tolerance 0.5thou")
 	case !given("for") && given("diameter"):
-		return usageError{"--diameter needs --for", "for instance --for 4in,12in --diameter 2in"}
+		return refuse.Usage("--diameter needs --for", "for instance --for 4in,12in --diameter 2in")
 	}
 	return nil
 }
 
 func (l *lathe) wearReport(stations []float64) (show.Report, error) {
-	j := wearJSON{Format: 1, Lathe: l.Lathe.Name, Unit: l.unit.String(),
-		Twist:  l.machine.Wear.Scalar(bed.Twist) * l.unit.MM(),
-		TwistU: null(l.estimate.TwistU*l.unit.MM(), l.machine.Wear.Stated()), Surveys: []surveyJSON{},
+	j := wearJSON{Format: 1, Lathe: l.Lathe.Name, Unit: l.In.String(),
+		Twist:  l.machine.Wear.Scalar(bed.Twist) * l.In.MM(),
+		TwistU: answer.Null(l.estimate.TwistU*l.In.MM(), l.machine.Wear.Stated()), Surveys: []surveyJSON{},
 		Slips: []slipJSON{}, Unseen: l.unseenWords(), Warnings: []string{}}
 	r := show.Report{Assumed: l.wearWords(), Warnings: warningWords(l.Profile)}
 	j.Warnings = append(j.Warnings, r.Warnings...)
 	way, position, drop := l.deepest()
 	if drop > 0 {
-		in := l.unit.From
+		in := l.In.From
 		u, stated := l.uncertainty(bed.At(way, 0), position)
-		j.Deepest = &deepestJSON{way.String(), in(position), in(drop), null(in(u), stated)}
-		s := fmt.Sprintf("The %s way is worn deepest: %s at %s, %s.", way, l.small(drop), l.about(position),
-			l.plusMinus(u, stated))
+		j.Deepest = &deepestJSON{way.String(), in(position), in(drop), answer.Null(in(u), stated)}
+		s := fmt.Sprintf("The %s way is worn deepest: %s at %s, %s.", way, l.Small(drop), l.About(position),
+			l.PlusMinus(u, stated))
 		if from, to, ok := l.machine.Wear.Above(way, drop/10); ok {
 			j.Worn = &rangeJSON{in(from), in(to)}
-			s += fmt.Sprintf(" It is worn from %s to %s (more than a tenth of that).", l.bareAbout(from), l.about(to))
+			s += fmt.Sprintf(" It is worn from %s to %s (more than a tenth of that).", l.BareAbout(from), l.About(to))
 		}
 		r.Answer = append(r.Answer, s)
 	} else {
@@ -188,7 +191,7 @@ func (l *lathe) wearReport(stations []float64) (show.Report, error) {
 	}
 	for _, d := range l.Damage {
 		r.Remarks = append(r.Remarks, fmt.Sprintf("Damage seen: %s way, %s to %s%s. It enters no number here.", d.Way,
-			l.bare(d.From), l.at(d.To), note(d.Note)))
+			l.Bare(d.From), l.At(d.To), word.Note(d.Note)))
 	}
 	r.Remarks = append(r.Remarks, "A drop is plus when the way has sunk, a shift plus toward the operator. ± is at k "+
 		"= 2.",
@@ -227,18 +230,18 @@ func (l *lathe) uncertainty(s bed.Sum, z float64) (float64, bool) {
 }
 
 func (l *lathe) wearTable(j *wearJSON, stations []float64, way bed.Curve, deepest float64) show.Table {
-	small := l.smallName()
+	small := l.SmallName()
 	t := show.Table{Name: "stations", Columns: []show.Column{
-		{Head: "position, " + l.inch(), Key: "position"},
+		{Head: "position, " + l.UnitName(), Key: "position"},
 		{Head: "front, " + small, Key: "front"}, {Head: "±", Key: "u_front"},
 		{Head: "rear, " + small, Key: "rear"}, {Head: "±", Key: "u_rear"},
 		{Head: "shift, " + small, Key: "shift"}, {Head: "±", Key: "u_shift"},
 		{Head: way.String() + "'s drop", Key: "bar", Left: true, Spare: true},
 	}}
-	in := l.unit.From
+	in := l.In.From
 	for _, z := range stations {
 		s := wearStationJSON{Position: in(z)}
-		row := []show.Cell{{Text: l.bare(z), Value: s.Position}}
+		row := []show.Cell{{Text: l.Bare(z), Value: s.Position}}
 		drop := 0.0
 		for _, k := range []struct {
 			curve bed.Curve
@@ -248,12 +251,12 @@ func (l *lathe) wearTable(j *wearJSON, stations []float64, way bed.Curve, deepes
 			v := l.machine.Wear.Value(bed.At(k.curve, 0), z)
 			u, stated := l.uncertainty(bed.At(k.curve, 0), z)
 			stated = stated && l.given(k.curve)
-			*k.v, *k.u = in(v), null(in(u), stated)
+			*k.v, *k.u = in(v), answer.Null(in(u), stated)
 			if k.curve == way {
 				drop = v
 			}
-			row = append(row, show.Cell{Text: l.cell(v), Value: *k.v},
-				show.Cell{Text: l.expanded(u, stated), Value: *k.u})
+			row = append(row, show.Cell{Text: l.Cell(v), Value: *k.v},
+				show.Cell{Text: l.Expanded(u, stated), Value: *k.u})
 		}
 		j.Stations = append(j.Stations, s)
 		t.Rows = append(t.Rows, append(row, show.Cell{Text: show.Bar(drop, deepest, 20, false)}))
