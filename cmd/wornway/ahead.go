@@ -8,6 +8,8 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
@@ -63,8 +65,8 @@ type aheadQuickJSON struct {
 }
 
 // openAhead reads a profile to plan surveys by: one without readings and wear serves too, and blind is then true.
-func (e *env) openAhead(name string, slips slipFlag) (l *lathe, blind bool, err error) {
-	l, err = e.openLathe(name, slips, nil)
+func openAhead(e *env.Env, name string, slips slipFlag) (l *lathe, blind bool, err error) {
+	l, err = openLathe(e, name, slips, nil)
 	var none noWear
 	if !errors.As(err, &none) {
 		return l, false, err
@@ -94,8 +96,8 @@ type ahead struct {
 	quickAfter float64
 }
 
-func runAhead(e *env, c *cobra.Command, file string, o *wearOptions) error {
-	l, blind, err := e.openAhead(file, o.slips)
+func runAhead(e *env.Env, c *cobra.Command, file string, o *wearOptions) error {
+	l, blind, err := openAhead(e, file, o.slips)
 	if err != nil {
 		return err
 	}
@@ -107,7 +109,7 @@ func runAhead(e *env, c *cobra.Command, file string, o *wearOptions) error {
 	if err != nil {
 		return err
 	}
-	return e.emit(o.out, a.report(), "surveys")
+	return e.Emit(o.out, a.report(), "surveys")
 }
 
 // ahead puts the flags of --for together.
@@ -121,7 +123,7 @@ func (o *wearOptions) ahead(c *cobra.Command, l *lathe) (compensate.Cut, error) 
 		name string
 		l    *length.Length
 	}{{"diameter", &o.diameter}, {"tolerance", &o.tolerance}} {
-		if err := sane(f.name, f.l, l.In); err != nil {
+		if err := flags.Sane(f.name, f.l, l.In); err != nil {
 			return cut, err
 		}
 		if c.Flags().Changed(f.name) && !(f.l.Number > 0) {
@@ -130,7 +132,7 @@ func (o *wearOptions) ahead(c *cobra.Command, l *lathe) (compensate.Cut, error) 
 					"tolerance": "for instance --tolerance 0.5thou"}[f.name])
 		}
 	}
-	if err := thick(&o.diameter, l.In); err != nil {
+	if err := flags.Thick(&o.diameter, l.In); err != nil {
 		return cut, err
 	}
 	diameter := usualDiameter(l.In)
@@ -249,7 +251,7 @@ func twoPositions(flag, given, example string, u length.Unit) (from, to float64,
 		case err != nil:
 			return 0, 0, refuse.Usage(fmt.Sprintf("--%s %s: %v", flag, word.Visible(given), err), example)
 		}
-		if err := sane(flag, &v, u); err != nil {
+		if err := flags.Sane(flag, &v, u); err != nil {
 			return 0, 0, err
 		}
 		mm[i] = v.MM(u)

@@ -10,6 +10,8 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/paper"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/word"
@@ -29,7 +31,7 @@ type blankOptions struct {
 	force    bool
 }
 
-func newBlank(e *env) *cobra.Command {
+func newBlank(e *env.Env) *cobra.Command {
 	o := &blankOptions{}
 	c := &cobra.Command{
 		Use:   "blank PROFILE --method M -o FILE.pdf",
@@ -41,7 +43,7 @@ cut stands what diameter each collar is expected to have, as far as the profile 
 		Example: `  wornway blank demo.toml --method saddle-level -o level.pdf
   wornway blank demo.toml --method straightedge --contacts 2in,26in -o edge.pdf
   wornway blank demo.toml --method all --paper a4 -o set.pdf`,
-		Args: oneFile, GroupID: "paper",
+		Args: flags.OneProfile, GroupID: "paper",
 		Annotations: map[string]string{"instance": "PROFILE --method saddle-level -o level.pdf"},
 		RunE:        func(c *cobra.Command, args []string) error { return runBlank(e, c, args[0], o) },
 	}
@@ -73,8 +75,8 @@ func inOrderOfSurvey() []survey.Method {
 	return out
 }
 
-func runBlank(e *env, c *cobra.Command, file string, o *blankOptions) error {
-	if err := need(c, "method", "output"); err != nil {
+func runBlank(e *env.Env, c *cobra.Command, file string, o *blankOptions) error {
+	if err := flags.Need(c, "method", "output"); err != nil {
 		return err
 	}
 	methods := inOrderOfSurvey()
@@ -85,10 +87,10 @@ func runBlank(e *env, c *cobra.Command, file string, o *blankOptions) error {
 		}
 		methods = []survey.Method{m}
 	}
-	if err := asPDF.target("-o", o.file, o.force); err != nil {
+	if err := env.AsPDF.Target("-o", o.file, o.force); err != nil {
 		return err
 	}
-	p, l, err := e.openBlank(file)
+	p, l, err := openBlank(e, file)
 	if err != nil {
 		return err
 	}
@@ -106,22 +108,22 @@ func runBlank(e *env, c *cobra.Command, file string, o *blankOptions) error {
 			return err
 		}
 	}
-	data, err := pdfOf(b.Doc)
+	data, err := env.PdfOf(b.Doc)
 	if err != nil {
 		return err
 	}
-	if shown, err := e.keep(o.file, data, o.force); shown || err != nil {
+	if shown, err := e.Keep(o.file, data, o.force); shown || err != nil {
 		return err
 	}
-	fmt.Fprintf(e.stdout, "%s is written: %s of %s. The readings go in by: wornway record %s --method %s\n", o.file,
+	fmt.Fprintf(e.Stdout, "%s is written: %s of %s. The readings go in by: wornway record %s --method %s\n", o.file,
 		word.Count(b.Pages, "page"), size.Name, file, map[bool]string{true: "M",
 			false: methods[0].Name}[len(methods) > 1])
 	return nil
 }
 
 // openBlank reads a profile to print sheets for; one without wear serves too, and the lathe is then nil.
-func (e *env) openBlank(file string) (*profile.Profile, *lathe, error) {
-	l, err := e.openLathe(file, nil, nil)
+func openBlank(e *env.Env, file string) (*profile.Profile, *lathe, error) {
+	l, err := openLathe(e, file, nil, nil)
 	var none noWear
 	switch {
 	case errors.As(err, &none):

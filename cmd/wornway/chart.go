@@ -8,6 +8,8 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/paper"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/word"
@@ -26,7 +28,7 @@ type chartOptions struct {
 	force     bool
 }
 
-func newChart(e *env) *cobra.Command {
+func newChart(e *env.Env) *cobra.Command {
 	o := &chartOptions{}
 	c := &cobra.Command{
 		Use:   "chart PROFILE --from A --to B --diameter D -o FILE.pdf",
@@ -41,7 +43,7 @@ of diameters, counted from one place where the dial is set: for what comes up ev
   wornway chart demo.toml --from 12in --to 18in --diameter 1in --strip --paper letter -o strip.pdf
   wornway chart demo.toml --any-work --from 4in --to 36in --diameters 0.5in,1in,2in -o any.pdf
   wornway chart demo.toml --job shaft.toml -o shaft.pdf`,
-		Args: oneFile, GroupID: "paper",
+		Args: flags.OneProfile, GroupID: "paper",
 		Annotations: map[string]string{"instance": "PROFILE --from 12in --to 18in --diameter 1in -o card.pdf"},
 		RunE:        func(c *cobra.Command, args []string) error { return runChart(e, c, args[0], o) },
 	}
@@ -66,17 +68,17 @@ of diameters, counted from one place where the dial is set: for what comes up ev
 	return c
 }
 
-func runChart(e *env, c *cobra.Command, file string, o *chartOptions) error {
-	if err := need(c, "output"); err != nil {
+func runChart(e *env.Env, c *cobra.Command, file string, o *chartOptions) error {
+	if err := flags.Need(c, "output"); err != nil {
 		return err
 	}
 	if err := o.agree(c); err != nil {
 		return err
 	}
-	if err := asPDF.target("-o", o.file, o.force); err != nil {
+	if err := env.AsPDF.Target("-o", o.file, o.force); err != nil {
 		return err
 	}
-	cards, err := e.cards(c, file, o)
+	cards, err := cards(e, c, file, o)
 	if err != nil {
 		return err
 	}
@@ -103,14 +105,14 @@ func runChart(e *env, c *cobra.Command, file string, o *chartOptions) error {
 			return err
 		}
 	}
-	data, err := pdfOf(p.Doc)
+	data, err := env.PdfOf(p.Doc)
 	if err != nil {
 		return err
 	}
-	if shown, err := e.keep(o.file, data, o.force); shown || err != nil {
+	if shown, err := e.Keep(o.file, data, o.force); shown || err != nil {
 		return err
 	}
-	fmt.Fprintf(e.stdout, "%s is written: %s of %s. Print it at 100 %%, not fitted to the page.\n", o.file,
+	fmt.Fprintf(e.Stdout, "%s is written: %s of %s. Print it at 100 %%, not fitted to the page.\n", o.file,
 		word.Count(p.Pages, "page"), size.Name)
 	for _, k := range cards {
 		if !k.held {
@@ -185,11 +187,11 @@ type carded struct {
 }
 
 // cards are the corrections asked for, each as correct has it.
-func (e *env) cards(c *cobra.Command, file string, o *chartOptions) ([]carded, error) {
+func cards(e *env.Env, c *cobra.Command, file string, o *chartOptions) ([]carded, error) {
 	if job, err := o.job.asked(c, cutInstead...); err != nil {
 		return nil, err
 	} else if job {
-		return e.jobCards(c, file, o)
+		return jobCards(e, c, file, o)
 	}
 	if o.anyWork { // any diameter serves to find how far the cut goes
 		if err := c.Flags().Set("diameter", "1in"); err != nil {
@@ -200,7 +202,7 @@ func (e *env) cards(c *cobra.Command, file string, o *chartOptions) ([]carded, e
 	if err != nil {
 		return nil, err
 	}
-	k, err := e.carded(c, l, l.machine, cut, o)
+	k, err := cardOf(e, c, l, l.machine, cut, o)
 	if err != nil {
 		return nil, err
 	}
@@ -211,8 +213,8 @@ func (e *env) cards(c *cobra.Command, file string, o *chartOptions) ([]carded, e
 	return []carded{k}, nil
 }
 
-// carded corrects one cut.
-func (e *env) carded(c *cobra.Command, l *lathe, m compensate.Machine, cut compensate.Cut, o *chartOptions) (carded,
+// cardOf corrects one cut.
+func cardOf(e *env.Env, c *cobra.Command, l *lathe, m compensate.Machine, cut compensate.Cut, o *chartOptions) (carded,
 	error) {
 	every, err := l.stations(c, o.cut.every, cut.From, cut.To)
 	if err != nil {
@@ -227,7 +229,7 @@ func (e *env) carded(c *cobra.Command, l *lathe, m compensate.Machine, cut compe
 	switch {
 	case errors.As(err, &tooFine):
 		message, hint := notSoFine(l.Units, tooFine)
-		return carded{}, e.cannot(output{}, nil, message, hint)
+		return carded{}, e.Cannot(env.Output{}, nil, message, hint)
 	case err != nil:
 		return carded{}, l.explain(err)
 	}
@@ -235,8 +237,8 @@ func (e *env) carded(c *cobra.Command, l *lathe, m compensate.Machine, cut compe
 }
 
 // jobCards are the corrections of each feature of a job that can be turned.
-func (e *env) jobCards(c *cobra.Command, file string, o *chartOptions) ([]carded, error) {
-	p, err := e.putOn(c, file, &o.job, &o.cut.tool)
+func jobCards(e *env.Env, c *cobra.Command, file string, o *chartOptions) ([]carded, error) {
+	p, err := putOn(e, c, file, &o.job, &o.cut.tool)
 	if err != nil {
 		return nil, err
 	}
@@ -245,7 +247,7 @@ func (e *env) jobCards(c *cobra.Command, file string, o *chartOptions) ([]carded
 		if f.Hidden != "" {
 			continue
 		}
-		k, err := e.carded(c, p.lathe, p.held.Machine, p.held.Cut(i, f.To), o)
+		k, err := cardOf(e, c, p.lathe, p.held.Machine, p.held.Cut(i, f.To), o)
 		if err != nil {
 			return nil, err
 		}

@@ -7,6 +7,8 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/paper"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/word"
@@ -24,7 +26,7 @@ func (o *chartOptions) work(u length.Unit) ([]float64, error) {
 	var out []float64
 	for _, s := range strings.Split(text, ",") {
 		v, err := length.Parse(s)
-		if err != nil || !(v.MM(u) > thinnest) || v.MM(u) > longest {
+		if err != nil || !(v.MM(u) > flags.Thinnest) || v.MM(u) > flags.Longest {
 			return nil, refuse.Usage(fmt.Sprintf("--diameters %s: %q is no diameter", word.Visible(text), s),
 				"for instance --diameters 10mm,25mm,50mm")
 		}
@@ -39,7 +41,7 @@ func (o *chartOptions) work(u length.Unit) ([]float64, error) {
 
 // anyWork prints a table of what the dial stands at along the bed for some diameters, counted from one place where it
 // is set.
-func (p *printing) anyWork(e *env, c *cobra.Command, o *chartOptions, k carded) error {
+func (p *printing) anyWork(e *env.Env, c *cobra.Command, o *chartOptions, k carded) error {
 	work, err := o.work(k.In)
 	if err != nil {
 		return err
@@ -48,7 +50,7 @@ func (p *printing) anyWork(e *env, c *cobra.Command, o *chartOptions, k carded) 
 	for _, d := range work {
 		cut := k.k.Curve.Cut
 		cut.Diameter = d
-		one, err := e.carded(c, k.lathe, k.machine, cut, o)
+		one, err := cardOf(e, c, k.lathe, k.machine, cut, o)
 		if err != nil {
 			return err
 		}

@@ -17,6 +17,7 @@ import (
 	"strings"
 	"testing"
 
+	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/word"
 )
 
@@ -26,7 +27,7 @@ var updatePictures = flag.Bool("update-pictures", false, "draw the pictures in t
 func printed(t *testing.T, line string) []byte {
 	t.Helper()
 	a := ask(split(line + " -o page.pdf --force")...)
-	if a.status != exitDone && a.status != exitNotHeld {
+	if a.status != env.ExitDone && a.status != env.ExitNotHeld {
 		t.Fatalf("%s: %s", line, a.stderr)
 	}
 	b, err := os.ReadFile("page.pdf")
@@ -318,7 +319,7 @@ func TestPaperSaysWhatIsNotPromised(t *testing.T) {
 		}
 	}
 	for _, small := range []string{"a6", "4x6", "a5", "half-letter"} {
-		if a := ask(split("chart " + pieces + " --strip -o x.pdf --paper " + small)...); a.status != exitUsage ||
+		if a := ask(split("chart " + pieces + " --strip -o x.pdf --paper " + small)...); a.status != env.ExitUsage ||
 			!strings.Contains(a.stderr, "too small for a strip") {
 			t.Errorf("%s: %d %s", small, a.status, a.stderr)
 		}
@@ -401,7 +402,7 @@ func TestPaperForAnyBedAndName(t *testing.T) {
 		t.Fatal(err)
 	}
 	a := ask(split("chart bed.toml --from 10 --to 200 --diameter 50 -o no.pdf")...)
-	if a.status != exitRefused || !strings.Contains(a.stderr, `'旋' cannot be printed`) {
+	if a.status != env.ExitRefused || !strings.Contains(a.stderr, `'旋' cannot be printed`) {
 		t.Errorf("%d: %s", a.status, a.stderr)
 	}
 	if _, err := os.Stat("no.pdf"); err == nil {

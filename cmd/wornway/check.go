@@ -9,6 +9,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
@@ -16,7 +18,7 @@ import (
 	"wornway/profile"
 )
 
-func newCheck(e *env) *cobra.Command {
+func newCheck(e *env.Env) *cobra.Command {
 	o := &checkOptions{}
 	c := &cobra.Command{
 		Use:   "check PROFILE --measured FILE",
@@ -44,33 +46,33 @@ beside it with .bak behind its name, in the place of an older one. A cut that th
   wornway check demo.toml --measured collars.toml --add
   wornway check demo.toml --measured light.toml --measured deep.toml
   wornway check demo.toml --job shaft.toml --measured seats.csv --at 3.5in`,
-		Args: oneFile, GroupID: "bed",
+		Args: flags.OneProfile, GroupID: "bed",
 		Annotations: map[string]string{"instance": "PROFILE --measured collars.csv"},
 		RunE:        func(c *cobra.Command, args []string) error { return runCheck(e, c, args[0], o) },
 	}
 	o.flags(c)
-	o.out.draws(c)
+	o.out.Draws(c)
 	return c
 }
 
-func runCheck(e *env, c *cobra.Command, file string, o *checkOptions) error {
-	if err := need(c, "measured"); err != nil {
+func runCheck(e *env.Env, c *cobra.Command, file string, o *checkOptions) error {
+	if err := flags.Need(c, "measured"); err != nil {
 		return err
 	}
 	if o.measured = o.files[0]; o.cause || len(o.files) > 1 {
-		return e.findCause(c, file, o)
+		return findCause(e, c, file, o)
 	}
 	if job, err := o.job.asked(c, "set-at", "tool-height", "held-at", "depth", "feed", "date"); err != nil || job {
 		if err != nil {
 			return err
 		}
-		return e.checkJob(c, file, o)
+		return checkJob(e, c, file, o)
 	}
 	if o.add && file == "-" {
 		return refuse.Usage("--add: standard input cannot be added to", "give the profile's file")
 	}
-	defer e.progress("reckoning along the bed")()
-	was, p, err := e.toCheck(file, o.add)
+	defer e.Progress("reckoning along the bed")()
+	was, p, err := toCheck(e, file, o.add)
 	if err != nil {
 		return err
 	}
@@ -86,7 +88,7 @@ func runCheck(e *env, c *cobra.Command, file string, o *checkOptions) error {
 	if held >= 0 { // what the profile has learnt from the cut must not speak for the cut
 		before = p.Without(held)
 	}
-	l, err := e.prepared(c, before, file, o)
+	l, err := prepared(e, c, before, file, o)
 	var refused refuse.Refusal
 	if errors.As(err, &refused) && held >= 0 {
 		return refuse.With(fmt.Sprintf("%s: knows nothing of the wear but this cut, its survey %d", file,
@@ -107,34 +109,34 @@ func runCheck(e *env, c *cobra.Command, file string, o *checkOptions) error {
 		r.answer = append(r.answer, fmt.Sprintf("Nothing was added: the cut is survey %d of %s already.",
 			p.Surveys[held].Number, file))
 	}
-	if err := e.draw(o.out, r.figure); err != nil {
+	if err := e.Draw(o.out, r.figure); err != nil {
 		return err
 	}
 	if !o.add || held >= 0 {
-		return e.emit(o.out, r.report(), "stations")
+		return e.Emit(o.out, r.report(), "stations")
 	}
-	return e.addCut(c, file, was, p, cut, o, l, r)
+	return learn(e, c, file, was, p, cut, o, l, r)
 }
 
 // toCheck reads the profile; where it is to be added to, with the text that it was read from.
-func (e *env) toCheck(file string, add bool) ([]byte, *profile.Profile, error) {
+func toCheck(e *env.Env, file string, add bool) ([]byte, *profile.Profile, error) {
 	if !add {
-		p, err := e.open(file)
+		p, err := e.Open(file)
 		return nil, p, err
 	}
-	if err := writable(file); err != nil {
+	if err := env.Writable(file); err != nil {
 		return nil, nil, err
 	}
-	was, err := e.profileText(file)
+	was, err := e.ProfileText(file)
 	if err != nil {
 		return nil, nil, err
 	}
-	p, err := e.parse(filepath.Dir(file), file, was)
+	p, err := e.Parse(filepath.Dir(file), file, was)
 	return was, p, err
 }
 
 // prepared puts the flags that speak of the lathe into the profile and estimates its wear.
-func (e *env) prepared(c *cobra.Command, p *profile.Profile, file string, o *checkOptions) (*lathe, error) {
+func prepared(e *env.Env, c *cobra.Command, p *profile.Profile, file string, o *checkOptions) (*lathe, error) {
 	h, err := o.tool.centre(c)(p)
 	if err != nil {
 		return nil, err
@@ -142,7 +144,7 @@ func (e *env) prepared(c *cobra.Command, p *profile.Profile, file string, o *che
 	if h != 0 {
 		otherHeight(p, h)
 	}
-	e.age(p)
+	e.Age(p)
 	return ready(p, file)
 }
 

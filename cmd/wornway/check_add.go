@@ -9,6 +9,7 @@ import (
 
 	"wornway/cmd/wornway/internal/answer"
 	"wornway/cmd/wornway/internal/disk"
+	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/compensate"
@@ -16,8 +17,8 @@ import (
 	"wornway/profile/document"
 )
 
-// addCut makes the cut one more survey of the profile's file, and says what that has changed.
-func (e *env) addCut(c *cobra.Command, file string, was []byte, p *profile.Profile, cut *profile.Cut, o *checkOptions,
+// learn makes the cut one more survey of the profile's file, and says what that has changed.
+func learn(e *env.Env, c *cobra.Command, file string, was []byte, p *profile.Profile, cut *profile.Cut, o *checkOptions,
 	before *lathe, r *checked) error {
 	doc, err := document.Parse(file, was)
 	if err != nil {
@@ -28,14 +29,14 @@ func (e *env) addCut(c *cobra.Command, file string, was []byte, p *profile.Profi
 		return err
 	}
 	// All that the new text will be asked for is asked before it takes the old one's place.
-	after, err := e.parse(filepath.Dir(file), file, data)
+	after, err := e.Parse(filepath.Dir(file), file, data)
 	if err != nil {
 		return err
 	}
 	if err := o.tool.slips.undo(after); err != nil {
 		return err
 	}
-	l, err := e.prepared(c, after, file, o)
+	l, err := prepared(e, c, after, file, o)
 	if err != nil {
 		return err
 	}
@@ -61,11 +62,11 @@ func (e *env) addCut(c *cobra.Command, file string, was []byte, p *profile.Profi
 		}
 		return nil
 	}
-	return e.emitOnce(o.out, r.report(), "stations", write)
+	return emitOnce(e, o.out, r.report(), "stations", write)
 }
 
 // learnt compares the ± on the diameter over the cut's length before and after.
-func (r *checked) learnt(e *env, c *cobra.Command, p *profile.Profile, after, before *lathe, cut *profile.Cut,
+func (r *checked) learnt(e *env.Env, c *cobra.Command, p *profile.Profile, after, before *lathe, cut *profile.Cut,
 	o *checkOptions, file string) (*addedJSON, error) {
 	in := r.In.From
 	k := r.Curve
@@ -105,17 +106,17 @@ func (r *checked) learnt(e *env, c *cobra.Command, p *profile.Profile, after, be
 }
 
 // emitOnce is emit with something that is to be done once it is clear that the answer can be written, and before it is.
-func (e *env) emitOnce(o output, r show.Report, first string, done func() error) error {
-	if o.csv != "" && o.csv != firstTable {
-		if err := hasTable(r, string(o.csv)); err != nil {
+func emitOnce(e *env.Env, o env.Output, r show.Report, first string, done func() error) error {
+	if o.Csv != "" && o.Csv != env.FirstTable {
+		if err := env.HasTable(r, string(o.Csv)); err != nil {
 			return err
 		}
 	}
-	if o.file != "" && o.file != "-" && e.isRead(o.file) {
-		return e.emit(o, r, first) // which refuses it
+	if o.File != "" && o.File != "-" && e.IsRead(o.File) {
+		return e.Emit(o, r, first) // which refuses it
 	}
 	if err := done(); err != nil {
 		return err
 	}
-	return e.emit(o, r, first)
+	return e.Emit(o, r, first)
 }

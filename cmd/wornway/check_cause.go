@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
@@ -72,15 +73,15 @@ type furtherJSON struct {
 }
 
 // findCause weighs the causes by all that was measured.
-func (e *env) findCause(c *cobra.Command, file string, o *checkOptions) error {
+func findCause(e *env.Env, c *cobra.Command, file string, o *checkOptions) error {
 	for _, name := range []string{"add", "job", "set-at", "tool-height"} {
 		if c.Flags().Changed(name) {
 			return refuse.Usage("--"+name+" does not go with the question for the cause",
 				"give one --measured and no --cause, or leave --"+name+" out")
 		}
 	}
-	defer e.progress("weighing the causes")()
-	p, err := e.open(file)
+	defer e.Progress("weighing the causes")()
+	p, err := e.Open(file)
 	if err != nil {
 		return err
 	}
@@ -118,14 +119,14 @@ func (e *env) findCause(c *cobra.Command, file string, o *checkOptions) error {
 	if len(held) > 0 { // what the profile has learnt from a cut must not speak for it
 		p = p.Without(held...)
 	}
-	e.age(p)
+	e.Age(p)
 	if k.lathe, err = ready(p, file); err != nil {
 		return err
 	}
 	if err := k.find(file); err != nil {
 		return err
 	}
-	return e.emit(o.out, k.report(len(held)), "causes")
+	return e.Emit(o.out, k.report(len(held)), "causes")
 }
 
 // find asks the library.

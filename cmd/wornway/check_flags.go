@@ -10,6 +10,8 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
@@ -30,7 +32,7 @@ type checkOptions struct {
 	heldAt, depth, feed     length.Length
 	uncertainty             length.Length
 	tool                    toolFlags
-	out                     output
+	out                     env.Output
 }
 
 // saidByTOML are the flags for what a TOML file says itself.
@@ -60,16 +62,16 @@ func (o *checkOptions) flags(c *cobra.Command) {
 	o.job.ownHeld = true
 	o.job.flags(c)
 	o.tool.slips.flags(f)
-	o.out.flags(c)
+	o.out.Flags(c)
 }
 
 // cut reads what was measured.
-func (o *checkOptions) cut(e *env, c *cobra.Command, p *profile.Profile) (*profile.Cut, error) {
+func (o *checkOptions) cut(e *env.Env, c *cobra.Command, p *profile.Profile) (*profile.Cut, error) {
 	if o.measured == "" || o.measured == "-" {
 		return nil, refuse.Usage(fmt.Sprintf("--measured %q: names no file", o.measured),
 			"give the file that holds the measured diameters")
 	}
-	data, err := e.contents(o.measured, "the file that holds the measured diameters",
+	data, err := e.Contents(o.measured, "the file that holds the measured diameters",
 		"write position and diameter into a CSV file, a line for each collar")
 	if err != nil {
 		return nil, err
@@ -88,7 +90,7 @@ func (o *checkOptions) cut(e *env, c *cobra.Command, p *profile.Profile) (*profi
 		}
 		cut, err := read(beside, o.measured, data)
 		if err == nil && cut.File != "" {
-			e.read = append(e.read, filepath.Join(filepath.Dir(o.measured), filepath.FromSlash(cut.File)))
+			e.Read = append(e.Read, filepath.Join(filepath.Dir(o.measured), filepath.FromSlash(cut.File)))
 		}
 		return cut, err
 	}
@@ -149,7 +151,7 @@ func (o *checkOptions) keys(c *cobra.Command, u length.Unit) (profile.CutKeys, e
 			*f.to = math.NaN()
 			continue
 		}
-		if err := sane(f.name, f.from, u); err != nil {
+		if err := flags.Sane(f.name, f.from, u); err != nil {
 			return k, err
 		}
 		if *f.to = f.from.MM(u); f.some && !(*f.to > 0) {
@@ -202,7 +204,7 @@ func (o *checkOptions) turned(c *cobra.Command, l *lathe, cut *profile.Cut) (com
 	if !c.Flags().Changed("set-at") {
 		return t, nil
 	}
-	if err := sane("set-at", &o.setAt, l.In); err != nil {
+	if err := flags.Sane("set-at", &o.setAt, l.In); err != nil {
 		return t, err
 	}
 	t.SetAt = o.setAt.MM(l.In)

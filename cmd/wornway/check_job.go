@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
@@ -42,14 +43,14 @@ type checkedFeatureJSON struct {
 }
 
 // checkJob is check for a job's part.
-func (e *env) checkJob(c *cobra.Command, file string, o *checkOptions) error {
+func checkJob(e *env.Env, c *cobra.Command, file string, o *checkOptions) error {
 	if o.add {
 		return refuse.Usage("--add does not go with --job: a part's features are each set anew, and bend by their own",
 			"turn collars at one setting, and add those")
 	}
-	defer e.progress("reckoning along the bed")()
+	defer e.Progress("reckoning along the bed")()
 	o.job.held = o.held
-	p, err := e.putOn(c, file, &o.job, &o.tool)
+	p, err := putOn(e, c, file, &o.job, &o.tool)
 	if err != nil {
 		return err
 	}
@@ -135,7 +136,7 @@ func (e *env) checkJob(c *cobra.Command, file string, o *checkOptions) error {
 	out.Assumed, out.Warnings = seat.assumed, seat.warnings
 	j.Assumed, j.Warnings = out.Assumed, append([]string{}, out.Warnings...)
 	out.JSON = j
-	return e.emit(o.out, out, "stations")
+	return e.Emit(o.out, out, "stations")
 }
 
 // bareDifferences makes room for the features' names: people have the measured diameters before them, and read the
@@ -200,13 +201,13 @@ func (p *onLathe) causes() func(slope float64) string {
 }
 
 // measured reads what was measured of a part, by its features' numbers, with positions from the spindle nose.
-func (p *onLathe) measured(e *env, name, readingUnit string) (map[int]compensate.Turned, error) {
+func (p *onLathe) measured(e *env.Env, name, readingUnit string) (map[int]compensate.Turned, error) {
 	if name == "" || name == "-" {
 		return nil, refuse.Usage(fmt.Sprintf("--measured %q: names no file", name),
 			"give the CSV file that holds the measured diameters")
 	}
 	const example = "the first line names the columns: position,diameter or feature,position,diameter"
-	data, err := e.contents(name, "the CSV file that holds the measured diameters", example)
+	data, err := e.Contents(name, "the CSV file that holds the measured diameters", example)
 	if err != nil {
 		return nil, err
 	}

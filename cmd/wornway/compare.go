@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
@@ -19,10 +20,10 @@ import (
 type compareOptions struct {
 	before string
 	every  length.Length
-	out    output
+	out    env.Output
 }
 
-func newCompare(e *env) *cobra.Command {
+func newCompare(e *env.Env) *cobra.Command {
 	o := &compareOptions{}
 	c := &cobra.Command{
 		Use:   "compare OLD NEW | compare PROFILE --before DATE",
@@ -44,7 +45,7 @@ from OLD counts for OLD alone. Profiles of lathes that differ in their geometry 
 	f.StringVar(&o.before, "before", "", "of one profile: the `day` that parts the old surveys from the new, as in "+
 		"2026-03-14")
 	f.Var(&o.every, "every", "step of the table's positions (default: a round one, at most 25 rows)")
-	o.out.flags(c)
+	o.out.Flags(c)
 	return c
 }
 
@@ -77,9 +78,9 @@ type sides struct {
 	word.Units
 }
 
-func runCompare(e *env, c *cobra.Command, args []string, o *compareOptions) error {
-	defer e.progress("reckoning along the bed")()
-	s, err := e.sides(args, o)
+func runCompare(e *env.Env, c *cobra.Command, args []string, o *compareOptions) error {
+	defer e.Progress("reckoning along the bed")()
+	s, err := openSides(e, args, o)
 	if err != nil {
 		return err
 	}
@@ -97,17 +98,17 @@ func runCompare(e *env, c *cobra.Command, args []string, o *compareOptions) erro
 	if err != nil {
 		return err
 	}
-	return e.emit(o.out, r.report(stations), "stations")
+	return e.Emit(o.out, r.report(stations), "stations")
 }
 
-// sides reads what is to be compared.
-func (e *env) sides(args []string, o *compareOptions) (*sides, error) {
+// openSides reads what is to be compared.
+func openSides(e *env.Env, args []string, o *compareOptions) (*sides, error) {
 	if len(args) == 1 {
-		return e.parted(args[0], o.before)
+		return parted(e, args[0], o.before)
 	}
 	s := &sides{names: [2]string{args[0], args[1]}}
 	for i, to := range []**profile.Profile{&s.old, &s.later} {
-		p, err := e.open(args[i])
+		p, err := e.Open(args[i])
 		if err != nil {
 			return nil, err
 		}
@@ -121,7 +122,7 @@ func (e *env) sides(args []string, o *compareOptions) (*sides, error) {
 	if d := differing(s.old, s.later, s.Units); len(d) > 0 {
 		return nil, d
 	}
-	e.age(s.later)
+	e.Age(s.later)
 	shared := 0
 	if s.later, shared = s.later.NewIn(s.old); shared > 0 {
 		if s.later.Stated == nil && len(s.later.Surveys) == 0 {
@@ -135,17 +136,17 @@ func (e *env) sides(args []string, o *compareOptions) (*sides, error) {
 }
 
 // parted parts the surveys of one profile at a day.
-func (e *env) parted(name, text string) (*sides, error) {
+func parted(e *env.Env, name, text string) (*sides, error) {
 	at, err := time.Parse(time.DateOnly, text)
 	if err != nil {
 		return nil, refuse.Usage(fmt.Sprintf("--before %s: must be a day", word.Visible(text)),
 			"write year-month-day, as in 2026-03-14")
 	}
-	p, err := e.open(name)
+	p, err := e.Open(name)
 	if err != nil {
 		return nil, err
 	}
-	e.age(p)
+	e.Age(p)
 	old, later, undated := p.Since(at)
 	s := &sides{old: old, later: later, Units: word.Units{In: p.Unit},
 		names: [2]string{"before " + text, "from " + text + " on"}}

@@ -8,6 +8,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/plot"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
@@ -20,11 +22,11 @@ type correctOptions struct {
 	job      jobFlags
 	allow    length.Length
 	feed     string
-	compound degrees
-	out      output
+	compound flags.Degrees
+	out      env.Output
 }
 
-func newCorrect(e *env) *cobra.Command {
+func newCorrect(e *env.Env) *cobra.Command {
 	o := &correctOptions{}
 	c := &cobra.Command{
 		Use:   "correct PROFILE {--from A --to B --diameter D | --job FILE}",
@@ -41,7 +43,7 @@ part turns as it is held, and with how it bends under the cut.`,
   wornway correct demo.toml --from 4in --to 12in --diameter 1in --compound-angle 5.74
   wornway correct demo.toml --from 4in --to 12in --diameter 1in --csv=moves
   wornway correct demo.toml --job shaft.toml --allow 0.1thou --compound-angle 5.74`,
-		Args: oneFile, GroupID: "work",
+		Args: flags.OneProfile, GroupID: "work",
 		Annotations: map[string]string{"instance": "PROFILE --from 4in --to 12in --diameter 1in"},
 		RunE:        func(c *cobra.Command, args []string) error { return runCorrect(e, c, args[0], o) },
 	}
@@ -53,18 +55,18 @@ part turns as it is held, and with how it bends under the cut.`,
 	f.StringVar(&o.feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets "+
 		"corrections go one way)")
 	f.Var(&o.compound, "compound-angle", "correct by the compound, set to this angle from the bed's axis")
-	o.out.flags(c)
-	o.out.draws(c)
+	o.out.Flags(c)
+	o.out.Draws(c)
 	return c
 }
 
-func runCorrect(e *env, c *cobra.Command, file string, o *correctOptions) error {
-	defer e.progress("reckoning along the bed")()
+func runCorrect(e *env.Env, c *cobra.Command, file string, o *correctOptions) error {
+	defer e.Progress("reckoning along the bed")()
 	if job, err := o.job.asked(c, cutInstead...); err != nil || job {
 		if err != nil {
 			return err
 		}
-		return e.correctJob(c, file, o)
+		return correctJob(e, c, file, o)
 	}
 	l, cut, err := o.cut.open(e, c, file)
 	if err != nil {
@@ -87,7 +89,7 @@ func runCorrect(e *env, c *cobra.Command, file string, o *correctOptions) error 
 		}
 		message, hint := notSoFine(l.Units, tooFine)
 		p := l.predict(curve, how.Every)
-		return e.cannot(o.out, correctJSON{p.json, uncorrected(l.Units, p, how, tooFine), &message}, message, hint)
+		return e.Cannot(o.out, correctJSON{p.json, uncorrected(l.Units, p, how, tooFine), &message}, message, hint)
 	}
 	if err != nil {
 		return l.explain(err)
@@ -95,10 +97,10 @@ func runCorrect(e *env, c *cobra.Command, file string, o *correctOptions) error 
 	p := l.predict(k.Curve, how.Every)
 	r := correction{l, k, how.Dial}
 	report, held := r.report(p)
-	if err := e.draw(o.out, func() plot.Figure { return l.correctFigure(r) }); err != nil {
+	if err := e.Draw(o.out, func() plot.Figure { return l.correctFigure(r) }); err != nil {
 		return err
 	}
-	return e.emitHeld(o.out, report, "table", held)
+	return e.EmitHeld(o.out, report, "table", held)
 }
 
 // notSoFine says that the dial cannot hold what is allowed.

@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/compensate"
 	"wornway/profile/length"
@@ -42,7 +43,7 @@ func (o *correctOptions) correcting(c *cobra.Command, l *lathe, every []float64)
 		return k, err
 	}
 	if c.Flags().Changed("allow") {
-		if err := sane("allow", &o.allow, l.In); err != nil {
+		if err := flags.Sane("allow", &o.allow, l.In); err != nil {
 			return k, err
 		}
 		if k.Allow = o.allow.MM(l.In); !(k.Allow > 0) {

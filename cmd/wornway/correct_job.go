@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
@@ -26,8 +27,8 @@ type correctedFeatureJSON struct {
 }
 
 // correctJob is correct for a job's part.
-func (e *env) correctJob(c *cobra.Command, file string, o *correctOptions) error {
-	p, err := e.putOn(c, file, &o.job, &o.cut.tool)
+func correctJob(e *env.Env, c *cobra.Command, file string, o *correctOptions) error {
+	p, err := putOn(e, c, file, &o.job, &o.cut.tool)
 	if err != nil {
 		return err
 	}
@@ -89,10 +90,10 @@ func (e *env) correctJob(c *cobra.Command, file string, o *correctOptions) error
 	}
 	if n := len(tooFineFor); n > 0 {
 		for _, r := range tooFineFor[:n-1] {
-			e.complain(r.Message, r.Hint)
+			e.Complain(r.Message, r.Hint)
 		}
 		j.Assumed, j.Warnings = []string{}, []string{}
-		return e.cannot(o.out, j, tooFineFor[n-1].Message, tooFineFor[n-1].Hint)
+		return e.Cannot(o.out, j, tooFineFor[n-1].Message, tooFineFor[n-1].Hint)
 	}
 	out.Tables = inOrder(out.Tables, "moves", "table")
 	out.Remarks = append([]string{last.dialWords(), settingHolds +
@@ -102,7 +103,7 @@ func (e *env) correctJob(c *cobra.Command, file string, o *correctOptions) error
 	out.Assumed, out.Warnings = append(seat.assumed, last.assumed()...), seat.warnings
 	j.Assumed, j.Warnings = out.Assumed, append([]string{}, out.Warnings...)
 	out.JSON = j
-	return e.emitHeld(o.out, out, "table", held)
+	return e.EmitHeld(o.out, out, "table", held)
 }
 
 // gather adds a feature's table to the one of that name for all features.

@@ -7,6 +7,8 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
@@ -61,7 +63,7 @@ func (t *toolFlags) centreIn(c *cobra.Command, u length.Unit) (float64, error) {
 		return 0, nil
 	}
 	h := t.centreHeight.MM(u)
-	if err := sane("centre-height", &t.centreHeight, u); err != nil {
+	if err := flags.Sane("centre-height", &t.centreHeight, u); err != nil {
 		return 0, err
 	}
 	if !(h > 0) {
@@ -71,21 +73,6 @@ func (t *toolFlags) centreIn(c *cobra.Command, u length.Unit) (float64, error) {
 	return h, nil
 }
 
-// need refuses a command line that lacks one of the flags.
-func need(c *cobra.Command, names ...string) error {
-	missing := ""
-	for _, n := range names {
-		if !c.Flags().Changed(n) {
-			missing += " --" + n
-		}
-	}
-	if missing == "" {
-		return nil
-	}
-	return refuse.Usage("needed and not given:"+missing, "for instance: wornway "+c.Name()+" "+
-		c.Annotations["instance"])
-}
-
 // cut puts the flags together. SetAt is the length's tailstock end where --set-at is not given.
 func (k *cutFlags) cut(c *cobra.Command, l *lathe) (compensate.Cut, error) {
 	u := l.In
@@ -93,14 +80,14 @@ func (k *cutFlags) cut(c *cobra.Command, l *lathe) (compensate.Cut, error) {
 		name string
 		l    *length.Length
 	}{{"from", &k.from}, {"to", &k.to}, {"diameter", &k.diameter}, {"set-at", &k.setAt}} {
-		if err := sane(f.name, f.l, u); err != nil {
+		if err := flags.Sane(f.name, f.l, u); err != nil {
 			return compensate.Cut{}, err
 		}
 	}
 	if err := k.tool.check(c, u); err != nil {
 		return compensate.Cut{}, err
 	}
-	if err := thick(&k.diameter, u); err != nil {
+	if err := flags.Thick(&k.diameter, u); err != nil {
 		return compensate.Cut{}, err
 	}
 	job := work.Job{
@@ -135,11 +122,11 @@ func (l *lathe) toEnd(z float64) float64 {
 }
 
 // open reads the profile and puts the flags of a command that works on a cut together.
-func (k *cutFlags) open(e *env, c *cobra.Command, file string) (*lathe, compensate.Cut, error) {
-	if err := need(c, "from", "to", "diameter"); err != nil {
+func (k *cutFlags) open(e *env.Env, c *cobra.Command, file string) (*lathe, compensate.Cut, error) {
+	if err := flags.Need(c, "from", "to", "diameter"); err != nil {
 		return nil, compensate.Cut{}, err
 	}
-	l, err := e.openLathe(file, k.tool.slips, k.tool.centre(c))
+	l, err := openLathe(e, file, k.tool.slips, k.tool.centre(c))
 	if err != nil {
 		return nil, compensate.Cut{}, err
 	}
@@ -153,37 +140,13 @@ func (t *toolFlags) check(c *cobra.Command, u length.Unit) error {
 		name string
 		l    *length.Length
 	}{{"centre-height", &t.centreHeight}, {"tool-height", &t.toolHeight}, {"tolerance", &t.tolerance}} {
-		if err := sane(f.name, f.l, u); err != nil {
+		if err := flags.Sane(f.name, f.l, u); err != nil {
 			return err
 		}
 	}
 	if c.Flags().Changed("tolerance") && !(t.tolerance.Number > 0) {
 		return refuse.Usage(fmt.Sprintf("--tolerance %s: must be greater than zero", t.tolerance.String()),
 			"give the full spread allowed on the diameter, such as 0.5thou or 12um")
-	}
-	return nil
-}
-
-// Lengths that no lathe has to do with, mm: they come of a slip, or of a wrong unit.
-const (
-	longest  = 1e5
-	thinnest = 1e-3
-)
-
-// sane refuses a length that no lathe has.
-func sane(flag string, l *length.Length, u length.Unit) error {
-	if math.Abs(l.MM(u)) <= longest {
-		return nil
-	}
-	return refuse.Usage(fmt.Sprintf("--%s %s: is longer than any lathe", flag, l.String()),
-		"check the number and its unit; without one it counts in the file's, which is "+u.String())
-}
-
-// thick refuses a diameter that nobody turns; what is not above zero is refused elsewhere.
-func thick(diameter *length.Length, u length.Unit) error {
-	if d := diameter.MM(u); d > 0 && d < thinnest {
-		return refuse.Usage(fmt.Sprintf("--diameter %s: is thinner than anything that is turned", diameter.String()),
-			"check the number and its unit; without one it counts in the file's, which is "+u.String())
 	}
 	return nil
 }

@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/paper"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/word"
@@ -19,10 +20,10 @@ type exerciseOptions struct {
 	seed, answer, mark string
 	level              int
 	paper              string
-	out                output
+	out                env.Output
 }
 
-func newExercise(e *env) *cobra.Command {
+func newExercise(e *env.Env) *cobra.Command {
 	o := &exerciseOptions{}
 	c := &cobra.Command{
 		Use:   "exercise --seed N [--level L]",
@@ -55,17 +56,17 @@ wornway check. --answer says what was hidden, and --mark marks a class's answers
 	f.StringVar(&o.mark, "mark", "", "mark the answers in this CSV `file`: name, seed, cause, and where given "+
 		"cause_2, strength, strength_2, told_by")
 	f.StringVar(&o.paper, "paper", "", "for -o FILE.pdf: a4 or letter (default a4, for a lathe in inches letter)")
-	o.out.flags(c)
+	o.out.Flags(c)
 	c.PreRunE = func(c *cobra.Command, _ []string) error {
 		if c.Flags().Changed("seed") {
-			o.out.also = slices.Concat(asPDF.endings, asTOML.endings)
+			o.out.Also = slices.Concat(env.AsPDF.Endings, env.AsTOML.Endings)
 		}
-		return o.out.check(c)
+		return o.out.Check(c)
 	}
 	return c
 }
 
-func runExercise(e *env, c *cobra.Command, o *exerciseOptions) error {
+func runExercise(e *env.Env, c *cobra.Command, o *exerciseOptions) error {
 	var asked []string
 	for _, name := range []string{"seed", "answer", "mark"} {
 		if c.Flags().Changed(name) {
@@ -84,17 +85,17 @@ func runExercise(e *env, c *cobra.Command, o *exerciseOptions) error {
 			"--level 1 is the easiest")
 	}
 	if o.mark != "" || asked[0] == "--mark" {
-		return e.markClass(o)
+		return markClass(e, o)
 	}
 	text := o.seed + o.answer
 	n, err := exercise.ParseNumber(text, o.level)
 	if err != nil {
 		return refuse.Usage(asked[0]+" "+word.Visible(text)+": "+err.Error(), "levels go from 1 to 3")
 	}
-	if o.paper != "" && endingOf(o.out.file) != asPDF.endings[0] {
+	if o.paper != "" && env.EndingOf(o.out.File) != env.AsPDF.Endings[0] {
 		return refuse.Usage("--paper goes with a PDF", "-o sheet.pdf prints the sheet")
 	}
-	defer e.progress("making the exercise")()
+	defer e.Progress("making the exercise")()
 	set, err := newSet(n)
 	if err != nil {
 		return err
@@ -104,15 +105,15 @@ func runExercise(e *env, c *cobra.Command, o *exerciseOptions) error {
 		if err != nil {
 			return err
 		}
-		return e.emit(o.out, r, "hidden")
+		return e.Emit(o.out, r, "hidden")
 	}
-	switch endingOf(o.out.file) {
-	case asPDF.endings[0]:
-		return e.printExercise(set, o)
-	case asTOML.endings[0]:
-		return e.writeExercise(set, o)
+	switch env.EndingOf(o.out.File) {
+	case env.AsPDF.Endings[0]:
+		return printExercise(e, set, o)
+	case env.AsTOML.Endings[0]:
+		return writeExercise(e, set, o)
 	}
-	return e.emit(o.out, set.sheet(), "readings")
+	return e.Emit(o.out, set.sheet(), "readings")
 }
 
 // set is an exercise with the words for it.
@@ -143,36 +144,36 @@ func beside(profile, name string) string {
 }
 
 // writeExercise writes the profile, and each cut and reading into a file of its own beside it.
-func (e *env) writeExercise(x *set, o *exerciseOptions) error {
+func writeExercise(e *env.Env, x *set, o *exerciseOptions) error {
 	type file struct{ name, text string }
 	files := []file{}
 	for _, r := range x.Readings {
-		files = append(files, file{beside(o.out.file, r.Name), r.Text})
+		files = append(files, file{beside(o.out.File, r.Name), r.Text})
 	}
-	files = append(files, file{o.out.file, x.Text})
+	files = append(files, file{o.out.File, x.Text})
 	for _, f := range files {
-		if err := canWrite(f.name, o.out.force); err != nil {
+		if err := env.CanWrite(f.name, o.out.Force); err != nil {
 			return err
 		}
 	}
 	measured := ""
 	for _, f := range files {
-		if _, err := e.keep(f.name, []byte(f.text), o.out.force); err != nil {
+		if _, err := e.Keep(f.name, []byte(f.text), o.out.Force); err != nil {
 			return err
 		}
-		if f.name != o.out.file {
+		if f.name != o.out.File {
 			measured += " --measured " + f.name
 		}
 	}
-	fmt.Fprintf(e.stdout, "%s is written, and %s beside it. All is invented. What the tool makes of it, once you "+
-		"have made up your mind:\n  wornway check %s%s\n", o.out.file, word.Count(len(files)-1, "file"), o.out.file,
+	fmt.Fprintf(e.Stdout, "%s is written, and %s beside it. All is invented. What the tool makes of it, once you "+
+		"have made up your mind:\n  wornway check %s%s\n", o.out.File, word.Count(len(files)-1, "file"), o.out.File,
 		measured)
 	return nil
 }
 
 // printExercise writes the sheet as a PDF.
-func (e *env) printExercise(x *set, o *exerciseOptions) error {
-	if err := canWrite(o.out.file, o.out.force); err != nil {
+func printExercise(e *env.Env, x *set, o *exerciseOptions) error {
+	if err := env.CanWrite(o.out.File, o.out.Force); err != nil {
 		return err
 	}
 	b := blankOptions{paper: o.paper}
@@ -183,14 +184,14 @@ func (e *env) printExercise(x *set, o *exerciseOptions) error {
 	made := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC) // the same number gives the same bytes
 	p := exercisePages{printing: printing{Doc: paper.New(size, x.Profile.Lathe.Name, made), made: made}, set: x}
 	p.print()
-	data, err := pdfOf(p.Doc)
+	data, err := env.PdfOf(p.Doc)
 	if err != nil {
 		return err
 	}
-	if _, err := e.keep(o.out.file, data, o.out.force); err != nil {
+	if _, err := e.Keep(o.out.File, data, o.out.Force); err != nil {
 		return err
 	}
-	fmt.Fprintf(e.stdout, "%s is written: %s of %s. What it hides: wornway exercise --answer %s\n", o.out.file,
+	fmt.Fprintf(e.Stdout, "%s is written: %s of %s. What it hides: wornway exercise --answer %s\n", o.out.File,
 		word.Count(p.Pages, "page"), size.Name, x.Number)
 	return nil
 }

@@ -10,6 +10,7 @@ import (
 	"strconv"
 	"strings"
 
+	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate/cause"
@@ -31,9 +32,9 @@ type answered struct {
 var markColumns = []string{"name", "seed", "cause", "cause_2", "strength", "strength_2", "told_by"}
 
 // markClass marks the answers in a file.
-func (e *env) markClass(o *exerciseOptions) error {
+func markClass(e *env.Env, o *exerciseOptions) error {
 	const wanted = "a CSV file with the columns name, seed, cause"
-	data, err := e.contents(o.mark, wanted, wanted)
+	data, err := e.Contents(o.mark, wanted, wanted)
 	if err != nil {
 		return err
 	}
@@ -41,12 +42,12 @@ func (e *env) markClass(o *exerciseOptions) error {
 	if err != nil {
 		return err
 	}
-	defer e.progress("marking")()
+	defer e.Progress("marking")()
 	r, err := marked(all)
 	if err != nil {
 		return err
 	}
-	return e.emit(o.out, r, "marks")
+	return e.Emit(o.out, r, "marks")
 }
 
 // readAnswers reads a class's answers; all that is wrong is told at once.

@@ -7,6 +7,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
@@ -18,10 +20,10 @@ import (
 type explainOptions struct {
 	cut cutFlags
 	at  length.Length
-	out output
+	out env.Output
 }
 
-func newExplain(e *env) *cobra.Command {
+func newExplain(e *env.Env) *cobra.Command {
 	o := &explainOptions{}
 	c := &cobra.Command{
 		Use:   "explain PROFILE --at P --from A --to B --diameter D",
@@ -32,7 +34,7 @@ the result. It ends with the share of each part in the error, and with what the 
 the tool at another height, or on a lathe of other dimensions with the same wear.`,
 		Example: `  wornway explain demo.toml --at 8in --from 4in --to 12in --diameter 1in
   wornway explain demo.toml --at 200mm --from 100mm --to 300mm --diameter 25mm --json`,
-		Args: oneFile, GroupID: "learn",
+		Args: flags.OneProfile, GroupID: "learn",
 		Annotations: map[string]string{"instance": "PROFILE --at 8in --from 4in --to 12in --diameter 1in"},
 		RunE:        func(c *cobra.Command, args []string) error { return runExplain(e, c, args[0], o) },
 	}
@@ -40,19 +42,19 @@ the tool at another height, or on a lathe of other dimensions with the same wear
 	c.Flags().Var(&o.at, "at", "position to explain (required)")
 	hide := c.Flags().Lookup("every")
 	hide.Hidden = true
-	o.out.flags(c)
+	o.out.Flags(c)
 	return c
 }
 
-func runExplain(e *env, c *cobra.Command, file string, o *explainOptions) error {
-	if err := need(c, "at", "from", "to", "diameter"); err != nil {
+func runExplain(e *env.Env, c *cobra.Command, file string, o *explainOptions) error {
+	if err := flags.Need(c, "at", "from", "to", "diameter"); err != nil {
 		return err
 	}
 	l, cut, err := o.cut.open(e, c, file)
 	if err != nil {
 		return err
 	}
-	if err := sane("at", &o.at, l.In); err != nil {
+	if err := flags.Sane("at", &o.at, l.In); err != nil {
 		return err
 	}
 	at := l.toEnd(o.at.MM(l.In))
@@ -66,7 +68,7 @@ func runExplain(e *env, c *cobra.Command, file string, o *explainOptions) error 
 		return l.explain(err)
 	}
 	x := explained{lathe: l, c: curve, here: curve.Steps(at), set: curve.Steps(curve.SetAt)}
-	return e.emit(o.out, x.report(), "steps")
+	return e.Emit(o.out, x.report(), "steps")
 }
 
 // explained is one position taken apart.

@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/profile/length"
@@ -72,7 +73,7 @@ func wrongValue(v *pflag.InvalidValueError) (what, hint string) {
 
 // nearFlag returns the flag whose name resembles a name most; empty where none does.
 func nearFlag(c *cobra.Command, name string) string {
-	name = string(spelling(nil, strings.ToLower(name)))
+	name = string(flags.Spelling(nil, strings.ToLower(name)))
 	best, least := "", 1+min(max(1, len(name)/3), max(0, len(name)-1)) // every letter changed is no resemblance
 	c.Flags().VisitAll(func(f *pflag.Flag) {
 		if d := levenshtein.ComputeDistance(name, f.Name); d < least {
@@ -95,19 +96,3 @@ func noCommand(root *cobra.Command, name string) error {
 	}
 	return refuse.Usage(fmt.Sprintf("there is no command %q", name), hint)
 }
-
-// degrees is an angle as a person typed it.
-type degrees float64
-
-func (d *degrees) Set(s string) error {
-	v, err := length.ParseNumber(strings.TrimSuffix(strings.TrimSpace(s), "°"))
-	if err == nil {
-		*d = degrees(v)
-	}
-	return err
-}
-
-func (d *degrees) String() string { return strconv.FormatFloat(float64(*d), 'g', -1, 64) }
-
-// Type names the kind of value in a command's help.
-func (d *degrees) Type() string { return "degrees" }

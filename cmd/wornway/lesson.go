@@ -10,6 +10,8 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/lesson"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/compensate"
@@ -25,7 +27,7 @@ type lessonOptions struct {
 	force    bool
 }
 
-func newLesson(e *env) *cobra.Command {
+func newLesson(e *env.Env) *cobra.Command {
 	o := &lessonOptions{}
 	c := &cobra.Command{
 		Use:   "lesson PROFILE -o FILE.html",
@@ -36,7 +38,7 @@ height, diameter, tool height, holding and wear, before and after correction. Be
 this lathe's numbers folded away, and what each survey method sees. All numbers are those of predict and correct.`,
 		Example: `  wornway lesson demo.toml -o lesson.html
   wornway lesson demo.toml --from 2in --to 30in -o lesson.html`,
-		Args: oneFile, GroupID: "learn",
+		Args: flags.OneProfile, GroupID: "learn",
 		Annotations: map[string]string{"instance": "PROFILE -o lesson.html"},
 		RunE:        func(c *cobra.Command, args []string) error { return runLesson(e, c, args[0], o) },
 	}
@@ -49,15 +51,15 @@ this lathe's numbers folded away, and what each survey method sees. All numbers 
 	return c
 }
 
-func runLesson(e *env, c *cobra.Command, file string, o *lessonOptions) error {
-	if err := need(c, "output"); err != nil {
+func runLesson(e *env.Env, c *cobra.Command, file string, o *lessonOptions) error {
+	if err := flags.Need(c, "output"); err != nil {
 		return err
 	}
-	if err := asPage.target("-o", o.file, o.force); err != nil {
+	if err := env.AsPage.Target("-o", o.file, o.force); err != nil {
 		return err
 	}
-	defer e.progress("reckoning along the bed")()
-	l, err := e.openLathe(file, nil, nil)
+	defer e.Progress("reckoning along the bed")()
+	l, err := openLathe(e, file, nil, nil)
 	if err != nil {
 		return err
 	}
@@ -73,10 +75,10 @@ func runLesson(e *env, c *cobra.Command, file string, o *lessonOptions) error {
 	if err := lesson.Write(&b, *page); err != nil {
 		return err
 	}
-	if shown, err := e.keep(o.file, b.Bytes(), o.force); shown || err != nil {
+	if shown, err := e.Keep(o.file, b.Bytes(), o.force); shown || err != nil {
 		return err
 	}
-	fmt.Fprintf(e.stdout, "%s is written: open it in a browser; it needs no network.\n", o.file)
+	fmt.Fprintf(e.Stdout, "%s is written: open it in a browser; it needs no network.\n", o.file)
 	return nil
 }
 
@@ -102,7 +104,7 @@ func (o *lessonOptions) stretch(c *cobra.Command, l *lathe) (from, to float64, e
 		if !c.Flags().Changed(f.name) {
 			continue
 		}
-		if err := sane(f.name, f.l, l.In); err != nil {
+		if err := flags.Sane(f.name, f.l, l.In); err != nil {
 			return 0, 0, err
 		}
 		*f.to = l.toEnd(f.l.MM(l.In))

@@ -19,6 +19,7 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
+	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/paper"
 	"wornway/profile/length"
 )
@@ -292,7 +293,7 @@ func TestLessonPage(t *testing.T) {
 	if err := os.WriteFile("other.toml", []byte(text), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	if a := ask(split("lesson other.toml --to 8in -o other.html")...); a.status != exitDone {
+	if a := ask(split("lesson other.toml --to 8in -o other.html")...); a.status != env.ExitDone {
 		t.Fatal(a.stderr)
 	}
 	page := mustRead(t, "other.html")
@@ -303,7 +304,7 @@ func TestLessonPage(t *testing.T) {
 		var pages [2]string
 		for i := range pages {
 			if a := ask(split("lesson " + file + " --from 120mm --to 300mm -o same.html " +
-				"--force")...); a.status != exitDone {
+				"--force")...); a.status != env.ExitDone {
 				t.Fatal(a.stderr)
 			}
 			pages[i] = mustRead(t, "same.html")

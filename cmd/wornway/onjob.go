@@ -6,25 +6,9 @@ import (
 
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/compensate"
-	"wornway/compensate/jobfile"
 	"wornway/compensate/setup"
 	"wornway/profile"
 )
-
-// openJob reads a job file, or a job from standard input where the name is "-".
-func (e *env) openJob(name string) (*jobfile.File, error) {
-	if name == "" {
-		return nil, refuse.Usage(`which job? "" names no file`, "give its file, or - for standard input")
-	}
-	data, err := e.contents(name, "the job's file", "wornway new --job FILE writes a job to fill in")
-	if err != nil {
-		return nil, err
-	}
-	if name == "-" {
-		name = standardInput
-	}
-	return jobfile.Parse(name, data)
-}
 
 // compoundAngle is what a compound is turned to, from the bed's axis, so that its slide takes a tenth of its own way
 // off the radius, radians.

@@ -10,6 +10,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
@@ -96,12 +98,12 @@ type onLathe struct {
 }
 
 // openJobOn opens a job and the lathe that it is to be turned on.
-func (e *env) openJobOn(c *cobra.Command, profile, job string, tool *toolFlags) (*lathe, *jobfile.File, error) {
+func openJobOn(e *env.Env, c *cobra.Command, profile, job string, tool *toolFlags) (*lathe, *jobfile.File, error) {
 	if job == "-" && profile == "-" {
 		return nil, nil, refuse.Usage("standard input cannot be both the job and the profile",
 			"give the file of one of them")
 	}
-	file, err := e.job(job)
+	file, err := e.Job(job)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -109,7 +111,7 @@ func (e *env) openJobOn(c *cobra.Command, profile, job string, tool *toolFlags) 
 	if err != nil {
 		return nil, nil, err
 	}
-	l, err := e.openLathe(profile, tool.slips, fixedHeight(h))
+	l, err := openLathe(e, profile, tool.slips, fixedHeight(h))
 	if err != nil {
 		return nil, nil, err
 	}
@@ -118,8 +120,8 @@ func (e *env) openJobOn(c *cobra.Command, profile, job string, tool *toolFlags) 
 }
 
 // putOn puts the job's part on the lathe as the flags have it.
-func (e *env) putOn(c *cobra.Command, profile string, j *jobFlags, tool *toolFlags) (*onLathe, error) {
-	l, file, err := e.openJobOn(c, profile, j.file, tool)
+func putOn(e *env.Env, c *cobra.Command, profile string, j *jobFlags, tool *toolFlags) (*onLathe, error) {
+	l, file, err := openJobOn(e, c, profile, j.file, tool)
 	if err != nil {
 		return nil, err
 	}
@@ -200,7 +202,7 @@ func (j *jobFlags) setup(c *cobra.Command, p *onLathe) (setup.Setup, error) {
 		name string
 		l    *length.Length
 	}{{"at", &j.at}, {"set-over", &j.setOver}, {"steady", &j.steady}} {
-		if err := sane(f.name, f.l, p.In); err != nil {
+		if err := flags.Sane(f.name, f.l, p.In); err != nil {
 			return s, err
 		}
 	}

@@ -7,6 +7,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/plot"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/show"
@@ -22,10 +24,10 @@ type placeOptions struct {
 	reach            string
 	every            length.Length
 	tool             toolFlags
-	out              output
+	out              env.Output
 }
 
-func newPlace(e *env) *cobra.Command {
+func newPlace(e *env.Env) *cobra.Command {
 	o := &placeOptions{}
 	c := &cobra.Command{
 		Use:   "place PROFILE {--length L --diameter D [--tolerance T] | --job FILE}",
@@ -38,7 +40,7 @@ headstock end then lies. How the part is held, how it bends and how its features
 		Example: `  wornway place demo.toml --length 6in --diameter 1in --tolerance 0.5thou
   wornway place demo.toml --length 150mm --diameter 25mm --reach 100mm,900mm --json
   wornway place demo.toml --job shaft.toml --reach 3.7in,20in`,
-		Args: oneFile, GroupID: "work",
+		Args: flags.OneProfile, GroupID: "work",
 		Annotations: map[string]string{"instance": "PROFILE --length 6in --diameter 1in --tolerance 0.5thou"},
 		RunE:        func(c *cobra.Command, args []string) error { return runPlace(e, c, args[0], o) },
 	}
@@ -51,8 +53,8 @@ headstock end then lies. How the part is held, how it bends and how its features
 	f.StringVar(&o.reach, "reach", "", "`from,to`: where the length may lie (default: from the spindle nose to the "+
 		"end of the known wear)")
 	f.Var(&o.every, "every", "step of the table's positions (default: a round one, at most 25 rows)")
-	o.out.flags(c)
-	o.out.draws(c)
+	o.out.Flags(c)
+	o.out.Draws(c)
 	return c
 }
 
@@ -72,14 +74,14 @@ func (o *placeOptions) placing(c *cobra.Command, l *lathe) (compensate.Placing, 
 		name string
 		l    *length.Length
 	}{{"length", &o.length}, {"diameter", &o.diameter}} {
-		if err := sane(f.name, f.l, u); err != nil {
+		if err := flags.Sane(f.name, f.l, u); err != nil {
 			return p, err
 		}
 	}
 	if err := o.tool.check(c, u); err != nil {
 		return p, err
 	}
-	if err := thick(&o.diameter, u); err != nil {
+	if err := flags.Thick(&o.diameter, u); err != nil {
 		return p, err
 	}
 	if err := o.within(c, l, &p); err != nil {
@@ -135,19 +137,19 @@ func (l *lathe) reach() (from, to float64) {
 	return math.Max(0, from), to
 }
 
-func runPlace(e *env, c *cobra.Command, file string, o *placeOptions) error {
-	defer e.progress("looking along the bed")()
+func runPlace(e *env.Env, c *cobra.Command, file string, o *placeOptions) error {
+	defer e.Progress("looking along the bed")()
 	job := jobFlags{file: o.job}
 	if given, err := job.asked(c, "length", "diameter", "tool-height", "bore", "tolerance"); err != nil || given {
 		if err != nil {
 			return err
 		}
-		return e.placeJob(c, file, o)
+		return placeJob(e, c, file, o)
 	}
-	if err := need(c, "length", "diameter"); err != nil {
+	if err := flags.Need(c, "length", "diameter"); err != nil {
 		return err
 	}
-	l, err := e.openLathe(file, o.tool.slips, o.tool.centre(c))
+	l, err := openLathe(e, file, o.tool.slips, o.tool.centre(c))
 	if err != nil {
 		return err
 	}
@@ -163,10 +165,10 @@ func runPlace(e *env, c *cobra.Command, file string, o *placeOptions) error {
 	if err != nil {
 		return err
 	}
-	if err := e.draw(o.out, func() plot.Figure { return l.placeFigure(p, places) }); err != nil {
+	if err := e.Draw(o.out, func() plot.Figure { return l.placeFigure(p, places) }); err != nil {
 		return err
 	}
-	return e.emitHeld(o.out, r, "starts", held)
+	return e.EmitHeld(o.out, r, "starts", held)
 }
 
 type placeJSON struct {

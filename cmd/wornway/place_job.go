@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
@@ -34,8 +35,8 @@ type placedFeatureJSON struct {
 }
 
 // placeJob is place for each feature of a job of which something is asked.
-func (e *env) placeJob(c *cobra.Command, profile string, o *placeOptions) error {
-	l, file, err := e.openJobOn(c, profile, o.job, &o.tool)
+func placeJob(e *env.Env, c *cobra.Command, profile string, o *placeOptions) error {
+	l, file, err := openJobOn(e, c, profile, o.job, &o.tool)
 	if err != nil {
 		return err
 	}
@@ -94,7 +95,7 @@ func (e *env) placeJob(c *cobra.Command, profile string, o *placeOptions) error 
 	}
 	j.Assumed, j.Warnings = out.Assumed, append([]string{}, out.Warnings...)
 	out.JSON = j
-	return e.emitHeld(o.out, out, "starts", held)
+	return e.EmitHeld(o.out, out, "starts", held)
 }
 
 // placingOf says where a job's feature may lie. All limits of its diameter are taken as limits of its spread; features

@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
@@ -23,10 +24,10 @@ type planOptions struct {
 	measuring length.Length
 	sheet     bool
 	slips     slipFlag
-	out       output
+	out       env.Output
 }
 
-func newPlan(e *env) *cobra.Command {
+func newPlan(e *env.Env) *cobra.Command {
 	o := &planOptions{}
 	c := &cobra.Command{
 		Use:   "plan JOB PROFILE…",
@@ -56,8 +57,8 @@ and what to expect there.`,
 	f.BoolVar(&o.sheet, "sheet", false, "write the run sheet of the best plan")
 	f.Var(&o.measuring, "measuring", "standard uncertainty of a measured diameter (default 2um)")
 	o.slips.flags(f)
-	o.out.flags(c)
-	o.out.draws(c)
+	o.out.Flags(c)
+	o.out.Draws(c)
 	return c
 }
 
@@ -65,13 +66,13 @@ and what to expect there.`,
 const anotherWay = "let it be held in other ways, turned end for end (end_for_end), made of longer stock " +
 	"(stock_length), or give another lathe"
 
-func runPlan(e *env, c *cobra.Command, job string, profiles []string, o *planOptions) error {
-	defer e.progress("looking at every way")()
-	file, err := e.job(job)
+func runPlan(e *env.Env, c *cobra.Command, job string, profiles []string, o *planOptions) error {
+	defer e.Progress("looking at every way")()
+	file, err := e.Job(job)
 	if err != nil {
 		return err
 	}
-	p, err := e.planned(file, profiles, o)
+	p, err := search(e, file, profiles, o)
 	if err != nil {
 		return err
 	}
@@ -90,21 +91,21 @@ func runPlan(e *env, c *cobra.Command, job string, profiles []string, o *planOpt
 	}
 	if len(p.result.Plans) == 0 {
 		for _, r := range p.refusals() {
-			e.complain(r, anotherWay)
+			e.Complain(r, anotherWay)
 		}
 		const message = "there is no way to hold the part on what was given so that all its features can be turned"
 		j := p.json(show.Report{Answer: []string{word.Upper(message) + "."},
 			Assumed: []string{}, Warnings: p.warnings()})
-		return e.cannot(o.out, j, job+": "+message, anotherWay)
+		return e.Cannot(o.out, j, job+": "+message, anotherWay)
 	}
 	r, first := p.report(), "features"
 	if o.sheet {
 		r, first = p.sheet(), "steps"
 	}
-	if err := e.draw(o.out, p.figure); err != nil {
+	if err := e.Draw(o.out, p.figure); err != nil {
 		return err
 	}
-	if err := e.emit(o.out, r, first); err != nil {
+	if err := e.Emit(o.out, r, first); err != nil {
 		return err
 	}
 	if !p.result.Plans[0].Holds {
@@ -124,8 +125,8 @@ type planned struct {
 	result   *plan.Result
 }
 
-// planned opens the lathes. What is wrong with any of them is told of all at once.
-func (e *env) planned(file *jobfile.File, profiles []string, o *planOptions) (*planned, error) {
+// search opens the lathes. What is wrong with any of them is told of all at once.
+func search(e *env.Env, file *jobfile.File, profiles []string, o *planOptions) (*planned, error) {
 	p := &planned{Units: word.Units{In: file.Unit}, file: file, names: profiles,
 		question: plan.Question{Job: file.Job, Measuring: usualMeasuring}}
 	var wrong []error
@@ -135,7 +136,7 @@ func (e *env) planned(file *jobfile.File, profiles []string, o *planOptions) (*p
 			return nil, refuse.Usage(fmt.Sprintf("%q is given twice", name), "name each lathe once")
 		}
 		opened[name] = true
-		l, err := e.openLathe(name, o.slips, nil)
+		l, err := openLathe(e, name, o.slips, nil)
 		if err != nil {
 			wrong = append(wrong, err)
 			continue
@@ -150,7 +151,7 @@ func (e *env) planned(file *jobfile.File, profiles []string, o *planOptions) (*p
 	}
 	if len(wrong) > 0 {
 		for _, err := range wrong[:len(wrong)-1] {
-			e.report(err)
+			e.Report(err)
 		}
 		return nil, wrong[len(wrong)-1]
 	}

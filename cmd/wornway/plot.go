@@ -1,52 +1,16 @@
 package main
 
 import (
-	"bytes"
 	"cmp"
 	"fmt"
 	"math"
-	"path/filepath"
 	"slices"
-	"strings"
 
-	"github.com/spf13/cobra"
-
-	"wornway/cmd/wornway/internal/disk"
 	"wornway/cmd/wornway/internal/plot"
-	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/profile/bed"
 )
-
-// draws gives a command the flag --plot.
-func (o *output) draws(c *cobra.Command) {
-	c.Flags().StringVar(&o.plot, "plot", "", "also draw it: `file` that ends in .svg, .png or .pdf")
-}
-
-// draw writes the figure where one was asked for. It is made only then.
-func (e *env) draw(o output, figure func() plot.Figure) error {
-	if o.plot == "" {
-		return nil
-	}
-	kind := strings.ToLower(strings.TrimPrefix(filepath.Ext(o.plot), "."))
-	if !slices.Contains(plot.Kinds(), kind) {
-		return refuse.Usage(fmt.Sprintf("--plot %s: must end in .svg, .png or .pdf", word.Visible(o.plot)),
-			"the ending says what kind of picture it is")
-	}
-	if e.isRead(o.plot) {
-		return refuse.With(o.plot+" is what the answer was made from; --plot would replace it",
-			"give another file name")
-	}
-	if err := canWrite(o.plot, o.force); err != nil {
-		return err
-	}
-	var b bytes.Buffer
-	if err := figure().Write(&b, kind); err != nil {
-		return err
-	}
-	return disk.WriteNew(o.plot, b.Bytes(), o.force)
-}
 
 // drawnPlaces is how many places a curve is drawn through.
 const drawnPlaces = 241

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"wornway/cmd/wornway/internal/env"
 	"wornway/compensate"
 	"wornway/compensate/work"
 	"wornway/profile/bed"
@@ -79,7 +80,7 @@ func TestPlotsOfEveryCommand(t *testing.T) {
 			var drawn [2][]byte
 			for k := range drawn {
 				file := fmt.Sprintf("%d-%d.%s", i, k, kind)
-				if a := ask(split(line + " --plot " + file)...); a.status != exitDone {
+				if a := ask(split(line + " --plot " + file)...); a.status != env.ExitDone {
 					t.Fatalf("%s: %s", line, a.stderr)
 				}
 				var err error
@@ -96,22 +97,22 @@ func TestPlotsOfEveryCommand(t *testing.T) {
 				}
 			}
 		}
-		if a := ask(split(line + fmt.Sprintf(" --plot %d-0.svg", i))...); a.status != exitRefused ||
+		if a := ask(split(line + fmt.Sprintf(" --plot %d-0.svg", i))...); a.status != env.ExitRefused ||
 			!strings.Contains(a.stderr, "exists; give --force") {
 			t.Errorf("%s: %d %s", line, a.status, a.stderr)
 		}
 	}
-	if a := ask(split("wear demo.toml --plot wear.gif")...); a.status != exitUsage || a.stdout != "" ||
+	if a := ask(split("wear demo.toml --plot wear.gif")...); a.status != env.ExitUsage || a.stdout != "" ||
 		!strings.Contains(a.stderr, "must end in .svg, .png or .pdf") {
 		t.Errorf("%d %s", a.status, a.stderr)
 	}
-	if a := ask(split("wear demo.toml --plot nowhere/wear.svg")...); a.status != exitRefused ||
+	if a := ask(split("wear demo.toml --plot nowhere/wear.svg")...); a.status != env.ExitRefused ||
 		!strings.Contains(a.stderr, "there is no folder nowhere") {
 		t.Errorf("%d %s", a.status, a.stderr)
 	}
 	for _, line := range []string{"predict demo.toml --job shaft.toml --plot x.svg",
 		"wear demo.toml --verdict --plot x.svg"} {
-		if a := ask(split(line)...); a.status != exitUsage {
+		if a := ask(split(line)...); a.status != env.ExitUsage {
 			t.Errorf("%s: %d %s", line, a.status, a.stderr)
 		}
 	}
@@ -120,7 +121,7 @@ func TestPlotsOfEveryCommand(t *testing.T) {
 	if err := os.WriteFile("other.toml", []byte(text), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	if a := ask(split("wear other.toml --plot other.svg")...); a.status != exitDone {
+	if a := ask(split("wear other.toml --plot other.svg")...); a.status != env.ExitDone {
 		t.Errorf("%s", a.stderr)
 	}
 	if b, err := os.ReadFile("other.svg"); err != nil || !bytes.Contains(b, []byte("?? &lt;b&gt;")) {

@@ -6,6 +6,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/plot"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/compensate"
@@ -14,10 +16,10 @@ import (
 type predictOptions struct {
 	cut cutFlags
 	job jobFlags
-	out output
+	out env.Output
 }
 
-func newPredict(e *env) *cobra.Command {
+func newPredict(e *env.Env) *cobra.Command {
 	o := &predictOptions{}
 	c := &cobra.Command{
 		Use:   "predict PROFILE {--from A --to B --diameter D | --job FILE}",
@@ -35,24 +37,24 @@ with the reason. A length without its unit is then in the job's.`,
   wornway predict demo.toml --from 4 --to 12 --diameter 1 --bore --tool-height -0.5mm --csv
   wornway predict demo.toml --job shaft.toml
   wornway predict demo.toml --job shaft.toml --held centres --set-over -0.2thou --json`,
-		Args: oneFile, GroupID: "work",
+		Args: flags.OneProfile, GroupID: "work",
 		Annotations: map[string]string{"instance": "PROFILE --from 4in --to 12in --diameter 1in"},
 		RunE:        func(c *cobra.Command, args []string) error { return runPredict(e, c, args[0], o) },
 	}
 	o.cut.flags(c)
 	o.job.flags(c)
-	o.out.flags(c)
-	o.out.draws(c)
+	o.out.Flags(c)
+	o.out.Draws(c)
 	return c
 }
 
-func runPredict(e *env, c *cobra.Command, file string, o *predictOptions) error {
-	defer e.progress("reckoning along the bed")()
+func runPredict(e *env.Env, c *cobra.Command, file string, o *predictOptions) error {
+	defer e.Progress("reckoning along the bed")()
 	if job, err := o.job.asked(c, cutInstead...); err != nil || job {
 		if err != nil {
 			return err
 		}
-		return e.predictJob(c, file, o)
+		return predictJob(e, c, file, o)
 	}
 	l, cut, err := o.cut.open(e, c, file)
 	if err != nil {
@@ -75,10 +77,10 @@ func runPredict(e *env, c *cobra.Command, file string, o *predictOptions) error 
 		Warnings: p.seated.warnings,
 		JSON:     p.json,
 	}
-	if err := e.draw(o.out, func() plot.Figure { return l.predictFigure(curve) }); err != nil {
+	if err := e.Draw(o.out, func() plot.Figure { return l.predictFigure(curve) }); err != nil {
 		return err
 	}
-	return e.emitHeld(o.out, r, "stations", p.held)
+	return e.EmitHeld(o.out, r, "stations", p.held)
 }
 
 // prediction is what a cut comes out like, ready to be shown.

@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
@@ -41,8 +42,8 @@ type limitsJSON struct {
 }
 
 // predictJob is predict for a job's part.
-func (e *env) predictJob(c *cobra.Command, file string, o *predictOptions) error {
-	p, err := e.putOn(c, file, &o.job, &o.cut.tool)
+func predictJob(e *env.Env, c *cobra.Command, file string, o *predictOptions) error {
+	p, err := putOn(e, c, file, &o.job, &o.cut.tool)
 	if err != nil {
 		return err
 	}
@@ -81,7 +82,7 @@ func (e *env) predictJob(c *cobra.Command, file string, o *predictOptions) error
 	r.Assumed, r.Warnings = seat.assumed, seat.warnings
 	j.Assumed, j.Warnings = r.Assumed, append([]string{}, r.Warnings...)
 	r.JSON = j
-	return e.emitHeld(o.out, r, "stations", held)
+	return e.EmitHeld(o.out, r, "stations", held)
 }
 
 // notTurned says of a feature why it is not turned.

@@ -14,6 +14,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"wornway/cmd/wornway/internal/disk"
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
@@ -29,7 +31,7 @@ type recordOptions struct {
 	reference       bool
 }
 
-func newRecord(e *env) *cobra.Command {
+func newRecord(e *env.Env) *cobra.Command {
 	o := &recordOptions{}
 	c := &cobra.Command{
 		Use:   "record PROFILE --method METHOD",
@@ -53,7 +55,7 @@ name, in the place of an older one. The methods are ` + strings.Join(methodNames
 		Example: `  wornway record demo.toml --method saddle-level
   wornway record demo.toml --method bar-side --at 1,2,4,6,8,10,12
   wornway record demo.toml --method way-micrometer --every 3in --from 0in --to 36in`,
-		Args: oneFile, GroupID: "bed",
+		Args: flags.OneProfile, GroupID: "bed",
 		RunE: func(c *cobra.Command, args []string) error { return runRecord(e, c, args[0], o) },
 	}
 	f := c.Flags()
@@ -98,7 +100,7 @@ func surveyMethod(name string) (survey.Method, error) {
 	return m, refuse.Usage(fmt.Sprintf("--method %s: there is no such method", word.Visible(name)), hint)
 }
 
-func runRecord(e *env, c *cobra.Command, file string, o *recordOptions) error {
+func runRecord(e *env.Env, c *cobra.Command, file string, o *recordOptions) error {
 	m, err := surveyMethod(o.method)
 	if err != nil {
 		return err
@@ -110,10 +112,10 @@ func runRecord(e *env, c *cobra.Command, file string, o *recordOptions) error {
 		return refuse.Usage("standard input cannot be written to: record needs a file",
 			"for instance: wornway record demo.toml --method "+m.Name)
 	}
-	if err := writable(file); err != nil {
+	if err := env.Writable(file); err != nil {
 		return err
 	}
-	if _, err := e.open(file); err != nil {
+	if _, err := e.Open(file); err != nil {
 		return err
 	}
 	unlock, err := disk.Lock(file)
@@ -121,11 +123,11 @@ func runRecord(e *env, c *cobra.Command, file string, o *recordOptions) error {
 		return onDisk(err)
 	}
 	defer unlock()
-	text, err := e.profileText(file)
+	text, err := e.ProfileText(file)
 	if err != nil {
 		return err
 	}
-	p, err := e.parse(filepath.Dir(file), file, text)
+	p, err := e.Parse(filepath.Dir(file), file, text)
 	if err != nil {
 		return err
 	}
@@ -133,7 +135,7 @@ func runRecord(e *env, c *cobra.Command, file string, o *recordOptions) error {
 	if err != nil {
 		return refuse.With(fmt.Sprintf("%s: %v", file, err), "move them into rows, or take the key unfinished out")
 	}
-	ctx, stop := signal.NotifyContext(e.ctx, os.Interrupt)
+	ctx, stop := signal.NotifyContext(e.Ctx, os.Interrupt)
 	defer stop()
 	r := &recording{
 		talk: newTalk(ctx, e), Units: word.Units{In: p.Unit}, env: e, file: file, method: m, text: text, profile: p,
@@ -172,7 +174,7 @@ func onDisk(err error) error {
 type recording struct {
 	*talk
 	word.Units
-	env     *env
+	env     *env.Env
 	file    string
 	method  survey.Method
 	text    []byte // of the file, as it is on disk
@@ -262,7 +264,7 @@ func (r *recording) write(text []byte) error {
 // put writes the file and reads back what it says. The first time its version from before this conversation is kept
 // beside it.
 func (r *recording) put(text []byte) error {
-	p, err := r.env.parse(filepath.Dir(r.file), r.file, text)
+	p, err := r.env.Parse(filepath.Dir(r.file), r.file, text)
 	if err != nil {
 		return err
 	}
@@ -303,7 +305,7 @@ func (r *recording) goodbye() {
 }
 
 // today is the day that a survey is dated when nothing else is said.
-func (r *recording) today() string { return r.env.now().Format(time.DateOnly) }
+func (r *recording) today() string { return r.env.Now().Format(time.DateOnly) }
 
 // errStopped ends a conversation that is to be gone on with later; errBack goes back to the questions before.
 var (

@@ -10,6 +10,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
@@ -17,8 +19,8 @@ import (
 	"wornway/profile/length"
 )
 
-func newShow(e *env) *cobra.Command {
-	var out output
+func newShow(e *env.Env) *cobra.Command {
+	var out env.Output
 	c := &cobra.Command{
 		Use:   "show PROFILE",
 		Short: "Say what a profile holds, what is missing, what is odd",
@@ -27,17 +29,17 @@ none, its wear and surveys with their dates, damage seen, what was done to the m
 computes nothing. A profile with faults is refused with all of them, each with its place and how to mend it.`,
 		Example: `  wornway show demo.toml
   wornway show demo.toml --json`,
-		Args: oneFile, GroupID: "bed",
+		Args: flags.OneProfile, GroupID: "bed",
 		RunE: func(c *cobra.Command, args []string) error {
-			p, err := e.open(args[0])
+			p, err := e.Open(args[0])
 			if err != nil {
 				return err
 			}
-			e.age(p)
-			return e.emit(out, showReport(p), "lathe")
+			e.Age(p)
+			return e.Emit(out, showReport(p), "lathe")
 		},
 	}
-	out.flags(c)
+	out.Flags(c)
 	return c
 }
 
@@ -148,7 +150,7 @@ func showReport(p *profile.Profile) show.Report {
 	for _, v := range p.Events {
 		date := v.Date.Format(time.DateOnly)
 		j.Events = append(j.Events, eventJSON{date, v.Note})
-		row("event", date, "", done(v))
+		row("event", date, "", env.Done(v))
 	}
 	commands := show.Table{Name: "commands", Title: "What can be asked of it:", Columns: []show.Column{
 		{Head: "command", Key: "command", Left: true}, {Head: "", Key: "ready", Left: true},

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/refuse"
 )
 
@@ -24,15 +25,15 @@ type talk struct {
 	fault error       // why the input ended early; to be read once lines is closed
 }
 
-func newTalk(ctx context.Context, e *env) *talk {
+func newTalk(ctx context.Context, e *env.Env) *talk {
 	const usual, least, widest = 80, 40, 100
-	width := e.width()
+	width := e.Width()
 	if width <= 0 {
 		width = usual
 	}
-	t := &talk{ctx: ctx, out: e.stdout, width: min(max(width, least), widest), echo: !isTerminal(e.stdin),
+	t := &talk{ctx: ctx, out: e.Stdout, width: min(max(width, least), widest), echo: !env.IsTerminal(e.Stdin),
 		ask: make(chan struct{}), lines: make(chan string)}
-	go t.read(e.stdin)
+	go t.read(e.Stdin)
 	return t
 }
 
@@ -60,7 +61,7 @@ func unanswered(err error) error {
 		return inputError{refuse.With("standard input: an answer is longer than 64 KB",
 			"give each answer a line of its own")}
 	case err != nil:
-		return inputError{refuse.With("standard input: "+plainPathError(err),
+		return inputError{refuse.With("standard input: "+env.PlainPathError(err),
 			"give the answers again, from a terminal or a file")}
 	}
 	return nil

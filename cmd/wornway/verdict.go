@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
@@ -50,8 +51,8 @@ type heldJSON struct {
 	Reground      *float64 `json:"after_regrind"`
 }
 
-func runVerdict(e *env, file string, o *wearOptions) error {
-	l, err := e.openLathe(file, o.slips, nil)
+func runVerdict(e *env.Env, file string, o *wearOptions) error {
+	l, err := openLathe(e, file, o.slips, nil)
 	var none noWear
 	if errors.As(err, &none) {
 		return refuse.With(none.Message, "there is nothing to judge by yet: wornway wear "+file+
@@ -64,7 +65,7 @@ func runVerdict(e *env, file string, o *wearOptions) error {
 	if err != nil {
 		return err
 	}
-	return e.emit(o.out, r, "lengths")
+	return e.Emit(o.out, r, "lengths")
 }
 
 // usualLengths are the part lengths that are told of, mm.

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"wornway/cmd/wornway/internal/env"
 	"wornway/compensate"
 	"wornway/compensate/work"
 )
@@ -13,9 +14,9 @@ import (
 // opened opens a profile for a test.
 func opened(t testing.TB, text string) *lathe {
 	t.Helper()
-	e := &env{ctx: context.Background(), stdin: strings.NewReader(text), now: onTestDay}
-	e.open = e.openFile
-	l, err := e.openLathe("-", nil, nil)
+	e := &env.Env{Ctx: context.Background(), Stdin: strings.NewReader(text), Now: onTestDay}
+	e.Open = e.OpenFile
+	l, err := openLathe(e, "-", nil, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

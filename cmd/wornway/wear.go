@@ -7,6 +7,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
@@ -22,10 +24,10 @@ type wearOptions struct {
 	diameter  length.Length
 	verdict   bool
 	slips     slipFlag
-	out       output
+	out       env.Output
 }
 
-func newWear(e *env) *cobra.Command {
+func newWear(e *env.Env) *cobra.Command {
 	o := &wearOptions{}
 	c := &cobra.Command{
 		Use:   "wear PROFILE",
@@ -42,7 +44,7 @@ With --verdict it says in plain words what this lathe will turn as it stands, wi
   wornway wear demo.toml --csv=regrind
   wornway wear demo.toml --for 4in,12in --tolerance 0.5thou
   wornway wear demo.toml --verdict`,
-		Args: oneFile, GroupID: "bed",
+		Args: flags.OneProfile, GroupID: "bed",
 		RunE: func(c *cobra.Command, args []string) error { return runWear(e, c, args[0], o) },
 	}
 	c.Flags().SortFlags = false
@@ -54,8 +56,8 @@ With --verdict it says in plain words what this lathe will turn as it stands, wi
 	c.Flags().Var(&o.diameter, "diameter", "with --for: diameter turned (default 1 in or 25 mm)")
 	c.Flags().BoolVar(&o.verdict, "verdict", false, "say in plain words what this lathe will turn")
 	o.slips.flags(c.Flags())
-	o.out.flags(c)
-	o.out.draws(c)
+	o.out.Flags(c)
+	o.out.Draws(c)
 	return c
 }
 
@@ -93,8 +95,8 @@ type deepestJSON struct {
 	Uncertainty *float64 `json:"uncertainty"`
 }
 
-func runWear(e *env, c *cobra.Command, file string, o *wearOptions) error {
-	defer e.progress("looking along the bed")()
+func runWear(e *env.Env, c *cobra.Command, file string, o *wearOptions) error {
+	defer e.Progress("looking along the bed")()
 	if err := o.check(c); err != nil {
 		return err
 	}
@@ -104,7 +106,7 @@ func runWear(e *env, c *cobra.Command, file string, o *wearOptions) error {
 	case o.verdict:
 		return runVerdict(e, file, o)
 	}
-	l, err := e.openLathe(file, o.slips, nil)
+	l, err := openLathe(e, file, o.slips, nil)
 	if err != nil {
 		return err
 	}
@@ -121,10 +123,10 @@ func runWear(e *env, c *cobra.Command, file string, o *wearOptions) error {
 	if err != nil {
 		return err
 	}
-	if err := e.draw(o.out, l.wearFigure); err != nil {
+	if err := e.Draw(o.out, l.wearFigure); err != nil {
 		return err
 	}
-	return e.emit(o.out, r, "stations")
+	return e.Emit(o.out, r, "stations")
 }
 
 // check refuses flags that do not go together.

@@ -1,4 +1,4 @@
-package main
+package env
 
 import (
 	"fmt"
@@ -9,9 +9,9 @@ import (
 	"wornway/profile/document"
 )
 
-// age adds to a profile's warnings that its readings are stale, and which of its dates are yet to come.
-func (e *env) age(p *profile.Profile) {
-	now := e.now()
+// Age adds to a profile's warnings that its readings are stale, and which of its dates are yet to come.
+func (e *Env) Age(p *profile.Profile) {
+	now := e.Now()
 	warn := func(key, hint, format string, args ...any) {
 		p.Warnings = append(p.Warnings, document.Fault{File: p.File, Key: key, Message: fmt.Sprintf(format, args...),
 			Hint: hint})
@@ -21,10 +21,10 @@ func (e *env) age(p *profile.Profile) {
 		switch {
 		case s.Event != nil && s.Old:
 			warn("survey", staleHint, "stale: the newest dated survey, of %s, is more than two years old, and older "+
-				"than what was noted on %s (%s)", newest, word.Day(s.Event.Date), done(*s.Event))
+				"than what was noted on %s (%s)", newest, word.Day(s.Event.Date), Done(*s.Event))
 		case s.Event != nil:
 			warn("survey", staleHint, "stale: the newest dated survey, of %s, is older than what was noted on %s (%s)",
-				newest, word.Day(s.Event.Date), done(*s.Event))
+				newest, word.Day(s.Event.Date), Done(*s.Event))
 		default:
 			warn("survey", staleHint, "stale: the newest dated survey, of %s, is more than two years old", newest)
 		}
@@ -46,5 +46,5 @@ func (e *env) age(p *profile.Profile) {
 
 const staleHint = "survey again, or hold a test cut against it with wornway check"
 
-// done is what was done, as the profile has it.
-func done(e profile.Event) string { return strings.TrimSuffix(strings.TrimSpace(e.Note), ".") }
+// Done is what was done, as the profile has it.
+func Done(e profile.Event) string { return strings.TrimSuffix(strings.TrimSpace(e.Note), ".") }
