@@ -4,13 +4,13 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"strings"
 
 	"github.com/spf13/cobra"
 
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/compensate/work"
@@ -65,26 +65,26 @@ type aheadQuickJSON struct {
 }
 
 // openAhead reads a profile to plan surveys by: one without readings and wear serves too, and blind is then true.
-func openAhead(e *env.Env, name string, slips slipFlag) (l *lathe, blind bool, err error) {
-	l, err = openLathe(e, name, slips, nil)
-	var none noWear
+func openAhead(e *env.Env, name string, slips flags.Slips) (l *shop.Bench, blind bool, err error) {
+	l, err = flags.Open(e, name, slips, nil)
+	var none shop.NoWearError
 	if !errors.As(err, &none) {
 		return l, false, err
 	}
-	p := none.profile
+	p := none.Profile
 	ways := p.Lathe.Ways
 	flat := map[bed.Curve][]float64{bed.Front: {0, 0}, bed.Shift: {0, 0}, bed.Rear: {0, 0}}
 	w, err := wear.New([]float64{ways.From, ways.To}, flat)
 	if err != nil {
 		return nil, false, err
 	}
-	return &lathe{Profile: p, estimate: &estimate.Result{Wear: w}, Units: word.Units{In: p.Unit},
-		machine: compensate.Machine{Lathe: p.Lathe.Bed, Wear: w, Axis: compensate.SpindleAxis()}}, true, nil
+	return &shop.Bench{Profile: p, Estimate: &estimate.Result{Wear: w}, Units: word.Units{In: p.Unit},
+		Machine: compensate.Machine{Lathe: p.Lathe.Bed, Wear: w, Axis: compensate.SpindleAxis()}}, true, nil
 }
 
 // ahead is a look ahead on its way into a report.
 type ahead struct {
-	*lathe
+	*shop.Bench
 	cut   compensate.Cut
 	blind bool
 	// standard uncertainty of the spindle's lean, per mm, that counts as nothing knows it; 0 where something does
@@ -105,7 +105,7 @@ func runAhead(e *env.Env, c *cobra.Command, file string, o *wearOptions) error {
 	if err != nil {
 		return err
 	}
-	a, err := l.look(cut, blind)
+	a, err := look(l, cut, blind)
 	if err != nil {
 		return err
 	}
@@ -113,9 +113,9 @@ func runAhead(e *env.Env, c *cobra.Command, file string, o *wearOptions) error {
 }
 
 // ahead puts the flags of --for together.
-func (o *wearOptions) ahead(c *cobra.Command, l *lathe) (compensate.Cut, error) {
+func (o *wearOptions) ahead(c *cobra.Command, l *shop.Bench) (compensate.Cut, error) {
 	var cut compensate.Cut
-	from, to, err := twoPositions("for", o.stretch, "for instance --for 4in,12in", l.In)
+	from, to, err := flags.TwoPositions("for", o.stretch, "for instance --for 4in,12in", l.In)
 	if err != nil {
 		return cut, err
 	}
@@ -135,11 +135,11 @@ func (o *wearOptions) ahead(c *cobra.Command, l *lathe) (compensate.Cut, error) 
 	if err := flags.Thick(&o.diameter, l.In); err != nil {
 		return cut, err
 	}
-	diameter := usualDiameter(l.In)
+	diameter := shop.UsualDiameter(l.In)
 	if c.Flags().Changed("diameter") {
 		diameter = o.diameter.MM(l.In)
 	}
-	from, to = l.toEnd(from), l.toEnd(to)
+	from, to = l.ToEnd(from), l.ToEnd(to)
 	const shortest = 5 // mm: surveys lie further apart than that
 	if to-from < shortest {
 		return cut, refuse.Usage(fmt.Sprintf("--for %s: is too short to be surveyed", o.stretch),
@@ -149,17 +149,9 @@ func (o *wearOptions) ahead(c *cobra.Command, l *lathe) (compensate.Cut, error) 
 		Tolerance: o.tolerance.MM(l.In)}, SetAt: to}, nil
 }
 
-// usualDiameter is what is reckoned with where none is given, mm: 1 in, 25 mm.
-func usualDiameter(u length.Unit) float64 {
-	if u == length.Inch {
-		return length.Inch.ToMM(1)
-	}
-	return 25
-}
-
 // look works out what each survey would leave.
-func (l *lathe) look(cut compensate.Cut, blind bool) (*ahead, error) {
-	curve, err := l.machine.Curve(cut)
+func look(l *shop.Bench, cut compensate.Cut, blind bool) (*ahead, error) {
+	curve, err := l.Machine.Curve(cut)
 	var outside compensate.OutsideError
 	switch {
 	case blind && errors.As(err, &outside):
@@ -168,10 +160,10 @@ func (l *lathe) look(cut compensate.Cut, blind bool) (*ahead, error) {
 			l.At(outside.Position), l.Bare(outside.From), l.At(outside.To)),
 			"positions count from the spindle nose; is lathe.bed right?")
 	case err != nil:
-		return nil, l.explain(err)
+		return nil, l.Explain(err)
 	}
-	a := &ahead{lathe: l, cut: cut, blind: blind}
-	expected := l.machine.Wear
+	a := &ahead{Bench: l, cut: cut, blind: blind}
+	expected := l.Machine.Wear
 	if blind {
 		expected = nil
 	}
@@ -180,7 +172,7 @@ func (l *lathe) look(cut compensate.Cut, blind bool) (*ahead, error) {
 		return a, err
 	}
 	if !a.knowsSpindle() {
-		a.lean = usualLean(1) / 2 / math.Sqrt(3)
+		a.lean = shop.UsualLean(1) / 2 / math.Sqrt(3)
 	}
 	const places = 9
 	var aims [][]survey.Part
@@ -227,38 +219,4 @@ func (a *ahead) possible(u float64) *bool {
 	}
 	yes := 4*u <= a.cut.Tolerance
 	return &yes
-}
-
-// twoPositions reads two positions with a comma between, mm.
-func twoPositions(flag, given, example string, u length.Unit) (from, to float64, err error) {
-	both := strings.Split(given, ",")
-	if len(both) != 2 {
-		return 0, 0, refuse.Usage(fmt.Sprintf("--%s %s: must be two positions with a comma between, from and to", flag,
-			word.Visible(given)), example+"; decimals have a point")
-	}
-	var mm [2]float64
-	for i := range mm {
-		v, err := length.Parse(both[i])
-		var fault *length.Error
-		switch {
-		case errors.As(err, &fault):
-			hint := example
-			if fault.Hint != "" {
-				hint = fault.Hint + "; " + example
-			}
-			return 0, 0, refuse.Usage(fmt.Sprintf("--%s %s: %q %s", flag, word.Visible(given), both[i], fault.What),
-				hint)
-		case err != nil:
-			return 0, 0, refuse.Usage(fmt.Sprintf("--%s %s: %v", flag, word.Visible(given), err), example)
-		}
-		if err := flags.Sane(flag, &v, u); err != nil {
-			return 0, 0, err
-		}
-		mm[i] = v.MM(u)
-	}
-	if !(mm[0] < mm[1]) || math.IsNaN(mm[1]-mm[0]) {
-		return 0, 0, refuse.Usage(fmt.Sprintf("--%s %s: the first must lie nearer to the headstock", flag, given),
-			example)
-	}
-	return mm[0], mm[1], nil
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
@@ -18,7 +19,7 @@ func (a *ahead) report() show.Report {
 		Diameter:  in(a.cut.Diameter),
 		Tolerance: answer.Null(in(a.cut.Tolerance), a.cut.Tolerance > 0), Blind: a.blind, Surveys: []aheadRowJSON{},
 		Warnings: []string{}}
-	r := show.Report{Warnings: warningWords(a.Profile), Assumed: a.assumed(), Cautions: measureCautions}
+	r := show.Report{Warnings: say.Warnings(a.Profile), Assumed: a.assumed(), Cautions: say.MeasureCautions}
 	j.Warnings, j.Assumed = append(j.Warnings, r.Warnings...), r.Assumed
 	surveys, effort := a.tables()
 	r.Tables = []show.Table{surveys, effort}
@@ -291,7 +292,7 @@ func (a *ahead) knowsSpindle() bool {
 	if a.Lathe.Spindle.Uncertainty > 0 {
 		return true
 	}
-	u, _ := a.uncertainty(bed.Of(bed.LeanOut), 1)
+	u, _ := a.Uncertainty(bed.Of(bed.LeanOut), 1)
 	return u > 0
 }
 
@@ -299,13 +300,13 @@ func (a *ahead) knowsSpindle() bool {
 func (a *ahead) assumed() []string {
 	out := []string{fmt.Sprintf("Work of %s diameter, held by the spindle alone, the tool on centre height and set "+
 		"at %s.", a.At(a.cut.Diameter), a.At(a.cut.SetAt))}
-	out = append(out, a.geometryWords()...)
+	out = append(out, say.Geometry(a.Bench)...)
 	if a.blind {
 		out = append(out, "Nothing has been read yet: the wear is taken to be as is usual, some two thou on the "+
 			"front way and half of that on the rear, dying out within a foot or two (common practice, no source). On "+
 			"a bed that is worn more, every ± is greater; on one worn less it is smaller.")
 	} else {
-		out = append(out, a.wearWords()...)
+		out = append(out, say.Wear(a.Bench)...)
 	}
 	level := "0.0005 in/ft"
 	if a.In != length.Inch {
@@ -313,12 +314,4 @@ func (a *ahead) assumed() []string {
 	}
 	return append(out, fmt.Sprintf("Each survey is taken to be as sure as its method usually is, levels having "+
 		"divisions of %s, and to agree with what has been read.", level))
-}
-
-// measureCautions go with what is done at the machine.
-var measureCautions = []string{
-	"Measure, level and indicate with the spindle stopped and the machine isolated. Chuck key out, no gloves, " +
-		"sleeves rolled tight.",
-	"A test cut is turning: guards in place, eyes protected, nothing long unsupported. The shop's own rules and " +
-		"local codes come first.",
 }

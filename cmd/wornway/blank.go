@@ -14,6 +14,7 @@ import (
 	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/paper"
 	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/compensate/work"
@@ -58,7 +59,7 @@ cut stands what diameter each collar is expected to have, as far as the profile 
 	f.BoolVar(&o.force, "force", false, "replace an existing file")
 	_ = c.RegisterFlagCompletionFunc("method", func(*cobra.Command, []string, string) ([]cobra.Completion,
 		cobra.ShellCompDirective) {
-		return append(methodNames(), "all"), cobra.ShellCompDirectiveNoFileComp
+		return append(flags.MethodNames(), "all"), cobra.ShellCompDirectiveNoFileComp
 	})
 	return c
 }
@@ -81,7 +82,7 @@ func runBlank(e *env.Env, c *cobra.Command, file string, o *blankOptions) error 
 	}
 	methods := inOrderOfSurvey()
 	if o.method != "all" {
-		m, err := surveyMethod(o.method)
+		m, err := flags.Method(o.method)
 		if err != nil {
 			return err
 		}
@@ -122,12 +123,12 @@ func runBlank(e *env.Env, c *cobra.Command, file string, o *blankOptions) error 
 }
 
 // openBlank reads a profile to print sheets for; one without wear serves too, and the lathe is then nil.
-func openBlank(e *env.Env, file string) (*profile.Profile, *lathe, error) {
-	l, err := openLathe(e, file, nil, nil)
-	var none noWear
+func openBlank(e *env.Env, file string) (*profile.Profile, *shop.Bench, error) {
+	l, err := flags.Open(e, file, nil, nil)
+	var none shop.NoWearError
 	switch {
 	case errors.As(err, &none):
-		return none.profile, nil, nil
+		return none.Profile, nil, nil
 	case err != nil:
 		return nil, nil, err
 	}
@@ -154,20 +155,20 @@ func (o *blankOptions) size(u length.Unit) (paper.Paper, error) {
 }
 
 // spreading is what the stations of a method are spread by on a blank sheet.
-func (b *blankSheets) spreading(m survey.Method, o *blankOptions) (spreading, error) {
-	s := newSpreading(b.profile, m)
+func (b *blankSheets) spreading(m survey.Method, o *blankOptions) (shop.Spread, error) {
+	s := shop.NewSpread(b.profile, m)
 	if m.Name != "straightedge" && m.Name != "light-gap" {
 		return s, nil
 	}
 	ways := b.profile.Lathe.Ways
-	s.contacts[0] = math.Max(0, ways.From)
+	s.Contacts[0] = math.Max(0, ways.From)
 	edge := 600.0
 	if b.In == length.Inch {
 		edge = 24 * 25.4
 	}
-	s.contacts[1] = math.Min(s.contacts[0]+edge, ways.To)
+	s.Contacts[1] = math.Min(s.Contacts[0]+edge, ways.To)
 	if o.contacts != "" {
-		from, to, err := twoPositions("contacts", o.contacts, "for instance --contacts 2in,26in", b.In)
+		from, to, err := flags.TwoPositions("contacts", o.contacts, "for instance --contacts 2in,26in", b.In)
 		if err != nil {
 			return s, err
 		}
@@ -175,17 +176,17 @@ func (b *blankSheets) spreading(m survey.Method, o *blankOptions) (spreading, er
 			return s, refuse.Usage(fmt.Sprintf("--contacts %s: lies outside lathe.bed, which goes from %s to %s",
 				o.contacts, b.Bare(ways.From), b.At(ways.To)), "positions count from the spindle nose")
 		}
-		s.contacts = [2]float64{from, to}
+		s.Contacts = [2]float64{from, to}
 	}
 	return s, nil
 }
 
 // stations are the rows of a sheet: a position each, or from and to for a level that stands on two feet, in the file's
 // unit.
-func stations(s spreading) [][]float64 {
-	at := s.spread()
+func stations(s shop.Spread) [][]float64 {
+	at := s.Stations()
 	var out [][]float64
-	if !s.method.Stretches() {
+	if !s.Method.Stretches() {
 		for _, z := range at {
 			out = append(out, []float64{z})
 		}
@@ -202,7 +203,7 @@ func (b *blankSheets) collar(o *blankOptions) float64 {
 	if o.diameter.Number > 0 {
 		return o.diameter.MM(b.In)
 	}
-	return usualDiameter(b.In)
+	return shop.UsualDiameter(b.In)
 }
 
 // expected returns what diameter each collar of a test cut is expected to have where the last one has its own exactly,
@@ -215,7 +216,7 @@ func (b *blankSheets) expected(m survey.Method, rows [][]float64, o *blankOption
 	diameter := b.collar(o)
 	in := func(i int) float64 { return b.In.ToMM(rows[i][0]) }
 	last := len(rows) - 1
-	curve, err := b.lathe.machine.Curve(compensate.Cut{Feature: work.Feature{From: in(0), To: in(last),
+	curve, err := b.lathe.Machine.Curve(compensate.Cut{Feature: work.Feature{From: in(0), To: in(last),
 		Diameter: diameter}, SetAt: in(last)})
 	if err != nil {
 		return out // the collars lie where nothing is known

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"wornway/cmd/wornway/internal/paper"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
 	"wornway/profile/survey"
@@ -15,7 +16,7 @@ type blankSheets struct {
 	printing
 	word.Units
 	profile *profile.Profile
-	lathe   *lathe // nil: nothing is known of the wear
+	lathe   *shop.Bench // nil: nothing is known of the wear
 }
 
 // What a hand writes in with ease, and what it can still write in where a row or two more would need another page, mm.
@@ -87,7 +88,7 @@ func (b *blankSheets) heading(m survey.Method, page int, left, right float64) fl
 }
 
 // intro says how the survey is taken, draws how the instrument stands, and leaves room for what is to be noted.
-func (b *blankSheets) intro(m survey.Method, s spreading, o *blankOptions, left, y, right float64) float64 {
+func (b *blankSheets) intro(m survey.Method, s shop.Spread, o *blankOptions, left, y, right float64) float64 {
 	const picture = 62.0 // mm wide
 	text := right - left - picture - 4
 	top := y
@@ -114,7 +115,7 @@ func (b *blankSheets) intro(m survey.Method, s spreading, o *blankOptions, left,
 	for _, q := range noted(m, b.profile) {
 		label := askedAs(q)
 		if q.Key == "contacts" {
-			label += fmt.Sprintf(": stations below are for %s to %s", b.Bare(s.contacts[0]), b.At(s.contacts[1]))
+			label += fmt.Sprintf(": stations below are for %s to %s", b.Bare(s.Contacts[0]), b.At(s.Contacts[1]))
 		}
 		lines := b.Lines((right-left)*0.62, plain, label)
 		for _, l := range lines {

@@ -12,13 +12,15 @@ import (
 	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/paper"
 	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/profile/length"
 )
 
 type chartOptions struct {
-	correctOptions
+	flags.Correct
 	paper     string
 	strip     bool
 	anyWork   bool
@@ -49,13 +51,13 @@ of diameters, counted from one place where the dial is set: for what comes up ev
 	}
 	f := c.Flags()
 	f.SortFlags = false
-	o.cut.flags(c)
-	o.job.flags(c)
-	f.Var(&o.allow, "allow", "the diameter may stray by so much to either side (default: what the finest setting "+
+	o.Cut.Flags(c)
+	o.Job.Flags(c)
+	f.Var(&o.Allow, "allow", "the diameter may stray by so much to either side (default: what the finest setting "+
 		"makes on it)")
-	f.StringVar(&o.feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets "+
+	f.StringVar(&o.Feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets "+
 		"corrections go one way)")
-	f.Var(&o.compound, "compound-angle", "correct by the compound, set to this angle from the bed's axis")
+	f.Var(&o.Compound, "compound-angle", "correct by the compound, set to this angle from the bed's axis")
 	f.BoolVar(&o.strip, "strip", false, "print a strip at true scale, to be stuck along the bed")
 	f.BoolVar(&o.anyWork, "any-work", false, "print what is due along the bed for a list of diameters")
 	f.StringVar(&o.diameters, "diameters", "", "with --any-work: the diameters, with commas between")
@@ -82,7 +84,7 @@ func runChart(e *env.Env, c *cobra.Command, file string, o *chartOptions) error 
 	if err != nil {
 		return err
 	}
-	l := cards[0].lathe
+	l := cards[0].Bench
 	size, err := o.size(l.In)
 	if err != nil {
 		return err
@@ -161,7 +163,7 @@ func (o *chartOptions) size(u length.Unit) (paper.Paper, error) {
 }
 
 // made is the day that the paper carries: the same input gives the same paper.
-func (o *chartOptions) made(l *lathe) (time.Time, error) {
+func (o *chartOptions) made(l *shop.Bench) (time.Time, error) {
 	if o.date != "" {
 		day, err := time.Parse(time.DateOnly, o.date)
 		if err != nil {
@@ -188,7 +190,7 @@ type carded struct {
 
 // cards are the corrections asked for, each as correct has it.
 func cards(e *env.Env, c *cobra.Command, file string, o *chartOptions) ([]carded, error) {
-	if job, err := o.job.asked(c, cutInstead...); err != nil {
+	if job, err := o.Job.Asked(c, flags.CutInstead...); err != nil {
 		return nil, err
 	} else if job {
 		return jobCards(e, c, file, o)
@@ -198,29 +200,30 @@ func cards(e *env.Env, c *cobra.Command, file string, o *chartOptions) ([]carded
 			return nil, err
 		}
 	}
-	l, cut, err := o.cut.open(e, c, file)
+	l, cut, err := o.Cut.Open(e, c, file)
 	if err != nil {
 		return nil, err
 	}
-	k, err := cardOf(e, c, l, l.machine, cut, o)
+	k, err := cardOf(e, c, l, l.Machine, cut, o)
 	if err != nil {
 		return nil, err
 	}
 	if t := cut.Tolerance; t > 0 {
 		sampled, stated := k.k.Curve.Sample(k.k.MovesAt(k.dial.Step()), t)
-		k.promise, k.held = l.holds(k.k.Curve, k.k.MovesSpread, sampled, stated)
+		k.promise, k.held = say.Holds(l, k.k.Curve, k.k.MovesSpread, sampled, stated)
 	}
 	return []carded{k}, nil
 }
 
 // cardOf corrects one cut.
-func cardOf(e *env.Env, c *cobra.Command, l *lathe, m compensate.Machine, cut compensate.Cut, o *chartOptions) (carded,
+func cardOf(e *env.Env, c *cobra.Command, l *shop.Bench, m compensate.Machine, cut compensate.Cut,
+	o *chartOptions) (carded,
 	error) {
-	every, err := l.stations(c, o.cut.every, cut.From, cut.To)
+	every, err := flags.Stations(l, c, o.Cut.Every, cut.From, cut.To)
 	if err != nil {
 		return carded{}, err
 	}
-	how, err := o.correcting(c, l, every)
+	how, err := o.Correcting(c, l, every)
 	if err != nil {
 		return carded{}, err
 	}
@@ -231,33 +234,33 @@ func cardOf(e *env.Env, c *cobra.Command, l *lathe, m compensate.Machine, cut co
 		message, hint := notSoFine(l.Units, tooFine)
 		return carded{}, e.Cannot(env.Output{}, nil, message, hint)
 	case err != nil:
-		return carded{}, l.explain(err)
+		return carded{}, l.Explain(err)
 	}
 	return carded{correction: correction{l, k, how.Dial}, held: true}, nil
 }
 
 // jobCards are the corrections of each feature of a job that can be turned.
 func jobCards(e *env.Env, c *cobra.Command, file string, o *chartOptions) ([]carded, error) {
-	p, err := putOn(e, c, file, &o.job, &o.cut.tool)
+	p, err := flags.PutOn(e, c, file, &o.Job, &o.Cut.Tool)
 	if err != nil {
 		return nil, err
 	}
 	var out []carded
-	for i, f := range p.held.Features {
+	for i, f := range p.Held.Features {
 		if f.Hidden != "" {
 			continue
 		}
-		k, err := cardOf(e, c, p.lathe, p.held.Machine, p.held.Cut(i, f.To), o)
+		k, err := cardOf(e, c, p.Bench, p.Held.Machine, p.Held.Cut(i, f.To), o)
 		if err != nil {
 			return nil, err
 		}
-		k.name, k.how = f.Name, p.held.Way.Words()
-		sentences, _, within := p.limits(k.k.Curve, k.k.MovesSpread, k.k.Under(k.k.Curve.Ends(), k.dial.Step()))
+		k.name, k.how = f.Name, p.Held.Way.Words()
+		sentences, _, within := limits(p, k.k.Curve, k.k.MovesSpread, k.k.Under(k.k.Curve.Ends(), k.dial.Step()))
 		k.promise, k.held = strings.Join(sentences, " "), within
 		out = append(out, k)
 	}
 	if len(out) == 0 {
-		return nil, p.nothing()
+		return nil, p.Nothing()
 	}
 	return out, nil
 }

@@ -50,7 +50,7 @@ func (p *printing) anyWork(e *env.Env, c *cobra.Command, o *chartOptions, k card
 	for _, d := range work {
 		cut := k.k.Curve.Cut
 		cut.Diameter = d
-		one, err := cardOf(e, c, k.lathe, k.machine, cut, o)
+		one, err := cardOf(e, c, k.Bench, k.Machine, cut, o)
 		if err != nil {
 			return err
 		}

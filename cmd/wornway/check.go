@@ -12,6 +12,8 @@ import (
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
@@ -62,7 +64,7 @@ func runCheck(e *env.Env, c *cobra.Command, file string, o *checkOptions) error 
 	if o.measured = o.files[0]; o.cause || len(o.files) > 1 {
 		return findCause(e, c, file, o)
 	}
-	if job, err := o.job.asked(c, "set-at", "tool-height", "held-at", "depth", "feed", "date"); err != nil || job {
+	if job, err := o.job.Asked(c, "set-at", "tool-height", "held-at", "depth", "feed", "date"); err != nil || job {
 		if err != nil {
 			return err
 		}
@@ -81,7 +83,7 @@ func runCheck(e *env.Env, c *cobra.Command, file string, o *checkOptions) error 
 		return err
 	}
 	held := p.Holds(cut.Survey)
-	if err := o.tool.slips.undo(p); err != nil {
+	if err := o.tool.Slips.Undo(p); err != nil {
 		return err
 	}
 	before := p
@@ -97,7 +99,7 @@ func runCheck(e *env.Env, c *cobra.Command, file string, o *checkOptions) error 
 	if err != nil {
 		return err
 	}
-	r, err := l.check(c, cut, o)
+	r, err := check(l, c, cut, o)
 	if err != nil {
 		return err
 	}
@@ -136,24 +138,24 @@ func toCheck(e *env.Env, file string, add bool) ([]byte, *profile.Profile, error
 }
 
 // prepared puts the flags that speak of the lathe into the profile and estimates its wear.
-func prepared(e *env.Env, c *cobra.Command, p *profile.Profile, file string, o *checkOptions) (*lathe, error) {
-	h, err := o.tool.centre(c)(p)
+func prepared(e *env.Env, c *cobra.Command, p *profile.Profile, file string, o *checkOptions) (*shop.Bench, error) {
+	h, err := o.tool.Centre(c)(p)
 	if err != nil {
 		return nil, err
 	}
 	if h != 0 {
-		otherHeight(p, h)
+		shop.OtherHeight(p, h)
 	}
 	e.Age(p)
-	return ready(p, file)
+	return shop.NewBench(p, file)
 }
 
 // checked is a part beside its prediction, ready to be shown.
 type checked struct {
-	*lathe
+	*shop.Bench
 	*compensate.Check
 	cut     *profile.Cut
-	seated  seated
+	seated  say.Basis
 	answer  []string
 	remarks []string
 	json    checkJSON
@@ -222,12 +224,12 @@ type addedJSON struct {
 }
 
 // check compares a cut with what is predicted for it.
-func (l *lathe) check(c *cobra.Command, cut *profile.Cut, o *checkOptions) (*checked, error) {
+func check(l *shop.Bench, c *cobra.Command, cut *profile.Cut, o *checkOptions) (*checked, error) {
 	t, err := o.turned(c, l, cut)
 	if err != nil {
 		return nil, err
 	}
-	m := l.machine
+	m := l.Machine
 	if t.Line {
 		m.Axis = compensate.Axis{} // from centre to centre, wherever those stand
 	}
@@ -243,19 +245,19 @@ func (l *lathe) check(c *cobra.Command, cut *profile.Cut, o *checkOptions) (*che
 		return nil, refuse.With(fmt.Sprintf("%s: the part was measured at %s only", o.measured,
 			word.Count(few.Places, "position")), hint)
 	case err != nil:
-		return nil, l.explain(err)
+		return nil, l.Explain(err)
 	}
-	r := &checked{lathe: l, Check: k, cut: cut}
+	r := &checked{Bench: l, Check: k, cut: cut}
 	var at []float64
 	for _, s := range k.Stations {
 		at = append(at, s.Position)
 	}
-	r.seated = l.assume(k.Curve, at)
+	r.seated = say.Assumed(l, k.Curve, at)
 	if t.Line {
-		r.seated.assumed = append([]string{r.seated.assumed[0], r.seated.assumed[1],
+		r.seated.Assumed = append([]string{r.seated.Assumed[0], r.seated.Assumed[1],
 			"The work is held between centres, whose line may lie askew by any amount: a straight taper says nothing " +
 				"of the bed, and only what is left beside one is judged. The tailstock stays where it is."},
-			r.seated.assumed[2+len(l.axisWords(k.Curve)):]...)
+			r.seated.Assumed[2+len(say.Axis(l, k.Curve)):]...)
 	}
 	r.say(t)
 	r.fill(t)
@@ -313,7 +315,7 @@ func (r *checked) fill(t compensate.Turned) {
 }
 
 func (r *checked) report() show.Report {
-	r.json.Assumed, r.json.Warnings = r.seated.assumed, append([]string{}, r.seated.warnings...)
+	r.json.Assumed, r.json.Warnings = r.seated.Assumed, append([]string{}, r.seated.Warnings...)
 	of := "of prediction and measurement"
 	if !math.IsNaN(r.cut.As.HeldAt) {
 		of = "of prediction, measurement and push-off"
@@ -322,7 +324,7 @@ func (r *checked) report() show.Report {
 		" together, at k = 2. E_n is the difference over its ±: within ±1 the two agree at that position. The " +
 		"positions hang together, so that the answer is by all of them at once."}
 	return show.Report{Answer: r.answer, Tables: []show.Table{r.table}, Remarks: append(remarks, r.remarks...),
-		Assumed: r.seated.assumed, Warnings: r.seated.warnings, Cautions: checkCautions, JSON: r.json}
+		Assumed: r.seated.Assumed, Warnings: r.seated.Warnings, Cautions: checkCautions, JSON: r.json}
 }
 
 var checkCautions = []string{

@@ -11,6 +11,7 @@ import (
 	"wornway/cmd/wornway/internal/disk"
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/compensate"
 	"wornway/profile"
@@ -19,7 +20,7 @@ import (
 
 // learn makes the cut one more survey of the profile's file, and says what that has changed.
 func learn(e *env.Env, c *cobra.Command, file string, was []byte, p *profile.Profile, cut *profile.Cut, o *checkOptions,
-	before *lathe, r *checked) error {
+	before *shop.Bench, r *checked) error {
 	doc, err := document.Parse(file, was)
 	if err != nil {
 		return err
@@ -33,7 +34,7 @@ func learn(e *env.Env, c *cobra.Command, file string, was []byte, p *profile.Pro
 	if err != nil {
 		return err
 	}
-	if err := o.tool.slips.undo(after); err != nil {
+	if err := o.tool.Slips.Undo(after); err != nil {
 		return err
 	}
 	l, err := prepared(e, c, after, file, o)
@@ -66,30 +67,30 @@ func learn(e *env.Env, c *cobra.Command, file string, was []byte, p *profile.Pro
 }
 
 // learnt compares the ± on the diameter over the cut's length before and after.
-func (r *checked) learnt(e *env.Env, c *cobra.Command, p *profile.Profile, after, before *lathe, cut *profile.Cut,
+func (r *checked) learnt(e *env.Env, c *cobra.Command, p *profile.Profile, after, before *shop.Bench, cut *profile.Cut,
 	o *checkOptions, file string) (*addedJSON, error) {
 	in := r.In.From
 	k := r.Curve
-	later, err := after.machine.Curve(k.Cut)
+	later, err := after.Machine.Curve(k.Cut)
 	if err != nil {
-		return nil, after.explain(err)
+		return nil, after.Explain(err)
 	}
 	number := after.Surveys[len(after.Surveys)-1].Number
 	out := &addedJSON{Survey: number, From: in(k.From), To: in(k.To), After: in(worst(later))}
 	s := fmt.Sprintf("Added as survey %d of %s; the previous version is %s.bak.", number, file, file)
 	earlier, lean := k, ""
-	if cut.As.Held != "centres" && before.machine.Wear.Stated() {
+	if cut.As.Held != "centres" && before.Machine.Wear.Stated() {
 		// What a ± leaves out as long as no reading sees the spindle must not make the one that counts it look worse.
-		open, err := ready(p.WithLeanOpen(), file)
+		open, err := shop.NewBench(p.WithLeanOpen(), file)
 		if err != nil {
 			return nil, err
 		}
-		if earlier, err = open.machine.Curve(k.Cut); err != nil {
-			return nil, open.explain(err)
+		if earlier, err = open.Machine.Curve(k.Cut); err != nil {
+			return nil, open.Explain(err)
 		}
 		lean = ", the spindle's lean counted in both"
 	}
-	if !before.machine.Wear.Stated() {
+	if !before.Machine.Wear.Stated() {
 		s += fmt.Sprintf(" The diameter from %s to %s was predicted without a ±; now it is known %s at the least.",
 			r.Bare(k.From), r.At(k.To), r.PlusMinus(worst(later), true))
 	} else {

@@ -13,6 +13,8 @@ import (
 	"wornway/cmd/wornway/internal/answer"
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate/cause"
@@ -21,7 +23,7 @@ import (
 
 // causing is the question which cause explains cuts, with its answer.
 type causing struct {
-	*lathe
+	*shop.Bench
 	*cause.Result
 	cuts    []*profile.Cut
 	files   []string
@@ -85,15 +87,15 @@ func findCause(e *env.Env, c *cobra.Command, file string, o *checkOptions) error
 	if err != nil {
 		return err
 	}
-	if err := o.tool.slips.undo(p); err != nil {
+	if err := o.tool.Slips.Undo(p); err != nil {
 		return err
 	}
-	h, err := o.tool.centre(c)(p)
+	h, err := o.tool.Centre(c)(p)
 	if err != nil {
 		return err
 	}
 	if h != 0 {
-		otherHeight(p, h)
+		shop.OtherHeight(p, h)
 	}
 	k := &causing{files: o.files}
 	o.later = true
@@ -120,7 +122,7 @@ func findCause(e *env.Env, c *cobra.Command, file string, o *checkOptions) error
 		p = p.Without(held...)
 	}
 	e.Age(p)
-	if k.lathe, err = ready(p, file); err != nil {
+	if k.Bench, err = shop.NewBench(p, file); err != nil {
 		return err
 	}
 	if err := k.find(file); err != nil {
@@ -131,15 +133,15 @@ func findCause(e *env.Env, c *cobra.Command, file string, o *checkOptions) error
 
 // find asks the library.
 func (k *causing) find(file string) error {
-	if !k.machine.Wear.Stated() {
+	if !k.Machine.Wear.Stated() {
 		return refuse.With(fmt.Sprintf("%s: the wear has no ±, and without one nothing can be told from chance", file),
 			"give [wear] its uncertainty, the standard one of a drop")
 	}
-	q := cause.Question{Bed: cause.Bed{Lathe: k.Profile.Lathe.Bed, Wear: k.machine.Wear, Headstock: math.NaN()}}
+	q := cause.Question{Bed: cause.Bed{Lathe: k.Profile.Lathe.Bed, Wear: k.Machine.Wear, Headstock: math.NaN()}}
 	if h := k.Profile.Lathe.Holding; h != nil {
 		q.Headstock = h.HeadstockCentre
 	}
-	first, last := k.machine.Wear.Range()
+	first, last := k.Machine.Wear.Range()
 	for i, c := range k.cuts {
 		for _, e := range c.Set.Equations {
 			if e.Position < first || e.Position > last {
@@ -151,7 +153,7 @@ func (k *causing) find(file string) error {
 		q.Readings = append(q.Readings, c.Set)
 	}
 	if len(k.Surveys) > 0 {
-		mistaken, err := k.Profile.Mistaken(k.estimate)
+		mistaken, err := k.Profile.Mistaken(k.Estimate)
 		if err != nil {
 			return err
 		}
@@ -308,6 +310,6 @@ func (k *causing) granted() []string {
 	}
 	out = append(out, "Push-off goes with the depth of cut, where it is given, and with how far a bar of even "+
 		"diameter bends; the give of chuck, tool and machine, heat and the wear of the tool are not reckoned with.")
-	out = append(out, k.geometryWords()...)
-	return append(out, k.wearWords()...)
+	out = append(out, say.Geometry(k.Bench)...)
+	return append(out, say.Wear(k.Bench)...)
 }

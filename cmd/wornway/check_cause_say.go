@@ -67,7 +67,7 @@ func (s strength) bare() string {
 }
 
 func (k *causing) strength(f cause.Found) strength {
-	over := k.leanOver()
+	over := k.LeanOver()
 	side := func(v float64) string {
 		if v < 0 {
 			return "away from the operator"

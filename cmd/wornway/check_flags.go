@@ -13,6 +13,7 @@ import (
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/profile"
@@ -26,12 +27,12 @@ type checkOptions struct {
 	later                   bool     // readings of a level or a bar count too
 	cause                   bool
 	add                     bool
-	job                     jobFlags
+	job                     flags.Job
 	setAt                   length.Length
 	held, readingUnit, date string
 	heldAt, depth, feed     length.Length
 	uncertainty             length.Length
-	tool                    toolFlags
+	tool                    flags.Tool
 	out                     env.Output
 }
 
@@ -47,9 +48,9 @@ func (o *checkOptions) flags(c *cobra.Command) {
 	f.BoolVar(&o.add, "add", false, "make the cut one more survey of the profile")
 	f.Var(&o.setAt, "set-at", "the measured position at which the dial was set (default: the one nearest to the "+
 		"tailstock)")
-	f.Var(&o.tool.centreHeight, "centre-height", "centre height to reckon with, in place of the file's (also "+
+	f.Var(&o.tool.CentreHeight, "centre-height", "centre height to reckon with, in place of the file's (also "+
 		"--center-height)")
-	f.Var(&o.tool.toolHeight, "tool-height", "tool's point above centre when it was set, minus: below (default 0)")
+	f.Var(&o.tool.ToolHeight, "tool-height", "tool's point above centre when it was set, minus: below (default 0)")
 	f.StringVar(&o.held, "held", "spindle", "of a CSV file: how the work was held, `spindle|centres`; with --job one "+
 		"of its ways")
 	f.Var(&o.heldAt, "held-at", "of a CSV file: position of the jaws; push-off is then allowed for")
@@ -59,9 +60,9 @@ func (o *checkOptions) flags(c *cobra.Command) {
 		"(default: the profile's)")
 	f.Var(&o.uncertainty, "uncertainty", "of a CSV file: standard uncertainty of one diameter (default: 2 µm)")
 	f.StringVar(&o.date, "date", "", "of a CSV file: the `day` it was cut, as in 2026-03-14")
-	o.job.ownHeld = true
-	o.job.flags(c)
-	o.tool.slips.flags(f)
+	o.job.OwnHeld = true
+	o.job.Flags(c)
+	o.tool.Slips.Flags(f)
 	o.out.Flags(c)
 }
 
@@ -171,9 +172,9 @@ func (o *checkOptions) keys(c *cobra.Command, u length.Unit) (profile.CutKeys, e
 }
 
 // turned puts the cut together for the comparison.
-func (o *checkOptions) turned(c *cobra.Command, l *lathe, cut *profile.Cut) (compensate.Turned, error) {
+func (o *checkOptions) turned(c *cobra.Command, l *shop.Bench, cut *profile.Cut) (compensate.Turned, error) {
 	t := compensate.Turned{At: cut.As.Positions, Diameter: cut.As.Diameters, HeldAt: cut.As.HeldAt,
-		Line: cut.As.Held == "centres", SetAt: math.NaN(), ToolHeight: o.tool.toolHeight.MM(l.In)}
+		Line: cut.As.Held == "centres", SetAt: math.NaN(), ToolHeight: o.tool.ToolHeight.MM(l.In)}
 	const most = 400 // measurements: each goes with each
 	if n := len(t.At); n > most {
 		return t, refuse.With(fmt.Sprintf("%s: holds %d measurements, and at most %d can be judged together",
@@ -181,9 +182,9 @@ func (o *checkOptions) turned(c *cobra.Command, l *lathe, cut *profile.Cut) (com
 			most), "give the mean of neighbours, or every few of them")
 	}
 	for i := range t.At {
-		t.At[i] = l.toEnd(t.At[i])
+		t.At[i] = l.ToEnd(t.At[i])
 	}
-	if err := o.tool.check(c, l.In); err != nil {
+	if err := o.tool.Check(c, l.In); err != nil {
 		return t, err
 	}
 	t.U, _ = cut.Set.StatesUncertainty()

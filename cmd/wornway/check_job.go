@@ -12,7 +12,10 @@ import (
 
 	"wornway/cmd/wornway/internal/answer"
 	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
@@ -24,7 +27,7 @@ import (
 )
 
 type checkJobJSON struct {
-	headJSON
+	flags.HeadJSON
 	Features    []checkedFeatureJSON `json:"features"`
 	Verdict     string               `json:"verdict"`
 	ChiSquare   *float64             `json:"chi_square"`
@@ -49,8 +52,8 @@ func checkJob(e *env.Env, c *cobra.Command, file string, o *checkOptions) error 
 			"turn collars at one setting, and add those")
 	}
 	defer e.Progress("reckoning along the bed")()
-	o.job.held = o.held
-	p, err := putOn(e, c, file, &o.job, &o.tool)
+	o.job.Held = o.held
+	p, err := flags.PutOn(e, c, file, &o.job, &o.tool)
 	if err != nil {
 		return err
 	}
@@ -58,19 +61,19 @@ func checkJob(e *env.Env, c *cobra.Command, file string, o *checkOptions) error 
 	if err != nil {
 		return err
 	}
-	measured, err := p.measured(e, o.measured, o.readingUnit)
+	measured, err := measured(p, e, o.measured, o.readingUnit)
 	if err != nil {
 		return err
 	}
 	out := show.Report{Answer: []string{""}, Cautions: checkCautions}
-	if !c.Flags().Changed("at") && p.held.Way.Gripped() {
+	if !c.Flags().Changed("at") && p.Held.Way.Gripped() {
 		out.Answer = append(out.Answer, fmt.Sprintf("Where the part lay was not given: its headstock end is taken to "+
-			"have been at %s. If it was not, say so with --at.", p.At(p.held.At)))
+			"have been at %s. If it was not, say so with --at.", p.At(p.Held.At)))
 	}
-	j := checkJobJSON{headJSON: p.head()}
+	j := checkJobJSON{HeadJSON: flags.Head(p)}
 	var checks []*compensate.Check
-	var cuts []seen
-	for i, f := range p.held.Features {
+	var cuts []say.Cut
+	for i, f := range p.Held.Features {
 		why := f.Hidden
 		if why == "" && len(measured[i].At) < 2 {
 			why = "it was measured in fewer than two places"
@@ -83,21 +86,21 @@ func checkJob(e *env.Env, c *cobra.Command, file string, o *checkOptions) error 
 			continue
 		}
 		t := measured[i]
-		t.U, t.HeldAt, t.SetAt, t.ToolHeight, t.Bore, t.Push = keys, math.NaN(), math.NaN(), p.file.Job.ToolHeight,
-			f.Bore, p.held.Push
-		k, err := p.held.Machine.Check(t)
+		t.U, t.HeldAt, t.SetAt, t.ToolHeight, t.Bore, t.Push = keys, math.NaN(), math.NaN(), p.JobFile.Job.ToolHeight,
+			f.Bore, p.Held.Push
+		k, err := p.Held.Machine.Check(t)
 		var few compensate.TooFewError
 		switch {
 		case errors.As(err, &few):
 			return refuse.With(fmt.Sprintf("%s: %s was measured at one position only", o.measured, f.Name),
 				"measure it at both ends at the least, or leave it out")
 		case err != nil:
-			return p.explain(err)
+			return p.Explain(err)
 		}
 		checks = append(checks, k)
-		cuts = append(cuts, seen{k.Curve, t.At})
-		r := &checked{lathe: p.lathe, Check: k, cut: &profile.Cut{}, causes: p.causes()}
-		r.cut.As.Held, r.cut.As.HeldAt = string(p.held.Way), math.NaN()
+		cuts = append(cuts, say.Cut{Curve: k.Curve, Stations: t.At})
+		r := &checked{Bench: p.Bench, Check: k, cut: &profile.Cut{}, causes: causes(p)}
+		r.cut.As.Held, r.cut.As.HeldAt = string(p.Held.Way), math.NaN()
 		r.say(t)
 		r.fill(t)
 		out.Answer = append(out.Answer, f.Name+": "+word.Lower(strings.Join(r.answer, " ")))
@@ -113,7 +116,7 @@ func checkJob(e *env.Env, c *cobra.Command, file string, o *checkOptions) error 
 	if err != nil {
 		return err
 	}
-	out.Answer[0] = p.overall(checks, all, stated)
+	out.Answer[0] = overall(p, checks, all, stated)
 	j.Verdict = string(compensate.Unknown)
 	if stated {
 		j.ChiSquare, j.Freedom, j.Probability = answer.Null(all.ChiSquare, true),
@@ -125,15 +128,16 @@ func checkJob(e *env.Env, c *cobra.Command, file string, o *checkOptions) error 
 	}
 	out.Remarks = []string{
 		fmt.Sprintf("Reckoned for the part held %s, its headstock end at %s. Positions here count from the spindle "+
-			"nose; those measured count from the part's headstock end, as on the drawing.", p.held.Way.Words(),
-			p.At(p.held.At)),
+			"nose; those measured count from the part's headstock end, as on the drawing.", p.Held.Way.Words(),
+			p.At(p.Held.At)),
 		"All are differences to each feature's measurement nearest to the tailstock. ± is of the difference, of " +
 			"prediction and measurement together, at k = 2. E_n is the difference over its ±: within ±1 the two " +
 			"agree at that position.",
 	}
-	seat := p.assumed("Each feature is compared with its own measurement nearest to the tailstock, wherever the dial "+
-		"was set for it.", cuts...)
-	out.Assumed, out.Warnings = seat.assumed, seat.warnings
+	seat := say.AssumedOf(p,
+		"Each feature is compared with its own measurement nearest to the tailstock, wherever the dial "+
+			"was set for it.", cuts...)
+	out.Assumed, out.Warnings = seat.Assumed, seat.Warnings
 	j.Assumed, j.Warnings = out.Assumed, append([]string{}, out.Warnings...)
 	out.JSON = j
 	return e.Emit(o.out, out, "stations")
@@ -159,11 +163,11 @@ func (o *checkOptions) keysOfJob(c *cobra.Command, u length.Unit) (float64, erro
 	if err != nil || k.Uncertainty != 0 {
 		return k.Uncertainty, err
 	}
-	return usualMeasuring, nil
+	return shop.UsualMeasuring, nil
 }
 
 // overall says how the part as a whole compares.
-func (p *onLathe) overall(checks []*compensate.Check, all accord.Result, stated bool) string {
+func overall(p *shop.Part, checks []*compensate.Check, all accord.Result, stated bool) string {
 	what, agree, not := fmt.Sprintf("The %d features", len(checks)), "agree", "do not agree"
 	if len(checks) == 1 {
 		what, agree, not = "The part", "agrees", "does not agree"
@@ -172,19 +176,19 @@ func (p *onLathe) overall(checks []*compensate.Check, all accord.Result, stated 
 	case !stated:
 		return what + " cannot be judged as a whole, as the wear has no ±."
 	case all.Probability >= compensate.Alarm:
-		return fmt.Sprintf("%s %s with the prediction as a whole (%s).", what, agree, byChance(all))
+		return fmt.Sprintf("%s %s with the prediction as a whole (%s).", what, agree, say.ByChance(all))
 	}
-	return fmt.Sprintf("%s %s with the prediction as a whole (%s).", what, not, byChance(all))
+	return fmt.Sprintf("%s %s with the prediction as a whole (%s).", what, not, say.ByChance(all))
 }
 
 // causes returns what says of a taper what would make it where the tailstock's centre carries the work; nil where it
 // does not.
-func (p *onLathe) causes() func(slope float64) string {
-	switch p.held.Way {
+func causes(p *shop.Part) func(slope float64) string {
+	switch p.Held.Way {
 	case work.Centres:
-		between := p.file.Job.Part.Length
+		between := p.JobFile.Job.Part.Length
 		return func(slope float64) string {
-			off := -p.held.Machine.Lathe.Post() * slope * between / 2
+			off := -p.Held.Machine.Lathe.Post() * slope * between / 2
 			side := "toward the operator"
 			if off < 0 {
 				side = "away from the operator"
@@ -201,7 +205,7 @@ func (p *onLathe) causes() func(slope float64) string {
 }
 
 // measured reads what was measured of a part, by its features' numbers, with positions from the spindle nose.
-func (p *onLathe) measured(e *env.Env, name, readingUnit string) (map[int]compensate.Turned, error) {
+func measured(p *shop.Part, e *env.Env, name, readingUnit string) (map[int]compensate.Turned, error) {
 	if name == "" || name == "-" {
 		return nil, refuse.Usage(fmt.Sprintf("--measured %q: names no file", name),
 			"give the CSV file that holds the measured diameters")
@@ -248,22 +252,22 @@ func (p *onLathe) measured(e *env.Env, name, readingUnit string) (map[int]compen
 		if named >= 0 {
 			called = rows.Text(i, named)
 		}
-		n, message, hint := p.featureAt(z, called)
+		n, message, hint := featureAt(p, z, called)
 		switch {
 		case message != "":
 			bad = append(bad, rows.Fault(i, at, message, hint))
 			continue
-		case math.Abs(d-p.file.Job.Features[n].Diameter) > 0.1*p.file.Job.Features[n].Diameter:
+		case math.Abs(d-p.JobFile.Job.Features[n].Diameter) > 0.1*p.JobFile.Job.Features[n].Diameter:
 			bad = append(bad, rows.Fault(i, size, fmt.Sprintf("is far from the %s that %s has",
-				p.At(p.file.Job.Features[n].Diameter), p.file.Job.Features[n].Name),
+				p.At(p.JobFile.Job.Features[n].Diameter), p.JobFile.Job.Features[n].Name),
 				"whole diameters are wanted; --reading-unit says their unit"))
 			continue
 		}
-		if p.held.EndForEnd {
-			z = p.file.Job.Part.Length - z
+		if p.Held.EndForEnd {
+			z = p.JobFile.Job.Part.Length - z
 		}
 		t := out[n]
-		t.At, t.Diameter = append(t.At, p.toEnd(p.held.At+z)), append(t.Diameter, d)
+		t.At, t.Diameter = append(t.At, p.ToEnd(p.Held.At+z)), append(t.Diameter, d)
 		out[n] = t
 	}
 	if len(bad) > 0 {
@@ -274,11 +278,11 @@ func (p *onLathe) measured(e *env.Env, name, readingUnit string) (map[int]compen
 
 // featureAt returns the number of the feature at a position on the drawing, mm, with that name where one is given; or
 // what is wrong with it.
-func (p *onLathe) featureAt(z float64, called string) (number int, message, hint string) {
+func featureAt(p *shop.Part, z float64, called string) (number int, message, hint string) {
 	const near = 0.01 // mm: what rounding of a position may make
 	var there []int
 	var names []string
-	for i, f := range p.file.Job.Features {
+	for i, f := range p.JobFile.Job.Features {
 		names = append(names, f.Name)
 		if z >= f.From-near && z <= f.To+near && (called == "" || strings.EqualFold(called, f.Name)) {
 			there = append(there, i)

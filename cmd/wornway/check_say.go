@@ -5,22 +5,12 @@ import (
 	"math"
 	"strings"
 
+	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
-	"wornway/profile/accord"
 	"wornway/profile/bed"
 	"wornway/profile/length"
 )
-
-// byChance says how likely chance makes so much.
-func byChance(r accord.Result) string {
-	degrees := "degrees"
-	if r.Freedom == 1 {
-		degrees = "degree"
-	}
-	return fmt.Sprintf("chi-square %s with %d %s of freedom: chance makes as much in %s of cases",
-		word.Fixed(r.ChiSquare, 1), r.Freedom, degrees, word.Percent(r.Probability))
-}
 
 // say puts the answer into sentences.
 func (r *checked) say(t compensate.Turned) {
@@ -39,7 +29,7 @@ func (r *checked) say(t compensate.Turned) {
 		r.answer = append(r.answer, fmt.Sprintf("The cut is off most at %s: %s. Whether that is more than chance "+
 			"cannot be said, as the wear has no ±.", r.At(largest.Position), r.off(largest.Difference)))
 	case compensate.Agrees:
-		s := fmt.Sprintf("%s agrees with the prediction (%s).", what, byChance(r.Whole))
+		s := fmt.Sprintf("%s agrees with the prediction (%s).", what, say.ByChance(r.Whole))
 		if !t.Line {
 			s += fmt.Sprintf(" It is off most at %s: %s, %s.", r.At(largest.Position), r.off(largest.Difference),
 				r.PlusMinus(largest.U, true))
@@ -51,13 +41,13 @@ func (r *checked) say(t compensate.Turned) {
 		r.answer = append(r.answer,
 			fmt.Sprintf("The cut agrees with the prediction but for a straight taper of %s, ± %s, %s than predicted.",
 				r.Taper(b.Value), r.perLength(2*b.U), r.Bigger(b.Value)),
-			fmt.Sprintf("As it is, it does not agree (%s); without that taper it does (%s).", byChance(r.Whole),
-				byChance(r.Straight)),
+			fmt.Sprintf("As it is, it does not agree (%s); without that taper it does (%s).", say.ByChance(r.Whole),
+				say.ByChance(r.Straight)),
 			r.because(b.Value))
 	case compensate.Differs:
 		w := r.Stations[r.Sign.Worst]
 		r.answer = append(r.answer, fmt.Sprintf("%s does not agree with the prediction (%s). It is furthest off for "+
-			"its ± at %s: %s, %s.", what, byChance(r.Whole), r.At(w.Position), r.off(w.Difference),
+			"its ± at %s: %s, %s.", what, say.ByChance(r.Whole), r.At(w.Position), r.off(w.Difference),
 			r.PlusMinus(w.U, true)))
 		if s := r.looks(t); s != "" {
 			r.answer = append(r.answer, s)
@@ -114,8 +104,8 @@ func (r *checked) taperCauses(slope float64) string {
 	twist := math.Abs(slope/2/l.GuideHeight()) * perMetre
 	s := fmt.Sprintf("A spindle that leans %s by %s over %s beside what the profile has would make it; so would a "+
 		"twist of %s mm/m in a metre by levelling since the survey.",
-		side, r.Small(math.Abs(lean)*r.leanOver()), r.At(r.leanOver()), word.Fixed(twist, 3))
-	if u, _ := r.uncertainty(bed.Of(bed.LeanOut), 1); u == 0 {
+		side, r.Small(math.Abs(lean)*r.LeanOver()), r.At(r.LeanOver()), word.Fixed(twist, 3))
+	if u, _ := r.Uncertainty(bed.Of(bed.LeanOut), 1); u == 0 {
 		s += " The profile knows nothing of the spindle's lean, so that such a taper is to be expected."
 	}
 	return s + " A run along a test bar, turned half round, tells them apart."

@@ -9,7 +9,9 @@ import (
 	"github.com/spf13/cobra"
 
 	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
 	"wornway/profile/bed"
@@ -94,7 +96,7 @@ func runCompare(e *env.Env, c *cobra.Command, args []string, o *compareOptions) 
 		return refuse.With(fmt.Sprintf("%s and %s speak of different stretches of the bed", s.names[0], s.names[1]),
 			"survey again where it was surveyed before")
 	}
-	stations, err := (&lathe{Units: s.Units}).stations(c, o.every, from, to)
+	stations, err := flags.Stations((&shop.Bench{Units: s.Units}), c, o.every, from, to)
 	if err != nil {
 		return err
 	}

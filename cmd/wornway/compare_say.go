@@ -6,6 +6,8 @@ import (
 
 	"wornway/cmd/wornway/internal/answer"
 	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
@@ -128,7 +130,7 @@ func (r *comparison) report(stations []float64) show.Report {
 	j := compareJSON{Format: 1, Lathe: r.later.Lathe.Name, Unit: w.In.String(), Old: side(r.names[0], r.old),
 		New: side(r.names[1], r.later), Years: answer.Null(years, true), Verdict: "unknown",
 		Greatest: asJSON(way), Tool: asJSON(tool), Assumed: []string{}, Warnings: []string{}}
-	rep := show.Report{Warnings: warningWords(r.later)}
+	rep := show.Report{Warnings: say.Warnings(r.later)}
 	worn := r.Judged && r.Whole.Probability < alarm
 	if r.Judged {
 		j.Verdict = "chance"
@@ -141,10 +143,10 @@ func (r *comparison) report(stations []float64) show.Report {
 	switch {
 	case worn:
 		rep.Answer = append(rep.Answer, fmt.Sprintf("The bed has changed by more than chance makes of the readings "+
-			"(%s).", byChance(r.Whole)))
+			"(%s).", say.ByChance(r.Whole)))
 	case r.Judged:
 		rep.Answer = append(rep.Answer, fmt.Sprintf("No wear between the two: the difference is no more than chance "+
-			"makes of the readings (%s).", byChance(r.Whole)))
+			"makes of the readings (%s).", say.ByChance(r.Whole)))
 	case !r.Stated:
 		rep.Answer = append(rep.Answer, "Whether the bed has changed by more than chance cannot be said, as one of "+
 			"the two has no ±.")
@@ -244,7 +246,7 @@ func (r *comparison) twist(j *compareJSON, rep *show.Report) {
 	}
 	// Over a foot, or 300 mm, the tool goes out by twist times length times the guide height, and the diameter by twice
 	// that.
-	over := (&lathe{Units: r.Units}).leanOver()
+	over := (&shop.Bench{Units: r.Units}).LeanOver()
 	diameter := 2 * math.Abs(more) * over * r.later.Lathe.Bed.GuideHeight()
 	told := "no more than its ±"
 	if math.Abs(more) > 2*u {

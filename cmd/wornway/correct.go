@@ -11,23 +11,16 @@ import (
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/plot"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/profile/length"
 )
 
-type correctOptions struct {
-	cut      cutFlags
-	job      jobFlags
-	allow    length.Length
-	feed     string
-	compound flags.Degrees
-	out      env.Output
-}
-
 func newCorrect(e *env.Env) *cobra.Command {
-	o := &correctOptions{}
+	o := &flags.Correct{}
 	c := &cobra.Command{
 		Use:   "correct PROFILE {--from A --to B --diameter D | --job FILE}",
 		Short: "Say what to turn the dial at which position, and what is left",
@@ -47,60 +40,60 @@ part turns as it is held, and with how it bends under the cut.`,
 		Annotations: map[string]string{"instance": "PROFILE --from 4in --to 12in --diameter 1in"},
 		RunE:        func(c *cobra.Command, args []string) error { return runCorrect(e, c, args[0], o) },
 	}
-	o.cut.flags(c)
-	o.job.flags(c)
+	o.Cut.Flags(c)
+	o.Job.Flags(c)
 	f := c.Flags()
-	f.Var(&o.allow, "allow", "the diameter may stray by so much to either side (default: what the finest setting "+
+	f.Var(&o.Allow, "allow", "the diameter may stray by so much to either side (default: what the finest setting "+
 		"makes on it)")
-	f.StringVar(&o.feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets "+
+	f.StringVar(&o.Feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets "+
 		"corrections go one way)")
-	f.Var(&o.compound, "compound-angle", "correct by the compound, set to this angle from the bed's axis")
-	o.out.Flags(c)
-	o.out.Draws(c)
+	f.Var(&o.Compound, "compound-angle", "correct by the compound, set to this angle from the bed's axis")
+	o.Out.Flags(c)
+	o.Out.Draws(c)
 	return c
 }
 
-func runCorrect(e *env.Env, c *cobra.Command, file string, o *correctOptions) error {
+func runCorrect(e *env.Env, c *cobra.Command, file string, o *flags.Correct) error {
 	defer e.Progress("reckoning along the bed")()
-	if job, err := o.job.asked(c, cutInstead...); err != nil || job {
+	if job, err := o.Job.Asked(c, flags.CutInstead...); err != nil || job {
 		if err != nil {
 			return err
 		}
 		return correctJob(e, c, file, o)
 	}
-	l, cut, err := o.cut.open(e, c, file)
+	l, cut, err := o.Cut.Open(e, c, file)
 	if err != nil {
 		return err
 	}
-	every, err := l.stations(c, o.cut.every, cut.From, cut.To)
+	every, err := flags.Stations(l, c, o.Cut.Every, cut.From, cut.To)
 	if err != nil {
 		return err
 	}
-	how, err := o.correcting(c, l, every)
+	how, err := o.Correcting(c, l, every)
 	if err != nil {
 		return err
 	}
-	k, err := l.machine.Correct(cut, how)
+	k, err := l.Machine.Correct(cut, how)
 	var tooFine compensate.AllowError
 	if errors.As(err, &tooFine) {
-		curve, err := l.machine.Curve(cut)
+		curve, err := l.Machine.Curve(cut)
 		if err != nil {
-			return l.explain(err)
+			return l.Explain(err)
 		}
 		message, hint := notSoFine(l.Units, tooFine)
-		p := l.predict(curve, how.Every)
-		return e.Cannot(o.out, correctJSON{p.json, uncorrected(l.Units, p, how, tooFine), &message}, message, hint)
+		p := predict(l, curve, how.Every)
+		return e.Cannot(o.Out, correctJSON{p.json, uncorrected(l.Units, p, how, tooFine), &message}, message, hint)
 	}
 	if err != nil {
-		return l.explain(err)
+		return l.Explain(err)
 	}
-	p := l.predict(k.Curve, how.Every)
+	p := predict(l, k.Curve, how.Every)
 	r := correction{l, k, how.Dial}
 	report, held := r.report(p)
-	if err := e.Draw(o.out, func() plot.Figure { return l.correctFigure(r) }); err != nil {
+	if err := e.Draw(o.Out, func() plot.Figure { return correctFigure(l, r) }); err != nil {
 		return err
 	}
-	return e.EmitHeld(o.out, report, "table", held)
+	return e.EmitHeld(o.Out, report, "table", held)
 }
 
 // notSoFine says that the dial cannot hold what is allowed.
@@ -116,7 +109,7 @@ func uncorrected(w word.Units, p prediction, how compensate.Correcting, err comp
 		TableSpreadLeft: p.json.Spread, MovesSpreadLeft: p.json.Spread, SpreadBefore: p.json.Spread,
 		DialLimit: math.Min(p.json.Spread, w.In.From(err.Limit))}
 	if how.Feed != compensate.EitherFeed {
-		j.Feed = feedName(how.Feed)
+		j.Feed = say.FeedName(how.Feed)
 	}
 	if how.Dial.Angle != 0 {
 		j.CompoundAngle = answer.Null(how.Dial.Angle*180/math.Pi, true)
@@ -126,7 +119,7 @@ func uncorrected(w word.Units, p prediction, how compensate.Correcting, err comp
 
 // correction is a correction on its way into a report.
 type correction struct {
-	*lathe
+	*shop.Bench
 	k    *compensate.Correction
 	dial compensate.Dial
 }
@@ -168,7 +161,7 @@ func (r correction) report(p prediction) (show.Report, bool) {
 	in := r.In.From
 	j := correctJSON{
 		predictJSON: p.json,
-		correctedJSON: correctedJSON{Feed: feedName(k.Feed), Allow: in(k.Allow),
+		correctedJSON: correctedJSON{Feed: say.FeedName(k.Feed), Allow: in(k.Allow),
 			Table: []rowJSON{}, Moves: []moveJSON{},
 			TableSpreadLeft: in(k.TableSpread), MovesSpreadLeft: in(k.MovesSpread), SpreadBefore: in(k.Before),
 			DialLimit: in(k.Limit)},
@@ -191,16 +184,16 @@ func (r correction) report(p prediction) (show.Report, bool) {
 		}
 		moves.Rows = append(moves.Rows, append(r.row(m), show.Cell{Text: take, Value: m.TakeUp}))
 	}
-	out := show.Report{Remarks: []string{r.dialWords(), settingHolds + " The total counts from the setting at " +
+	out := show.Report{Remarks: []string{r.dialWords(), say.SettingHolds + " The total counts from the setting at " +
 		r.At(k.Curve.SetAt) + "."},
-		Assumed: append(p.seated.assumed, r.assumed()...), Warnings: p.seated.warnings, Cautions: cutCautions}
+		Assumed: append(p.seated.Assumed, r.assumed()...), Warnings: p.seated.Warnings, Cautions: say.CutCautions}
 	held := true
 	out.Answer = append(out.Answer, r.sentence())
 	out.Answer = append(out.Answer, r.turnWords()...)
 	if t := k.Curve.Tolerance; t > 0 {
 		sampled, stated := k.Curve.Sample(k.MovesAt(r.dial.Step()), t)
 		var s string
-		s, held = r.holds(k.Curve, k.MovesSpread, sampled, stated)
+		s, held = say.Holds(r.Bench, k.Curve, k.MovesSpread, sampled, stated)
 		out.Answer = append(out.Answer, "With these settings: "+word.Lower(s))
 		if half := t / 2; !held && half < k.Allow && half > r.dial.Limit()/2 {
 			out.Answer = append(out.Answer, fmt.Sprintf("More settings leave less: --allow %s%s strays no further "+
@@ -225,15 +218,6 @@ func (r correction) report(p prediction) (show.Report, bool) {
 		out.Tables = append(out.Tables, moves) // so that --csv=moves gives its heading
 	}
 	return out, held
-}
-
-const settingHolds = "A setting holds to the next position; “error left” is the greatest error until then."
-
-func feedName(f compensate.Feed) string {
-	if f == compensate.TowardTailstock {
-		return "tailstock"
-	}
-	return "headstock"
 }
 
 func (r correction) columns() []show.Column {
@@ -293,7 +277,7 @@ func (r correction) total(setting int) string {
 func (r correction) sentence() string {
 	k := r.k
 	start := r.At(k.Curve.SetAt)
-	feed := fmt.Sprintf("Measure and set the dial at %s, feed toward the %s: ", start, feedName(k.Feed))
+	feed := fmt.Sprintf("Measure and set the dial at %s, feed toward the %s: ", start, say.FeedName(k.Feed))
 	if len(k.Moves) == 0 {
 		why := fmt.Sprintf("the error stays within ± %s, spread %s", r.Small(k.Allow), r.Small(k.Before))
 		if r.underHalf() {
@@ -380,11 +364,4 @@ func (r correction) assumed() []string {
 		return []string{"The backlash is not given; every turn back is marked as if there were some."}
 	}
 	return nil
-}
-
-var cutCautions = []string{
-	"Read the list before the cut. Turn the dial from the wheel side; never reach over the chuck or the work, and " +
-		"stop short of the jaws.",
-	"Measure with the spindle stopped. Chuck key out, no gloves, sleeves rolled tight, no loose hair. The shop's own " +
-		"rules and local codes come first.",
 }

@@ -12,6 +12,7 @@ import (
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/paper"
 	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate/exercise"
 )
@@ -127,11 +128,11 @@ func newSet(n exercise.Number) (*set, error) {
 	if err != nil {
 		return nil, refuse.With(fmt.Sprintf("exercise %s: %v", n, err), "take the next number")
 	}
-	l, err := ready(x.Profile, "exercise")
+	l, err := shop.NewBench(x.Profile, "exercise")
 	if err != nil {
 		return nil, err
 	}
-	k := &causing{lathe: l, Result: x.Found()}
+	k := &causing{Bench: l, Result: x.Found()}
 	for _, r := range x.Readings {
 		k.cuts, k.files = append(k.cuts, r.Cut), append(k.files, r.Name)
 	}

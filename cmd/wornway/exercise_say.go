@@ -116,7 +116,7 @@ func (x *set) task() []string {
 		"1. What is it? " + hides + " The causes: " + strings.Join(names, ", ") + ".",
 		fmt.Sprintf("2. How strong? worn-on: in %% more than surveyed; twist: in mm/m over a metre; lean, set-over, "+
 			"tail-height: in %s over %s; push-off: in %s on diameter where it is greatest.", x.SmallName(),
-			x.At(x.leanOver()), x.SmallName()),
+			x.At(x.LeanOver()), x.SmallName()),
 	}
 	if x.Level == 2 {
 		out = append(out, "3. Which further one of "+strings.Join(exercise.Names(),

@@ -10,6 +10,8 @@ import (
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
@@ -18,7 +20,7 @@ import (
 )
 
 type explainOptions struct {
-	cut cutFlags
+	cut flags.Cut
 	at  length.Length
 	out env.Output
 }
@@ -38,7 +40,7 @@ the tool at another height, or on a lathe of other dimensions with the same wear
 		Annotations: map[string]string{"instance": "PROFILE --at 8in --from 4in --to 12in --diameter 1in"},
 		RunE:        func(c *cobra.Command, args []string) error { return runExplain(e, c, args[0], o) },
 	}
-	o.cut.flags(c)
+	o.cut.Flags(c)
 	c.Flags().Var(&o.at, "at", "position to explain (required)")
 	hide := c.Flags().Lookup("every")
 	hide.Hidden = true
@@ -50,30 +52,30 @@ func runExplain(e *env.Env, c *cobra.Command, file string, o *explainOptions) er
 	if err := flags.Need(c, "at", "from", "to", "diameter"); err != nil {
 		return err
 	}
-	l, cut, err := o.cut.open(e, c, file)
+	l, cut, err := o.cut.Open(e, c, file)
 	if err != nil {
 		return err
 	}
 	if err := flags.Sane("at", &o.at, l.In); err != nil {
 		return err
 	}
-	at := l.toEnd(o.at.MM(l.In))
+	at := l.ToEnd(o.at.MM(l.In))
 	if !(at >= cut.From && at <= cut.To) {
 		return refuse.Usage(fmt.Sprintf("--at %s: lies outside the length from %s to %s",
 			o.at.String(), l.Bare(cut.From),
 			l.At(cut.To)), "give a position on the length, or a longer length")
 	}
-	curve, err := l.machine.Curve(cut)
+	curve, err := l.Machine.Curve(cut)
 	if err != nil {
-		return l.explain(err)
+		return l.Explain(err)
 	}
-	x := explained{lathe: l, c: curve, here: curve.Steps(at), set: curve.Steps(curve.SetAt)}
+	x := explained{Bench: l, c: curve, here: curve.Steps(at), set: curve.Steps(curve.SetAt)}
 	return e.Emit(o.out, x.report(), "steps")
 }
 
 // explained is one position taken apart.
 type explained struct {
-	*lathe
+	*shop.Bench
 	c         *compensate.Curve
 	here, set compensate.Steps
 }
@@ -163,8 +165,8 @@ func (x *explained) numbers(s compensate.Steps) stepsJSON {
 // report puts the position into a report.
 func (x *explained) report() show.Report {
 	in := x.In.From
-	seat := x.assume(x.c, []float64{x.here.Position})
-	r := show.Report{Answer: x.answer(), Assumed: seat.assumed, Warnings: seat.warnings}
+	seat := say.Assumed(x.Bench, x.c, []float64{x.here.Position})
+	r := show.Report{Answer: x.answer(), Assumed: seat.Assumed, Warnings: seat.Warnings}
 	j := explainJSON{Format: 1, Lathe: x.Lathe.Name, Unit: x.In.String(), At: in(x.here.Position),
 		SetAt: in(x.c.SetAt), From: in(x.c.From), To: in(x.c.To), Diameter: in(x.c.Diameter), Bore: x.c.Bore,
 		CentreHeight: in(x.c.Lathe.CentreHeight), ToolHeight: in(x.c.ToolHeight), Here: x.numbers(x.here),

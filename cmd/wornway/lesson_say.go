@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"wornway/cmd/wornway/internal/lesson"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/compensate/bend"
@@ -16,7 +17,7 @@ import (
 
 // curveOf is the error curve of work of a diameter along the lesson's length, mm, with one wear and in the chuck.
 func (t *taught) curveOf(w *wear.Wear, diameter float64) (*compensate.Curve, error) {
-	m := t.machine
+	m := t.Machine
 	m.Wear = w
 	return m.Curve(compensate.Cut{Feature: work.Feature{From: t.from, To: t.to, Diameter: diameter}, SetAt: t.to})
 }
@@ -32,12 +33,12 @@ func greatest(c *compensate.Curve) compensate.Extreme {
 
 // chapters are questions with their answers on this lathe's numbers.
 func (t *taught) chapters(cases []wearCase) ([]lesson.Chapter, error) {
-	diameter := usualDiameter(t.In)
+	diameter := shop.UsualDiameter(t.In)
 	var curves []*compensate.Curve
 	for _, k := range cases {
 		c, err := t.curveOf(k.wear, diameter)
 		if err != nil {
-			return nil, t.explain(err)
+			return nil, t.Explain(err)
 		}
 		curves = append(curves, c)
 	}
@@ -66,7 +67,7 @@ func (t *taught) whichEnd(c *compensate.Curve) lesson.Chapter {
 	here, set := c.Steps(t.from), c.Steps(t.to)
 	answer := []string{fmt.Sprintf("On this lathe, as it was found, work of %s comes out %s over %s, set at %s.",
 		t.Diameter(c.Diameter), t.Ends(taper.Ends), t.At(t.to-t.from), t.At(t.to))}
-	x := explained{lathe: t.lathe, c: c, here: here, set: set}
+	x := explained{Bench: t.Bench, c: c, here: here, set: set}
 	for _, p := range c.Portions(here, set) {
 		if p.Error != 0 {
 			answer = append(answer, fmt.Sprintf("%s: %s on the diameter.",
@@ -107,7 +108,7 @@ func (t *taught) sinking(c *compensate.Curve) lesson.Chapter {
 		for _, p := range k.Portions(k.Steps(z), k.Steps(t.to)) {
 			if p.Part == compensate.FromHeight {
 				answer = append(answer, fmt.Sprintf("Where this lathe's error is greatest, at %s, the sinking makes "+
-					"%s of it on work of %s.", t.About(z), (&explained{lathe: t.lathe}).signed(p.Error), t.Diameter(d)))
+					"%s of it on work of %s.", t.About(z), (&explained{Bench: t.Bench}).signed(p.Error), t.Diameter(d)))
 			}
 		}
 	}
@@ -117,7 +118,7 @@ func (t *taught) sinking(c *compensate.Curve) lesson.Chapter {
 }
 
 func (t *taught) levelAcross(w *wear.Wear) lesson.Chapter {
-	span := t.machine.Lathe.Span
+	span := t.Machine.Lathe.Span
 	most, at := 0.0, t.from
 	for _, z := range t.positions() {
 		if d := (w.Value(bed.At(bed.Front, 0), z) - w.Value(bed.At(bed.Rear, 0),
@@ -200,7 +201,7 @@ func (t *taught) setOver(c *compensate.Curve) lesson.Chapter {
 func (t *taught) swing(c *compensate.Curve) lesson.Chapter {
 	answer := []string{"The height of the spindle's axis above the front way's contacts, which is about half the " +
 		"swing. The roll times that height is what moves the tool's point aside."}
-	m := t.machine
+	m := t.Machine
 	m.Lathe.CentreHeight *= 2
 	if twice, err := m.Curve(c.Cut); err == nil {
 		answer = append(answer, fmt.Sprintf("The greatest error on work of %s is %s as the profile stands; with the "+
@@ -235,11 +236,11 @@ func (t *taught) bore(c *compensate.Curve) lesson.Chapter {
 	cut.Bore = true
 	answer := []string{"No. A tool that is carried away from the axis makes either bigger, but a shaft that is too " +
 		"big can be cut again, and a bore that is too big is scrap."}
-	if inside, err := t.machine.Curve(cut); err == nil {
+	if inside, err := t.Machine.Curve(cut); err == nil {
 		least, most := inside.Extremes(inside.From, inside.To, 0)
 		answer = append(answer, fmt.Sprintf("A bore of %s over the same length would come out between %s and %s: set "+
 			"the dial where it comes out biggest, and bring the rest up to it.", t.Diameter(cut.Diameter),
-			(&explained{lathe: t.lathe}).signed(least.Value), (&explained{lathe: t.lathe}).signed(most.Value)))
+			(&explained{Bench: t.Bench}).signed(least.Value), (&explained{Bench: t.Bench}).signed(most.Value)))
 	}
 	return lesson.Chapter{Question: "Is an error in a bore the same matter as on a shaft?", Answer: answer}
 }

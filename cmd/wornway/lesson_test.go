@@ -31,7 +31,7 @@ func TestLessonShowsWhatPredictSays(t *testing.T) {
 	workshop(t)
 	complaints := lessonPage(t, ctx, "lesson demo.toml --from 2in --to 22in")
 	l := opened(t, string(demoLathe))
-	teach := &taught{lathe: l, from: 2 * 25.4, to: 22 * 25.4}
+	teach := &taught{Bench: l, from: 2 * 25.4, to: 22 * 25.4}
 	tried := 0
 	for h, height := range teach.heights() {
 		for d, diameter := range teach.diameters() {
@@ -80,7 +80,7 @@ func TestLessonShowsWhatCorrectLeaves(t *testing.T) {
 	workshop(t)
 	lessonPage(t, ctx, "lesson demo.toml --from 2in --to 22in")
 	tried := 0
-	for d, diameter := range (&taught{lathe: opened(t, string(demoLathe))}).diameters() {
+	for d, diameter := range (&taught{Bench: opened(t, string(demoLathe))}).diameters() {
 		what := fmt.Sprintf("demo.toml --from 2 --to 22 --every 0.5 --json --diameter %.6gin",
 			length.Inch.From(diameter))
 		var p predictJSON

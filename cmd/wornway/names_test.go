@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/paper"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/compensate"
@@ -88,12 +89,12 @@ func TestPagesEnd(t *testing.T) {
 	e := &env.Env{Ctx: context.Background(), Stdin: strings.NewReader(""), Stdout: io.Discard, Stderr: io.Discard,
 		Now: onTestDay}
 	e.Open = e.OpenFile
-	l, err := openLathe(e, "demo.toml", nil, nil)
+	l, err := flags.Open(e, "demo.toml", nil, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
 	cut := compensate.Cut{Feature: work.Feature{From: 300, To: 460, Diameter: 25}, SetAt: 460}
-	k, err := cardOf(e, newChart(e), l, l.machine, cut, &chartOptions{})
+	k, err := cardOf(e, newChart(e), l, l.Machine, cut, &chartOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}

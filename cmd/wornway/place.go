@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"math"
 
 	"github.com/spf13/cobra"
 
@@ -11,6 +10,8 @@ import (
 	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/plot"
 	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
@@ -23,7 +24,7 @@ type placeOptions struct {
 	length, diameter length.Length
 	reach            string
 	every            length.Length
-	tool             toolFlags
+	tool             flags.Tool
 	out              env.Output
 }
 
@@ -48,7 +49,7 @@ headstock end then lies. How the part is held, how it bends and how its features
 	f.SortFlags = false
 	f.Var(&o.length, "length", "length to be turned (required without --job)")
 	f.Var(&o.diameter, "diameter", "diameter turned (likewise)")
-	o.tool.flags(c)
+	o.tool.Flags(c)
 	f.StringVar(&o.job, "job", "", "`file` of a job: each of its features in place of the flags for one length")
 	f.StringVar(&o.reach, "reach", "", "`from,to`: where the length may lie (default: from the spindle nose to the "+
 		"end of the known wear)")
@@ -59,12 +60,12 @@ headstock end then lies. How the part is held, how it bends and how its features
 }
 
 // placing puts the flags together.
-func (o *placeOptions) placing(c *cobra.Command, l *lathe) (compensate.Placing, error) {
+func (o *placeOptions) placing(c *cobra.Command, l *shop.Bench) (compensate.Placing, error) {
 	u := l.In
 	p := compensate.Placing{
 		Length:     o.length.MM(u),
-		ToolHeight: o.tool.toolHeight.MM(u),
-		Work:       work.Feature{Diameter: o.diameter.MM(u), Bore: o.tool.bore, Tolerance: o.tool.tolerance.MM(u)},
+		ToolHeight: o.tool.ToolHeight.MM(u),
+		Work:       work.Feature{Diameter: o.diameter.MM(u), Bore: o.tool.Bore, Tolerance: o.tool.Tolerance.MM(u)},
 	}
 	if !(p.Length > 0) {
 		return p, refuse.Usage(fmt.Sprintf("--length %s: must be greater than zero", o.length.String()),
@@ -78,7 +79,7 @@ func (o *placeOptions) placing(c *cobra.Command, l *lathe) (compensate.Placing, 
 			return p, err
 		}
 	}
-	if err := o.tool.check(c, u); err != nil {
+	if err := o.tool.Check(c, u); err != nil {
 		return p, err
 	}
 	if err := flags.Thick(&o.diameter, u); err != nil {
@@ -99,11 +100,11 @@ func (o *placeOptions) placing(c *cobra.Command, l *lathe) (compensate.Placing, 
 	p.Work.From, p.Work.To = p.From, p.From+p.Length
 	job := work.Job{Features: []work.Feature{p.Work}, ToolHeight: p.ToolHeight}
 	if ps := job.Check(); len(ps) > 0 {
-		k := cutFlags{diameter: o.diameter, tool: o.tool}
-		return p, k.usage(ps[0])
+		k := flags.Cut{Diameter: o.diameter, Tool: o.tool}
+		return p, k.Refuse(ps[0])
 	}
 	var err error
-	p.Starts, err = l.stations(c, o.every, p.From, p.To-p.Length)
+	p.Starts, err = flags.Stations(l, c, o.every, p.From, p.To-p.Length)
 	return p, err
 }
 
@@ -112,35 +113,29 @@ func (o *placeOptions) placing(c *cobra.Command, l *lathe) (compensate.Placing, 
 const shortestOf = 10_000
 
 // within fills in where work may lie.
-func (o *placeOptions) within(c *cobra.Command, l *lathe, p *compensate.Placing) error {
-	p.From, p.To = l.reach()
+func (o *placeOptions) within(c *cobra.Command, l *shop.Bench, p *compensate.Placing) error {
+	p.From, p.To = l.Reach()
 	if !c.Flags().Changed("reach") {
 		return nil
 	}
 	if err := o.reachTo(p, l.In); err != nil {
 		return err
 	}
-	p.From, p.To = l.toEnd(p.From), l.toEnd(p.To)
+	p.From, p.To = l.ToEnd(p.From), l.ToEnd(p.To)
 	return nil
 }
 
 // reachTo takes the reach from its flag: two positions.
 func (o *placeOptions) reachTo(p *compensate.Placing, u length.Unit) error {
 	var err error
-	p.From, p.To, err = twoPositions("reach", o.reach, "for instance --reach 4in,30in", u)
+	p.From, p.To, err = flags.TwoPositions("reach", o.reach, "for instance --reach 4in,30in", u)
 	return err
-}
-
-// reach is where work can lie: from the spindle nose to the end of the known wear, mm.
-func (l *lathe) reach() (from, to float64) {
-	from, to = l.machine.Wear.Range()
-	return math.Max(0, from), to
 }
 
 func runPlace(e *env.Env, c *cobra.Command, file string, o *placeOptions) error {
 	defer e.Progress("looking along the bed")()
-	job := jobFlags{file: o.job}
-	if given, err := job.asked(c, "length", "diameter", "tool-height", "bore", "tolerance"); err != nil || given {
+	job := flags.Job{File: o.job}
+	if given, err := job.Asked(c, "length", "diameter", "tool-height", "bore", "tolerance"); err != nil || given {
 		if err != nil {
 			return err
 		}
@@ -149,7 +144,7 @@ func runPlace(e *env.Env, c *cobra.Command, file string, o *placeOptions) error 
 	if err := flags.Need(c, "length", "diameter"); err != nil {
 		return err
 	}
-	l, err := openLathe(e, file, o.tool.slips, o.tool.centre(c))
+	l, err := flags.Open(e, file, o.tool.Slips, o.tool.Centre(c))
 	if err != nil {
 		return err
 	}
@@ -157,15 +152,15 @@ func runPlace(e *env.Env, c *cobra.Command, file string, o *placeOptions) error 
 	if err != nil {
 		return err
 	}
-	places, err := l.machine.Place(p)
+	places, err := l.Machine.Place(p)
 	if err != nil {
-		return l.explain(err)
+		return l.Explain(err)
 	}
-	r, held, err := l.placeReport(p, places, !c.Flags().Changed("reach"))
+	r, held, err := placeReport(l, p, places, !c.Flags().Changed("reach"))
 	if err != nil {
 		return err
 	}
-	if err := e.Draw(o.out, func() plot.Figure { return l.placeFigure(p, places) }); err != nil {
+	if err := e.Draw(o.out, func() plot.Figure { return placeFigure(l, p, places) }); err != nil {
 		return err
 	}
 	return e.EmitHeld(o.out, r, "starts", held)
@@ -214,28 +209,29 @@ type startJSON struct {
 }
 
 // placeReport puts places into a report; held is false where a tolerance was asked for that no place holds.
-func (l *lathe) placeReport(p compensate.Placing, places *compensate.Places, wholeBed bool) (show.Report, bool, error) {
+func placeReport(l *shop.Bench, p compensate.Placing, places *compensate.Places, wholeBed bool) (show.Report, bool,
+	error) {
 	in := l.In.From
 	best, worst := places.Best, places.Worst
-	curve, err := l.machine.Curve(l.cutAt(p, best))
+	curve, err := l.Machine.Curve(cutAt(l, p, best))
 	if err != nil {
-		return show.Report{}, false, l.explain(err)
+		return show.Report{}, false, l.Explain(err)
 	}
-	seat := l.assume(curve, compensate.Stations(best.From, best.To, (best.To-best.From)/16))
+	seat := say.Assumed(l, curve, compensate.Stations(best.From, best.To, (best.To-best.From)/16))
 	if wholeBed {
-		seat.assumed = append(seat.assumed, l.anywhere(p.From, p.To))
+		seat.Assumed = append(seat.Assumed, anywhere(l, p.From, p.To))
 	}
 	j := placeJSON{
 		Format: 1, Lathe: l.Lathe.Name, Unit: l.In.String(),
 		placesJSON: placesJSON{Length: in(p.Length), Diameter: in(p.Work.Diameter), Bore: p.Work.Bore,
-			CentreHeight: in(l.machine.Lathe.CentreHeight), ToolHeight: in(p.ToolHeight),
+			CentreHeight: in(l.Machine.Lathe.CentreHeight), ToolHeight: in(p.ToolHeight),
 			Reach: [2]float64{in(p.From), in(p.To)},
 			Best:  placedJSON{in(best.From), in(best.To), in(best.Spread)},
 			Worst: placedJSON{in(worst.From), in(worst.To), in(worst.Spread)},
 			Good:  []rangeJSON{}, Starts: []startJSON{}},
-		Assumed: seat.assumed, Warnings: append([]string{}, seat.warnings...),
+		Assumed: seat.Assumed, Warnings: append([]string{}, seat.Warnings...),
 	}
-	r := show.Report{Assumed: seat.assumed, Warnings: seat.warnings}
+	r := show.Report{Assumed: seat.Assumed, Warnings: seat.Warnings}
 	r.Answer = append(r.Answer, fmt.Sprintf("Best place for %s: from %s to %s, spread %s. Worst: from %s to %s, "+
 		"spread %s.", l.At(p.Length),
 		l.BareAbout(best.From), l.About(best.To), l.Small(best.Spread), l.BareAbout(worst.From), l.About(worst.To),
@@ -243,16 +239,16 @@ func (l *lathe) placeReport(p compensate.Placing, places *compensate.Places, who
 	held := true
 	sampled, stated := curve.Sample(curve.Spaced(), p.Work.Tolerance)
 	if stated {
-		r.Answer = append(r.Answer, l.spreadWords("the spread at the best place", best.Spread, sampled))
+		r.Answer = append(r.Answer, say.Spread(l, "the spread at the best place", best.Spread, sampled))
 	}
 	if t := p.Work.Tolerance; t > 0 {
 		j.Tolerance = answer.Null(in(t), true)
 		j.Probability = answer.Null(sampled.Within, stated)
 		var s string
-		s, held = l.holds(curve, best.Spread, sampled, stated)
-		r.Answer = append(r.Answer, "At the best place: "+word.Lower(s), l.goodWords(places.Good, t))
+		s, held = say.Holds(l, curve, best.Spread, sampled, stated)
+		r.Answer = append(r.Answer, "At the best place: "+word.Lower(s), goodWords(l, places.Good, t))
 		if !held {
-			r.Answer = append(r.Answer, l.otherwise(curve)...)
+			r.Answer = append(r.Answer, otherwise(l, curve)...)
 		}
 	}
 	starts := show.Table{Name: "starts", Title: "Spread by where the headstock end of the length lies:",
@@ -292,20 +288,20 @@ func (l *lathe) placeReport(p compensate.Placing, places *compensate.Places, who
 }
 
 // anywhere says that nothing was said of where work may lie.
-func (l *lathe) anywhere(from, to float64) string {
+func anywhere(l *shop.Bench, from, to float64) string {
 	return fmt.Sprintf("The length may lie anywhere from %s to %s; the room that chuck and tailstock take is not "+
 		"counted: give --reach.", l.Bare(from), l.At(to))
 }
 
 // cutAt is the cut of a length lying at a place.
-func (l *lathe) cutAt(p compensate.Placing, at compensate.Place) compensate.Cut {
+func cutAt(l *shop.Bench, p compensate.Placing, at compensate.Place) compensate.Cut {
 	f := p.Work
 	f.From, f.To = at.From, at.To
 	return compensate.Cut{Feature: f, SetAt: at.To, ToolHeight: p.ToolHeight}
 }
 
 // goodWords lists where the length may begin.
-func (l *lathe) goodWords(good []compensate.Range, tolerance float64) string {
+func goodWords(l *shop.Bench, good []compensate.Range, tolerance float64) string {
 	if len(good) == 0 {
 		return fmt.Sprintf("Nowhere does the computed spread keep within %s.", l.Small(tolerance))
 	}
@@ -320,7 +316,7 @@ func (l *lathe) goodWords(good []compensate.Range, tolerance float64) string {
 }
 
 // otherwise says what else could be done where the best place does not do.
-func (l *lathe) otherwise(c *compensate.Curve) []string {
+func otherwise(l *shop.Bench, c *compensate.Curve) []string {
 	t := c.Taper()
 	var out []string
 	if t.Form < 0.9*t.Spread { // otherwise there is hardly a taper to take out
@@ -329,7 +325,7 @@ func (l *lathe) otherwise(c *compensate.Curve) []string {
 	}
 	if s := l.Lathe.CrossSlide; s != nil {
 		dial := compensate.Dial{Diameter: s.Diameter, Division: s.Division, Finest: s.Finest, Backlash: s.Backlash}
-		k, err := l.machine.Correct(c.Cut, compensate.Correcting{Dial: dial, SetAtStart: true, Round: l.roundSteps(),
+		k, err := l.Machine.Correct(c.Cut, compensate.Correcting{Dial: dial, SetAtStart: true, Round: l.RoundSteps(),
 			Every: []float64{c.From, c.To}})
 		if err == nil && len(k.Moves) > 0 {
 			out = append(out, fmt.Sprintf("With %s of the cross-slide dial, %s would be left: wornway correct lists "+

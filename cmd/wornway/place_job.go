@@ -9,7 +9,10 @@ import (
 	"github.com/spf13/cobra"
 
 	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
@@ -36,7 +39,7 @@ type placedFeatureJSON struct {
 
 // placeJob is place for each feature of a job of which something is asked.
 func placeJob(e *env.Env, c *cobra.Command, profile string, o *placeOptions) error {
-	l, file, err := openJobOn(e, c, profile, o.job, &o.tool)
+	l, file, err := flags.OpenJobOn(e, c, profile, o.job, &o.tool)
 	if err != nil {
 		return err
 	}
@@ -47,27 +50,28 @@ func placeJob(e *env.Env, c *cobra.Command, profile string, o *placeOptions) err
 	var out show.Report
 	j := placeJobJSON{Format: 1, Job: file.Job.Name, Lathe: l.Lathe.Name, Unit: l.In.String()}
 	held, stated := true, false
-	var cuts []seen
+	var cuts []say.Cut
 	for _, f := range all {
 		p, err := o.placingOf(c, l, file.Job, f, len(all))
 		if err != nil {
 			return err
 		}
-		places, err := l.machine.Place(p)
+		places, err := l.Machine.Place(p)
 		if err != nil {
-			return l.explain(err)
+			return l.Explain(err)
 		}
-		r, kept, err := l.placeReport(p, places, false)
+		r, kept, err := placeReport(l, p, places, false)
 		if err != nil {
 			return err
 		}
-		best, err := l.machine.Curve(l.cutAt(p, places.Best))
+		best, err := l.Machine.Curve(cutAt(l, p, places.Best))
 		if err != nil {
-			return l.explain(err)
+			return l.Explain(err)
 		}
 		held, stated = held && kept, stated || best.Wear.Stated()
-		cuts = append(cuts, seen{best, compensate.Stations(best.From, best.To, (best.To-best.From)/16)})
-		out.Answer = append(out.Answer, f.Name+": "+word.Lower(strings.Join(append(r.Answer, l.partAt(f, places)...),
+		cuts = append(cuts, say.Cut{Curve: best, Stations: compensate.Stations(best.From, best.To, (best.To-best.From)/
+			16)})
+		out.Answer = append(out.Answer, f.Name+": "+word.Lower(strings.Join(append(r.Answer, partAt(l, f, places)...),
 			" ")))
 		in := l.In.From
 		one := placedFeatureJSON{Name: f.Name, placesJSON: r.JSON.(placeJSON).placesJSON,
@@ -77,21 +81,22 @@ func placeJob(e *env.Env, c *cobra.Command, profile string, o *placeOptions) err
 		}
 		j.Features = append(j.Features, one)
 		for _, t := range r.Tables {
-			gather(&out, f.Name, l.withPart(t, f.From))
+			gather(&out, f.Name, withPart(l, t, f.From))
 		}
 		out.Cautions = r.Cautions
 	}
 	out.Remarks = []string{fmt.Sprintf("Each feature is looked at alone, in work that the spindle alone holds and no "+
 		"cut bends; limits of size or taper are taken as limits of the spread. wornway plan %s %s looks at all of "+
 		"them together, with how the part is held and how it bends.", o.job, profile)}
-	longest := slices.MaxFunc(cuts, func(a, b seen) int { return compareLengths(a.curve, b.curve) })
-	g := stiff("Each feature is measured and the dial set at its tailstock end; the error there is zero by definition.",
-		l.axisWords(longest.curve))
-	seat := l.assumeAll(g, cuts...)
-	out.Assumed, out.Warnings = seat.assumed, append(told(file.Warnings), seat.warnings...)
+	longest := slices.MaxFunc(cuts, func(a, b say.Cut) int { return say.CompareLengths(a.Curve, b.Curve) })
+	g := say.Stiff(
+		"Each feature is measured and the dial set at its tailstock end; the error there is zero by definition.",
+		say.Axis(l, longest.Curve))
+	seat := say.AssumedOfAll(l, g, cuts...)
+	out.Assumed, out.Warnings = seat.Assumed, append(say.Faults(file.Warnings), seat.Warnings...)
 	if !c.Flags().Changed("reach") {
-		from, to := l.reach()
-		out.Assumed = append(out.Assumed, l.anywhere(from, to))
+		from, to := l.Reach()
+		out.Assumed = append(out.Assumed, anywhere(l, from, to))
 	}
 	j.Assumed, j.Warnings = out.Assumed, append([]string{}, out.Warnings...)
 	out.JSON = j
@@ -100,7 +105,7 @@ func placeJob(e *env.Env, c *cobra.Command, profile string, o *placeOptions) err
 
 // placingOf says where a job's feature may lie. All limits of its diameter are taken as limits of its spread; features
 // is how many share the table.
-func (o *placeOptions) placingOf(c *cobra.Command, l *lathe, j work.Job, f work.Feature,
+func (o *placeOptions) placingOf(c *cobra.Command, l *shop.Bench, j work.Job, f work.Feature,
 	features int) (compensate.Placing, error) {
 	p := compensate.Placing{Length: f.To - f.From, ToolHeight: j.ToolHeight, Work: f}
 	for _, limit := range []float64{sizeWidth(f), f.Taper} {
@@ -108,7 +113,7 @@ func (o *placeOptions) placingOf(c *cobra.Command, l *lathe, j work.Job, f work.
 			p.Work.Tolerance = limit
 		}
 	}
-	if err := o.tool.check(c, l.In); err != nil {
+	if err := o.tool.Check(c, l.In); err != nil {
 		return p, err
 	}
 	if err := o.within(c, l, &p); err != nil {
@@ -124,7 +129,7 @@ func (o *placeOptions) placingOf(c *cobra.Command, l *lathe, j work.Job, f work.
 	}
 	var err error
 	last := p.To - p.Length
-	p.Starts, err = l.stationsAmong(c, o.every, p.From, last, float64(features)*(last-p.From))
+	p.Starts, err = flags.StationsAmong(l, c, o.every, p.From, last, float64(features)*(last-p.From))
 	return p, err
 }
 
@@ -137,7 +142,7 @@ func sizeWidth(f work.Feature) float64 {
 }
 
 // partAt says where the part's headstock end lies when a feature lies well.
-func (l *lathe) partAt(f work.Feature, places *compensate.Places) []string {
+func partAt(l *shop.Bench, f work.Feature, places *compensate.Places) []string {
 	s := "The part's headstock end then lies at " + l.About(places.Best.From-f.From)
 	if len(places.Good) == 0 {
 		return []string{s + "."}
@@ -151,7 +156,7 @@ func (l *lathe) partAt(f work.Feature, places *compensate.Places) []string {
 
 // withPart adds to a table that begins with where a length lies where the part then lies, whose feature begins so far
 // from its headstock end, mm.
-func (l *lathe) withPart(t show.Table, feature float64) show.Table {
+func withPart(l *shop.Bench, t show.Table, feature float64) show.Table {
 	t.Columns = append([]show.Column{{Head: "part at, " + l.UnitName(), Key: "at"}}, t.Columns...)
 	for i := range t.Columns {
 		switch t.Columns[i].Key {

@@ -7,7 +7,10 @@ import (
 	"github.com/spf13/cobra"
 
 	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate/jobfile"
@@ -16,14 +19,10 @@ import (
 	"wornway/profile/length"
 )
 
-// usualMeasuring is the standard uncertainty, mm, of a diameter measured at the machine: a micrometer read to half a
-// division of 0.01 mm on clean, cool work. Common practice, no source.
-const usualMeasuring = 0.002
-
 type planOptions struct {
 	measuring length.Length
 	sheet     bool
-	slips     slipFlag
+	slips     flags.Slips
 	out       env.Output
 }
 
@@ -56,7 +55,7 @@ and what to expect there.`,
 	f.SortFlags = false
 	f.BoolVar(&o.sheet, "sheet", false, "write the run sheet of the best plan")
 	f.Var(&o.measuring, "measuring", "standard uncertainty of a measured diameter (default 2um)")
-	o.slips.flags(f)
+	o.slips.Flags(f)
 	o.out.Flags(c)
 	o.out.Draws(c)
 	return c
@@ -119,7 +118,7 @@ func runPlan(e *env.Env, c *cobra.Command, job string, profiles []string, o *pla
 type planned struct {
 	word.Units
 	file     *jobfile.File
-	lathes   []*lathe
+	lathes   []*shop.Bench
 	names    []string // as the profiles were opened
 	question plan.Question
 	result   *plan.Result
@@ -128,7 +127,7 @@ type planned struct {
 // search opens the lathes. What is wrong with any of them is told of all at once.
 func search(e *env.Env, file *jobfile.File, profiles []string, o *planOptions) (*planned, error) {
 	p := &planned{Units: word.Units{In: file.Unit}, file: file, names: profiles,
-		question: plan.Question{Job: file.Job, Measuring: usualMeasuring}}
+		question: plan.Question{Job: file.Job, Measuring: shop.UsualMeasuring}}
 	var wrong []error
 	opened := map[string]bool{}
 	for _, name := range profiles {
@@ -136,13 +135,13 @@ func search(e *env.Env, file *jobfile.File, profiles []string, o *planOptions) (
 			return nil, refuse.Usage(fmt.Sprintf("%q is given twice", name), "name each lathe once")
 		}
 		opened[name] = true
-		l, err := openLathe(e, name, o.slips, nil)
+		l, err := flags.Open(e, name, o.slips, nil)
 		if err != nil {
 			wrong = append(wrong, err)
 			continue
 		}
 		l.Units = p.Units
-		h, err := l.holding()
+		h, err := l.Holder()
 		if err != nil {
 			wrong = append(wrong, err)
 			continue
@@ -176,19 +175,19 @@ func (p *planned) assumed(best plan.Plan) []string {
 			"carriage, tool post and tailstock clear each other.", p.At(setup.JawsClear)),
 	}
 	if r := p.recalled(best); len(r) > 0 {
-		out = append(out, fromMemory(r))
+		out = append(out, say.FromMemory(r))
 	}
-	out = append(out, l.holdingWords(tailed, gripped)...)
-	out = append(out, l.geometryWords()...)
-	out = append(out, l.wearWords()...)
+	out = append(out, say.Holding(l, tailed, gripped)...)
+	out = append(out, say.Geometry(l)...)
+	out = append(out, say.Wear(l)...)
 	return append(out, "Heat and the wear of the tool are not reckoned with.")
 }
 
 // warnings are those of the job and of the lathes, each once.
 func (p *planned) warnings() []string {
-	out := told(p.file.Warnings)
+	out := say.Faults(p.file.Warnings)
 	for _, l := range p.lathes {
-		out = append(append(out, l.conflicts()...), warningWords(l.Profile)...)
+		out = append(append(out, say.Conflicts(l)...), say.Warnings(l.Profile)...)
 	}
 	return append(out, p.collars()...)
 }
@@ -211,10 +210,4 @@ func (p *planned) collars() []string {
 	return []string{fmt.Sprintf("The two collars are taken to have been cut on each lathe itself, whose chucks give "+
 		"differently: then the cut pushes with %s. Give the job the force of the lathe they were cut on as radial_force.",
 		word.List(forces))}
-}
-
-// fromMemory says of fits that their limits rest on memory.
-func fromMemory(fits []string) string {
-	return fmt.Sprintf("The limits of %s are from memory: hold them against the standard's table, or give upper and "+
-		"lower.", word.List(fits))
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
@@ -70,7 +71,7 @@ func (p *planned) advice(k plan.Plan) string {
 }
 
 // hold says how the part is held in one set-up.
-func (p *planned) hold(u plan.SetUp) string { return holdIt(p.Units, p.file.Job.Part, u.Held) }
+func (p *planned) hold(u plan.SetUp) string { return say.Hold(p.Units, p.file.Job.Part, u.Held) }
 
 // size says how the features are brought to size.
 func (p *planned) size(k plan.Plan) string {
@@ -263,7 +264,7 @@ func (p *planned) survey(k plan.Plan) []string {
 	l, w := p.lathes[k.Lathe], k.Weakest()
 	f := w.Feature
 	f.Tolerance = 0
-	a, err := l.look(compensate.Cut{Feature: f, SetAt: f.To}, false)
+	a, err := look(l, compensate.Cut{Feature: f, SetAt: f.To}, false)
 	if err != nil || a.out == nil {
 		return nil // nothing is left to suggest
 	}
@@ -298,9 +299,9 @@ func (p *planned) helps(best plan.Plan) []string {
 
 // cautions are those that the plan asks for.
 func (p *planned) cautions(k plan.Plan) []string {
-	out := slices.Clone(cutCautions)
+	out := slices.Clone(say.CutCautions)
 	for _, u := range k.SetUps {
-		for _, s := range holdingCautions(p.file.Job.Part, p.question.Lathes[k.Lathe].JawsFront, u.Held) {
+		for _, s := range say.HoldingCautions(p.file.Job.Part, p.question.Lathes[k.Lathe].JawsFront, u.Held) {
 			if !slices.Contains(out, s) {
 				out = append(out, s)
 			}

@@ -21,12 +21,12 @@ import (
 func TestFiguresAreWhatIsTold(t *testing.T) {
 	workshop(t)
 	l := opened(t, string(demoLathe))
-	c, err := l.machine.Curve(compensate.Cut{Feature: work.Feature{From: 4 * 25.4, To: 12 * 25.4, Diameter: 25.4},
+	c, err := l.Machine.Curve(compensate.Cut{Feature: work.Feature{From: 4 * 25.4, To: 12 * 25.4, Diameter: 25.4},
 		SetAt: 12 * 25.4})
 	if err != nil {
 		t.Fatal(err)
 	}
-	f := l.predictFigure(c)
+	f := predictFigure(l, c)
 	var p predictJSON
 	if err := json.Unmarshal([]byte(ask(split("predict demo.toml --from 4 --to 12 --diameter 1 --every 1 "+
 		"--json")...).stdout), &p); err != nil {
@@ -48,7 +48,7 @@ func TestFiguresAreWhatIsTold(t *testing.T) {
 	if err := json.Unmarshal([]byte(ask(split("wear demo.toml --every 13in --json")...).stdout), &w); err != nil {
 		t.Fatal(err)
 	}
-	g := l.wearFigure()
+	g := wearFigure(l)
 	for _, s := range w.Stations {
 		i := int(math.Round((s.Position + 8) / 52 * (drawnPlaces - 1)))
 		if math.Abs(g.Lines[0].X[i]-s.Position) > 1e-9 { // the deepest place lies between
@@ -146,7 +146,7 @@ func TestReadingsStandOnTheirCurve(t *testing.T) {
 		t.Fatal(err)
 	}
 	l := opened(t, mustRead(t, "thin.toml"))
-	points := l.readings()
+	points := readings(l)
 	if len(points) != 2 || points[0].Name != "way-micrometer, on the rear way" ||
 		points[1].Name != "level-along, on the front way" {
 		t.Fatalf("%+v", points)
@@ -155,7 +155,7 @@ func TestReadingsStandOnTheirCurve(t *testing.T) {
 	if len(p.X) != 9 || p.X[4] != 500 {
 		t.Fatalf("%+v", p)
 	}
-	there := l.smallFrom(l.machine.Wear.Value(bed.At(bed.Rear, 0), 500))
+	there := smallFrom(l, l.Machine.Wear.Value(bed.At(bed.Rear, 0), 500))
 	if p.Y[4] < 15 || p.Y[4] > 25+there {
 		t.Errorf("the thin place stands at %.1f µm, the curve at %.1f", p.Y[4], there)
 	}

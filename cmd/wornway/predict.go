@@ -9,13 +9,15 @@ import (
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/plot"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/compensate"
 )
 
 type predictOptions struct {
-	cut cutFlags
-	job jobFlags
+	cut flags.Cut
+	job flags.Job
 	out env.Output
 }
 
@@ -41,8 +43,8 @@ with the reason. A length without its unit is then in the job's.`,
 		Annotations: map[string]string{"instance": "PROFILE --from 4in --to 12in --diameter 1in"},
 		RunE:        func(c *cobra.Command, args []string) error { return runPredict(e, c, args[0], o) },
 	}
-	o.cut.flags(c)
-	o.job.flags(c)
+	o.cut.Flags(c)
+	o.job.Flags(c)
 	o.out.Flags(c)
 	o.out.Draws(c)
 	return c
@@ -50,34 +52,34 @@ with the reason. A length without its unit is then in the job's.`,
 
 func runPredict(e *env.Env, c *cobra.Command, file string, o *predictOptions) error {
 	defer e.Progress("reckoning along the bed")()
-	if job, err := o.job.asked(c, cutInstead...); err != nil || job {
+	if job, err := o.job.Asked(c, flags.CutInstead...); err != nil || job {
 		if err != nil {
 			return err
 		}
 		return predictJob(e, c, file, o)
 	}
-	l, cut, err := o.cut.open(e, c, file)
+	l, cut, err := o.cut.Open(e, c, file)
 	if err != nil {
 		return err
 	}
-	curve, err := l.machine.Curve(cut)
+	curve, err := l.Machine.Curve(cut)
 	if err != nil {
-		return l.explain(err)
+		return l.Explain(err)
 	}
-	stations, err := l.stations(c, o.cut.every, cut.From, cut.To)
+	stations, err := flags.Stations(l, c, o.cut.Every, cut.From, cut.To)
 	if err != nil {
 		return err
 	}
-	p := l.predict(curve, stations)
+	p := predict(l, curve, stations)
 	r := show.Report{
 		Answer:   p.answer,
 		Tables:   []show.Table{p.table},
 		Remarks:  p.remarks,
-		Assumed:  p.seated.assumed,
-		Warnings: p.seated.warnings,
+		Assumed:  p.seated.Assumed,
+		Warnings: p.seated.Warnings,
 		JSON:     p.json,
 	}
-	if err := e.Draw(o.out, func() plot.Figure { return l.predictFigure(curve) }); err != nil {
+	if err := e.Draw(o.out, func() plot.Figure { return predictFigure(l, curve) }); err != nil {
 		return err
 	}
 	return e.EmitHeld(o.out, r, "stations", p.held)
@@ -86,7 +88,7 @@ func runPredict(e *env.Env, c *cobra.Command, file string, o *predictOptions) er
 // prediction is what a cut comes out like, ready to be shown.
 type prediction struct {
 	taper   compensate.Taper
-	seated  seated
+	seated  say.Basis
 	answer  []string
 	remarks []string
 	table   show.Table
@@ -147,8 +149,8 @@ type extremeJSON struct {
 }
 
 // predict computes the prediction of a cut; the table has its stations.
-func (l *lathe) predict(c *compensate.Curve, stations []float64) prediction {
-	p := prediction{taper: c.Taper(), seated: l.assume(c, stations), held: true}
+func predict(l *shop.Bench, c *compensate.Curve, stations []float64) prediction {
+	p := prediction{taper: c.Taper(), seated: say.Assumed(l, c, stations), held: true}
 	t := p.taper
 	in := l.In.From
 	p.json = predictJSON{
@@ -162,7 +164,7 @@ func (l *lathe) predict(c *compensate.Curve, stations []float64) prediction {
 			Largest:  extremeJSON{in(t.Largest.Position), in(t.Largest.Value)},
 			Smallest: extremeJSON{in(t.Smallest.Position), in(t.Smallest.Value)},
 		},
-		Assumed: p.seated.assumed, Warnings: append([]string{}, p.seated.warnings...),
+		Assumed: p.seated.Assumed, Warnings: append([]string{}, p.seated.Warnings...),
 	}
 	p.stations(l, c, stations)
 	p.say(l, c)
@@ -170,7 +172,7 @@ func (l *lathe) predict(c *compensate.Curve, stations []float64) prediction {
 }
 
 // stations fills in the table.
-func (p *prediction) stations(l *lathe, c *compensate.Curve, stations []float64) {
+func (p *prediction) stations(l *shop.Bench, c *compensate.Curve, stations []float64) {
 	in := l.In.From
 	p.table = show.Table{Name: "stations", Columns: []show.Column{
 		{Head: "position, " + l.UnitName(), Key: "position"},
@@ -195,7 +197,7 @@ func (p *prediction) stations(l *lathe, c *compensate.Curve, stations []float64)
 }
 
 // say puts the answer into sentences.
-func (p *prediction) say(l *lathe, c *compensate.Curve) {
+func (p *prediction) say(l *shop.Bench, c *compensate.Curve) {
 	t := p.taper
 	what := ""
 	if c.Bore {
@@ -211,24 +213,14 @@ func (p *prediction) say(l *lathe, c *compensate.Curve) {
 		in := l.In.From
 		p.json.Spread95 = &[2]float64{in(sampled.Spread[0]), in(sampled.Spread[1])}
 		p.json.Form95 = &[2]float64{in(sampled.Form[0]), in(sampled.Form[1])}
-		p.answer = append(p.answer, l.spreadWords("the spread", t.Spread, sampled))
-		p.remarks = append(p.remarks, atK2)
+		p.answer = append(p.answer, say.Spread(l, "the spread", t.Spread, sampled))
+		p.remarks = append(p.remarks, say.AtK2)
 	}
 	if c.Tolerance > 0 {
 		var s string
-		s, p.held = l.holds(c, t.Spread, sampled, stated)
+		s, p.held = say.Holds(l, c, t.Spread, sampled, stated)
 		p.answer = append(p.answer, s)
 		p.json.Tolerance = answer.Null(l.In.From(c.Tolerance), true)
 		p.json.Probability = answer.Null(sampled.Within, stated)
 	}
-}
-
-// spreadWords says between what the spread lies.
-func (l *lathe) spreadWords(what string, computed float64, s compensate.Sampled) string {
-	out := fmt.Sprintf("With what is known of the wear, %s lies between %s and %s with 95 %% probability", what,
-		l.Cell(s.Spread[0]), l.Small(s.Spread[1]))
-	if s.Spread[0] > computed {
-		out += ": more than computed, because what is not known of the wear can only add to a spread so small"
-	}
-	return out + "."
 }

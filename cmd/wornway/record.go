@@ -10,7 +10,6 @@ import (
 	"strings"
 	"time"
 
-	"github.com/agnivade/levenshtein"
 	"github.com/spf13/cobra"
 
 	"wornway/cmd/wornway/internal/disk"
@@ -51,7 +50,7 @@ A reading is a number, with or without its unit. The other answers are
   help    show these
 
 The profile as it was before the command, however many answers it took, is kept beside it with .bak behind its
-name, in the place of an older one. The methods are ` + strings.Join(methodNames(), ", ") + ".",
+name, in the place of an older one. The methods are ` + strings.Join(flags.MethodNames(), ", ") + ".",
 		Example: `  wornway record demo.toml --method saddle-level
   wornway record demo.toml --method bar-side --at 1,2,4,6,8,10,12
   wornway record demo.toml --method way-micrometer --every 3in --from 0in --to 36in`,
@@ -69,39 +68,13 @@ name, in the place of an older one. The methods are ` + strings.Join(methodNames
 		"stays put")
 	_ = c.RegisterFlagCompletionFunc("method", func(*cobra.Command, []string, string) ([]cobra.Completion,
 		cobra.ShellCompDirective) {
-		return methodNames(), cobra.ShellCompDirectiveNoFileComp
+		return flags.MethodNames(), cobra.ShellCompDirectiveNoFileComp
 	})
 	return c
 }
 
-func methodNames() []string {
-	var out []string
-	for _, m := range survey.Methods() {
-		out = append(out, m.Name)
-	}
-	return out
-}
-
-// surveyMethod finds the method that --method names.
-func surveyMethod(name string) (survey.Method, error) {
-	m, ok := survey.Find(name)
-	if ok {
-		return m, nil
-	}
-	hint := "one of " + strings.Join(methodNames(), ", ")
-	if name == "" {
-		return m, refuse.Usage("--method is missing", hint)
-	}
-	for _, n := range methodNames() {
-		if levenshtein.ComputeDistance(strings.ToLower(name), n) <= 3 {
-			hint = "did you mean " + n + "?"
-		}
-	}
-	return m, refuse.Usage(fmt.Sprintf("--method %s: there is no such method", word.Visible(name)), hint)
-}
-
 func runRecord(e *env.Env, c *cobra.Command, file string, o *recordOptions) error {
-	m, err := surveyMethod(o.method)
+	m, err := flags.Method(o.method)
 	if err != nil {
 		return err
 	}

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
 	"wornway/profile/bed"
@@ -216,15 +217,15 @@ func (r *recording) meaning(at entry.Station, row int) {
 		r.say("  Written down.")
 		return
 	}
-	l := &lathe{Profile: r.profile, estimate: est, Units: r.Units}
-	l.machine.Wear = est.Wear
+	l := &shop.Bench{Profile: r.profile, Estimate: est, Units: r.Units}
+	l.Machine.Wear = est.Wear
 	z := 0.0
 	for _, p := range at {
 		z += r.In.ToMM(p) / float64(len(at))
 	}
 	what, sum, plus, minus := r.sees()
 	v := est.Wear.Value(sum, z)
-	u, stated := l.uncertainty(sum, z)
+	u, stated := l.Uncertainty(sum, z)
 	way := plus
 	if v < 0 {
 		way = minus
@@ -273,7 +274,7 @@ func (r *recording) sees() (what string, sum bed.Sum, plus, minus string) {
 
 // misfits says that the reading just taken, or another of the survey since it came, does not fit what all the others
 // say, and returns whether any does not.
-func (r *recording) misfits(l *lathe, row int) bool {
+func (r *recording) misfits(l *shop.Bench, row int) bool {
 	i := r.index()
 	if i < 0 {
 		return false
@@ -281,7 +282,7 @@ func (r *recording) misfits(l *lathe, row int) bool {
 	if r.profile.Stated != nil {
 		i++
 	}
-	a := l.estimate.Surveys[i]
+	a := l.Estimate.Surveys[i]
 	for _, o := range a.Outliers {
 		k := o.Row - 1
 		if k < 0 || k >= len(r.under.Rows) {

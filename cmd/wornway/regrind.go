@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/compensate"
 	"wornway/compensate/work"
@@ -29,8 +30,8 @@ type taperedJSON struct {
 const regrindTold = 4
 
 // regrind says what the wear does to part lengths anywhere on the bed.
-func (l *lathe) regrind(j *wearJSON) (show.Table, string, error) {
-	lengths, diameter := usualLengths(l.In), usualDiameter(l.In)
+func regrind(l *shop.Bench, j *wearJSON) (show.Table, string, error) {
+	lengths, diameter := shop.UsualLengths(l.In), shop.UsualDiameter(l.In)
 	unit := "thou/ft"
 	if l.In != length.Inch {
 		unit = "µm/100\u00a0mm"
@@ -42,14 +43,14 @@ func (l *lathe) regrind(j *wearJSON) (show.Table, string, error) {
 			{Head: "taper, " + unit, Key: "slope"}, {Head: "from, " + l.UnitName(), Key: "slope_from"},
 			{Head: "spread, " + l.SmallName(), Key: "spread"}, {Head: "from, " + l.UnitName(), Key: "spread_from"},
 		}}
-	from, to := l.reach()
+	from, to := l.Reach()
 	in := l.In.From
 	sentence := ""
 	lengths = slices.DeleteFunc(lengths, func(n float64) bool { return n > to-from })
-	spans, err := l.machine.Spans(compensate.Placing{Work: work.Feature{Diameter: diameter}, From: from, To: to},
+	spans, err := l.Machine.Spans(compensate.Placing{Work: work.Feature{Diameter: diameter}, From: from, To: to},
 		lengths...)
 	if err != nil {
-		return t, "", l.explain(err)
+		return t, "", l.Explain(err)
 	}
 	for _, s := range spans {
 		n := s.Length
@@ -57,7 +58,7 @@ func (l *lathe) regrind(j *wearJSON) (show.Table, string, error) {
 			slope := taper.Slope
 			t.Rows = append(t.Rows, []show.Cell{
 				{Text: l.Bare(n), Value: in(n)}, {Text: which, Value: which},
-				{Text: l.slopeCell(slope), Value: slope}, {Text: l.BareAbout(taper.From), Value: in(taper.From)},
+				{Text: slopeCell(l, slope), Value: slope}, {Text: l.BareAbout(taper.From), Value: in(taper.From)},
 				{Text: l.Cell(spread.Spread), Value: in(spread.Spread)},
 				{Text: l.BareAbout(spread.From), Value: in(spread.From)},
 			})
@@ -84,7 +85,7 @@ func (l *lathe) regrind(j *wearJSON) (show.Table, string, error) {
 }
 
 // slopeCell writes a slope on diameter for a column whose heading names the unit.
-func (l *lathe) slopeCell(slope float64) string {
+func slopeCell(l *shop.Bench, slope float64) string {
 	if l.In == length.Inch {
 		return length.Fixed(slope*12000, 2)
 	}

@@ -12,6 +12,8 @@ import (
 	"wornway/cmd/wornway/internal/answer"
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/flags"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
@@ -100,7 +102,7 @@ func showReport(p *profile.Profile) show.Report {
 	w := word.Units{In: p.Unit}
 	j := showJSON{Format: 1, Lathe: p.Lathe.Name, Unit: p.Unit.String(), Surveys: []showSurveyJSON{},
 		Damage: []damageJSON{}, Events: []eventJSON{}, Warnings: []string{}}
-	r := show.Report{Warnings: warningWords(p)}
+	r := show.Report{Warnings: say.Warnings(p)}
 	j.Warnings = append(j.Warnings, r.Warnings...)
 	r.Answer = append(r.Answer, showSentence(p, w))
 
@@ -255,7 +257,7 @@ func latheValues(p *profile.Profile, w word.Units) []valueJSON {
 	}
 	add("saddle", in(l.Bed.Saddle.BearingLength), saddle)
 	if s := l.Bed.Saddle; s.BearingLength > 0 {
-		add("tool_offset", in(s.ToolOffset), (&lathe{Units: w}).offset(s.ToolOffset))
+		add("tool_offset", in(s.ToolOffset), say.Offset((&shop.Bench{Units: w}), s.ToolOffset))
 	}
 	for _, d := range []struct {
 		key   string

@@ -9,12 +9,14 @@ import (
 	"wornway/cmd/wornway/internal/answer"
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/flags"
+	"wornway/cmd/wornway/internal/plot"
 	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/profile/bed"
 	"wornway/profile/length"
-	"wornway/profile/wear"
 )
 
 type wearOptions struct {
@@ -23,7 +25,7 @@ type wearOptions struct {
 	tolerance length.Length
 	diameter  length.Length
 	verdict   bool
-	slips     slipFlag
+	slips     flags.Slips
 	out       env.Output
 }
 
@@ -55,7 +57,7 @@ With --verdict it says in plain words what this lathe will turn as it stands, wi
 		"could promise it")
 	c.Flags().Var(&o.diameter, "diameter", "with --for: diameter turned (default 1 in or 25 mm)")
 	c.Flags().BoolVar(&o.verdict, "verdict", false, "say in plain words what this lathe will turn")
-	o.slips.flags(c.Flags())
+	o.slips.Flags(c.Flags())
 	o.out.Flags(c)
 	o.out.Draws(c)
 	return c
@@ -106,24 +108,24 @@ func runWear(e *env.Env, c *cobra.Command, file string, o *wearOptions) error {
 	case o.verdict:
 		return runVerdict(e, file, o)
 	}
-	l, err := openLathe(e, file, o.slips, nil)
+	l, err := flags.Open(e, file, o.slips, nil)
 	if err != nil {
 		return err
 	}
-	first, last := l.machine.Wear.Range()
-	stations, err := l.stations(c, o.every, first, last)
+	first, last := l.Machine.Wear.Range()
+	stations, err := flags.Stations(l, c, o.every, first, last)
 	if err != nil {
 		return err
 	}
-	_, deepest, drop := l.deepest()
+	_, deepest, drop := l.Deepest()
 	if i, there := slices.BinarySearch(stations, deepest); drop > 0 && !there {
 		stations = slices.Insert(stations, i, deepest)
 	}
-	r, err := l.wearReport(stations)
+	r, err := wearReport(l, stations)
 	if err != nil {
 		return err
 	}
-	if err := e.Draw(o.out, l.wearFigure); err != nil {
+	if err := e.Draw(o.out, func() plot.Figure { return wearFigure(l) }); err != nil {
 		return err
 	}
 	return e.Emit(o.out, r, "stations")
@@ -148,21 +150,21 @@ func (o *wearOptions) check(c *cobra.Command) error {
 	return nil
 }
 
-func (l *lathe) wearReport(stations []float64) (show.Report, error) {
+func wearReport(l *shop.Bench, stations []float64) (show.Report, error) {
 	j := wearJSON{Format: 1, Lathe: l.Lathe.Name, Unit: l.In.String(),
-		Twist:  l.machine.Wear.Scalar(bed.Twist) * l.In.MM(),
-		TwistU: answer.Null(l.estimate.TwistU*l.In.MM(), l.machine.Wear.Stated()), Surveys: []surveyJSON{},
-		Slips: []slipJSON{}, Unseen: l.unseenWords(), Warnings: []string{}}
-	r := show.Report{Assumed: l.wearWords(), Warnings: warningWords(l.Profile)}
+		Twist:  l.Machine.Wear.Scalar(bed.Twist) * l.In.MM(),
+		TwistU: answer.Null(l.Estimate.TwistU*l.In.MM(), l.Machine.Wear.Stated()), Surveys: []surveyJSON{},
+		Slips: []slipJSON{}, Unseen: say.Unseen(l), Warnings: []string{}}
+	r := show.Report{Assumed: say.Wear(l), Warnings: say.Warnings(l.Profile)}
 	j.Warnings = append(j.Warnings, r.Warnings...)
-	way, position, drop := l.deepest()
+	way, position, drop := l.Deepest()
 	if drop > 0 {
 		in := l.In.From
-		u, stated := l.uncertainty(bed.At(way, 0), position)
+		u, stated := l.Uncertainty(bed.At(way, 0), position)
 		j.Deepest = &deepestJSON{way.String(), in(position), in(drop), answer.Null(in(u), stated)}
 		s := fmt.Sprintf("The %s way is worn deepest: %s at %s, %s.", way, l.Small(drop), l.About(position),
 			l.PlusMinus(u, stated))
-		if from, to, ok := l.machine.Wear.Above(way, drop/10); ok {
+		if from, to, ok := l.Machine.Wear.Above(way, drop/10); ok {
 			j.Worn = &rangeJSON{in(from), in(to)}
 			s += fmt.Sprintf(" It is worn from %s to %s (more than a tenth of that).", l.BareAbout(from), l.About(to))
 		}
@@ -170,26 +172,26 @@ func (l *lathe) wearReport(stations []float64) (show.Report, error) {
 	} else {
 		r.Answer = append(r.Answer, "Neither way has sunk anywhere.")
 	}
-	table := l.wearTable(&j, stations, way, drop)
-	regrind, sentence, err := l.regrind(&j)
+	table := wearTable(l, &j, stations, way, drop)
+	regrind, sentence, err := regrind(l, &j)
 	if err != nil {
 		return r, err
 	}
 	r.Answer = append(r.Answer, sentence)
 	r.Tables = []show.Table{table, regrind}
-	if len(l.estimate.Surveys) > 0 {
-		surveys, sentences := l.surveys(&j)
-		slips, sure, err := l.slips(&j)
+	if len(l.Estimate.Surveys) > 0 {
+		surveys, sentences := surveys(l, &j)
+		slips, sure, err := slips(l, &j)
 		if err != nil {
 			return r, err
 		}
 		if !sure { // otherwise what else does not agree comes of that, or is seen once it is undone
-			slips = append(slips, l.conflicts()...)
+			slips = append(slips, say.Conflicts(l)...)
 		}
 		r.Answer = slices.Concat(r.Answer, slips, sentences)
 		r.Tables = append(r.Tables, surveys)
-		r.Remarks = append(r.Remarks, l.twistWords())
-		r.Remarks = append(append(r.Remarks, j.Unseen...), l.limitWords()...)
+		r.Remarks = append(r.Remarks, say.Twist(l))
+		r.Remarks = append(append(r.Remarks, j.Unseen...), say.Limits(l)...)
 	}
 	for _, d := range l.Damage {
 		r.Remarks = append(r.Remarks, fmt.Sprintf("Damage seen: %s way, %s to %s%s. It enters no number here.", d.Way,
@@ -204,34 +206,7 @@ func (l *lathe) wearReport(stations []float64) (show.Report, error) {
 	return r, nil
 }
 
-// deepest returns the carriage way with the greatest drop, mm.
-func (l *lathe) deepest() (way bed.Curve, position, drop float64) {
-	way = bed.Front
-	position, drop = l.machine.Wear.Deepest(bed.Front)
-	if p, d := l.machine.Wear.Deepest(bed.Rear); d > drop {
-		way, position, drop = bed.Rear, p, d
-	}
-	return way, position, drop
-}
-
-// given says whether anything is said of a curve at all; stated rows may leave one out, which is then taken as zero.
-func (l *lathe) given(c bed.Curve) bool {
-	if len(l.Surveys) > 0 {
-		return true
-	}
-	names := map[bed.Curve][2]string{bed.Front: {"front", "outer"}, bed.Rear: {"rear", "rear"},
-		bed.Shift: {"shift", "outer"}}[c]
-	return l.Stated.Rows.Column(names[0]) >= 0 || l.Stated.Rows.Column(names[1]) >= 0
-}
-
-// uncertainty returns the standard uncertainty of a sum at z.
-func (l *lathe) uncertainty(s bed.Sum, z float64) (float64, bool) {
-	var w wear.Weights
-	l.machine.Wear.Weigh(&w, s, z, 1)
-	return l.machine.Wear.Uncertainty(&w)
-}
-
-func (l *lathe) wearTable(j *wearJSON, stations []float64, way bed.Curve, deepest float64) show.Table {
+func wearTable(l *shop.Bench, j *wearJSON, stations []float64, way bed.Curve, deepest float64) show.Table {
 	small := l.SmallName()
 	t := show.Table{Name: "stations", Columns: []show.Column{
 		{Head: "position, " + l.UnitName(), Key: "position"},
@@ -250,9 +225,9 @@ func (l *lathe) wearTable(j *wearJSON, stations []float64, way bed.Curve, deepes
 			v     *float64
 			u     **float64
 		}{{bed.Front, &s.Front, &s.UFront}, {bed.Rear, &s.Rear, &s.URear}, {bed.Shift, &s.Shift, &s.UShift}} {
-			v := l.machine.Wear.Value(bed.At(k.curve, 0), z)
-			u, stated := l.uncertainty(bed.At(k.curve, 0), z)
-			stated = stated && l.given(k.curve)
+			v := l.Machine.Wear.Value(bed.At(k.curve, 0), z)
+			u, stated := l.Uncertainty(bed.At(k.curve, 0), z)
+			stated = stated && l.Given(k.curve)
 			*k.v, *k.u = in(v), answer.Null(in(u), stated)
 			if k.curve == way {
 				drop = v

@@ -1,4 +1,4 @@
-package main
+package flags
 
 import (
 	"fmt"
@@ -6,25 +6,26 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"wornway/cmd/wornway/internal/flags"
+	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/compensate"
 	"wornway/profile/length"
 )
 
 // dial returns the dial that is to be turned.
-func (o *correctOptions) dial(c *cobra.Command, l *lathe) (compensate.Dial, error) {
+func (o *Correct) dial(c *cobra.Command, l *shop.Bench) (compensate.Dial, error) {
 	slide, table := l.Lathe.CrossSlide, "cross_slide"
 	angle := 0.0
 	if c.Flags().Changed("compound-angle") {
 		const least = 0.1 // degrees: no compound is set more finely
-		if !(o.compound >= least && o.compound <= 90) {
+		if !(o.Compound >= least && o.Compound <= 90) {
 			return compensate.Dial{}, refuse.Usage(fmt.Sprintf(
 				"--compound-angle %s: must lie between 0.1 and 90 degrees",
-				o.compound.String()),
+				o.Compound.String()),
 				"the angle counts from the bed's axis: 5.74 makes ten divisions out of one on radius")
 		}
-		slide, table, angle = l.Lathe.Compound, "compound", float64(o.compound)*math.Pi/180
+		slide, table, angle = l.Lathe.Compound, "compound", float64(o.Compound)*math.Pi/180
 	}
 	if slide == nil {
 		return compensate.Dial{}, refuse.With(fmt.Sprintf("%s: there is no [lathe.%s], so nothing is known of the dial",
@@ -35,23 +36,23 @@ func (o *correctOptions) dial(c *cobra.Command, l *lathe) (compensate.Dial, erro
 		Backlash: slide.Backlash, Angle: angle}, nil
 }
 
-// correcting puts the flags together; every are the positions of the table at even steps.
-func (o *correctOptions) correcting(c *cobra.Command, l *lathe, every []float64) (compensate.Correcting, error) {
+// Correcting puts the flags together; every are the positions of the table at even steps.
+func (o *Correct) Correcting(c *cobra.Command, l *shop.Bench, every []float64) (compensate.Correcting, error) {
 	var k compensate.Correcting
 	var err error
 	if k.Dial, err = o.dial(c, l); err != nil {
 		return k, err
 	}
 	if c.Flags().Changed("allow") {
-		if err := flags.Sane("allow", &o.allow, l.In); err != nil {
+		if err := Sane("allow", &o.Allow, l.In); err != nil {
 			return k, err
 		}
-		if k.Allow = o.allow.MM(l.In); !(k.Allow > 0) {
-			return k, refuse.Usage(fmt.Sprintf("--allow %s: must be greater than zero", o.allow.String()),
+		if k.Allow = o.Allow.MM(l.In); !(k.Allow > 0) {
+			return k, refuse.Usage(fmt.Sprintf("--allow %s: must be greater than zero", o.Allow.String()),
 				"leave it out to hold what the finest setting makes on the diameter")
 		}
 	}
-	switch o.feed {
+	switch o.Feed {
 	case "":
 		if c.Flags().Changed("feed") {
 			return k, refuse.Usage(`--feed "": must be headstock or tailstock`,
@@ -62,19 +63,19 @@ func (o *correctOptions) correcting(c *cobra.Command, l *lathe, every []float64)
 	case "tailstock":
 		k.Feed = compensate.TowardTailstock
 	default:
-		return k, refuse.Usage(fmt.Sprintf("--feed %s: must be headstock or tailstock", o.feed),
+		return k, refuse.Usage(fmt.Sprintf("--feed %s: must be headstock or tailstock", o.Feed),
 			"it is the end toward which the carriage goes while it cuts")
 	}
 	k.SetAtStart = !c.Flags().Changed("set-at")
-	k.Every, k.Round = every, l.roundSteps()
+	k.Every, k.Round = every, l.RoundSteps()
 	return k, nil
 }
 
-// roundSteps are the steps to which places of moves are rounded: what is easily found with a rule along the bed, then
-// finer ones.
-func (l *lathe) roundSteps() []float64 {
-	if l.In == length.Inch {
-		return []float64{0.25 * 25.4, 0.1 * 25.4, 0.05 * 25.4, 0.01 * 25.4}
-	}
-	return []float64{5, 2, 1, 0.2}
+type Correct struct {
+	Cut      Cut
+	Job      Job
+	Allow    length.Length
+	Feed     string
+	Compound Degrees
+	Out      env.Output
 }

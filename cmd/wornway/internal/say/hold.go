@@ -1,15 +1,17 @@
-package main
+package say
 
 import (
 	"fmt"
+	"math"
 
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate/setup"
 	"wornway/compensate/work"
 )
 
-// holdIt says how to hold a part.
-func holdIt(w word.Units, part *work.Part, u *setup.Held) string {
+// Hold says how to hold a part.
+func Hold(w word.Units, part *work.Part, u *setup.Held) string {
 	s := ""
 	if u.EndForEnd {
 		s = "turn the part end for end and "
@@ -36,8 +38,8 @@ func holdIt(w word.Units, part *work.Part, u *setup.Held) string {
 	return s
 }
 
-// holdingCautions are those that a way of holding a part asks for; front is where the front of the jaws lies, mm.
-func holdingCautions(part *work.Part, front float64, u *setup.Held) []string {
+// HoldingCautions are those that a way of holding a part asks for; front is where the front of the jaws lies, mm.
+func HoldingCautions(part *work.Part, front float64, u *setup.Held) []string {
 	var out []string
 	const usual = 3
 	if u.Way == work.Chuck && u.Steady == nil && u.Overhang > usual*part.Stock {
@@ -47,6 +49,29 @@ func holdingCautions(part *work.Part, front float64, u *setup.Held) []string {
 	const deep = 400 // mm from the jaws: from there stock may stand out of the back of a spindle
 	if u.Way.Gripped() && !u.EndForEnd && front-(u.At+part.Length-part.StockLength) > deep {
 		out = append(out, "Stock that reaches out of the back of the spindle must be short or supported: it whips.")
+	}
+	return out
+}
+
+// Holding say what is taken for granted of how work is held.
+func Holding(l *shop.Bench, tailed, gripped bool) []string {
+	var out []string
+	h := l.Lathe.Holding
+	if gripped && h.ChuckTurning == 0 {
+		out = append(out, "The chuck is taken not to give: chuck_pull, chuck_gave and chuck_pulled_at in "+
+			"[lathe.holding] say how much it does.")
+	}
+	if tailed {
+		switch t := l.Lathe.Tailstock; {
+		case t == nil || math.IsNaN(t.AlignedAt):
+			out = append(out, "The tailstock's centre is taken to stand where it was aligned: aligned_at in "+
+				"[lathe.tailstock] says where that was.")
+		default:
+			out = append(out, fmt.Sprintf("The tailstock's centre was aligned at %s, parallel to the unworn bed; its "+
+				"base bears on the two ends of its own worn ways.", l.At(t.AlignedAt)))
+		}
+		out = append(out, fmt.Sprintf("Aligning and setting over are taken to be sure to %s each, at k = 2 (common "+
+			"practice, no source).", l.PlusMinus(setup.AlignedU, true)))
 	}
 	return out
 }

@@ -1,7 +1,6 @@
-package main
+package shop
 
 import (
-	"fmt"
 	"math"
 
 	"wornway/cmd/wornway/internal/refuse"
@@ -15,13 +14,13 @@ import (
 var compoundAngle = math.Asin(0.1)
 
 // dial returns a slide's dial, the slide turned by an angle from the bed's axis; 0 for the cross slide.
-func dialOf(s *profile.Slide, angle float64) compensate.Dial {
+func DialOf(s *profile.Slide, angle float64) compensate.Dial {
 	return compensate.Dial{Diameter: s.Diameter, Division: s.Division, Finest: s.Finest, Backlash: s.Backlash,
 		Angle: angle}
 }
 
-// holding returns what holding work needs to know of the lathe.
-func (l *lathe) holding() (setup.Lathe, error) {
+// Holder returns what holding work needs to know of the lathe.
+func (l *Bench) Holder() (setup.Lathe, error) {
 	h := l.Lathe.Holding
 	if h == nil {
 		return setup.Lathe{}, refuse.With(l.File+
@@ -30,7 +29,7 @@ func (l *lathe) holding() (setup.Lathe, error) {
 				"other keys")
 	}
 	out := setup.Lathe{
-		Name: l.Lathe.Name, Machine: l.machine,
+		Name: l.Lathe.Name, Machine: l.Machine,
 		JawsFront: h.JawsFront, JawsDepth: h.JawsDepth, Turning: h.ChuckTurning, Headstock: h.HeadstockCentre,
 		Overhang: h.LongestOverhang, Travel: [2]float64{h.TailstockTravel.From, h.TailstockTravel.To},
 		SetOver: h.GreatestSetOver, Steady: h.Steady,
@@ -44,33 +43,10 @@ func (l *lathe) holding() (setup.Lathe, error) {
 			t.BaseLength
 	}
 	if s := l.Lathe.CrossSlide; s != nil {
-		out.Dials = append(out.Dials, setup.Dial{Dial: dialOf(s, 0)})
+		out.Dials = append(out.Dials, setup.Dial{Dial: DialOf(s, 0)})
 	}
 	if s := l.Lathe.Compound; s != nil {
-		out.Dials = append(out.Dials, setup.Dial{Dial: dialOf(s, compoundAngle), Compound: true})
+		out.Dials = append(out.Dials, setup.Dial{Dial: DialOf(s, compoundAngle), Compound: true})
 	}
 	return out, nil
-}
-
-// holdingWords say what is taken for granted of how work is held.
-func (l *lathe) holdingWords(tailed, gripped bool) []string {
-	var out []string
-	h := l.Lathe.Holding
-	if gripped && h.ChuckTurning == 0 {
-		out = append(out, "The chuck is taken not to give: chuck_pull, chuck_gave and chuck_pulled_at in "+
-			"[lathe.holding] say how much it does.")
-	}
-	if tailed {
-		switch t := l.Lathe.Tailstock; {
-		case t == nil || math.IsNaN(t.AlignedAt):
-			out = append(out, "The tailstock's centre is taken to stand where it was aligned: aligned_at in "+
-				"[lathe.tailstock] says where that was.")
-		default:
-			out = append(out, fmt.Sprintf("The tailstock's centre was aligned at %s, parallel to the unworn bed; its "+
-				"base bears on the two ends of its own worn ways.", l.At(t.AlignedAt)))
-		}
-		out = append(out, fmt.Sprintf("Aligning and setting over are taken to be sure to %s each, at k = 2 (common "+
-			"practice, no source).", l.PlusMinus(setup.AlignedU, true)))
-	}
-	return out
 }
