@@ -4,10 +4,14 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"strings"
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/compensate/work"
 	"wornway/profile"
@@ -61,26 +65,26 @@ type aheadQuickJSON struct {
 }
 
 // openAhead reads a profile to plan surveys by: one without readings and wear serves too, and blind is then true.
-func (e *env) openAhead(name string, slips slipFlag) (l *lathe, blind bool, err error) {
-	l, err = e.openLathe(name, slips, nil)
-	var none noWear
+func openAhead(e *env.Env, name string, slips flags.Slips) (l *shop.Bench, blind bool, err error) {
+	l, err = flags.Open(e, name, slips, nil)
+	var none shop.NoWearError
 	if !errors.As(err, &none) {
 		return l, false, err
 	}
-	p := none.profile
+	p := none.Profile
 	ways := p.Lathe.Ways
 	flat := map[bed.Curve][]float64{bed.Front: {0, 0}, bed.Shift: {0, 0}, bed.Rear: {0, 0}}
 	w, err := wear.New([]float64{ways.From, ways.To}, flat)
 	if err != nil {
 		return nil, false, err
 	}
-	return &lathe{Profile: p, estimate: &estimate.Result{Wear: w}, words: words{p.Unit},
-		machine: compensate.Machine{Lathe: p.Lathe.Bed, Wear: w, Axis: compensate.SpindleAxis()}}, true, nil
+	return &shop.Bench{Profile: p, Estimate: &estimate.Result{Wear: w}, Units: word.Units{In: p.Unit},
+		Machine: compensate.Machine{Lathe: p.Lathe.Bed, Wear: w, Axis: compensate.SpindleAxis()}}, true, nil
 }
 
 // ahead is a look ahead on its way into a report.
 type ahead struct {
-	*lathe
+	*shop.Bench
 	cut   compensate.Cut
 	blind bool
 	// standard uncertainty of the spindle's lean, per mm, that counts as nothing knows it; 0 where something does
@@ -92,8 +96,8 @@ type ahead struct {
 	quickAfter float64
 }
 
-func runAhead(e *env, c *cobra.Command, file string, o *wearOptions) error {
-	l, blind, err := e.openAhead(file, o.slips)
+func runAhead(e *env.Env, c *cobra.Command, file string, o *wearOptions) error {
+	l, blind, err := openAhead(e, file, o.slips)
 	if err != nil {
 		return err
 	}
@@ -101,17 +105,17 @@ func runAhead(e *env, c *cobra.Command, file string, o *wearOptions) error {
 	if err != nil {
 		return err
 	}
-	a, err := l.look(cut, blind)
+	a, err := look(l, cut, blind)
 	if err != nil {
 		return err
 	}
-	return e.emit(o.out, a.report(), "surveys")
+	return e.Emit(o.out, a.report(), "surveys")
 }
 
 // ahead puts the flags of --for together.
-func (o *wearOptions) ahead(c *cobra.Command, l *lathe) (compensate.Cut, error) {
+func (o *wearOptions) ahead(c *cobra.Command, l *shop.Bench) (compensate.Cut, error) {
 	var cut compensate.Cut
-	from, to, err := twoPositions("for", o.stretch, "for instance --for 4in,12in", l.unit)
+	from, to, err := flags.TwoPositions("for", o.stretch, "for instance --for 4in,12in", l.In)
 	if err != nil {
 		return cut, err
 	}
@@ -119,54 +123,47 @@ func (o *wearOptions) ahead(c *cobra.Command, l *lathe) (compensate.Cut, error) 
 		name string
 		l    *length.Length
 	}{{"diameter", &o.diameter}, {"tolerance", &o.tolerance}} {
-		if err := sane(f.name, f.l, l.unit); err != nil {
+		if err := flags.Sane(f.name, f.l, l.In); err != nil {
 			return cut, err
 		}
 		if c.Flags().Changed(f.name) && !(f.l.Number > 0) {
-			return cut, usageError{fmt.Sprintf("--%s %s: must be greater than zero", f.name, f.l.String()),
+			return cut, refuse.Usage(fmt.Sprintf("--%s %s: must be greater than zero", f.name, f.l.String()),
 				map[string]string{"diameter": "for instance --diameter 2in",
-					"tolerance": "for instance --tolerance 0.5thou"}[f.name]}
+					"tolerance": "for instance --tolerance 0.5thou"}[f.name])
 		}
 	}
-	if err := thick(&o.diameter, l.unit); err != nil {
+	if err := flags.Thick(&o.diameter, l.In); err != nil {
 		return cut, err
 	}
-	diameter := usualDiameter(l.unit)
+	diameter := shop.UsualDiameter(l.In)
 	if c.Flags().Changed("diameter") {
-		diameter = o.diameter.MM(l.unit)
+		diameter = o.diameter.MM(l.In)
 	}
-	from, to = l.toEnd(from), l.toEnd(to)
+	from, to = l.ToEnd(from), l.ToEnd(to)
 	const shortest = 5 // mm: surveys lie further apart than that
 	if to-from < shortest {
-		return cut, usageError{fmt.Sprintf("--for %s: is too short to be surveyed", o.stretch),
-			"give a length of a quarter of an inch (6 mm) or more"}
+		return cut, refuse.Usage(fmt.Sprintf("--for %s: is too short to be surveyed", o.stretch),
+			"give a length of a quarter of an inch (6 mm) or more")
 	}
 	return compensate.Cut{Feature: work.Feature{From: from, To: to, Diameter: diameter,
-		Tolerance: o.tolerance.MM(l.unit)}, SetAt: to}, nil
-}
-
-// usualDiameter is what is reckoned with where none is given, mm: 1 in, 25 mm.
-func usualDiameter(u length.Unit) float64 {
-	if u == length.Inch {
-		return length.Inch.ToMM(1)
-	}
-	return 25
+		Tolerance: o.tolerance.MM(l.In)}, SetAt: to}, nil
 }
 
 // look works out what each survey would leave.
-func (l *lathe) look(cut compensate.Cut, blind bool) (*ahead, error) {
-	curve, err := l.machine.Curve(cut)
+func look(l *shop.Bench, cut compensate.Cut, blind bool) (*ahead, error) {
+	curve, err := l.Machine.Curve(cut)
 	var outside compensate.OutsideError
 	switch {
 	case blind && errors.As(err, &outside):
-		return nil, refusal{fmt.Sprintf("%s: %s lies outside the bed that the profile speaks of, from %s to %s", l.File,
-			l.at(outside.Position), l.bare(outside.From), l.at(outside.To)),
-			"positions count from the spindle nose; is lathe.bed right?"}
+		return nil, refuse.With(fmt.Sprintf("%s: %s lies outside the bed that the profile speaks of, from %s to %s",
+			l.File,
+			l.At(outside.Position), l.Bare(outside.From), l.At(outside.To)),
+			"positions count from the spindle nose; is lathe.bed right?")
 	case err != nil:
-		return nil, l.explain(err)
+		return nil, l.Explain(err)
 	}
-	a := &ahead{lathe: l, cut: cut, blind: blind}
-	expected := l.machine.Wear
+	a := &ahead{Bench: l, cut: cut, blind: blind}
+	expected := l.Machine.Wear
 	if blind {
 		expected = nil
 	}
@@ -175,7 +172,7 @@ func (l *lathe) look(cut compensate.Cut, blind bool) (*ahead, error) {
 		return a, err
 	}
 	if !a.knowsSpindle() {
-		a.lean = usualLean(1) / 2 / math.Sqrt(3)
+		a.lean = shop.UsualLean(1) / 2 / math.Sqrt(3)
 	}
 	const places = 9
 	var aims [][]survey.Part
@@ -222,37 +219,4 @@ func (a *ahead) possible(u float64) *bool {
 	}
 	yes := 4*u <= a.cut.Tolerance
 	return &yes
-}
-
-// twoPositions reads two positions with a comma between, mm.
-func twoPositions(flag, given, example string, u length.Unit) (from, to float64, err error) {
-	both := strings.Split(given, ",")
-	if len(both) != 2 {
-		return 0, 0, usageError{fmt.Sprintf("--%s %s: must be two positions with a comma between, from and to", flag,
-			visible(given)), example + "; decimals have a point"}
-	}
-	var mm [2]float64
-	for i := range mm {
-		v, err := length.Parse(both[i])
-		var fault *length.Error
-		switch {
-		case errors.As(err, &fault):
-			hint := example
-			if fault.Hint != "" {
-				hint = fault.Hint + "; " + example
-			}
-			return 0, 0, usageError{fmt.Sprintf("--%s %s: %q %s", flag, visible(given), both[i], fault.What), hint}
-		case err != nil:
-			return 0, 0, usageError{fmt.Sprintf("--%s %s: %v", flag, visible(given), err), example}
-		}
-		if err := sane(flag, &v, u); err != nil {
-			return 0, 0, err
-		}
-		mm[i] = v.MM(u)
-	}
-	if !(mm[0] < mm[1]) || math.IsNaN(mm[1]-mm[0]) {
-		return 0, 0, usageError{fmt.Sprintf("--%s %s: the first must lie nearer to the headstock", flag, given),
-			example}
-	}
-	return mm[0], mm[1], nil
 }

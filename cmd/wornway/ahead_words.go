@@ -4,30 +4,33 @@ import (
 	"fmt"
 	"strings"
 
+	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
 	"wornway/profile/bed"
 	"wornway/profile/length"
 )
 
 func (a *ahead) report() show.Report {
-	in := a.unit.From
-	j := aheadJSON{Format: 1, Lathe: a.Lathe.Name, Unit: a.unit.String(), From: in(a.cut.From), To: in(a.cut.To),
+	in := a.In.From
+	j := aheadJSON{Format: 1, Lathe: a.Lathe.Name, Unit: a.In.String(), From: in(a.cut.From), To: in(a.cut.To),
 		Diameter:  in(a.cut.Diameter),
-		Tolerance: null(in(a.cut.Tolerance), a.cut.Tolerance > 0), Blind: a.blind, Surveys: []aheadRowJSON{},
+		Tolerance: answer.Null(in(a.cut.Tolerance), a.cut.Tolerance > 0), Blind: a.blind, Surveys: []aheadRowJSON{},
 		Warnings: []string{}}
-	r := show.Report{Warnings: warningWords(a.Profile), Assumed: a.assumed(), Cautions: measureCautions}
+	r := show.Report{Warnings: say.Warnings(a.Profile), Assumed: a.assumed(), Cautions: say.MeasureCautions}
 	j.Warnings, j.Assumed = append(j.Warnings, r.Warnings...), r.Assumed
 	surveys, effort := a.tables()
 	r.Tables = []show.Table{surveys, effort}
 	if a.out == nil {
 		r.Answer = []string{fmt.Sprintf("Every survey that wornway knows is in the profile already between %s and "+
-			"%s; none is left to suggest.", a.bare(a.cut.From), a.at(a.cut.To))}
+			"%s; none is left to suggest.", a.Bare(a.cut.From), a.At(a.cut.To))}
 		r.JSON = j
 		return r
 	}
 	now := in(a.out.Now)
-	j.Now, j.Lean = &now, null(a.lean, a.lean > 0)
+	j.Now, j.Lean = &now, answer.Null(a.lean, a.lean > 0)
 	j.First = &a.candidates[a.out.First].Method
 	if s := a.second(); s >= 0 {
 		j.Second = &a.candidates[s].Method
@@ -47,7 +50,7 @@ func (a *ahead) report() show.Report {
 
 // row is one survey for JSON.
 func (a *ahead) row(i int) aheadRowJSON {
-	in, k := a.unit.From, a.candidates[i]
+	in, k := a.In.From, a.candidates[i]
 	row := aheadRowJSON{Method: k.Method, What: k.What, Touches: k.Touches, After: in(a.out.After[i]),
 		ShrinksBy: 1 - a.out.After[i]/a.out.Now, WithFirst: in(a.out.Then[i]),
 		Possible: a.possible(a.out.After[i]), PossibleWithFirst: a.possible(a.out.Then[i]), Spindle: k.Spindle(),
@@ -61,11 +64,11 @@ func (a *ahead) row(i int) aheadRowJSON {
 // tables returns the two tables without rows: what a survey leaves, and what it takes.
 func (a *ahead) tables() (surveys, effort show.Table) {
 	surveys = show.Table{Name: "surveys", Title: fmt.Sprintf("What each survey would leave of the ± on diameter, %s:",
-		a.smallName()), Columns: []show.Column{
+		a.SmallName()), Columns: []show.Column{
 		{Head: "survey", Key: "method", Left: true}, {Head: "± after", Key: "after"},
 		{Head: "shrinks by", Key: "shrinks_by"}, {Head: "± beside the first", Key: "with_first"}}}
 	if a.cut.Tolerance > 0 {
-		surveys.Columns = append(surveys.Columns, show.Column{Head: "enough for " + a.small(a.cut.Tolerance),
+		surveys.Columns = append(surveys.Columns, show.Column{Head: "enough for " + a.Small(a.cut.Tolerance),
 			Key: "possible", Left: true})
 	}
 	effort = show.Table{Name: "effort", Title: "What each takes:", Columns: []show.Column{
@@ -75,12 +78,12 @@ func (a *ahead) tables() (surveys, effort show.Table) {
 }
 
 func (a *ahead) shrinks(i int, row aheadRowJSON) []show.Cell {
-	beside := show.Cell{Text: a.cell(2 * a.out.Then[i]), Value: row.WithFirst}
+	beside := show.Cell{Text: a.Cell(2 * a.out.Then[i]), Value: row.WithFirst}
 	if i == a.out.First {
 		beside.Text = "–"
 	}
-	cells := []show.Cell{{Text: row.Method, Value: row.Method}, {Text: a.cell(2 * a.out.After[i]), Value: row.After},
-		{Text: share(row.ShrinksBy), Value: row.ShrinksBy}, beside}
+	cells := []show.Cell{{Text: row.Method, Value: row.Method}, {Text: a.Cell(2 * a.out.After[i]), Value: row.After},
+		{Text: word.Share(row.ShrinksBy), Value: row.ShrinksBy}, beside}
 	if row.Possible != nil {
 		text := "no"
 		switch {
@@ -116,41 +119,29 @@ func (a *ahead) order() []int {
 	return out
 }
 
-// share writes by how much a ± shrinks.
-func share(x float64) string {
-	const nothing = 0.005
-	switch {
-	case x < -nothing:
-		return "grows"
-	case x < nothing:
-		return "0 %"
-	}
-	return fmt.Sprintf("%.0f %%", 100*x)
-}
-
 // sentences are the answer.
 func (a *ahead) sentences() []string {
 	first := a.candidates[a.out.First]
 	after, now := a.out.After[a.out.First], a.out.Now
-	over := fmt.Sprintf("the diameter from %s to %s", a.bare(a.cut.From), a.at(a.cut.To))
-	nothing := fmt.Sprintf("which is %s now", a.plusMinus(now, true))
+	over := fmt.Sprintf("the diameter from %s to %s", a.Bare(a.cut.From), a.At(a.cut.To))
+	nothing := fmt.Sprintf("which is %s now", a.PlusMinus(now, true))
 	if a.blind {
 		nothing = fmt.Sprintf("where with nothing read it is %s on a bed that is worn and twisted as is usual",
-			a.plusMinus(now, true))
+			a.PlusMinus(now, true))
 	}
 	var out []string
 	if after >= 0.98*now {
 		out = append(out, fmt.Sprintf("No survey that is left would shrink the ± on %s, which is %s.", over,
-			a.plusMinus(now, true)))
+			a.PlusMinus(now, true)))
 	} else {
 		out = append(out, fmt.Sprintf("Of the surveys not made yet %s helps most: it would leave %s on %s, %s. It "+
 			"takes about %d minutes%s.",
-			named(first), a.plusMinus(after, true), over, nothing, first.Minutes, powered(first)))
+			named(first), a.PlusMinus(after, true), over, nothing, first.Minutes, powered(first)))
 	}
 	if s := a.second(); s >= 0 {
 		if then := a.out.Then[s]; then < 0.95*after {
 			out = append(out, fmt.Sprintf("After it, %s helps most: the two together would leave %s.",
-				named(a.candidates[s]), a.plusMinus(then, true)))
+				named(a.candidates[s]), a.PlusMinus(then, true)))
 		} else {
 			out = append(out, "After it, none of the others would shrink the ± by more than a twentieth.")
 		}
@@ -181,7 +172,7 @@ func powered(c profile.Candidate) string {
 
 // toleranceWords says which survey would make the promise of a tolerance possible.
 func (a *ahead) toleranceWords() string {
-	t := a.small(a.cut.Tolerance)
+	t := a.Small(a.cut.Tolerance)
 	if *a.possible(a.out.Now) && !a.blind {
 		return fmt.Sprintf("The ± of now is narrow enough to promise %s, if the dial is turned as correct says.", t)
 	}
@@ -194,15 +185,15 @@ func (a *ahead) toleranceWords() string {
 	if least >= 0 {
 		return fmt.Sprintf("To promise %s the ± has to come down to %s; of those that do it alone %s takes the least "+
 			"time, about %d minutes.",
-			t, a.plusMinus(a.cut.Tolerance/4, true), a.candidates[least].Method, a.candidates[least].Minutes)
+			t, a.PlusMinus(a.cut.Tolerance/4, true), a.candidates[least].Method, a.candidates[least].Minutes)
 	}
 	if s := a.second(); s >= 0 && *a.possible(a.out.Then[s]) {
 		return fmt.Sprintf("No survey alone makes it possible to promise %s, for which the ± has to come down to %s; "+
 			"%s and %s together do.",
-			t, a.plusMinus(a.cut.Tolerance/4, true), a.candidates[a.out.First].Method, a.candidates[s].Method)
+			t, a.PlusMinus(a.cut.Tolerance/4, true), a.candidates[a.out.First].Method, a.candidates[s].Method)
 	}
 	return fmt.Sprintf("Neither one survey nor two make it possible to promise %s, for which the ± has to come down "+
-		"to %s: size such work where it lies.", t, a.plusMinus(a.cut.Tolerance/4, true))
+		"to %s: size such work where it lies.", t, a.PlusMinus(a.cut.Tolerance/4, true))
 }
 
 // quickMinutes is what the short look at a strange lathe takes, for hands that have done it before: common practice, no
@@ -211,12 +202,12 @@ const quickMinutes = 10
 
 // quickWords says what a short look gives: what it can promise and what it cannot.
 func (a *ahead) quickWords() []string {
-	finest := strings.TrimPrefix(a.plusMinus(2*a.quickAfter, true), "± ")
+	finest := strings.TrimPrefix(a.PlusMinus(2*a.quickAfter, true), "± ")
 	return []string{fmt.Sprintf("At a strange lathe, ten minutes with the carriage lock, a level and a straightedge "+
 		"would bring the ± down to %s. "+
 		"That tells a bed that is much worn from one that is not. It promises no work finer than %s over this "+
 		"length, and it finds neither the spindle's lean nor how the front way's guidance has shifted.",
-		a.plusMinus(a.quickAfter, true), finest)}
+		a.PlusMinus(a.quickAfter, true), finest)}
 }
 
 // quickSteps say how the short look is made.
@@ -235,7 +226,7 @@ func (a *ahead) quickSteps() []string {
 			out = append(out, fmt.Sprintf("read a level across the saddle with the tool at %s", at))
 		case "light-gap":
 			out = append(out, fmt.Sprintf("lay the edge from %s to %s on each of them (%s), note where it rests, and "+
-				"look for light at %s", a.bare(c.Rests[0][0]), a.at(c.Rests[0][1]), c.Touches, at))
+				"look for light at %s", a.Bare(c.Rests[0][0]), a.At(c.Rests[0][1]), c.Touches, at))
 		}
 	}
 	return []string{"The ten minutes, the machine isolated: " + strings.Join(out, "; ") + "."}
@@ -245,9 +236,9 @@ func (a *ahead) quickSteps() []string {
 func (a *ahead) positions(at []float64) string {
 	var out []string
 	for _, z := range at {
-		out = append(out, a.bare(z))
+		out = append(out, a.Bare(z))
 	}
-	return strings.Join(out, ", ") + " " + a.unit.String()
+	return strings.Join(out, ", ") + " " + a.In.String()
 }
 
 // remarks are what stands under the table.
@@ -271,7 +262,7 @@ func (a *ahead) remarks() []string {
 func (a *ahead) leanWords() string {
 	length := a.cut.To - a.cut.From
 	s := fmt.Sprintf("The ± counts the spindle's lean as it usually is, within 0.02 mm over 300 mm, which by itself "+
-		"is %s over this length", a.plusMinus(2*length*a.lean, true))
+		"is %s over this length", a.PlusMinus(2*length*a.lean, true))
 	var with []string
 	for _, c := range a.candidates {
 		if c.Spindle() {
@@ -285,13 +276,13 @@ func (a *ahead) leanWords() string {
 	for i, c := range a.candidates {
 		if u := a.out.After[i]; c.Spindle() && u > a.out.Now {
 			s += fmt.Sprintf(" Where it says grows, the readings would have to find the lean out of ± %s, and do not "+
-				"find it so well.", strings.TrimPrefix(a.plusMinus(2*profile.UsualLean*length, true), "± "))
+				"find it so well.", strings.TrimPrefix(a.PlusMinus(2*profile.UsualLean*length, true), "± "))
 			break
 		}
 	}
 	if !a.blind && a.bed > 0 {
 		s += fmt.Sprintf(" predict leaves it out until something has: by its count it is %s now.",
-			a.plusMinus(a.bed, true))
+			a.PlusMinus(a.bed, true))
 	}
 	return s
 }
@@ -301,34 +292,26 @@ func (a *ahead) knowsSpindle() bool {
 	if a.Lathe.Spindle.Uncertainty > 0 {
 		return true
 	}
-	u, _ := a.uncertainty(bed.Of(bed.LeanOut), 1)
+	u, _ := a.Uncertainty(bed.Of(bed.LeanOut), 1)
 	return u > 0
 }
 
 // assumed is what the look ahead takes for granted.
 func (a *ahead) assumed() []string {
 	out := []string{fmt.Sprintf("Work of %s diameter, held by the spindle alone, the tool on centre height and set "+
-		"at %s.", a.at(a.cut.Diameter), a.at(a.cut.SetAt))}
-	out = append(out, a.geometryWords()...)
+		"at %s.", a.At(a.cut.Diameter), a.At(a.cut.SetAt))}
+	out = append(out, say.Geometry(a.Bench)...)
 	if a.blind {
 		out = append(out, "Nothing has been read yet: the wear is taken to be as is usual, some two thou on the "+
 			"front way and half of that on the rear, dying out within a foot or two (common practice, no source). On "+
 			"a bed that is worn more, every ± is greater; on one worn less it is smaller.")
 	} else {
-		out = append(out, a.wearWords()...)
+		out = append(out, say.Wear(a.Bench)...)
 	}
 	level := "0.0005 in/ft"
-	if a.unit != length.Inch {
+	if a.In != length.Inch {
 		level = "0.02 mm/m"
 	}
 	return append(out, fmt.Sprintf("Each survey is taken to be as sure as its method usually is, levels having "+
 		"divisions of %s, and to agree with what has been read.", level))
-}
-
-// measureCautions go with what is done at the machine.
-var measureCautions = []string{
-	"Measure, level and indicate with the spindle stopped and the machine isolated. Chuck key out, no gloves, " +
-		"sleeves rolled tight.",
-	"A test cut is turning: guards in place, eyes protected, nothing long unsupported. The shop's own rules and " +
-		"local codes come first.",
 }

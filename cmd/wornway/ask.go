@@ -7,6 +7,7 @@ import (
 	"io"
 	"strings"
 
+	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
 	"wornway/profile/document"
 	"wornway/profile/entry"
@@ -127,7 +128,7 @@ func (a *asking) key(k profile.Key, unit length.Unit, answers profile.Answers) b
 	if !k.Required {
 		otherwise = "empty: " + k.Default
 	}
-	a.say("\n%s:\n  %s.\n", upper(k.What), k.How)
+	a.say("\n%s:\n  %s.\n", word.Upper(k.What), k.How)
 	for !a.ended {
 		s := a.answer(fmt.Sprintf("  %s (%s)", k.Path[strings.LastIndexByte(k.Path, '.')+1:], otherwise))
 		switch s {
@@ -210,7 +211,7 @@ func (a *asking) judge(path string, unit length.Unit, answers profile.Answers) v
 // said makes a sentence of what is wrong with an answer.
 func said(fault string) string {
 	if strings.HasPrefix(fault, "row ") {
-		return upper(fault)
+		return word.Upper(fault)
 	}
 	return "That " + fault
 }

@@ -10,7 +10,12 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/paper"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/compensate/work"
 	"wornway/profile"
@@ -27,7 +32,7 @@ type blankOptions struct {
 	force    bool
 }
 
-func newBlank(e *env) *cobra.Command {
+func newBlank(e *env.Env) *cobra.Command {
 	o := &blankOptions{}
 	c := &cobra.Command{
 		Use:   "blank PROFILE --method M -o FILE.pdf",
@@ -39,7 +44,7 @@ cut stands what diameter each collar is expected to have, as far as the profile 
 		Example: `  wornway blank demo.toml --method saddle-level -o level.pdf
   wornway blank demo.toml --method straightedge --contacts 2in,26in -o edge.pdf
   wornway blank demo.toml --method all --paper a4 -o set.pdf`,
-		Args: oneFile, GroupID: "paper",
+		Args: flags.OneProfile, GroupID: "paper",
 		Annotations: map[string]string{"instance": "PROFILE --method saddle-level -o level.pdf"},
 		RunE:        func(c *cobra.Command, args []string) error { return runBlank(e, c, args[0], o) },
 	}
@@ -54,7 +59,7 @@ cut stands what diameter each collar is expected to have, as far as the profile 
 	f.BoolVar(&o.force, "force", false, "replace an existing file")
 	_ = c.RegisterFlagCompletionFunc("method", func(*cobra.Command, []string, string) ([]cobra.Completion,
 		cobra.ShellCompDirective) {
-		return append(methodNames(), "all"), cobra.ShellCompDirectiveNoFileComp
+		return append(flags.MethodNames(), "all"), cobra.ShellCompDirectiveNoFileComp
 	})
 	return c
 }
@@ -71,22 +76,22 @@ func inOrderOfSurvey() []survey.Method {
 	return out
 }
 
-func runBlank(e *env, c *cobra.Command, file string, o *blankOptions) error {
-	if err := need(c, "method", "output"); err != nil {
+func runBlank(e *env.Env, c *cobra.Command, file string, o *blankOptions) error {
+	if err := flags.Need(c, "method", "output"); err != nil {
 		return err
 	}
 	methods := inOrderOfSurvey()
 	if o.method != "all" {
-		m, err := surveyMethod(o.method)
+		m, err := flags.Method(o.method)
 		if err != nil {
 			return err
 		}
 		methods = []survey.Method{m}
 	}
-	if err := asPDF.target("-o", o.file, o.force); err != nil {
+	if err := env.AsPDF.Target("-o", o.file, o.force); err != nil {
 		return err
 	}
-	p, l, err := e.openBlank(file)
+	p, l, err := openBlank(e, file)
 	if err != nil {
 		return err
 	}
@@ -96,32 +101,34 @@ func runBlank(e *env, c *cobra.Command, file string, o *blankOptions) error {
 	}
 	// a blank sheet carries no day: the one of the survey is written on it
 	made := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
-	b := blankSheets{printing: printing{Doc: paper.New(size, p.Lathe.Name, made), made: made}, words: words{p.Unit},
+	b := blankSheets{printing: printing{Doc: paper.New(size, p.Lathe.Name, made), made: made},
+		Units:   word.Units{In: p.Unit},
 		profile: p, lathe: l}
 	for _, m := range methods {
 		if err := b.sheet(m, o); err != nil {
 			return err
 		}
 	}
-	data, err := pdfOf(b.Doc)
+	data, err := env.PdfOf(b.Doc)
 	if err != nil {
 		return err
 	}
-	if shown, err := e.keep(o.file, data, o.force); shown || err != nil {
+	if shown, err := e.Keep(o.file, data, o.force); shown || err != nil {
 		return err
 	}
-	fmt.Fprintf(e.stdout, "%s is written: %s of %s. The readings go in by: wornway record %s --method %s\n", o.file,
-		count(b.Pages, "page"), size.Name, file, map[bool]string{true: "M", false: methods[0].Name}[len(methods) > 1])
+	fmt.Fprintf(e.Stdout, "%s is written: %s of %s. The readings go in by: wornway record %s --method %s\n", o.file,
+		word.Count(b.Pages, "page"), size.Name, file, map[bool]string{true: "M",
+			false: methods[0].Name}[len(methods) > 1])
 	return nil
 }
 
 // openBlank reads a profile to print sheets for; one without wear serves too, and the lathe is then nil.
-func (e *env) openBlank(file string) (*profile.Profile, *lathe, error) {
-	l, err := e.openLathe(file, nil, nil)
-	var none noWear
+func openBlank(e *env.Env, file string) (*profile.Profile, *shop.Bench, error) {
+	l, err := flags.Open(e, file, nil, nil)
+	var none shop.NoWearError
 	switch {
 	case errors.As(err, &none):
-		return none.profile, nil, nil
+		return none.Profile, nil, nil
 	case err != nil:
 		return nil, nil, err
 	}
@@ -136,49 +143,50 @@ func (o *blankOptions) size(u length.Unit) (paper.Paper, error) {
 	}
 	p, err := paper.ParsePaper(name)
 	if err != nil {
-		return p, usageError{fmt.Sprintf("--paper %s: %v", visible(name), err), "a survey sheet needs a5 or more"}
+		return p, refuse.Usage(fmt.Sprintf("--paper %s: %v", word.Visible(name), err),
+			"a survey sheet needs a5 or more")
 	}
 	const least = 139 // mm: of half a letter
 	if p.Width < least {
-		return p, usageError{fmt.Sprintf("--paper %s: is too small to write a survey on", p.Name),
-			"a5, half-letter, a4 or letter"}
+		return p, refuse.Usage(fmt.Sprintf("--paper %s: is too small to write a survey on", p.Name),
+			"a5, half-letter, a4 or letter")
 	}
 	return p, nil
 }
 
 // spreading is what the stations of a method are spread by on a blank sheet.
-func (b *blankSheets) spreading(m survey.Method, o *blankOptions) (spreading, error) {
-	s := newSpreading(b.profile, m)
+func (b *blankSheets) spreading(m survey.Method, o *blankOptions) (shop.Spread, error) {
+	s := shop.NewSpread(b.profile, m)
 	if m.Name != "straightedge" && m.Name != "light-gap" {
 		return s, nil
 	}
 	ways := b.profile.Lathe.Ways
-	s.contacts[0] = math.Max(0, ways.From)
+	s.Contacts[0] = math.Max(0, ways.From)
 	edge := 600.0
-	if b.unit == length.Inch {
+	if b.In == length.Inch {
 		edge = 24 * 25.4
 	}
-	s.contacts[1] = math.Min(s.contacts[0]+edge, ways.To)
+	s.Contacts[1] = math.Min(s.Contacts[0]+edge, ways.To)
 	if o.contacts != "" {
-		from, to, err := twoPositions("contacts", o.contacts, "for instance --contacts 2in,26in", b.unit)
+		from, to, err := flags.TwoPositions("contacts", o.contacts, "for instance --contacts 2in,26in", b.In)
 		if err != nil {
 			return s, err
 		}
 		if from < ways.From-1e-6 || to > ways.To+1e-6 {
-			return s, usageError{fmt.Sprintf("--contacts %s: lies outside lathe.bed, which goes from %s to %s",
-				o.contacts, b.bare(ways.From), b.at(ways.To)), "positions count from the spindle nose"}
+			return s, refuse.Usage(fmt.Sprintf("--contacts %s: lies outside lathe.bed, which goes from %s to %s",
+				o.contacts, b.Bare(ways.From), b.At(ways.To)), "positions count from the spindle nose")
 		}
-		s.contacts = [2]float64{from, to}
+		s.Contacts = [2]float64{from, to}
 	}
 	return s, nil
 }
 
 // stations are the rows of a sheet: a position each, or from and to for a level that stands on two feet, in the file's
 // unit.
-func stations(s spreading) [][]float64 {
-	at := s.spread()
+func stations(s shop.Spread) [][]float64 {
+	at := s.Stations()
 	var out [][]float64
-	if !s.method.Stretches() {
+	if !s.Method.Stretches() {
 		for _, z := range at {
 			out = append(out, []float64{z})
 		}
@@ -193,9 +201,9 @@ func stations(s spreading) [][]float64 {
 // collar is the diameter of a test cut's collars, mm.
 func (b *blankSheets) collar(o *blankOptions) float64 {
 	if o.diameter.Number > 0 {
-		return o.diameter.MM(b.unit)
+		return o.diameter.MM(b.In)
 	}
-	return usualDiameter(b.unit)
+	return shop.UsualDiameter(b.In)
 }
 
 // expected returns what diameter each collar of a test cut is expected to have where the last one has its own exactly,
@@ -206,33 +214,25 @@ func (b *blankSheets) expected(m survey.Method, rows [][]float64, o *blankOption
 		return out
 	}
 	diameter := b.collar(o)
-	in := func(i int) float64 { return b.unit.ToMM(rows[i][0]) }
+	in := func(i int) float64 { return b.In.ToMM(rows[i][0]) }
 	last := len(rows) - 1
-	curve, err := b.lathe.machine.Curve(compensate.Cut{Feature: work.Feature{From: in(0), To: in(last),
+	curve, err := b.lathe.Machine.Curve(compensate.Cut{Feature: work.Feature{From: in(0), To: in(last),
 		Diameter: diameter}, SetAt: in(last)})
 	if err != nil {
 		return out // the collars lie where nothing is known
 	}
 	for i := range rows {
 		s := curve.Station(in(i))
-		out[i] = b.expectedDiameter(diameter + s.DiameterError)
+		out[i] = b.ExpectedDiameter(diameter + s.DiameterError)
 		if s.Stated && i < last {
-			out[i] += " " + b.plusMinus(s.Uncertainty, true)
+			out[i] += " " + b.PlusMinus(s.Uncertainty, true)
 		}
 	}
 	return out
 }
 
-// expectedDiameter is a diameter to a hundredth of a thou or a tenth of a micrometre.
-func (w words) expectedDiameter(mm float64) string {
-	if w.unit == length.Inch {
-		return length.Fixed(w.unit.From(mm), 5)
-	}
-	return length.Fixed(mm, 4)
-}
-
 // columnNames are what is written on a sheet beside the position.
-func columnNames(m survey.Method, w words) []string {
+func columnNames(m survey.Method, w word.Units) []string {
 	switch {
 	case m.Name == "straightedge":
 		return []string{"goes", "stops"}
@@ -241,7 +241,7 @@ func columnNames(m survey.Method, w words) []string {
 	case m.Name == "carriage-lock":
 		return []string{"feel 0 1 2 3"}
 	case m.Name == "test-cut":
-		return []string{"expected diameter, " + w.inch(), "measured diameter"}
+		return []string{"expected diameter, " + w.UnitName(), "measured diameter"}
 	case m.Name == "stated":
 		return []string{"front", "rear", "shift"}
 	}
@@ -263,7 +263,7 @@ func noted(m survey.Method, p *profile.Profile) []survey.Question {
 
 // askedAs is a key as it is asked for on paper.
 func askedAs(q survey.Question) string {
-	s := upper(strings.TrimSuffix(q.What, "?"))
+	s := word.Upper(strings.TrimSuffix(q.What, "?"))
 	if len(q.Of) > 0 {
 		s += " (" + strings.Join(q.Of, ", ") + ")"
 	}

@@ -5,6 +5,8 @@ import (
 	"math"
 
 	"wornway/cmd/wornway/internal/paper"
+	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
 	"wornway/profile/survey"
 )
@@ -12,9 +14,9 @@ import (
 // blankSheets are survey sheets being drawn.
 type blankSheets struct {
 	printing
-	words
+	word.Units
 	profile *profile.Profile
-	lathe   *lathe // nil: nothing is known of the wear
+	lathe   *shop.Bench // nil: nothing is known of the wear
 }
 
 // What a hand writes in with ease, and what it can still write in where a row or two more would need another page, mm.
@@ -86,19 +88,19 @@ func (b *blankSheets) heading(m survey.Method, page int, left, right float64) fl
 }
 
 // intro says how the survey is taken, draws how the instrument stands, and leaves room for what is to be noted.
-func (b *blankSheets) intro(m survey.Method, s spreading, o *blankOptions, left, y, right float64) float64 {
+func (b *blankSheets) intro(m survey.Method, s shop.Spread, o *blankOptions, left, y, right float64) float64 {
 	const picture = 62.0 // mm wide
 	text := right - left - picture - 4
 	top := y
 	y = b.Wrap(left, y+plain.Height, text, plain, m.Setup())
-	y = b.Wrap(left, y+0.8, text, plain, upper(m.Unseen)+".")
+	y = b.Wrap(left, y+0.8, text, plain, word.Upper(m.Unseen)+".")
 	if m.Name == profile.TestCut {
 		d := b.collar(o)
-		expects := fmt.Sprintf("Collars of %s.", b.diameter(d))
+		expects := fmt.Sprintf("Collars of %s.", b.Diameter(d))
 		if b.lathe != nil {
 			expects = fmt.Sprintf("Collars of %s. Expected is what each measures where the last one, nearest to the "+
 				"tailstock, measures exactly that; if it measures more or less, all do, and only the differences to "+
-				"the last one count.", b.diameter(d))
+				"the last one count.", b.Diameter(d))
 		}
 		y = b.Wrap(left, y+0.8, text, plain, expects)
 	}
@@ -113,7 +115,7 @@ func (b *blankSheets) intro(m survey.Method, s spreading, o *blankOptions, left,
 	for _, q := range noted(m, b.profile) {
 		label := askedAs(q)
 		if q.Key == "contacts" {
-			label += fmt.Sprintf(": stations below are for %s to %s", b.bare(s.contacts[0]), b.at(s.contacts[1]))
+			label += fmt.Sprintf(": stations below are for %s to %s", b.Bare(s.Contacts[0]), b.At(s.Contacts[1]))
 		}
 		lines := b.Lines((right-left)*0.62, plain, label)
 		for _, l := range lines {
@@ -132,7 +134,7 @@ func (b *blankSheets) columns(m survey.Method, left, right float64) []float64 {
 	if m.Stretches() {
 		first = 34
 	}
-	names := columnNames(m, b.words)
+	names := columnNames(m, b.Units)
 	x := []float64{left, left + first}
 	note := 0.2 * (right - left)
 	wide := (right - left - first - note) / float64(len(names))
@@ -145,11 +147,11 @@ func (b *blankSheets) columns(m survey.Method, left, right float64) []float64 {
 // tableHead prints the headings, each over as many lines as its column needs.
 func (b *blankSheets) tableHead(m survey.Method, left, y, right float64) float64 {
 	x := b.columns(m, left, right)
-	position := "position, " + b.inch()
+	position := "position, " + b.UnitName()
 	if m.Stretches() {
-		position = "feet from – to, " + b.inch()
+		position = "feet from – to, " + b.UnitName()
 	}
-	heads := append(append([]string{position}, columnNames(m, b.words)...), "note")
+	heads := append(append([]string{position}, columnNames(m, b.Units)...), "note")
 	lines, most := make([][]string, len(heads)), 0
 	for i, h := range heads {
 		lines[i] = b.Lines(x[i+1]-x[i]-2, strong, h)
@@ -170,9 +172,9 @@ func (b *blankSheets) tableHead(m survey.Method, left, y, right float64) float64
 
 func (b *blankSheets) row(m survey.Method, at []float64, expected string, left, y, right, high float64) {
 	x := b.columns(m, left, right)
-	position := b.bare(b.unit.ToMM(at[0]))
+	position := b.Bare(b.In.ToMM(at[0]))
 	if len(at) == 2 {
-		position += " – " + b.bare(b.unit.ToMM(at[1]))
+		position += " – " + b.Bare(b.In.ToMM(at[1]))
 	}
 	b.Text(x[0]+1, y+high-(high-3)/2, paper.Style{Height: 3, Bold: true}, position)
 	if expected != "" {

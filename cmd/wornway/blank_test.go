@@ -13,6 +13,7 @@ import (
 	"strings"
 	"testing"
 
+	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
 	"wornway/profile/survey"
 )
@@ -53,7 +54,7 @@ func TestBlankHasTheStationsOfRecord(t *testing.T) {
 			line += " --contacts " + contacts
 		}
 		p := mustParse(t, "demo.toml")
-		b := blankSheets{words: words{p.Unit}, profile: p}
+		b := blankSheets{Units: word.Units{In: p.Unit}, profile: p}
 		s, err := b.spreading(methodOf(t, method), &blankOptions{contacts: contacts})
 		if err != nil {
 			t.Fatal(err)
@@ -61,7 +62,7 @@ func TestBlankHasTheStationsOfRecord(t *testing.T) {
 		var feet, onPaper []string
 		rows := stations(s)
 		for i, r := range rows {
-			at := func(k int) string { return b.bare(b.unit.ToMM(r[k])) }
+			at := func(k int) string { return b.Bare(b.In.ToMM(r[k])) }
 			feet = append(feet, at(0))
 			row := at(0)
 			if len(r) == 2 {
@@ -148,14 +149,14 @@ func TestBlankForEveryMethodAndBed(t *testing.T) {
 	}
 }
 
-// word is a word on a page, mm from its upper left corner.
-type word struct {
+// pdfWord is a word on a page, mm from its upper left corner.
+type pdfWord struct {
 	text                   string
 	left, top, right, base float64
 }
 
 // wordsOf returns the words of each page, with the page's size.
-func wordsOf(t *testing.T, pdf []byte) (pages [][]word, width, height float64) {
+func wordsOf(t *testing.T, pdf []byte) (pages [][]pdfWord, width, height float64) {
 	t.Helper()
 	c := exec.Command(tool(t, "pdftotext"), "-bbox", "-", "-")
 	c.Stdin = bytes.NewReader(pdf)
@@ -171,14 +172,15 @@ func wordsOf(t *testing.T, pdf []byte) (pages [][]word, width, height float64) {
 		}
 		return v * point
 	}
-	for _, m := range regexp.MustCompile(`<page width="([\d.]+)" height="([\d.]+)"|<word xMin="([-\d.]+)" yMin="([-\d.]+)" xMax="([-\d.]+)" yMax="([-\d.]+)">(.*?)</word>`).FindAllSubmatch(out, -1) {
+	for _, m := range regexp.MustCompile(
+		`<page width="([\d.]+)" height="([\d.]+)"|<word xMin="([-\d.]+)" yMin="([-\d.]+)" xMax="([-\d.]+)" yMax="([-\d.]+)">(.*?)</word>`).FindAllSubmatch(out, -1) {
 		if len(m[1]) > 0 {
 			width, height = number(m[1]), number(m[2])
 			pages = append(pages, nil)
 			continue
 		}
 		last := &pages[len(pages)-1]
-		*last = append(*last, word{string(m[7]), number(m[3]), number(m[4]), number(m[5]), number(m[6])})
+		*last = append(*last, pdfWord{string(m[7]), number(m[3]), number(m[4]), number(m[5]), number(m[6])})
 	}
 	return pages, width, height
 }

@@ -8,13 +8,19 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/paper"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/profile/length"
 )
 
 type chartOptions struct {
-	correctOptions
+	flags.Correct
 	paper     string
 	strip     bool
 	anyWork   bool
@@ -24,7 +30,7 @@ type chartOptions struct {
 	force     bool
 }
 
-func newChart(e *env) *cobra.Command {
+func newChart(e *env.Env) *cobra.Command {
 	o := &chartOptions{}
 	c := &cobra.Command{
 		Use:   "chart PROFILE --from A --to B --diameter D -o FILE.pdf",
@@ -39,19 +45,19 @@ of diameters, counted from one place where the dial is set: for what comes up ev
   wornway chart demo.toml --from 12in --to 18in --diameter 1in --strip --paper letter -o strip.pdf
   wornway chart demo.toml --any-work --from 4in --to 36in --diameters 0.5in,1in,2in -o any.pdf
   wornway chart demo.toml --job shaft.toml -o shaft.pdf`,
-		Args: oneFile, GroupID: "paper",
+		Args: flags.OneProfile, GroupID: "paper",
 		Annotations: map[string]string{"instance": "PROFILE --from 12in --to 18in --diameter 1in -o card.pdf"},
 		RunE:        func(c *cobra.Command, args []string) error { return runChart(e, c, args[0], o) },
 	}
 	f := c.Flags()
 	f.SortFlags = false
-	o.cut.flags(c)
-	o.job.flags(c)
-	f.Var(&o.allow, "allow", "the diameter may stray by so much to either side (default: what the finest setting "+
+	o.Cut.Flags(c)
+	o.Job.Flags(c)
+	f.Var(&o.Allow, "allow", "the diameter may stray by so much to either side (default: what the finest setting "+
 		"makes on it)")
-	f.StringVar(&o.feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets "+
+	f.StringVar(&o.Feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets "+
 		"corrections go one way)")
-	f.Var(&o.compound, "compound-angle", "correct by the compound, set to this angle from the bed's axis")
+	f.Var(&o.Compound, "compound-angle", "correct by the compound, set to this angle from the bed's axis")
 	f.BoolVar(&o.strip, "strip", false, "print a strip at true scale, to be stuck along the bed")
 	f.BoolVar(&o.anyWork, "any-work", false, "print what is due along the bed for a list of diameters")
 	f.StringVar(&o.diameters, "diameters", "", "with --any-work: the diameters, with commas between")
@@ -64,22 +70,22 @@ of diameters, counted from one place where the dial is set: for what comes up ev
 	return c
 }
 
-func runChart(e *env, c *cobra.Command, file string, o *chartOptions) error {
-	if err := need(c, "output"); err != nil {
+func runChart(e *env.Env, c *cobra.Command, file string, o *chartOptions) error {
+	if err := flags.Need(c, "output"); err != nil {
 		return err
 	}
 	if err := o.agree(c); err != nil {
 		return err
 	}
-	if err := asPDF.target("-o", o.file, o.force); err != nil {
+	if err := env.AsPDF.Target("-o", o.file, o.force); err != nil {
 		return err
 	}
-	cards, err := e.cards(c, file, o)
+	cards, err := cards(e, c, file, o)
 	if err != nil {
 		return err
 	}
-	l := cards[0].lathe
-	size, err := o.size(l.unit)
+	l := cards[0].Bench
+	size, err := o.size(l.In)
 	if err != nil {
 		return err
 	}
@@ -101,18 +107,18 @@ func runChart(e *env, c *cobra.Command, file string, o *chartOptions) error {
 			return err
 		}
 	}
-	data, err := pdfOf(p.Doc)
+	data, err := env.PdfOf(p.Doc)
 	if err != nil {
 		return err
 	}
-	if shown, err := e.keep(o.file, data, o.force); shown || err != nil {
+	if shown, err := e.Keep(o.file, data, o.force); shown || err != nil {
 		return err
 	}
-	fmt.Fprintf(e.stdout, "%s is written: %s of %s. Print it at 100 %%, not fitted to the page.\n", o.file,
-		count(p.Pages, "page"), size.Name)
+	fmt.Fprintf(e.Stdout, "%s is written: %s of %s. Print it at 100 %%, not fitted to the page.\n", o.file,
+		word.Count(p.Pages, "page"), size.Name)
 	for _, k := range cards {
 		if !k.held {
-			return errNotHeld
+			return refuse.NotHeld
 		}
 	}
 	return nil
@@ -122,17 +128,17 @@ func runChart(e *env, c *cobra.Command, file string, o *chartOptions) error {
 func (o *chartOptions) agree(c *cobra.Command) error {
 	switch {
 	case o.strip && o.anyWork:
-		return usageError{"--strip and --any-work do not go together",
-			"give one of them; -o FILE keeps each in a file of its own"}
+		return refuse.Usage("--strip and --any-work do not go together",
+			"give one of them; -o FILE keeps each in a file of its own")
 	case o.diameters != "" && !o.anyWork:
-		return usageError{"--diameters says what --any-work is for, and there is no --any-work",
-			"give --any-work as well, or --diameter for one diameter"}
+		return refuse.Usage("--diameters says what --any-work is for, and there is no --any-work",
+			"give --any-work as well, or --diameter for one diameter")
 	case o.anyWork && c.Flags().Changed("diameter"):
-		return usageError{"--any-work takes --diameters, not --diameter",
-			"for instance: --any-work --diameters 10mm,25mm,50mm"}
+		return refuse.Usage("--any-work takes --diameters, not --diameter",
+			"for instance: --any-work --diameters 10mm,25mm,50mm")
 	case o.anyWork && c.Flags().Changed("job"):
-		return usageError{"--any-work and --job do not go together",
-			"a job's own corrections are printed without --any-work"}
+		return refuse.Usage("--any-work and --job do not go together",
+			"a job's own corrections are printed without --any-work")
 	}
 	return nil
 }
@@ -146,23 +152,23 @@ func (o *chartOptions) size(u length.Unit) (paper.Paper, error) {
 	}
 	p, err := paper.ParsePaper(name)
 	if err != nil {
-		return p, usageError{fmt.Sprintf("--paper %s: %v", visible(name), err),
-			"cards go on the small ones, strips on a4 or letter"}
+		return p, refuse.Usage(fmt.Sprintf("--paper %s: %v", word.Visible(name), err),
+			"cards go on the small ones, strips on a4 or letter")
 	}
 	const least = 270 // mm: of a letter laid across
 	if o.strip && p.Across().Width < least {
-		return p, usageError{fmt.Sprintf("--paper %s: is too small for a strip", p.Name), "a4 or letter"}
+		return p, refuse.Usage(fmt.Sprintf("--paper %s: is too small for a strip", p.Name), "a4 or letter")
 	}
 	return p.Across(), nil
 }
 
 // made is the day that the paper carries: the same input gives the same paper.
-func (o *chartOptions) made(l *lathe) (time.Time, error) {
+func (o *chartOptions) made(l *shop.Bench) (time.Time, error) {
 	if o.date != "" {
 		day, err := time.Parse(time.DateOnly, o.date)
 		if err != nil {
-			return day, usageError{fmt.Sprintf("--date %s: is no day", visible(o.date)),
-				"write year, month and day: 2026-03-14"}
+			return day, refuse.Usage(fmt.Sprintf("--date %s: is no day", word.Visible(o.date)),
+				"write year, month and day: 2026-03-14")
 		}
 		return day, nil
 	}
@@ -183,40 +189,41 @@ type carded struct {
 }
 
 // cards are the corrections asked for, each as correct has it.
-func (e *env) cards(c *cobra.Command, file string, o *chartOptions) ([]carded, error) {
-	if job, err := o.job.asked(c, cutInstead...); err != nil {
+func cards(e *env.Env, c *cobra.Command, file string, o *chartOptions) ([]carded, error) {
+	if job, err := o.Job.Asked(c, flags.CutInstead...); err != nil {
 		return nil, err
 	} else if job {
-		return e.jobCards(c, file, o)
+		return jobCards(e, c, file, o)
 	}
 	if o.anyWork { // any diameter serves to find how far the cut goes
 		if err := c.Flags().Set("diameter", "1in"); err != nil {
 			return nil, err
 		}
 	}
-	l, cut, err := o.cut.open(e, c, file)
+	l, cut, err := o.Cut.Open(e, c, file)
 	if err != nil {
 		return nil, err
 	}
-	k, err := e.carded(c, l, l.machine, cut, o)
+	k, err := cardOf(e, c, l, l.Machine, cut, o)
 	if err != nil {
 		return nil, err
 	}
 	if t := cut.Tolerance; t > 0 {
 		sampled, stated := k.k.Curve.Sample(k.k.MovesAt(k.dial.Step()), t)
-		k.promise, k.held = l.holds(k.k.Curve, k.k.MovesSpread, sampled, stated)
+		k.promise, k.held = say.Holds(l, k.k.Curve, k.k.MovesSpread, sampled, stated)
 	}
 	return []carded{k}, nil
 }
 
-// carded corrects one cut.
-func (e *env) carded(c *cobra.Command, l *lathe, m compensate.Machine, cut compensate.Cut, o *chartOptions) (carded,
+// cardOf corrects one cut.
+func cardOf(e *env.Env, c *cobra.Command, l *shop.Bench, m compensate.Machine, cut compensate.Cut,
+	o *chartOptions) (carded,
 	error) {
-	every, err := l.stations(c, o.cut.every, cut.From, cut.To)
+	every, err := flags.Stations(l, c, o.Cut.Every, cut.From, cut.To)
 	if err != nil {
 		return carded{}, err
 	}
-	how, err := o.correcting(c, l, every)
+	how, err := o.Correcting(c, l, every)
 	if err != nil {
 		return carded{}, err
 	}
@@ -224,36 +231,36 @@ func (e *env) carded(c *cobra.Command, l *lathe, m compensate.Machine, cut compe
 	var tooFine compensate.AllowError
 	switch {
 	case errors.As(err, &tooFine):
-		message, hint := l.notSoFine(tooFine)
-		return carded{}, e.cannot(output{}, nil, message, hint)
+		message, hint := notSoFine(l.Units, tooFine)
+		return carded{}, e.Cannot(env.Output{}, nil, message, hint)
 	case err != nil:
-		return carded{}, l.explain(err)
+		return carded{}, l.Explain(err)
 	}
 	return carded{correction: correction{l, k, how.Dial}, held: true}, nil
 }
 
 // jobCards are the corrections of each feature of a job that can be turned.
-func (e *env) jobCards(c *cobra.Command, file string, o *chartOptions) ([]carded, error) {
-	p, err := e.putOn(c, file, &o.job, &o.cut.tool)
+func jobCards(e *env.Env, c *cobra.Command, file string, o *chartOptions) ([]carded, error) {
+	p, err := flags.PutOn(e, c, file, &o.Job, &o.Cut.Tool)
 	if err != nil {
 		return nil, err
 	}
 	var out []carded
-	for i, f := range p.held.Features {
+	for i, f := range p.Held.Features {
 		if f.Hidden != "" {
 			continue
 		}
-		k, err := e.carded(c, p.lathe, p.held.Machine, p.held.Cut(i, f.To), o)
+		k, err := cardOf(e, c, p.Bench, p.Held.Machine, p.Held.Cut(i, f.To), o)
 		if err != nil {
 			return nil, err
 		}
-		k.name, k.how = f.Name, p.held.Way.Words()
-		sentences, _, within := p.limits(k.k.Curve, k.k.MovesSpread, k.k.Under(k.k.Curve.Ends(), k.dial.Step()))
+		k.name, k.how = f.Name, p.Held.Way.Words()
+		sentences, _, within := limits(p, k.k.Curve, k.k.MovesSpread, k.k.Under(k.k.Curve.Ends(), k.dial.Step()))
 		k.promise, k.held = strings.Join(sentences, " "), within
 		out = append(out, k)
 	}
 	if len(out) == 0 {
-		return nil, p.nothing()
+		return nil, p.Nothing()
 	}
 	return out, nil
 }

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"wornway/cmd/wornway/internal/paper"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 )
 
@@ -151,7 +152,7 @@ func (p *printing) head(k carded, t styles, number int, left, right float64) flo
 // workWords is what the card is for.
 func (p *printing) workWords(k carded) string {
 	c := k.k.Curve
-	what := fmt.Sprintf("Ø %s, %s to %s", k.diameter(c.Diameter), k.bareAbout(c.From), k.about(c.To))
+	what := fmt.Sprintf("Ø %s, %s to %s", k.Diameter(c.Diameter), k.BareAbout(c.From), k.About(c.To))
 	if c.Bore {
 		what = "Bore " + what
 	}
@@ -179,7 +180,7 @@ func (k carded) zero(told bool) string {
 	if told {
 		return feed + ", going on"
 	}
-	return fmt.Sprintf("Measure and set zero at %s. %s", k.about(k.k.Curve.SetAt), feed)
+	return fmt.Sprintf("Measure and set zero at %s. %s", k.About(k.k.Curve.SetAt), feed)
 }
 
 const nothingToDial = "NOTHING TO DIAL"
@@ -191,8 +192,8 @@ func (p *printing) ends(y, width float64, s paper.Style, text string) float64 {
 
 // row is a move as it is read out.
 func (k carded) row(m compensate.Move) string {
-	s := fmt.Sprintf("at %s  %s %s", k.about(m.Position), map[bool]string{true: "IN", false: "OUT"}[m.Change > 0],
-		divisions(math.Abs(k.dial.Divisions(m.Change))))
+	s := fmt.Sprintf("at %s  %s %s", k.About(m.Position), map[bool]string{true: "IN", false: "OUT"}[m.Change > 0],
+		word.Divisions(math.Abs(k.dial.Divisions(m.Change))))
 	if m.TakeUp {
 		s += " ↩"
 	}
@@ -210,9 +211,9 @@ func (p *printing) notes(k carded) []string {
 		}
 	}
 	t := c.Taper()
-	left := fmt.Sprintf("Left on the diameter: spread %s of %s", k.small(k.k.MovesSpread), k.small(k.k.Before))
+	left := fmt.Sprintf("Left on the diameter: spread %s of %s", k.Small(k.k.MovesSpread), k.Small(k.k.Before))
 	if t.Stated {
-		left += fmt.Sprintf("; not known: %s between the ends (k = 2)", k.plusMinus(t.UEnds, true))
+		left += fmt.Sprintf("; not known: %s between the ends (k = 2)", k.PlusMinus(t.UEnds, true))
 	} else {
 		left += "; ± not stated"
 	}
@@ -223,9 +224,9 @@ func (p *printing) notes(k carded) []string {
 	g := c.Lathe
 	saddle := "saddle a point"
 	if g.Saddle.BearingLength > 0 {
-		saddle = "saddle " + k.at(g.Saddle.BearingLength)
+		saddle = "saddle " + k.At(g.Saddle.BearingLength)
 	}
-	out = append(out, stale, testCut, careful, fmt.Sprintf("H %s, S %s, %s.", k.at(g.CentreHeight), k.at(g.Span),
+	out = append(out, stale, testCut, careful, fmt.Sprintf("H %s, S %s, %s.", k.At(g.CentreHeight), k.At(g.Span),
 		saddle), k.surveyed())
 	if k.how != "" {
 		out = append(out, "Held "+k.how+".")
@@ -240,13 +241,13 @@ func (p *printing) notes(k carded) []string {
 func (k carded) dialNote() string {
 	name, counts := "cross slide", "the slide's own way (radius)"
 	if k.dial.Angle != 0 {
-		name = fmt.Sprintf("compound at %s from the bed's axis", degreesOf(k.dial.Angle))
+		name = fmt.Sprintf("compound at %s from the bed's axis", word.Degrees(k.dial.Angle))
 	}
 	if k.dial.Diameter {
 		counts = "diameter"
 	}
 	return fmt.Sprintf("Dial: %s, counts %s. 1 division is %s; %s, the finest, makes %s on the diameter.", name, counts,
-		k.division(k.dial.Division), divisions(k.dial.Finest), k.small(k.dial.Limit()))
+		k.Division(k.dial.Division), word.Divisions(k.dial.Finest), k.Small(k.dial.Limit()))
 }
 
 // surveyed says what the wear was found by.
@@ -263,7 +264,7 @@ func (k carded) surveyed() string {
 	}
 	s := "Surveyed by " + methods[2:]
 	if _, _, last, _ := k.Dates(); !last.IsZero() {
-		s += ", last on " + day(last)
+		s += ", last on " + word.Day(last)
 	}
 	return s + "."
 }
@@ -286,7 +287,7 @@ func (p *printing) foot(k carded, t styles, moves []compensate.Move, left, right
 	p.Box(x(c.From), y-2, x(c.To)-x(c.From), 3, 0.9)
 	end := math.Inf(-1)
 	for _, z := range []float64{c.From, c.To} {
-		label := k.bareAbout(z)
+		label := k.BareAbout(z)
 		at := x(z)
 		if at-p.Width(t.plain, label)/2 < end+1 {
 			at = end + 1 + p.Width(t.plain, label)/2

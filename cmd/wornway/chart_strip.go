@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"wornway/cmd/wornway/internal/paper"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/profile/length"
 )
@@ -65,7 +66,7 @@ func (p *printing) under(k carded, y float64) {
 type ruler struct{ tick, longer, numbered float64 }
 
 func (k carded) ruler() ruler {
-	if k.unit == length.Inch {
+	if k.In == length.Inch {
 		return ruler{25.4 / 8, 25.4 / 2, 25.4}
 	}
 	return ruler{2, 10, 20}
@@ -75,7 +76,7 @@ func (k carded) ruler() ruler {
 // and returns where the first piece has its upper edge.
 func (p *printing) scaleBar(k carded) float64 {
 	long, name := 100.0, "100 mm"
-	if k.unit == length.Inch {
+	if k.In == length.Inch {
 		long, name = 4*25.4, "4 in"
 	}
 	x, y := paper.Margin+stripJoin, paper.Margin+6
@@ -92,7 +93,7 @@ func (p *printing) scaleBar(k carded) float64 {
 		return p.Wrap(x, y, wide, s, text) - s.Lead() + 4
 	}
 	at := line(y+6.5, strong, fmt.Sprintf("%s. Measure and set zero at %s, feed toward the %s. Positions count from "+
-		"the spindle nose.", p.workWords(k), k.about(k.k.Curve.SetAt), feed))
+		"the spindle nose.", p.workWords(k), k.About(k.k.Curve.SetAt), feed))
 	at = line(at, plain, "Cut along the dashed lines; lay the line beside each number on the line beside the same "+
 		"one. Grey: the zero setting holds. Stale after moving, levelling or gib work.")
 	switch {
@@ -136,7 +137,7 @@ func (p *printing) piece(k carded, rule ruler, from, to, top float64, number, of
 		case whole(rule.numbered):
 			deep = 6
 			if z > from+hair || number == 0 {
-				p.Centred(x(z), bottom-7, strong, k.bare(z))
+				p.Centred(x(z), bottom-7, strong, k.Bare(z))
 			}
 		case whole(rule.longer):
 			deep = 4
@@ -151,13 +152,13 @@ func (p *printing) piece(k carded, rule ruler, from, to, top float64, number, of
 			continue
 		}
 		turn := fmt.Sprintf("%s %s", map[bool]string{true: "IN", false: "OUT"}[m.Change > 0],
-			fraction(math.Abs(k.dial.Divisions(m.Change))))
+			word.Fraction(math.Abs(k.dial.Divisions(m.Change))))
 		if m.TakeUp {
 			turn += " ↩"
 		}
 		total := "zero"
 		if mm := k.dial.Reading(m.Setting); m.Setting != 0 {
-			total = fmt.Sprintf("to %s %s %s", k.words.dial(math.Abs(mm)), k.inch(),
+			total = fmt.Sprintf("to %s %s %s", k.Units.Dial(math.Abs(mm)), k.UnitName(),
 				map[bool]string{true: "IN", false: "OUT"}[mm > 0])
 		}
 		// Neighbours that would run into each other go one above the other.

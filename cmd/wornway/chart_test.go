@@ -16,6 +16,9 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/word"
 )
 
 var updatePictures = flag.Bool("update-pictures", false, "draw the pictures in testdata and the README anew")
@@ -24,7 +27,7 @@ var updatePictures = flag.Bool("update-pictures", false, "draw the pictures in t
 func printed(t *testing.T, line string) []byte {
 	t.Helper()
 	a := ask(split(line + " -o page.pdf --force")...)
-	if a.status != exitDone && a.status != exitNotHeld {
+	if a.status != env.ExitDone && a.status != env.ExitNotHeld {
 		t.Fatalf("%s: %s", line, a.stderr)
 	}
 	b, err := os.ReadFile("page.pdf")
@@ -225,24 +228,25 @@ func TestPaperSaysWhatCorrectSays(t *testing.T) {
 			t.Fatal(err)
 		}
 		l := opened(t, mustRead(t, split(args)[0]))
-		w := l.words
+		w := l.Units
 		card, strip := pdfText(t, printed(t, "chart "+args)), pdfText(t, printed(t, "chart "+args+" --strip"))
 		flat := strings.Join(strings.Fields(card), " ")
 		from := 0
 		for _, m := range k.Moves {
-			row := fmt.Sprintf("at %s %s %s", w.about(l.unit.ToMM(m.Position)), strings.ToUpper(m.Direction),
-				divisions(m.Divisions))
+			row := fmt.Sprintf("at %s %s %s", w.About(l.In.ToMM(m.Position)), strings.ToUpper(m.Direction),
+				word.Divisions(m.Divisions))
 			i := strings.Index(flat[from:], row)
 			if i < 0 {
 				t.Errorf("%s: the card lacks %q after its first %d characters", args, row, from)
 				continue
 			}
 			from += i
-			if s := fmt.Sprintf("%s %s", strings.ToUpper(m.Direction), fraction(m.Divisions)); !strings.Contains(strip,
+			if s := fmt.Sprintf("%s %s", strings.ToUpper(m.Direction), word.Fraction(m.Divisions)); !strings.Contains(
+				strip,
 				s) {
 				t.Errorf("%s: the strip lacks %q", args, s)
 			}
-			if s := w.dial(math.Abs(l.unit.ToMM(m.Dial))); !strings.Contains(strip, s) {
+			if s := w.Dial(math.Abs(l.In.ToMM(m.Dial))); !strings.Contains(strip, s) {
 				t.Errorf("%s: the strip lacks the total %s", args, s)
 			}
 		}
@@ -257,7 +261,7 @@ func TestPaperSaysWhatCorrectSays(t *testing.T) {
 			t.Errorf("%s: the card does not say that there is nothing to dial", args)
 		}
 		for _, s := range []string{"Stale after moving, levelling or gib work.",
-			"Test cut checked: __________ on __________", w.small(l.unit.ToMM(k.MovesSpreadLeft))} {
+			"Test cut checked: __________ on __________", w.Small(l.In.ToMM(k.MovesSpreadLeft))} {
 			if !strings.Contains(flat, s) {
 				t.Errorf("%s: the card lacks %q:\n%s", args, s, card)
 			}
@@ -279,13 +283,13 @@ func TestAnyWorkSaysWhatCorrectSays(t *testing.T) {
 		}
 	}
 	for n, row := range tables[0].Table {
-		want := l.about(l.unit.ToMM(row.Position))
+		want := l.About(l.In.ToMM(row.Position))
 		for _, k := range tables {
 			switch dial := k.Table[n].Dial; { // a diameter dial of a thou a division
 			case dial > 0:
-				want += "\nIN " + fraction(1000*dial)
+				want += "\nIN " + word.Fraction(1000*dial)
 			case dial < 0:
-				want += "\nOUT " + fraction(-1000*dial)
+				want += "\nOUT " + word.Fraction(-1000*dial)
 			default:
 				want += "\n–"
 			}
@@ -315,7 +319,7 @@ func TestPaperSaysWhatIsNotPromised(t *testing.T) {
 		}
 	}
 	for _, small := range []string{"a6", "4x6", "a5", "half-letter"} {
-		if a := ask(split("chart " + pieces + " --strip -o x.pdf --paper " + small)...); a.status != exitUsage ||
+		if a := ask(split("chart " + pieces + " --strip -o x.pdf --paper " + small)...); a.status != env.ExitUsage ||
 			!strings.Contains(a.stderr, "too small for a strip") {
 			t.Errorf("%s: %d %s", small, a.status, a.stderr)
 		}
@@ -333,7 +337,8 @@ func TestMovesLieOverTheirPositions(t *testing.T) {
 	pdf := printed(t, "chart "+pieces+" --strip")
 	// A mark is a filled triangle that stands on its point; x of the point.
 	var at []float64
-	for _, m := range regexp.MustCompile(`(?m)^([\d.-]+) ([\d.-]+) m\s+([\d.-]+) ([\d.-]+) l\s+([\d.-]+) ([\d.-]+) l`).FindAllSubmatch(pdf, -1) {
+	for _, m := range regexp.MustCompile(
+		`(?m)^([\d.-]+) ([\d.-]+) m\s+([\d.-]+) ([\d.-]+) l\s+([\d.-]+) ([\d.-]+) l`).FindAllSubmatch(pdf, -1) {
 		x, _ := strconv.ParseFloat(string(m[1]), 64)
 		at = append(at, x*25.4/72)
 	}
@@ -397,7 +402,7 @@ func TestPaperForAnyBedAndName(t *testing.T) {
 		t.Fatal(err)
 	}
 	a := ask(split("chart bed.toml --from 10 --to 200 --diameter 50 -o no.pdf")...)
-	if a.status != exitRefused || !strings.Contains(a.stderr, `'旋' cannot be printed`) {
+	if a.status != env.ExitRefused || !strings.Contains(a.stderr, `'旋' cannot be printed`) {
 		t.Errorf("%d: %s", a.status, a.stderr)
 	}
 	if _, err := os.Stat("no.pdf"); err == nil {

@@ -8,12 +8,19 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/profile"
 )
 
-func newCheck(e *env) *cobra.Command {
+func newCheck(e *env.Env) *cobra.Command {
 	o := &checkOptions{}
 	c := &cobra.Command{
 		Use:   "check PROFILE --measured FILE",
@@ -41,33 +48,33 @@ beside it with .bak behind its name, in the place of an older one. A cut that th
   wornway check demo.toml --measured collars.toml --add
   wornway check demo.toml --measured light.toml --measured deep.toml
   wornway check demo.toml --job shaft.toml --measured seats.csv --at 3.5in`,
-		Args: oneFile, GroupID: "bed",
+		Args: flags.OneProfile, GroupID: "bed",
 		Annotations: map[string]string{"instance": "PROFILE --measured collars.csv"},
 		RunE:        func(c *cobra.Command, args []string) error { return runCheck(e, c, args[0], o) },
 	}
 	o.flags(c)
-	o.out.draws(c)
+	o.out.Draws(c)
 	return c
 }
 
-func runCheck(e *env, c *cobra.Command, file string, o *checkOptions) error {
-	if err := need(c, "measured"); err != nil {
+func runCheck(e *env.Env, c *cobra.Command, file string, o *checkOptions) error {
+	if err := flags.Need(c, "measured"); err != nil {
 		return err
 	}
 	if o.measured = o.files[0]; o.cause || len(o.files) > 1 {
-		return e.findCause(c, file, o)
+		return findCause(e, c, file, o)
 	}
-	if job, err := o.job.asked(c, "set-at", "tool-height", "held-at", "depth", "feed", "date"); err != nil || job {
+	if job, err := o.job.Asked(c, "set-at", "tool-height", "held-at", "depth", "feed", "date"); err != nil || job {
 		if err != nil {
 			return err
 		}
-		return e.checkJob(c, file, o)
+		return checkJob(e, c, file, o)
 	}
 	if o.add && file == "-" {
-		return usageError{"--add: standard input cannot be added to", "give the profile's file"}
+		return refuse.Usage("--add: standard input cannot be added to", "give the profile's file")
 	}
-	defer e.progress("reckoning along the bed")()
-	was, p, err := e.toCheck(file, o.add)
+	defer e.Progress("reckoning along the bed")()
+	was, p, err := toCheck(e, file, o.add)
 	if err != nil {
 		return err
 	}
@@ -76,23 +83,23 @@ func runCheck(e *env, c *cobra.Command, file string, o *checkOptions) error {
 		return err
 	}
 	held := p.Holds(cut.Survey)
-	if err := o.tool.slips.undo(p); err != nil {
+	if err := o.tool.Slips.Undo(p); err != nil {
 		return err
 	}
 	before := p
 	if held >= 0 { // what the profile has learnt from the cut must not speak for the cut
 		before = p.Without(held)
 	}
-	l, err := e.prepared(c, before, file, o)
-	var refused refusal
+	l, err := prepared(e, c, before, file, o)
+	var refused refuse.Refusal
 	if errors.As(err, &refused) && held >= 0 {
-		return refusal{fmt.Sprintf("%s: knows nothing of the wear but this cut, its survey %d", file,
-			p.Surveys[held].Number), "survey the bed by another method as well"}
+		return refuse.With(fmt.Sprintf("%s: knows nothing of the wear but this cut, its survey %d", file,
+			p.Surveys[held].Number), "survey the bed by another method as well")
 	}
 	if err != nil {
 		return err
 	}
-	r, err := l.check(c, cut, o)
+	r, err := check(l, c, cut, o)
 	if err != nil {
 		return err
 	}
@@ -104,51 +111,51 @@ func runCheck(e *env, c *cobra.Command, file string, o *checkOptions) error {
 		r.answer = append(r.answer, fmt.Sprintf("Nothing was added: the cut is survey %d of %s already.",
 			p.Surveys[held].Number, file))
 	}
-	if err := e.draw(o.out, r.figure); err != nil {
+	if err := e.Draw(o.out, r.figure); err != nil {
 		return err
 	}
 	if !o.add || held >= 0 {
-		return e.emit(o.out, r.report(), "stations")
+		return e.Emit(o.out, r.report(), "stations")
 	}
-	return e.addCut(c, file, was, p, cut, o, l, r)
+	return learn(e, c, file, was, p, cut, o, l, r)
 }
 
 // toCheck reads the profile; where it is to be added to, with the text that it was read from.
-func (e *env) toCheck(file string, add bool) ([]byte, *profile.Profile, error) {
+func toCheck(e *env.Env, file string, add bool) ([]byte, *profile.Profile, error) {
 	if !add {
-		p, err := e.open(file)
+		p, err := e.Open(file)
 		return nil, p, err
 	}
-	if err := writable(file); err != nil {
+	if err := env.Writable(file); err != nil {
 		return nil, nil, err
 	}
-	was, err := e.profileText(file)
+	was, err := e.ProfileText(file)
 	if err != nil {
 		return nil, nil, err
 	}
-	p, err := e.parse(filepath.Dir(file), file, was)
+	p, err := e.Parse(filepath.Dir(file), file, was)
 	return was, p, err
 }
 
 // prepared puts the flags that speak of the lathe into the profile and estimates its wear.
-func (e *env) prepared(c *cobra.Command, p *profile.Profile, file string, o *checkOptions) (*lathe, error) {
-	h, err := o.tool.centre(c)(p)
+func prepared(e *env.Env, c *cobra.Command, p *profile.Profile, file string, o *checkOptions) (*shop.Bench, error) {
+	h, err := o.tool.Centre(c)(p)
 	if err != nil {
 		return nil, err
 	}
 	if h != 0 {
-		otherHeight(p, h)
+		shop.OtherHeight(p, h)
 	}
-	e.age(p)
-	return ready(p, file)
+	e.Age(p)
+	return shop.NewBench(p, file)
 }
 
 // checked is a part beside its prediction, ready to be shown.
 type checked struct {
-	*lathe
+	*shop.Bench
 	*compensate.Check
 	cut     *profile.Cut
-	seated  seated
+	seated  say.Basis
 	answer  []string
 	remarks []string
 	json    checkJSON
@@ -217,12 +224,12 @@ type addedJSON struct {
 }
 
 // check compares a cut with what is predicted for it.
-func (l *lathe) check(c *cobra.Command, cut *profile.Cut, o *checkOptions) (*checked, error) {
+func check(l *shop.Bench, c *cobra.Command, cut *profile.Cut, o *checkOptions) (*checked, error) {
 	t, err := o.turned(c, l, cut)
 	if err != nil {
 		return nil, err
 	}
-	m := l.machine
+	m := l.Machine
 	if t.Line {
 		m.Axis = compensate.Axis{} // from centre to centre, wherever those stand
 	}
@@ -235,22 +242,22 @@ func (l *lathe) check(c *cobra.Command, cut *profile.Cut, o *checkOptions) (*che
 			hint = "held between centres, work may taper by any amount; what is left of three collars or more speaks " +
 				"of the bed"
 		}
-		return nil, refusal{fmt.Sprintf("%s: the part was measured at %s only", o.measured,
-			count(few.Places, "position")), hint}
+		return nil, refuse.With(fmt.Sprintf("%s: the part was measured at %s only", o.measured,
+			word.Count(few.Places, "position")), hint)
 	case err != nil:
-		return nil, l.explain(err)
+		return nil, l.Explain(err)
 	}
-	r := &checked{lathe: l, Check: k, cut: cut}
+	r := &checked{Bench: l, Check: k, cut: cut}
 	var at []float64
 	for _, s := range k.Stations {
 		at = append(at, s.Position)
 	}
-	r.seated = l.assume(k.Curve, at)
+	r.seated = say.Assumed(l, k.Curve, at)
 	if t.Line {
-		r.seated.assumed = append([]string{r.seated.assumed[0], r.seated.assumed[1],
+		r.seated.Assumed = append([]string{r.seated.Assumed[0], r.seated.Assumed[1],
 			"The work is held between centres, whose line may lie askew by any amount: a straight taper says nothing " +
 				"of the bed, and only what is left beside one is judged. The tailstock stays where it is."},
-			r.seated.assumed[2+len(l.axisWords(k.Curve)):]...)
+			r.seated.Assumed[2+len(say.Axis(l, k.Curve)):]...)
 	}
 	r.say(t)
 	r.fill(t)
@@ -259,53 +266,56 @@ func (l *lathe) check(c *cobra.Command, cut *profile.Cut, o *checkOptions) (*che
 
 // fill makes the table and the JSON.
 func (r *checked) fill(t compensate.Turned) {
-	in := r.unit.From
-	j := checkJSON{Format: 1, Lathe: r.Profile.Lathe.Name, Unit: r.unit.String(),
-		checkedJSON: checkedJSON{Held: r.cut.As.Held, HeldAt: null(in(t.HeldAt), true), SetAt: in(r.Curve.SetAt),
+	in := r.In.From
+	j := checkJSON{Format: 1, Lathe: r.Profile.Lathe.Name, Unit: r.In.String(),
+		checkedJSON: checkedJSON{Held: r.cut.As.Held, HeldAt: answer.Null(in(t.HeldAt), true), SetAt: in(r.Curve.SetAt),
 			Diameter:     in(r.Curve.Diameter),
-			CentreHeight: in(r.Curve.Lathe.CentreHeight), ToolHeight: in(r.Curve.ToolHeight), Verdict: string(r.Verdict),
-			Looks: string(r.Sign.Looks)}}
+			CentreHeight: in(r.Curve.Lathe.CentreHeight), ToolHeight: in(r.Curve.ToolHeight),
+			Verdict: string(r.Verdict),
+			Looks:   string(r.Sign.Looks)}}
 	if !r.cut.Date.IsZero() {
-		j.Date = day(r.cut.Date)
+		j.Date = word.Day(r.cut.Date)
 	}
 	stated := r.Verdict != compensate.Unknown
 	if stated {
-		j.ChiSquare, j.Freedom, j.Probability = null(r.Whole.ChiSquare, true), &r.Whole.Freedom,
-			null(r.Whole.Probability, true)
+		j.ChiSquare, j.Freedom, j.Probability = answer.Null(r.Whole.ChiSquare, true), &r.Whole.Freedom,
+			answer.Null(r.Whole.Probability, true)
 	}
 	if len(r.Straight.Terms) > 0 {
 		s := r.Straight
-		j.Taper = &checkTaperJSON{s.Terms[0].Value, s.Terms[0].U, s.ChiSquare, s.Freedom, null(s.Probability, true)}
+		j.Taper = &checkTaperJSON{s.Terms[0].Value, s.Terms[0].U, s.ChiSquare,
+			s.Freedom, answer.Null(s.Probability, true)}
 	}
-	small := r.smallName()
+	small := r.SmallName()
 	r.table = show.Table{Name: "stations", Columns: []show.Column{
-		{Head: "position, " + r.inch(), Key: "position"}, {Head: "diameter, " + r.inch(), Key: "diameter"},
+		{Head: "position, " + r.UnitName(), Key: "position"}, {Head: "diameter, " + r.UnitName(), Key: "diameter"},
 		{Head: "measured, " + small, Key: "measured"},
 		{Head: "predicted, " + small, Key: "predicted"}, {Head: "difference, " + small, Key: "difference"},
 		{Head: "±, " + small, Key: "uncertainty"}, {Head: "E_n", Key: "en"},
 		{Key: "u_measured", Data: true}, {Key: "u_predicted", Data: true}}}
 	for i, s := range r.Stations {
 		v := checkStationJSON{in(s.Position), in(s.Diameter), in(s.Measured), in(s.Predicted), in(s.Difference),
-			null(in(s.U), stated), null(s.En, stated), in(s.UMeasured), null(in(s.UPredicted), stated)}
+			answer.Null(in(s.U), stated), answer.Null(s.En, stated), in(s.UMeasured),
+			answer.Null(in(s.UPredicted), stated)}
 		j.Stations = append(j.Stations, v)
 		en := "–"
 		switch {
 		case i == r.Set:
 			en = "set here"
 		case stated:
-			en = fixed(s.En, 2)
+			en = word.Fixed(s.En, 2)
 		}
-		r.table.Rows = append(r.table.Rows, []show.Cell{{Text: r.bare(s.Position), Value: v.Position},
-			{Text: r.size(s.Diameter), Value: v.Diameter}, {Text: r.cell(s.Measured), Value: v.Measured},
-			{Text: r.cell(s.Predicted), Value: v.Predicted}, {Text: r.cell(s.Difference), Value: v.Difference},
-			{Text: r.expanded(s.U, stated), Value: v.Uncertainty}, {Text: en, Value: v.En}, {Value: v.UMeasured},
+		r.table.Rows = append(r.table.Rows, []show.Cell{{Text: r.Bare(s.Position), Value: v.Position},
+			{Text: r.Size(s.Diameter), Value: v.Diameter}, {Text: r.Cell(s.Measured), Value: v.Measured},
+			{Text: r.Cell(s.Predicted), Value: v.Predicted}, {Text: r.Cell(s.Difference), Value: v.Difference},
+			{Text: r.Expanded(s.U, stated), Value: v.Uncertainty}, {Text: en, Value: v.En}, {Value: v.UMeasured},
 			{Value: v.UPredicted}})
 	}
 	r.json = j
 }
 
 func (r *checked) report() show.Report {
-	r.json.Assumed, r.json.Warnings = r.seated.assumed, append([]string{}, r.seated.warnings...)
+	r.json.Assumed, r.json.Warnings = r.seated.Assumed, append([]string{}, r.seated.Warnings...)
 	of := "of prediction and measurement"
 	if !math.IsNaN(r.cut.As.HeldAt) {
 		of = "of prediction, measurement and push-off"
@@ -314,7 +324,7 @@ func (r *checked) report() show.Report {
 		" together, at k = 2. E_n is the difference over its ±: within ±1 the two agree at that position. The " +
 		"positions hang together, so that the answer is by all of them at once."}
 	return show.Report{Answer: r.answer, Tables: []show.Table{r.table}, Remarks: append(remarks, r.remarks...),
-		Assumed: r.seated.assumed, Warnings: r.seated.warnings, Cautions: checkCautions, JSON: r.json}
+		Assumed: r.seated.Assumed, Warnings: r.seated.Warnings, Cautions: checkCautions, JSON: r.json}
 }
 
 var checkCautions = []string{

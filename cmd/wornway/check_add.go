@@ -7,16 +7,20 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/answer"
 	"wornway/cmd/wornway/internal/disk"
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/compensate"
 	"wornway/profile"
 	"wornway/profile/document"
 )
 
-// addCut makes the cut one more survey of the profile's file, and says what that has changed.
-func (e *env) addCut(c *cobra.Command, file string, was []byte, p *profile.Profile, cut *profile.Cut, o *checkOptions,
-	before *lathe, r *checked) error {
+// learn makes the cut one more survey of the profile's file, and says what that has changed.
+func learn(e *env.Env, c *cobra.Command, file string, was []byte, p *profile.Profile, cut *profile.Cut, o *checkOptions,
+	before *shop.Bench, r *checked) error {
 	doc, err := document.Parse(file, was)
 	if err != nil {
 		return err
@@ -26,14 +30,14 @@ func (e *env) addCut(c *cobra.Command, file string, was []byte, p *profile.Profi
 		return err
 	}
 	// All that the new text will be asked for is asked before it takes the old one's place.
-	after, err := e.parse(filepath.Dir(file), file, data)
+	after, err := e.Parse(filepath.Dir(file), file, data)
 	if err != nil {
 		return err
 	}
-	if err := o.tool.slips.undo(after); err != nil {
+	if err := o.tool.Slips.Undo(after); err != nil {
 		return err
 	}
-	l, err := e.prepared(c, after, file, o)
+	l, err := prepared(e, c, after, file, o)
 	if err != nil {
 		return err
 	}
@@ -45,54 +49,54 @@ func (e *env) addCut(c *cobra.Command, file string, was []byte, p *profile.Profi
 		var locked *disk.LockedError
 		switch {
 		case errors.As(err, &locked):
-			return refusal{err.Error(), "end it there first; nothing was changed here"}
+			return refuse.With(err.Error(), "end it there first; nothing was changed here")
 		case err != nil:
-			return refusal{err.Error(), "the cut was not added"}
+			return refuse.With(err.Error(), "the cut was not added")
 		}
 		defer unlock()
 		var changed *disk.ChangedError
 		switch err := disk.Replace(file, was, data); {
 		case errors.As(err, &changed):
-			return refusal{err.Error(), "run the command again: it reads the file anew"}
+			return refuse.With(err.Error(), "run the command again: it reads the file anew")
 		case err != nil:
-			return refusal{err.Error(), "the cut was not added"}
+			return refuse.With(err.Error(), "the cut was not added")
 		}
 		return nil
 	}
-	return e.emitOnce(o.out, r.report(), "stations", write)
+	return emitOnce(e, o.out, r.report(), "stations", write)
 }
 
 // learnt compares the ± on the diameter over the cut's length before and after.
-func (r *checked) learnt(e *env, c *cobra.Command, p *profile.Profile, after, before *lathe, cut *profile.Cut,
+func (r *checked) learnt(e *env.Env, c *cobra.Command, p *profile.Profile, after, before *shop.Bench, cut *profile.Cut,
 	o *checkOptions, file string) (*addedJSON, error) {
-	in := r.unit.From
+	in := r.In.From
 	k := r.Curve
-	later, err := after.machine.Curve(k.Cut)
+	later, err := after.Machine.Curve(k.Cut)
 	if err != nil {
-		return nil, after.explain(err)
+		return nil, after.Explain(err)
 	}
 	number := after.Surveys[len(after.Surveys)-1].Number
 	out := &addedJSON{Survey: number, From: in(k.From), To: in(k.To), After: in(worst(later))}
 	s := fmt.Sprintf("Added as survey %d of %s; the previous version is %s.bak.", number, file, file)
 	earlier, lean := k, ""
-	if cut.As.Held != "centres" && before.machine.Wear.Stated() {
+	if cut.As.Held != "centres" && before.Machine.Wear.Stated() {
 		// What a ± leaves out as long as no reading sees the spindle must not make the one that counts it look worse.
-		open, err := ready(p.WithLeanOpen(), file)
+		open, err := shop.NewBench(p.WithLeanOpen(), file)
 		if err != nil {
 			return nil, err
 		}
-		if earlier, err = open.machine.Curve(k.Cut); err != nil {
-			return nil, open.explain(err)
+		if earlier, err = open.Machine.Curve(k.Cut); err != nil {
+			return nil, open.Explain(err)
 		}
 		lean = ", the spindle's lean counted in both"
 	}
-	if !before.machine.Wear.Stated() {
+	if !before.Machine.Wear.Stated() {
 		s += fmt.Sprintf(" The diameter from %s to %s was predicted without a ±; now it is known %s at the least.",
-			r.bare(k.From), r.at(k.To), r.plusMinus(worst(later), true))
+			r.Bare(k.From), r.At(k.To), r.PlusMinus(worst(later), true))
 	} else {
-		out.Before = null(in(worst(earlier)), true)
-		s += fmt.Sprintf(" The ± on the diameter from %s to %s goes from %s to %s%s.", r.bare(k.From), r.at(k.To),
-			r.plusMinus(worst(earlier), true), r.plusMinus(worst(later), true), lean)
+		out.Before = answer.Null(in(worst(earlier)), true)
+		s += fmt.Sprintf(" The ± on the diameter from %s to %s goes from %s to %s%s.", r.Bare(k.From), r.At(k.To),
+			r.PlusMinus(worst(earlier), true), r.PlusMinus(worst(later), true), lean)
 	}
 	r.answer = append(r.answer, s)
 	if r.Verdict == compensate.Differs {
@@ -103,17 +107,17 @@ func (r *checked) learnt(e *env, c *cobra.Command, p *profile.Profile, after, be
 }
 
 // emitOnce is emit with something that is to be done once it is clear that the answer can be written, and before it is.
-func (e *env) emitOnce(o output, r show.Report, first string, done func() error) error {
-	if o.csv != "" && o.csv != firstTable {
-		if err := hasTable(r, string(o.csv)); err != nil {
+func emitOnce(e *env.Env, o env.Output, r show.Report, first string, done func() error) error {
+	if o.Csv != "" && o.Csv != env.FirstTable {
+		if err := env.HasTable(r, string(o.Csv)); err != nil {
 			return err
 		}
 	}
-	if o.file != "" && o.file != "-" && e.isRead(o.file) {
-		return e.emit(o, r, first) // which refuses it
+	if o.File != "" && o.File != "-" && e.IsRead(o.File) {
+		return e.Emit(o, r, first) // which refuses it
 	}
 	if err := done(); err != nil {
 		return err
 	}
-	return e.emit(o, r, first)
+	return e.Emit(o, r, first)
 }

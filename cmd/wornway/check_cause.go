@@ -10,14 +10,20 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate/cause"
 	"wornway/profile"
 )
 
 // causing is the question which cause explains cuts, with its answer.
 type causing struct {
-	*lathe
+	*shop.Bench
 	*cause.Result
 	cuts    []*profile.Cut
 	files   []string
@@ -69,27 +75,27 @@ type furtherJSON struct {
 }
 
 // findCause weighs the causes by all that was measured.
-func (e *env) findCause(c *cobra.Command, file string, o *checkOptions) error {
+func findCause(e *env.Env, c *cobra.Command, file string, o *checkOptions) error {
 	for _, name := range []string{"add", "job", "set-at", "tool-height"} {
 		if c.Flags().Changed(name) {
-			return usageError{"--" + name + " does not go with the question for the cause",
-				"give one --measured and no --cause, or leave --" + name + " out"}
+			return refuse.Usage("--"+name+" does not go with the question for the cause",
+				"give one --measured and no --cause, or leave --"+name+" out")
 		}
 	}
-	defer e.progress("weighing the causes")()
-	p, err := e.open(file)
+	defer e.Progress("weighing the causes")()
+	p, err := e.Open(file)
 	if err != nil {
 		return err
 	}
-	if err := o.tool.slips.undo(p); err != nil {
+	if err := o.tool.Slips.Undo(p); err != nil {
 		return err
 	}
-	h, err := o.tool.centre(c)(p)
+	h, err := o.tool.Centre(c)(p)
 	if err != nil {
 		return err
 	}
 	if h != 0 {
-		otherHeight(p, h)
+		shop.OtherHeight(p, h)
 	}
 	k := &causing{files: o.files}
 	o.later = true
@@ -107,45 +113,47 @@ func (e *env) findCause(c *cobra.Command, file string, o *checkOptions) error {
 		}
 		const most = 200 // readings: each goes with each
 		if rows += len(cut.Set.Equations); rows > most {
-			return refusal{fmt.Sprintf("%s: with it there are %d measurements, and at most %d can be weighed together",
-				name, rows, most), "give the mean of neighbours, or every few of them"}
+			return refuse.With(fmt.Sprintf(
+				"%s: with it there are %d measurements, and at most %d can be weighed together",
+				name, rows, most), "give the mean of neighbours, or every few of them")
 		}
 	}
 	if len(held) > 0 { // what the profile has learnt from a cut must not speak for it
 		p = p.Without(held...)
 	}
-	e.age(p)
-	if k.lathe, err = ready(p, file); err != nil {
+	e.Age(p)
+	if k.Bench, err = shop.NewBench(p, file); err != nil {
 		return err
 	}
 	if err := k.find(file); err != nil {
 		return err
 	}
-	return e.emit(o.out, k.report(len(held)), "causes")
+	return e.Emit(o.out, k.report(len(held)), "causes")
 }
 
 // find asks the library.
 func (k *causing) find(file string) error {
-	if !k.machine.Wear.Stated() {
-		return refusal{fmt.Sprintf("%s: the wear has no ±, and without one nothing can be told from chance", file),
-			"give [wear] its uncertainty, the standard one of a drop"}
+	if !k.Machine.Wear.Stated() {
+		return refuse.With(fmt.Sprintf("%s: the wear has no ±, and without one nothing can be told from chance", file),
+			"give [wear] its uncertainty, the standard one of a drop")
 	}
-	q := cause.Question{Bed: cause.Bed{Lathe: k.Profile.Lathe.Bed, Wear: k.machine.Wear, Headstock: math.NaN()}}
+	q := cause.Question{Bed: cause.Bed{Lathe: k.Profile.Lathe.Bed, Wear: k.Machine.Wear, Headstock: math.NaN()}}
 	if h := k.Profile.Lathe.Holding; h != nil {
 		q.Headstock = h.HeadstockCentre
 	}
-	first, last := k.machine.Wear.Range()
+	first, last := k.Machine.Wear.Range()
 	for i, c := range k.cuts {
 		for _, e := range c.Set.Equations {
 			if e.Position < first || e.Position > last {
-				return refusal{fmt.Sprintf("%s: %s lies outside the known wear, %s to %s", k.files[i], k.at(e.Position),
-					k.bare(first), k.at(last)), "leave it out, or survey the bed there"}
+				return refuse.With(fmt.Sprintf("%s: %s lies outside the known wear, %s to %s",
+					k.files[i], k.At(e.Position),
+					k.Bare(first), k.At(last)), "leave it out, or survey the bed there")
 			}
 		}
 		q.Readings = append(q.Readings, c.Set)
 	}
 	if len(k.Surveys) > 0 {
-		mistaken, err := k.Profile.Mistaken(k.estimate)
+		mistaken, err := k.Profile.Mistaken(k.Estimate)
 		if err != nil {
 			return err
 		}
@@ -157,8 +165,8 @@ func (k *causing) find(file string) error {
 	k.Result, err = cause.Find(q)
 	switch {
 	case errors.Is(err, cause.ErrFew):
-		return refusal{strings.Join(k.files, ", ") + ": measured in too few places to tell causes apart",
-			"three to five collars for each cut"}
+		return refuse.With(strings.Join(k.files, ", ")+": measured in too few places to tell causes apart",
+			"three to five collars for each cut")
 	case err != nil:
 		return err
 	}
@@ -221,8 +229,8 @@ func (k *causing) tell() error {
 
 // report puts table, JSON and sentences together.
 func (k *causing) report(held int) show.Report {
-	in := k.unit.From
-	j := causeJSON{Format: 1, Lathe: k.Profile.Lathe.Name, Unit: k.unit.String(), Decided: k.Decided,
+	in := k.In.From
+	j := causeJSON{Format: 1, Lathe: k.Profile.Lathe.Name, Unit: k.In.String(), Decided: k.Decided,
 		Freedom: k.Freedom, Alike: append([][2]cause.Kind{}, k.Alike...), Further: []furtherJSON{},
 		Warnings: []string{}}
 	t := show.Table{Name: "causes", Columns: []show.Column{{Head: "cause", Key: "cause", Left: true},
@@ -233,8 +241,8 @@ func (k *causing) report(held int) show.Report {
 	var grounds []string
 	for _, f := range k.Causes {
 		s := k.strength(f)
-		v := foundJSON{Cause: f.Kind, Probability: f.Probability, Alone: f.Alone, Strength: null(s.value, true),
-			Uncertainty: null(s.u, true), StrengthIn: s.in, ChiSquare: f.ChiSquare, Ground: k.ground(f)}
+		v := foundJSON{Cause: f.Kind, Probability: f.Probability, Alone: f.Alone, Strength: answer.Null(s.value, true),
+			Uncertainty: answer.Null(s.u, true), StrengthIn: s.in, ChiSquare: f.ChiSquare, Ground: k.ground(f)}
 		if !math.IsNaN(f.Seen) {
 			seen := f.Seen >= cause.Unseen
 			v.Seen = &seen
@@ -248,9 +256,9 @@ func (k *causing) report(held int) show.Report {
 			text = "not seen in these cuts"
 		}
 		t.Rows = append(t.Rows, []show.Cell{{Text: k.called(f.Kind), Value: string(f.Kind)},
-			{Text: percent(f.Probability), Value: f.Probability}, {Text: text, Value: v.Strength},
+			{Text: word.Percent(f.Probability), Value: f.Probability}, {Text: text, Value: v.Strength},
 			{Value: v.Uncertainty}, {Value: s.in},
-			{Text: fixed(f.ChiSquare, 1), Value: f.ChiSquare}, {Value: v.Ground}})
+			{Text: word.Fixed(f.ChiSquare, 1), Value: f.ChiSquare}, {Value: v.Ground}})
 	}
 	for _, e := range k.Explanations {
 		const least = 0.005
@@ -260,17 +268,18 @@ func (k *causing) report(held int) show.Report {
 	}
 	for i, f := range k.told {
 		v := furtherJSON{Name: f.Name, From: in(k.further[i].From), To: in(k.further[i].To),
-			Depth: null(in(k.further[i].Depth), true), Separation: f.Separation, Apart: f.Apart, Uncertainty: f.U,
-			ApartIn: "radians"}
+			Depth: answer.Null(in(k.further[i].Depth), true), Separation: f.Separation, Apart: f.Apart,
+			Uncertainty: f.U,
+			ApartIn:     "radians"}
 		if f.Name != "saddle-level" {
-			v.Apart, v.Uncertainty, v.ApartIn = in(f.Apart), in(f.U), k.unit.String()
+			v.Apart, v.Uncertainty, v.ApartIn = in(f.Apart), in(f.U), k.In.String()
 		}
 		j.Further = append(j.Further, v)
 	}
 	j.Assumed = k.granted()
 	remarks := []string{fmt.Sprintf("A probability is that the cause is there, alone or with another, so that they "+
 		"may add up to more than 100 %%. ± is at k = 2. Left over is the chi-square of the %s that the measurements "+
-		"make, with that cause in: chance makes about as many.", count(k.Freedom, "difference"))}
+		"make, with that cause in: chance makes about as many.", word.Count(k.Freedom, "difference"))}
 	if held > 0 {
 		remarks = append(remarks, fmt.Sprintf("The profile holds %d of these already, and was taken without.", held))
 	}
@@ -301,6 +310,6 @@ func (k *causing) granted() []string {
 	}
 	out = append(out, "Push-off goes with the depth of cut, where it is given, and with how far a bar of even "+
 		"diameter bends; the give of chuck, tool and machine, heat and the wear of the tool are not reckoned with.")
-	out = append(out, k.geometryWords()...)
-	return append(out, k.wearWords()...)
+	out = append(out, say.Geometry(k.Bench)...)
+	return append(out, say.Wear(k.Bench)...)
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate/cause"
 	"wornway/profile/length"
 )
@@ -66,7 +67,7 @@ func (s strength) bare() string {
 }
 
 func (k *causing) strength(f cause.Found) strength {
-	over := k.leanOver()
+	over := k.LeanOver()
 	side := func(v float64) string {
 		if v < 0 {
 			return "away from the operator"
@@ -74,7 +75,7 @@ func (k *causing) strength(f cause.Found) strength {
 		return "toward the operator"
 	}
 	small := func(mm, u float64, tail string) strength {
-		return strength{k.small(math.Abs(mm)), k.plusMinus(u, true), tail, k.unit.From(mm), k.unit.From(u), ""}
+		return strength{k.Small(math.Abs(mm)), k.PlusMinus(u, true), tail, k.In.From(mm), k.In.From(u), ""}
 	}
 	switch f.Kind {
 	case cause.WornOn:
@@ -90,18 +91,18 @@ func (k *causing) strength(f cause.Found) strength {
 		return strength{length.Fixed(math.Abs(v), 3) + " mm/m in a metre", "± " + length.Fixed(2*u, 3),
 			", leaning " + lean + " at the tailstock", v, u, "mm/m per metre"}
 	case cause.Lean, cause.SetOver:
-		s := small(f.Size/cause.Span*over, f.U/cause.Span*over, fmt.Sprintf(" over %s, %s", k.at(over), side(f.Size)))
-		s.in = fmt.Sprintf("%s over %s", k.unit, k.at(over))
+		s := small(f.Size/cause.Span*over, f.U/cause.Span*over, fmt.Sprintf(" over %s, %s", k.At(over), side(f.Size)))
+		s.in = fmt.Sprintf("%s over %s", k.In, k.At(over))
 		return s
 	case cause.TailHeight:
 		v := math.Sqrt(f.Size)
 		u := f.U / (2 * math.Max(v, math.Sqrt(f.U)))
-		s := small(v/cause.Span*over, u/cause.Span*over, " over "+k.at(over))
-		s.in = fmt.Sprintf("%s over %s", k.unit, k.at(over))
+		s := small(v/cause.Span*over, u/cause.Span*over, " over "+k.At(over))
+		s.in = fmt.Sprintf("%s over %s", k.In, k.At(over))
 		return s
 	case cause.PushOff:
 		s := small(f.Size, f.U, ", on diameter where it is greatest")
-		s.in = k.unit.String() + " on diameter"
+		s.in = k.In.String() + " on diameter"
 		return s
 	}
 	return strength{value: math.NaN(), u: math.NaN()}
@@ -181,12 +182,12 @@ func (k *causing) answer() []string {
 	switch {
 	case k.Decided && first.Kind == cause.AsSurveyed:
 		out = append(out, fmt.Sprintf("The bed as surveyed explains these cuts (%s): no other cause is needed.",
-			percent(first.Probability)))
+			word.Percent(first.Probability)))
 	case k.Decided && first.Kind == cause.Other:
 		out = append(out, fmt.Sprintf("It is none of the causes that are known here (%s): look for wear that the "+
-			"survey missed, a loose gib, a worn tool, heat, or measure again.", percent(first.Probability)))
+			"survey missed, a loose gib, a worn tool, heat, or measure again.", word.Percent(first.Probability)))
 	case k.Decided:
-		s := fmt.Sprintf("It is %s (%s)", k.called(first.Kind), percent(first.Probability))
+		s := fmt.Sprintf("It is %s (%s)", k.called(first.Kind), word.Percent(first.Probability))
 		if t := k.strength(first); t.in != "" {
 			s += ": " + t.String()
 		}
@@ -194,18 +195,18 @@ func (k *causing) answer() []string {
 		const likely = 0.5
 		if second := k.Causes[1]; second.Probability >= likely {
 			out = append(out, fmt.Sprintf("Beside it there is most likely %s (%s): %s.", k.called(second.Kind),
-				percent(second.Probability), k.strength(second)))
+				word.Percent(second.Probability), k.strength(second)))
 		}
 	default:
 		var of []string
 		for _, f := range k.Causes {
 			const worth, most = 0.1, 3
 			if f.Probability >= worth && len(of) < most {
-				of = append(of, fmt.Sprintf("%s %s", k.called(f.Kind), percent(f.Probability)))
+				of = append(of, fmt.Sprintf("%s %s", k.called(f.Kind), word.Percent(f.Probability)))
 			}
 		}
 		if len(of) == 0 {
-			of = []string{k.called(first.Kind) + " " + percent(first.Probability)}
+			of = []string{k.called(first.Kind) + " " + word.Percent(first.Probability)}
 		}
 		out = append(out, "These cuts cannot tell yet which it is: "+strings.Join(of, ", ")+".")
 	}
@@ -249,21 +250,21 @@ func (k *causing) next() string {
 		return fmt.Sprintf("No one further cut or reading of the usual ones would tell %s from %s.", k.names(a),
 			k.names(b))
 	}
-	span := fmt.Sprintf("from %s to %s", k.bare(f.From), k.at(f.To))
-	what := "five collars from the chuck, a cut of " + k.at(f.Depth) + " deep"
+	span := fmt.Sprintf("from %s to %s", k.Bare(f.From), k.At(f.To))
+	what := "five collars from the chuck, a cut of " + k.At(f.Depth) + " deep"
 	switch f.Name {
 	case "centres":
-		what = "five collars between centres, a cut of " + k.at(f.Depth) + " deep"
+		what = "five collars between centres, a cut of " + k.At(f.Depth) + " deep"
 	case "saddle-level":
 		what = "a level on the saddle"
 	case "bar-side":
 		what = "an indicator along a test bar, the mean of two runs half a turn apart"
 	}
-	apart, known := k.small(t.Apart), k.plusMinus(t.U, true)
+	apart, known := k.Small(t.Apart), k.PlusMinus(t.U, true)
 	if f.Name == "saddle-level" {
 		const perMetre = 1000
 		apart, known = length.Fixed(t.Apart*perMetre, 3)+" mm/m", "± "+length.Fixed(2*t.U*perMetre, 3)+" mm/m"
 	}
 	return fmt.Sprintf("What would best tell %s from %s: %s, %s. Between %s and %s they differ by about %s there, "+
-		"which would be known to %s.", k.names(a), k.names(b), what, span, k.bare(t.From), k.at(t.To), apart, known)
+		"which would be known to %s.", k.names(a), k.names(b), what, span, k.Bare(t.From), k.At(t.To), apart, known)
 }

@@ -14,6 +14,7 @@ import (
 	"testing"
 	"time"
 
+	"wornway/cmd/wornway/internal/env"
 	"wornway/profile"
 )
 
@@ -133,8 +134,9 @@ func TestCheckAddFileChangedMeanwhile(t *testing.T) {
 	const edited = cutLathe + "\n# a note, saved by an editor\n"
 	put(t, "killed.toml", edited)
 	said, status := a.end(t, aCut(0))
-	if status != exitRefused || !strings.Contains(said, "killed.toml has been changed or removed by another program "+
-		"since it was read, and is left as it is now") || !strings.Contains(said, "hint: run the command again") {
+	if status != env.ExitRefused || !strings.Contains(said,
+		"killed.toml has been changed or removed by another program "+
+			"since it was read, and is left as it is now") || !strings.Contains(said, "hint: run the command again") {
 		t.Errorf("status %d: %s", status, said)
 	}
 	if text, err := os.ReadFile("killed.toml"); err != nil || string(text) != edited {
@@ -151,15 +153,15 @@ func TestCheckAddTwoAtOnce(t *testing.T) {
 	workshop(t)
 	put(t, "killed.toml", cutLathe)
 	one, two := startAdding(t, "one.toml"), startAdding(t, "two.toml")
-	if said, status := one.end(t, aCut(1)); status != exitDone || !strings.Contains(said, "Added as survey 2") {
+	if said, status := one.end(t, aCut(1)); status != env.ExitDone || !strings.Contains(said, "Added as survey 2") {
 		t.Errorf("status %d: %s", status, said)
 	}
-	if said, status := two.end(t, aCut(2)); status != exitRefused ||
+	if said, status := two.end(t, aCut(2)); status != env.ExitRefused ||
 		!strings.Contains(said, "killed.toml has been changed") ||
 		!strings.Contains(said, "hint: run the command again") {
 		t.Errorf("status %d: %s", status, said)
 	}
-	if said, status := startAdding(t, "again.toml").end(t, aCut(2)); status != exitDone ||
+	if said, status := startAdding(t, "again.toml").end(t, aCut(2)); status != env.ExitDone ||
 		!strings.Contains(said, "Added as survey 3") {
 		t.Errorf("status %d: %s", status, said)
 	}

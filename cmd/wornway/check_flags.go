@@ -10,6 +10,11 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/profile"
 	"wornway/profile/length"
@@ -22,13 +27,13 @@ type checkOptions struct {
 	later                   bool     // readings of a level or a bar count too
 	cause                   bool
 	add                     bool
-	job                     jobFlags
+	job                     flags.Job
 	setAt                   length.Length
 	held, readingUnit, date string
 	heldAt, depth, feed     length.Length
 	uncertainty             length.Length
-	tool                    toolFlags
-	out                     output
+	tool                    flags.Tool
+	out                     env.Output
 }
 
 // saidByTOML are the flags for what a TOML file says itself.
@@ -43,9 +48,9 @@ func (o *checkOptions) flags(c *cobra.Command) {
 	f.BoolVar(&o.add, "add", false, "make the cut one more survey of the profile")
 	f.Var(&o.setAt, "set-at", "the measured position at which the dial was set (default: the one nearest to the "+
 		"tailstock)")
-	f.Var(&o.tool.centreHeight, "centre-height", "centre height to reckon with, in place of the file's (also "+
+	f.Var(&o.tool.CentreHeight, "centre-height", "centre height to reckon with, in place of the file's (also "+
 		"--center-height)")
-	f.Var(&o.tool.toolHeight, "tool-height", "tool's point above centre when it was set, minus: below (default 0)")
+	f.Var(&o.tool.ToolHeight, "tool-height", "tool's point above centre when it was set, minus: below (default 0)")
 	f.StringVar(&o.held, "held", "spindle", "of a CSV file: how the work was held, `spindle|centres`; with --job one "+
 		"of its ways")
 	f.Var(&o.heldAt, "held-at", "of a CSV file: position of the jaws; push-off is then allowed for")
@@ -55,19 +60,19 @@ func (o *checkOptions) flags(c *cobra.Command) {
 		"(default: the profile's)")
 	f.Var(&o.uncertainty, "uncertainty", "of a CSV file: standard uncertainty of one diameter (default: 2 µm)")
 	f.StringVar(&o.date, "date", "", "of a CSV file: the `day` it was cut, as in 2026-03-14")
-	o.job.ownHeld = true
-	o.job.flags(c)
-	o.tool.slips.flags(f)
-	o.out.flags(c)
+	o.job.OwnHeld = true
+	o.job.Flags(c)
+	o.tool.Slips.Flags(f)
+	o.out.Flags(c)
 }
 
 // cut reads what was measured.
-func (o *checkOptions) cut(e *env, c *cobra.Command, p *profile.Profile) (*profile.Cut, error) {
+func (o *checkOptions) cut(e *env.Env, c *cobra.Command, p *profile.Profile) (*profile.Cut, error) {
 	if o.measured == "" || o.measured == "-" {
-		return nil, usageError{fmt.Sprintf("--measured %q: names no file", o.measured),
-			"give the file that holds the measured diameters"}
+		return nil, refuse.Usage(fmt.Sprintf("--measured %q: names no file", o.measured),
+			"give the file that holds the measured diameters")
 	}
-	data, err := e.contents(o.measured, "the file that holds the measured diameters",
+	data, err := e.Contents(o.measured, "the file that holds the measured diameters",
 		"write position and diameter into a CSV file, a line for each collar")
 	if err != nil {
 		return nil, err
@@ -76,8 +81,8 @@ func (o *checkOptions) cut(e *env, c *cobra.Command, p *profile.Profile) (*profi
 	if isTOML(o.measured, data) {
 		for _, name := range saidByTOML {
 			if c.Flags().Changed(name) {
-				return nil, usageError{fmt.Sprintf("--%s is for a CSV file; %s says it itself", name, o.measured),
-					"write " + strings.ReplaceAll(name, "-", "_") + " under its [[survey]]"}
+				return nil, refuse.Usage(fmt.Sprintf("--%s is for a CSV file; %s says it itself", name, o.measured),
+					"write "+strings.ReplaceAll(name, "-", "_")+" under its [[survey]]")
 			}
 		}
 		read := p.ReadCut
@@ -86,7 +91,7 @@ func (o *checkOptions) cut(e *env, c *cobra.Command, p *profile.Profile) (*profi
 		}
 		cut, err := read(beside, o.measured, data)
 		if err == nil && cut.File != "" {
-			e.read = append(e.read, filepath.Join(filepath.Dir(o.measured), filepath.FromSlash(cut.File)))
+			e.Read = append(e.Read, filepath.Join(filepath.Dir(o.measured), filepath.FromSlash(cut.File)))
 		}
 		return cut, err
 	}
@@ -121,17 +126,18 @@ func (o *checkOptions) keys(c *cobra.Command, u length.Unit) (profile.CutKeys, e
 		if o.held == "centers" {
 			hint = "did you mean centres?"
 		}
-		return k, usageError{fmt.Sprintf("--held %s: must be spindle or centres", visible(o.held)), hint}
+		return k, refuse.Usage(fmt.Sprintf("--held %s: must be spindle or centres", word.Visible(o.held)), hint)
 	}
 	if _, err := length.ParseUnit(o.readingUnit); o.readingUnit != "" && err != nil {
-		return k, usageError{fmt.Sprintf("--reading-unit %s: must be in, thou, mm or um", visible(o.readingUnit)),
-			"the unit that the diameters are written in"}
+		return k, refuse.Usage(fmt.Sprintf("--reading-unit %s: must be in, thou, mm or um",
+			word.Visible(o.readingUnit)),
+			"the unit that the diameters are written in")
 	}
 	if o.date != "" {
 		d, err := time.Parse(time.DateOnly, o.date)
 		if err != nil {
-			return k, usageError{fmt.Sprintf("--date %s: must be a day", visible(o.date)),
-				"write year-month-day, as in 2026-03-14"}
+			return k, refuse.Usage(fmt.Sprintf("--date %s: must be a day", word.Visible(o.date)),
+				"write year-month-day, as in 2026-03-14")
 		}
 		k.Date = d
 	}
@@ -146,12 +152,12 @@ func (o *checkOptions) keys(c *cobra.Command, u length.Unit) (profile.CutKeys, e
 			*f.to = math.NaN()
 			continue
 		}
-		if err := sane(f.name, f.from, u); err != nil {
+		if err := flags.Sane(f.name, f.from, u); err != nil {
 			return k, err
 		}
 		if *f.to = f.from.MM(u); f.some && !(*f.to > 0) {
-			return k, usageError{fmt.Sprintf("--%s %s: must be greater than zero", f.name, f.from.String()),
-				"leave it out where it is not known"}
+			return k, refuse.Usage(fmt.Sprintf("--%s %s: must be greater than zero", f.name, f.from.String()),
+				"leave it out where it is not known")
 		}
 	}
 	const finest, coarsest = 1e-6, 10.0 // mm
@@ -159,25 +165,26 @@ func (o *checkOptions) keys(c *cobra.Command, u length.Unit) (profile.CutKeys, e
 	case math.IsNaN(u):
 		k.Uncertainty = 0
 	case u < finest || u > coarsest:
-		return k, usageError{fmt.Sprintf("--uncertainty %s: is not what anything in a shop reads to",
-			o.uncertainty.String()), "it is the standard uncertainty of one diameter, as in 0.1thou or 2um"}
+		return k, refuse.Usage(fmt.Sprintf("--uncertainty %s: is not what anything in a shop reads to",
+			o.uncertainty.String()), "it is the standard uncertainty of one diameter, as in 0.1thou or 2um")
 	}
 	return k, nil
 }
 
 // turned puts the cut together for the comparison.
-func (o *checkOptions) turned(c *cobra.Command, l *lathe, cut *profile.Cut) (compensate.Turned, error) {
+func (o *checkOptions) turned(c *cobra.Command, l *shop.Bench, cut *profile.Cut) (compensate.Turned, error) {
 	t := compensate.Turned{At: cut.As.Positions, Diameter: cut.As.Diameters, HeldAt: cut.As.HeldAt,
-		Line: cut.As.Held == "centres", SetAt: math.NaN(), ToolHeight: o.tool.toolHeight.MM(l.unit)}
+		Line: cut.As.Held == "centres", SetAt: math.NaN(), ToolHeight: o.tool.ToolHeight.MM(l.In)}
 	const most = 400 // measurements: each goes with each
 	if n := len(t.At); n > most {
-		return t, refusal{fmt.Sprintf("%s: holds %d measurements, and at most %d can be judged together", o.measured, n,
-			most), "give the mean of neighbours, or every few of them"}
+		return t, refuse.With(fmt.Sprintf("%s: holds %d measurements, and at most %d can be judged together",
+			o.measured, n,
+			most), "give the mean of neighbours, or every few of them")
 	}
 	for i := range t.At {
-		t.At[i] = l.toEnd(t.At[i])
+		t.At[i] = l.ToEnd(t.At[i])
 	}
-	if err := o.tool.check(c, l.unit); err != nil {
+	if err := o.tool.Check(c, l.In); err != nil {
 		return t, err
 	}
 	t.U, _ = cut.Set.StatesUncertainty()
@@ -198,10 +205,10 @@ func (o *checkOptions) turned(c *cobra.Command, l *lathe, cut *profile.Cut) (com
 	if !c.Flags().Changed("set-at") {
 		return t, nil
 	}
-	if err := sane("set-at", &o.setAt, l.unit); err != nil {
+	if err := flags.Sane("set-at", &o.setAt, l.In); err != nil {
 		return t, err
 	}
-	t.SetAt = o.setAt.MM(l.unit)
+	t.SetAt = o.setAt.MM(l.In)
 	const near = 0.1 // mm
 	nearest := math.Inf(1)
 	for _, z := range t.At {
@@ -210,8 +217,8 @@ func (o *checkOptions) turned(c *cobra.Command, l *lathe, cut *profile.Cut) (com
 		}
 	}
 	if math.Abs(nearest-t.SetAt) > near {
-		return t, usageError{fmt.Sprintf("--set-at %s: the part was not measured there", o.setAt.String()),
-			"the nearest place where it was is " + l.at(nearest)}
+		return t, refuse.Usage(fmt.Sprintf("--set-at %s: the part was not measured there", o.setAt.String()),
+			"the nearest place where it was is "+l.At(nearest))
 	}
 	return t, nil
 }

@@ -10,7 +10,14 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/compensate/work"
 	"wornway/profile"
@@ -20,7 +27,7 @@ import (
 )
 
 type checkJobJSON struct {
-	headJSON
+	flags.HeadJSON
 	Features    []checkedFeatureJSON `json:"features"`
 	Verdict     string               `json:"verdict"`
 	ChiSquare   *float64             `json:"chi_square"`
@@ -39,34 +46,34 @@ type checkedFeatureJSON struct {
 }
 
 // checkJob is check for a job's part.
-func (e *env) checkJob(c *cobra.Command, file string, o *checkOptions) error {
+func checkJob(e *env.Env, c *cobra.Command, file string, o *checkOptions) error {
 	if o.add {
-		return usageError{"--add does not go with --job: a part's features are each set anew, and bend by their own",
-			"turn collars at one setting, and add those"}
+		return refuse.Usage("--add does not go with --job: a part's features are each set anew, and bend by their own",
+			"turn collars at one setting, and add those")
 	}
-	defer e.progress("reckoning along the bed")()
-	o.job.held = o.held
-	p, err := e.putOn(c, file, &o.job, &o.tool)
+	defer e.Progress("reckoning along the bed")()
+	o.job.Held = o.held
+	p, err := flags.PutOn(e, c, file, &o.job, &o.tool)
 	if err != nil {
 		return err
 	}
-	keys, err := o.keysOfJob(c, p.unit)
+	keys, err := o.keysOfJob(c, p.In)
 	if err != nil {
 		return err
 	}
-	measured, err := p.measured(e, o.measured, o.readingUnit)
+	measured, err := measured(p, e, o.measured, o.readingUnit)
 	if err != nil {
 		return err
 	}
 	out := show.Report{Answer: []string{""}, Cautions: checkCautions}
-	if !c.Flags().Changed("at") && p.held.Way.Gripped() {
+	if !c.Flags().Changed("at") && p.Held.Way.Gripped() {
 		out.Answer = append(out.Answer, fmt.Sprintf("Where the part lay was not given: its headstock end is taken to "+
-			"have been at %s. If it was not, say so with --at.", p.at(p.held.At)))
+			"have been at %s. If it was not, say so with --at.", p.At(p.Held.At)))
 	}
-	j := checkJobJSON{headJSON: p.head()}
+	j := checkJobJSON{HeadJSON: flags.Head(p)}
 	var checks []*compensate.Check
-	var cuts []seen
-	for i, f := range p.held.Features {
+	var cuts []say.Cut
+	for i, f := range p.Held.Features {
 		why := f.Hidden
 		if why == "" && len(measured[i].At) < 2 {
 			why = "it was measured in fewer than two places"
@@ -79,40 +86,41 @@ func (e *env) checkJob(c *cobra.Command, file string, o *checkOptions) error {
 			continue
 		}
 		t := measured[i]
-		t.U, t.HeldAt, t.SetAt, t.ToolHeight, t.Bore, t.Push = keys, math.NaN(), math.NaN(), p.file.Job.ToolHeight,
-			f.Bore, p.held.Push
-		k, err := p.held.Machine.Check(t)
+		t.U, t.HeldAt, t.SetAt, t.ToolHeight, t.Bore, t.Push = keys, math.NaN(), math.NaN(), p.JobFile.Job.ToolHeight,
+			f.Bore, p.Held.Push
+		k, err := p.Held.Machine.Check(t)
 		var few compensate.TooFewError
 		switch {
 		case errors.As(err, &few):
-			return refusal{fmt.Sprintf("%s: %s was measured at one position only", o.measured, f.Name),
-				"measure it at both ends at the least, or leave it out"}
+			return refuse.With(fmt.Sprintf("%s: %s was measured at one position only", o.measured, f.Name),
+				"measure it at both ends at the least, or leave it out")
 		case err != nil:
-			return p.explain(err)
+			return p.Explain(err)
 		}
 		checks = append(checks, k)
-		cuts = append(cuts, seen{k.Curve, t.At})
-		r := &checked{lathe: p.lathe, Check: k, cut: &profile.Cut{}, causes: p.causes()}
-		r.cut.As.Held, r.cut.As.HeldAt = string(p.held.Way), math.NaN()
+		cuts = append(cuts, say.Cut{Curve: k.Curve, Stations: t.At})
+		r := &checked{Bench: p.Bench, Check: k, cut: &profile.Cut{}, causes: causes(p)}
+		r.cut.As.Held, r.cut.As.HeldAt = string(p.Held.Way), math.NaN()
 		r.say(t)
 		r.fill(t)
-		out.Answer = append(out.Answer, f.Name+": "+lower(strings.Join(r.answer, " ")))
+		out.Answer = append(out.Answer, f.Name+": "+word.Lower(strings.Join(r.answer, " ")))
 		j.Features = append(j.Features, checkedFeatureJSON{Name: f.Name, Compared: true,
 			checkedJSON: &r.json.checkedJSON})
 		gather(&out, f.Name, bareDifferences(r.table))
 	}
 	if len(checks) == 0 {
-		return refusal{o.measured + ": no feature that can be turned like this was measured in two places or more",
-			"measure each at both ends at the least; --at, --held and --end-for-end say how the part was held"}
+		return refuse.With(o.measured+": no feature that can be turned like this was measured in two places or more",
+			"measure each at both ends at the least; --at, --held and --end-for-end say how the part was held")
 	}
 	all, stated, err := compensate.CheckAll(checks, keys)
 	if err != nil {
 		return err
 	}
-	out.Answer[0] = p.overall(checks, all, stated)
+	out.Answer[0] = overall(p, checks, all, stated)
 	j.Verdict = string(compensate.Unknown)
 	if stated {
-		j.ChiSquare, j.Freedom, j.Probability = null(all.ChiSquare, true), &all.Freedom, null(all.Probability, true)
+		j.ChiSquare, j.Freedom, j.Probability = answer.Null(all.ChiSquare, true),
+			&all.Freedom, answer.Null(all.Probability, true)
 		j.Verdict = string(compensate.Agrees)
 		if all.Probability < compensate.Alarm {
 			j.Verdict = string(compensate.Differs)
@@ -120,18 +128,19 @@ func (e *env) checkJob(c *cobra.Command, file string, o *checkOptions) error {
 	}
 	out.Remarks = []string{
 		fmt.Sprintf("Reckoned for the part held %s, its headstock end at %s. Positions here count from the spindle "+
-			"nose; those measured count from the part's headstock end, as on the drawing.", p.held.Way.Words(),
-			p.at(p.held.At)),
+			"nose; those measured count from the part's headstock end, as on the drawing.", p.Held.Way.Words(),
+			p.At(p.Held.At)),
 		"All are differences to each feature's measurement nearest to the tailstock. ± is of the difference, of " +
 			"prediction and measurement together, at k = 2. E_n is the difference over its ±: within ±1 the two " +
 			"agree at that position.",
 	}
-	seat := p.assumed("Each feature is compared with its own measurement nearest to the tailstock, wherever the dial "+
-		"was set for it.", cuts...)
-	out.Assumed, out.Warnings = seat.assumed, seat.warnings
+	seat := say.AssumedOf(p,
+		"Each feature is compared with its own measurement nearest to the tailstock, wherever the dial "+
+			"was set for it.", cuts...)
+	out.Assumed, out.Warnings = seat.Assumed, seat.Warnings
 	j.Assumed, j.Warnings = out.Assumed, append([]string{}, out.Warnings...)
 	out.JSON = j
-	return e.emit(o.out, out, "stations")
+	return e.Emit(o.out, out, "stations")
 }
 
 // bareDifferences makes room for the features' names: people have the measured diameters before them, and read the
@@ -154,11 +163,11 @@ func (o *checkOptions) keysOfJob(c *cobra.Command, u length.Unit) (float64, erro
 	if err != nil || k.Uncertainty != 0 {
 		return k.Uncertainty, err
 	}
-	return usualMeasuring, nil
+	return shop.UsualMeasuring, nil
 }
 
 // overall says how the part as a whole compares.
-func (p *onLathe) overall(checks []*compensate.Check, all accord.Result, stated bool) string {
+func overall(p *shop.Part, checks []*compensate.Check, all accord.Result, stated bool) string {
 	what, agree, not := fmt.Sprintf("The %d features", len(checks)), "agree", "do not agree"
 	if len(checks) == 1 {
 		what, agree, not = "The part", "agrees", "does not agree"
@@ -167,25 +176,25 @@ func (p *onLathe) overall(checks []*compensate.Check, all accord.Result, stated 
 	case !stated:
 		return what + " cannot be judged as a whole, as the wear has no ±."
 	case all.Probability >= compensate.Alarm:
-		return fmt.Sprintf("%s %s with the prediction as a whole (%s).", what, agree, byChance(all))
+		return fmt.Sprintf("%s %s with the prediction as a whole (%s).", what, agree, say.ByChance(all))
 	}
-	return fmt.Sprintf("%s %s with the prediction as a whole (%s).", what, not, byChance(all))
+	return fmt.Sprintf("%s %s with the prediction as a whole (%s).", what, not, say.ByChance(all))
 }
 
 // causes returns what says of a taper what would make it where the tailstock's centre carries the work; nil where it
 // does not.
-func (p *onLathe) causes() func(slope float64) string {
-	switch p.held.Way {
+func causes(p *shop.Part) func(slope float64) string {
+	switch p.Held.Way {
 	case work.Centres:
-		between := p.file.Job.Part.Length
+		between := p.JobFile.Job.Part.Length
 		return func(slope float64) string {
-			off := -p.held.Machine.Lathe.Post() * slope * between / 2
+			off := -p.Held.Machine.Lathe.Post() * slope * between / 2
 			side := "toward the operator"
 			if off < 0 {
 				side = "away from the operator"
 			}
 			return fmt.Sprintf("A tailstock's centre that stands %s further %s than was reckoned would make it.",
-				p.small(math.Abs(off)), side)
+				p.Small(math.Abs(off)), side)
 		}
 	case work.ChuckAndCentre:
 		return func(float64) string {
@@ -196,18 +205,18 @@ func (p *onLathe) causes() func(slope float64) string {
 }
 
 // measured reads what was measured of a part, by its features' numbers, with positions from the spindle nose.
-func (p *onLathe) measured(e *env, name, readingUnit string) (map[int]compensate.Turned, error) {
+func measured(p *shop.Part, e *env.Env, name, readingUnit string) (map[int]compensate.Turned, error) {
 	if name == "" || name == "-" {
-		return nil, usageError{fmt.Sprintf("--measured %q: names no file", name),
-			"give the CSV file that holds the measured diameters"}
+		return nil, refuse.Usage(fmt.Sprintf("--measured %q: names no file", name),
+			"give the CSV file that holds the measured diameters")
 	}
 	const example = "the first line names the columns: position,diameter or feature,position,diameter"
-	data, err := e.contents(name, "the CSV file that holds the measured diameters", example)
+	data, err := e.Contents(name, "the CSV file that holds the measured diameters", example)
 	if err != nil {
 		return nil, err
 	}
 	if isTOML(name, data) {
-		return nil, refusal{name + ": what was measured of a job's part is a CSV file", example}
+		return nil, refuse.With(name+": what was measured of a job's part is a CSV file", example)
 	}
 	rows, err := document.ReadRows(name, bytes.NewReader(data),
 		document.RowOptions{Text: map[string]bool{"feature": true}, Optional: map[string]bool{"feature": true}})
@@ -216,23 +225,24 @@ func (p *onLathe) measured(e *env, name, readingUnit string) (map[int]compensate
 	}
 	named, at, size := rows.Column("feature"), rows.Column("position"), rows.Column("diameter")
 	if at < 0 || size < 0 {
-		return nil, refusal{name + ": has no column " + map[bool]string{true: "position", false: "diameter"}[at < 0],
-			example}
+		return nil, refuse.With(name+": has no column "+map[bool]string{true: "position", false: "diameter"}[at < 0],
+			example)
 	}
-	unit := p.unit
+	unit := p.In
 	scale := unit.MM()
 	if readingUnit != "" {
 		u, err := length.ParseUnit(readingUnit)
 		if err != nil {
-			return nil, usageError{fmt.Sprintf("--reading-unit %s: must be in, thou, mm or um", visible(readingUnit)),
-				""}
+			return nil, refuse.Usage(fmt.Sprintf("--reading-unit %s: must be in, thou, mm or um",
+				word.Visible(readingUnit)),
+				"")
 		}
 		scale = u.MM()
 	}
 	const most = 400
 	if rows.Len() > most {
-		return nil, refusal{fmt.Sprintf("%s: holds %d measurements, and at most %d can be judged together", name,
-			rows.Len(), most), "give the mean of neighbours, or every few of them"}
+		return nil, refuse.With(fmt.Sprintf("%s: holds %d measurements, and at most %d can be judged together", name,
+			rows.Len(), most), "give the mean of neighbours, or every few of them")
 	}
 	out := map[int]compensate.Turned{}
 	var bad document.Faults
@@ -242,22 +252,22 @@ func (p *onLathe) measured(e *env, name, readingUnit string) (map[int]compensate
 		if named >= 0 {
 			called = rows.Text(i, named)
 		}
-		n, message, hint := p.featureAt(z, called)
+		n, message, hint := featureAt(p, z, called)
 		switch {
 		case message != "":
 			bad = append(bad, rows.Fault(i, at, message, hint))
 			continue
-		case math.Abs(d-p.file.Job.Features[n].Diameter) > 0.1*p.file.Job.Features[n].Diameter:
+		case math.Abs(d-p.JobFile.Job.Features[n].Diameter) > 0.1*p.JobFile.Job.Features[n].Diameter:
 			bad = append(bad, rows.Fault(i, size, fmt.Sprintf("is far from the %s that %s has",
-				p.at(p.file.Job.Features[n].Diameter), p.file.Job.Features[n].Name),
+				p.At(p.JobFile.Job.Features[n].Diameter), p.JobFile.Job.Features[n].Name),
 				"whole diameters are wanted; --reading-unit says their unit"))
 			continue
 		}
-		if p.held.EndForEnd {
-			z = p.file.Job.Part.Length - z
+		if p.Held.EndForEnd {
+			z = p.JobFile.Job.Part.Length - z
 		}
 		t := out[n]
-		t.At, t.Diameter = append(t.At, p.toEnd(p.held.At+z)), append(t.Diameter, d)
+		t.At, t.Diameter = append(t.At, p.ToEnd(p.Held.At+z)), append(t.Diameter, d)
 		out[n] = t
 	}
 	if len(bad) > 0 {
@@ -268,11 +278,11 @@ func (p *onLathe) measured(e *env, name, readingUnit string) (map[int]compensate
 
 // featureAt returns the number of the feature at a position on the drawing, mm, with that name where one is given; or
 // what is wrong with it.
-func (p *onLathe) featureAt(z float64, called string) (number int, message, hint string) {
+func featureAt(p *shop.Part, z float64, called string) (number int, message, hint string) {
 	const near = 0.01 // mm: what rounding of a position may make
 	var there []int
 	var names []string
-	for i, f := range p.file.Job.Features {
+	for i, f := range p.JobFile.Job.Features {
 		names = append(names, f.Name)
 		if z >= f.From-near && z <= f.To+near && (called == "" || strings.EqualFold(called, f.Name)) {
 			there = append(there, i)
@@ -284,11 +294,11 @@ func (p *onLathe) featureAt(z float64, called string) (number int, message, hint
 	case len(there) > 1:
 		return 0, "several features lie there", "name the one that was measured in a column feature"
 	case called != "" && !slices.ContainsFunc(names, func(n string) bool { return strings.EqualFold(n, called) }):
-		return 0, fmt.Sprintf("%q is no feature of the job", called), "it has " + list(names)
+		return 0, fmt.Sprintf("%q is no feature of the job", called), "it has " + word.List(names)
 	case called != "":
-		return 0, fmt.Sprintf("%s does not lie on %s", p.at(z), called),
+		return 0, fmt.Sprintf("%s does not lie on %s", p.At(z), called),
 			"positions count from the part's headstock end, as on the drawing"
 	}
-	return 0, fmt.Sprintf("no feature lies at %s", p.at(z)),
+	return 0, fmt.Sprintf("no feature lies at %s", p.At(z)),
 		"positions count from the part's headstock end, as on the drawing"
 }

@@ -5,37 +5,12 @@ import (
 	"math"
 	"strings"
 
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
-	"wornway/profile/accord"
 	"wornway/profile/bed"
 	"wornway/profile/length"
 )
-
-// fixed writes a plain number.
-func fixed(x float64, decimals int) string { return length.Fixed(x, decimals) }
-
-// size writes a diameter that was measured, for a column: one figure more than it is read to.
-func (w words) size(mm float64) string {
-	decimals := 3
-	if w.unit == length.Inch {
-		decimals = 4
-	}
-	const exact = 1e-3 // of the last of them
-	if last := math.Pow(10, -float64(decimals)) * w.unit.MM(); math.Abs(mm-math.Round(mm/last)*last) > exact*last {
-		decimals++
-	}
-	return length.Fixed(w.unit.From(mm), decimals)
-}
-
-// byChance says how likely chance makes so much.
-func byChance(r accord.Result) string {
-	degrees := "degrees"
-	if r.Freedom == 1 {
-		degrees = "degree"
-	}
-	return fmt.Sprintf("chi-square %s with %d %s of freedom: chance makes as much in %s of cases",
-		fixed(r.ChiSquare, 1), r.Freedom, degrees, percent(r.Probability))
-}
 
 // say puts the answer into sentences.
 func (r *checked) say(t compensate.Turned) {
@@ -52,12 +27,12 @@ func (r *checked) say(t compensate.Turned) {
 	switch r.Verdict {
 	case compensate.Unknown:
 		r.answer = append(r.answer, fmt.Sprintf("The cut is off most at %s: %s. Whether that is more than chance "+
-			"cannot be said, as the wear has no ±.", r.at(largest.Position), r.off(largest.Difference)))
+			"cannot be said, as the wear has no ±.", r.At(largest.Position), r.off(largest.Difference)))
 	case compensate.Agrees:
-		s := fmt.Sprintf("%s agrees with the prediction (%s).", what, byChance(r.Whole))
+		s := fmt.Sprintf("%s agrees with the prediction (%s).", what, say.ByChance(r.Whole))
 		if !t.Line {
-			s += fmt.Sprintf(" It is off most at %s: %s, %s.", r.at(largest.Position), r.off(largest.Difference),
-				r.plusMinus(largest.U, true))
+			s += fmt.Sprintf(" It is off most at %s: %s, %s.", r.At(largest.Position), r.off(largest.Difference),
+				r.PlusMinus(largest.U, true))
 		}
 		r.answer = append(r.answer, s)
 		r.weak(largest)
@@ -65,15 +40,15 @@ func (r *checked) say(t compensate.Turned) {
 		b := r.Straight.Terms[0]
 		r.answer = append(r.answer,
 			fmt.Sprintf("The cut agrees with the prediction but for a straight taper of %s, ± %s, %s than predicted.",
-				r.taper(b.Value), r.perLength(2*b.U), r.bigger(b.Value)),
-			fmt.Sprintf("As it is, it does not agree (%s); without that taper it does (%s).", byChance(r.Whole),
-				byChance(r.Straight)),
+				r.Taper(b.Value), r.perLength(2*b.U), r.Bigger(b.Value)),
+			fmt.Sprintf("As it is, it does not agree (%s); without that taper it does (%s).", say.ByChance(r.Whole),
+				say.ByChance(r.Straight)),
 			r.because(b.Value))
 	case compensate.Differs:
 		w := r.Stations[r.Sign.Worst]
 		r.answer = append(r.answer, fmt.Sprintf("%s does not agree with the prediction (%s). It is furthest off for "+
-			"its ± at %s: %s, %s.", what, byChance(r.Whole), r.at(w.Position), r.off(w.Difference),
-			r.plusMinus(w.U, true)))
+			"its ± at %s: %s, %s.", what, say.ByChance(r.Whole), r.At(w.Position), r.off(w.Difference),
+			r.PlusMinus(w.U, true)))
 		if s := r.looks(t); s != "" {
 			r.answer = append(r.answer, s)
 		}
@@ -93,9 +68,9 @@ func (r *checked) weak(largest compensate.Checked) {
 
 // off says how far a diameter is from its prediction.
 func (r *checked) off(mm float64) string {
-	s := r.small(math.Abs(mm))
+	s := r.Small(math.Abs(mm))
 	switch {
-	case s == r.small(0):
+	case s == r.Small(0):
 		return "as predicted"
 	case mm > 0:
 		return s + " bigger than predicted"
@@ -105,7 +80,7 @@ func (r *checked) off(mm float64) string {
 
 // perLength writes an expanded uncertainty of a taper, without its sign, in the unit that people are told first.
 func (r *checked) perLength(u float64) string {
-	text := length.Taper(u, r.unit)
+	text := length.Taper(u, r.In)
 	return strings.TrimPrefix(text, "+")
 }
 
@@ -129,8 +104,8 @@ func (r *checked) taperCauses(slope float64) string {
 	twist := math.Abs(slope/2/l.GuideHeight()) * perMetre
 	s := fmt.Sprintf("A spindle that leans %s by %s over %s beside what the profile has would make it; so would a "+
 		"twist of %s mm/m in a metre by levelling since the survey.",
-		side, r.small(math.Abs(lean)*r.leanOver()), r.at(r.leanOver()), fixed(twist, 3))
-	if u, _ := r.uncertainty(bed.Of(bed.LeanOut), 1); u == 0 {
+		side, r.Small(math.Abs(lean)*r.LeanOver()), r.At(r.LeanOver()), word.Fixed(twist, 3))
+	if u, _ := r.Uncertainty(bed.Of(bed.LeanOut), 1); u == 0 {
 		s += " The profile knows nothing of the spindle's lean, so that such a taper is to be expected."
 	}
 	return s + " A run along a test bar, turned half round, tells them apart."
@@ -139,7 +114,7 @@ func (r *checked) taperCauses(slope float64) string {
 // looks says what the differences look like.
 func (r *checked) looks(t compensate.Turned) string {
 	k := r.Sign
-	amount := fmt.Sprintf("%s, %s", r.small(math.Abs(k.Size)), r.plusMinus(k.U, true))
+	amount := fmt.Sprintf("%s, %s", r.Small(math.Abs(k.Size)), r.PlusMinus(k.U, true))
 	last := r.Stations[len(r.Stations)-1]
 	switch k.Looks {
 	case compensate.OneStation:
@@ -150,12 +125,12 @@ func (r *checked) looks(t compensate.Turned) string {
 		}
 		if k.Station == r.Set {
 			return fmt.Sprintf("All others agree if the diameter at %s, with which they are compared, was measured "+
-				"too %s by %s: measure it again.", r.at(where.Position), side, amount)
+				"too %s by %s: measure it again.", r.At(where.Position), side, amount)
 		}
 		return fmt.Sprintf("All others agree; the diameter at %s alone is too %s by %s: measure it again.",
-			r.at(where.Position), side, amount)
+			r.At(where.Position), side, amount)
 	case compensate.PushOff:
-		s := fmt.Sprintf("It grows toward the free end as push-off does, up to %s at %s.", amount, r.at(last.Position))
+		s := fmt.Sprintf("It grows toward the free end as push-off does, up to %s at %s.", amount, r.At(last.Position))
 		if !math.IsNaN(t.HeldAt) {
 			s += " That is beyond what is allowed for with held_at."
 		}

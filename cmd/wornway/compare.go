@@ -8,6 +8,11 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
 	"wornway/profile/bed"
 	"wornway/profile/document"
@@ -17,10 +22,10 @@ import (
 type compareOptions struct {
 	before string
 	every  length.Length
-	out    output
+	out    env.Output
 }
 
-func newCompare(e *env) *cobra.Command {
+func newCompare(e *env.Env) *cobra.Command {
 	o := &compareOptions{}
 	c := &cobra.Command{
 		Use:   "compare OLD NEW | compare PROFILE --before DATE",
@@ -42,7 +47,7 @@ from OLD counts for OLD alone. Profiles of lathes that differ in their geometry 
 	f.StringVar(&o.before, "before", "", "of one profile: the `day` that parts the old surveys from the new, as in "+
 		"2026-03-14")
 	f.Var(&o.every, "every", "step of the table's positions (default: a round one, at most 25 rows)")
-	o.out.flags(c)
+	o.out.Flags(c)
 	return c
 }
 
@@ -53,16 +58,16 @@ func compareArgs(c *cobra.Command, args []string) error {
 		"2026-01-01"
 	switch {
 	case len(args) == 0:
-		return usageError{"which profiles? Give the old and the new one, or one with --before and a day", example}
+		return refuse.Usage("which profiles? Give the old and the new one, or one with --before and a day", example)
 	case len(args) == 1 && !dated:
-		return usageError{"one profile alone is compared with nothing",
-			"give the new one as well, or --before and a day that parts its surveys"}
+		return refuse.Usage("one profile alone is compared with nothing",
+			"give the new one as well, or --before and a day that parts its surveys")
 	case len(args) == 2 && dated:
-		return usageError{"--before parts the surveys of one profile, and two are given", "leave one of them out"}
+		return refuse.Usage("--before parts the surveys of one profile, and two are given", "leave one of them out")
 	case len(args) > 2:
-		return usageError{fmt.Sprintf("two profiles at a time: %q is too much", args[2]), example}
+		return refuse.Usage(fmt.Sprintf("two profiles at a time: %q is too much", args[2]), example)
 	case len(args) == 2 && args[0] == "-" && args[1] == "-":
-		return usageError{"standard input holds one profile, not two", "give at least one of them as a file"}
+		return refuse.Usage("standard input holds one profile, not two", "give at least one of them as a file")
 	}
 	return nil
 }
@@ -72,12 +77,12 @@ type sides struct {
 	old, later *profile.Profile
 	names      [2]string
 	notes      []string
-	words
+	word.Units
 }
 
-func runCompare(e *env, c *cobra.Command, args []string, o *compareOptions) error {
-	defer e.progress("reckoning along the bed")()
-	s, err := e.sides(args, o)
+func runCompare(e *env.Env, c *cobra.Command, args []string, o *compareOptions) error {
+	defer e.Progress("reckoning along the bed")()
+	s, err := openSides(e, args, o)
 	if err != nil {
 		return err
 	}
@@ -88,86 +93,86 @@ func runCompare(e *env, c *cobra.Command, args []string, o *compareOptions) erro
 	r := &comparison{sides: s, Change: k}
 	from, to := k.Range()
 	if !(from < to) {
-		return refusal{fmt.Sprintf("%s and %s speak of different stretches of the bed", s.names[0], s.names[1]),
-			"survey again where it was surveyed before"}
+		return refuse.With(fmt.Sprintf("%s and %s speak of different stretches of the bed", s.names[0], s.names[1]),
+			"survey again where it was surveyed before")
 	}
-	stations, err := (&lathe{words: s.words}).stations(c, o.every, from, to)
+	stations, err := flags.Stations((&shop.Bench{Units: s.Units}), c, o.every, from, to)
 	if err != nil {
 		return err
 	}
-	return e.emit(o.out, r.report(stations), "stations")
+	return e.Emit(o.out, r.report(stations), "stations")
 }
 
-// sides reads what is to be compared.
-func (e *env) sides(args []string, o *compareOptions) (*sides, error) {
+// openSides reads what is to be compared.
+func openSides(e *env.Env, args []string, o *compareOptions) (*sides, error) {
 	if len(args) == 1 {
-		return e.parted(args[0], o.before)
+		return parted(e, args[0], o.before)
 	}
 	s := &sides{names: [2]string{args[0], args[1]}}
 	for i, to := range []**profile.Profile{&s.old, &s.later} {
-		p, err := e.open(args[i])
+		p, err := e.Open(args[i])
 		if err != nil {
 			return nil, err
 		}
 		if p.Stated == nil && len(p.Surveys) == 0 {
-			return nil, refusal{fmt.Sprintf("%s: knows nothing of the wear", p.File),
-				"give it a [[survey]] or [wear]; wornway show " + args[i] + " says what it holds"}
+			return nil, refuse.With(fmt.Sprintf("%s: knows nothing of the wear", p.File),
+				"give it a [[survey]] or [wear]; wornway show "+args[i]+" says what it holds")
 		}
 		*to = p
 	}
-	s.words = words{s.later.Unit}
-	if d := differing(s.old, s.later, s.words); len(d) > 0 {
+	s.Units = word.Units{In: s.later.Unit}
+	if d := differing(s.old, s.later, s.Units); len(d) > 0 {
 		return nil, d
 	}
-	e.age(s.later)
+	e.Age(s.later)
 	shared := 0
 	if s.later, shared = s.later.NewIn(s.old); shared > 0 {
 		if s.later.Stated == nil && len(s.later.Surveys) == 0 {
-			return nil, refusal{fmt.Sprintf("%s holds no reading that %s does not hold", args[1], args[0]),
-				"survey the bed again, and add that to it"}
+			return nil, refuse.With(fmt.Sprintf("%s holds no reading that %s does not hold", args[1], args[0]),
+				"survey the bed again, and add that to it")
 		}
 		s.notes = append(s.notes, fmt.Sprintf("%s has %s from %s, which counts as old alone.", args[1],
-			count(shared, "survey"), args[0]))
+			word.Count(shared, "survey"), args[0]))
 	}
 	return s, nil
 }
 
 // parted parts the surveys of one profile at a day.
-func (e *env) parted(name, text string) (*sides, error) {
+func parted(e *env.Env, name, text string) (*sides, error) {
 	at, err := time.Parse(time.DateOnly, text)
 	if err != nil {
-		return nil, usageError{fmt.Sprintf("--before %s: must be a day", visible(text)),
-			"write year-month-day, as in 2026-03-14"}
+		return nil, refuse.Usage(fmt.Sprintf("--before %s: must be a day", word.Visible(text)),
+			"write year-month-day, as in 2026-03-14")
 	}
-	p, err := e.open(name)
+	p, err := e.Open(name)
 	if err != nil {
 		return nil, err
 	}
-	e.age(p)
+	e.Age(p)
 	old, later, undated := p.Since(at)
-	s := &sides{old: old, later: later, words: words{p.Unit},
+	s := &sides{old: old, later: later, Units: word.Units{In: p.Unit},
 		names: [2]string{"before " + text, "from " + text + " on"}}
 	first, _, last, _ := p.Dates()
 	switch {
 	case first.IsZero():
-		return nil, refusal{fmt.Sprintf("%s: no survey has a date", p.File),
-			"write under each [[survey]] when it was made: date = 2026-03-14"}
+		return nil, refuse.With(fmt.Sprintf("%s: no survey has a date", p.File),
+			"write under each [[survey]] when it was made: date = 2026-03-14")
 	case len(old.Surveys) == 0:
-		return nil, refusal{fmt.Sprintf("%s: no survey was made before %s", p.File, text),
-			fmt.Sprintf("its dates go from %s to %s", day(first), day(last))}
+		return nil, refuse.With(fmt.Sprintf("%s: no survey was made before %s", p.File, text),
+			fmt.Sprintf("its dates go from %s to %s", word.Day(first), word.Day(last)))
 	case len(later.Surveys) == 0:
-		return nil, refusal{fmt.Sprintf("%s: no survey was made on or after %s", p.File, text),
-			fmt.Sprintf("its dates go from %s to %s", day(first), day(last))}
+		return nil, refuse.With(fmt.Sprintf("%s: no survey was made on or after %s", p.File, text),
+			fmt.Sprintf("its dates go from %s to %s", word.Day(first), word.Day(last)))
 	}
 	if undated > 0 {
 		s.notes = append(s.notes, fmt.Sprintf("What has no date counts for neither side: %s, stated drops among them "+
-			"if there are any.", count(undated, "survey")))
+			"if there are any.", word.Count(undated, "survey")))
 	}
 	return s, nil
 }
 
 // differing lists in which of the lathe's measures two profiles differ, as far as they are shown.
-func differing(old, later *profile.Profile, w words) document.Faults {
+func differing(old, later *profile.Profile, w word.Units) document.Faults {
 	var out document.Faults
 	values := func(p *profile.Profile) map[string]string {
 		m := map[string]string{}
@@ -177,8 +182,8 @@ func differing(old, later *profile.Profile, w words) document.Faults {
 			}
 		}
 		if t := p.Lathe.Tailstock; t != nil && used(p) {
-			m["tailstock_ways"] = fmt.Sprintf("%s and %s behind the front way", w.at(t.FrontSetback),
-				w.at(t.RearSetback))
+			m["tailstock_ways"] = fmt.Sprintf("%s and %s behind the front way", w.At(t.FrontSetback),
+				w.At(t.RearSetback))
 		}
 		return m
 	}

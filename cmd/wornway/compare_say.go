@@ -4,7 +4,12 @@ import (
 	"fmt"
 	"math"
 
+	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
 	"wornway/profile/bed"
 )
@@ -106,8 +111,8 @@ func (g grown) sure() float64 { return math.Abs(g.value) / (g.u + 1e-4) }
 const alarm = 0.05
 
 func (r *comparison) report(stations []float64) show.Report {
-	w := r.words
-	in := w.unit.From
+	w := r.Units
+	in := w.In.From
 	years, why := r.apart()
 	front, rear, tool := r.furthest("front", bed.At(bed.Front, 0)), r.furthest("rear", bed.At(bed.Rear, 0)),
 		r.furthest("tool", r.tool())
@@ -116,31 +121,32 @@ func (r *comparison) report(stations []float64) show.Report {
 		way = rear
 	}
 	asJSON := func(g grown) grownJSON {
-		j := grownJSON{Way: g.name, Position: in(g.position), Grown: in(g.value), Uncertainty: null(in(g.u), r.Stated),
-			PerYear: null(in(g.value)/years, !math.IsNaN(years))}
-		j.UPerYear = null(in(g.u)/years, r.Stated && !math.IsNaN(years))
+		j := grownJSON{Way: g.name, Position: in(g.position), Grown: in(g.value),
+			Uncertainty: answer.Null(in(g.u), r.Stated),
+			PerYear:     answer.Null(in(g.value)/years, !math.IsNaN(years))}
+		j.UPerYear = answer.Null(in(g.u)/years, r.Stated && !math.IsNaN(years))
 		return j
 	}
-	j := compareJSON{Format: 1, Lathe: r.later.Lathe.Name, Unit: w.unit.String(), Old: side(r.names[0], r.old),
-		New: side(r.names[1], r.later), Years: null(years, true), Verdict: "unknown",
+	j := compareJSON{Format: 1, Lathe: r.later.Lathe.Name, Unit: w.In.String(), Old: side(r.names[0], r.old),
+		New: side(r.names[1], r.later), Years: answer.Null(years, true), Verdict: "unknown",
 		Greatest: asJSON(way), Tool: asJSON(tool), Assumed: []string{}, Warnings: []string{}}
-	rep := show.Report{Warnings: warningWords(r.later)}
+	rep := show.Report{Warnings: say.Warnings(r.later)}
 	worn := r.Judged && r.Whole.Probability < alarm
 	if r.Judged {
 		j.Verdict = "chance"
 		if worn {
 			j.Verdict = "changed"
 		}
-		j.ChiSquare, j.Freedom, j.Probability = null(r.Whole.ChiSquare, true), &r.Whole.Freedom,
-			null(r.Whole.Probability, true)
+		j.ChiSquare, j.Freedom, j.Probability = answer.Null(r.Whole.ChiSquare, true), &r.Whole.Freedom,
+			answer.Null(r.Whole.Probability, true)
 	}
 	switch {
 	case worn:
 		rep.Answer = append(rep.Answer, fmt.Sprintf("The bed has changed by more than chance makes of the readings "+
-			"(%s).", byChance(r.Whole)))
+			"(%s).", say.ByChance(r.Whole)))
 	case r.Judged:
 		rep.Answer = append(rep.Answer, fmt.Sprintf("No wear between the two: the difference is no more than chance "+
-			"makes of the readings (%s).", byChance(r.Whole)))
+			"makes of the readings (%s).", say.ByChance(r.Whole)))
 	case !r.Stated:
 		rep.Answer = append(rep.Answer, "Whether the bed has changed by more than chance cannot be said, as one of "+
 			"the two has no ±.")
@@ -150,9 +156,9 @@ func (r *comparison) report(stations []float64) show.Report {
 	}
 	if r.Stated && !worn {
 		rep.Answer = append(rep.Answer, fmt.Sprintf("What stands out most for its ± is the %s way at %s, by %s, %s, "+
-			"and the tool at %s, by %s, %s.", way.name, r.about(way.position), r.small(way.value),
-			r.plusMinus(way.u, true),
-			r.about(tool.position), r.small(tool.value), r.plusMinus(tool.u, true)))
+			"and the tool at %s, by %s, %s.", way.name, r.About(way.position), r.Small(way.value),
+			r.PlusMinus(way.u, true),
+			r.About(tool.position), r.Small(tool.value), r.PlusMinus(tool.u, true)))
 	} else {
 		rep.Answer = append(rep.Answer, r.wayWords(way, years), r.toolWords(tool, years))
 	}
@@ -166,7 +172,7 @@ func (r *comparison) report(stations []float64) show.Report {
 		rep.Remarks = append(rep.Remarks, why)
 	}
 	for _, v := range r.between() {
-		rep.Remarks = append(rep.Remarks, fmt.Sprintf("Between the two, on %s: %s.", day(v.Date), done(v)))
+		rep.Remarks = append(rep.Remarks, fmt.Sprintf("Between the two, on %s: %s.", word.Day(v.Date), env.Done(v)))
 	}
 	rep.Remarks = append(rep.Remarks, "Plus is worn on: the way has sunk further, the guidance has moved toward the "+
 		"operator, the tool away from the work. ± is at k = 2; for it nothing is taken as known of how far a bed "+
@@ -191,7 +197,7 @@ func side(name string, p *profile.Profile) sideJSON {
 		s.Surveys++
 	}
 	if first, _, last, _ := p.Dates(); !first.IsZero() {
-		s.From, s.To = day(first), day(last)
+		s.From, s.To = word.Day(first), word.Day(last)
 	}
 	return s
 }
@@ -201,7 +207,7 @@ func (r *comparison) yearly(g grown, years float64) string {
 	if math.IsNaN(years) {
 		return ""
 	}
-	return fmt.Sprintf("; in a year %s, %s, over %.1f years", r.small(g.value/years), r.plusMinus(g.u/years, r.Stated),
+	return fmt.Sprintf("; in a year %s, %s, over %.1f years", r.Small(g.value/years), r.PlusMinus(g.u/years, r.Stated),
 		years)
 }
 
@@ -212,8 +218,8 @@ func (r *comparison) wayWords(g grown, years float64) string {
 	}
 	yearly := r.yearly(g, years)
 	g.value = math.Abs(g.value)
-	return fmt.Sprintf("The %s way %s %s at %s, where that stands out most, %s%s.", g.name, verb, r.small(g.value),
-		r.about(g.position), r.plusMinus(g.u, r.Stated), yearly)
+	return fmt.Sprintf("The %s way %s %s at %s, where that stands out most, %s%s.", g.name, verb, r.Small(g.value),
+		r.About(g.position), r.PlusMinus(g.u, r.Stated), yearly)
 }
 
 func (r *comparison) toolWords(g grown, years float64) string {
@@ -224,7 +230,7 @@ func (r *comparison) toolWords(g grown, years float64) string {
 	yearly := r.yearly(g, years)
 	g.value = math.Abs(g.value)
 	return fmt.Sprintf("The tool stands %s by %s at %s by wear alone, %s, twice that on diameter%s.", side,
-		r.small(g.value), r.about(g.position), r.plusMinus(g.u, r.Stated), yearly)
+		r.Small(g.value), r.About(g.position), r.PlusMinus(g.u, r.Stated), yearly)
 }
 
 // twist says what of a change is levelling.
@@ -232,15 +238,15 @@ func (r *comparison) twist(j *compareJSON, rep *show.Report) {
 	const perMetre = 1e6 // mm/m in a metre
 	more, u := r.Twist()
 	old, later := r.Old.Wear.Scalar(bed.Twist), r.New.Wear.Scalar(bed.Twist)
-	per := r.unit.MM()
-	j.Twist = twistJSON{old * per, later * per, more * per, null(u*per, r.Stated)}
+	per := r.In.MM()
+	j.Twist = twistJSON{old * per, later * per, more * per, answer.Null(u*per, r.Stated)}
 	if u == 0 && more == 0 {
 		rep.Remarks = append(rep.Remarks, "The bed is taken not to be twisted in either.")
 		return
 	}
 	// Over a foot, or 300 mm, the tool goes out by twist times length times the guide height, and the diameter by twice
 	// that.
-	over := (&lathe{words: r.words}).leanOver()
+	over := (&shop.Bench{Units: r.Units}).LeanOver()
 	diameter := 2 * math.Abs(more) * over * r.later.Lathe.Bed.GuideHeight()
 	told := "no more than its ±"
 	if math.Abs(more) > 2*u {
@@ -248,21 +254,21 @@ func (r *comparison) twist(j *compareJSON, rep *show.Report) {
 	}
 	rep.Remarks = append(rep.Remarks, fmt.Sprintf("The bed is twisted by %.3f ± %.3f mm/m in a metre more than "+
 		"before, %s: that is levelling, not wear, and is in none of these numbers. On diameter it would be %s over %s.",
-		more*perMetre, 2*u*perMetre, told, r.small(diameter), r.at(over)))
+		more*perMetre, 2*u*perMetre, told, r.Small(diameter), r.At(over)))
 }
 
 func (r *comparison) table(j *compareJSON, stations []float64) show.Table {
-	small := r.smallName()
+	small := r.SmallName()
 	t := show.Table{Name: "stations", Title: "Wear between the two:", Columns: []show.Column{
-		{Head: "position, " + r.inch(), Key: "position"},
+		{Head: "position, " + r.UnitName(), Key: "position"},
 		{Head: "front, " + small, Key: "front"}, {Head: "±", Key: "u_front"},
 		{Head: "rear, " + small, Key: "rear"}, {Head: "±", Key: "u_rear"},
 		{Head: "shift, " + small, Key: "shift"}, {Head: "±", Key: "u_shift"},
 		{Head: "tool out, " + small, Key: "tool_out"}, {Head: "±", Key: "u_tool_out"}}}
-	in := r.unit.From
+	in := r.In.From
 	for _, z := range stations {
 		s := compareStationJSON{wearStationJSON: wearStationJSON{Position: in(z)}}
-		row := []show.Cell{{Text: r.bare(z), Value: s.Position}}
+		row := []show.Cell{{Text: r.Bare(z), Value: s.Position}}
 		for _, k := range []struct {
 			sum bed.Sum
 			v   *float64
@@ -270,9 +276,9 @@ func (r *comparison) table(j *compareJSON, stations []float64) show.Table {
 		}{{bed.At(bed.Front, 0), &s.Front, &s.UFront}, {bed.At(bed.Rear, 0), &s.Rear, &s.URear},
 			{bed.At(bed.Shift, 0), &s.Shift, &s.UShift}, {r.tool(), &s.ToolOut, &s.UToolOut}} {
 			v, u := r.Of(k.sum, z)
-			*k.v, *k.u = in(v), null(in(u), r.Stated)
-			row = append(row, show.Cell{Text: r.cell(v), Value: *k.v},
-				show.Cell{Text: r.expanded(u, r.Stated), Value: *k.u})
+			*k.v, *k.u = in(v), answer.Null(in(u), r.Stated)
+			row = append(row, show.Cell{Text: r.Cell(v), Value: *k.v},
+				show.Cell{Text: r.Expanded(u, r.Stated), Value: *k.u})
 		}
 		j.Stations = append(j.Stations, s)
 		t.Rows = append(t.Rows, row)

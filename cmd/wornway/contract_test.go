@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"wornway/cmd/wornway/internal/env"
 	"wornway/compensate"
 	"wornway/compensate/work"
 	"wornway/profile"
@@ -160,9 +161,9 @@ type failing interface {
 }
 
 // decoded decodes the JSON on standard output; of a command line that gave its answer.
-func decoded(t failing, a answer) map[string]any {
+func decoded(t failing, a outcome) map[string]any {
 	t.Helper()
-	if a.status != exitDone && a.status != exitNotHeld {
+	if a.status != env.ExitDone && a.status != env.ExitNotHeld {
 		t.Fatalf("exit status %d: %s", a.status, a.stderr)
 	}
 	if a.stderr != "" {
@@ -401,7 +402,8 @@ func TestJSONCorrectionsLeaveWhatTheySay(t *testing.T) {
 				if i == 0 { // before the first entry of the list
 					continue
 				}
-				if left := list[i-1].(map[string]any)["diameter_error_left"].(float64); math.Abs(math.Abs(left)-math.Abs(worst)) > 2e-6 {
+				if left := list[i-1].(map[string]any)["diameter_error_left"].(float64); math.Abs(math.Abs(left)-
+					math.Abs(worst)) > 2e-6 {
 					t.Errorf("%s: %s at %v leaves %v at worst, it says %v", line, which, a, worst, left)
 				}
 			}
@@ -459,7 +461,7 @@ func TestJSONUnitsOfFlags(t *testing.T) {
 		"0.002 --every 0.5 --centre-height 6.25 --json")...)
 	mixed := ask(split("predict demo.toml --from 101.6mm --to 12in --diameter 25400um --set-at 8000thou " +
 		"--tool-height 10thou --tolerance 50.8um --every 12.7mm --centre-height 158.75mm --json")...)
-	if plain != mixed || plain.status != exitNotHeld && plain.status != exitDone {
+	if plain != mixed || plain.status != env.ExitNotHeld && plain.status != env.ExitDone {
 		t.Errorf("exit status %d and %d\n%s\n%s", plain.status, mixed.status, plain.stdout, mixed.stdout)
 	}
 	if x := length.Inch.ToMM(6.25); x != 158.75 {

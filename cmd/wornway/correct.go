@@ -7,23 +7,20 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/plot"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/profile/length"
 )
 
-type correctOptions struct {
-	cut      cutFlags
-	job      jobFlags
-	allow    length.Length
-	feed     string
-	compound degrees
-	out      output
-}
-
-func newCorrect(e *env) *cobra.Command {
-	o := &correctOptions{}
+func newCorrect(e *env.Env) *cobra.Command {
+	o := &flags.Correct{}
 	c := &cobra.Command{
 		Use:   "correct PROFILE {--from A --to B --diameter D | --job FILE}",
 		Short: "Say what to turn the dial at which position, and what is left",
@@ -39,90 +36,90 @@ part turns as it is held, and with how it bends under the cut.`,
   wornway correct demo.toml --from 4in --to 12in --diameter 1in --compound-angle 5.74
   wornway correct demo.toml --from 4in --to 12in --diameter 1in --csv=moves
   wornway correct demo.toml --job shaft.toml --allow 0.1thou --compound-angle 5.74`,
-		Args: oneFile, GroupID: "work",
+		Args: flags.OneProfile, GroupID: "work",
 		Annotations: map[string]string{"instance": "PROFILE --from 4in --to 12in --diameter 1in"},
 		RunE:        func(c *cobra.Command, args []string) error { return runCorrect(e, c, args[0], o) },
 	}
-	o.cut.flags(c)
-	o.job.flags(c)
+	o.Cut.Flags(c)
+	o.Job.Flags(c)
 	f := c.Flags()
-	f.Var(&o.allow, "allow", "the diameter may stray by so much to either side (default: what the finest setting "+
+	f.Var(&o.Allow, "allow", "the diameter may stray by so much to either side (default: what the finest setting "+
 		"makes on it)")
-	f.StringVar(&o.feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets "+
+	f.StringVar(&o.Feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets "+
 		"corrections go one way)")
-	f.Var(&o.compound, "compound-angle", "correct by the compound, set to this angle from the bed's axis")
-	o.out.flags(c)
-	o.out.draws(c)
+	f.Var(&o.Compound, "compound-angle", "correct by the compound, set to this angle from the bed's axis")
+	o.Out.Flags(c)
+	o.Out.Draws(c)
 	return c
 }
 
-func runCorrect(e *env, c *cobra.Command, file string, o *correctOptions) error {
-	defer e.progress("reckoning along the bed")()
-	if job, err := o.job.asked(c, cutInstead...); err != nil || job {
+func runCorrect(e *env.Env, c *cobra.Command, file string, o *flags.Correct) error {
+	defer e.Progress("reckoning along the bed")()
+	if job, err := o.Job.Asked(c, flags.CutInstead...); err != nil || job {
 		if err != nil {
 			return err
 		}
-		return e.correctJob(c, file, o)
+		return correctJob(e, c, file, o)
 	}
-	l, cut, err := o.cut.open(e, c, file)
+	l, cut, err := o.Cut.Open(e, c, file)
 	if err != nil {
 		return err
 	}
-	every, err := l.stations(c, o.cut.every, cut.From, cut.To)
+	every, err := flags.Stations(l, c, o.Cut.Every, cut.From, cut.To)
 	if err != nil {
 		return err
 	}
-	how, err := o.correcting(c, l, every)
+	how, err := o.Correcting(c, l, every)
 	if err != nil {
 		return err
 	}
-	k, err := l.machine.Correct(cut, how)
+	k, err := l.Machine.Correct(cut, how)
 	var tooFine compensate.AllowError
 	if errors.As(err, &tooFine) {
-		curve, err := l.machine.Curve(cut)
+		curve, err := l.Machine.Curve(cut)
 		if err != nil {
-			return l.explain(err)
+			return l.Explain(err)
 		}
-		message, hint := l.notSoFine(tooFine)
-		p := l.predict(curve, how.Every)
-		return e.cannot(o.out, correctJSON{p.json, l.uncorrected(p, how, tooFine), &message}, message, hint)
+		message, hint := notSoFine(l.Units, tooFine)
+		p := predict(l, curve, how.Every)
+		return e.Cannot(o.Out, correctJSON{p.json, uncorrected(l.Units, p, how, tooFine), &message}, message, hint)
 	}
 	if err != nil {
-		return l.explain(err)
+		return l.Explain(err)
 	}
-	p := l.predict(k.Curve, how.Every)
+	p := predict(l, k.Curve, how.Every)
 	r := correction{l, k, how.Dial}
 	report, held := r.report(p)
-	if err := e.draw(o.out, func() plot.Figure { return l.correctFigure(r) }); err != nil {
+	if err := e.Draw(o.Out, func() plot.Figure { return correctFigure(l, r) }); err != nil {
 		return err
 	}
-	return e.emitHeld(o.out, report, "table", held)
+	return e.EmitHeld(o.Out, report, "table", held)
 }
 
 // notSoFine says that the dial cannot hold what is allowed.
-func (w words) notSoFine(err compensate.AllowError) (message, hint string) {
+func notSoFine(w word.Units, err compensate.AllowError) (message, hint string) {
 	return fmt.Sprintf("± %s on diameter cannot be held at %s: the finest setting of this dial makes %s",
-			w.small(err.Allow), w.at(err.Position), w.small(err.Limit)),
-		fmt.Sprintf("give --allow of more than %s", w.small(err.Limit/2))
+			w.Small(err.Allow), w.At(err.Position), w.Small(err.Limit)),
+		fmt.Sprintf("give --allow of more than %s", w.Small(err.Limit/2))
 }
 
 // uncorrected is how a length that cannot be corrected as asked is left: as it comes out without a setting.
-func (w words) uncorrected(p prediction, how compensate.Correcting, err compensate.AllowError) correctedJSON {
-	j := correctedJSON{Allow: w.unit.From(err.Allow), Table: []rowJSON{}, Moves: []moveJSON{},
+func uncorrected(w word.Units, p prediction, how compensate.Correcting, err compensate.AllowError) correctedJSON {
+	j := correctedJSON{Allow: w.In.From(err.Allow), Table: []rowJSON{}, Moves: []moveJSON{},
 		TableSpreadLeft: p.json.Spread, MovesSpreadLeft: p.json.Spread, SpreadBefore: p.json.Spread,
-		DialLimit: math.Min(p.json.Spread, w.unit.From(err.Limit))}
+		DialLimit: math.Min(p.json.Spread, w.In.From(err.Limit))}
 	if how.Feed != compensate.EitherFeed {
-		j.Feed = feedName(how.Feed)
+		j.Feed = say.FeedName(how.Feed)
 	}
 	if how.Dial.Angle != 0 {
-		j.CompoundAngle = null(how.Dial.Angle*180/math.Pi, true)
+		j.CompoundAngle = answer.Null(how.Dial.Angle*180/math.Pi, true)
 	}
 	return j
 }
 
 // correction is a correction on its way into a report.
 type correction struct {
-	*lathe
+	*shop.Bench
 	k    *compensate.Correction
 	dial compensate.Dial
 }
@@ -161,16 +158,16 @@ type moveJSON struct {
 
 func (r correction) report(p prediction) (show.Report, bool) {
 	k := r.k
-	in := r.unit.From
+	in := r.In.From
 	j := correctJSON{
 		predictJSON: p.json,
-		correctedJSON: correctedJSON{Feed: feedName(k.Feed), Allow: in(k.Allow),
+		correctedJSON: correctedJSON{Feed: say.FeedName(k.Feed), Allow: in(k.Allow),
 			Table: []rowJSON{}, Moves: []moveJSON{},
 			TableSpreadLeft: in(k.TableSpread), MovesSpreadLeft: in(k.MovesSpread), SpreadBefore: in(k.Before),
 			DialLimit: in(k.Limit)},
 	}
 	if r.dial.Angle != 0 {
-		j.CompoundAngle = null(r.dial.Angle*180/math.Pi, true)
+		j.CompoundAngle = answer.Null(r.dial.Angle*180/math.Pi, true)
 	}
 	table := show.Table{Name: "table", Title: "At even steps:", Columns: r.columns()}
 	for _, m := range k.Table {
@@ -187,27 +184,27 @@ func (r correction) report(p prediction) (show.Report, bool) {
 		}
 		moves.Rows = append(moves.Rows, append(r.row(m), show.Cell{Text: take, Value: m.TakeUp}))
 	}
-	out := show.Report{Remarks: []string{r.dialWords(), settingHolds + " The total counts from the setting at " +
-		r.at(k.Curve.SetAt) + "."},
-		Assumed: append(p.seated.assumed, r.assumed()...), Warnings: p.seated.warnings, Cautions: cutCautions}
+	out := show.Report{Remarks: []string{r.dialWords(), say.SettingHolds + " The total counts from the setting at " +
+		r.At(k.Curve.SetAt) + "."},
+		Assumed: append(p.seated.Assumed, r.assumed()...), Warnings: p.seated.Warnings, Cautions: say.CutCautions}
 	held := true
 	out.Answer = append(out.Answer, r.sentence())
 	out.Answer = append(out.Answer, r.turnWords()...)
 	if t := k.Curve.Tolerance; t > 0 {
 		sampled, stated := k.Curve.Sample(k.MovesAt(r.dial.Step()), t)
 		var s string
-		s, held = r.holds(k.Curve, k.MovesSpread, sampled, stated)
-		out.Answer = append(out.Answer, "With these settings: "+lower(s))
+		s, held = say.Holds(r.Bench, k.Curve, k.MovesSpread, sampled, stated)
+		out.Answer = append(out.Answer, "With these settings: "+word.Lower(s))
 		if half := t / 2; !held && half < k.Allow && half > r.dial.Limit()/2 {
 			out.Answer = append(out.Answer, fmt.Sprintf("More settings leave less: --allow %s%s strays no further "+
-				"than the tolerance allows.", length.Small(half, r.unit),
-				map[length.Unit]string{length.Inch: "thou", length.Millimetre: "um"}[r.unit]))
+				"than the tolerance allows.", length.Small(half, r.In),
+				map[length.Unit]string{length.Inch: "thou", length.Millimetre: "um"}[r.In]))
 		}
-		j.Probability = null(sampled.Within, stated)
+		j.Probability = answer.Null(sampled.Within, stated)
 	}
 	if p.taper.Stated {
 		out.Answer = append(out.Answer, fmt.Sprintf("What is not known of the wear stays: %s on the difference of "+
-			"the two ends.", r.plusMinus(p.taper.UEnds, true)))
+			"the two ends.", r.PlusMinus(p.taper.UEnds, true)))
 	}
 	j.Assumed = out.Assumed
 	out.JSON = j
@@ -223,30 +220,13 @@ func (r correction) report(p prediction) (show.Report, bool) {
 	return out, held
 }
 
-const settingHolds = "A setting holds to the next position; “error left” is the greatest error until then."
-
-// lower lets a sentence go on after a colon: it makes a capital first letter small.
-func lower(s string) string {
-	if s == "" || s[0] < 'A' || s[0] > 'Z' {
-		return s
-	}
-	return string(s[0]-'A'+'a') + s[1:]
-}
-
-func feedName(f compensate.Feed) string {
-	if f == compensate.TowardTailstock {
-		return "tailstock"
-	}
-	return "headstock"
-}
-
 func (r correction) columns() []show.Column {
 	return []show.Column{
-		{Head: "at, " + r.inch(), Key: "position"},
+		{Head: "at, " + r.UnitName(), Key: "position"},
 		{Head: "turn", Key: "direction", Left: true},
 		{Head: "divisions", Key: "divisions"},
-		{Head: "total on the dial, " + r.inch(), Key: "dial"},
-		{Head: "error left, " + r.smallName(), Key: "diameter_error_left"},
+		{Head: "total on the dial, " + r.UnitName(), Key: "dial"},
+		{Head: "error left, " + r.SmallName(), Key: "diameter_error_left"},
 	}
 }
 
@@ -261,7 +241,7 @@ func direction(change int) string {
 }
 
 func (r correction) json(m compensate.Move) rowJSON {
-	in := r.unit.From
+	in := r.In.From
 	return rowJSON{in(m.Position), in(r.dial.Reading(m.Setting)), math.Abs(r.dial.Divisions(m.Change)),
 		direction(m.Change), in(m.Left.Value)}
 }
@@ -270,14 +250,14 @@ func (r correction) row(m compensate.Move) []show.Cell {
 	j := r.json(m)
 	turn, div := map[string]string{"in": "IN", "out": "OUT", "none": "–"}[j.Direction], "–"
 	if m.Change != 0 {
-		div = fraction(j.Divisions)
+		div = word.Fraction(j.Divisions)
 	}
 	return []show.Cell{
-		{Text: r.bareAbout(m.Position), Value: j.Position},
+		{Text: r.BareAbout(m.Position), Value: j.Position},
 		{Text: turn, Value: j.Direction},
 		{Text: div, Value: j.Divisions},
 		{Text: r.total(m.Setting), Value: j.Dial},
-		{Text: r.cell(m.Left.Value), Value: j.DiameterErrorLeft},
+		{Text: r.Cell(m.Left.Value), Value: j.DiameterErrorLeft},
 	}
 }
 
@@ -286,29 +266,29 @@ func (r correction) total(setting int) string {
 	mm := r.dial.Reading(setting)
 	switch {
 	case setting > 0:
-		return "in " + r.words.dial(mm)
+		return "in " + r.Units.Dial(mm)
 	case setting < 0:
-		return "out " + r.words.dial(-mm)
+		return "out " + r.Units.Dial(-mm)
 	}
-	return r.words.dial(0)
+	return r.Units.Dial(0)
 }
 
 // sentence is the answer.
 func (r correction) sentence() string {
 	k := r.k
-	start := r.at(k.Curve.SetAt)
-	feed := fmt.Sprintf("Measure and set the dial at %s, feed toward the %s: ", start, feedName(k.Feed))
+	start := r.At(k.Curve.SetAt)
+	feed := fmt.Sprintf("Measure and set the dial at %s, feed toward the %s: ", start, say.FeedName(k.Feed))
 	if len(k.Moves) == 0 {
-		why := fmt.Sprintf("the error stays within ± %s, spread %s", r.small(k.Allow), r.small(k.Before))
+		why := fmt.Sprintf("the error stays within ± %s, spread %s", r.Small(k.Allow), r.Small(k.Before))
 		if r.underHalf() {
-			why = fmt.Sprintf("less than half the finest setting is due anywhere; the spread is %s", r.small(k.Before))
+			why = fmt.Sprintf("less than half the finest setting is due anywhere; the spread is %s", r.Small(k.Before))
 		}
 		return feed + "there is nothing to dial, as " + why + "."
 	}
 	return fmt.Sprintf("%s%s %s diameter within ± %s; the spread goes from %s to %s.", feed,
-		count(len(k.Moves), "move"),
-		map[bool]string{true: "keeps the", false: "keep the"}[len(k.Moves) == 1], r.small(k.Allow), r.small(k.Before),
-		r.small(k.MovesSpread))
+		word.Count(len(k.Moves), "move"),
+		map[bool]string{true: "keeps the", false: "keep the"}[len(k.Moves) == 1], r.Small(k.Allow), r.Small(k.Before),
+		r.Small(k.MovesSpread))
 }
 
 // underHalf says whether nowhere half of the finest setting is due.
@@ -328,14 +308,14 @@ func (r correction) turnWords() []string {
 			if i > 0 {
 				s += "; "
 			}
-			s += fmt.Sprintf("at %s %s %s", r.about(m.Position),
+			s += fmt.Sprintf("at %s %s %s", r.About(m.Position),
 				map[bool]string{true: "IN", false: "OUT"}[m.Change > 0],
-				divisions(math.Abs(r.dial.Divisions(m.Change))))
+				word.Divisions(math.Abs(r.dial.Divisions(m.Change))))
 			if m.TakeUp {
 				s += " (take out the backlash)"
 			}
 		}
-		out = append(out, upper(s)+".")
+		out = append(out, word.Upper(s)+".")
 	}
 	if !k.OneWay() {
 		way, back := "in", "out"
@@ -357,16 +337,8 @@ func (r correction) takeOut(way string) string {
 	case math.IsNaN(b):
 		return fmt.Sprintf("go back past the backlash and come %s again", way)
 	default:
-		return fmt.Sprintf("go back past the backlash (%s on the dial) and come %s again", r.division(b), way)
+		return fmt.Sprintf("go back past the backlash (%s on the dial) and come %s again", r.Division(b), way)
 	}
-}
-
-// upper begins a sentence: it makes a small first letter a capital.
-func upper(s string) string {
-	if s == "" || s[0] < 'a' || s[0] > 'z' {
-		return s
-	}
-	return string(s[0]-'a'+'A') + s[1:]
 }
 
 // dialWords says what is turned.
@@ -379,10 +351,10 @@ func (r correction) dialWords() string {
 		counts = "diameter"
 	}
 	s := fmt.Sprintf("Dial: the %s; it counts %s; one division is %s, the finest setting %s makes %s on the diameter.",
-		name, counts, r.division(r.dial.Division), divisions(r.dial.Finest), r.small(r.dial.Limit()))
+		name, counts, r.Division(r.dial.Division), word.Divisions(r.dial.Finest), r.Small(r.dial.Limit()))
 	if r.dial.Angle != 0 {
 		s += fmt.Sprintf(" It also moves the tool along the bed by %s, which is not reckoned with.",
-			r.small(r.dial.Along()))
+			r.Small(r.dial.Along()))
 	}
 	return s
 }
@@ -392,11 +364,4 @@ func (r correction) assumed() []string {
 		return []string{"The backlash is not given; every turn back is marked as if there were some."}
 	}
 	return nil
-}
-
-var cutCautions = []string{
-	"Read the list before the cut. Turn the dial from the wheel side; never reach over the chuck or the work, and " +
-		"stop short of the jaws.",
-	"Measure with the spindle stopped. Chuck key out, no gloves, sleeves rolled tight, no loose hair. The shop's own " +
-		"rules and local codes come first.",
 }

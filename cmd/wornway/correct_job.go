@@ -6,12 +6,17 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 )
 
 type correctJobJSON struct {
-	headJSON
+	flags.HeadJSON
 	Features []correctedFeatureJSON `json:"features"`
 	Assumed  []string               `json:"assumed"`
 	Warnings []string               `json:"warnings"`
@@ -24,60 +29,60 @@ type correctedFeatureJSON struct {
 }
 
 // correctJob is correct for a job's part.
-func (e *env) correctJob(c *cobra.Command, file string, o *correctOptions) error {
-	p, err := e.putOn(c, file, &o.job, &o.cut.tool)
+func correctJob(e *env.Env, c *cobra.Command, file string, o *flags.Correct) error {
+	p, err := flags.PutOn(e, c, file, &o.Job, &o.Cut.Tool)
 	if err != nil {
 		return err
 	}
-	cuts, err := p.cuts(c, o.cut.every)
+	cuts, err := flags.Cuts(p, c, o.Cut.Every)
 	if err != nil {
 		return err
 	}
 	if len(cuts) == 0 {
-		return p.nothing()
+		return p.Nothing()
 	}
-	out := show.Report{Answer: []string{p.where()}, Cautions: append(append([]string{}, cutCautions...),
-		holdingCautions(p.file.Job.Part, p.bench.JawsFront, p.held)...)}
-	j := correctJobJSON{headJSON: p.head()}
+	out := show.Report{Answer: []string{say.Where(p)}, Cautions: append(append([]string{}, say.CutCautions...),
+		say.HoldingCautions(p.JobFile.Job.Part, p.Holder.JawsFront, p.Held)...)}
+	j := correctJobJSON{HeadJSON: flags.Head(p)}
 	held, stated := true, false
-	var all []seen
+	var all []say.Cut
 	var last correction
-	var tooFineFor []refusal
-	for i, f := range p.held.Features {
+	var tooFineFor []refuse.Refusal
+	for i, f := range p.Held.Features {
 		if f.Hidden != "" {
-			out.Answer = append(out.Answer, p.notTurned(i))
+			out.Answer = append(out.Answer, notTurned(p, i))
 			j.Features = append(j.Features, correctedFeatureJSON{featureJSON{Name: f.Name, Why: &f.Hidden}, nil})
 			continue
 		}
-		how, err := o.correcting(c, p.lathe, cuts[i].stations)
+		how, err := o.Correcting(c, p.Bench, cuts[i].Stations)
 		if err != nil {
 			return err
 		}
-		k, err := p.held.Machine.Correct(p.held.Cut(i, f.To), how)
+		k, err := p.Held.Machine.Correct(p.Held.Cut(i, f.To), how)
 		var tooFine compensate.AllowError
 		switch {
 		case errors.As(err, &tooFine):
-			curve, err := p.held.Machine.Curve(p.held.Cut(i, f.To))
+			curve, err := p.Held.Machine.Curve(p.Held.Cut(i, f.To))
 			if err != nil {
-				return p.explain(err)
+				return p.Explain(err)
 			}
-			message, hint := p.notSoFine(tooFine)
-			one := p.predict(curve, cuts[i].stations)
-			left := p.uncorrected(one, how, tooFine)
+			message, hint := notSoFine(p.Bench.Units, tooFine)
+			one := predict(p.Bench, curve, cuts[i].Stations)
+			left := uncorrected(p.Bench.Units, one, how, tooFine)
 			j.Features = append(j.Features, correctedFeatureJSON{featureJSON{Name: f.Name, Turned: true, Why: &message,
 				lengthJSON: &one.json.lengthJSON}, &left})
-			tooFineFor = append(tooFineFor, refusal{f.Name + ": " + message, hint})
+			tooFineFor = append(tooFineFor, refuse.With(f.Name+": "+message, hint))
 			continue
 		case err != nil:
-			return p.explain(err)
+			return p.Explain(err)
 		}
-		all = append(all, seen{k.Curve, cuts[i].stations})
-		one := p.predict(k.Curve, cuts[i].stations)
-		last = correction{p.lathe, k, how.Dial}
+		all = append(all, say.Cut{Curve: k.Curve, Stations: cuts[i].Stations})
+		one := predict(p.Bench, k.Curve, cuts[i].Stations)
+		last = correction{p.Bench, k, how.Dial}
 		r, kept := last.report(one)
-		also, limits, within := p.limits(k.Curve, k.MovesSpread, k.Under(k.Curve.Ends(), how.Dial.Step()))
+		also, limits, within := limits(p, k.Curve, k.MovesSpread, k.Under(k.Curve.Ends(), how.Dial.Step()))
 		held, stated = held && kept && within, stated || one.taper.Stated
-		out.Answer = append(out.Answer, f.Name+": "+lower(strings.Join(append(r.Answer, also...), " ")))
+		out.Answer = append(out.Answer, f.Name+": "+word.Lower(strings.Join(append(r.Answer, also...), " ")))
 		full := r.JSON.(correctJSON)
 		j.Features = append(j.Features, correctedFeatureJSON{featureJSON{Name: f.Name, Turned: true,
 			lengthJSON: &full.lengthJSON, limitsJSON: &limits}, &full.correctedJSON})
@@ -87,20 +92,21 @@ func (e *env) correctJob(c *cobra.Command, file string, o *correctOptions) error
 	}
 	if n := len(tooFineFor); n > 0 {
 		for _, r := range tooFineFor[:n-1] {
-			e.complain(r.message, r.hint)
+			e.Complain(r.Message, r.Hint)
 		}
 		j.Assumed, j.Warnings = []string{}, []string{}
-		return e.cannot(o.out, j, tooFineFor[n-1].message, tooFineFor[n-1].hint)
+		return e.Cannot(o.Out, j, tooFineFor[n-1].Message, tooFineFor[n-1].Hint)
 	}
 	out.Tables = inOrder(out.Tables, "moves", "table")
-	out.Remarks = append([]string{last.dialWords(), settingHolds +
-		" The total counts from where the feature was measured."}, p.remarks(stated)...)
-	seat := p.assumed("Each feature is measured and the dial set where its cut starts; the error there is zero by "+
-		"definition.", all...)
-	out.Assumed, out.Warnings = append(seat.assumed, last.assumed()...), seat.warnings
+	out.Remarks = append([]string{last.dialWords(), say.SettingHolds +
+		" The total counts from where the feature was measured."}, remarks(p, stated)...)
+	seat := say.AssumedOf(p,
+		"Each feature is measured and the dial set where its cut starts; the error there is zero by "+
+			"definition.", all...)
+	out.Assumed, out.Warnings = append(seat.Assumed, last.assumed()...), seat.Warnings
 	j.Assumed, j.Warnings = out.Assumed, append([]string{}, out.Warnings...)
 	out.JSON = j
-	return e.emitHeld(o.out, out, "table", held)
+	return e.EmitHeld(o.Out, out, "table", held)
 }
 
 // gather adds a feature's table to the one of that name for all features.

@@ -7,6 +7,8 @@ import (
 	"os"
 	"strings"
 	"testing"
+
+	"wornway/cmd/wornway/internal/env"
 )
 
 // endless is standard input that goes on for ever with one character, after a beginning.
@@ -36,7 +38,7 @@ func TestEndlessInput(t *testing.T) {
 		in := &endless{}
 		var out, errs bytes.Buffer
 		status := run(context.Background(), split(line), in, &out, &errs)
-		if status != exitRefused || out.Len() > 0 || withoutHint(errs.String()) != "" ||
+		if status != env.ExitRefused || out.Len() > 0 || withoutHint(errs.String()) != "" ||
 			errs.String() != "wornway: standard input: is larger than 64 MB\n  hint: give the file that was written "+
 				"by hand; keep long runs of readings in a CSV file\n" {
 			t.Errorf("%s: exit status %d, %q, told\n%s", line, status, out.String(), errs.String())
@@ -62,7 +64,7 @@ func TestEndlessInput(t *testing.T) {
 		"compare demo.toml /dev/zero", "record /dev/zero --method saddle-level", "exercise --mark /dev/zero",
 		"check /dev/zero --measured cut.toml --add", "show zero.toml", "check demo.toml --measured zero.csv"} {
 		a := ask(split(line)...)
-		if a.status != exitRefused || a.stdout != "" || withoutHint(a.stderr) != "" {
+		if a.status != env.ExitRefused || a.stdout != "" || withoutHint(a.stderr) != "" {
 			t.Errorf("%s: exit status %d, %q, told\n%s", line, a.status, a.stdout, a.stderr)
 		}
 	}
@@ -76,7 +78,7 @@ func TestEndlessAnswer(t *testing.T) {
 	var out, errs bytes.Buffer
 	status := run(context.Background(), split("record demo.toml --method saddle-level --at 0,8,16"), in, &out, &errs)
 	text, err := os.ReadFile("demo.toml")
-	if status != exitRefused || errs.String() != want || in.read > enough || err != nil {
+	if status != env.ExitRefused || errs.String() != want || in.read > enough || err != nil {
 		t.Errorf("exit status %d after %d bytes, %v, told\n%s", status, in.read, err, errs.String())
 	}
 	if !strings.Contains(string(text), "[0.0, 0.5]") {
@@ -90,7 +92,7 @@ func TestEndlessAnswer(t *testing.T) {
 	errs.Reset()
 	status = run(context.Background(), split("new fresh.toml --ask"), in, &out, &errs)
 	_, err = os.Stat("fresh.toml")
-	if status != exitRefused || errs.String() != want || in.read > enough || err == nil {
+	if status != env.ExitRefused || errs.String() != want || in.read > enough || err == nil {
 		t.Errorf("exit status %d after %d bytes, file: %v, told\n%s", status, in.read, err, errs.String())
 	}
 }
@@ -118,7 +120,7 @@ func TestTooMany(t *testing.T) {
 		status := run(context.Background(), split("show -"), strings.NewReader(string(demoLathe)+
 			strings.Repeat(tt.text, tt.n)), &out, &errs)
 		want := fmt.Sprintf("wornway: standard input:%d:1: %s", tt.line, tt.want)
-		if status != exitRefused || !strings.HasPrefix(errs.String(), want) ||
+		if status != env.ExitRefused || !strings.HasPrefix(errs.String(), want) ||
 			withoutHint(errs.String()) != "" {
 			t.Errorf("%d: exit status %d, told\n%.300s", tt.n, status, errs.String())
 		}

@@ -10,7 +10,9 @@ import (
 	"strconv"
 	"strings"
 
+	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate/cause"
 	"wornway/compensate/exercise"
 	"wornway/profile/document"
@@ -30,9 +32,9 @@ type answered struct {
 var markColumns = []string{"name", "seed", "cause", "cause_2", "strength", "strength_2", "told_by"}
 
 // markClass marks the answers in a file.
-func (e *env) markClass(o *exerciseOptions) error {
+func markClass(e *env.Env, o *exerciseOptions) error {
 	const wanted = "a CSV file with the columns name, seed, cause"
-	data, err := e.contents(o.mark, wanted, wanted)
+	data, err := e.Contents(o.mark, wanted, wanted)
 	if err != nil {
 		return err
 	}
@@ -40,12 +42,12 @@ func (e *env) markClass(o *exerciseOptions) error {
 	if err != nil {
 		return err
 	}
-	defer e.progress("marking")()
+	defer e.Progress("marking")()
 	r, err := marked(all)
 	if err != nil {
 		return err
 	}
-	return e.emit(o.out, r, "marks")
+	return e.Emit(o.out, r, "marks")
 }
 
 // readAnswers reads a class's answers; all that is wrong is told at once.
@@ -129,7 +131,7 @@ func readAnswers(file string, data []byte, level int) ([]answered, error) {
 			}
 			if k != exercise.CannotTell && !slices.Contains(exercise.Causes(), k) {
 				fault(line, "cause"+suffix, "one of "+causeNames()+", or cannot-tell", "%s is not a cause",
-					visible(string(k)))
+					word.Visible(string(k)))
 				continue
 			}
 			v := math.NaN()
@@ -137,7 +139,7 @@ func readAnswers(file string, data []byte, level int) ([]answered, error) {
 				v, err = strconv.ParseFloat(size, 64)
 				if err != nil || math.IsInf(v, 0) || math.IsNaN(v) {
 					fault(line, "strength"+suffix, "a plain number in the unit that the sheet asks for, without the "+
-						"unit", "%s is not a number", visible(size))
+						"unit", "%s is not a number", word.Visible(size))
 				}
 			}
 			a.given.Causes, a.sizes = append(a.given.Causes, k), append(a.sizes, v)
@@ -145,7 +147,7 @@ func readAnswers(file string, data []byte, level int) ([]answered, error) {
 		a.given.Telling = strings.ToLower(cell("told_by"))
 		if t := a.given.Telling; t != "" && !slices.Contains(exercise.Names(), t) {
 			fault(line, "told_by", "one of "+strings.Join(exercise.Names(), ", "),
-				"%s is not a cut or reading of a sheet", visible(t))
+				"%s is not a cut or reading of a sheet", word.Visible(t))
 		}
 		out = append(out, a)
 	}
@@ -264,9 +266,10 @@ func marked(all []answered) (show.Report, error) {
 			break
 		}
 		remarks = append(remarks, fmt.Sprintf("%s was taken for %s %s. What tells them apart: %s",
-			upper(string(m.Hidden)), m.Given, count(m.Times, "time"), signs[m.Hidden]))
+			word.Upper(string(m.Hidden)), m.Given, word.Count(m.Times, "time"), signs[m.Hidden]))
 	}
-	return show.Report{Answer: []string{fmt.Sprintf("%s marked: %d of %d marks.", upper(count(len(all), "answer")), sum,
+	return show.Report{Answer: []string{fmt.Sprintf("%s marked: %d of %d marks.",
+		word.Upper(word.Count(len(all), "answer")), sum,
 		of)}, Tables: []show.Table{t}, Remarks: remarks, JSON: j}, nil
 }
 
@@ -285,7 +288,7 @@ func (x *set) times(g answered, a exercise.Answer) []float64 {
 			asked *= 100
 		case cause.Twist:
 		default:
-			asked = x.unit.Small().From(x.unit.ToMM(s.value))
+			asked = x.In.Small().From(x.In.ToMM(s.value))
 		}
 		out[i] = math.Abs(v / asked)
 	}

@@ -4,7 +4,9 @@ import (
 	"fmt"
 	"strings"
 
+	"wornway/cmd/wornway/internal/answer"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate/cause"
 	"wornway/compensate/exercise"
 	"wornway/profile"
@@ -37,24 +39,24 @@ func (x *set) since(r exercise.Reading) string {
 	if len(c.Positions) == 0 {
 		return "Since then, " + r.Name + ": a level on the saddle again"
 	}
-	held := fmt.Sprintf("from the chuck, jaws at %s", x.at(c.HeldAt))
+	held := fmt.Sprintf("from the chuck, jaws at %s", x.At(c.HeldAt))
 	if c.Held == "centres" {
 		held = "between centres"
 	}
-	return fmt.Sprintf("Since then, %s: collars at one setting %s, a cut %s deep", r.Name, held, x.at(c.Depth))
+	return fmt.Sprintf("Since then, %s: collars at one setting %s, a cut %s deep", r.Name, held, x.At(c.Depth))
 }
 
 func (x *set) page(name, title string, of exercise.Page) pageOf {
-	p := pageOf{name: name, title: title, heads: [2]string{"position, " + x.inch(), "reading, " + x.smallName()}}
+	p := pageOf{name: name, title: title, heads: [2]string{"position, " + x.UnitName(), "reading, " + x.SmallName()}}
 	switch {
 	case of.Method == profile.TestCut:
-		p.heads[1] = "diameter, " + x.inch()
+		p.heads[1] = "diameter, " + x.UnitName()
 	case of.Method == "saddle-level":
 		p.heads[1] = "divisions"
 	}
 	for i, z := range of.At {
 		p.values = append(p.values, []float64{z, of.Readings[i]})
-		p.rows = append(p.rows, [2]string{x.bare(x.unit.ToMM(z)), fixed(of.Readings[i], of.Digits)})
+		p.rows = append(p.rows, [2]string{x.Bare(x.In.ToMM(z)), word.Fixed(of.Readings[i], of.Digits)})
 	}
 	return p
 }
@@ -65,8 +67,8 @@ func (x *set) bedWords() string {
 	return fmt.Sprintf("The lathe: centre height %s, ways %s apart, the spindle axis %s behind the front way, a "+
 		"symmetric V in front, a front tool post. The saddle bears on its ends, %s apart; the tool stands %s from "+
 		"its middle toward the headstock. The ways go from %s to %s and are unworn at both ends.",
-		x.at(l.Bed.CentreHeight), x.at(l.Bed.Span), x.at(l.Bed.Setback), x.at(l.Bed.Saddle.BearingLength),
-		x.at(-l.Bed.Saddle.ToolOffset), x.bare(l.Ways.From), x.at(l.Ways.To))
+		x.At(l.Bed.CentreHeight), x.At(l.Bed.Span), x.At(l.Bed.Setback), x.At(l.Bed.Saddle.BearingLength),
+		x.At(-l.Bed.Saddle.ToolOffset), x.Bare(l.Ways.From), x.At(l.Ways.To))
 }
 
 // readWords says how the readings are to be read.
@@ -76,20 +78,20 @@ func (x *set) readWords() string {
 		u, _ := s.Set.StatesUncertainty()
 		if s.Set.Method.Level {
 			level = fmt.Sprintf("a level of %s a division, read to %s of a division, plus where the operator's side "+
-				"is high", x.divisionOf(s.Set.Scale), fixed(u/s.Set.Scale, 1))
+				"is high", x.divisionOf(s.Set.Scale), word.Fixed(u/s.Set.Scale, 1))
 		} else {
 			bar = fmt.Sprintf("an indicator on the operator's side of a test bar, the mean of two runs half a turn "+
-				"apart, %s standard, plus where the plunger goes in", x.small(u))
+				"apart, %s standard, plus where the plunger goes in", x.Small(u))
 		}
 	}
 	u, _ := x.Readings[0].Cut.Set.StatesUncertainty()
 	return fmt.Sprintf("The readings: bar-side is %s; saddle-level is %s. Both have zeros of their own, another each "+
-		"time. A diameter is good to %s, standard. A position is that of the tool.", bar, level, x.small(u))
+		"time. A diameter is good to %s, standard. A position is that of the tool.", bar, level, x.Small(u))
 }
 
 // divisionOf is a division of a level as levels are marked.
 func (x *set) divisionOf(slope float64) string {
-	if x.inch() == "in" {
+	if x.UnitName() == "in" {
 		const foot = 12
 		return fmt.Sprintf("%.4g in/ft", slope*foot)
 	}
@@ -113,8 +115,8 @@ func (x *set) task() []string {
 	out := []string{
 		"1. What is it? " + hides + " The causes: " + strings.Join(names, ", ") + ".",
 		fmt.Sprintf("2. How strong? worn-on: in %% more than surveyed; twist: in mm/m over a metre; lean, set-over, "+
-			"tail-height: in %s over %s; push-off: in %s on diameter where it is greatest.", x.smallName(),
-			x.at(x.leanOver()), x.smallName()),
+			"tail-height: in %s over %s; push-off: in %s on diameter where it is greatest.", x.SmallName(),
+			x.At(x.LeanOver()), x.SmallName()),
 	}
 	if x.Level == 2 {
 		out = append(out, "3. Which further one of "+strings.Join(exercise.Names(),
@@ -163,7 +165,7 @@ func (x *set) opening() []string {
 // sheet is the exercise as text.
 func (x *set) sheet() show.Report {
 	j := blindJSON{Format: 1, Exercise: x.Number.String(), Invented: true, Level: x.Level, Lathe: x.Profile.Lathe.Name,
-		Unit: x.unit.String(), Causes: exercise.Causes(), Asked: x.task()}
+		Unit: x.In.String(), Causes: exercise.Causes(), Asked: x.task()}
 	long := show.Table{Name: "readings", Columns: []show.Column{{Key: "page", Data: true},
 		{Key: "position", Data: true}, {Key: "reading", Data: true}}}
 	var tables []show.Table
@@ -214,7 +216,7 @@ func (x *set) solution() (show.Report, error) {
 	if err != nil {
 		return show.Report{}, err
 	}
-	j := solutionJSON{Format: 1, Exercise: x.Number.String(), Unit: x.unit.String(), Decided: a.Sure,
+	j := solutionJSON{Format: 1, Exercise: x.Number.String(), Unit: x.In.String(), Decided: a.Sure,
 		LooksLike: a.Alike, ToldBy: append([]string{}, a.Telling...)}
 	var names, remarks []string
 	t := show.Table{Name: "hidden", Columns: []show.Column{{Head: "hidden", Key: "cause", Left: true},
@@ -222,10 +224,10 @@ func (x *set) solution() (show.Report, error) {
 	for _, h := range a.Hidden {
 		s := x.hiddenStrength(h)
 		names = append(names, x.called(h.Kind))
-		j.Hidden = append(j.Hidden, hiddenJSON{h.Kind, null(s.value, true), s.in, remedies[h.Kind]})
+		j.Hidden = append(j.Hidden, hiddenJSON{h.Kind, answer.Null(s.value, true), s.in, remedies[h.Kind]})
 		t.Rows = append(t.Rows, []show.Cell{{Text: string(h.Kind) + ": " + x.called(h.Kind), Value: string(h.Kind)},
-			{Text: s.bare(), Value: null(s.value, true)}, {Value: s.in}})
-		remarks = append(remarks, upper(x.called(h.Kind))+": "+signs[h.Kind]+" What to do: "+remedies[h.Kind])
+			{Text: s.bare(), Value: answer.Null(s.value, true)}, {Value: s.in}})
+		remarks = append(remarks, word.Upper(x.called(h.Kind))+": "+signs[h.Kind]+" What to do: "+remedies[h.Kind])
 	}
 	answer := []string{fmt.Sprintf("Exercise %s hides %s.", x.Number, strings.Join(names, " with "))}
 	if a.Hidden[0].Kind == cause.AsSurveyed {

@@ -3,23 +3,29 @@ package main
 import (
 	"fmt"
 	"math"
-	"strconv"
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/profile/bed"
 	"wornway/profile/length"
 )
 
 type explainOptions struct {
-	cut cutFlags
+	cut flags.Cut
 	at  length.Length
-	out output
+	out env.Output
 }
 
-func newExplain(e *env) *cobra.Command {
+func newExplain(e *env.Env) *cobra.Command {
 	o := &explainOptions{}
 	c := &cobra.Command{
 		Use:   "explain PROFILE --at P --from A --to B --diameter D",
@@ -30,45 +36,46 @@ the result. It ends with the share of each part in the error, and with what the 
 the tool at another height, or on a lathe of other dimensions with the same wear.`,
 		Example: `  wornway explain demo.toml --at 8in --from 4in --to 12in --diameter 1in
   wornway explain demo.toml --at 200mm --from 100mm --to 300mm --diameter 25mm --json`,
-		Args: oneFile, GroupID: "learn",
+		Args: flags.OneProfile, GroupID: "learn",
 		Annotations: map[string]string{"instance": "PROFILE --at 8in --from 4in --to 12in --diameter 1in"},
 		RunE:        func(c *cobra.Command, args []string) error { return runExplain(e, c, args[0], o) },
 	}
-	o.cut.flags(c)
+	o.cut.Flags(c)
 	c.Flags().Var(&o.at, "at", "position to explain (required)")
 	hide := c.Flags().Lookup("every")
 	hide.Hidden = true
-	o.out.flags(c)
+	o.out.Flags(c)
 	return c
 }
 
-func runExplain(e *env, c *cobra.Command, file string, o *explainOptions) error {
-	if err := need(c, "at", "from", "to", "diameter"); err != nil {
+func runExplain(e *env.Env, c *cobra.Command, file string, o *explainOptions) error {
+	if err := flags.Need(c, "at", "from", "to", "diameter"); err != nil {
 		return err
 	}
-	l, cut, err := o.cut.open(e, c, file)
+	l, cut, err := o.cut.Open(e, c, file)
 	if err != nil {
 		return err
 	}
-	if err := sane("at", &o.at, l.unit); err != nil {
+	if err := flags.Sane("at", &o.at, l.In); err != nil {
 		return err
 	}
-	at := l.toEnd(o.at.MM(l.unit))
+	at := l.ToEnd(o.at.MM(l.In))
 	if !(at >= cut.From && at <= cut.To) {
-		return usageError{fmt.Sprintf("--at %s: lies outside the length from %s to %s", o.at.String(), l.bare(cut.From),
-			l.at(cut.To)), "give a position on the length, or a longer length"}
+		return refuse.Usage(fmt.Sprintf("--at %s: lies outside the length from %s to %s",
+			o.at.String(), l.Bare(cut.From),
+			l.At(cut.To)), "give a position on the length, or a longer length")
 	}
-	curve, err := l.machine.Curve(cut)
+	curve, err := l.Machine.Curve(cut)
 	if err != nil {
-		return l.explain(err)
+		return l.Explain(err)
 	}
-	x := explained{lathe: l, c: curve, here: curve.Steps(at), set: curve.Steps(curve.SetAt)}
-	return e.emit(o.out, x.report(), "steps")
+	x := explained{Bench: l, c: curve, here: curve.Steps(at), set: curve.Steps(curve.SetAt)}
+	return e.Emit(o.out, x.report(), "steps")
 }
 
 // explained is one position taken apart.
 type explained struct {
-	*lathe
+	*shop.Bench
 	c         *compensate.Curve
 	here, set compensate.Steps
 }
@@ -141,29 +148,30 @@ type changeJSON struct {
 }
 
 func (x *explained) numbers(s compensate.Steps) stepsJSON {
-	in := x.unit.From
+	in := x.In.From
 	j := stepsJSON{Position: in(s.Position), Front: in(s.Front), Shift: in(s.Shift), FrontMean: in(s.FrontMean),
 		RearMean: in(s.RearMean), Twist: s.Twist, Roll: s.Roll,
 		ToolOut: in(s.ToolOut), ToolDrop: in(s.ToolDrop), AxisOut: in(s.AxisOut), AxisUp: in(s.AxisUp),
 		Radius: in(s.Radius)}
 	for _, e := range s.Ends {
 		v := x.c.Lathe.V != nil
-		j.Ends = append(j.Ends, endJSON{in(e.Position), in(e.Front), in(e.Rear), in(e.Shift), null(in(e.Outer), v),
-			null(in(e.Inner), v)})
+		j.Ends = append(j.Ends, endJSON{in(e.Position), in(e.Front), in(e.Rear),
+			in(e.Shift), answer.Null(in(e.Outer), v),
+			answer.Null(in(e.Inner), v)})
 	}
 	return j
 }
 
 // report puts the position into a report.
 func (x *explained) report() show.Report {
-	in := x.unit.From
-	seat := x.assume(x.c, []float64{x.here.Position})
-	r := show.Report{Answer: x.answer(), Assumed: seat.assumed, Warnings: seat.warnings}
-	j := explainJSON{Format: 1, Lathe: x.Lathe.Name, Unit: x.unit.String(), At: in(x.here.Position),
+	in := x.In.From
+	seat := say.Assumed(x.Bench, x.c, []float64{x.here.Position})
+	r := show.Report{Answer: x.answer(), Assumed: seat.Assumed, Warnings: seat.Warnings}
+	j := explainJSON{Format: 1, Lathe: x.Lathe.Name, Unit: x.In.String(), At: in(x.here.Position),
 		SetAt: in(x.c.SetAt), From: in(x.c.From), To: in(x.c.To), Diameter: in(x.c.Diameter), Bore: x.c.Bore,
 		CentreHeight: in(x.c.Lathe.CentreHeight), ToolHeight: in(x.c.ToolHeight), Here: x.numbers(x.here),
 		Set: x.numbers(x.set), Error: in(x.here.DiameterError),
-		Uncertainty: null(in(x.here.Uncertainty), x.here.Stated),
+		Uncertainty: answer.Null(in(x.here.Uncertainty), x.here.Stated),
 		Assumed:     r.Assumed, Warnings: append([]string{}, r.Warnings...)}
 	steps := show.Table{Name: "steps", Title: "Step by step:",
 		Columns: []show.Column{{Head: "step", Key: "step", Left: true},
@@ -177,27 +185,28 @@ func (x *explained) report() show.Report {
 	}
 	portions := show.Table{Name: "portions", Title: "What the error is made of:",
 		Columns: []show.Column{{Head: "part", Key: "part", Left: true},
-			{Head: "on the diameter, " + x.smallName(), Key: "diameter_error"}, {Head: "share", Key: "share"}}}
+			{Head: "on the diameter, " + x.SmallName(), Key: "diameter_error"}, {Head: "share", Key: "share"}}}
 	for _, p := range x.c.Portions(x.here, x.set) {
 		if p.Error == 0 {
 			continue
 		}
-		o := portionJSON{string(p.Part), in(p.Error), null(p.Error/x.here.DiameterError, x.here.DiameterError != 0)}
+		o := portionJSON{string(p.Part), in(p.Error), answer.Null(p.Error/x.here.DiameterError,
+			x.here.DiameterError != 0)}
 		j.Portions = append(j.Portions, o)
 		share := "–"
 		if o.Share != nil && math.Abs(*o.Share) < 100 {
 			share = length.Fixed(100**o.Share, 0) + " %"
 		}
 		portions.Rows = append(portions.Rows, []show.Cell{{Text: x.part(p.Part), Value: o.Part},
-			{Text: x.cell(p.Error), Value: o.Error}, {Text: share, Value: o.Share}})
+			{Text: x.Cell(p.Error), Value: o.Error}, {Text: share, Value: o.Share}})
 	}
 	changes := show.Table{Name: "changes", Title: "What would change it:",
 		Columns: []show.Column{{Head: "with", Key: "what", Left: true},
-			{Head: "error, " + x.smallName(), Key: "diameter_error"}}}
+			{Head: "error, " + x.SmallName(), Key: "diameter_error"}}}
 	for _, k := range x.changes() {
 		j.Changes = append(j.Changes, changeJSON{k.what, in(k.error)})
 		changes.Rows = append(changes.Rows, []show.Cell{{Text: k.what, Value: k.what},
-			{Text: x.cell(k.error), Value: in(k.error)}})
+			{Text: x.Cell(k.error), Value: in(k.error)}})
 	}
 	r.Tables = []show.Table{x.ends(), steps, portions, changes}
 	r.Remarks = []string{"Out is plus away from the work's axis, a drop is plus down, a shift is plus toward the " +
@@ -207,44 +216,39 @@ func (x *explained) report() show.Report {
 		r.Remarks = append(r.Remarks, fmt.Sprintf("The V's drop and shift follow from what its flanks have lost, at "+
 			"right angles to them: drop = (outer · sin %[2]s + inner · sin %[1]s) / sin %[3]s, shift = (inner · cos "+
 			"%[1]s − outer · cos %[2]s) / sin %[3]s.",
-			degreesOf(v.Outer), degreesOf(v.Inner), degreesOf(v.Outer+v.Inner)))
+			word.Degrees(v.Outer), word.Degrees(v.Inner), word.Degrees(v.Outer+v.Inner)))
 	}
 	r.JSON = j
 	return r
 }
 
-// degreesOf writes an angle in degrees.
-func degreesOf(rad float64) string {
-	return strconv.FormatFloat(math.Round(rad*180/math.Pi*100)/100, 'f', -1, 64) + "°"
-}
-
 // ends is the table of the ways under the saddle's ends, here and where the tool was set.
 func (x *explained) ends() show.Table {
 	t := show.Table{Name: "ends", Title: "The ways under the saddle:",
-		Columns: []show.Column{{Head: "tool at, " + x.inch(), Key: "tool"},
-			{Head: "end at, " + x.inch(), Key: "position"}}}
-	small := ", " + x.smallName()
+		Columns: []show.Column{{Head: "tool at, " + x.UnitName(), Key: "tool"},
+			{Head: "end at, " + x.UnitName(), Key: "position"}}}
+	small := ", " + x.SmallName()
 	if x.c.Lathe.V != nil {
 		t.Columns = append(t.Columns, show.Column{Head: "lost outer" + small, Key: "outer"},
 			show.Column{Head: "lost inner" + small, Key: "inner"})
 	}
 	t.Columns = append(t.Columns, show.Column{Head: "front drop" + small, Key: "front"},
 		show.Column{Head: "shift" + small, Key: "shift"}, show.Column{Head: "rear drop" + small, Key: "rear"})
-	in := x.unit.From
+	in := x.In.From
 	for _, s := range []compensate.Steps{x.here, x.set} {
 		ends := s.Ends[:]
 		if ends[0].Position == ends[1].Position {
 			ends = ends[:1]
 		}
 		for _, e := range ends {
-			row := []show.Cell{{Text: x.bare(s.Position), Value: in(s.Position)},
-				{Text: x.bare(e.Position), Value: in(e.Position)}}
+			row := []show.Cell{{Text: x.Bare(s.Position), Value: in(s.Position)},
+				{Text: x.Bare(e.Position), Value: in(e.Position)}}
 			values := []float64{e.Front, e.Shift, e.Rear}
 			if x.c.Lathe.V != nil {
 				values = append([]float64{e.Outer, e.Inner}, values...)
 			}
 			for _, v := range values {
-				row = append(row, show.Cell{Text: x.cell(v), Value: in(v)})
+				row = append(row, show.Cell{Text: x.Cell(v), Value: in(v)})
 			}
 			t.Rows = append(t.Rows, row)
 		}
@@ -274,12 +278,12 @@ func (x *explained) changes() []change {
 			out = append(out, change{what, c.At(z, 0)})
 		}
 	}
-	cut(fmt.Sprintf("work of %s", x.diameter(x.c.Diameter/4)), func(k *compensate.Cut) { k.Diameter /= 4 })
-	cut(fmt.Sprintf("work of %s", x.diameter(x.c.Diameter*4)), func(k *compensate.Cut) { k.Diameter *= 4 })
+	cut(fmt.Sprintf("work of %s", x.Diameter(x.c.Diameter/4)), func(k *compensate.Cut) { k.Diameter /= 4 })
+	cut(fmt.Sprintf("work of %s", x.Diameter(x.c.Diameter*4)), func(k *compensate.Cut) { k.Diameter *= 4 })
 	const raised = 0.5 // mm
-	cut(fmt.Sprintf("the tool set %s lower", x.bare(raised)+" "+x.inch()),
+	cut(fmt.Sprintf("the tool set %s lower", x.Bare(raised)+" "+x.UnitName()),
 		func(k *compensate.Cut) { k.ToolHeight -= raised })
-	cut(fmt.Sprintf("the tool set %s higher", x.bare(raised)+" "+x.inch()),
+	cut(fmt.Sprintf("the tool set %s higher", x.Bare(raised)+" "+x.UnitName()),
 		func(k *compensate.Cut) { k.ToolHeight += raised })
 	lathe("the spindle a tenth higher over the ways", func(l *bed.Lathe) { l.CentreHeight *= 1.1 })
 	lathe("the ways a tenth further apart", func(l *bed.Lathe) { l.Span *= 1.1 })

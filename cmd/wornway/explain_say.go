@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/profile/length"
 )
@@ -28,15 +29,15 @@ func (x *explained) answer() []string {
 	e := x.here.DiameterError
 	if x.here.Position == x.c.SetAt {
 		return []string{fmt.Sprintf("At %s the diameter was measured and the dial set: the error there is zero by "+
-			"definition.", x.at(x.c.SetAt))}
+			"definition.", x.At(x.c.SetAt))}
 	}
 	way := "bigger"
 	if e < 0 {
 		way = "smaller"
 	}
 	out := []string{fmt.Sprintf("At %s the work comes out %s %s than at %s, where it was measured, %s.",
-		x.at(x.here.Position), x.small(math.Abs(e)), way, x.at(x.c.SetAt),
-		x.plusMinus(x.here.Uncertainty, x.here.Stated))}
+		x.At(x.here.Position), x.Small(math.Abs(e)), way, x.At(x.c.SetAt),
+		x.PlusMinus(x.here.Uncertainty, x.here.Stated))}
 	parts := x.c.Portions(x.here, x.set)
 	slices.SortStableFunc(parts, func(a, b compensate.Portion) int {
 		return cmp.Compare(math.Abs(b.Error),
@@ -58,15 +59,15 @@ func (x *explained) answer() []string {
 		}
 	}
 	if len(little) > 0 {
-		out = append(out, "What hardly matters: "+list(little)+".")
+		out = append(out, "What hardly matters: "+word.List(little)+".")
 	}
 	return out
 }
 
 // signed writes a small error with its sign and unit.
 func (x *explained) signed(mm float64) string {
-	s := x.small(mm)
-	if mm > 0 && s != x.small(0) {
+	s := x.Small(mm)
+	if mm > 0 && s != x.Small(0) {
 		s = "+" + s
 	}
 	return s
@@ -91,27 +92,27 @@ func (x *explained) steps() []stepRowJSON {
 	}
 	ends := func(of func(compensate.End) float64) string {
 		if h.Ends[0].Position == h.Ends[1].Position {
-			return x.small(of(h.Ends[0]))
+			return x.Small(of(h.Ends[0]))
 		}
-		return fmt.Sprintf("%s and %s there", x.cell(of(h.Ends[0])), x.small(of(h.Ends[1])))
+		return fmt.Sprintf("%s and %s there", x.Cell(of(h.Ends[0])), x.Small(of(h.Ends[1])))
 	}
-	add("front sinks", line, ends(func(e compensate.End) float64 { return e.Front }), x.small(h.Front))
-	add("goes sideways", line, ends(func(e compensate.End) float64 { return e.Shift }), x.small(h.Shift))
+	add("front sinks", line, ends(func(e compensate.End) float64 { return e.Front }), x.Small(h.Front))
+	add("goes sideways", line, ends(func(e compensate.End) float64 { return e.Shift }), x.Small(h.Shift))
 	twist := ""
 	if h.Twist != 0 {
 		twist = " + twist"
 	}
-	numbers := fmt.Sprintf("(%s − %s) / %s", x.cell(h.FrontMean), x.small(h.RearMean), x.at(l.Span))
+	numbers := fmt.Sprintf("(%s − %s) / %s", x.Cell(h.FrontMean), x.Small(h.RearMean), x.At(l.Span))
 	if h.Twist != 0 {
 		numbers += " + " + x.mrad(h.Twist)
 	}
 	add("rolls", "(mean front drop − mean rear drop) / way span"+twist, numbers, x.mrad(h.Roll))
-	add("tool out", post+"(shift + H · roll)", fmt.Sprintf("%s(%s + %s · %s)", post, x.small(h.Shift),
-		x.at(l.GuideHeight()), x.mrad(h.Roll)), x.small(h.ToolOut))
+	add("tool out", post+"(shift + H · roll)", fmt.Sprintf("%s(%s + %s · %s)", post, x.Small(h.Shift),
+		x.At(l.GuideHeight()), x.mrad(h.Roll)), x.Small(h.ToolOut))
 	add("tool sinks", "front drop − roll · distance behind the front way",
-		fmt.Sprintf("%s − %s · %s", x.small(h.Front), x.mrad(h.Roll), x.at(behind)), x.small(h.ToolDrop))
-	out2, down2 := fmt.Sprintf("%s − %s", x.cell(h.ToolOut), x.small(s.ToolOut)),
-		fmt.Sprintf("%s − %s", x.cell(h.ToolDrop), x.small(s.ToolDrop))
+		fmt.Sprintf("%s − %s · %s", x.Small(h.Front), x.mrad(h.Roll), x.At(behind)), x.Small(h.ToolDrop))
+	out2, down2 := fmt.Sprintf("%s − %s", x.Cell(h.ToolOut), x.Small(s.ToolOut)),
+		fmt.Sprintf("%s − %s", x.Cell(h.ToolDrop), x.Small(s.ToolDrop))
 	formula, formulaDown := "out here − out where it was set", "sunk here − sunk where it was set"
 	if d := -l.Post() * (h.AxisOut - s.AxisOut); d != 0 {
 		formula, out2 = formula+", less the axis's own way", out2+", axis "+x.signed(d)
@@ -122,14 +123,14 @@ func (x *explained) steps() []stepRowJSON {
 	if d := h.AxisUp - s.AxisUp; d != 0 {
 		formulaDown, down2 = formulaDown+", with the axis's own way", down2+", axis "+x.signed(d)
 	}
-	add("out since set", formula, out2, x.small(h.Out))
-	add("down since set", formulaDown, down2, x.small(h.Down))
+	add("out since set", formula, out2, x.Small(h.Out))
+	add("down since set", formulaDown, down2, x.Small(h.Down))
 	r := x.c.Diameter / 2
 	add("radius cut", "√((X + out)² + (height − down)²)",
-		fmt.Sprintf("set at X %s, height %s", x.diameter(math.Sqrt((r-x.c.ToolHeight)*(r+x.c.ToolHeight))),
-			x.diameter(x.c.ToolHeight)), x.radius(h.Radius))
-	add("diameter error", "2 · (radius − "+x.diameter(r)+")",
-		fmt.Sprintf("2 · (%s − %s)", x.radius(h.Radius), x.diameter(r)), x.small(h.DiameterError))
+		fmt.Sprintf("set at X %s, height %s", x.Diameter(math.Sqrt((r-x.c.ToolHeight)*(r+x.c.ToolHeight))),
+			x.Diameter(x.c.ToolHeight)), x.radius(h.Radius))
+	add("diameter error", "2 · (radius − "+x.Diameter(r)+")",
+		fmt.Sprintf("2 · (%s − %s)", x.radius(h.Radius), x.Diameter(r)), x.Small(h.DiameterError))
 	return out
 }
 
@@ -141,8 +142,8 @@ func (x *explained) mrad(rad float64) string {
 // radius writes a radius with two digits more than a micrometer reads.
 func (x *explained) radius(mm float64) string {
 	decimals := 5
-	if x.unit == length.Inch {
+	if x.In == length.Inch {
 		decimals = 6
 	}
-	return length.Fixed(x.unit.From(mm), decimals) + " " + x.unit.String()
+	return length.Fixed(x.In.From(mm), decimals) + " " + x.In.String()
 }

@@ -10,6 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/env"
 	"wornway/profile"
 )
 
@@ -17,7 +18,7 @@ import (
 func commands(t *testing.T) []*cobra.Command {
 	t.Helper()
 	var all []*cobra.Command
-	e := &env{ctx: context.Background(), stdin: strings.NewReader(""), stdout: os.Stdout, stderr: os.Stderr}
+	e := &env.Env{Ctx: context.Background(), Stdin: strings.NewReader(""), Stdout: os.Stdout, Stderr: os.Stderr}
 	for _, c := range newRoot(e).Commands() {
 		if c.Name() != "help" && c.Name() != "completion" {
 			all = append(all, c)
@@ -55,7 +56,7 @@ func TestHelpExamples(t *testing.T) {
 					}
 				}
 				a := ask(args[1:]...)
-				if a.status != exitDone && a.status != exitNotHeld {
+				if a.status != env.ExitDone && a.status != env.ExitNotHeld {
 					t.Errorf("exit status %d\n%s", a.status, a.stderr)
 				}
 				if c.Name() == "check" { // alters demo.toml, with --add
@@ -83,7 +84,7 @@ func TestHelpInstances(t *testing.T) {
 			continue
 		}
 		a := ask(append([]string{c.Name()}, split(strings.ReplaceAll(instance, "PROFILE", "demo.toml"))...)...)
-		if a.status != exitDone && a.status != exitNotHeld {
+		if a.status != env.ExitDone && a.status != env.ExitNotHeld {
 			t.Errorf("%s %s: exit status %d\n%s", c.Name(), instance, a.status, a.stderr)
 		}
 	}
@@ -125,7 +126,7 @@ func TestHelpSpellings(t *testing.T) {
 		"correct demo.toml --from 4 --to 12 --diameter 1", "place demo.toml --length 6 --diameter 1"} {
 		british := ask(append(split(c), "--json", "--centre-height", "6.5")...)
 		american := ask(append(split(c), "--json", "--center-height", "6.5")...)
-		if british.status != exitDone || british != american {
+		if british.status != env.ExitDone || british != american {
 			t.Errorf("%s: %v\n%v", c, british.stderr, american.stderr)
 		}
 		if plain := ask(append(split(c), "--json")...); plain == british {
@@ -138,7 +139,7 @@ func TestHelpSpellings(t *testing.T) {
 func TestDemoShowsTheCommands(t *testing.T) {
 	workshop(t)
 	demo := ask("demo")
-	if demo.status != exitDone || demo.stderr != "" {
+	if demo.status != env.ExitDone || demo.stderr != "" {
 		t.Fatalf("exit status %d, %s", demo.status, demo.stderr)
 	}
 	if len(demoSteps) < 5 {
@@ -150,7 +151,7 @@ func TestDemoShowsTheCommands(t *testing.T) {
 	}
 	for _, s := range demoSteps {
 		a := ask(split(s.line)...)
-		if a.status != exitDone && a.status != exitNotHeld {
+		if a.status != env.ExitDone && a.status != env.ExitNotHeld {
 			t.Fatalf("%s: exit status %d", s.line, a.status)
 		}
 		_, after, found := strings.Cut(rest, "$ wornway "+s.line+"\n\n"+a.stdout)

@@ -17,20 +17,20 @@ var testDay = time.Date(2026, 6, 1, 12, 0, 0, 0, time.UTC)
 
 func onTestDay() time.Time { return testDay }
 
-// answer is what a command line gave.
-type answer struct {
+// outcome is what a command line gave.
+type outcome struct {
 	status         int
 	stdout, stderr string
 }
 
 // ask runs a command line in this process, with nothing on standard input.
-func ask(args ...string) answer { return tell("", args...) }
+func ask(args ...string) outcome { return tell("", args...) }
 
 // tell runs a command line in this process.
-func tell(stdin string, args ...string) answer {
+func tell(stdin string, args ...string) outcome {
 	var out, errs bytes.Buffer
 	status := runOn(context.Background(), onTestDay, args, strings.NewReader(stdin), &out, &errs)
-	return answer{status, out.String(), errs.String()}
+	return outcome{status, out.String(), errs.String()}
 }
 
 // split takes a command line apart at its blanks.

@@ -5,9 +5,9 @@ import (
 	"math"
 	"sync"
 
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/compensate"
 	"wornway/compensate/work"
-	"wornway/profile/bed"
 )
 
 // judged is what the lathe does to one length: what the spread keeps within, mm on diameter. NaN where it cannot be
@@ -20,24 +20,24 @@ type judged struct {
 }
 
 // judge works out what each usual length comes out within.
-func (l *lathe) judge() ([]judged, error) {
-	from, to := l.reach()
-	reground, err := l.machine.Reground()
+func judge(l *shop.Bench) ([]judged, error) {
+	from, to := l.Reach()
+	reground, err := l.Machine.Reground()
 	if err != nil {
 		return nil, err
 	}
 	var out []judged
-	for _, n := range usualLengths(l.unit) {
+	for _, n := range shop.UsualLengths(l.In) {
 		if n > to-from {
 			continue
 		}
 		v := judged{length: n, anywhere: math.Inf(-1), best: math.Inf(1), corrected: math.Inf(-1),
 			bestCorrected: math.Inf(1), reground: math.NaN()}
-		starts, err := l.starts(n, from, to)
+		starts, err := starts(l, n, from, to)
 		if err != nil {
 			return nil, err
 		}
-		stands, corrected, err := l.allWithin(n, starts)
+		stands, corrected, err := allWithin(l, n, starts)
 		if err != nil {
 			return nil, err
 		}
@@ -48,8 +48,8 @@ func (l *lathe) judge() ([]judged, error) {
 			v.anywhere, v.corrected, v.bestCorrected = math.Max(v.anywhere, stands[i]),
 				math.Max(v.corrected, corrected[i]), math.Min(v.bestCorrected, corrected[i])
 		}
-		if l.leanKnown() {
-			if v.reground, err = l.spreadWithin(reground, l.judgedCut(from, n)); err != nil {
+		if l.LeanKnown() {
+			if v.reground, err = spreadWithin(l, reground, judgedCut(l, from, n)); err != nil {
 				return nil, err
 			}
 		}
@@ -59,21 +59,21 @@ func (l *lathe) judge() ([]judged, error) {
 }
 
 // judgedCut is a length as it is judged: the tool is set at its tailstock end.
-func (l *lathe) judgedCut(from, n float64) compensate.Cut {
-	return compensate.Cut{Feature: work.Feature{From: from, To: from + n, Diameter: usualDiameter(l.unit)},
+func judgedCut(l *shop.Bench, from, n float64) compensate.Cut {
+	return compensate.Cut{Feature: work.Feature{From: from, To: from + n, Diameter: shop.UsualDiameter(l.In)},
 		SetAt: from + n}
 }
 
 // starts returns where a length is tried, mm: where the computed spread is greatest and least, and where the wear has a
 // ± at places all along the reach, as one where nothing was read may look even and be the worst.
-func (l *lathe) starts(n, from, to float64) ([]float64, error) {
-	s, err := l.machine.Spans(compensate.Placing{Work: work.Feature{Diameter: usualDiameter(l.unit)}, From: from,
+func starts(l *shop.Bench, n, from, to float64) ([]float64, error) {
+	s, err := l.Machine.Spans(compensate.Placing{Work: work.Feature{Diameter: shop.UsualDiameter(l.In)}, From: from,
 		To: to}, n)
 	if err != nil {
-		return nil, l.explain(err)
+		return nil, l.Explain(err)
 	}
 	out := []float64{s[0].WorstSpread.From, s[0].BestSpread.From}
-	if !l.machine.Wear.Stated() {
+	if !l.Machine.Wear.Stated() {
 		return out, nil
 	}
 	const places = 20
@@ -84,7 +84,7 @@ func (l *lathe) starts(n, from, to float64) ([]float64, error) {
 }
 
 // allWithin finds what a length keeps within at each start, two at a time.
-func (l *lathe) allWithin(n float64, starts []float64) (stands, corrected []float64, err error) {
+func allWithin(l *shop.Bench, n float64, starts []float64) (stands, corrected []float64, err error) {
 	stands, corrected = make([]float64, len(starts)), make([]float64, len(starts))
 	errs := make([]error, len(starts))
 	var wait sync.WaitGroup
@@ -92,7 +92,7 @@ func (l *lathe) allWithin(n float64, starts []float64) (stands, corrected []floa
 	for first := range two {
 		wait.Go(func() {
 			for i := first; i < len(starts); i += two {
-				stands[i], corrected[i], errs[i] = l.within(l.judgedCut(starts[i], n))
+				stands[i], corrected[i], errs[i] = within(l, judgedCut(l, starts[i], n))
 			}
 		})
 	}
@@ -102,10 +102,10 @@ func (l *lathe) allWithin(n float64, starts []float64) (stands, corrected []floa
 
 // spreadWithin finds what a cut's spread keeps within on a machine: the upper end of the interval that holds it with 95
 // % probability, or where the wear has no ± what was computed.
-func (l *lathe) spreadWithin(m compensate.Machine, cut compensate.Cut) (float64, error) {
+func spreadWithin(l *shop.Bench, m compensate.Machine, cut compensate.Cut) (float64, error) {
 	curve, err := m.Curve(cut)
 	if err != nil {
-		return 0, l.explain(err)
+		return 0, l.Explain(err)
 	}
 	spread := curve.Spread()
 	if s, ok := curve.Sample(curve.Spaced(), 0); ok {
@@ -116,8 +116,8 @@ func (l *lathe) spreadWithin(m compensate.Machine, cut compensate.Cut) (float64,
 
 // within finds it as the machine stands, and with the cross slide's dial turned as correct would have it; NaN where
 // there is no dial.
-func (l *lathe) within(cut compensate.Cut) (stands, corrected float64, err error) {
-	if stands, err = l.spreadWithin(l.machine, cut); err != nil {
+func within(l *shop.Bench, cut compensate.Cut) (stands, corrected float64, err error) {
+	if stands, err = spreadWithin(l, l.Machine, cut); err != nil {
 		return 0, 0, err
 	}
 	slide := l.Lathe.CrossSlide
@@ -126,10 +126,10 @@ func (l *lathe) within(cut compensate.Cut) (stands, corrected float64, err error
 	}
 	dial := compensate.Dial{Diameter: slide.Diameter, Division: slide.Division, Finest: slide.Finest,
 		Backlash: slide.Backlash}
-	k, err := l.machine.Correct(cut, compensate.Correcting{Dial: dial, SetAtStart: true,
-		Every: []float64{cut.From, cut.To}, Round: l.roundSteps()})
+	k, err := l.Machine.Correct(cut, compensate.Correcting{Dial: dial, SetAtStart: true,
+		Every: []float64{cut.From, cut.To}, Round: l.RoundSteps()})
 	if err != nil {
-		return 0, 0, l.explain(err)
+		return 0, 0, l.Explain(err)
 	}
 	corrected = k.MovesSpread
 	if s, ok := k.Curve.Sample(k.MovesAt(dial.Step()), 0); ok {
@@ -137,13 +137,3 @@ func (l *lathe) within(cut compensate.Cut) (stands, corrected float64, err error
 	}
 	return stands, math.Min(corrected, stands), nil // nobody has to turn the dial
 }
-
-// leanKnown says whether anything is known of how far the spindle leans: a number, or how far it may be off.
-func (l *lathe) leanKnown() bool {
-	u, _ := l.uncertainty(bed.Of(bed.LeanOut), 1)
-	return u > 0 || l.machine.Wear.Scalar(bed.LeanOut) != 0 || l.machine.Wear.Scalar(bed.LeanUp) != 0
-}
-
-// usualLean is what a spindle out by 0.02 mm over 300 mm puts on the diameter over a length, mm: what lathes of normal
-// accuracy are allowed, by a textbook that is named in DEVELOPERS.md.
-func usualLean(span float64) float64 { return 2 * span * 0.02 / 300 }

@@ -10,7 +10,12 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/lesson"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/compensate"
 	"wornway/compensate/work"
 	"wornway/profile/bed"
@@ -24,7 +29,7 @@ type lessonOptions struct {
 	force    bool
 }
 
-func newLesson(e *env) *cobra.Command {
+func newLesson(e *env.Env) *cobra.Command {
 	o := &lessonOptions{}
 	c := &cobra.Command{
 		Use:   "lesson PROFILE -o FILE.html",
@@ -35,7 +40,7 @@ height, diameter, tool height, holding and wear, before and after correction. Be
 this lathe's numbers folded away, and what each survey method sees. All numbers are those of predict and correct.`,
 		Example: `  wornway lesson demo.toml -o lesson.html
   wornway lesson demo.toml --from 2in --to 30in -o lesson.html`,
-		Args: oneFile, GroupID: "learn",
+		Args: flags.OneProfile, GroupID: "learn",
 		Annotations: map[string]string{"instance": "PROFILE -o lesson.html"},
 		RunE:        func(c *cobra.Command, args []string) error { return runLesson(e, c, args[0], o) },
 	}
@@ -48,19 +53,19 @@ this lathe's numbers folded away, and what each survey method sees. All numbers 
 	return c
 }
 
-func runLesson(e *env, c *cobra.Command, file string, o *lessonOptions) error {
-	if err := need(c, "output"); err != nil {
+func runLesson(e *env.Env, c *cobra.Command, file string, o *lessonOptions) error {
+	if err := flags.Need(c, "output"); err != nil {
 		return err
 	}
-	if err := asPage.target("-o", o.file, o.force); err != nil {
+	if err := env.AsPage.Target("-o", o.file, o.force); err != nil {
 		return err
 	}
-	defer e.progress("reckoning along the bed")()
-	l, err := e.openLathe(file, nil, nil)
+	defer e.Progress("reckoning along the bed")()
+	l, err := flags.Open(e, file, nil, nil)
 	if err != nil {
 		return err
 	}
-	t := &taught{lathe: l}
+	t := &taught{Bench: l}
 	if t.from, t.to, err = o.stretch(c, l); err != nil {
 		return err
 	}
@@ -72,23 +77,23 @@ func runLesson(e *env, c *cobra.Command, file string, o *lessonOptions) error {
 	if err := lesson.Write(&b, *page); err != nil {
 		return err
 	}
-	if shown, err := e.keep(o.file, b.Bytes(), o.force); shown || err != nil {
+	if shown, err := e.Keep(o.file, b.Bytes(), o.force); shown || err != nil {
 		return err
 	}
-	fmt.Fprintf(e.stdout, "%s is written: open it in a browser; it needs no network.\n", o.file)
+	fmt.Fprintf(e.Stdout, "%s is written: open it in a browser; it needs no network.\n", o.file)
 	return nil
 }
 
 // stretch is the length that is shown, mm.
-func (o *lessonOptions) stretch(c *cobra.Command, l *lathe) (from, to float64, err error) {
-	first, last := l.machine.Wear.Range()
+func (o *lessonOptions) stretch(c *cobra.Command, l *shop.Bench) (from, to float64, err error) {
+	first, last := l.Machine.Wear.Range()
 	from = math.Max(0, first)
 	to = last
 	// As far as a tenth of the deepest wear, and no shorter than a foot or so, where the bed is as long.
-	if _, worn, there := l.wornStretch(); there {
+	if _, worn, there := wornStretch(l); there {
 		const least = 300 // mm
 		step := 10.0
-		if l.unit == length.Inch {
+		if l.In == length.Inch {
 			step = 25.4
 		}
 		to = math.Min(last, math.Ceil(math.Max(worn, from+least)/step)*step)
@@ -101,35 +106,36 @@ func (o *lessonOptions) stretch(c *cobra.Command, l *lathe) (from, to float64, e
 		if !c.Flags().Changed(f.name) {
 			continue
 		}
-		if err := sane(f.name, f.l, l.unit); err != nil {
+		if err := flags.Sane(f.name, f.l, l.In); err != nil {
 			return 0, 0, err
 		}
-		*f.to = l.toEnd(f.l.MM(l.unit))
+		*f.to = l.ToEnd(f.l.MM(l.In))
 	}
 	if !(from < to) {
-		return 0, 0, usageError{fmt.Sprintf("the length from %s to %s is none", l.bare(from), l.at(to)),
-			"give --from nearer to the headstock than --to"}
+		return 0, 0, refuse.Usage(fmt.Sprintf("the length from %s to %s is none", l.Bare(from), l.At(to)),
+			"give --from nearer to the headstock than --to")
 	}
 	if from < first || to > last {
-		return 0, 0, refusal{fmt.Sprintf("%s: the wear is known from %s to %s only", l.File, l.bare(first), l.at(last)),
-			"give --from and --to within it"}
+		return 0, 0, refuse.With(fmt.Sprintf("%s: the wear is known from %s to %s only",
+			l.File, l.Bare(first), l.At(last)),
+			"give --from and --to within it")
 	}
 	return from, to, nil
 }
 
 // wornStretch is where the deepest way is worn by more than a tenth of its greatest drop, mm.
-func (l *lathe) wornStretch() (from, to float64, there bool) {
-	way, _, drop := l.deepest()
+func wornStretch(l *shop.Bench) (from, to float64, there bool) {
+	way, _, drop := l.Deepest()
 	if !(drop > 0) {
 		return 0, 0, false
 	}
-	first, last := l.machine.Wear.Range()
+	first, last := l.Machine.Wear.Range()
 	sum := bed.At(way, 0)
 	from, to = math.Inf(1), math.Inf(-1)
 	const places = 400
 	for i := range places + 1 {
 		z := first + (last-first)*float64(i)/places
-		if l.machine.Wear.Value(sum, z) > drop/10 {
+		if l.Machine.Wear.Value(sum, z) > drop/10 {
 			from, to = math.Min(from, z), math.Max(to, z)
 		}
 	}
@@ -141,7 +147,7 @@ const lessonPlaces = 41
 
 // taught is a lathe on its way into a lesson. Lengths mm.
 type taught struct {
-	*lathe
+	*shop.Bench
 	from, to float64
 	later    []func() // the corrections, which take long and do not hang on each other
 }
@@ -173,7 +179,7 @@ type wearCase struct {
 
 // cases are the wears offered: as it was found, and what is left if part of it were not there.
 func (t *taught) cases() ([]wearCase, error) {
-	as := t.machine.Wear
+	as := t.Machine.Wear
 	knots := as.Knots()
 	at := func(c bed.Curve) []float64 {
 		out := make([]float64, len(knots))
@@ -205,7 +211,7 @@ func (t *taught) cases() ([]wearCase, error) {
 	}
 	flank, side := slices.Clone(none), slices.Clone(none)
 	what := "the front way's guiding edge alone has worn"
-	if v := t.machine.Lathe.V; v != nil {
+	if v := t.Machine.Lathe.V; v != nil {
 		what = "the V's outer flank alone has lost what it lost"
 		for i := range knots {
 			outer, _ := v.Normal(front[i], shift[i])
@@ -219,19 +225,19 @@ func (t *taught) cases() ([]wearCase, error) {
 
 // heights, diameters and tool heights that the page offers, mm.
 func (t *taught) heights() []float64 {
-	h := t.machine.Lathe.CentreHeight
-	return []float64{h, round1(1.25*h, t.unit)}
+	h := t.Machine.Lathe.CentreHeight
+	return []float64{h, round1(1.25*h, t.In)}
 }
 
 func (t *taught) diameters() []float64 {
-	if t.unit == length.Inch {
+	if t.In == length.Inch {
 		return []float64{0.25 * 25.4, 0.5 * 25.4, 25.4, 3 * 25.4}
 	}
 	return []float64{6, 12, 25, 75}
 }
 
 func (t *taught) toolHeights() []float64 {
-	if t.unit == length.Inch {
+	if t.In == length.Inch {
 		return []float64{0, -0.02 * 25.4, 0.02 * 25.4}
 	}
 	return []float64{0, -0.5, 0.5}
@@ -252,23 +258,24 @@ func (t *taught) page() (*lesson.Page, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &lesson.Page{Lathe: t.Lathe.Name, Unit: t.unit.String(), Small: t.smallName(),
-		SmallPerTenth: t.smallFrom(1e-4), Decimals: map[length.Unit]int{length.Inch: 2, length.Millimetre: 1}[t.unit],
-		Post: int(t.machine.Lathe.Post()), Span: t.unit.From(t.machine.Lathe.Span),
-		Bearing: t.unit.From(t.machine.Lathe.Saddle.BearingLength),
-		Beside:  t.unit.From(t.machine.Lathe.Saddle.ToolOffset),
-		SetAt:   t.at(t.to), Thick: t.diameters()}
+	p := &lesson.Page{Lathe: t.Lathe.Name, Unit: t.In.String(), Small: t.SmallName(),
+		SmallPerTenth: smallFrom(t.Bench, 1e-4), Decimals: map[length.Unit]int{length.Inch: 2,
+			length.Millimetre: 1}[t.In],
+		Post: int(t.Machine.Lathe.Post()), Span: t.In.From(t.Machine.Lathe.Span),
+		Bearing: t.In.From(t.Machine.Lathe.Saddle.BearingLength),
+		Beside:  t.In.From(t.Machine.Lathe.Saddle.ToolOffset),
+		SetAt:   t.At(t.to), Thick: t.diameters()}
 	for _, z := range t.positions() {
-		p.Positions = append(p.Positions, t.unit.From(z))
+		p.Positions = append(p.Positions, t.In.From(z))
 	}
 	for _, h := range t.heights() {
-		p.Heights = append(p.Heights, t.at(h))
+		p.Heights = append(p.Heights, t.At(h))
 	}
 	for _, d := range t.diameters() {
-		p.Diameters = append(p.Diameters, t.diameter(d))
+		p.Diameters = append(p.Diameters, t.Diameter(d))
 	}
 	for _, h := range t.toolHeights() {
-		p.Tools = append(p.Tools, t.height(h))
+		p.Tools = append(p.Tools, say.Height(t.Bench, h))
 	}
 	p.Held = []string{"in the chuck", "between centres"}
 	for _, k := range cases {
@@ -297,7 +304,7 @@ func tenths(mm float64) int { return int(math.Round(mm * 1e4)) }
 
 // axes are the work's axis in the chuck and between centres that stand true where the length ends: straight, without
 // the spindle's lean.
-func (t *taught) axes() []compensate.Axis { return []compensate.Axis{t.machine.Axis, {}} }
+func (t *taught) axes() []compensate.Axis { return []compensate.Axis{t.Machine.Axis, {}} }
 
 // fill puts the numbers of one wear into the page.
 func (t *taught) fill(p *lesson.Page, w *wear.Wear) error {
@@ -308,7 +315,7 @@ func (t *taught) fill(p *lesson.Page, w *wear.Wear) error {
 		ways.Shift = append(ways.Shift, tenths(w.Value(bed.At(bed.Shift, 0), z)))
 	}
 	for _, h := range t.heights() {
-		m := t.machine
+		m := t.Machine
 		m.Wear, m.Lathe.CentreHeight = w, h
 		steps := lesson.Steps{}
 		for i, d := range t.diameters() {
@@ -319,7 +326,7 @@ func (t *taught) fill(p *lesson.Page, w *wear.Wear) error {
 						ToolHeight: tool}
 					c, err := m.Curve(cut)
 					if err != nil {
-						return t.explain(err)
+						return t.Explain(err)
 					}
 					n := len(p.Moves)
 					p.Errors, p.Moves = append(p.Errors, nil, nil), append(p.Moves, 0)
@@ -345,7 +352,7 @@ func (t *taught) fill(p *lesson.Page, w *wear.Wear) error {
 			cut := compensate.Cut{Feature: work.Feature{From: t.from, To: t.to, Diameter: d}, SetAt: t.to}
 			c, err := m.Curve(cut)
 			if err != nil {
-				return t.explain(err)
+				return t.Explain(err)
 			}
 			var down []int
 			for _, z := range t.positions() {
@@ -370,7 +377,7 @@ func (t *taught) errors(m compensate.Machine, c *compensate.Curve) (before, afte
 	if s == nil {
 		return before, before, -1
 	}
-	dial := dialOf(s, 0)
+	dial := shop.DialOf(s, 0)
 	k, err := m.Correct(c.Cut, compensate.Correcting{Dial: dial, Feed: compensate.TowardHeadstock,
 		Every: []float64{c.From, c.To}})
 	if err != nil {

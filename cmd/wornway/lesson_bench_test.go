@@ -6,7 +6,7 @@ import "testing"
 func BenchmarkLesson(b *testing.B) {
 	l := opened(b, string(demoLathe))
 	for b.Loop() {
-		if _, err := (&taught{lathe: l, from: 0, to: 27 * 25.4}).page(); err != nil {
+		if _, err := (&taught{Bench: l, from: 0, to: 27 * 25.4}).page(); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -5,6 +5,8 @@ import (
 	"math"
 
 	"wornway/cmd/wornway/internal/lesson"
+	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/compensate/bend"
 	"wornway/compensate/work"
@@ -15,7 +17,7 @@ import (
 
 // curveOf is the error curve of work of a diameter along the lesson's length, mm, with one wear and in the chuck.
 func (t *taught) curveOf(w *wear.Wear, diameter float64) (*compensate.Curve, error) {
-	m := t.machine
+	m := t.Machine
 	m.Wear = w
 	return m.Curve(compensate.Cut{Feature: work.Feature{From: t.from, To: t.to, Diameter: diameter}, SetAt: t.to})
 }
@@ -31,12 +33,12 @@ func greatest(c *compensate.Curve) compensate.Extreme {
 
 // chapters are questions with their answers on this lathe's numbers.
 func (t *taught) chapters(cases []wearCase) ([]lesson.Chapter, error) {
-	diameter := usualDiameter(t.unit)
+	diameter := shop.UsualDiameter(t.In)
 	var curves []*compensate.Curve
 	for _, k := range cases {
 		c, err := t.curveOf(k.wear, diameter)
 		if err != nil {
-			return nil, t.explain(err)
+			return nil, t.Explain(err)
 		}
 		curves = append(curves, c)
 	}
@@ -64,11 +66,12 @@ func (t *taught) whichEnd(c *compensate.Curve) lesson.Chapter {
 	taper := c.Taper()
 	here, set := c.Steps(t.from), c.Steps(t.to)
 	answer := []string{fmt.Sprintf("On this lathe, as it was found, work of %s comes out %s over %s, set at %s.",
-		t.diameter(c.Diameter), t.ends(taper.Ends), t.at(t.to-t.from), t.at(t.to))}
-	x := explained{lathe: t.lathe, c: c, here: here, set: set}
+		t.Diameter(c.Diameter), t.Ends(taper.Ends), t.At(t.to-t.from), t.At(t.to))}
+	x := explained{Bench: t.Bench, c: c, here: here, set: set}
 	for _, p := range c.Portions(here, set) {
 		if p.Error != 0 {
-			answer = append(answer, fmt.Sprintf("%s: %s on the diameter.", upper(x.part(p.Part)), x.signed(p.Error)))
+			answer = append(answer, fmt.Sprintf("%s: %s on the diameter.",
+				word.Upper(x.part(p.Part)), x.signed(p.Error)))
 		}
 	}
 	answer = append(answer, "Usually the front way wears more than the rear one near the chuck, the saddle's top "+
@@ -84,9 +87,10 @@ func (t *taught) equalWear(c *compensate.Curve) lesson.Chapter {
 	}
 	return lesson.Chapter{Question: "Both ways have sunk by the same everywhere. What does that do to the diameter?",
 		Answer: []string{
-			fmt.Sprintf("Hardly anything: the saddle sinks and does not roll. With this lathe's front wear on both ways "+
-				"the error is at most %s, though the tool sinks by up to %s.", t.small(math.Abs(greatest(c).Value)),
-				t.small(sunk)),
+			fmt.Sprintf(
+				"Hardly anything: the saddle sinks and does not roll. With this lathe's front wear on both ways "+
+					"the error is at most %s, though the tool sinks by up to %s.", t.Small(math.Abs(greatest(c).Value)),
+				t.Small(sunk)),
 			"It is the difference of the two ways that rolls the saddle and carries the tool's point in or out. Choose " +
 				"“equal on both ways” above and see.",
 		}}
@@ -104,7 +108,7 @@ func (t *taught) sinking(c *compensate.Curve) lesson.Chapter {
 		for _, p := range k.Portions(k.Steps(z), k.Steps(t.to)) {
 			if p.Part == compensate.FromHeight {
 				answer = append(answer, fmt.Sprintf("Where this lathe's error is greatest, at %s, the sinking makes "+
-					"%s of it on work of %s.", t.about(z), (&explained{lathe: t.lathe}).signed(p.Error), t.diameter(d)))
+					"%s of it on work of %s.", t.About(z), (&explained{Bench: t.Bench}).signed(p.Error), t.Diameter(d)))
 			}
 		}
 	}
@@ -114,7 +118,7 @@ func (t *taught) sinking(c *compensate.Curve) lesson.Chapter {
 }
 
 func (t *taught) levelAcross(w *wear.Wear) lesson.Chapter {
-	span := t.machine.Lathe.Span
+	span := t.Machine.Lathe.Span
 	most, at := 0.0, t.from
 	for _, z := range t.positions() {
 		if d := (w.Value(bed.At(bed.Front, 0), z) - w.Value(bed.At(bed.Rear, 0),
@@ -129,9 +133,10 @@ func (t *taught) levelAcross(w *wear.Wear) lesson.Chapter {
 	}
 	return lesson.Chapter{Question: "A level across the ways is off near the chuck. Is the bed twisted?",
 		Answer: []string{
-			fmt.Sprintf("It reads the wear too. Across this bed, were it not twisted at all, a level of 0.02 mm/m would "+
-				"show %.1f divisions at %s, just because the %s way has sunk more than the %s one there.",
-				math.Abs(most)/division, t.about(at), sunk, less),
+			fmt.Sprintf(
+				"It reads the wear too. Across this bed, were it not twisted at all, a level of 0.02 mm/m would "+
+					"show %.1f divisions at %s, just because the %s way has sunk more than the %s one there.",
+				math.Abs(most)/division, t.About(at), sunk, less),
 			"Level that out with the feet and the bed is twisted in truth. Level where the ways have not worn, at the " +
 				"far end and under the headstock, or read a level on the saddle along the whole bed first.",
 		}}
@@ -154,8 +159,8 @@ func (t *taught) twoCollars(c *compensate.Curve) lesson.Chapter {
 	if best > 0 {
 		least, most := c.Extremes(at[a], at[b], 0)
 		answer = append(answer, fmt.Sprintf("On this lathe collars at %s and %s would measure the same to %s, and "+
-			"between them the work is up to %s off.", t.about(at[a]), t.about(at[b]),
-			t.small(math.Abs(c.At(at[a], 0)-c.At(at[b], 0))), t.small(most.Value-least.Value)))
+			"between them the work is up to %s off.", t.About(at[a]), t.About(at[b]),
+			t.Small(math.Abs(c.At(at[a], 0)-c.At(at[b], 0))), t.Small(most.Value-least.Value)))
 	}
 	return lesson.Chapter{Question: "Two collars measure the same. Is the bed straight between them?",
 		Answer: append(answer, "Turn three to five, the bar in the chuck and no tailstock, with a light cut.")}
@@ -163,7 +168,7 @@ func (t *taught) twoCollars(c *compensate.Curve) lesson.Chapter {
 
 func (t *taught) pushed() lesson.Chapter {
 	long, thick := 125.0, 25.0
-	if t.unit == length.Inch {
+	if t.In == length.Inch {
 		long, thick = 127, 25.4
 	}
 	const force, modulus = 90, 206000
@@ -175,7 +180,7 @@ func (t *taught) pushed() lesson.Chapter {
 	}
 	return lesson.Chapter{Question: "The free end comes out bigger. Is it the bed?", Answer: []string{
 		fmt.Sprintf("Perhaps the cut pushes the work away. A steel bar of %s that stands out by %s gives so much "+
-			"under %d N that it is left %s bigger at its end.", t.diameter(thick), t.at(long), force, t.small(give)),
+			"under %d N that it is left %s bigger at its end.", t.Diameter(thick), t.At(long), force, t.Small(give)),
 		"Push-off changes with the depth of cut and with the overhang, and grows with the third power of the " +
 			"distance from the jaws. Wear does none of that: take a light cut at the same place, and what is left is " +
 			"the bed.",
@@ -186,8 +191,8 @@ func (t *taught) setOver(c *compensate.Curve) lesson.Chapter {
 	taper := c.Taper()
 	return lesson.Chapter{Question: "Can the tailstock be set over to make the work parallel?", Answer: []string{
 		fmt.Sprintf("Between centres it takes out a straight taper, and nothing else. Of this lathe's spread of %s "+
-			"over %s it would leave %s, and only with the tailstock where it then stands.", t.small(taper.Spread),
-			t.at(t.to-t.from), t.small(taper.Form)),
+			"over %s it would leave %s, and only with the tailstock where it then stands.", t.Small(taper.Spread),
+			t.At(t.to-t.from), t.Small(taper.Form)),
 		"Small at the tail end: tailstock away from the operator.",
 	}}
 }
@@ -196,12 +201,12 @@ func (t *taught) setOver(c *compensate.Curve) lesson.Chapter {
 func (t *taught) swing(c *compensate.Curve) lesson.Chapter {
 	answer := []string{"The height of the spindle's axis above the front way's contacts, which is about half the " +
 		"swing. The roll times that height is what moves the tool's point aside."}
-	m := t.machine
+	m := t.Machine
 	m.Lathe.CentreHeight *= 2
 	if twice, err := m.Curve(c.Cut); err == nil {
 		answer = append(answer, fmt.Sprintf("The greatest error on work of %s is %s as the profile stands; with the "+
-			"swing given for the centre height it would be reckoned as %s.", t.diameter(c.Diameter),
-			t.small(math.Abs(greatest(c).Value)), t.small(math.Abs(greatest(twice).Value))))
+			"swing given for the centre height it would be reckoned as %s.", t.Diameter(c.Diameter),
+			t.Small(math.Abs(greatest(c).Value)), t.Small(math.Abs(greatest(twice).Value))))
 	}
 	return lesson.Chapter{Question: "Which height counts: the swing on the maker's plate, or another?",
 		Answer: append(answer, "Nor is the way span the bed's width: it goes from the middle of the front way's "+
@@ -218,8 +223,8 @@ func (t *taught) hollow(c *compensate.Curve) lesson.Chapter {
 	}
 	return lesson.Chapter{Question: "The front way has a hollow. Does the tool sink as deep as that?", Answer: []string{
 		fmt.Sprintf("The saddle bridges it, and bears near its ends. The front way is down by %s at %s; with the "+
-			"tool there the saddle's front lies %s down there.", t.small(deepest), t.about(at),
-			t.small(c.Steps(at).Front)),
+			"tool there the saddle's front lies %s down there.", t.Small(deepest), t.About(at),
+			t.Small(c.Steps(at).Front)),
 		"So a straightedge or a micrometer on the way, an indicator on the saddle, and collars that were cut show " +
 			"three different things. A hollow shorter than the saddle may hardly be felt; a long one is felt in full.",
 	}}
@@ -231,11 +236,11 @@ func (t *taught) bore(c *compensate.Curve) lesson.Chapter {
 	cut.Bore = true
 	answer := []string{"No. A tool that is carried away from the axis makes either bigger, but a shaft that is too " +
 		"big can be cut again, and a bore that is too big is scrap."}
-	if inside, err := t.machine.Curve(cut); err == nil {
+	if inside, err := t.Machine.Curve(cut); err == nil {
 		least, most := inside.Extremes(inside.From, inside.To, 0)
 		answer = append(answer, fmt.Sprintf("A bore of %s over the same length would come out between %s and %s: set "+
-			"the dial where it comes out biggest, and bring the rest up to it.", t.diameter(cut.Diameter),
-			(&explained{lathe: t.lathe}).signed(least.Value), (&explained{lathe: t.lathe}).signed(most.Value)))
+			"the dial where it comes out biggest, and bring the rest up to it.", t.Diameter(cut.Diameter),
+			(&explained{Bench: t.Bench}).signed(least.Value), (&explained{Bench: t.Bench}).signed(most.Value)))
 	}
 	return lesson.Chapter{Question: "Is an error in a bore the same matter as on a shaft?", Answer: answer}
 }
@@ -244,7 +249,7 @@ func (t *taught) bore(c *compensate.Curve) lesson.Chapter {
 func methodsTaught() []lesson.Method {
 	var out []lesson.Method
 	for _, m := range inOrderOfSurvey() {
-		out = append(out, lesson.Method{Name: m.Name, How: m.Setup(), Sees: upper(m.Unseen) + "."})
+		out = append(out, lesson.Method{Name: m.Name, How: m.Setup(), Sees: word.Upper(m.Unseen) + "."})
 	}
 	return out
 }

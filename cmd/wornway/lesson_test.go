@@ -19,6 +19,7 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
+	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/paper"
 	"wornway/profile/length"
 )
@@ -30,7 +31,7 @@ func TestLessonShowsWhatPredictSays(t *testing.T) {
 	workshop(t)
 	complaints := lessonPage(t, ctx, "lesson demo.toml --from 2in --to 22in")
 	l := opened(t, string(demoLathe))
-	teach := &taught{lathe: l, from: 2 * 25.4, to: 22 * 25.4}
+	teach := &taught{Bench: l, from: 2 * 25.4, to: 22 * 25.4}
 	tried := 0
 	for h, height := range teach.heights() {
 		for d, diameter := range teach.diameters() {
@@ -50,7 +51,7 @@ func TestLessonShowsWhatPredictSays(t *testing.T) {
 					s := p.Stations[at]
 					for name, want := range map[string]float64{"diameter error": s.DiameterError, "tool out": s.ToolOut,
 						"tool down": s.ToolDrop} {
-						text := length.Small(l.unit.ToMM(want), l.unit) + " thou"
+						text := length.Small(l.In.ToMM(want), l.In) + " thou"
 						var shownIs, isTold float64
 						fmt.Sscan(got[name], &shownIs)
 						fmt.Sscan(text, &isTold)
@@ -79,7 +80,7 @@ func TestLessonShowsWhatCorrectLeaves(t *testing.T) {
 	workshop(t)
 	lessonPage(t, ctx, "lesson demo.toml --from 2in --to 22in")
 	tried := 0
-	for d, diameter := range (&taught{lathe: opened(t, string(demoLathe))}).diameters() {
+	for d, diameter := range (&taught{Bench: opened(t, string(demoLathe))}).diameters() {
 		what := fmt.Sprintf("demo.toml --from 2 --to 22 --every 0.5 --json --diameter %.6gin",
 			length.Inch.From(diameter))
 		var p predictJSON
@@ -166,7 +167,8 @@ func TestLessonIsWorked(t *testing.T) {
 	}
 	var box map[string]float64
 	if err := chromedp.Run(ctx,
-		chromedp.Evaluate(`(() => { const b = document.getElementById("front").getBoundingClientRect(); return {x: b.left, y: b.top, w: b.width, h: b.height}; })()`, &box)); err != nil {
+		chromedp.Evaluate(
+			`(() => { const b = document.getElementById("front").getBoundingClientRect(); return {x: b.left, y: b.top, w: b.width, h: b.height}; })()`, &box)); err != nil {
 		t.Fatal(err)
 	}
 	before := told()
@@ -257,9 +259,11 @@ func TestLessonIsAccessible(t *testing.T) {
 			Nodes    []struct{ HTML string }
 		}
 		if err := chromedp.Run(ctx, chromedp.EmulateViewport(wide, 900), chromedp.Evaluate(string(axe)+";0", nil),
-			chromedp.Evaluate(`document.querySelectorAll("details").forEach(d => d.open = true); axe.run().then(r => r.violations)`, &found, func(p *runtime.EvaluateParams) *runtime.EvaluateParams {
-				return p.WithAwaitPromise(true)
-			})); err != nil {
+			chromedp.Evaluate(
+				`document.querySelectorAll("details").forEach(d => d.open = true); axe.run().then(r => r.violations)`,
+				&found, func(p *runtime.EvaluateParams) *runtime.EvaluateParams {
+					return p.WithAwaitPromise(true)
+				})); err != nil {
 			t.Fatal(err)
 		}
 		for _, f := range found {
@@ -289,7 +293,7 @@ func TestLessonPage(t *testing.T) {
 	if err := os.WriteFile("other.toml", []byte(text), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	if a := ask(split("lesson other.toml --to 8in -o other.html")...); a.status != exitDone {
+	if a := ask(split("lesson other.toml --to 8in -o other.html")...); a.status != env.ExitDone {
 		t.Fatal(a.stderr)
 	}
 	page := mustRead(t, "other.html")
@@ -300,7 +304,7 @@ func TestLessonPage(t *testing.T) {
 		var pages [2]string
 		for i := range pages {
 			if a := ask(split("lesson " + file + " --from 120mm --to 300mm -o same.html " +
-				"--force")...); a.status != exitDone {
+				"--force")...); a.status != env.ExitDone {
 				t.Fatal(a.stderr)
 			}
 			pages[i] = mustRead(t, "same.html")

@@ -9,7 +9,10 @@ import (
 	"testing"
 	"time"
 
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/paper"
+	"wornway/cmd/wornway/internal/refuse"
 	"wornway/compensate"
 	"wornway/compensate/work"
 	"wornway/profile/survey"
@@ -71,7 +74,7 @@ func TestNamesTooLong(t *testing.T) {
 	} {
 		renamed(t, c.lathe, c.job, c.feature)
 		a := ask(split(c.line)...)
-		if a.status != exitRefused || !strings.Contains(a.stderr, c.want) ||
+		if a.status != env.ExitRefused || !strings.Contains(a.stderr, c.want) ||
 			!strings.Contains(a.stderr, ": is a name of 201 characters, and 200 are the most\n  hint: shorten it") ||
 			strings.Contains(a.stderr, "empty") {
 			t.Errorf("%s: %d\n%s", c.line, a.status, a.stderr)
@@ -83,15 +86,15 @@ func TestNamesTooLong(t *testing.T) {
 // what had no room.
 func TestPagesEnd(t *testing.T) {
 	workshop(t)
-	e := &env{ctx: context.Background(), stdin: strings.NewReader(""), stdout: io.Discard, stderr: io.Discard,
-		now: onTestDay}
-	e.open = e.openFile
-	l, err := e.openLathe("demo.toml", nil, nil)
+	e := &env.Env{Ctx: context.Background(), Stdin: strings.NewReader(""), Stdout: io.Discard, Stderr: io.Discard,
+		Now: onTestDay}
+	e.Open = e.OpenFile
+	l, err := flags.Open(e, "demo.toml", nil, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
 	cut := compensate.Cut{Feature: work.Feature{From: 300, To: 460, Diameter: 25}, SetAt: 460}
-	k, err := e.carded(newChart(e), l, l.machine, cut, &chartOptions{})
+	k, err := cardOf(e, newChart(e), l, l.Machine, cut, &chartOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -117,8 +120,8 @@ func TestPagesEnd(t *testing.T) {
 					t.Helper()
 					made := printing{Doc: newDoc(paper), made: testDay}
 					draw(made)
-					_, err := pdfOf(made.Doc)
-					var wrong refusal
+					_, err := env.PdfOf(made.Doc)
+					var wrong refuse.Refusal
 					// 2,000 words of this kind are some 200 lines of the smallest card, which has some 15.
 					if made.Pages < 1 || made.Pages > 30 || err != nil && (!errors.As(err, &wrong) ||
 						!strings.Contains(err.Error(), paper.Name+" has no room for \"")) {
@@ -135,7 +138,7 @@ func TestPagesEnd(t *testing.T) {
 				}
 				m, _ := survey.Find("saddle-level")
 				_ = draw("sheet", p, func(p printing) {
-					b := blankSheets{printing: p, words: l.words, profile: l.Profile, lathe: l}
+					b := blankSheets{printing: p, Units: l.Units, profile: l.Profile, lathe: l}
 					if err := b.sheet(m, &blankOptions{}); err != nil {
 						t.Error(err)
 					}

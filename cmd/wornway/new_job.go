@@ -3,6 +3,7 @@ package main
 import (
 	_ "embed"
 
+	"wornway/cmd/wornway/internal/refuse"
 	"wornway/compensate/jobfile"
 	"wornway/profile/length"
 )
@@ -16,8 +17,8 @@ func newJob(o *newOptions) (text []byte, next string, err error) {
 		return demoJob, "it is an invented shaft for the demonstration lathe", nil
 	}
 	if o.unit == "" {
-		return nil, "", usageError{"--unit in or --unit mm? It holds for every length in the file",
-			"for instance: wornway new --job shaft.toml --unit in"}
+		return nil, "", refuse.Usage("--unit in or --unit mm? It holds for every length in the file",
+			"for instance: wornway new --job shaft.toml --unit in")
 	}
 	return []byte(jobfile.Template(units[o.unit], nil)), "fill it in with an editor", nil
 }

@@ -8,7 +8,13 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/compensate/work"
 )
@@ -32,8 +38,8 @@ type placedFeatureJSON struct {
 }
 
 // placeJob is place for each feature of a job of which something is asked.
-func (e *env) placeJob(c *cobra.Command, profile string, o *placeOptions) error {
-	l, file, err := e.openJobOn(c, profile, o.job, &o.tool)
+func placeJob(e *env.Env, c *cobra.Command, profile string, o *placeOptions) error {
+	l, file, err := flags.OpenJobOn(e, c, profile, o.job, &o.tool)
 	if err != nil {
 		return err
 	}
@@ -42,30 +48,32 @@ func (e *env) placeJob(c *cobra.Command, profile string, o *placeOptions) error 
 		all = slices.DeleteFunc(slices.Clone(all), func(f work.Feature) bool { return !f.Asked() })
 	}
 	var out show.Report
-	j := placeJobJSON{Format: 1, Job: file.Job.Name, Lathe: l.Lathe.Name, Unit: l.unit.String()}
+	j := placeJobJSON{Format: 1, Job: file.Job.Name, Lathe: l.Lathe.Name, Unit: l.In.String()}
 	held, stated := true, false
-	var cuts []seen
+	var cuts []say.Cut
 	for _, f := range all {
 		p, err := o.placingOf(c, l, file.Job, f, len(all))
 		if err != nil {
 			return err
 		}
-		places, err := l.machine.Place(p)
+		places, err := l.Machine.Place(p)
 		if err != nil {
-			return l.explain(err)
+			return l.Explain(err)
 		}
-		r, kept, err := l.placeReport(p, places, false)
+		r, kept, err := placeReport(l, p, places, false)
 		if err != nil {
 			return err
 		}
-		best, err := l.machine.Curve(l.cutAt(p, places.Best))
+		best, err := l.Machine.Curve(cutAt(l, p, places.Best))
 		if err != nil {
-			return l.explain(err)
+			return l.Explain(err)
 		}
 		held, stated = held && kept, stated || best.Wear.Stated()
-		cuts = append(cuts, seen{best, compensate.Stations(best.From, best.To, (best.To-best.From)/16)})
-		out.Answer = append(out.Answer, f.Name+": "+lower(strings.Join(append(r.Answer, l.partAt(f, places)...), " ")))
-		in := l.unit.From
+		cuts = append(cuts, say.Cut{Curve: best, Stations: compensate.Stations(best.From, best.To, (best.To-best.From)/
+			16)})
+		out.Answer = append(out.Answer, f.Name+": "+word.Lower(strings.Join(append(r.Answer, partAt(l, f, places)...),
+			" ")))
+		in := l.In.From
 		one := placedFeatureJSON{Name: f.Name, placesJSON: r.JSON.(placeJSON).placesJSON,
 			At: in(places.Best.From - f.From), GoodAt: []rangeJSON{}}
 		for _, g := range places.Good {
@@ -73,30 +81,31 @@ func (e *env) placeJob(c *cobra.Command, profile string, o *placeOptions) error 
 		}
 		j.Features = append(j.Features, one)
 		for _, t := range r.Tables {
-			gather(&out, f.Name, l.withPart(t, f.From))
+			gather(&out, f.Name, withPart(l, t, f.From))
 		}
 		out.Cautions = r.Cautions
 	}
 	out.Remarks = []string{fmt.Sprintf("Each feature is looked at alone, in work that the spindle alone holds and no "+
 		"cut bends; limits of size or taper are taken as limits of the spread. wornway plan %s %s looks at all of "+
 		"them together, with how the part is held and how it bends.", o.job, profile)}
-	longest := slices.MaxFunc(cuts, func(a, b seen) int { return compareLengths(a.curve, b.curve) })
-	g := stiff("Each feature is measured and the dial set at its tailstock end; the error there is zero by definition.",
-		l.axisWords(longest.curve))
-	seat := l.assumeAll(g, cuts...)
-	out.Assumed, out.Warnings = seat.assumed, append(told(file.Warnings), seat.warnings...)
+	longest := slices.MaxFunc(cuts, func(a, b say.Cut) int { return say.CompareLengths(a.Curve, b.Curve) })
+	g := say.Stiff(
+		"Each feature is measured and the dial set at its tailstock end; the error there is zero by definition.",
+		say.Axis(l, longest.Curve))
+	seat := say.AssumedOfAll(l, g, cuts...)
+	out.Assumed, out.Warnings = seat.Assumed, append(say.Faults(file.Warnings), seat.Warnings...)
 	if !c.Flags().Changed("reach") {
-		from, to := l.reach()
-		out.Assumed = append(out.Assumed, l.anywhere(from, to))
+		from, to := l.Reach()
+		out.Assumed = append(out.Assumed, anywhere(l, from, to))
 	}
 	j.Assumed, j.Warnings = out.Assumed, append([]string{}, out.Warnings...)
 	out.JSON = j
-	return e.emitHeld(o.out, out, "starts", held)
+	return e.EmitHeld(o.out, out, "starts", held)
 }
 
 // placingOf says where a job's feature may lie. All limits of its diameter are taken as limits of its spread; features
 // is how many share the table.
-func (o *placeOptions) placingOf(c *cobra.Command, l *lathe, j work.Job, f work.Feature,
+func (o *placeOptions) placingOf(c *cobra.Command, l *shop.Bench, j work.Job, f work.Feature,
 	features int) (compensate.Placing, error) {
 	p := compensate.Placing{Length: f.To - f.From, ToolHeight: j.ToolHeight, Work: f}
 	for _, limit := range []float64{sizeWidth(f), f.Taper} {
@@ -104,23 +113,23 @@ func (o *placeOptions) placingOf(c *cobra.Command, l *lathe, j work.Job, f work.
 			p.Work.Tolerance = limit
 		}
 	}
-	if err := o.tool.check(c, l.unit); err != nil {
+	if err := o.tool.Check(c, l.In); err != nil {
 		return p, err
 	}
 	if err := o.within(c, l, &p); err != nil {
 		return p, err
 	}
-	reach := fmt.Sprintf("the reach from %s to %s", l.bare(p.From), l.at(p.To))
+	reach := fmt.Sprintf("the reach from %s to %s", l.Bare(p.From), l.At(p.To))
 	if p.To-p.From < p.Length-1e-9 {
-		return p, refusal{fmt.Sprintf("%s: it is longer than %s", f.Name, reach), "give a longer --reach"}
+		return p, refuse.With(fmt.Sprintf("%s: it is longer than %s", f.Name, reach), "give a longer --reach")
 	}
 	if p.Length < (p.To-p.From)/shortestOf {
-		return p, refusal{fmt.Sprintf("%s: it is too short to be looked for in %s", f.Name, reach),
-			"give a shorter --reach"}
+		return p, refuse.With(fmt.Sprintf("%s: it is too short to be looked for in %s", f.Name, reach),
+			"give a shorter --reach")
 	}
 	var err error
 	last := p.To - p.Length
-	p.Starts, err = l.stationsAmong(c, o.every, p.From, last, float64(features)*(last-p.From))
+	p.Starts, err = flags.StationsAmong(l, c, o.every, p.From, last, float64(features)*(last-p.From))
 	return p, err
 }
 
@@ -133,22 +142,22 @@ func sizeWidth(f work.Feature) float64 {
 }
 
 // partAt says where the part's headstock end lies when a feature lies well.
-func (l *lathe) partAt(f work.Feature, places *compensate.Places) []string {
-	s := "The part's headstock end then lies at " + l.about(places.Best.From-f.From)
+func partAt(l *shop.Bench, f work.Feature, places *compensate.Places) []string {
+	s := "The part's headstock end then lies at " + l.About(places.Best.From-f.From)
 	if len(places.Good) == 0 {
 		return []string{s + "."}
 	}
 	var good []string
 	for _, g := range places.Good {
-		good = append(good, l.bareAbout(g.From-f.From)+" to "+l.about(g.To-f.From))
+		good = append(good, l.BareAbout(g.From-f.From)+" to "+l.About(g.To-f.From))
 	}
-	return []string{s + "; the computed spread keeps within that where it lies at " + list(good) + "."}
+	return []string{s + "; the computed spread keeps within that where it lies at " + word.List(good) + "."}
 }
 
 // withPart adds to a table that begins with where a length lies where the part then lies, whose feature begins so far
 // from its headstock end, mm.
-func (l *lathe) withPart(t show.Table, feature float64) show.Table {
-	t.Columns = append([]show.Column{{Head: "part at, " + l.inch(), Key: "at"}}, t.Columns...)
+func withPart(l *shop.Bench, t show.Table, feature float64) show.Table {
+	t.Columns = append([]show.Column{{Head: "part at, " + l.UnitName(), Key: "at"}}, t.Columns...)
 	for i := range t.Columns {
 		switch t.Columns[i].Key {
 		case "bar":
@@ -159,8 +168,8 @@ func (l *lathe) withPart(t show.Table, feature float64) show.Table {
 	}
 	for i, row := range t.Rows {
 		from, _ := row[0].Value.(float64)
-		at := from - l.unit.From(feature)
-		t.Rows[i] = append([]show.Cell{{Text: l.bareAbout(l.unit.ToMM(at)), Value: at}}, row...)
+		at := from - l.In.From(feature)
+		t.Rows[i] = append([]show.Cell{{Text: l.BareAbout(l.In.ToMM(at)), Value: at}}, row...)
 	}
 	return t
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"math"
 
+	"wornway/cmd/wornway/internal/answer"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/compensate/plan"
 )
@@ -69,9 +70,9 @@ type planFeatureJSON struct {
 }
 
 func (p *planned) json(r show.Report) planJSON {
-	out := planJSON{Format: 1, Job: p.file.Job.Name, Unit: p.unit.String(), Advice: r.Answer[0], Plans: []onePlanJSON{},
+	out := planJSON{Format: 1, Job: p.file.Job.Name, Unit: p.In.String(), Advice: r.Answer[0], Plans: []onePlanJSON{},
 		Refused:   append([]string{}, p.refusals()...),
-		Measuring: p.unit.From(p.question.Measuring), Assumed: r.Assumed, Warnings: append([]string{}, r.Warnings...)}
+		Measuring: p.In.From(p.question.Measuring), Assumed: r.Assumed, Warnings: append([]string{}, r.Warnings...)}
 	for _, k := range p.result.Plans {
 		out.Plans = append(out.Plans, p.onePlan(k))
 	}
@@ -79,14 +80,15 @@ func (p *planned) json(r show.Report) planJSON {
 }
 
 func (p *planned) onePlan(k plan.Plan) onePlanJSON {
-	in := p.unit.From
-	j := onePlanJSON{Lathe: p.question.Lathes[k.Lathe].Name, Probability: null(k.Probability, k.Stated), Holds: k.Holds,
+	in := p.In.From
+	j := onePlanJSON{Lathe: p.question.Lathes[k.Lathe].Name, Probability: answer.Null(k.Probability, k.Stated),
+		Holds: k.Holds,
 		Moves: k.Moves, Effort: k.Effort}
 	for _, u := range k.SetUps {
 		s := setUpJSON{Held: string(u.Way), From: in(u.At), EndForEnd: u.EndForEnd, SetOver: in(u.SetOver),
 			Overhang: in(u.Overhang), Features: p.named(u.Features)}
 		if u.Steady != nil {
-			s.Steady = null(in(*u.Steady), true)
+			s.Steady = answer.Null(in(*u.Steady), true)
 		}
 		j.SetUps = append(j.SetUps, s)
 	}
@@ -94,7 +96,7 @@ func (p *planned) onePlan(k plan.Plan) onePlanJSON {
 	j.Held, j.From, j.EndForEnd, j.SetOver, j.Steady = first.Held, first.From, first.EndForEnd, first.SetOver,
 		first.Steady
 	if k.Dial != nil && k.Dial.Compound {
-		j.Compound = null(k.Dial.Angle*180/math.Pi, true)
+		j.Compound = answer.Null(k.Dial.Angle*180/math.Pi, true)
 	}
 	if len(k.HeldBack) > 0 && k.HeldBack[0].Without > k.Probability {
 		cause := string(k.HeldBack[0].Cause)
@@ -103,11 +105,13 @@ func (p *planned) onePlan(k plan.Plan) onePlanJSON {
 	for _, f := range k.Features {
 		o := planFeatureJSON{Name: f.Name, SetUp: f.SetUp + 1, Position: in(f.From), To: in(f.To), SetAt: in(f.SetAt),
 			Sized: string(f.Sized), Aim: in(f.Aim), Low: in(f.Low), High: in(f.High),
-			Recalled: f.Recalled, Spread: null(in(f.Tolerance), f.Tolerance > 0), Taper: null(in(f.Taper), f.Taper > 0),
-			Wear: in(f.Wear), Bending: in(f.Bending),
-			Uncertainty: null(in(f.Uncertainty), k.Stated), Probability: null(f.Probability, k.Stated)}
+			Recalled: f.Recalled, Spread: answer.Null(in(f.Tolerance), f.Tolerance > 0),
+			Taper: answer.Null(in(f.Taper), f.Taper > 0),
+			Wear:  in(f.Wear), Bending: in(f.Bending),
+			Uncertainty: answer.Null(in(f.Uncertainty), k.Stated), Probability: answer.Null(f.Probability, k.Stated)}
 		if f.Size != nil {
-			o.Lower, o.Upper = null(in(f.Diameter+f.Size.Lower), true), null(in(f.Diameter+f.Size.Upper), true)
+			o.Lower, o.Upper = answer.Null(in(f.Diameter+f.Size.Lower), true),
+				answer.Null(in(f.Diameter+f.Size.Upper), true)
 		}
 		j.Bending = math.Max(j.Bending, o.Bending)
 		j.Features = append(j.Features, o)

@@ -6,7 +6,10 @@ import (
 	"slices"
 	"strings"
 
+	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/compensate/plan"
 	"wornway/compensate/work"
@@ -25,7 +28,8 @@ func (p *planned) report() show.Report {
 	}
 	r.Remarks = append(append(p.heldBack(best), p.survey(best)...), p.helps(best)...)
 	r.Remarks = append(r.Remarks, fmt.Sprintf("± is at k = 2, of the diameter along the feature. %s were looked at, "+
-		"the %d most promising ways drawn at random with all that is not known.", count(p.result.Looked, "position"),
+		"the %d most promising ways drawn at random with all that is not known.",
+		word.Count(p.result.Looked, "position"),
 		p.result.Drawn))
 	r.Remarks = append(r.Remarks, p.inJaws(best)...)
 	for _, why := range p.refusals() {
@@ -40,7 +44,7 @@ func (p *planned) refusals() []string {
 	var out []string
 	for _, r := range p.result.Refused {
 		out = append(out, fmt.Sprintf("%s, %s: %s", p.question.Lathes[r.Lathe].Name, r.Way.Words(),
-			r.Why.Words(p.about)))
+			r.Why.Words(p.About)))
 	}
 	return out
 }
@@ -55,19 +59,19 @@ func (p *planned) advice(k plan.Plan) string {
 		hold := p.hold(u)
 		switch {
 		case len(k.SetUps) > 1 && i == 0:
-			hold = "First " + hold + ", and turn " + list(p.named(u.Features))
+			hold = "First " + hold + ", and turn " + word.List(p.named(u.Features))
 		case i > 0:
-			hold = "Then " + hold + ", and turn " + list(p.named(u.Features))
+			hold = "Then " + hold + ", and turn " + word.List(p.named(u.Features))
 		default:
-			hold = upper(hold)
+			hold = word.Upper(hold)
 		}
 		s += hold + ". "
 	}
-	return s + upper(p.size(k)) + "."
+	return s + word.Upper(p.size(k)) + "."
 }
 
 // hold says how the part is held in one set-up.
-func (p *planned) hold(u plan.SetUp) string { return p.holdIt(p.file.Job.Part, u.Held) }
+func (p *planned) hold(u plan.SetUp) string { return say.Hold(p.Units, p.file.Job.Part, u.Held) }
 
 // size says how the features are brought to size.
 func (p *planned) size(k plan.Plan) string {
@@ -75,7 +79,7 @@ func (p *planned) size(k plan.Plan) string {
 	first := p.once(k)
 	switch {
 	case len(k.Features) == 1:
-		s = "measure it and set the dial at " + p.about(k.Features[0].SetAt)
+		s = "measure it and set the dial at " + p.About(k.Features[0].SetAt)
 	case first != "":
 		s = fmt.Sprintf("measure at %s and go to the others by the dial", first)
 	}
@@ -85,7 +89,7 @@ func (p *planned) size(k plan.Plan) string {
 	if k.Moves == 0 {
 		return s + "; nothing is dialled along the way"
 	}
-	return s + fmt.Sprintf("; %s along the way, as the run sheet lists them", count(k.Moves, "setting"))
+	return s + fmt.Sprintf("; %s along the way, as the run sheet lists them", word.Count(k.Moves, "setting"))
 }
 
 // once names the features that are measured where others are sized from them by the dial; empty where each is measured.
@@ -100,7 +104,7 @@ func (p *planned) once(k plan.Plan) string {
 			out = append(out, p.named(u.Features[:1])...)
 		}
 	}
-	return list(out)
+	return word.List(out)
 }
 
 // named are the names of features by their numbers.
@@ -125,17 +129,17 @@ func (p *planned) verdict(k plan.Plan) string {
 	case !k.Stated:
 		return fmt.Sprintf("Even so it is not held as computed: %s goes furthest beyond its limits.", k.Weakest().Name)
 	case k.Holds:
-		s := fmt.Sprintf("With a probability of %s %s then held", percent(k.Probability), what)
+		s := fmt.Sprintf("With a probability of %s %s then held", word.Percent(k.Probability), what)
 		if r := p.recalled(k); len(r) > 0 {
 			return s + fmt.Sprintf(", if the limits of %s are as they are taken to be: they are from memory, and no "+
-				"promise rests on them.", list(r))
+				"promise rests on them.", word.List(r))
 		}
 		return s + "."
 	}
 	s := fmt.Sprintf("That cannot be promised: with a probability of %s %s held, and 95 %% is asked.",
-		percent(k.Probability), what)
+		word.Percent(k.Probability), what)
 	if w := k.Weakest(); len(k.Features) > 1 {
-		s += fmt.Sprintf(" The weakest is %s, with %s.", w.Name, percent(w.Probability))
+		s += fmt.Sprintf(" The weakest is %s, with %s.", w.Name, word.Percent(w.Probability))
 	}
 	return s
 }
@@ -161,7 +165,7 @@ func (p *planned) held(k plan.Plan) string {
 			w += ", steady"
 		}
 		if u.SetOver != 0 {
-			w += ", set over " + p.small(math.Abs(u.SetOver))
+			w += ", set over " + p.Small(math.Abs(u.SetOver))
 		}
 		out = append(out, w)
 	}
@@ -187,7 +191,7 @@ func (p *planned) kindWords(k plan.Plan) string {
 		s += ", measured once"
 	}
 	if k.Moves > 0 {
-		s += ", " + count(k.Moves, "setting") + " dialled"
+		s += ", " + word.Count(k.Moves, "setting") + " dialled"
 	}
 	return s
 }
@@ -199,7 +203,7 @@ func (p *planned) other(best, next plan.Plan) string {
 		s += ", on “" + p.question.Lathes[next.Lathe].Name + "”"
 	}
 	if best.Stated && next.Stated {
-		s += fmt.Sprintf(", with a probability of %s", percent(next.Probability))
+		s += fmt.Sprintf(", with a probability of %s", word.Percent(next.Probability))
 	}
 	switch d := next.Effort - best.Effort; {
 	case d > 0:
@@ -222,22 +226,22 @@ func (p *planned) heldBack(k plan.Plan) []string {
 			continue
 		}
 		w := k.Weakest()
-		with := fmt.Sprintf("the probability would be %s", percent(h.Without))
+		with := fmt.Sprintf("the probability would be %s", word.Percent(h.Without))
 		switch h.Cause {
 		case plan.ByWear:
 			out = append(out, fmt.Sprintf("the wear at %s, which makes %s along it (were that made good, %s)", w.Name,
-				p.small(w.Wear), with))
+				p.Small(w.Wear), with))
 		case plan.ByBending:
 			out = append(out, fmt.Sprintf("the bending under the cut, %s along %s (were the part stiff, %s)",
-				p.small(w.Bending), w.Name, with))
+				p.Small(w.Bending), w.Name, with))
 		case plan.BySurvey:
 			l := p.lathes[k.Lathe]
 			out = append(out, fmt.Sprintf("that the wear is not known better (were it, %s; wornway wear %s --for "+
-				"%s,%s ranks what to measure)", with, p.names[k.Lathe], l.bareAbout(w.From)+p.unit.String(),
-				l.bareAbout(w.To)+p.unit.String()))
+				"%s,%s ranks what to measure)", with, p.names[k.Lathe], l.BareAbout(w.From)+p.In.String(),
+				l.BareAbout(w.To)+p.In.String()))
 		case plan.ByDial:
 			out = append(out, fmt.Sprintf("the dial, whose finest setting makes %s on the diameter (with a finer one "+
-				"%s)", p.small(k.Dial.Limit()), with))
+				"%s)", p.Small(k.Dial.Limit()), with))
 		case plan.ByMeasuring:
 			out = append(out, fmt.Sprintf("the measuring of the diameter (were it exact, %s)", with))
 		}
@@ -247,7 +251,7 @@ func (p *planned) heldBack(k plan.Plan) []string {
 	}
 	const most = 3
 	lead := "What holds it back most: "
-	return []string{lead + list(out[:min(most, len(out))]) + "."}
+	return []string{lead + word.List(out[:min(most, len(out))]) + "."}
 }
 
 // survey says which survey not yet made would help a plan most that the knowledge of the wear holds back: the one that
@@ -260,14 +264,14 @@ func (p *planned) survey(k plan.Plan) []string {
 	l, w := p.lathes[k.Lathe], k.Weakest()
 	f := w.Feature
 	f.Tolerance = 0
-	a, err := l.look(compensate.Cut{Feature: f, SetAt: f.To}, false)
+	a, err := look(l, compensate.Cut{Feature: f, SetAt: f.To}, false)
 	if err != nil || a.out == nil {
 		return nil // nothing is left to suggest
 	}
 	first := a.candidates[a.out.First]
 	return []string{fmt.Sprintf("Of the surveys not yet made %s would tell most of %s: it would bring the ± of what "+
-		"bed and spindle do there from %s to %s.", named(first), w.Name, p.small(2*a.out.Now),
-		p.small(2*a.out.After[a.out.First]))}
+		"bed and spindle do there from %s to %s.", named(first), w.Name, p.Small(2*a.out.Now),
+		p.Small(2*a.out.After[a.out.First]))}
 }
 
 // helps says what else would promise more.
@@ -283,11 +287,11 @@ func (p *planned) helps(best plan.Plan) []string {
 					at = *u.Steady
 				}
 			}
-			out = append(out, fmt.Sprintf("A steady at %s would bring it to %s.", p.about(at),
-				percent(h.Plan.Probability)))
+			out = append(out, fmt.Sprintf("A steady at %s would bring it to %s.", p.About(at),
+				word.Percent(h.Plan.Probability)))
 		case !h.Steady:
 			out = append(out, fmt.Sprintf("On “%s” the best would be %s: %s.", p.question.Lathes[h.Plan.Lathe].Name,
-				percent(h.Plan.Probability), p.kindWords(h.Plan)))
+				word.Percent(h.Plan.Probability), p.kindWords(h.Plan)))
 		}
 	}
 	return out
@@ -295,9 +299,9 @@ func (p *planned) helps(best plan.Plan) []string {
 
 // cautions are those that the plan asks for.
 func (p *planned) cautions(k plan.Plan) []string {
-	out := slices.Clone(cutCautions)
+	out := slices.Clone(say.CutCautions)
 	for _, u := range k.SetUps {
-		for _, s := range holdingCautions(p.file.Job.Part, p.question.Lathes[k.Lathe].JawsFront, u.Held) {
+		for _, s := range say.HoldingCautions(p.file.Job.Part, p.question.Lathes[k.Lathe].JawsFront, u.Held) {
 			if !slices.Contains(out, s) {
 				out = append(out, s)
 			}
@@ -325,7 +329,7 @@ func (p *planned) inJaws(k plan.Plan) []string {
 		}
 		if len(held) > 0 {
 			out = append(out, fmt.Sprintf("In set-up %d the jaws hold %s, finished already: use soft jaws or "+
-				"packing, and indicate the part true.", i+1, list(held)))
+				"packing, and indicate the part true.", i+1, word.List(held)))
 		}
 	}
 	return out
@@ -338,9 +342,10 @@ func (p *planned) features(k plan.Plan) show.Table {
 		t.Columns = append(t.Columns, show.Column{Head: "set-up", Key: "set_up"})
 	}
 	t.Columns = append(t.Columns, []show.Column{
-		{Head: "from, " + p.inch(), Key: "position"}, {Head: "to, " + p.inch(), Key: "to"},
-		{Head: "asked, " + p.inch(), Key: "asked", Left: true},
-		{Head: "expected, " + p.inch(), Key: "expected", Left: true}, {Head: "±, " + p.smallName(), Key: "uncertainty"},
+		{Head: "from, " + p.UnitName(), Key: "position"}, {Head: "to, " + p.UnitName(), Key: "to"},
+		{Head: "asked, " + p.UnitName(), Key: "asked", Left: true},
+		{Head: "expected, " + p.UnitName(), Key: "expected", Left: true},
+		{Head: "±, " + p.SmallName(), Key: "uncertainty"},
 		{Head: "held with", Key: "probability"}}...)
 	for _, f := range k.Features {
 		row := []show.Cell{{Text: f.Name, Value: f.Name}}
@@ -350,16 +355,17 @@ func (p *planned) features(k plan.Plan) show.Table {
 		held := "yes"
 		switch {
 		case k.Stated:
-			held = percent(f.Probability)
+			held = word.Percent(f.Probability)
 		case f.Probability == 0:
 			held = "no"
 		}
-		row = append(row, show.Cell{Text: p.bareAbout(f.From), Value: p.unit.From(f.From)},
-			show.Cell{Text: p.bareAbout(f.To), Value: p.unit.From(f.To)},
+		row = append(row, show.Cell{Text: p.BareAbout(f.From), Value: p.In.From(f.From)},
+			show.Cell{Text: p.BareAbout(f.To), Value: p.In.From(f.To)},
 			show.Cell{Text: p.asked(f), Value: p.asked(f)}, show.Cell{Text: p.diameters(f.Low, f.High),
 				Value: p.diameters(f.Low, f.High)},
-			show.Cell{Text: p.expanded(f.Uncertainty, k.Stated), Value: null(p.unit.From(f.Uncertainty), k.Stated)},
-			show.Cell{Text: held, Value: null(f.Probability, k.Stated)})
+			show.Cell{Text: p.Expanded(f.Uncertainty, k.Stated), Value: answer.Null(p.In.From(f.Uncertainty),
+				k.Stated)},
+			show.Cell{Text: held, Value: answer.Null(f.Probability, k.Stated)})
 		t.Rows = append(t.Rows, row)
 	}
 	return t
@@ -382,7 +388,7 @@ func (p *planned) asked(f plan.Outcome) string {
 			if s != "" {
 				s += ", "
 			}
-			s += l.what + " " + p.small(l.mm)
+			s += l.what + " " + p.Small(l.mm)
 		}
 	}
 	return s
@@ -390,7 +396,7 @@ func (p *planned) asked(f plan.Outcome) string {
 
 // diameters writes two diameters as a range.
 func (p *planned) diameters(low, high float64) string {
-	return length.Diameter(low, p.unit) + "–" + length.Diameter(high, p.unit)
+	return length.Diameter(low, p.In) + "–" + length.Diameter(high, p.In)
 }
 
 // plans is the table of the best plans of different kinds.
@@ -401,14 +407,14 @@ func (p *planned) plans() show.Table {
 		t.Columns = append(t.Columns, show.Column{Head: "lathe", Key: "lathe", Left: true})
 	}
 	t.Columns = append(t.Columns, []show.Column{{Head: "held", Key: "held", Left: true},
-		{Head: "at, " + p.inch(), Key: "from"}, {Head: "dial", Key: "dial", Left: true},
+		{Head: "at, " + p.UnitName(), Key: "from"}, {Head: "dial", Key: "dial", Left: true},
 		{Head: "measured", Key: "sized", Left: true}, {Head: "settings", Key: "moves"}, {Head: "effort", Key: "effort"},
 		{Head: "held with", Key: "probability"}}...)
 	const most = 6
 	for i, k := range p.result.Plans[:min(most, len(p.result.Plans))] {
 		held := map[bool]string{true: "yes", false: "no"}[k.Holds]
 		if k.Stated {
-			held = percent(k.Probability)
+			held = word.Percent(k.Probability)
 		}
 		dial, sized := "–", "each"
 		switch {
@@ -426,11 +432,11 @@ func (p *planned) plans() show.Table {
 			row = append(row, show.Cell{Text: name, Value: name})
 		}
 		t.Rows = append(t.Rows, append(row, show.Cell{Text: p.held(k), Value: p.held(k)},
-			show.Cell{Text: p.bareAbout(k.SetUps[0].At), Value: p.unit.From(k.SetUps[0].At)},
+			show.Cell{Text: p.BareAbout(k.SetUps[0].At), Value: p.In.From(k.SetUps[0].At)},
 			show.Cell{Text: dial, Value: dial},
 			show.Cell{Text: sized, Value: sized}, show.Cell{Text: fmt.Sprint(k.Moves), Value: k.Moves},
 			show.Cell{Text: fmt.Sprint(k.Effort), Value: k.Effort},
-			show.Cell{Text: held, Value: null(k.Probability, k.Stated)}))
+			show.Cell{Text: held, Value: answer.Null(k.Probability, k.Stated)}))
 	}
 	return t
 }

@@ -1,85 +1,54 @@
 package main
 
 import (
-	"bytes"
 	"cmp"
 	"fmt"
 	"math"
-	"path/filepath"
 	"slices"
-	"strings"
 
-	"github.com/spf13/cobra"
-
-	"wornway/cmd/wornway/internal/disk"
 	"wornway/cmd/wornway/internal/plot"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/profile/bed"
 )
-
-// draws gives a command the flag --plot.
-func (o *output) draws(c *cobra.Command) {
-	c.Flags().StringVar(&o.plot, "plot", "", "also draw it: `file` that ends in .svg, .png or .pdf")
-}
-
-// draw writes the figure where one was asked for. It is made only then.
-func (e *env) draw(o output, figure func() plot.Figure) error {
-	if o.plot == "" {
-		return nil
-	}
-	kind := strings.ToLower(strings.TrimPrefix(filepath.Ext(o.plot), "."))
-	if !slices.Contains(plot.Kinds(), kind) {
-		return usageError{fmt.Sprintf("--plot %s: must end in .svg, .png or .pdf", visible(o.plot)),
-			"the ending says what kind of picture it is"}
-	}
-	if e.isRead(o.plot) {
-		return refusal{o.plot + " is what the answer was made from; --plot would replace it", "give another file name"}
-	}
-	if err := canWrite(o.plot, o.force); err != nil {
-		return err
-	}
-	var b bytes.Buffer
-	if err := figure().Write(&b, kind); err != nil {
-		return err
-	}
-	return disk.WriteNew(o.plot, b.Bytes(), o.force)
-}
 
 // drawnPlaces is how many places a curve is drawn through.
 const drawnPlaces = 241
 
 // title names a lathe in a figure, shortened where it is long.
-func (l *lathe) title(what string) string {
+func title(l *shop.Bench, what string) string {
 	const most = 60
 	name := []rune(l.Lathe.Name)
 	if len(name) > most {
 		name = append(name[:most-1], '…')
 	}
 	if len(name) == 0 {
-		return upper(what)
+		return word.Upper(what)
 	}
-	return upper(what) + " – " + string(name)
+	return word.Upper(what) + " – " + string(name)
 }
 
 // along names the axis over the bed.
-func (l *lathe) along() string {
-	return "position from the spindle nose, " + l.inch() + " – the headstock is at the left"
+func along(l *shop.Bench) string {
+	return "position from the spindle nose, " + l.UnitName() + " – the headstock is at the left"
 }
 
 // noteOf says of a figure what its ± is and when the bed was surveyed.
-func (l *lathe) noteOf(stated bool) string {
+func noteOf(l *shop.Bench, stated bool) string {
 	s := "± at k = 2"
 	if !stated {
 		s = "± not stated"
 	}
 	if _, _, last, _ := l.Dates(); !last.IsZero() {
-		s += ", last survey " + day(last)
+		s += ", last survey " + word.Day(last)
 	}
 	return s
 }
 
 // smallFrom turns mm into the unit of small errors.
-func (l *lathe) smallFrom(mm float64) float64 { return l.unit.Small().From(mm) }
+func smallFrom(l *shop.Bench, mm float64) float64 { return l.In.Small().From(mm) }
 
 // places are the positions that a curve between two is drawn through, mm.
 func drawnBetween(from, to float64) []compensate.Held {
@@ -91,14 +60,14 @@ func drawnBetween(from, to float64) []compensate.Held {
 }
 
 // errorCurve is the diameter error along a cut as nothing is dialled, and its ±.
-func (l *lathe) errorCurve(c *compensate.Curve) (plot.Line, []plot.Band) {
+func errorCurve(l *shop.Bench, c *compensate.Curve) (plot.Line, []plot.Band) {
 	line := plot.Line{Name: "diameter error"}
 	band := plot.Band{Name: "± of it", Style: 0}
 	stated := false
 	for _, h := range drawnBetween(c.From, c.To) {
 		s := c.Station(h.Position)
-		y, u := l.smallFrom(s.DiameterError), l.smallFrom(2*s.Uncertainty)
-		x := l.unit.From(h.Position)
+		y, u := smallFrom(l, s.DiameterError), smallFrom(l, 2*s.Uncertainty)
+		x := l.In.From(h.Position)
 		line.X, line.Y = append(line.X, x), append(line.Y, y)
 		band.X, band.Low, band.High = append(band.X, x), append(band.Low, y-u), append(band.High, y+u)
 		stated = stated || s.Stated
@@ -110,34 +79,34 @@ func (l *lathe) errorCurve(c *compensate.Curve) (plot.Line, []plot.Band) {
 }
 
 // cutTitle says what a figure of a cut is of.
-func (l *lathe) cutTitle(c *compensate.Curve) string {
-	return l.title(fmt.Sprintf("Ø %s between %s and %s, set at %s", l.diameter(c.Diameter), l.bare(c.From), l.at(c.To),
-		l.at(c.SetAt)))
+func cutTitle(l *shop.Bench, c *compensate.Curve) string {
+	return title(l, fmt.Sprintf("Ø %s between %s and %s, set at %s", l.Diameter(c.Diameter), l.Bare(c.From), l.At(c.To),
+		l.At(c.SetAt)))
 }
 
 // predictFigure draws a prediction.
-func (l *lathe) predictFigure(c *compensate.Curve) plot.Figure {
-	line, bands := l.errorCurve(c)
-	f := plot.Figure{Title: l.cutTitle(c), Note: l.noteOf(len(bands) > 0), X: l.along(),
-		Y: "diameter error, " + l.smallName(), Lines: []plot.Line{line}, Bands: bands}
-	f.Levels = l.tolerated(c, line.Y)
+func predictFigure(l *shop.Bench, c *compensate.Curve) plot.Figure {
+	line, bands := errorCurve(l, c)
+	f := plot.Figure{Title: cutTitle(l, c), Note: noteOf(l, len(bands) > 0), X: along(l),
+		Y: "diameter error, " + l.SmallName(), Lines: []plot.Line{line}, Bands: bands}
+	f.Levels = tolerated(l, c, line.Y)
 	return f
 }
 
 // tolerated are the limits of a tolerance on the spread, about the middle of a curve.
-func (l *lathe) tolerated(c *compensate.Curve, y []float64) []plot.Level {
-	t := l.smallFrom(c.Tolerance)
+func tolerated(l *shop.Bench, c *compensate.Curve, y []float64) []plot.Level {
+	t := smallFrom(l, c.Tolerance)
 	if t == 0 {
 		return nil
 	}
 	mid := (slices.Min(y) + slices.Max(y)) / 2
-	return []plot.Level{{Name: "tolerance on the spread, " + l.small(c.Tolerance), Y: mid + t/2}, {Y: mid - t/2}}
+	return []plot.Level{{Name: "tolerance on the spread, " + l.Small(c.Tolerance), Y: mid + t/2}, {Y: mid - t/2}}
 }
 
 // correctFigure draws a correction: the error before, what the moves leave of it, and the moves.
-func (l *lathe) correctFigure(r correction) plot.Figure {
+func correctFigure(l *shop.Bench, r correction) plot.Figure {
 	c := r.k.Curve
-	before, bands := l.errorCurve(c)
+	before, bands := errorCurve(l, c)
 	before.Name, before.Style = "nothing dialled", 1
 	for i := range bands {
 		bands[i].Style = 1
@@ -146,17 +115,18 @@ func (l *lathe) correctFigure(r correction) plot.Figure {
 	at := r.k.Under(drawnBetween(c.From, c.To), r.dial.Step())
 	slices.SortStableFunc(at, func(a, b compensate.Held) int { return cmp.Compare(a.Position, b.Position) })
 	for _, h := range inFeedOrder(at, r.k) {
-		after.X, after.Y = append(after.X, l.unit.From(h.Position)),
-			append(after.Y, l.smallFrom(c.At(h.Position, h.Setting)))
+		after.X, after.Y = append(after.X, l.In.From(h.Position)),
+			append(after.Y, smallFrom(l, c.At(h.Position, h.Setting)))
 	}
-	f := plot.Figure{Title: l.cutTitle(c), Note: l.noteOf(len(bands) > 0) + ", feed toward the " + feedName(r.k.Feed),
-		X: l.along(), Y: "diameter error, " + l.smallName(), Bands: bands, Lines: []plot.Line{after, before},
-		Levels: []plot.Level{{Name: "allowed, ± " + l.small(r.k.Allow), Y: l.smallFrom(r.k.Allow)},
-			{Y: -l.smallFrom(r.k.Allow)}}}
+	f := plot.Figure{Title: cutTitle(l, c), Note: noteOf(l, len(bands) > 0) +
+		", feed toward the " + say.FeedName(r.k.Feed),
+		X: along(l), Y: "diameter error, " + l.SmallName(), Bands: bands, Lines: []plot.Line{after, before},
+		Levels: []plot.Level{{Name: "allowed, ± " + l.Small(r.k.Allow), Y: smallFrom(l, r.k.Allow)},
+			{Y: -smallFrom(l, r.k.Allow)}}}
 	for _, m := range r.k.Moves {
-		f.Marks = append(f.Marks, plot.Mark{X: l.unit.From(m.Position),
+		f.Marks = append(f.Marks, plot.Mark{X: l.In.From(m.Position),
 			Word: map[bool]string{true: "IN ", false: "OUT "}[m.Change > 0] +
-				fraction(math.Abs(r.dial.Divisions(m.Change)))})
+				word.Fraction(math.Abs(r.dial.Divisions(m.Change)))})
 	}
 	slices.SortFunc(f.Marks, func(a, b plot.Mark) int { return cmp.Compare(a.X, b.X) })
 	return f
@@ -177,22 +147,22 @@ func inFeedOrder(at []compensate.Held, k *compensate.Correction) []compensate.He
 }
 
 // wearFigure draws the wear: both ways, the shift, their ±, damage, and each survey's readings.
-func (l *lathe) wearFigure() plot.Figure {
-	w := l.machine.Wear
+func wearFigure(l *shop.Bench) plot.Figure {
+	w := l.Machine.Wear
 	first, last := w.Range()
 	stated := w.Stated()
-	f := plot.Figure{Title: l.title("wear"), Note: l.noteOf(stated) +
-		"; a drop is plus downward, a shift plus toward the operator", X: l.along(), Y: "wear, " + l.smallName()}
+	f := plot.Figure{Title: title(l, "wear"), Note: noteOf(l, stated) +
+		"; a drop is plus downward, a shift plus toward the operator", X: along(l), Y: "wear, " + l.SmallName()}
 	for i, c := range []bed.Curve{bed.Front, bed.Rear, bed.Shift} {
 		line := plot.Line{Name: map[bed.Curve]string{bed.Front: "front way's drop", bed.Rear: "rear way's drop",
 			bed.Shift: "shift"}[c], Style: i}
 		band := plot.Band{Style: i}
 		for _, h := range drawnBetween(first, last) {
-			x, y := l.unit.From(h.Position), l.smallFrom(w.Value(bed.At(c, 0), h.Position))
-			u, _ := l.uncertainty(bed.At(c, 0), h.Position)
+			x, y := l.In.From(h.Position), smallFrom(l, w.Value(bed.At(c, 0), h.Position))
+			u, _ := l.Uncertainty(bed.At(c, 0), h.Position)
 			line.X, line.Y = append(line.X, x), append(line.Y, y)
-			band.X, band.Low, band.High = append(band.X, x), append(band.Low, y-l.smallFrom(2*u)),
-				append(band.High, y+l.smallFrom(2*u))
+			band.X, band.Low, band.High = append(band.X, x), append(band.Low, y-smallFrom(l, 2*u)),
+				append(band.High, y+smallFrom(l, 2*u))
 		}
 		f.Lines = append(f.Lines, line)
 		if stated {
@@ -200,21 +170,21 @@ func (l *lathe) wearFigure() plot.Figure {
 		}
 	}
 	for _, d := range l.Damage {
-		f.Stretches = append(f.Stretches, plot.Stretch{Name: "damage, " + d.Way, From: l.unit.From(d.From),
-			To: l.unit.From(d.To)})
+		f.Stretches = append(f.Stretches, plot.Stretch{Name: "damage, " + d.Way, From: l.In.From(d.From),
+			To: l.In.From(d.To)})
 	}
 	if stated {
-		f.Points = l.readings()
+		f.Points = readings(l)
 	}
 	return f
 }
 
 // readings are what each survey's readings say of the curve that they see most, the rest being as estimated: the curve,
 // and how far the reading is from what all others say of it, as so much of that curve.
-func (l *lathe) readings() []plot.Points {
+func readings(l *shop.Bench) []plot.Points {
 	const most = 400 // of one survey: more would be a smear
 	var out []plot.Points
-	for i, s := range l.estimate.Surveys {
+	for i, s := range l.Estimate.Surveys {
 		by := map[bed.Curve]*plot.Points{}
 		every := len(s.Each)/most + 1
 		for k := 0; k < len(s.Each); k += every {
@@ -229,8 +199,8 @@ func (l *lathe) readings() []plot.Points {
 					Style: 1 + i}
 				by[r.Sees] = p
 			}
-			y := l.machine.Wear.Value(bed.At(r.Sees, 0), r.Position) + r.Off/r.Per
-			p.X, p.Y = append(p.X, l.unit.From(r.Position)), append(p.Y, l.smallFrom(y))
+			y := l.Machine.Wear.Value(bed.At(r.Sees, 0), r.Position) + r.Off/r.Per
+			p.X, p.Y = append(p.X, l.In.From(r.Position)), append(p.Y, smallFrom(l, y))
 		}
 		for _, c := range []bed.Curve{bed.Front, bed.Rear, bed.Shift} {
 			if p := by[c]; p != nil {
@@ -242,23 +212,23 @@ func (l *lathe) readings() []plot.Points {
 }
 
 // placeFigure draws the spread against where a length begins.
-func (l *lathe) placeFigure(p compensate.Placing, places *compensate.Places) plot.Figure {
+func placeFigure(l *shop.Bench, p compensate.Placing, places *compensate.Places) plot.Figure {
 	line := plot.Line{Name: "computed spread"}
 	for _, s := range places.Starts {
-		line.X, line.Y = append(line.X, l.unit.From(s.From)), append(line.Y, l.smallFrom(s.Spread))
+		line.X, line.Y = append(line.X, l.In.From(s.From)), append(line.Y, smallFrom(l, s.Spread))
 	}
-	f := plot.Figure{Title: l.title(fmt.Sprintf("spread of %s of Ø %s along the bed", l.at(p.Length),
-		l.diameter(p.Work.Diameter))), Note: "where the headstock end of the length lies", X: l.along(),
-		Y: "spread on diameter, " + l.smallName(), Lines: []plot.Line{line},
-		Points: []plot.Points{{Name: "best", X: []float64{l.unit.From(places.Best.From)},
-			Y: []float64{l.smallFrom(places.Best.Spread)}, Style: 2},
-			{Name: "worst", X: []float64{l.unit.From(places.Worst.From)},
-				Y: []float64{l.smallFrom(places.Worst.Spread)}, Style: 3}}}
+	f := plot.Figure{Title: title(l, fmt.Sprintf("spread of %s of Ø %s along the bed", l.At(p.Length),
+		l.Diameter(p.Work.Diameter))), Note: "where the headstock end of the length lies", X: along(l),
+		Y: "spread on diameter, " + l.SmallName(), Lines: []plot.Line{line},
+		Points: []plot.Points{{Name: "best", X: []float64{l.In.From(places.Best.From)},
+			Y: []float64{smallFrom(l, places.Best.Spread)}, Style: 2},
+			{Name: "worst", X: []float64{l.In.From(places.Worst.From)},
+				Y: []float64{smallFrom(l, places.Worst.Spread)}, Style: 3}}}
 	if t := p.Work.Tolerance; t > 0 {
-		f.Levels = []plot.Level{{Name: "tolerance, " + l.small(t), Y: l.smallFrom(t)}}
+		f.Levels = []plot.Level{{Name: "tolerance, " + l.Small(t), Y: smallFrom(l, t)}}
 		for i, g := range places.Good {
 			f.Stretches = append(f.Stretches, plot.Stretch{Name: map[bool]string{true: "within it as computed"}[i == 0],
-				From: l.unit.From(g.From), To: l.unit.From(g.To)})
+				From: l.In.From(g.From), To: l.In.From(g.To)})
 		}
 	}
 	return f
@@ -270,40 +240,41 @@ func (r *checked) figure() plot.Figure {
 	points := plot.Points{Name: "measured, with the ± of the difference"}
 	stated := r.Verdict != compensate.Unknown
 	for _, s := range r.Stations {
-		x := r.unit.From(s.Position)
-		line.X, line.Y = append(line.X, x), append(line.Y, r.smallFrom(s.Predicted))
-		points.X, points.Y = append(points.X, x), append(points.Y, r.smallFrom(s.Measured))
+		x := r.In.From(s.Position)
+		line.X, line.Y = append(line.X, x), append(line.Y, smallFrom(r.Bench, s.Predicted))
+		points.X, points.Y = append(points.X, x), append(points.Y, smallFrom(r.Bench, s.Measured))
 		if stated {
-			points.U = append(points.U, r.smallFrom(2*s.U))
+			points.U = append(points.U, smallFrom(r.Bench, 2*s.U))
 		}
 	}
-	return plot.Figure{Title: r.title("a cut against its prediction"),
-		Note: r.noteOf(stated) + "; differences to where the dial was set", X: r.along(),
-		Y: "diameter error, " + r.smallName(), Lines: []plot.Line{line}, Points: []plot.Points{points}}
+	return plot.Figure{Title: title(r.Bench, "a cut against its prediction"),
+		Note: noteOf(r.Bench, stated) + "; differences to where the dial was set", X: along(r.Bench),
+		Y: "diameter error, " + r.SmallName(), Lines: []plot.Line{line}, Points: []plot.Points{points}}
 }
 
 // figure draws the best plan: each seat within its limits, against its nominal diameter.
 func (p *planned) figure() plot.Figure {
 	k := p.result.Plans[0]
 	l := p.lathes[k.Lathe]
-	f := plot.Figure{Title: l.title("plan of " + cmp.Or(p.file.Job.Name, "the part")),
-		Note: l.noteOf(k.Stated) + "; each seat against its nominal diameter", X: "features, in the order of the job",
-		Y: "diameter less nominal, " + l.smallName()}
+	f := plot.Figure{Title: title(l, "plan of "+cmp.Or(p.file.Job.Name, "the part")),
+		Note: noteOf(l, k.Stated) + "; each seat against its nominal diameter", X: "features, in the order of the job",
+		Y: "diameter less nominal, " + l.SmallName()}
 	points := plot.Points{Name: "expected, least and greatest, with ±"}
 	limits := "limits"
 	for i, o := range k.Features {
 		const half = 0.3
 		at := float64(i)
 		if o.Size != nil {
-			low, high := l.smallFrom(o.Size.Lower), l.smallFrom(o.Size.Upper)
+			low, high := smallFrom(l, o.Size.Lower), smallFrom(l, o.Size.Upper)
 			f.Bands = append(f.Bands, plot.Band{Name: limits, X: []float64{at - half, at + half},
 				Low: []float64{low, low}, High: []float64{high, high}, Style: 1})
 			limits = ""
 		}
 		for n, d := range []float64{o.Low, o.High} {
-			points.X, points.Y = append(points.X, at+(float64(n)-0.5)*half), append(points.Y, l.smallFrom(d-o.Diameter))
+			points.X, points.Y = append(points.X, at+(float64(n)-0.5)*half),
+				append(points.Y, smallFrom(l, d-o.Diameter))
 			if k.Stated {
-				points.U = append(points.U, l.smallFrom(2*o.Uncertainty))
+				points.U = append(points.U, smallFrom(l, 2*o.Uncertainty))
 			}
 		}
 		f.Names = append(f.Names, o.Name)

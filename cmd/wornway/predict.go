@@ -5,18 +5,23 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/plot"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/compensate"
 )
 
 type predictOptions struct {
-	cut cutFlags
-	job jobFlags
-	out output
+	cut flags.Cut
+	job flags.Job
+	out env.Output
 }
 
-func newPredict(e *env) *cobra.Command {
+func newPredict(e *env.Env) *cobra.Command {
 	o := &predictOptions{}
 	c := &cobra.Command{
 		Use:   "predict PROFILE {--from A --to B --diameter D | --job FILE}",
@@ -34,56 +39,56 @@ with the reason. A length without its unit is then in the job's.`,
   wornway predict demo.toml --from 4 --to 12 --diameter 1 --bore --tool-height -0.5mm --csv
   wornway predict demo.toml --job shaft.toml
   wornway predict demo.toml --job shaft.toml --held centres --set-over -0.2thou --json`,
-		Args: oneFile, GroupID: "work",
+		Args: flags.OneProfile, GroupID: "work",
 		Annotations: map[string]string{"instance": "PROFILE --from 4in --to 12in --diameter 1in"},
 		RunE:        func(c *cobra.Command, args []string) error { return runPredict(e, c, args[0], o) },
 	}
-	o.cut.flags(c)
-	o.job.flags(c)
-	o.out.flags(c)
-	o.out.draws(c)
+	o.cut.Flags(c)
+	o.job.Flags(c)
+	o.out.Flags(c)
+	o.out.Draws(c)
 	return c
 }
 
-func runPredict(e *env, c *cobra.Command, file string, o *predictOptions) error {
-	defer e.progress("reckoning along the bed")()
-	if job, err := o.job.asked(c, cutInstead...); err != nil || job {
+func runPredict(e *env.Env, c *cobra.Command, file string, o *predictOptions) error {
+	defer e.Progress("reckoning along the bed")()
+	if job, err := o.job.Asked(c, flags.CutInstead...); err != nil || job {
 		if err != nil {
 			return err
 		}
-		return e.predictJob(c, file, o)
+		return predictJob(e, c, file, o)
 	}
-	l, cut, err := o.cut.open(e, c, file)
+	l, cut, err := o.cut.Open(e, c, file)
 	if err != nil {
 		return err
 	}
-	curve, err := l.machine.Curve(cut)
+	curve, err := l.Machine.Curve(cut)
 	if err != nil {
-		return l.explain(err)
+		return l.Explain(err)
 	}
-	stations, err := l.stations(c, o.cut.every, cut.From, cut.To)
+	stations, err := flags.Stations(l, c, o.cut.Every, cut.From, cut.To)
 	if err != nil {
 		return err
 	}
-	p := l.predict(curve, stations)
+	p := predict(l, curve, stations)
 	r := show.Report{
 		Answer:   p.answer,
 		Tables:   []show.Table{p.table},
 		Remarks:  p.remarks,
-		Assumed:  p.seated.assumed,
-		Warnings: p.seated.warnings,
+		Assumed:  p.seated.Assumed,
+		Warnings: p.seated.Warnings,
 		JSON:     p.json,
 	}
-	if err := e.draw(o.out, func() plot.Figure { return l.predictFigure(curve) }); err != nil {
+	if err := e.Draw(o.out, func() plot.Figure { return predictFigure(l, curve) }); err != nil {
 		return err
 	}
-	return e.emitHeld(o.out, r, "stations", p.held)
+	return e.EmitHeld(o.out, r, "stations", p.held)
 }
 
 // prediction is what a cut comes out like, ready to be shown.
 type prediction struct {
 	taper   compensate.Taper
-	seated  seated
+	seated  say.Basis
 	answer  []string
 	remarks []string
 	table   show.Table
@@ -144,21 +149,22 @@ type extremeJSON struct {
 }
 
 // predict computes the prediction of a cut; the table has its stations.
-func (l *lathe) predict(c *compensate.Curve, stations []float64) prediction {
-	p := prediction{taper: c.Taper(), seated: l.assume(c, stations), held: true}
+func predict(l *shop.Bench, c *compensate.Curve, stations []float64) prediction {
+	p := prediction{taper: c.Taper(), seated: say.Assumed(l, c, stations), held: true}
 	t := p.taper
-	in := l.unit.From
+	in := l.In.From
 	p.json = predictJSON{
-		Format: 1, Lathe: l.Lathe.Name, Unit: l.unit.String(),
+		Format: 1, Lathe: l.Lathe.Name, Unit: l.In.String(),
 		lengthJSON: lengthJSON{
 			From: in(c.From), To: in(c.To), Diameter: in(c.Diameter), Bore: c.Bore, SetAt: in(c.SetAt),
 			CentreHeight: in(c.Lathe.CentreHeight), ToolHeight: in(c.ToolHeight),
-			Taper: taperJSON{t.Line.Slope, in(t.Ends), null(t.USlope, t.Stated), null(in(t.UEnds), t.Stated)},
-			Form:  in(t.Form), Shape: string(t.Shape), Spread: in(t.Spread),
+			Taper: taperJSON{t.Line.Slope, in(t.Ends), answer.Null(t.USlope, t.Stated),
+				answer.Null(in(t.UEnds), t.Stated)},
+			Form: in(t.Form), Shape: string(t.Shape), Spread: in(t.Spread),
 			Largest:  extremeJSON{in(t.Largest.Position), in(t.Largest.Value)},
 			Smallest: extremeJSON{in(t.Smallest.Position), in(t.Smallest.Value)},
 		},
-		Assumed: p.seated.assumed, Warnings: append([]string{}, p.seated.warnings...),
+		Assumed: p.seated.Assumed, Warnings: append([]string{}, p.seated.Warnings...),
 	}
 	p.stations(l, c, stations)
 	p.say(l, c)
@@ -166,76 +172,55 @@ func (l *lathe) predict(c *compensate.Curve, stations []float64) prediction {
 }
 
 // stations fills in the table.
-func (p *prediction) stations(l *lathe, c *compensate.Curve, stations []float64) {
-	in := l.unit.From
+func (p *prediction) stations(l *shop.Bench, c *compensate.Curve, stations []float64) {
+	in := l.In.From
 	p.table = show.Table{Name: "stations", Columns: []show.Column{
-		{Head: "position, " + l.inch(), Key: "position"},
-		{Head: "tool out, " + l.smallName(), Key: "tool_out"},
-		{Head: "tool drop, " + l.smallName(), Key: "tool_drop"},
-		{Head: "diameter error, " + l.smallName(), Key: "diameter_error"},
-		{Head: "±, " + l.smallName(), Key: "uncertainty"},
+		{Head: "position, " + l.UnitName(), Key: "position"},
+		{Head: "tool out, " + l.SmallName(), Key: "tool_out"},
+		{Head: "tool drop, " + l.SmallName(), Key: "tool_drop"},
+		{Head: "diameter error, " + l.SmallName(), Key: "diameter_error"},
+		{Head: "±, " + l.SmallName(), Key: "uncertainty"},
 	}}
 	for _, z := range stations {
 		s := c.Station(z)
 		j := stationJSON{in(s.Position), in(s.ToolOut), in(s.ToolDrop), in(s.DiameterError),
-			null(in(s.Uncertainty), s.Stated), null(in(c.PushError(z)), c.Push != nil)}
+			answer.Null(in(s.Uncertainty), s.Stated), answer.Null(in(c.PushError(z)), c.Push != nil)}
 		p.json.Stations = append(p.json.Stations, j)
 		p.table.Rows = append(p.table.Rows, []show.Cell{
-			{Text: l.bare(s.Position), Value: j.Position},
-			{Text: l.cell(s.ToolOut), Value: j.ToolOut},
-			{Text: l.cell(s.ToolDrop), Value: j.ToolDrop},
-			{Text: l.cell(s.DiameterError), Value: j.DiameterError},
-			{Text: l.expanded(s.Uncertainty, s.Stated), Value: j.Uncertainty},
+			{Text: l.Bare(s.Position), Value: j.Position},
+			{Text: l.Cell(s.ToolOut), Value: j.ToolOut},
+			{Text: l.Cell(s.ToolDrop), Value: j.ToolDrop},
+			{Text: l.Cell(s.DiameterError), Value: j.DiameterError},
+			{Text: l.Expanded(s.Uncertainty, s.Stated), Value: j.Uncertainty},
 		})
 	}
 }
 
 // say puts the answer into sentences.
-func (p *prediction) say(l *lathe, c *compensate.Curve) {
+func (p *prediction) say(l *shop.Bench, c *compensate.Curve) {
 	t := p.taper
 	what := ""
 	if c.Bore {
 		what = " (bore)"
 	}
-	p.answer = append(p.answer, fmt.Sprintf("%s between %s and %s%s: %s, %s.", l.at(c.To-c.From), l.bare(c.From),
-		l.at(c.To), what,
-		l.ends(t.Ends), l.plusMinus(t.UEnds, t.Stated)))
-	p.answer = append(p.answer, fmt.Sprintf("Taper %s, %s; %s; spread %s.", l.taper(t.Line.Slope),
-		l.bigger(t.Line.Slope), l.shape(t), l.small(t.Spread)))
+	p.answer = append(p.answer, fmt.Sprintf("%s between %s and %s%s: %s, %s.", l.At(c.To-c.From), l.Bare(c.From),
+		l.At(c.To), what,
+		l.Ends(t.Ends), l.PlusMinus(t.UEnds, t.Stated)))
+	p.answer = append(p.answer, fmt.Sprintf("Taper %s, %s; %s; spread %s.", l.Taper(t.Line.Slope),
+		l.Bigger(t.Line.Slope), l.Beside(t), l.Small(t.Spread)))
 	sampled, stated := c.Sample(c.Spaced(), c.Tolerance)
 	if stated {
-		in := l.unit.From
+		in := l.In.From
 		p.json.Spread95 = &[2]float64{in(sampled.Spread[0]), in(sampled.Spread[1])}
 		p.json.Form95 = &[2]float64{in(sampled.Form[0]), in(sampled.Form[1])}
-		p.answer = append(p.answer, l.spreadWords("the spread", t.Spread, sampled))
-		p.remarks = append(p.remarks, atK2)
+		p.answer = append(p.answer, say.Spread(l, "the spread", t.Spread, sampled))
+		p.remarks = append(p.remarks, say.AtK2)
 	}
 	if c.Tolerance > 0 {
 		var s string
-		s, p.held = l.holds(c, t.Spread, sampled, stated)
+		s, p.held = say.Holds(l, c, t.Spread, sampled, stated)
 		p.answer = append(p.answer, s)
-		p.json.Tolerance = null(l.unit.From(c.Tolerance), true)
-		p.json.Probability = null(sampled.Within, stated)
+		p.json.Tolerance = answer.Null(l.In.From(c.Tolerance), true)
+		p.json.Probability = answer.Null(sampled.Within, stated)
 	}
-}
-
-// bigger says to which end a slope grows.
-func (w words) bigger(slope float64) string {
-	switch {
-	case slope > 0:
-		return "bigger toward the tailstock"
-	case slope < 0:
-		return "bigger toward the headstock"
-	}
-	return "parallel"
-}
-
-// spreadWords says between what the spread lies.
-func (l *lathe) spreadWords(what string, computed float64, s compensate.Sampled) string {
-	out := fmt.Sprintf("With what is known of the wear, %s lies between %s and %s with 95 %% probability", what,
-		l.cell(s.Spread[0]), l.small(s.Spread[1]))
-	if s.Spread[0] > computed {
-		out += ": more than computed, because what is not known of the wear can only add to a spread so small"
-	}
-	return out + "."
 }

@@ -7,13 +7,19 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/profile/length"
 )
 
 type predictJobJSON struct {
-	headJSON
+	flags.HeadJSON
 	Features []featureJSON `json:"features"`
 	Assumed  []string      `json:"assumed"`
 	Warnings []string      `json:"warnings"`
@@ -39,68 +45,70 @@ type limitsJSON struct {
 }
 
 // predictJob is predict for a job's part.
-func (e *env) predictJob(c *cobra.Command, file string, o *predictOptions) error {
-	p, err := e.putOn(c, file, &o.job, &o.cut.tool)
+func predictJob(e *env.Env, c *cobra.Command, file string, o *predictOptions) error {
+	p, err := flags.PutOn(e, c, file, &o.job, &o.cut.Tool)
 	if err != nil {
 		return err
 	}
-	cuts, err := p.cuts(c, o.cut.every)
+	cuts, err := flags.Cuts(p, c, o.cut.Every)
 	if err != nil {
 		return err
 	}
 	if len(cuts) == 0 {
-		return p.nothing()
+		return p.Nothing()
 	}
-	r := show.Report{Answer: []string{p.where()}, Cautions: holdingCautions(p.file.Job.Part, p.bench.JawsFront, p.held)}
-	j := predictJobJSON{headJSON: p.head()}
+	r := show.Report{Answer: []string{say.Where(p)}, Cautions: say.HoldingCautions(p.JobFile.Job.Part,
+		p.Holder.JawsFront, p.Held)}
+	j := predictJobJSON{HeadJSON: flags.Head(p)}
 	table := show.Table{Name: "stations"}
 	held, stated := true, false
-	var all []seen
-	for i, f := range p.held.Features {
+	var all []say.Cut
+	for i, f := range p.Held.Features {
 		if f.Hidden != "" {
-			r.Answer = append(r.Answer, p.notTurned(i))
+			r.Answer = append(r.Answer, notTurned(p, i))
 			j.Features = append(j.Features, featureJSON{Name: f.Name, Why: &f.Hidden})
 			continue
 		}
 		k := cuts[i]
 		all = append(all, k)
-		one := p.predict(k.curve, k.stations)
-		also, limits, kept := p.limits(k.curve, one.taper.Spread, k.curve.Ends())
+		one := predict(p.Bench, k.Curve, k.Stations)
+		also, limits, kept := limits(p, k.Curve, one.taper.Spread, k.Curve.Ends())
 		held, stated = held && one.held && kept, stated || one.taper.Stated
 		r.Answer = append(r.Answer, f.Name+": "+strings.Join(append(one.answer, also...), " "))
 		j.Features = append(j.Features, featureJSON{Name: f.Name, Turned: true, lengthJSON: &one.json.lengthJSON,
 			limitsJSON: &limits})
-		p.add(&table, f.Name, one)
+		add(p, &table, f.Name, one)
 	}
 	r.Tables = []show.Table{table}
-	r.Remarks = p.remarks(stated)
-	seat := p.assumed("Each feature is measured and the dial set at its tailstock end; the error there is zero by "+
-		"definition.", all...)
-	r.Assumed, r.Warnings = seat.assumed, seat.warnings
+	r.Remarks = remarks(p, stated)
+	seat := say.AssumedOf(p,
+		"Each feature is measured and the dial set at its tailstock end; the error there is zero by "+
+			"definition.", all...)
+	r.Assumed, r.Warnings = seat.Assumed, seat.Warnings
 	j.Assumed, j.Warnings = r.Assumed, append([]string{}, r.Warnings...)
 	r.JSON = j
-	return e.emitHeld(o.out, r, "stations", held)
+	return e.EmitHeld(o.out, r, "stations", held)
 }
 
 // notTurned says of a feature why it is not turned.
-func (p *onLathe) notTurned(feature int) string {
-	f := p.held.Features[feature]
+func notTurned(p *shop.Part, feature int) string {
+	f := p.Held.Features[feature]
 	return f.Name + ": not turned like this: " + f.Hidden + "."
 }
 
 // remarks say how the numbers for a part's features are to be read.
-func (p *onLathe) remarks(stated bool) []string {
+func remarks(p *shop.Part, stated bool) []string {
 	out := []string{fmt.Sprintf("Positions count from the spindle nose; the part's headstock end lies at %s.",
-		p.at(p.held.At))}
+		p.At(p.Held.At))}
 	if stated {
-		out = append(out, atK2)
+		out = append(out, say.AtK2)
 	}
 	return out
 }
 
 // add adds a feature's stations to the table of all.
-func (p *onLathe) add(t *show.Table, name string, one prediction) {
-	bent := p.held.Push != nil
+func add(p *shop.Part, t *show.Table, name string, one prediction) {
+	bent := p.Held.Push != nil
 	if t.Columns == nil {
 		t.Columns = append([]show.Column{{Head: "feature", Key: "feature", Left: true, Words: true}},
 			one.table.Columns...)
@@ -109,12 +117,12 @@ func (p *onLathe) add(t *show.Table, name string, one prediction) {
 			case "tool_out", "tool_drop":
 				c.Data = true // for a part they are too much to read
 			case "diameter_error":
-				c.Head = "diameter\nerror, " + p.smallName()
+				c.Head = "diameter\nerror, " + p.SmallName()
 			}
 		}
 		if bent {
 			last := len(t.Columns) - 1
-			t.Columns = append(t.Columns[:last:last], show.Column{Head: "of it\nbending, " + p.smallName(),
+			t.Columns = append(t.Columns[:last:last], show.Column{Head: "of it\nbending, " + p.SmallName(),
 				Key: "bending"}, t.Columns[last])
 		}
 	}
@@ -123,7 +131,7 @@ func (p *onLathe) add(t *show.Table, name string, one prediction) {
 		if bent {
 			last := len(row) - 1
 			b := *one.json.Stations[i].Bending
-			row = append(row[:last:last], show.Cell{Text: p.cell(p.unit.ToMM(b)), Value: b}, row[last])
+			row = append(row[:last:last], show.Cell{Text: p.Cell(p.In.ToMM(b)), Value: b}, row[last])
 		}
 		t.Rows = append(t.Rows, row)
 	}
@@ -131,52 +139,54 @@ func (p *onLathe) add(t *show.Table, name string, one prediction) {
 
 // limits says what else is asked of a feature, and what bending has to do with its spread; held is false where a limit
 // is not kept. spread is what is computed, mm, and ends are the feature's two ends as they are cut.
-func (p *onLathe) limits(c *compensate.Curve, spread float64, ends []compensate.Held) (sentences []string, j limitsJSON,
+func limits(p *shop.Part, c *compensate.Curve, spread float64, ends []compensate.Held) (sentences []string,
+	j limitsJSON,
 	held bool) {
-	in := p.unit.From
+	in := p.In.From
 	held = true
-	say := func(format string, args ...any) { sentences = append(sentences, fmt.Sprintf(format, args...)) }
+	tell := func(format string, args ...any) { sentences = append(sentences, fmt.Sprintf(format, args...)) }
 	if c.Push != nil {
 		_, bent := c.Shares(c.Spaced())
-		j.Bending = null(in(bent), true)
-		if s := p.small(bent); s == p.small(0) {
-			say("Bending under the cut makes nothing of it.")
+		j.Bending = answer.Null(in(bent), true)
+		if s := p.Small(bent); s == p.Small(0) {
+			tell("Bending under the cut makes nothing of it.")
 		} else {
-			say("Bending under the cut alone would make a spread of %s.", s)
+			tell("Bending under the cut alone would make a spread of %s.", s)
 		}
 	}
 	if c.Feature.Taper > 0 {
-		j.TaperLimit = null(in(c.Feature.Taper), true)
+		j.TaperLimit = answer.Null(in(c.Feature.Taper), true)
 		within, stated := c.AlikeWithin(ends[0], ends[1], c.Feature.Taper)
-		j.TaperProbability = null(within, stated)
-		what := fmt.Sprintf("the two ends differ by no more than %s", p.small(c.Feature.Taper))
+		j.TaperProbability = answer.Null(within, stated)
+		what := fmt.Sprintf("the two ends differ by no more than %s", p.Small(c.Feature.Taper))
 		switch ok := math.Abs(c.At(ends[0].Position, ends[0].Setting)-c.At(ends[1].Position,
 			ends[1].Setting)) <= c.Feature.Taper; {
 		case !stated && ok:
-			say("As computed %s; how sure that is cannot be said, as the wear has no ±.", what)
+			tell("As computed %s; how sure that is cannot be said, as the wear has no ±.", what)
 		case !stated:
-			say("It is not held that %s.", what)
+			tell("It is not held that %s.", what)
 			held = false
-		case within < asPromised:
-			say("The probability that %s is %s: that cannot be promised.", what, percent(within))
+		case within < say.Promised:
+			tell("The probability that %s is %s: that cannot be promised.", what, word.Percent(within))
 			held = false
 		default:
-			say("The probability that %s is %s.", what, percent(within))
+			tell("The probability that %s is %s.", what, word.Percent(within))
 		}
 	}
 	if s := c.Size; s != nil {
 		left := s.Upper - s.Lower - spread
-		j.Lower, j.Upper, j.LimitsLeave = null(in(c.Diameter+s.Lower), true), null(in(c.Diameter+s.Upper), true),
-			null(in(left), true)
-		limits := length.Diameter(c.Diameter+s.Lower, p.unit) + " to " + length.Diameter(c.Diameter+s.Upper, p.unit) +
-			" " + p.unit.String()
+		j.Lower, j.Upper, j.LimitsLeave = answer.Null(in(c.Diameter+s.Lower), true),
+			answer.Null(in(c.Diameter+s.Upper), true),
+			answer.Null(in(left), true)
+		limits := length.Diameter(c.Diameter+s.Lower, p.In) + " to " + length.Diameter(c.Diameter+s.Upper, p.In) +
+			" " + p.In.String()
 		if c.Fit != "" {
 			limits += " (" + c.Fit + map[bool]string{true: ", from memory"}[c.Recalled] + ")"
 		}
 		if left >= 0 {
-			say("Of its limits, %s, the spread leaves %s for measuring and setting.", limits, p.small(left))
+			tell("Of its limits, %s, the spread leaves %s for measuring and setting.", limits, p.Small(left))
 		} else {
-			say("Its limits, %s, are not held: they are %s apart.", limits, p.small(s.Upper-s.Lower))
+			tell("Its limits, %s, are not held: they are %s apart.", limits, p.Small(s.Upper-s.Lower))
 			held = false
 		}
 	}

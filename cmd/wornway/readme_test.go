@@ -15,6 +15,7 @@ import (
 	"strings"
 	"testing"
 
+	"wornway/cmd/wornway/internal/env"
 	"wornway/profile"
 	"wornway/profile/survey"
 )
@@ -280,7 +281,7 @@ func TestReadmeCommands(t *testing.T) {
 				b.first+1, strings.Join(args, " "), strings.Join(got, "\n"))
 		}
 	}
-	for _, c := range newRoot(&env{}).Commands() {
+	for _, c := range newRoot(&env.Env{}).Commands() {
 		if c.Name() == "help" || c.Name() == "completion" { // the library's own, told of in words
 			continue
 		}
@@ -303,7 +304,8 @@ func TestReadmeCommands(t *testing.T) {
 // What it tells of its progress, if the machine is slow, is left out.
 func readmeAnswer(args []string, stdin string) []string {
 	var out bytes.Buffer
-	if code := runOn(context.Background(), onTestDay, args, strings.NewReader(stdin), &out, &out); code != exitDone {
+	if code := runOn(context.Background(), onTestDay, args, strings.NewReader(stdin), &out,
+		&out); code != env.ExitDone {
 		fmt.Fprintf(&out, "(exit status %d)\n", code)
 	}
 	lines := strings.Split(strings.TrimSuffix(out.String(), "\n"), "\n")

@@ -10,10 +10,13 @@ import (
 	"strings"
 	"time"
 
-	"github.com/agnivade/levenshtein"
 	"github.com/spf13/cobra"
 
 	"wornway/cmd/wornway/internal/disk"
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
 	"wornway/profile/entry"
 	"wornway/profile/length"
@@ -27,7 +30,7 @@ type recordOptions struct {
 	reference       bool
 }
 
-func newRecord(e *env) *cobra.Command {
+func newRecord(e *env.Env) *cobra.Command {
 	o := &recordOptions{}
 	c := &cobra.Command{
 		Use:   "record PROFILE --method METHOD",
@@ -47,11 +50,11 @@ A reading is a number, with or without its unit. The other answers are
   help    show these
 
 The profile as it was before the command, however many answers it took, is kept beside it with .bak behind its
-name, in the place of an older one. The methods are ` + strings.Join(methodNames(), ", ") + ".",
+name, in the place of an older one. The methods are ` + strings.Join(flags.MethodNames(), ", ") + ".",
 		Example: `  wornway record demo.toml --method saddle-level
   wornway record demo.toml --method bar-side --at 1,2,4,6,8,10,12
   wornway record demo.toml --method way-micrometer --every 3in --from 0in --to 36in`,
-		Args: oneFile, GroupID: "bed",
+		Args: flags.OneProfile, GroupID: "bed",
 		RunE: func(c *cobra.Command, args []string) error { return runRecord(e, c, args[0], o) },
 	}
 	f := c.Flags()
@@ -65,39 +68,13 @@ name, in the place of an older one. The methods are ` + strings.Join(methodNames
 		"stays put")
 	_ = c.RegisterFlagCompletionFunc("method", func(*cobra.Command, []string, string) ([]cobra.Completion,
 		cobra.ShellCompDirective) {
-		return methodNames(), cobra.ShellCompDirectiveNoFileComp
+		return flags.MethodNames(), cobra.ShellCompDirectiveNoFileComp
 	})
 	return c
 }
 
-func methodNames() []string {
-	var out []string
-	for _, m := range survey.Methods() {
-		out = append(out, m.Name)
-	}
-	return out
-}
-
-// surveyMethod finds the method that --method names.
-func surveyMethod(name string) (survey.Method, error) {
-	m, ok := survey.Find(name)
-	if ok {
-		return m, nil
-	}
-	hint := "one of " + strings.Join(methodNames(), ", ")
-	if name == "" {
-		return m, usageError{"--method is missing", hint}
-	}
-	for _, n := range methodNames() {
-		if levenshtein.ComputeDistance(strings.ToLower(name), n) <= 3 {
-			hint = "did you mean " + n + "?"
-		}
-	}
-	return m, usageError{fmt.Sprintf("--method %s: there is no such method", visible(name)), hint}
-}
-
-func runRecord(e *env, c *cobra.Command, file string, o *recordOptions) error {
-	m, err := surveyMethod(o.method)
+func runRecord(e *env.Env, c *cobra.Command, file string, o *recordOptions) error {
+	m, err := flags.Method(o.method)
 	if err != nil {
 		return err
 	}
@@ -105,13 +82,13 @@ func runRecord(e *env, c *cobra.Command, file string, o *recordOptions) error {
 		return err
 	}
 	if file == "-" {
-		return usageError{"standard input cannot be written to: record needs a file",
-			"for instance: wornway record demo.toml --method " + m.Name}
+		return refuse.Usage("standard input cannot be written to: record needs a file",
+			"for instance: wornway record demo.toml --method "+m.Name)
 	}
-	if err := writable(file); err != nil {
+	if err := env.Writable(file); err != nil {
 		return err
 	}
-	if _, err := e.open(file); err != nil {
+	if _, err := e.Open(file); err != nil {
 		return err
 	}
 	unlock, err := disk.Lock(file)
@@ -119,22 +96,22 @@ func runRecord(e *env, c *cobra.Command, file string, o *recordOptions) error {
 		return onDisk(err)
 	}
 	defer unlock()
-	text, err := e.profileText(file)
+	text, err := e.ProfileText(file)
 	if err != nil {
 		return err
 	}
-	p, err := e.parse(filepath.Dir(file), file, text)
+	p, err := e.Parse(filepath.Dir(file), file, text)
 	if err != nil {
 		return err
 	}
 	under, err := entry.Find(text, m)
 	if err != nil {
-		return refusal{fmt.Sprintf("%s: %v", file, err), "move them into rows, or take the key unfinished out"}
+		return refuse.With(fmt.Sprintf("%s: %v", file, err), "move them into rows, or take the key unfinished out")
 	}
-	ctx, stop := signal.NotifyContext(e.ctx, os.Interrupt)
+	ctx, stop := signal.NotifyContext(e.Ctx, os.Interrupt)
 	defer stop()
 	r := &recording{
-		talk: newTalk(ctx, e), words: words{p.Unit}, env: e, file: file, method: m, text: text, profile: p,
+		talk: newTalk(ctx, e), Units: word.Units{In: p.Unit}, env: e, file: file, method: m, text: text, profile: p,
 		under: under, told: map[string]bool{},
 	}
 	defer r.close()
@@ -155,20 +132,22 @@ func onDisk(err error) error {
 	var changed *disk.ChangedError
 	switch {
 	case errors.As(err, &locked):
-		return refusal{err.Error(), "end it there first; nothing was changed here"}
+		return refuse.With(err.Error(), "end it there first; nothing was changed here")
 	case errors.As(err, &changed):
-		return refusal{err.Error(), "the last answer is not in it; the same command goes on from what the file says " +
-			"now"}
+		return refuse.With(err.Error(),
+			"the last answer is not in it; the same command goes on from what the file says "+
+				"now")
 	}
-	return refusal{err.Error(), "what was answered before is in the file; once that is put right, the same command " +
-		"goes on"}
+	return refuse.With(err.Error(),
+		"what was answered before is in the file; once that is put right, the same command "+
+			"goes on")
 }
 
 // recording is the conversation about one survey.
 type recording struct {
 	*talk
-	words
-	env     *env
+	word.Units
+	env     *env.Env
 	file    string
 	method  survey.Method
 	text    []byte // of the file, as it is on disk
@@ -223,7 +202,7 @@ func (r *recording) all(c *cobra.Command, o *recordOptions) error {
 // resume says where the survey stands, and changes the stations that are left where others were asked for.
 func (r *recording) resume(c *cobra.Command, o *recordOptions) error {
 	r.say(fmt.Sprintf("Going on with survey %d (%s): %s so far.", r.under.Number, r.method.Name,
-		count(len(r.under.Rows), "reading")))
+		word.Count(len(r.under.Rows), "reading")))
 	if o.reference && !slices.Contains(r.under.Columns, "reference") {
 		r.say("Its columns are set already: --reference changes nothing.")
 	}
@@ -235,8 +214,8 @@ func (r *recording) resume(c *cobra.Command, o *recordOptions) error {
 		return err
 	}
 	if r.under.Returning() {
-		return refusal{"the way back has begun: it goes over the stations that were read",
-			"leave --at, --every, --from and --to out"}
+		return refuse.With("the way back has begun: it goes over the stations that were read",
+			"leave --at, --every, --from and --to out")
 	}
 	text, err := r.under.AskFor(stations)
 	if err != nil {
@@ -258,7 +237,7 @@ func (r *recording) write(text []byte) error {
 // put writes the file and reads back what it says. The first time its version from before this conversation is kept
 // beside it.
 func (r *recording) put(text []byte) error {
-	p, err := r.env.parse(filepath.Dir(r.file), r.file, text)
+	p, err := r.env.Parse(filepath.Dir(r.file), r.file, text)
 	if err != nil {
 		return err
 	}
@@ -294,12 +273,12 @@ func (r *recording) goodbye() {
 		r.say(fmt.Sprintf("Nothing was begun in %s.", r.file))
 		return
 	}
-	r.say(fmt.Sprintf("Stopped, with %s in %s. This goes on there:", count(len(r.under.Rows), "reading"), r.file))
+	r.say(fmt.Sprintf("Stopped, with %s in %s. This goes on there:", word.Count(len(r.under.Rows), "reading"), r.file))
 	r.raw(fmt.Sprintf("  wornway record %s --method %s\n", r.file, r.method.Name))
 }
 
 // today is the day that a survey is dated when nothing else is said.
-func (r *recording) today() string { return r.env.now().Format(time.DateOnly) }
+func (r *recording) today() string { return r.env.Now().Format(time.DateOnly) }
 
 // errStopped ends a conversation that is to be gone on with later; errBack goes back to the questions before.
 var (

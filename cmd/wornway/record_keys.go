@@ -9,6 +9,8 @@ import (
 	"slices"
 	"strings"
 
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
 	"wornway/profile/document"
 	"wornway/profile/entry"
@@ -35,7 +37,7 @@ func (r *recording) questions() error {
 			q.Usual = r.today()
 		}
 		r.say("")
-		r.say(upper(q.What) + ending(q.What) + how(q.How))
+		r.say(word.Upper(q.What) + ending(q.What) + how(q.How))
 		text, err := r.answer("  " + q.Key + r.choice(q))
 		if err != nil {
 			return err
@@ -75,7 +77,7 @@ func how(text string) string {
 	if text == "" {
 		return ""
 	}
-	return " " + upper(text) + "."
+	return " " + word.Upper(text) + "."
 }
 
 // choice says in brackets what can be answered, and what an empty answer means.
@@ -87,7 +89,7 @@ func (r *recording) choice(q survey.Question) string {
 	case survey.YesNo:
 		parts = append(parts, "yes, no")
 	case survey.Distance, survey.Ends:
-		parts = append(parts, r.unit.String())
+		parts = append(parts, r.In.String())
 	case survey.Precision:
 		parts = append(parts, r.readingName())
 		q.Else = r.usualU()
@@ -111,7 +113,7 @@ func (r *recording) readingUnit() length.Unit {
 	if u, err := length.ParseUnit(r.said("reading_unit")); err == nil {
 		return u
 	}
-	return r.unit
+	return r.In
 }
 
 func (r *recording) readingName() string {
@@ -144,11 +146,11 @@ type wrongAnswer struct{ message, hint string }
 
 func (w wrongAnswer) Error() string { return w.message }
 
-func (w wrongAnswer) sentence() string { return upper(w.message) + "." + how(w.hint) }
+func (w wrongAnswer) sentence() string { return word.Upper(w.message) + "." + how(w.hint) }
 
 // key writes one key, or that it is left out, or refuses the answer with a wrongAnswer.
 func (r *recording) key(q survey.Question, text string) error {
-	value, err := entry.Value(q, text, r.unit, r.readingUnit(), r.method.Level)
+	value, err := entry.Value(q, text, r.In, r.readingUnit(), r.method.Level)
 	if err != nil {
 		return wrongAnswer{plainError(err), ""}
 	}
@@ -187,8 +189,8 @@ func (r *recording) possible() error {
 	err = r.tried(text, "method")
 	var wrong wrongAnswer
 	if errors.As(err, &wrong) {
-		return refusal{fmt.Sprintf("%s: %s %s", r.file, r.method.Name, strings.TrimPrefix(wrong.message, "that ")),
-			wrong.hint}
+		return refuse.With(fmt.Sprintf("%s: %s %s", r.file, r.method.Name, strings.TrimPrefix(wrong.message, "that ")),
+			wrong.hint)
 	}
 	return err
 }
@@ -204,9 +206,9 @@ func (r *recording) tried(text []byte, key string) error {
 		return nil
 	}
 	ways := r.profile.Lathe.Ways
-	at := entry.Station{r.unit.From((ways.From + ways.To) / 2)}
+	at := entry.Station{r.In.From((ways.From + ways.To) / 2)}
 	if r.method.Stretches() {
-		at = append(at, r.unit.From(ways.To))
+		at = append(at, r.In.From(ways.To))
 	}
 	columns := recordColumns(r.method, false)
 	if text, err = e.Start(columns, []entry.Station{at}); err != nil {

@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 
+	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
 	"wornway/profile/bed"
 	"wornway/profile/document"
@@ -24,7 +26,7 @@ func (r *recording) stations() error {
 		}
 		a, err := r.under.Parse(text)
 		if err != nil {
-			r.say("  " + upper(plainError(err)) + ".")
+			r.say("  " + word.Upper(plainError(err)) + ".")
 			continue
 		}
 		done, err := r.take(a)
@@ -86,9 +88,9 @@ func (r *recording) prompt() string {
 func (r *recording) place(s entry.Station) string {
 	var out []string
 	for _, z := range s {
-		out = append(out, r.bare(r.unit.ToMM(z)))
+		out = append(out, r.Bare(r.In.ToMM(z)))
 	}
-	return strings.Join(out, " to ") + " " + r.unit.String()
+	return strings.Join(out, " to ") + " " + r.In.String()
 }
 
 // take does what an answer asks for.
@@ -115,7 +117,7 @@ func (r *recording) take(a entry.Answer) (done bool, err error) {
 		text, err = e.Done()
 	}
 	if err != nil {
-		r.say("  " + upper(err.Error()) + "." + r.remedy(a.Word))
+		r.say("  " + word.Upper(err.Error()) + "." + r.remedy(a.Word))
 		return false, errRefused
 	}
 	rows := len(e.Rows)
@@ -128,7 +130,7 @@ func (r *recording) take(a entry.Answer) (done bool, err error) {
 	case "return":
 		r.say("  Now the way back, over the same stations.")
 	case "done":
-		r.say(fmt.Sprintf("Done: %s in %s. Next: wornway wear %s", count(rows, "row"), r.file, r.file))
+		r.say(fmt.Sprintf("Done: %s in %s. Next: wornway wear %s", word.Count(rows, "row"), r.file, r.file))
 	}
 	return a.Word == "done", nil
 }
@@ -155,7 +157,7 @@ func (r *recording) undo() error {
 	}
 	text, err := r.under.Undo()
 	if err != nil {
-		r.say("  " + upper(err.Error()) + ".")
+		r.say("  " + word.Upper(err.Error()) + ".")
 		return errRefused
 	}
 	if err := r.put(text); err != nil {
@@ -215,25 +217,25 @@ func (r *recording) meaning(at entry.Station, row int) {
 		r.say("  Written down.")
 		return
 	}
-	l := &lathe{Profile: r.profile, estimate: est, words: r.words}
-	l.machine.Wear = est.Wear
+	l := &shop.Bench{Profile: r.profile, Estimate: est, Units: r.Units}
+	l.Machine.Wear = est.Wear
 	z := 0.0
 	for _, p := range at {
-		z += r.unit.ToMM(p) / float64(len(at))
+		z += r.In.ToMM(p) / float64(len(at))
 	}
 	what, sum, plus, minus := r.sees()
 	v := est.Wear.Value(sum, z)
-	u, stated := l.uncertainty(sum, z)
+	u, stated := l.Uncertainty(sum, z)
 	way := plus
 	if v < 0 {
 		way = minus
 	}
-	r.say(fmt.Sprintf("  %s here: %s %s, %s.", what, r.small(math.Abs(v)), way, r.plusMinus(u, stated)))
+	r.say(fmt.Sprintf("  %s here: %s %s, %s.", what, r.Small(math.Abs(v)), way, r.PlusMinus(u, stated)))
 	// One misread reading may make a way grow by itself: the reading first.
 	if !r.misfits(l, row) && len(est.Grown) > 0 && !r.told["grown"] {
 		r.told["grown"] = true
 		r.say(fmt.Sprintf("! By the readings so far the %s way would stand higher at %s than when it was new. Is the "+
-			"sign right? %s", est.Grown[0].Curve, r.about(est.Grown[0].Position), r.sign()))
+			"sign right? %s", est.Grown[0].Curve, r.About(est.Grown[0].Position), r.sign()))
 	}
 }
 
@@ -272,7 +274,7 @@ func (r *recording) sees() (what string, sum bed.Sum, plus, minus string) {
 
 // misfits says that the reading just taken, or another of the survey since it came, does not fit what all the others
 // say, and returns whether any does not.
-func (r *recording) misfits(l *lathe, row int) bool {
+func (r *recording) misfits(l *shop.Bench, row int) bool {
 	i := r.index()
 	if i < 0 {
 		return false
@@ -280,7 +282,7 @@ func (r *recording) misfits(l *lathe, row int) bool {
 	if r.profile.Stated != nil {
 		i++
 	}
-	a := l.estimate.Surveys[i]
+	a := l.Estimate.Surveys[i]
 	for _, o := range a.Outliers {
 		k := o.Row - 1
 		if k < 0 || k >= len(r.under.Rows) {
@@ -314,7 +316,7 @@ func faultWords(f document.Fault) string {
 			s = after
 		}
 	}
-	return upper(s) + "." + how(f.Hint)
+	return word.Upper(s) + "." + how(f.Hint)
 }
 
 // plainError is an error's text without quotes round what was typed.

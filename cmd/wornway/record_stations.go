@@ -10,8 +10,10 @@ import (
 	"github.com/spf13/cobra"
 
 	"wornway/cmd/wornway/internal/disk"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
-	"wornway/profile"
 	"wornway/profile/entry"
 	"wornway/profile/length"
 	"wornway/profile/survey"
@@ -27,15 +29,15 @@ func (o *recordOptions) given(c *cobra.Command) bool {
 func (o *recordOptions) check(c *cobra.Command, m survey.Method) error {
 	others := c.Flags().Changed("every") || c.Flags().Changed("from") || c.Flags().Changed("to")
 	if c.Flags().Changed("at") && others {
-		return usageError{"--at names the stations: --every, --from and --to have no place beside it",
-			"for instance: --at 2,4,6.5"}
+		return refuse.Usage("--at names the stations: --every, --from and --to have no place beside it",
+			"for instance: --at 2,4,6.5")
 	}
 	if c.Flags().Changed("every") && !(o.every.Number > 0) {
-		return usageError{fmt.Sprintf("--every %s: must be greater than zero", o.every.String()),
-			"give the distance from one station to the next"}
+		return refuse.Usage(fmt.Sprintf("--every %s: must be greater than zero", o.every.String()),
+			"give the distance from one station to the next")
 	}
 	if o.reference && !slices.Contains(m.Also, "reference") {
-		return usageError{fmt.Sprintf("--reference: %s knows no second reading", m.Name), "leave it out"}
+		return refuse.Usage(fmt.Sprintf("--reference: %s knows no second reading", m.Name), "leave it out")
 	}
 	return nil
 }
@@ -67,108 +69,45 @@ func (r *recording) asked(c *cobra.Command, o *recordOptions) ([]entry.Station, 
 	if o.at != "" || c.Flags().Changed("at") {
 		s, err := r.listed(o.at)
 		if err != nil {
-			return nil, usageError{fmt.Sprintf("--at %s: %v", visible(o.at), plainError(err)),
-				"positions with commas between, such as 2,4,6.5"}
+			return nil, refuse.Usage(fmt.Sprintf("--at %s: %v", word.Visible(o.at), plainError(err)),
+				"positions with commas between, such as 2,4,6.5")
 		}
 		return s, nil
 	}
-	from, to, step := r.spreading().reach()
+	from, to, step := r.spreading().Reach()
 	if c.Flags().Changed("from") {
-		from = o.from.MM(r.unit)
+		from = o.from.MM(r.In)
 	}
 	if c.Flags().Changed("to") {
-		to = o.to.MM(r.unit)
+		to = o.to.MM(r.In)
 	}
 	if c.Flags().Changed("every") {
-		step = o.every.MM(r.unit)
+		step = o.every.MM(r.In)
 	} else if c.Flags().Changed("from") || c.Flags().Changed("to") {
-		step = compensate.RoundStep(to-from, r.unit.MM(), mostStations)
+		step = compensate.RoundStep(to-from, r.In.MM(), shop.MostStations)
 	}
 	if !(from < to) {
-		return nil, usageError{fmt.Sprintf("the stations go from %s to %s: --from must be less than --to", r.bare(from),
-			r.at(to)), "positions count from the spindle nose"}
+		return nil, refuse.Usage(fmt.Sprintf("the stations go from %s to %s: --from must be less than --to",
+			r.Bare(from),
+			r.At(to)), "positions count from the spindle nose")
 	}
 	s, err := r.stepped(from, to, step)
 	if err != nil {
-		return nil, usageError{plainError(err), "positions count from the spindle nose"}
+		return nil, refuse.Usage(plainError(err), "positions count from the spindle nose")
 	}
 	return s, nil
 }
 
-// Of the stations that are offered there are at most so many, enough for the estimate and few enough for an afternoon.
-const mostStations = 25
-
-// spreading is what stations are spread by.
-type spreading struct {
-	profile  *profile.Profile
-	method   survey.Method
-	contacts [2]float64 // of an edge, mm; both 0 where there is none
-	jaws     float64    // where the jaws stand, mm; NaN: not known
-}
-
-// newSpreading is that of a survey of which nothing is known yet but its method; the jaws stand where the profile has
-// them.
-func newSpreading(p *profile.Profile, m survey.Method) spreading {
-	s := spreading{profile: p, method: m, jaws: math.NaN()}
-	if h := p.Lathe.Holding; h != nil {
-		s.jaws = h.JawsFront
-	}
-	return s
-}
-
 // spreading is that of the survey under way.
-func (r *recording) spreading() spreading {
-	s := newSpreading(r.profile, r.method)
+func (r *recording) spreading() shop.Spread {
+	s := shop.NewSpread(r.profile, r.method)
 	if v := r.under.Numbers("contacts"); len(v) == 2 {
-		s.contacts = [2]float64{r.unit.ToMM(v[0]), r.unit.ToMM(v[1])}
+		s.Contacts = [2]float64{r.In.ToMM(v[0]), r.In.ToMM(v[1])}
 	}
 	if z, err := strconv.ParseFloat(r.under.Word("held_at"), 64); err == nil {
-		s.jaws = r.unit.ToMM(z)
+		s.Jaws = r.In.ToMM(z)
 	}
 	return s
-}
-
-// edge says whether stations lie under an edge, between its contacts.
-func (s spreading) edge() bool { return s.contacts[0] < s.contacts[1] }
-
-// reach is the stretch over which stations are spread where nobody says otherwise, and their distance, mm.
-func (s spreading) reach() (from, to, step float64) {
-	l, unit := s.profile.Lathe, s.profile.Unit
-	from, to = math.Max(0, l.Ways.From), l.Ways.To
-	carried := func(length, offset float64) {
-		from, to = math.Max(from, l.Ways.From+length/2+offset), math.Min(to, l.Ways.To-length/2+offset)
-	}
-	const bar, collars = 300, 200 // mm: a usual test bar, and work that stands out of a chuck
-	most := mostStations
-	switch s.method.Name {
-	case "carriage-indicator", "saddle-level", "carriage-lock":
-		carried(l.Bed.Saddle.BearingLength, l.Bed.Saddle.ToolOffset)
-	case "bar-side", "bar-top":
-		carried(l.Bed.Saddle.BearingLength, l.Bed.Saddle.ToolOffset)
-		to, most = math.Min(to, from+bar), 12
-	case "test-cut":
-		carried(l.Bed.Saddle.BearingLength, l.Bed.Saddle.ToolOffset)
-		if !math.IsNaN(s.jaws) {
-			from = math.Max(from, s.jaws)
-		}
-		to, most = math.Min(to, from+collars), 6
-	case "tailstock-indicator":
-		if t := l.Tailstock; t != nil {
-			carried(t.BaseLength, 0)
-		}
-	case "straightedge", "light-gap":
-		if s.edge() {
-			return s.contacts[0], s.contacts[1], compensate.RoundStep(s.contacts[1]-s.contacts[0], unit.MM(), 12)
-		}
-	case "level-along":
-		most = 10 // the level's feet: a long level bridges much
-	case "stated":
-		from = l.Ways.From
-	}
-	if !(from < to) {
-		from, to = l.Ways.From, l.Ways.To
-	}
-	return from, to, compensate.RoundStep(to-from, unit.MM(), most)
 }
 
 // stepped returns stations at the multiples of a step within a stretch, mm; where a start was asked for it is one of
@@ -176,7 +115,7 @@ func (s spreading) reach() (from, to, step float64) {
 func (r *recording) stepped(from, to, step float64) ([]entry.Station, error) {
 	const tooMany = 1000
 	if (to-from)/step > tooMany {
-		return nil, fmt.Errorf("every %s makes more than %d stations", r.at(step), tooMany)
+		return nil, fmt.Errorf("every %s makes more than %d stations", r.At(step), tooMany)
 	}
 	var at []float64
 	for i := 0; ; i++ {
@@ -184,29 +123,10 @@ func (r *recording) stepped(from, to, step float64) ([]entry.Station, error) {
 		if z > to+1e-9*step { // as far as rounding goes it is the end
 			break
 		}
-		at = append(at, tidy(r.unit.From(math.Min(z, to))))
+		at = append(at, shop.Tidy(r.In.From(math.Min(z, to))))
 	}
 	return r.onBed(at)
 }
-
-// spread returns the stations that are offered, in the file's unit.
-func (s spreading) spread() []float64 {
-	from, to, step := s.reach()
-	var at []float64
-	jaws := s.method.Name == "test-cut"
-	for i := math.Ceil(from/step - 1e-9); i*step <= to+1e-9*step; i++ {
-		if z := i * step; jaws && z <= from {
-			continue // no collar is turned in the jaws
-		} else if !s.edge() || z > from+step/10 && z < to-step/10 {
-			// under an edge there is a gap only between its contacts
-			at = append(at, tidy(s.profile.Unit.From(z)))
-		}
-	}
-	return at
-}
-
-// tidy takes away what reckoning in another unit leaves behind, and nothing that would take an end of the bed off it.
-func tidy(z float64) float64 { return math.Round(z*1e9) / 1e9 }
 
 // listed reads positions that are written down.
 func (r *recording) listed(text string) ([]entry.Station, error) {
@@ -216,7 +136,7 @@ func (r *recording) listed(text string) ([]entry.Station, error) {
 		if err != nil {
 			return nil, err
 		}
-		at = append(at, tidy(r.unit.From(l.MM(r.unit))))
+		at = append(at, shop.Tidy(r.In.From(l.MM(r.In))))
 	}
 	if len(at) == 0 {
 		return nil, fmt.Errorf("names no station")
@@ -229,9 +149,9 @@ func (r *recording) onBed(at []float64) ([]entry.Station, error) {
 	ways := r.profile.Lathe.Ways
 	for i, z := range at {
 		const near = 1e-6
-		if mm := r.unit.ToMM(z); mm < ways.From-near || mm > ways.To+near {
-			return nil, fmt.Errorf("%v lies outside lathe.bed, which goes from %s to %s", z, r.bare(ways.From),
-				r.at(ways.To))
+		if mm := r.In.ToMM(z); mm < ways.From-near || mm > ways.To+near {
+			return nil, fmt.Errorf("%v lies outside lathe.bed, which goes from %s to %s", z, r.Bare(ways.From),
+				r.At(ways.To))
 		}
 		if i > 0 && z == at[i-1] {
 			return nil, fmt.Errorf("%v stands twice: the answer again measures a place once more", z)
@@ -256,10 +176,10 @@ func (r *recording) onBed(at []float64) ([]entry.Station, error) {
 
 // whichStations offers stations and takes others.
 func (r *recording) whichStations() ([]entry.Station, error) {
-	offered := r.spreading().spread()
+	offered := r.spreading().Stations()
 	var names []string
 	for _, z := range offered {
-		names = append(names, r.bare(r.unit.ToMM(z)))
+		names = append(names, r.Bare(r.In.ToMM(z)))
 	}
 	r.say("")
 	what := "Stations, from the spindle nose"
@@ -293,7 +213,7 @@ func (r *recording) whichStations() ([]entry.Station, error) {
 		if err == nil {
 			return stations, nil
 		}
-		r.say("  " + upper(plainError(err)) + ".")
+		r.say("  " + word.Upper(plainError(err)) + ".")
 	}
 }
 
@@ -303,12 +223,12 @@ func (r *recording) everySo(text string) ([]entry.Station, error) {
 	if err != nil {
 		return nil, err
 	}
-	step := l.MM(r.unit)
+	step := l.MM(r.In)
 	if !(step > 0) {
 		return nil, fmt.Errorf("the distance must be greater than zero")
 	}
-	from, to, _ := r.spreading().reach()
-	if r.spreading().edge() { // at its contacts an edge has no gap
+	from, to, _ := r.spreading().Reach()
+	if r.spreading().Edge() { // at its contacts an edge has no gap
 		from, to = from+step, to-step/10
 	}
 	return r.stepped(from, to, step)
@@ -316,7 +236,7 @@ func (r *recording) everySo(text string) ([]entry.Station, error) {
 
 // plainUnit names the file's unit in full.
 func (r *recording) plainUnit() string {
-	if r.unit == length.Inch {
+	if r.In == length.Inch {
 		return "inches"
 	}
 	return "millimetres"

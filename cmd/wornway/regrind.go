@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/compensate"
 	"wornway/compensate/work"
@@ -29,37 +30,37 @@ type taperedJSON struct {
 const regrindTold = 4
 
 // regrind says what the wear does to part lengths anywhere on the bed.
-func (l *lathe) regrind(j *wearJSON) (show.Table, string, error) {
-	lengths, diameter := usualLengths(l.unit), usualDiameter(l.unit)
+func regrind(l *shop.Bench, j *wearJSON) (show.Table, string, error) {
+	lengths, diameter := shop.UsualLengths(l.In), shop.UsualDiameter(l.In)
 	unit := "thou/ft"
-	if l.unit != length.Inch {
+	if l.In != length.Inch {
 		unit = "µm/100\u00a0mm"
 	}
 	t := show.Table{Name: "regrind", Title: fmt.Sprintf("The worst and the best that this bed does to a length at %s "+
-		"diameter, anywhere from the spindle nose on:", l.at(diameter)),
+		"diameter, anywhere from the spindle nose on:", l.At(diameter)),
 		Columns: []show.Column{
-			{Head: "length, " + l.inch(), Key: "length"}, {Head: "", Key: "which", Left: true},
-			{Head: "taper, " + unit, Key: "slope"}, {Head: "from, " + l.inch(), Key: "slope_from"},
-			{Head: "spread, " + l.smallName(), Key: "spread"}, {Head: "from, " + l.inch(), Key: "spread_from"},
+			{Head: "length, " + l.UnitName(), Key: "length"}, {Head: "", Key: "which", Left: true},
+			{Head: "taper, " + unit, Key: "slope"}, {Head: "from, " + l.UnitName(), Key: "slope_from"},
+			{Head: "spread, " + l.SmallName(), Key: "spread"}, {Head: "from, " + l.UnitName(), Key: "spread_from"},
 		}}
-	from, to := l.reach()
-	in := l.unit.From
+	from, to := l.Reach()
+	in := l.In.From
 	sentence := ""
 	lengths = slices.DeleteFunc(lengths, func(n float64) bool { return n > to-from })
-	spans, err := l.machine.Spans(compensate.Placing{Work: work.Feature{Diameter: diameter}, From: from, To: to},
+	spans, err := l.Machine.Spans(compensate.Placing{Work: work.Feature{Diameter: diameter}, From: from, To: to},
 		lengths...)
 	if err != nil {
-		return t, "", l.explain(err)
+		return t, "", l.Explain(err)
 	}
 	for _, s := range spans {
 		n := s.Length
 		row := func(which string, taper, spread compensate.Spanned) {
 			slope := taper.Slope
 			t.Rows = append(t.Rows, []show.Cell{
-				{Text: l.bare(n), Value: in(n)}, {Text: which, Value: which},
-				{Text: l.slopeCell(slope), Value: slope}, {Text: l.bareAbout(taper.From), Value: in(taper.From)},
-				{Text: l.cell(spread.Spread), Value: in(spread.Spread)},
-				{Text: l.bareAbout(spread.From), Value: in(spread.From)},
+				{Text: l.Bare(n), Value: in(n)}, {Text: which, Value: which},
+				{Text: slopeCell(l, slope), Value: slope}, {Text: l.BareAbout(taper.From), Value: in(taper.From)},
+				{Text: l.Cell(spread.Spread), Value: in(spread.Spread)},
+				{Text: l.BareAbout(spread.From), Value: in(spread.From)},
 			})
 		}
 		row("worst", s.WorstTaper, s.WorstSpread)
@@ -74,8 +75,8 @@ func (l *lathe) regrind(j *wearJSON) (show.Table, string, error) {
 		}
 		sentence = fmt.Sprintf("Would you notice a regrind? Over %s at %s diameter the bed costs at worst %s of "+
 			"spread (from %s) and at best %s (from %s).",
-			l.at(n), l.at(diameter), l.small(s.WorstSpread.Spread), l.about(s.WorstSpread.From),
-			l.small(s.BestSpread.Spread), l.about(s.BestSpread.From))
+			l.At(n), l.At(diameter), l.Small(s.WorstSpread.Spread), l.About(s.WorstSpread.From),
+			l.Small(s.BestSpread.Spread), l.About(s.BestSpread.From))
 	}
 	if sentence == "" {
 		sentence = "The known wear is too short for any of the usual part lengths."
@@ -84,8 +85,8 @@ func (l *lathe) regrind(j *wearJSON) (show.Table, string, error) {
 }
 
 // slopeCell writes a slope on diameter for a column whose heading names the unit.
-func (l *lathe) slopeCell(slope float64) string {
-	if l.unit == length.Inch {
+func slopeCell(l *shop.Bench, slope float64) string {
+	if l.In == length.Inch {
 		return length.Fixed(slope*12000, 2)
 	}
 	return length.Fixed(slope*1e5, 1)

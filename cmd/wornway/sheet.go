@@ -6,7 +6,9 @@ import (
 	"slices"
 	"strings"
 
+	"wornway/cmd/wornway/internal/answer"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate/plan"
 	"wornway/compensate/work"
 	"wornway/profile/length"
@@ -56,24 +58,24 @@ func (p *planned) sheet() show.Report {
 	}
 	t := show.Table{Name: "steps", Columns: []show.Column{{Head: "", Key: "step"},
 		{Head: "feature", Key: "feature", Left: true}, {Head: "do", Key: "text", Left: true},
-		{Head: "at, " + p.inch(), Key: "position"}, {Head: "diameter, " + p.inch(), Key: "diameter"},
+		{Head: "at, " + p.UnitName(), Key: "position"}, {Head: "diameter, " + p.UnitName(), Key: "diameter"},
 		{Head: "came out", Key: "came_out", Left: true}}}
-	j := sheetJSON{Format: 1, Job: p.file.Job.Name, Unit: p.unit.String(), Lathe: p.question.Lathes[k.Lathe].Name,
-		Probability: null(k.Probability, k.Stated), Holds: k.Holds, Assumed: r.Assumed,
+	j := sheetJSON{Format: 1, Job: p.file.Job.Name, Unit: p.In.String(), Lathe: p.question.Lathes[k.Lathe].Name,
+		Probability: answer.Null(k.Probability, k.Stated), Holds: k.Holds, Assumed: r.Assumed,
 		Warnings: append([]string{}, r.Warnings...)}
 	for i, s := range steps {
 		at, diameter, out := "", "", ""
 		if !math.IsNaN(s.at) {
-			at = p.bareAbout(s.at)
+			at = p.BareAbout(s.at)
 		}
 		if !math.IsNaN(s.diameter) {
-			diameter = length.Diameter(s.diameter, p.unit)
+			diameter = length.Diameter(s.diameter, p.In)
 		}
 		if s.do == "measure" {
 			out = "______"
 		}
-		o := stepJSON{i + 1, s.setUp + 1, s.do, s.feature, null(p.unit.From(s.at), !math.IsNaN(s.at)),
-			null(p.unit.From(s.diameter), !math.IsNaN(s.diameter)), s.text}
+		o := stepJSON{i + 1, s.setUp + 1, s.do, s.feature, answer.Null(p.In.From(s.at), !math.IsNaN(s.at)),
+			answer.Null(p.In.From(s.diameter), !math.IsNaN(s.diameter)), s.text}
 		j.Steps = append(j.Steps, o)
 		t.Rows = append(t.Rows, []show.Cell{{Text: fmt.Sprint(i + 1), Value: i + 1},
 			{Text: s.feature, Value: s.feature}, {Text: s.text, Value: s.text}, {Text: at, Value: o.Position},
@@ -112,7 +114,7 @@ func (p *planned) holdSteps(k plan.Plan, setUp int) []step {
 	out = append(out, plain("hold", map[work.Held]string{work.Chuck: "chuck", work.ChuckAndCentre: "chuck and centre",
 		work.Centres: "centres"}[u.Way]+"; headstock end at", u.At))
 	if u.Way.Gripped() {
-		out = append(out, plain("hold", fmt.Sprintf("%s stand out, %s are held", p.about(u.Overhang), p.at(part.Grip)),
+		out = append(out, plain("hold", fmt.Sprintf("%s stand out, %s are held", p.About(u.Overhang), p.At(part.Grip)),
 			math.NaN()))
 	}
 	if u.Steady != nil {
@@ -122,7 +124,7 @@ func (p *planned) holdSteps(k plan.Plan, setUp int) []step {
 		out = append(out, plain("hold", "tailstock's centre here, clamp it", u.At+part.Length))
 	}
 	if u.SetOver != 0 {
-		out = append(out, plain("set", "tailstock "+p.setOver(u.SetOver), math.NaN()))
+		out = append(out, plain("set", "tailstock "+p.SetOver(u.SetOver), math.NaN()))
 	}
 	if k.Dial != nil && k.Dial.Compound {
 		out = append(out, plain("set", fmt.Sprintf("compound to %.2f° from the bed", k.Dial.Angle*180/math.Pi),
@@ -145,7 +147,7 @@ func (p *planned) cutSteps(k plan.Plan, setUp int) []step {
 		if d := p.file.Job.Part.Cut.Depth; d > 0 {
 			left = fmt.Sprintf(", leave %s", p.allowance(2*d))
 		}
-		say("rough", f.To, none, "rough to %s%s", p.about(f.From), left)
+		say("rough", f.To, none, "rough to %s%s", p.About(f.From), left)
 		if f.ByDial {
 			say("dial", f.To, f.Aim, "by the dial from %s to", p.file.Job.Features[features[0]].Name)
 		} else {
@@ -162,7 +164,7 @@ func (p *planned) cutSteps(k plan.Plan, setUp int) []step {
 					take = ", take out backlash"
 				}
 				say("dial", m.Position, none, "  %s %s%s", map[bool]string{true: "IN", false: "OUT"}[m.Change > 0],
-					divisions(math.Abs(k.Dial.Divisions(m.Change))), take)
+					word.Divisions(math.Abs(k.Dial.Divisions(m.Change))), take)
 			}
 		}
 		say("measure", f.To, f.Aim, "measure; along it %s", p.diameters(f.Low, f.High))
@@ -172,7 +174,7 @@ func (p *planned) cutSteps(k plan.Plan, setUp int) []step {
 
 // allowance writes what is left to be cut, as short as it is.
 func (p *planned) allowance(mm float64) string {
-	s, unit, _ := strings.Cut(p.small(mm), " ")
+	s, unit, _ := strings.Cut(p.Small(mm), " ")
 	if strings.Contains(s, ".") {
 		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
 	}

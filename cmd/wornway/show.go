@@ -9,14 +9,20 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
 	"wornway/profile/bed"
 	"wornway/profile/length"
 )
 
-func newShow(e *env) *cobra.Command {
-	var out output
+func newShow(e *env.Env) *cobra.Command {
+	var out env.Output
 	c := &cobra.Command{
 		Use:   "show PROFILE",
 		Short: "Say what a profile holds, what is missing, what is odd",
@@ -25,17 +31,17 @@ none, its wear and surveys with their dates, damage seen, what was done to the m
 computes nothing. A profile with faults is refused with all of them, each with its place and how to mend it.`,
 		Example: `  wornway show demo.toml
   wornway show demo.toml --json`,
-		Args: oneFile, GroupID: "bed",
+		Args: flags.OneProfile, GroupID: "bed",
 		RunE: func(c *cobra.Command, args []string) error {
-			p, err := e.open(args[0])
+			p, err := e.Open(args[0])
 			if err != nil {
 				return err
 			}
-			e.age(p)
-			return e.emit(out, showReport(p), "lathe")
+			e.Age(p)
+			return e.Emit(out, showReport(p), "lathe")
 		},
 	}
-	out.flags(c)
+	out.Flags(c)
 	return c
 }
 
@@ -93,10 +99,10 @@ type commandJSON struct {
 }
 
 func showReport(p *profile.Profile) show.Report {
-	w := words{p.Unit}
+	w := word.Units{In: p.Unit}
 	j := showJSON{Format: 1, Lathe: p.Lathe.Name, Unit: p.Unit.String(), Surveys: []showSurveyJSON{},
 		Damage: []damageJSON{}, Events: []eventJSON{}, Warnings: []string{}}
-	r := show.Report{Warnings: warningWords(p)}
+	r := show.Report{Warnings: say.Warnings(p)}
 	j.Warnings = append(j.Warnings, r.Warnings...)
 	r.Answer = append(r.Answer, showSentence(p, w))
 
@@ -120,8 +126,8 @@ func showReport(p *profile.Profile) show.Report {
 		j.Wear = &showWearJSON{Rows: s.Rows.Len(), From: from, To: to, File: s.File}
 		sure := "± not stated"
 		if s.Uncertainty != nil {
-			j.Wear.Uncertainty = null(p.Unit.From(*s.Uncertainty), true)
-			sure = "each entry " + w.plusMinus(*s.Uncertainty, true)
+			j.Wear.Uncertainty = answer.Null(p.Unit.From(*s.Uncertainty), true)
+			sure = "each entry " + w.PlusMinus(*s.Uncertainty, true)
 		}
 		row("stated wear, "+sure, "", fmt.Sprint(s.Rows.Len()),
 			fmt.Sprintf("%v to %v %s%s", from, to, p.Unit, inFile(s.File)))
@@ -137,16 +143,16 @@ func showReport(p *profile.Profile) show.Report {
 	}
 	for _, d := range p.Damage {
 		j.Damage = append(j.Damage, damageJSON{d.Way, p.Unit.From(d.From), p.Unit.From(d.To), d.Note})
-		row("damage: "+d.Way+" way", "", "", fmt.Sprintf("%s to %s", w.bare(d.From), w.at(d.To)))
+		row("damage: "+d.Way+" way", "", "", fmt.Sprintf("%s to %s", w.Bare(d.From), w.At(d.To)))
 		if d.Note != "" {
-			r.Remarks = append(r.Remarks, fmt.Sprintf("Damage of the %s way, %s to %s: %s.", d.Way, w.bare(d.From),
-				w.at(d.To), strings.TrimSuffix(d.Note, ".")))
+			r.Remarks = append(r.Remarks, fmt.Sprintf("Damage of the %s way, %s to %s: %s.", d.Way, w.Bare(d.From),
+				w.At(d.To), strings.TrimSuffix(d.Note, ".")))
 		}
 	}
 	for _, v := range p.Events {
 		date := v.Date.Format(time.DateOnly)
 		j.Events = append(j.Events, eventJSON{date, v.Note})
-		row("event", date, "", done(v))
+		row("event", date, "", env.Done(v))
 	}
 	commands := show.Table{Name: "commands", Title: "What can be asked of it:", Columns: []show.Column{
 		{Head: "command", Key: "command", Left: true}, {Head: "", Key: "ready", Left: true},
@@ -186,7 +192,7 @@ func inFile(name string) string {
 	return ", in " + name
 }
 
-func showSentence(p *profile.Profile, w words) string {
+func showSentence(p *profile.Profile, w word.Units) string {
 	name := p.Lathe.Name
 	if name == "" {
 		name = "A lathe without a name"
@@ -210,12 +216,12 @@ func showSentence(p *profile.Profile, w words) string {
 }
 
 // latheValues lists the geometry as it will be used, with what was taken where the file says nothing.
-func latheValues(p *profile.Profile, w words) []valueJSON {
+func latheValues(p *profile.Profile, w word.Units) []valueJSON {
 	l := p.Lathe
 	var out []valueJSON
 	add := func(key string, value any, text string) { out = append(out, valueJSON{key, value, text}) }
 	in := p.Unit.From
-	size := func(key string, mm float64) { add(key, in(mm), w.at(mm)) }
+	size := func(key string, mm float64) { add(key, in(mm), w.At(mm)) }
 	size("centre_height", l.Bed.CentreHeight)
 	size("way_span", l.Bed.Span)
 	size("axis_setback", l.Bed.Setback)
@@ -224,10 +230,10 @@ func latheValues(p *profile.Profile, w words) []valueJSON {
 		post = "rear"
 	}
 	add("tool_post", post, post)
-	add("bed", []float64{in(l.Ways.From), in(l.Ways.To)}, w.bare(l.Ways.From)+" to "+w.at(l.Ways.To))
+	add("bed", []float64{in(l.Ways.From), in(l.Ways.To)}, w.Bare(l.Ways.From)+" to "+w.At(l.Ways.To))
 	var unworn []string
 	for _, u := range l.Unworn {
-		unworn = append(unworn, w.bare(u.From)+" to "+w.at(u.To))
+		unworn = append(unworn, w.Bare(u.From)+" to "+w.At(u.To))
 	}
 	taken := ""
 	if !l.UnwornStated {
@@ -237,57 +243,40 @@ func latheValues(p *profile.Profile, w words) []valueJSON {
 	if v := l.Bed.V; v != nil {
 		deg := func(rad float64) string { return length.Fixed(rad*180/math.Pi, 1) + "°" }
 		add("front_way", "V", fmt.Sprintf("V: outer flank %s, inner flank %s, contacts %s apart", deg(v.Outer),
-			deg(v.Inner), w.at(v.ContactSpacing)))
+			deg(v.Inner), w.At(v.ContactSpacing)))
 		size("guide_height", l.Bed.GuideHeight())
 	} else {
 		add("front_way", "flat", "flat, with a guiding edge")
 	}
 	saddle := "a point at the tool"
 	if s := l.Bed.Saddle; s.BearingLength > 0 {
-		saddle = w.at(s.BearingLength) + ", bearing near its two ends"
+		saddle = w.At(s.BearingLength) + ", bearing near its two ends"
 		if s.Bearing == bed.Full {
-			saddle = w.at(s.BearingLength) + ", bearing over its full length"
+			saddle = w.At(s.BearingLength) + ", bearing over its full length"
 		}
 	}
 	add("saddle", in(l.Bed.Saddle.BearingLength), saddle)
 	if s := l.Bed.Saddle; s.BearingLength > 0 {
-		add("tool_offset", in(s.ToolOffset), (&lathe{words: w}).offset(s.ToolOffset))
+		add("tool_offset", in(s.ToolOffset), say.Offset((&shop.Bench{Units: w}), s.ToolOffset))
 	}
 	for _, d := range []struct {
 		key   string
 		slide *profile.Slide
 	}{{"cross_slide", l.CrossSlide}, {"compound", l.Compound}} {
 		if s := d.slide; s != nil {
-			add(d.key, in(s.Division), w.slide(s))
-			add(d.key+"_finest", s.Finest, divisions(s.Finest))
+			add(d.key, in(s.Division), w.Slide(s))
+			add(d.key+"_finest", s.Finest, word.Divisions(s.Finest))
 			if !math.IsNaN(s.Backlash) {
-				add(d.key+"_backlash", in(s.Backlash), w.backlash(s.Backlash))
+				add(d.key+"_backlash", in(s.Backlash), w.Backlash(s.Backlash))
 			} else {
 				add(d.key+"_backlash", nil, "not given: taken as some")
 			}
 		}
 	}
 	if l.Tailstock != nil {
-		add("tailstock", in(l.Tailstock.BaseLength), "base "+w.at(l.Tailstock.BaseLength)+" long")
+		add("tailstock", in(l.Tailstock.BaseLength), "base "+w.At(l.Tailstock.BaseLength)+" long")
 	}
 	return out
-}
-
-// slide says what a dial is.
-func (w words) slide(s *profile.Slide) string {
-	kind := "radius"
-	if s.Diameter {
-		kind = "diameter"
-	}
-	return fmt.Sprintf("%s dial, division %s", kind, w.division(s.Division))
-}
-
-// backlash says how much there is, mm as the dial counts.
-func (w words) backlash(mm float64) string {
-	if mm == 0 {
-		return "none"
-	}
-	return w.division(mm)
 }
 
 // readiness says what each command still needs.

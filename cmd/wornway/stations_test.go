@@ -5,6 +5,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
 	"wornway/profile/length"
 	"wornway/profile/survey"
@@ -37,12 +39,12 @@ func TestSpreadStationsLieOnTheBed(t *testing.T) {
 				t.Fatalf("%v\n%s", err, text)
 			}
 			for _, m := range survey.Methods() {
-				on := &recording{profile: p, method: m, words: words{unit}}
-				s := newSpreading(p, m)
+				on := &recording{profile: p, method: m, Units: word.Units{In: unit}}
+				s := shop.NewSpread(p, m)
 				if m.Name == "straightedge" || m.Name == "light-gap" {
-					s.contacts = [2]float64{p.Lathe.Ways.From, p.Lathe.Ways.To}
+					s.Contacts = [2]float64{p.Lathe.Ways.From, p.Lathe.Ways.To}
 				}
-				spread := s.spread()
+				spread := s.Stations()
 				if _, err := on.onBed(spread); err != nil {
 					t.Errorf("%s: offered %v: %v\n%s", m.Name, spread, err, text)
 				}

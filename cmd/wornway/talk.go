@@ -8,6 +8,9 @@ import (
 	"io"
 	"strings"
 	"unicode/utf8"
+
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/refuse"
 )
 
 // talk is a conversation over a terminal or a pipe, in lines no wider than it. Where the answers do not come from a
@@ -22,15 +25,15 @@ type talk struct {
 	fault error       // why the input ended early; to be read once lines is closed
 }
 
-func newTalk(ctx context.Context, e *env) *talk {
+func newTalk(ctx context.Context, e *env.Env) *talk {
 	const usual, least, widest = 80, 40, 100
-	width := e.width()
+	width := e.Width()
 	if width <= 0 {
 		width = usual
 	}
-	t := &talk{ctx: ctx, out: e.stdout, width: min(max(width, least), widest), echo: !isTerminal(e.stdin),
+	t := &talk{ctx: ctx, out: e.Stdout, width: min(max(width, least), widest), echo: !env.IsTerminal(e.Stdin),
 		ask: make(chan struct{}), lines: make(chan string)}
-	go t.read(e.stdin)
+	go t.read(e.Stdin)
 	return t
 }
 
@@ -55,19 +58,19 @@ func (t *talk) read(in io.Reader) {
 func unanswered(err error) error {
 	switch {
 	case errors.Is(err, bufio.ErrTooLong):
-		return inputError{refusal{"standard input: an answer is longer than 64 KB",
-			"give each answer a line of its own"}}
+		return inputError{refuse.With("standard input: an answer is longer than 64 KB",
+			"give each answer a line of its own")}
 	case err != nil:
-		return inputError{refusal{"standard input: " + plainPathError(err),
-			"give the answers again, from a terminal or a file"}}
+		return inputError{refuse.With("standard input: "+env.PlainPathError(err),
+			"give the answers again, from a terminal or a file")}
 	}
 	return nil
 }
 
 // inputError ends a conversation whose answers cannot be read; what was answered before is kept.
-type inputError struct{ refusal }
+type inputError struct{ refuse.Refusal }
 
-func (i inputError) Unwrap() error { return i.refusal }
+func (i inputError) Unwrap() error { return i.Refusal }
 
 // close ends the conversation.
 func (t *talk) close() { close(t.ask) }

@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"wornway/cmd/wornway/internal/word"
 )
 
 // One cut, held against the same lathe written in millimetres and in inches, gives the same answer, each in its own
@@ -58,4 +60,4 @@ func TestUnitsOfCutsAreAlike(t *testing.T) {
 	})
 }
 
-func v3(x float64) string { return fixed(x, 3) }
+func v3(x float64) string { return word.Fixed(x, 3) }

@@ -11,6 +11,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"wornway/cmd/wornway/internal/env"
 )
 
 // someLathe is a lathe with stated wear whose lengths are mm.
@@ -261,13 +263,13 @@ func TestEveryTableInEveryForm(t *testing.T) {
 	for line := range promised {
 		a := ask(append(split(line), "--csv=no-such-table")...)
 		_, names, ok := strings.Cut(strings.TrimSpace(a.stderr[strings.Index(a.stderr, "hint:"):]), "its tables: ")
-		if a.status != exitUsage || !ok {
+		if a.status != env.ExitUsage || !ok {
 			t.Fatalf("%s: exit status %d, %s", line, a.status, a.stderr)
 		}
 		for _, name := range strings.Split(names, ", ") {
 			a := ask(append(split(line), "--csv="+name)...)
 			records, err := csv.NewReader(strings.NewReader(a.stdout)).ReadAll()
-			if a.status != exitDone && a.status != exitNotHeld || err != nil || len(records) == 0 {
+			if a.status != env.ExitDone && a.status != env.ExitNotHeld || err != nil || len(records) == 0 {
 				t.Errorf("%s --csv=%s: exit status %d, %v\n%s", line, name, a.status, err, a.stderr)
 			}
 		}
@@ -282,7 +284,7 @@ func TestEveryTableInEveryForm(t *testing.T) {
 		args := append(split("predict demo.toml --from 4 --to 12 --diameter 1"), strings.Fields(form)...)
 		shown := ask(args...)
 		name := "answer" + form
-		if a := ask(append(args, "-o", name)...); a.status != exitDone || a.stdout != "" {
+		if a := ask(append(args, "-o", name)...); a.status != env.ExitDone || a.stdout != "" {
 			t.Errorf("-o %s: exit status %d, %s%s", name, a.status, a.stdout, a.stderr)
 		}
 		if data, err := os.ReadFile(name); err != nil || string(data) != shown.stdout {

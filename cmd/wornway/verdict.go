@@ -6,9 +6,15 @@ import (
 	"math"
 	"slices"
 
+	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/profile/bed"
-	"wornway/profile/length"
 )
 
 type verdictJSON struct {
@@ -47,69 +53,57 @@ type heldJSON struct {
 	Reground      *float64 `json:"after_regrind"`
 }
 
-func runVerdict(e *env, file string, o *wearOptions) error {
-	l, err := e.openLathe(file, o.slips, nil)
-	var none noWear
+func runVerdict(e *env.Env, file string, o *wearOptions) error {
+	l, err := flags.Open(e, file, o.slips, nil)
+	var none shop.NoWearError
 	if errors.As(err, &none) {
-		return refusal{none.message, "there is nothing to judge by yet: wornway wear " + file +
-			" --for 4in,12in says what to measure first"}
+		return refuse.With(none.Message, "there is nothing to judge by yet: wornway wear "+file+
+			" --for 4in,12in says what to measure first")
 	}
 	if err != nil {
 		return err
 	}
-	r, err := l.verdictReport()
+	r, err := verdictReport(l)
 	if err != nil {
 		return err
 	}
-	return e.emit(o.out, r, "lengths")
+	return e.Emit(o.out, r, "lengths")
 }
 
-// usualLengths are the part lengths that are told of, mm.
-func usualLengths(u length.Unit) []float64 {
-	if u != length.Inch {
-		return []float64{25, 50, 100, 150, 250, 500}
-	}
-	out := []float64{1, 2, 4, 6, 10, 20}
-	for i := range out {
-		out[i] = length.Inch.ToMM(out[i])
-	}
-	return out
-}
-
-func (l *lathe) verdictReport() (show.Report, error) {
-	r := show.Report{Warnings: warningWords(l.Profile), Assumed: append(l.geometryWords(), l.wearWords()...),
-		Cautions: cutCautions}
-	vs, err := l.judge()
+func verdictReport(l *shop.Bench) (show.Report, error) {
+	r := show.Report{Warnings: say.Warnings(l.Profile), Assumed: append(say.Geometry(l), say.Wear(l)...),
+		Cautions: say.CutCautions}
+	vs, err := judge(l)
 	if err != nil {
 		return r, err
 	}
-	in, stated := l.unit.From, l.machine.Wear.Stated()
-	j := verdictJSON{Format: 1, Lathe: l.Lathe.Name, Unit: l.unit.String(), Diameter: in(usualDiameter(l.unit)),
+	in, stated := l.In.From, l.Machine.Wear.Stated()
+	j := verdictJSON{Format: 1, Lathe: l.Lathe.Name, Unit: l.In.String(), Diameter: in(shop.UsualDiameter(l.In)),
 		Lengths: []verdictRowJSON{}, Held: []heldJSON{},
-		Damage: l.damageWords(), Unseen: append(l.unseenWords(), l.neverSeen()...),
+		Damage: damageWords(l), Unseen: append(say.Unseen(l), neverSeen(l)...),
 		Warnings: append([]string{}, r.Warnings...), Assumed: r.Assumed}
-	lengths, held := l.lengthTable(&j, vs, stated), l.toleranceTable(&j, vs)
-	if way, z, drop := l.deepest(); drop > 0 {
-		u, known := l.uncertainty(bed.At(way, 0), z)
-		j.Deepest = &deepestJSON{way.String(), in(z), in(drop), null(in(u), known)}
+	lengths, held := lengthTable(l, &j, vs, stated), toleranceTable(l, &j, vs)
+	if way, z, drop := l.Deepest(); drop > 0 {
+		u, known := l.Uncertainty(bed.At(way, 0), z)
+		j.Deepest = &deepestJSON{way.String(), in(z), in(drop), answer.Null(in(u), known)}
 	}
-	r.Answer = l.verdictWords(vs, stated)
+	r.Answer = verdictWords(l, vs, stated)
 	r.Tables, r.JSON = []show.Table{lengths, held}, j
 	remarks := j.Damage
 	if len(l.Damage) > 0 { // the answer has it
 		remarks = nil
 	}
-	r.Remarks = slices.Concat(remarks, j.Unseen, l.proofWords(stated))
+	r.Remarks = slices.Concat(remarks, j.Unseen, proofWords(l, stated))
 	return r, nil
 }
 
 // lengthTable is what each length keeps within.
-func (l *lathe) lengthTable(j *verdictJSON, vs []judged, stated bool) show.Table {
-	in := l.unit.From
+func lengthTable(l *shop.Bench, j *verdictJSON, vs []judged, stated bool) show.Table {
+	in := l.In.From
 	t := show.Table{Name: "lengths", Title: fmt.Sprintf("What the spread of a length at %s diameter keeps within, %s "+
-		"on diameter:", l.at(usualDiameter(l.unit)), l.smallName()), Columns: []show.Column{
-		{Head: "length, " + l.inch(), Key: "length"}, {Head: "anywhere", Key: "anywhere"},
-		{Head: "at its\nbest", Key: "at_best"}, {Head: "best from,\n" + l.inch(), Key: "best_from"},
+		"on diameter:", l.At(shop.UsualDiameter(l.In)), l.SmallName()), Columns: []show.Column{
+		{Head: "length, " + l.UnitName(), Key: "length"}, {Head: "anywhere", Key: "anywhere"},
+		{Head: "at its\nbest", Key: "at_best"}, {Head: "best from,\n" + l.UnitName(), Key: "best_from"},
 		{Head: "corrected,\nanywhere", Key: "corrected_anywhere"},
 		{Head: "corrected,\nat its best", Key: "corrected_at_best"},
 		{Head: "after a\nregrind", Key: "after_regrind"}}}
@@ -117,25 +111,18 @@ func (l *lathe) lengthTable(j *verdictJSON, vs []judged, stated bool) show.Table
 		if math.IsNaN(x) {
 			return show.Cell{Text: "–"}
 		}
-		return show.Cell{Text: l.cell(x), Value: in(x)}
+		return show.Cell{Text: l.Cell(x), Value: in(x)}
 	}
 	for _, v := range vs {
-		row := verdictRowJSON{in(v.length), in(v.anywhere), in(v.best), in(v.bestFrom), null(in(v.corrected), true),
-			null(in(v.bestCorrected), true), null(in(v.reground), true), stated}
+		row := verdictRowJSON{in(v.length), in(v.anywhere), in(v.best),
+			in(v.bestFrom), answer.Null(in(v.corrected), true),
+			answer.Null(in(v.bestCorrected), true), answer.Null(in(v.reground), true), stated}
 		j.Lengths = append(j.Lengths, row)
-		t.Rows = append(t.Rows, []show.Cell{{Text: l.bare(v.length), Value: row.Length}, cell(v.anywhere), cell(v.best),
-			{Text: l.bareAbout(v.bestFrom), Value: row.Best}, cell(v.corrected), cell(v.bestCorrected),
+		t.Rows = append(t.Rows, []show.Cell{{Text: l.Bare(v.length), Value: row.Length}, cell(v.anywhere), cell(v.best),
+			{Text: l.BareAbout(v.bestFrom), Value: row.Best}, cell(v.corrected), cell(v.bestCorrected),
 			cell(v.reground)})
 	}
 	return t
-}
-
-// usualTolerances are those for which the longest length is told, mm: full spread on diameter.
-func usualTolerances(u length.Unit) []float64 {
-	if u != length.Inch {
-		return []float64{0.01, 0.02, 0.05, 0.1}
-	}
-	return []float64{0.0005 * 25.4, 0.001 * 25.4, 0.002 * 25.4, 0.005 * 25.4}
 }
 
 // longestWithin returns the longest of the lengths up to which all keep within a tolerance; NaN for none.
@@ -151,18 +138,18 @@ func longestWithin(vs []judged, tolerance float64, of func(judged) float64) floa
 }
 
 // toleranceTable is the same the other way round.
-func (l *lathe) toleranceTable(j *verdictJSON, vs []judged) show.Table {
-	in := l.unit.From
+func toleranceTable(l *shop.Bench, j *verdictJSON, vs []judged) show.Table {
+	in := l.In.From
 	t := show.Table{Name: "tolerances", Title: fmt.Sprintf("The longest of these lengths that keeps within a "+
-		"tolerance, %s:", l.inch()), Columns: []show.Column{
-		{Head: "tolerance, " + l.smallName(), Key: "tolerance"}, {Head: "anywhere", Key: "anywhere"},
+		"tolerance, %s:", l.UnitName()), Columns: []show.Column{
+		{Head: "tolerance, " + l.SmallName(), Key: "tolerance"}, {Head: "anywhere", Key: "anywhere"},
 		{Head: "at its\nbest", Key: "at_best"},
 		{Head: "corrected,\nanywhere", Key: "corrected_anywhere"},
 		{Head: "corrected,\nat its best", Key: "corrected_at_best"},
 		{Head: "after a\nregrind", Key: "after_regrind"}}}
-	for _, tolerance := range usualTolerances(l.unit) {
+	for _, tolerance := range shop.UsualTolerances(l.In) {
 		h := heldJSON{Tolerance: in(tolerance)}
-		row := []show.Cell{{Text: l.cell(tolerance), Value: h.Tolerance}}
+		row := []show.Cell{{Text: l.Cell(tolerance), Value: h.Tolerance}}
 		for _, k := range []struct {
 			to **float64
 			of func(judged) float64
@@ -174,14 +161,14 @@ func (l *lathe) toleranceTable(j *verdictJSON, vs []judged) show.Table {
 			{&h.Reground, func(v judged) float64 { return v.reground }},
 		} {
 			n := longestWithin(vs, tolerance, k.of)
-			*k.to = null(in(n), true)
+			*k.to = answer.Null(in(n), true)
 			switch {
 			case len(vs) > 0 && math.IsNaN(k.of(vs[0])):
 				row = append(row, show.Cell{Text: "–"})
 			case math.IsNaN(n):
 				row = append(row, show.Cell{Text: "none"})
 			default:
-				row = append(row, show.Cell{Text: l.bare(n), Value: in(n)})
+				row = append(row, show.Cell{Text: l.Bare(n), Value: in(n)})
 			}
 		}
 		j.Held = append(j.Held, h)
@@ -191,7 +178,7 @@ func (l *lathe) toleranceTable(j *verdictJSON, vs []judged) show.Table {
 }
 
 // verdictWords says what the lathe will turn.
-func (l *lathe) verdictWords(vs []judged, stated bool) []string {
+func verdictWords(l *shop.Bench, vs []judged, stated bool) []string {
 	if len(vs) == 0 {
 		return []string{"The known wear is too short for any of the usual part lengths; nothing can be said of what " +
 			"this lathe will turn."}
@@ -216,10 +203,10 @@ func (l *lathe) verdictWords(vs []judged, stated bool) []string {
 				s += "; "
 			}
 			anywhere, best := pick(v)
-			s += fmt.Sprintf("%s within %s anywhere, and within %s at its best place", l.at(v.length),
-				l.small(anywhere), l.small(best))
+			s += fmt.Sprintf("%s within %s anywhere, and within %s at its best place", l.At(v.length),
+				l.Small(anywhere), l.Small(best))
 			if from {
-				s += fmt.Sprintf(" (from %s)", l.about(v.bestFrom))
+				s += fmt.Sprintf(" (from %s)", l.About(v.bestFrom))
 			}
 		}
 		return s
@@ -236,38 +223,38 @@ func (l *lathe) verdictWords(vs []judged, stated bool) []string {
 		say("Corrected at the cross slide's dial it turns %s.",
 			lengths(func(v judged) (float64, float64) { return v.corrected, v.bestCorrected }, false))
 	}
-	out = append(out, l.afterRegrind(long))
+	out = append(out, afterRegrind(l, long))
 	const little = 0.7 // of the spread is left
 	if stated && !math.IsNaN(long.corrected) && long.corrected > little*long.anywhere {
 		say("Much of that is not wear but what is not known of it: over %s corrections gain little until more is "+
-			"measured. wear --for says what to measure.", l.at(long.length))
+			"measured. wear --for says what to measure.", l.At(long.length))
 	}
 	for _, d := range l.Damage {
-		say("There is damage on the %s way, %s to %s%s, which is in none of these numbers.", d.Way, l.bare(d.From),
-			l.at(d.To), note(d.Note))
+		say("There is damage on the %s way, %s to %s%s, which is in none of these numbers.", d.Way, l.Bare(d.From),
+			l.At(d.To), word.Note(d.Note))
 	}
 	return out
 }
 
 // afterRegrind says what of the error a regrind would take away, and what it would not.
-func (l *lathe) afterRegrind(v judged) string {
+func afterRegrind(l *shop.Bench, v judged) string {
 	s := "After a regrind that leaves the ways straight and the bed without twist, the bed's part is gone. What " +
 		"stays is the spindle's lean: "
 	if math.IsNaN(v.reground) {
 		s += fmt.Sprintf("nothing here has measured it, so that it is in none of these numbers; one of 0.02 mm over "+
-			"300 mm would add %s over %s.", l.small(usualLean(v.length)), l.at(v.length))
+			"300 mm would add %s over %s.", l.Small(shop.UsualLean(v.length)), l.At(v.length))
 	} else {
-		s += fmt.Sprintf("up to %s over %s, unless it is set right with the bed.", l.small(v.reground), l.at(v.length))
+		s += fmt.Sprintf("up to %s over %s, unless it is set right with the bed.", l.Small(v.reground), l.At(v.length))
 	}
 	return s + " And whatever is not the bed stays too: spindle bearings, gibs, and the give of work and tool."
 }
 
 // damageWords tells of the damage that was seen.
-func (l *lathe) damageWords() []string {
+func damageWords(l *shop.Bench) []string {
 	out := []string{}
 	for _, d := range l.Damage {
-		out = append(out, fmt.Sprintf("Damage seen: %s way, %s to %s%s.", d.Way, l.bare(d.From), l.at(d.To),
-			note(d.Note)))
+		out = append(out, fmt.Sprintf("Damage seen: %s way, %s to %s%s.", d.Way, l.Bare(d.From), l.At(d.To),
+			word.Note(d.Note)))
 	}
 	if len(out) == 0 {
 		out = append(out, "The profile notes no damage: whether somebody looked for it, it does not say.")
@@ -276,7 +263,7 @@ func (l *lathe) damageWords() []string {
 }
 
 // neverSeen is what no survey of the ways can tell.
-func (l *lathe) neverSeen() []string {
+func neverSeen(l *shop.Bench) []string {
 	var out []string
 	if len(l.Surveys) == 0 {
 		out = append(out, "The drops are as somebody stated them; no readings stand behind them here.")
@@ -287,7 +274,7 @@ func (l *lathe) neverSeen() []string {
 }
 
 // proofWords say how the numbers are to be read.
-func (l *lathe) proofWords(stated bool) []string {
+func proofWords(l *shop.Bench, stated bool) []string {
 	s := "Anywhere is at the worst place from the spindle nose on; the tool is set at the length's tailstock end, " +
 		"the work held by the spindle alone."
 	if stated {

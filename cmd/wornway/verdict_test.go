@@ -6,16 +6,19 @@ import (
 	"strings"
 	"testing"
 
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/compensate"
 	"wornway/compensate/work"
 )
 
 // opened opens a profile for a test.
-func opened(t testing.TB, text string) *lathe {
+func opened(t testing.TB, text string) *shop.Bench {
 	t.Helper()
-	e := &env{ctx: context.Background(), stdin: strings.NewReader(text), now: onTestDay}
-	e.open = e.openFile
-	l, err := e.openLathe("-", nil, nil)
+	e := &env.Env{Ctx: context.Background(), Stdin: strings.NewReader(text), Now: onTestDay}
+	e.Open = e.OpenFile
+	l, err := flags.Open(e, "-", nil, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -45,8 +48,8 @@ func TestVerdictHoldsAnywhere(t *testing.T) {
 	}
 	for name, text := range map[string]string{"surveyed": surveyedLathe("mm", 1), "demo": string(demoLathe)} {
 		l := opened(t, text)
-		from, to := l.reach()
-		vs, err := l.judge()
+		from, to := l.Reach()
+		vs, err := judge(l)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -56,9 +59,10 @@ func TestVerdictHoldsAnywhere(t *testing.T) {
 		for _, v := range vs {
 			const little = 1.1 // between the places that are tried, and for the draws
 			for a := from; a+v.length <= to; a += 47 {
-				cut := compensate.Cut{Feature: work.Feature{From: a, To: a + v.length, Diameter: usualDiameter(l.unit)},
+				cut := compensate.Cut{Feature: work.Feature{From: a, To: a + v.length,
+					Diameter: shop.UsualDiameter(l.In)},
 					SetAt: a + v.length}
-				c, err := l.machine.Curve(cut)
+				c, err := l.Machine.Curve(cut)
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -74,7 +78,7 @@ func TestVerdictHoldsAnywhere(t *testing.T) {
 					t.Errorf("%s: %g mm from %g keep within %g, at best within %g", name, v.length, a, s.Spread[1],
 						v.best)
 				}
-				_, corrected, err := l.within(cut)
+				_, corrected, err := within(l, cut)
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -96,11 +100,11 @@ func TestVerdictInEitherUnit(t *testing.T) {
 	a, b := opened(t, surveyedLathe("mm", 1)), opened(t, surveyedLathe("in", 25.4))
 	for _, from := range []float64{0, 200, 600} {
 		cut := compensate.Cut{Feature: work.Feature{From: from, To: from + 150, Diameter: 25}, SetAt: from + 150}
-		x, err := a.spreadWithin(a.machine, cut)
+		x, err := spreadWithin(a, a.Machine, cut)
 		if err != nil {
 			t.Fatal(err)
 		}
-		y, err := b.spreadWithin(b.machine, cut)
+		y, err := spreadWithin(b, b.Machine, cut)
 		if err != nil {
 			t.Fatal(err)
 		}

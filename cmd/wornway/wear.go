@@ -6,10 +6,17 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
+	"wornway/cmd/wornway/internal/plot"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/profile/bed"
 	"wornway/profile/length"
-	"wornway/profile/wear"
 )
 
 type wearOptions struct {
@@ -18,11 +25,11 @@ type wearOptions struct {
 	tolerance length.Length
 	diameter  length.Length
 	verdict   bool
-	slips     slipFlag
-	out       output
+	slips     flags.Slips
+	out       env.Output
 }
 
-func newWear(e *env) *cobra.Command {
+func newWear(e *env.Env) *cobra.Command {
 	o := &wearOptions{}
 	c := &cobra.Command{
 		Use:   "wear PROFILE",
@@ -39,7 +46,7 @@ With --verdict it says in plain words what this lathe will turn as it stands, wi
   wornway wear demo.toml --csv=regrind
   wornway wear demo.toml --for 4in,12in --tolerance 0.5thou
   wornway wear demo.toml --verdict`,
-		Args: oneFile, GroupID: "bed",
+		Args: flags.OneProfile, GroupID: "bed",
 		RunE: func(c *cobra.Command, args []string) error { return runWear(e, c, args[0], o) },
 	}
 	c.Flags().SortFlags = false
@@ -50,9 +57,9 @@ With --verdict it says in plain words what this lathe will turn as it stands, wi
 		"could promise it")
 	c.Flags().Var(&o.diameter, "diameter", "with --for: diameter turned (default 1 in or 25 mm)")
 	c.Flags().BoolVar(&o.verdict, "verdict", false, "say in plain words what this lathe will turn")
-	o.slips.flags(c.Flags())
-	o.out.flags(c)
-	o.out.draws(c)
+	o.slips.Flags(c.Flags())
+	o.out.Flags(c)
+	o.out.Draws(c)
 	return c
 }
 
@@ -90,8 +97,8 @@ type deepestJSON struct {
 	Uncertainty *float64 `json:"uncertainty"`
 }
 
-func runWear(e *env, c *cobra.Command, file string, o *wearOptions) error {
-	defer e.progress("looking along the bed")()
+func runWear(e *env.Env, c *cobra.Command, file string, o *wearOptions) error {
+	defer e.Progress("looking along the bed")()
 	if err := o.check(c); err != nil {
 		return err
 	}
@@ -101,27 +108,27 @@ func runWear(e *env, c *cobra.Command, file string, o *wearOptions) error {
 	case o.verdict:
 		return runVerdict(e, file, o)
 	}
-	l, err := e.openLathe(file, o.slips, nil)
+	l, err := flags.Open(e, file, o.slips, nil)
 	if err != nil {
 		return err
 	}
-	first, last := l.machine.Wear.Range()
-	stations, err := l.stations(c, o.every, first, last)
+	first, last := l.Machine.Wear.Range()
+	stations, err := flags.Stations(l, c, o.every, first, last)
 	if err != nil {
 		return err
 	}
-	_, deepest, drop := l.deepest()
+	_, deepest, drop := l.Deepest()
 	if i, there := slices.BinarySearch(stations, deepest); drop > 0 && !there {
 		stations = slices.Insert(stations, i, deepest)
 	}
-	r, err := l.wearReport(stations)
+	r, err := wearReport(l, stations)
 	if err != nil {
 		return err
 	}
-	if err := e.draw(o.out, l.wearFigure); err != nil {
+	if err := e.Draw(o.out, func() plot.Figure { return wearFigure(l) }); err != nil {
 		return err
 	}
-	return e.emit(o.out, r, "stations")
+	return e.Emit(o.out, r, "stations")
 }
 
 // check refuses flags that do not go together.
@@ -129,66 +136,66 @@ func (o *wearOptions) check(c *cobra.Command) error {
 	given := c.Flags().Changed
 	switch {
 	case given("for") && o.verdict:
-		return usageError{"--for and --verdict do not go together",
-			"the one says what to measure next, the other what is known already"}
+		return refuse.Usage("--for and --verdict do not go together",
+			"the one says what to measure next, the other what is known already")
 	case given("plot") && (given("for") || o.verdict):
-		return usageError{"--plot goes with neither --for nor --verdict: it draws the wear", "leave it out"}
+		return refuse.Usage("--plot goes with neither --for nor --verdict: it draws the wear", "leave it out")
 	case given("every") && (given("for") || o.verdict):
-		return usageError{"--every goes with neither --for nor --verdict", "leave it out"}
+		return refuse.Usage("--every goes with neither --for nor --verdict", "leave it out")
 	case !given("for") && given("tolerance"):
-		return usageError{"--tolerance needs --for", "for instance --for 4in,12in --tolerance 0.5thou"}
+		return refuse.Usage("--tolerance needs --for", "for instance --for 4in,12in --tolerance 0.5thou")
 	case !given("for") && given("diameter"):
-		return usageError{"--diameter needs --for", "for instance --for 4in,12in --diameter 2in"}
+		return refuse.Usage("--diameter needs --for", "for instance --for 4in,12in --diameter 2in")
 	}
 	return nil
 }
 
-func (l *lathe) wearReport(stations []float64) (show.Report, error) {
-	j := wearJSON{Format: 1, Lathe: l.Lathe.Name, Unit: l.unit.String(),
-		Twist:  l.machine.Wear.Scalar(bed.Twist) * l.unit.MM(),
-		TwistU: null(l.estimate.TwistU*l.unit.MM(), l.machine.Wear.Stated()), Surveys: []surveyJSON{},
-		Slips: []slipJSON{}, Unseen: l.unseenWords(), Warnings: []string{}}
-	r := show.Report{Assumed: l.wearWords(), Warnings: warningWords(l.Profile)}
+func wearReport(l *shop.Bench, stations []float64) (show.Report, error) {
+	j := wearJSON{Format: 1, Lathe: l.Lathe.Name, Unit: l.In.String(),
+		Twist:  l.Machine.Wear.Scalar(bed.Twist) * l.In.MM(),
+		TwistU: answer.Null(l.Estimate.TwistU*l.In.MM(), l.Machine.Wear.Stated()), Surveys: []surveyJSON{},
+		Slips: []slipJSON{}, Unseen: say.Unseen(l), Warnings: []string{}}
+	r := show.Report{Assumed: say.Wear(l), Warnings: say.Warnings(l.Profile)}
 	j.Warnings = append(j.Warnings, r.Warnings...)
-	way, position, drop := l.deepest()
+	way, position, drop := l.Deepest()
 	if drop > 0 {
-		in := l.unit.From
-		u, stated := l.uncertainty(bed.At(way, 0), position)
-		j.Deepest = &deepestJSON{way.String(), in(position), in(drop), null(in(u), stated)}
-		s := fmt.Sprintf("The %s way is worn deepest: %s at %s, %s.", way, l.small(drop), l.about(position),
-			l.plusMinus(u, stated))
-		if from, to, ok := l.machine.Wear.Above(way, drop/10); ok {
+		in := l.In.From
+		u, stated := l.Uncertainty(bed.At(way, 0), position)
+		j.Deepest = &deepestJSON{way.String(), in(position), in(drop), answer.Null(in(u), stated)}
+		s := fmt.Sprintf("The %s way is worn deepest: %s at %s, %s.", way, l.Small(drop), l.About(position),
+			l.PlusMinus(u, stated))
+		if from, to, ok := l.Machine.Wear.Above(way, drop/10); ok {
 			j.Worn = &rangeJSON{in(from), in(to)}
-			s += fmt.Sprintf(" It is worn from %s to %s (more than a tenth of that).", l.bareAbout(from), l.about(to))
+			s += fmt.Sprintf(" It is worn from %s to %s (more than a tenth of that).", l.BareAbout(from), l.About(to))
 		}
 		r.Answer = append(r.Answer, s)
 	} else {
 		r.Answer = append(r.Answer, "Neither way has sunk anywhere.")
 	}
-	table := l.wearTable(&j, stations, way, drop)
-	regrind, sentence, err := l.regrind(&j)
+	table := wearTable(l, &j, stations, way, drop)
+	regrind, sentence, err := regrind(l, &j)
 	if err != nil {
 		return r, err
 	}
 	r.Answer = append(r.Answer, sentence)
 	r.Tables = []show.Table{table, regrind}
-	if len(l.estimate.Surveys) > 0 {
-		surveys, sentences := l.surveys(&j)
-		slips, sure, err := l.slips(&j)
+	if len(l.Estimate.Surveys) > 0 {
+		surveys, sentences := surveys(l, &j)
+		slips, sure, err := slips(l, &j)
 		if err != nil {
 			return r, err
 		}
 		if !sure { // otherwise what else does not agree comes of that, or is seen once it is undone
-			slips = append(slips, l.conflicts()...)
+			slips = append(slips, say.Conflicts(l)...)
 		}
 		r.Answer = slices.Concat(r.Answer, slips, sentences)
 		r.Tables = append(r.Tables, surveys)
-		r.Remarks = append(r.Remarks, l.twistWords())
-		r.Remarks = append(append(r.Remarks, j.Unseen...), l.limitWords()...)
+		r.Remarks = append(r.Remarks, say.Twist(l))
+		r.Remarks = append(append(r.Remarks, j.Unseen...), say.Limits(l)...)
 	}
 	for _, d := range l.Damage {
 		r.Remarks = append(r.Remarks, fmt.Sprintf("Damage seen: %s way, %s to %s%s. It enters no number here.", d.Way,
-			l.bare(d.From), l.at(d.To), note(d.Note)))
+			l.Bare(d.From), l.At(d.To), word.Note(d.Note)))
 	}
 	r.Remarks = append(r.Remarks, "A drop is plus when the way has sunk, a shift plus toward the operator. ± is at k "+
 		"= 2.",
@@ -199,61 +206,34 @@ func (l *lathe) wearReport(stations []float64) (show.Report, error) {
 	return r, nil
 }
 
-// deepest returns the carriage way with the greatest drop, mm.
-func (l *lathe) deepest() (way bed.Curve, position, drop float64) {
-	way = bed.Front
-	position, drop = l.machine.Wear.Deepest(bed.Front)
-	if p, d := l.machine.Wear.Deepest(bed.Rear); d > drop {
-		way, position, drop = bed.Rear, p, d
-	}
-	return way, position, drop
-}
-
-// given says whether anything is said of a curve at all; stated rows may leave one out, which is then taken as zero.
-func (l *lathe) given(c bed.Curve) bool {
-	if len(l.Surveys) > 0 {
-		return true
-	}
-	names := map[bed.Curve][2]string{bed.Front: {"front", "outer"}, bed.Rear: {"rear", "rear"},
-		bed.Shift: {"shift", "outer"}}[c]
-	return l.Stated.Rows.Column(names[0]) >= 0 || l.Stated.Rows.Column(names[1]) >= 0
-}
-
-// uncertainty returns the standard uncertainty of a sum at z.
-func (l *lathe) uncertainty(s bed.Sum, z float64) (float64, bool) {
-	var w wear.Weights
-	l.machine.Wear.Weigh(&w, s, z, 1)
-	return l.machine.Wear.Uncertainty(&w)
-}
-
-func (l *lathe) wearTable(j *wearJSON, stations []float64, way bed.Curve, deepest float64) show.Table {
-	small := l.smallName()
+func wearTable(l *shop.Bench, j *wearJSON, stations []float64, way bed.Curve, deepest float64) show.Table {
+	small := l.SmallName()
 	t := show.Table{Name: "stations", Columns: []show.Column{
-		{Head: "position, " + l.inch(), Key: "position"},
+		{Head: "position, " + l.UnitName(), Key: "position"},
 		{Head: "front, " + small, Key: "front"}, {Head: "±", Key: "u_front"},
 		{Head: "rear, " + small, Key: "rear"}, {Head: "±", Key: "u_rear"},
 		{Head: "shift, " + small, Key: "shift"}, {Head: "±", Key: "u_shift"},
 		{Head: way.String() + "'s drop", Key: "bar", Left: true, Spare: true},
 	}}
-	in := l.unit.From
+	in := l.In.From
 	for _, z := range stations {
 		s := wearStationJSON{Position: in(z)}
-		row := []show.Cell{{Text: l.bare(z), Value: s.Position}}
+		row := []show.Cell{{Text: l.Bare(z), Value: s.Position}}
 		drop := 0.0
 		for _, k := range []struct {
 			curve bed.Curve
 			v     *float64
 			u     **float64
 		}{{bed.Front, &s.Front, &s.UFront}, {bed.Rear, &s.Rear, &s.URear}, {bed.Shift, &s.Shift, &s.UShift}} {
-			v := l.machine.Wear.Value(bed.At(k.curve, 0), z)
-			u, stated := l.uncertainty(bed.At(k.curve, 0), z)
-			stated = stated && l.given(k.curve)
-			*k.v, *k.u = in(v), null(in(u), stated)
+			v := l.Machine.Wear.Value(bed.At(k.curve, 0), z)
+			u, stated := l.Uncertainty(bed.At(k.curve, 0), z)
+			stated = stated && l.Given(k.curve)
+			*k.v, *k.u = in(v), answer.Null(in(u), stated)
 			if k.curve == way {
 				drop = v
 			}
-			row = append(row, show.Cell{Text: l.cell(v), Value: *k.v},
-				show.Cell{Text: l.expanded(u, stated), Value: *k.u})
+			row = append(row, show.Cell{Text: l.Cell(v), Value: *k.v},
+				show.Cell{Text: l.Expanded(u, stated), Value: *k.u})
 		}
 		j.Stations = append(j.Stations, s)
 		t.Rows = append(t.Rows, append(row, show.Cell{Text: show.Bar(drop, deepest, 20, false)}))

@@ -1,4 +1,4 @@
-package main
+package say
 
 import (
 	"fmt"
@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 
+	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/profile"
 	"wornway/profile/bed"
@@ -13,47 +15,48 @@ import (
 	"wornway/profile/length"
 )
 
-// seated is how the saddle sits along a cut, in the words of warnings and of what was assumed.
-type seated struct{ assumed, warnings []string }
+// Basis is how the saddle sits along a cut, in the words of warnings and of what was assumed.
+type Basis struct{ Assumed, Warnings []string }
 
-// seen is a cut with the positions at which it is told of.
-type seen struct {
-	curve    *compensate.Curve
-	stations []float64
+// Cut is a cut with the positions at which it is told of.
+type Cut struct {
+	Curve    *compensate.Curve
+	Stations []float64
 }
 
-// granted is what is taken for granted of how work is set up, in sentences.
-type granted struct {
+// Terms is what is taken for granted of how work is set up, in sentences.
+type Terms struct {
 	set   string   // where diameters are measured and the dial set
 	axis  []string // about what the work turns
 	bends string   // what of the give under the cut is reckoned with
 }
 
-// assume says what the answer for a cut takes for granted, at the positions of its table.
-func (l *lathe) assume(c *compensate.Curve, stations []float64) seated {
-	return l.assumeAll(stiff(fmt.Sprintf("The diameter is measured and the dial set at %s; the error there is zero "+
-		"by definition.", l.at(c.SetAt)), l.axisWords(c)), seen{c, stations})
+// Assumed says what the answer for a cut takes for granted, at the positions of its table.
+func Assumed(l *shop.Bench, c *compensate.Curve, stations []float64) Basis {
+	return AssumedOfAll(l, Stiff(fmt.Sprintf(
+		"The diameter is measured and the dial set at %s; the error there is zero "+
+			"by definition.", l.At(c.SetAt)), Axis(l, c)), Cut{c, stations})
 }
 
-// stiff is what is taken for granted where no cut bends the work.
-func stiff(set string, axis []string) granted {
-	return granted{set, axis, "The give of work, tool and machine under the cut, heat and the wear of the tool are " +
+// Stiff is what is taken for granted where no cut bends the work.
+func Stiff(set string, axis []string) Terms {
+	return Terms{set, axis, "The give of work, tool and machine under the cut, heat and the wear of the tool are " +
 		"not reckoned with."}
 }
 
-// assumeAll says what the answer for cuts that are set up alike takes for granted.
-func (l *lathe) assumeAll(g granted, cuts ...seen) seated {
-	s := seated{assumed: []string{g.set}}
+// AssumedOfAll says what the answer for cuts that are set up alike takes for granted.
+func AssumedOfAll(l *shop.Bench, g Terms, cuts ...Cut) Basis {
+	s := Basis{Assumed: []string{g.set}}
 	once := func(to *[]string, sentence string) {
 		if !slices.Contains(*to, sentence) {
 			*to = append(*to, sentence)
 		}
 	}
-	say := func(format string, args ...any) { once(&s.assumed, fmt.Sprintf(format, args...)) }
+	say := func(format string, args ...any) { once(&s.Assumed, fmt.Sprintf(format, args...)) }
 	seats := make([]compensate.Seating, len(cuts))
 	matter, differ, past := 0.0, 0.0, false
 	for i, k := range cuts {
-		seats[i] = k.curve.Seating(k.stations)
+		seats[i] = k.Curve.Seating(k.Stations)
 		matter = math.Max(matter, seats[i].HeightMatter)
 		past = past || seats[i].Past
 		if seats[i].DifferSure {
@@ -62,19 +65,19 @@ func (l *lathe) assumeAll(g granted, cuts ...seen) seated {
 	}
 	say("The tool stands %s when it is set. 0.1 mm (0.004 in) higher or lower would change the diameter error by up "+
 		"to %s.",
-		l.height(cuts[0].curve.ToolHeight), l.small(matter))
-	s.assumed = append(s.assumed, g.axis...)
-	s.assumed = append(s.assumed, l.geometryWords()...)
-	s.assumed = append(s.assumed, l.wearWords()...)
+		Height(l, cuts[0].Curve.ToolHeight), l.Small(matter))
+	s.Assumed = append(s.Assumed, g.axis...)
+	s.Assumed = append(s.Assumed, Geometry(l)...)
+	s.Assumed = append(s.Assumed, Wear(l)...)
 	if past {
-		first, last := l.machine.Wear.Range()
+		first, last := l.Machine.Wear.Range()
 		say("The saddle's bearing runs past the wear that is known, %s to %s; its end value is taken there.",
-			l.bare(first), l.at(last))
+			l.Bare(first), l.At(last))
 	}
 	if len(l.Surveys) > 0 {
 		for _, k := range cuts {
-			for _, w := range l.datumWords(k.curve) {
-				once(&s.assumed, w)
+			for _, w := range datum(l, k.Curve) {
+				once(&s.Assumed, w)
 			}
 		}
 	}
@@ -82,34 +85,34 @@ func (l *lathe) assumeAll(g granted, cuts ...seen) seated {
 		say("The saddle is taken to give a little and rest on both ends of the rear way. A stiff one that rests on "+
 			"the higher end would change the diameter by up to %s; a level on the saddle, a test bar or a test cut "+
 			"shows which it is.",
-			l.small(differ))
+			l.Small(differ))
 	}
 	for _, d := range l.Damage {
 		for _, k := range cuts {
-			c := k.curve
+			c := k.Curve
 			if left, right := c.Lathe.Saddle.Reach(); d.From < math.Max(c.To, c.SetAt)+right &&
 				d.To > math.Min(c.From, c.SetAt)+left {
 				say("The saddle crosses the damage of the %s way at %s to %s%s, which is not reckoned with.", d.Way,
-					l.bare(d.From), l.at(d.To), note(d.Note))
+					l.Bare(d.From), l.At(d.To), word.Note(d.Note))
 			}
 		}
 	}
-	s.assumed = append(s.assumed, g.bends)
+	s.Assumed = append(s.Assumed, g.bends)
 	for _, seat := range seats {
 		if seat.ProudSure && seat.Proud.Value > compensate.ProudLimit {
-			once(&s.warnings, fmt.Sprintf(
+			once(&s.Warnings, fmt.Sprintf(
 				"with the tool at %s the %s way stands %s above the line between the saddle's ends: the saddle may "+
 					"rock there, and the answer is then not to be trusted",
-				l.at(seat.Proud.Position), seat.ProudWay, l.small(seat.Proud.Value)))
+				l.At(seat.Proud.Position), seat.ProudWay, l.Small(seat.Proud.Value)))
 		}
 	}
-	s.warnings = append(append(s.warnings, l.conflicts()...), warningWords(l.Profile)...)
+	s.Warnings = append(append(s.Warnings, Conflicts(l)...), Warnings(l.Profile)...)
 	return s
 }
 
-// datumWords says where the saddle runs over ways that were taken to be unworn, and what it would change if they were
+// datum says where the saddle runs over ways that were taken to be unworn, and what it would change if they were
 // not.
-func (l *lathe) datumWords(c *compensate.Curve) []string {
+func datum(l *shop.Bench, c *compensate.Curve) []string {
 	left, right := c.Lathe.Saddle.Reach()
 	from, to := math.Min(c.From, c.SetAt)+left, math.Max(c.To, c.SetAt)+right
 	for _, u := range l.Lathe.Unworn {
@@ -122,16 +125,16 @@ func (l *lathe) datumWords(c *compensate.Curve) []string {
 		change := tried * c.Lathe.GuideHeight() / c.Lathe.Span
 		return []string{fmt.Sprintf("The saddle's bearing runs over ways from %s to %s that are taken to be unworn, "+
 			"and what a saddle runs over wears: %s of wear there on one way would change the diameter by about %s.",
-			l.bare(math.Max(u.From, from)), l.at(math.Min(u.To, to)), l.small(tried), l.small(change))}
+			l.Bare(math.Max(u.From, from)), l.At(math.Min(u.To, to)), l.Small(tried), l.Small(change))}
 	}
 	return nil
 }
 
-// warningWords are the warnings of a profile as people are told them.
-func warningWords(p *profile.Profile) []string { return told(p.Warnings) }
+// Warnings are the warnings of a profile as people are told them.
+func Warnings(p *profile.Profile) []string { return Faults(p.Warnings) }
 
-// told puts warnings into sentences.
-func told(fs []document.Fault) []string {
+// Faults puts warnings into sentences.
+func Faults(fs []document.Fault) []string {
 	var out []string
 	for _, f := range fs {
 		s := f.Error()
@@ -139,51 +142,44 @@ func told(fs []document.Fault) []string {
 			s += "."
 		}
 		if f.Hint != "" {
-			s += " " + upper(f.Hint) + "."
+			s += " " + word.Upper(f.Hint) + "."
 		}
 		out = append(out, s)
 	}
 	return out
 }
 
-func note(text string) string {
-	if text == "" {
-		return ""
-	}
-	return " (" + text + ")"
-}
-
-// height says where the tool's point is against centre height.
-func (l *lathe) height(mm float64) string {
+// Height says where the tool's point is against centre height.
+func Height(l *shop.Bench, mm float64) string {
 	switch {
 	case mm > 0:
-		return length.Diameter(mm, l.unit) + " " + l.unit.String() + " above centre"
+		return length.Diameter(mm, l.In) + " " + l.In.String() + " above centre"
 	case mm < 0:
-		return length.Diameter(-mm, l.unit) + " " + l.unit.String() + " below centre"
+		return length.Diameter(-mm, l.In) + " " + l.In.String() + " below centre"
 	}
 	return "on centre height"
 }
 
-// axisWords says how the work is held and what is known of the spindle's lean.
-func (l *lathe) axisWords(c *compensate.Curve) []string {
-	w := l.machine.Wear
+// Axis says how the work is held and what is known of the spindle's lean.
+func Axis(l *shop.Bench, c *compensate.Curve) []string {
+	w := l.Machine.Wear
 	out, up := w.Scalar(bed.LeanOut), w.Scalar(bed.LeanUp)
-	u, _ := l.uncertainty(bed.Of(bed.LeanOut), 1)
+	u, _ := l.Uncertainty(bed.Of(bed.LeanOut), 1)
 	if out == 0 && up == 0 && u == 0 {
 		span := c.To - c.From
 		return []string{fmt.Sprintf("The work is held by the spindle alone, which is taken to stand parallel to the "+
 			"unworn bed; the ± is of the bed alone. A spindle out by 0.02 mm over 300 mm would add %s over %s; one "+
 			"run along a test bar removes this.",
-			l.small(usualLean(span)), l.at(span))}
+			l.Small(shop.UsualLean(span)), l.At(span))}
 	}
-	return []string{"The work is held by the spindle alone, " + l.leanWords()}
+	return []string{"The work is held by the spindle alone, " + Lean(l)}
 }
 
-// leanWords says of the spindle what is known of its lean.
-func (l *lathe) leanWords() string {
-	w := l.machine.Wear
+// Lean says of the spindle what is known of its lean.
+func Lean(l *shop.Bench) string {
+	w := l.Machine.Wear
 	out, up := w.Scalar(bed.LeanOut), w.Scalar(bed.LeanUp)
-	u, _ := l.uncertainty(bed.Of(bed.LeanOut), 1)
+	u, _ := l.Uncertainty(bed.Of(bed.LeanOut), 1)
 	if out == 0 && up == 0 && u == 0 {
 		return "which is taken to stand parallel to the unworn bed."
 	}
@@ -192,61 +188,53 @@ func (l *lathe) leanWords() string {
 		from = "estimated with the wear"
 	}
 	return fmt.Sprintf("whose lean is %s: %s per %s toward the operator, ± %s at k = 2.", from,
-		l.small(out*l.leanOver()), l.at(l.leanOver()), l.small(2*u*l.leanOver()))
+		l.Small(out*l.LeanOver()), l.At(l.LeanOver()), l.Small(2*u*l.LeanOver()))
 }
 
-// leanOver is the length, mm, over which a lean is told.
-func (l *lathe) leanOver() float64 {
-	if l.unit == length.Inch {
-		return length.Inch.ToMM(12)
-	}
-	return 300
-}
-
-// geometryWords says by which geometry the wear reaches the tool.
-func (l *lathe) geometryWords() []string {
-	g := l.machine.Lathe
-	h := fmt.Sprintf("The spindle axis is %s above the front way's contacts", l.at(g.CentreHeight))
+// Geometry says by which geometry the wear reaches the tool.
+func Geometry(l *shop.Bench) []string {
+	g := l.Machine.Lathe
+	h := fmt.Sprintf("The spindle axis is %s above the front way's contacts", l.At(g.CentreHeight))
 	if d := g.GuideHeight() - g.CentreHeight; d != 0 {
-		h += fmt.Sprintf(" and %s above where the flanks' normals meet", l.at(g.GuideHeight()))
+		h += fmt.Sprintf(" and %s above where the flanks' normals meet", l.At(g.GuideHeight()))
 	}
-	out := []string{h + fmt.Sprintf("; it lies %s behind the front way; the ways are %s apart.", l.at(g.Setback),
-		l.at(g.Span))}
+	out := []string{h + fmt.Sprintf("; it lies %s behind the front way; the ways are %s apart.", l.At(g.Setback),
+		l.At(g.Span))}
 	switch {
 	case g.Saddle.BearingLength == 0:
 		out = append(out, "The saddle is taken as a point at the tool.")
 	case g.Saddle.Bearing == bed.Full:
 		out = append(out, fmt.Sprintf("The saddle bears over its full %s; the tool's tip stands %s.",
-			l.at(g.Saddle.BearingLength), l.offset(g.Saddle.ToolOffset)))
+			l.At(g.Saddle.BearingLength), Offset(l, g.Saddle.ToolOffset)))
 	default:
 		out = append(out, fmt.Sprintf("The saddle bears near its two ends, %s apart; the tool's tip stands %s.",
-			l.at(g.Saddle.BearingLength), l.offset(g.Saddle.ToolOffset)))
+			l.At(g.Saddle.BearingLength), Offset(l, g.Saddle.ToolOffset)))
 	}
 	return out
 }
 
-func (l *lathe) offset(mm float64) string {
+func Offset(l *shop.Bench, mm float64) string {
 	switch {
 	case mm < 0:
-		return l.at(-mm) + " from its middle toward the headstock"
+		return l.At(-mm) + " from its middle toward the headstock"
 	case mm > 0:
-		return l.at(mm) + " from its middle toward the tailstock"
+		return l.At(mm) + " from its middle toward the tailstock"
 	}
 	return "over its middle"
 }
 
-// wearWords says what the wear rests on.
-func (l *lathe) wearWords() []string {
+// Wear says what the wear rests on.
+func Wear(l *shop.Bench) []string {
 	if len(l.Surveys) > 0 {
-		return append(l.surveyWords(), l.acceptedWords()...)
+		return append(surveys(l), accepted(l)...)
 	}
 	source := "the profile itself"
 	if l.Stated.File != "" {
 		source = l.Stated.File
 	}
-	s := fmt.Sprintf("The wear is as stated in %s, %s", source, count(l.Stated.Rows.Len(), "row"))
+	s := fmt.Sprintf("The wear is as stated in %s, %s", source, word.Count(l.Stated.Rows.Len(), "row"))
 	if u := l.Stated.Uncertainty; u != nil {
-		s += fmt.Sprintf(", each entry %s at k = 2 and independent of the others", length.PlusMinus(*u, l.unit))
+		s += fmt.Sprintf(", each entry %s at k = 2 and independent of the others", length.PlusMinus(*u, l.In))
 	} else {
 		s += ", without a ±"
 	}
@@ -271,10 +259,10 @@ func (l *lathe) wearWords() []string {
 
 const holdsFor = "It holds for this saddle, these gibs and this levelling."
 
-// surveyWords says which readings the wear is estimated from, and what was taken as known beside them.
-func (l *lathe) surveyWords() []string {
+// surveys says which readings the wear is estimated from, and what was taken as known beside them.
+func surveys(l *shop.Bench) []string {
 	list := ""
-	for i, s := range l.estimate.Surveys {
+	for i, s := range l.Estimate.Surveys {
 		if i > 0 {
 			list += ", "
 		}
@@ -282,14 +270,14 @@ func (l *lathe) surveyWords() []string {
 		if l.Numbers()[i] == profile.StatedDrops {
 			name = "[wear]"
 		}
-		list += fmt.Sprintf("%s (%s)", name, count(s.Rows, "row"))
+		list += fmt.Sprintf("%s (%s)", name, word.Count(s.Rows, "row"))
 	}
 	datum := ""
 	for i, u := range l.Lathe.Unworn {
 		if i > 0 {
 			datum += " and "
 		}
-		datum += fmt.Sprintf("%s to %s", l.bare(u.From), l.at(u.To))
+		datum += fmt.Sprintf("%s to %s", l.Bare(u.From), l.At(u.To))
 	}
 	given := ""
 	if !l.Lathe.UnwornStated {
@@ -302,4 +290,4 @@ func (l *lathe) surveyWords() []string {
 	}
 }
 
-const atK2 = "± is at k = 2, of the difference to where the dial was set."
+const AtK2 = "± is at k = 2, of the difference to where the dial was set."
