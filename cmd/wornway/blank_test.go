@@ -13,6 +13,8 @@ import (
 	"strings"
 	"testing"
 
+	"wornway/cmd/wornway/internal/blank"
+	"wornway/cmd/wornway/internal/sheet"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
 	"wornway/profile/survey"
@@ -31,8 +33,8 @@ func TestBlankHasTheStationsOfRecord(t *testing.T) {
 		"saddle-level": "0.0005 in/ft\n", "carriage-indicator": "tail-front\n", "tailstock-indicator": "front\n",
 		"bar-side": "", "bar-top": "", "test-cut": "",
 	}
-	if len(answers) != len(inOrderOfSurvey()) {
-		t.Errorf("%d methods are tried, and %d have sheets", len(answers), len(inOrderOfSurvey()))
+	if len(answers) != len(sheet.InOrderOfSurvey()) {
+		t.Errorf("%d methods are tried, and %d have sheets", len(answers), len(sheet.InOrderOfSurvey()))
 	}
 	offered := regexp.MustCompile(`an empty answer takes ([\d. -]+)\.`)
 	for method, first := range answers {
@@ -54,13 +56,13 @@ func TestBlankHasTheStationsOfRecord(t *testing.T) {
 			line += " --contacts " + contacts
 		}
 		p := mustParse(t, "demo.toml")
-		b := blankSheets{Units: word.Units{In: p.Unit}, profile: p}
-		s, err := b.spreading(methodOf(t, method), &blankOptions{contacts: contacts})
+		b := blank.BlankSheets{Units: word.Units{In: p.Unit}, Profile: p}
+		s, err := b.Spreading(methodOf(t, method), &blank.BlankOptions{Contacts: contacts})
 		if err != nil {
 			t.Fatal(err)
 		}
 		var feet, onPaper []string
-		rows := stations(s)
+		rows := blank.Stations(s)
 		for i, r := range rows {
 			at := func(k int) string { return b.Bare(b.In.ToMM(r[k])) }
 			feet = append(feet, at(0))
@@ -112,7 +114,7 @@ func mustParse(t *testing.T, file string) *profile.Profile {
 // gives the same bytes.
 func TestBlankForEveryMethodAndBed(t *testing.T) {
 	workshop(t)
-	if n := len(inOrderOfSurvey()); n != len(survey.Methods())-1 { // drops that somebody knows are no readings
+	if n := len(sheet.InOrderOfSurvey()); n != len(survey.Methods())-1 { // drops that somebody knows are no readings
 		t.Errorf("%d of %d methods have a sheet", n, len(survey.Methods()))
 	}
 	size := regexp.MustCompile(`/F\S+ ([\d.]+) Tf`)
@@ -256,7 +258,7 @@ func TestBlankExpectsWhatPredictSays(t *testing.T) {
 			Error                 float64 `json:"diameter_error"`
 		}
 	}
-	a := ask(split("predict demo.toml --from 4 --to 10 --diameter 1 --every 2 --json")...)
+	a := invoke(split("predict demo.toml --from 4 --to 10 --diameter 1 --every 2 --json")...)
 	if err := json.Unmarshal([]byte(a.stdout), &said); err != nil {
 		t.Fatal(err)
 	}

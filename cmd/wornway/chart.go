@@ -3,17 +3,21 @@ package main
 import (
 	"errors"
 	"fmt"
+	"math"
 	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/card"
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/paper"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/sheet"
 	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/turning"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/profile/length"
@@ -93,15 +97,15 @@ func runChart(e *env.Env, c *cobra.Command, file string, o *chartOptions) error 
 	if err != nil {
 		return err
 	}
-	p := printing{Doc: paper.New(size, l.Lathe.Name, made), made: made, day: o.date}
+	p := sheet.Printing{Doc: paper.New(size, l.Lathe.Name, made), Made: made, Day: o.date}
 	for _, k := range cards {
 		switch {
 		case o.strip:
-			p.strip(k)
+			card.Strip(&p, k)
 		case o.anyWork:
-			err = p.anyWork(e, c, o, k)
+			err = anyWork(&p, e, c, o, k)
 		default:
-			p.card(k)
+			card.Card(&p, k)
 		}
 		if err != nil {
 			return err
@@ -117,7 +121,7 @@ func runChart(e *env.Env, c *cobra.Command, file string, o *chartOptions) error 
 	fmt.Fprintf(e.Stdout, "%s is written: %s of %s. Print it at 100 %%, not fitted to the page.\n", o.file,
 		word.Count(p.Pages, "page"), size.Name)
 	for _, k := range cards {
-		if !k.held {
+		if !k.Held {
 			return refuse.NotHeld
 		}
 	}
@@ -179,17 +183,8 @@ func (o *chartOptions) made(l *shop.Bench) (time.Time, error) {
 	return last, nil
 }
 
-// carded is one length or feature with its corrections, to be put on paper.
-type carded struct {
-	correction
-	name    string // of the feature; empty for a length
-	how     string // how the work is held, for a job
-	promise string // what is said of a tolerance; empty where none was asked
-	held    bool
-}
-
 // cards are the corrections asked for, each as correct has it.
-func cards(e *env.Env, c *cobra.Command, file string, o *chartOptions) ([]carded, error) {
+func cards(e *env.Env, c *cobra.Command, file string, o *chartOptions) ([]card.Carded, error) {
 	if job, err := o.Job.Asked(c, flags.CutInstead...); err != nil {
 		return nil, err
 	} else if job {
@@ -209,43 +204,43 @@ func cards(e *env.Env, c *cobra.Command, file string, o *chartOptions) ([]carded
 		return nil, err
 	}
 	if t := cut.Tolerance; t > 0 {
-		sampled, stated := k.k.Curve.Sample(k.k.MovesAt(k.dial.Step()), t)
-		k.promise, k.held = say.Holds(l, k.k.Curve, k.k.MovesSpread, sampled, stated)
+		sampled, stated := k.K.Curve.Sample(k.K.MovesAt(k.Dial.Step()), t)
+		k.Promise, k.Held = say.Holds(l, k.K.Curve, k.K.MovesSpread, sampled, stated)
 	}
-	return []carded{k}, nil
+	return []card.Carded{k}, nil
 }
 
 // cardOf corrects one cut.
 func cardOf(e *env.Env, c *cobra.Command, l *shop.Bench, m compensate.Machine, cut compensate.Cut,
-	o *chartOptions) (carded,
+	o *chartOptions) (card.Carded,
 	error) {
 	every, err := flags.Stations(l, c, o.Cut.Every, cut.From, cut.To)
 	if err != nil {
-		return carded{}, err
+		return card.Carded{}, err
 	}
 	how, err := o.Correcting(c, l, every)
 	if err != nil {
-		return carded{}, err
+		return card.Carded{}, err
 	}
 	k, err := m.Correct(cut, how)
 	var tooFine compensate.AllowError
 	switch {
 	case errors.As(err, &tooFine):
-		message, hint := notSoFine(l.Units, tooFine)
-		return carded{}, e.Cannot(env.Output{}, nil, message, hint)
+		message, hint := turning.NotSoFine(l.Units, tooFine)
+		return card.Carded{}, e.Cannot(env.Output{}, nil, message, hint)
 	case err != nil:
-		return carded{}, l.Explain(err)
+		return card.Carded{}, l.Explain(err)
 	}
-	return carded{correction: correction{l, k, how.Dial}, held: true}, nil
+	return card.Carded{Correction: turning.Correction{Bench: l, K: k, Dial: how.Dial}, Held: true}, nil
 }
 
 // jobCards are the corrections of each feature of a job that can be turned.
-func jobCards(e *env.Env, c *cobra.Command, file string, o *chartOptions) ([]carded, error) {
+func jobCards(e *env.Env, c *cobra.Command, file string, o *chartOptions) ([]card.Carded, error) {
 	p, err := flags.PutOn(e, c, file, &o.Job, &o.Cut.Tool)
 	if err != nil {
 		return nil, err
 	}
-	var out []carded
+	var out []card.Carded
 	for i, f := range p.Held.Features {
 		if f.Hidden != "" {
 			continue
@@ -254,13 +249,112 @@ func jobCards(e *env.Env, c *cobra.Command, file string, o *chartOptions) ([]car
 		if err != nil {
 			return nil, err
 		}
-		k.name, k.how = f.Name, p.Held.Way.Words()
-		sentences, _, within := limits(p, k.k.Curve, k.k.MovesSpread, k.k.Under(k.k.Curve.Ends(), k.dial.Step()))
-		k.promise, k.held = strings.Join(sentences, " "), within
+		k.Name, k.How = f.Name, p.Held.Way.Words()
+		sentences, _, within := turning.Limits(p, k.K.Curve, k.K.MovesSpread,
+			k.K.Under(k.K.Curve.Ends(), k.Dial.Step()))
+		k.Promise, k.Held = strings.Join(sentences, " "), within
 		out = append(out, k)
 	}
 	if len(out) == 0 {
 		return nil, p.Nothing()
 	}
 	return out, nil
+}
+
+// work is the diameters that --any-work is for, mm.
+func (o *chartOptions) work(u length.Unit) ([]float64, error) {
+	text := o.diameters
+	if text == "" {
+		text = map[length.Unit]string{length.Inch: "0.5in,1in,2in", length.Millimetre: "12mm,25mm,50mm"}[u]
+	}
+	const most = 5 // columns that a card has room for
+	var out []float64
+	for _, s := range strings.Split(text, ",") {
+		v, err := length.Parse(s)
+		if err != nil || !(v.MM(u) > flags.Thinnest) || v.MM(u) > flags.Longest {
+			return nil, refuse.Usage(fmt.Sprintf("--diameters %s: %q is no diameter", word.Visible(text), s),
+				"for instance --diameters 10mm,25mm,50mm")
+		}
+		out = append(out, v.MM(u))
+	}
+	if len(out) > most {
+		return nil, refuse.Usage(fmt.Sprintf("--diameters %s: has more than %d", word.Visible(text), most),
+			"print further ones on a card of their own")
+	}
+	return out, nil
+}
+
+// anyWork prints a table of what the dial stands at along the bed for some diameters, counted from one place where it
+// is set.
+func anyWork(p *sheet.Printing, e *env.Env, c *cobra.Command, o *chartOptions, k card.Carded) error {
+	work, err := o.work(k.In)
+	if err != nil {
+		return err
+	}
+	var columns []card.Carded
+	for _, d := range work {
+		cut := k.K.Curve.Cut
+		cut.Diameter = d
+		one, err := cardOf(e, c, k.Bench, k.Machine, cut, o)
+		if err != nil {
+			return err
+		}
+		columns = append(columns, one)
+	}
+	left, right := paper.Margin, p.Paper.Width-paper.Margin
+	foot := p.Paper.Height - paper.Margin
+	rows := columns[0].K.Table
+	y := 0.0
+	step := sheet.Figures.Height + 2.4
+	feed := map[bool]string{true: "tailstock", false: "headstock"}[k.K.Feed == compensate.TowardTailstock]
+	notes := []string{k.DialNote(), fmt.Sprintf("IN and OUT are totals in divisions, against the setting at %s; feed "+
+		"toward the %s; – is less than the finest setting.", k.About(k.K.Curve.SetAt), feed)}
+	if t := k.K.Curve.Taper(); t.Stated {
+		notes = append(notes, fmt.Sprintf("Not known of the wear: %s on the diameter between the ends (k = 2).",
+			k.PlusMinus(t.UEnds, true)))
+	}
+	if !k.Held && k.Promise != "" {
+		notes = append(notes, "NOT PROMISED. "+k.Promise)
+	}
+	notes = append(notes, k.Surveyed()+" "+sheet.Stale, sheet.Careful, sheet.TestCut)
+	room := 0.0
+	for _, n := range notes {
+		room += float64(len(p.Lines(right-left, sheet.Plain, n))) * sheet.Plain.Lead()
+	}
+	first := math.Max(p.Width(sheet.Figures, k.About(rows[0].Position)),
+		p.Width(sheet.Figures, k.About(rows[len(rows)-1].Position))) + 6
+	width := (right - left - first) / float64(len(columns))
+	for i, row := range rows {
+		if i == 0 || y+step > foot-room-2 {
+			p.Page()
+			y = p.Wrap(left, paper.Margin+sheet.Heading.Height, right-left, sheet.Heading,
+				"Any work: the dial along the bed") - 1
+			y = p.Wrap(left, y, right-left, sheet.Plain, k.Lathe.Name)
+			p.Text(left, y+3, sheet.Strong, "at")
+			for n, one := range columns {
+				p.Right(left+first+float64(n+1)*width-2, y+3, sheet.Strong, "Ø "+one.Diameter(work[n]))
+			}
+			y += 5
+			p.Line(left, y, right, y)
+			y += 1
+			at := foot - room + sheet.Plain.Lead()
+			for _, n := range notes {
+				at = p.Wrap(left, at, right-left, sheet.Plain, n)
+			}
+			p.Floor(foot - room)
+		}
+		p.Text(left, y+sheet.Figures.Height, sheet.Figures, k.About(row.Position))
+		for n, one := range columns {
+			s := "–"
+			switch v := one.K.Table[i].Setting; {
+			case v > 0:
+				s = "IN " + word.Fraction(one.Dial.Divisions(v))
+			case v < 0:
+				s = "OUT " + word.Fraction(one.Dial.Divisions(-v))
+			}
+			p.Right(left+first+float64(n+1)*width-2, y+sheet.Figures.Height, sheet.Figures, s)
+		}
+		y += step
+	}
+	return nil
 }

@@ -13,6 +13,7 @@ import (
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/testcut"
 	"wornway/compensate"
 	"wornway/profile"
 	"wornway/profile/document"
@@ -20,7 +21,7 @@ import (
 
 // learn makes the cut one more survey of the profile's file, and says what that has changed.
 func learn(e *env.Env, c *cobra.Command, file string, was []byte, p *profile.Profile, cut *profile.Cut, o *checkOptions,
-	before *shop.Bench, r *checked) error {
+	before *shop.Bench, r *testcut.Checked) error {
 	doc, err := document.Parse(file, was)
 	if err != nil {
 		return err
@@ -41,7 +42,7 @@ func learn(e *env.Env, c *cobra.Command, file string, was []byte, p *profile.Pro
 	if err != nil {
 		return err
 	}
-	if r.json.Added, err = r.learnt(e, c, p, l, before, cut, o, file); err != nil {
+	if r.Json.Added, err = learnt(r, e, c, p, l, before, cut, o, file); err != nil {
 		return err
 	}
 	write := func() error {
@@ -63,12 +64,13 @@ func learn(e *env.Env, c *cobra.Command, file string, was []byte, p *profile.Pro
 		}
 		return nil
 	}
-	return emitOnce(e, o.out, r.report(), "stations", write)
+	return emitOnce(e, o.out, r.Report(), "stations", write)
 }
 
 // learnt compares the ± on the diameter over the cut's length before and after.
-func (r *checked) learnt(e *env.Env, c *cobra.Command, p *profile.Profile, after, before *shop.Bench, cut *profile.Cut,
-	o *checkOptions, file string) (*addedJSON, error) {
+func learnt(r *testcut.Checked, e *env.Env, c *cobra.Command, p *profile.Profile, after, before *shop.Bench,
+	cut *profile.Cut,
+	o *checkOptions, file string) (*testcut.AddedJSON, error) {
 	in := r.In.From
 	k := r.Curve
 	later, err := after.Machine.Curve(k.Cut)
@@ -76,7 +78,7 @@ func (r *checked) learnt(e *env.Env, c *cobra.Command, p *profile.Profile, after
 		return nil, after.Explain(err)
 	}
 	number := after.Surveys[len(after.Surveys)-1].Number
-	out := &addedJSON{Survey: number, From: in(k.From), To: in(k.To), After: in(worst(later))}
+	out := &testcut.AddedJSON{Survey: number, From: in(k.From), To: in(k.To), After: in(testcut.Worst(later))}
 	s := fmt.Sprintf("Added as survey %d of %s; the previous version is %s.bak.", number, file, file)
 	earlier, lean := k, ""
 	if cut.As.Held != "centres" && before.Machine.Wear.Stated() {
@@ -92,15 +94,15 @@ func (r *checked) learnt(e *env.Env, c *cobra.Command, p *profile.Profile, after
 	}
 	if !before.Machine.Wear.Stated() {
 		s += fmt.Sprintf(" The diameter from %s to %s was predicted without a ±; now it is known %s at the least.",
-			r.Bare(k.From), r.At(k.To), r.PlusMinus(worst(later), true))
+			r.Bare(k.From), r.At(k.To), r.PlusMinus(testcut.Worst(later), true))
 	} else {
-		out.Before = answer.Null(in(worst(earlier)), true)
+		out.Before = answer.Null(in(testcut.Worst(earlier)), true)
 		s += fmt.Sprintf(" The ± on the diameter from %s to %s goes from %s to %s%s.", r.Bare(k.From), r.At(k.To),
-			r.PlusMinus(worst(earlier), true), r.PlusMinus(worst(later), true), lean)
+			r.PlusMinus(testcut.Worst(earlier), true), r.PlusMinus(testcut.Worst(later), true), lean)
 	}
-	r.answer = append(r.answer, s)
+	r.Answer = append(r.Answer, s)
 	if r.Verdict == compensate.Differs {
-		r.answer = append(r.answer, "As the cut and the profile do not agree, look at wornway wear "+
+		r.Answer = append(r.Answer, "As the cut and the profile do not agree, look at wornway wear "+
 			""+file+": it says which reading is out of line.")
 	}
 	return out, nil

@@ -14,6 +14,7 @@ import (
 	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/testcut"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/profile"
@@ -78,7 +79,7 @@ func (o *checkOptions) cut(e *env.Env, c *cobra.Command, p *profile.Profile) (*p
 		return nil, err
 	}
 	beside := os.DirFS(filepath.Dir(o.measured))
-	if isTOML(o.measured, data) {
+	if testcut.IsTOML(o.measured, data) {
 		for _, name := range saidByTOML {
 			if c.Flags().Changed(name) {
 				return nil, refuse.Usage(fmt.Sprintf("--%s is for a CSV file; %s says it itself", name, o.measured),
@@ -100,22 +101,6 @@ func (o *checkOptions) cut(e *env.Env, c *cobra.Command, p *profile.Profile) (*p
 		return nil, err
 	}
 	return p.ReadCutCSV(beside, filepath.Base(o.measured), keys)
-}
-
-// isTOML says whether a file is TOML and not CSV: by its name, or by its first line that says anything.
-func isTOML(name string, data []byte) bool {
-	switch strings.ToLower(filepath.Ext(name)) {
-	case ".toml":
-		return true
-	case ".csv", ".tsv":
-		return false
-	}
-	for line := range strings.Lines(strings.TrimPrefix(string(data), "\uFEFF")) {
-		if line = strings.TrimSpace(line); line != "" && !strings.HasPrefix(line, "#") {
-			return strings.HasPrefix(line, "[") || strings.Contains(line, "=")
-		}
-	}
-	return false
 }
 
 // keys puts the flags together that a CSV file needs.

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -17,33 +16,14 @@ import (
 	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/testcut"
+	"wornway/cmd/wornway/internal/turning"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
-	"wornway/compensate/work"
 	"wornway/profile"
-	"wornway/profile/accord"
 	"wornway/profile/document"
 	"wornway/profile/length"
 )
-
-type checkJobJSON struct {
-	flags.HeadJSON
-	Features    []checkedFeatureJSON `json:"features"`
-	Verdict     string               `json:"verdict"`
-	ChiSquare   *float64             `json:"chi_square"`
-	Freedom     *int                 `json:"freedom"`
-	Probability *float64             `json:"probability"`
-	Assumed     []string             `json:"assumed"`
-	Warnings    []string             `json:"warnings"`
-}
-
-// checkedFeatureJSON is one feature beside its prediction, or why it is not compared.
-type checkedFeatureJSON struct {
-	Name     string  `json:"name"`
-	Compared bool    `json:"compared"`
-	Why      *string `json:"why"`
-	*checkedJSON
-}
 
 // checkJob is check for a job's part.
 func checkJob(e *env.Env, c *cobra.Command, file string, o *checkOptions) error {
@@ -65,12 +45,12 @@ func checkJob(e *env.Env, c *cobra.Command, file string, o *checkOptions) error 
 	if err != nil {
 		return err
 	}
-	out := show.Report{Answer: []string{""}, Cautions: checkCautions}
+	out := show.Report{Answer: []string{""}, Cautions: testcut.CheckCautions}
 	if !c.Flags().Changed("at") && p.Held.Way.Gripped() {
 		out.Answer = append(out.Answer, fmt.Sprintf("Where the part lay was not given: its headstock end is taken to "+
 			"have been at %s. If it was not, say so with --at.", p.At(p.Held.At)))
 	}
-	j := checkJobJSON{HeadJSON: flags.Head(p)}
+	j := testcut.CheckJobJSON{HeadJSON: flags.Head(p)}
 	var checks []*compensate.Check
 	var cuts []say.Cut
 	for i, f := range p.Held.Features {
@@ -82,7 +62,7 @@ func checkJob(e *env.Env, c *cobra.Command, file string, o *checkOptions) error 
 			if len(measured[i].At) > 0 || f.Hidden == "" && f.Asked() {
 				out.Answer = append(out.Answer, f.Name+": not compared: "+why+".")
 			}
-			j.Features = append(j.Features, checkedFeatureJSON{Name: f.Name, Why: &why})
+			j.Features = append(j.Features, testcut.CheckedFeatureJSON{Name: f.Name, Why: &why})
 			continue
 		}
 		t := measured[i]
@@ -99,14 +79,14 @@ func checkJob(e *env.Env, c *cobra.Command, file string, o *checkOptions) error 
 		}
 		checks = append(checks, k)
 		cuts = append(cuts, say.Cut{Curve: k.Curve, Stations: t.At})
-		r := &checked{Bench: p.Bench, Check: k, cut: &profile.Cut{}, causes: causes(p)}
-		r.cut.As.Held, r.cut.As.HeldAt = string(p.Held.Way), math.NaN()
-		r.say(t)
-		r.fill(t)
-		out.Answer = append(out.Answer, f.Name+": "+word.Lower(strings.Join(r.answer, " ")))
-		j.Features = append(j.Features, checkedFeatureJSON{Name: f.Name, Compared: true,
-			checkedJSON: &r.json.checkedJSON})
-		gather(&out, f.Name, bareDifferences(r.table))
+		r := &testcut.Checked{Bench: p.Bench, Check: k, Cut: &profile.Cut{}, Causes: testcut.Causes(p)}
+		r.Cut.As.Held, r.Cut.As.HeldAt = string(p.Held.Way), math.NaN()
+		r.Say(t)
+		r.Fill(t)
+		out.Answer = append(out.Answer, f.Name+": "+word.Lower(strings.Join(r.Answer, " ")))
+		j.Features = append(j.Features, testcut.CheckedFeatureJSON{Name: f.Name, Compared: true,
+			CheckedJSON: &r.Json.CheckedJSON})
+		turning.Gather(&out, f.Name, testcut.BareDifferences(r.Table))
 	}
 	if len(checks) == 0 {
 		return refuse.With(o.measured+": no feature that can be turned like this was measured in two places or more",
@@ -116,7 +96,7 @@ func checkJob(e *env.Env, c *cobra.Command, file string, o *checkOptions) error 
 	if err != nil {
 		return err
 	}
-	out.Answer[0] = overall(p, checks, all, stated)
+	out.Answer[0] = testcut.Overall(p, checks, all, stated)
 	j.Verdict = string(compensate.Unknown)
 	if stated {
 		j.ChiSquare, j.Freedom, j.Probability = answer.Null(all.ChiSquare, true),
@@ -143,17 +123,6 @@ func checkJob(e *env.Env, c *cobra.Command, file string, o *checkOptions) error 
 	return e.Emit(o.out, out, "stations")
 }
 
-// bareDifferences makes room for the features' names: people have the measured diameters before them, and read the
-// differences.
-func bareDifferences(t show.Table) show.Table {
-	for i := range t.Columns {
-		if t.Columns[i].Key == "diameter" {
-			t.Columns[i].Data = true
-		}
-	}
-	return t
-}
-
 // keysOfJob returns the standard uncertainty of one diameter, mm, and refuses what a CSV file of a part cannot be.
 func (o *checkOptions) keysOfJob(c *cobra.Command, u length.Unit) (float64, error) {
 	held := o.held
@@ -164,44 +133,6 @@ func (o *checkOptions) keysOfJob(c *cobra.Command, u length.Unit) (float64, erro
 		return k.Uncertainty, err
 	}
 	return shop.UsualMeasuring, nil
-}
-
-// overall says how the part as a whole compares.
-func overall(p *shop.Part, checks []*compensate.Check, all accord.Result, stated bool) string {
-	what, agree, not := fmt.Sprintf("The %d features", len(checks)), "agree", "do not agree"
-	if len(checks) == 1 {
-		what, agree, not = "The part", "agrees", "does not agree"
-	}
-	switch {
-	case !stated:
-		return what + " cannot be judged as a whole, as the wear has no ±."
-	case all.Probability >= compensate.Alarm:
-		return fmt.Sprintf("%s %s with the prediction as a whole (%s).", what, agree, say.ByChance(all))
-	}
-	return fmt.Sprintf("%s %s with the prediction as a whole (%s).", what, not, say.ByChance(all))
-}
-
-// causes returns what says of a taper what would make it where the tailstock's centre carries the work; nil where it
-// does not.
-func causes(p *shop.Part) func(slope float64) string {
-	switch p.Held.Way {
-	case work.Centres:
-		between := p.JobFile.Job.Part.Length
-		return func(slope float64) string {
-			off := -p.Held.Machine.Lathe.Post() * slope * between / 2
-			side := "toward the operator"
-			if off < 0 {
-				side = "away from the operator"
-			}
-			return fmt.Sprintf("A tailstock's centre that stands %s further %s than was reckoned would make it.",
-				p.Small(math.Abs(off)), side)
-		}
-	case work.ChuckAndCentre:
-		return func(float64) string {
-			return "A tailstock's centre that stands elsewhere than was reckoned would make it."
-		}
-	}
-	return nil
 }
 
 // measured reads what was measured of a part, by its features' numbers, with positions from the spindle nose.
@@ -215,7 +146,7 @@ func measured(p *shop.Part, e *env.Env, name, readingUnit string) (map[int]compe
 	if err != nil {
 		return nil, err
 	}
-	if isTOML(name, data) {
+	if testcut.IsTOML(name, data) {
 		return nil, refuse.With(name+": what was measured of a job's part is a CSV file", example)
 	}
 	rows, err := document.ReadRows(name, bytes.NewReader(data),
@@ -252,7 +183,7 @@ func measured(p *shop.Part, e *env.Env, name, readingUnit string) (map[int]compe
 		if named >= 0 {
 			called = rows.Text(i, named)
 		}
-		n, message, hint := featureAt(p, z, called)
+		n, message, hint := testcut.FeatureAt(p, z, called)
 		switch {
 		case message != "":
 			bad = append(bad, rows.Fault(i, at, message, hint))
@@ -276,29 +207,59 @@ func measured(p *shop.Part, e *env.Env, name, readingUnit string) (map[int]compe
 	return out, nil
 }
 
-// featureAt returns the number of the feature at a position on the drawing, mm, with that name where one is given; or
-// what is wrong with it.
-func featureAt(p *shop.Part, z float64, called string) (number int, message, hint string) {
-	const near = 0.01 // mm: what rounding of a position may make
-	var there []int
-	var names []string
-	for i, f := range p.JobFile.Job.Features {
-		names = append(names, f.Name)
-		if z >= f.From-near && z <= f.To+near && (called == "" || strings.EqualFold(called, f.Name)) {
-			there = append(there, i)
+// findCause weighs the causes by all that was measured.
+func findCause(e *env.Env, c *cobra.Command, file string, o *checkOptions) error {
+	for _, name := range []string{"add", "job", "set-at", "tool-height"} {
+		if c.Flags().Changed(name) {
+			return refuse.Usage("--"+name+" does not go with the question for the cause",
+				"give one --measured and no --cause, or leave --"+name+" out")
 		}
 	}
-	switch {
-	case len(there) == 1:
-		return there[0], "", ""
-	case len(there) > 1:
-		return 0, "several features lie there", "name the one that was measured in a column feature"
-	case called != "" && !slices.ContainsFunc(names, func(n string) bool { return strings.EqualFold(n, called) }):
-		return 0, fmt.Sprintf("%q is no feature of the job", called), "it has " + word.List(names)
-	case called != "":
-		return 0, fmt.Sprintf("%s does not lie on %s", p.At(z), called),
-			"positions count from the part's headstock end, as on the drawing"
+	defer e.Progress("weighing the causes")()
+	p, err := e.Open(file)
+	if err != nil {
+		return err
 	}
-	return 0, fmt.Sprintf("no feature lies at %s", p.At(z)),
-		"positions count from the part's headstock end, as on the drawing"
+	if err := o.tool.Slips.Undo(p); err != nil {
+		return err
+	}
+	h, err := o.tool.Centre(c)(p)
+	if err != nil {
+		return err
+	}
+	if h != 0 {
+		shop.OtherHeight(p, h)
+	}
+	k := &testcut.Causing{Files: o.files}
+	o.later = true
+	var held []int
+	rows := 0
+	for _, name := range o.files {
+		o.measured = name
+		cut, err := o.cut(e, c, p)
+		if err != nil {
+			return err
+		}
+		k.Cuts = append(k.Cuts, cut)
+		if i := p.Holds(cut.Survey); i >= 0 {
+			held = append(held, i)
+		}
+		const most = 200 // readings: each goes with each
+		if rows += len(cut.Set.Equations); rows > most {
+			return refuse.With(fmt.Sprintf(
+				"%s: with it there are %d measurements, and at most %d can be weighed together",
+				name, rows, most), "give the mean of neighbours, or every few of them")
+		}
+	}
+	if len(held) > 0 { // what the profile has learnt from a cut must not speak for it
+		p = p.Without(held...)
+	}
+	e.Age(p)
+	if k.Bench, err = shop.NewBench(p, file); err != nil {
+		return err
+	}
+	if err := k.Find(file); err != nil {
+		return err
+	}
+	return e.Emit(o.out, k.Report(len(held)), "causes")
 }

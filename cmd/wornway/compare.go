@@ -2,8 +2,6 @@ package main
 
 import (
 	"fmt"
-	"math"
-	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -12,10 +10,9 @@ import (
 	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/ways"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
-	"wornway/profile/bed"
-	"wornway/profile/document"
 	"wornway/profile/length"
 )
 
@@ -72,44 +69,36 @@ func compareArgs(c *cobra.Command, args []string) error {
 	return nil
 }
 
-// sides are the two that are compared.
-type sides struct {
-	old, later *profile.Profile
-	names      [2]string
-	notes      []string
-	word.Units
-}
-
 func runCompare(e *env.Env, c *cobra.Command, args []string, o *compareOptions) error {
 	defer e.Progress("reckoning along the bed")()
 	s, err := openSides(e, args, o)
 	if err != nil {
 		return err
 	}
-	k, err := profile.Compare(s.old, s.later)
+	k, err := profile.Compare(s.Earlier, s.Later)
 	if err != nil {
 		return err
 	}
-	r := &comparison{sides: s, Change: k}
+	r := &ways.Comparison{Sides: s, Change: k}
 	from, to := k.Range()
 	if !(from < to) {
-		return refuse.With(fmt.Sprintf("%s and %s speak of different stretches of the bed", s.names[0], s.names[1]),
+		return refuse.With(fmt.Sprintf("%s and %s speak of different stretches of the bed", s.Names[0], s.Names[1]),
 			"survey again where it was surveyed before")
 	}
 	stations, err := flags.Stations((&shop.Bench{Units: s.Units}), c, o.every, from, to)
 	if err != nil {
 		return err
 	}
-	return e.Emit(o.out, r.report(stations), "stations")
+	return e.Emit(o.out, r.Report(stations), "stations")
 }
 
 // openSides reads what is to be compared.
-func openSides(e *env.Env, args []string, o *compareOptions) (*sides, error) {
+func openSides(e *env.Env, args []string, o *compareOptions) (*ways.Sides, error) {
 	if len(args) == 1 {
 		return parted(e, args[0], o.before)
 	}
-	s := &sides{names: [2]string{args[0], args[1]}}
-	for i, to := range []**profile.Profile{&s.old, &s.later} {
+	s := &ways.Sides{Names: [2]string{args[0], args[1]}}
+	for i, to := range []**profile.Profile{&s.Earlier, &s.Later} {
 		p, err := e.Open(args[i])
 		if err != nil {
 			return nil, err
@@ -120,25 +109,25 @@ func openSides(e *env.Env, args []string, o *compareOptions) (*sides, error) {
 		}
 		*to = p
 	}
-	s.Units = word.Units{In: s.later.Unit}
-	if d := differing(s.old, s.later, s.Units); len(d) > 0 {
+	s.Units = word.Units{In: s.Later.Unit}
+	if d := ways.Differing(s.Earlier, s.Later, s.Units); len(d) > 0 {
 		return nil, d
 	}
-	e.Age(s.later)
+	e.Age(s.Later)
 	shared := 0
-	if s.later, shared = s.later.NewIn(s.old); shared > 0 {
-		if s.later.Stated == nil && len(s.later.Surveys) == 0 {
+	if s.Later, shared = s.Later.NewIn(s.Earlier); shared > 0 {
+		if s.Later.Stated == nil && len(s.Later.Surveys) == 0 {
 			return nil, refuse.With(fmt.Sprintf("%s holds no reading that %s does not hold", args[1], args[0]),
 				"survey the bed again, and add that to it")
 		}
-		s.notes = append(s.notes, fmt.Sprintf("%s has %s from %s, which counts as old alone.", args[1],
+		s.Notes = append(s.Notes, fmt.Sprintf("%s has %s from %s, which counts as old alone.", args[1],
 			word.Count(shared, "survey"), args[0]))
 	}
 	return s, nil
 }
 
 // parted parts the surveys of one profile at a day.
-func parted(e *env.Env, name, text string) (*sides, error) {
+func parted(e *env.Env, name, text string) (*ways.Sides, error) {
 	at, err := time.Parse(time.DateOnly, text)
 	if err != nil {
 		return nil, refuse.Usage(fmt.Sprintf("--before %s: must be a day", word.Visible(text)),
@@ -150,8 +139,8 @@ func parted(e *env.Env, name, text string) (*sides, error) {
 	}
 	e.Age(p)
 	old, later, undated := p.Since(at)
-	s := &sides{old: old, later: later, Units: word.Units{In: p.Unit},
-		names: [2]string{"before " + text, "from " + text + " on"}}
+	s := &ways.Sides{Earlier: old, Later: later, Units: word.Units{In: p.Unit},
+		Names: [2]string{"before " + text, "from " + text + " on"}}
 	first, _, last, _ := p.Dates()
 	switch {
 	case first.IsZero():
@@ -165,103 +154,8 @@ func parted(e *env.Env, name, text string) (*sides, error) {
 			fmt.Sprintf("its dates go from %s to %s", word.Day(first), word.Day(last)))
 	}
 	if undated > 0 {
-		s.notes = append(s.notes, fmt.Sprintf("What has no date counts for neither side: %s, stated drops among them "+
+		s.Notes = append(s.Notes, fmt.Sprintf("What has no date counts for neither side: %s, stated drops among them "+
 			"if there are any.", word.Count(undated, "survey")))
 	}
 	return s, nil
-}
-
-// differing lists in which of the lathe's measures two profiles differ, as far as they are shown.
-func differing(old, later *profile.Profile, w word.Units) document.Faults {
-	var out document.Faults
-	values := func(p *profile.Profile) map[string]string {
-		m := map[string]string{}
-		for _, v := range latheValues(p, w) {
-			if text, _, _ := strings.Cut(v.Text, " (not given"); !notGeometry(v.Key) {
-				m[v.Key] = text
-			}
-		}
-		if t := p.Lathe.Tailstock; t != nil && used(p) {
-			m["tailstock_ways"] = fmt.Sprintf("%s and %s behind the front way", w.At(t.FrontSetback),
-				w.At(t.RearSetback))
-		}
-		return m
-	}
-	a, b := values(old), values(later)
-	for _, v := range append(latheValues(old, w), append(latheValues(later, w), valueJSON{Key: "tailstock_ways"})...) {
-		x, y := a[v.Key], b[v.Key]
-		if x == y || v.Key == "tailstock_ways" && (x == "" || y == "") {
-			continue
-		}
-		out = append(out, document.Fault{File: later.File, Key: "lathe." + v.Key,
-			Message: fmt.Sprintf("is %s, but %s in %s", orNone(y), orNone(x), old.File),
-			Hint:    "two profiles of one lathe are compared: make both say the same where the lathe is the same"})
-		delete(a, v.Key)
-		delete(b, v.Key)
-	}
-	if len(out) > 0 {
-		out[len(out)-1].Hint = "wear can be compared only where the geometry is the same: correct what is wrong, or " +
-			"survey anew what was changed"
-	}
-	return out
-}
-
-// used says whether any reading rests on the tailstock's ways.
-func used(p *profile.Profile) bool {
-	for _, s := range p.Surveys {
-		if strings.HasPrefix(s.Method, "tailstock-") || s.Method == "carriage-indicator" {
-			return true
-		}
-	}
-	return false
-}
-
-func notGeometry(key string) bool {
-	return strings.HasPrefix(key, "cross_slide") || strings.HasPrefix(key, "compound") || key == "tailstock" ||
-		key == "guide_height"
-}
-
-func orNone(text string) string {
-	if text == "" {
-		return "not given"
-	}
-	return text
-}
-
-// apart returns how many years lie between the two, and why that cannot be said.
-func (s *sides) apart() (years float64, why string) {
-	_, a, lastOld, all := s.old.Dates()
-	firstNew, b, _, allNew := s.later.Dates()
-	const year, least = 365.25 * 24, 0.25
-	switch {
-	case !all || !allNew:
-		return math.NaN(), "Wear in a year cannot be said: not everything on both sides has a date."
-	case firstNew.Before(lastOld):
-		return math.NaN(), "Wear in a year cannot be said: the surveys of the two overlap in time, or stand the " +
-			"wrong way round."
-	}
-	if years = b.Sub(a).Hours() / year; years < least {
-		return math.NaN(), "Wear in a year is not told of less than three months."
-	}
-	return years, ""
-}
-
-// between returns what was done to the machine between the newest old survey and the newest new one.
-func (s *sides) between() []profile.Event {
-	_, _, from, _ := s.old.Dates()
-	_, _, to, _ := s.later.Dates()
-	var out []profile.Event
-	for _, v := range s.later.Events {
-		if !from.IsZero() && !to.IsZero() && v.Date.After(from) && !v.Date.After(to) {
-			out = append(out, v)
-		}
-	}
-	return out
-}
-
-// tool is how far the tool has moved out by wear alone: twist is left out.
-func (r *comparison) tool() bed.Sum {
-	s := r.later.Lathe.Bed.ToolOut()
-	s.PerLength[bed.Twist] = 0
-	return s
 }

@@ -137,7 +137,7 @@ var promisedCut = []string{
 func TestJSONKeys(t *testing.T) {
 	workshop(t)
 	for line, keys := range promised {
-		v := decoded(t, ask(append(split(line), "--json")...))
+		v := decoded(t, invoke(append(split(line), "--json")...))
 		for _, k := range keys {
 			path, kind, _ := strings.Cut(k, " ")
 			for _, e := range follow(t, v, strings.Split(path, ".")) {
@@ -256,8 +256,9 @@ func TestJSONNumbersAreTheLibrarys(t *testing.T) {
 			t.Errorf("%s = %v, the library has %v", what, got, want)
 		}
 	}
-	v := decoded(t, ask(split("predict demo.toml --from 4 --to 304.8mm --diameter 1 --set-at 11 --tool-height -5thou "+
-		"--every 1 --json")...))
+	v := decoded(t, invoke(split(
+		"predict demo.toml --from 4 --to 304.8mm --diameter 1 --set-at 11 --tool-height -5thou "+
+			"--every 1 --json")...))
 	stations := v["stations"].([]any)
 	if len(stations) != 9 {
 		t.Fatalf("%d stations from 4 to 12 in by 1", len(stations))
@@ -284,7 +285,7 @@ func TestJSONNumbersAreTheLibrarys(t *testing.T) {
 	same("centre_height", v["centre_height"], 6)
 	same("diameter", v["diameter"], 1)
 
-	w := decoded(t, ask(split("wear demo.toml --every 2 --json")...))
+	w := decoded(t, invoke(split("wear demo.toml --every 2 --json")...))
 	for _, e := range w["stations"].([]any) {
 		s := e.(map[string]any)
 		z := s["position"].(float64) * inch
@@ -297,7 +298,7 @@ func TestJSONNumbersAreTheLibrarys(t *testing.T) {
 	same("deepest.position", w["deepest"].(map[string]any)["position"], at/inch)
 	same("u_front at a row is the row's", w["stations"].([]any)[0].(map[string]any)["u_front"], 0.0002)
 
-	pl := decoded(t, ask(split("place demo.toml --length 6 --diameter 1 --every 4 --json")...))
+	pl := decoded(t, invoke(split("place demo.toml --length 6 --diameter 1 --every 4 --json")...))
 	for _, e := range append(pl["starts"].([]any), pl["best"], pl["worst"]) {
 		s := e.(map[string]any)
 		from := s["from"].(float64) * inch
@@ -342,7 +343,7 @@ func TestJSONCorrectionsLeaveWhatTheySay(t *testing.T) {
 		"correct demo.toml --from 6 --to 20 --diameter 1 --set-at 9 --every 3",
 		"correct demo.toml --from 12 --to 24 --diameter 1 --compound-angle 5.74",
 	} {
-		v := decoded(t, ask(append(split(line), "--json")...))
+		v := decoded(t, invoke(append(split(line), "--json")...))
 		num := func(k string) float64 { return v[k].(float64) }
 		c, err := m.Curve(compensate.Cut{Feature: work.Feature{From: num("from") * inch, To: num("to") * inch,
 			Diameter: num("diameter") * inch, Bore: v["bore"].(bool)}, SetAt: num("set_at") * inch})
@@ -457,9 +458,9 @@ func TestJSONWithWarnings(t *testing.T) {
 // An inch file and a suffix on a flag count alike.
 func TestJSONUnitsOfFlags(t *testing.T) {
 	workshop(t)
-	plain := ask(split("predict demo.toml --from 4 --to 12 --diameter 1 --set-at 8 --tool-height 0.01 --tolerance " +
+	plain := invoke(split("predict demo.toml --from 4 --to 12 --diameter 1 --set-at 8 --tool-height 0.01 --tolerance " +
 		"0.002 --every 0.5 --centre-height 6.25 --json")...)
-	mixed := ask(split("predict demo.toml --from 101.6mm --to 12in --diameter 25400um --set-at 8000thou " +
+	mixed := invoke(split("predict demo.toml --from 101.6mm --to 12in --diameter 25400um --set-at 8000thou " +
 		"--tool-height 10thou --tolerance 50.8um --every 12.7mm --centre-height 158.75mm --json")...)
 	if plain != mixed || plain.status != env.ExitNotHeld && plain.status != env.ExitDone {
 		t.Errorf("exit status %d and %d\n%s\n%s", plain.status, mixed.status, plain.stdout, mixed.stdout)

@@ -2,21 +2,19 @@ package main
 
 import (
 	"errors"
-	"fmt"
-	"math"
+	"strings"
 
 	"github.com/spf13/cobra"
 
-	"wornway/cmd/wornway/internal/answer"
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/plot"
+	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/say"
-	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/turning"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
-	"wornway/profile/length"
 )
 
 func newCorrect(e *env.Env) *cobra.Command {
@@ -80,288 +78,103 @@ func runCorrect(e *env.Env, c *cobra.Command, file string, o *flags.Correct) err
 		if err != nil {
 			return l.Explain(err)
 		}
-		message, hint := notSoFine(l.Units, tooFine)
-		p := predict(l, curve, how.Every)
-		return e.Cannot(o.Out, correctJSON{p.json, uncorrected(l.Units, p, how, tooFine), &message}, message, hint)
+		message, hint := turning.NotSoFine(l.Units, tooFine)
+		p := turning.Predict(l, curve, how.Every)
+		return e.Cannot(o.Out, turning.CorrectJSON{PredictJSON: p.Json, CorrectedJSON: turning.Uncorrected(l.Units, p,
+			how, tooFine), Why: &message}, message, hint)
 	}
 	if err != nil {
 		return l.Explain(err)
 	}
-	p := predict(l, k.Curve, how.Every)
-	r := correction{l, k, how.Dial}
-	report, held := r.report(p)
-	if err := e.Draw(o.Out, func() plot.Figure { return correctFigure(l, r) }); err != nil {
+	p := turning.Predict(l, k.Curve, how.Every)
+	r := turning.Correction{Bench: l, K: k, Dial: how.Dial}
+	report, held := r.Report(p)
+	if err := e.Draw(o.Out, func() plot.Figure { return turning.CorrectFigure(l, r) }); err != nil {
 		return err
 	}
 	return e.EmitHeld(o.Out, report, "table", held)
 }
 
-// notSoFine says that the dial cannot hold what is allowed.
-func notSoFine(w word.Units, err compensate.AllowError) (message, hint string) {
-	return fmt.Sprintf("± %s on diameter cannot be held at %s: the finest setting of this dial makes %s",
-			w.Small(err.Allow), w.At(err.Position), w.Small(err.Limit)),
-		fmt.Sprintf("give --allow of more than %s", w.Small(err.Limit/2))
-}
-
-// uncorrected is how a length that cannot be corrected as asked is left: as it comes out without a setting.
-func uncorrected(w word.Units, p prediction, how compensate.Correcting, err compensate.AllowError) correctedJSON {
-	j := correctedJSON{Allow: w.In.From(err.Allow), Table: []rowJSON{}, Moves: []moveJSON{},
-		TableSpreadLeft: p.json.Spread, MovesSpreadLeft: p.json.Spread, SpreadBefore: p.json.Spread,
-		DialLimit: math.Min(p.json.Spread, w.In.From(err.Limit))}
-	if how.Feed != compensate.EitherFeed {
-		j.Feed = say.FeedName(how.Feed)
+// correctJob is correct for a job's part.
+func correctJob(e *env.Env, c *cobra.Command, file string, o *flags.Correct) error {
+	p, err := flags.PutOn(e, c, file, &o.Job, &o.Cut.Tool)
+	if err != nil {
+		return err
 	}
-	if how.Dial.Angle != 0 {
-		j.CompoundAngle = answer.Null(how.Dial.Angle*180/math.Pi, true)
+	cuts, err := flags.Cuts(p, c, o.Cut.Every)
+	if err != nil {
+		return err
 	}
-	return j
-}
-
-// correction is a correction on its way into a report.
-type correction struct {
-	*shop.Bench
-	k    *compensate.Correction
-	dial compensate.Dial
-}
-
-type correctJSON struct {
-	predictJSON
-	correctedJSON
-	Why *string `json:"why"` // why there is no setting; null: corrected as asked
-}
-
-// correctedJSON is how one length is corrected.
-type correctedJSON struct {
-	Feed            string     `json:"feed"`
-	Allow           float64    `json:"allow"`
-	CompoundAngle   *float64   `json:"compound_angle"`
-	Table           []rowJSON  `json:"table"`
-	TableSpreadLeft float64    `json:"table_spread_left"`
-	Moves           []moveJSON `json:"moves"`
-	MovesSpreadLeft float64    `json:"moves_spread_left"`
-	SpreadBefore    float64    `json:"spread_before"`
-	DialLimit       float64    `json:"dial_limit"`
-}
-
-type rowJSON struct {
-	Position          float64 `json:"position"`
-	Dial              float64 `json:"dial"`
-	Divisions         float64 `json:"divisions"`
-	Direction         string  `json:"direction"`
-	DiameterErrorLeft float64 `json:"diameter_error_left"`
-}
-
-type moveJSON struct {
-	rowJSON
-	TakeUp bool `json:"take_up"`
-}
-
-func (r correction) report(p prediction) (show.Report, bool) {
-	k := r.k
-	in := r.In.From
-	j := correctJSON{
-		predictJSON: p.json,
-		correctedJSON: correctedJSON{Feed: say.FeedName(k.Feed), Allow: in(k.Allow),
-			Table: []rowJSON{}, Moves: []moveJSON{},
-			TableSpreadLeft: in(k.TableSpread), MovesSpreadLeft: in(k.MovesSpread), SpreadBefore: in(k.Before),
-			DialLimit: in(k.Limit)},
+	if len(cuts) == 0 {
+		return p.Nothing()
 	}
-	if r.dial.Angle != 0 {
-		j.CompoundAngle = answer.Null(r.dial.Angle*180/math.Pi, true)
-	}
-	table := show.Table{Name: "table", Title: "At even steps:", Columns: r.columns()}
-	for _, m := range k.Table {
-		j.Table = append(j.Table, r.json(m))
-		table.Rows = append(table.Rows, r.row(m))
-	}
-	moves := show.Table{Name: "moves", Title: "The fewest settings, in the order of cutting:",
-		Columns: append(r.columns(), show.Column{Head: "backlash", Key: "take_up", Left: true})}
-	for _, m := range k.Moves {
-		j.Moves = append(j.Moves, moveJSON{r.json(m), m.TakeUp})
-		take := ""
-		if m.TakeUp {
-			take = "take out"
+	out := show.Report{Answer: []string{say.Where(p)}, Cautions: append(append([]string{}, say.CutCautions...),
+		say.HoldingCautions(p.JobFile.Job.Part, p.Holder.JawsFront, p.Held)...)}
+	j := turning.CorrectJobJSON{HeadJSON: flags.Head(p)}
+	held, stated := true, false
+	var all []say.Cut
+	var last turning.Correction
+	var tooFineFor []refuse.Refusal
+	for i, f := range p.Held.Features {
+		if f.Hidden != "" {
+			out.Answer = append(out.Answer, turning.NotTurned(p, i))
+			j.Features = append(j.Features, turning.CorrectedFeatureJSON{FeatureJSON: turning.FeatureJSON{Name: f.Name,
+				Why: &f.Hidden}, CorrectedJSON: nil})
+			continue
 		}
-		moves.Rows = append(moves.Rows, append(r.row(m), show.Cell{Text: take, Value: m.TakeUp}))
-	}
-	out := show.Report{Remarks: []string{r.dialWords(), say.SettingHolds + " The total counts from the setting at " +
-		r.At(k.Curve.SetAt) + "."},
-		Assumed: append(p.seated.Assumed, r.assumed()...), Warnings: p.seated.Warnings, Cautions: say.CutCautions}
-	held := true
-	out.Answer = append(out.Answer, r.sentence())
-	out.Answer = append(out.Answer, r.turnWords()...)
-	if t := k.Curve.Tolerance; t > 0 {
-		sampled, stated := k.Curve.Sample(k.MovesAt(r.dial.Step()), t)
-		var s string
-		s, held = say.Holds(r.Bench, k.Curve, k.MovesSpread, sampled, stated)
-		out.Answer = append(out.Answer, "With these settings: "+word.Lower(s))
-		if half := t / 2; !held && half < k.Allow && half > r.dial.Limit()/2 {
-			out.Answer = append(out.Answer, fmt.Sprintf("More settings leave less: --allow %s%s strays no further "+
-				"than the tolerance allows.", length.Small(half, r.In),
-				map[length.Unit]string{length.Inch: "thou", length.Millimetre: "um"}[r.In]))
+		how, err := o.Correcting(c, p.Bench, cuts[i].Stations)
+		if err != nil {
+			return err
 		}
-		j.Probability = answer.Null(sampled.Within, stated)
+		k, err := p.Held.Machine.Correct(p.Held.Cut(i, f.To), how)
+		var tooFine compensate.AllowError
+		switch {
+		case errors.As(err, &tooFine):
+			curve, err := p.Held.Machine.Curve(p.Held.Cut(i, f.To))
+			if err != nil {
+				return p.Explain(err)
+			}
+			message, hint := turning.NotSoFine(p.Bench.Units, tooFine)
+			one := turning.Predict(p.Bench, curve, cuts[i].Stations)
+			left := turning.Uncorrected(p.Bench.Units, one, how, tooFine)
+			j.Features = append(j.Features, turning.CorrectedFeatureJSON{FeatureJSON: turning.FeatureJSON{Name: f.Name,
+				Turned: true, Why: &message,
+				LengthJSON: &one.Json.LengthJSON}, CorrectedJSON: &left})
+			tooFineFor = append(tooFineFor, refuse.With(f.Name+": "+message, hint))
+			continue
+		case err != nil:
+			return p.Explain(err)
+		}
+		all = append(all, say.Cut{Curve: k.Curve, Stations: cuts[i].Stations})
+		one := turning.Predict(p.Bench, k.Curve, cuts[i].Stations)
+		last = turning.Correction{Bench: p.Bench, K: k, Dial: how.Dial}
+		r, kept := last.Report(one)
+		also, limits, within := turning.Limits(p, k.Curve, k.MovesSpread, k.Under(k.Curve.Ends(), how.Dial.Step()))
+		held, stated = held && kept && within, stated || one.Taper.Stated
+		out.Answer = append(out.Answer, f.Name+": "+word.Lower(strings.Join(append(r.Answer, also...), " ")))
+		full := r.JSON.(turning.CorrectJSON)
+		j.Features = append(j.Features, turning.CorrectedFeatureJSON{FeatureJSON: turning.FeatureJSON{Name: f.Name,
+			Turned:     true,
+			LengthJSON: &full.LengthJSON, LimitsJSON: &limits}, CorrectedJSON: &full.CorrectedJSON})
+		for _, t := range r.Tables {
+			turning.Gather(&out, f.Name, t)
+		}
 	}
-	if p.taper.Stated {
-		out.Answer = append(out.Answer, fmt.Sprintf("What is not known of the wear stays: %s on the difference of "+
-			"the two ends.", r.PlusMinus(p.taper.UEnds, true)))
+	if n := len(tooFineFor); n > 0 {
+		for _, r := range tooFineFor[:n-1] {
+			e.Complain(r.Message, r.Hint)
+		}
+		j.Assumed, j.Warnings = []string{}, []string{}
+		return e.Cannot(o.Out, j, tooFineFor[n-1].Message, tooFineFor[n-1].Hint)
 	}
-	j.Assumed = out.Assumed
+	out.Tables = turning.InOrder(out.Tables, "moves", "table")
+	out.Remarks = append([]string{last.DialWords(), say.SettingHolds +
+		" The total counts from where the feature was measured."}, turning.Remarks(p, stated)...)
+	seat := say.AssumedOf(p,
+		"Each feature is measured and the dial set where its cut starts; the error there is zero by "+
+			"definition.", all...)
+	out.Assumed, out.Warnings = append(seat.Assumed, last.Assumed()...), seat.Warnings
+	j.Assumed, j.Warnings = out.Assumed, append([]string{}, out.Warnings...)
 	out.JSON = j
-	if len(moves.Rows) > 0 {
-		out.Tables = append(out.Tables, moves)
-	} else {
-		moves.Title = "No settings."
-	}
-	out.Tables = append(out.Tables, table)
-	if len(moves.Rows) == 0 {
-		out.Tables = append(out.Tables, moves) // so that --csv=moves gives its heading
-	}
-	return out, held
-}
-
-func (r correction) columns() []show.Column {
-	return []show.Column{
-		{Head: "at, " + r.UnitName(), Key: "position"},
-		{Head: "turn", Key: "direction", Left: true},
-		{Head: "divisions", Key: "divisions"},
-		{Head: "total on the dial, " + r.UnitName(), Key: "dial"},
-		{Head: "error left, " + r.SmallName(), Key: "diameter_error_left"},
-	}
-}
-
-func direction(change int) string {
-	switch {
-	case change > 0:
-		return "in"
-	case change < 0:
-		return "out"
-	}
-	return "none"
-}
-
-func (r correction) json(m compensate.Move) rowJSON {
-	in := r.In.From
-	return rowJSON{in(m.Position), in(r.dial.Reading(m.Setting)), math.Abs(r.dial.Divisions(m.Change)),
-		direction(m.Change), in(m.Left.Value)}
-}
-
-func (r correction) row(m compensate.Move) []show.Cell {
-	j := r.json(m)
-	turn, div := map[string]string{"in": "IN", "out": "OUT", "none": "–"}[j.Direction], "–"
-	if m.Change != 0 {
-		div = word.Fraction(j.Divisions)
-	}
-	return []show.Cell{
-		{Text: r.BareAbout(m.Position), Value: j.Position},
-		{Text: turn, Value: j.Direction},
-		{Text: div, Value: j.Divisions},
-		{Text: r.total(m.Setting), Value: j.Dial},
-		{Text: r.Cell(m.Left.Value), Value: j.DiameterErrorLeft},
-	}
-}
-
-// total writes the dial's total with its direction.
-func (r correction) total(setting int) string {
-	mm := r.dial.Reading(setting)
-	switch {
-	case setting > 0:
-		return "in " + r.Units.Dial(mm)
-	case setting < 0:
-		return "out " + r.Units.Dial(-mm)
-	}
-	return r.Units.Dial(0)
-}
-
-// sentence is the answer.
-func (r correction) sentence() string {
-	k := r.k
-	start := r.At(k.Curve.SetAt)
-	feed := fmt.Sprintf("Measure and set the dial at %s, feed toward the %s: ", start, say.FeedName(k.Feed))
-	if len(k.Moves) == 0 {
-		why := fmt.Sprintf("the error stays within ± %s, spread %s", r.Small(k.Allow), r.Small(k.Before))
-		if r.underHalf() {
-			why = fmt.Sprintf("less than half the finest setting is due anywhere; the spread is %s", r.Small(k.Before))
-		}
-		return feed + "there is nothing to dial, as " + why + "."
-	}
-	return fmt.Sprintf("%s%s %s diameter within ± %s; the spread goes from %s to %s.", feed,
-		word.Count(len(k.Moves), "move"),
-		map[bool]string{true: "keeps the", false: "keep the"}[len(k.Moves) == 1], r.Small(k.Allow), r.Small(k.Before),
-		r.Small(k.MovesSpread))
-}
-
-// underHalf says whether nowhere half of the finest setting is due.
-func (r correction) underHalf() bool {
-	least, greatest := r.k.Curve.Extremes(r.k.Curve.From, r.k.Curve.To, 0)
-	return math.Max(greatest.Value, -least.Value) < r.dial.Limit()/2
-}
-
-// turnWords says the moves as they are read out at the machine, and what there is to say of their direction.
-func (r correction) turnWords() []string {
-	k := r.k
-	var out []string
-	const readable = 12
-	if n := len(k.Moves); n > 0 && n <= readable {
-		s := ""
-		for i, m := range k.Moves {
-			if i > 0 {
-				s += "; "
-			}
-			s += fmt.Sprintf("at %s %s %s", r.About(m.Position),
-				map[bool]string{true: "IN", false: "OUT"}[m.Change > 0],
-				word.Divisions(math.Abs(r.dial.Divisions(m.Change))))
-			if m.TakeUp {
-				s += " (take out the backlash)"
-			}
-		}
-		out = append(out, word.Upper(s)+".")
-	}
-	if !k.OneWay() {
-		way, back := "in", "out"
-		if k.Curve.Bore {
-			way, back = back, way
-		}
-		s := fmt.Sprintf("The corrections do not all go %s: where the list says %s, %s", way,
-			map[string]string{"in": "IN", "out": "OUT"}[back], r.takeOut(way))
-		out = append(out, s+", or split the pass there.")
-	}
-	return out
-}
-
-// takeOut says how to turn back.
-func (r correction) takeOut(way string) string {
-	switch b := r.dial.Backlash; {
-	case b == 0:
-		return "the readout needs no taking up"
-	case math.IsNaN(b):
-		return fmt.Sprintf("go back past the backlash and come %s again", way)
-	default:
-		return fmt.Sprintf("go back past the backlash (%s on the dial) and come %s again", r.Division(b), way)
-	}
-}
-
-// dialWords says what is turned.
-func (r correction) dialWords() string {
-	name, counts := "cross slide's", "the slide's own way (a radius dial)"
-	if r.dial.Angle != 0 {
-		name = fmt.Sprintf("compound's (set %s° from the bed's axis)", length.Fixed(r.dial.Angle*180/math.Pi, 2))
-	}
-	if r.dial.Diameter {
-		counts = "diameter"
-	}
-	s := fmt.Sprintf("Dial: the %s; it counts %s; one division is %s, the finest setting %s makes %s on the diameter.",
-		name, counts, r.Division(r.dial.Division), word.Divisions(r.dial.Finest), r.Small(r.dial.Limit()))
-	if r.dial.Angle != 0 {
-		s += fmt.Sprintf(" It also moves the tool along the bed by %s, which is not reckoned with.",
-			r.Small(r.dial.Along()))
-	}
-	return s
-}
-
-func (r correction) assumed() []string {
-	if math.IsNaN(r.dial.Backlash) {
-		return []string{"The backlash is not given; every turn back is marked as if there were some."}
-	}
-	return nil
+	return e.EmitHeld(o.Out, out, "table", held)
 }

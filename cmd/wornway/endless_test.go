@@ -63,7 +63,7 @@ func TestEndlessInput(t *testing.T) {
 		"check demo.toml --measured /dev/zero", "check demo.toml --job shaft.toml --measured /dev/zero",
 		"compare demo.toml /dev/zero", "record /dev/zero --method saddle-level", "exercise --mark /dev/zero",
 		"check /dev/zero --measured cut.toml --add", "show zero.toml", "check demo.toml --measured zero.csv"} {
-		a := ask(split(line)...)
+		a := invoke(split(line)...)
 		if a.status != env.ExitRefused || a.stdout != "" || withoutHint(a.stderr) != "" {
 			t.Errorf("%s: exit status %d, %q, told\n%s", line, a.status, a.stdout, a.stderr)
 		}

@@ -32,14 +32,14 @@ func TestEndlessPipe(t *testing.T) {
 			}
 		}
 	}()
-	a := ask("show", "pipe")
+	a := invoke("show", "pipe")
 	if a.status != env.ExitRefused || a.stdout != "" || withoutHint(a.stderr) != "" {
 		t.Errorf("exit status %d, told\n%s", a.status, a.stderr)
 	}
 	if n := <-written; n > enough {
 		t.Errorf("%d bytes were read", n)
 	}
-	if a := ask("record", "pipe", "--method", "saddle-level"); a.status != env.ExitRefused ||
+	if a := invoke("record", "pipe", "--method", "saddle-level"); a.status != env.ExitRefused ||
 		withoutHint(a.stderr) != "" {
 		t.Errorf("record: exit status %d, told\n%s", a.status, a.stderr)
 	}

@@ -9,10 +9,12 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/blank"
+	"wornway/cmd/wornway/internal/classroom"
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/paper"
 	"wornway/cmd/wornway/internal/refuse"
-	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/sheet"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate/exercise"
 )
@@ -97,12 +99,12 @@ func runExercise(e *env.Env, c *cobra.Command, o *exerciseOptions) error {
 		return refuse.Usage("--paper goes with a PDF", "-o sheet.pdf prints the sheet")
 	}
 	defer e.Progress("making the exercise")()
-	set, err := newSet(n)
+	set, err := classroom.NewSet(n)
 	if err != nil {
 		return err
 	}
 	if o.answer != "" {
-		r, err := set.solution()
+		r, err := set.Solution()
 		if err != nil {
 			return err
 		}
@@ -114,29 +116,7 @@ func runExercise(e *env.Env, c *cobra.Command, o *exerciseOptions) error {
 	case env.AsTOML.Endings[0]:
 		return writeExercise(e, set, o)
 	}
-	return e.Emit(o.out, set.sheet(), "readings")
-}
-
-// set is an exercise with the words for it.
-type set struct {
-	*causing
-	*exercise.Exercise
-}
-
-func newSet(n exercise.Number) (*set, error) {
-	x, err := exercise.New(n)
-	if err != nil {
-		return nil, refuse.With(fmt.Sprintf("exercise %s: %v", n, err), "take the next number")
-	}
-	l, err := shop.NewBench(x.Profile, "exercise")
-	if err != nil {
-		return nil, err
-	}
-	k := &causing{Bench: l, Result: x.Found()}
-	for _, r := range x.Readings {
-		k.cuts, k.files = append(k.cuts, r.Cut), append(k.files, r.Name)
-	}
-	return &set{k, x}, nil
+	return e.Emit(o.out, set.Sheet(), "readings")
 }
 
 // beside is the name of the file for one cut of an exercise, beside that of its profile.
@@ -145,7 +125,7 @@ func beside(profile, name string) string {
 }
 
 // writeExercise writes the profile, and each cut and reading into a file of its own beside it.
-func writeExercise(e *env.Env, x *set, o *exerciseOptions) error {
+func writeExercise(e *env.Env, x *classroom.Set, o *exerciseOptions) error {
 	type file struct{ name, text string }
 	files := []file{}
 	for _, r := range x.Readings {
@@ -173,18 +153,19 @@ func writeExercise(e *env.Env, x *set, o *exerciseOptions) error {
 }
 
 // printExercise writes the sheet as a PDF.
-func printExercise(e *env.Env, x *set, o *exerciseOptions) error {
+func printExercise(e *env.Env, x *classroom.Set, o *exerciseOptions) error {
 	if err := env.CanWrite(o.out.File, o.out.Force); err != nil {
 		return err
 	}
-	b := blankOptions{paper: o.paper}
-	size, err := b.size(x.In)
+	b := blank.BlankOptions{Paper: o.paper}
+	size, err := b.Size(x.In)
 	if err != nil {
 		return err
 	}
 	made := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC) // the same number gives the same bytes
-	p := exercisePages{printing: printing{Doc: paper.New(size, x.Profile.Lathe.Name, made), made: made}, set: x}
-	p.print()
+	p := classroom.ExercisePages{Printing: sheet.Printing{Doc: paper.New(size, x.Profile.Lathe.Name, made), Made: made},
+		Set: x}
+	p.Print()
 	data, err := env.PdfOf(p.Doc)
 	if err != nil {
 		return err

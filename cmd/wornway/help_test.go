@@ -55,7 +55,7 @@ func TestHelpExamples(t *testing.T) {
 						t.Fatal(err)
 					}
 				}
-				a := ask(args[1:]...)
+				a := invoke(args[1:]...)
 				if a.status != env.ExitDone && a.status != env.ExitNotHeld {
 					t.Errorf("exit status %d\n%s", a.status, a.stderr)
 				}
@@ -83,7 +83,7 @@ func TestHelpInstances(t *testing.T) {
 		if instance == "" {
 			continue
 		}
-		a := ask(append([]string{c.Name()}, split(strings.ReplaceAll(instance, "PROFILE", "demo.toml"))...)...)
+		a := invoke(append([]string{c.Name()}, split(strings.ReplaceAll(instance, "PROFILE", "demo.toml"))...)...)
 		if a.status != env.ExitDone && a.status != env.ExitNotHeld {
 			t.Errorf("%s %s: exit status %d\n%s", c.Name(), instance, a.status, a.stderr)
 		}
@@ -92,10 +92,10 @@ func TestHelpInstances(t *testing.T) {
 
 // Every help says what the exit status means, ends with it, and keeps to the width of a usual terminal.
 func TestHelpText(t *testing.T) {
-	texts := map[string]string{"": ask("--help").stdout, "completion": ask("completion", "--help").stdout,
-		"help": ask("help", "--help").stdout}
+	texts := map[string]string{"": invoke("--help").stdout, "completion": invoke("completion", "--help").stdout,
+		"help": invoke("help", "--help").stdout}
 	for _, c := range commands(t) {
-		texts[c.Name()] = ask(c.Name(), "--help").stdout
+		texts[c.Name()] = invoke(c.Name(), "--help").stdout
 		if short := c.Short; short == "" || strings.HasSuffix(short, ".") {
 			t.Errorf("%s: short help %q", c.Name(), short)
 		}
@@ -124,12 +124,12 @@ func TestHelpSpellings(t *testing.T) {
 	workshop(t)
 	for _, c := range []string{"predict demo.toml --from 4 --to 12 --diameter 1",
 		"correct demo.toml --from 4 --to 12 --diameter 1", "place demo.toml --length 6 --diameter 1"} {
-		british := ask(append(split(c), "--json", "--centre-height", "6.5")...)
-		american := ask(append(split(c), "--json", "--center-height", "6.5")...)
+		british := invoke(append(split(c), "--json", "--centre-height", "6.5")...)
+		american := invoke(append(split(c), "--json", "--center-height", "6.5")...)
 		if british.status != env.ExitDone || british != american {
 			t.Errorf("%s: %v\n%v", c, british.stderr, american.stderr)
 		}
-		if plain := ask(append(split(c), "--json")...); plain == british {
+		if plain := invoke(append(split(c), "--json")...); plain == british {
 			t.Errorf("%s: --centre-height changes nothing", c)
 		}
 	}
@@ -138,7 +138,7 @@ func TestHelpSpellings(t *testing.T) {
 // The demonstration shows what the commands that it names say.
 func TestDemoShowsTheCommands(t *testing.T) {
 	workshop(t)
-	demo := ask("demo")
+	demo := invoke("demo")
 	if demo.status != env.ExitDone || demo.stderr != "" {
 		t.Fatalf("exit status %d, %s", demo.status, demo.stderr)
 	}
@@ -150,7 +150,7 @@ func TestDemoShowsTheCommands(t *testing.T) {
 		t.Error("does not say that the lathe is invented")
 	}
 	for _, s := range demoSteps {
-		a := ask(split(s.line)...)
+		a := invoke(split(s.line)...)
 		if a.status != env.ExitDone && a.status != env.ExitNotHeld {
 			t.Fatalf("%s: exit status %d", s.line, a.status)
 		}

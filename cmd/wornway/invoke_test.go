@@ -23,8 +23,8 @@ type outcome struct {
 	stdout, stderr string
 }
 
-// ask runs a command line in this process, with nothing on standard input.
-func ask(args ...string) outcome { return tell("", args...) }
+// invoke runs a command line in this process, with nothing on standard input.
+func invoke(args ...string) outcome { return tell("", args...) }
 
 // tell runs a command line in this process.
 func tell(stdin string, args ...string) outcome {

@@ -1,12 +1,16 @@
 package main
 
-import "testing"
+import (
+	"testing"
+
+	"wornway/cmd/wornway/internal/chapters"
+)
 
 // A lesson computes a few hundred curves and corrections.
 func BenchmarkLesson(b *testing.B) {
 	l := opened(b, string(demoLathe))
 	for b.Loop() {
-		if _, err := (&taught{Bench: l, from: 0, to: 27 * 25.4}).page(); err != nil {
+		if _, err := (&chapters.Taught{Bench: l, From: 0, To: 27 * 25.4}).Page(); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -54,7 +54,7 @@ func browser(t *testing.T) context.Context {
 // kept.
 func lessonPage(t *testing.T, ctx context.Context, line string) (complaints func() []string) {
 	t.Helper()
-	a := ask(split(line + " -o lesson.html --force")...)
+	a := invoke(split(line + " -o lesson.html --force")...)
 	if a.status != env.ExitDone {
 		t.Fatalf("%s: %s", line, a.stderr)
 	}

@@ -19,8 +19,10 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
+	"wornway/cmd/wornway/internal/chapters"
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/paper"
+	"wornway/cmd/wornway/internal/turning"
 	"wornway/profile/length"
 )
 
@@ -31,16 +33,16 @@ func TestLessonShowsWhatPredictSays(t *testing.T) {
 	workshop(t)
 	complaints := lessonPage(t, ctx, "lesson demo.toml --from 2in --to 22in")
 	l := opened(t, string(demoLathe))
-	teach := &taught{Bench: l, from: 2 * 25.4, to: 22 * 25.4}
+	teach := &chapters.Taught{Bench: l, From: 2 * 25.4, To: 22 * 25.4}
 	tried := 0
-	for h, height := range teach.heights() {
-		for d, diameter := range teach.diameters() {
-			for n, tool := range teach.toolHeights() {
-				var p predictJSON
+	for h, height := range teach.Heights() {
+		for d, diameter := range teach.Diameters() {
+			for n, tool := range teach.ToolHeights() {
+				var p turning.PredictJSON
 				line := fmt.Sprintf("predict demo.toml --from 2 --to 22 --every 0.5 --json --diameter %.6gin "+
 					"--tool-height=%.6gin --centre-height %.6gin", length.Inch.From(diameter), length.Inch.From(tool),
 					length.Inch.From(height))
-				a := ask(split(line)...)
+				a := invoke(split(line)...)
 				if err := json.Unmarshal([]byte(a.stdout), &p); err != nil {
 					t.Fatalf("%s: %v %s", line, err, a.stderr)
 				}
@@ -80,13 +82,13 @@ func TestLessonShowsWhatCorrectLeaves(t *testing.T) {
 	workshop(t)
 	lessonPage(t, ctx, "lesson demo.toml --from 2in --to 22in")
 	tried := 0
-	for d, diameter := range (&taught{Bench: opened(t, string(demoLathe))}).diameters() {
+	for d, diameter := range (&chapters.Taught{Bench: opened(t, string(demoLathe))}).Diameters() {
 		what := fmt.Sprintf("demo.toml --from 2 --to 22 --every 0.5 --json --diameter %.6gin",
 			length.Inch.From(diameter))
-		var p predictJSON
-		var c correctJSON
+		var p turning.PredictJSON
+		var c turning.CorrectJSON
 		for line, into := range map[string]any{"predict " + what: &p, "correct --feed headstock " + what: &c} {
-			if a := ask(split(line)...); json.Unmarshal([]byte(a.stdout), into) != nil {
+			if a := invoke(split(line)...); json.Unmarshal([]byte(a.stdout), into) != nil {
 				t.Fatalf("%s: %s %s", line, a.stdout, a.stderr)
 			}
 		}
@@ -128,9 +130,9 @@ func TestLessonBetweenCentres(t *testing.T) {
 	}
 	lessonPage(t, ctx, "lesson leans.toml --from 2in --to 22in")
 	for held, file := range []string{"leans.toml", "demo.toml"} {
-		var p predictJSON
+		var p turning.PredictJSON
 		line := "predict " + file + " --from 2 --to 22 --every 0.5 --json --diameter 1"
-		if a := ask(split(line)...); json.Unmarshal([]byte(a.stdout), &p) != nil {
+		if a := invoke(split(line)...); json.Unmarshal([]byte(a.stdout), &p) != nil {
 			t.Fatalf("%s: %s", line, a.stderr)
 		}
 		for at := 0; at <= 40; at += 8 {
@@ -293,7 +295,7 @@ func TestLessonPage(t *testing.T) {
 	if err := os.WriteFile("other.toml", []byte(text), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	if a := ask(split("lesson other.toml --to 8in -o other.html")...); a.status != env.ExitDone {
+	if a := invoke(split("lesson other.toml --to 8in -o other.html")...); a.status != env.ExitDone {
 		t.Fatal(a.stderr)
 	}
 	page := mustRead(t, "other.html")
@@ -303,7 +305,7 @@ func TestLessonPage(t *testing.T) {
 	for _, file := range []string{"demo.toml", "second.toml"} {
 		var pages [2]string
 		for i := range pages {
-			if a := ask(split("lesson " + file + " --from 120mm --to 300mm -o same.html " +
+			if a := invoke(split("lesson " + file + " --from 120mm --to 300mm -o same.html " +
 				"--force")...); a.status != env.ExitDone {
 				t.Fatal(a.stderr)
 			}

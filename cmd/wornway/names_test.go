@@ -9,10 +9,13 @@ import (
 	"testing"
 	"time"
 
+	"wornway/cmd/wornway/internal/blank"
+	"wornway/cmd/wornway/internal/card"
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/paper"
 	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/sheet"
 	"wornway/compensate"
 	"wornway/compensate/work"
 	"wornway/profile/survey"
@@ -73,7 +76,7 @@ func TestNamesTooLong(t *testing.T) {
 		{long, "job", "seat", "exercise --mark class.csv", "class.csv:2: name"},
 	} {
 		renamed(t, c.lathe, c.job, c.feature)
-		a := ask(split(c.line)...)
+		a := invoke(split(c.line)...)
 		if a.status != env.ExitRefused || !strings.Contains(a.stderr, c.want) ||
 			!strings.Contains(a.stderr, ": is a name of 201 characters, and 200 are the most\n  hint: shorten it") ||
 			strings.Contains(a.stderr, "empty") {
@@ -111,14 +114,14 @@ func TestPagesEnd(t *testing.T) {
 		{what: "2,000 words on how it is held", how: strings.Repeat("word ", 2000), card: fits},
 		{what: "2,000 words of a promise", promise: strings.Repeat("word ", 2000), card: mayFit},
 	} {
-		k.name, k.promise, k.how = c.feature, c.promise, c.how
+		k.Name, k.Promise, k.How = c.feature, c.promise, c.how
 		l.Lathe.Name = c.lathe
 		for _, held := range []bool{true, false} {
-			k.held = held
+			k.Held = held
 			for _, p := range paper.Papers() {
-				draw := func(way string, paper paper.Paper, draw func(p printing)) error {
+				draw := func(way string, paper paper.Paper, draw func(p sheet.Printing)) error {
 					t.Helper()
-					made := printing{Doc: newDoc(paper), made: testDay}
+					made := sheet.Printing{Doc: newDoc(paper), Made: testDay}
 					draw(made)
 					_, err := env.PdfOf(made.Doc)
 					var wrong refuse.Refusal
@@ -129,17 +132,17 @@ func TestPagesEnd(t *testing.T) {
 					}
 					return err
 				}
-				err := draw("card", p.Across(), func(p printing) { p.card(k) })
+				err := draw("card", p.Across(), func(p sheet.Printing) { card.Card(&p, k) })
 				if p.Name == "a6" && (c.card == fits && err != nil || c.card == full && err == nil) {
 					t.Errorf("%s: the card says %v", c.what, err)
 				}
 				if p.Across().Width > 270 {
-					_ = draw("strip", p.Across(), func(p printing) { p.strip(k) })
+					_ = draw("strip", p.Across(), func(p sheet.Printing) { card.Strip(&p, k) })
 				}
 				m, _ := survey.Find("saddle-level")
-				_ = draw("sheet", p, func(p printing) {
-					b := blankSheets{printing: p, Units: l.Units, profile: l.Profile, lathe: l}
-					if err := b.sheet(m, &blankOptions{}); err != nil {
+				_ = draw("sheet", p, func(p sheet.Printing) {
+					b := blank.BlankSheets{Printing: p, Units: l.Units, Profile: l.Profile, Lathe: l}
+					if err := b.Sheet(m, &blank.BlankOptions{}); err != nil {
 						t.Error(err)
 					}
 				})
@@ -156,7 +159,7 @@ func TestLinesEnd(t *testing.T) {
 	for _, width := range []float64{-1, 0, 0.1, 2, 20, 200} {
 		for _, text := range []string{"", "W", "one two three", strings.Repeat("W", 500), "Ø Å µ"} {
 			letters := strings.ReplaceAll(text, " ", "")
-			lines := d.Lines(width, plain, text)
+			lines := d.Lines(width, sheet.Plain, text)
 			if len(lines) > len([]rune(letters)) ||
 				strings.ReplaceAll(strings.Join(lines, ""), " ", "") != letters {
 				t.Errorf("%q over %g mm: %q", text, width, lines)

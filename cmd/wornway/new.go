@@ -8,11 +8,14 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/ask"
 	"wornway/cmd/wornway/internal/disk"
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/word"
+	"wornway/compensate/jobfile"
 	"wornway/profile"
+	"wornway/profile/length"
 )
 
 //go:embed lathes/demo.toml
@@ -141,15 +144,15 @@ func knownUnit(unit string) error {
 }
 
 // fillIn returns the text of a new profile. The questions, if any are to be asked, go to the given writer.
-func fillIn(e *env.Env, unit string, ask bool, questions io.Writer) ([]byte, error) {
-	var a *asking
-	if ask {
-		a = newAsking(e.Stdin, questions)
+func fillIn(e *env.Env, unit string, asked bool, questions io.Writer) ([]byte, error) {
+	var a *ask.Asking
+	if asked {
+		a = ask.NewAsking(e.Stdin, questions)
 		if unit == "" {
-			unit = a.unit()
+			unit = a.Unit()
 		}
-		if a.fault != nil {
-			return nil, a.fault
+		if a.Fault != nil {
+			return nil, a.Fault
 		}
 	}
 	if unit == "" {
@@ -159,9 +162,27 @@ func fillIn(e *env.Env, unit string, ask bool, questions io.Writer) ([]byte, err
 	u := units[unit]
 	answers := profile.Answers{}
 	if a != nil {
-		if a.all(u, answers); a.fault != nil {
-			return nil, a.fault
+		if a.All(u, answers); a.Fault != nil {
+			return nil, a.Fault
 		}
 	}
 	return []byte(profile.Template(u, answers)), nil
 }
+
+//go:embed jobs/shaft.toml
+var demoJob []byte
+
+// newJob returns the text of a job file, and what to say of it once it is written.
+func newJob(o *newOptions) (text []byte, next string, err error) {
+	if o.demo {
+		return demoJob, "it is an invented shaft for the demonstration lathe", nil
+	}
+	if o.unit == "" {
+		return nil, "", refuse.Usage("--unit in or --unit mm? It holds for every length in the file",
+			"for instance: wornway new --job shaft.toml --unit in")
+	}
+	return []byte(jobfile.Template(units[o.unit], nil)), "fill it in with an editor", nil
+}
+
+// units are the units that a file may be in, by name.
+var units = map[string]length.Unit{"in": length.Inch, "mm": length.Millimetre}

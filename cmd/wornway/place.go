@@ -2,6 +2,8 @@ package main
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -13,6 +15,7 @@ import (
 	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/turning"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/compensate/work"
@@ -156,181 +159,109 @@ func runPlace(e *env.Env, c *cobra.Command, file string, o *placeOptions) error 
 	if err != nil {
 		return l.Explain(err)
 	}
-	r, held, err := placeReport(l, p, places, !c.Flags().Changed("reach"))
+	r, held, err := turning.PlaceReport(l, p, places, !c.Flags().Changed("reach"))
 	if err != nil {
 		return err
 	}
-	if err := e.Draw(o.out, func() plot.Figure { return placeFigure(l, p, places) }); err != nil {
+	if err := e.Draw(o.out, func() plot.Figure { return turning.PlaceFigure(l, p, places) }); err != nil {
 		return err
 	}
 	return e.EmitHeld(o.out, r, "starts", held)
 }
 
-type placeJSON struct {
-	Format int    `json:"format"`
-	Lathe  string `json:"lathe"`
-	Unit   string `json:"unit"`
-	placesJSON
-	Assumed  []string `json:"assumed"`
-	Warnings []string `json:"warnings"`
-}
-
-// placesJSON is where a length may lie.
-type placesJSON struct {
-	Length       float64     `json:"length"`
-	Diameter     float64     `json:"diameter"`
-	Bore         bool        `json:"bore"`
-	CentreHeight float64     `json:"centre_height"`
-	ToolHeight   float64     `json:"tool_height"`
-	Reach        [2]float64  `json:"reach"`
-	Tolerance    *float64    `json:"tolerance"`
-	Best         placedJSON  `json:"best"`
-	Good         []rangeJSON `json:"good"`
-	Worst        placedJSON  `json:"worst"`
-	Starts       []startJSON `json:"starts"`
-	Probability  *float64    `json:"probability"`
-}
-
-type placedJSON struct {
-	From   float64 `json:"from"`
-	To     float64 `json:"to"`
-	Spread float64 `json:"spread"`
-}
-
-type rangeJSON struct {
-	From float64 `json:"from"`
-	To   float64 `json:"to"`
-}
-
-type startJSON struct {
-	From        float64  `json:"from"`
-	Spread      float64  `json:"spread"`
-	Probability *float64 `json:"probability"`
-}
-
-// placeReport puts places into a report; held is false where a tolerance was asked for that no place holds.
-func placeReport(l *shop.Bench, p compensate.Placing, places *compensate.Places, wholeBed bool) (show.Report, bool,
-	error) {
-	in := l.In.From
-	best, worst := places.Best, places.Worst
-	curve, err := l.Machine.Curve(cutAt(l, p, best))
+// placeJob is place for each feature of a job of which something is asked.
+func placeJob(e *env.Env, c *cobra.Command, profile string, o *placeOptions) error {
+	l, file, err := flags.OpenJobOn(e, c, profile, o.job, &o.tool)
 	if err != nil {
-		return show.Report{}, false, l.Explain(err)
+		return err
 	}
-	seat := say.Assumed(l, curve, compensate.Stations(best.From, best.To, (best.To-best.From)/16))
-	if wholeBed {
-		seat.Assumed = append(seat.Assumed, anywhere(l, p.From, p.To))
+	all := file.Job.Features
+	if slices.ContainsFunc(all, work.Feature.Asked) {
+		all = slices.DeleteFunc(slices.Clone(all), func(f work.Feature) bool { return !f.Asked() })
 	}
-	j := placeJSON{
-		Format: 1, Lathe: l.Lathe.Name, Unit: l.In.String(),
-		placesJSON: placesJSON{Length: in(p.Length), Diameter: in(p.Work.Diameter), Bore: p.Work.Bore,
-			CentreHeight: in(l.Machine.Lathe.CentreHeight), ToolHeight: in(p.ToolHeight),
-			Reach: [2]float64{in(p.From), in(p.To)},
-			Best:  placedJSON{in(best.From), in(best.To), in(best.Spread)},
-			Worst: placedJSON{in(worst.From), in(worst.To), in(worst.Spread)},
-			Good:  []rangeJSON{}, Starts: []startJSON{}},
-		Assumed: seat.Assumed, Warnings: append([]string{}, seat.Warnings...),
-	}
-	r := show.Report{Assumed: seat.Assumed, Warnings: seat.Warnings}
-	r.Answer = append(r.Answer, fmt.Sprintf("Best place for %s: from %s to %s, spread %s. Worst: from %s to %s, "+
-		"spread %s.", l.At(p.Length),
-		l.BareAbout(best.From), l.About(best.To), l.Small(best.Spread), l.BareAbout(worst.From), l.About(worst.To),
-		l.Small(worst.Spread)))
-	held := true
-	sampled, stated := curve.Sample(curve.Spaced(), p.Work.Tolerance)
-	if stated {
-		r.Answer = append(r.Answer, say.Spread(l, "the spread at the best place", best.Spread, sampled))
-	}
-	if t := p.Work.Tolerance; t > 0 {
-		j.Tolerance = answer.Null(in(t), true)
-		j.Probability = answer.Null(sampled.Within, stated)
-		var s string
-		s, held = say.Holds(l, curve, best.Spread, sampled, stated)
-		r.Answer = append(r.Answer, "At the best place: "+word.Lower(s), goodWords(l, places.Good, t))
-		if !held {
-			r.Answer = append(r.Answer, otherwise(l, curve)...)
+	var out show.Report
+	j := turning.PlaceJobJSON{Format: 1, Job: file.Job.Name, Lathe: l.Lathe.Name, Unit: l.In.String()}
+	held, stated := true, false
+	var cuts []say.Cut
+	for _, f := range all {
+		p, err := o.placingOf(c, l, file.Job, f, len(all))
+		if err != nil {
+			return err
 		}
-	}
-	starts := show.Table{Name: "starts", Title: "Spread by where the headstock end of the length lies:",
-		Columns: []show.Column{
-			{Head: "from, " + l.UnitName(), Key: "from"}, {Head: "to, " + l.UnitName(), Key: "to"},
-			{Head: "spread, " + l.SmallName(), Key: "spread"},
-			{Head: "", Key: "bar", Left: true, Spare: true}}}
-	ranked := stated && p.Work.Tolerance > 0
-	if ranked {
-		starts.Columns = append(starts.Columns, show.Column{Head: "holds " + l.Small(p.Work.Tolerance) + " with",
-			Key: "probability"})
-	}
-	for _, s := range places.Starts {
-		j.Starts = append(j.Starts, startJSON{in(s.From), in(s.Spread), answer.Null(s.Within, ranked)})
-		row := []show.Cell{{Text: l.Bare(s.From), Value: in(s.From)}, {Text: l.Bare(s.To), Value: in(s.To)},
-			{Text: l.Cell(s.Spread), Value: in(s.Spread)}, {Text: show.Bar(s.Spread, worst.Spread, 24, false)}}
-		if ranked {
-			row = append(row, show.Cell{Text: word.Percent(s.Within), Value: s.Within})
+		places, err := l.Machine.Place(p)
+		if err != nil {
+			return l.Explain(err)
 		}
-		starts.Rows = append(starts.Rows, row)
+		r, kept, err := turning.PlaceReport(l, p, places, false)
+		if err != nil {
+			return err
+		}
+		best, err := l.Machine.Curve(turning.CutAt(l, p, places.Best))
+		if err != nil {
+			return l.Explain(err)
+		}
+		held, stated = held && kept, stated || best.Wear.Stated()
+		cuts = append(cuts, say.Cut{Curve: best, Stations: compensate.Stations(best.From, best.To, (best.To-best.From)/
+			16)})
+		out.Answer = append(out.Answer, f.Name+": "+word.Lower(strings.Join(
+			append(r.Answer, turning.PartAt(l, f, places)...),
+			" ")))
+		in := l.In.From
+		one := turning.PlacedFeatureJSON{Name: f.Name, PlacesJSON: r.JSON.(turning.PlaceJSON).PlacesJSON,
+			At: in(places.Best.From - f.From), GoodAt: []answer.RangeJSON{}}
+		for _, g := range places.Good {
+			one.GoodAt = append(one.GoodAt, answer.RangeJSON{From: in(g.From - f.From), To: in(g.To - f.From)})
+		}
+		j.Features = append(j.Features, one)
+		for _, t := range r.Tables {
+			turning.Gather(&out, f.Name, turning.WithPart(l, t, f.From))
+		}
+		out.Cautions = r.Cautions
 	}
-	good := show.Table{Name: "good", Title: "Where the length may begin:",
-		Columns: []show.Column{{Head: "from, " + l.UnitName(), Key: "from"}, {Head: "to, " + l.UnitName(), Key: "to"}}}
-	for _, g := range places.Good {
-		j.Good = append(j.Good, rangeJSON{in(g.From), in(g.To)})
-		good.Rows = append(good.Rows, []show.Cell{{Text: l.BareAbout(g.From), Value: in(g.From)},
-			{Text: l.BareAbout(g.To), Value: in(g.To)}})
+	out.Remarks = []string{fmt.Sprintf("Each feature is looked at alone, in work that the spindle alone holds and no "+
+		"cut bends; limits of size or taper are taken as limits of the spread. wornway plan %s %s looks at all of "+
+		"them together, with how the part is held and how it bends.", o.job, profile)}
+	longest := slices.MaxFunc(cuts, func(a, b say.Cut) int { return say.CompareLengths(a.Curve, b.Curve) })
+	g := say.Stiff(
+		"Each feature is measured and the dial set at its tailstock end; the error there is zero by definition.",
+		say.Axis(l, longest.Curve))
+	seat := say.AssumedOfAll(l, g, cuts...)
+	out.Assumed, out.Warnings = seat.Assumed, append(say.Faults(file.Warnings), seat.Warnings...)
+	if !c.Flags().Changed("reach") {
+		from, to := l.Reach()
+		out.Assumed = append(out.Assumed, turning.Anywhere(l, from, to))
 	}
-	r.Tables = []show.Table{starts}
-	if p.Work.Tolerance > 0 {
-		r.Tables = append(r.Tables, good)
-	}
-	r.JSON = j
-	r.Cautions = []string{"Unsupported stock: about 3 diameters out of the chuck is usual, 5 is the limit. A good " +
-		"place further out needs the tailstock or a steady."}
-	return r, held, nil
+	j.Assumed, j.Warnings = out.Assumed, append([]string{}, out.Warnings...)
+	out.JSON = j
+	return e.EmitHeld(o.out, out, "starts", held)
 }
 
-// anywhere says that nothing was said of where work may lie.
-func anywhere(l *shop.Bench, from, to float64) string {
-	return fmt.Sprintf("The length may lie anywhere from %s to %s; the room that chuck and tailstock take is not "+
-		"counted: give --reach.", l.Bare(from), l.At(to))
-}
-
-// cutAt is the cut of a length lying at a place.
-func cutAt(l *shop.Bench, p compensate.Placing, at compensate.Place) compensate.Cut {
-	f := p.Work
-	f.From, f.To = at.From, at.To
-	return compensate.Cut{Feature: f, SetAt: at.To, ToolHeight: p.ToolHeight}
-}
-
-// goodWords lists where the length may begin.
-func goodWords(l *shop.Bench, good []compensate.Range, tolerance float64) string {
-	if len(good) == 0 {
-		return fmt.Sprintf("Nowhere does the computed spread keep within %s.", l.Small(tolerance))
-	}
-	s := ""
-	for i, g := range good {
-		if i > 0 {
-			s += "; "
-		}
-		s += l.BareAbout(g.From) + " to " + l.About(g.To)
-	}
-	return fmt.Sprintf("The computed spread keeps within %s where the length begins at %s.", l.Small(tolerance), s)
-}
-
-// otherwise says what else could be done where the best place does not do.
-func otherwise(l *shop.Bench, c *compensate.Curve) []string {
-	t := c.Taper()
-	var out []string
-	if t.Form < 0.9*t.Spread { // otherwise there is hardly a taper to take out
-		out = append(out, fmt.Sprintf("With its straight taper taken out, by setting the tailstock over for work "+
-			"between centres, %s would be left there.", l.Small(t.Form)))
-	}
-	if s := l.Lathe.CrossSlide; s != nil {
-		dial := compensate.Dial{Diameter: s.Diameter, Division: s.Division, Finest: s.Finest, Backlash: s.Backlash}
-		k, err := l.Machine.Correct(c.Cut, compensate.Correcting{Dial: dial, SetAtStart: true, Round: l.RoundSteps(),
-			Every: []float64{c.From, c.To}})
-		if err == nil && len(k.Moves) > 0 {
-			out = append(out, fmt.Sprintf("With %s of the cross-slide dial, %s would be left: wornway correct lists "+
-				"them.", word.Count(len(k.Moves), "move"), l.Small(k.MovesSpread)))
+// placingOf says where a job's feature may lie. All limits of its diameter are taken as limits of its spread; features
+// is how many share the table.
+func (o *placeOptions) placingOf(c *cobra.Command, l *shop.Bench, j work.Job, f work.Feature,
+	features int) (compensate.Placing, error) {
+	p := compensate.Placing{Length: f.To - f.From, ToolHeight: j.ToolHeight, Work: f}
+	for _, limit := range []float64{turning.SizeWidth(f), f.Taper} {
+		if limit > 0 && (p.Work.Tolerance == 0 || limit < p.Work.Tolerance) {
+			p.Work.Tolerance = limit
 		}
 	}
-	return out
+	if err := o.tool.Check(c, l.In); err != nil {
+		return p, err
+	}
+	if err := o.within(c, l, &p); err != nil {
+		return p, err
+	}
+	reach := fmt.Sprintf("the reach from %s to %s", l.Bare(p.From), l.At(p.To))
+	if p.To-p.From < p.Length-1e-9 {
+		return p, refuse.With(fmt.Sprintf("%s: it is longer than %s", f.Name, reach), "give a longer --reach")
+	}
+	if p.Length < (p.To-p.From)/shortestOf {
+		return p, refuse.With(fmt.Sprintf("%s: it is too short to be looked for in %s", f.Name, reach),
+			"give a shorter --reach")
+	}
+	var err error
+	last := p.To - p.Length
+	p.Starts, err = flags.StationsAmong(l, c, o.every, p.From, last, float64(features)*(last-p.From))
+	return p, err
 }

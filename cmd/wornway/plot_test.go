@@ -11,6 +11,9 @@ import (
 	"testing"
 
 	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/figure"
+	"wornway/cmd/wornway/internal/turning"
+	"wornway/cmd/wornway/internal/ways"
 	"wornway/compensate"
 	"wornway/compensate/work"
 	"wornway/profile/bed"
@@ -26,14 +29,14 @@ func TestFiguresAreWhatIsTold(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	f := predictFigure(l, c)
-	var p predictJSON
-	if err := json.Unmarshal([]byte(ask(split("predict demo.toml --from 4 --to 12 --diameter 1 --every 1 "+
+	f := turning.PredictFigure(l, c)
+	var p turning.PredictJSON
+	if err := json.Unmarshal([]byte(invoke(split("predict demo.toml --from 4 --to 12 --diameter 1 --every 1 "+
 		"--json")...).stdout), &p); err != nil {
 		t.Fatal(err)
 	}
 	for _, s := range p.Stations {
-		i := int(math.Round((s.Position - 4) / 8 * (drawnPlaces - 1)))
+		i := int(math.Round((s.Position - 4) / 8 * (figure.DrawnPlaces - 1)))
 		if x := f.Lines[0].X[i]; math.Abs(x-s.Position) > 1e-9 {
 			t.Fatalf("place %d lies at %v, the station at %v", i, x, s.Position)
 		}
@@ -44,13 +47,13 @@ func TestFiguresAreWhatIsTold(t *testing.T) {
 			t.Errorf("at %v ± %v thou is drawn, the standard uncertainty is %v in", s.Position, u, *s.Uncertainty)
 		}
 	}
-	var w wearJSON
-	if err := json.Unmarshal([]byte(ask(split("wear demo.toml --every 13in --json")...).stdout), &w); err != nil {
+	var w ways.WearJSON
+	if err := json.Unmarshal([]byte(invoke(split("wear demo.toml --every 13in --json")...).stdout), &w); err != nil {
 		t.Fatal(err)
 	}
-	g := wearFigure(l)
+	g := ways.WearFigure(l)
 	for _, s := range w.Stations {
-		i := int(math.Round((s.Position + 8) / 52 * (drawnPlaces - 1)))
+		i := int(math.Round((s.Position + 8) / 52 * (figure.DrawnPlaces - 1)))
 		if math.Abs(g.Lines[0].X[i]-s.Position) > 1e-9 { // the deepest place lies between
 			continue
 		}
@@ -80,7 +83,7 @@ func TestPlotsOfEveryCommand(t *testing.T) {
 			var drawn [2][]byte
 			for k := range drawn {
 				file := fmt.Sprintf("%d-%d.%s", i, k, kind)
-				if a := ask(split(line + " --plot " + file)...); a.status != env.ExitDone {
+				if a := invoke(split(line + " --plot " + file)...); a.status != env.ExitDone {
 					t.Fatalf("%s: %s", line, a.stderr)
 				}
 				var err error
@@ -97,22 +100,22 @@ func TestPlotsOfEveryCommand(t *testing.T) {
 				}
 			}
 		}
-		if a := ask(split(line + fmt.Sprintf(" --plot %d-0.svg", i))...); a.status != env.ExitRefused ||
+		if a := invoke(split(line + fmt.Sprintf(" --plot %d-0.svg", i))...); a.status != env.ExitRefused ||
 			!strings.Contains(a.stderr, "exists; give --force") {
 			t.Errorf("%s: %d %s", line, a.status, a.stderr)
 		}
 	}
-	if a := ask(split("wear demo.toml --plot wear.gif")...); a.status != env.ExitUsage || a.stdout != "" ||
+	if a := invoke(split("wear demo.toml --plot wear.gif")...); a.status != env.ExitUsage || a.stdout != "" ||
 		!strings.Contains(a.stderr, "must end in .svg, .png or .pdf") {
 		t.Errorf("%d %s", a.status, a.stderr)
 	}
-	if a := ask(split("wear demo.toml --plot nowhere/wear.svg")...); a.status != env.ExitRefused ||
+	if a := invoke(split("wear demo.toml --plot nowhere/wear.svg")...); a.status != env.ExitRefused ||
 		!strings.Contains(a.stderr, "there is no folder nowhere") {
 		t.Errorf("%d %s", a.status, a.stderr)
 	}
 	for _, line := range []string{"predict demo.toml --job shaft.toml --plot x.svg",
 		"wear demo.toml --verdict --plot x.svg"} {
-		if a := ask(split(line)...); a.status != env.ExitUsage {
+		if a := invoke(split(line)...); a.status != env.ExitUsage {
 			t.Errorf("%s: %d %s", line, a.status, a.stderr)
 		}
 	}
@@ -121,7 +124,7 @@ func TestPlotsOfEveryCommand(t *testing.T) {
 	if err := os.WriteFile("other.toml", []byte(text), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	if a := ask(split("wear other.toml --plot other.svg")...); a.status != env.ExitDone {
+	if a := invoke(split("wear other.toml --plot other.svg")...); a.status != env.ExitDone {
 		t.Errorf("%s", a.stderr)
 	}
 	if b, err := os.ReadFile("other.svg"); err != nil || !bytes.Contains(b, []byte("?? &lt;b&gt;")) {
@@ -146,7 +149,7 @@ func TestReadingsStandOnTheirCurve(t *testing.T) {
 		t.Fatal(err)
 	}
 	l := opened(t, mustRead(t, "thin.toml"))
-	points := readings(l)
+	points := ways.Readings(l)
 	if len(points) != 2 || points[0].Name != "way-micrometer, on the rear way" ||
 		points[1].Name != "level-along, on the front way" {
 		t.Fatalf("%+v", points)
@@ -155,7 +158,7 @@ func TestReadingsStandOnTheirCurve(t *testing.T) {
 	if len(p.X) != 9 || p.X[4] != 500 {
 		t.Fatalf("%+v", p)
 	}
-	there := smallFrom(l, l.Machine.Wear.Value(bed.At(bed.Rear, 0), 500))
+	there := figure.SmallFrom(l, l.Machine.Wear.Value(bed.At(bed.Rear, 0), 500))
 	if p.Y[4] < 15 || p.Y[4] > 25+there {
 		t.Errorf("the thin place stands at %.1f µm, the curve at %.1f", p.Y[4], there)
 	}

@@ -16,6 +16,7 @@ import (
 	"testing"
 
 	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/turning"
 	"wornway/profile"
 	"wornway/profile/survey"
 )
@@ -390,7 +391,7 @@ func TestSampleLathes(t *testing.T) {
 func TestSampleRearPostByHand(t *testing.T) {
 	answer := readmeAnswer(strings.Fields("predict ../../testdata/lathes/rear-post.toml --from 300 --to 500 "+
 		"--diameter 40 --every 100 --json"), "")
-	var got predictJSON
+	var got turning.PredictJSON
 	if err := json.Unmarshal([]byte(strings.Join(answer, "\n")), &got); err != nil {
 		t.Fatalf("%v in %s", err, strings.Join(answer, "\n"))
 	}

@@ -108,7 +108,7 @@ func TestRecordBackup(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	third := ask(split("check demo.toml --measured collars.toml --add")...)
+	third := invoke(split("check demo.toml --measured collars.toml --add")...)
 	if backup, err = os.ReadFile("demo.toml.bak"); err != nil || third.status != env.ExitDone ||
 		!bytes.Equal(backup, before) {
 		t.Errorf("%+v, %v\n%s", third, err, backup)
@@ -193,7 +193,7 @@ func TestRecordTwoWriters(t *testing.T) {
 			!strings.Contains(second.stderr, "hint: end it there first") {
 			t.Errorf("%+v", second)
 		}
-		if other := ask("new", "demo.toml", "--demo", "--force"); other.status != env.ExitRefused ||
+		if other := invoke("new", "demo.toml", "--demo", "--force"); other.status != env.ExitRefused ||
 			!strings.Contains(other.stderr, "another wornway is writing demo.toml") {
 			t.Errorf("%+v", other)
 		}

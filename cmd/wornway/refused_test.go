@@ -72,7 +72,7 @@ func TestRefusedCommandLines(t *testing.T) {
 			t.Fatal(err)
 		}
 		tried++
-		a := ask(args...)
+		a := invoke(args...)
 		now := fmt.Sprintf("%s\n[%d]\n%s", command, a.status, a.stderr)
 		fmt.Fprintf(&renewed, "%s\n", now)
 		_, was, _ := strings.Cut(block, command)

@@ -12,6 +12,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"wornway/cmd/wornway/internal/ways"
 )
 
 // Goals for a whole wornway process on the demonstration lathe.
@@ -143,7 +145,7 @@ func TestMillionRows(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var j wearJSON
+	var j ways.WearJSON
 	if err := json.Unmarshal(text, &j); err != nil {
 		t.Fatal(err)
 	}

@@ -9,6 +9,7 @@ import (
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/ways"
 	"wornway/compensate"
 	"wornway/compensate/work"
 )
@@ -49,7 +50,7 @@ func TestVerdictHoldsAnywhere(t *testing.T) {
 	for name, text := range map[string]string{"surveyed": surveyedLathe("mm", 1), "demo": string(demoLathe)} {
 		l := opened(t, text)
 		from, to := l.Reach()
-		vs, err := judge(l)
+		vs, err := ways.Judge(l)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -58,10 +59,10 @@ func TestVerdictHoldsAnywhere(t *testing.T) {
 		}
 		for _, v := range vs {
 			const little = 1.1 // between the places that are tried, and for the draws
-			for a := from; a+v.length <= to; a += 47 {
-				cut := compensate.Cut{Feature: work.Feature{From: a, To: a + v.length,
+			for a := from; a+v.Length <= to; a += 47 {
+				cut := compensate.Cut{Feature: work.Feature{From: a, To: a + v.Length,
 					Diameter: shop.UsualDiameter(l.In)},
-					SetAt: a + v.length}
+					SetAt: a + v.Length}
 				c, err := l.Machine.Curve(cut)
 				if err != nil {
 					t.Fatal(err)
@@ -70,25 +71,25 @@ func TestVerdictHoldsAnywhere(t *testing.T) {
 				if !ok {
 					t.Fatalf("%s: no ±", name)
 				}
-				if s.Spread[1] > little*v.anywhere {
-					t.Errorf("%s: %g mm from %g keep within %g, anywhere within %g", name, v.length, a, s.Spread[1],
-						v.anywhere)
+				if s.Spread[1] > little*v.Anywhere {
+					t.Errorf("%s: %g mm from %g keep within %g, anywhere within %g", name, v.Length, a, s.Spread[1],
+						v.Anywhere)
 				}
-				if s.Spread[1] < v.best/1.3 {
-					t.Errorf("%s: %g mm from %g keep within %g, at best within %g", name, v.length, a, s.Spread[1],
-						v.best)
+				if s.Spread[1] < v.Best/1.3 {
+					t.Errorf("%s: %g mm from %g keep within %g, at best within %g", name, v.Length, a, s.Spread[1],
+						v.Best)
 				}
-				_, corrected, err := within(l, cut)
+				_, corrected, err := ways.Within(l, cut)
 				if err != nil {
 					t.Fatal(err)
 				}
-				if corrected > 1.15*v.corrected {
-					t.Errorf("%s: corrected, %g mm from %g keep within %g, anywhere within %g", name, v.length, a,
-						corrected, v.corrected)
+				if corrected > 1.15*v.Corrected {
+					t.Errorf("%s: corrected, %g mm from %g keep within %g, anywhere within %g", name, v.Length, a,
+						corrected, v.Corrected)
 				}
 			}
-			if !(v.best <= v.anywhere && v.corrected <= v.anywhere && v.bestCorrected <= v.best &&
-				v.bestCorrected <= v.corrected) {
+			if !(v.Best <= v.Anywhere && v.Corrected <= v.Anywhere && v.BestCorrected <= v.Best &&
+				v.BestCorrected <= v.Corrected) {
 				t.Errorf("%s: %+v", name, v)
 			}
 		}
@@ -100,11 +101,11 @@ func TestVerdictInEitherUnit(t *testing.T) {
 	a, b := opened(t, surveyedLathe("mm", 1)), opened(t, surveyedLathe("in", 25.4))
 	for _, from := range []float64{0, 200, 600} {
 		cut := compensate.Cut{Feature: work.Feature{From: from, To: from + 150, Diameter: 25}, SetAt: from + 150}
-		x, err := spreadWithin(a, a.Machine, cut)
+		x, err := ways.SpreadWithin(a, a.Machine, cut)
 		if err != nil {
 			t.Fatal(err)
 		}
-		y, err := spreadWithin(b, b.Machine, cut)
+		y, err := ways.SpreadWithin(b, b.Machine, cut)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -116,20 +117,20 @@ func TestVerdictInEitherUnit(t *testing.T) {
 
 // The longest length is the last up to which all keep within the tolerance.
 func TestLongestWithin(t *testing.T) {
-	of := func(spreads ...float64) []judged {
-		var out []judged
+	of := func(spreads ...float64) []ways.Judged {
+		var out []ways.Judged
 		for i, s := range spreads {
-			out = append(out, judged{length: float64(i + 1), anywhere: s})
+			out = append(out, ways.Judged{Length: float64(i + 1), Anywhere: s})
 		}
 		return out
 	}
-	anywhere := func(v judged) float64 { return v.anywhere }
+	anywhere := func(v ways.Judged) float64 { return v.Anywhere }
 	for _, tt := range []struct {
 		spreads []float64
 		want    float64
 	}{{[]float64{1, 2, 3}, 2}, {[]float64{1, 3, 2}, 1}, {[]float64{3, 1}, math.NaN()}, {nil, math.NaN()},
 		{[]float64{math.NaN(), 1}, math.NaN()}} {
-		got := longestWithin(of(tt.spreads...), 2, anywhere)
+		got := ways.LongestWithin(of(tt.spreads...), 2, anywhere)
 		if got != tt.want && !(math.IsNaN(got) && math.IsNaN(tt.want)) {
 			t.Errorf("%v: %v, want %v", tt.spreads, got, tt.want)
 		}

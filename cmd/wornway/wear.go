@@ -1,22 +1,25 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 
 	"github.com/spf13/cobra"
 
-	"wornway/cmd/wornway/internal/answer"
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/plot"
 	"wornway/cmd/wornway/internal/refuse"
-	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/shop"
-	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/ways"
 	"wornway/cmd/wornway/internal/word"
+	"wornway/compensate"
+	"wornway/compensate/work"
 	"wornway/profile/bed"
+	"wornway/profile/estimate"
 	"wornway/profile/length"
+	"wornway/profile/wear"
 )
 
 type wearOptions struct {
@@ -63,40 +66,6 @@ With --verdict it says in plain words what this lathe will turn as it stands, wi
 	return c
 }
 
-type wearJSON struct {
-	Format   int               `json:"format"`
-	Lathe    string            `json:"lathe"`
-	Unit     string            `json:"unit"`
-	Stations []wearStationJSON `json:"stations"`
-	Deepest  *deepestJSON      `json:"deepest"`
-	Worn     *rangeJSON        `json:"worn"`
-	Twist    float64           `json:"twist"`
-	TwistU   *float64          `json:"twist_uncertainty"`
-	Surveys  []surveyJSON      `json:"surveys"`
-	Slips    []slipJSON        `json:"slips"`
-	Unseen   []string          `json:"unseen"`
-	Regrind  []regrindJSON     `json:"regrind"`
-	Assumed  []string          `json:"assumed"`
-	Warnings []string          `json:"warnings"`
-}
-
-type wearStationJSON struct {
-	Position float64  `json:"position"`
-	Front    float64  `json:"front"`
-	Rear     float64  `json:"rear"`
-	Shift    float64  `json:"shift"`
-	UFront   *float64 `json:"u_front"`
-	URear    *float64 `json:"u_rear"`
-	UShift   *float64 `json:"u_shift"`
-}
-
-type deepestJSON struct {
-	Way         string   `json:"way"`
-	Position    float64  `json:"position"`
-	Drop        float64  `json:"drop"`
-	Uncertainty *float64 `json:"uncertainty"`
-}
-
 func runWear(e *env.Env, c *cobra.Command, file string, o *wearOptions) error {
 	defer e.Progress("looking along the bed")()
 	if err := o.check(c); err != nil {
@@ -121,11 +90,11 @@ func runWear(e *env.Env, c *cobra.Command, file string, o *wearOptions) error {
 	if i, there := slices.BinarySearch(stations, deepest); drop > 0 && !there {
 		stations = slices.Insert(stations, i, deepest)
 	}
-	r, err := wearReport(l, stations)
+	r, err := ways.WearReport(l, stations)
 	if err != nil {
 		return err
 	}
-	if err := e.Draw(o.out, func() plot.Figure { return wearFigure(l) }); err != nil {
+	if err := e.Draw(o.out, func() plot.Figure { return ways.WearFigure(l) }); err != nil {
 		return err
 	}
 	return e.Emit(o.out, r, "stations")
@@ -150,93 +119,90 @@ func (o *wearOptions) check(c *cobra.Command) error {
 	return nil
 }
 
-func wearReport(l *shop.Bench, stations []float64) (show.Report, error) {
-	j := wearJSON{Format: 1, Lathe: l.Lathe.Name, Unit: l.In.String(),
-		Twist:  l.Machine.Wear.Scalar(bed.Twist) * l.In.MM(),
-		TwistU: answer.Null(l.Estimate.TwistU*l.In.MM(), l.Machine.Wear.Stated()), Surveys: []surveyJSON{},
-		Slips: []slipJSON{}, Unseen: say.Unseen(l), Warnings: []string{}}
-	r := show.Report{Assumed: say.Wear(l), Warnings: say.Warnings(l.Profile)}
-	j.Warnings = append(j.Warnings, r.Warnings...)
-	way, position, drop := l.Deepest()
-	if drop > 0 {
-		in := l.In.From
-		u, stated := l.Uncertainty(bed.At(way, 0), position)
-		j.Deepest = &deepestJSON{way.String(), in(position), in(drop), answer.Null(in(u), stated)}
-		s := fmt.Sprintf("The %s way is worn deepest: %s at %s, %s.", way, l.Small(drop), l.About(position),
-			l.PlusMinus(u, stated))
-		if from, to, ok := l.Machine.Wear.Above(way, drop/10); ok {
-			j.Worn = &rangeJSON{in(from), in(to)}
-			s += fmt.Sprintf(" It is worn from %s to %s (more than a tenth of that).", l.BareAbout(from), l.About(to))
-		}
-		r.Answer = append(r.Answer, s)
-	} else {
-		r.Answer = append(r.Answer, "Neither way has sunk anywhere.")
+// openAhead reads a profile to plan surveys by: one without readings and wear serves too, and blind is then true.
+func openAhead(e *env.Env, name string, slips flags.Slips) (l *shop.Bench, blind bool, err error) {
+	l, err = flags.Open(e, name, slips, nil)
+	var none shop.NoWearError
+	if !errors.As(err, &none) {
+		return l, false, err
 	}
-	table := wearTable(l, &j, stations, way, drop)
-	regrind, sentence, err := regrind(l, &j)
+	p := none.Profile
+	ways := p.Lathe.Ways
+	flat := map[bed.Curve][]float64{bed.Front: {0, 0}, bed.Shift: {0, 0}, bed.Rear: {0, 0}}
+	w, err := wear.New([]float64{ways.From, ways.To}, flat)
 	if err != nil {
-		return r, err
+		return nil, false, err
 	}
-	r.Answer = append(r.Answer, sentence)
-	r.Tables = []show.Table{table, regrind}
-	if len(l.Estimate.Surveys) > 0 {
-		surveys, sentences := surveys(l, &j)
-		slips, sure, err := slips(l, &j)
-		if err != nil {
-			return r, err
-		}
-		if !sure { // otherwise what else does not agree comes of that, or is seen once it is undone
-			slips = append(slips, say.Conflicts(l)...)
-		}
-		r.Answer = slices.Concat(r.Answer, slips, sentences)
-		r.Tables = append(r.Tables, surveys)
-		r.Remarks = append(r.Remarks, say.Twist(l))
-		r.Remarks = append(append(r.Remarks, j.Unseen...), say.Limits(l)...)
-	}
-	for _, d := range l.Damage {
-		r.Remarks = append(r.Remarks, fmt.Sprintf("Damage seen: %s way, %s to %s%s. It enters no number here.", d.Way,
-			l.Bare(d.From), l.At(d.To), word.Note(d.Note)))
-	}
-	r.Remarks = append(r.Remarks, "A drop is plus when the way has sunk, a shift plus toward the operator. ± is at k "+
-		"= 2.",
-		"Taper is the least-squares line's, minus: smaller toward the tailstock; the tool is set at the length's "+
-			"tailstock end.")
-	j.Assumed = r.Assumed
-	r.JSON = j
-	return r, nil
+	return &shop.Bench{Profile: p, Estimate: &estimate.Result{Wear: w}, Units: word.Units{In: p.Unit},
+		Machine: compensate.Machine{Lathe: p.Lathe.Bed, Wear: w, Axis: compensate.SpindleAxis()}}, true, nil
 }
 
-func wearTable(l *shop.Bench, j *wearJSON, stations []float64, way bed.Curve, deepest float64) show.Table {
-	small := l.SmallName()
-	t := show.Table{Name: "stations", Columns: []show.Column{
-		{Head: "position, " + l.UnitName(), Key: "position"},
-		{Head: "front, " + small, Key: "front"}, {Head: "±", Key: "u_front"},
-		{Head: "rear, " + small, Key: "rear"}, {Head: "±", Key: "u_rear"},
-		{Head: "shift, " + small, Key: "shift"}, {Head: "±", Key: "u_shift"},
-		{Head: way.String() + "'s drop", Key: "bar", Left: true, Spare: true},
-	}}
-	in := l.In.From
-	for _, z := range stations {
-		s := wearStationJSON{Position: in(z)}
-		row := []show.Cell{{Text: l.Bare(z), Value: s.Position}}
-		drop := 0.0
-		for _, k := range []struct {
-			curve bed.Curve
-			v     *float64
-			u     **float64
-		}{{bed.Front, &s.Front, &s.UFront}, {bed.Rear, &s.Rear, &s.URear}, {bed.Shift, &s.Shift, &s.UShift}} {
-			v := l.Machine.Wear.Value(bed.At(k.curve, 0), z)
-			u, stated := l.Uncertainty(bed.At(k.curve, 0), z)
-			stated = stated && l.Given(k.curve)
-			*k.v, *k.u = in(v), answer.Null(in(u), stated)
-			if k.curve == way {
-				drop = v
-			}
-			row = append(row, show.Cell{Text: l.Cell(v), Value: *k.v},
-				show.Cell{Text: l.Expanded(u, stated), Value: *k.u})
-		}
-		j.Stations = append(j.Stations, s)
-		t.Rows = append(t.Rows, append(row, show.Cell{Text: show.Bar(drop, deepest, 20, false)}))
+func runAhead(e *env.Env, c *cobra.Command, file string, o *wearOptions) error {
+	l, blind, err := openAhead(e, file, o.slips)
+	if err != nil {
+		return err
 	}
-	return t
+	cut, err := o.ahead(c, l)
+	if err != nil {
+		return err
+	}
+	a, err := ways.Look(l, cut, blind)
+	if err != nil {
+		return err
+	}
+	return e.Emit(o.out, a.Report(), "surveys")
+}
+
+// ahead puts the flags of --for together.
+func (o *wearOptions) ahead(c *cobra.Command, l *shop.Bench) (compensate.Cut, error) {
+	var cut compensate.Cut
+	from, to, err := flags.TwoPositions("for", o.stretch, "for instance --for 4in,12in", l.In)
+	if err != nil {
+		return cut, err
+	}
+	for _, f := range []struct {
+		name string
+		l    *length.Length
+	}{{"diameter", &o.diameter}, {"tolerance", &o.tolerance}} {
+		if err := flags.Sane(f.name, f.l, l.In); err != nil {
+			return cut, err
+		}
+		if c.Flags().Changed(f.name) && !(f.l.Number > 0) {
+			return cut, refuse.Usage(fmt.Sprintf("--%s %s: must be greater than zero", f.name, f.l.String()),
+				map[string]string{"diameter": "for instance --diameter 2in",
+					"tolerance": "for instance --tolerance 0.5thou"}[f.name])
+		}
+	}
+	if err := flags.Thick(&o.diameter, l.In); err != nil {
+		return cut, err
+	}
+	diameter := shop.UsualDiameter(l.In)
+	if c.Flags().Changed("diameter") {
+		diameter = o.diameter.MM(l.In)
+	}
+	from, to = l.ToEnd(from), l.ToEnd(to)
+	const shortest = 5 // mm: surveys lie further apart than that
+	if to-from < shortest {
+		return cut, refuse.Usage(fmt.Sprintf("--for %s: is too short to be surveyed", o.stretch),
+			"give a length of a quarter of an inch (6 mm) or more")
+	}
+	return compensate.Cut{Feature: work.Feature{From: from, To: to, Diameter: diameter,
+		Tolerance: o.tolerance.MM(l.In)}, SetAt: to}, nil
+}
+
+func runVerdict(e *env.Env, file string, o *wearOptions) error {
+	l, err := flags.Open(e, file, o.slips, nil)
+	var none shop.NoWearError
+	if errors.As(err, &none) {
+		return refuse.With(none.Message, "there is nothing to judge by yet: wornway wear "+file+
+			" --for 4in,12in says what to measure first")
+	}
+	if err != nil {
+		return err
+	}
+	r, err := ways.VerdictReport(l)
+	if err != nil {
+		return err
+	}
+	return e.Emit(o.out, r, "lengths")
 }

@@ -1,0 +1,165 @@
+package testcut
+
+import (
+	"fmt"
+	"math"
+
+	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
+	"wornway/compensate"
+	"wornway/profile"
+)
+
+// Checked is a part beside its prediction, ready to be shown.
+type Checked struct {
+	*shop.Bench
+	*compensate.Check
+	Cut     *profile.Cut
+	Seated  say.Basis
+	Answer  []string
+	remarks []string
+	Json    checkJSON
+	Table   show.Table
+	Causes  func(slope float64) string // what would make a taper; nil: for work that the spindle alone holds
+}
+
+func (r *Checked) Remark(format string, args ...any) {
+	r.remarks = append(r.remarks, fmt.Sprintf(format, args...))
+}
+
+type checkJSON struct {
+	Format int    `json:"format"`
+	Lathe  string `json:"lathe"`
+	Unit   string `json:"unit"`
+	Date   string `json:"date"`
+	CheckedJSON
+	Added    *AddedJSON `json:"added"`
+	Assumed  []string   `json:"assumed"`
+	Warnings []string   `json:"warnings"`
+}
+
+// CheckedJSON is how one length compares with its prediction.
+type CheckedJSON struct {
+	Held         string             `json:"held"`
+	HeldAt       *float64           `json:"held_at"`
+	SetAt        float64            `json:"set_at"`
+	Diameter     float64            `json:"diameter"`
+	CentreHeight float64            `json:"centre_height"`
+	ToolHeight   float64            `json:"tool_height"`
+	Stations     []checkStationJSON `json:"stations"`
+	Verdict      string             `json:"verdict"`
+	ChiSquare    *float64           `json:"chi_square"`
+	Freedom      *int               `json:"freedom"`
+	Probability  *float64           `json:"probability"`
+	Taper        *checkTaperJSON    `json:"taper"`
+	Looks        string             `json:"looks"`
+}
+
+type checkStationJSON struct {
+	Position    float64  `json:"position"`
+	Diameter    float64  `json:"diameter"`
+	Measured    float64  `json:"measured"`
+	Predicted   float64  `json:"predicted"`
+	Difference  float64  `json:"difference"`
+	Uncertainty *float64 `json:"uncertainty"`
+	En          *float64 `json:"en"`
+	UMeasured   float64  `json:"u_measured"`
+	UPredicted  *float64 `json:"u_predicted"`
+}
+
+type checkTaperJSON struct {
+	Slope       float64  `json:"slope"`
+	Uncertainty float64  `json:"uncertainty"`
+	ChiSquare   float64  `json:"chi_square"`
+	Freedom     int      `json:"freedom"`
+	Probability *float64 `json:"probability"`
+}
+
+type AddedJSON struct {
+	Survey int      `json:"survey"`
+	From   float64  `json:"from"`
+	To     float64  `json:"to"`
+	Before *float64 `json:"uncertainty_before"`
+	After  float64  `json:"uncertainty_after"`
+}
+
+// Fill makes the table and the JSON.
+func (r *Checked) Fill(t compensate.Turned) {
+	in := r.In.From
+	j := checkJSON{Format: 1, Lathe: r.Profile.Lathe.Name, Unit: r.In.String(),
+		CheckedJSON: CheckedJSON{Held: r.Cut.As.Held, HeldAt: answer.Null(in(t.HeldAt), true), SetAt: in(r.Curve.SetAt),
+			Diameter:     in(r.Curve.Diameter),
+			CentreHeight: in(r.Curve.Lathe.CentreHeight), ToolHeight: in(r.Curve.ToolHeight),
+			Verdict: string(r.Verdict),
+			Looks:   string(r.Sign.Looks)}}
+	if !r.Cut.Date.IsZero() {
+		j.Date = word.Day(r.Cut.Date)
+	}
+	stated := r.Verdict != compensate.Unknown
+	if stated {
+		j.ChiSquare, j.Freedom, j.Probability = answer.Null(r.Whole.ChiSquare, true), &r.Whole.Freedom,
+			answer.Null(r.Whole.Probability, true)
+	}
+	if len(r.Straight.Terms) > 0 {
+		s := r.Straight
+		j.Taper = &checkTaperJSON{s.Terms[0].Value, s.Terms[0].U, s.ChiSquare,
+			s.Freedom, answer.Null(s.Probability, true)}
+	}
+	small := r.SmallName()
+	r.Table = show.Table{Name: "stations", Columns: []show.Column{
+		{Head: "position, " + r.UnitName(), Key: "position"}, {Head: "diameter, " + r.UnitName(), Key: "diameter"},
+		{Head: "measured, " + small, Key: "measured"},
+		{Head: "predicted, " + small, Key: "predicted"}, {Head: "difference, " + small, Key: "difference"},
+		{Head: "±, " + small, Key: "uncertainty"}, {Head: "E_n", Key: "en"},
+		{Key: "u_measured", Data: true}, {Key: "u_predicted", Data: true}}}
+	for i, s := range r.Stations {
+		v := checkStationJSON{in(s.Position), in(s.Diameter), in(s.Measured), in(s.Predicted), in(s.Difference),
+			answer.Null(in(s.U), stated), answer.Null(s.En, stated), in(s.UMeasured),
+			answer.Null(in(s.UPredicted), stated)}
+		j.Stations = append(j.Stations, v)
+		en := "–"
+		switch {
+		case i == r.Set:
+			en = "set here"
+		case stated:
+			en = word.Fixed(s.En, 2)
+		}
+		r.Table.Rows = append(r.Table.Rows, []show.Cell{{Text: r.Bare(s.Position), Value: v.Position},
+			{Text: r.Size(s.Diameter), Value: v.Diameter}, {Text: r.Cell(s.Measured), Value: v.Measured},
+			{Text: r.Cell(s.Predicted), Value: v.Predicted}, {Text: r.Cell(s.Difference), Value: v.Difference},
+			{Text: r.Expanded(s.U, stated), Value: v.Uncertainty}, {Text: en, Value: v.En}, {Value: v.UMeasured},
+			{Value: v.UPredicted}})
+	}
+	r.Json = j
+}
+
+func (r *Checked) Report() show.Report {
+	r.Json.Assumed, r.Json.Warnings = r.Seated.Assumed, append([]string{}, r.Seated.Warnings...)
+	of := "of prediction and measurement"
+	if !math.IsNaN(r.Cut.As.HeldAt) {
+		of = "of prediction, measurement and push-off"
+	}
+	remarks := []string{"All are differences to where the dial was set. ± is of the difference, " + of +
+		" together, at k = 2. E_n is the difference over its ±: within ±1 the two agree at that position. The " +
+		"positions hang together, so that the answer is by all of them at once."}
+	return show.Report{Answer: r.Answer, Tables: []show.Table{r.Table}, Remarks: append(remarks, r.remarks...),
+		Assumed: r.Seated.Assumed, Warnings: r.Seated.Warnings, Cautions: CheckCautions, JSON: r.Json}
+}
+
+var CheckCautions = []string{
+	"Measure with the spindle stopped and the work at rest. Chuck key out, no gloves, sleeves rolled tight, no loose " +
+		"hair. The shop's own rules and local codes come first.",
+	"Unsupported stock: about 3 diameters out of the chuck is usual, 5 is the limit.",
+}
+
+// Worst returns the greatest standard uncertainty over the length of a curve, mm.
+func Worst(c *compensate.Curve) float64 {
+	u := 0.0
+	for _, h := range c.Spaced() {
+		u = math.Max(u, c.Station(h.Position).Uncertainty)
+	}
+	return u
+}
