@@ -122,7 +122,7 @@ func runChart(e *env.Env, c *cobra.Command, file string, o *chartOptions) error 
 		word.Count(p.Pages, "page"), size.Name)
 	for _, k := range cards {
 		if !k.Held {
-			return refuse.NotHeld
+			return refuse.ErrNotHeld
 		}
 	}
 	return nil

@@ -103,7 +103,7 @@ func runPlan(e *env.Env, c *cobra.Command, job string, profiles []string, o *pla
 		return err
 	}
 	if !p.Result.Plans[0].Holds {
-		return refuse.NotHeld
+		return refuse.ErrNotHeld
 	}
 	return nil
 }

@@ -41,7 +41,7 @@ func (e *Env) Report(err error) int {
 	switch {
 	case err == nil:
 		return ExitDone
-	case errors.Is(err, refuse.NotHeld):
+	case errors.Is(err, refuse.ErrNotHeld):
 		return ExitNotHeld
 	case errors.As(err, &faults):
 		for _, f := range faults {

@@ -87,7 +87,7 @@ func (e *Env) EmitHeld(o Output, r show.Report, first string, held bool) error {
 		return err
 	}
 	if !held {
-		return refuse.NotHeld
+		return refuse.ErrNotHeld
 	}
 	return nil
 }
@@ -101,7 +101,7 @@ func (e *Env) Cannot(o Output, j any, message, hint string) error {
 			return err
 		}
 	}
-	return refuse.NotHeld
+	return refuse.ErrNotHeld
 }
 
 // Emit writes the report. first names the table that plain --csv writes.

@@ -16,5 +16,5 @@ type Refusal struct {
 
 func (r Refusal) Error() string { return r.Message }
 
-// NotHeld says that the answer was given, and is no.
-var NotHeld = errors.New("the work as asked cannot be held")
+// ErrNotHeld says that the answer was given, and is no.
+var ErrNotHeld = errors.New("the work as asked cannot be held")
