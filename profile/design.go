@@ -144,9 +144,9 @@ func (d *designer) stretch() (from, to float64) {
 // ways returns stations for what reads a way itself.
 func (d *designer) ways() []float64 { return d.stations(d.stretch()) }
 
-// stations spreads positions over a stretch of the ways: round where it is long, on which a shop's rule can be read, its
-// ends among them as nearly as that can be. They are what [designer.number] writes, so that none is rounded off the bed
-// when it is written down.
+// stations spreads positions over a stretch of the ways: round where it is long, on which a shop's rule can be read,
+// its ends among them as nearly as that can be. They are what [designer.number] writes, so that none is rounded off the
+// bed when it is written down.
 func (d *designer) stations(from, to float64) []float64 {
 	grain, least, apart := 5.0, 8.0, 25.0 // mm
 	if d.Unit == length.Inch {

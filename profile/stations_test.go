@@ -51,8 +51,8 @@ func randomBed(r *rand.Rand, unit string) (text string, ends [2]float64, a, b fl
 }
 
 // Whatever decimals the ends of the bed have, and whatever work is asked about, a survey that is proposed is one that
-// can be written down: none of its positions, as they are written in its block, lies outside the bed as that is written,
-// and the profile's own reader takes it.
+// can be written down: none of its positions, as they are written in its block, lies outside the bed as that is
+// written, and the profile's own reader takes it.
 func TestProposedStationsLieOnTheBed(t *testing.T) {
 	lathes := 200
 	if testing.Short() {

@@ -14,9 +14,9 @@ import (
 	"wornway/profile/survey"
 )
 
-// Whatever decimals the ends of the bed have, the stations that record offers and that blank prints lie on it, and so do
-// those from one end to the other at a distance; and both ends are taken as stations where somebody writes them as they
-// stand in the file.
+// Whatever decimals the ends of the bed have, the stations that record offers and that blank prints lie on it, and so
+// do those from one end to the other at a distance; and both ends are taken as stations where somebody writes them as
+// they stand in the file.
 func TestSpreadStationsLieOnTheBed(t *testing.T) {
 	lathes := 200
 	if testing.Short() {

@@ -47,8 +47,8 @@ type Collars struct {
 	U          float64    // standard uncertainty of Oversize, mm
 }
 
-// Trial is two collars on a bar that only the jaws of a lathe hold. What they show is what the bar gave and the chuck with
-// it.
+// Trial is two collars on a bar that only the jaws of a lathe hold. What they show is what the bar gave and the chuck
+// with it.
 type Trial struct {
 	Distance float64 // of the collars from the jaws' front, mm
 	Diameter float64 // of the bar, mm

@@ -71,8 +71,8 @@ func Keys() []form.Key {
 			Default: "a tenth of the force", Instead: reckoned},
 
 		{Path: "job.cut.collars.distance", Required: true, What: "middle of two collars on a test piece, from the " +
-			"jaws' front", How: "turn two collars side by side on a bar of this material, held by the jaws alone, in the " +
-			"chuck that the part is made in; as far out as is safe",
+			"jaws' front", How: "turn two collars side by side on a bar of this material, held by the jaws alone, in " +
+			"the chuck that the part is made in; as far out as is safe",
 			Inch: "5.0", MM: "125.0", Instead: forces},
 		{Path: "job.cut.collars.diameter", Required: true, What: "diameter of the bar that they are on",
 			How: "measure it between the jaws and the collars", Inch: "1.0", MM: "25.0", Instead: forces},

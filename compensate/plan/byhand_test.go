@@ -37,11 +37,11 @@ func uncorrected(t testing.TB, q Question) Plan {
 	return Plan{}
 }
 
-// By hand: a setting of the dial is somewhere within 10 µm, standard 10/√12 = 2.887 µm, and a measurement is good to 2.5
-// µm. Whatever is measured where it is set has √(2.5² + 2.887²) = 3.819 µm, ± 7.6 at k = 2, the first of the features
-// that are sized once among them; the dial goes on to the other with a second setting: √(2.5² + 2·2.887²) = 4.787, ±
-// 9.6. Between centres, aligned to 2.5 µm over 180 mm, the axis adds to a feature of 30 mm 2·2.5·30/180 = 0.833 at its
-// end, and to one that is set 80 and 110 mm away 2.222 and 3.056.
+// By hand: a setting of the dial is somewhere within 10 µm, standard 10/√12 = 2.887 µm, and a measurement is good to
+// 2.5 µm. Whatever is measured where it is set has √(2.5² + 2.887²) = 3.819 µm, ± 7.6 at k = 2, the first of the
+// features that are sized once among them; the dial goes on to the other with a second setting: √(2.5² + 2·2.887²) =
+// 4.787, ± 9.6. Between centres, aligned to 2.5 µm over 180 mm, the axis adds to a feature of 30 mm 2·2.5·30/180 =
+// 0.833 at its end, and to one that is set 80 and 110 mm away 2.222 and 3.056.
 func TestSettingsOfTheDial(t *testing.T) {
 	one, two := math.Hypot(2.5, 10/math.Sqrt(12)), math.Hypot(2.5, 10/math.Sqrt(6))
 	if math.Abs(one-3.819) > 1e-3 || math.Abs(two-4.787) > 1e-3 {
@@ -88,8 +88,8 @@ func TestSettingsInTheFirstPass(t *testing.T) {
 	}
 }
 
-// The settings are drawn as they are: with nothing else open, limits of ± 4 µm hold one setting of 10 µm with 4/5, and the
-// sum of two, which is distributed as a triangle over ± 10 µm, with 1 − (6/10)² = 0.64.
+// The settings are drawn as they are: with nothing else open, limits of ± 4 µm hold one setting of 10 µm with 4/5, and
+// the sum of two, which is distributed as a triangle over ± 10 µm, with 1 − (6/10)² = 0.64.
 func TestSettingsDrawn(t *testing.T) {
 	j := shaft(150, []work.Held{work.Chuck}, seat("one", 60, 80, 30, -4, 4), seat("two", 110, 140, 26, -4, 4))
 	for i := range j.Features {
@@ -123,8 +123,9 @@ func TestBoreEndsWithTheSeat(t *testing.T) {
 
 // The feature that is measured holds with its measurement whoever goes on from it by the dial: where the first is sized
 // in place and the second once, they have one measurement between them, not two. By hand, on a dial without error and
-// with limits of ± 2.5 µm, one standard uncertainty of the measurement: Φ(1) − Φ(−1) = 0.683 for both at once, where two
-// measurements would give 0.466. The features are short and near to each other, so that the axis counts for nothing.
+// with limits of ± 2.5 µm, one standard uncertainty of the measurement: Φ(1) − Φ(−1) = 0.683 for both at once, where
+// two measurements would give 0.466. The features are short and near to each other, so that the axis counts for
+// nothing.
 func TestOneMeasurementForBoth(t *testing.T) {
 	for _, sized := range [][2]work.Sizing{{work.Once, work.Once}, {work.Once, work.InPlace}} {
 		j := shaft(180, []work.Held{work.Centres}, seat("one", 100, 101, 30, -2.5, 2.5),
@@ -141,8 +142,9 @@ func TestOneMeasurementForBoth(t *testing.T) {
 	}
 }
 
-// asWorn is the diameter's error at z against that at set, reckoned plainly: on a point saddle whose front way alone has
-// sunk by d, the roll is d/200, the tool has gone out by 150 of it and down by d less what it lies behind the front way.
+// asWorn is the diameter's error at z against that at set, reckoned plainly: on a point saddle whose front way alone
+// has sunk by d, the roll is d/200, the tool has gone out by 150 of it and down by d less what it lies behind the front
+// way.
 func asWorn(diameter, z, set float64, worn ...hollow) float64 {
 	move := func(z float64) (out, down float64) {
 		d := 0.0
@@ -157,9 +159,10 @@ func asWorn(diameter, z, set float64, worn ...hollow) float64 {
 	return 2*math.Hypot(diameter/2+out-out0, down-down0) - diameter
 }
 
-// Of a feature with a hollow in it the taper is what its two ends differ by, neither the range of the diameters nor what
-// two places within it differ by. Its ends lie on rows of the wear, between centres at one place, 60 mm from the spindle
-// nose: what they differ by is known by hand, and just more is held, just less not. The first pass sees the same.
+// Of a feature with a hollow in it the taper is what its two ends differ by, neither the range of the diameters nor
+// what two places within it differ by. Its ends lie on rows of the wear, between centres at one place, 60 mm from the
+// spindle nose: what they differ by is known by hand, and just more is held, just less not. The first pass sees the
+// same.
 func TestTaperIsBetweenTheEnds(t *testing.T) {
 	for _, worn := range [][]hollow{{{0.05, 160, 40}}, {{0.05, 190, 40}}, {{-0.03, 150, 30}, {0.04, 230, 60}}} {
 		const from, to, diameter = 100.0, 250.0, 30.0
@@ -189,8 +192,8 @@ func TestTaperIsBetweenTheEnds(t *testing.T) {
 	}
 }
 
-// What work costs, by the list in the README (common practice, no source): a plan for a part held once in the chuck with
-// one feature costs nothing, and each thing more what the list says of it.
+// What work costs, by the list in the README (common practice, no source): a plan for a part held once in the chuck
+// with one feature costs nothing, and each thing more what the list says of it.
 func TestEffortByHand(t *testing.T) {
 	steady, far := 200.0, 1.0
 	up := func(s setup.Setup) SetUp { return SetUp{Held: &setup.Held{Setup: s}} }
@@ -227,8 +230,8 @@ func TestEffortByHand(t *testing.T) {
 	}
 }
 
-// A plan costs what its own set-ups and features make it cost: the steady and the set-over that a search comes to are in
-// its effort. The set-over makes up for the wear along the seat; without the steady the part would hang out too far.
+// A plan costs what its own set-ups and features make it cost: the steady and the set-over that a search comes to are
+// in its effort. The set-over makes up for the wear along the seat; without the steady the part would hang out too far.
 func TestEffortOfWhatIsFound(t *testing.T) {
 	l := lathe(t, 0, hollow{0.05, 100, 80})
 	l.Dials = nil
@@ -263,7 +266,8 @@ func TestEffortOfWhatIsFound(t *testing.T) {
 }
 
 // As many plans are said to be drawn as are. By hand, between centres at their one place: with a dial that may be moved
-// along the one feature or not there are two ways, as sizing one feature once is sizing it in place; without a dial one.
+// along the one feature or not there are two ways, as sizing one feature once is sizing it in place; without a dial
+// one.
 func TestDrawnAreCounted(t *testing.T) {
 	for dials, want := range map[int]int{1: 2, 0: 1} {
 		l := lathe(t, 0.001)

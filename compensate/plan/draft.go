@@ -50,8 +50,8 @@ func (q Question) scores(k *kind, m manner) [][]float64 {
 	return out
 }
 
-// pairs returns, for each way of holding, the two set-ups that hold the features best between them; of equals, such as a
-// length that lies at one place of the bed whichever way the part is turned, those that hang out least.
+// pairs returns, for each way of holding, the two set-ups that hold the features best between them; of equals, such as
+// a length that lies at one place of the bed whichever way the part is turned, those that hang out least.
 func (q Question) pairs(lathe int, kinds []*kind, scores [][][]float64, m manner) []draft {
 	const same = 1e-9 // what rounding makes of equals
 	var out []draft

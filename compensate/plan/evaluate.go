@@ -161,8 +161,8 @@ func (v *drawn) draw() {
 }
 
 // probability returns for each feature, and for all together, how often what is asked holds. The settings of the dial
-// and the measuring are drawn beside the rest: each feature that is measured has its own measurement and setting; one set
-// by the dial shares those of its set-up's first feature and has a setting of its own on top.
+// and the measuring are drawn beside the rest: each feature that is measured has its own measurement and setting; one
+// set by the dial shares those of its set-up's first feature and has a setting of its own on top.
 func (v *drawn) probability(joint *compensate.Joint, limit, measuring float64) (single []float64, all float64) {
 	if !v.plan.Stated {
 		return v.computed()

@@ -169,12 +169,12 @@ func TestPushed(t *testing.T) {
 }
 
 // Collars that were cut in a chuck that gives show what chuck and bar gave together, and the force that follows makes
-// work in that chuck give as it did. By hand: a bar of 25 mm and 206000 N/mm², 100 mm out, gives 100³/(3·206000·π·25⁴/64)
-// = 8.43882e-5 mm per N, a chuck of 1.2e-8 rad per N·mm as much as 1.2e-8·100² = 1.2e-4 more, 2.043882e-4 together. With
-// 200 N per mm of depth r = 0.04087764, and of a depth a the part r/(1 + r) = 0.03927229 stays on: collars of 0.1 and 0.5
-// mm differ by 2·0.4·0.03927229 = 0.03141783 mm. Work like that bar, cut 0.2 mm deep, then springs away by 0.2·0.03927229
-// = 0.00785446 mm there, for 40 N; in a rigid chuck the same collars would tell of 96.9 N, and the work sprang away, if
-// that pushed it in the chuck that gives, by 0.0180.
+// work in that chuck give as it did. By hand: a bar of 25 mm and 206000 N/mm², 100 mm out, gives
+// 100³/(3·206000·π·25⁴/64) = 8.43882e-5 mm per N, a chuck of 1.2e-8 rad per N·mm as much as 1.2e-8·100² = 1.2e-4 more,
+// 2.043882e-4 together. With 200 N per mm of depth r = 0.04087764, and of a depth a the part r/(1 + r) = 0.03927229
+// stays on: collars of 0.1 and 0.5 mm differ by 2·0.4·0.03927229 = 0.03141783 mm. Work like that bar, cut 0.2 mm deep,
+// then springs away by 0.2·0.03927229 = 0.00785446 mm there, for 40 N; in a rigid chuck the same collars would tell of
+// 96.9 N, and the work sprang away, if that pushed it in the chuck that gives, by 0.0180.
 func TestCollarsInTheChuck(t *testing.T) {
 	const turning, perDepth, out, depth = 1.2e-8, 200.0, 100.0, 0.2
 	bar25 := out * out * out / (3 * 206000 * math.Pi * math.Pow(25, 4) / 64)

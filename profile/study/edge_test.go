@@ -68,7 +68,7 @@ func (b *bench) ways() map[string]func(z float64) float64 {
 
 // straightedge feels the gap under an edge with leaves.
 func (b *bench) straightedge(on string, lv leave) {
-	l := b.lay(b.ways()[on], math.Max(b.from, -190), far)
+	l := b.lay(b.ways()[on], math.Max(b.from, -190), b.end)
 	var rows []string
 	for z := math.Ceil(l.a/50)*50 + 25; z < l.b-20; z += 50 {
 		g := l.gap(z) + b.normal(0.002)
@@ -76,9 +76,9 @@ func (b *bench) straightedge(on string, lv leave) {
 		for k+1 < len(leaves)-1 && leaves[k+1] <= g {
 			k++
 		}
-		rows = append(rows, fmt.Sprintf("%.6f, %g, %g", z, leaves[k], leaves[k+1]))
+		rows = append(rows, fmt.Sprintf("%s, %g, %g", b.long(z), leaves[k], leaves[k+1]))
 	}
-	keys := fmt.Sprintf("on = %q\ncontacts = [%.6f, %.6f]\n", on, l.a, l.b)
+	keys := fmt.Sprintf("on = %q\ncontacts = [%s, %s]\nreading_unit = \"mm\"\n", on, b.long(l.a), b.long(l.b))
 	if lv.bow {
 		keys += "edge_error = 1e-6\n"
 	}
@@ -87,7 +87,7 @@ func (b *bench) straightedge(on string, lv leave) {
 
 // lightGap looks at the same gap against a lamp.
 func (b *bench) lightGap(on string) {
-	l := b.lay(b.ways()[on], math.Max(b.from, -190), far)
+	l := b.lay(b.ways()[on], math.Max(b.from, -190), b.end)
 	var rows []string
 	for z := math.Ceil(l.a/50)*50 + 25; z < l.b-20; z += 50 {
 		g, word := l.gap(z)+b.normal(0.001), "wide"
@@ -96,9 +96,9 @@ func (b *bench) lightGap(on string) {
 		} else if g < 0.040 {
 			word = "some"
 		}
-		rows = append(rows, fmt.Sprintf("%.6f, %q", z, word))
+		rows = append(rows, fmt.Sprintf("%s, %q", b.long(z), word))
 	}
-	b.survey("light-gap", fmt.Sprintf("on = %q\ncontacts = [%.6f, %.6f]\n", on, l.a, l.b),
+	b.survey("light-gap", fmt.Sprintf("on = %q\ncontacts = [%s, %s]\n", on, b.long(l.a), b.long(l.b)),
 		[]string{"position", "light"}, rows)
 }
 

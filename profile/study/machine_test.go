@@ -27,6 +27,10 @@ type machine struct {
 	tailScale                      [2]float64
 	tailSlope                      [2]float64
 	twist, leanOut, leanUp         float64
+
+	full    bool     // the saddle bears along its whole length, not at its ends
+	stiff   float64  // 0: it gives and bears on both ends of the rear way; 1: it rides on the end that stands higher
+	crooked [3]shape // how the ways of lost* were never straight, mm; nil: they were
 }
 
 // newMachine makes up a lathe whose front way has dropped by depth where it is deepest.
@@ -79,7 +83,15 @@ func newMachine(r *rand.Rand, kind string, depth float64) *machine {
 
 // flanks returns the metal lost from the V's flanks, normal to them.
 func (m *machine) flanks(z float64) (outer, inner float64) {
-	return m.scale[0] * m.lostOuter(z), m.scale[1] * m.lostInner(z)
+	return m.scale[0]*m.lostOuter(z) + m.made(0, z), m.scale[1]*m.lostInner(z) + m.made(1, z)
+}
+
+// made is how low a surface was at a place when it was new.
+func (m *machine) made(i int, z float64) float64 {
+	if m.crooked[i] == nil {
+		return 0
+	}
+	return m.crooked[i](z)
 }
 
 // front is the front way's drop: where the V, sunk into its worn flanks, comes to rest.
@@ -99,7 +111,7 @@ func (m *machine) shift(z float64) float64 {
 	return (i*math.Cos(m.outer) - o*math.Cos(m.inner)) / math.Sin(m.outer+m.inner)
 }
 
-func (m *machine) rear(z float64) float64 { return m.scale[2] * m.lostRear(z) }
+func (m *machine) rear(z float64) float64 { return m.scale[2]*m.lostRear(z) + m.made(2, z) }
 
 // tailway is the drop of a tailstock way (0 front, 1 rear) against where the carriage ways once lay.
 func (m *machine) tailway(i int, z float64) float64 {
@@ -113,16 +125,41 @@ func rides(way func(float64) float64, middle, length, at float64) (mean, there f
 	return (a + b) / 2, (a+b)/2 + (b-a)/length*at
 }
 
+// lies returns what the saddle's whole bearing makes of a way likewise: the line through its ends, or where it bears all
+// along the least-squares line.
+func (m *machine) lies(way func(float64) float64, middle, at float64) (mean, there float64) {
+	if !m.full {
+		return rides(way, middle, m.saddle, at)
+	}
+	const parts = 40
+	lever, square := 0.0, 0.0
+	for i := range parts {
+		x := m.saddle * ((float64(i)+0.5)/parts - 0.5)
+		v := way(middle + x)
+		mean += v / parts
+		lever += x * v
+		square += x * x
+	}
+	return mean, mean + lever/square*at
+}
+
 // seat is how the saddle lies when its middle stands somewhere.
 type seat struct{ drop, shift, roll float64 }
 
-// seated returns the seat at a place so far from the saddle's middle; roll is that of the ways alone.
+// seated returns the seat at a place so far from the saddle's middle; roll is that of the ways alone. Each end of the
+// saddle would roll by what the ways under it make; the saddle rolls by the mean of the two, and by half of their
+// difference more if it does not give at all.
 func (m *machine) seated(place, fromMiddle float64) seat {
 	middle := place - fromMiddle
-	front, drop := rides(m.front, middle, m.saddle, fromMiddle)
-	rear, _ := rides(m.rear, middle, m.saddle, fromMiddle)
-	_, shift := rides(m.shift, middle, m.saddle, fromMiddle)
-	return seat{drop, shift, (front - rear) / m.span}
+	front, drop := m.lies(m.front, middle, fromMiddle)
+	rear, _ := m.lies(m.rear, middle, fromMiddle)
+	_, shift := m.lies(m.shift, middle, fromMiddle)
+	roll := (front - rear) / m.span
+	if m.stiff > 0 && !m.full {
+		a, b := middle-m.saddle/2, middle+m.saddle/2
+		roll += m.stiff * math.Abs(m.front(a)-m.rear(a)-m.front(b)+m.rear(b)) / m.span / 2
+	}
+	return seat{drop, shift, roll}
 }
 
 // guide is the spindle's height above the point about which the front guide lets the saddle roll.

@@ -14,6 +14,36 @@ type bench struct {
 	text  strings.Builder
 	made  int                                      // surveys so far
 	spoil func(survey int, row int, cell []string) // changes what is written, the positions in the first cells
+
+	finest    finest
+	inch      bool    // the profile is written in inches
+	datum     bool    // the profile does not name the unworn stretches
+	near, end float64 // surveys along the bed begin and end there, as far as the saddle allows
+}
+
+// finest is what is read from an instrument: to the next of these. 0: as it is. Lengths mm, a level's in divisions.
+type finest struct{ dial, micrometer, level float64 }
+
+// long writes a length in the profile's unit, small a reading of an indicator in its own.
+func (b *bench) long(mm float64) string {
+	if b.inch {
+		mm /= 25.4
+	}
+	return fmt.Sprintf("%.6f", mm)
+}
+
+func (b *bench) small(mm float64) string {
+	if mm = nearest(mm, b.finest.dial); b.inch {
+		return fmt.Sprintf("%.4f", mm/thou)
+	}
+	return fmt.Sprintf("%.4f", 1000*mm)
+}
+
+func nearest(v, of float64) float64 {
+	if of == 0 {
+		return v
+	}
+	return of * math.Round(v/of)
 }
 
 // leave is what a bench may leave out of what the profile ought to say.
@@ -23,32 +53,49 @@ type leave struct {
 }
 
 func newBench(m *machine, r *rand.Rand, l leave) *bench {
-	b := &bench{machine: m, r: r}
-	post, bearing := "front", m.saddle
-	if m.rearPost {
+	b := &bench{machine: m, r: r, near: 50, end: 700}
+	b.head(l)
+	return b
+}
+
+// head writes what the profile says of the lathe.
+func (b *bench) head(l leave) {
+	post, bearing, unit := "front", b.saddle, "mm"
+	if b.rearPost {
 		post = "rear"
+	}
+	if b.inch {
+		unit = "in"
 	}
 	if l.saddle {
 		bearing = 0
 	}
-	b.printf("# An invented lathe.\nformat = 1\nunit = \"mm\"\n[lathe]\ncentre_height = %.6f\nway_span = "+
-		"%.6f\naxis_setback = %.6f\ntool_post = %q\n", m.height, m.span, m.setback, post)
-	b.printf("bed = [%.6f, %.6f]\nunworn = [[%.6f, %.6f], [%.6f, %.6f]]\n", m.from, m.to, m.from, m.form.start,
-		m.form.end, m.to)
-	if m.vee {
-		b.printf("[lathe.front_way]\nouter_angle = %.9f\ninner_angle = %.9f\ncontact_spacing = %.6f\n",
-			m.outer*180/math.Pi, m.inner*180/math.Pi, m.spacing)
+	b.printf("# An invented lathe.\nformat = 1\nunit = %q\n[lathe]\ncentre_height = %s\nway_span = "+
+		"%s\naxis_setback = %s\ntool_post = %q\n", unit, b.long(b.height), b.long(b.span), b.long(b.setback), post)
+	b.printf("bed = [%s, %s]\n", b.long(b.from), b.long(b.to))
+	if !b.datum {
+		b.printf("unworn = [[%s, %s], [%s, %s]]\n", b.long(b.from), b.long(b.form.start), b.long(b.form.end),
+			b.long(b.to))
 	}
-	b.printf("[lathe.saddle]\nbearing_length = %.6f\ntool_offset = %.6f\n", bearing, m.offset)
-	b.printf("[lathe.tailstock]\nfront_way_setback = %.6f\nrear_way_setback = %.6f\nbase_length = %.6f\n", m.tail[0],
-		m.tail[1], m.base)
-	return b
+	if b.vee {
+		b.printf("[lathe.front_way]\nouter_angle = %.9f\ninner_angle = %.9f\ncontact_spacing = %s\n",
+			b.outer*180/math.Pi, b.inner*180/math.Pi, b.long(b.spacing))
+	}
+	b.printf("[lathe.saddle]\nbearing_length = %s\ntool_offset = %s\n", b.long(bearing), b.long(b.offset))
+	if b.full {
+		b.printf("bearing = \"full\"\n")
+	}
+	b.printf("[lathe.tailstock]\nfront_way_setback = %s\nrear_way_setback = %s\nbase_length = %s\n",
+		b.long(b.tail[0]), b.long(b.tail[1]), b.long(b.base))
 }
 
 func (b *bench) printf(format string, args ...any) { fmt.Fprintf(&b.text, format, args...) }
 
-// survey writes one survey: its keys and rows.
+// survey writes one survey: its keys and rows. One that found no place to read is none.
 func (b *bench) survey(method, keys string, columns []string, rows []string) {
+	if len(rows) == 0 {
+		return
+	}
 	b.printf("[[survey]]\nmethod = %q\n%scolumns = [\"%s\"]\nrows = [\n", method, keys, strings.Join(columns, `", "`))
 	for i, r := range rows {
 		if b.spoil != nil {
@@ -79,13 +126,17 @@ func (b *bench) run(method, keys string, at []float64, u float64, reading func(z
 	var rows []string
 	for i, z := range at {
 		true_ := zero + reading(z)
-		row := fmt.Sprintf("%.6f, %.4f", z, 1000*(true_+drift*float64(i)/100+b.normal(u)))
+		row := b.long(z) + ", " + b.small(true_+drift*float64(i)/100+b.normal(u))
 		if back {
-			row += fmt.Sprintf(", %.4f", 1000*(true_+drift*float64(2*len(at)-i)/100+b.normal(u)))
+			row += ", " + b.small(true_+drift*float64(2*len(at)-i)/100+b.normal(u))
 		}
 		rows = append(rows, row)
 	}
-	b.survey(method, fmt.Sprintf("%sreading_unit = \"um\"\nuncertainty = %g\n", keys, 1000*u), columns, rows)
+	unit, per := "um", 1000.0
+	if b.inch {
+		unit, per = "thou", 1/thou
+	}
+	b.survey(method, fmt.Sprintf("%sreading_unit = %q\nuncertainty = %g\n", keys, unit, per*u), columns, rows)
 }
 
 // every returns positions from a to b, step apart.
@@ -103,13 +154,12 @@ func (b *bench) reach(from, to, step, fromMiddle float64) []float64 {
 	return every(math.Max(from, b.from+b.saddle/2+fromMiddle+1), math.Min(to, b.to-b.saddle/2+fromMiddle-1), step)
 }
 
-const far = 700.0 // where surveys along the bed end
-
 // carriageIndicator is carried by the saddle along a tailstock way.
 func (b *bench) carriageIndicator(way int, u float64) {
 	tip := uniform(b.r, -50, 80)
 	name := []string{"tail-front", "tail-rear"}[way]
-	b.run("carriage-indicator", fmt.Sprintf("touch = %q\ntip_offset = %.6f\n", name, tip), b.reach(50, far, 25, tip), u,
+	b.run("carriage-indicator", fmt.Sprintf("touch = %q\ntip_offset = %s\n", name, b.long(tip)),
+		b.reach(b.near, b.end, 25, tip), u,
 		func(z float64) float64 {
 			s := b.seated(z, tip)
 			return s.drop - s.roll*b.tail[way] - b.tailway(way, z)
@@ -125,9 +175,9 @@ func (b *bench) tailstockIndicator(u float64) {
 		other, _ := rides(func(p float64) float64 { return b.tailway(1, p) }, middle, b.base, tip)
 		return there - (mean-other)/(b.tail[1]-b.tail[0])*(behind-b.tail[0])
 	}
-	at := every(30, far, 25)
+	at := every(b.near-20, b.end, 25)
 	touch := func(name string, reading func(z float64) float64) {
-		b.run("tailstock-indicator", fmt.Sprintf("touch = %q\ntip_offset = %d\n", name, tip), at, u, reading)
+		b.run("tailstock-indicator", fmt.Sprintf("touch = %q\ntip_offset = %s\n", name, b.long(tip)), at, u, reading)
 	}
 	if b.vee {
 		touch("outer", func(z float64) float64 { o, _ := b.flanks(z); return sunk(z, 0)*math.Cos(b.outer) - o })
@@ -145,30 +195,30 @@ func (b *bench) level(method, keys string, u float64, columns []string, at []str
 	zero := uniform(b.r, -3, 3)
 	rows := make([]string, len(at))
 	for i, a := range at {
-		rows[i] = fmt.Sprintf("%s, %.5f", a, zero+slope(i)/division+b.normal(u))
+		rows[i] = fmt.Sprintf("%s, %.5f", a, nearest(zero+slope(i)/division+b.normal(u), b.finest.level))
 	}
 	b.survey(method, fmt.Sprintf("%sper_division = \"0.02 mm/m\"\nuncertainty = %g\n", keys, u),
 		append(columns, "reading"), rows)
 }
 
-func texts(at []float64) []string {
+func (b *bench) texts(at []float64) []string {
 	out := make([]string, len(at))
 	for i, z := range at {
-		out[i] = fmt.Sprintf("%.6f", z)
+		out[i] = b.long(z)
 	}
 	return out
 }
 
 func (b *bench) saddleLevel(u, apart float64) {
-	at := b.reach(50, far, apart, b.offset)
-	b.level("saddle-level", "", u, []string{"position"}, texts(at), func(i int) float64 {
+	at := b.reach(b.near, b.end, apart, b.offset)
+	b.level("saddle-level", "", u, []string{"position"}, b.texts(at), func(i int) float64 {
 		return -b.seated(at[i], b.offset).roll - b.twist*at[i]
 	})
 }
 
 func (b *bench) levelAcross(u float64) {
-	at := every(-60, far, 50)
-	b.level("level-across", "", u, []string{"position"}, texts(at), func(i int) float64 {
+	at := every(b.near-110, b.end, 50)
+	b.level("level-across", "", u, []string{"position"}, b.texts(at), func(i int) float64 {
 		return -(b.front(at[i])-b.rear(at[i]))/b.span - b.twist*at[i]
 	})
 }
@@ -179,10 +229,10 @@ func (b *bench) levelAlong(way string, u float64) {
 		drop = b.front
 	}
 	const feet = 150
-	at := every(b.from+10, far, 75)
+	at := every(b.from+10, math.Min(b.end, b.to-feet), 75)
 	rows := make([]string, len(at))
 	for i, z := range at {
-		rows[i] = fmt.Sprintf("%.6f, %.6f", z, z+feet)
+		rows[i] = b.long(z) + ", " + b.long(z+feet)
 	}
 	b.level("level-along", fmt.Sprintf("on = %q\n", way), u, []string{"from", "to"}, rows,
 		func(i int) float64 { return -(drop(at[i]+feet) - drop(at[i])) / feet })
@@ -190,7 +240,7 @@ func (b *bench) levelAlong(way string, u float64) {
 
 func (b *bench) wayMicrometer(u float64) {
 	slope := b.normal(5e-5)
-	b.run("way-micrometer", "on = \"rear\"\n", every(-150, far, 50), u,
+	b.run("way-micrometer", "on = \"rear\"\n", every(math.Max(b.near-200, b.from), b.end, 50), u,
 		func(z float64) float64 { return slope*z - b.rear(z) })
 }
 
@@ -235,13 +285,13 @@ func (b *bench) testCut(u float64, collars int, push func() float64) {
 	d := uniform(b.r, 28, 40)
 	keys, end := "", 0.0
 	if push != nil {
-		keys, end = fmt.Sprintf("held_at = %g\n", jaws), push()
+		keys, end = fmt.Sprintf("held_at = %s\n", b.long(jaws)), push()
 	}
 	var rows []string
 	for i := range collars {
 		z := last + (first-last)*float64(i)/float64(collars-1)
 		cut := d + b.diameterError(z, last, d, b.leanOut, b.leanUp) + end*math.Pow((z-jaws)/(last-jaws), 3)
-		rows = append(rows, fmt.Sprintf("%.6f, %.6f", z, cut+b.normal(u)))
+		rows = append(rows, fmt.Sprintf("%s, %.6f", b.long(z), nearest(cut+b.normal(u), b.finest.micrometer)))
 	}
 	b.survey("test-cut", fmt.Sprintf("%sreading_unit = \"mm\"\nuncertainty = %g\n", keys, u),
 		[]string{"position", "diameter"}, rows)
@@ -251,15 +301,15 @@ func (b *bench) testCut(u float64, collars int, push func() float64) {
 func (b *bench) carriageLock() {
 	size := 0.0254 * math.Exp(uniform(b.r, -math.Ln2, math.Ln2))
 	low := func(z float64) float64 {
-		front, _ := rides(b.front, z-b.offset, b.saddle, 0)
-		rear, _ := rides(b.rear, z-b.offset, b.saddle, 0)
-		return (front + rear) / 2
+		s := b.seated(z, b.offset)
+		front, _ := b.lies(b.front, z-b.offset, 0)
+		return front - s.roll*b.span/2
 	}
-	at := b.reach(50, far, 50, b.offset)
+	at := b.reach(b.near, b.end, 50, b.offset)
 	var rows []string
 	for _, z := range at {
 		feel := math.Round(1 + (low(b.form.deepest)-low(z))/size + b.normal(0.15))
-		rows = append(rows, fmt.Sprintf("%.6f, %.0f", z, math.Max(0, math.Min(3, feel))))
+		rows = append(rows, fmt.Sprintf("%s, %.0f", b.long(z), math.Max(0, math.Min(3, feel))))
 	}
-	b.survey("carriage-lock", fmt.Sprintf("tightened_at = %.6f\n", b.form.deepest), []string{"position", "feel"}, rows)
+	b.survey("carriage-lock", fmt.Sprintf("tightened_at = %s\n", b.long(b.form.deepest)), []string{"position", "feel"}, rows)
 }

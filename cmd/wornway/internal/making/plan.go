@@ -61,7 +61,8 @@ func (p *Planned) Warnings() []string {
 	return append(out, p.collars()...)
 }
 
-// collars warns where two collars, which were cut on one lathe, tell of another force on each, as chucks give otherwise.
+// collars warns where two collars, which were cut on one lathe, tell of another force on each, as their chucks give
+// differently.
 func (p *Planned) collars() []string {
 	var forces []string
 	differ := false
@@ -77,6 +78,6 @@ func (p *Planned) collars() []string {
 		return nil
 	}
 	return []string{fmt.Sprintf("The two collars are taken to have been cut on each lathe itself, whose chucks give "+
-		"differently: then the cut pushes with %s. Give the job the force of the lathe they were cut on as radial_force.",
-		word.List(forces))}
+		"differently: then the cut pushes with %s. Give the job the force of the lathe they were cut on as "+
+		"radial_force.", word.List(forces))}
 }
