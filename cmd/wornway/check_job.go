@@ -50,7 +50,7 @@ func checkJob(e *env.Env, c *cobra.Command, file string, o *checkOptions) error 
 		out.Answer = append(out.Answer, fmt.Sprintf("Where the part lay was not given: its headstock end is taken to "+
 			"have been at %s. If it was not, say so with --at.", p.At(p.Held.At)))
 	}
-	j := testcut.CheckJobJSON{HeadJSON: flags.Head(p)}
+	j := testcut.CheckJobJSON{HeadJSON: shop.Head(p)}
 	var checks []*compensate.Check
 	var cuts []say.Cut
 	for i, f := range p.Held.Features {

@@ -11,6 +11,7 @@ import (
 	"wornway/cmd/wornway/internal/plot"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/turning"
 	"wornway/cmd/wornway/internal/word"
@@ -110,7 +111,7 @@ func correctJob(e *env.Env, c *cobra.Command, file string, o *flags.Correct) err
 	}
 	out := show.Report{Answer: []string{say.Where(p)}, Cautions: append(append([]string{}, say.CutCautions...),
 		say.HoldingCautions(p.JobFile.Job.Part, p.Holder.JawsFront, p.Held)...)}
-	j := turning.CorrectJobJSON{HeadJSON: flags.Head(p)}
+	j := turning.CorrectJobJSON{HeadJSON: shop.Head(p)}
 	held, stated := true, false
 	var all []say.Cut
 	var last turning.Correction

@@ -9,6 +9,7 @@ import (
 	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/plot"
 	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/turning"
 )
@@ -98,7 +99,7 @@ func predictPart(e *env.Env, c *cobra.Command, file string, o *predictOptions) e
 	}
 	r := show.Report{Answer: []string{say.Where(p)}, Cautions: say.HoldingCautions(p.JobFile.Job.Part,
 		p.Holder.JawsFront, p.Held)}
-	j := turning.PredictJobJSON{HeadJSON: flags.Head(p)}
+	j := turning.PredictJobJSON{HeadJSON: shop.Head(p)}
 	table := show.Table{Name: "stations"}
 	held, stated := true, false
 	var all []say.Cut

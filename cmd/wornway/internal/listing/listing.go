@@ -8,7 +8,6 @@ import (
 	"time"
 
 	"wornway/cmd/wornway/internal/answer"
-	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
@@ -125,7 +124,7 @@ func ShowReport(p *profile.Profile) show.Report {
 	for _, v := range p.Events {
 		date := v.Date.Format(time.DateOnly)
 		j.Events = append(j.Events, eventJSON{date, v.Note})
-		row("event", date, "", env.Done(v))
+		row("event", date, "", word.Done(v))
 	}
 	commands := show.Table{Name: "commands", Title: "What can be asked of it:", Columns: []show.Column{
 		{Head: "command", Key: "command", Left: true}, {Head: "", Key: "ready", Left: true},

@@ -7,7 +7,6 @@ import (
 	"slices"
 	"strings"
 
-	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
@@ -34,7 +33,7 @@ func IsTOML(name string, data []byte) bool {
 }
 
 type CheckJobJSON struct {
-	flags.HeadJSON
+	shop.HeadJSON
 	Features    []CheckedFeatureJSON `json:"features"`
 	Verdict     string               `json:"verdict"`
 	ChiSquare   *float64             `json:"chi_square"`

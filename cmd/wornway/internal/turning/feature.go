@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"wornway/cmd/wornway/internal/answer"
-	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
@@ -15,7 +14,7 @@ import (
 )
 
 type PredictJobJSON struct {
-	flags.HeadJSON
+	shop.HeadJSON
 	Features []FeatureJSON `json:"features"`
 	Assumed  []string      `json:"assumed"`
 	Warnings []string      `json:"warnings"`

@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"wornway/cmd/wornway/internal/answer"
-	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
@@ -172,7 +171,7 @@ func (r *Comparison) Report(stations []float64) show.Report {
 		rep.Remarks = append(rep.Remarks, why)
 	}
 	for _, v := range r.between() {
-		rep.Remarks = append(rep.Remarks, fmt.Sprintf("Between the two, on %s: %s.", word.Day(v.Date), env.Done(v)))
+		rep.Remarks = append(rep.Remarks, fmt.Sprintf("Between the two, on %s: %s.", word.Day(v.Date), word.Done(v)))
 	}
 	rep.Remarks = append(rep.Remarks, "Plus is worn on: the way has sunk further, the guidance has moved toward the "+
 		"operator, the tool away from the work. ± is at k = 2; for it nothing is taken as known of how far a bed "+
