@@ -13,6 +13,7 @@ import (
 	"wornway/cmd/wornway/internal/card"
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/flags"
+	"wornway/cmd/wornway/internal/invented"
 	"wornway/cmd/wornway/internal/paper"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/sheet"
@@ -25,8 +26,8 @@ import (
 func renamed(t *testing.T, lathe, job, feature string) {
 	t.Helper()
 	for file, text := range map[string]string{
-		"named.toml": strings.Replace(string(demoLathe), "name = \"", "name = \""+lathe+"\" #", 1),
-		"job.toml": strings.Replace(strings.Replace(string(demoJob), "name = \"", "name = \""+job+"\" #", 1),
+		"named.toml": strings.Replace(string(invented.Lathe), "name = \"", "name = \""+lathe+"\" #", 1),
+		"job.toml": strings.Replace(strings.Replace(string(invented.Shaft), "name = \"", "name = \""+job+"\" #", 1),
 			"name = \"left bearing seat\"", "name = \""+feature+"\"", 1),
 		"class.csv": "name,seed,cause\n" + lathe + ",417,twist\n",
 	} {

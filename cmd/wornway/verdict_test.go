@@ -8,6 +8,7 @@ import (
 
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/flags"
+	"wornway/cmd/wornway/internal/invented"
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/ways"
 	"wornway/compensate"
@@ -47,7 +48,7 @@ func TestVerdictHoldsAnywhere(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes ten seconds")
 	}
-	for name, text := range map[string]string{"surveyed": surveyedLathe("mm", 1), "demo": string(demoLathe)} {
+	for name, text := range map[string]string{"surveyed": surveyedLathe("mm", 1), "demo": string(invented.Lathe)} {
 		l := opened(t, text)
 		from, to := l.Reach()
 		vs, err := ways.Judge(l)

@@ -287,3 +287,19 @@ func (e *Env) Draw(o Output, figure func() plot.Figure) error {
 	}
 	return disk.WriteNew(o.plot, b.Bytes(), o.Force)
 }
+
+// EmitOnce is Emit with something that is to be done once it is clear that the answer can be written, and before it is.
+func (e *Env) EmitOnce(o Output, r show.Report, first string, done func() error) error {
+	if o.Csv != "" && o.Csv != FirstTable {
+		if err := HasTable(r, string(o.Csv)); err != nil {
+			return err
+		}
+	}
+	if o.File != "" && o.File != "-" && e.IsRead(o.File) {
+		return e.Emit(o, r, first) // which refuses it
+	}
+	if err := done(); err != nil {
+		return err
+	}
+	return e.Emit(o, r, first)
+}

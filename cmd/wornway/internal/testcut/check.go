@@ -1,10 +1,12 @@
 package testcut
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
 	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
@@ -162,4 +164,81 @@ func Worst(c *compensate.Curve) float64 {
 		u = math.Max(u, c.Station(h.Position).Uncertainty)
 	}
 	return u
+}
+
+// Compare compares a cut with what is predicted for it.
+func Compare(l *shop.Bench, cut *profile.Cut, t compensate.Turned, file string) (*Checked, error) {
+	m := l.Machine
+	if t.Line {
+		m.Axis = compensate.Axis{} // from centre to centre, wherever those stand
+	}
+	k, err := m.Check(t)
+	var few compensate.TooFewError
+	switch {
+	case errors.As(err, &few):
+		hint := "three to five collars tell a curve from a taper"
+		if t.Line {
+			hint = "held between centres, work may taper by any amount; what is left of three collars or more speaks " +
+				"of the bed"
+		}
+		return nil, refuse.With(fmt.Sprintf("%s: the part was measured at %s only", file,
+			word.Count(few.Places, "position")), hint)
+	case err != nil:
+		return nil, l.Explain(err)
+	}
+	r := &Checked{Bench: l, Check: k, Cut: cut}
+	var at []float64
+	for _, s := range k.Stations {
+		at = append(at, s.Position)
+	}
+	r.Seated = say.Assumed(l, k.Curve, at)
+	if t.Line {
+		r.Seated.Assumed = append([]string{r.Seated.Assumed[0], r.Seated.Assumed[1],
+			"The work is held between centres, whose line may lie askew by any amount: a straight taper says nothing " +
+				"of the bed, and only what is left beside one is judged. The tailstock stays where it is."},
+			r.Seated.Assumed[2+len(say.Axis(l, k.Curve)):]...)
+	}
+	r.Say(t)
+	r.Fill(t)
+	return r, nil
+}
+
+// Learn says what the profile p has learnt from the cut: it compares the ± on the diameter over the cut's length before and after.
+func (r *Checked) Learn(p *profile.Profile, after, before *shop.Bench, file string) error {
+	in := r.In.From
+	k := r.Curve
+	later, err := after.Machine.Curve(k.Cut)
+	if err != nil {
+		return after.Explain(err)
+	}
+	number := after.Surveys[len(after.Surveys)-1].Number
+	out := &AddedJSON{Survey: number, From: in(k.From), To: in(k.To), After: in(Worst(later))}
+	s := fmt.Sprintf("Added as survey %d of %s; the previous version is %s.bak.", number, file, file)
+	earlier, lean := k, ""
+	if r.Cut.As.Held != "centres" && before.Machine.Wear.Stated() {
+		// What a ± leaves out as long as no reading sees the spindle must not make the one that counts it look worse.
+		open, err := shop.NewBench(p.WithLeanOpen(), file)
+		if err != nil {
+			return err
+		}
+		if earlier, err = open.Machine.Curve(k.Cut); err != nil {
+			return open.Explain(err)
+		}
+		lean = ", the spindle's lean counted in both"
+	}
+	if !before.Machine.Wear.Stated() {
+		s += fmt.Sprintf(" The diameter from %s to %s was predicted without a ±; now it is known %s at the least.",
+			r.Bare(k.From), r.At(k.To), r.PlusMinus(Worst(later), true))
+	} else {
+		out.Before = answer.Null(in(Worst(earlier)), true)
+		s += fmt.Sprintf(" The ± on the diameter from %s to %s goes from %s to %s%s.", r.Bare(k.From), r.At(k.To),
+			r.PlusMinus(Worst(earlier), true), r.PlusMinus(Worst(later), true), lean)
+	}
+	r.Answer = append(r.Answer, s)
+	if r.Verdict == compensate.Differs {
+		r.Answer = append(r.Answer, "As the cut and the profile do not agree, look at wornway wear "+
+			""+file+": it says which reading is out of line.")
+	}
+	r.Json.Added = out
+	return nil
 }
