@@ -130,6 +130,9 @@ func (c *Curve) Spaced() []Held {
 	return c.Places(count)
 }
 
+// extremes is how many places of [Curve.Places] stand before those that are evenly spaced.
+const extremes = 2
+
 // Places returns the positions of the extremes of the error, and so many evenly over the cut's length from its
 // headstock end to its tailstock end; nothing is dialled.
 func (c *Curve) Places(count int) []Held {
@@ -139,4 +142,9 @@ func (c *Curve) Places(count int) []Held {
 		at = append(at, Held{c.From + (c.To-c.From)*float64(i)/float64(count-1), 0})
 	}
 	return at
+}
+
+// AtEnds picks what belongs to the two ends of the cut out of values in the order of [Curve.Places].
+func AtEnds(values []float64, count int) (headstock, tailstock float64) {
+	return values[extremes], values[extremes+count-1]
 }

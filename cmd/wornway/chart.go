@@ -214,7 +214,7 @@ func cards(e *env.Env, c *cobra.Command, file string, o *chartOptions) ([]card.C
 func cardOf(e *env.Env, c *cobra.Command, l *shop.Bench, m compensate.Machine, cut compensate.Cut,
 	o *chartOptions) (card.Carded,
 	error) {
-	every, err := flags.Stations(l, c, o.Cut.Every, cut.From, cut.To)
+	every, err := flags.Stations(c, l.In, o.Cut.Every, cut.From, cut.To)
 	if err != nil {
 		return card.Carded{}, err
 	}

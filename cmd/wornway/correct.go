@@ -64,7 +64,7 @@ func runCorrect(e *env.Env, c *cobra.Command, file string, o *flags.Correct) err
 	if err != nil {
 		return err
 	}
-	every, err := flags.Stations(l, c, o.Cut.Every, cut.From, cut.To)
+	every, err := flags.Stations(c, l.In, o.Cut.Every, cut.From, cut.To)
 	if err != nil {
 		return err
 	}

@@ -65,7 +65,7 @@ func runPredict(e *env.Env, c *cobra.Command, file string, o *predictOptions) er
 	if err != nil {
 		return l.Explain(err)
 	}
-	stations, err := flags.Stations(l, c, o.cut.Every, cut.From, cut.To)
+	stations, err := flags.Stations(c, l.In, o.cut.Every, cut.From, cut.To)
 	if err != nil {
 		return err
 	}

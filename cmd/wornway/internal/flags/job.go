@@ -257,7 +257,7 @@ func Cuts(p *shop.Part, c *cobra.Command, every length.Length) (map[int]say.Cut,
 		if err != nil {
 			return nil, p.Explain(err)
 		}
-		at, err := StationsAmong(p.Bench, c, every, f.From, f.To, all)
+		at, err := StationsAmong(c, p.In, every, f.From, f.To, all)
 		if err != nil {
 			return nil, err
 		}

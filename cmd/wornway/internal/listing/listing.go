@@ -9,7 +9,6 @@ import (
 
 	"wornway/cmd/wornway/internal/answer"
 	"wornway/cmd/wornway/internal/say"
-	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
@@ -229,7 +228,7 @@ func LatheValues(p *profile.Profile, w word.Units) []ValueJSON {
 	}
 	add("saddle", in(l.Bed.Saddle.BearingLength), saddle)
 	if s := l.Bed.Saddle; s.BearingLength > 0 {
-		add("tool_offset", in(s.ToolOffset), say.Offset((&shop.Bench{Units: w}), s.ToolOffset))
+		add("tool_offset", in(s.ToolOffset), w.ToolOffset(s.ToolOffset))
 	}
 	for _, d := range []struct {
 		key   string

@@ -33,9 +33,13 @@ type Terms struct {
 
 // Assumed says what the answer for a cut takes for granted, at the positions of its table.
 func Assumed(l *shop.Bench, c *compensate.Curve, stations []float64) Basis {
-	return AssumedOfAll(l, Stiff(fmt.Sprintf(
-		"The diameter is measured and the dial set at %s; the error there is zero "+
-			"by definition.", l.At(c.SetAt)), Axis(l, c)), Cut{c, stations})
+	return AssumedOfAll(l, Stiff(SetHere(l, c), Axis(l, c)), Cut{c, stations})
+}
+
+// SetHere says where a length is measured and the dial set.
+func SetHere(l *shop.Bench, c *compensate.Curve) string {
+	return fmt.Sprintf("The diameter is measured and the dial set at %s; the error there is zero by definition.",
+		l.At(c.SetAt))
 }
 
 // Stiff is what is taken for granted where no cut bends the work.
@@ -205,22 +209,12 @@ func Geometry(l *shop.Bench) []string {
 		out = append(out, "The saddle is taken as a point at the tool.")
 	case g.Saddle.Bearing == bed.Full:
 		out = append(out, fmt.Sprintf("The saddle bears over its full %s; the tool's tip stands %s.",
-			l.At(g.Saddle.BearingLength), Offset(l, g.Saddle.ToolOffset)))
+			l.At(g.Saddle.BearingLength), l.ToolOffset(g.Saddle.ToolOffset)))
 	default:
 		out = append(out, fmt.Sprintf("The saddle bears near its two ends, %s apart; the tool's tip stands %s.",
-			l.At(g.Saddle.BearingLength), Offset(l, g.Saddle.ToolOffset)))
+			l.At(g.Saddle.BearingLength), l.ToolOffset(g.Saddle.ToolOffset)))
 	}
 	return out
-}
-
-func Offset(l *shop.Bench, mm float64) string {
-	switch {
-	case mm < 0:
-		return l.At(-mm) + " from its middle toward the headstock"
-	case mm > 0:
-		return l.At(mm) + " from its middle toward the tailstock"
-	}
-	return "over its middle"
 }
 
 // Wear says what the wear rests on.

@@ -67,14 +67,6 @@ func NewBench(p *profile.Profile, name string) (*Bench, error) {
 	}, nil
 }
 
-// LeanOver is the length, mm, over which a lean is told.
-func (l *Bench) LeanOver() float64 {
-	if l.In == length.Inch {
-		return length.Inch.ToMM(12)
-	}
-	return 300
-}
-
 // RoundSteps are the steps to which places of moves are rounded: what is easily found with a rule along the bed, then
 // finer ones.
 func (l *Bench) RoundSteps() []float64 {

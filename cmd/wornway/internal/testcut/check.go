@@ -191,13 +191,12 @@ func Compare(l *shop.Bench, cut *profile.Cut, t compensate.Turned, file string) 
 	for _, s := range k.Stations {
 		at = append(at, s.Position)
 	}
-	r.Seated = say.Assumed(l, k.Curve, at)
+	axis := say.Axis(l, k.Curve)
 	if t.Line {
-		r.Seated.Assumed = append([]string{r.Seated.Assumed[0], r.Seated.Assumed[1],
-			"The work is held between centres, whose line may lie askew by any amount: a straight taper says nothing " +
-				"of the bed, and only what is left beside one is judged. The tailstock stays where it is."},
-			r.Seated.Assumed[2+len(say.Axis(l, k.Curve)):]...)
+		axis = []string{"The work is held between centres, whose line may lie askew by any amount: a straight taper says " +
+			"nothing of the bed, and only what is left beside one is judged. The tailstock stays where it is."}
 	}
+	r.Seated = say.AssumedOfAll(l, say.Stiff(say.SetHere(l, k.Curve), axis), say.Cut{Curve: k.Curve, Stations: at})
 	r.Say(t)
 	r.Fill(t)
 	return r, nil

@@ -6,7 +6,6 @@ import (
 
 	"wornway/cmd/wornway/internal/answer"
 	"wornway/cmd/wornway/internal/say"
-	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
@@ -245,7 +244,7 @@ func (r *Comparison) twist(j *compareJSON, rep *show.Report) {
 	}
 	// Over a foot, or 300 mm, the tool goes out by twist times length times the guide height, and the diameter by twice
 	// that.
-	over := (&shop.Bench{Units: r.Units}).LeanOver()
+	over := r.LeanOver()
 	diameter := 2 * math.Abs(more) * over * r.Later.Lathe.Bed.GuideHeight()
 	told := "no more than its ±"
 	if math.Abs(more) > 2*u {
