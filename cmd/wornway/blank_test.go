@@ -57,8 +57,8 @@ func TestBlankHasTheStationsOfRecord(t *testing.T) {
 			line += " --contacts " + contacts
 		}
 		p := mustParse(t, "demo.toml")
-		b := blank.BlankSheets{Units: word.Units{In: p.Unit}, Profile: p}
-		s, err := b.Spreading(methodOf(t, method), &blank.BlankOptions{Contacts: contacts})
+		b := blank.Sheets{Units: word.Units{In: p.Unit}, Profile: p}
+		s, err := b.Spreading(methodOf(t, method), &blank.Options{Contacts: contacts})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -205,7 +205,7 @@ func findCause(e *env.Env, c *cobra.Command, file string, o *flags.Check) error 
 	if h != 0 {
 		shop.OtherHeight(p, h)
 	}
-	k := &testcut.Causing{Files: o.Files}
+	k := &testcut.Inquiry{Files: o.Files}
 	o.Later = true
 	var held []int
 	rows := 0
@@ -241,7 +241,7 @@ func findCause(e *env.Env, c *cobra.Command, file string, o *flags.Check) error 
 
 // learn makes the cut one more survey of the profile's file, and says what that has changed.
 func learn(e *env.Env, c *cobra.Command, file string, was []byte, p *profile.Profile, cut *profile.Cut, o *flags.Check,
-	before *shop.Bench, r *testcut.Checked) error {
+	before *shop.Bench, r *testcut.Comparison) error {
 	doc, err := document.Parse(file, was)
 	if err != nil {
 		return err

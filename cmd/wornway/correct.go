@@ -81,7 +81,7 @@ func runCorrect(e *env.Env, c *cobra.Command, file string, o *flags.Correct) err
 		}
 		message, hint := turning.NotSoFine(l.Units, tooFine)
 		p := turning.Predict(l, curve, how.Every)
-		return e.Cannot(o.Out, turning.CorrectJSON{PredictJSON: p.Json, CorrectedJSON: turning.Uncorrected(l.Units, p,
+		return e.Cannot(o.Out, turning.CorrectJSON{PredictJSON: p.JSON, CorrectedJSON: turning.Uncorrected(l.Units, p,
 			how, tooFine), Why: &message}, message, hint)
 	}
 	if err != nil {
@@ -140,7 +140,7 @@ func correctJob(e *env.Env, c *cobra.Command, file string, o *flags.Correct) err
 			left := turning.Uncorrected(p.Bench.Units, one, how, tooFine)
 			j.Features = append(j.Features, turning.CorrectedFeatureJSON{FeatureJSON: turning.FeatureJSON{Name: f.Name,
 				Turned: true, Why: &message,
-				LengthJSON: &one.Json.LengthJSON}, CorrectedJSON: &left})
+				LengthJSON: &one.JSON.LengthJSON}, CorrectedJSON: &left})
 			tooFineFor = append(tooFineFor, refuse.With(f.Name+": "+message, hint))
 			continue
 		case err != nil:

@@ -157,16 +157,16 @@ func printExercise(e *env.Env, x *classroom.Set, o *exerciseOptions) error {
 	if err := env.CanWrite(o.out.File, o.out.Force); err != nil {
 		return err
 	}
-	b := blank.BlankOptions{Paper: o.paper}
+	b := blank.Options{Paper: o.paper}
 	size, err := b.Size(x.In)
 	if err != nil {
 		return err
 	}
 	made := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC) // the same number gives the same bytes
-	p := classroom.ExercisePages{Printing: sheet.Printing{Doc: paper.New(size, x.Profile.Lathe.Name, made), Made: made},
+	p := classroom.Pages{Printing: sheet.Printing{Doc: paper.New(size, x.Profile.Lathe.Name, made), Made: made},
 		Set: x}
 	p.Print()
-	data, err := env.PdfOf(p.Doc)
+	data, err := env.PDF(p.Doc)
 	if err != nil {
 		return err
 	}

@@ -58,7 +58,7 @@ func runLesson(e *env.Env, c *cobra.Command, file string, o *lessonOptions) erro
 	if err != nil {
 		return err
 	}
-	t := &chapters.Taught{Bench: l}
+	t := &chapters.Numbers{Bench: l}
 	if t.From, t.To, err = o.stretch(c, l); err != nil {
 		return err
 	}

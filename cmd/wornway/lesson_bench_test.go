@@ -11,7 +11,7 @@ import (
 func BenchmarkLesson(b *testing.B) {
 	l := opened(b, string(invented.Lathe))
 	for b.Loop() {
-		if _, err := (&chapters.Taught{Bench: l, From: 0, To: 27 * 25.4}).Page(); err != nil {
+		if _, err := (&chapters.Numbers{Bench: l, From: 0, To: 27 * 25.4}).Page(); err != nil {
 			b.Fatal(err)
 		}
 	}

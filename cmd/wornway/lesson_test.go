@@ -34,7 +34,7 @@ func TestLessonShowsWhatPredictSays(t *testing.T) {
 	workshop(t)
 	complaints := lessonPage(t, ctx, "lesson demo.toml --from 2in --to 22in")
 	l := opened(t, string(invented.Lathe))
-	teach := &chapters.Taught{Bench: l, From: 2 * 25.4, To: 22 * 25.4}
+	teach := &chapters.Numbers{Bench: l, From: 2 * 25.4, To: 22 * 25.4}
 	tried := 0
 	for h, height := range teach.Heights() {
 		for d, diameter := range teach.Diameters() {
@@ -83,7 +83,7 @@ func TestLessonShowsWhatCorrectLeaves(t *testing.T) {
 	workshop(t)
 	lessonPage(t, ctx, "lesson demo.toml --from 2in --to 22in")
 	tried := 0
-	for d, diameter := range (&chapters.Taught{Bench: opened(t, string(invented.Lathe))}).Diameters() {
+	for d, diameter := range (&chapters.Numbers{Bench: opened(t, string(invented.Lathe))}).Diameters() {
 		what := fmt.Sprintf("demo.toml --from 2 --to 22 --every 0.5 --json --diameter %.6gin",
 			length.Inch.From(diameter))
 		var p turning.PredictJSON

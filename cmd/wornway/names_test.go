@@ -124,7 +124,7 @@ func TestPagesEnd(t *testing.T) {
 					t.Helper()
 					made := sheet.Printing{Doc: newDoc(paper), Made: testDay}
 					draw(made)
-					_, err := env.PdfOf(made.Doc)
+					_, err := env.PDF(made.Doc)
 					var wrong refuse.Refusal
 					// 2,000 words of this kind are some 200 lines of the smallest card, which has some 15.
 					if made.Pages < 1 || made.Pages > 30 || err != nil && (!errors.As(err, &wrong) ||
@@ -142,8 +142,8 @@ func TestPagesEnd(t *testing.T) {
 				}
 				m, _ := survey.Find("saddle-level")
 				_ = draw("sheet", p, func(p sheet.Printing) {
-					b := blank.BlankSheets{Printing: p, Units: l.Units, Profile: l.Profile, Lathe: l}
-					if err := b.Sheet(m, &blank.BlankOptions{}); err != nil {
+					b := blank.Sheets{Printing: p, Units: l.Units, Profile: l.Profile, Lathe: l}
+					if err := b.Sheet(m, &blank.Options{}); err != nil {
 						t.Error(err)
 					}
 				})

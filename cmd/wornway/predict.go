@@ -76,7 +76,7 @@ func runPredict(e *env.Env, c *cobra.Command, file string, o *predictOptions) er
 		Remarks:  p.Remarks,
 		Assumed:  p.Seated.Assumed,
 		Warnings: p.Seated.Warnings,
-		JSON:     p.Json,
+		JSON:     p.JSON,
 	}
 	if err := e.Draw(o.out, func() plot.Figure { return turning.PredictFigure(l, curve) }); err != nil {
 		return err
@@ -116,7 +116,7 @@ func predictPart(e *env.Env, c *cobra.Command, file string, o *predictOptions) e
 		held, stated = held && one.Held && kept, stated || one.Taper.Stated
 		r.Answer = append(r.Answer, f.Name+": "+strings.Join(append(one.Answer, also...), " "))
 		j.Features = append(j.Features, turning.FeatureJSON{Name: f.Name, Turned: true,
-			LengthJSON: &one.Json.LengthJSON,
+			LengthJSON: &one.JSON.LengthJSON,
 			LimitsJSON: &limits})
 		turning.Add(p, &table, f.Name, one)
 	}

@@ -20,10 +20,10 @@ func (e *Env) Age(p *profile.Profile) {
 		switch {
 		case s.Event != nil && s.Old:
 			warn("survey", staleHint, "stale: the newest dated survey, of %s, is more than two years old, and older "+
-				"than what was noted on %s (%s)", newest, word.Day(s.Event.Date), word.Done(*s.Event))
+				"than what was noted on %s (%s)", newest, word.Day(s.Event.Date), word.Event(*s.Event))
 		case s.Event != nil:
 			warn("survey", staleHint, "stale: the newest dated survey, of %s, is older than what was noted on %s (%s)",
-				newest, word.Day(s.Event.Date), word.Done(*s.Event))
+				newest, word.Day(s.Event.Date), word.Event(*s.Event))
 		default:
 			warn("survey", staleHint, "stale: the newest dated survey, of %s, is more than two years old", newest)
 		}

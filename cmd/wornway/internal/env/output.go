@@ -26,7 +26,7 @@ import (
 // Output says how a report is to be written.
 type Output struct {
 	json, markdown bool
-	Csv            tableName
+	CSV            tableName
 	File           string
 	Force          bool
 	plot           string   // empty: nothing is drawn
@@ -55,7 +55,7 @@ func (o *Output) Flags(c *cobra.Command) {
 	f := c.Flags()
 	f.SortFlags = false
 	f.BoolVar(&o.json, "json", false, "write JSON: plain numbers in the file's unit")
-	f.Var(&o.Csv, "csv", "write a table as CSV; --csv=NAME another than the first")
+	f.Var(&o.CSV, "csv", "write a table as CSV; --csv=NAME another than the first")
 	f.Lookup("csv").NoOptDefVal = FirstTable
 	f.BoolVar(&o.markdown, "markdown", false, "write Markdown")
 	f.StringVarP(&o.File, "output", "o", "", "write to this `file` instead of standard output")
@@ -111,9 +111,9 @@ func (e *Env) Emit(o Output, r show.Report, first string) error {
 	switch {
 	case o.json:
 		f.Kind = show.JSON
-	case o.Csv != "":
-		f.Kind, f.Table = show.CSV, string(o.Csv)
-		if o.Csv == FirstTable {
+	case o.CSV != "":
+		f.Kind, f.Table = show.CSV, string(o.CSV)
+		if o.CSV == FirstTable {
 			f.Table = first
 		}
 		if err := HasTable(r, f.Table); err != nil {
@@ -231,8 +231,8 @@ func IsTerminal(x any) bool {
 	return ok && term.IsTerminal(int(f.Fd()))
 }
 
-// PdfOf is a document as the bytes of a PDF.
-func PdfOf(d *paper.Doc) ([]byte, error) {
+// PDF is a document as the bytes of a PDF.
+func PDF(d *paper.Doc) ([]byte, error) {
 	var b bytes.Buffer
 	err := d.Output(&b)
 	var full *paper.RoomError
@@ -290,8 +290,8 @@ func (e *Env) Draw(o Output, figure func() plot.Figure) error {
 
 // EmitOnce is Emit with something that is to be done once it is clear that the answer can be written, and before it is.
 func (e *Env) EmitOnce(o Output, r show.Report, first string, done func() error) error {
-	if o.Csv != "" && o.Csv != FirstTable {
-		if err := HasTable(r, string(o.Csv)); err != nil {
+	if o.CSV != "" && o.CSV != FirstTable {
+		if err := HasTable(r, string(o.CSV)); err != nil {
 			return err
 		}
 	}

@@ -123,7 +123,7 @@ func ShowReport(p *profile.Profile) show.Report {
 	for _, v := range p.Events {
 		date := v.Date.Format(time.DateOnly)
 		j.Events = append(j.Events, eventJSON{date, v.Note})
-		row("event", date, "", word.Done(v))
+		row("event", date, "", word.Event(v))
 	}
 	commands := show.Table{Name: "commands", Title: "What can be asked of it:", Columns: []show.Column{
 		{Head: "command", Key: "command", Left: true}, {Head: "", Key: "ready", Left: true},

@@ -15,20 +15,20 @@ import (
 	"wornway/profile"
 )
 
-// Checked is a part beside its prediction, ready to be shown.
-type Checked struct {
+// Comparison is a part beside its prediction, ready to be shown.
+type Comparison struct {
 	*shop.Bench
 	*compensate.Check
 	Cut     *profile.Cut
 	Seated  say.Basis
 	Answer  []string
 	remarks []string
-	Json    checkJSON
+	JSON    checkJSON
 	Table   show.Table
 	Causes  func(slope float64) string // what would make a taper; nil: for work that the spindle alone holds
 }
 
-func (r *Checked) Remark(format string, args ...any) {
+func (r *Comparison) Remark(format string, args ...any) {
 	r.remarks = append(r.remarks, fmt.Sprintf(format, args...))
 }
 
@@ -89,7 +89,7 @@ type AddedJSON struct {
 }
 
 // Fill makes the table and the JSON.
-func (r *Checked) Fill(t compensate.Turned) {
+func (r *Comparison) Fill(t compensate.Turned) {
 	in := r.In.From
 	j := checkJSON{Format: 1, Lathe: r.Profile.Lathe.Name, Unit: r.In.String(),
 		CheckedJSON: CheckedJSON{Held: r.Cut.As.Held, HeldAt: answer.Null(in(t.HeldAt), true), SetAt: in(r.Curve.SetAt),
@@ -135,11 +135,11 @@ func (r *Checked) Fill(t compensate.Turned) {
 			{Text: r.Expanded(s.U, stated), Value: v.Uncertainty}, {Text: en, Value: v.En}, {Value: v.UMeasured},
 			{Value: v.UPredicted}})
 	}
-	r.Json = j
+	r.JSON = j
 }
 
-func (r *Checked) Report() show.Report {
-	r.Json.Assumed, r.Json.Warnings = r.Seated.Assumed, append([]string{}, r.Seated.Warnings...)
+func (r *Comparison) Report() show.Report {
+	r.JSON.Assumed, r.JSON.Warnings = r.Seated.Assumed, append([]string{}, r.Seated.Warnings...)
 	of := "of prediction and measurement"
 	if !math.IsNaN(r.Cut.As.HeldAt) {
 		of = "of prediction, measurement and push-off"
@@ -148,10 +148,10 @@ func (r *Checked) Report() show.Report {
 		" together, at k = 2. E_n is the difference over its ±: within ±1 the two agree at that position. The " +
 		"positions hang together, so that the answer is by all of them at once."}
 	return show.Report{Answer: r.Answer, Tables: []show.Table{r.Table}, Remarks: append(remarks, r.remarks...),
-		Assumed: r.Seated.Assumed, Warnings: r.Seated.Warnings, Cautions: CheckCautions, JSON: r.Json}
+		Assumed: r.Seated.Assumed, Warnings: r.Seated.Warnings, Cautions: Cautions, JSON: r.JSON}
 }
 
-var CheckCautions = []string{
+var Cautions = []string{
 	"Measure with the spindle stopped and the work at rest. Chuck key out, no gloves, sleeves rolled tight, no loose " +
 		"hair. The shop's own rules and local codes come first.",
 	"Unsupported stock: about 3 diameters out of the chuck is usual, 5 is the limit.",
@@ -167,7 +167,7 @@ func Worst(c *compensate.Curve) float64 {
 }
 
 // Compare compares a cut with what is predicted for it.
-func Compare(l *shop.Bench, cut *profile.Cut, t compensate.Turned, file string) (*Checked, error) {
+func Compare(l *shop.Bench, cut *profile.Cut, t compensate.Turned, file string) (*Comparison, error) {
 	m := l.Machine
 	if t.Line {
 		m.Axis = compensate.Axis{} // from centre to centre, wherever those stand
@@ -186,7 +186,7 @@ func Compare(l *shop.Bench, cut *profile.Cut, t compensate.Turned, file string) 
 	case err != nil:
 		return nil, l.Explain(err)
 	}
-	r := &Checked{Bench: l, Check: k, Cut: cut}
+	r := &Comparison{Bench: l, Check: k, Cut: cut}
 	var at []float64
 	for _, s := range k.Stations {
 		at = append(at, s.Position)
@@ -203,7 +203,7 @@ func Compare(l *shop.Bench, cut *profile.Cut, t compensate.Turned, file string) 
 }
 
 // Learn says what the profile p has learnt from the cut: it compares the ± on the diameter over the cut's length before and after.
-func (r *Checked) Learn(p *profile.Profile, after, before *shop.Bench, file string) error {
+func (r *Comparison) Learn(p *profile.Profile, after, before *shop.Bench, file string) error {
 	in := r.In.From
 	k := r.Curve
 	later, err := after.Machine.Curve(k.Cut)
@@ -238,6 +238,6 @@ func (r *Checked) Learn(p *profile.Profile, after, before *shop.Bench, file stri
 		r.Answer = append(r.Answer, "As the cut and the profile do not agree, look at wornway wear "+
 			""+file+": it says which reading is out of line.")
 	}
-	r.Json.Added = out
+	r.JSON.Added = out
 	return nil
 }

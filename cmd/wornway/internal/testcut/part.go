@@ -182,7 +182,7 @@ func Measured(p *shop.Part, name string, data []byte, readingUnit string) (map[i
 // Part compares what was measured of a part's features, u mm sure each, with what is predicted for them. file is named
 // where something is wrong with it; atGiven says that somebody said where the part lay.
 func Part(p *shop.Part, file string, measured map[int]compensate.Turned, u float64, atGiven bool) (show.Report, error) {
-	out := show.Report{Answer: []string{""}, Cautions: CheckCautions}
+	out := show.Report{Answer: []string{""}, Cautions: Cautions}
 	if !atGiven && p.Held.Way.Gripped() {
 		out.Answer = append(out.Answer, fmt.Sprintf("Where the part lay was not given: its headstock end is taken to "+
 			"have been at %s. If it was not, say so with --at.", p.At(p.Held.At)))
@@ -216,13 +216,13 @@ func Part(p *shop.Part, file string, measured map[int]compensate.Turned, u float
 		}
 		checks = append(checks, k)
 		cuts = append(cuts, say.Cut{Curve: k.Curve, Stations: t.At})
-		r := &Checked{Bench: p.Bench, Check: k, Cut: &profile.Cut{}, Causes: Causes(p)}
+		r := &Comparison{Bench: p.Bench, Check: k, Cut: &profile.Cut{}, Causes: Causes(p)}
 		r.Cut.As.Held, r.Cut.As.HeldAt = string(p.Held.Way), math.NaN()
 		r.Say(t)
 		r.Fill(t)
 		out.Answer = append(out.Answer, f.Name+": "+word.Lower(strings.Join(r.Answer, " ")))
 		j.Features = append(j.Features, CheckedFeatureJSON{Name: f.Name, Compared: true,
-			CheckedJSON: &r.Json.CheckedJSON})
+			CheckedJSON: &r.JSON.CheckedJSON})
 		turning.Gather(&out, f.Name, BareDifferences(r.Table))
 	}
 	if len(checks) == 0 {

@@ -79,7 +79,7 @@ func Add(p *shop.Part, t *show.Table, name string, one prediction) {
 		row = append([]show.Cell{{Text: name, Value: name}}, row...)
 		if bent {
 			last := len(row) - 1
-			b := *one.Json.Stations[i].Bending
+			b := *one.JSON.Stations[i].Bending
 			row = append(row[:last:last], show.Cell{Text: p.Cell(p.In.ToMM(b)), Value: b}, row[last])
 		}
 		t.Rows = append(t.Rows, row)

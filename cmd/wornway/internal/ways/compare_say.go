@@ -170,7 +170,7 @@ func (r *Comparison) Report(stations []float64) show.Report {
 		rep.Remarks = append(rep.Remarks, why)
 	}
 	for _, v := range r.between() {
-		rep.Remarks = append(rep.Remarks, fmt.Sprintf("Between the two, on %s: %s.", word.Day(v.Date), word.Done(v)))
+		rep.Remarks = append(rep.Remarks, fmt.Sprintf("Between the two, on %s: %s.", word.Day(v.Date), word.Event(v)))
 	}
 	rep.Remarks = append(rep.Remarks, "Plus is worn on: the way has sunk further, the guidance has moved toward the "+
 		"operator, the tool away from the work. ± is at k = 2; for it nothing is taken as known of how far a bed "+

@@ -130,5 +130,5 @@ func Count(n int, thing string) string {
 	return fmt.Sprintf("%d %ss", n, thing)
 }
 
-// Done is what was done, as the profile has it.
-func Done(e profile.Event) string { return strings.TrimSuffix(strings.TrimSpace(e.Note), ".") }
+// Event is what was done, as the profile has it.
+func Event(e profile.Event) string { return strings.TrimSuffix(strings.TrimSpace(e.Note), ".") }
