@@ -123,13 +123,10 @@ func datum(l *shop.Bench, c *compensate.Curve) []string {
 		if u.From >= to || u.To <= from || left == right {
 			continue
 		}
-		// One end of the front bearing down by so much rolls the saddle by half of it over the span; twice that at the
-		// guide height is on the diameter.
-		const tried = 0.01 // mm
-		change := tried * c.Lathe.GuideHeight() / c.Lathe.Span
 		return []string{fmt.Sprintf("The saddle's bearing runs over ways from %s to %s that are taken to be unworn, "+
 			"and what a saddle runs over wears: %s of wear there on one way would change the diameter by about %s.",
-			l.Bare(math.Max(u.From, from)), l.At(math.Min(u.To, to)), l.Small(tried), l.Small(change))}
+			l.Bare(math.Max(u.From, from)), l.At(math.Min(u.To, to)), l.Small(compensate.WearTried),
+			l.Small(c.UnwornMatter()))}
 	}
 	return nil
 }
@@ -168,13 +165,13 @@ func Height(l *shop.Bench, mm float64) string {
 func Axis(l *shop.Bench, c *compensate.Curve) []string {
 	w := l.Machine.Wear
 	out, up := w.Scalar(bed.LeanOut), w.Scalar(bed.LeanUp)
-	u, _ := l.Uncertainty(bed.Of(bed.LeanOut), 1)
+	u := l.Machine.LeanU()
 	if out == 0 && up == 0 && u == 0 {
 		span := c.To - c.From
 		return []string{fmt.Sprintf("The work is held by the spindle alone, which is taken to stand parallel to the "+
 			"unworn bed; the ± is of the bed alone. A spindle out by 0.02 mm over 300 mm would add %s over %s; one "+
 			"run along a test bar removes this.",
-			l.Small(shop.UsualLean(span)), l.At(span))}
+			l.Small(compensate.UsualLean(span)), l.At(span))}
 	}
 	return []string{"The work is held by the spindle alone, " + Lean(l)}
 }
@@ -183,7 +180,7 @@ func Axis(l *shop.Bench, c *compensate.Curve) []string {
 func Lean(l *shop.Bench) string {
 	w := l.Machine.Wear
 	out, up := w.Scalar(bed.LeanOut), w.Scalar(bed.LeanUp)
-	u, _ := l.Uncertainty(bed.Of(bed.LeanOut), 1)
+	u := l.Machine.LeanU()
 	if out == 0 && up == 0 && u == 0 {
 		return "which is taken to stand parallel to the unworn bed."
 	}

@@ -107,12 +107,6 @@ func (l *Bench) Explain(err error) error {
 	return err
 }
 
-// LeanKnown says whether anything is known of how far the spindle leans: a number, or how far it may be off.
-func (l *Bench) LeanKnown() bool {
-	u, _ := l.Uncertainty(bed.Of(bed.LeanOut), 1)
-	return u > 0 || l.Machine.Wear.Scalar(bed.LeanOut) != 0 || l.Machine.Wear.Scalar(bed.LeanUp) != 0
-}
-
 // Reach is where work can lie: from the spindle nose to the end of the known wear, mm.
 func (l *Bench) Reach() (from, to float64) {
 	from, to = l.Machine.Wear.Range()
@@ -158,4 +152,13 @@ func (l *Bench) Uncertainty(s bed.Sum, z float64) (float64, bool) {
 	var w wear.Weights
 	l.Machine.Wear.Weigh(&w, s, z, 1)
 	return l.Machine.Wear.Uncertainty(&w)
+}
+
+// Dial is the cross slide's; nil where the profile has none.
+func (l *Bench) Dial() *compensate.Dial {
+	if l.Lathe.CrossSlide == nil {
+		return nil
+	}
+	d := DialOf(l.Lathe.CrossSlide, 0)
+	return &d
 }

@@ -8,7 +8,6 @@ import (
 	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
-	"wornway/profile/bed"
 	"wornway/profile/length"
 )
 
@@ -95,17 +94,17 @@ func (r *Comparison) because(slope float64) string {
 // taperCauses says what would make such a taper: numbers that follow from the slope alone.
 func (r *Comparison) taperCauses(slope float64) string {
 	l := r.Curve.Lathe
-	lean := -slope * l.Post() / 2
+	lean := compensate.LeanFor(l, slope)
 	side := "toward the operator"
 	if lean < 0 {
 		side = "away from the operator"
 	}
 	const perMetre = 1e6 // mm/m in a metre
-	twist := math.Abs(slope/2/l.GuideHeight()) * perMetre
+	twist := math.Abs(compensate.TwistFor(l, slope)) * perMetre
 	s := fmt.Sprintf("A spindle that leans %s by %s over %s beside what the profile has would make it; so would a "+
 		"twist of %s mm/m in a metre by levelling since the survey.",
 		side, r.Small(math.Abs(lean)*r.LeanOver()), r.At(r.LeanOver()), word.Fixed(twist, 3))
-	if u, _ := r.Uncertainty(bed.Of(bed.LeanOut), 1); u == 0 {
+	if r.Machine.LeanU() == 0 {
 		s += " The profile knows nothing of the spindle's lean, so that such a taper is to be expected."
 	}
 	return s + " A run along a test bar, turned half round, tells them apart."

@@ -76,7 +76,7 @@ func Causes(p *shop.Part) func(slope float64) string {
 	case work.Centres:
 		between := p.JobFile.Job.Part.Length
 		return func(slope float64) string {
-			off := -p.Held.Machine.Lathe.Post() * slope * between / 2
+			off := compensate.TailstockFor(p.Held.Machine.Lathe, slope, between)
 			side := "toward the operator"
 			if off < 0 {
 				side = "away from the operator"
