@@ -148,3 +148,20 @@ func (c *Curve) Places(count int) []Held {
 func AtEnds(values []float64, count int) (headstock, tailstock float64) {
 	return values[extremes], values[extremes+count-1]
 }
+
+// Promised is the probability from which a limit counts as held: ISO 14253-1's default for proving conformity, as it is
+// cited.
+const Promised = 0.95
+
+// GreatestU returns the greatest standard uncertainty of the error over the cut's length, mm.
+func (c *Curve) GreatestU() float64 {
+	u := 0.0
+	for _, h := range c.Spaced() {
+		u = math.Max(u, c.Station(h.Position).Uncertainty)
+	}
+	return u
+}
+
+// Promisable returns under which tolerance nothing can be promised over the cut's length with its ±, mm, however the dial
+// is turned: the full width of a normal distribution that holds 95 % is about four standard uncertainties.
+func (c *Curve) Promisable() float64 { return 4 * c.GreatestU() }

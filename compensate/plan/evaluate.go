@@ -154,7 +154,7 @@ func (v *drawn) draw() {
 	for i := range v.plan.Features {
 		v.plan.Features[i].Probability = single[i]
 	}
-	v.plan.Holds = all >= Promised
+	v.plan.Holds = all >= compensate.Promised
 	if !v.plan.Stated {
 		v.plan.Holds = all == 1
 	}

@@ -157,15 +157,6 @@ var Cautions = []string{
 	"Unsupported stock: about 3 diameters out of the chuck is usual, 5 is the limit.",
 }
 
-// Worst returns the greatest standard uncertainty over the length of a curve, mm.
-func Worst(c *compensate.Curve) float64 {
-	u := 0.0
-	for _, h := range c.Spaced() {
-		u = math.Max(u, c.Station(h.Position).Uncertainty)
-	}
-	return u
-}
-
 // Compare compares a cut with what is predicted for it.
 func Compare(l *shop.Bench, cut *profile.Cut, t compensate.Turned, file string) (*Comparison, error) {
 	m := l.Machine
@@ -211,7 +202,7 @@ func (r *Comparison) Learn(p *profile.Profile, after, before *shop.Bench, file s
 		return after.Explain(err)
 	}
 	number := after.Surveys[len(after.Surveys)-1].Number
-	out := &AddedJSON{Survey: number, From: in(k.From), To: in(k.To), After: in(Worst(later))}
+	out := &AddedJSON{Survey: number, From: in(k.From), To: in(k.To), After: in(later.GreatestU())}
 	s := fmt.Sprintf("Added as survey %d of %s; the previous version is %s.bak.", number, file, file)
 	earlier, lean := k, ""
 	if r.Cut.As.Held != "centres" && before.Machine.Wear.Stated() {
@@ -227,11 +218,11 @@ func (r *Comparison) Learn(p *profile.Profile, after, before *shop.Bench, file s
 	}
 	if !before.Machine.Wear.Stated() {
 		s += fmt.Sprintf(" The diameter from %s to %s was predicted without a ±; now it is known %s at the least.",
-			r.Bare(k.From), r.At(k.To), r.PlusMinus(Worst(later), true))
+			r.Bare(k.From), r.At(k.To), r.PlusMinus(later.GreatestU(), true))
 	} else {
-		out.Before = answer.Null(in(Worst(earlier)), true)
+		out.Before = answer.Null(in(earlier.GreatestU()), true)
 		s += fmt.Sprintf(" The ± on the diameter from %s to %s goes from %s to %s%s.", r.Bare(k.From), r.At(k.To),
-			r.PlusMinus(Worst(earlier), true), r.PlusMinus(Worst(later), true), lean)
+			r.PlusMinus(earlier.GreatestU(), true), r.PlusMinus(later.GreatestU(), true), lean)
 	}
 	r.Answer = append(r.Answer, s)
 	if r.Verdict == compensate.Differs {

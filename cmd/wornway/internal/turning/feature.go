@@ -115,7 +115,7 @@ func Limits(p *shop.Part, c *compensate.Curve, spread float64, ends []compensate
 		case !stated:
 			tell("It is not held that %s.", what)
 			held = false
-		case within < say.Promised:
+		case within < compensate.Promised:
 			tell("The probability that %s is %s: that cannot be promised.", what, word.Percent(within))
 			held = false
 		default:
