@@ -118,7 +118,7 @@ func runChart(e *env.Env, c *cobra.Command, file string, o *chartOptions) error 
 	if shown, err := e.Keep(o.file, data, o.force); shown || err != nil {
 		return err
 	}
-	fmt.Fprintf(e.Stdout, "%s is written: %s of %s. Print it at 100 %%, not fitted to the page.\n", o.file,
+	e.Say("%s is written: %s of %s. Print it at 100 %%, not fitted to the page.\n", o.file,
 		word.Count(p.Pages, "page"), size.Name)
 	for _, k := range cards {
 		if !k.Held {

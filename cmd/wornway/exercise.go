@@ -146,7 +146,7 @@ func writeExercise(e *env.Env, x *classroom.Set, o *exerciseOptions) error {
 			measured += " --measured " + f.name
 		}
 	}
-	fmt.Fprintf(e.Stdout, "%s is written, and %s beside it. All is invented. What the tool makes of it, once you "+
+	e.Say("%s is written, and %s beside it. All is invented. What the tool makes of it, once you "+
 		"have made up your mind:\n  wornway check %s%s\n", o.out.File, word.Count(len(files)-1, "file"), o.out.File,
 		measured)
 	return nil
@@ -173,7 +173,7 @@ func printExercise(e *env.Env, x *classroom.Set, o *exerciseOptions) error {
 	if _, err := e.Keep(o.out.File, data, o.out.Force); err != nil {
 		return err
 	}
-	fmt.Fprintf(e.Stdout, "%s is written: %s of %s. What it hides: wornway exercise --answer %s\n", o.out.File,
+	e.Say("%s is written: %s of %s. What it hides: wornway exercise --answer %s\n", o.out.File,
 		word.Count(p.Pages, "page"), size.Name, x.Number)
 	return nil
 }

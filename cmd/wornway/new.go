@@ -100,7 +100,7 @@ func runNew(e *env.Env, c *cobra.Command, file string, o *newOptions) error {
 	if err := disk.WriteNew(file, text, o.force); err != nil {
 		return err
 	}
-	fmt.Fprintf(e.Stdout, "%s is written; %s\n", file, next)
+	e.Say("%s is written; %s\n", file, next)
 	return nil
 }
 

@@ -26,6 +26,7 @@ var floors = [][]string{
 	{"compensate"},
 	{"compensate/setup", "compensate/jobfile", "compensate/cause"},
 	{"compensate/plan", "compensate/exercise"},
+	{"cmd/wornway/internal/safe"},
 	{"cmd/wornway/internal/word", "cmd/wornway/internal/refuse", "cmd/wornway/internal/answer",
 		"cmd/wornway/internal/disk", "cmd/wornway/internal/invented", "cmd/wornway/internal/lesson",
 		"cmd/wornway/internal/paper", "cmd/wornway/internal/plot", "cmd/wornway/internal/show"},

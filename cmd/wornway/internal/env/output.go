@@ -19,6 +19,7 @@ import (
 	"wornway/cmd/wornway/internal/paper"
 	"wornway/cmd/wornway/internal/plot"
 	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/safe"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
 )
@@ -120,7 +121,7 @@ func (e *Env) Emit(o Output, r show.Report, first string) error {
 			return err
 		}
 		for _, w := range r.Warnings {
-			fmt.Fprintf(e.Stderr, "wornway: warning: %s\n", w)
+			fmt.Fprintf(e.Stderr, "wornway: warning: %s\n", safe.Line(w))
 		}
 	case o.markdown:
 		f.Kind = show.Markdown
@@ -214,7 +215,7 @@ func (e *Env) Progress(what string) (done func()) {
 		once.Lock()
 		defer once.Unlock()
 		if !over {
-			fmt.Fprintf(e.Stderr, "wornway: %s …\n", what)
+			fmt.Fprintf(e.Stderr, "wornway: %s …\n", safe.Line(what))
 		}
 	})
 	return func() {
