@@ -2,7 +2,6 @@ package main
 
 import (
 	"errors"
-	"fmt"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -19,7 +18,7 @@ import (
 )
 
 func newBlank(e *env.Env) *cobra.Command {
-	o := &blank.BlankOptions{}
+	o := &blank.Options{}
 	c := &cobra.Command{
 		Use:   "blank PROFILE --method M -o FILE.pdf",
 		Short: "Print a blank survey sheet with this bed's stations",
@@ -50,7 +49,7 @@ cut stands what diameter each collar is expected to have, as far as the profile 
 	return c
 }
 
-func runBlank(e *env.Env, c *cobra.Command, file string, o *blank.BlankOptions) error {
+func runBlank(e *env.Env, c *cobra.Command, file string, o *blank.Options) error {
 	if err := flags.Need(c, "method", "output"); err != nil {
 		return err
 	}
@@ -75,7 +74,7 @@ func runBlank(e *env.Env, c *cobra.Command, file string, o *blank.BlankOptions) 
 	}
 	// a blank sheet carries no day: the one of the survey is written on it
 	made := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
-	b := blank.BlankSheets{Printing: sheet.Printing{Doc: paper.New(size, p.Lathe.Name, made), Made: made},
+	b := blank.Sheets{Printing: sheet.Printing{Doc: paper.New(size, p.Lathe.Name, made), Made: made},
 		Units:   word.Units{In: p.Unit},
 		Profile: p, Lathe: l}
 	for _, m := range methods {
@@ -83,14 +82,14 @@ func runBlank(e *env.Env, c *cobra.Command, file string, o *blank.BlankOptions) 
 			return err
 		}
 	}
-	data, err := env.PdfOf(b.Doc)
+	data, err := env.PDF(b.Doc)
 	if err != nil {
 		return err
 	}
 	if shown, err := e.Keep(o.File, data, o.Force); shown || err != nil {
 		return err
 	}
-	fmt.Fprintf(e.Stdout, "%s is written: %s of %s. The readings go in by: wornway record %s --method %s\n", o.File,
+	e.Say("%s is written: %s of %s. The readings go in by: wornway record %s --method %s\n", o.File,
 		word.Count(b.Pages, "page"), size.Name, file, map[bool]string{true: "M",
 			false: methods[0].Name}[len(methods) > 1])
 	return nil

@@ -14,6 +14,7 @@ import (
 	"testing"
 
 	"wornway/cmd/wornway/internal/blank"
+	"wornway/cmd/wornway/internal/invented"
 	"wornway/cmd/wornway/internal/sheet"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
@@ -25,7 +26,7 @@ import (
 func TestBlankHasTheStationsOfRecord(t *testing.T) {
 	workshop(t)
 	const tailstock = "\n[lathe.tailstock]\nfront_way_setback = 2.5\nrear_way_setback = 6.5\nbase_length = 6.0\n"
-	lathe := append(slices.Clone(demoLathe), tailstock...)
+	lathe := append(slices.Clone(invented.Lathe), tailstock...)
 	const day, empty = "2026-05-01\n", "\n\n\n\n\n\n\n\n"
 	answers := map[string]string{
 		"carriage-lock": "10\n", "light-gap": "front\n2 26\n", "straightedge": "front\n2 26\n",
@@ -56,8 +57,8 @@ func TestBlankHasTheStationsOfRecord(t *testing.T) {
 			line += " --contacts " + contacts
 		}
 		p := mustParse(t, "demo.toml")
-		b := blank.BlankSheets{Units: word.Units{In: p.Unit}, Profile: p}
-		s, err := b.Spreading(methodOf(t, method), &blank.BlankOptions{Contacts: contacts})
+		b := blank.Sheets{Units: word.Units{In: p.Unit}, Profile: p}
+		s, err := b.Spreading(methodOf(t, method), &blank.Options{Contacts: contacts})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -111,14 +111,14 @@ func runChart(e *env.Env, c *cobra.Command, file string, o *chartOptions) error 
 			return err
 		}
 	}
-	data, err := env.PdfOf(p.Doc)
+	data, err := env.PDF(p.Doc)
 	if err != nil {
 		return err
 	}
 	if shown, err := e.Keep(o.file, data, o.force); shown || err != nil {
 		return err
 	}
-	fmt.Fprintf(e.Stdout, "%s is written: %s of %s. Print it at 100 %%, not fitted to the page.\n", o.file,
+	e.Say("%s is written: %s of %s. Print it at 100 %%, not fitted to the page.\n", o.file,
 		word.Count(p.Pages, "page"), size.Name)
 	for _, k := range cards {
 		if !k.Held {
@@ -184,7 +184,7 @@ func (o *chartOptions) made(l *shop.Bench) (time.Time, error) {
 }
 
 // cards are the corrections asked for, each as correct has it.
-func cards(e *env.Env, c *cobra.Command, file string, o *chartOptions) ([]card.Carded, error) {
+func cards(e *env.Env, c *cobra.Command, file string, o *chartOptions) ([]card.Entry, error) {
 	if job, err := o.Job.Asked(c, flags.CutInstead...); err != nil {
 		return nil, err
 	} else if job {
@@ -207,40 +207,40 @@ func cards(e *env.Env, c *cobra.Command, file string, o *chartOptions) ([]card.C
 		sampled, stated := k.K.Curve.Sample(k.K.MovesAt(k.Dial.Step()), t)
 		k.Promise, k.Held = say.Holds(l, k.K.Curve, k.K.MovesSpread, sampled, stated)
 	}
-	return []card.Carded{k}, nil
+	return []card.Entry{k}, nil
 }
 
 // cardOf corrects one cut.
 func cardOf(e *env.Env, c *cobra.Command, l *shop.Bench, m compensate.Machine, cut compensate.Cut,
-	o *chartOptions) (card.Carded,
+	o *chartOptions) (card.Entry,
 	error) {
-	every, err := flags.Stations(l, c, o.Cut.Every, cut.From, cut.To)
+	every, err := flags.Stations(c, l.In, o.Cut.Every, cut.From, cut.To)
 	if err != nil {
-		return card.Carded{}, err
+		return card.Entry{}, err
 	}
 	how, err := o.Correcting(c, l, every)
 	if err != nil {
-		return card.Carded{}, err
+		return card.Entry{}, err
 	}
 	k, err := m.Correct(cut, how)
 	var tooFine compensate.AllowError
 	switch {
 	case errors.As(err, &tooFine):
 		message, hint := turning.NotSoFine(l.Units, tooFine)
-		return card.Carded{}, e.Cannot(env.Output{}, nil, message, hint)
+		return card.Entry{}, e.Cannot(env.Output{}, nil, message, hint)
 	case err != nil:
-		return card.Carded{}, l.Explain(err)
+		return card.Entry{}, l.Explain(err)
 	}
-	return card.Carded{Correction: turning.Correction{Bench: l, K: k, Dial: how.Dial}, Held: true}, nil
+	return card.Entry{Correction: turning.Correction{Bench: l, K: k, Dial: how.Dial}, Held: true}, nil
 }
 
 // jobCards are the corrections of each feature of a job that can be turned.
-func jobCards(e *env.Env, c *cobra.Command, file string, o *chartOptions) ([]card.Carded, error) {
+func jobCards(e *env.Env, c *cobra.Command, file string, o *chartOptions) ([]card.Entry, error) {
 	p, err := flags.PutOn(e, c, file, &o.Job, &o.Cut.Tool)
 	if err != nil {
 		return nil, err
 	}
-	var out []card.Carded
+	var out []card.Entry
 	for i, f := range p.Held.Features {
 		if f.Hidden != "" {
 			continue
@@ -286,12 +286,12 @@ func (o *chartOptions) work(u length.Unit) ([]float64, error) {
 
 // anyWork prints a table of what the dial stands at along the bed for some diameters, counted from one place where it
 // is set.
-func anyWork(p *sheet.Printing, e *env.Env, c *cobra.Command, o *chartOptions, k card.Carded) error {
+func anyWork(p *sheet.Printing, e *env.Env, c *cobra.Command, o *chartOptions, k card.Entry) error {
 	work, err := o.work(k.In)
 	if err != nil {
 		return err
 	}
-	var columns []card.Carded
+	var columns []card.Entry
 	for _, d := range work {
 		cut := k.K.Curve.Cut
 		cut.Diameter = d

@@ -7,19 +7,18 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/disk"
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/refuse"
-	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/testcut"
-	"wornway/cmd/wornway/internal/word"
-	"wornway/compensate"
 	"wornway/profile"
+	"wornway/profile/document"
 )
 
 func newCheck(e *env.Env) *cobra.Command {
-	o := &checkOptions{}
+	o := &flags.Check{}
 	c := &cobra.Command{
 		Use:   "check PROFILE --measured FILE",
 		Short: "Hold a turned part against the prediction, and learn from it",
@@ -50,38 +49,38 @@ beside it with .bak behind its name, in the place of an older one. A cut that th
 		Annotations: map[string]string{"instance": "PROFILE --measured collars.csv"},
 		RunE:        func(c *cobra.Command, args []string) error { return runCheck(e, c, args[0], o) },
 	}
-	o.flags(c)
-	o.out.Draws(c)
+	o.Flags(c)
+	o.Out.Draws(c)
 	return c
 }
 
-func runCheck(e *env.Env, c *cobra.Command, file string, o *checkOptions) error {
+func runCheck(e *env.Env, c *cobra.Command, file string, o *flags.Check) error {
 	if err := flags.Need(c, "measured"); err != nil {
 		return err
 	}
-	if o.measured = o.files[0]; o.cause || len(o.files) > 1 {
+	if o.Measured = o.Files[0]; o.Cause || len(o.Files) > 1 {
 		return findCause(e, c, file, o)
 	}
-	if job, err := o.job.Asked(c, "set-at", "tool-height", "held-at", "depth", "feed", "date"); err != nil || job {
+	if job, err := o.Job.Asked(c, "set-at", "tool-height", "held-at", "depth", "feed", "date"); err != nil || job {
 		if err != nil {
 			return err
 		}
-		return checkJob(e, c, file, o)
+		return checkPart(e, c, file, o)
 	}
-	if o.add && file == "-" {
+	if o.Add && file == "-" {
 		return refuse.Usage("--add: standard input cannot be added to", "give the profile's file")
 	}
 	defer e.Progress("reckoning along the bed")()
-	was, p, err := toCheck(e, file, o.add)
+	was, p, err := toCheck(e, file, o.Add)
 	if err != nil {
 		return err
 	}
-	cut, err := o.cut(e, c, p)
+	cut, err := o.Cut(e, c, p)
 	if err != nil {
 		return err
 	}
 	held := p.Holds(cut.Survey)
-	if err := o.tool.Slips.Undo(p); err != nil {
+	if err := o.Tool.Slips.Undo(p); err != nil {
 		return err
 	}
 	before := p
@@ -97,7 +96,11 @@ func runCheck(e *env.Env, c *cobra.Command, file string, o *checkOptions) error 
 	if err != nil {
 		return err
 	}
-	r, err := check(l, c, cut, o)
+	t, err := o.Turned(c, l, cut)
+	if err != nil {
+		return err
+	}
+	r, err := testcut.Compare(l, cut, t, o.Measured)
 	if err != nil {
 		return err
 	}
@@ -105,15 +108,15 @@ func runCheck(e *env.Env, c *cobra.Command, file string, o *checkOptions) error 
 		r.Remark("The profile holds this cut already, as survey %d: it is held against what the others say.",
 			p.Surveys[held].Number)
 	}
-	if o.add && held >= 0 {
+	if o.Add && held >= 0 {
 		r.Answer = append(r.Answer, fmt.Sprintf("Nothing was added: the cut is survey %d of %s already.",
 			p.Surveys[held].Number, file))
 	}
-	if err := e.Draw(o.out, r.Figure); err != nil {
+	if err := e.Draw(o.Out, r.Figure); err != nil {
 		return err
 	}
-	if !o.add || held >= 0 {
-		return e.Emit(o.out, r.Report(), "stations")
+	if !o.Add || held >= 0 {
+		return e.Emit(o.Out, r.Report(), "stations")
 	}
 	return learn(e, c, file, was, p, cut, o, l, r)
 }
@@ -136,8 +139,8 @@ func toCheck(e *env.Env, file string, add bool) ([]byte, *profile.Profile, error
 }
 
 // prepared puts the flags that speak of the lathe into the profile and estimates its wear.
-func prepared(e *env.Env, c *cobra.Command, p *profile.Profile, file string, o *checkOptions) (*shop.Bench, error) {
-	h, err := o.tool.Centre(c)(p)
+func prepared(e *env.Env, c *cobra.Command, p *profile.Profile, file string, o *flags.Check) (*shop.Bench, error) {
+	h, err := o.Tool.Centre(c)(p)
 	if err != nil {
 		return nil, err
 	}
@@ -148,43 +151,138 @@ func prepared(e *env.Env, c *cobra.Command, p *profile.Profile, file string, o *
 	return shop.NewBench(p, file)
 }
 
-// check compares a cut with what is predicted for it.
-func check(l *shop.Bench, c *cobra.Command, cut *profile.Cut, o *checkOptions) (*testcut.Checked, error) {
-	t, err := o.turned(c, l, cut)
+// checkPart is check for a job's part.
+func checkPart(e *env.Env, c *cobra.Command, file string, o *flags.Check) error {
+	if o.Add {
+		return refuse.Usage("--add does not go with --job: a part's features are each set anew, and bend by their own",
+			"turn collars at one setting, and add those")
+	}
+	defer e.Progress("reckoning along the bed")()
+	o.Job.Held = o.Held
+	p, err := flags.PutOn(e, c, file, &o.Job, &o.Tool)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	m := l.Machine
-	if t.Line {
-		m.Axis = compensate.Axis{} // from centre to centre, wherever those stand
+	u, err := o.Uncertainty(c, p.In)
+	if err != nil {
+		return err
 	}
-	k, err := m.Check(t)
-	var few compensate.TooFewError
-	switch {
-	case errors.As(err, &few):
-		hint := "three to five collars tell a curve from a taper"
-		if t.Line {
-			hint = "held between centres, work may taper by any amount; what is left of three collars or more speaks " +
-				"of the bed"
+	data, err := o.PartText(e)
+	if err != nil {
+		return err
+	}
+	measured, err := testcut.Measured(p, o.Measured, data, o.ReadingUnit)
+	if err != nil {
+		return err
+	}
+	r, err := testcut.Part(p, o.Measured, measured, u, c.Flags().Changed("at"))
+	if err != nil {
+		return err
+	}
+	return e.Emit(o.Out, r, "stations")
+}
+
+// findCause weighs the causes by all that was measured.
+func findCause(e *env.Env, c *cobra.Command, file string, o *flags.Check) error {
+	for _, name := range []string{"add", "job", "set-at", "tool-height"} {
+		if c.Flags().Changed(name) {
+			return refuse.Usage("--"+name+" does not go with the question for the cause",
+				"give one --measured and no --cause, or leave --"+name+" out")
 		}
-		return nil, refuse.With(fmt.Sprintf("%s: the part was measured at %s only", o.measured,
-			word.Count(few.Places, "position")), hint)
-	case err != nil:
-		return nil, l.Explain(err)
 	}
-	r := &testcut.Checked{Bench: l, Check: k, Cut: cut}
-	var at []float64
-	for _, s := range k.Stations {
-		at = append(at, s.Position)
+	defer e.Progress("weighing the causes")()
+	p, err := e.Open(file)
+	if err != nil {
+		return err
 	}
-	r.Seated = say.Assumed(l, k.Curve, at)
-	if t.Line {
-		r.Seated.Assumed = append([]string{r.Seated.Assumed[0], r.Seated.Assumed[1],
-			"The work is held between centres, whose line may lie askew by any amount: a straight taper says nothing " +
-				"of the bed, and only what is left beside one is judged. The tailstock stays where it is."},
-			r.Seated.Assumed[2+len(say.Axis(l, k.Curve)):]...)
+	if err := o.Tool.Slips.Undo(p); err != nil {
+		return err
 	}
-	r.Say(t)
-	r.Fill(t)
-	return r, nil
+	h, err := o.Tool.Centre(c)(p)
+	if err != nil {
+		return err
+	}
+	if h != 0 {
+		shop.OtherHeight(p, h)
+	}
+	k := &testcut.Inquiry{Files: o.Files}
+	o.Later = true
+	var held []int
+	rows := 0
+	for _, name := range o.Files {
+		o.Measured = name
+		cut, err := o.Cut(e, c, p)
+		if err != nil {
+			return err
+		}
+		k.Cuts = append(k.Cuts, cut)
+		if i := p.Holds(cut.Survey); i >= 0 {
+			held = append(held, i)
+		}
+		const most = 200 // readings: each goes with each
+		if rows += len(cut.Set.Equations); rows > most {
+			return refuse.With(fmt.Sprintf(
+				"%s: with it there are %d measurements, and at most %d can be weighed together",
+				name, rows, most), "give the mean of neighbours, or every few of them")
+		}
+	}
+	if len(held) > 0 { // what the profile has learnt from a cut must not speak for it
+		p = p.Without(held...)
+	}
+	e.Age(p)
+	if k.Bench, err = shop.NewBench(p, file); err != nil {
+		return err
+	}
+	if err := k.Find(file); err != nil {
+		return err
+	}
+	return e.Emit(o.Out, k.Report(len(held)), "causes")
+}
+
+// learn makes the cut one more survey of the profile's file, and says what that has changed.
+func learn(e *env.Env, c *cobra.Command, file string, was []byte, p *profile.Profile, cut *profile.Cut, o *flags.Check,
+	before *shop.Bench, r *testcut.Comparison) error {
+	doc, err := document.Parse(file, was)
+	if err != nil {
+		return err
+	}
+	data, err := doc.AppendTable(cut.Block(p.Unit))
+	if err != nil {
+		return err
+	}
+	// All that the new text will be asked for is asked before it takes the old one's place.
+	after, err := e.Parse(filepath.Dir(file), file, data)
+	if err != nil {
+		return err
+	}
+	if err := o.Tool.Slips.Undo(after); err != nil {
+		return err
+	}
+	l, err := prepared(e, c, after, file, o)
+	if err != nil {
+		return err
+	}
+	if err := r.Learn(p, l, before, file); err != nil {
+		return err
+	}
+	write := func() error {
+		unlock, err := disk.Lock(file)
+		var locked *disk.LockedError
+		switch {
+		case errors.As(err, &locked):
+			return refuse.With(err.Error(), "end it there first; nothing was changed here")
+		case err != nil:
+			return refuse.With(err.Error(), "the cut was not added")
+		}
+		defer unlock()
+		var changed *disk.ChangedError
+		switch err := disk.Replace(file, was, data); {
+		case errors.As(err, &changed):
+			return refuse.With(err.Error(), "run the command again: it reads the file anew")
+		case err != nil:
+			return refuse.With(err.Error(), "the cut was not added")
+		}
+		return nil
+	}
+	return e.EmitOnce(o.Out, r.Report(), "stations", write)
 }

@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/invented"
 	"wornway/profile"
 )
 
@@ -24,7 +25,7 @@ const addToDemo = `"$0" check demo.toml --measured collars.toml --add`
 func unchangedHere(t *testing.T) {
 	t.Helper()
 	text, err := os.ReadFile("demo.toml")
-	if err != nil || !bytes.Equal(text, demoLathe) {
+	if err != nil || !bytes.Equal(text, invented.Lathe) {
 		t.Errorf("the profile has changed, %v:\n%s", err, text)
 	}
 	if left, err := filepath.Glob("demo.toml.*"); err != nil || len(left) > 0 || len(leftovers(t)) > 0 {

@@ -9,7 +9,6 @@ import (
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/refuse"
-	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/ways"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
@@ -85,7 +84,7 @@ func runCompare(e *env.Env, c *cobra.Command, args []string, o *compareOptions) 
 		return refuse.With(fmt.Sprintf("%s and %s speak of different stretches of the bed", s.Names[0], s.Names[1]),
 			"survey again where it was surveyed before")
 	}
-	stations, err := flags.Stations((&shop.Bench{Units: s.Units}), c, o.every, from, to)
+	stations, err := flags.Stations(c, s.In, o.every, from, to)
 	if err != nil {
 		return err
 	}

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/invented"
 	"wornway/compensate"
 	"wornway/compensate/work"
 	"wornway/profile"
@@ -234,7 +235,7 @@ func kindOf(v any) string {
 // The numbers are those that the libraries compute, in the file's unit and unrounded.
 func TestJSONNumbersAreTheLibrarys(t *testing.T) {
 	workshop(t)
-	p, err := profile.Parse(nil, "demo.toml", demoLathe)
+	p, err := profile.Parse(nil, "demo.toml", invented.Lathe)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -325,7 +326,7 @@ func TestJSONNumbersAreTheLibrarys(t *testing.T) {
 // its position to the next in feed order.
 func TestJSONCorrectionsLeaveWhatTheySay(t *testing.T) {
 	workshop(t)
-	p, err := profile.Parse(nil, "demo.toml", demoLathe)
+	p, err := profile.Parse(nil, "demo.toml", invented.Lathe)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -428,8 +429,8 @@ func TestJSONWithWarnings(t *testing.T) {
 		t.Skip("makes many estimates")
 	}
 	workshop(t)
-	odd := strings.Replace(string(demoLathe), "centre_height = 6.0 ", "centre_height = 16.0 ", 1)
-	if odd == string(demoLathe) {
+	odd := strings.Replace(string(invented.Lathe), "centre_height = 6.0 ", "centre_height = 16.0 ", 1)
+	if odd == string(invented.Lathe) {
 		t.Fatal("the demonstration lathe has another centre height")
 	}
 	odd = strings.Replace(odd, `name = "Demonstration lathe (invented)"`,

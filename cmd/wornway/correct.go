@@ -11,6 +11,7 @@ import (
 	"wornway/cmd/wornway/internal/plot"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/turning"
 	"wornway/cmd/wornway/internal/word"
@@ -63,7 +64,7 @@ func runCorrect(e *env.Env, c *cobra.Command, file string, o *flags.Correct) err
 	if err != nil {
 		return err
 	}
-	every, err := flags.Stations(l, c, o.Cut.Every, cut.From, cut.To)
+	every, err := flags.Stations(c, l.In, o.Cut.Every, cut.From, cut.To)
 	if err != nil {
 		return err
 	}
@@ -80,7 +81,7 @@ func runCorrect(e *env.Env, c *cobra.Command, file string, o *flags.Correct) err
 		}
 		message, hint := turning.NotSoFine(l.Units, tooFine)
 		p := turning.Predict(l, curve, how.Every)
-		return e.Cannot(o.Out, turning.CorrectJSON{PredictJSON: p.Json, CorrectedJSON: turning.Uncorrected(l.Units, p,
+		return e.Cannot(o.Out, turning.CorrectJSON{PredictJSON: p.JSON, CorrectedJSON: turning.Uncorrected(l.Units, p,
 			how, tooFine), Why: &message}, message, hint)
 	}
 	if err != nil {
@@ -110,7 +111,7 @@ func correctJob(e *env.Env, c *cobra.Command, file string, o *flags.Correct) err
 	}
 	out := show.Report{Answer: []string{say.Where(p)}, Cautions: append(append([]string{}, say.CutCautions...),
 		say.HoldingCautions(p.JobFile.Job.Part, p.Holder.JawsFront, p.Held)...)}
-	j := turning.CorrectJobJSON{HeadJSON: flags.Head(p)}
+	j := turning.CorrectJobJSON{HeadJSON: shop.Head(p)}
 	held, stated := true, false
 	var all []say.Cut
 	var last turning.Correction
@@ -139,7 +140,7 @@ func correctJob(e *env.Env, c *cobra.Command, file string, o *flags.Correct) err
 			left := turning.Uncorrected(p.Bench.Units, one, how, tooFine)
 			j.Features = append(j.Features, turning.CorrectedFeatureJSON{FeatureJSON: turning.FeatureJSON{Name: f.Name,
 				Turned: true, Why: &message,
-				LengthJSON: &one.Json.LengthJSON}, CorrectedJSON: &left})
+				LengthJSON: &one.JSON.LengthJSON}, CorrectedJSON: &left})
 			tooFineFor = append(tooFineFor, refuse.With(f.Name+": "+message, hint))
 			continue
 		case err != nil:

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/invented"
 )
 
 // endless is standard input that goes on for ever with one character, after a beginning.
@@ -51,7 +52,7 @@ func TestEndlessInput(t *testing.T) {
 	if _, err := os.Stat(zero); err != nil {
 		t.Skip("there is no " + zero)
 	}
-	csv := strings.Replace(string(demoLathe), "[wear]",
+	csv := strings.Replace(string(invented.Lathe), "[wear]",
 		"[[survey]]\nmethod = \"bar-side\"\nfile = \"zero.csv\"\n[wear]", 1)
 	if err := os.WriteFile("zero.toml", []byte(csv), 0o600); err != nil {
 		t.Fatal(err)
@@ -102,7 +103,7 @@ func TestTooMany(t *testing.T) {
 	workshop(t)
 	survey := "[[survey]]\nmethod = \"bar-side\"\ncolumns = [\"position\", \"reading\"]\nrows = [[4, 0], [8, 0]]\n"
 	damage := "[[damage]]\nway = \"front\"\nfrom = 4\nto = 5\n"
-	start, own := strings.Count(string(demoLathe), "\n"), strings.Count(string(demoLathe), "[[damage]]")
+	start, own := strings.Count(string(invented.Lathe), "\n"), strings.Count(string(invented.Lathe), "[[damage]]")
 	for _, tt := range []struct {
 		text string
 		n    int
@@ -117,7 +118,7 @@ func TestTooMany(t *testing.T) {
 			"damage[1001]: there may be 1000 of these, and here are 100000\n"},
 	} {
 		var out, errs bytes.Buffer
-		status := run(context.Background(), split("show -"), strings.NewReader(string(demoLathe)+
+		status := run(context.Background(), split("show -"), strings.NewReader(string(invented.Lathe)+
 			strings.Repeat(tt.text, tt.n)), &out, &errs)
 		want := fmt.Sprintf("wornway: standard input:%d:1: %s", tt.line, tt.want)
 		if status != env.ExitRefused || !strings.HasPrefix(errs.String(), want) ||

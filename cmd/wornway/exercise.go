@@ -146,7 +146,7 @@ func writeExercise(e *env.Env, x *classroom.Set, o *exerciseOptions) error {
 			measured += " --measured " + f.name
 		}
 	}
-	fmt.Fprintf(e.Stdout, "%s is written, and %s beside it. All is invented. What the tool makes of it, once you "+
+	e.Say("%s is written, and %s beside it. All is invented. What the tool makes of it, once you "+
 		"have made up your mind:\n  wornway check %s%s\n", o.out.File, word.Count(len(files)-1, "file"), o.out.File,
 		measured)
 	return nil
@@ -157,23 +157,42 @@ func printExercise(e *env.Env, x *classroom.Set, o *exerciseOptions) error {
 	if err := env.CanWrite(o.out.File, o.out.Force); err != nil {
 		return err
 	}
-	b := blank.BlankOptions{Paper: o.paper}
+	b := blank.Options{Paper: o.paper}
 	size, err := b.Size(x.In)
 	if err != nil {
 		return err
 	}
 	made := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC) // the same number gives the same bytes
-	p := classroom.ExercisePages{Printing: sheet.Printing{Doc: paper.New(size, x.Profile.Lathe.Name, made), Made: made},
+	p := classroom.Pages{Printing: sheet.Printing{Doc: paper.New(size, x.Profile.Lathe.Name, made), Made: made},
 		Set: x}
 	p.Print()
-	data, err := env.PdfOf(p.Doc)
+	data, err := env.PDF(p.Doc)
 	if err != nil {
 		return err
 	}
 	if _, err := e.Keep(o.out.File, data, o.out.Force); err != nil {
 		return err
 	}
-	fmt.Fprintf(e.Stdout, "%s is written: %s of %s. What it hides: wornway exercise --answer %s\n", o.out.File,
+	e.Say("%s is written: %s of %s. What it hides: wornway exercise --answer %s\n", o.out.File,
 		word.Count(p.Pages, "page"), size.Name, x.Number)
 	return nil
+}
+
+// markClass marks the answers in a file.
+func markClass(e *env.Env, o *exerciseOptions) error {
+	const wanted = "a CSV file with the columns name, seed, cause"
+	data, err := e.Contents(o.mark, wanted, wanted)
+	if err != nil {
+		return err
+	}
+	all, err := classroom.ReadAnswers(o.mark, data, o.level)
+	if err != nil {
+		return err
+	}
+	defer e.Progress("marking")()
+	r, err := classroom.Marked(all)
+	if err != nil {
+		return err
+	}
+	return e.Emit(o.out, r, "marks")
 }

@@ -62,6 +62,6 @@ func runExplain(e *env.Env, c *cobra.Command, file string, o *explainOptions) er
 	if err != nil {
 		return l.Explain(err)
 	}
-	x := turning.Explained{Bench: l, C: curve, Here: curve.Steps(at), Set: curve.Steps(curve.SetAt)}
+	x := turning.Explanation{Bench: l, C: curve, Here: curve.Steps(at), Set: curve.Steps(curve.SetAt)}
 	return e.Emit(o.out, x.Report(), "steps")
 }

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/invented"
 	"wornway/profile/length"
 )
 
@@ -72,7 +73,7 @@ func FuzzFlags(f *testing.F) {
 		if short {
 			t.Skip()
 		}
-		a := tell(string(demoLathe), args...)
+		a := tell(string(invented.Lathe), args...)
 		switch a.status {
 		case env.ExitDone, env.ExitNotHeld:
 			if a.status == env.ExitNotHeld && a.stdout == "" {
@@ -131,7 +132,7 @@ func FuzzLine(f *testing.F) {
 			t.Skip()
 		}
 		t.Chdir(t.TempDir())
-		a := tell(string(demoLathe), args...)
+		a := tell(string(invented.Lathe), args...)
 		if a.status < env.ExitDone || a.status > env.ExitNotHeld {
 			t.Fatalf("%q: exit status %d", args, a.status)
 		}

@@ -10,6 +10,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"wornway/cmd/wornway/internal/invented"
 )
 
 // testDay is today in every test, whatever day it is: a profile's age is told from it.
@@ -54,7 +56,7 @@ func workshop(t testing.TB) {
 	if err := os.CopyFS(dir, files); err != nil {
 		t.Fatal(err)
 	}
-	for name, text := range map[string][]byte{"demo.toml": demoLathe, "shaft.toml": demoJob} {
+	for name, text := range map[string][]byte{"demo.toml": invented.Lathe, "shaft.toml": invented.Shaft} {
 		if err := os.WriteFile(filepath.Join(dir, name), text, 0o600); err != nil {
 			t.Fatal(err)
 		}

@@ -58,7 +58,7 @@ func runLesson(e *env.Env, c *cobra.Command, file string, o *lessonOptions) erro
 	if err != nil {
 		return err
 	}
-	t := &chapters.Taught{Bench: l}
+	t := &chapters.Numbers{Bench: l}
 	if t.From, t.To, err = o.stretch(c, l); err != nil {
 		return err
 	}
@@ -73,7 +73,7 @@ func runLesson(e *env.Env, c *cobra.Command, file string, o *lessonOptions) erro
 	if shown, err := e.Keep(o.file, b.Bytes(), o.force); shown || err != nil {
 		return err
 	}
-	fmt.Fprintf(e.Stdout, "%s is written: open it in a browser; it needs no network.\n", o.file)
+	e.Say("%s is written: open it in a browser; it needs no network.\n", o.file)
 	return nil
 }
 

@@ -21,6 +21,7 @@ import (
 
 	"wornway/cmd/wornway/internal/chapters"
 	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/invented"
 	"wornway/cmd/wornway/internal/paper"
 	"wornway/cmd/wornway/internal/turning"
 	"wornway/profile/length"
@@ -32,8 +33,8 @@ func TestLessonShowsWhatPredictSays(t *testing.T) {
 	ctx := browser(t)
 	workshop(t)
 	complaints := lessonPage(t, ctx, "lesson demo.toml --from 2in --to 22in")
-	l := opened(t, string(demoLathe))
-	teach := &chapters.Taught{Bench: l, From: 2 * 25.4, To: 22 * 25.4}
+	l := opened(t, string(invented.Lathe))
+	teach := &chapters.Numbers{Bench: l, From: 2 * 25.4, To: 22 * 25.4}
 	tried := 0
 	for h, height := range teach.Heights() {
 		for d, diameter := range teach.Diameters() {
@@ -82,7 +83,7 @@ func TestLessonShowsWhatCorrectLeaves(t *testing.T) {
 	workshop(t)
 	lessonPage(t, ctx, "lesson demo.toml --from 2in --to 22in")
 	tried := 0
-	for d, diameter := range (&chapters.Taught{Bench: opened(t, string(demoLathe))}).Diameters() {
+	for d, diameter := range (&chapters.Numbers{Bench: opened(t, string(invented.Lathe))}).Diameters() {
 		what := fmt.Sprintf("demo.toml --from 2 --to 22 --every 0.5 --json --diameter %.6gin",
 			length.Inch.From(diameter))
 		var p turning.PredictJSON
@@ -124,7 +125,7 @@ func TestLessonShowsWhatCorrectLeaves(t *testing.T) {
 func TestLessonBetweenCentres(t *testing.T) {
 	ctx := browser(t)
 	workshop(t)
-	text := strings.Replace(string(demoLathe), "[wear]", "[lathe.spindle]\nlean_out = 0.0001\n\n[wear]", 1)
+	text := strings.Replace(string(invented.Lathe), "[wear]", "[lathe.spindle]\nlean_out = 0.0001\n\n[wear]", 1)
 	if err := os.WriteFile("leans.toml", []byte(text), 0o600); err != nil {
 		t.Fatal(err)
 	}
@@ -288,7 +289,8 @@ func TestLessonPage(t *testing.T) {
 		t.Skip("computes hundreds of corrections")
 	}
 	workshop(t)
-	text := strings.Replace(string(demoLathe), "Demonstration lathe (invented)", `</script><b onclick='x'>& "Ü" 旋盤`, 1)
+	text := strings.Replace(string(invented.Lathe), "Demonstration lathe (invented)",
+		`</script><b onclick='x'>& "Ü" 旋盤`, 1)
 	text = strings.Replace(text, `name = "</script>`, `name = '''</script>`, 1)
 	text = strings.Replace(text, `旋盤"`, `旋盤'''`, 1)
 	text = strings.Replace(text, `onclick='x'`, `onclick=x`, 1)

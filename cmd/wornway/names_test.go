@@ -13,6 +13,7 @@ import (
 	"wornway/cmd/wornway/internal/card"
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/flags"
+	"wornway/cmd/wornway/internal/invented"
 	"wornway/cmd/wornway/internal/paper"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/sheet"
@@ -25,8 +26,8 @@ import (
 func renamed(t *testing.T, lathe, job, feature string) {
 	t.Helper()
 	for file, text := range map[string]string{
-		"named.toml": strings.Replace(string(demoLathe), "name = \"", "name = \""+lathe+"\" #", 1),
-		"job.toml": strings.Replace(strings.Replace(string(demoJob), "name = \"", "name = \""+job+"\" #", 1),
+		"named.toml": strings.Replace(string(invented.Lathe), "name = \"", "name = \""+lathe+"\" #", 1),
+		"job.toml": strings.Replace(strings.Replace(string(invented.Shaft), "name = \"", "name = \""+job+"\" #", 1),
 			"name = \"left bearing seat\"", "name = \""+feature+"\"", 1),
 		"class.csv": "name,seed,cause\n" + lathe + ",417,twist\n",
 	} {
@@ -123,7 +124,7 @@ func TestPagesEnd(t *testing.T) {
 					t.Helper()
 					made := sheet.Printing{Doc: newDoc(paper), Made: testDay}
 					draw(made)
-					_, err := env.PdfOf(made.Doc)
+					_, err := env.PDF(made.Doc)
 					var wrong refuse.Refusal
 					// 2,000 words of this kind are some 200 lines of the smallest card, which has some 15.
 					if made.Pages < 1 || made.Pages > 30 || err != nil && (!errors.As(err, &wrong) ||
@@ -141,8 +142,8 @@ func TestPagesEnd(t *testing.T) {
 				}
 				m, _ := survey.Find("saddle-level")
 				_ = draw("sheet", p, func(p sheet.Printing) {
-					b := blank.BlankSheets{Printing: p, Units: l.Units, Profile: l.Profile, Lathe: l}
-					if err := b.Sheet(m, &blank.BlankOptions{}); err != nil {
+					b := blank.Sheets{Printing: p, Units: l.Units, Profile: l.Profile, Lathe: l}
+					if err := b.Sheet(m, &blank.Options{}); err != nil {
 						t.Error(err)
 					}
 				})

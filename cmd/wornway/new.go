@@ -1,7 +1,6 @@
 package main
 
 import (
-	_ "embed"
 	"errors"
 	"fmt"
 	"io"
@@ -11,15 +10,13 @@ import (
 	"wornway/cmd/wornway/internal/ask"
 	"wornway/cmd/wornway/internal/disk"
 	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/invented"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate/jobfile"
 	"wornway/profile"
 	"wornway/profile/length"
 )
-
-//go:embed lathes/demo.toml
-var demoLathe []byte
 
 type newOptions struct {
 	unit                  string
@@ -103,7 +100,7 @@ func runNew(e *env.Env, c *cobra.Command, file string, o *newOptions) error {
 	if err := disk.WriteNew(file, text, o.force); err != nil {
 		return err
 	}
-	fmt.Fprintf(e.Stdout, "%s is written; %s\n", file, next)
+	e.Say("%s is written; %s\n", file, next)
 	return nil
 }
 
@@ -112,7 +109,7 @@ func newText(e *env.Env, c *cobra.Command, file string, o *newOptions) (text []b
 	if o.job {
 		return newJob(o)
 	}
-	text = demoLathe
+	text = invented.Lathe
 	if !o.demo {
 		ask := o.ask
 		if !c.Flags().Changed("ask") {
@@ -169,13 +166,10 @@ func fillIn(e *env.Env, unit string, asked bool, questions io.Writer) ([]byte, e
 	return []byte(profile.Template(u, answers)), nil
 }
 
-//go:embed jobs/shaft.toml
-var demoJob []byte
-
 // newJob returns the text of a job file, and what to say of it once it is written.
 func newJob(o *newOptions) (text []byte, next string, err error) {
 	if o.demo {
-		return demoJob, "it is an invented shaft for the demonstration lathe", nil
+		return invented.Shaft, "it is an invented shaft for the demonstration lathe", nil
 	}
 	if o.unit == "" {
 		return nil, "", refuse.Usage("--unit in or --unit mm? It holds for every length in the file",

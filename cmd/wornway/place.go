@@ -107,7 +107,7 @@ func (o *placeOptions) placing(c *cobra.Command, l *shop.Bench) (compensate.Plac
 		return p, k.Refuse(ps[0])
 	}
 	var err error
-	p.Starts, err = flags.Stations(l, c, o.every, p.From, p.To-p.Length)
+	p.Starts, err = flags.Stations(c, l.In, o.every, p.From, p.To-p.Length)
 	return p, err
 }
 
@@ -262,6 +262,6 @@ func (o *placeOptions) placingOf(c *cobra.Command, l *shop.Bench, j work.Job, f 
 	}
 	var err error
 	last := p.To - p.Length
-	p.Starts, err = flags.StationsAmong(l, c, o.every, p.From, last, float64(features)*(last-p.From))
+	p.Starts, err = flags.StationsAmong(c, l.In, o.every, p.From, last, float64(features)*(last-p.From))
 	return p, err
 }

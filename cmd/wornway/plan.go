@@ -88,7 +88,7 @@ func runPlan(e *env.Env, c *cobra.Command, job string, profiles []string, o *pla
 			e.Complain(r, making.AnotherWay)
 		}
 		const message = "there is no way to hold the part on what was given so that all its features can be turned"
-		j := p.Json(show.Report{Answer: []string{word.Upper(message) + "."},
+		j := p.JSON(show.Report{Answer: []string{word.Upper(message) + "."},
 			Assumed: []string{}, Warnings: p.Warnings()})
 		return e.Cannot(o.out, j, job+": "+message, making.AnotherWay)
 	}
@@ -109,8 +109,8 @@ func runPlan(e *env.Env, c *cobra.Command, job string, profiles []string, o *pla
 }
 
 // search opens the lathes. What is wrong with any of them is told of all at once.
-func search(e *env.Env, file *jobfile.File, profiles []string, o *planOptions) (*making.Planned, error) {
-	p := &making.Planned{Units: word.Units{In: file.Unit}, File: file, Names: profiles,
+func search(e *env.Env, file *jobfile.File, profiles []string, o *planOptions) (*making.Plans, error) {
+	p := &making.Plans{Units: word.Units{In: file.Unit}, File: file, Names: profiles,
 		Question: plan.Question{Job: file.Job, Measuring: shop.UsualMeasuring}}
 	var wrong []error
 	opened := map[string]bool{}

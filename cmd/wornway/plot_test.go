@@ -12,6 +12,7 @@ import (
 
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/figure"
+	"wornway/cmd/wornway/internal/invented"
 	"wornway/cmd/wornway/internal/turning"
 	"wornway/cmd/wornway/internal/ways"
 	"wornway/compensate"
@@ -23,7 +24,7 @@ import (
 // ± twice what JSON says.
 func TestFiguresAreWhatIsTold(t *testing.T) {
 	workshop(t)
-	l := opened(t, string(demoLathe))
+	l := opened(t, string(invented.Lathe))
 	c, err := l.Machine.Curve(compensate.Cut{Feature: work.Feature{From: 4 * 25.4, To: 12 * 25.4, Diameter: 25.4},
 		SetAt: 12 * 25.4})
 	if err != nil {
@@ -120,7 +121,7 @@ func TestPlotsOfEveryCommand(t *testing.T) {
 		}
 	}
 	// A name of other characters is drawn with question marks in their place.
-	text := strings.Replace(string(demoLathe), "Demonstration lathe (invented)", "旋盤 <b>", 1)
+	text := strings.Replace(string(invented.Lathe), "Demonstration lathe (invented)", "旋盤 <b>", 1)
 	if err := os.WriteFile("other.toml", []byte(text), 0o600); err != nil {
 		t.Fatal(err)
 	}

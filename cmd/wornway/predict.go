@@ -9,6 +9,7 @@ import (
 	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/plot"
 	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/turning"
 )
@@ -64,7 +65,7 @@ func runPredict(e *env.Env, c *cobra.Command, file string, o *predictOptions) er
 	if err != nil {
 		return l.Explain(err)
 	}
-	stations, err := flags.Stations(l, c, o.cut.Every, cut.From, cut.To)
+	stations, err := flags.Stations(c, l.In, o.cut.Every, cut.From, cut.To)
 	if err != nil {
 		return err
 	}
@@ -75,7 +76,7 @@ func runPredict(e *env.Env, c *cobra.Command, file string, o *predictOptions) er
 		Remarks:  p.Remarks,
 		Assumed:  p.Seated.Assumed,
 		Warnings: p.Seated.Warnings,
-		JSON:     p.Json,
+		JSON:     p.JSON,
 	}
 	if err := e.Draw(o.out, func() plot.Figure { return turning.PredictFigure(l, curve) }); err != nil {
 		return err
@@ -98,7 +99,7 @@ func predictPart(e *env.Env, c *cobra.Command, file string, o *predictOptions) e
 	}
 	r := show.Report{Answer: []string{say.Where(p)}, Cautions: say.HoldingCautions(p.JobFile.Job.Part,
 		p.Holder.JawsFront, p.Held)}
-	j := turning.PredictJobJSON{HeadJSON: flags.Head(p)}
+	j := turning.PredictJobJSON{HeadJSON: shop.Head(p)}
 	table := show.Table{Name: "stations"}
 	held, stated := true, false
 	var all []say.Cut
@@ -115,7 +116,7 @@ func predictPart(e *env.Env, c *cobra.Command, file string, o *predictOptions) e
 		held, stated = held && one.Held && kept, stated || one.Taper.Stated
 		r.Answer = append(r.Answer, f.Name+": "+strings.Join(append(one.Answer, also...), " "))
 		j.Features = append(j.Features, turning.FeatureJSON{Name: f.Name, Turned: true,
-			LengthJSON: &one.Json.LengthJSON,
+			LengthJSON: &one.JSON.LengthJSON,
 			LimitsJSON: &limits})
 		turning.Add(p, &table, f.Name, one)
 	}

@@ -20,7 +20,7 @@ import (
 )
 
 func newRecord(e *env.Env) *cobra.Command {
-	o := &ask.RecordOptions{}
+	o := &ask.Survey{}
 	c := &cobra.Command{
 		Use:   "record PROFILE --method METHOD",
 		Short: "Write readings into a profile while you take them",
@@ -62,7 +62,7 @@ name, in the place of an older one. The methods are ` + strings.Join(flags.Metho
 	return c
 }
 
-func runRecord(e *env.Env, c *cobra.Command, file string, o *ask.RecordOptions) error {
+func runRecord(e *env.Env, c *cobra.Command, file string, o *ask.Survey) error {
 	m, err := flags.Method(o.Method)
 	if err != nil {
 		return err

@@ -11,6 +11,7 @@ import (
 
 	"wornway/cmd/wornway/internal/disk"
 	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/invented"
 )
 
 // answers is standard input whose lines are made when they are read: that is, once they were asked for.
@@ -78,7 +79,7 @@ func TestRecordUndoBeforeTheFirstStation(t *testing.T) {
 		strings.Contains(string(text), "in/ft\"\n") || !strings.Contains(string(text), "[0.0, 0.5],\n]") {
 		t.Errorf("%+v, %v\n%s", a, err, text)
 	}
-	if before, err := os.ReadFile("demo.toml.bak"); err != nil || !bytes.Equal(before, demoLathe) {
+	if before, err := os.ReadFile("demo.toml.bak"); err != nil || !bytes.Equal(before, invented.Lathe) {
 		t.Errorf("the version beside it is not the one from before the command, %v:\n%s", err, before)
 	}
 }
@@ -92,7 +93,7 @@ func TestRecordBackup(t *testing.T) {
 	}
 	first := levelled(t, says("0.5"), says("again"), says("0.6"), says("stop"))
 	backup, err := os.ReadFile("demo.toml.bak")
-	if err != nil || first.status != env.ExitDone || !bytes.Equal(backup, demoLathe) {
+	if err != nil || first.status != env.ExitDone || !bytes.Equal(backup, invented.Lathe) {
 		t.Fatalf("%+v, %v\n%s", first, err, backup)
 	}
 	between, err := os.ReadFile("demo.toml")

@@ -13,6 +13,7 @@ import (
 	"strings"
 	"testing"
 
+	"wornway/cmd/wornway/internal/invented"
 	"wornway/cmd/wornway/internal/ways"
 )
 
@@ -38,7 +39,7 @@ func buildStartup(tb testing.TB) startup {
 			tb.Fatalf("building %s: %v\n%s", source, err, text)
 		}
 	}
-	if err := os.WriteFile(s.demo, demoLathe, 0o644); err != nil {
+	if err := os.WriteFile(s.demo, invented.Lathe, 0o644); err != nil {
 		tb.Fatal(err)
 	}
 	return s

@@ -8,6 +8,7 @@ import (
 
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/flags"
+	"wornway/cmd/wornway/internal/invented"
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/ways"
 	"wornway/compensate"
@@ -47,10 +48,10 @@ func TestVerdictHoldsAnywhere(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes ten seconds")
 	}
-	for name, text := range map[string]string{"surveyed": surveyedLathe("mm", 1), "demo": string(demoLathe)} {
+	for name, text := range map[string]string{"surveyed": surveyedLathe("mm", 1), "demo": string(invented.Lathe)} {
 		l := opened(t, text)
 		from, to := l.Reach()
-		vs, err := ways.Judge(l)
+		vs, err := ways.Capabilities(l)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -79,7 +80,7 @@ func TestVerdictHoldsAnywhere(t *testing.T) {
 					t.Errorf("%s: %g mm from %g keep within %g, at best within %g", name, v.Length, a, s.Spread[1],
 						v.Best)
 				}
-				_, corrected, err := ways.Within(l, cut)
+				_, corrected, err := l.Machine.KeptByDial(cut, l.Dial(), l.RoundSteps())
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -101,11 +102,11 @@ func TestVerdictInEitherUnit(t *testing.T) {
 	a, b := opened(t, surveyedLathe("mm", 1)), opened(t, surveyedLathe("in", 25.4))
 	for _, from := range []float64{0, 200, 600} {
 		cut := compensate.Cut{Feature: work.Feature{From: from, To: from + 150, Diameter: 25}, SetAt: from + 150}
-		x, err := ways.SpreadWithin(a, a.Machine, cut)
+		x, err := a.Machine.Kept(cut)
 		if err != nil {
 			t.Fatal(err)
 		}
-		y, err := ways.SpreadWithin(b, b.Machine, cut)
+		y, err := b.Machine.Kept(cut)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -117,14 +118,14 @@ func TestVerdictInEitherUnit(t *testing.T) {
 
 // The longest length is the last up to which all keep within the tolerance.
 func TestLongestWithin(t *testing.T) {
-	of := func(spreads ...float64) []ways.Judged {
-		var out []ways.Judged
+	of := func(spreads ...float64) []compensate.Capability {
+		var out []compensate.Capability
 		for i, s := range spreads {
-			out = append(out, ways.Judged{Length: float64(i + 1), Anywhere: s})
+			out = append(out, compensate.Capability{Length: float64(i + 1), Anywhere: s})
 		}
 		return out
 	}
-	anywhere := func(v ways.Judged) float64 { return v.Anywhere }
+	anywhere := func(v compensate.Capability) float64 { return v.Anywhere }
 	for _, tt := range []struct {
 		spreads []float64
 		want    float64

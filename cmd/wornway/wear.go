@@ -82,7 +82,7 @@ func runWear(e *env.Env, c *cobra.Command, file string, o *wearOptions) error {
 		return err
 	}
 	first, last := l.Machine.Wear.Range()
-	stations, err := flags.Stations(l, c, o.every, first, last)
+	stations, err := flags.Stations(c, l.In, o.every, first, last)
 	if err != nil {
 		return err
 	}

@@ -7,6 +7,7 @@ import (
 	"io"
 	"strings"
 
+	"wornway/cmd/wornway/internal/safe"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
 	"wornway/profile/document"
@@ -28,7 +29,9 @@ func NewAsking(in io.Reader, out io.Writer) *Asking {
 	return &Asking{in: bufio.NewScanner(in), out: out, kept: map[string]bool{}}
 }
 
-func (a *Asking) say(format string, args ...any) { fmt.Fprintf(a.out, format, args...) }
+func (a *Asking) say(format string, args ...any) {
+	fmt.Fprint(a.out, safe.Text(fmt.Sprintf(format, args...)))
+}
 
 // answer asks and returns the answer without blanks around it.
 func (a *Asking) answer(prompt string) string {

@@ -19,7 +19,7 @@ import (
 	"wornway/profile/survey"
 )
 
-type RecordOptions struct {
+type Survey struct {
 	Method          string
 	At              string
 	Every, From, To length.Length
@@ -59,7 +59,7 @@ type Recording struct {
 }
 
 // All asks from the first question to the last.
-func (r *Recording) All(c *cobra.Command, o *RecordOptions) error {
+func (r *Recording) All(c *cobra.Command, o *Survey) error {
 	r.say("Caution: Measure with the spindle stopped and the machine isolated. Chuck key out, no gloves, sleeves " +
 		"rolled tight, no loose hair. The shop's own rules and local codes come first.")
 	if r.Under != nil && r.Under.Started {
@@ -100,7 +100,7 @@ func (r *Recording) All(c *cobra.Command, o *RecordOptions) error {
 }
 
 // resume says where the survey stands, and changes the stations that are left where others were asked for.
-func (r *Recording) resume(c *cobra.Command, o *RecordOptions) error {
+func (r *Recording) resume(c *cobra.Command, o *Survey) error {
 	r.say(fmt.Sprintf("Going on with survey %d (%s): %s so far.", r.Under.Number, r.Method.Name,
 		word.Count(len(r.Under.Rows), "reading")))
 	if o.Reference && !slices.Contains(r.Under.Columns, "reference") {

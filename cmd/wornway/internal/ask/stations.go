@@ -20,13 +20,13 @@ import (
 )
 
 // given says whether stations were asked for on the command line.
-func (o *RecordOptions) given(c *cobra.Command) bool {
+func (o *Survey) given(c *cobra.Command) bool {
 	return slices.ContainsFunc([]string{"at", "every", "from", "to"},
 		func(name string) bool { return c.Flags().Changed(name) })
 }
 
 // Check refuses flags that do not go together.
-func (o *RecordOptions) Check(c *cobra.Command, m survey.Method) error {
+func (o *Survey) Check(c *cobra.Command, m survey.Method) error {
 	others := c.Flags().Changed("every") || c.Flags().Changed("from") || c.Flags().Changed("to")
 	if c.Flags().Changed("at") && others {
 		return refuse.Usage("--at names the stations: --every, --from and --to have no place beside it",
@@ -43,7 +43,7 @@ func (o *RecordOptions) Check(c *cobra.Command, m survey.Method) error {
 }
 
 // start asks where the readings are to be taken, unless the command line says it, and writes it down.
-func (r *Recording) start(c *cobra.Command, o *RecordOptions) error {
+func (r *Recording) start(c *cobra.Command, o *Survey) error {
 	if r.Under == nil { // every method asks for something; this is for a file from which all of it was taken meanwhile
 		return OnDisk(&disk.ChangedError{Path: r.File})
 	}
@@ -65,7 +65,7 @@ func (r *Recording) start(c *cobra.Command, o *RecordOptions) error {
 }
 
 // asked returns the stations that the command line asks for.
-func (r *Recording) asked(c *cobra.Command, o *RecordOptions) ([]entry.Station, error) {
+func (r *Recording) asked(c *cobra.Command, o *Survey) ([]entry.Station, error) {
 	if o.At != "" || c.Flags().Changed("at") {
 		s, err := r.Listed(o.At)
 		if err != nil {

@@ -11,6 +11,7 @@ import (
 
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/safe"
 )
 
 // Talk is a conversation over a terminal or a pipe, in lines no wider than it. Where the answers do not come from a
@@ -109,7 +110,7 @@ func (t *Talk) answer(prompt string) (string, error) {
 // say writes a paragraph.
 func (t *Talk) say(text string) { t.raw(strings.Join(fold(text, t.width), "\n") + "\n") }
 
-func (t *Talk) raw(text string) { fmt.Fprint(t.out, text) }
+func (t *Talk) raw(text string) { fmt.Fprint(t.out, safe.Text(text)) }
 
 // fold breaks a paragraph into lines of at most width characters; those after the first have two blanks more before
 // them than the first.

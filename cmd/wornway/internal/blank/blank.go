@@ -18,7 +18,7 @@ import (
 	"wornway/profile/survey"
 )
 
-type BlankOptions struct {
+type Options struct {
 	Method   string
 	Contacts string
 	Diameter length.Length
@@ -28,7 +28,7 @@ type BlankOptions struct {
 }
 
 // Size is the paper asked for, upright.
-func (o *BlankOptions) Size(u length.Unit) (paper.Paper, error) {
+func (o *Options) Size(u length.Unit) (paper.Paper, error) {
 	name := o.Paper
 	if name == "" {
 		name = map[length.Unit]string{length.Inch: "letter", length.Millimetre: "a4"}[u]
@@ -47,7 +47,7 @@ func (o *BlankOptions) Size(u length.Unit) (paper.Paper, error) {
 }
 
 // Spreading is what the stations of a method are spread by on a blank sheet.
-func (b *BlankSheets) Spreading(m survey.Method, o *BlankOptions) (shop.Spread, error) {
+func (b *Sheets) Spreading(m survey.Method, o *Options) (shop.Spread, error) {
 	s := shop.NewSpread(b.Profile, m)
 	if m.Name != "straightedge" && m.Name != "light-gap" {
 		return s, nil
@@ -91,7 +91,7 @@ func Stations(s shop.Spread) [][]float64 {
 }
 
 // collar is the diameter of a test cut's collars, mm.
-func (b *BlankSheets) collar(o *BlankOptions) float64 {
+func (b *Sheets) collar(o *Options) float64 {
 	if o.Diameter.Number > 0 {
 		return o.Diameter.MM(b.In)
 	}
@@ -100,7 +100,7 @@ func (b *BlankSheets) collar(o *BlankOptions) float64 {
 
 // expected returns what diameter each collar of a test cut is expected to have where the last one has its own exactly,
 // with its ±, as text; empty where nothing is known of the wear.
-func (b *BlankSheets) expected(m survey.Method, rows [][]float64, o *BlankOptions) []string {
+func (b *Sheets) expected(m survey.Method, rows [][]float64, o *Options) []string {
 	out := make([]string, len(rows))
 	if m.Name != profile.TestCut || b.Lathe == nil || len(rows) < 2 {
 		return out

@@ -12,8 +12,8 @@ import (
 	"wornway/profile/survey"
 )
 
-// BlankSheets are survey sheets being drawn.
-type BlankSheets struct {
+// Sheets are survey sheets being drawn.
+type Sheets struct {
 	sheet.Printing
 	word.Units
 	Profile *profile.Profile
@@ -24,7 +24,7 @@ type BlankSheets struct {
 const rowHeight, leastHeight = 7.5, 5.6
 
 // Sheet prints the sheet of one method, on as many pages as its stations need.
-func (b *BlankSheets) Sheet(m survey.Method, o *BlankOptions) error {
+func (b *Sheets) Sheet(m survey.Method, o *Options) error {
 	s, err := b.Spreading(m, o)
 	if err != nil {
 		return err
@@ -64,14 +64,14 @@ func (b *BlankSheets) Sheet(m survey.Method, o *BlankOptions) error {
 }
 
 // putIn says how the readings reach the profile.
-func (b *BlankSheets) putIn(m survey.Method) string {
+func (b *Sheets) putIn(m survey.Method) string {
 	if m.Name == "test-cut" {
 		return "Put it in by: wornway check PROFILE --measured FILE, or wornway record PROFILE --method test-cut."
 	}
 	return "Put it in by: wornway record PROFILE --method " + m.Name + "."
 }
 
-func (b *BlankSheets) heading(m survey.Method, page int, left, right float64) float64 {
+func (b *Sheets) heading(m survey.Method, page int, left, right float64) float64 {
 	const signed = "Date ______________   By ______________"
 	title, big := "Survey: "+m.Name, paper.Style{Height: 4, Bold: true}
 	if page > 1 {
@@ -89,7 +89,7 @@ func (b *BlankSheets) heading(m survey.Method, page int, left, right float64) fl
 }
 
 // intro says how the survey is taken, draws how the instrument stands, and leaves room for what is to be noted.
-func (b *BlankSheets) intro(m survey.Method, s shop.Spread, o *BlankOptions, left, y, right float64) float64 {
+func (b *Sheets) intro(m survey.Method, s shop.Spread, o *Options, left, y, right float64) float64 {
 	const picture = 62.0 // mm wide
 	text := right - left - picture - 4
 	top := y
@@ -130,7 +130,7 @@ func (b *BlankSheets) intro(m survey.Method, s shop.Spread, o *BlankOptions, lef
 }
 
 // columns returns where the columns begin and end, mm.
-func (b *BlankSheets) columns(m survey.Method, left, right float64) []float64 {
+func (b *Sheets) columns(m survey.Method, left, right float64) []float64 {
 	first := 26.0
 	if m.Stretches() {
 		first = 34
@@ -146,7 +146,7 @@ func (b *BlankSheets) columns(m survey.Method, left, right float64) []float64 {
 }
 
 // tableHead prints the headings, each over as many lines as its column needs.
-func (b *BlankSheets) tableHead(m survey.Method, left, y, right float64) float64 {
+func (b *Sheets) tableHead(m survey.Method, left, y, right float64) float64 {
 	x := b.columns(m, left, right)
 	position := "position, " + b.UnitName()
 	if m.Stretches() {
@@ -171,7 +171,7 @@ func (b *BlankSheets) tableHead(m survey.Method, left, y, right float64) float64
 	return y + 1.5
 }
 
-func (b *BlankSheets) row(m survey.Method, at []float64, expected string, left, y, right, high float64) {
+func (b *Sheets) row(m survey.Method, at []float64, expected string, left, y, right, high float64) {
 	x := b.columns(m, left, right)
 	position := b.Bare(b.In.ToMM(at[0]))
 	if len(at) == 2 {

@@ -14,7 +14,7 @@ const pictureHeight = 36.0
 // instrument draws how the instrument of a method stands, with an arrow toward plus: from the front, the headstock at
 // the left, where it matters where along the bed it stands; from the tailstock, the operator at the left, where it
 // matters how it stands across.
-func (b *BlankSheets) instrument(m survey.Method, x, y, width float64) {
+func (b *Sheets) instrument(m survey.Method, x, y, width float64) {
 	switch m.Name {
 	case "level-across", "saddle-level", "carriage-indicator", "tailstock-indicator", "bar-side", "bar-top":
 		b.fromTailstock(m, x, y, width)
@@ -24,7 +24,7 @@ func (b *BlankSheets) instrument(m survey.Method, x, y, width float64) {
 }
 
 // arrow draws an arrow to its second point.
-func (b *BlankSheets) arrow(x1, y1, x2, y2 float64) {
+func (b *Sheets) arrow(x1, y1, x2, y2 float64) {
 	const head, half = 2.2, 0.8
 	d := math.Hypot(x2-x1, y2-y1)
 	ux, uy := (x2-x1)/d, (y2-y1)/d
@@ -35,7 +35,7 @@ func (b *BlankSheets) arrow(x1, y1, x2, y2 float64) {
 }
 
 // dial draws an indicator: its dial at one point, its tip at another.
-func (b *BlankSheets) dial(x, y, tx, ty float64) {
+func (b *Sheets) dial(x, y, tx, ty float64) {
 	const radius = 2.6
 	d := math.Hypot(tx-x, ty-y)
 	b.Line(x+(tx-x)/d*radius, y+(ty-y)/d*radius, tx, ty)
@@ -45,7 +45,7 @@ func (b *BlankSheets) dial(x, y, tx, ty float64) {
 }
 
 // bubble draws a level that lies on something.
-func (b *BlankSheets) bubble(from, to, top float64) {
+func (b *Sheets) bubble(from, to, top float64) {
 	b.Box(from, top-3, to-from, 3, 1)
 	mid := (from + to) / 2
 	b.Box(mid-3, top-2.3, 6, 1.6, 0.95)
@@ -53,7 +53,7 @@ func (b *BlankSheets) bubble(from, to, top float64) {
 }
 
 // fromTailstock draws the bed's cross section, seen from the tailstock.
-func (b *BlankSheets) fromTailstock(m survey.Method, x, y, width float64) {
+func (b *Sheets) fromTailstock(m survey.Method, x, y, width float64) {
 	at := func(share float64) float64 { return x + share*width }
 	front, tailFront, tailRear, rear := at(0.33), at(0.45), at(0.66), at(0.78)
 	ways, axis := y+27, y+9
@@ -127,7 +127,7 @@ func (b *BlankSheets) fromTailstock(m survey.Method, x, y, width float64) {
 }
 
 // vee draws the front way: a V where the lathe has one.
-func (b *BlankSheets) vee(x, top float64, v *bed.V) {
+func (b *Sheets) vee(x, top float64, v *bed.V) {
 	if v == nil {
 		b.flat(x, top)
 		return
@@ -135,10 +135,10 @@ func (b *BlankSheets) vee(x, top float64, v *bed.V) {
 	b.Shape(0.7, x-3, top+2, x, top-1, x+3, top+2)
 }
 
-func (b *BlankSheets) flat(x, top float64) { b.Box(x-2, top, 4, 2, 0.7) }
+func (b *Sheets) flat(x, top float64) { b.Box(x-2, top, 4, 2, 0.7) }
 
 // fromFront draws the lathe as the operator sees it.
-func (b *BlankSheets) fromFront(m survey.Method, x, y, width float64) {
+func (b *Sheets) fromFront(m survey.Method, x, y, width float64) {
 	b.Pen(0.25)
 	ways, spindle := y+26, y+11
 	at := func(share float64) float64 { return x + share*width }

@@ -19,7 +19,7 @@ const footHeight = 18.0
 
 // Card prints the moves of one length or feature on as many cards as they need; notes that find no room beside them go
 // on a card of their own.
-func Card(p *sheet.Printing, k Carded) {
+func Card(p *sheet.Printing, k Entry) {
 	t := p.Styles()
 	moves, notes := k.K.Moves, notes(p, k)
 	begun, idle := false, len(moves) == 0 // the zero is told; that nothing is to be dialled is still to be told
@@ -92,7 +92,7 @@ func Card(p *sheet.Printing, k Carded) {
 }
 
 // column returns how wide the column of the moves is: what they need, within what the notes leave.
-func column(p *sheet.Printing, k Carded, t sheet.Styles, width float64) float64 {
+func column(p *sheet.Printing, k Entry, t sheet.Styles, width float64) float64 {
 	need := 0.0
 	for _, m := range k.K.Moves {
 		need = math.Max(need, p.Width(t.Figures, k.row(m)))
@@ -101,7 +101,7 @@ func column(p *sheet.Printing, k Carded, t sheet.Styles, width float64) float64 
 }
 
 // head prints what the card is for, and returns where the rest begins.
-func head(p *sheet.Printing, k Carded, t sheet.Styles, number int, left, right float64) float64 {
+func head(p *sheet.Printing, k Entry, t sheet.Styles, number int, left, right float64) float64 {
 	title := workWords(p, k)
 	if number > 1 {
 		title += fmt.Sprintf(" (card %d)", number)
@@ -115,7 +115,7 @@ func head(p *sheet.Printing, k Carded, t sheet.Styles, number int, left, right f
 }
 
 // workWords is what the card is for.
-func workWords(p *sheet.Printing, k Carded) string {
+func workWords(p *sheet.Printing, k Entry) string {
 	c := k.K.Curve
 	what := fmt.Sprintf("Ø %s, %s to %s", k.Diameter(c.Diameter), k.BareAbout(c.From), k.About(c.To))
 	if c.Bore {
@@ -128,7 +128,7 @@ func workWords(p *sheet.Printing, k Carded) string {
 }
 
 // notPromised says first what cannot be promised.
-func notPromised(p *sheet.Printing, k Carded, t sheet.Styles, x, y, width float64) float64 {
+func notPromised(p *sheet.Printing, k Entry, t sheet.Styles, x, y, width float64) float64 {
 	if k.Held || k.Promise == "" {
 		return y
 	}
@@ -137,7 +137,7 @@ func notPromised(p *sheet.Printing, k Carded, t sheet.Styles, x, y, width float6
 }
 
 // zero says where the dial is set, once, and which way to feed.
-func (k Carded) zero(told bool) string {
+func (k Entry) zero(told bool) string {
 	feed := "FEED ← TO THE HEADSTOCK"
 	if k.K.Feed == compensate.TowardTailstock {
 		feed = "FEED → TO THE TAILSTOCK"
@@ -156,7 +156,7 @@ func ends(p *sheet.Printing, y, width float64, s paper.Style, text string) float
 }
 
 // row is a move as it is read out.
-func (k Carded) row(m compensate.Move) string {
+func (k Entry) row(m compensate.Move) string {
 	s := fmt.Sprintf("at %s  %s %s", k.About(m.Position), map[bool]string{true: "IN", false: "OUT"}[m.Change > 0],
 		word.Divisions(math.Abs(k.Dial.Divisions(m.Change))))
 	if m.TakeUp {
@@ -166,7 +166,7 @@ func (k Carded) row(m compensate.Move) string {
 }
 
 // notes are what belongs to the moves.
-func notes(p *sheet.Printing, k Carded) []string {
+func notes(p *sheet.Printing, k Entry) []string {
 	c := k.K.Curve
 	out := []string{k.DialNote()}
 	for _, m := range k.K.Moves {
@@ -204,7 +204,7 @@ func notes(p *sheet.Printing, k Carded) []string {
 }
 
 // DialNote says in few words what is turned.
-func (k Carded) DialNote() string {
+func (k Entry) DialNote() string {
 	name, counts := "cross slide", "the slide's own way (radius)"
 	if k.Dial.Angle != 0 {
 		name = fmt.Sprintf("compound at %s from the bed's axis", word.Degrees(k.Dial.Angle))
@@ -217,7 +217,7 @@ func (k Carded) DialNote() string {
 }
 
 // Surveyed says what the wear was found by.
-func (k Carded) Surveyed() string {
+func (k Entry) Surveyed() string {
 	if len(k.Surveys) == 0 {
 		return "Wear as stated, not dated."
 	}
@@ -237,7 +237,7 @@ func (k Carded) Surveyed() string {
 
 // foot draws the bed along the card's lower edge, as the operator sees it: the headstock at the left, the length, the
 // moves and the zero.
-func foot(p *sheet.Printing, k Carded, t sheet.Styles, moves []compensate.Move, left, right float64) {
+func foot(p *sheet.Printing, k Entry, t sheet.Styles, moves []compensate.Move, left, right float64) {
 	c := k.K.Curve
 	y := p.Paper.Height - paper.Margin - t.Plain.Height - 5.5
 	first, last := c.Wear.Range()

@@ -2,8 +2,8 @@ package card
 
 import "wornway/cmd/wornway/internal/turning"
 
-// Carded is one length or feature with its corrections, to be put on paper.
-type Carded struct {
+// Entry is one length or feature with its corrections, to be put on paper.
+type Entry struct {
 	turning.Correction
 	Name    string // of the feature; empty for a length
 	How     string // how the work is held, for a job

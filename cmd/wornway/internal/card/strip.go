@@ -21,7 +21,7 @@ const (
 )
 
 // Strip prints the corrections along a ruler at true scale, in pieces as long as the paper allows, several to a sheet.
-func Strip(p *sheet.Printing, k Carded) {
+func Strip(p *sheet.Printing, k Entry) {
 	c := k.K.Curve
 	from, to := c.From, c.To
 	rule := k.ruler()
@@ -47,7 +47,7 @@ func Strip(p *sheet.Printing, k Carded) {
 }
 
 // under prints what belongs to the strip under its last piece, or on a sheet of its own where there is no room.
-func under(p *sheet.Printing, k Carded, y float64) {
+func under(p *sheet.Printing, k Entry, y float64) {
 	left, right := paper.Margin+StripJoin, p.Paper.Width-paper.Margin-StripJoin
 	notes := notes(p, k)
 	high := 0.0
@@ -66,7 +66,7 @@ func under(p *sheet.Printing, k Carded, y float64) {
 // ruler is how a ruler is divided, mm: from tick to tick, from longer tick to longer tick, from number to number.
 type ruler struct{ tick, longer, numbered float64 }
 
-func (k Carded) ruler() ruler {
+func (k Entry) ruler() ruler {
 	if k.In == length.Inch {
 		return ruler{25.4 / 8, 25.4 / 2, 25.4}
 	}
@@ -75,7 +75,7 @@ func (k Carded) ruler() ruler {
 
 // scaleBar draws a bar of a known length, to see whether the printer has kept to the scale, with what the strip is of,
 // and returns where the first piece has its upper edge.
-func scaleBar(p *sheet.Printing, k Carded) float64 {
+func scaleBar(p *sheet.Printing, k Entry) float64 {
 	long, name := 100.0, "100 mm"
 	if k.In == length.Inch {
 		long, name = 4*25.4, "4 in"
@@ -112,7 +112,7 @@ func scaleBar(p *sheet.Printing, k Carded) float64 {
 }
 
 // drawPiece draws one piece of the strip: x of its beginning is where its first position lies.
-func drawPiece(p *sheet.Printing, k Carded, rule ruler, from, to, top float64, number, of int) {
+func drawPiece(p *sheet.Printing, k Entry, rule ruler, from, to, top float64, number, of int) {
 	x0 := paper.Margin + StripJoin
 	x := func(z float64) float64 { return x0 + z - from }
 	bottom := top + StripHeight
@@ -178,7 +178,7 @@ func drawPiece(p *sheet.Printing, k Carded, rule ruler, from, to, top float64, n
 }
 
 // bands fills what may be cut at the setting of the zero with a light grey.
-func bands(p *sheet.Printing, k Carded, from, to float64, x func(float64) float64, top float64) {
+func bands(p *sheet.Printing, k Entry, from, to float64, x func(float64) float64, top float64) {
 	for _, s := range k.atZero() {
 		a, b := math.Max(from, s.From), math.Min(to, s.To)
 		if a < b {
@@ -188,7 +188,7 @@ func bands(p *sheet.Printing, k Carded, from, to float64, x func(float64) float6
 }
 
 // atZero are the stretches of the cut over which the dial stands at its zero.
-func (k Carded) atZero() []compensate.Range {
+func (k Entry) atZero() []compensate.Range {
 	c := k.K.Curve
 	var out []compensate.Range
 	at, setting := c.To, 0
@@ -214,7 +214,7 @@ func (k Carded) atZero() []compensate.Range {
 }
 
 // mark draws an open mark with words, where the dial is set.
-func mark(p *sheet.Printing, k Carded, x func(float64) float64, from, to, z, top float64, figure, words string) {
+func mark(p *sheet.Printing, k Entry, x func(float64) float64, from, to, z, top float64, figure, words string) {
 	if z < from-1e-6 || z > to+1e-6 {
 		return
 	}
@@ -225,7 +225,7 @@ func mark(p *sheet.Printing, k Carded, x func(float64) float64, from, to, z, top
 }
 
 // move draws a move: a filled mark on its position, what to turn, and the dial's total.
-func move(p *sheet.Printing, k Carded, x, top float64, turn, total string, low bool) {
+func move(p *sheet.Printing, k Entry, x, top float64, turn, total string, low bool) {
 	y := top + 6
 	if low {
 		y += 11

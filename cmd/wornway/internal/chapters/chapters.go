@@ -39,15 +39,15 @@ func WornStretch(l *shop.Bench) (from, to float64, there bool) {
 // lessonPlaces is how many positions the page knows.
 const lessonPlaces = 41
 
-// Taught is a lathe on its way into a lesson. Lengths mm.
-type Taught struct {
+// Numbers is a lathe on its way into a lesson. Lengths mm.
+type Numbers struct {
 	*shop.Bench
 	From, To float64
 	later    []func() // the corrections, which take long and do not hang on each other
 }
 
 // reckon does what was put off, on all processors.
-func (t *Taught) reckon() {
+func (t *Numbers) reckon() {
 	var wait sync.WaitGroup
 	next := make(chan func())
 	for range runtime.NumCPU() {
@@ -72,7 +72,7 @@ type wearCase struct {
 }
 
 // cases are the wears offered: as it was found, and what is left if part of it were not there.
-func (t *Taught) cases() ([]wearCase, error) {
+func (t *Numbers) cases() ([]wearCase, error) {
 	as := t.Machine.Wear
 	knots := as.Knots()
 	at := func(c bed.Curve) []float64 {
@@ -118,19 +118,19 @@ func (t *Taught) cases() ([]wearCase, error) {
 }
 
 // Heights, diameters and tool heights that the page offers, mm.
-func (t *Taught) Heights() []float64 {
+func (t *Numbers) Heights() []float64 {
 	h := t.Machine.Lathe.CentreHeight
 	return []float64{h, round1(1.25*h, t.In)}
 }
 
-func (t *Taught) Diameters() []float64 {
+func (t *Numbers) Diameters() []float64 {
 	if t.In == length.Inch {
 		return []float64{0.25 * 25.4, 0.5 * 25.4, 25.4, 3 * 25.4}
 	}
 	return []float64{6, 12, 25, 75}
 }
 
-func (t *Taught) ToolHeights() []float64 {
+func (t *Numbers) ToolHeights() []float64 {
 	if t.In == length.Inch {
 		return []float64{0, -0.02 * 25.4, 0.02 * 25.4}
 	}
@@ -147,7 +147,7 @@ func round1(mm float64, u length.Unit) float64 {
 }
 
 // Page computes everything that the page shows.
-func (t *Taught) Page() (*lesson.Page, error) {
+func (t *Numbers) Page() (*lesson.Page, error) {
 	cases, err := t.cases()
 	if err != nil {
 		return nil, err
@@ -185,7 +185,7 @@ func (t *Taught) Page() (*lesson.Page, error) {
 }
 
 // positions are those that the page knows, mm.
-func (t *Taught) positions() []float64 {
+func (t *Numbers) positions() []float64 {
 	out := make([]float64, lessonPlaces)
 	for i := range out {
 		out[i] = t.From + (t.To-t.From)*float64(i)/(lessonPlaces-1)
@@ -198,10 +198,10 @@ func tenths(mm float64) int { return int(math.Round(mm * 1e4)) }
 
 // axes are the work's axis in the chuck and between centres that stand true where the length ends: straight, without
 // the spindle's lean.
-func (t *Taught) axes() []compensate.Axis { return []compensate.Axis{t.Machine.Axis, {}} }
+func (t *Numbers) axes() []compensate.Axis { return []compensate.Axis{t.Machine.Axis, {}} }
 
 // fill puts the numbers of one wear into the page.
-func (t *Taught) fill(p *lesson.Page, w *wear.Wear) error {
+func (t *Numbers) fill(p *lesson.Page, w *wear.Wear) error {
 	var ways lesson.Ways
 	for _, z := range t.positions() {
 		ways.Front = append(ways.Front, tenths(w.Value(bed.At(bed.Front, 0), z)))
@@ -262,7 +262,7 @@ func (t *Taught) fill(p *lesson.Page, w *wear.Wear) error {
 
 // errors are the diameter errors of a cut at the page's positions, with nothing dialled and with the settings that
 // correct lists, and how many those are; −1 where the dial is not known or cannot hold it.
-func (t *Taught) errors(m compensate.Machine, c *compensate.Curve) (before, after []int, moves int) {
+func (t *Numbers) errors(m compensate.Machine, c *compensate.Curve) (before, after []int, moves int) {
 	at := t.positions()
 	for _, z := range at {
 		before = append(before, tenths(c.At(z, 0)))

@@ -18,7 +18,7 @@ import (
 )
 
 // curveOf is the error curve of work of a diameter along the lesson's length, mm, with one wear and in the chuck.
-func (t *Taught) curveOf(w *wear.Wear, diameter float64) (*compensate.Curve, error) {
+func (t *Numbers) curveOf(w *wear.Wear, diameter float64) (*compensate.Curve, error) {
 	m := t.Machine
 	m.Wear = w
 	return m.Curve(compensate.Cut{Feature: work.Feature{From: t.From, To: t.To, Diameter: diameter}, SetAt: t.To})
@@ -34,7 +34,7 @@ func greatest(c *compensate.Curve) compensate.Extreme {
 }
 
 // chapters are questions with their answers on this lathe's numbers.
-func (t *Taught) chapters(cases []wearCase) ([]lesson.Chapter, error) {
+func (t *Numbers) chapters(cases []wearCase) ([]lesson.Chapter, error) {
 	diameter := shop.UsualDiameter(t.In)
 	var curves []*compensate.Curve
 	for _, k := range cases {
@@ -64,12 +64,12 @@ func (t *Taught) chapters(cases []wearCase) ([]lesson.Chapter, error) {
 	}, nil
 }
 
-func (t *Taught) whichEnd(c *compensate.Curve) lesson.Chapter {
+func (t *Numbers) whichEnd(c *compensate.Curve) lesson.Chapter {
 	taper := c.Taper()
 	here, set := c.Steps(t.From), c.Steps(t.To)
 	answer := []string{fmt.Sprintf("On this lathe, as it was found, work of %s comes out %s over %s, set at %s.",
 		t.Diameter(c.Diameter), t.Ends(taper.Ends), t.At(t.To-t.From), t.At(t.To))}
-	x := turning.Explained{Bench: t.Bench, C: c, Here: here, Set: set}
+	x := turning.Explanation{Bench: t.Bench, C: c, Here: here, Set: set}
 	for _, p := range c.Portions(here, set) {
 		if p.Error != 0 {
 			answer = append(answer, fmt.Sprintf("%s: %s on the diameter.",
@@ -82,7 +82,7 @@ func (t *Taught) whichEnd(c *compensate.Curve) lesson.Chapter {
 	return lesson.Chapter{Question: "At which end does the work come out bigger, and why?", Answer: answer}
 }
 
-func (t *Taught) equalWear(c *compensate.Curve) lesson.Chapter {
+func (t *Numbers) equalWear(c *compensate.Curve) lesson.Chapter {
 	sunk := 0.0
 	for _, z := range t.positions() {
 		sunk = math.Max(sunk, c.Station(z).ToolDrop)
@@ -98,7 +98,7 @@ func (t *Taught) equalWear(c *compensate.Curve) lesson.Chapter {
 		}}
 }
 
-func (t *Taught) sinking(c *compensate.Curve) lesson.Chapter {
+func (t *Numbers) sinking(c *compensate.Curve) lesson.Chapter {
 	answer := []string{"Of a tool that moves down and not aside, the radius feels only what Pythagoras leaves of it: " +
 		"it grows with the square of the drop, over the diameter."}
 	for _, d := range []float64{t.Diameters()[2], t.Diameters()[0]} {
@@ -110,7 +110,7 @@ func (t *Taught) sinking(c *compensate.Curve) lesson.Chapter {
 		for _, p := range k.Portions(k.Steps(z), k.Steps(t.To)) {
 			if p.Part == compensate.FromHeight {
 				answer = append(answer, fmt.Sprintf("Where this lathe's error is greatest, at %s, the sinking makes "+
-					"%s of it on work of %s.", t.About(z), (&turning.Explained{Bench: t.Bench}).Signed(p.Error),
+					"%s of it on work of %s.", t.About(z), (&turning.Explanation{Bench: t.Bench}).Signed(p.Error),
 					t.Diameter(d)))
 			}
 		}
@@ -120,7 +120,7 @@ func (t *Taught) sinking(c *compensate.Curve) lesson.Chapter {
 			"choose the smallest diameter and the tool lower.")}
 }
 
-func (t *Taught) levelAcross(w *wear.Wear) lesson.Chapter {
+func (t *Numbers) levelAcross(w *wear.Wear) lesson.Chapter {
 	span := t.Machine.Lathe.Span
 	most, at := 0.0, t.From
 	for _, z := range t.positions() {
@@ -146,7 +146,7 @@ func (t *Taught) levelAcross(w *wear.Wear) lesson.Chapter {
 }
 
 // twoCollars looks for two collars that agree although the work between them does not.
-func (t *Taught) twoCollars(c *compensate.Curve) lesson.Chapter {
+func (t *Numbers) twoCollars(c *compensate.Curve) lesson.Chapter {
 	at := t.positions()
 	best, a, b := 0.0, 0, 0
 	for i := range at {
@@ -169,7 +169,7 @@ func (t *Taught) twoCollars(c *compensate.Curve) lesson.Chapter {
 		Answer: append(answer, "Turn three to five, the bar in the chuck and no tailstock, with a light cut.")}
 }
 
-func (t *Taught) pushed() lesson.Chapter {
+func (t *Numbers) pushed() lesson.Chapter {
 	long, thick := 125.0, 25.0
 	if t.In == length.Inch {
 		long, thick = 127, 25.4
@@ -190,7 +190,7 @@ func (t *Taught) pushed() lesson.Chapter {
 	}}
 }
 
-func (t *Taught) setOver(c *compensate.Curve) lesson.Chapter {
+func (t *Numbers) setOver(c *compensate.Curve) lesson.Chapter {
 	taper := c.Taper()
 	return lesson.Chapter{Question: "Can the tailstock be set over to make the work parallel?", Answer: []string{
 		fmt.Sprintf("Between centres it takes out a straight taper, and nothing else. Of this lathe's spread of %s "+
@@ -201,7 +201,7 @@ func (t *Taught) setOver(c *compensate.Curve) lesson.Chapter {
 }
 
 // swing answers with the error that would be reckoned if the swing stood for the centre height.
-func (t *Taught) swing(c *compensate.Curve) lesson.Chapter {
+func (t *Numbers) swing(c *compensate.Curve) lesson.Chapter {
 	answer := []string{"The height of the spindle's axis above the front way's contacts, which is about half the " +
 		"swing. The roll times that height is what moves the tool's point aside."}
 	m := t.Machine
@@ -217,7 +217,7 @@ func (t *Taught) swing(c *compensate.Curve) lesson.Chapter {
 }
 
 // hollow sets the deepest place of the front way against what the saddle makes of it.
-func (t *Taught) hollow(c *compensate.Curve) lesson.Chapter {
+func (t *Numbers) hollow(c *compensate.Curve) lesson.Chapter {
 	deepest, at := 0.0, t.From
 	for _, z := range t.positions() {
 		if d := c.Wear.Value(bed.At(bed.Front, 0), z); d > deepest {
@@ -234,7 +234,7 @@ func (t *Taught) hollow(c *compensate.Curve) lesson.Chapter {
 }
 
 // bore is about the safe side.
-func (t *Taught) bore(c *compensate.Curve) lesson.Chapter {
+func (t *Numbers) bore(c *compensate.Curve) lesson.Chapter {
 	cut := c.Cut
 	cut.Bore = true
 	answer := []string{"No. A tool that is carried away from the axis makes either bigger, but a shaft that is too " +
@@ -243,7 +243,7 @@ func (t *Taught) bore(c *compensate.Curve) lesson.Chapter {
 		least, most := inside.Extremes(inside.From, inside.To, 0)
 		answer = append(answer, fmt.Sprintf("A bore of %s over the same length would come out between %s and %s: set "+
 			"the dial where it comes out biggest, and bring the rest up to it.", t.Diameter(cut.Diameter),
-			(&turning.Explained{Bench: t.Bench}).Signed(least.Value), (&turning.Explained{Bench: t.Bench}).Signed(
+			(&turning.Explanation{Bench: t.Bench}).Signed(least.Value), (&turning.Explanation{Bench: t.Bench}).Signed(
 				most.Value)))
 	}
 	return lesson.Chapter{Question: "Is an error in a bore the same matter as on a shaft?", Answer: answer}

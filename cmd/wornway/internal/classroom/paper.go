@@ -7,14 +7,14 @@ import (
 	"wornway/cmd/wornway/internal/sheet"
 )
 
-// ExercisePages are the sheet of an exercise being drawn, in the look of the survey sheets.
-type ExercisePages struct {
+// Pages are the sheet of an exercise being drawn, in the look of the survey sheets.
+type Pages struct {
 	sheet.Printing
 	Set *Set
 }
 
 // Print draws the sheet: what is known, the readings in two columns of tables, and the questions with room to answer.
-func (p *ExercisePages) Print() {
+func (p *Pages) Print() {
 	left, right := paper.Margin+4, p.Paper.Width-paper.Margin
 	bottom := p.Paper.Height - paper.Margin - 6
 	y := p.top(left, right)
@@ -62,7 +62,7 @@ func (p *ExercisePages) Print() {
 }
 
 // top begins a page and returns where it goes on.
-func (p *ExercisePages) top(left, right float64) float64 {
+func (p *Pages) top(left, right float64) float64 {
 	p.Page()
 	title := fmt.Sprintf("Exercise %s: which cause is in these cuts?", p.Set.Number)
 	if p.Pages > 1 {
@@ -74,12 +74,12 @@ func (p *ExercisePages) top(left, right float64) float64 {
 	return paper.Margin + 15
 }
 
-func (p *ExercisePages) height(t pageOf, wide, line float64) float64 {
+func (p *Pages) height(t pageOf, wide, line float64) float64 {
 	return float64(len(p.Lines(wide, sheet.Strong, t.title)))*sheet.Strong.Lead() + line*float64(len(t.Rows)+1) + 3
 }
 
 // table draws one table of readings.
-func (p *ExercisePages) table(t pageOf, x, y, wide, line float64) {
+func (p *Pages) table(t pageOf, x, y, wide, line float64) {
 	y = p.Wrap(x, y+sheet.Strong.Height, wide, sheet.Strong, t.title) + 1.5
 	middle := x + wide*0.45
 	p.Right(middle, y, sheet.Plain, t.heads[0])

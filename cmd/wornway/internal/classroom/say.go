@@ -246,7 +246,7 @@ func (x *Set) Solution() (show.Report, error) {
 		answer = append(answer, fmt.Sprintf("What %s it from what looks most like it, %s: %s.", verb, alike,
 			strings.Join(a.Telling, ", or ")))
 	}
-	found := x.Causing.Report(0)
+	found := x.Inquiry.Report(0)
 	for i := range found.Tables {
 		found.Tables[i].Title = "What the tool makes of the same readings"
 	}

@@ -11,7 +11,7 @@ import (
 
 // Set is an exercise with the words for it.
 type Set struct {
-	*testcut.Causing
+	*testcut.Inquiry
 	*exercise.Exercise
 }
 
@@ -24,7 +24,7 @@ func NewSet(n exercise.Number) (*Set, error) {
 	if err != nil {
 		return nil, err
 	}
-	k := &testcut.Causing{Bench: l, Result: x.Found()}
+	k := &testcut.Inquiry{Bench: l, Result: x.Found()}
 	for _, r := range x.Readings {
 		k.Cuts, k.Files = append(k.Cuts, r.Cut), append(k.Files, r.Name)
 	}

@@ -2,7 +2,6 @@ package env
 
 import (
 	"fmt"
-	"strings"
 
 	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
@@ -21,10 +20,10 @@ func (e *Env) Age(p *profile.Profile) {
 		switch {
 		case s.Event != nil && s.Old:
 			warn("survey", staleHint, "stale: the newest dated survey, of %s, is more than two years old, and older "+
-				"than what was noted on %s (%s)", newest, word.Day(s.Event.Date), Done(*s.Event))
+				"than what was noted on %s (%s)", newest, word.Day(s.Event.Date), word.Event(*s.Event))
 		case s.Event != nil:
 			warn("survey", staleHint, "stale: the newest dated survey, of %s, is older than what was noted on %s (%s)",
-				newest, word.Day(s.Event.Date), Done(*s.Event))
+				newest, word.Day(s.Event.Date), word.Event(*s.Event))
 		default:
 			warn("survey", staleHint, "stale: the newest dated survey, of %s, is more than two years old", newest)
 		}
@@ -45,6 +44,3 @@ func (e *Env) Age(p *profile.Profile) {
 }
 
 const staleHint = "survey again, or hold a test cut against it with wornway check"
-
-// Done is what was done, as the profile has it.
-func Done(e profile.Event) string { return strings.TrimSuffix(strings.TrimSpace(e.Note), ".") }

@@ -69,7 +69,7 @@ func (o *Output) kind() kind {
 	switch {
 	case o.json:
 		return asJSON
-	case o.Csv != "":
+	case o.CSV != "":
 		return asCSV
 	case o.markdown:
 		return asMarkdown

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/safe"
 	"wornway/compensate/jobfile"
 	"wornway/profile"
 	"wornway/profile/document"
@@ -67,9 +68,15 @@ func unwritten(err error) string {
 	return "give another file, in a folder that is there and may be written to"
 }
 
+// Complain says what is wrong, and how to mend it where there is a hint.
 func (e *Env) Complain(message, hint string) {
-	fmt.Fprintf(e.Stderr, "wornway: %s\n", message)
+	fmt.Fprint(e.Stderr, safe.Text("wornway: "+message+"\n"))
 	if hint != "" {
-		fmt.Fprintf(e.Stderr, "  hint: %s\n", hint)
+		fmt.Fprint(e.Stderr, safe.Text("  hint: "+hint+"\n"))
 	}
+}
+
+// Say tells a person what was done.
+func (e *Env) Say(format string, args ...any) {
+	fmt.Fprint(e.Stdout, safe.Text(fmt.Sprintf(format, args...)))
 }

@@ -19,6 +19,7 @@ import (
 	"wornway/cmd/wornway/internal/paper"
 	"wornway/cmd/wornway/internal/plot"
 	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/safe"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
 )
@@ -26,7 +27,7 @@ import (
 // Output says how a report is to be written.
 type Output struct {
 	json, markdown bool
-	Csv            tableName
+	CSV            tableName
 	File           string
 	Force          bool
 	plot           string   // empty: nothing is drawn
@@ -55,7 +56,7 @@ func (o *Output) Flags(c *cobra.Command) {
 	f := c.Flags()
 	f.SortFlags = false
 	f.BoolVar(&o.json, "json", false, "write JSON: plain numbers in the file's unit")
-	f.Var(&o.Csv, "csv", "write a table as CSV; --csv=NAME another than the first")
+	f.Var(&o.CSV, "csv", "write a table as CSV; --csv=NAME another than the first")
 	f.Lookup("csv").NoOptDefVal = FirstTable
 	f.BoolVar(&o.markdown, "markdown", false, "write Markdown")
 	f.StringVarP(&o.File, "output", "o", "", "write to this `file` instead of standard output")
@@ -111,16 +112,16 @@ func (e *Env) Emit(o Output, r show.Report, first string) error {
 	switch {
 	case o.json:
 		f.Kind = show.JSON
-	case o.Csv != "":
-		f.Kind, f.Table = show.CSV, string(o.Csv)
-		if o.Csv == FirstTable {
+	case o.CSV != "":
+		f.Kind, f.Table = show.CSV, string(o.CSV)
+		if o.CSV == FirstTable {
 			f.Table = first
 		}
 		if err := HasTable(r, f.Table); err != nil {
 			return err
 		}
 		for _, w := range r.Warnings {
-			fmt.Fprintf(e.Stderr, "wornway: warning: %s\n", w)
+			fmt.Fprintf(e.Stderr, "wornway: warning: %s\n", safe.Line(w))
 		}
 	case o.markdown:
 		f.Kind = show.Markdown
@@ -214,7 +215,7 @@ func (e *Env) Progress(what string) (done func()) {
 		once.Lock()
 		defer once.Unlock()
 		if !over {
-			fmt.Fprintf(e.Stderr, "wornway: %s …\n", what)
+			fmt.Fprintf(e.Stderr, "wornway: %s …\n", safe.Line(what))
 		}
 	})
 	return func() {
@@ -231,8 +232,8 @@ func IsTerminal(x any) bool {
 	return ok && term.IsTerminal(int(f.Fd()))
 }
 
-// PdfOf is a document as the bytes of a PDF.
-func PdfOf(d *paper.Doc) ([]byte, error) {
+// PDF is a document as the bytes of a PDF.
+func PDF(d *paper.Doc) ([]byte, error) {
 	var b bytes.Buffer
 	err := d.Output(&b)
 	var full *paper.RoomError
@@ -286,4 +287,20 @@ func (e *Env) Draw(o Output, figure func() plot.Figure) error {
 		return err
 	}
 	return disk.WriteNew(o.plot, b.Bytes(), o.Force)
+}
+
+// EmitOnce is Emit with something that is to be done once it is clear that the answer can be written, and before it is.
+func (e *Env) EmitOnce(o Output, r show.Report, first string, done func() error) error {
+	if o.CSV != "" && o.CSV != FirstTable {
+		if err := HasTable(r, string(o.CSV)); err != nil {
+			return err
+		}
+	}
+	if o.File != "" && o.File != "-" && e.IsRead(o.File) {
+		return e.Emit(o, r, first) // which refuses it
+	}
+	if err := done(); err != nil {
+		return err
+	}
+	return e.Emit(o, r, first)
 }

@@ -153,16 +153,16 @@ func (k *Cut) Refuse(p work.Problem) error {
 
 // Stations returns the positions for a table over a stretch: multiples of --every, or of a round step that makes at
 // most 25 rows.
-func Stations(l *shop.Bench, c *cobra.Command, every length.Length, from, to float64) ([]float64, error) {
-	return StationsAmong(l, c, every, from, to, to-from)
+func Stations(c *cobra.Command, u length.Unit, every length.Length, from, to float64) ([]float64, error) {
+	return StationsAmong(c, u, every, from, to, to-from)
 }
 
 // StationsAmong is stations where a table holds several stretches, which together are so long, mm.
-func StationsAmong(l *shop.Bench, c *cobra.Command, every length.Length, from, to, all float64) ([]float64, error) {
+func StationsAmong(c *cobra.Command, u length.Unit, every length.Length, from, to, all float64) ([]float64, error) {
 	const most = 25
-	step := compensate.RoundStep(all, l.In.MM(), most)
+	step := compensate.RoundStep(all, u.MM(), most)
 	if c.Flags().Changed("every") {
-		step = every.MM(l.In)
+		step = every.MM(u)
 		const tooMany = 2_000_000
 		if !(step > 0) {
 			return nil, refuse.Usage(fmt.Sprintf("--every %s: must be greater than zero", every.String()),

@@ -9,7 +9,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"wornway/cmd/wornway/internal/answer"
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/say"
@@ -258,35 +257,11 @@ func Cuts(p *shop.Part, c *cobra.Command, every length.Length) (map[int]say.Cut,
 		if err != nil {
 			return nil, p.Explain(err)
 		}
-		at, err := StationsAmong(p.Bench, c, every, f.From, f.To, all)
+		at, err := StationsAmong(c, p.In, every, f.From, f.To, all)
 		if err != nil {
 			return nil, err
 		}
 		out[i] = say.Cut{Curve: curve, Stations: at}
 	}
 	return out, nil
-}
-
-// HeadJSON is what an answer for a job's part begins with.
-type HeadJSON struct {
-	Format    int      `json:"format"`
-	Job       string   `json:"job"`
-	Lathe     string   `json:"lathe"`
-	Unit      string   `json:"unit"`
-	Held      string   `json:"held"`
-	At        float64  `json:"at"`
-	EndForEnd bool     `json:"end_for_end"`
-	SetOver   float64  `json:"set_over"`
-	Steady    *float64 `json:"steady"`
-}
-
-func Head(p *shop.Part) HeadJSON {
-	in := p.In.From
-	j := HeadJSON{Format: 1, Job: p.JobFile.Job.Name, Lathe: p.Lathe.Name,
-		Unit: p.In.String(), Held: string(p.Held.Way),
-		At: in(p.Held.At), EndForEnd: p.Held.EndForEnd, SetOver: in(p.Held.SetOver)}
-	if p.Held.Steady != nil {
-		j.Steady = answer.Null(in(*p.Held.Steady), true)
-	}
-	return j
 }

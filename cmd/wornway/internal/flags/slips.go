@@ -9,25 +9,13 @@ import (
 	"github.com/spf13/pflag"
 
 	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/profile"
 )
 
 // Slips is which slips with surveys are taken to have been made: each a survey's number and the slip's name, as in
 // 3:sign; wear:sign for the stated drops of [wear].
-type Slips []AcceptedSlip
-
-type AcceptedSlip struct {
-	Number int
-	Name   string
-}
-
-// String writes it as the flag takes it.
-func (s AcceptedSlip) String() string {
-	if s.Number == profile.StatedDrops {
-		return "wear:" + s.Name
-	}
-	return fmt.Sprintf("%d:%s", s.Number, s.Name)
-}
+type Slips []shop.Slip
 
 // String implements pflag.Value.
 func (f *Slips) String() string {
@@ -59,7 +47,7 @@ func (f *Slips) Set(text string) error {
 				return fmt.Errorf("only one slip can be undone with survey %d", n)
 			}
 		}
-		*f = append(*f, AcceptedSlip{n, name})
+		*f = append(*f, shop.Slip{Number: n, Name: name})
 	}
 	return nil
 }

@@ -8,9 +8,7 @@ import (
 	"time"
 
 	"wornway/cmd/wornway/internal/answer"
-	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/say"
-	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
@@ -125,7 +123,7 @@ func ShowReport(p *profile.Profile) show.Report {
 	for _, v := range p.Events {
 		date := v.Date.Format(time.DateOnly)
 		j.Events = append(j.Events, eventJSON{date, v.Note})
-		row("event", date, "", env.Done(v))
+		row("event", date, "", word.Event(v))
 	}
 	commands := show.Table{Name: "commands", Title: "What can be asked of it:", Columns: []show.Column{
 		{Head: "command", Key: "command", Left: true}, {Head: "", Key: "ready", Left: true},
@@ -230,7 +228,7 @@ func LatheValues(p *profile.Profile, w word.Units) []ValueJSON {
 	}
 	add("saddle", in(l.Bed.Saddle.BearingLength), saddle)
 	if s := l.Bed.Saddle; s.BearingLength > 0 {
-		add("tool_offset", in(s.ToolOffset), say.Offset((&shop.Bench{Units: w}), s.ToolOffset))
+		add("tool_offset", in(s.ToolOffset), w.ToolOffset(s.ToolOffset))
 	}
 	for _, d := range []struct {
 		key   string

@@ -8,7 +8,7 @@ import (
 )
 
 // Figure draws the best plan: each seat within its limits, against its nominal diameter.
-func (p *Planned) Figure() plot.Figure {
+func (p *Plans) Figure() plot.Figure {
 	k := p.Result.Plans[0]
 	l := p.Lathes[k.Lathe]
 	f := plot.Figure{Title: figure.Title(l, "plan of "+cmp.Or(p.File.Job.Name, "the part")),

@@ -69,7 +69,7 @@ type planFeatureJSON struct {
 	Probability *float64 `json:"probability"`
 }
 
-func (p *Planned) Json(r show.Report) planJSON {
+func (p *Plans) JSON(r show.Report) planJSON {
 	out := planJSON{Format: 1, Job: p.File.Job.Name, Unit: p.In.String(), Advice: r.Answer[0], Plans: []onePlanJSON{},
 		Refused:   append([]string{}, p.Refusals()...),
 		Measuring: p.In.From(p.Question.Measuring), Assumed: r.Assumed, Warnings: append([]string{}, r.Warnings...)}
@@ -79,7 +79,7 @@ func (p *Planned) Json(r show.Report) planJSON {
 	return out
 }
 
-func (p *Planned) onePlan(k plan.Plan) onePlanJSON {
+func (p *Plans) onePlan(k plan.Plan) onePlanJSON {
 	in := p.In.From
 	j := onePlanJSON{Lathe: p.Question.Lathes[k.Lathe].Name, Probability: answer.Null(k.Probability, k.Stated),
 		Holds: k.Holds,

@@ -15,9 +15,9 @@ import (
 const AnotherWay = "let it be held in other ways, turned end for end (end_for_end), made of longer stock " +
 	"(stock_length), or give another lathe"
 
-// Planned is a job with the lathes that it could be made on, and the plans that were found. All is said in the job's
+// Plans is a job with the lathes that it could be made on, and the plans that were found. All is said in the job's
 // unit.
-type Planned struct {
+type Plans struct {
 	word.Units
 	File     *jobfile.File
 	Lathes   []*shop.Bench
@@ -27,7 +27,7 @@ type Planned struct {
 }
 
 // assumed says what a plan takes for granted.
-func (p *Planned) assumed(best plan.Plan) []string {
+func (p *Plans) assumed(best plan.Plan) []string {
 	l := p.Lathes[best.Lathe]
 	tailed, gripped := false, false
 	for _, s := range best.SetUps {
@@ -53,7 +53,7 @@ func (p *Planned) assumed(best plan.Plan) []string {
 }
 
 // Warnings are those of the job and of the lathes, each once.
-func (p *Planned) Warnings() []string {
+func (p *Plans) Warnings() []string {
 	out := say.Faults(p.File.Warnings)
 	for _, l := range p.Lathes {
 		out = append(append(out, say.Conflicts(l)...), say.Warnings(l.Profile)...)
@@ -61,8 +61,9 @@ func (p *Planned) Warnings() []string {
 	return append(out, p.collars()...)
 }
 
-// collars warns where two collars, which were cut on one lathe, tell of another force on each, as chucks give otherwise.
-func (p *Planned) collars() []string {
+// collars warns where two collars, which were cut on one lathe, tell of another force on each, as their chucks give
+// differently.
+func (p *Plans) collars() []string {
 	var forces []string
 	differ := false
 	for i, l := range p.Question.Lathes {
@@ -77,6 +78,6 @@ func (p *Planned) collars() []string {
 		return nil
 	}
 	return []string{fmt.Sprintf("The two collars are taken to have been cut on each lathe itself, whose chucks give "+
-		"differently: then the cut pushes with %s. Give the job the force of the lathe they were cut on as radial_force.",
-		word.List(forces))}
+		"differently: then the cut pushes with %s. Give the job the force of the lathe they were cut on as "+
+		"radial_force.", word.List(forces))}
 }

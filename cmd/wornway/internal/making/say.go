@@ -18,7 +18,7 @@ import (
 )
 
 // Report puts the plans into words and tables.
-func (p *Planned) Report() show.Report {
+func (p *Plans) Report() show.Report {
 	best := p.Result.Plans[0]
 	r := show.Report{Answer: []string{p.advice(best), p.verdict(best)}, Assumed: p.assumed(best),
 		Warnings: p.Warnings(), Cautions: p.cautions(best)}
@@ -36,12 +36,12 @@ func (p *Planned) Report() show.Report {
 	for _, why := range p.Refusals() {
 		r.Remarks = append(r.Remarks, "Not possible: "+why+".")
 	}
-	r.JSON = p.Json(r)
+	r.JSON = p.JSON(r)
 	return r
 }
 
 // Refusals are the ways of holding that cannot be, each with why not.
-func (p *Planned) Refusals() []string {
+func (p *Plans) Refusals() []string {
 	var out []string
 	for _, r := range p.Result.Refused {
 		out = append(out, fmt.Sprintf("%s, %s: %s", p.Question.Lathes[r.Lathe].Name, r.Way.Words(),
@@ -51,7 +51,7 @@ func (p *Planned) Refusals() []string {
 }
 
 // advice says what to do.
-func (p *Planned) advice(k plan.Plan) string {
+func (p *Plans) advice(k plan.Plan) string {
 	s := ""
 	if len(p.Lathes) > 1 {
 		s = "Make it on “" + p.Question.Lathes[k.Lathe].Name + "”. "
@@ -72,10 +72,10 @@ func (p *Planned) advice(k plan.Plan) string {
 }
 
 // hold says how the part is held in one set-up.
-func (p *Planned) hold(u plan.SetUp) string { return say.Hold(p.Units, p.File.Job.Part, u.Held) }
+func (p *Plans) hold(u plan.SetUp) string { return say.Hold(p.Units, p.File.Job.Part, u.Held) }
 
 // size says how the features are brought to size.
-func (p *Planned) size(k plan.Plan) string {
+func (p *Plans) size(k plan.Plan) string {
 	s := "measure each feature and set the dial at it"
 	first := p.once(k)
 	switch {
@@ -94,7 +94,7 @@ func (p *Planned) size(k plan.Plan) string {
 }
 
 // once names the features that are measured where others are sized from them by the dial; empty where each is measured.
-func (p *Planned) once(k plan.Plan) string {
+func (p *Plans) once(k plan.Plan) string {
 	var out []string
 	for _, u := range k.SetUps {
 		by := false
@@ -109,7 +109,7 @@ func (p *Planned) once(k plan.Plan) string {
 }
 
 // named are the names of features by their numbers.
-func (p *Planned) named(numbers []int) []string {
+func (p *Plans) named(numbers []int) []string {
 	var out []string
 	for _, n := range numbers {
 		out = append(out, p.File.Job.Features[n].Name)
@@ -118,7 +118,7 @@ func (p *Planned) named(numbers []int) []string {
 }
 
 // verdict says how sure the plan is.
-func (p *Planned) verdict(k plan.Plan) string {
+func (p *Plans) verdict(k plan.Plan) string {
 	what := fmt.Sprintf("all %d features are", len(k.Features))
 	if len(k.Features) == 1 {
 		what = k.Features[0].Name + " is"
@@ -146,7 +146,7 @@ func (p *Planned) verdict(k plan.Plan) string {
 }
 
 // recalled are the fits of a plan's features whose limits are from memory.
-func (p *Planned) recalled(k plan.Plan) []string {
+func (p *Plans) recalled(k plan.Plan) []string {
 	var out []string
 	for _, f := range k.Features {
 		if f.Recalled && !slices.Contains(out, f.Fit) {
@@ -157,7 +157,7 @@ func (p *Planned) recalled(k plan.Plan) []string {
 }
 
 // held says in few words how a plan's set-ups are held.
-func (p *Planned) held(k plan.Plan) string {
+func (p *Plans) held(k plan.Plan) string {
 	var out []string
 	for _, u := range k.SetUps {
 		w := map[work.Held]string{work.Chuck: "chuck", work.ChuckAndCentre: "chuck and centre",
@@ -183,7 +183,7 @@ func (p *Planned) held(k plan.Plan) string {
 }
 
 // kindWords names a plan by what makes it different.
-func (p *Planned) kindWords(k plan.Plan) string {
+func (p *Plans) kindWords(k plan.Plan) string {
 	s := p.held(k)
 	if k.Dial != nil && k.Dial.Compound {
 		s += ", sized by the compound"
@@ -198,7 +198,7 @@ func (p *Planned) kindWords(k plan.Plan) string {
 }
 
 // other says what the next best plan would cost or save.
-func (p *Planned) other(best, next plan.Plan) string {
+func (p *Plans) other(best, next plan.Plan) string {
 	s := "Next best: " + p.kindWords(next)
 	if len(p.Lathes) > 1 {
 		s += ", on “" + p.Question.Lathes[next.Lathe].Name + "”"
@@ -216,7 +216,7 @@ func (p *Planned) other(best, next plan.Plan) string {
 }
 
 // heldBack says what keeps the best plan from being surer.
-func (p *Planned) heldBack(k plan.Plan) []string {
+func (p *Plans) heldBack(k plan.Plan) []string {
 	const worth, sure = 0.005, 0.99
 	if k.Probability > sure {
 		return nil
@@ -257,7 +257,7 @@ func (p *Planned) heldBack(k plan.Plan) []string {
 
 // survey says which survey not yet made would help a plan most that the knowledge of the wear holds back: the one that
 // leaves least of the ± at its weakest feature.
-func (p *Planned) survey(k plan.Plan) []string {
+func (p *Plans) survey(k plan.Plan) []string {
 	if k.Holds || len(k.HeldBack) == 0 || !slices.ContainsFunc(k.HeldBack,
 		func(h plan.HeldBack) bool { return h.Cause == plan.BySurvey && h.Without > k.Probability+0.05 }) {
 		return nil
@@ -276,7 +276,7 @@ func (p *Planned) survey(k plan.Plan) []string {
 }
 
 // helps says what else would promise more.
-func (p *Planned) helps(best plan.Plan) []string {
+func (p *Plans) helps(best plan.Plan) []string {
 	var out []string
 	for _, h := range p.Result.Helps {
 		switch {
@@ -299,7 +299,7 @@ func (p *Planned) helps(best plan.Plan) []string {
 }
 
 // cautions are those that the plan asks for.
-func (p *Planned) cautions(k plan.Plan) []string {
+func (p *Plans) cautions(k plan.Plan) []string {
 	out := slices.Clone(say.CutCautions)
 	for _, u := range k.SetUps {
 		for _, s := range say.HoldingCautions(p.File.Job.Part, p.Question.Lathes[k.Lathe].JawsFront, u.Held) {
@@ -312,7 +312,7 @@ func (p *Planned) cautions(k plan.Plan) []string {
 }
 
 // inJaws says which features that were finished in an earlier set-up the jaws hold in a later one.
-func (p *Planned) inJaws(k plan.Plan) []string {
+func (p *Plans) inJaws(k plan.Plan) []string {
 	var out []string
 	for i, u := range k.SetUps {
 		if i == 0 || !u.Way.Gripped() {
@@ -337,7 +337,7 @@ func (p *Planned) inJaws(k plan.Plan) []string {
 }
 
 // features is the table of what the best plan's features come out like.
-func (p *Planned) features(k plan.Plan) show.Table {
+func (p *Plans) features(k plan.Plan) show.Table {
 	t := show.Table{Name: "features", Columns: []show.Column{{Head: "feature", Key: "name", Left: true}}}
 	if len(k.SetUps) > 1 {
 		t.Columns = append(t.Columns, show.Column{Head: "set-up", Key: "set_up"})
@@ -373,7 +373,7 @@ func (p *Planned) features(k plan.Plan) show.Table {
 }
 
 // asked says what is asked of a feature.
-func (p *Planned) asked(f plan.Outcome) string {
+func (p *Plans) asked(f plan.Outcome) string {
 	s := ""
 	if f.Size != nil {
 		s = p.diameters(f.Diameter+f.Size.Lower, f.Diameter+f.Size.Upper)
@@ -396,12 +396,12 @@ func (p *Planned) asked(f plan.Outcome) string {
 }
 
 // diameters writes two diameters as a range.
-func (p *Planned) diameters(low, high float64) string {
+func (p *Plans) diameters(low, high float64) string {
 	return length.Diameter(low, p.In) + "–" + length.Diameter(high, p.In)
 }
 
 // plans is the table of the best plans of different kinds.
-func (p *Planned) plans() show.Table {
+func (p *Plans) plans() show.Table {
 	t := show.Table{Name: "plans", Title: "The best plan of each kind:",
 		Columns: []show.Column{{Head: "", Key: "rank"}}}
 	if len(p.Lathes) > 1 {

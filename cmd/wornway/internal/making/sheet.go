@@ -47,7 +47,7 @@ type stepJSON struct {
 }
 
 // Sheet is the run sheet of the best plan.
-func (p *Planned) Sheet() show.Report {
+func (p *Plans) Sheet() show.Report {
 	k := p.Result.Plans[0]
 	r := show.Report{Answer: []string{p.sheetTitle(k), p.verdict(k)}, Assumed: p.assumed(k), Warnings: p.Warnings(),
 		Cautions: p.cautions(k)}
@@ -92,7 +92,7 @@ func (p *Planned) Sheet() show.Report {
 	return r
 }
 
-func (p *Planned) sheetTitle(k plan.Plan) string {
+func (p *Plans) sheetTitle(k plan.Plan) string {
 	s := "Run sheet"
 	if n := p.File.Job.Name; n != "" {
 		s += " for " + n
@@ -101,7 +101,7 @@ func (p *Planned) sheetTitle(k plan.Plan) string {
 }
 
 // holdSteps are those before the first cut of a set-up.
-func (p *Planned) holdSteps(k plan.Plan, setUp int) []step {
+func (p *Plans) holdSteps(k plan.Plan, setUp int) []step {
 	u := k.SetUps[setUp]
 	var out []step
 	plain := func(do, text string, at float64) step {
@@ -134,7 +134,7 @@ func (p *Planned) holdSteps(k plan.Plan, setUp int) []step {
 }
 
 // cutSteps are those of the features of a set-up, in cutting order.
-func (p *Planned) cutSteps(k plan.Plan, setUp int) []step {
+func (p *Plans) cutSteps(k plan.Plan, setUp int) []step {
 	var out []step
 	features := k.SetUps[setUp].Features
 	for _, number := range features {
@@ -173,7 +173,7 @@ func (p *Planned) cutSteps(k plan.Plan, setUp int) []step {
 }
 
 // allowance writes what is left to be cut, as short as it is.
-func (p *Planned) allowance(mm float64) string {
+func (p *Plans) allowance(mm float64) string {
 	s, unit, _ := strings.Cut(p.Small(mm), " ")
 	if strings.Contains(s, ".") {
 		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
@@ -181,7 +181,7 @@ func (p *Planned) allowance(mm float64) string {
 	return s + " " + unit
 }
 
-func (p *Planned) springs() string {
+func (p *Plans) springs() string {
 	switch n := p.File.Job.Part.Cut.SpringPasses; n {
 	case 0:
 		return ""
@@ -193,7 +193,7 @@ func (p *Planned) springs() string {
 }
 
 // moves leads over to the settings along a feature.
-func (p *Planned) moves(f plan.Outcome) string {
+func (p *Plans) moves(f plan.Outcome) string {
 	if f.Correction == nil {
 		return ""
 	}

@@ -33,9 +33,13 @@ type Terms struct {
 
 // Assumed says what the answer for a cut takes for granted, at the positions of its table.
 func Assumed(l *shop.Bench, c *compensate.Curve, stations []float64) Basis {
-	return AssumedOfAll(l, Stiff(fmt.Sprintf(
-		"The diameter is measured and the dial set at %s; the error there is zero "+
-			"by definition.", l.At(c.SetAt)), Axis(l, c)), Cut{c, stations})
+	return AssumedOfAll(l, Stiff(SetHere(l, c), Axis(l, c)), Cut{c, stations})
+}
+
+// SetHere says where a length is measured and the dial set.
+func SetHere(l *shop.Bench, c *compensate.Curve) string {
+	return fmt.Sprintf("The diameter is measured and the dial set at %s; the error there is zero by definition.",
+		l.At(c.SetAt))
 }
 
 // Stiff is what is taken for granted where no cut bends the work.
@@ -119,13 +123,10 @@ func datum(l *shop.Bench, c *compensate.Curve) []string {
 		if u.From >= to || u.To <= from || left == right {
 			continue
 		}
-		// One end of the front bearing down by so much rolls the saddle by half of it over the span; twice that at the
-		// guide height is on the diameter.
-		const tried = 0.01 // mm
-		change := tried * c.Lathe.GuideHeight() / c.Lathe.Span
 		return []string{fmt.Sprintf("The saddle's bearing runs over ways from %s to %s that are taken to be unworn, "+
 			"and what a saddle runs over wears: %s of wear there on one way would change the diameter by about %s.",
-			l.Bare(math.Max(u.From, from)), l.At(math.Min(u.To, to)), l.Small(tried), l.Small(change))}
+			l.Bare(math.Max(u.From, from)), l.At(math.Min(u.To, to)), l.Small(compensate.WearTried),
+			l.Small(c.UnwornMatter()))}
 	}
 	return nil
 }
@@ -164,13 +165,13 @@ func Height(l *shop.Bench, mm float64) string {
 func Axis(l *shop.Bench, c *compensate.Curve) []string {
 	w := l.Machine.Wear
 	out, up := w.Scalar(bed.LeanOut), w.Scalar(bed.LeanUp)
-	u, _ := l.Uncertainty(bed.Of(bed.LeanOut), 1)
+	u := l.Machine.LeanU()
 	if out == 0 && up == 0 && u == 0 {
 		span := c.To - c.From
 		return []string{fmt.Sprintf("The work is held by the spindle alone, which is taken to stand parallel to the "+
 			"unworn bed; the ± is of the bed alone. A spindle out by 0.02 mm over 300 mm would add %s over %s; one "+
 			"run along a test bar removes this.",
-			l.Small(shop.UsualLean(span)), l.At(span))}
+			l.Small(compensate.UsualLean(span)), l.At(span))}
 	}
 	return []string{"The work is held by the spindle alone, " + Lean(l)}
 }
@@ -179,7 +180,7 @@ func Axis(l *shop.Bench, c *compensate.Curve) []string {
 func Lean(l *shop.Bench) string {
 	w := l.Machine.Wear
 	out, up := w.Scalar(bed.LeanOut), w.Scalar(bed.LeanUp)
-	u, _ := l.Uncertainty(bed.Of(bed.LeanOut), 1)
+	u := l.Machine.LeanU()
 	if out == 0 && up == 0 && u == 0 {
 		return "which is taken to stand parallel to the unworn bed."
 	}
@@ -205,22 +206,12 @@ func Geometry(l *shop.Bench) []string {
 		out = append(out, "The saddle is taken as a point at the tool.")
 	case g.Saddle.Bearing == bed.Full:
 		out = append(out, fmt.Sprintf("The saddle bears over its full %s; the tool's tip stands %s.",
-			l.At(g.Saddle.BearingLength), Offset(l, g.Saddle.ToolOffset)))
+			l.At(g.Saddle.BearingLength), l.ToolOffset(g.Saddle.ToolOffset)))
 	default:
 		out = append(out, fmt.Sprintf("The saddle bears near its two ends, %s apart; the tool's tip stands %s.",
-			l.At(g.Saddle.BearingLength), Offset(l, g.Saddle.ToolOffset)))
+			l.At(g.Saddle.BearingLength), l.ToolOffset(g.Saddle.ToolOffset)))
 	}
 	return out
-}
-
-func Offset(l *shop.Bench, mm float64) string {
-	switch {
-	case mm < 0:
-		return l.At(-mm) + " from its middle toward the headstock"
-	case mm > 0:
-		return l.At(mm) + " from its middle toward the tailstock"
-	}
-	return "over its middle"
 }
 
 // Wear says what the wear rests on.

@@ -2,7 +2,6 @@ package say
 
 import (
 	"fmt"
-	"math"
 
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/word"
@@ -37,27 +36,18 @@ func Holds(l *shop.Bench, c *compensate.Curve, spread float64, sampled compensat
 	s := fmt.Sprintf("The probability that the spread keeps within %s is %s", l.Small(tolerance),
 		word.Percent(sampled.Within))
 	switch {
-	case sampled.Within >= Promised:
+	case sampled.Within >= compensate.Promised:
 		return s + ".", true
 	case spread > tolerance:
 		return s + ": it is not held.", false
 	}
 	s += ": the wear is not known well enough to promise it."
-	// The full width of a normal distribution that holds 95 % is about four standard uncertainties.
-	u := 0.0
-	for _, h := range c.Spaced() {
-		u = math.Max(u, c.Station(h.Position).Uncertainty)
-	}
-	if tolerance < 4*u {
+	if least := c.Promisable(); tolerance < least {
 		s += fmt.Sprintf(" With this ±, nothing under about %s can be promised over this length, however the dial is "+
-			"turned.", l.Small(4*u))
+			"turned.", l.Small(least))
 	}
 	return s, false
 }
-
-// Promised is the probability from which a limit counts as held: ISO 14253-1's default for proving conformity, as it
-// is cited.
-const Promised = 0.95
 
 // Spread says between what the spread lies.
 func Spread(l *shop.Bench, what string, computed float64, s compensate.Sampled) string {

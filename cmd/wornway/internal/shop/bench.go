@@ -67,14 +67,6 @@ func NewBench(p *profile.Profile, name string) (*Bench, error) {
 	}, nil
 }
 
-// LeanOver is the length, mm, over which a lean is told.
-func (l *Bench) LeanOver() float64 {
-	if l.In == length.Inch {
-		return length.Inch.ToMM(12)
-	}
-	return 300
-}
-
 // RoundSteps are the steps to which places of moves are rounded: what is easily found with a rule along the bed, then
 // finer ones.
 func (l *Bench) RoundSteps() []float64 {
@@ -113,12 +105,6 @@ func (l *Bench) Explain(err error) error {
 		return refuse.Usage("--"+problem.Field+": "+problem.Message, problem.Hint)
 	}
 	return err
-}
-
-// LeanKnown says whether anything is known of how far the spindle leans: a number, or how far it may be off.
-func (l *Bench) LeanKnown() bool {
-	u, _ := l.Uncertainty(bed.Of(bed.LeanOut), 1)
-	return u > 0 || l.Machine.Wear.Scalar(bed.LeanOut) != 0 || l.Machine.Wear.Scalar(bed.LeanUp) != 0
 }
 
 // Reach is where work can lie: from the spindle nose to the end of the known wear, mm.
@@ -166,4 +152,13 @@ func (l *Bench) Uncertainty(s bed.Sum, z float64) (float64, bool) {
 	var w wear.Weights
 	l.Machine.Wear.Weigh(&w, s, z, 1)
 	return l.Machine.Wear.Uncertainty(&w)
+}
+
+// Dial is the cross slide's; nil where the profile has none.
+func (l *Bench) Dial() *compensate.Dial {
+	if l.Lathe.CrossSlide == nil {
+		return nil
+	}
+	d := DialOf(l.Lathe.CrossSlide, 0)
+	return &d
 }

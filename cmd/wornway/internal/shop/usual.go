@@ -10,10 +10,6 @@ func UsualDiameter(u length.Unit) float64 {
 	return 25
 }
 
-// UsualLean is what a spindle out by 0.02 mm over 300 mm puts on the diameter over a length, mm: what lathes of normal
-// accuracy are allowed, by a textbook that is named in DEVELOPERS.md.
-func UsualLean(span float64) float64 { return 2 * span * 0.02 / 300 }
-
 // UsualMeasuring is the standard uncertainty, mm, of a diameter measured at the machine: a micrometer read to half a
 // division of 0.01 mm on clean, cool work. Common practice, no source.
 const UsualMeasuring = 0.002

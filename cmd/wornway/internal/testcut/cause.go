@@ -18,8 +18,8 @@ import (
 	"wornway/profile"
 )
 
-// Causing is the question which cause explains cuts, with its answer.
-type Causing struct {
+// Inquiry is the question which cause explains cuts, with its answer.
+type Inquiry struct {
 	*shop.Bench
 	*cause.Result
 	Cuts    []*profile.Cut
@@ -72,7 +72,7 @@ type furtherJSON struct {
 }
 
 // Find asks the library.
-func (k *Causing) Find(file string) error {
+func (k *Inquiry) Find(file string) error {
 	if !k.Machine.Wear.Stated() {
 		return refuse.With(fmt.Sprintf("%s: the wear has no ±, and without one nothing can be told from chance", file),
 			"give [wear] its uncertainty, the standard one of a drop")
@@ -114,7 +114,7 @@ func (k *Causing) Find(file string) error {
 }
 
 // tell asks what further cut or reading would tell the two best explanations apart.
-func (k *Causing) tell() error {
+func (k *Inquiry) tell() error {
 	made := profile.Made{From: math.Inf(1), To: math.Inf(-1), HeldAt: math.NaN(), Light: math.Inf(1), Feed: math.NaN(),
 		U: math.NaN()}
 	for _, c := range k.Cuts {
@@ -168,7 +168,7 @@ func (k *Causing) tell() error {
 }
 
 // Report puts table, JSON and sentences together.
-func (k *Causing) Report(held int) show.Report {
+func (k *Inquiry) Report(held int) show.Report {
 	in := k.In.From
 	j := causeJSON{Format: 1, Lathe: k.Profile.Lathe.Name, Unit: k.In.String(), Decided: k.Decided,
 		Freedom: k.Freedom, Alike: append([][2]cause.Kind{}, k.Alike...), Further: []furtherJSON{},
@@ -225,11 +225,11 @@ func (k *Causing) Report(held int) show.Report {
 	}
 	remarks = append(remarks, grounds...)
 	return show.Report{Answer: k.answer(), Tables: []show.Table{t}, Remarks: remarks, Assumed: j.Assumed,
-		Cautions: CheckCautions, JSON: j}
+		Cautions: Cautions, JSON: j}
 }
 
 // granted is what is taken for granted.
-func (k *Causing) granted() []string {
+func (k *Inquiry) granted() []string {
 	out := []string{
 		"How usual each cause is beforehand, and of what size, is common practice with no source: that nothing more " +
 			"than the survey is needed 25 %, one cause 50 %, two together 15 %, something else 10 %; of the causes " +

@@ -11,7 +11,7 @@ import (
 )
 
 // Called names a cause.
-func (k *Causing) Called(of cause.Kind) string {
+func (k *Inquiry) Called(of cause.Kind) string {
 	switch of {
 	case cause.AsSurveyed:
 		return "the bed as surveyed"
@@ -36,7 +36,7 @@ func (k *Causing) Called(of cause.Kind) string {
 }
 
 // names puts the causes of an explanation together.
-func (k *Causing) names(e cause.Explanation) string {
+func (k *Inquiry) names(e cause.Explanation) string {
 	var out []string
 	for _, c := range e.Causes {
 		out = append(out, k.Called(c))
@@ -66,7 +66,7 @@ func (s Strength) Bare() string {
 	return s.amount + s.tail
 }
 
-func (k *Causing) Strength(f cause.Found) Strength {
+func (k *Inquiry) Strength(f cause.Found) Strength {
 	over := k.LeanOver()
 	side := func(v float64) string {
 		if v < 0 {
@@ -109,7 +109,7 @@ func (k *Causing) Strength(f cause.Found) Strength {
 }
 
 // ground says by what a cause is known.
-func (k *Causing) ground(f cause.Found) string {
+func (k *Inquiry) ground(f cause.Found) string {
 	centres, chucked, level := false, false, false
 	light, deep := math.Inf(1), 0.0
 	for _, c := range k.Cuts {
@@ -176,7 +176,7 @@ func (k *Causing) ground(f cause.Found) string {
 }
 
 // answer says what it is, or that it cannot be told, and what would tell.
-func (k *Causing) answer() []string {
+func (k *Inquiry) answer() []string {
 	var out []string
 	first := k.Causes[0]
 	switch {
@@ -220,7 +220,7 @@ func (k *Causing) answer() []string {
 }
 
 // same names causes that matter here and look alike.
-func (k *Causing) same() string {
+func (k *Inquiry) same() string {
 	const matters = 0.05
 	p := map[cause.Kind]float64{}
 	for _, f := range k.Causes {
@@ -239,7 +239,7 @@ func (k *Causing) same() string {
 }
 
 // next says which cut or reading would tell most.
-func (k *Causing) next() string {
+func (k *Inquiry) next() string {
 	a, b := k.Rivals()
 	if k.Decided || len(k.told) == 0 {
 		return ""

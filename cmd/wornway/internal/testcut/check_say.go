@@ -8,12 +8,11 @@ import (
 	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
-	"wornway/profile/bed"
 	"wornway/profile/length"
 )
 
 // Say puts the answer into sentences.
-func (r *Checked) Say(t compensate.Turned) {
+func (r *Comparison) Say(t compensate.Turned) {
 	largest := r.Stations[0]
 	for _, s := range r.Stations {
 		if math.Abs(s.Difference) > math.Abs(largest.Difference) {
@@ -56,7 +55,7 @@ func (r *Checked) Say(t compensate.Turned) {
 }
 
 // weak says where an agreement says little.
-func (r *Checked) weak(largest compensate.Checked) {
+func (r *Comparison) weak(largest compensate.Checked) {
 	for _, s := range r.Stations {
 		const times = 3.0 // so many times surer is the cut: it can teach the profile
 		if s.UPredicted > times*s.UMeasured && s.UMeasured > 0 {
@@ -67,7 +66,7 @@ func (r *Checked) weak(largest compensate.Checked) {
 }
 
 // off says how far a diameter is from its prediction.
-func (r *Checked) off(mm float64) string {
+func (r *Comparison) off(mm float64) string {
 	s := r.Small(math.Abs(mm))
 	switch {
 	case s == r.Small(0):
@@ -79,13 +78,13 @@ func (r *Checked) off(mm float64) string {
 }
 
 // perLength writes an expanded uncertainty of a taper, without its sign, in the unit that people are told first.
-func (r *Checked) perLength(u float64) string {
+func (r *Comparison) perLength(u float64) string {
 	text := length.Taper(u, r.In)
 	return strings.TrimPrefix(text, "+")
 }
 
 // because says what would make such a taper.
-func (r *Checked) because(slope float64) string {
+func (r *Comparison) because(slope float64) string {
 	if r.Causes != nil {
 		return r.Causes(slope)
 	}
@@ -93,26 +92,26 @@ func (r *Checked) because(slope float64) string {
 }
 
 // taperCauses says what would make such a taper: numbers that follow from the slope alone.
-func (r *Checked) taperCauses(slope float64) string {
+func (r *Comparison) taperCauses(slope float64) string {
 	l := r.Curve.Lathe
-	lean := -slope * l.Post() / 2
+	lean := compensate.LeanFor(l, slope)
 	side := "toward the operator"
 	if lean < 0 {
 		side = "away from the operator"
 	}
 	const perMetre = 1e6 // mm/m in a metre
-	twist := math.Abs(slope/2/l.GuideHeight()) * perMetre
+	twist := math.Abs(compensate.TwistFor(l, slope)) * perMetre
 	s := fmt.Sprintf("A spindle that leans %s by %s over %s beside what the profile has would make it; so would a "+
 		"twist of %s mm/m in a metre by levelling since the survey.",
 		side, r.Small(math.Abs(lean)*r.LeanOver()), r.At(r.LeanOver()), word.Fixed(twist, 3))
-	if u, _ := r.Uncertainty(bed.Of(bed.LeanOut), 1); u == 0 {
+	if r.Machine.LeanU() == 0 {
 		s += " The profile knows nothing of the spindle's lean, so that such a taper is to be expected."
 	}
 	return s + " A run along a test bar, turned half round, tells them apart."
 }
 
 // looks says what the differences look like.
-func (r *Checked) looks(t compensate.Turned) string {
+func (r *Comparison) looks(t compensate.Turned) string {
 	k := r.Sign
 	amount := fmt.Sprintf("%s, %s", r.Small(math.Abs(k.Size)), r.PlusMinus(k.U, true))
 	last := r.Stations[len(r.Stations)-1]

@@ -7,7 +7,7 @@ import (
 )
 
 // checkFigure draws what was measured on what was predicted.
-func (r *Checked) Figure() plot.Figure {
+func (r *Comparison) Figure() plot.Figure {
 	line := plot.Line{Name: "predicted", Style: 1}
 	points := plot.Points{Name: "measured, with the ± of the difference"}
 	stated := r.Verdict != compensate.Unknown

@@ -23,8 +23,8 @@ func NotSoFine(w word.Units, err compensate.AllowError) (message, hint string) {
 // Uncorrected is how a length that cannot be corrected as asked is left: as it comes out without a setting.
 func Uncorrected(w word.Units, p prediction, how compensate.Correcting, err compensate.AllowError) CorrectedJSON {
 	j := CorrectedJSON{Allow: w.In.From(err.Allow), Table: []rowJSON{}, Moves: []moveJSON{},
-		TableSpreadLeft: p.Json.Spread, MovesSpreadLeft: p.Json.Spread, SpreadBefore: p.Json.Spread,
-		DialLimit: math.Min(p.Json.Spread, w.In.From(err.Limit))}
+		TableSpreadLeft: p.JSON.Spread, MovesSpreadLeft: p.JSON.Spread, SpreadBefore: p.JSON.Spread,
+		DialLimit: math.Min(p.JSON.Spread, w.In.From(err.Limit))}
 	if how.Feed != compensate.EitherFeed {
 		j.Feed = say.FeedName(how.Feed)
 	}
@@ -77,7 +77,7 @@ func (r Correction) Report(p prediction) (show.Report, bool) {
 	k := r.K
 	in := r.In.From
 	j := CorrectJSON{
-		PredictJSON: p.Json,
+		PredictJSON: p.JSON,
 		CorrectedJSON: CorrectedJSON{Feed: say.FeedName(k.Feed), Allow: in(k.Allow),
 			Table: []rowJSON{}, Moves: []moveJSON{},
 			TableSpreadLeft: in(k.TableSpread), MovesSpreadLeft: in(k.MovesSpread), SpreadBefore: in(k.Before),

@@ -14,8 +14,8 @@ import (
 	"wornway/profile/length"
 )
 
-// Explained is one position taken apart.
-type Explained struct {
+// Explanation is one position taken apart.
+type Explanation struct {
 	*shop.Bench
 	C         *compensate.Curve
 	Here, Set compensate.Steps
@@ -88,7 +88,7 @@ type changeJSON struct {
 	Error float64 `json:"diameter_error"`
 }
 
-func (x *Explained) numbers(s compensate.Steps) stepsJSON {
+func (x *Explanation) numbers(s compensate.Steps) stepsJSON {
 	in := x.In.From
 	j := stepsJSON{Position: in(s.Position), Front: in(s.Front), Shift: in(s.Shift), FrontMean: in(s.FrontMean),
 		RearMean: in(s.RearMean), Twist: s.Twist, Roll: s.Roll,
@@ -104,7 +104,7 @@ func (x *Explained) numbers(s compensate.Steps) stepsJSON {
 }
 
 // Report puts the position into a report.
-func (x *Explained) Report() show.Report {
+func (x *Explanation) Report() show.Report {
 	in := x.In.From
 	seat := say.Assumed(x.Bench, x.C, []float64{x.Here.Position})
 	r := show.Report{Answer: x.answer(), Assumed: seat.Assumed, Warnings: seat.Warnings}
@@ -164,7 +164,7 @@ func (x *Explained) Report() show.Report {
 }
 
 // ends is the table of the ways under the saddle's ends, here and where the tool was set.
-func (x *Explained) ends() show.Table {
+func (x *Explanation) ends() show.Table {
 	t := show.Table{Name: "ends", Title: "The ways under the saddle:",
 		Columns: []show.Column{{Head: "tool at, " + x.UnitName(), Key: "tool"},
 			{Head: "end at, " + x.UnitName(), Key: "position"}}}
@@ -204,7 +204,7 @@ type change struct {
 }
 
 // changes tries other work, another tool height and other dimensions of the lathe.
-func (x *Explained) changes() []change {
+func (x *Explanation) changes() []change {
 	var out []change
 	z := x.Here.Position
 	cut := func(what string, f func(*compensate.Cut)) {

@@ -12,7 +12,7 @@ import (
 )
 
 // Part names a part of the error.
-func (x *Explained) Part(p compensate.Part) string {
+func (x *Explanation) Part(p compensate.Part) string {
 	return map[compensate.Part]string{
 		compensate.FromShift:  "the saddle goes sideways with the front way",
 		compensate.FromFront:  "the front way's drop rolls it",
@@ -25,7 +25,7 @@ func (x *Explained) Part(p compensate.Part) string {
 }
 
 // answer says what comes out, what matters most and what hardly matters.
-func (x *Explained) answer() []string {
+func (x *Explanation) answer() []string {
 	e := x.Here.DiameterError
 	if x.Here.Position == x.C.SetAt {
 		return []string{fmt.Sprintf("At %s the diameter was measured and the dial set: the error there is zero by "+
@@ -65,7 +65,7 @@ func (x *Explained) answer() []string {
 }
 
 // Signed writes a small error with its sign and unit.
-func (x *Explained) Signed(mm float64) string {
+func (x *Explanation) Signed(mm float64) string {
 	s := x.Small(mm)
 	if mm > 0 && s != x.Small(0) {
 		s = "+" + s
@@ -75,7 +75,7 @@ func (x *Explained) Signed(mm float64) string {
 
 // steps are the steps from the ways to the diameter, with their numbers put in. Everything that is shown is a field of
 // what was computed.
-func (x *Explained) steps() []stepRowJSON {
+func (x *Explanation) steps() []stepRowJSON {
 	l, h, s := x.C.Lathe, x.Here, x.Set
 	post := ""
 	if l.RearPost {
@@ -135,12 +135,12 @@ func (x *Explained) steps() []stepRowJSON {
 }
 
 // mrad writes an angle in thousandths, which are thou per inch and µm per mm.
-func (x *Explained) mrad(rad float64) string {
+func (x *Explanation) mrad(rad float64) string {
 	return length.Fixed(1000*rad, 4) + " mrad"
 }
 
 // radius writes a radius with two digits more than a micrometer reads.
-func (x *Explained) radius(mm float64) string {
+func (x *Explanation) radius(mm float64) string {
 	decimals := 5
 	if x.In == length.Inch {
 		decimals = 6

@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"wornway/cmd/wornway/internal/answer"
-	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
@@ -15,7 +14,7 @@ import (
 )
 
 type PredictJobJSON struct {
-	flags.HeadJSON
+	shop.HeadJSON
 	Features []FeatureJSON `json:"features"`
 	Assumed  []string      `json:"assumed"`
 	Warnings []string      `json:"warnings"`
@@ -80,7 +79,7 @@ func Add(p *shop.Part, t *show.Table, name string, one prediction) {
 		row = append([]show.Cell{{Text: name, Value: name}}, row...)
 		if bent {
 			last := len(row) - 1
-			b := *one.Json.Stations[i].Bending
+			b := *one.JSON.Stations[i].Bending
 			row = append(row[:last:last], show.Cell{Text: p.Cell(p.In.ToMM(b)), Value: b}, row[last])
 		}
 		t.Rows = append(t.Rows, row)
@@ -116,7 +115,7 @@ func Limits(p *shop.Part, c *compensate.Curve, spread float64, ends []compensate
 		case !stated:
 			tell("It is not held that %s.", what)
 			held = false
-		case within < say.Promised:
+		case within < compensate.Promised:
 			tell("The probability that %s is %s: that cannot be promised.", what, word.Percent(within))
 			held = false
 		default:

@@ -1,12 +1,12 @@
 package turning
 
 import (
-	"wornway/cmd/wornway/internal/flags"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
 )
 
 type CorrectJobJSON struct {
-	flags.HeadJSON
+	shop.HeadJSON
 	Features []CorrectedFeatureJSON `json:"features"`
 	Assumed  []string               `json:"assumed"`
 	Warnings []string               `json:"warnings"`

@@ -17,7 +17,7 @@ type prediction struct {
 	Answer  []string
 	Remarks []string
 	Table   show.Table
-	Json    PredictJSON
+	JSON    PredictJSON
 	Held    bool // the tolerance, if one was asked for
 }
 
@@ -78,7 +78,7 @@ func Predict(l *shop.Bench, c *compensate.Curve, stations []float64) prediction 
 	p := prediction{Taper: c.Taper(), Seated: say.Assumed(l, c, stations), Held: true}
 	t := p.Taper
 	in := l.In.From
-	p.Json = PredictJSON{
+	p.JSON = PredictJSON{
 		Format: 1, Lathe: l.Lathe.Name, Unit: l.In.String(),
 		LengthJSON: LengthJSON{
 			From: in(c.From), To: in(c.To), Diameter: in(c.Diameter), Bore: c.Bore, SetAt: in(c.SetAt),
@@ -110,7 +110,7 @@ func (p *prediction) stations(l *shop.Bench, c *compensate.Curve, stations []flo
 		s := c.Station(z)
 		j := stationJSON{in(s.Position), in(s.ToolOut), in(s.ToolDrop), in(s.DiameterError),
 			answer.Null(in(s.Uncertainty), s.Stated), answer.Null(in(c.PushError(z)), c.Push != nil)}
-		p.Json.Stations = append(p.Json.Stations, j)
+		p.JSON.Stations = append(p.JSON.Stations, j)
 		p.Table.Rows = append(p.Table.Rows, []show.Cell{
 			{Text: l.Bare(s.Position), Value: j.Position},
 			{Text: l.Cell(s.ToolOut), Value: j.ToolOut},
@@ -136,8 +136,8 @@ func (p *prediction) say(l *shop.Bench, c *compensate.Curve) {
 	sampled, stated := c.Sample(c.Spaced(), c.Tolerance)
 	if stated {
 		in := l.In.From
-		p.Json.Spread95 = &[2]float64{in(sampled.Spread[0]), in(sampled.Spread[1])}
-		p.Json.Form95 = &[2]float64{in(sampled.Form[0]), in(sampled.Form[1])}
+		p.JSON.Spread95 = &[2]float64{in(sampled.Spread[0]), in(sampled.Spread[1])}
+		p.JSON.Form95 = &[2]float64{in(sampled.Form[0]), in(sampled.Form[1])}
 		p.Answer = append(p.Answer, say.Spread(l, "the spread", t.Spread, sampled))
 		p.Remarks = append(p.Remarks, say.AtK2)
 	}
@@ -145,7 +145,7 @@ func (p *prediction) say(l *shop.Bench, c *compensate.Curve) {
 		var s string
 		s, p.Held = say.Holds(l, c, t.Spread, sampled, stated)
 		p.Answer = append(p.Answer, s)
-		p.Json.Tolerance = answer.Null(l.In.From(c.Tolerance), true)
-		p.Json.Probability = answer.Null(sampled.Within, stated)
+		p.JSON.Tolerance = answer.Null(l.In.From(c.Tolerance), true)
+		p.JSON.Probability = answer.Null(sampled.Within, stated)
 	}
 }

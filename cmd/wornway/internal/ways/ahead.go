@@ -92,7 +92,7 @@ func Look(l *shop.Bench, cut compensate.Cut, blind bool) (*ahead, error) {
 		return a, err
 	}
 	if !a.knowsSpindle() {
-		a.lean = shop.UsualLean(1) / 2 / math.Sqrt(3)
+		a.lean = compensate.UsualLean(1) / 2 / math.Sqrt(3)
 	}
 	const places = 9
 	var aims [][]survey.Part

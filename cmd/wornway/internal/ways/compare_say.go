@@ -5,11 +5,10 @@ import (
 	"math"
 
 	"wornway/cmd/wornway/internal/answer"
-	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/say"
-	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
+	"wornway/compensate"
 	"wornway/profile"
 	"wornway/profile/bed"
 )
@@ -69,47 +68,16 @@ type twistJSON struct {
 	Uncertainty *float64 `json:"uncertainty"`
 }
 
-// grown is where something has changed most.
+// grown is where something that has a name has changed most.
 type grown struct {
-	name     string
-	position float64
-	value, u float64
+	name string
+	profile.Growth
 }
 
-// furthest returns where a sum has changed most, among the places where that stands out nearly as far from its ± as
-// anywhere.
-func (r *Comparison) furthest(name string, s bed.Sum) grown {
-	const (
-		steps  = 100
-		nearly = 0.7
-	)
-	from, to := r.Range()
-	all := make([]grown, steps+1)
-	most := 0.0
-	for i := range all {
-		z := from + (to-from)*float64(i)/steps
-		all[i] = grown{name: name, position: z}
-		all[i].value, all[i].u = r.Of(s, z)
-		if !r.Stated {
-			all[i].u = 1
-		}
-		most = math.Max(most, all[i].sure())
-	}
-	best := all[0]
-	for _, g := range all {
-		if g.sure() >= nearly*most && math.Abs(g.value) > math.Abs(best.value) || best.sure() < nearly*most {
-			best = g
-		}
-	}
-	return best
-}
+// furthest returns where a sum has changed most.
+func (r *Comparison) furthest(name string, s bed.Sum) grown { return grown{name, r.Furthest(s)} }
 
-// sure is how many standard uncertainties it is from nothing. Nobody asks for less than 0.1 µm.
-func (g grown) sure() float64 { return math.Abs(g.value) / (g.u + 1e-4) }
-
-// Probability by chance under which a change is called more than chance.
-const alarm = 0.05
-
+// Report puts the comparison into words and tables.
 func (r *Comparison) Report(stations []float64) show.Report {
 	w := r.Units
 	in := w.In.From
@@ -117,21 +85,21 @@ func (r *Comparison) Report(stations []float64) show.Report {
 	front, rear, tool := r.furthest("front", bed.At(bed.Front, 0)), r.furthest("rear", bed.At(bed.Rear, 0)),
 		r.furthest("tool", r.tool())
 	way := front
-	if r.Stated && rear.sure() > front.sure() || !r.Stated && math.Abs(rear.value) > math.Abs(front.value) {
+	if r.Stated && rear.Sure() > front.Sure() || !r.Stated && math.Abs(rear.Value) > math.Abs(front.Value) {
 		way = rear
 	}
 	asJSON := func(g grown) grownJSON {
-		j := grownJSON{Way: g.name, Position: in(g.position), Grown: in(g.value),
-			Uncertainty: answer.Null(in(g.u), r.Stated),
-			PerYear:     answer.Null(in(g.value)/years, !math.IsNaN(years))}
-		j.UPerYear = answer.Null(in(g.u)/years, r.Stated && !math.IsNaN(years))
+		j := grownJSON{Way: g.name, Position: in(g.Position), Grown: in(g.Value),
+			Uncertainty: answer.Null(in(g.U), r.Stated),
+			PerYear:     answer.Null(in(g.Value)/years, !math.IsNaN(years))}
+		j.UPerYear = answer.Null(in(g.U)/years, r.Stated && !math.IsNaN(years))
 		return j
 	}
 	j := compareJSON{Format: 1, Lathe: r.Later.Lathe.Name, Unit: w.In.String(), Old: side(r.Names[0], r.Earlier),
 		New: side(r.Names[1], r.Later), Years: answer.Null(years, true), Verdict: "unknown",
 		Greatest: asJSON(way), Tool: asJSON(tool), Assumed: []string{}, Warnings: []string{}}
 	rep := show.Report{Warnings: say.Warnings(r.Later)}
-	worn := r.Judged && r.Whole.Probability < alarm
+	worn := r.Judged && r.Whole.Probability < compensate.Alarm
 	if r.Judged {
 		j.Verdict = "chance"
 		if worn {
@@ -156,13 +124,13 @@ func (r *Comparison) Report(stations []float64) show.Report {
 	}
 	if r.Stated && !worn {
 		rep.Answer = append(rep.Answer, fmt.Sprintf("What stands out most for its ± is the %s way at %s, by %s, %s, "+
-			"and the tool at %s, by %s, %s.", way.name, r.About(way.position), r.Small(way.value),
-			r.PlusMinus(way.u, true),
-			r.About(tool.position), r.Small(tool.value), r.PlusMinus(tool.u, true)))
+			"and the tool at %s, by %s, %s.", way.name, r.About(way.Position), r.Small(way.Value),
+			r.PlusMinus(way.U, true),
+			r.About(tool.Position), r.Small(tool.Value), r.PlusMinus(tool.U, true)))
 	} else {
 		rep.Answer = append(rep.Answer, r.wayWords(way, years), r.toolWords(tool, years))
 	}
-	if worn && way.value < 0 && way.sure() > 2 {
+	if worn && way.Value < 0 && way.Sure() > 2 {
 		rep.Answer = append(rep.Answer, "Ways do not grow: was the bed reground or scraped between the two, are the "+
 			"stretches taken as unworn worn by now, or is there a slip in a survey? wornway wear tells of the latter.")
 	}
@@ -172,7 +140,7 @@ func (r *Comparison) Report(stations []float64) show.Report {
 		rep.Remarks = append(rep.Remarks, why)
 	}
 	for _, v := range r.between() {
-		rep.Remarks = append(rep.Remarks, fmt.Sprintf("Between the two, on %s: %s.", word.Day(v.Date), env.Done(v)))
+		rep.Remarks = append(rep.Remarks, fmt.Sprintf("Between the two, on %s: %s.", word.Day(v.Date), word.Event(v)))
 	}
 	rep.Remarks = append(rep.Remarks, "Plus is worn on: the way has sunk further, the guidance has moved toward the "+
 		"operator, the tool away from the work. ± is at k = 2; for it nothing is taken as known of how far a bed "+
@@ -207,30 +175,30 @@ func (r *Comparison) yearly(g grown, years float64) string {
 	if math.IsNaN(years) {
 		return ""
 	}
-	return fmt.Sprintf("; in a year %s, %s, over %.1f years", r.Small(g.value/years), r.PlusMinus(g.u/years, r.Stated),
+	return fmt.Sprintf("; in a year %s, %s, over %.1f years", r.Small(g.Value/years), r.PlusMinus(g.U/years, r.Stated),
 		years)
 }
 
 func (r *Comparison) wayWords(g grown, years float64) string {
 	verb := "has sunk further by"
-	if g.value < 0 {
+	if g.Value < 0 {
 		verb = "stands higher by"
 	}
 	yearly := r.yearly(g, years)
-	g.value = math.Abs(g.value)
-	return fmt.Sprintf("The %s way %s %s at %s, where that stands out most, %s%s.", g.name, verb, r.Small(g.value),
-		r.About(g.position), r.PlusMinus(g.u, r.Stated), yearly)
+	g.Value = math.Abs(g.Value)
+	return fmt.Sprintf("The %s way %s %s at %s, where that stands out most, %s%s.", g.name, verb, r.Small(g.Value),
+		r.About(g.Position), r.PlusMinus(g.U, r.Stated), yearly)
 }
 
 func (r *Comparison) toolWords(g grown, years float64) string {
 	side := "further from the work"
-	if g.value < 0 {
+	if g.Value < 0 {
 		side = "nearer to the work"
 	}
 	yearly := r.yearly(g, years)
-	g.value = math.Abs(g.value)
+	g.Value = math.Abs(g.Value)
 	return fmt.Sprintf("The tool stands %s by %s at %s by wear alone, %s, twice that on diameter%s.", side,
-		r.Small(g.value), r.About(g.position), r.PlusMinus(g.u, r.Stated), yearly)
+		r.Small(g.Value), r.About(g.Position), r.PlusMinus(g.U, r.Stated), yearly)
 }
 
 // twist says what of a change is levelling.
@@ -246,7 +214,7 @@ func (r *Comparison) twist(j *compareJSON, rep *show.Report) {
 	}
 	// Over a foot, or 300 mm, the tool goes out by twist times length times the guide height, and the diameter by twice
 	// that.
-	over := (&shop.Bench{Units: r.Units}).LeanOver()
+	over := r.LeanOver()
 	diameter := 2 * math.Abs(more) * over * r.Later.Lathe.Bed.GuideHeight()
 	told := "no more than its ±"
 	if math.Abs(more) > 2*u {

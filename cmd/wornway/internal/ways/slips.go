@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"wornway/cmd/wornway/internal/answer"
-	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/word"
@@ -127,5 +126,5 @@ func slipWords(l *shop.Bench, s estimate.Slip, odds string) string {
 		out += ": otherwise ways would have grown"
 	}
 	return out + fmt.Sprintf(". --accept-slip %v shows the result with it.",
-		flags.AcceptedSlip{Number: l.Numbers()[s.Survey], Name: s.Name})
+		shop.Slip{Number: l.Numbers()[s.Survey], Name: s.Name})
 }

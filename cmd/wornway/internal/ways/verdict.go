@@ -10,6 +10,7 @@ import (
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
+	"wornway/compensate"
 	"wornway/profile/bed"
 )
 
@@ -52,7 +53,7 @@ type heldJSON struct {
 func VerdictReport(l *shop.Bench) (show.Report, error) {
 	r := show.Report{Warnings: say.Warnings(l.Profile), Assumed: append(say.Geometry(l), say.Wear(l)...),
 		Cautions: say.CutCautions}
-	vs, err := Judge(l)
+	vs, err := Capabilities(l)
 	if err != nil {
 		return r, err
 	}
@@ -77,7 +78,7 @@ func VerdictReport(l *shop.Bench) (show.Report, error) {
 }
 
 // lengthTable is what each length keeps within.
-func lengthTable(l *shop.Bench, j *verdictJSON, vs []Judged, stated bool) show.Table {
+func lengthTable(l *shop.Bench, j *verdictJSON, vs []compensate.Capability, stated bool) show.Table {
 	in := l.In.From
 	t := show.Table{Name: "lengths", Title: fmt.Sprintf("What the spread of a length at %s diameter keeps within, %s "+
 		"on diameter:", l.At(shop.UsualDiameter(l.In)), l.SmallName()), Columns: []show.Column{
@@ -94,18 +95,18 @@ func lengthTable(l *shop.Bench, j *verdictJSON, vs []Judged, stated bool) show.T
 	}
 	for _, v := range vs {
 		row := verdictRowJSON{in(v.Length), in(v.Anywhere), in(v.Best),
-			in(v.bestFrom), answer.Null(in(v.Corrected), true),
-			answer.Null(in(v.BestCorrected), true), answer.Null(in(v.reground), true), stated}
+			in(v.BestFrom), answer.Null(in(v.Corrected), true),
+			answer.Null(in(v.BestCorrected), true), answer.Null(in(v.Reground), true), stated}
 		j.Lengths = append(j.Lengths, row)
 		t.Rows = append(t.Rows, []show.Cell{{Text: l.Bare(v.Length), Value: row.Length}, cell(v.Anywhere), cell(v.Best),
-			{Text: l.BareAbout(v.bestFrom), Value: row.Best}, cell(v.Corrected), cell(v.BestCorrected),
-			cell(v.reground)})
+			{Text: l.BareAbout(v.BestFrom), Value: row.Best}, cell(v.Corrected), cell(v.BestCorrected),
+			cell(v.Reground)})
 	}
 	return t
 }
 
 // LongestWithin returns the longest of the lengths up to which all keep within a tolerance; NaN for none.
-func LongestWithin(vs []Judged, tolerance float64, of func(Judged) float64) float64 {
+func LongestWithin(vs []compensate.Capability, tolerance float64, of func(compensate.Capability) float64) float64 {
 	out := math.NaN()
 	for _, v := range vs {
 		if !(of(v) <= tolerance) {
@@ -117,7 +118,7 @@ func LongestWithin(vs []Judged, tolerance float64, of func(Judged) float64) floa
 }
 
 // toleranceTable is the same the other way round.
-func toleranceTable(l *shop.Bench, j *verdictJSON, vs []Judged) show.Table {
+func toleranceTable(l *shop.Bench, j *verdictJSON, vs []compensate.Capability) show.Table {
 	in := l.In.From
 	t := show.Table{Name: "tolerances", Title: fmt.Sprintf("The longest of these lengths that keeps within a "+
 		"tolerance, %s:", l.UnitName()), Columns: []show.Column{
@@ -131,13 +132,13 @@ func toleranceTable(l *shop.Bench, j *verdictJSON, vs []Judged) show.Table {
 		row := []show.Cell{{Text: l.Cell(tolerance), Value: h.Tolerance}}
 		for _, k := range []struct {
 			to **float64
-			of func(Judged) float64
+			of func(compensate.Capability) float64
 		}{
-			{&h.Anywhere, func(v Judged) float64 { return v.Anywhere }},
-			{&h.AtBest, func(v Judged) float64 { return v.Best }},
-			{&h.Corrected, func(v Judged) float64 { return v.Corrected }},
-			{&h.CorrectedBest, func(v Judged) float64 { return v.BestCorrected }},
-			{&h.Reground, func(v Judged) float64 { return v.reground }},
+			{&h.Anywhere, func(v compensate.Capability) float64 { return v.Anywhere }},
+			{&h.AtBest, func(v compensate.Capability) float64 { return v.Best }},
+			{&h.Corrected, func(v compensate.Capability) float64 { return v.Corrected }},
+			{&h.CorrectedBest, func(v compensate.Capability) float64 { return v.BestCorrected }},
+			{&h.Reground, func(v compensate.Capability) float64 { return v.Reground }},
 		} {
 			n := LongestWithin(vs, tolerance, k.of)
 			*k.to = answer.Null(in(n), true)
@@ -157,7 +158,7 @@ func toleranceTable(l *shop.Bench, j *verdictJSON, vs []Judged) show.Table {
 }
 
 // verdictWords says what the lathe will turn.
-func verdictWords(l *shop.Bench, vs []Judged, stated bool) []string {
+func verdictWords(l *shop.Bench, vs []compensate.Capability, stated bool) []string {
 	if len(vs) == 0 {
 		return []string{"The known wear is too short for any of the usual part lengths; nothing can be said of what " +
 			"this lathe will turn."}
@@ -172,9 +173,9 @@ func verdictWords(l *shop.Bench, vs []Judged, stated bool) []string {
 	}
 	var out []string
 	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
-	lengths := func(pick func(v Judged) (anywhere, best float64), from bool) string {
+	lengths := func(pick func(v compensate.Capability) (anywhere, best float64), from bool) string {
 		s := ""
-		for i, v := range []Judged{short, long} {
+		for i, v := range []compensate.Capability{short, long} {
 			if i > 0 {
 				if long.Length == short.Length {
 					break
@@ -185,22 +186,25 @@ func verdictWords(l *shop.Bench, vs []Judged, stated bool) []string {
 			s += fmt.Sprintf("%s within %s anywhere, and within %s at its best place", l.At(v.Length),
 				l.Small(anywhere), l.Small(best))
 			if from {
-				s += fmt.Sprintf(" (from %s)", l.About(v.bestFrom))
+				s += fmt.Sprintf(" (from %s)", l.About(v.BestFrom))
 			}
 		}
 		return s
 	}
 	begin := "As it stands"
-	if math.IsNaN(short.reground) { // what the spindle adds is not known
+	if math.IsNaN(short.Reground) { // what the spindle adds is not known
 		begin = "As it stands, and as far as the bed goes,"
 	}
-	say("%s this lathe turns %s.%s", begin, lengths(func(v Judged) (float64, float64) { return v.Anywhere, v.Best },
+	say("%s this lathe turns %s.%s", begin, lengths(func(v compensate.Capability) (float64,
+		float64) {
+		return v.Anywhere, v.Best
+	},
 		true), sure)
 	if math.IsNaN(short.Corrected) {
 		say("What corrections at the dial would bring cannot be said: the profile has no [lathe.cross_slide].")
 	} else {
 		say("Corrected at the cross slide's dial it turns %s.",
-			lengths(func(v Judged) (float64, float64) { return v.Corrected, v.BestCorrected }, false))
+			lengths(func(v compensate.Capability) (float64, float64) { return v.Corrected, v.BestCorrected }, false))
 	}
 	out = append(out, afterRegrind(l, long))
 	const little = 0.7 // of the spread is left
@@ -216,14 +220,14 @@ func verdictWords(l *shop.Bench, vs []Judged, stated bool) []string {
 }
 
 // afterRegrind says what of the error a regrind would take away, and what it would not.
-func afterRegrind(l *shop.Bench, v Judged) string {
+func afterRegrind(l *shop.Bench, v compensate.Capability) string {
 	s := "After a regrind that leaves the ways straight and the bed without twist, the bed's part is gone. What " +
 		"stays is the spindle's lean: "
-	if math.IsNaN(v.reground) {
+	if math.IsNaN(v.Reground) {
 		s += fmt.Sprintf("nothing here has measured it, so that it is in none of these numbers; one of 0.02 mm over "+
-			"300 mm would add %s over %s.", l.Small(shop.UsualLean(v.Length)), l.At(v.Length))
+			"300 mm would add %s over %s.", l.Small(compensate.UsualLean(v.Length)), l.At(v.Length))
 	} else {
-		s += fmt.Sprintf("up to %s over %s, unless it is set right with the bed.", l.Small(v.reground), l.At(v.Length))
+		s += fmt.Sprintf("up to %s over %s, unless it is set right with the bed.", l.Small(v.Reground), l.At(v.Length))
 	}
 	return s + " And whatever is not the bed stays too: spindle bearings, gibs, and the give of work and tool."
 }
@@ -263,4 +267,13 @@ func proofWords(l *shop.Bench, stated bool) []string {
 		"the tailstock or a steady; how well those stand in line comes on top.",
 		"This is no acceptance test: no limit of a standard is applied. The proof is in a cut: turn a bar, measure " +
 			"it, and compare it with what predict says."}
+}
+
+// Capabilities works out what each usual length comes out within.
+func Capabilities(l *shop.Bench) ([]compensate.Capability, error) {
+	t := compensate.Trial{Lengths: shop.UsualLengths(l.In), Diameter: shop.UsualDiameter(l.In), Dial: l.Dial(),
+		Round: l.RoundSteps()}
+	t.From, t.To = l.Reach()
+	all, err := l.Machine.Capabilities(t)
+	return all, l.Explain(err)
 }

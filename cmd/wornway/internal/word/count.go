@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"wornway/profile"
 	"wornway/profile/length"
 )
 
@@ -22,6 +23,7 @@ func Share(x float64) string {
 	return fmt.Sprintf("%.0f %%", 100*x)
 }
 
+// Note puts a remark into brackets behind what it belongs to.
 func Note(text string) string {
 	if text == "" {
 		return ""
@@ -69,6 +71,7 @@ func List(words []string) string {
 	return strings.Join(words, "")
 }
 
+// Day writes a day as a profile has it.
 func Day(t time.Time) string { return t.Format(time.DateOnly) }
 
 // Times shows a factor with two figures.
@@ -126,3 +129,6 @@ func Count(n int, thing string) string {
 	}
 	return fmt.Sprintf("%d %ss", n, thing)
 }
+
+// Event is what was done, as the profile has it.
+func Event(e profile.Event) string { return strings.TrimSuffix(strings.TrimSpace(e.Note), ".") }

@@ -177,3 +177,22 @@ func (w Units) Backlash(mm float64) string {
 	}
 	return w.Division(mm)
 }
+
+// LeanOver is the length, mm, over which a lean is told.
+func (w Units) LeanOver() float64 {
+	if w.In == length.Inch {
+		return length.Inch.ToMM(12)
+	}
+	return 300
+}
+
+// ToolOffset says where along the saddle the tool stands.
+func (w Units) ToolOffset(mm float64) string {
+	switch {
+	case mm < 0:
+		return w.At(-mm) + " from its middle toward the headstock"
+	case mm > 0:
+		return w.At(mm) + " from its middle toward the tailstock"
+	}
+	return "over its middle"
+}
