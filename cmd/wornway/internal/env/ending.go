@@ -93,7 +93,7 @@ func (o *Output) named(draws bool) error {
 	case slices.Contains(asMarkdown.Endings, e):
 		more = "; --markdown writes Markdown"
 	case draws && slices.Contains(plot.Kinds(), strings.TrimPrefix(e, ".")):
-		more = "; --plot " + word.Visible(o.File) + " draws it"
+		more = "; --plot " + word.Visible(o.File) + " writes a plot"
 	case k.name == asText.name:
 		more = "; --json, --csv and --markdown write these"
 	}
