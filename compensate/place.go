@@ -61,9 +61,6 @@ func (m Machine) Place(p Placing) (*Places, error) {
 	return out, nil
 }
 
-// promised is the probability from which a tolerance counts as held (ISO 14253-1's default, as it is cited).
-const promised = 0.95
-
 // rank finds how probable it is that each place keeps within the tolerance. Of places that can be promised the best is
 // the one whose spread, with its uncertainty, is least; where none can, the most probable.
 func (s *slide) rank(out *Places) error {
@@ -77,7 +74,7 @@ func (s *slide) rank(out *Places) error {
 		k.Within = sampled.Within
 		upper := sampled.Spread[1]
 		better := i == 0 || k.Within > best.Within
-		if i > 0 && k.Within >= promised && best.Within >= promised {
+		if i > 0 && k.Within >= Promised && best.Within >= Promised {
 			better = upper < bestUpper
 		}
 		if better {

@@ -130,6 +130,9 @@ func (c *Curve) Spaced() []Held {
 	return c.Places(count)
 }
 
+// extremes is how many places of [Curve.Places] stand before those that are evenly spaced.
+const extremes = 2
+
 // Places returns the positions of the extremes of the error, and so many evenly over the cut's length from its
 // headstock end to its tailstock end; nothing is dialled.
 func (c *Curve) Places(count int) []Held {
@@ -140,3 +143,25 @@ func (c *Curve) Places(count int) []Held {
 	}
 	return at
 }
+
+// AtEnds picks what belongs to the two ends of the cut out of values in the order of [Curve.Places].
+func AtEnds(values []float64, count int) (headstock, tailstock float64) {
+	return values[extremes], values[extremes+count-1]
+}
+
+// Promised is the probability from which a limit counts as held: ISO 14253-1's default for proving conformity, as it is
+// cited.
+const Promised = 0.95
+
+// GreatestU returns the greatest standard uncertainty of the error over the cut's length, mm.
+func (c *Curve) GreatestU() float64 {
+	u := 0.0
+	for _, h := range c.Spaced() {
+		u = math.Max(u, c.Station(h.Position).Uncertainty)
+	}
+	return u
+}
+
+// Promisable returns under which tolerance nothing can be promised over the cut's length with its ±, mm, however the dial
+// is turned: the full width of a normal distribution that holds 95 % is about four standard uncertainties.
+func (c *Curve) Promisable() float64 { return 4 * c.GreatestU() }

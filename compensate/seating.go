@@ -27,6 +27,13 @@ const ProudLimit = 0.008
 // HeightTried is the difference of tool height, mm, of which HeightMatter speaks.
 const HeightTried = 0.1
 
+// WearTried is the wear, mm, of which UnwornMatter speaks.
+const WearTried = 0.01
+
+// UnwornMatter returns by how much WearTried of wear at one end of the front bearing would change the diameter, mm: it
+// rolls the saddle by half of it over the span, and twice that at the guide height is on the diameter.
+func (c *Curve) UnwornMatter() float64 { return WearTried * c.Lathe.GuideHeight() / c.Lathe.Span }
+
 // Seating looks at the saddle at the given tool positions.
 func (c *Curve) Seating(at []float64) Seating {
 	var s Seating

@@ -224,3 +224,40 @@ func (p *Profile) Surveyed() (from, to float64, ok bool) {
 	}
 	return from, to, from <= to
 }
+
+// Growth is how far a sum of curves has grown at a position, mm.
+type Growth struct {
+	Position float64
+	Value, U float64
+}
+
+// Sure is how many standard uncertainties it is from nothing. Nobody asks for less than 0.1 µm.
+func (g Growth) Sure() float64 { return math.Abs(g.Value) / (g.U + 1e-4) }
+
+// Furthest returns where a sum has changed most, among the places where that stands out nearly as far from its ± as
+// anywhere. Where no ± is Stated, U is 1 everywhere.
+func (c *Change) Furthest(s bed.Sum) Growth {
+	const (
+		steps  = 100
+		nearly = 0.7
+	)
+	from, to := c.Range()
+	all := make([]Growth, steps+1)
+	most := 0.0
+	for i := range all {
+		z := from + (to-from)*float64(i)/steps
+		all[i].Position = z
+		all[i].Value, all[i].U = c.Of(s, z)
+		if !c.Stated {
+			all[i].U = 1
+		}
+		most = math.Max(most, all[i].Sure())
+	}
+	best := all[0]
+	for _, g := range all {
+		if g.Sure() >= nearly*most && math.Abs(g.Value) > math.Abs(best.Value) || best.Sure() < nearly*most {
+			best = g
+		}
+	}
+	return best
+}

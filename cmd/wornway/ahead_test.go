@@ -5,6 +5,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"wornway/cmd/wornway/internal/env"
 )
 
 func digits(x float64) string { return strconv.FormatFloat(x, 'g', -1, 64) }
@@ -104,7 +106,7 @@ func BenchmarkAhead(b *testing.B) {
 	surveys := 0
 	for b.Loop() {
 		a := tell(longBed, "wear", "-", "--for", "200,7000", "--tolerance", "0.05", "--csv")
-		if a.status != exitDone {
+		if a.status != env.ExitDone {
 			b.Fatal(a.stderr)
 		}
 		surveys = strings.Count(a.stdout, "\n") - 1

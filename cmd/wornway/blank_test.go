@@ -13,6 +13,10 @@ import (
 	"strings"
 	"testing"
 
+	"wornway/cmd/wornway/internal/blank"
+	"wornway/cmd/wornway/internal/invented"
+	"wornway/cmd/wornway/internal/sheet"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
 	"wornway/profile/survey"
 )
@@ -22,7 +26,7 @@ import (
 func TestBlankHasTheStationsOfRecord(t *testing.T) {
 	workshop(t)
 	const tailstock = "\n[lathe.tailstock]\nfront_way_setback = 2.5\nrear_way_setback = 6.5\nbase_length = 6.0\n"
-	lathe := append(slices.Clone(demoLathe), tailstock...)
+	lathe := append(slices.Clone(invented.Lathe), tailstock...)
 	const day, empty = "2026-05-01\n", "\n\n\n\n\n\n\n\n"
 	answers := map[string]string{
 		"carriage-lock": "10\n", "light-gap": "front\n2 26\n", "straightedge": "front\n2 26\n",
@@ -30,8 +34,8 @@ func TestBlankHasTheStationsOfRecord(t *testing.T) {
 		"saddle-level": "0.0005 in/ft\n", "carriage-indicator": "tail-front\n", "tailstock-indicator": "front\n",
 		"bar-side": "", "bar-top": "", "test-cut": "",
 	}
-	if len(answers) != len(inOrderOfSurvey()) {
-		t.Errorf("%d methods are tried, and %d have sheets", len(answers), len(inOrderOfSurvey()))
+	if len(answers) != len(sheet.InOrderOfSurvey()) {
+		t.Errorf("%d methods are tried, and %d have sheets", len(answers), len(sheet.InOrderOfSurvey()))
 	}
 	offered := regexp.MustCompile(`an empty answer takes ([\d. -]+)\.`)
 	for method, first := range answers {
@@ -53,15 +57,15 @@ func TestBlankHasTheStationsOfRecord(t *testing.T) {
 			line += " --contacts " + contacts
 		}
 		p := mustParse(t, "demo.toml")
-		b := blankSheets{words: words{p.Unit}, profile: p}
-		s, err := b.spreading(methodOf(t, method), &blankOptions{contacts: contacts})
+		b := blank.Sheets{Units: word.Units{In: p.Unit}, Profile: p}
+		s, err := b.Spreading(methodOf(t, method), &blank.Options{Contacts: contacts})
 		if err != nil {
 			t.Fatal(err)
 		}
 		var feet, onPaper []string
-		rows := stations(s)
+		rows := blank.Stations(s)
 		for i, r := range rows {
-			at := func(k int) string { return b.bare(b.unit.ToMM(r[k])) }
+			at := func(k int) string { return b.Bare(b.In.ToMM(r[k])) }
 			feet = append(feet, at(0))
 			row := at(0)
 			if len(r) == 2 {
@@ -111,7 +115,7 @@ func mustParse(t *testing.T, file string) *profile.Profile {
 // gives the same bytes.
 func TestBlankForEveryMethodAndBed(t *testing.T) {
 	workshop(t)
-	if n := len(inOrderOfSurvey()); n != len(survey.Methods())-1 { // drops that somebody knows are no readings
+	if n := len(sheet.InOrderOfSurvey()); n != len(survey.Methods())-1 { // drops that somebody knows are no readings
 		t.Errorf("%d of %d methods have a sheet", n, len(survey.Methods()))
 	}
 	size := regexp.MustCompile(`/F\S+ ([\d.]+) Tf`)
@@ -148,14 +152,14 @@ func TestBlankForEveryMethodAndBed(t *testing.T) {
 	}
 }
 
-// word is a word on a page, mm from its upper left corner.
-type word struct {
+// pdfWord is a word on a page, mm from its upper left corner.
+type pdfWord struct {
 	text                   string
 	left, top, right, base float64
 }
 
 // wordsOf returns the words of each page, with the page's size.
-func wordsOf(t *testing.T, pdf []byte) (pages [][]word, width, height float64) {
+func wordsOf(t *testing.T, pdf []byte) (pages [][]pdfWord, width, height float64) {
 	t.Helper()
 	c := exec.Command(tool(t, "pdftotext"), "-bbox", "-", "-")
 	c.Stdin = bytes.NewReader(pdf)
@@ -171,14 +175,15 @@ func wordsOf(t *testing.T, pdf []byte) (pages [][]word, width, height float64) {
 		}
 		return v * point
 	}
-	for _, m := range regexp.MustCompile(`<page width="([\d.]+)" height="([\d.]+)"|<word xMin="([-\d.]+)" yMin="([-\d.]+)" xMax="([-\d.]+)" yMax="([-\d.]+)">(.*?)</word>`).FindAllSubmatch(out, -1) {
+	for _, m := range regexp.MustCompile(
+		`<page width="([\d.]+)" height="([\d.]+)"|<word xMin="([-\d.]+)" yMin="([-\d.]+)" xMax="([-\d.]+)" yMax="([-\d.]+)">(.*?)</word>`).FindAllSubmatch(out, -1) {
 		if len(m[1]) > 0 {
 			width, height = number(m[1]), number(m[2])
 			pages = append(pages, nil)
 			continue
 		}
 		last := &pages[len(pages)-1]
-		*last = append(*last, word{string(m[7]), number(m[3]), number(m[4]), number(m[5]), number(m[6])})
+		*last = append(*last, pdfWord{string(m[7]), number(m[3]), number(m[4]), number(m[5]), number(m[6])})
 	}
 	return pages, width, height
 }
@@ -254,7 +259,7 @@ func TestBlankExpectsWhatPredictSays(t *testing.T) {
 			Error                 float64 `json:"diameter_error"`
 		}
 	}
-	a := ask(split("predict demo.toml --from 4 --to 10 --diameter 1 --every 2 --json")...)
+	a := invoke(split("predict demo.toml --from 4 --to 10 --diameter 1 --every 2 --json")...)
 	if err := json.Unmarshal([]byte(a.stdout), &said); err != nil {
 		t.Fatal(err)
 	}

@@ -3,18 +3,28 @@ package main
 import (
 	"errors"
 	"fmt"
+	"math"
 	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/card"
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/paper"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/sheet"
+	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/turning"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/profile/length"
 )
 
 type chartOptions struct {
-	correctOptions
+	flags.Correct
 	paper     string
 	strip     bool
 	anyWork   bool
@@ -24,7 +34,7 @@ type chartOptions struct {
 	force     bool
 }
 
-func newChart(e *env) *cobra.Command {
+func newChart(e *env.Env) *cobra.Command {
 	o := &chartOptions{}
 	c := &cobra.Command{
 		Use:   "chart PROFILE --from A --to B --diameter D -o FILE.pdf",
@@ -39,19 +49,19 @@ of diameters, counted from one place where the dial is set: for what comes up ev
   wornway chart demo.toml --from 12in --to 18in --diameter 1in --strip --paper letter -o strip.pdf
   wornway chart demo.toml --any-work --from 4in --to 36in --diameters 0.5in,1in,2in -o any.pdf
   wornway chart demo.toml --job shaft.toml -o shaft.pdf`,
-		Args: oneFile, GroupID: "paper",
+		Args: flags.OneProfile, GroupID: "paper",
 		Annotations: map[string]string{"instance": "PROFILE --from 12in --to 18in --diameter 1in -o card.pdf"},
 		RunE:        func(c *cobra.Command, args []string) error { return runChart(e, c, args[0], o) },
 	}
 	f := c.Flags()
 	f.SortFlags = false
-	o.cut.flags(c)
-	o.job.flags(c)
-	f.Var(&o.allow, "allow", "the diameter may stray by so much to either side (default: what the finest setting "+
+	o.Cut.Flags(c)
+	o.Job.Flags(c)
+	f.Var(&o.Allow, "allow", "the diameter may stray by so much to either side (default: what the finest setting "+
 		"makes on it)")
-	f.StringVar(&o.feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets "+
+	f.StringVar(&o.Feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets "+
 		"corrections go one way)")
-	f.Var(&o.compound, "compound-angle", "correct by the compound, set to this angle from the bed's axis")
+	f.Var(&o.Compound, "compound-angle", "correct by the compound, set to this angle from the bed's axis")
 	f.BoolVar(&o.strip, "strip", false, "print a strip at true scale, to be stuck along the bed")
 	f.BoolVar(&o.anyWork, "any-work", false, "print what is due along the bed for a list of diameters")
 	f.StringVar(&o.diameters, "diameters", "", "with --any-work: the diameters, with commas between")
@@ -64,22 +74,22 @@ of diameters, counted from one place where the dial is set: for what comes up ev
 	return c
 }
 
-func runChart(e *env, c *cobra.Command, file string, o *chartOptions) error {
-	if err := need(c, "output"); err != nil {
+func runChart(e *env.Env, c *cobra.Command, file string, o *chartOptions) error {
+	if err := flags.Need(c, "output"); err != nil {
 		return err
 	}
 	if err := o.agree(c); err != nil {
 		return err
 	}
-	if err := asPDF.target("-o", o.file, o.force); err != nil {
+	if err := env.AsPDF.Target("-o", o.file, o.force); err != nil {
 		return err
 	}
-	cards, err := e.cards(c, file, o)
+	cards, err := cards(e, c, file, o)
 	if err != nil {
 		return err
 	}
-	l := cards[0].lathe
-	size, err := o.size(l.unit)
+	l := cards[0].Bench
+	size, err := o.size(l.In)
 	if err != nil {
 		return err
 	}
@@ -87,32 +97,32 @@ func runChart(e *env, c *cobra.Command, file string, o *chartOptions) error {
 	if err != nil {
 		return err
 	}
-	p := printing{Doc: paper.New(size, l.Lathe.Name, made), made: made, day: o.date}
+	p := sheet.Printing{Doc: paper.New(size, l.Lathe.Name, made), Made: made, Day: o.date}
 	for _, k := range cards {
 		switch {
 		case o.strip:
-			p.strip(k)
+			card.Strip(&p, k)
 		case o.anyWork:
-			err = p.anyWork(e, c, o, k)
+			err = anyWork(&p, e, c, o, k)
 		default:
-			p.card(k)
+			card.Card(&p, k)
 		}
 		if err != nil {
 			return err
 		}
 	}
-	data, err := pdfOf(p.Doc)
+	data, err := env.PDF(p.Doc)
 	if err != nil {
 		return err
 	}
-	if shown, err := e.keep(o.file, data, o.force); shown || err != nil {
+	if shown, err := e.Keep(o.file, data, o.force); shown || err != nil {
 		return err
 	}
-	fmt.Fprintf(e.stdout, "%s is written: %s of %s. Print it at 100 %%, not fitted to the page.\n", o.file,
-		count(p.Pages, "page"), size.Name)
+	e.Say("%s is written: %s of %s. Print it at 100 %%, not fitted to the page.\n", o.file,
+		word.Count(p.Pages, "page"), size.Name)
 	for _, k := range cards {
-		if !k.held {
-			return errNotHeld
+		if !k.Held {
+			return refuse.ErrNotHeld
 		}
 	}
 	return nil
@@ -122,17 +132,17 @@ func runChart(e *env, c *cobra.Command, file string, o *chartOptions) error {
 func (o *chartOptions) agree(c *cobra.Command) error {
 	switch {
 	case o.strip && o.anyWork:
-		return usageError{"--strip and --any-work do not go together",
-			"give one of them; -o FILE keeps each in a file of its own"}
+		return refuse.Usage("--strip and --any-work do not go together",
+			"give one of them; -o FILE keeps each in a file of its own")
 	case o.diameters != "" && !o.anyWork:
-		return usageError{"--diameters says what --any-work is for, and there is no --any-work",
-			"give --any-work as well, or --diameter for one diameter"}
+		return refuse.Usage("--diameters says what --any-work is for, and there is no --any-work",
+			"give --any-work as well, or --diameter for one diameter")
 	case o.anyWork && c.Flags().Changed("diameter"):
-		return usageError{"--any-work takes --diameters, not --diameter",
-			"for instance: --any-work --diameters 10mm,25mm,50mm"}
+		return refuse.Usage("--any-work takes --diameters, not --diameter",
+			"for instance: --any-work --diameters 10mm,25mm,50mm")
 	case o.anyWork && c.Flags().Changed("job"):
-		return usageError{"--any-work and --job do not go together",
-			"a job's own corrections are printed without --any-work"}
+		return refuse.Usage("--any-work and --job do not go together",
+			"a job's own corrections are printed without --any-work")
 	}
 	return nil
 }
@@ -146,23 +156,23 @@ func (o *chartOptions) size(u length.Unit) (paper.Paper, error) {
 	}
 	p, err := paper.ParsePaper(name)
 	if err != nil {
-		return p, usageError{fmt.Sprintf("--paper %s: %v", visible(name), err),
-			"cards go on the small ones, strips on a4 or letter"}
+		return p, refuse.Usage(fmt.Sprintf("--paper %s: %v", word.Visible(name), err),
+			"cards go on the small ones, strips on a4 or letter")
 	}
 	const least = 270 // mm: of a letter laid across
 	if o.strip && p.Across().Width < least {
-		return p, usageError{fmt.Sprintf("--paper %s: is too small for a strip", p.Name), "a4 or letter"}
+		return p, refuse.Usage(fmt.Sprintf("--paper %s: is too small for a strip", p.Name), "a4 or letter")
 	}
 	return p.Across(), nil
 }
 
 // made is the day that the paper carries: the same input gives the same paper.
-func (o *chartOptions) made(l *lathe) (time.Time, error) {
+func (o *chartOptions) made(l *shop.Bench) (time.Time, error) {
 	if o.date != "" {
 		day, err := time.Parse(time.DateOnly, o.date)
 		if err != nil {
-			return day, usageError{fmt.Sprintf("--date %s: is no day", visible(o.date)),
-				"write year, month and day: 2026-03-14"}
+			return day, refuse.Usage(fmt.Sprintf("--date %s: is no day", word.Visible(o.date)),
+				"write year, month and day: 2026-03-14")
 		}
 		return day, nil
 	}
@@ -173,87 +183,178 @@ func (o *chartOptions) made(l *lathe) (time.Time, error) {
 	return last, nil
 }
 
-// carded is one length or feature with its corrections, to be put on paper.
-type carded struct {
-	correction
-	name    string // of the feature; empty for a length
-	how     string // how the work is held, for a job
-	promise string // what is said of a tolerance; empty where none was asked
-	held    bool
-}
-
 // cards are the corrections asked for, each as correct has it.
-func (e *env) cards(c *cobra.Command, file string, o *chartOptions) ([]carded, error) {
-	if job, err := o.job.asked(c, cutInstead...); err != nil {
+func cards(e *env.Env, c *cobra.Command, file string, o *chartOptions) ([]card.Entry, error) {
+	if job, err := o.Job.Asked(c, flags.CutInstead...); err != nil {
 		return nil, err
 	} else if job {
-		return e.jobCards(c, file, o)
+		return jobCards(e, c, file, o)
 	}
 	if o.anyWork { // any diameter serves to find how far the cut goes
 		if err := c.Flags().Set("diameter", "1in"); err != nil {
 			return nil, err
 		}
 	}
-	l, cut, err := o.cut.open(e, c, file)
+	l, cut, err := o.Cut.Open(e, c, file)
 	if err != nil {
 		return nil, err
 	}
-	k, err := e.carded(c, l, l.machine, cut, o)
+	k, err := cardOf(e, c, l, l.Machine, cut, o)
 	if err != nil {
 		return nil, err
 	}
 	if t := cut.Tolerance; t > 0 {
-		sampled, stated := k.k.Curve.Sample(k.k.MovesAt(k.dial.Step()), t)
-		k.promise, k.held = l.holds(k.k.Curve, k.k.MovesSpread, sampled, stated)
+		sampled, stated := k.K.Curve.Sample(k.K.MovesAt(k.Dial.Step()), t)
+		k.Promise, k.Held = say.Holds(l, k.K.Curve, k.K.MovesSpread, sampled, stated)
 	}
-	return []carded{k}, nil
+	return []card.Entry{k}, nil
 }
 
-// carded corrects one cut.
-func (e *env) carded(c *cobra.Command, l *lathe, m compensate.Machine, cut compensate.Cut, o *chartOptions) (carded,
+// cardOf corrects one cut.
+func cardOf(e *env.Env, c *cobra.Command, l *shop.Bench, m compensate.Machine, cut compensate.Cut,
+	o *chartOptions) (card.Entry,
 	error) {
-	every, err := l.stations(c, o.cut.every, cut.From, cut.To)
+	every, err := flags.Stations(c, l.In, o.Cut.Every, cut.From, cut.To)
 	if err != nil {
-		return carded{}, err
+		return card.Entry{}, err
 	}
-	how, err := o.correcting(c, l, every)
+	how, err := o.Correcting(c, l, every)
 	if err != nil {
-		return carded{}, err
+		return card.Entry{}, err
 	}
 	k, err := m.Correct(cut, how)
 	var tooFine compensate.AllowError
 	switch {
 	case errors.As(err, &tooFine):
-		message, hint := l.notSoFine(tooFine)
-		return carded{}, e.cannot(output{}, nil, message, hint)
+		message, hint := turning.NotSoFine(l.Units, tooFine)
+		return card.Entry{}, e.Cannot(env.Output{}, nil, message, hint)
 	case err != nil:
-		return carded{}, l.explain(err)
+		return card.Entry{}, l.Explain(err)
 	}
-	return carded{correction: correction{l, k, how.Dial}, held: true}, nil
+	return card.Entry{Correction: turning.Correction{Bench: l, K: k, Dial: how.Dial}, Held: true}, nil
 }
 
 // jobCards are the corrections of each feature of a job that can be turned.
-func (e *env) jobCards(c *cobra.Command, file string, o *chartOptions) ([]carded, error) {
-	p, err := e.putOn(c, file, &o.job, &o.cut.tool)
+func jobCards(e *env.Env, c *cobra.Command, file string, o *chartOptions) ([]card.Entry, error) {
+	p, err := flags.PutOn(e, c, file, &o.Job, &o.Cut.Tool)
 	if err != nil {
 		return nil, err
 	}
-	var out []carded
-	for i, f := range p.held.Features {
+	var out []card.Entry
+	for i, f := range p.Held.Features {
 		if f.Hidden != "" {
 			continue
 		}
-		k, err := e.carded(c, p.lathe, p.held.Machine, p.held.Cut(i, f.To), o)
+		k, err := cardOf(e, c, p.Bench, p.Held.Machine, p.Held.Cut(i, f.To), o)
 		if err != nil {
 			return nil, err
 		}
-		k.name, k.how = f.Name, p.held.Way.Words()
-		sentences, _, within := p.limits(k.k.Curve, k.k.MovesSpread, k.k.Under(k.k.Curve.Ends(), k.dial.Step()))
-		k.promise, k.held = strings.Join(sentences, " "), within
+		k.Name, k.How = f.Name, p.Held.Way.Words()
+		sentences, _, within := turning.Limits(p, k.K.Curve, k.K.MovesSpread,
+			k.K.Under(k.K.Curve.Ends(), k.Dial.Step()))
+		k.Promise, k.Held = strings.Join(sentences, " "), within
 		out = append(out, k)
 	}
 	if len(out) == 0 {
-		return nil, p.nothing()
+		return nil, p.Nothing()
 	}
 	return out, nil
+}
+
+// work is the diameters that --any-work is for, mm.
+func (o *chartOptions) work(u length.Unit) ([]float64, error) {
+	text := o.diameters
+	if text == "" {
+		text = map[length.Unit]string{length.Inch: "0.5in,1in,2in", length.Millimetre: "12mm,25mm,50mm"}[u]
+	}
+	const most = 5 // columns that a card has room for
+	var out []float64
+	for _, s := range strings.Split(text, ",") {
+		v, err := length.Parse(s)
+		if err != nil || !(v.MM(u) > flags.Thinnest) || v.MM(u) > flags.Longest {
+			return nil, refuse.Usage(fmt.Sprintf("--diameters %s: %q is no diameter", word.Visible(text), s),
+				"for instance --diameters 10mm,25mm,50mm")
+		}
+		out = append(out, v.MM(u))
+	}
+	if len(out) > most {
+		return nil, refuse.Usage(fmt.Sprintf("--diameters %s: has more than %d", word.Visible(text), most),
+			"print further ones on a card of their own")
+	}
+	return out, nil
+}
+
+// anyWork prints a table of what the dial stands at along the bed for some diameters, counted from one place where it
+// is set.
+func anyWork(p *sheet.Printing, e *env.Env, c *cobra.Command, o *chartOptions, k card.Entry) error {
+	work, err := o.work(k.In)
+	if err != nil {
+		return err
+	}
+	var columns []card.Entry
+	for _, d := range work {
+		cut := k.K.Curve.Cut
+		cut.Diameter = d
+		one, err := cardOf(e, c, k.Bench, k.Machine, cut, o)
+		if err != nil {
+			return err
+		}
+		columns = append(columns, one)
+	}
+	left, right := paper.Margin, p.Paper.Width-paper.Margin
+	foot := p.Paper.Height - paper.Margin
+	rows := columns[0].K.Table
+	y := 0.0
+	step := sheet.Figures.Height + 2.4
+	feed := map[bool]string{true: "tailstock", false: "headstock"}[k.K.Feed == compensate.TowardTailstock]
+	notes := []string{k.DialNote(), fmt.Sprintf("IN and OUT are totals in divisions, against the setting at %s; feed "+
+		"toward the %s; – is less than the finest setting.", k.About(k.K.Curve.SetAt), feed)}
+	if t := k.K.Curve.Taper(); t.Stated {
+		notes = append(notes, fmt.Sprintf("Not known of the wear: %s on the diameter between the ends (k = 2).",
+			k.PlusMinus(t.UEnds, true)))
+	}
+	if !k.Held && k.Promise != "" {
+		notes = append(notes, "NOT PROMISED. "+k.Promise)
+	}
+	notes = append(notes, k.Surveyed()+" "+sheet.Stale, sheet.Careful, sheet.TestCut)
+	room := 0.0
+	for _, n := range notes {
+		room += float64(len(p.Lines(right-left, sheet.Plain, n))) * sheet.Plain.Lead()
+	}
+	first := math.Max(p.Width(sheet.Figures, k.About(rows[0].Position)),
+		p.Width(sheet.Figures, k.About(rows[len(rows)-1].Position))) + 6
+	width := (right - left - first) / float64(len(columns))
+	for i, row := range rows {
+		if i == 0 || y+step > foot-room-2 {
+			p.Page()
+			y = p.Wrap(left, paper.Margin+sheet.Heading.Height, right-left, sheet.Heading,
+				"Any work: the dial along the bed") - 1
+			y = p.Wrap(left, y, right-left, sheet.Plain, k.Lathe.Name)
+			p.Text(left, y+3, sheet.Strong, "at")
+			for n, one := range columns {
+				p.Right(left+first+float64(n+1)*width-2, y+3, sheet.Strong, "Ø "+one.Diameter(work[n]))
+			}
+			y += 5
+			p.Line(left, y, right, y)
+			y += 1
+			at := foot - room + sheet.Plain.Lead()
+			for _, n := range notes {
+				at = p.Wrap(left, at, right-left, sheet.Plain, n)
+			}
+			p.Floor(foot - room)
+		}
+		p.Text(left, y+sheet.Figures.Height, sheet.Figures, k.About(row.Position))
+		for n, one := range columns {
+			s := "–"
+			switch v := one.K.Table[i].Setting; {
+			case v > 0:
+				s = "IN " + word.Fraction(one.Dial.Divisions(v))
+			case v < 0:
+				s = "OUT " + word.Fraction(one.Dial.Divisions(-v))
+			}
+			p.Right(left+first+float64(n+1)*width-2, y+sheet.Figures.Height, sheet.Figures, s)
+		}
+		y += step
+	}
+	return nil
 }

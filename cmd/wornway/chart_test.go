@@ -16,6 +16,11 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"wornway/cmd/wornway/internal/card"
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/turning"
+	"wornway/cmd/wornway/internal/word"
 )
 
 var updatePictures = flag.Bool("update-pictures", false, "draw the pictures in testdata and the README anew")
@@ -23,8 +28,8 @@ var updatePictures = flag.Bool("update-pictures", false, "draw the pictures in t
 // printed runs a command that writes a PDF and returns it.
 func printed(t *testing.T, line string) []byte {
 	t.Helper()
-	a := ask(split(line + " -o page.pdf --force")...)
-	if a.status != exitDone && a.status != exitNotHeld {
+	a := invoke(split(line + " -o page.pdf --force")...)
+	if a.status != env.ExitDone && a.status != env.ExitNotHeld {
 		t.Fatalf("%s: %s", line, a.stderr)
 	}
 	b, err := os.ReadFile("page.pdf")
@@ -116,7 +121,7 @@ func TestStripIsTrueByItsCoordinates(t *testing.T) {
 				at = append(at, l[0])
 			}
 		}
-		if want := (c.pieces + stripRows - 1) / stripRows; bars != want {
+		if want := (c.pieces + card.StripRows - 1) / card.StripRows; bars != want {
 			t.Errorf("%s: %d scale bars, expected %d", c.line, bars, want)
 		}
 		// Within a piece the ticks are a number apart; from one piece to the next they go on.
@@ -157,7 +162,7 @@ func TestStripGoesOnAcrossJoins(t *testing.T) {
 		for _, l := range pdfLines(printed(t, c.line)) {
 			wide, high := math.Abs(l[2]-l[0]), math.Abs(l[3]-l[1])
 			switch {
-			case wide < 1e-6 && math.Abs(high-(stripHeight+8)) < 0.01:
+			case wide < 1e-6 && math.Abs(high-(card.StripHeight+8)) < 0.01:
 				if ends++; ends%2 == 1 {
 					begin, laid = l[0], joined
 				} else {
@@ -190,9 +195,9 @@ func TestStripIsTrueInPixels(t *testing.T) {
 	p := pdfPicture(t, printed(t, "chart "+pieces+" --strip"), 1, dpi)
 	dot := func(mm float64) int { return int(math.Round(mm * dpi / 25.4)) }
 	// Half a millimetre under the top of the longest ticks of the first piece nothing else is drawn.
-	y := dot(6 + stripTop + stripHeight - 5.4)
+	y := dot(6 + card.StripTop + card.StripHeight - 5.4)
 	var columns []float64
-	for x, run := dot(6+stripJoin)+4, 0; x < p.Bounds().Dx()-dot(6+stripJoin); x++ {
+	for x, run := dot(6+card.StripJoin)+4, 0; x < p.Bounds().Dx()-dot(6+card.StripJoin); x++ {
 		dark := color.GrayModel.Convert(p.At(x, y)).(color.Gray).Y < 128
 		if dark {
 			run++
@@ -207,7 +212,7 @@ func TestStripIsTrueInPixels(t *testing.T) {
 		t.Fatalf("%d ticks found", len(columns))
 	}
 	for i, x := range columns {
-		mm := (x+0.5)*25.4/dpi - (6 + stripJoin)
+		mm := (x+0.5)*25.4/dpi - (6 + card.StripJoin)
 		if want := float64(i+1) * 25.4; math.Abs(mm-want) > 0.2 {
 			t.Errorf("tick %d lies at %.3f mm, expected %.3f", i+1, mm, want)
 		}
@@ -220,29 +225,30 @@ func TestPaperSaysWhatCorrectSays(t *testing.T) {
 	tool(t, "pdftotext")
 	for _, args := range []string{pieces, "demo.toml --from 12in --to 18in --diameter 1in --allow 0.3thou",
 		"demo.toml --from 5in --to 30in --diameter 2in --bore", "second.toml --from 100 --to 400 --diameter 30"} {
-		var k correctJSON
-		if err := json.Unmarshal([]byte(ask(split("correct "+args+" --json")...).stdout), &k); err != nil {
+		var k turning.CorrectJSON
+		if err := json.Unmarshal([]byte(invoke(split("correct "+args+" --json")...).stdout), &k); err != nil {
 			t.Fatal(err)
 		}
 		l := opened(t, mustRead(t, split(args)[0]))
-		w := l.words
+		w := l.Units
 		card, strip := pdfText(t, printed(t, "chart "+args)), pdfText(t, printed(t, "chart "+args+" --strip"))
 		flat := strings.Join(strings.Fields(card), " ")
 		from := 0
 		for _, m := range k.Moves {
-			row := fmt.Sprintf("at %s %s %s", w.about(l.unit.ToMM(m.Position)), strings.ToUpper(m.Direction),
-				divisions(m.Divisions))
+			row := fmt.Sprintf("at %s %s %s", w.About(l.In.ToMM(m.Position)), strings.ToUpper(m.Direction),
+				word.Divisions(m.Divisions))
 			i := strings.Index(flat[from:], row)
 			if i < 0 {
 				t.Errorf("%s: the card lacks %q after its first %d characters", args, row, from)
 				continue
 			}
 			from += i
-			if s := fmt.Sprintf("%s %s", strings.ToUpper(m.Direction), fraction(m.Divisions)); !strings.Contains(strip,
+			if s := fmt.Sprintf("%s %s", strings.ToUpper(m.Direction), word.Fraction(m.Divisions)); !strings.Contains(
+				strip,
 				s) {
 				t.Errorf("%s: the strip lacks %q", args, s)
 			}
-			if s := w.dial(math.Abs(l.unit.ToMM(m.Dial))); !strings.Contains(strip, s) {
+			if s := w.Dial(math.Abs(l.In.ToMM(m.Dial))); !strings.Contains(strip, s) {
 				t.Errorf("%s: the strip lacks the total %s", args, s)
 			}
 		}
@@ -257,7 +263,7 @@ func TestPaperSaysWhatCorrectSays(t *testing.T) {
 			t.Errorf("%s: the card does not say that there is nothing to dial", args)
 		}
 		for _, s := range []string{"Stale after moving, levelling or gib work.",
-			"Test cut checked: __________ on __________", w.small(l.unit.ToMM(k.MovesSpreadLeft))} {
+			"Test cut checked: __________ on __________", w.Small(l.In.ToMM(k.MovesSpreadLeft))} {
 			if !strings.Contains(flat, s) {
 				t.Errorf("%s: the card lacks %q:\n%s", args, s, card)
 			}
@@ -271,21 +277,21 @@ func TestAnyWorkSaysWhatCorrectSays(t *testing.T) {
 	workshop(t)
 	text := pdfText(t, printed(t, "chart demo.toml --any-work --from 4in --to 36in --every 4in --diameters 0.25in,2in"))
 	l := opened(t, mustRead(t, "demo.toml"))
-	var tables [2]correctJSON
+	var tables [2]turning.CorrectJSON
 	for i, d := range []string{"0.25", "2"} {
-		if err := json.Unmarshal([]byte(ask(split("correct demo.toml --from 4 --to 36 --every 4 --diameter "+
+		if err := json.Unmarshal([]byte(invoke(split("correct demo.toml --from 4 --to 36 --every 4 --diameter "+
 			""+d+" --json")...).stdout), &tables[i]); err != nil {
 			t.Fatal(err)
 		}
 	}
 	for n, row := range tables[0].Table {
-		want := l.about(l.unit.ToMM(row.Position))
+		want := l.About(l.In.ToMM(row.Position))
 		for _, k := range tables {
 			switch dial := k.Table[n].Dial; { // a diameter dial of a thou a division
 			case dial > 0:
-				want += "\nIN " + fraction(1000*dial)
+				want += "\nIN " + word.Fraction(1000*dial)
 			case dial < 0:
-				want += "\nOUT " + fraction(-1000*dial)
+				want += "\nOUT " + word.Fraction(-1000*dial)
 			default:
 				want += "\n–"
 			}
@@ -315,7 +321,7 @@ func TestPaperSaysWhatIsNotPromised(t *testing.T) {
 		}
 	}
 	for _, small := range []string{"a6", "4x6", "a5", "half-letter"} {
-		if a := ask(split("chart " + pieces + " --strip -o x.pdf --paper " + small)...); a.status != exitUsage ||
+		if a := invoke(split("chart " + pieces + " --strip -o x.pdf --paper " + small)...); a.status != env.ExitUsage ||
 			!strings.Contains(a.stderr, "too small for a strip") {
 			t.Errorf("%s: %d %s", small, a.status, a.stderr)
 		}
@@ -326,21 +332,22 @@ func TestPaperSaysWhatIsNotPromised(t *testing.T) {
 // move from the position there.
 func TestMovesLieOverTheirPositions(t *testing.T) {
 	workshop(t)
-	var k correctJSON
-	if err := json.Unmarshal([]byte(ask(split("correct "+pieces+" --json")...).stdout), &k); err != nil {
+	var k turning.CorrectJSON
+	if err := json.Unmarshal([]byte(invoke(split("correct "+pieces+" --json")...).stdout), &k); err != nil {
 		t.Fatal(err)
 	}
 	pdf := printed(t, "chart "+pieces+" --strip")
 	// A mark is a filled triangle that stands on its point; x of the point.
 	var at []float64
-	for _, m := range regexp.MustCompile(`(?m)^([\d.-]+) ([\d.-]+) m\s+([\d.-]+) ([\d.-]+) l\s+([\d.-]+) ([\d.-]+) l`).FindAllSubmatch(pdf, -1) {
+	for _, m := range regexp.MustCompile(
+		`(?m)^([\d.-]+) ([\d.-]+) m\s+([\d.-]+) ([\d.-]+) l\s+([\d.-]+) ([\d.-]+) l`).FindAllSubmatch(pdf, -1) {
 		x, _ := strconv.ParseFloat(string(m[1]), 64)
 		at = append(at, x*25.4/72)
 	}
-	piece := 11*25.4 - 2*6 - 2*stripJoin
+	piece := 11*25.4 - 2*6 - 2*card.StripJoin
 	for _, m := range k.Moves {
 		mm := (m.Position - 4) * 25.4
-		want := 6 + stripJoin + math.Mod(mm, piece)
+		want := 6 + card.StripJoin + math.Mod(mm, piece)
 		found := false
 		for _, x := range at {
 			found = found || math.Abs(x-want) < 0.05
@@ -396,8 +403,8 @@ func TestPaperForAnyBedAndName(t *testing.T) {
 	if err := os.WriteFile("bed.toml", []byte(bed(300, "旋盤")), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	a := ask(split("chart bed.toml --from 10 --to 200 --diameter 50 -o no.pdf")...)
-	if a.status != exitRefused || !strings.Contains(a.stderr, `'旋' cannot be printed`) {
+	a := invoke(split("chart bed.toml --from 10 --to 200 --diameter 50 -o no.pdf")...)
+	if a.status != env.ExitRefused || !strings.Contains(a.stderr, `'旋' cannot be printed`) {
 		t.Errorf("%d: %s", a.status, a.stderr)
 	}
 	if _, err := os.Stat("no.pdf"); err == nil {

@@ -3,18 +3,22 @@ package main
 import (
 	"errors"
 	"fmt"
-	"math"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
 
-	"wornway/cmd/wornway/internal/show"
-	"wornway/compensate"
+	"wornway/cmd/wornway/internal/disk"
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/testcut"
 	"wornway/profile"
+	"wornway/profile/document"
 )
 
-func newCheck(e *env) *cobra.Command {
-	o := &checkOptions{}
+func newCheck(e *env.Env) *cobra.Command {
+	o := &flags.Check{}
 	c := &cobra.Command{
 		Use:   "check PROFILE --measured FILE",
 		Short: "Hold a turned part against the prediction, and learn from it",
@@ -41,293 +45,244 @@ beside it with .bak behind its name, in the place of an older one. A cut that th
   wornway check demo.toml --measured collars.toml --add
   wornway check demo.toml --measured light.toml --measured deep.toml
   wornway check demo.toml --job shaft.toml --measured seats.csv --at 3.5in`,
-		Args: oneFile, GroupID: "bed",
+		Args: flags.OneProfile, GroupID: "bed",
 		Annotations: map[string]string{"instance": "PROFILE --measured collars.csv"},
 		RunE:        func(c *cobra.Command, args []string) error { return runCheck(e, c, args[0], o) },
 	}
-	o.flags(c)
-	o.out.draws(c)
+	o.Flags(c)
+	o.Out.Draws(c)
 	return c
 }
 
-func runCheck(e *env, c *cobra.Command, file string, o *checkOptions) error {
-	if err := need(c, "measured"); err != nil {
+func runCheck(e *env.Env, c *cobra.Command, file string, o *flags.Check) error {
+	if err := flags.Need(c, "measured"); err != nil {
 		return err
 	}
-	if o.measured = o.files[0]; o.cause || len(o.files) > 1 {
-		return e.findCause(c, file, o)
+	if o.Measured = o.Files[0]; o.Cause || len(o.Files) > 1 {
+		return findCause(e, c, file, o)
 	}
-	if job, err := o.job.asked(c, "set-at", "tool-height", "held-at", "depth", "feed", "date"); err != nil || job {
+	if job, err := o.Job.Asked(c, "set-at", "tool-height", "held-at", "depth", "feed", "date"); err != nil || job {
 		if err != nil {
 			return err
 		}
-		return e.checkJob(c, file, o)
+		return checkPart(e, c, file, o)
 	}
-	if o.add && file == "-" {
-		return usageError{"--add: standard input cannot be added to", "give the profile's file"}
+	if o.Add && file == "-" {
+		return refuse.Usage("--add: standard input cannot be added to", "give the profile's file")
 	}
-	defer e.progress("reckoning along the bed")()
-	was, p, err := e.toCheck(file, o.add)
+	defer e.Progress("reckoning along the bed")()
+	was, p, err := toCheck(e, file, o.Add)
 	if err != nil {
 		return err
 	}
-	cut, err := o.cut(e, c, p)
+	cut, err := o.Cut(e, c, p)
 	if err != nil {
 		return err
 	}
 	held := p.Holds(cut.Survey)
-	if err := o.tool.slips.undo(p); err != nil {
+	if err := o.Tool.Slips.Undo(p); err != nil {
 		return err
 	}
 	before := p
 	if held >= 0 { // what the profile has learnt from the cut must not speak for the cut
 		before = p.Without(held)
 	}
-	l, err := e.prepared(c, before, file, o)
-	var refused refusal
+	l, err := prepared(e, c, before, file, o)
+	var refused refuse.Refusal
 	if errors.As(err, &refused) && held >= 0 {
-		return refusal{fmt.Sprintf("%s: knows nothing of the wear but this cut, its survey %d", file,
-			p.Surveys[held].Number), "survey the bed by another method as well"}
+		return refuse.With(fmt.Sprintf("%s: knows nothing of the wear but this cut, its survey %d", file,
+			p.Surveys[held].Number), "survey the bed by another method as well")
 	}
 	if err != nil {
 		return err
 	}
-	r, err := l.check(c, cut, o)
+	t, err := o.Turned(c, l, cut)
+	if err != nil {
+		return err
+	}
+	r, err := testcut.Compare(l, cut, t, o.Measured)
 	if err != nil {
 		return err
 	}
 	if held >= 0 {
-		r.remark("The profile holds this cut already, as survey %d: it is held against what the others say.",
+		r.Remark("The profile holds this cut already, as survey %d: it is held against what the others say.",
 			p.Surveys[held].Number)
 	}
-	if o.add && held >= 0 {
-		r.answer = append(r.answer, fmt.Sprintf("Nothing was added: the cut is survey %d of %s already.",
+	if o.Add && held >= 0 {
+		r.Answer = append(r.Answer, fmt.Sprintf("Nothing was added: the cut is survey %d of %s already.",
 			p.Surveys[held].Number, file))
 	}
-	if err := e.draw(o.out, r.figure); err != nil {
+	if err := e.Draw(o.Out, r.Figure); err != nil {
 		return err
 	}
-	if !o.add || held >= 0 {
-		return e.emit(o.out, r.report(), "stations")
+	if !o.Add || held >= 0 {
+		return e.Emit(o.Out, r.Report(), "stations")
 	}
-	return e.addCut(c, file, was, p, cut, o, l, r)
+	return learn(e, c, file, was, p, cut, o, l, r)
 }
 
 // toCheck reads the profile; where it is to be added to, with the text that it was read from.
-func (e *env) toCheck(file string, add bool) ([]byte, *profile.Profile, error) {
+func toCheck(e *env.Env, file string, add bool) ([]byte, *profile.Profile, error) {
 	if !add {
-		p, err := e.open(file)
+		p, err := e.Open(file)
 		return nil, p, err
 	}
-	if err := writable(file); err != nil {
+	if err := env.Writable(file); err != nil {
 		return nil, nil, err
 	}
-	was, err := e.profileText(file)
+	was, err := e.ProfileText(file)
 	if err != nil {
 		return nil, nil, err
 	}
-	p, err := e.parse(filepath.Dir(file), file, was)
+	p, err := e.Parse(filepath.Dir(file), file, was)
 	return was, p, err
 }
 
 // prepared puts the flags that speak of the lathe into the profile and estimates its wear.
-func (e *env) prepared(c *cobra.Command, p *profile.Profile, file string, o *checkOptions) (*lathe, error) {
-	h, err := o.tool.centre(c)(p)
+func prepared(e *env.Env, c *cobra.Command, p *profile.Profile, file string, o *flags.Check) (*shop.Bench, error) {
+	h, err := o.Tool.Centre(c)(p)
 	if err != nil {
 		return nil, err
 	}
 	if h != 0 {
-		otherHeight(p, h)
+		shop.OtherHeight(p, h)
 	}
-	e.age(p)
-	return ready(p, file)
+	e.Age(p)
+	return shop.NewBench(p, file)
 }
 
-// checked is a part beside its prediction, ready to be shown.
-type checked struct {
-	*lathe
-	*compensate.Check
-	cut     *profile.Cut
-	seated  seated
-	answer  []string
-	remarks []string
-	json    checkJSON
-	table   show.Table
-	causes  func(slope float64) string // what would make a taper; nil: for work that the spindle alone holds
-}
-
-func (r *checked) remark(format string, args ...any) {
-	r.remarks = append(r.remarks, fmt.Sprintf(format, args...))
-}
-
-type checkJSON struct {
-	Format int    `json:"format"`
-	Lathe  string `json:"lathe"`
-	Unit   string `json:"unit"`
-	Date   string `json:"date"`
-	checkedJSON
-	Added    *addedJSON `json:"added"`
-	Assumed  []string   `json:"assumed"`
-	Warnings []string   `json:"warnings"`
-}
-
-// checkedJSON is how one length compares with its prediction.
-type checkedJSON struct {
-	Held         string             `json:"held"`
-	HeldAt       *float64           `json:"held_at"`
-	SetAt        float64            `json:"set_at"`
-	Diameter     float64            `json:"diameter"`
-	CentreHeight float64            `json:"centre_height"`
-	ToolHeight   float64            `json:"tool_height"`
-	Stations     []checkStationJSON `json:"stations"`
-	Verdict      string             `json:"verdict"`
-	ChiSquare    *float64           `json:"chi_square"`
-	Freedom      *int               `json:"freedom"`
-	Probability  *float64           `json:"probability"`
-	Taper        *checkTaperJSON    `json:"taper"`
-	Looks        string             `json:"looks"`
-}
-
-type checkStationJSON struct {
-	Position    float64  `json:"position"`
-	Diameter    float64  `json:"diameter"`
-	Measured    float64  `json:"measured"`
-	Predicted   float64  `json:"predicted"`
-	Difference  float64  `json:"difference"`
-	Uncertainty *float64 `json:"uncertainty"`
-	En          *float64 `json:"en"`
-	UMeasured   float64  `json:"u_measured"`
-	UPredicted  *float64 `json:"u_predicted"`
-}
-
-type checkTaperJSON struct {
-	Slope       float64  `json:"slope"`
-	Uncertainty float64  `json:"uncertainty"`
-	ChiSquare   float64  `json:"chi_square"`
-	Freedom     int      `json:"freedom"`
-	Probability *float64 `json:"probability"`
-}
-
-type addedJSON struct {
-	Survey int      `json:"survey"`
-	From   float64  `json:"from"`
-	To     float64  `json:"to"`
-	Before *float64 `json:"uncertainty_before"`
-	After  float64  `json:"uncertainty_after"`
-}
-
-// check compares a cut with what is predicted for it.
-func (l *lathe) check(c *cobra.Command, cut *profile.Cut, o *checkOptions) (*checked, error) {
-	t, err := o.turned(c, l, cut)
+// checkPart is check for a job's part.
+func checkPart(e *env.Env, c *cobra.Command, file string, o *flags.Check) error {
+	if o.Add {
+		return refuse.Usage("--add does not go with --job: a part's features are each set anew, and bend by their own",
+			"turn collars at one setting, and add those")
+	}
+	defer e.Progress("reckoning along the bed")()
+	o.Job.Held = o.Held
+	p, err := flags.PutOn(e, c, file, &o.Job, &o.Tool)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	m := l.machine
-	if t.Line {
-		m.Axis = compensate.Axis{} // from centre to centre, wherever those stand
+	u, err := o.Uncertainty(c, p.In)
+	if err != nil {
+		return err
 	}
-	k, err := m.Check(t)
-	var few compensate.TooFewError
-	switch {
-	case errors.As(err, &few):
-		hint := "three to five collars tell a curve from a taper"
-		if t.Line {
-			hint = "held between centres, work may taper by any amount; what is left of three collars or more speaks " +
-				"of the bed"
-		}
-		return nil, refusal{fmt.Sprintf("%s: the part was measured at %s only", o.measured,
-			count(few.Places, "position")), hint}
-	case err != nil:
-		return nil, l.explain(err)
+	data, err := o.PartText(e)
+	if err != nil {
+		return err
 	}
-	r := &checked{lathe: l, Check: k, cut: cut}
-	var at []float64
-	for _, s := range k.Stations {
-		at = append(at, s.Position)
+	measured, err := testcut.Measured(p, o.Measured, data, o.ReadingUnit)
+	if err != nil {
+		return err
 	}
-	r.seated = l.assume(k.Curve, at)
-	if t.Line {
-		r.seated.assumed = append([]string{r.seated.assumed[0], r.seated.assumed[1],
-			"The work is held between centres, whose line may lie askew by any amount: a straight taper says nothing " +
-				"of the bed, and only what is left beside one is judged. The tailstock stays where it is."},
-			r.seated.assumed[2+len(l.axisWords(k.Curve)):]...)
+	r, err := testcut.Part(p, o.Measured, measured, u, c.Flags().Changed("at"))
+	if err != nil {
+		return err
 	}
-	r.say(t)
-	r.fill(t)
-	return r, nil
+	return e.Emit(o.Out, r, "stations")
 }
 
-// fill makes the table and the JSON.
-func (r *checked) fill(t compensate.Turned) {
-	in := r.unit.From
-	j := checkJSON{Format: 1, Lathe: r.Profile.Lathe.Name, Unit: r.unit.String(),
-		checkedJSON: checkedJSON{Held: r.cut.As.Held, HeldAt: null(in(t.HeldAt), true), SetAt: in(r.Curve.SetAt),
-			Diameter:     in(r.Curve.Diameter),
-			CentreHeight: in(r.Curve.Lathe.CentreHeight), ToolHeight: in(r.Curve.ToolHeight), Verdict: string(r.Verdict),
-			Looks: string(r.Sign.Looks)}}
-	if !r.cut.Date.IsZero() {
-		j.Date = day(r.cut.Date)
+// findCause weighs the causes by all that was measured.
+func findCause(e *env.Env, c *cobra.Command, file string, o *flags.Check) error {
+	for _, name := range []string{"add", "job", "set-at", "tool-height"} {
+		if c.Flags().Changed(name) {
+			return refuse.Usage("--"+name+" does not go with the question for the cause",
+				"give one --measured and no --cause, or leave --"+name+" out")
+		}
 	}
-	stated := r.Verdict != compensate.Unknown
-	if stated {
-		j.ChiSquare, j.Freedom, j.Probability = null(r.Whole.ChiSquare, true), &r.Whole.Freedom,
-			null(r.Whole.Probability, true)
+	defer e.Progress("weighing the causes")()
+	p, err := e.Open(file)
+	if err != nil {
+		return err
 	}
-	if len(r.Straight.Terms) > 0 {
-		s := r.Straight
-		j.Taper = &checkTaperJSON{s.Terms[0].Value, s.Terms[0].U, s.ChiSquare, s.Freedom, null(s.Probability, true)}
+	if err := o.Tool.Slips.Undo(p); err != nil {
+		return err
 	}
-	small := r.smallName()
-	r.table = show.Table{Name: "stations", Columns: []show.Column{
-		{Head: "position, " + r.inch(), Key: "position"}, {Head: "diameter, " + r.inch(), Key: "diameter"},
-		{Head: "measured, " + small, Key: "measured"},
-		{Head: "predicted, " + small, Key: "predicted"}, {Head: "difference, " + small, Key: "difference"},
-		{Head: "±, " + small, Key: "uncertainty"}, {Head: "E_n", Key: "en"},
-		{Key: "u_measured", Data: true}, {Key: "u_predicted", Data: true}}}
-	for i, s := range r.Stations {
-		v := checkStationJSON{in(s.Position), in(s.Diameter), in(s.Measured), in(s.Predicted), in(s.Difference),
-			null(in(s.U), stated), null(s.En, stated), in(s.UMeasured), null(in(s.UPredicted), stated)}
-		j.Stations = append(j.Stations, v)
-		en := "–"
+	h, err := o.Tool.Centre(c)(p)
+	if err != nil {
+		return err
+	}
+	if h != 0 {
+		shop.OtherHeight(p, h)
+	}
+	k := &testcut.Inquiry{Files: o.Files}
+	o.Later = true
+	var held []int
+	rows := 0
+	for _, name := range o.Files {
+		o.Measured = name
+		cut, err := o.Cut(e, c, p)
+		if err != nil {
+			return err
+		}
+		k.Cuts = append(k.Cuts, cut)
+		if i := p.Holds(cut.Survey); i >= 0 {
+			held = append(held, i)
+		}
+		const most = 200 // readings: each goes with each
+		if rows += len(cut.Set.Equations); rows > most {
+			return refuse.With(fmt.Sprintf(
+				"%s: with it there are %d measurements, and at most %d can be weighed together",
+				name, rows, most), "give the mean of neighbours, or every few of them")
+		}
+	}
+	if len(held) > 0 { // what the profile has learnt from a cut must not speak for it
+		p = p.Without(held...)
+	}
+	e.Age(p)
+	if k.Bench, err = shop.NewBench(p, file); err != nil {
+		return err
+	}
+	if err := k.Find(file); err != nil {
+		return err
+	}
+	return e.Emit(o.Out, k.Report(len(held)), "causes")
+}
+
+// learn makes the cut one more survey of the profile's file, and says what that has changed.
+func learn(e *env.Env, c *cobra.Command, file string, was []byte, p *profile.Profile, cut *profile.Cut, o *flags.Check,
+	before *shop.Bench, r *testcut.Comparison) error {
+	doc, err := document.Parse(file, was)
+	if err != nil {
+		return err
+	}
+	data, err := doc.AppendTable(cut.Block(p.Unit))
+	if err != nil {
+		return err
+	}
+	// All that the new text will be asked for is asked before it takes the old one's place.
+	after, err := e.Parse(filepath.Dir(file), file, data)
+	if err != nil {
+		return err
+	}
+	if err := o.Tool.Slips.Undo(after); err != nil {
+		return err
+	}
+	l, err := prepared(e, c, after, file, o)
+	if err != nil {
+		return err
+	}
+	if err := r.Learn(p, l, before, file); err != nil {
+		return err
+	}
+	write := func() error {
+		unlock, err := disk.Lock(file)
+		var locked *disk.LockedError
 		switch {
-		case i == r.Set:
-			en = "set here"
-		case stated:
-			en = fixed(s.En, 2)
+		case errors.As(err, &locked):
+			return refuse.With(err.Error(), "end it there first; nothing was changed here")
+		case err != nil:
+			return refuse.With(err.Error(), "the cut was not added")
 		}
-		r.table.Rows = append(r.table.Rows, []show.Cell{{Text: r.bare(s.Position), Value: v.Position},
-			{Text: r.size(s.Diameter), Value: v.Diameter}, {Text: r.cell(s.Measured), Value: v.Measured},
-			{Text: r.cell(s.Predicted), Value: v.Predicted}, {Text: r.cell(s.Difference), Value: v.Difference},
-			{Text: r.expanded(s.U, stated), Value: v.Uncertainty}, {Text: en, Value: v.En}, {Value: v.UMeasured},
-			{Value: v.UPredicted}})
+		defer unlock()
+		var changed *disk.ChangedError
+		switch err := disk.Replace(file, was, data); {
+		case errors.As(err, &changed):
+			return refuse.With(err.Error(), "run the command again: it reads the file anew")
+		case err != nil:
+			return refuse.With(err.Error(), "the cut was not added")
+		}
+		return nil
 	}
-	r.json = j
-}
-
-func (r *checked) report() show.Report {
-	r.json.Assumed, r.json.Warnings = r.seated.assumed, append([]string{}, r.seated.warnings...)
-	of := "of prediction and measurement"
-	if !math.IsNaN(r.cut.As.HeldAt) {
-		of = "of prediction, measurement and push-off"
-	}
-	remarks := []string{"All are differences to where the dial was set. ± is of the difference, " + of +
-		" together, at k = 2. E_n is the difference over its ±: within ±1 the two agree at that position. The " +
-		"positions hang together, so that the answer is by all of them at once."}
-	return show.Report{Answer: r.answer, Tables: []show.Table{r.table}, Remarks: append(remarks, r.remarks...),
-		Assumed: r.seated.assumed, Warnings: r.seated.warnings, Cautions: checkCautions, JSON: r.json}
-}
-
-var checkCautions = []string{
-	"Measure with the spindle stopped and the work at rest. Chuck key out, no gloves, sleeves rolled tight, no loose " +
-		"hair. The shop's own rules and local codes come first.",
-	"Unsupported stock: about 3 diameters out of the chuck is usual, 5 is the limit.",
-}
-
-// worst returns the greatest standard uncertainty over the length of a curve, mm.
-func worst(c *compensate.Curve) float64 {
-	u := 0.0
-	for _, h := range c.Spaced() {
-		u = math.Max(u, c.Station(h.Position).Uncertainty)
-	}
-	return u
+	return e.EmitOnce(o.Out, r.Report(), "stations", write)
 }

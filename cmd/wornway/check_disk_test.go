@@ -14,6 +14,8 @@ import (
 	"testing"
 	"time"
 
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/invented"
 	"wornway/profile"
 )
 
@@ -23,7 +25,7 @@ const addToDemo = `"$0" check demo.toml --measured collars.toml --add`
 func unchangedHere(t *testing.T) {
 	t.Helper()
 	text, err := os.ReadFile("demo.toml")
-	if err != nil || !bytes.Equal(text, demoLathe) {
+	if err != nil || !bytes.Equal(text, invented.Lathe) {
 		t.Errorf("the profile has changed, %v:\n%s", err, text)
 	}
 	if left, err := filepath.Glob("demo.toml.*"); err != nil || len(left) > 0 || len(leftovers(t)) > 0 {
@@ -133,8 +135,9 @@ func TestCheckAddFileChangedMeanwhile(t *testing.T) {
 	const edited = cutLathe + "\n# a note, saved by an editor\n"
 	put(t, "killed.toml", edited)
 	said, status := a.end(t, aCut(0))
-	if status != exitRefused || !strings.Contains(said, "killed.toml has been changed or removed by another program "+
-		"since it was read, and is left as it is now") || !strings.Contains(said, "hint: run the command again") {
+	if status != env.ExitRefused || !strings.Contains(said,
+		"killed.toml has been changed or removed by another program "+
+			"since it was read, and is left as it is now") || !strings.Contains(said, "hint: run the command again") {
 		t.Errorf("status %d: %s", status, said)
 	}
 	if text, err := os.ReadFile("killed.toml"); err != nil || string(text) != edited {
@@ -151,15 +154,15 @@ func TestCheckAddTwoAtOnce(t *testing.T) {
 	workshop(t)
 	put(t, "killed.toml", cutLathe)
 	one, two := startAdding(t, "one.toml"), startAdding(t, "two.toml")
-	if said, status := one.end(t, aCut(1)); status != exitDone || !strings.Contains(said, "Added as survey 2") {
+	if said, status := one.end(t, aCut(1)); status != env.ExitDone || !strings.Contains(said, "Added as survey 2") {
 		t.Errorf("status %d: %s", status, said)
 	}
-	if said, status := two.end(t, aCut(2)); status != exitRefused ||
+	if said, status := two.end(t, aCut(2)); status != env.ExitRefused ||
 		!strings.Contains(said, "killed.toml has been changed") ||
 		!strings.Contains(said, "hint: run the command again") {
 		t.Errorf("status %d: %s", status, said)
 	}
-	if said, status := startAdding(t, "again.toml").end(t, aCut(2)); status != exitDone ||
+	if said, status := startAdding(t, "again.toml").end(t, aCut(2)); status != env.ExitDone ||
 		!strings.Contains(said, "Added as survey 3") {
 		t.Errorf("status %d: %s", status, said)
 	}

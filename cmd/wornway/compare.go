@@ -2,25 +2,26 @@ package main
 
 import (
 	"fmt"
-	"math"
-	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/ways"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
-	"wornway/profile/bed"
-	"wornway/profile/document"
 	"wornway/profile/length"
 )
 
 type compareOptions struct {
 	before string
 	every  length.Length
-	out    output
+	out    env.Output
 }
 
-func newCompare(e *env) *cobra.Command {
+func newCompare(e *env.Env) *cobra.Command {
 	o := &compareOptions{}
 	c := &cobra.Command{
 		Use:   "compare OLD NEW | compare PROFILE --before DATE",
@@ -42,7 +43,7 @@ from OLD counts for OLD alone. Profiles of lathes that differ in their geometry 
 	f.StringVar(&o.before, "before", "", "of one profile: the `day` that parts the old surveys from the new, as in "+
 		"2026-03-14")
 	f.Var(&o.every, "every", "step of the table's positions (default: a round one, at most 25 rows)")
-	o.out.flags(c)
+	o.out.Flags(c)
 	return c
 }
 
@@ -53,210 +54,107 @@ func compareArgs(c *cobra.Command, args []string) error {
 		"2026-01-01"
 	switch {
 	case len(args) == 0:
-		return usageError{"which profiles? Give the old and the new one, or one with --before and a day", example}
+		return refuse.Usage("which profiles? Give the old and the new one, or one with --before and a day", example)
 	case len(args) == 1 && !dated:
-		return usageError{"one profile alone is compared with nothing",
-			"give the new one as well, or --before and a day that parts its surveys"}
+		return refuse.Usage("one profile alone is compared with nothing",
+			"give the new one as well, or --before and a day that parts its surveys")
 	case len(args) == 2 && dated:
-		return usageError{"--before parts the surveys of one profile, and two are given", "leave one of them out"}
+		return refuse.Usage("--before parts the surveys of one profile, and two are given", "leave one of them out")
 	case len(args) > 2:
-		return usageError{fmt.Sprintf("two profiles at a time: %q is too much", args[2]), example}
+		return refuse.Usage(fmt.Sprintf("two profiles at a time: %q is too much", args[2]), example)
 	case len(args) == 2 && args[0] == "-" && args[1] == "-":
-		return usageError{"standard input holds one profile, not two", "give at least one of them as a file"}
+		return refuse.Usage("standard input holds one profile, not two", "give at least one of them as a file")
 	}
 	return nil
 }
 
-// sides are the two that are compared.
-type sides struct {
-	old, later *profile.Profile
-	names      [2]string
-	notes      []string
-	words
-}
-
-func runCompare(e *env, c *cobra.Command, args []string, o *compareOptions) error {
-	defer e.progress("reckoning along the bed")()
-	s, err := e.sides(args, o)
+func runCompare(e *env.Env, c *cobra.Command, args []string, o *compareOptions) error {
+	defer e.Progress("reckoning along the bed")()
+	s, err := openSides(e, args, o)
 	if err != nil {
 		return err
 	}
-	k, err := profile.Compare(s.old, s.later)
+	k, err := profile.Compare(s.Earlier, s.Later)
 	if err != nil {
 		return err
 	}
-	r := &comparison{sides: s, Change: k}
+	r := &ways.Comparison{Sides: s, Change: k}
 	from, to := k.Range()
 	if !(from < to) {
-		return refusal{fmt.Sprintf("%s and %s speak of different stretches of the bed", s.names[0], s.names[1]),
-			"survey again where it was surveyed before"}
+		return refuse.With(fmt.Sprintf("%s and %s speak of different stretches of the bed", s.Names[0], s.Names[1]),
+			"survey again where it was surveyed before")
 	}
-	stations, err := (&lathe{words: s.words}).stations(c, o.every, from, to)
+	stations, err := flags.Stations(c, s.In, o.every, from, to)
 	if err != nil {
 		return err
 	}
-	return e.emit(o.out, r.report(stations), "stations")
+	return e.Emit(o.out, r.Report(stations), "stations")
 }
 
-// sides reads what is to be compared.
-func (e *env) sides(args []string, o *compareOptions) (*sides, error) {
+// openSides reads what is to be compared.
+func openSides(e *env.Env, args []string, o *compareOptions) (*ways.Sides, error) {
 	if len(args) == 1 {
-		return e.parted(args[0], o.before)
+		return parted(e, args[0], o.before)
 	}
-	s := &sides{names: [2]string{args[0], args[1]}}
-	for i, to := range []**profile.Profile{&s.old, &s.later} {
-		p, err := e.open(args[i])
+	s := &ways.Sides{Names: [2]string{args[0], args[1]}}
+	for i, to := range []**profile.Profile{&s.Earlier, &s.Later} {
+		p, err := e.Open(args[i])
 		if err != nil {
 			return nil, err
 		}
 		if p.Stated == nil && len(p.Surveys) == 0 {
-			return nil, refusal{fmt.Sprintf("%s: knows nothing of the wear", p.File),
-				"give it a [[survey]] or [wear]; wornway show " + args[i] + " says what it holds"}
+			return nil, refuse.With(fmt.Sprintf("%s: knows nothing of the wear", p.File),
+				"give it a [[survey]] or [wear]; wornway show "+args[i]+" says what it holds")
 		}
 		*to = p
 	}
-	s.words = words{s.later.Unit}
-	if d := differing(s.old, s.later, s.words); len(d) > 0 {
+	s.Units = word.Units{In: s.Later.Unit}
+	if d := ways.Differing(s.Earlier, s.Later, s.Units); len(d) > 0 {
 		return nil, d
 	}
-	e.age(s.later)
+	e.Age(s.Later)
 	shared := 0
-	if s.later, shared = s.later.NewIn(s.old); shared > 0 {
-		if s.later.Stated == nil && len(s.later.Surveys) == 0 {
-			return nil, refusal{fmt.Sprintf("%s holds no reading that %s does not hold", args[1], args[0]),
-				"survey the bed again, and add that to it"}
+	if s.Later, shared = s.Later.NewIn(s.Earlier); shared > 0 {
+		if s.Later.Stated == nil && len(s.Later.Surveys) == 0 {
+			return nil, refuse.With(fmt.Sprintf("%s holds no reading that %s does not hold", args[1], args[0]),
+				"survey the bed again, and add that to it")
 		}
-		s.notes = append(s.notes, fmt.Sprintf("%s has %s from %s, which counts as old alone.", args[1],
-			count(shared, "survey"), args[0]))
+		s.Notes = append(s.Notes, fmt.Sprintf("%s has %s from %s, which counts as old alone.", args[1],
+			word.Count(shared, "survey"), args[0]))
 	}
 	return s, nil
 }
 
 // parted parts the surveys of one profile at a day.
-func (e *env) parted(name, text string) (*sides, error) {
+func parted(e *env.Env, name, text string) (*ways.Sides, error) {
 	at, err := time.Parse(time.DateOnly, text)
 	if err != nil {
-		return nil, usageError{fmt.Sprintf("--before %s: must be a day", visible(text)),
-			"write year-month-day, as in 2026-03-14"}
+		return nil, refuse.Usage(fmt.Sprintf("--before %s: must be a day", word.Visible(text)),
+			"write year-month-day, as in 2026-03-14")
 	}
-	p, err := e.open(name)
+	p, err := e.Open(name)
 	if err != nil {
 		return nil, err
 	}
-	e.age(p)
+	e.Age(p)
 	old, later, undated := p.Since(at)
-	s := &sides{old: old, later: later, words: words{p.Unit},
-		names: [2]string{"before " + text, "from " + text + " on"}}
+	s := &ways.Sides{Earlier: old, Later: later, Units: word.Units{In: p.Unit},
+		Names: [2]string{"before " + text, "from " + text + " on"}}
 	first, _, last, _ := p.Dates()
 	switch {
 	case first.IsZero():
-		return nil, refusal{fmt.Sprintf("%s: no survey has a date", p.File),
-			"write under each [[survey]] when it was made: date = 2026-03-14"}
+		return nil, refuse.With(fmt.Sprintf("%s: no survey has a date", p.File),
+			"write under each [[survey]] when it was made: date = 2026-03-14")
 	case len(old.Surveys) == 0:
-		return nil, refusal{fmt.Sprintf("%s: no survey was made before %s", p.File, text),
-			fmt.Sprintf("its dates go from %s to %s", day(first), day(last))}
+		return nil, refuse.With(fmt.Sprintf("%s: no survey was made before %s", p.File, text),
+			fmt.Sprintf("its dates go from %s to %s", word.Day(first), word.Day(last)))
 	case len(later.Surveys) == 0:
-		return nil, refusal{fmt.Sprintf("%s: no survey was made on or after %s", p.File, text),
-			fmt.Sprintf("its dates go from %s to %s", day(first), day(last))}
+		return nil, refuse.With(fmt.Sprintf("%s: no survey was made on or after %s", p.File, text),
+			fmt.Sprintf("its dates go from %s to %s", word.Day(first), word.Day(last)))
 	}
 	if undated > 0 {
-		s.notes = append(s.notes, fmt.Sprintf("What has no date counts for neither side: %s, stated drops among them "+
-			"if there are any.", count(undated, "survey")))
+		s.Notes = append(s.Notes, fmt.Sprintf("What has no date counts for neither side: %s, stated drops among them "+
+			"if there are any.", word.Count(undated, "survey")))
 	}
 	return s, nil
-}
-
-// differing lists in which of the lathe's measures two profiles differ, as far as they are shown.
-func differing(old, later *profile.Profile, w words) document.Faults {
-	var out document.Faults
-	values := func(p *profile.Profile) map[string]string {
-		m := map[string]string{}
-		for _, v := range latheValues(p, w) {
-			if text, _, _ := strings.Cut(v.Text, " (not given"); !notGeometry(v.Key) {
-				m[v.Key] = text
-			}
-		}
-		if t := p.Lathe.Tailstock; t != nil && used(p) {
-			m["tailstock_ways"] = fmt.Sprintf("%s and %s behind the front way", w.at(t.FrontSetback),
-				w.at(t.RearSetback))
-		}
-		return m
-	}
-	a, b := values(old), values(later)
-	for _, v := range append(latheValues(old, w), append(latheValues(later, w), valueJSON{Key: "tailstock_ways"})...) {
-		x, y := a[v.Key], b[v.Key]
-		if x == y || v.Key == "tailstock_ways" && (x == "" || y == "") {
-			continue
-		}
-		out = append(out, document.Fault{File: later.File, Key: "lathe." + v.Key,
-			Message: fmt.Sprintf("is %s, but %s in %s", orNone(y), orNone(x), old.File),
-			Hint:    "two profiles of one lathe are compared: make both say the same where the lathe is the same"})
-		delete(a, v.Key)
-		delete(b, v.Key)
-	}
-	if len(out) > 0 {
-		out[len(out)-1].Hint = "wear can be compared only where the geometry is the same: correct what is wrong, or " +
-			"survey anew what was changed"
-	}
-	return out
-}
-
-// used says whether any reading rests on the tailstock's ways.
-func used(p *profile.Profile) bool {
-	for _, s := range p.Surveys {
-		if strings.HasPrefix(s.Method, "tailstock-") || s.Method == "carriage-indicator" {
-			return true
-		}
-	}
-	return false
-}
-
-func notGeometry(key string) bool {
-	return strings.HasPrefix(key, "cross_slide") || strings.HasPrefix(key, "compound") || key == "tailstock" ||
-		key == "guide_height"
-}
-
-func orNone(text string) string {
-	if text == "" {
-		return "not given"
-	}
-	return text
-}
-
-// apart returns how many years lie between the two, and why that cannot be said.
-func (s *sides) apart() (years float64, why string) {
-	_, a, lastOld, all := s.old.Dates()
-	firstNew, b, _, allNew := s.later.Dates()
-	const year, least = 365.25 * 24, 0.25
-	switch {
-	case !all || !allNew:
-		return math.NaN(), "Wear in a year cannot be said: not everything on both sides has a date."
-	case firstNew.Before(lastOld):
-		return math.NaN(), "Wear in a year cannot be said: the surveys of the two overlap in time, or stand the " +
-			"wrong way round."
-	}
-	if years = b.Sub(a).Hours() / year; years < least {
-		return math.NaN(), "Wear in a year is not told of less than three months."
-	}
-	return years, ""
-}
-
-// between returns what was done to the machine between the newest old survey and the newest new one.
-func (s *sides) between() []profile.Event {
-	_, _, from, _ := s.old.Dates()
-	_, _, to, _ := s.later.Dates()
-	var out []profile.Event
-	for _, v := range s.later.Events {
-		if !from.IsZero() && !to.IsZero() && v.Date.After(from) && !v.Date.After(to) {
-			out = append(out, v)
-		}
-	}
-	return out
-}
-
-// tool is how far the tool has moved out by wear alone: twist is left out.
-func (r *comparison) tool() bed.Sum {
-	s := r.later.Lathe.Bed.ToolOut()
-	s.PerLength[bed.Twist] = 0
-	return s
 }

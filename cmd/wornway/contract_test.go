@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/invented"
 	"wornway/compensate"
 	"wornway/compensate/work"
 	"wornway/profile"
@@ -136,7 +138,7 @@ var promisedCut = []string{
 func TestJSONKeys(t *testing.T) {
 	workshop(t)
 	for line, keys := range promised {
-		v := decoded(t, ask(append(split(line), "--json")...))
+		v := decoded(t, invoke(append(split(line), "--json")...))
 		for _, k := range keys {
 			path, kind, _ := strings.Cut(k, " ")
 			for _, e := range follow(t, v, strings.Split(path, ".")) {
@@ -160,9 +162,9 @@ type failing interface {
 }
 
 // decoded decodes the JSON on standard output; of a command line that gave its answer.
-func decoded(t failing, a answer) map[string]any {
+func decoded(t failing, a outcome) map[string]any {
 	t.Helper()
-	if a.status != exitDone && a.status != exitNotHeld {
+	if a.status != env.ExitDone && a.status != env.ExitNotHeld {
 		t.Fatalf("exit status %d: %s", a.status, a.stderr)
 	}
 	if a.stderr != "" {
@@ -233,7 +235,7 @@ func kindOf(v any) string {
 // The numbers are those that the libraries compute, in the file's unit and unrounded.
 func TestJSONNumbersAreTheLibrarys(t *testing.T) {
 	workshop(t)
-	p, err := profile.Parse(nil, "demo.toml", demoLathe)
+	p, err := profile.Parse(nil, "demo.toml", invented.Lathe)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -255,8 +257,9 @@ func TestJSONNumbersAreTheLibrarys(t *testing.T) {
 			t.Errorf("%s = %v, the library has %v", what, got, want)
 		}
 	}
-	v := decoded(t, ask(split("predict demo.toml --from 4 --to 304.8mm --diameter 1 --set-at 11 --tool-height -5thou "+
-		"--every 1 --json")...))
+	v := decoded(t, invoke(split(
+		"predict demo.toml --from 4 --to 304.8mm --diameter 1 --set-at 11 --tool-height -5thou "+
+			"--every 1 --json")...))
 	stations := v["stations"].([]any)
 	if len(stations) != 9 {
 		t.Fatalf("%d stations from 4 to 12 in by 1", len(stations))
@@ -283,7 +286,7 @@ func TestJSONNumbersAreTheLibrarys(t *testing.T) {
 	same("centre_height", v["centre_height"], 6)
 	same("diameter", v["diameter"], 1)
 
-	w := decoded(t, ask(split("wear demo.toml --every 2 --json")...))
+	w := decoded(t, invoke(split("wear demo.toml --every 2 --json")...))
 	for _, e := range w["stations"].([]any) {
 		s := e.(map[string]any)
 		z := s["position"].(float64) * inch
@@ -296,7 +299,7 @@ func TestJSONNumbersAreTheLibrarys(t *testing.T) {
 	same("deepest.position", w["deepest"].(map[string]any)["position"], at/inch)
 	same("u_front at a row is the row's", w["stations"].([]any)[0].(map[string]any)["u_front"], 0.0002)
 
-	pl := decoded(t, ask(split("place demo.toml --length 6 --diameter 1 --every 4 --json")...))
+	pl := decoded(t, invoke(split("place demo.toml --length 6 --diameter 1 --every 4 --json")...))
 	for _, e := range append(pl["starts"].([]any), pl["best"], pl["worst"]) {
 		s := e.(map[string]any)
 		from := s["from"].(float64) * inch
@@ -323,7 +326,7 @@ func TestJSONNumbersAreTheLibrarys(t *testing.T) {
 // its position to the next in feed order.
 func TestJSONCorrectionsLeaveWhatTheySay(t *testing.T) {
 	workshop(t)
-	p, err := profile.Parse(nil, "demo.toml", demoLathe)
+	p, err := profile.Parse(nil, "demo.toml", invented.Lathe)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -341,7 +344,7 @@ func TestJSONCorrectionsLeaveWhatTheySay(t *testing.T) {
 		"correct demo.toml --from 6 --to 20 --diameter 1 --set-at 9 --every 3",
 		"correct demo.toml --from 12 --to 24 --diameter 1 --compound-angle 5.74",
 	} {
-		v := decoded(t, ask(append(split(line), "--json")...))
+		v := decoded(t, invoke(append(split(line), "--json")...))
 		num := func(k string) float64 { return v[k].(float64) }
 		c, err := m.Curve(compensate.Cut{Feature: work.Feature{From: num("from") * inch, To: num("to") * inch,
 			Diameter: num("diameter") * inch, Bore: v["bore"].(bool)}, SetAt: num("set_at") * inch})
@@ -401,7 +404,8 @@ func TestJSONCorrectionsLeaveWhatTheySay(t *testing.T) {
 				if i == 0 { // before the first entry of the list
 					continue
 				}
-				if left := list[i-1].(map[string]any)["diameter_error_left"].(float64); math.Abs(math.Abs(left)-math.Abs(worst)) > 2e-6 {
+				if left := list[i-1].(map[string]any)["diameter_error_left"].(float64); math.Abs(math.Abs(left)-
+					math.Abs(worst)) > 2e-6 {
 					t.Errorf("%s: %s at %v leaves %v at worst, it says %v", line, which, a, worst, left)
 				}
 			}
@@ -425,8 +429,8 @@ func TestJSONWithWarnings(t *testing.T) {
 		t.Skip("makes many estimates")
 	}
 	workshop(t)
-	odd := strings.Replace(string(demoLathe), "centre_height = 6.0 ", "centre_height = 16.0 ", 1)
-	if odd == string(demoLathe) {
+	odd := strings.Replace(string(invented.Lathe), "centre_height = 6.0 ", "centre_height = 16.0 ", 1)
+	if odd == string(invented.Lathe) {
 		t.Fatal("the demonstration lathe has another centre height")
 	}
 	odd = strings.Replace(odd, `name = "Demonstration lathe (invented)"`,
@@ -455,11 +459,11 @@ func TestJSONWithWarnings(t *testing.T) {
 // An inch file and a suffix on a flag count alike.
 func TestJSONUnitsOfFlags(t *testing.T) {
 	workshop(t)
-	plain := ask(split("predict demo.toml --from 4 --to 12 --diameter 1 --set-at 8 --tool-height 0.01 --tolerance " +
+	plain := invoke(split("predict demo.toml --from 4 --to 12 --diameter 1 --set-at 8 --tool-height 0.01 --tolerance " +
 		"0.002 --every 0.5 --centre-height 6.25 --json")...)
-	mixed := ask(split("predict demo.toml --from 101.6mm --to 12in --diameter 25400um --set-at 8000thou " +
+	mixed := invoke(split("predict demo.toml --from 101.6mm --to 12in --diameter 25400um --set-at 8000thou " +
 		"--tool-height 10thou --tolerance 50.8um --every 12.7mm --centre-height 158.75mm --json")...)
-	if plain != mixed || plain.status != exitNotHeld && plain.status != exitDone {
+	if plain != mixed || plain.status != env.ExitNotHeld && plain.status != env.ExitDone {
 		t.Errorf("exit status %d and %d\n%s\n%s", plain.status, mixed.status, plain.stdout, mixed.stdout)
 	}
 	if x := length.Inch.ToMM(6.25); x != 158.75 {

@@ -2,28 +2,24 @@ package main
 
 import (
 	"errors"
-	"fmt"
-	"math"
+	"strings"
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/plot"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/turning"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
-	"wornway/profile/length"
 )
 
-type correctOptions struct {
-	cut      cutFlags
-	job      jobFlags
-	allow    length.Length
-	feed     string
-	compound degrees
-	out      output
-}
-
-func newCorrect(e *env) *cobra.Command {
-	o := &correctOptions{}
+func newCorrect(e *env.Env) *cobra.Command {
+	o := &flags.Correct{}
 	c := &cobra.Command{
 		Use:   "correct PROFILE {--from A --to B --diameter D | --job FILE}",
 		Short: "Say what to turn the dial at which position, and what is left",
@@ -39,364 +35,147 @@ part turns as it is held, and with how it bends under the cut.`,
   wornway correct demo.toml --from 4in --to 12in --diameter 1in --compound-angle 5.74
   wornway correct demo.toml --from 4in --to 12in --diameter 1in --csv=moves
   wornway correct demo.toml --job shaft.toml --allow 0.1thou --compound-angle 5.74`,
-		Args: oneFile, GroupID: "work",
+		Args: flags.OneProfile, GroupID: "work",
 		Annotations: map[string]string{"instance": "PROFILE --from 4in --to 12in --diameter 1in"},
 		RunE:        func(c *cobra.Command, args []string) error { return runCorrect(e, c, args[0], o) },
 	}
-	o.cut.flags(c)
-	o.job.flags(c)
+	o.Cut.Flags(c)
+	o.Job.Flags(c)
 	f := c.Flags()
-	f.Var(&o.allow, "allow", "the diameter may stray by so much to either side (default: what the finest setting "+
+	f.Var(&o.Allow, "allow", "the diameter may stray by so much to either side (default: what the finest setting "+
 		"makes on it)")
-	f.StringVar(&o.feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets "+
+	f.StringVar(&o.Feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets "+
 		"corrections go one way)")
-	f.Var(&o.compound, "compound-angle", "correct by the compound, set to this angle from the bed's axis")
-	o.out.flags(c)
-	o.out.draws(c)
+	f.Var(&o.Compound, "compound-angle", "correct by the compound, set to this angle from the bed's axis")
+	o.Out.Flags(c)
+	o.Out.Draws(c)
 	return c
 }
 
-func runCorrect(e *env, c *cobra.Command, file string, o *correctOptions) error {
-	defer e.progress("reckoning along the bed")()
-	if job, err := o.job.asked(c, cutInstead...); err != nil || job {
+func runCorrect(e *env.Env, c *cobra.Command, file string, o *flags.Correct) error {
+	defer e.Progress("reckoning along the bed")()
+	if job, err := o.Job.Asked(c, flags.CutInstead...); err != nil || job {
 		if err != nil {
 			return err
 		}
-		return e.correctJob(c, file, o)
+		return correctJob(e, c, file, o)
 	}
-	l, cut, err := o.cut.open(e, c, file)
+	l, cut, err := o.Cut.Open(e, c, file)
 	if err != nil {
 		return err
 	}
-	every, err := l.stations(c, o.cut.every, cut.From, cut.To)
+	every, err := flags.Stations(c, l.In, o.Cut.Every, cut.From, cut.To)
 	if err != nil {
 		return err
 	}
-	how, err := o.correcting(c, l, every)
+	how, err := o.Correcting(c, l, every)
 	if err != nil {
 		return err
 	}
-	k, err := l.machine.Correct(cut, how)
+	k, err := l.Machine.Correct(cut, how)
 	var tooFine compensate.AllowError
 	if errors.As(err, &tooFine) {
-		curve, err := l.machine.Curve(cut)
+		curve, err := l.Machine.Curve(cut)
 		if err != nil {
-			return l.explain(err)
+			return l.Explain(err)
 		}
-		message, hint := l.notSoFine(tooFine)
-		p := l.predict(curve, how.Every)
-		return e.cannot(o.out, correctJSON{p.json, l.uncorrected(p, how, tooFine), &message}, message, hint)
+		message, hint := turning.NotSoFine(l.Units, tooFine)
+		p := turning.Predict(l, curve, how.Every)
+		return e.Cannot(o.Out, turning.CorrectJSON{PredictJSON: p.JSON, CorrectedJSON: turning.Uncorrected(l.Units, p,
+			how, tooFine), Why: &message}, message, hint)
 	}
 	if err != nil {
-		return l.explain(err)
+		return l.Explain(err)
 	}
-	p := l.predict(k.Curve, how.Every)
-	r := correction{l, k, how.Dial}
-	report, held := r.report(p)
-	if err := e.draw(o.out, func() plot.Figure { return l.correctFigure(r) }); err != nil {
+	p := turning.Predict(l, k.Curve, how.Every)
+	r := turning.Correction{Bench: l, K: k, Dial: how.Dial}
+	report, held := r.Report(p)
+	if err := e.Draw(o.Out, func() plot.Figure { return turning.CorrectFigure(l, r) }); err != nil {
 		return err
 	}
-	return e.emitHeld(o.out, report, "table", held)
+	return e.EmitHeld(o.Out, report, "table", held)
 }
 
-// notSoFine says that the dial cannot hold what is allowed.
-func (w words) notSoFine(err compensate.AllowError) (message, hint string) {
-	return fmt.Sprintf("± %s on diameter cannot be held at %s: the finest setting of this dial makes %s",
-			w.small(err.Allow), w.at(err.Position), w.small(err.Limit)),
-		fmt.Sprintf("give --allow of more than %s", w.small(err.Limit/2))
-}
-
-// uncorrected is how a length that cannot be corrected as asked is left: as it comes out without a setting.
-func (w words) uncorrected(p prediction, how compensate.Correcting, err compensate.AllowError) correctedJSON {
-	j := correctedJSON{Allow: w.unit.From(err.Allow), Table: []rowJSON{}, Moves: []moveJSON{},
-		TableSpreadLeft: p.json.Spread, MovesSpreadLeft: p.json.Spread, SpreadBefore: p.json.Spread,
-		DialLimit: math.Min(p.json.Spread, w.unit.From(err.Limit))}
-	if how.Feed != compensate.EitherFeed {
-		j.Feed = feedName(how.Feed)
+// correctJob is correct for a job's part.
+func correctJob(e *env.Env, c *cobra.Command, file string, o *flags.Correct) error {
+	p, err := flags.PutOn(e, c, file, &o.Job, &o.Cut.Tool)
+	if err != nil {
+		return err
 	}
-	if how.Dial.Angle != 0 {
-		j.CompoundAngle = null(how.Dial.Angle*180/math.Pi, true)
+	cuts, err := flags.Cuts(p, c, o.Cut.Every)
+	if err != nil {
+		return err
 	}
-	return j
-}
-
-// correction is a correction on its way into a report.
-type correction struct {
-	*lathe
-	k    *compensate.Correction
-	dial compensate.Dial
-}
-
-type correctJSON struct {
-	predictJSON
-	correctedJSON
-	Why *string `json:"why"` // why there is no setting; null: corrected as asked
-}
-
-// correctedJSON is how one length is corrected.
-type correctedJSON struct {
-	Feed            string     `json:"feed"`
-	Allow           float64    `json:"allow"`
-	CompoundAngle   *float64   `json:"compound_angle"`
-	Table           []rowJSON  `json:"table"`
-	TableSpreadLeft float64    `json:"table_spread_left"`
-	Moves           []moveJSON `json:"moves"`
-	MovesSpreadLeft float64    `json:"moves_spread_left"`
-	SpreadBefore    float64    `json:"spread_before"`
-	DialLimit       float64    `json:"dial_limit"`
-}
-
-type rowJSON struct {
-	Position          float64 `json:"position"`
-	Dial              float64 `json:"dial"`
-	Divisions         float64 `json:"divisions"`
-	Direction         string  `json:"direction"`
-	DiameterErrorLeft float64 `json:"diameter_error_left"`
-}
-
-type moveJSON struct {
-	rowJSON
-	TakeUp bool `json:"take_up"`
-}
-
-func (r correction) report(p prediction) (show.Report, bool) {
-	k := r.k
-	in := r.unit.From
-	j := correctJSON{
-		predictJSON: p.json,
-		correctedJSON: correctedJSON{Feed: feedName(k.Feed), Allow: in(k.Allow),
-			Table: []rowJSON{}, Moves: []moveJSON{},
-			TableSpreadLeft: in(k.TableSpread), MovesSpreadLeft: in(k.MovesSpread), SpreadBefore: in(k.Before),
-			DialLimit: in(k.Limit)},
+	if len(cuts) == 0 {
+		return p.Nothing()
 	}
-	if r.dial.Angle != 0 {
-		j.CompoundAngle = null(r.dial.Angle*180/math.Pi, true)
-	}
-	table := show.Table{Name: "table", Title: "At even steps:", Columns: r.columns()}
-	for _, m := range k.Table {
-		j.Table = append(j.Table, r.json(m))
-		table.Rows = append(table.Rows, r.row(m))
-	}
-	moves := show.Table{Name: "moves", Title: "The fewest settings, in the order of cutting:",
-		Columns: append(r.columns(), show.Column{Head: "backlash", Key: "take_up", Left: true})}
-	for _, m := range k.Moves {
-		j.Moves = append(j.Moves, moveJSON{r.json(m), m.TakeUp})
-		take := ""
-		if m.TakeUp {
-			take = "take out"
+	out := show.Report{Answer: []string{say.Where(p)}, Cautions: append(append([]string{}, say.CutCautions...),
+		say.HoldingCautions(p.JobFile.Job.Part, p.Holder.JawsFront, p.Held)...)}
+	j := turning.CorrectJobJSON{HeadJSON: shop.Head(p)}
+	held, stated := true, false
+	var all []say.Cut
+	var last turning.Correction
+	var tooFineFor []refuse.Refusal
+	for i, f := range p.Held.Features {
+		if f.Hidden != "" {
+			out.Answer = append(out.Answer, turning.NotTurned(p, i))
+			j.Features = append(j.Features, turning.CorrectedFeatureJSON{FeatureJSON: turning.FeatureJSON{Name: f.Name,
+				Why: &f.Hidden}, CorrectedJSON: nil})
+			continue
 		}
-		moves.Rows = append(moves.Rows, append(r.row(m), show.Cell{Text: take, Value: m.TakeUp}))
-	}
-	out := show.Report{Remarks: []string{r.dialWords(), settingHolds + " The total counts from the setting at " +
-		r.at(k.Curve.SetAt) + "."},
-		Assumed: append(p.seated.assumed, r.assumed()...), Warnings: p.seated.warnings, Cautions: cutCautions}
-	held := true
-	out.Answer = append(out.Answer, r.sentence())
-	out.Answer = append(out.Answer, r.turnWords()...)
-	if t := k.Curve.Tolerance; t > 0 {
-		sampled, stated := k.Curve.Sample(k.MovesAt(r.dial.Step()), t)
-		var s string
-		s, held = r.holds(k.Curve, k.MovesSpread, sampled, stated)
-		out.Answer = append(out.Answer, "With these settings: "+lower(s))
-		if half := t / 2; !held && half < k.Allow && half > r.dial.Limit()/2 {
-			out.Answer = append(out.Answer, fmt.Sprintf("More settings leave less: --allow %s%s strays no further "+
-				"than the tolerance allows.", length.Small(half, r.unit),
-				map[length.Unit]string{length.Inch: "thou", length.Millimetre: "um"}[r.unit]))
+		how, err := o.Correcting(c, p.Bench, cuts[i].Stations)
+		if err != nil {
+			return err
 		}
-		j.Probability = null(sampled.Within, stated)
+		k, err := p.Held.Machine.Correct(p.Held.Cut(i, f.To), how)
+		var tooFine compensate.AllowError
+		switch {
+		case errors.As(err, &tooFine):
+			curve, err := p.Held.Machine.Curve(p.Held.Cut(i, f.To))
+			if err != nil {
+				return p.Explain(err)
+			}
+			message, hint := turning.NotSoFine(p.Bench.Units, tooFine)
+			one := turning.Predict(p.Bench, curve, cuts[i].Stations)
+			left := turning.Uncorrected(p.Bench.Units, one, how, tooFine)
+			j.Features = append(j.Features, turning.CorrectedFeatureJSON{FeatureJSON: turning.FeatureJSON{Name: f.Name,
+				Turned: true, Why: &message,
+				LengthJSON: &one.JSON.LengthJSON}, CorrectedJSON: &left})
+			tooFineFor = append(tooFineFor, refuse.With(f.Name+": "+message, hint))
+			continue
+		case err != nil:
+			return p.Explain(err)
+		}
+		all = append(all, say.Cut{Curve: k.Curve, Stations: cuts[i].Stations})
+		one := turning.Predict(p.Bench, k.Curve, cuts[i].Stations)
+		last = turning.Correction{Bench: p.Bench, K: k, Dial: how.Dial}
+		r, kept := last.Report(one)
+		also, limits, within := turning.Limits(p, k.Curve, k.MovesSpread, k.Under(k.Curve.Ends(), how.Dial.Step()))
+		held, stated = held && kept && within, stated || one.Taper.Stated
+		out.Answer = append(out.Answer, f.Name+": "+word.Lower(strings.Join(append(r.Answer, also...), " ")))
+		full := r.JSON.(turning.CorrectJSON)
+		j.Features = append(j.Features, turning.CorrectedFeatureJSON{FeatureJSON: turning.FeatureJSON{Name: f.Name,
+			Turned:     true,
+			LengthJSON: &full.LengthJSON, LimitsJSON: &limits}, CorrectedJSON: &full.CorrectedJSON})
+		for _, t := range r.Tables {
+			turning.Gather(&out, f.Name, t)
+		}
 	}
-	if p.taper.Stated {
-		out.Answer = append(out.Answer, fmt.Sprintf("What is not known of the wear stays: %s on the difference of "+
-			"the two ends.", r.plusMinus(p.taper.UEnds, true)))
+	if n := len(tooFineFor); n > 0 {
+		for _, r := range tooFineFor[:n-1] {
+			e.Complain(r.Message, r.Hint)
+		}
+		j.Assumed, j.Warnings = []string{}, []string{}
+		return e.Cannot(o.Out, j, tooFineFor[n-1].Message, tooFineFor[n-1].Hint)
 	}
-	j.Assumed = out.Assumed
+	out.Tables = turning.InOrder(out.Tables, "moves", "table")
+	out.Remarks = append([]string{last.DialWords(), say.SettingHolds +
+		" The total counts from where the feature was measured."}, turning.Remarks(p, stated)...)
+	seat := say.AssumedOf(p,
+		"Each feature is measured and the dial set where its cut starts; the error there is zero by "+
+			"definition.", all...)
+	out.Assumed, out.Warnings = append(seat.Assumed, last.Assumed()...), seat.Warnings
+	j.Assumed, j.Warnings = out.Assumed, append([]string{}, out.Warnings...)
 	out.JSON = j
-	if len(moves.Rows) > 0 {
-		out.Tables = append(out.Tables, moves)
-	} else {
-		moves.Title = "No settings."
-	}
-	out.Tables = append(out.Tables, table)
-	if len(moves.Rows) == 0 {
-		out.Tables = append(out.Tables, moves) // so that --csv=moves gives its heading
-	}
-	return out, held
-}
-
-const settingHolds = "A setting holds to the next position; “error left” is the greatest error until then."
-
-// lower lets a sentence go on after a colon: it makes a capital first letter small.
-func lower(s string) string {
-	if s == "" || s[0] < 'A' || s[0] > 'Z' {
-		return s
-	}
-	return string(s[0]-'A'+'a') + s[1:]
-}
-
-func feedName(f compensate.Feed) string {
-	if f == compensate.TowardTailstock {
-		return "tailstock"
-	}
-	return "headstock"
-}
-
-func (r correction) columns() []show.Column {
-	return []show.Column{
-		{Head: "at, " + r.inch(), Key: "position"},
-		{Head: "turn", Key: "direction", Left: true},
-		{Head: "divisions", Key: "divisions"},
-		{Head: "total on the dial, " + r.inch(), Key: "dial"},
-		{Head: "error left, " + r.smallName(), Key: "diameter_error_left"},
-	}
-}
-
-func direction(change int) string {
-	switch {
-	case change > 0:
-		return "in"
-	case change < 0:
-		return "out"
-	}
-	return "none"
-}
-
-func (r correction) json(m compensate.Move) rowJSON {
-	in := r.unit.From
-	return rowJSON{in(m.Position), in(r.dial.Reading(m.Setting)), math.Abs(r.dial.Divisions(m.Change)),
-		direction(m.Change), in(m.Left.Value)}
-}
-
-func (r correction) row(m compensate.Move) []show.Cell {
-	j := r.json(m)
-	turn, div := map[string]string{"in": "IN", "out": "OUT", "none": "–"}[j.Direction], "–"
-	if m.Change != 0 {
-		div = fraction(j.Divisions)
-	}
-	return []show.Cell{
-		{Text: r.bareAbout(m.Position), Value: j.Position},
-		{Text: turn, Value: j.Direction},
-		{Text: div, Value: j.Divisions},
-		{Text: r.total(m.Setting), Value: j.Dial},
-		{Text: r.cell(m.Left.Value), Value: j.DiameterErrorLeft},
-	}
-}
-
-// total writes the dial's total with its direction.
-func (r correction) total(setting int) string {
-	mm := r.dial.Reading(setting)
-	switch {
-	case setting > 0:
-		return "in " + r.words.dial(mm)
-	case setting < 0:
-		return "out " + r.words.dial(-mm)
-	}
-	return r.words.dial(0)
-}
-
-// sentence is the answer.
-func (r correction) sentence() string {
-	k := r.k
-	start := r.at(k.Curve.SetAt)
-	feed := fmt.Sprintf("Measure and set the dial at %s, feed toward the %s: ", start, feedName(k.Feed))
-	if len(k.Moves) == 0 {
-		why := fmt.Sprintf("the error stays within ± %s, spread %s", r.small(k.Allow), r.small(k.Before))
-		if r.underHalf() {
-			why = fmt.Sprintf("less than half the finest setting is due anywhere; the spread is %s", r.small(k.Before))
-		}
-		return feed + "there is nothing to dial, as " + why + "."
-	}
-	return fmt.Sprintf("%s%s %s diameter within ± %s; the spread goes from %s to %s.", feed,
-		count(len(k.Moves), "move"),
-		map[bool]string{true: "keeps the", false: "keep the"}[len(k.Moves) == 1], r.small(k.Allow), r.small(k.Before),
-		r.small(k.MovesSpread))
-}
-
-// underHalf says whether nowhere half of the finest setting is due.
-func (r correction) underHalf() bool {
-	least, greatest := r.k.Curve.Extremes(r.k.Curve.From, r.k.Curve.To, 0)
-	return math.Max(greatest.Value, -least.Value) < r.dial.Limit()/2
-}
-
-// turnWords says the moves as they are read out at the machine, and what there is to say of their direction.
-func (r correction) turnWords() []string {
-	k := r.k
-	var out []string
-	const readable = 12
-	if n := len(k.Moves); n > 0 && n <= readable {
-		s := ""
-		for i, m := range k.Moves {
-			if i > 0 {
-				s += "; "
-			}
-			s += fmt.Sprintf("at %s %s %s", r.about(m.Position),
-				map[bool]string{true: "IN", false: "OUT"}[m.Change > 0],
-				divisions(math.Abs(r.dial.Divisions(m.Change))))
-			if m.TakeUp {
-				s += " (take out the backlash)"
-			}
-		}
-		out = append(out, upper(s)+".")
-	}
-	if !k.OneWay() {
-		way, back := "in", "out"
-		if k.Curve.Bore {
-			way, back = back, way
-		}
-		s := fmt.Sprintf("The corrections do not all go %s: where the list says %s, %s", way,
-			map[string]string{"in": "IN", "out": "OUT"}[back], r.takeOut(way))
-		out = append(out, s+", or split the pass there.")
-	}
-	return out
-}
-
-// takeOut says how to turn back.
-func (r correction) takeOut(way string) string {
-	switch b := r.dial.Backlash; {
-	case b == 0:
-		return "the readout needs no taking up"
-	case math.IsNaN(b):
-		return fmt.Sprintf("go back past the backlash and come %s again", way)
-	default:
-		return fmt.Sprintf("go back past the backlash (%s on the dial) and come %s again", r.division(b), way)
-	}
-}
-
-// upper begins a sentence: it makes a small first letter a capital.
-func upper(s string) string {
-	if s == "" || s[0] < 'a' || s[0] > 'z' {
-		return s
-	}
-	return string(s[0]-'a'+'A') + s[1:]
-}
-
-// dialWords says what is turned.
-func (r correction) dialWords() string {
-	name, counts := "cross slide's", "the slide's own way (a radius dial)"
-	if r.dial.Angle != 0 {
-		name = fmt.Sprintf("compound's (set %s° from the bed's axis)", length.Fixed(r.dial.Angle*180/math.Pi, 2))
-	}
-	if r.dial.Diameter {
-		counts = "diameter"
-	}
-	s := fmt.Sprintf("Dial: the %s; it counts %s; one division is %s, the finest setting %s makes %s on the diameter.",
-		name, counts, r.division(r.dial.Division), divisions(r.dial.Finest), r.small(r.dial.Limit()))
-	if r.dial.Angle != 0 {
-		s += fmt.Sprintf(" It also moves the tool along the bed by %s, which is not reckoned with.",
-			r.small(r.dial.Along()))
-	}
-	return s
-}
-
-func (r correction) assumed() []string {
-	if math.IsNaN(r.dial.Backlash) {
-		return []string{"The backlash is not given; every turn back is marked as if there were some."}
-	}
-	return nil
-}
-
-var cutCautions = []string{
-	"Read the list before the cut. Turn the dial from the wheel side; never reach over the chuck or the work, and " +
-		"stop short of the jaws.",
-	"Measure with the spindle stopped. Chuck key out, no gloves, sleeves rolled tight, no loose hair. The shop's own " +
-		"rules and local codes come first.",
+	return e.EmitHeld(o.Out, out, "table", held)
 }

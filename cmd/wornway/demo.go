@@ -7,6 +7,9 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/invented"
+	"wornway/cmd/wornway/internal/refuse"
 	"wornway/compensate/jobfile"
 	"wornway/profile"
 )
@@ -24,7 +27,7 @@ var demoSteps = []struct{ why, line string }{
 	{"A whole shaft with three seats, described in a job file: how is it best made?", "plan shaft.toml demo.toml"},
 }
 
-func newDemo(e *env) *cobra.Command {
+func newDemo(e *env.Env, run func(*env.Env, []string) int) *cobra.Command {
 	return &cobra.Command{
 		Use:   "demo",
 		Short: "Run the main job on a built-in lathe, step by step",
@@ -35,31 +38,31 @@ profile, and wornway new --job --demo shaft.toml the part's job file, to try the
 		GroupID: "learn",
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) > 0 {
-				return usageError{fmt.Sprintf("demo takes no arguments: %q is too much", args[0]),
-					"wornway new --demo FILE writes the demonstration lathe to work with"}
+				return refuse.Usage(fmt.Sprintf("demo takes no arguments: %q is too much", args[0]),
+					"wornway new --demo FILE writes the demonstration lathe to work with")
 			}
 			return nil
 		},
-		RunE: func(*cobra.Command, []string) error { return runDemo(e) },
+		RunE: func(*cobra.Command, []string) error { return runDemo(e, run) },
 	}
 }
 
-func runDemo(e *env) error {
+func runDemo(e *env.Env, run func(*env.Env, []string) int) error {
 	var b bytes.Buffer
 	b.WriteString("The demonstration lathe is invented: no such machine exists, and nobody measured its " +
 		"numbers.\nIts profile is written by: wornway new --demo demo.toml\nThe job file of the shaft, invented too: " +
 		"wornway new --job --demo shaft.toml\n")
-	step := &env{ctx: e.ctx, stdin: strings.NewReader(""), stdout: &b, stderr: &b, now: e.now}
-	step.open = func(name string) (*profile.Profile, error) { return profile.Parse(nil, name, demoLathe) }
-	step.job = func(name string) (*jobfile.File, error) { return jobfile.Parse(name, demoJob) }
+	step := &env.Env{Ctx: e.Ctx, Stdin: strings.NewReader(""), Stdout: &b, Stderr: &b, Now: e.Now}
+	step.Open = func(name string) (*profile.Profile, error) { return profile.Parse(nil, name, invented.Lathe) }
+	step.Job = func(name string) (*jobfile.File, error) { return jobfile.Parse(name, invented.Shaft) }
 	for i, s := range demoSteps {
 		fmt.Fprintf(&b, "\n%d. %s\n$ wornway %s\n\n", i+1, s.why, s.line)
-		if code := step.run(strings.Fields(s.line)); code != exitDone {
+		if code := run(step, strings.Fields(s.line)); code != env.ExitDone {
 			fmt.Fprintf(&b, "(exit status %d)\n", code)
 		}
 	}
 	b.WriteString("\nThe proof is in the cut: turn collars at a few of these positions, measure them, and hold them " +
 		"against the prediction.\n")
-	_, err := e.stdout.Write(b.Bytes())
+	_, err := e.Stdout.Write(b.Bytes())
 	return err
 }

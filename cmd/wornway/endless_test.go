@@ -7,6 +7,9 @@ import (
 	"os"
 	"strings"
 	"testing"
+
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/invented"
 )
 
 // endless is standard input that goes on for ever with one character, after a beginning.
@@ -36,7 +39,7 @@ func TestEndlessInput(t *testing.T) {
 		in := &endless{}
 		var out, errs bytes.Buffer
 		status := run(context.Background(), split(line), in, &out, &errs)
-		if status != exitRefused || out.Len() > 0 || withoutHint(errs.String()) != "" ||
+		if status != env.ExitRefused || out.Len() > 0 || withoutHint(errs.String()) != "" ||
 			errs.String() != "wornway: standard input: is larger than 64 MB\n  hint: give the file that was written "+
 				"by hand; keep long runs of readings in a CSV file\n" {
 			t.Errorf("%s: exit status %d, %q, told\n%s", line, status, out.String(), errs.String())
@@ -49,7 +52,7 @@ func TestEndlessInput(t *testing.T) {
 	if _, err := os.Stat(zero); err != nil {
 		t.Skip("there is no " + zero)
 	}
-	csv := strings.Replace(string(demoLathe), "[wear]",
+	csv := strings.Replace(string(invented.Lathe), "[wear]",
 		"[[survey]]\nmethod = \"bar-side\"\nfile = \"zero.csv\"\n[wear]", 1)
 	if err := os.WriteFile("zero.toml", []byte(csv), 0o600); err != nil {
 		t.Fatal(err)
@@ -61,8 +64,8 @@ func TestEndlessInput(t *testing.T) {
 		"check demo.toml --measured /dev/zero", "check demo.toml --job shaft.toml --measured /dev/zero",
 		"compare demo.toml /dev/zero", "record /dev/zero --method saddle-level", "exercise --mark /dev/zero",
 		"check /dev/zero --measured cut.toml --add", "show zero.toml", "check demo.toml --measured zero.csv"} {
-		a := ask(split(line)...)
-		if a.status != exitRefused || a.stdout != "" || withoutHint(a.stderr) != "" {
+		a := invoke(split(line)...)
+		if a.status != env.ExitRefused || a.stdout != "" || withoutHint(a.stderr) != "" {
 			t.Errorf("%s: exit status %d, %q, told\n%s", line, a.status, a.stdout, a.stderr)
 		}
 	}
@@ -76,7 +79,7 @@ func TestEndlessAnswer(t *testing.T) {
 	var out, errs bytes.Buffer
 	status := run(context.Background(), split("record demo.toml --method saddle-level --at 0,8,16"), in, &out, &errs)
 	text, err := os.ReadFile("demo.toml")
-	if status != exitRefused || errs.String() != want || in.read > enough || err != nil {
+	if status != env.ExitRefused || errs.String() != want || in.read > enough || err != nil {
 		t.Errorf("exit status %d after %d bytes, %v, told\n%s", status, in.read, err, errs.String())
 	}
 	if !strings.Contains(string(text), "[0.0, 0.5]") {
@@ -90,7 +93,7 @@ func TestEndlessAnswer(t *testing.T) {
 	errs.Reset()
 	status = run(context.Background(), split("new fresh.toml --ask"), in, &out, &errs)
 	_, err = os.Stat("fresh.toml")
-	if status != exitRefused || errs.String() != want || in.read > enough || err == nil {
+	if status != env.ExitRefused || errs.String() != want || in.read > enough || err == nil {
 		t.Errorf("exit status %d after %d bytes, file: %v, told\n%s", status, in.read, err, errs.String())
 	}
 }
@@ -100,7 +103,7 @@ func TestTooMany(t *testing.T) {
 	workshop(t)
 	survey := "[[survey]]\nmethod = \"bar-side\"\ncolumns = [\"position\", \"reading\"]\nrows = [[4, 0], [8, 0]]\n"
 	damage := "[[damage]]\nway = \"front\"\nfrom = 4\nto = 5\n"
-	start, own := strings.Count(string(demoLathe), "\n"), strings.Count(string(demoLathe), "[[damage]]")
+	start, own := strings.Count(string(invented.Lathe), "\n"), strings.Count(string(invented.Lathe), "[[damage]]")
 	for _, tt := range []struct {
 		text string
 		n    int
@@ -115,10 +118,10 @@ func TestTooMany(t *testing.T) {
 			"damage[1001]: there may be 1000 of these, and here are 100000\n"},
 	} {
 		var out, errs bytes.Buffer
-		status := run(context.Background(), split("show -"), strings.NewReader(string(demoLathe)+
+		status := run(context.Background(), split("show -"), strings.NewReader(string(invented.Lathe)+
 			strings.Repeat(tt.text, tt.n)), &out, &errs)
 		want := fmt.Sprintf("wornway: standard input:%d:1: %s", tt.line, tt.want)
-		if status != exitRefused || !strings.HasPrefix(errs.String(), want) ||
+		if status != env.ExitRefused || !strings.HasPrefix(errs.String(), want) ||
 			withoutHint(errs.String()) != "" {
 			t.Errorf("%d: exit status %d, told\n%.300s", tt.n, status, errs.String())
 		}

@@ -6,6 +6,8 @@ import (
 	"os"
 	"syscall"
 	"testing"
+
+	"wornway/cmd/wornway/internal/env"
 )
 
 // Of a named pipe that somebody fills for ever no more is read than a file may hold.
@@ -30,14 +32,15 @@ func TestEndlessPipe(t *testing.T) {
 			}
 		}
 	}()
-	a := ask("show", "pipe")
-	if a.status != exitRefused || a.stdout != "" || withoutHint(a.stderr) != "" {
+	a := invoke("show", "pipe")
+	if a.status != env.ExitRefused || a.stdout != "" || withoutHint(a.stderr) != "" {
 		t.Errorf("exit status %d, told\n%s", a.status, a.stderr)
 	}
 	if n := <-written; n > enough {
 		t.Errorf("%d bytes were read", n)
 	}
-	if a := ask("record", "pipe", "--method", "saddle-level"); a.status != exitRefused || withoutHint(a.stderr) != "" {
+	if a := invoke("record", "pipe", "--method", "saddle-level"); a.status != env.ExitRefused ||
+		withoutHint(a.stderr) != "" {
 		t.Errorf("record: exit status %d, told\n%s", a.status, a.stderr)
 	}
 }

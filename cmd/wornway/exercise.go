@@ -9,7 +9,13 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/blank"
+	"wornway/cmd/wornway/internal/classroom"
+	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/paper"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/sheet"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate/exercise"
 )
 
@@ -17,10 +23,10 @@ type exerciseOptions struct {
 	seed, answer, mark string
 	level              int
 	paper              string
-	out                output
+	out                env.Output
 }
 
-func newExercise(e *env) *cobra.Command {
+func newExercise(e *env.Env) *cobra.Command {
 	o := &exerciseOptions{}
 	c := &cobra.Command{
 		Use:   "exercise --seed N [--level L]",
@@ -37,8 +43,8 @@ wornway check. --answer says what was hidden, and --mark marks a class's answers
   wornway exercise --mark class.csv`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) > 0 {
-				return usageError{fmt.Sprintf("exercise takes no file: %q is too much", args[0]),
-					"for instance wornway exercise --seed 417"}
+				return refuse.Usage(fmt.Sprintf("exercise takes no file: %q is too much", args[0]),
+					"for instance wornway exercise --seed 417")
 			}
 			return nil
 		},
@@ -53,17 +59,17 @@ wornway check. --answer says what was hidden, and --mark marks a class's answers
 	f.StringVar(&o.mark, "mark", "", "mark the answers in this CSV `file`: name, seed, cause, and where given "+
 		"cause_2, strength, strength_2, told_by")
 	f.StringVar(&o.paper, "paper", "", "for -o FILE.pdf: a4 or letter (default a4, for a lathe in inches letter)")
-	o.out.flags(c)
+	o.out.Flags(c)
 	c.PreRunE = func(c *cobra.Command, _ []string) error {
 		if c.Flags().Changed("seed") {
-			o.out.also = slices.Concat(asPDF.endings, asTOML.endings)
+			o.out.Also = slices.Concat(env.AsPDF.Endings, env.AsTOML.Endings)
 		}
-		return o.out.check(c)
+		return o.out.Check(c)
 	}
 	return c
 }
 
-func runExercise(e *env, c *cobra.Command, o *exerciseOptions) error {
+func runExercise(e *env.Env, c *cobra.Command, o *exerciseOptions) error {
 	var asked []string
 	for _, name := range []string{"seed", "answer", "mark"} {
 		if c.Flags().Changed(name) {
@@ -75,64 +81,42 @@ func runExercise(e *env, c *cobra.Command, o *exerciseOptions) error {
 		if len(asked) > 1 {
 			message = strings.Join(asked, " and ") + " do not go together"
 		}
-		return usageError{message, "for instance wornway exercise --seed 417"}
+		return refuse.Usage(message, "for instance wornway exercise --seed 417")
 	}
 	if c.Flags().Changed("level") && o.level < 1 {
-		return usageError{fmt.Sprintf("--level %d: levels go from 1 to %d", o.level, exercise.Hardest),
-			"--level 1 is the easiest"}
+		return refuse.Usage(fmt.Sprintf("--level %d: levels go from 1 to %d", o.level, exercise.Hardest),
+			"--level 1 is the easiest")
 	}
 	if o.mark != "" || asked[0] == "--mark" {
-		return e.markClass(o)
+		return markClass(e, o)
 	}
 	text := o.seed + o.answer
 	n, err := exercise.ParseNumber(text, o.level)
 	if err != nil {
-		return usageError{asked[0] + " " + visible(text) + ": " + err.Error(), "levels go from 1 to 3"}
+		return refuse.Usage(asked[0]+" "+word.Visible(text)+": "+err.Error(), "levels go from 1 to 3")
 	}
-	if o.paper != "" && endingOf(o.out.file) != asPDF.endings[0] {
-		return usageError{"--paper goes with a PDF", "-o sheet.pdf prints the sheet"}
+	if o.paper != "" && env.EndingOf(o.out.File) != env.AsPDF.Endings[0] {
+		return refuse.Usage("--paper goes with a PDF", "-o sheet.pdf prints the sheet")
 	}
-	defer e.progress("making the exercise")()
-	set, err := newSet(n)
+	defer e.Progress("making the exercise")()
+	set, err := classroom.NewSet(n)
 	if err != nil {
 		return err
 	}
 	if o.answer != "" {
-		r, err := set.solution()
+		r, err := set.Solution()
 		if err != nil {
 			return err
 		}
-		return e.emit(o.out, r, "hidden")
+		return e.Emit(o.out, r, "hidden")
 	}
-	switch endingOf(o.out.file) {
-	case asPDF.endings[0]:
-		return e.printExercise(set, o)
-	case asTOML.endings[0]:
-		return e.writeExercise(set, o)
+	switch env.EndingOf(o.out.File) {
+	case env.AsPDF.Endings[0]:
+		return printExercise(e, set, o)
+	case env.AsTOML.Endings[0]:
+		return writeExercise(e, set, o)
 	}
-	return e.emit(o.out, set.sheet(), "readings")
-}
-
-// set is an exercise with the words for it.
-type set struct {
-	*causing
-	*exercise.Exercise
-}
-
-func newSet(n exercise.Number) (*set, error) {
-	x, err := exercise.New(n)
-	if err != nil {
-		return nil, refusal{fmt.Sprintf("exercise %s: %v", n, err), "take the next number"}
-	}
-	l, err := ready(x.Profile, "exercise")
-	if err != nil {
-		return nil, err
-	}
-	k := &causing{lathe: l, Result: x.Found()}
-	for _, r := range x.Readings {
-		k.cuts, k.files = append(k.cuts, r.Cut), append(k.files, r.Name)
-	}
-	return &set{k, x}, nil
+	return e.Emit(o.out, set.Sheet(), "readings")
 }
 
 // beside is the name of the file for one cut of an exercise, beside that of its profile.
@@ -141,54 +125,74 @@ func beside(profile, name string) string {
 }
 
 // writeExercise writes the profile, and each cut and reading into a file of its own beside it.
-func (e *env) writeExercise(x *set, o *exerciseOptions) error {
+func writeExercise(e *env.Env, x *classroom.Set, o *exerciseOptions) error {
 	type file struct{ name, text string }
 	files := []file{}
 	for _, r := range x.Readings {
-		files = append(files, file{beside(o.out.file, r.Name), r.Text})
+		files = append(files, file{beside(o.out.File, r.Name), r.Text})
 	}
-	files = append(files, file{o.out.file, x.Text})
+	files = append(files, file{o.out.File, x.Text})
 	for _, f := range files {
-		if err := canWrite(f.name, o.out.force); err != nil {
+		if err := env.CanWrite(f.name, o.out.Force); err != nil {
 			return err
 		}
 	}
 	measured := ""
 	for _, f := range files {
-		if _, err := e.keep(f.name, []byte(f.text), o.out.force); err != nil {
+		if _, err := e.Keep(f.name, []byte(f.text), o.out.Force); err != nil {
 			return err
 		}
-		if f.name != o.out.file {
+		if f.name != o.out.File {
 			measured += " --measured " + f.name
 		}
 	}
-	fmt.Fprintf(e.stdout, "%s is written, and %s beside it. All is invented. What the tool makes of it, once you "+
-		"have made up your mind:\n  wornway check %s%s\n", o.out.file, count(len(files)-1, "file"), o.out.file,
+	e.Say("%s is written, and %s beside it. All is invented. What the tool makes of it, once you "+
+		"have made up your mind:\n  wornway check %s%s\n", o.out.File, word.Count(len(files)-1, "file"), o.out.File,
 		measured)
 	return nil
 }
 
 // printExercise writes the sheet as a PDF.
-func (e *env) printExercise(x *set, o *exerciseOptions) error {
-	if err := canWrite(o.out.file, o.out.force); err != nil {
+func printExercise(e *env.Env, x *classroom.Set, o *exerciseOptions) error {
+	if err := env.CanWrite(o.out.File, o.out.Force); err != nil {
 		return err
 	}
-	b := blankOptions{paper: o.paper}
-	size, err := b.size(x.unit)
+	b := blank.Options{Paper: o.paper}
+	size, err := b.Size(x.In)
 	if err != nil {
 		return err
 	}
 	made := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC) // the same number gives the same bytes
-	p := exercisePages{printing: printing{Doc: paper.New(size, x.Profile.Lathe.Name, made), made: made}, set: x}
-	p.print()
-	data, err := pdfOf(p.Doc)
+	p := classroom.Pages{Printing: sheet.Printing{Doc: paper.New(size, x.Profile.Lathe.Name, made), Made: made},
+		Set: x}
+	p.Print()
+	data, err := env.PDF(p.Doc)
 	if err != nil {
 		return err
 	}
-	if _, err := e.keep(o.out.file, data, o.out.force); err != nil {
+	if _, err := e.Keep(o.out.File, data, o.out.Force); err != nil {
 		return err
 	}
-	fmt.Fprintf(e.stdout, "%s is written: %s of %s. What it hides: wornway exercise --answer %s\n", o.out.file,
-		count(p.Pages, "page"), size.Name, x.Number)
+	e.Say("%s is written: %s of %s. What it hides: wornway exercise --answer %s\n", o.out.File,
+		word.Count(p.Pages, "page"), size.Name, x.Number)
 	return nil
+}
+
+// markClass marks the answers in a file.
+func markClass(e *env.Env, o *exerciseOptions) error {
+	const wanted = "a CSV file with the columns name, seed, cause"
+	data, err := e.Contents(o.mark, wanted, wanted)
+	if err != nil {
+		return err
+	}
+	all, err := classroom.ReadAnswers(o.mark, data, o.level)
+	if err != nil {
+		return err
+	}
+	defer e.Progress("marking")()
+	r, err := classroom.Marked(all)
+	if err != nil {
+		return err
+	}
+	return e.Emit(o.out, r, "marks")
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"wornway/cmd/wornway/internal/classroom"
 	"wornway/compensate/exercise"
 	"wornway/profile/document"
 )
@@ -21,7 +22,7 @@ func FuzzAnswers(f *testing.F) {
 		f.Add(s, 0)
 	}
 	f.Fuzz(func(t *testing.T, text string, level int) {
-		all, err := readAnswers("class.csv", []byte(text), level)
+		all, err := classroom.ReadAnswers("class.csv", []byte(text), level)
 		var faults document.Faults
 		switch {
 		case err != nil && (!errors.As(err, &faults) || len(faults) == 0 || len(all) > 0):
@@ -30,8 +31,8 @@ func FuzzAnswers(f *testing.F) {
 			t.Fatalf("%q: neither answers nor a fault", text)
 		}
 		for _, a := range all {
-			if len(a.given.Causes) == 0 || len(a.given.Causes) != len(a.sizes) || a.number.Level < 1 ||
-				a.number.Level > exercise.Hardest {
+			if len(a.Given.Causes) == 0 || len(a.Given.Causes) != len(a.Sizes) || a.Number.Level < 1 ||
+				a.Number.Level > exercise.Hardest {
 				t.Fatalf("%q: %+v", text, a)
 			}
 		}
@@ -53,19 +54,19 @@ func TestExercisePage(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		x, err := newSet(n)
+		x, err := classroom.NewSet(n)
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, p := range x.pages() {
-			for _, r := range p.rows {
+		for _, p := range x.Pages() {
+			for _, r := range p.Rows {
 				if !strings.Contains(text, r[0]+" "+r[1]) {
-					t.Errorf("%s: %s: %s %s is not on the page", line, p.name, r[0], r[1])
+					t.Errorf("%s: %s: %s %s is not on the page", line, p.Name, r[0], r[1])
 				}
 			}
 		}
-		for _, q := range append(x.task(), append(x.opening()[1:],
-			append(exerciseCautions, x.bedWords(), x.readWords())...)...) {
+		for _, q := range append(x.Task(), append(x.Opening()[1:],
+			append(classroom.ExerciseCautions, x.BedWords(), x.ReadWords())...)...) {
 			if !strings.Contains(text, q) {
 				t.Errorf("%s: not on the page: %s", line, q)
 			}

@@ -4,6 +4,8 @@ import (
 	"encoding/json"
 	"math"
 	"testing"
+
+	"wornway/cmd/wornway/internal/turning"
 )
 
 // What explain takes apart is what predict says: the error, the tool's motion and the sum of the parts agree to 1e-12
@@ -15,14 +17,14 @@ func TestExplainTellsWhatPredictSays(t *testing.T) {
 			"--bore", "demo.toml --from 4 --to 12 --diameter 2 --set-at 10in --centre-height 6.5",
 		"second.toml --from 100 --to 300 --diameter 40",
 	} {
-		var p predictJSON
-		if err := json.Unmarshal([]byte(ask(split("predict "+args+" --json")...).stdout), &p); err != nil {
+		var p turning.PredictJSON
+		if err := json.Unmarshal([]byte(invoke(split("predict "+args+" --json")...).stdout), &p); err != nil {
 			t.Fatal(err)
 		}
 		for _, s := range p.Stations {
-			var x explainJSON
+			var x turning.ExplainJSON
 			at, _ := json.Marshal(s.Position)
-			if err := json.Unmarshal([]byte(ask(split("explain "+args+" --json --at "+string(at))...).stdout),
+			if err := json.Unmarshal([]byte(invoke(split("explain "+args+" --json --at "+string(at))...).stdout),
 				&x); err != nil {
 				t.Fatal(err)
 			}

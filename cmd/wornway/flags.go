@@ -11,6 +11,9 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"wornway/cmd/wornway/internal/flags"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/profile/length"
 )
 
@@ -19,25 +22,25 @@ func flagError(c *cobra.Command, err error) error {
 	var unknown *pflag.NotExistError
 	var value *pflag.InvalidValueError
 	var missing *pflag.ValueRequiredError
-	u := usageError{err.Error(), fmt.Sprintf("%s --help shows the flags and examples", c.CommandPath())}
+	u := refuse.Usage(err.Error(), fmt.Sprintf("%s --help shows the flags and examples", c.CommandPath()))
 	switch {
 	case errors.As(err, &unknown):
 		name := unknown.GetSpecifiedName()
-		u.message = "there is no flag " + dashed(name)
+		u.Message = "there is no flag " + dashed(name)
 		if all := unknown.GetSpecifiedShortnames(); utf8.RuneCountInString(all) > 1 &&
 			c.Flags().Lookup(beforeEqual(all)) != nil {
-			u.hint = "a flag's name has two dashes: --" + beforeEqual(all)
+			u.Hint = "a flag's name has two dashes: --" + beforeEqual(all)
 		} else if near := nearFlag(c, name); near != "" {
-			u.hint = "did you mean --" + near + "?"
+			u.Hint = "did you mean --" + near + "?"
 		}
 	case errors.As(err, &value):
 		what, hint := wrongValue(value)
-		u.message = fmt.Sprintf("--%s %s: %s", value.GetFlag().Name, visible(value.GetValue()), what)
+		u.Message = fmt.Sprintf("--%s %s: %s", value.GetFlag().Name, word.Visible(value.GetValue()), what)
 		if hint != "" {
-			u.hint = hint
+			u.Hint = hint
 		}
 	case errors.As(err, &missing):
-		u.message = dashed(missing.GetSpecifiedName()) + " needs a value"
+		u.Message = dashed(missing.GetSpecifiedName()) + " needs a value"
 	}
 	return u
 }
@@ -55,14 +58,6 @@ func beforeEqual(s string) string {
 	return name
 }
 
-// visible writes a value so that nothing in it is overlooked.
-func visible(s string) string {
-	if s == "" || strings.TrimSpace(s) != s || strconv.Quote(s) != `"`+strings.ReplaceAll(s, `"`, `\"`)+`"` {
-		return strconv.Quote(s)
-	}
-	return s
-}
-
 // wrongValue says what is wrong with a flag's value.
 func wrongValue(v *pflag.InvalidValueError) (what, hint string) {
 	var l *length.Error
@@ -78,7 +73,7 @@ func wrongValue(v *pflag.InvalidValueError) (what, hint string) {
 
 // nearFlag returns the flag whose name resembles a name most; empty where none does.
 func nearFlag(c *cobra.Command, name string) string {
-	name = string(spelling(nil, strings.ToLower(name)))
+	name = string(flags.Spelling(nil, strings.ToLower(name)))
 	best, least := "", 1+min(max(1, len(name)/3), max(0, len(name)-1)) // every letter changed is no resemblance
 	c.Flags().VisitAll(func(f *pflag.Flag) {
 		if d := levenshtein.ComputeDistance(name, f.Name); d < least {
@@ -99,21 +94,5 @@ func noCommand(root *cobra.Command, name string) error {
 	case strings.HasSuffix(name, ".toml"):
 		hint = "a command stands before the profile: wornway show " + name
 	}
-	return usageError{fmt.Sprintf("there is no command %q", name), hint}
+	return refuse.Usage(fmt.Sprintf("there is no command %q", name), hint)
 }
-
-// degrees is an angle as a person typed it.
-type degrees float64
-
-func (d *degrees) Set(s string) error {
-	v, err := length.ParseNumber(strings.TrimSuffix(strings.TrimSpace(s), "°"))
-	if err == nil {
-		*d = degrees(v)
-	}
-	return err
-}
-
-func (d *degrees) String() string { return strconv.FormatFloat(float64(*d), 'g', -1, 64) }
-
-// Type names the kind of value in a command's help.
-func (d *degrees) Type() string { return "degrees" }

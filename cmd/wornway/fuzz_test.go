@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/invented"
 	"wornway/profile/length"
 )
 
@@ -71,10 +73,10 @@ func FuzzFlags(f *testing.F) {
 		if short {
 			t.Skip()
 		}
-		a := tell(string(demoLathe), args...)
+		a := tell(string(invented.Lathe), args...)
 		switch a.status {
-		case exitDone, exitNotHeld:
-			if a.status == exitNotHeld && a.stdout == "" {
+		case env.ExitDone, env.ExitNotHeld:
+			if a.status == env.ExitNotHeld && a.stdout == "" {
 				if !strings.Contains(a.stderr, "cannot be held") {
 					t.Fatalf("%q: exit status 3 without an answer: %s", args, a.stderr)
 				}
@@ -87,7 +89,7 @@ func FuzzFlags(f *testing.F) {
 			if notFinite.MatchString(a.stdout) {
 				t.Fatalf("%q: a number that is none:\n%s", args, a.stdout)
 			}
-		case exitRefused, exitUsage:
+		case env.ExitRefused, env.ExitUsage:
 			lines := strings.Split(strings.TrimSuffix(a.stderr, "\n"), "\n")
 			if a.stdout != "" || len(lines) > 2 || !strings.HasPrefix(lines[0], "wornway: ") || len(lines) == 2 &&
 				!strings.HasPrefix(lines[1], "  hint: ") {
@@ -130,11 +132,11 @@ func FuzzLine(f *testing.F) {
 			t.Skip()
 		}
 		t.Chdir(t.TempDir())
-		a := tell(string(demoLathe), args...)
-		if a.status < exitDone || a.status > exitNotHeld {
+		a := tell(string(invented.Lathe), args...)
+		if a.status < env.ExitDone || a.status > env.ExitNotHeld {
 			t.Fatalf("%q: exit status %d", args, a.status)
 		}
-		if (a.status == exitUsage || a.status == exitRefused) && a.stderr == "" {
+		if (a.status == env.ExitUsage || a.status == env.ExitRefused) && a.stderr == "" {
 			t.Fatalf("%q: exit status %d, and nothing is said", args, a.status)
 		}
 	})

@@ -5,6 +5,8 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+
+	"wornway/cmd/wornway/internal/refuse"
 )
 
 const exitStatus = `Exit status:
@@ -112,8 +114,8 @@ func addCompletion(root *cobra.Command) {
 			for _, s := range c.Commands() {
 				shells = append(shells, s.Name())
 			}
-			return usageError{fmt.Sprintf("there is no completion for %q", args[0]),
-				"there is one for each of " + strings.Join(shells, ", ")}
+			return refuse.Usage(fmt.Sprintf("there is no completion for %q", args[0]),
+				"there is one for each of "+strings.Join(shells, ", "))
 		}
 		c.RunE = func(c *cobra.Command, _ []string) error { return c.Help() }
 	}

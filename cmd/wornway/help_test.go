@@ -10,6 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/env"
 	"wornway/profile"
 )
 
@@ -17,7 +18,7 @@ import (
 func commands(t *testing.T) []*cobra.Command {
 	t.Helper()
 	var all []*cobra.Command
-	e := &env{ctx: context.Background(), stdin: strings.NewReader(""), stdout: os.Stdout, stderr: os.Stderr}
+	e := &env.Env{Ctx: context.Background(), Stdin: strings.NewReader(""), Stdout: os.Stdout, Stderr: os.Stderr}
 	for _, c := range newRoot(e).Commands() {
 		if c.Name() != "help" && c.Name() != "completion" {
 			all = append(all, c)
@@ -54,8 +55,8 @@ func TestHelpExamples(t *testing.T) {
 						t.Fatal(err)
 					}
 				}
-				a := ask(args[1:]...)
-				if a.status != exitDone && a.status != exitNotHeld {
+				a := invoke(args[1:]...)
+				if a.status != env.ExitDone && a.status != env.ExitNotHeld {
 					t.Errorf("exit status %d\n%s", a.status, a.stderr)
 				}
 				if c.Name() == "check" { // alters demo.toml, with --add
@@ -82,8 +83,8 @@ func TestHelpInstances(t *testing.T) {
 		if instance == "" {
 			continue
 		}
-		a := ask(append([]string{c.Name()}, split(strings.ReplaceAll(instance, "PROFILE", "demo.toml"))...)...)
-		if a.status != exitDone && a.status != exitNotHeld {
+		a := invoke(append([]string{c.Name()}, split(strings.ReplaceAll(instance, "PROFILE", "demo.toml"))...)...)
+		if a.status != env.ExitDone && a.status != env.ExitNotHeld {
 			t.Errorf("%s %s: exit status %d\n%s", c.Name(), instance, a.status, a.stderr)
 		}
 	}
@@ -91,10 +92,10 @@ func TestHelpInstances(t *testing.T) {
 
 // Every help says what the exit status means, ends with it, and keeps to the width of a usual terminal.
 func TestHelpText(t *testing.T) {
-	texts := map[string]string{"": ask("--help").stdout, "completion": ask("completion", "--help").stdout,
-		"help": ask("help", "--help").stdout}
+	texts := map[string]string{"": invoke("--help").stdout, "completion": invoke("completion", "--help").stdout,
+		"help": invoke("help", "--help").stdout}
 	for _, c := range commands(t) {
-		texts[c.Name()] = ask(c.Name(), "--help").stdout
+		texts[c.Name()] = invoke(c.Name(), "--help").stdout
 		if short := c.Short; short == "" || strings.HasSuffix(short, ".") {
 			t.Errorf("%s: short help %q", c.Name(), short)
 		}
@@ -123,12 +124,12 @@ func TestHelpSpellings(t *testing.T) {
 	workshop(t)
 	for _, c := range []string{"predict demo.toml --from 4 --to 12 --diameter 1",
 		"correct demo.toml --from 4 --to 12 --diameter 1", "place demo.toml --length 6 --diameter 1"} {
-		british := ask(append(split(c), "--json", "--centre-height", "6.5")...)
-		american := ask(append(split(c), "--json", "--center-height", "6.5")...)
-		if british.status != exitDone || british != american {
+		british := invoke(append(split(c), "--json", "--centre-height", "6.5")...)
+		american := invoke(append(split(c), "--json", "--center-height", "6.5")...)
+		if british.status != env.ExitDone || british != american {
 			t.Errorf("%s: %v\n%v", c, british.stderr, american.stderr)
 		}
-		if plain := ask(append(split(c), "--json")...); plain == british {
+		if plain := invoke(append(split(c), "--json")...); plain == british {
 			t.Errorf("%s: --centre-height changes nothing", c)
 		}
 	}
@@ -137,8 +138,8 @@ func TestHelpSpellings(t *testing.T) {
 // The demonstration shows what the commands that it names say.
 func TestDemoShowsTheCommands(t *testing.T) {
 	workshop(t)
-	demo := ask("demo")
-	if demo.status != exitDone || demo.stderr != "" {
+	demo := invoke("demo")
+	if demo.status != env.ExitDone || demo.stderr != "" {
 		t.Fatalf("exit status %d, %s", demo.status, demo.stderr)
 	}
 	if len(demoSteps) < 5 {
@@ -149,8 +150,8 @@ func TestDemoShowsTheCommands(t *testing.T) {
 		t.Error("does not say that the lathe is invented")
 	}
 	for _, s := range demoSteps {
-		a := ask(split(s.line)...)
-		if a.status != exitDone && a.status != exitNotHeld {
+		a := invoke(split(s.line)...)
+		if a.status != env.ExitDone && a.status != env.ExitNotHeld {
 			t.Fatalf("%s: exit status %d", s.line, a.status)
 		}
 		_, after, found := strings.Cut(rest, "$ wornway "+s.line+"\n\n"+a.stdout)

@@ -10,6 +10,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"wornway/cmd/wornway/internal/invented"
 )
 
 // testDay is today in every test, whatever day it is: a profile's age is told from it.
@@ -17,20 +19,20 @@ var testDay = time.Date(2026, 6, 1, 12, 0, 0, 0, time.UTC)
 
 func onTestDay() time.Time { return testDay }
 
-// answer is what a command line gave.
-type answer struct {
+// outcome is what a command line gave.
+type outcome struct {
 	status         int
 	stdout, stderr string
 }
 
-// ask runs a command line in this process, with nothing on standard input.
-func ask(args ...string) answer { return tell("", args...) }
+// invoke runs a command line in this process, with nothing on standard input.
+func invoke(args ...string) outcome { return tell("", args...) }
 
 // tell runs a command line in this process.
-func tell(stdin string, args ...string) answer {
+func tell(stdin string, args ...string) outcome {
 	var out, errs bytes.Buffer
 	status := runOn(context.Background(), onTestDay, args, strings.NewReader(stdin), &out, &errs)
-	return answer{status, out.String(), errs.String()}
+	return outcome{status, out.String(), errs.String()}
 }
 
 // split takes a command line apart at its blanks.
@@ -54,7 +56,7 @@ func workshop(t testing.TB) {
 	if err := os.CopyFS(dir, files); err != nil {
 		t.Fatal(err)
 	}
-	for name, text := range map[string][]byte{"demo.toml": demoLathe, "shaft.toml": demoJob} {
+	for name, text := range map[string][]byte{"demo.toml": invented.Lathe, "shaft.toml": invented.Shaft} {
 		if err := os.WriteFile(filepath.Join(dir, name), text, 0o600); err != nil {
 			t.Fatal(err)
 		}

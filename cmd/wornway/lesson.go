@@ -4,18 +4,16 @@ import (
 	"bytes"
 	"fmt"
 	"math"
-	"runtime"
-	"slices"
-	"sync"
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/chapters"
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/lesson"
-	"wornway/compensate"
-	"wornway/compensate/work"
-	"wornway/profile/bed"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/profile/length"
-	"wornway/profile/wear"
 )
 
 type lessonOptions struct {
@@ -24,7 +22,7 @@ type lessonOptions struct {
 	force    bool
 }
 
-func newLesson(e *env) *cobra.Command {
+func newLesson(e *env.Env) *cobra.Command {
 	o := &lessonOptions{}
 	c := &cobra.Command{
 		Use:   "lesson PROFILE -o FILE.html",
@@ -35,7 +33,7 @@ height, diameter, tool height, holding and wear, before and after correction. Be
 this lathe's numbers folded away, and what each survey method sees. All numbers are those of predict and correct.`,
 		Example: `  wornway lesson demo.toml -o lesson.html
   wornway lesson demo.toml --from 2in --to 30in -o lesson.html`,
-		Args: oneFile, GroupID: "learn",
+		Args: flags.OneProfile, GroupID: "learn",
 		Annotations: map[string]string{"instance": "PROFILE -o lesson.html"},
 		RunE:        func(c *cobra.Command, args []string) error { return runLesson(e, c, args[0], o) },
 	}
@@ -48,23 +46,23 @@ this lathe's numbers folded away, and what each survey method sees. All numbers 
 	return c
 }
 
-func runLesson(e *env, c *cobra.Command, file string, o *lessonOptions) error {
-	if err := need(c, "output"); err != nil {
+func runLesson(e *env.Env, c *cobra.Command, file string, o *lessonOptions) error {
+	if err := flags.Need(c, "output"); err != nil {
 		return err
 	}
-	if err := asPage.target("-o", o.file, o.force); err != nil {
+	if err := env.AsPage.Target("-o", o.file, o.force); err != nil {
 		return err
 	}
-	defer e.progress("reckoning along the bed")()
-	l, err := e.openLathe(file, nil, nil)
+	defer e.Progress("reckoning along the bed")()
+	l, err := flags.Open(e, file, nil, nil)
 	if err != nil {
 		return err
 	}
-	t := &taught{lathe: l}
-	if t.from, t.to, err = o.stretch(c, l); err != nil {
+	t := &chapters.Numbers{Bench: l}
+	if t.From, t.To, err = o.stretch(c, l); err != nil {
 		return err
 	}
-	page, err := t.page()
+	page, err := t.Page()
 	if err != nil {
 		return err
 	}
@@ -72,23 +70,23 @@ func runLesson(e *env, c *cobra.Command, file string, o *lessonOptions) error {
 	if err := lesson.Write(&b, *page); err != nil {
 		return err
 	}
-	if shown, err := e.keep(o.file, b.Bytes(), o.force); shown || err != nil {
+	if shown, err := e.Keep(o.file, b.Bytes(), o.force); shown || err != nil {
 		return err
 	}
-	fmt.Fprintf(e.stdout, "%s is written: open it in a browser; it needs no network.\n", o.file)
+	e.Say("%s is written: open it in a browser; it needs no network.\n", o.file)
 	return nil
 }
 
 // stretch is the length that is shown, mm.
-func (o *lessonOptions) stretch(c *cobra.Command, l *lathe) (from, to float64, err error) {
-	first, last := l.machine.Wear.Range()
+func (o *lessonOptions) stretch(c *cobra.Command, l *shop.Bench) (from, to float64, err error) {
+	first, last := l.Machine.Wear.Range()
 	from = math.Max(0, first)
 	to = last
 	// As far as a tenth of the deepest wear, and no shorter than a foot or so, where the bed is as long.
-	if _, worn, there := l.wornStretch(); there {
+	if _, worn, there := chapters.WornStretch(l); there {
 		const least = 300 // mm
 		step := 10.0
-		if l.unit == length.Inch {
+		if l.In == length.Inch {
 			step = 25.4
 		}
 		to = math.Min(last, math.Ceil(math.Max(worn, from+least)/step)*step)
@@ -101,287 +99,19 @@ func (o *lessonOptions) stretch(c *cobra.Command, l *lathe) (from, to float64, e
 		if !c.Flags().Changed(f.name) {
 			continue
 		}
-		if err := sane(f.name, f.l, l.unit); err != nil {
+		if err := flags.Sane(f.name, f.l, l.In); err != nil {
 			return 0, 0, err
 		}
-		*f.to = l.toEnd(f.l.MM(l.unit))
+		*f.to = l.ToEnd(f.l.MM(l.In))
 	}
 	if !(from < to) {
-		return 0, 0, usageError{fmt.Sprintf("the length from %s to %s is none", l.bare(from), l.at(to)),
-			"give --from nearer to the headstock than --to"}
+		return 0, 0, refuse.Usage(fmt.Sprintf("the length from %s to %s is none", l.Bare(from), l.At(to)),
+			"give --from nearer to the headstock than --to")
 	}
 	if from < first || to > last {
-		return 0, 0, refusal{fmt.Sprintf("%s: the wear is known from %s to %s only", l.File, l.bare(first), l.at(last)),
-			"give --from and --to within it"}
+		return 0, 0, refuse.With(fmt.Sprintf("%s: the wear is known from %s to %s only",
+			l.File, l.Bare(first), l.At(last)),
+			"give --from and --to within it")
 	}
 	return from, to, nil
-}
-
-// wornStretch is where the deepest way is worn by more than a tenth of its greatest drop, mm.
-func (l *lathe) wornStretch() (from, to float64, there bool) {
-	way, _, drop := l.deepest()
-	if !(drop > 0) {
-		return 0, 0, false
-	}
-	first, last := l.machine.Wear.Range()
-	sum := bed.At(way, 0)
-	from, to = math.Inf(1), math.Inf(-1)
-	const places = 400
-	for i := range places + 1 {
-		z := first + (last-first)*float64(i)/places
-		if l.machine.Wear.Value(sum, z) > drop/10 {
-			from, to = math.Min(from, z), math.Max(to, z)
-		}
-	}
-	return from, to, to > from
-}
-
-// lessonPlaces is how many positions the page knows.
-const lessonPlaces = 41
-
-// taught is a lathe on its way into a lesson. Lengths mm.
-type taught struct {
-	*lathe
-	from, to float64
-	later    []func() // the corrections, which take long and do not hang on each other
-}
-
-// reckon does what was put off, on all processors.
-func (t *taught) reckon() {
-	var wait sync.WaitGroup
-	next := make(chan func())
-	for range runtime.NumCPU() {
-		wait.Go(func() {
-			for do := range next {
-				do()
-			}
-		})
-	}
-	for _, do := range t.later {
-		next <- do
-	}
-	close(next)
-	wait.Wait()
-	t.later = nil
-}
-
-// wearCase is a wear that the page offers.
-type wearCase struct {
-	name, what string
-	wear       *wear.Wear
-}
-
-// cases are the wears offered: as it was found, and what is left if part of it were not there.
-func (t *taught) cases() ([]wearCase, error) {
-	as := t.machine.Wear
-	knots := as.Knots()
-	at := func(c bed.Curve) []float64 {
-		out := make([]float64, len(knots))
-		for i, z := range knots {
-			out[i] = as.Value(bed.At(c, 0), z)
-		}
-		return out
-	}
-	front, rear, shift := at(bed.Front), at(bed.Rear), at(bed.Shift)
-	none := make([]float64, len(knots))
-	out := []wearCase{{"as found", "the wear as the profile has it", as}}
-	add := func(name, what string, f, r, s []float64) error {
-		w, err := wear.New(knots, map[bed.Curve][]float64{bed.Front: f, bed.Rear: r, bed.Shift: s})
-		if err != nil {
-			return err
-		}
-		out = append(out, wearCase{name, what, w})
-		return nil
-	}
-	if err := add("equal on both ways", "both ways sunk as the front one has, nothing sideways", front, front,
-		none); err != nil {
-		return nil, err
-	}
-	if err := add("front way only", "the rear way as new", front, none, shift); err != nil {
-		return nil, err
-	}
-	if err := add("rear way only", "the front way as new", none, rear, none); err != nil {
-		return nil, err
-	}
-	flank, side := slices.Clone(none), slices.Clone(none)
-	what := "the front way's guiding edge alone has worn"
-	if v := t.machine.Lathe.V; v != nil {
-		what = "the V's outer flank alone has lost what it lost"
-		for i := range knots {
-			outer, _ := v.Normal(front[i], shift[i])
-			flank[i], side[i] = v.Motion(outer, 0)
-		}
-	} else {
-		copy(side, shift)
-	}
-	return out, add("one flank only", what, flank, none, side)
-}
-
-// heights, diameters and tool heights that the page offers, mm.
-func (t *taught) heights() []float64 {
-	h := t.machine.Lathe.CentreHeight
-	return []float64{h, round1(1.25*h, t.unit)}
-}
-
-func (t *taught) diameters() []float64 {
-	if t.unit == length.Inch {
-		return []float64{0.25 * 25.4, 0.5 * 25.4, 25.4, 3 * 25.4}
-	}
-	return []float64{6, 12, 25, 75}
-}
-
-func (t *taught) toolHeights() []float64 {
-	if t.unit == length.Inch {
-		return []float64{0, -0.02 * 25.4, 0.02 * 25.4}
-	}
-	return []float64{0, -0.5, 0.5}
-}
-
-// round1 rounds to a tenth of an inch or a millimetre.
-func round1(mm float64, u length.Unit) float64 {
-	step := 1.0
-	if u == length.Inch {
-		step = 2.54
-	}
-	return math.Round(mm/step) * step
-}
-
-// page computes everything that the page shows.
-func (t *taught) page() (*lesson.Page, error) {
-	cases, err := t.cases()
-	if err != nil {
-		return nil, err
-	}
-	p := &lesson.Page{Lathe: t.Lathe.Name, Unit: t.unit.String(), Small: t.smallName(),
-		SmallPerTenth: t.smallFrom(1e-4), Decimals: map[length.Unit]int{length.Inch: 2, length.Millimetre: 1}[t.unit],
-		Post: int(t.machine.Lathe.Post()), Span: t.unit.From(t.machine.Lathe.Span),
-		Bearing: t.unit.From(t.machine.Lathe.Saddle.BearingLength),
-		Beside:  t.unit.From(t.machine.Lathe.Saddle.ToolOffset),
-		SetAt:   t.at(t.to), Thick: t.diameters()}
-	for _, z := range t.positions() {
-		p.Positions = append(p.Positions, t.unit.From(z))
-	}
-	for _, h := range t.heights() {
-		p.Heights = append(p.Heights, t.at(h))
-	}
-	for _, d := range t.diameters() {
-		p.Diameters = append(p.Diameters, t.diameter(d))
-	}
-	for _, h := range t.toolHeights() {
-		p.Tools = append(p.Tools, t.height(h))
-	}
-	p.Held = []string{"in the chuck", "between centres"}
-	for _, k := range cases {
-		p.Wears = append(p.Wears, lesson.Named{Name: k.name, What: k.what})
-		if err := t.fill(p, k.wear); err != nil {
-			return nil, err
-		}
-	}
-	t.reckon()
-	p.Chapters, err = t.chapters(cases)
-	p.Methods = methodsTaught()
-	return p, err
-}
-
-// positions are those that the page knows, mm.
-func (t *taught) positions() []float64 {
-	out := make([]float64, lessonPlaces)
-	for i := range out {
-		out[i] = t.from + (t.to-t.from)*float64(i)/(lessonPlaces-1)
-	}
-	return out
-}
-
-// tenths turns mm into tenths of a micrometre.
-func tenths(mm float64) int { return int(math.Round(mm * 1e4)) }
-
-// axes are the work's axis in the chuck and between centres that stand true where the length ends: straight, without
-// the spindle's lean.
-func (t *taught) axes() []compensate.Axis { return []compensate.Axis{t.machine.Axis, {}} }
-
-// fill puts the numbers of one wear into the page.
-func (t *taught) fill(p *lesson.Page, w *wear.Wear) error {
-	var ways lesson.Ways
-	for _, z := range t.positions() {
-		ways.Front = append(ways.Front, tenths(w.Value(bed.At(bed.Front, 0), z)))
-		ways.Rear = append(ways.Rear, tenths(w.Value(bed.At(bed.Rear, 0), z)))
-		ways.Shift = append(ways.Shift, tenths(w.Value(bed.At(bed.Shift, 0), z)))
-	}
-	for _, h := range t.heights() {
-		m := t.machine
-		m.Wear, m.Lathe.CentreHeight = w, h
-		steps := lesson.Steps{}
-		for i, d := range t.diameters() {
-			for _, tool := range t.toolHeights() {
-				for _, axis := range t.axes() {
-					m.Axis = axis
-					cut := compensate.Cut{Feature: work.Feature{From: t.from, To: t.to, Diameter: d}, SetAt: t.to,
-						ToolHeight: tool}
-					c, err := m.Curve(cut)
-					if err != nil {
-						return t.explain(err)
-					}
-					n := len(p.Moves)
-					p.Errors, p.Moves = append(p.Errors, nil, nil), append(p.Moves, 0)
-					corrected := m
-					t.later = append(t.later, func() {
-						p.Errors[2*n], p.Errors[2*n+1],
-							p.Moves[n] = t.errors(corrected, c)
-					})
-					if i == 0 && len(steps.Front) == 0 {
-						for _, z := range t.positions() {
-							s := c.Steps(z)
-							for i, e := range s.Ends {
-								steps.Ends[i] = append(steps.Ends[i], tenths(e.Front))
-							}
-							steps.Front, steps.Shift = append(steps.Front, tenths(s.Front)),
-								append(steps.Shift, tenths(s.Shift))
-							steps.Roll, steps.Out = append(steps.Roll, int(math.Round(s.Roll*1e7))),
-								append(steps.Out, tenths(s.ToolOut))
-						}
-					}
-				}
-			}
-			cut := compensate.Cut{Feature: work.Feature{From: t.from, To: t.to, Diameter: d}, SetAt: t.to}
-			c, err := m.Curve(cut)
-			if err != nil {
-				return t.explain(err)
-			}
-			var down []int
-			for _, z := range t.positions() {
-				down = append(down, tenths(c.Station(z).ToolDrop))
-			}
-			steps.Down = append(steps.Down, down)
-		}
-		ways.Steps = append(ways.Steps, steps)
-	}
-	p.Ways = append(p.Ways, ways)
-	return nil
-}
-
-// errors are the diameter errors of a cut at the page's positions, with nothing dialled and with the settings that
-// correct lists, and how many those are; −1 where the dial is not known or cannot hold it.
-func (t *taught) errors(m compensate.Machine, c *compensate.Curve) (before, after []int, moves int) {
-	at := t.positions()
-	for _, z := range at {
-		before = append(before, tenths(c.At(z, 0)))
-	}
-	s := t.Lathe.CrossSlide
-	if s == nil {
-		return before, before, -1
-	}
-	dial := dialOf(s, 0)
-	k, err := m.Correct(c.Cut, compensate.Correcting{Dial: dial, Feed: compensate.TowardHeadstock,
-		Every: []float64{c.From, c.To}})
-	if err != nil {
-		return before, before, -1
-	}
-	held := make([]compensate.Held, len(at))
-	for i, z := range at {
-		held[i].Position = z
-	}
-	for _, h := range k.Under(held, dial.Step())[:len(at)] {
-		after = append(after, tenths(c.At(h.Position, h.Setting)))
-	}
-	return before, after, len(k.Moves)
 }

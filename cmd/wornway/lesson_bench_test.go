@@ -1,12 +1,17 @@
 package main
 
-import "testing"
+import (
+	"testing"
+
+	"wornway/cmd/wornway/internal/chapters"
+	"wornway/cmd/wornway/internal/invented"
+)
 
 // A lesson computes a few hundred curves and corrections.
 func BenchmarkLesson(b *testing.B) {
-	l := opened(b, string(demoLathe))
+	l := opened(b, string(invented.Lathe))
 	for b.Loop() {
-		if _, err := (&taught{lathe: l, from: 0, to: 27 * 25.4}).page(); err != nil {
+		if _, err := (&chapters.Numbers{Bench: l, From: 0, To: 27 * 25.4}).Page(); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -14,6 +14,8 @@ import (
 	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
+
+	"wornway/cmd/wornway/internal/env"
 )
 
 // browser starts a browser with nothing of anybody's in it, or skips the test where there is none.
@@ -52,8 +54,8 @@ func browser(t *testing.T) context.Context {
 // kept.
 func lessonPage(t *testing.T, ctx context.Context, line string) (complaints func() []string) {
 	t.Helper()
-	a := ask(split(line + " -o lesson.html --force")...)
-	if a.status != exitDone {
+	a := invoke(split(line + " -o lesson.html --force")...)
+	if a.status != env.ExitDone {
 		t.Fatalf("%s: %s", line, a.stderr)
 	}
 	file, err := filepath.Abs("lesson.html")
@@ -97,9 +99,13 @@ func shown(t *testing.T, ctx context.Context, choices map[string]int, at int) ma
 	t.Helper()
 	script := ""
 	for id, v := range choices {
-		script += fmt.Sprintf(`document.getElementById(%q).value = %q; document.getElementById(%q).dispatchEvent(new Event("change"));`, id, fmt.Sprint(v), id)
+		script += fmt.Sprintf(
+			`document.getElementById(%q).value = %q; document.getElementById(%q).dispatchEvent(new Event("change"));`,
+			id, fmt.Sprint(v), id)
 	}
-	script += fmt.Sprintf(`document.getElementById("at").value = "%d"; document.getElementById("at").dispatchEvent(new Event("input"));`, at)
+	script += fmt.Sprintf(
+		`document.getElementById("at").value = "%d"; document.getElementById("at").dispatchEvent(new Event("input"));`,
+		at)
 	script += `Object.fromEntries([...document.querySelectorAll("#numbers td")].map(td => [td.dataset.name, td.textContent]))`
 	var out map[string]string
 	if err := chromedp.Run(ctx, chromedp.Evaluate(script, &out)); err != nil {

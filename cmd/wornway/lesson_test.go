@@ -19,7 +19,11 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
+	"wornway/cmd/wornway/internal/chapters"
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/invented"
 	"wornway/cmd/wornway/internal/paper"
+	"wornway/cmd/wornway/internal/turning"
 	"wornway/profile/length"
 )
 
@@ -29,17 +33,17 @@ func TestLessonShowsWhatPredictSays(t *testing.T) {
 	ctx := browser(t)
 	workshop(t)
 	complaints := lessonPage(t, ctx, "lesson demo.toml --from 2in --to 22in")
-	l := opened(t, string(demoLathe))
-	teach := &taught{lathe: l, from: 2 * 25.4, to: 22 * 25.4}
+	l := opened(t, string(invented.Lathe))
+	teach := &chapters.Numbers{Bench: l, From: 2 * 25.4, To: 22 * 25.4}
 	tried := 0
-	for h, height := range teach.heights() {
-		for d, diameter := range teach.diameters() {
-			for n, tool := range teach.toolHeights() {
-				var p predictJSON
+	for h, height := range teach.Heights() {
+		for d, diameter := range teach.Diameters() {
+			for n, tool := range teach.ToolHeights() {
+				var p turning.PredictJSON
 				line := fmt.Sprintf("predict demo.toml --from 2 --to 22 --every 0.5 --json --diameter %.6gin "+
 					"--tool-height=%.6gin --centre-height %.6gin", length.Inch.From(diameter), length.Inch.From(tool),
 					length.Inch.From(height))
-				a := ask(split(line)...)
+				a := invoke(split(line)...)
 				if err := json.Unmarshal([]byte(a.stdout), &p); err != nil {
 					t.Fatalf("%s: %v %s", line, err, a.stderr)
 				}
@@ -50,7 +54,7 @@ func TestLessonShowsWhatPredictSays(t *testing.T) {
 					s := p.Stations[at]
 					for name, want := range map[string]float64{"diameter error": s.DiameterError, "tool out": s.ToolOut,
 						"tool down": s.ToolDrop} {
-						text := length.Small(l.unit.ToMM(want), l.unit) + " thou"
+						text := length.Small(l.In.ToMM(want), l.In) + " thou"
 						var shownIs, isTold float64
 						fmt.Sscan(got[name], &shownIs)
 						fmt.Sscan(text, &isTold)
@@ -79,13 +83,13 @@ func TestLessonShowsWhatCorrectLeaves(t *testing.T) {
 	workshop(t)
 	lessonPage(t, ctx, "lesson demo.toml --from 2in --to 22in")
 	tried := 0
-	for d, diameter := range (&taught{lathe: opened(t, string(demoLathe))}).diameters() {
+	for d, diameter := range (&chapters.Numbers{Bench: opened(t, string(invented.Lathe))}).Diameters() {
 		what := fmt.Sprintf("demo.toml --from 2 --to 22 --every 0.5 --json --diameter %.6gin",
 			length.Inch.From(diameter))
-		var p predictJSON
-		var c correctJSON
+		var p turning.PredictJSON
+		var c turning.CorrectJSON
 		for line, into := range map[string]any{"predict " + what: &p, "correct --feed headstock " + what: &c} {
-			if a := ask(split(line)...); json.Unmarshal([]byte(a.stdout), into) != nil {
+			if a := invoke(split(line)...); json.Unmarshal([]byte(a.stdout), into) != nil {
 				t.Fatalf("%s: %s %s", line, a.stdout, a.stderr)
 			}
 		}
@@ -121,15 +125,15 @@ func TestLessonShowsWhatCorrectLeaves(t *testing.T) {
 func TestLessonBetweenCentres(t *testing.T) {
 	ctx := browser(t)
 	workshop(t)
-	text := strings.Replace(string(demoLathe), "[wear]", "[lathe.spindle]\nlean_out = 0.0001\n\n[wear]", 1)
+	text := strings.Replace(string(invented.Lathe), "[wear]", "[lathe.spindle]\nlean_out = 0.0001\n\n[wear]", 1)
 	if err := os.WriteFile("leans.toml", []byte(text), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	lessonPage(t, ctx, "lesson leans.toml --from 2in --to 22in")
 	for held, file := range []string{"leans.toml", "demo.toml"} {
-		var p predictJSON
+		var p turning.PredictJSON
 		line := "predict " + file + " --from 2 --to 22 --every 0.5 --json --diameter 1"
-		if a := ask(split(line)...); json.Unmarshal([]byte(a.stdout), &p) != nil {
+		if a := invoke(split(line)...); json.Unmarshal([]byte(a.stdout), &p) != nil {
 			t.Fatalf("%s: %s", line, a.stderr)
 		}
 		for at := 0; at <= 40; at += 8 {
@@ -166,7 +170,8 @@ func TestLessonIsWorked(t *testing.T) {
 	}
 	var box map[string]float64
 	if err := chromedp.Run(ctx,
-		chromedp.Evaluate(`(() => { const b = document.getElementById("front").getBoundingClientRect(); return {x: b.left, y: b.top, w: b.width, h: b.height}; })()`, &box)); err != nil {
+		chromedp.Evaluate(
+			`(() => { const b = document.getElementById("front").getBoundingClientRect(); return {x: b.left, y: b.top, w: b.width, h: b.height}; })()`, &box)); err != nil {
 		t.Fatal(err)
 	}
 	before := told()
@@ -257,9 +262,11 @@ func TestLessonIsAccessible(t *testing.T) {
 			Nodes    []struct{ HTML string }
 		}
 		if err := chromedp.Run(ctx, chromedp.EmulateViewport(wide, 900), chromedp.Evaluate(string(axe)+";0", nil),
-			chromedp.Evaluate(`document.querySelectorAll("details").forEach(d => d.open = true); axe.run().then(r => r.violations)`, &found, func(p *runtime.EvaluateParams) *runtime.EvaluateParams {
-				return p.WithAwaitPromise(true)
-			})); err != nil {
+			chromedp.Evaluate(
+				`document.querySelectorAll("details").forEach(d => d.open = true); axe.run().then(r => r.violations)`,
+				&found, func(p *runtime.EvaluateParams) *runtime.EvaluateParams {
+					return p.WithAwaitPromise(true)
+				})); err != nil {
 			t.Fatal(err)
 		}
 		for _, f := range found {
@@ -282,14 +289,15 @@ func TestLessonPage(t *testing.T) {
 		t.Skip("computes hundreds of corrections")
 	}
 	workshop(t)
-	text := strings.Replace(string(demoLathe), "Demonstration lathe (invented)", `</script><b onclick='x'>& "Ü" 旋盤`, 1)
+	text := strings.Replace(string(invented.Lathe), "Demonstration lathe (invented)",
+		`</script><b onclick='x'>& "Ü" 旋盤`, 1)
 	text = strings.Replace(text, `name = "</script>`, `name = '''</script>`, 1)
 	text = strings.Replace(text, `旋盤"`, `旋盤'''`, 1)
 	text = strings.Replace(text, `onclick='x'`, `onclick=x`, 1)
 	if err := os.WriteFile("other.toml", []byte(text), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	if a := ask(split("lesson other.toml --to 8in -o other.html")...); a.status != exitDone {
+	if a := invoke(split("lesson other.toml --to 8in -o other.html")...); a.status != env.ExitDone {
 		t.Fatal(a.stderr)
 	}
 	page := mustRead(t, "other.html")
@@ -299,8 +307,8 @@ func TestLessonPage(t *testing.T) {
 	for _, file := range []string{"demo.toml", "second.toml"} {
 		var pages [2]string
 		for i := range pages {
-			if a := ask(split("lesson " + file + " --from 120mm --to 300mm -o same.html " +
-				"--force")...); a.status != exitDone {
+			if a := invoke(split("lesson " + file + " --from 120mm --to 300mm -o same.html " +
+				"--force")...); a.status != env.ExitDone {
 				t.Fatal(a.stderr)
 			}
 			pages[i] = mustRead(t, "same.html")

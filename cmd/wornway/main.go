@@ -11,6 +11,8 @@ import (
 	"io"
 	"os"
 	"time"
+
+	"wornway/cmd/wornway/internal/env"
 )
 
 // Nothing listens for Ctrl-C: it ends the program at once, also where it waits for an answer, and no file is ever half
@@ -26,7 +28,7 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 
 // runOn is run by another clock.
 func runOn(ctx context.Context, now func() time.Time, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
-	e := &env{ctx: ctx, stdin: stdin, stdout: stdout, stderr: stderr, now: now}
-	e.open, e.job = e.openFile, e.openJob
-	return e.run(args)
+	e := &env.Env{Ctx: ctx, Stdin: stdin, Stdout: stdout, Stderr: stderr, Now: now}
+	e.Open, e.Job = e.OpenFile, e.OpenJob
+	return execute(e, args)
 }

@@ -9,7 +9,14 @@ import (
 	"testing"
 	"time"
 
+	"wornway/cmd/wornway/internal/blank"
+	"wornway/cmd/wornway/internal/card"
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
+	"wornway/cmd/wornway/internal/invented"
 	"wornway/cmd/wornway/internal/paper"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/sheet"
 	"wornway/compensate"
 	"wornway/compensate/work"
 	"wornway/profile/survey"
@@ -19,8 +26,8 @@ import (
 func renamed(t *testing.T, lathe, job, feature string) {
 	t.Helper()
 	for file, text := range map[string]string{
-		"named.toml": strings.Replace(string(demoLathe), "name = \"", "name = \""+lathe+"\" #", 1),
-		"job.toml": strings.Replace(strings.Replace(string(demoJob), "name = \"", "name = \""+job+"\" #", 1),
+		"named.toml": strings.Replace(string(invented.Lathe), "name = \"", "name = \""+lathe+"\" #", 1),
+		"job.toml": strings.Replace(strings.Replace(string(invented.Shaft), "name = \"", "name = \""+job+"\" #", 1),
 			"name = \"left bearing seat\"", "name = \""+feature+"\"", 1),
 		"class.csv": "name,seed,cause\n" + lathe + ",417,twist\n",
 	} {
@@ -70,8 +77,8 @@ func TestNamesTooLong(t *testing.T) {
 		{long, "job", "seat", "exercise --mark class.csv", "class.csv:2: name"},
 	} {
 		renamed(t, c.lathe, c.job, c.feature)
-		a := ask(split(c.line)...)
-		if a.status != exitRefused || !strings.Contains(a.stderr, c.want) ||
+		a := invoke(split(c.line)...)
+		if a.status != env.ExitRefused || !strings.Contains(a.stderr, c.want) ||
 			!strings.Contains(a.stderr, ": is a name of 201 characters, and 200 are the most\n  hint: shorten it") ||
 			strings.Contains(a.stderr, "empty") {
 			t.Errorf("%s: %d\n%s", c.line, a.status, a.stderr)
@@ -83,15 +90,15 @@ func TestNamesTooLong(t *testing.T) {
 // what had no room.
 func TestPagesEnd(t *testing.T) {
 	workshop(t)
-	e := &env{ctx: context.Background(), stdin: strings.NewReader(""), stdout: io.Discard, stderr: io.Discard,
-		now: onTestDay}
-	e.open = e.openFile
-	l, err := e.openLathe("demo.toml", nil, nil)
+	e := &env.Env{Ctx: context.Background(), Stdin: strings.NewReader(""), Stdout: io.Discard, Stderr: io.Discard,
+		Now: onTestDay}
+	e.Open = e.OpenFile
+	l, err := flags.Open(e, "demo.toml", nil, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
 	cut := compensate.Cut{Feature: work.Feature{From: 300, To: 460, Diameter: 25}, SetAt: 460}
-	k, err := e.carded(newChart(e), l, l.machine, cut, &chartOptions{})
+	k, err := cardOf(e, newChart(e), l, l.Machine, cut, &chartOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -108,17 +115,17 @@ func TestPagesEnd(t *testing.T) {
 		{what: "2,000 words on how it is held", how: strings.Repeat("word ", 2000), card: fits},
 		{what: "2,000 words of a promise", promise: strings.Repeat("word ", 2000), card: mayFit},
 	} {
-		k.name, k.promise, k.how = c.feature, c.promise, c.how
+		k.Name, k.Promise, k.How = c.feature, c.promise, c.how
 		l.Lathe.Name = c.lathe
 		for _, held := range []bool{true, false} {
-			k.held = held
+			k.Held = held
 			for _, p := range paper.Papers() {
-				draw := func(way string, paper paper.Paper, draw func(p printing)) error {
+				draw := func(way string, paper paper.Paper, draw func(p sheet.Printing)) error {
 					t.Helper()
-					made := printing{Doc: newDoc(paper), made: testDay}
+					made := sheet.Printing{Doc: newDoc(paper), Made: testDay}
 					draw(made)
-					_, err := pdfOf(made.Doc)
-					var wrong refusal
+					_, err := env.PDF(made.Doc)
+					var wrong refuse.Refusal
 					// 2,000 words of this kind are some 200 lines of the smallest card, which has some 15.
 					if made.Pages < 1 || made.Pages > 30 || err != nil && (!errors.As(err, &wrong) ||
 						!strings.Contains(err.Error(), paper.Name+" has no room for \"")) {
@@ -126,17 +133,17 @@ func TestPagesEnd(t *testing.T) {
 					}
 					return err
 				}
-				err := draw("card", p.Across(), func(p printing) { p.card(k) })
+				err := draw("card", p.Across(), func(p sheet.Printing) { card.Card(&p, k) })
 				if p.Name == "a6" && (c.card == fits && err != nil || c.card == full && err == nil) {
 					t.Errorf("%s: the card says %v", c.what, err)
 				}
 				if p.Across().Width > 270 {
-					_ = draw("strip", p.Across(), func(p printing) { p.strip(k) })
+					_ = draw("strip", p.Across(), func(p sheet.Printing) { card.Strip(&p, k) })
 				}
 				m, _ := survey.Find("saddle-level")
-				_ = draw("sheet", p, func(p printing) {
-					b := blankSheets{printing: p, words: l.words, profile: l.Profile, lathe: l}
-					if err := b.sheet(m, &blankOptions{}); err != nil {
+				_ = draw("sheet", p, func(p sheet.Printing) {
+					b := blank.Sheets{Printing: p, Units: l.Units, Profile: l.Profile, Lathe: l}
+					if err := b.Sheet(m, &blank.Options{}); err != nil {
 						t.Error(err)
 					}
 				})
@@ -153,7 +160,7 @@ func TestLinesEnd(t *testing.T) {
 	for _, width := range []float64{-1, 0, 0.1, 2, 20, 200} {
 		for _, text := range []string{"", "W", "one two three", strings.Repeat("W", 500), "Ø Å µ"} {
 			letters := strings.ReplaceAll(text, " ", "")
-			lines := d.Lines(width, plain, text)
+			lines := d.Lines(width, sheet.Plain, text)
 			if len(lines) > len([]rune(letters)) ||
 				strings.ReplaceAll(strings.Join(lines, ""), " ", "") != letters {
 				t.Errorf("%q over %g mm: %q", text, width, lines)

@@ -1,29 +1,29 @@
 package main
 
 import (
-	_ "embed"
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
-	"os"
-	"path/filepath"
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/ask"
 	"wornway/cmd/wornway/internal/disk"
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/invented"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/word"
+	"wornway/compensate/jobfile"
 	"wornway/profile"
+	"wornway/profile/length"
 )
-
-//go:embed lathes/demo.toml
-var demoLathe []byte
 
 type newOptions struct {
 	unit                  string
 	job, demo, ask, force bool
 }
 
-func newNew(e *env) *cobra.Command {
+func newNew(e *env.Env) *cobra.Command {
 	o := &newOptions{}
 	c := &cobra.Command{
 		Use:   "new FILE",
@@ -42,7 +42,7 @@ what is asked of each seat. With --job --demo that is an invented shaft for the 
 		GroupID: "bed",
 		Args: func(c *cobra.Command, args []string) error {
 			if len(args) != 1 || args[0] == "" {
-				return usageError{"give the one file to write", "for instance: wornway new bench.toml"}
+				return refuse.Usage("give the one file to write", "for instance: wornway new bench.toml")
 			}
 			return nil
 		},
@@ -58,40 +58,40 @@ what is asked of each seat. With --job --demo that is an invented shaft for the 
 	return c
 }
 
-func runNew(e *env, c *cobra.Command, file string, o *newOptions) error {
+func runNew(e *env.Env, c *cobra.Command, file string, o *newOptions) error {
 	if o.demo && (o.ask || c.Flags().Changed("unit")) {
 		if o.job {
-			return usageError{"--demo writes a finished job, in inches: --unit and --ask have no place beside it",
-				"for instance: wornway new --job --demo shaft.toml"}
+			return refuse.Usage("--demo writes a finished job, in inches: --unit and --ask have no place beside it",
+				"for instance: wornway new --job --demo shaft.toml")
 		}
-		return usageError{"--demo writes a finished lathe, in inches: --unit and --ask have no place beside it",
-			"for instance: wornway new --demo demo.toml"}
+		return refuse.Usage("--demo writes a finished lathe, in inches: --unit and --ask have no place beside it",
+			"for instance: wornway new --demo demo.toml")
 	}
 	if o.job && o.ask {
-		return usageError{"--ask asks for a lathe's profile, not for a job",
-			"write the job file and fill it in with an editor: wornway new --job shaft.toml --unit in"}
+		return refuse.Usage("--ask asks for a lathe's profile, not for a job",
+			"write the job file and fill it in with an editor: wornway new --job shaft.toml --unit in")
 	}
 	if c.Flags().Changed("unit") {
 		if err := knownUnit(o.unit); err != nil {
 			return err
 		}
 	}
-	if err := asTOML.target("", file, o.force); err != nil {
+	if err := env.AsTOML.Target("", file, o.force); err != nil {
 		return err // before anybody answers a question in vain
 	}
-	text, next, err := e.newText(c, file, o)
+	text, next, err := newText(e, c, file, o)
 	if err != nil {
 		return err
 	}
 	if file == "-" {
-		_, err := e.stdout.Write(text)
+		_, err := e.Stdout.Write(text)
 		return err
 	}
 	if o.force { // a survey may be under way in what is to be replaced
 		unlock, err := disk.Lock(file)
 		var locked *disk.LockedError
 		if errors.As(err, &locked) {
-			return refusal{err.Error(), "end it there first; nothing was changed here"}
+			return refuse.With(err.Error(), "end it there first; nothing was changed here")
 		}
 		if err == nil {
 			defer unlock()
@@ -100,26 +100,26 @@ func runNew(e *env, c *cobra.Command, file string, o *newOptions) error {
 	if err := disk.WriteNew(file, text, o.force); err != nil {
 		return err
 	}
-	fmt.Fprintf(e.stdout, "%s is written; %s\n", file, next)
+	e.Say("%s is written; %s\n", file, next)
 	return nil
 }
 
 // newText returns what the new file holds, and what to say of it once it is written.
-func (e *env) newText(c *cobra.Command, file string, o *newOptions) (text []byte, next string, err error) {
+func newText(e *env.Env, c *cobra.Command, file string, o *newOptions) (text []byte, next string, err error) {
 	if o.job {
 		return newJob(o)
 	}
-	text = demoLathe
+	text = invented.Lathe
 	if !o.demo {
 		ask := o.ask
 		if !c.Flags().Changed("ask") {
-			ask = isTerminal(e.stdin) && isTerminal(e.stdout)
+			ask = env.IsTerminal(e.Stdin) && env.IsTerminal(e.Stdout)
 		}
-		questions := e.stdout
+		questions := e.Stdout
 		if file == "-" {
-			questions = e.stderr // the profile itself goes to standard output
+			questions = e.Stderr // the profile itself goes to standard output
 		}
-		if text, err = e.fillIn(o.unit, ask, questions); err != nil {
+		if text, err = fillIn(e, o.unit, ask, questions); err != nil {
 			return nil, "", err
 		}
 	}
@@ -130,50 +130,53 @@ func (e *env) newText(c *cobra.Command, file string, o *newOptions) (text []byte
 	return text, next, nil
 }
 
-// canWrite refuses a file that exists, or whose folder does not. Whether it can be written shows when it is.
-func canWrite(file string, force bool) error {
-	if info, err := os.Stat(file); err == nil && info.Mode().IsRegular() && !force {
-		return &disk.ExistsError{Path: file}
-	}
-	folder := filepath.Dir(file)
-	if _, err := os.Stat(folder); errors.Is(err, fs.ErrNotExist) {
-		return &disk.Error{Path: file, Reason: "there is no folder " + folder, Err: err}
-	}
-	return nil
-}
-
 // knownUnit refuses what cannot be the unit of a file.
 func knownUnit(unit string) error {
 	switch unit {
 	case "in", "mm":
 		return nil
 	}
-	return usageError{fmt.Sprintf("--unit %s: must be in or mm", visible(unit)),
-		"it holds for every length in the file; readings may have units of their own"}
+	return refuse.Usage(fmt.Sprintf("--unit %s: must be in or mm", word.Visible(unit)),
+		"it holds for every length in the file; readings may have units of their own")
 }
 
 // fillIn returns the text of a new profile. The questions, if any are to be asked, go to the given writer.
-func (e *env) fillIn(unit string, ask bool, questions io.Writer) ([]byte, error) {
-	var a *asking
-	if ask {
-		a = newAsking(e.stdin, questions)
+func fillIn(e *env.Env, unit string, asked bool, questions io.Writer) ([]byte, error) {
+	var a *ask.Asking
+	if asked {
+		a = ask.NewAsking(e.Stdin, questions)
 		if unit == "" {
-			unit = a.unit()
+			unit = a.Unit()
 		}
-		if a.fault != nil {
-			return nil, a.fault
+		if a.Fault != nil {
+			return nil, a.Fault
 		}
 	}
 	if unit == "" {
-		return nil, usageError{"--unit in or --unit mm? It holds for every length in the file",
-			"for instance: wornway new bench.toml --unit in"}
+		return nil, refuse.Usage("--unit in or --unit mm? It holds for every length in the file",
+			"for instance: wornway new bench.toml --unit in")
 	}
 	u := units[unit]
 	answers := profile.Answers{}
 	if a != nil {
-		if a.all(u, answers); a.fault != nil {
-			return nil, a.fault
+		if a.All(u, answers); a.Fault != nil {
+			return nil, a.Fault
 		}
 	}
 	return []byte(profile.Template(u, answers)), nil
 }
+
+// newJob returns the text of a job file, and what to say of it once it is written.
+func newJob(o *newOptions) (text []byte, next string, err error) {
+	if o.demo {
+		return invented.Shaft, "it is an invented shaft for the demonstration lathe", nil
+	}
+	if o.unit == "" {
+		return nil, "", refuse.Usage("--unit in or --unit mm? It holds for every length in the file",
+			"for instance: wornway new --job shaft.toml --unit in")
+	}
+	return []byte(jobfile.Template(units[o.unit], nil)), "fill it in with an editor", nil
+}
+
+// units are the units that a file may be in, by name.
+var units = map[string]length.Unit{"in": length.Inch, "mm": length.Millimetre}

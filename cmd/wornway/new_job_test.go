@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"wornway/cmd/wornway/internal/invented"
 	"wornway/compensate/jobfile"
 	"wornway/profile"
 	"wornway/profile/document"
@@ -13,11 +14,11 @@ import (
 // The demonstration shaft reads without a fault or a warning, says that it is invented, and suits the demonstration
 // lathe: it goes between its centres, and the tailstock's centre reaches its end.
 func TestDemoJob(t *testing.T) {
-	f, err := jobfile.Parse("shaft.toml", demoJob)
+	f, err := jobfile.Parse("shaft.toml", invented.Shaft)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if first, _, _ := strings.Cut(string(demoJob), "\n"); !strings.Contains(first, "invented") ||
+	if first, _, _ := strings.Cut(string(invented.Shaft), "\n"); !strings.Contains(first, "invented") ||
 		!strings.Contains(f.Job.Name, "invented") {
 		t.Errorf("it does not say that it is invented: %s, %s", first, f.Job.Name)
 	}
@@ -33,7 +34,7 @@ func TestDemoJob(t *testing.T) {
 			t.Errorf("nothing is asked of %s", s.Name)
 		}
 	}
-	p, err := profile.Parse(nil, "demo.toml", demoLathe)
+	p, err := profile.Parse(nil, "demo.toml", invented.Lathe)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -51,7 +52,7 @@ func TestDemoJob(t *testing.T) {
 
 // A template in place of a job is refused for what is missing, as every file is.
 func TestJobTemplateIsNoJobYet(t *testing.T) {
-	a := ask("new", "--job", "-", "--unit", "mm")
+	a := invoke("new", "--job", "-", "--unit", "mm")
 	_, err := jobfile.Parse("new.toml", []byte(a.stdout))
 	if faults, ok := err.(document.Faults); !ok || len(faults) != 6 {
 		t.Errorf("%v", err)

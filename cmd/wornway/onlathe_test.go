@@ -93,8 +93,8 @@ func TestJobOfOneLengthIsThatLength(t *testing.T) {
 	flags := split("--from 126.2 --to 227.8 --diameter 38.1 --tool-height -0.254 --tolerance 0.0254 --every 10 --json")
 	job := split("--job stub-mm.toml --at 50 --every 10 --json")
 	for _, command := range []string{"predict", "correct"} {
-		plain := decoded(t, ask(append([]string{command, "worn.toml"}, flags...)...))
-		got := only(t, decoded(t, ask(append([]string{command, "worn.toml"}, job...)...)))
+		plain := decoded(t, invoke(append([]string{command, "worn.toml"}, flags...)...))
+		got := only(t, decoded(t, invoke(append([]string{command, "worn.toml"}, job...)...)))
 		compared := 0
 		for k, v := range plain {
 			switch k {
@@ -110,9 +110,9 @@ func TestJobOfOneLengthIsThatLength(t *testing.T) {
 			t.Errorf("%s: only %d keys", command, compared)
 		}
 	}
-	plain := decoded(t, ask(split("place worn.toml --length 101.6 --diameter 38.1 --tool-height -0.254 --tolerance "+
+	plain := decoded(t, invoke(split("place worn.toml --length 101.6 --diameter 38.1 --tool-height -0.254 --tolerance "+
 		"0.0254 --reach 90,500 --every 50 --json")...))
-	got := only(t, decoded(t, ask(split("place worn.toml --job stub-mm.toml --reach 90,500 --every 50 --json")...)))
+	got := only(t, decoded(t, invoke(split("place worn.toml --job stub-mm.toml --reach 90,500 --every 50 --json")...)))
 	for _, k := range []string{"length", "best", "worst", "good", "starts", "probability", "tolerance", "reach"} {
 		if !alike(map[string]any{k: got[k]}, map[string]any{k: plain[k]}, 1, 1e-9) {
 			t.Errorf("place, %s: %v with --job, %v with flags", k, got[k], plain[k])
@@ -170,8 +170,8 @@ func TestUnitsOfJobsAreAlike(t *testing.T) {
 	jobShop(t)
 	for _, line := range []string{"predict worn.toml --at 50mm --every 5.08mm", "predict worn.toml --every 5.08mm",
 		"correct worn.toml --at 50mm --every 5.08mm --allow 15um"} {
-		mm := decoded(t, ask(append(split(line), "--job", "stub-mm.toml", "--json")...))
-		inch := decoded(t, ask(append(split(line), "--job", "stub-in.toml", "--json")...))
+		mm := decoded(t, invoke(append(split(line), "--job", "stub-mm.toml", "--json")...))
+		inch := decoded(t, invoke(append(split(line), "--job", "stub-in.toml", "--json")...))
 		if mm["unit"] != "mm" || inch["unit"] != "in" {
 			t.Errorf("%s: units %v and %v", line, mm["unit"], inch["unit"])
 		}

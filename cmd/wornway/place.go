@@ -2,12 +2,21 @@ package main
 
 import (
 	"fmt"
-	"math"
+	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/plot"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/turning"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/compensate/work"
 	"wornway/profile/length"
@@ -18,11 +27,11 @@ type placeOptions struct {
 	length, diameter length.Length
 	reach            string
 	every            length.Length
-	tool             toolFlags
-	out              output
+	tool             flags.Tool
+	out              env.Output
 }
 
-func newPlace(e *env) *cobra.Command {
+func newPlace(e *env.Env) *cobra.Command {
 	o := &placeOptions{}
 	c := &cobra.Command{
 		Use:   "place PROFILE {--length L --diameter D [--tolerance T] | --job FILE}",
@@ -35,7 +44,7 @@ headstock end then lies. How the part is held, how it bends and how its features
 		Example: `  wornway place demo.toml --length 6in --diameter 1in --tolerance 0.5thou
   wornway place demo.toml --length 150mm --diameter 25mm --reach 100mm,900mm --json
   wornway place demo.toml --job shaft.toml --reach 3.7in,20in`,
-		Args: oneFile, GroupID: "work",
+		Args: flags.OneProfile, GroupID: "work",
 		Annotations: map[string]string{"instance": "PROFILE --length 6in --diameter 1in --tolerance 0.5thou"},
 		RunE:        func(c *cobra.Command, args []string) error { return runPlace(e, c, args[0], o) },
 	}
@@ -43,61 +52,62 @@ headstock end then lies. How the part is held, how it bends and how its features
 	f.SortFlags = false
 	f.Var(&o.length, "length", "length to be turned (required without --job)")
 	f.Var(&o.diameter, "diameter", "diameter turned (likewise)")
-	o.tool.flags(c)
+	o.tool.Flags(c)
 	f.StringVar(&o.job, "job", "", "`file` of a job: each of its features in place of the flags for one length")
 	f.StringVar(&o.reach, "reach", "", "`from,to`: where the length may lie (default: from the spindle nose to the "+
 		"end of the known wear)")
 	f.Var(&o.every, "every", "step of the table's positions (default: a round one, at most 25 rows)")
-	o.out.flags(c)
-	o.out.draws(c)
+	o.out.Flags(c)
+	o.out.Draws(c)
 	return c
 }
 
 // placing puts the flags together.
-func (o *placeOptions) placing(c *cobra.Command, l *lathe) (compensate.Placing, error) {
-	u := l.unit
+func (o *placeOptions) placing(c *cobra.Command, l *shop.Bench) (compensate.Placing, error) {
+	u := l.In
 	p := compensate.Placing{
 		Length:     o.length.MM(u),
-		ToolHeight: o.tool.toolHeight.MM(u),
-		Work:       work.Feature{Diameter: o.diameter.MM(u), Bore: o.tool.bore, Tolerance: o.tool.tolerance.MM(u)},
+		ToolHeight: o.tool.ToolHeight.MM(u),
+		Work:       work.Feature{Diameter: o.diameter.MM(u), Bore: o.tool.Bore, Tolerance: o.tool.Tolerance.MM(u)},
 	}
 	if !(p.Length > 0) {
-		return p, usageError{fmt.Sprintf("--length %s: must be greater than zero", o.length.String()),
-			"give the length to be turned"}
+		return p, refuse.Usage(fmt.Sprintf("--length %s: must be greater than zero", o.length.String()),
+			"give the length to be turned")
 	}
 	for _, f := range []struct {
 		name string
 		l    *length.Length
 	}{{"length", &o.length}, {"diameter", &o.diameter}} {
-		if err := sane(f.name, f.l, u); err != nil {
+		if err := flags.Sane(f.name, f.l, u); err != nil {
 			return p, err
 		}
 	}
-	if err := o.tool.check(c, u); err != nil {
+	if err := o.tool.Check(c, u); err != nil {
 		return p, err
 	}
-	if err := thick(&o.diameter, u); err != nil {
+	if err := flags.Thick(&o.diameter, u); err != nil {
 		return p, err
 	}
 	if err := o.within(c, l, &p); err != nil {
 		return p, err
 	}
 	if p.To-p.From < p.Length-1e-9 {
-		return p, usageError{fmt.Sprintf("--length %s: is longer than the reach from %s to %s", o.length.String(),
-			l.bare(p.From), l.at(p.To)), "give a shorter length or a longer --reach"}
+		return p, refuse.Usage(fmt.Sprintf("--length %s: is longer than the reach from %s to %s", o.length.String(),
+			l.Bare(p.From), l.At(p.To)), "give a shorter length or a longer --reach")
 	}
 	if p.Length < (p.To-p.From)/shortestOf {
-		return p, usageError{fmt.Sprintf("--length %s: is too short to be looked for from %s to %s", o.length.String(),
-			l.bare(p.From), l.at(p.To)), "check the number and its unit, or give a shorter --reach"}
+		return p, refuse.Usage(fmt.Sprintf("--length %s: is too short to be looked for from %s to %s",
+			o.length.String(),
+			l.Bare(p.From), l.At(p.To)), "check the number and its unit, or give a shorter --reach")
 	}
 	p.Work.From, p.Work.To = p.From, p.From+p.Length
 	job := work.Job{Features: []work.Feature{p.Work}, ToolHeight: p.ToolHeight}
 	if ps := job.Check(); len(ps) > 0 {
-		k := cutFlags{diameter: o.diameter, tool: o.tool}
-		return p, k.usage(ps[0])
+		k := flags.Cut{Diameter: o.diameter, Tool: o.tool}
+		return p, k.Refuse(ps[0])
 	}
 	var err error
-	p.Starts, err = l.stations(c, o.every, p.From, p.To-p.Length)
+	p.Starts, err = flags.Stations(c, l.In, o.every, p.From, p.To-p.Length)
 	return p, err
 }
 
@@ -106,44 +116,38 @@ func (o *placeOptions) placing(c *cobra.Command, l *lathe) (compensate.Placing, 
 const shortestOf = 10_000
 
 // within fills in where work may lie.
-func (o *placeOptions) within(c *cobra.Command, l *lathe, p *compensate.Placing) error {
-	p.From, p.To = l.reach()
+func (o *placeOptions) within(c *cobra.Command, l *shop.Bench, p *compensate.Placing) error {
+	p.From, p.To = l.Reach()
 	if !c.Flags().Changed("reach") {
 		return nil
 	}
-	if err := o.reachTo(p, l.unit); err != nil {
+	if err := o.reachTo(p, l.In); err != nil {
 		return err
 	}
-	p.From, p.To = l.toEnd(p.From), l.toEnd(p.To)
+	p.From, p.To = l.ToEnd(p.From), l.ToEnd(p.To)
 	return nil
 }
 
 // reachTo takes the reach from its flag: two positions.
 func (o *placeOptions) reachTo(p *compensate.Placing, u length.Unit) error {
 	var err error
-	p.From, p.To, err = twoPositions("reach", o.reach, "for instance --reach 4in,30in", u)
+	p.From, p.To, err = flags.TwoPositions("reach", o.reach, "for instance --reach 4in,30in", u)
 	return err
 }
 
-// reach is where work can lie: from the spindle nose to the end of the known wear, mm.
-func (l *lathe) reach() (from, to float64) {
-	from, to = l.machine.Wear.Range()
-	return math.Max(0, from), to
-}
-
-func runPlace(e *env, c *cobra.Command, file string, o *placeOptions) error {
-	defer e.progress("looking along the bed")()
-	job := jobFlags{file: o.job}
-	if given, err := job.asked(c, "length", "diameter", "tool-height", "bore", "tolerance"); err != nil || given {
+func runPlace(e *env.Env, c *cobra.Command, file string, o *placeOptions) error {
+	defer e.Progress("looking along the bed")()
+	job := flags.Job{File: o.job}
+	if given, err := job.Asked(c, "length", "diameter", "tool-height", "bore", "tolerance"); err != nil || given {
 		if err != nil {
 			return err
 		}
-		return e.placeJob(c, file, o)
+		return placeJob(e, c, file, o)
 	}
-	if err := need(c, "length", "diameter"); err != nil {
+	if err := flags.Need(c, "length", "diameter"); err != nil {
 		return err
 	}
-	l, err := e.openLathe(file, o.tool.slips, o.tool.centre(c))
+	l, err := flags.Open(e, file, o.tool.Slips, o.tool.Centre(c))
 	if err != nil {
 		return err
 	}
@@ -151,184 +155,113 @@ func runPlace(e *env, c *cobra.Command, file string, o *placeOptions) error {
 	if err != nil {
 		return err
 	}
-	places, err := l.machine.Place(p)
+	places, err := l.Machine.Place(p)
 	if err != nil {
-		return l.explain(err)
+		return l.Explain(err)
 	}
-	r, held, err := l.placeReport(p, places, !c.Flags().Changed("reach"))
+	r, held, err := turning.PlaceReport(l, p, places, !c.Flags().Changed("reach"))
 	if err != nil {
 		return err
 	}
-	if err := e.draw(o.out, func() plot.Figure { return l.placeFigure(p, places) }); err != nil {
+	if err := e.Draw(o.out, func() plot.Figure { return turning.PlaceFigure(l, p, places) }); err != nil {
 		return err
 	}
-	return e.emitHeld(o.out, r, "starts", held)
+	return e.EmitHeld(o.out, r, "starts", held)
 }
 
-type placeJSON struct {
-	Format int    `json:"format"`
-	Lathe  string `json:"lathe"`
-	Unit   string `json:"unit"`
-	placesJSON
-	Assumed  []string `json:"assumed"`
-	Warnings []string `json:"warnings"`
-}
-
-// placesJSON is where a length may lie.
-type placesJSON struct {
-	Length       float64     `json:"length"`
-	Diameter     float64     `json:"diameter"`
-	Bore         bool        `json:"bore"`
-	CentreHeight float64     `json:"centre_height"`
-	ToolHeight   float64     `json:"tool_height"`
-	Reach        [2]float64  `json:"reach"`
-	Tolerance    *float64    `json:"tolerance"`
-	Best         placedJSON  `json:"best"`
-	Good         []rangeJSON `json:"good"`
-	Worst        placedJSON  `json:"worst"`
-	Starts       []startJSON `json:"starts"`
-	Probability  *float64    `json:"probability"`
-}
-
-type placedJSON struct {
-	From   float64 `json:"from"`
-	To     float64 `json:"to"`
-	Spread float64 `json:"spread"`
-}
-
-type rangeJSON struct {
-	From float64 `json:"from"`
-	To   float64 `json:"to"`
-}
-
-type startJSON struct {
-	From        float64  `json:"from"`
-	Spread      float64  `json:"spread"`
-	Probability *float64 `json:"probability"`
-}
-
-// placeReport puts places into a report; held is false where a tolerance was asked for that no place holds.
-func (l *lathe) placeReport(p compensate.Placing, places *compensate.Places, wholeBed bool) (show.Report, bool, error) {
-	in := l.unit.From
-	best, worst := places.Best, places.Worst
-	curve, err := l.machine.Curve(l.cutAt(p, best))
+// placeJob is place for each feature of a job of which something is asked.
+func placeJob(e *env.Env, c *cobra.Command, profile string, o *placeOptions) error {
+	l, file, err := flags.OpenJobOn(e, c, profile, o.job, &o.tool)
 	if err != nil {
-		return show.Report{}, false, l.explain(err)
+		return err
 	}
-	seat := l.assume(curve, compensate.Stations(best.From, best.To, (best.To-best.From)/16))
-	if wholeBed {
-		seat.assumed = append(seat.assumed, l.anywhere(p.From, p.To))
+	all := file.Job.Features
+	if slices.ContainsFunc(all, work.Feature.Asked) {
+		all = slices.DeleteFunc(slices.Clone(all), func(f work.Feature) bool { return !f.Asked() })
 	}
-	j := placeJSON{
-		Format: 1, Lathe: l.Lathe.Name, Unit: l.unit.String(),
-		placesJSON: placesJSON{Length: in(p.Length), Diameter: in(p.Work.Diameter), Bore: p.Work.Bore,
-			CentreHeight: in(l.machine.Lathe.CentreHeight), ToolHeight: in(p.ToolHeight),
-			Reach: [2]float64{in(p.From), in(p.To)},
-			Best:  placedJSON{in(best.From), in(best.To), in(best.Spread)},
-			Worst: placedJSON{in(worst.From), in(worst.To), in(worst.Spread)},
-			Good:  []rangeJSON{}, Starts: []startJSON{}},
-		Assumed: seat.assumed, Warnings: append([]string{}, seat.warnings...),
-	}
-	r := show.Report{Assumed: seat.assumed, Warnings: seat.warnings}
-	r.Answer = append(r.Answer, fmt.Sprintf("Best place for %s: from %s to %s, spread %s. Worst: from %s to %s, "+
-		"spread %s.", l.at(p.Length),
-		l.bareAbout(best.From), l.about(best.To), l.small(best.Spread), l.bareAbout(worst.From), l.about(worst.To),
-		l.small(worst.Spread)))
-	held := true
-	sampled, stated := curve.Sample(curve.Spaced(), p.Work.Tolerance)
-	if stated {
-		r.Answer = append(r.Answer, l.spreadWords("the spread at the best place", best.Spread, sampled))
-	}
-	if t := p.Work.Tolerance; t > 0 {
-		j.Tolerance = null(in(t), true)
-		j.Probability = null(sampled.Within, stated)
-		var s string
-		s, held = l.holds(curve, best.Spread, sampled, stated)
-		r.Answer = append(r.Answer, "At the best place: "+lower(s), l.goodWords(places.Good, t))
-		if !held {
-			r.Answer = append(r.Answer, l.otherwise(curve)...)
+	var out show.Report
+	j := turning.PlaceJobJSON{Format: 1, Job: file.Job.Name, Lathe: l.Lathe.Name, Unit: l.In.String()}
+	held, stated := true, false
+	var cuts []say.Cut
+	for _, f := range all {
+		p, err := o.placingOf(c, l, file.Job, f, len(all))
+		if err != nil {
+			return err
 		}
-	}
-	starts := show.Table{Name: "starts", Title: "Spread by where the headstock end of the length lies:",
-		Columns: []show.Column{
-			{Head: "from, " + l.inch(), Key: "from"}, {Head: "to, " + l.inch(), Key: "to"},
-			{Head: "spread, " + l.smallName(), Key: "spread"},
-			{Head: "", Key: "bar", Left: true, Spare: true}}}
-	ranked := stated && p.Work.Tolerance > 0
-	if ranked {
-		starts.Columns = append(starts.Columns, show.Column{Head: "holds " + l.small(p.Work.Tolerance) + " with",
-			Key: "probability"})
-	}
-	for _, s := range places.Starts {
-		j.Starts = append(j.Starts, startJSON{in(s.From), in(s.Spread), null(s.Within, ranked)})
-		row := []show.Cell{{Text: l.bare(s.From), Value: in(s.From)}, {Text: l.bare(s.To), Value: in(s.To)},
-			{Text: l.cell(s.Spread), Value: in(s.Spread)}, {Text: show.Bar(s.Spread, worst.Spread, 24, false)}}
-		if ranked {
-			row = append(row, show.Cell{Text: percent(s.Within), Value: s.Within})
+		places, err := l.Machine.Place(p)
+		if err != nil {
+			return l.Explain(err)
 		}
-		starts.Rows = append(starts.Rows, row)
+		r, kept, err := turning.PlaceReport(l, p, places, false)
+		if err != nil {
+			return err
+		}
+		best, err := l.Machine.Curve(turning.CutAt(l, p, places.Best))
+		if err != nil {
+			return l.Explain(err)
+		}
+		held, stated = held && kept, stated || best.Wear.Stated()
+		cuts = append(cuts, say.Cut{Curve: best, Stations: compensate.Stations(best.From, best.To, (best.To-best.From)/
+			16)})
+		out.Answer = append(out.Answer, f.Name+": "+word.Lower(strings.Join(
+			append(r.Answer, turning.PartAt(l, f, places)...),
+			" ")))
+		in := l.In.From
+		one := turning.PlacedFeatureJSON{Name: f.Name, PlacesJSON: r.JSON.(turning.PlaceJSON).PlacesJSON,
+			At: in(places.Best.From - f.From), GoodAt: []answer.RangeJSON{}}
+		for _, g := range places.Good {
+			one.GoodAt = append(one.GoodAt, answer.RangeJSON{From: in(g.From - f.From), To: in(g.To - f.From)})
+		}
+		j.Features = append(j.Features, one)
+		for _, t := range r.Tables {
+			turning.Gather(&out, f.Name, turning.WithPart(l, t, f.From))
+		}
+		out.Cautions = r.Cautions
 	}
-	good := show.Table{Name: "good", Title: "Where the length may begin:",
-		Columns: []show.Column{{Head: "from, " + l.inch(), Key: "from"}, {Head: "to, " + l.inch(), Key: "to"}}}
-	for _, g := range places.Good {
-		j.Good = append(j.Good, rangeJSON{in(g.From), in(g.To)})
-		good.Rows = append(good.Rows, []show.Cell{{Text: l.bareAbout(g.From), Value: in(g.From)},
-			{Text: l.bareAbout(g.To), Value: in(g.To)}})
+	out.Remarks = []string{fmt.Sprintf("Each feature is looked at alone, in work that the spindle alone holds and no "+
+		"cut bends; limits of size or taper are taken as limits of the spread. wornway plan %s %s looks at all of "+
+		"them together, with how the part is held and how it bends.", o.job, profile)}
+	longest := slices.MaxFunc(cuts, func(a, b say.Cut) int { return say.CompareLengths(a.Curve, b.Curve) })
+	g := say.Stiff(
+		"Each feature is measured and the dial set at its tailstock end; the error there is zero by definition.",
+		say.Axis(l, longest.Curve))
+	seat := say.AssumedOfAll(l, g, cuts...)
+	out.Assumed, out.Warnings = seat.Assumed, append(say.Faults(file.Warnings), seat.Warnings...)
+	if !c.Flags().Changed("reach") {
+		from, to := l.Reach()
+		out.Assumed = append(out.Assumed, turning.Anywhere(l, from, to))
 	}
-	r.Tables = []show.Table{starts}
-	if p.Work.Tolerance > 0 {
-		r.Tables = append(r.Tables, good)
-	}
-	r.JSON = j
-	r.Cautions = []string{"Unsupported stock: about 3 diameters out of the chuck is usual, 5 is the limit. A good " +
-		"place further out needs the tailstock or a steady."}
-	return r, held, nil
+	j.Assumed, j.Warnings = out.Assumed, append([]string{}, out.Warnings...)
+	out.JSON = j
+	return e.EmitHeld(o.out, out, "starts", held)
 }
 
-// anywhere says that nothing was said of where work may lie.
-func (l *lathe) anywhere(from, to float64) string {
-	return fmt.Sprintf("The length may lie anywhere from %s to %s; the room that chuck and tailstock take is not "+
-		"counted: give --reach.", l.bare(from), l.at(to))
-}
-
-// cutAt is the cut of a length lying at a place.
-func (l *lathe) cutAt(p compensate.Placing, at compensate.Place) compensate.Cut {
-	f := p.Work
-	f.From, f.To = at.From, at.To
-	return compensate.Cut{Feature: f, SetAt: at.To, ToolHeight: p.ToolHeight}
-}
-
-// goodWords lists where the length may begin.
-func (l *lathe) goodWords(good []compensate.Range, tolerance float64) string {
-	if len(good) == 0 {
-		return fmt.Sprintf("Nowhere does the computed spread keep within %s.", l.small(tolerance))
-	}
-	s := ""
-	for i, g := range good {
-		if i > 0 {
-			s += "; "
-		}
-		s += l.bareAbout(g.From) + " to " + l.about(g.To)
-	}
-	return fmt.Sprintf("The computed spread keeps within %s where the length begins at %s.", l.small(tolerance), s)
-}
-
-// otherwise says what else could be done where the best place does not do.
-func (l *lathe) otherwise(c *compensate.Curve) []string {
-	t := c.Taper()
-	var out []string
-	if t.Form < 0.9*t.Spread { // otherwise there is hardly a taper to take out
-		out = append(out, fmt.Sprintf("With its straight taper taken out, by setting the tailstock over for work "+
-			"between centres, %s would be left there.", l.small(t.Form)))
-	}
-	if s := l.Lathe.CrossSlide; s != nil {
-		dial := compensate.Dial{Diameter: s.Diameter, Division: s.Division, Finest: s.Finest, Backlash: s.Backlash}
-		k, err := l.machine.Correct(c.Cut, compensate.Correcting{Dial: dial, SetAtStart: true, Round: l.roundSteps(),
-			Every: []float64{c.From, c.To}})
-		if err == nil && len(k.Moves) > 0 {
-			out = append(out, fmt.Sprintf("With %s of the cross-slide dial, %s would be left: wornway correct lists "+
-				"them.", count(len(k.Moves), "move"), l.small(k.MovesSpread)))
+// placingOf says where a job's feature may lie. All limits of its diameter are taken as limits of its spread; features
+// is how many share the table.
+func (o *placeOptions) placingOf(c *cobra.Command, l *shop.Bench, j work.Job, f work.Feature,
+	features int) (compensate.Placing, error) {
+	p := compensate.Placing{Length: f.To - f.From, ToolHeight: j.ToolHeight, Work: f}
+	for _, limit := range []float64{turning.SizeWidth(f), f.Taper} {
+		if limit > 0 && (p.Work.Tolerance == 0 || limit < p.Work.Tolerance) {
+			p.Work.Tolerance = limit
 		}
 	}
-	return out
+	if err := o.tool.Check(c, l.In); err != nil {
+		return p, err
+	}
+	if err := o.within(c, l, &p); err != nil {
+		return p, err
+	}
+	reach := fmt.Sprintf("the reach from %s to %s", l.Bare(p.From), l.At(p.To))
+	if p.To-p.From < p.Length-1e-9 {
+		return p, refuse.With(fmt.Sprintf("%s: it is longer than %s", f.Name, reach), "give a longer --reach")
+	}
+	if p.Length < (p.To-p.From)/shortestOf {
+		return p, refuse.With(fmt.Sprintf("%s: it is too short to be looked for in %s", f.Name, reach),
+			"give a shorter --reach")
+	}
+	var err error
+	last := p.To - p.Length
+	p.Starts, err = flags.StationsAmong(c, l.In, o.every, p.From, last, float64(features)*(last-p.From))
+	return p, err
 }

@@ -10,6 +10,11 @@ import (
 	"strings"
 	"testing"
 
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/figure"
+	"wornway/cmd/wornway/internal/invented"
+	"wornway/cmd/wornway/internal/turning"
+	"wornway/cmd/wornway/internal/ways"
 	"wornway/compensate"
 	"wornway/compensate/work"
 	"wornway/profile/bed"
@@ -19,20 +24,20 @@ import (
 // ± twice what JSON says.
 func TestFiguresAreWhatIsTold(t *testing.T) {
 	workshop(t)
-	l := opened(t, string(demoLathe))
-	c, err := l.machine.Curve(compensate.Cut{Feature: work.Feature{From: 4 * 25.4, To: 12 * 25.4, Diameter: 25.4},
+	l := opened(t, string(invented.Lathe))
+	c, err := l.Machine.Curve(compensate.Cut{Feature: work.Feature{From: 4 * 25.4, To: 12 * 25.4, Diameter: 25.4},
 		SetAt: 12 * 25.4})
 	if err != nil {
 		t.Fatal(err)
 	}
-	f := l.predictFigure(c)
-	var p predictJSON
-	if err := json.Unmarshal([]byte(ask(split("predict demo.toml --from 4 --to 12 --diameter 1 --every 1 "+
+	f := turning.PredictFigure(l, c)
+	var p turning.PredictJSON
+	if err := json.Unmarshal([]byte(invoke(split("predict demo.toml --from 4 --to 12 --diameter 1 --every 1 "+
 		"--json")...).stdout), &p); err != nil {
 		t.Fatal(err)
 	}
 	for _, s := range p.Stations {
-		i := int(math.Round((s.Position - 4) / 8 * (drawnPlaces - 1)))
+		i := int(math.Round((s.Position - 4) / 8 * (figure.DrawnPlaces - 1)))
 		if x := f.Lines[0].X[i]; math.Abs(x-s.Position) > 1e-9 {
 			t.Fatalf("place %d lies at %v, the station at %v", i, x, s.Position)
 		}
@@ -43,13 +48,13 @@ func TestFiguresAreWhatIsTold(t *testing.T) {
 			t.Errorf("at %v ± %v thou is drawn, the standard uncertainty is %v in", s.Position, u, *s.Uncertainty)
 		}
 	}
-	var w wearJSON
-	if err := json.Unmarshal([]byte(ask(split("wear demo.toml --every 13in --json")...).stdout), &w); err != nil {
+	var w ways.WearJSON
+	if err := json.Unmarshal([]byte(invoke(split("wear demo.toml --every 13in --json")...).stdout), &w); err != nil {
 		t.Fatal(err)
 	}
-	g := l.wearFigure()
+	g := ways.WearFigure(l)
 	for _, s := range w.Stations {
-		i := int(math.Round((s.Position + 8) / 52 * (drawnPlaces - 1)))
+		i := int(math.Round((s.Position + 8) / 52 * (figure.DrawnPlaces - 1)))
 		if math.Abs(g.Lines[0].X[i]-s.Position) > 1e-9 { // the deepest place lies between
 			continue
 		}
@@ -79,7 +84,7 @@ func TestPlotsOfEveryCommand(t *testing.T) {
 			var drawn [2][]byte
 			for k := range drawn {
 				file := fmt.Sprintf("%d-%d.%s", i, k, kind)
-				if a := ask(split(line + " --plot " + file)...); a.status != exitDone {
+				if a := invoke(split(line + " --plot " + file)...); a.status != env.ExitDone {
 					t.Fatalf("%s: %s", line, a.stderr)
 				}
 				var err error
@@ -96,31 +101,31 @@ func TestPlotsOfEveryCommand(t *testing.T) {
 				}
 			}
 		}
-		if a := ask(split(line + fmt.Sprintf(" --plot %d-0.svg", i))...); a.status != exitRefused ||
+		if a := invoke(split(line + fmt.Sprintf(" --plot %d-0.svg", i))...); a.status != env.ExitRefused ||
 			!strings.Contains(a.stderr, "exists; give --force") {
 			t.Errorf("%s: %d %s", line, a.status, a.stderr)
 		}
 	}
-	if a := ask(split("wear demo.toml --plot wear.gif")...); a.status != exitUsage || a.stdout != "" ||
+	if a := invoke(split("wear demo.toml --plot wear.gif")...); a.status != env.ExitUsage || a.stdout != "" ||
 		!strings.Contains(a.stderr, "must end in .svg, .png or .pdf") {
 		t.Errorf("%d %s", a.status, a.stderr)
 	}
-	if a := ask(split("wear demo.toml --plot nowhere/wear.svg")...); a.status != exitRefused ||
+	if a := invoke(split("wear demo.toml --plot nowhere/wear.svg")...); a.status != env.ExitRefused ||
 		!strings.Contains(a.stderr, "there is no folder nowhere") {
 		t.Errorf("%d %s", a.status, a.stderr)
 	}
 	for _, line := range []string{"predict demo.toml --job shaft.toml --plot x.svg",
 		"wear demo.toml --verdict --plot x.svg"} {
-		if a := ask(split(line)...); a.status != exitUsage {
+		if a := invoke(split(line)...); a.status != env.ExitUsage {
 			t.Errorf("%s: %d %s", line, a.status, a.stderr)
 		}
 	}
 	// A name of other characters is drawn with question marks in their place.
-	text := strings.Replace(string(demoLathe), "Demonstration lathe (invented)", "旋盤 <b>", 1)
+	text := strings.Replace(string(invented.Lathe), "Demonstration lathe (invented)", "旋盤 <b>", 1)
 	if err := os.WriteFile("other.toml", []byte(text), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	if a := ask(split("wear other.toml --plot other.svg")...); a.status != exitDone {
+	if a := invoke(split("wear other.toml --plot other.svg")...); a.status != env.ExitDone {
 		t.Errorf("%s", a.stderr)
 	}
 	if b, err := os.ReadFile("other.svg"); err != nil || !bytes.Contains(b, []byte("?? &lt;b&gt;")) {
@@ -145,7 +150,7 @@ func TestReadingsStandOnTheirCurve(t *testing.T) {
 		t.Fatal(err)
 	}
 	l := opened(t, mustRead(t, "thin.toml"))
-	points := l.readings()
+	points := ways.Readings(l)
 	if len(points) != 2 || points[0].Name != "way-micrometer, on the rear way" ||
 		points[1].Name != "level-along, on the front way" {
 		t.Fatalf("%+v", points)
@@ -154,7 +159,7 @@ func TestReadingsStandOnTheirCurve(t *testing.T) {
 	if len(p.X) != 9 || p.X[4] != 500 {
 		t.Fatalf("%+v", p)
 	}
-	there := l.smallFrom(l.machine.Wear.Value(bed.At(bed.Rear, 0), 500))
+	there := figure.SmallFrom(l, l.Machine.Wear.Value(bed.At(bed.Rear, 0), 500))
 	if p.Y[4] < 15 || p.Y[4] > 25+there {
 		t.Errorf("the thin place stands at %.1f µm, the curve at %.1f", p.Y[4], there)
 	}

@@ -1,22 +1,26 @@
 package main
 
 import (
-	"fmt"
+	"strings"
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/plot"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
-	"wornway/compensate"
+	"wornway/cmd/wornway/internal/turning"
 )
 
 type predictOptions struct {
-	cut cutFlags
-	job jobFlags
-	out output
+	cut flags.Cut
+	job flags.Job
+	out env.Output
 }
 
-func newPredict(e *env) *cobra.Command {
+func newPredict(e *env.Env) *cobra.Command {
 	o := &predictOptions{}
 	c := &cobra.Command{
 		Use:   "predict PROFILE {--from A --to B --diameter D | --job FILE}",
@@ -34,208 +38,95 @@ with the reason. A length without its unit is then in the job's.`,
   wornway predict demo.toml --from 4 --to 12 --diameter 1 --bore --tool-height -0.5mm --csv
   wornway predict demo.toml --job shaft.toml
   wornway predict demo.toml --job shaft.toml --held centres --set-over -0.2thou --json`,
-		Args: oneFile, GroupID: "work",
+		Args: flags.OneProfile, GroupID: "work",
 		Annotations: map[string]string{"instance": "PROFILE --from 4in --to 12in --diameter 1in"},
 		RunE:        func(c *cobra.Command, args []string) error { return runPredict(e, c, args[0], o) },
 	}
-	o.cut.flags(c)
-	o.job.flags(c)
-	o.out.flags(c)
-	o.out.draws(c)
+	o.cut.Flags(c)
+	o.job.Flags(c)
+	o.out.Flags(c)
+	o.out.Draws(c)
 	return c
 }
 
-func runPredict(e *env, c *cobra.Command, file string, o *predictOptions) error {
-	defer e.progress("reckoning along the bed")()
-	if job, err := o.job.asked(c, cutInstead...); err != nil || job {
+func runPredict(e *env.Env, c *cobra.Command, file string, o *predictOptions) error {
+	defer e.Progress("reckoning along the bed")()
+	if job, err := o.job.Asked(c, flags.CutInstead...); err != nil || job {
 		if err != nil {
 			return err
 		}
-		return e.predictJob(c, file, o)
+		return predictPart(e, c, file, o)
 	}
-	l, cut, err := o.cut.open(e, c, file)
+	l, cut, err := o.cut.Open(e, c, file)
 	if err != nil {
 		return err
 	}
-	curve, err := l.machine.Curve(cut)
+	curve, err := l.Machine.Curve(cut)
 	if err != nil {
-		return l.explain(err)
+		return l.Explain(err)
 	}
-	stations, err := l.stations(c, o.cut.every, cut.From, cut.To)
+	stations, err := flags.Stations(c, l.In, o.cut.Every, cut.From, cut.To)
 	if err != nil {
 		return err
 	}
-	p := l.predict(curve, stations)
+	p := turning.Predict(l, curve, stations)
 	r := show.Report{
-		Answer:   p.answer,
-		Tables:   []show.Table{p.table},
-		Remarks:  p.remarks,
-		Assumed:  p.seated.assumed,
-		Warnings: p.seated.warnings,
-		JSON:     p.json,
+		Answer:   p.Answer,
+		Tables:   []show.Table{p.Table},
+		Remarks:  p.Remarks,
+		Assumed:  p.Seated.Assumed,
+		Warnings: p.Seated.Warnings,
+		JSON:     p.JSON,
 	}
-	if err := e.draw(o.out, func() plot.Figure { return l.predictFigure(curve) }); err != nil {
+	if err := e.Draw(o.out, func() plot.Figure { return turning.PredictFigure(l, curve) }); err != nil {
 		return err
 	}
-	return e.emitHeld(o.out, r, "stations", p.held)
+	return e.EmitHeld(o.out, r, "stations", p.Held)
 }
 
-// prediction is what a cut comes out like, ready to be shown.
-type prediction struct {
-	taper   compensate.Taper
-	seated  seated
-	answer  []string
-	remarks []string
-	table   show.Table
-	json    predictJSON
-	held    bool // the tolerance, if one was asked for
-}
-
-type predictJSON struct {
-	Format int    `json:"format"`
-	Lathe  string `json:"lathe"`
-	Unit   string `json:"unit"`
-	lengthJSON
-	Assumed  []string `json:"assumed"`
-	Warnings []string `json:"warnings"`
-}
-
-// lengthJSON is what one length comes out like.
-type lengthJSON struct {
-	From         float64       `json:"from"`
-	To           float64       `json:"to"`
-	Diameter     float64       `json:"diameter"`
-	Bore         bool          `json:"bore"`
-	SetAt        float64       `json:"set_at"`
-	CentreHeight float64       `json:"centre_height"`
-	ToolHeight   float64       `json:"tool_height"`
-	Stations     []stationJSON `json:"stations"`
-	Taper        taperJSON     `json:"taper"`
-	Form         float64       `json:"form"`
-	Shape        string        `json:"shape"`
-	Spread       float64       `json:"spread"`
-	Spread95     *[2]float64   `json:"spread_95"`
-	Form95       *[2]float64   `json:"form_95"`
-	Largest      extremeJSON   `json:"largest"`
-	Smallest     extremeJSON   `json:"smallest"`
-	Tolerance    *float64      `json:"tolerance"`
-	Probability  *float64      `json:"probability"`
-}
-
-type stationJSON struct {
-	Position      float64  `json:"position"`
-	ToolOut       float64  `json:"tool_out"`
-	ToolDrop      float64  `json:"tool_drop"`
-	DiameterError float64  `json:"diameter_error"`
-	Uncertainty   *float64 `json:"uncertainty"`
-	Bending       *float64 `json:"bending,omitempty"` // of a job's part alone
-}
-
-type taperJSON struct {
-	Slope            float64  `json:"slope"`
-	Ends             float64  `json:"ends"`
-	SlopeUncertainty *float64 `json:"slope_uncertainty"`
-	EndsUncertainty  *float64 `json:"ends_uncertainty"`
-}
-
-type extremeJSON struct {
-	Position      float64 `json:"position"`
-	DiameterError float64 `json:"diameter_error"`
-}
-
-// predict computes the prediction of a cut; the table has its stations.
-func (l *lathe) predict(c *compensate.Curve, stations []float64) prediction {
-	p := prediction{taper: c.Taper(), seated: l.assume(c, stations), held: true}
-	t := p.taper
-	in := l.unit.From
-	p.json = predictJSON{
-		Format: 1, Lathe: l.Lathe.Name, Unit: l.unit.String(),
-		lengthJSON: lengthJSON{
-			From: in(c.From), To: in(c.To), Diameter: in(c.Diameter), Bore: c.Bore, SetAt: in(c.SetAt),
-			CentreHeight: in(c.Lathe.CentreHeight), ToolHeight: in(c.ToolHeight),
-			Taper: taperJSON{t.Line.Slope, in(t.Ends), null(t.USlope, t.Stated), null(in(t.UEnds), t.Stated)},
-			Form:  in(t.Form), Shape: string(t.Shape), Spread: in(t.Spread),
-			Largest:  extremeJSON{in(t.Largest.Position), in(t.Largest.Value)},
-			Smallest: extremeJSON{in(t.Smallest.Position), in(t.Smallest.Value)},
-		},
-		Assumed: p.seated.assumed, Warnings: append([]string{}, p.seated.warnings...),
+// predictPart is predict for a job's part.
+func predictPart(e *env.Env, c *cobra.Command, file string, o *predictOptions) error {
+	p, err := flags.PutOn(e, c, file, &o.job, &o.cut.Tool)
+	if err != nil {
+		return err
 	}
-	p.stations(l, c, stations)
-	p.say(l, c)
-	return p
-}
-
-// stations fills in the table.
-func (p *prediction) stations(l *lathe, c *compensate.Curve, stations []float64) {
-	in := l.unit.From
-	p.table = show.Table{Name: "stations", Columns: []show.Column{
-		{Head: "position, " + l.inch(), Key: "position"},
-		{Head: "tool out, " + l.smallName(), Key: "tool_out"},
-		{Head: "tool drop, " + l.smallName(), Key: "tool_drop"},
-		{Head: "diameter error, " + l.smallName(), Key: "diameter_error"},
-		{Head: "±, " + l.smallName(), Key: "uncertainty"},
-	}}
-	for _, z := range stations {
-		s := c.Station(z)
-		j := stationJSON{in(s.Position), in(s.ToolOut), in(s.ToolDrop), in(s.DiameterError),
-			null(in(s.Uncertainty), s.Stated), null(in(c.PushError(z)), c.Push != nil)}
-		p.json.Stations = append(p.json.Stations, j)
-		p.table.Rows = append(p.table.Rows, []show.Cell{
-			{Text: l.bare(s.Position), Value: j.Position},
-			{Text: l.cell(s.ToolOut), Value: j.ToolOut},
-			{Text: l.cell(s.ToolDrop), Value: j.ToolDrop},
-			{Text: l.cell(s.DiameterError), Value: j.DiameterError},
-			{Text: l.expanded(s.Uncertainty, s.Stated), Value: j.Uncertainty},
-		})
+	cuts, err := flags.Cuts(p, c, o.cut.Every)
+	if err != nil {
+		return err
 	}
-}
-
-// say puts the answer into sentences.
-func (p *prediction) say(l *lathe, c *compensate.Curve) {
-	t := p.taper
-	what := ""
-	if c.Bore {
-		what = " (bore)"
+	if len(cuts) == 0 {
+		return p.Nothing()
 	}
-	p.answer = append(p.answer, fmt.Sprintf("%s between %s and %s%s: %s, %s.", l.at(c.To-c.From), l.bare(c.From),
-		l.at(c.To), what,
-		l.ends(t.Ends), l.plusMinus(t.UEnds, t.Stated)))
-	p.answer = append(p.answer, fmt.Sprintf("Taper %s, %s; %s; spread %s.", l.taper(t.Line.Slope),
-		l.bigger(t.Line.Slope), l.shape(t), l.small(t.Spread)))
-	sampled, stated := c.Sample(c.Spaced(), c.Tolerance)
-	if stated {
-		in := l.unit.From
-		p.json.Spread95 = &[2]float64{in(sampled.Spread[0]), in(sampled.Spread[1])}
-		p.json.Form95 = &[2]float64{in(sampled.Form[0]), in(sampled.Form[1])}
-		p.answer = append(p.answer, l.spreadWords("the spread", t.Spread, sampled))
-		p.remarks = append(p.remarks, atK2)
+	r := show.Report{Answer: []string{say.Where(p)}, Cautions: say.HoldingCautions(p.JobFile.Job.Part,
+		p.Holder.JawsFront, p.Held)}
+	j := turning.PredictJobJSON{HeadJSON: shop.Head(p)}
+	table := show.Table{Name: "stations"}
+	held, stated := true, false
+	var all []say.Cut
+	for i, f := range p.Held.Features {
+		if f.Hidden != "" {
+			r.Answer = append(r.Answer, turning.NotTurned(p, i))
+			j.Features = append(j.Features, turning.FeatureJSON{Name: f.Name, Why: &f.Hidden})
+			continue
+		}
+		k := cuts[i]
+		all = append(all, k)
+		one := turning.Predict(p.Bench, k.Curve, k.Stations)
+		also, limits, kept := turning.Limits(p, k.Curve, one.Taper.Spread, k.Curve.Ends())
+		held, stated = held && one.Held && kept, stated || one.Taper.Stated
+		r.Answer = append(r.Answer, f.Name+": "+strings.Join(append(one.Answer, also...), " "))
+		j.Features = append(j.Features, turning.FeatureJSON{Name: f.Name, Turned: true,
+			LengthJSON: &one.JSON.LengthJSON,
+			LimitsJSON: &limits})
+		turning.Add(p, &table, f.Name, one)
 	}
-	if c.Tolerance > 0 {
-		var s string
-		s, p.held = l.holds(c, t.Spread, sampled, stated)
-		p.answer = append(p.answer, s)
-		p.json.Tolerance = null(l.unit.From(c.Tolerance), true)
-		p.json.Probability = null(sampled.Within, stated)
-	}
-}
-
-// bigger says to which end a slope grows.
-func (w words) bigger(slope float64) string {
-	switch {
-	case slope > 0:
-		return "bigger toward the tailstock"
-	case slope < 0:
-		return "bigger toward the headstock"
-	}
-	return "parallel"
-}
-
-// spreadWords says between what the spread lies.
-func (l *lathe) spreadWords(what string, computed float64, s compensate.Sampled) string {
-	out := fmt.Sprintf("With what is known of the wear, %s lies between %s and %s with 95 %% probability", what,
-		l.cell(s.Spread[0]), l.small(s.Spread[1]))
-	if s.Spread[0] > computed {
-		out += ": more than computed, because what is not known of the wear can only add to a spread so small"
-	}
-	return out + "."
+	r.Tables = []show.Table{table}
+	r.Remarks = turning.Remarks(p, stated)
+	seat := say.AssumedOf(p,
+		"Each feature is measured and the dial set at its tailstock end; the error there is zero by "+
+			"definition.", all...)
+	r.Assumed, r.Warnings = seat.Assumed, seat.Warnings
+	j.Assumed, j.Warnings = r.Assumed, append([]string{}, r.Warnings...)
+	r.JSON = j
+	return e.EmitHeld(o.out, r, "stations", held)
 }

@@ -15,6 +15,8 @@ import (
 	"strings"
 	"testing"
 
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/turning"
 	"wornway/profile"
 	"wornway/profile/survey"
 )
@@ -280,7 +282,7 @@ func TestReadmeCommands(t *testing.T) {
 				b.first+1, strings.Join(args, " "), strings.Join(got, "\n"))
 		}
 	}
-	for _, c := range newRoot(&env{}).Commands() {
+	for _, c := range newRoot(&env.Env{}).Commands() {
 		if c.Name() == "help" || c.Name() == "completion" { // the library's own, told of in words
 			continue
 		}
@@ -303,7 +305,8 @@ func TestReadmeCommands(t *testing.T) {
 // What it tells of its progress, if the machine is slow, is left out.
 func readmeAnswer(args []string, stdin string) []string {
 	var out bytes.Buffer
-	if code := runOn(context.Background(), onTestDay, args, strings.NewReader(stdin), &out, &out); code != exitDone {
+	if code := runOn(context.Background(), onTestDay, args, strings.NewReader(stdin), &out,
+		&out); code != env.ExitDone {
 		fmt.Fprintf(&out, "(exit status %d)\n", code)
 	}
 	lines := strings.Split(strings.TrimSuffix(out.String(), "\n"), "\n")
@@ -388,7 +391,7 @@ func TestSampleLathes(t *testing.T) {
 func TestSampleRearPostByHand(t *testing.T) {
 	answer := readmeAnswer(strings.Fields("predict ../../testdata/lathes/rear-post.toml --from 300 --to 500 "+
 		"--diameter 40 --every 100 --json"), "")
-	var got predictJSON
+	var got turning.PredictJSON
 	if err := json.Unmarshal([]byte(strings.Join(answer, "\n")), &got); err != nil {
 		t.Fatalf("%v in %s", err, strings.Join(answer, "\n"))
 	}

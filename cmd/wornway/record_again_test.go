@@ -4,6 +4,8 @@ import (
 	"os"
 	"strings"
 	"testing"
+
+	"wornway/cmd/wornway/internal/env"
 )
 
 // Wherever a survey is broken off, and however often, the same command with the same flags goes on with it: answers
@@ -28,7 +30,7 @@ func TestRecordSameCommandGoesOn(t *testing.T) {
 			lines := strings.Split(c.answers, "|")
 			record := func(answers []string) {
 				t.Helper()
-				if a := tell(strings.Join(answers, "\n")+"\n", split(c.command)...); a.status != exitDone ||
+				if a := tell(strings.Join(answers, "\n")+"\n", split(c.command)...); a.status != env.ExitDone ||
 					a.stderr != "" || strings.Contains(a.stdout, "not understood") ||
 					strings.Contains(a.stdout, "changes nothing") {
 					t.Fatalf("%q: %+v", answers, a)
@@ -80,7 +82,7 @@ func TestRecordOtherStations(t *testing.T) {
 	levelled(t, says("0.5"), says("1"), says("stop"))
 	a := tell("2\n3\ndone\n", split("record demo.toml --method saddle-level --at 0,4,8,12")...)
 	text, err := os.ReadFile("demo.toml")
-	if err != nil || a.status != exitDone || !strings.Contains(string(text),
+	if err != nil || a.status != env.ExitDone || !strings.Contains(string(text),
 		"rows = [\n  [0.0, 0.5],\n  [8.0, 1.0],\n  [4.0, 2.0],\n  [12.0, 3.0],\n]") {
 		t.Errorf("%+v, %v\n%s", a, err, text)
 	}

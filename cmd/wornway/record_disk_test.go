@@ -8,6 +8,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"wornway/cmd/wornway/internal/env"
 )
 
 // inShell returns a command for a shell, with this program in $0.
@@ -38,7 +40,7 @@ const goesOn = "what was answered before is in the file; once that is put right,
 func saidWhy(t *testing.T, c *exec.Cmd, want, hint string) (output string) {
 	t.Helper()
 	out, err := c.CombinedOutput()
-	if c.ProcessState == nil || c.ProcessState.ExitCode() != exitRefused {
+	if c.ProcessState == nil || c.ProcessState.ExitCode() != env.ExitRefused {
 		t.Fatalf("%v\n%s", err, out)
 	}
 	if !strings.Contains(string(out), "cannot write demo.toml: "+want) ||

@@ -14,6 +14,8 @@ import (
 	"unicode/utf8"
 
 	"github.com/creack/pty"
+
+	"wornway/cmd/wornway/internal/env"
 )
 
 // screen is what a program has written to a terminal so far.
@@ -121,7 +123,7 @@ func TestRecordAtTerminal(t *testing.T) {
 			{`! This does not fit[\s\S]*24 in \(4 of 4\), divisions: $`, ctrlC},
 			{`goes on there:`, ""},
 		}.atTerminal(t, columns, "record", "demo.toml", "--method", "saddle-level")
-		if status != exitDone {
+		if status != env.ExitDone {
 			t.Errorf("exit status %d", status)
 		}
 		narrow(t, text, columns)
@@ -136,7 +138,7 @@ func TestRecordAtTerminal(t *testing.T) {
 			{`All stations are read[\s\S]*undo:\s$`, "done\n"},
 			{`Done: 4 rows[\s\S]*wear`, ""},
 		}.atTerminal(t, columns, "record", "demo.toml", "--method", "saddle-level")
-		if status != exitDone {
+		if status != env.ExitDone {
 			t.Errorf("exit status %d", status)
 		}
 		narrow(t, text, columns)

@@ -10,6 +10,8 @@ import (
 	"testing"
 
 	"wornway/cmd/wornway/internal/disk"
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/invented"
 )
 
 // answers is standard input whose lines are made when they are read: that is, once they were asked for.
@@ -35,12 +37,12 @@ func (a *answers) Read(p []byte) (int, error) {
 func says(text string) func() string { return func() string { return text } }
 
 // levelled begins a survey with a level on the demonstration lathe in the current folder.
-func levelled(t *testing.T, more ...func() string) answer {
+func levelled(t *testing.T, more ...func() string) outcome {
 	t.Helper()
 	in := &answers{lines: append([]func() string{says("2026-03-14"), says("0.0005 in/ft"), says("")}, more...)}
 	var out, errs bytes.Buffer
 	status := run(context.Background(), split("record demo.toml --method saddle-level --at 0,8,16"), in, &out, &errs)
-	return answer{status, out.String(), errs.String()}
+	return outcome{status, out.String(), errs.String()}
 }
 
 // Each answer is in the file when the next one is asked for.
@@ -62,7 +64,7 @@ func TestRecordWritesBeforeItAsks(t *testing.T) {
 		then(holds("unfinished = [8.0, 16.0]"), "-3"), then(holds("[8.0, -3.0],\n]"), "skip"),
 		then(holds("unfinished = []"), "return"), then(holds(`columns = ["position", "reading", "back"]`), "undo"),
 		then(holds("unfinished = []"), "done"))
-	if a.status != exitDone || a.stderr != "" || !strings.Contains(a.stdout, "Done: 2 rows") {
+	if a.status != env.ExitDone || a.stderr != "" || !strings.Contains(a.stdout, "Done: 2 rows") {
 		t.Errorf("%+v", a)
 	}
 }
@@ -73,11 +75,11 @@ func TestRecordUndoBeforeTheFirstStation(t *testing.T) {
 	workshop(t)
 	a := levelled(t, says("undo"), says("undo"), says("0.02 mm/m"), says(""), says("0.5"), says("done"))
 	text, err := os.ReadFile("demo.toml")
-	if err != nil || a.status != exitDone || !strings.Contains(string(text), "per_division = \"0.02 mm/m\"\n") ||
+	if err != nil || a.status != env.ExitDone || !strings.Contains(string(text), "per_division = \"0.02 mm/m\"\n") ||
 		strings.Contains(string(text), "in/ft\"\n") || !strings.Contains(string(text), "[0.0, 0.5],\n]") {
 		t.Errorf("%+v, %v\n%s", a, err, text)
 	}
-	if before, err := os.ReadFile("demo.toml.bak"); err != nil || !bytes.Equal(before, demoLathe) {
+	if before, err := os.ReadFile("demo.toml.bak"); err != nil || !bytes.Equal(before, invented.Lathe) {
 		t.Errorf("the version beside it is not the one from before the command, %v:\n%s", err, before)
 	}
 }
@@ -91,7 +93,7 @@ func TestRecordBackup(t *testing.T) {
 	}
 	first := levelled(t, says("0.5"), says("again"), says("0.6"), says("stop"))
 	backup, err := os.ReadFile("demo.toml.bak")
-	if err != nil || first.status != exitDone || !bytes.Equal(backup, demoLathe) {
+	if err != nil || first.status != env.ExitDone || !bytes.Equal(backup, invented.Lathe) {
 		t.Fatalf("%+v, %v\n%s", first, err, backup)
 	}
 	between, err := os.ReadFile("demo.toml")
@@ -99,7 +101,7 @@ func TestRecordBackup(t *testing.T) {
 		t.Fatal(err)
 	}
 	second := tell("1\n2\ndone\n", split("record demo.toml --method saddle-level")...)
-	if backup, err = os.ReadFile("demo.toml.bak"); err != nil || second.status != exitDone ||
+	if backup, err = os.ReadFile("demo.toml.bak"); err != nil || second.status != env.ExitDone ||
 		!bytes.Equal(backup, between) {
 		t.Errorf("%+v, %v\n%s", second, err, backup)
 	}
@@ -107,8 +109,8 @@ func TestRecordBackup(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	third := ask(split("check demo.toml --measured collars.toml --add")...)
-	if backup, err = os.ReadFile("demo.toml.bak"); err != nil || third.status != exitDone ||
+	third := invoke(split("check demo.toml --measured collars.toml --add")...)
+	if backup, err = os.ReadFile("demo.toml.bak"); err != nil || third.status != env.ExitDone ||
 		!bytes.Equal(backup, before) {
 		t.Errorf("%+v, %v\n%s", third, err, backup)
 	}
@@ -137,7 +139,7 @@ func TestRecordFileChangedMeanwhile(t *testing.T) {
 		}
 		return "-2"
 	}, says("-3"))
-	if a.status != exitRefused || !strings.Contains(a.stderr,
+	if a.status != env.ExitRefused || !strings.Contains(a.stderr,
 		"demo.toml has been changed or removed by another program since it was read") ||
 		!strings.Contains(a.stderr, "the last answer is not in it; the same command goes on from what the file says "+
 			"now") {
@@ -148,7 +150,7 @@ func TestRecordFileChangedMeanwhile(t *testing.T) {
 	}
 	// And it goes on from there.
 	again := tell("-2\n-3\ndone\n", split("record demo.toml --method saddle-level")...)
-	if text, err := os.ReadFile("demo.toml"); again.status != exitDone || err != nil ||
+	if text, err := os.ReadFile("demo.toml"); again.status != env.ExitDone || err != nil ||
 		!strings.Contains(string(text), "  [0.0, 0.5],\n  [8.0, -2.0],\n  [16.0, -3.0],\n]") ||
 		!strings.HasPrefix(string(text), "# looked at") {
 		t.Errorf("%+v\n%s", again, text)
@@ -171,7 +173,7 @@ func TestRecordFileGoneMeanwhile(t *testing.T) {
 			}
 			return "1"
 		})
-		if a.status != exitRefused || !strings.Contains(a.stderr, c.want) ||
+		if a.status != env.ExitRefused || !strings.Contains(a.stderr, c.want) ||
 			!strings.Contains(a.stderr, "the same command goes on") {
 			t.Errorf("%+v", a)
 		}
@@ -188,17 +190,17 @@ func TestRecordTwoWriters(t *testing.T) {
 	}
 	a := levelled(t, says("0.5"), func() string {
 		second := tell("2026-03-14\n30\n\n1\n", "record", sub, "--method", "carriage-lock")
-		if second.status != exitRefused || !strings.Contains(second.stderr, "another wornway is writing "+sub) ||
+		if second.status != env.ExitRefused || !strings.Contains(second.stderr, "another wornway is writing "+sub) ||
 			!strings.Contains(second.stderr, "hint: end it there first") {
 			t.Errorf("%+v", second)
 		}
-		if other := ask("new", "demo.toml", "--demo", "--force"); other.status != exitRefused ||
+		if other := invoke("new", "demo.toml", "--demo", "--force"); other.status != env.ExitRefused ||
 			!strings.Contains(other.stderr, "another wornway is writing demo.toml") {
 			t.Errorf("%+v", other)
 		}
 		return "-2"
 	}, says("-3"), says("done"))
-	if a.status != exitDone {
+	if a.status != env.ExitDone {
 		t.Errorf("%+v", a)
 	}
 	if _, err := disk.Lock("demo.toml"); err != nil {
@@ -215,7 +217,7 @@ func TestRecordInterrupted(t *testing.T) {
 	var out, errs bytes.Buffer
 	status := run(ctx, split("record demo.toml --method saddle-level --at 0,8,16"), in, &out, &errs)
 	text, err := os.ReadFile("demo.toml")
-	if status != exitDone || errs.Len() > 0 || !strings.Contains(out.String(),
+	if status != env.ExitDone || errs.Len() > 0 || !strings.Contains(out.String(),
 		"This goes on there:\n  wornway record demo.toml --method saddle-level\n") || err != nil ||
 		!strings.Contains(string(text), "[0.0, 0.5],\n") {
 		t.Errorf("%d, %s, %s, %v\n%s", status, &out, &errs, err, text)
@@ -226,7 +228,7 @@ func TestRecordInterrupted(t *testing.T) {
 func TestRecordMisfit(t *testing.T) {
 	workshop(t)
 	a := levelled(t, says("0.9"), says("-0.9"), says("help"), says("8"), says("again"), says("0.8"), says("done"))
-	if a.status != exitDone || a.stderr != "" {
+	if a.status != env.ExitDone || a.stderr != "" {
 		t.Fatalf("%+v", a)
 	}
 	doubt := "16 in (3 of 3), divisions: 8\n  Front against rear here: 1.56 thou down, ± 0.48 thou.\n! This does not " +
@@ -251,7 +253,7 @@ func TestRecordOnABareProfile(t *testing.T) {
 	}
 	a := tell("2026-03-14\n\n\n\nmm\n\nevery 50\n0\n-0.01\n0.5 thou\n-0.04\nstop\n",
 		split("record bare.toml --method bar-side")...)
-	if a.status != exitDone || a.stderr != "" || !strings.Contains(a.stdout, "counted from it") ||
+	if a.status != env.ExitDone || a.stderr != "" || !strings.Contains(a.stdout, "counted from it") ||
 		!strings.Contains(a.stdout, "Tool here: ") {
 		t.Errorf("%+v", a)
 	}
@@ -274,7 +276,8 @@ func TestRecordWrongSign(t *testing.T) {
 		}
 		a := tell("2026-03-14\ntail-front\n\nmm\n\n"+strings.ReplaceAll(c.readings, " ", "\n")+"\ndone\n",
 			split("record bare.toml --method carriage-indicator --every 100 --from 0 --to 1000")...)
-		if n := strings.Count(a.stdout, "would stand higher"); a.status != exitDone || a.stderr != "" || n != c.says {
+		if n := strings.Count(a.stdout, "would stand higher"); a.status != env.ExitDone || a.stderr != "" ||
+			n != c.says {
 			t.Errorf("%s: said %d times: %+v", c.readings, n, a)
 		}
 	}

@@ -6,6 +6,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"wornway/cmd/wornway/internal/env"
 )
 
 const refusedFile = "testdata/refused.txt"
@@ -70,12 +72,12 @@ func TestRefusedCommandLines(t *testing.T) {
 			t.Fatal(err)
 		}
 		tried++
-		a := ask(args...)
+		a := invoke(args...)
 		now := fmt.Sprintf("%s\n[%d]\n%s", command, a.status, a.stderr)
 		fmt.Fprintf(&renewed, "%s\n", now)
 		_, was, _ := strings.Cut(block, command)
 		switch {
-		case a.status != exitRefused && a.status != exitUsage:
+		case a.status != env.ExitRefused && a.status != env.ExitUsage:
 			t.Errorf("%s\nis not refused: exit status %d", command, a.status)
 		case a.stdout != "":
 			t.Errorf("%s\nis refused, but answers\n%s", command, a.stdout)

@@ -1,108 +1,21 @@
 package main
 
 import (
-	"context"
-	"errors"
-	"fmt"
-	"io"
-	"io/fs"
 	"runtime/debug"
-	"strings"
-	"time"
 
 	"github.com/spf13/cobra"
-	"github.com/spf13/pflag"
 
-	"wornway/compensate/jobfile"
-	"wornway/profile"
-	"wornway/profile/document"
-	"wornway/profile/length"
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 )
 
-// env is what a command works with.
-type env struct {
-	ctx            context.Context
-	stdin          io.Reader
-	stdout, stderr io.Writer
-	open           func(name string) (*profile.Profile, error)
-	job            func(name string) (*jobfile.File, error)
-	now            func() time.Time
-	read           []string // files that were read
-}
-
-// Exit statuses.
-const (
-	exitDone    = 0
-	exitRefused = 1
-	exitUsage   = 2
-	exitNotHeld = 3
-)
-
-// usageError is a command line that cannot be understood.
-type usageError struct {
-	message, hint string
-}
-
-func (u usageError) Error() string { return u.message }
-
-// refusal is a fault with what to do about it.
-type refusal struct {
-	message, hint string
-}
-
-func (r refusal) Error() string { return r.message }
-
-// errNotHeld says that the answer was given, and is no.
-var errNotHeld = errors.New("the work as asked cannot be held")
-
-func (e *env) run(args []string) int {
+func execute(e *env.Env, args []string) int {
 	root := newRoot(e)
 	root.SetArgs(args)
-	return e.report(root.ExecuteContext(e.ctx))
+	return e.Report(root.ExecuteContext(e.Ctx))
 }
 
-// report writes an error as people are told it and returns the exit status.
-func (e *env) report(err error) int {
-	var faults document.Faults
-	var usage usageError
-	var refused refusal
-	switch {
-	case err == nil:
-		return exitDone
-	case errors.Is(err, errNotHeld):
-		return exitNotHeld
-	case errors.As(err, &faults):
-		for _, f := range faults {
-			e.complain(f.Error(), f.Hint)
-		}
-		return exitRefused
-	case errors.As(err, &usage):
-		e.complain(usage.message, usage.hint)
-		return exitUsage
-	case errors.As(err, &refused):
-		e.complain(refused.message, refused.hint)
-		return exitRefused
-	}
-	e.complain(err.Error(), unwritten(err))
-	return exitRefused
-}
-
-// unwritten is the hint for a file, or standard output, that cannot be written.
-func unwritten(err error) string {
-	if errors.Is(err, fs.ErrExist) {
-		return "or give another file name"
-	}
-	return "give another file, in a folder that is there and may be written to"
-}
-
-func (e *env) complain(message, hint string) {
-	fmt.Fprintf(e.stderr, "wornway: %s\n", message)
-	if hint != "" {
-		fmt.Fprintf(e.stderr, "  hint: %s\n", hint)
-	}
-}
-
-func newRoot(e *env) *cobra.Command {
+func newRoot(e *env.Env) *cobra.Command {
 	root := &cobra.Command{
 		Use:   "wornway",
 		Short: "Plan precise turning on a lathe whose bed is worn",
@@ -121,47 +34,24 @@ survey is written on, and makes lessons and exercises for apprentices. Start wit
 		},
 		RunE: func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
-	root.SetIn(e.stdin)
-	root.SetOut(e.stdout)
-	root.SetErr(e.stderr)
+	root.SetIn(e.Stdin)
+	root.SetOut(e.Stdout)
+	root.SetErr(e.Stderr)
 	root.SetVersionTemplate("wornway {{.Version}}\n")
 	root.SuggestionsMinimumDistance = 2
 	root.AddGroup(&cobra.Group{ID: "bed", Title: "The bed:"}, &cobra.Group{ID: "work", Title: "The work:"},
 		&cobra.Group{ID: "paper", Title: "Paper for the machine:"}, &cobra.Group{ID: "learn", Title: "Learning:"})
 	root.AddCommand(newNew(e), newShow(e), newRecord(e), newWear(e), newCheck(e), newCompare(e), newPredict(e),
 		newCorrect(e), newPlace(e), newPlan(e), newChart(e), newBlank(e), newExplain(e), newLesson(e), newExercise(e),
-		newDemo(e))
+		newDemo(e, execute))
 	root.SetFlagErrorFunc(flagError)
 	root.SetHelpCommand(newHelp())
 	addCompletion(root)
 	for _, c := range append(root.Commands(), root) {
-		c.Flags().SetNormalizeFunc(spelling)
+		c.Flags().SetNormalizeFunc(flags.Spelling)
 	}
-	layOutHelp(root, e.width())
+	layOutHelp(root, e.Width())
 	return root
-}
-
-// spelling lets a flag be spelt the American way too.
-func spelling(_ *pflag.FlagSet, name string) pflag.NormalizedName {
-	return pflag.NormalizedName(strings.ReplaceAll(name, "center", "centre"))
-}
-
-// oneFile is the argument of a command that works on one profile.
-func oneFile(c *cobra.Command, args []string) error {
-	switch len(args) {
-	case 1:
-		return nil
-	case 0:
-		return usageError{"which profile? Give its file, or - for standard input",
-			c.CommandPath() + " --help shows examples"}
-	}
-	hint := "values belong to flags, such as --from 4in"
-	if _, err := length.ParseUnit(args[1]); err == nil {
-		hint = "a number and its unit stand together, without a blank: 4" + args[1]
-	} else if f := c.Flags().Lookup("csv"); f != nil && f.Changed {
-		hint = "a table's name is joined to its flag: --csv=" + args[1]
-	}
-	return usageError{fmt.Sprintf("one profile at a time: %q is too much", args[1]), hint}
 }
 
 // version is the version that the program was built from.

@@ -12,6 +12,9 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"wornway/cmd/wornway/internal/invented"
+	"wornway/cmd/wornway/internal/ways"
 )
 
 // Goals for a whole wornway process on the demonstration lathe.
@@ -36,7 +39,7 @@ func buildStartup(tb testing.TB) startup {
 			tb.Fatalf("building %s: %v\n%s", source, err, text)
 		}
 	}
-	if err := os.WriteFile(s.demo, demoLathe, 0o644); err != nil {
+	if err := os.WriteFile(s.demo, invented.Lathe, 0o644); err != nil {
 		tb.Fatal(err)
 	}
 	return s
@@ -143,7 +146,7 @@ func TestMillionRows(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var j wearJSON
+	var j ways.WearJSON
 	if err := json.Unmarshal(text, &j); err != nil {
 		t.Fatal(err)
 	}

@@ -5,6 +5,10 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"wornway/cmd/wornway/internal/ask"
+	"wornway/cmd/wornway/internal/blank"
+	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
 	"wornway/profile/length"
 	"wornway/profile/survey"
@@ -37,16 +41,16 @@ func TestSpreadStationsLieOnTheBed(t *testing.T) {
 				t.Fatalf("%v\n%s", err, text)
 			}
 			for _, m := range survey.Methods() {
-				on := &recording{profile: p, method: m, words: words{unit}}
-				s := newSpreading(p, m)
+				on := &ask.Recording{Profile: p, Method: m, Units: word.Units{In: unit}}
+				s := shop.NewSpread(p, m)
 				if m.Name == "straightedge" || m.Name == "light-gap" {
-					s.contacts = [2]float64{p.Lathe.Ways.From, p.Lathe.Ways.To}
+					s.Contacts = [2]float64{p.Lathe.Ways.From, p.Lathe.Ways.To}
 				}
-				spread := s.spread()
-				if _, err := on.onBed(spread); err != nil {
+				spread := s.Stations()
+				if _, err := on.OnBed(spread); err != nil {
 					t.Errorf("%s: offered %v: %v\n%s", m.Name, spread, err, text)
 				}
-				for _, row := range stations(s) {
+				for _, row := range blank.Stations(s) {
 					for _, z := range row {
 						if z < a-1e-8*inch || z > b+1e-8*inch {
 							t.Errorf("%s: %v on the sheet, bed %v to %v", m.Name, z, a, b)
@@ -55,11 +59,11 @@ func TestSpreadStationsLieOnTheBed(t *testing.T) {
 				}
 				long := p.Lathe.Ways.To - p.Lathe.Ways.From
 				for _, step := range []float64{long / 4, long / 7.3} {
-					if _, err := on.stepped(p.Lathe.Ways.From, p.Lathe.Ways.To, step); err != nil {
+					if _, err := on.Stepped(p.Lathe.Ways.From, p.Lathe.Ways.To, step); err != nil {
 						t.Errorf("%s: every %v mm: %v\n%s", m.Name, step, err, text)
 					}
 				}
-				if _, err := on.listed(fmt.Sprintf("%v,%v", a, b)); err != nil {
+				if _, err := on.Listed(fmt.Sprintf("%v,%v", a, b)); err != nil {
 					t.Errorf("%s: from end to end: %v\n%s", m.Name, err, text)
 				}
 			}

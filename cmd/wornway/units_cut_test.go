@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"wornway/cmd/wornway/internal/word"
 )
 
 // One cut, held against the same lathe written in millimetres and in inches, gives the same answer, each in its own
@@ -31,8 +33,8 @@ func TestUnitsOfCutsAreAlike(t *testing.T) {
 				t.Fatal(err)
 			}
 		}
-		a, b := decoded(t, ask("check", "mm.toml", "--measured", "cut.toml", "--json")),
-			decoded(t, ask("check", "in.toml", "--measured", "cut.toml", "--json"))
+		a, b := decoded(t, invoke("check", "mm.toml", "--measured", "cut.toml", "--json")),
+			decoded(t, invoke("check", "in.toml", "--measured", "cut.toml", "--json"))
 		same := func(what string, x, y any, inch float64) {
 			p, ok1 := x.(float64)
 			q, ok2 := y.(float64)
@@ -51,11 +53,11 @@ func TestUnitsOfCutsAreAlike(t *testing.T) {
 				same(k, s[k], o[k], 25.4)
 			}
 		}
-		c := decoded(t, ask("compare", "mm.toml", "in.toml", "--json"))
+		c := decoded(t, invoke("compare", "mm.toml", "in.toml", "--json"))
 		if c["verdict"] == "changed" || math.Abs(c["greatest"].(map[string]any)["grown"].(float64)) > 1e-9 {
 			t.Fatalf("the same wear in another unit: %v, %v", c["verdict"], c["greatest"])
 		}
 	})
 }
 
-func v3(x float64) string { return fixed(x, 3) }
+func v3(x float64) string { return word.Fixed(x, 3) }

@@ -11,6 +11,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"wornway/cmd/wornway/internal/env"
 )
 
 // someLathe is a lathe with stated wear whose lengths are mm.
@@ -217,9 +219,9 @@ func TestCSVParsesBack(t *testing.T) {
 		if tt.table != "" {
 			flag += "=" + tt.table
 		}
-		v := decoded(t, ask(append(split(tt.line), "--json")...))
+		v := decoded(t, invoke(append(split(tt.line), "--json")...))
 		list := v[tt.list].([]any)
-		a := ask(append(split(tt.line), flag)...)
+		a := invoke(append(split(tt.line), flag)...)
 		records, err := csv.NewReader(strings.NewReader(a.stdout)).ReadAll()
 		if err != nil || len(records) != len(list)+1 || len(list) == 0 {
 			t.Errorf("%s %s: %v; %d records, JSON has %d entries", tt.line, flag, err, len(records), len(list))
@@ -259,19 +261,19 @@ func TestEveryTableInEveryForm(t *testing.T) {
 	}
 	workshop(t)
 	for line := range promised {
-		a := ask(append(split(line), "--csv=no-such-table")...)
+		a := invoke(append(split(line), "--csv=no-such-table")...)
 		_, names, ok := strings.Cut(strings.TrimSpace(a.stderr[strings.Index(a.stderr, "hint:"):]), "its tables: ")
-		if a.status != exitUsage || !ok {
+		if a.status != env.ExitUsage || !ok {
 			t.Fatalf("%s: exit status %d, %s", line, a.status, a.stderr)
 		}
 		for _, name := range strings.Split(names, ", ") {
-			a := ask(append(split(line), "--csv="+name)...)
+			a := invoke(append(split(line), "--csv="+name)...)
 			records, err := csv.NewReader(strings.NewReader(a.stdout)).ReadAll()
-			if a.status != exitDone && a.status != exitNotHeld || err != nil || len(records) == 0 {
+			if a.status != env.ExitDone && a.status != env.ExitNotHeld || err != nil || len(records) == 0 {
 				t.Errorf("%s --csv=%s: exit status %d, %v\n%s", line, name, a.status, err, a.stderr)
 			}
 		}
-		md := ask(append(split(line), "--markdown")...)
+		md := invoke(append(split(line), "--markdown")...)
 		if !strings.Contains(md.stdout, "|---") && !strings.Contains(md.stdout, "|:--") &&
 			!strings.Contains(md.stdout, "--:|") {
 			t.Errorf("%s --markdown: no table in\n%s", line, md.stdout)
@@ -280,9 +282,9 @@ func TestEveryTableInEveryForm(t *testing.T) {
 	// What is written to a file is what would have been shown.
 	for _, form := range []string{"", "--json", "--csv", "--markdown"} {
 		args := append(split("predict demo.toml --from 4 --to 12 --diameter 1"), strings.Fields(form)...)
-		shown := ask(args...)
+		shown := invoke(args...)
 		name := "answer" + form
-		if a := ask(append(args, "-o", name)...); a.status != exitDone || a.stdout != "" {
+		if a := invoke(append(args, "-o", name)...); a.status != env.ExitDone || a.stdout != "" {
 			t.Errorf("-o %s: exit status %d, %s%s", name, a.status, a.stdout, a.stderr)
 		}
 		if data, err := os.ReadFile(name); err != nil || string(data) != shown.stdout {

@@ -6,16 +6,21 @@ import (
 	"strings"
 	"testing"
 
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
+	"wornway/cmd/wornway/internal/invented"
+	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/ways"
 	"wornway/compensate"
 	"wornway/compensate/work"
 )
 
 // opened opens a profile for a test.
-func opened(t testing.TB, text string) *lathe {
+func opened(t testing.TB, text string) *shop.Bench {
 	t.Helper()
-	e := &env{ctx: context.Background(), stdin: strings.NewReader(text), now: onTestDay}
-	e.open = e.openFile
-	l, err := e.openLathe("-", nil, nil)
+	e := &env.Env{Ctx: context.Background(), Stdin: strings.NewReader(text), Now: onTestDay}
+	e.Open = e.OpenFile
+	l, err := flags.Open(e, "-", nil, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -43,10 +48,10 @@ func TestVerdictHoldsAnywhere(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes ten seconds")
 	}
-	for name, text := range map[string]string{"surveyed": surveyedLathe("mm", 1), "demo": string(demoLathe)} {
+	for name, text := range map[string]string{"surveyed": surveyedLathe("mm", 1), "demo": string(invented.Lathe)} {
 		l := opened(t, text)
-		from, to := l.reach()
-		vs, err := l.judge()
+		from, to := l.Reach()
+		vs, err := ways.Capabilities(l)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -55,10 +60,11 @@ func TestVerdictHoldsAnywhere(t *testing.T) {
 		}
 		for _, v := range vs {
 			const little = 1.1 // between the places that are tried, and for the draws
-			for a := from; a+v.length <= to; a += 47 {
-				cut := compensate.Cut{Feature: work.Feature{From: a, To: a + v.length, Diameter: usualDiameter(l.unit)},
-					SetAt: a + v.length}
-				c, err := l.machine.Curve(cut)
+			for a := from; a+v.Length <= to; a += 47 {
+				cut := compensate.Cut{Feature: work.Feature{From: a, To: a + v.Length,
+					Diameter: shop.UsualDiameter(l.In)},
+					SetAt: a + v.Length}
+				c, err := l.Machine.Curve(cut)
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -66,25 +72,25 @@ func TestVerdictHoldsAnywhere(t *testing.T) {
 				if !ok {
 					t.Fatalf("%s: no ±", name)
 				}
-				if s.Spread[1] > little*v.anywhere {
-					t.Errorf("%s: %g mm from %g keep within %g, anywhere within %g", name, v.length, a, s.Spread[1],
-						v.anywhere)
+				if s.Spread[1] > little*v.Anywhere {
+					t.Errorf("%s: %g mm from %g keep within %g, anywhere within %g", name, v.Length, a, s.Spread[1],
+						v.Anywhere)
 				}
-				if s.Spread[1] < v.best/1.3 {
-					t.Errorf("%s: %g mm from %g keep within %g, at best within %g", name, v.length, a, s.Spread[1],
-						v.best)
+				if s.Spread[1] < v.Best/1.3 {
+					t.Errorf("%s: %g mm from %g keep within %g, at best within %g", name, v.Length, a, s.Spread[1],
+						v.Best)
 				}
-				_, corrected, err := l.within(cut)
+				_, corrected, err := l.Machine.KeptByDial(cut, l.Dial(), l.RoundSteps())
 				if err != nil {
 					t.Fatal(err)
 				}
-				if corrected > 1.15*v.corrected {
-					t.Errorf("%s: corrected, %g mm from %g keep within %g, anywhere within %g", name, v.length, a,
-						corrected, v.corrected)
+				if corrected > 1.15*v.Corrected {
+					t.Errorf("%s: corrected, %g mm from %g keep within %g, anywhere within %g", name, v.Length, a,
+						corrected, v.Corrected)
 				}
 			}
-			if !(v.best <= v.anywhere && v.corrected <= v.anywhere && v.bestCorrected <= v.best &&
-				v.bestCorrected <= v.corrected) {
+			if !(v.Best <= v.Anywhere && v.Corrected <= v.Anywhere && v.BestCorrected <= v.Best &&
+				v.BestCorrected <= v.Corrected) {
 				t.Errorf("%s: %+v", name, v)
 			}
 		}
@@ -96,11 +102,11 @@ func TestVerdictInEitherUnit(t *testing.T) {
 	a, b := opened(t, surveyedLathe("mm", 1)), opened(t, surveyedLathe("in", 25.4))
 	for _, from := range []float64{0, 200, 600} {
 		cut := compensate.Cut{Feature: work.Feature{From: from, To: from + 150, Diameter: 25}, SetAt: from + 150}
-		x, err := a.spreadWithin(a.machine, cut)
+		x, err := a.Machine.Kept(cut)
 		if err != nil {
 			t.Fatal(err)
 		}
-		y, err := b.spreadWithin(b.machine, cut)
+		y, err := b.Machine.Kept(cut)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -112,20 +118,20 @@ func TestVerdictInEitherUnit(t *testing.T) {
 
 // The longest length is the last up to which all keep within the tolerance.
 func TestLongestWithin(t *testing.T) {
-	of := func(spreads ...float64) []judged {
-		var out []judged
+	of := func(spreads ...float64) []compensate.Capability {
+		var out []compensate.Capability
 		for i, s := range spreads {
-			out = append(out, judged{length: float64(i + 1), anywhere: s})
+			out = append(out, compensate.Capability{Length: float64(i + 1), Anywhere: s})
 		}
 		return out
 	}
-	anywhere := func(v judged) float64 { return v.anywhere }
+	anywhere := func(v compensate.Capability) float64 { return v.Anywhere }
 	for _, tt := range []struct {
 		spreads []float64
 		want    float64
 	}{{[]float64{1, 2, 3}, 2}, {[]float64{1, 3, 2}, 1}, {[]float64{3, 1}, math.NaN()}, {nil, math.NaN()},
 		{[]float64{math.NaN(), 1}, math.NaN()}} {
-		got := longestWithin(of(tt.spreads...), 2, anywhere)
+		got := ways.LongestWithin(of(tt.spreads...), 2, anywhere)
 		if got != tt.want && !(math.IsNaN(got) && math.IsNaN(tt.want)) {
 			t.Errorf("%v: %v, want %v", tt.spreads, got, tt.want)
 		}

@@ -1,13 +1,23 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 
 	"github.com/spf13/cobra"
 
-	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
+	"wornway/cmd/wornway/internal/plot"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/ways"
+	"wornway/cmd/wornway/internal/word"
+	"wornway/compensate"
+	"wornway/compensate/work"
 	"wornway/profile/bed"
+	"wornway/profile/estimate"
 	"wornway/profile/length"
 	"wornway/profile/wear"
 )
@@ -18,11 +28,11 @@ type wearOptions struct {
 	tolerance length.Length
 	diameter  length.Length
 	verdict   bool
-	slips     slipFlag
-	out       output
+	slips     flags.Slips
+	out       env.Output
 }
 
-func newWear(e *env) *cobra.Command {
+func newWear(e *env.Env) *cobra.Command {
 	o := &wearOptions{}
 	c := &cobra.Command{
 		Use:   "wear PROFILE",
@@ -39,7 +49,7 @@ With --verdict it says in plain words what this lathe will turn as it stands, wi
   wornway wear demo.toml --csv=regrind
   wornway wear demo.toml --for 4in,12in --tolerance 0.5thou
   wornway wear demo.toml --verdict`,
-		Args: oneFile, GroupID: "bed",
+		Args: flags.OneProfile, GroupID: "bed",
 		RunE: func(c *cobra.Command, args []string) error { return runWear(e, c, args[0], o) },
 	}
 	c.Flags().SortFlags = false
@@ -50,48 +60,14 @@ With --verdict it says in plain words what this lathe will turn as it stands, wi
 		"could promise it")
 	c.Flags().Var(&o.diameter, "diameter", "with --for: diameter turned (default 1 in or 25 mm)")
 	c.Flags().BoolVar(&o.verdict, "verdict", false, "say in plain words what this lathe will turn")
-	o.slips.flags(c.Flags())
-	o.out.flags(c)
-	o.out.draws(c)
+	o.slips.Flags(c.Flags())
+	o.out.Flags(c)
+	o.out.Draws(c)
 	return c
 }
 
-type wearJSON struct {
-	Format   int               `json:"format"`
-	Lathe    string            `json:"lathe"`
-	Unit     string            `json:"unit"`
-	Stations []wearStationJSON `json:"stations"`
-	Deepest  *deepestJSON      `json:"deepest"`
-	Worn     *rangeJSON        `json:"worn"`
-	Twist    float64           `json:"twist"`
-	TwistU   *float64          `json:"twist_uncertainty"`
-	Surveys  []surveyJSON      `json:"surveys"`
-	Slips    []slipJSON        `json:"slips"`
-	Unseen   []string          `json:"unseen"`
-	Regrind  []regrindJSON     `json:"regrind"`
-	Assumed  []string          `json:"assumed"`
-	Warnings []string          `json:"warnings"`
-}
-
-type wearStationJSON struct {
-	Position float64  `json:"position"`
-	Front    float64  `json:"front"`
-	Rear     float64  `json:"rear"`
-	Shift    float64  `json:"shift"`
-	UFront   *float64 `json:"u_front"`
-	URear    *float64 `json:"u_rear"`
-	UShift   *float64 `json:"u_shift"`
-}
-
-type deepestJSON struct {
-	Way         string   `json:"way"`
-	Position    float64  `json:"position"`
-	Drop        float64  `json:"drop"`
-	Uncertainty *float64 `json:"uncertainty"`
-}
-
-func runWear(e *env, c *cobra.Command, file string, o *wearOptions) error {
-	defer e.progress("looking along the bed")()
+func runWear(e *env.Env, c *cobra.Command, file string, o *wearOptions) error {
+	defer e.Progress("looking along the bed")()
 	if err := o.check(c); err != nil {
 		return err
 	}
@@ -101,27 +77,27 @@ func runWear(e *env, c *cobra.Command, file string, o *wearOptions) error {
 	case o.verdict:
 		return runVerdict(e, file, o)
 	}
-	l, err := e.openLathe(file, o.slips, nil)
+	l, err := flags.Open(e, file, o.slips, nil)
 	if err != nil {
 		return err
 	}
-	first, last := l.machine.Wear.Range()
-	stations, err := l.stations(c, o.every, first, last)
+	first, last := l.Machine.Wear.Range()
+	stations, err := flags.Stations(c, l.In, o.every, first, last)
 	if err != nil {
 		return err
 	}
-	_, deepest, drop := l.deepest()
+	_, deepest, drop := l.Deepest()
 	if i, there := slices.BinarySearch(stations, deepest); drop > 0 && !there {
 		stations = slices.Insert(stations, i, deepest)
 	}
-	r, err := l.wearReport(stations)
+	r, err := ways.WearReport(l, stations)
 	if err != nil {
 		return err
 	}
-	if err := e.draw(o.out, l.wearFigure); err != nil {
+	if err := e.Draw(o.out, func() plot.Figure { return ways.WearFigure(l) }); err != nil {
 		return err
 	}
-	return e.emit(o.out, r, "stations")
+	return e.Emit(o.out, r, "stations")
 }
 
 // check refuses flags that do not go together.
@@ -129,134 +105,104 @@ func (o *wearOptions) check(c *cobra.Command) error {
 	given := c.Flags().Changed
 	switch {
 	case given("for") && o.verdict:
-		return usageError{"--for and --verdict do not go together",
-			"the one says what to measure next, the other what is known already"}
+		return refuse.Usage("--for and --verdict do not go together",
+			"the one says what to measure next, the other what is known already")
 	case given("plot") && (given("for") || o.verdict):
-		return usageError{"--plot goes with neither --for nor --verdict: it draws the wear", "leave it out"}
+		return refuse.Usage("--plot goes with neither --for nor --verdict: it draws the wear", "leave it out")
 	case given("every") && (given("for") || o.verdict):
-		return usageError{"--every goes with neither --for nor --verdict", "leave it out"}
+		return refuse.Usage("--every goes with neither --for nor --verdict", "leave it out")
 	case !given("for") && given("tolerance"):
-		return usageError{"--tolerance needs --for", "for instance --for 4in,12in --tolerance 0.5thou"}
+		return refuse.Usage("--tolerance needs --for", "for instance --for 4in,12in --tolerance 0.5thou")
 	case !given("for") && given("diameter"):
-		return usageError{"--diameter needs --for", "for instance --for 4in,12in --diameter 2in"}
+		return refuse.Usage("--diameter needs --for", "for instance --for 4in,12in --diameter 2in")
 	}
 	return nil
 }
 
-func (l *lathe) wearReport(stations []float64) (show.Report, error) {
-	j := wearJSON{Format: 1, Lathe: l.Lathe.Name, Unit: l.unit.String(),
-		Twist:  l.machine.Wear.Scalar(bed.Twist) * l.unit.MM(),
-		TwistU: null(l.estimate.TwistU*l.unit.MM(), l.machine.Wear.Stated()), Surveys: []surveyJSON{},
-		Slips: []slipJSON{}, Unseen: l.unseenWords(), Warnings: []string{}}
-	r := show.Report{Assumed: l.wearWords(), Warnings: warningWords(l.Profile)}
-	j.Warnings = append(j.Warnings, r.Warnings...)
-	way, position, drop := l.deepest()
-	if drop > 0 {
-		in := l.unit.From
-		u, stated := l.uncertainty(bed.At(way, 0), position)
-		j.Deepest = &deepestJSON{way.String(), in(position), in(drop), null(in(u), stated)}
-		s := fmt.Sprintf("The %s way is worn deepest: %s at %s, %s.", way, l.small(drop), l.about(position),
-			l.plusMinus(u, stated))
-		if from, to, ok := l.machine.Wear.Above(way, drop/10); ok {
-			j.Worn = &rangeJSON{in(from), in(to)}
-			s += fmt.Sprintf(" It is worn from %s to %s (more than a tenth of that).", l.bareAbout(from), l.about(to))
-		}
-		r.Answer = append(r.Answer, s)
-	} else {
-		r.Answer = append(r.Answer, "Neither way has sunk anywhere.")
+// openAhead reads a profile to plan surveys by: one without readings and wear serves too, and blind is then true.
+func openAhead(e *env.Env, name string, slips flags.Slips) (l *shop.Bench, blind bool, err error) {
+	l, err = flags.Open(e, name, slips, nil)
+	var none shop.NoWearError
+	if !errors.As(err, &none) {
+		return l, false, err
 	}
-	table := l.wearTable(&j, stations, way, drop)
-	regrind, sentence, err := l.regrind(&j)
+	p := none.Profile
+	ways := p.Lathe.Ways
+	flat := map[bed.Curve][]float64{bed.Front: {0, 0}, bed.Shift: {0, 0}, bed.Rear: {0, 0}}
+	w, err := wear.New([]float64{ways.From, ways.To}, flat)
 	if err != nil {
-		return r, err
+		return nil, false, err
 	}
-	r.Answer = append(r.Answer, sentence)
-	r.Tables = []show.Table{table, regrind}
-	if len(l.estimate.Surveys) > 0 {
-		surveys, sentences := l.surveys(&j)
-		slips, sure, err := l.slips(&j)
-		if err != nil {
-			return r, err
+	return &shop.Bench{Profile: p, Estimate: &estimate.Result{Wear: w}, Units: word.Units{In: p.Unit},
+		Machine: compensate.Machine{Lathe: p.Lathe.Bed, Wear: w, Axis: compensate.SpindleAxis()}}, true, nil
+}
+
+func runAhead(e *env.Env, c *cobra.Command, file string, o *wearOptions) error {
+	l, blind, err := openAhead(e, file, o.slips)
+	if err != nil {
+		return err
+	}
+	cut, err := o.ahead(c, l)
+	if err != nil {
+		return err
+	}
+	a, err := ways.Look(l, cut, blind)
+	if err != nil {
+		return err
+	}
+	return e.Emit(o.out, a.Report(), "surveys")
+}
+
+// ahead puts the flags of --for together.
+func (o *wearOptions) ahead(c *cobra.Command, l *shop.Bench) (compensate.Cut, error) {
+	var cut compensate.Cut
+	from, to, err := flags.TwoPositions("for", o.stretch, "for instance --for 4in,12in", l.In)
+	if err != nil {
+		return cut, err
+	}
+	for _, f := range []struct {
+		name string
+		l    *length.Length
+	}{{"diameter", &o.diameter}, {"tolerance", &o.tolerance}} {
+		if err := flags.Sane(f.name, f.l, l.In); err != nil {
+			return cut, err
 		}
-		if !sure { // otherwise what else does not agree comes of that, or is seen once it is undone
-			slips = append(slips, l.conflicts()...)
+		if c.Flags().Changed(f.name) && !(f.l.Number > 0) {
+			return cut, refuse.Usage(fmt.Sprintf("--%s %s: must be greater than zero", f.name, f.l.String()),
+				map[string]string{"diameter": "for instance --diameter 2in",
+					"tolerance": "for instance --tolerance 0.5thou"}[f.name])
 		}
-		r.Answer = slices.Concat(r.Answer, slips, sentences)
-		r.Tables = append(r.Tables, surveys)
-		r.Remarks = append(r.Remarks, l.twistWords())
-		r.Remarks = append(append(r.Remarks, j.Unseen...), l.limitWords()...)
 	}
-	for _, d := range l.Damage {
-		r.Remarks = append(r.Remarks, fmt.Sprintf("Damage seen: %s way, %s to %s%s. It enters no number here.", d.Way,
-			l.bare(d.From), l.at(d.To), note(d.Note)))
+	if err := flags.Thick(&o.diameter, l.In); err != nil {
+		return cut, err
 	}
-	r.Remarks = append(r.Remarks, "A drop is plus when the way has sunk, a shift plus toward the operator. ± is at k "+
-		"= 2.",
-		"Taper is the least-squares line's, minus: smaller toward the tailstock; the tool is set at the length's "+
-			"tailstock end.")
-	j.Assumed = r.Assumed
-	r.JSON = j
-	return r, nil
+	diameter := shop.UsualDiameter(l.In)
+	if c.Flags().Changed("diameter") {
+		diameter = o.diameter.MM(l.In)
+	}
+	from, to = l.ToEnd(from), l.ToEnd(to)
+	const shortest = 5 // mm: surveys lie further apart than that
+	if to-from < shortest {
+		return cut, refuse.Usage(fmt.Sprintf("--for %s: is too short to be surveyed", o.stretch),
+			"give a length of a quarter of an inch (6 mm) or more")
+	}
+	return compensate.Cut{Feature: work.Feature{From: from, To: to, Diameter: diameter,
+		Tolerance: o.tolerance.MM(l.In)}, SetAt: to}, nil
 }
 
-// deepest returns the carriage way with the greatest drop, mm.
-func (l *lathe) deepest() (way bed.Curve, position, drop float64) {
-	way = bed.Front
-	position, drop = l.machine.Wear.Deepest(bed.Front)
-	if p, d := l.machine.Wear.Deepest(bed.Rear); d > drop {
-		way, position, drop = bed.Rear, p, d
+func runVerdict(e *env.Env, file string, o *wearOptions) error {
+	l, err := flags.Open(e, file, o.slips, nil)
+	var none shop.NoWearError
+	if errors.As(err, &none) {
+		return refuse.With(none.Message, "there is nothing to judge by yet: wornway wear "+file+
+			" --for 4in,12in says what to measure first")
 	}
-	return way, position, drop
-}
-
-// given says whether anything is said of a curve at all; stated rows may leave one out, which is then taken as zero.
-func (l *lathe) given(c bed.Curve) bool {
-	if len(l.Surveys) > 0 {
-		return true
+	if err != nil {
+		return err
 	}
-	names := map[bed.Curve][2]string{bed.Front: {"front", "outer"}, bed.Rear: {"rear", "rear"},
-		bed.Shift: {"shift", "outer"}}[c]
-	return l.Stated.Rows.Column(names[0]) >= 0 || l.Stated.Rows.Column(names[1]) >= 0
-}
-
-// uncertainty returns the standard uncertainty of a sum at z.
-func (l *lathe) uncertainty(s bed.Sum, z float64) (float64, bool) {
-	var w wear.Weights
-	l.machine.Wear.Weigh(&w, s, z, 1)
-	return l.machine.Wear.Uncertainty(&w)
-}
-
-func (l *lathe) wearTable(j *wearJSON, stations []float64, way bed.Curve, deepest float64) show.Table {
-	small := l.smallName()
-	t := show.Table{Name: "stations", Columns: []show.Column{
-		{Head: "position, " + l.inch(), Key: "position"},
-		{Head: "front, " + small, Key: "front"}, {Head: "±", Key: "u_front"},
-		{Head: "rear, " + small, Key: "rear"}, {Head: "±", Key: "u_rear"},
-		{Head: "shift, " + small, Key: "shift"}, {Head: "±", Key: "u_shift"},
-		{Head: way.String() + "'s drop", Key: "bar", Left: true, Spare: true},
-	}}
-	in := l.unit.From
-	for _, z := range stations {
-		s := wearStationJSON{Position: in(z)}
-		row := []show.Cell{{Text: l.bare(z), Value: s.Position}}
-		drop := 0.0
-		for _, k := range []struct {
-			curve bed.Curve
-			v     *float64
-			u     **float64
-		}{{bed.Front, &s.Front, &s.UFront}, {bed.Rear, &s.Rear, &s.URear}, {bed.Shift, &s.Shift, &s.UShift}} {
-			v := l.machine.Wear.Value(bed.At(k.curve, 0), z)
-			u, stated := l.uncertainty(bed.At(k.curve, 0), z)
-			stated = stated && l.given(k.curve)
-			*k.v, *k.u = in(v), null(in(u), stated)
-			if k.curve == way {
-				drop = v
-			}
-			row = append(row, show.Cell{Text: l.cell(v), Value: *k.v},
-				show.Cell{Text: l.expanded(u, stated), Value: *k.u})
-		}
-		j.Stations = append(j.Stations, s)
-		t.Rows = append(t.Rows, append(row, show.Cell{Text: show.Bar(drop, deepest, 20, false)}))
+	r, err := ways.VerdictReport(l)
+	if err != nil {
+		return err
 	}
-	return t
+	return e.Emit(o.out, r, "lengths")
 }

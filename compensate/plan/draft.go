@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"wornway/compensate"
 	"wornway/compensate/work"
 )
 
@@ -153,7 +154,7 @@ func (q Question) rough(d *draft, x, y []float64) Plan {
 			p.Moves += int(math.Max(0, math.Ceil((s.greatest-s.least)/(2*d.manner.allow(q.Job.Features[f])))-1))
 		}
 	}
-	p.Holds = p.Probability >= Promised
+	p.Holds = p.Probability >= compensate.Promised
 	p.Effort = p.effort()
 	return p
 }

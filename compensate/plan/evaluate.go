@@ -154,7 +154,7 @@ func (v *drawn) draw() {
 	for i := range v.plan.Features {
 		v.plan.Features[i].Probability = single[i]
 	}
-	v.plan.Holds = all >= Promised
+	v.plan.Holds = all >= compensate.Promised
 	if !v.plan.Stated {
 		v.plan.Holds = all == 1
 	}
@@ -223,6 +223,7 @@ func (v *drawn) computed() (single []float64, all float64) {
 // order of [compensate.Curve.Places].
 func (o *Outcome) keeps(errs []float64, off float64) bool {
 	low, high := errs[0], errs[0]
+	from, to := compensate.AtEnds(errs, places)
 	for _, e := range errs {
 		if e < low {
 			low = e
@@ -236,7 +237,7 @@ func (o *Outcome) keeps(errs []float64, off float64) bool {
 		return false
 	case o.Tolerance > 0 && high-low > o.Tolerance:
 		return false
-	case o.Taper > 0 && math.Abs(errs[2]-errs[1+places]) > o.Taper:
+	case o.Taper > 0 && math.Abs(from-to) > o.Taper:
 		return false
 	}
 	return true

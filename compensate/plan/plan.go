@@ -13,9 +13,6 @@ type Question struct {
 	Measuring float64 // standard uncertainty of a measured diameter, mm
 }
 
-// Promised is the joint probability from which a part counts as held (the default of ISO 14253-1, as it is cited).
-const Promised = 0.95
-
 // Plan is one way to make the part.
 type Plan struct {
 	Lathe     int // its number in the question

@@ -6,10 +6,13 @@
 package lesson
 
 import (
+	"bytes"
 	_ "embed"
 	"encoding/json"
 	"html/template"
 	"io"
+
+	"wornway/cmd/wornway/internal/safe"
 )
 
 // Page is what the page shows. Positions are in the file's unit, everything else in tenths of a micrometre or as it
@@ -79,10 +82,16 @@ func Write(w io.Writer, p Page) error {
 	if err != nil {
 		return err
 	}
-	return t.Execute(w, struct {
+	var b bytes.Buffer
+	err = t.Execute(&b, struct {
 		Page
 		Numbers, Script template.JS
 		Style           template.CSS
 		Last            int
 	}{p, template.JS(numbers), template.JS(script), template.CSS(style), len(p.Positions) - 1})
+	if err != nil {
+		return err
+	}
+	_, err = io.WriteString(w, safe.Text(b.String()))
+	return err
 }

@@ -11,6 +11,8 @@ import (
 
 	"codeberg.org/go-pdf/fpdf"
 	"golang.org/x/image/font/sfnt"
+
+	"wornway/cmd/wornway/internal/safe"
 )
 
 // The fonts are DejaVu Sans Condensed, unaltered; their licence lies beside them. They are embedded as they are and
@@ -105,7 +107,7 @@ func (d *Doc) printable(text string) string {
 	}
 	var buffer sfnt.Buffer
 	for _, r := range text {
-		if g, err := font.GlyphIndex(&buffer, r); r > 0xFFFF || err != nil || g == 0 {
+		if g, err := font.GlyphIndex(&buffer, r); r > 0xFFFF || err != nil || g == 0 || safe.Hidden(r) {
 			d.fail(fmt.Errorf("%q cannot be printed: the font has no such character", r))
 			return strings.Map(func(c rune) rune {
 				if c == r {

@@ -23,6 +23,8 @@ import (
 	"gonum.org/v1/plot/vg/vgimg"
 	"gonum.org/v1/plot/vg/vgpdf"
 	"gonum.org/v1/plot/vg/vgsvg"
+
+	"wornway/cmd/wornway/internal/safe"
 )
 
 // Figure is what is drawn. All slices of a part have the same length; X ascends in lines and bands.
@@ -329,7 +331,7 @@ func wrong(err error) error { return errors.New("the curves cannot be drawn: " +
 func printable(s string) string {
 	const last = 0x2200 // the first sign that it may lack
 	return strings.Map(func(r rune) rune {
-		if r >= last || r < ' ' {
+		if r >= last || safe.Hidden(r) {
 			return '?'
 		}
 		return r

@@ -9,6 +9,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"wornway/cmd/wornway/internal/safe"
 )
 
 var errNotFinite = errors.New("the answer holds a number that is not finite")
@@ -28,6 +30,9 @@ func writeJSON(b *bytes.Buffer, v any) error {
 		}
 		return fmt.Errorf("cannot write JSON: %w", err)
 	}
+	encoded := safe.JSON(bytes.Clone(b.Bytes()))
+	b.Reset()
+	b.Write(encoded)
 	return nil
 }
 
@@ -81,7 +86,7 @@ func field(v any) (string, error) {
 	case nil:
 		return "", nil
 	case string:
-		return v, nil
+		return safe.Cell(v), nil
 	case bool:
 		return strconv.FormatBool(v), nil
 	case int:

@@ -1,6 +1,10 @@
 package show
 
-import "strings"
+import (
+	"strings"
+
+	"wornway/cmd/wornway/internal/safe"
+)
 
 // mostHeadLines is how many lines a heading may take to make its column narrower.
 const mostHeadLines = 3
@@ -36,7 +40,7 @@ func heads(columns []Column, cells []int, gap, limit int) [][]string {
 func breakHead(head string, column, most int) []string {
 	var parts [][]string
 	for _, line := range strings.Split(head, "\n") {
-		parts = append(parts, headWords(printable(line)))
+		parts = append(parts, headWords(safe.Line(line)))
 	}
 	fill := func(limit int) []string {
 		var lines []string

@@ -3,6 +3,8 @@ package show
 import (
 	"bytes"
 	"strings"
+
+	"wornway/cmd/wornway/internal/safe"
 )
 
 // writeMarkdown writes the report as Markdown, with the tables as GitHub's flavour has them (pipes, and a row of dashes
@@ -44,7 +46,7 @@ func writeMarkdown(b *bytes.Buffer, r Report) error {
 // escapeMarkdown keeps a text a text: a name with asterisks or angle brackets in it is printed as it is, and never
 // becomes markup.
 func escapeMarkdown(s string) string {
-	return markdownEscapes.Replace(printable(s))
+	return markdownEscapes.Replace(safe.Line(s))
 }
 
 var markdownEscapes = strings.NewReplacer(`\`, `\\`, "`", "\\`", "*", `\*`, "_", `\_`, "[", `\[`, "<", `\<`, "&", `\&`,

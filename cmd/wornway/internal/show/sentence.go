@@ -2,10 +2,10 @@ package show
 
 import (
 	"strings"
-	"unicode"
-	"unicode/utf8"
 
 	"github.com/olekukonko/tablewriter/pkg/twwidth"
+
+	"wornway/cmd/wornway/internal/safe"
 )
 
 // Sentences are wrapped at the terminal's width, but lines of more than 100 characters tire the eye.
@@ -13,19 +13,6 @@ const (
 	widestText  = 100
 	unknownText = 80
 )
-
-// printable replaces what could move the cursor, break a line or turn the writing direction by U+FFFD: control
-// characters, line and paragraph separators, bidirectional controls and broken UTF-8. Every text for people passes
-// through here.
-func printable(s string) string {
-	return strings.Map(func(r rune) rune {
-		switch {
-		case unicode.IsControl(r), unicode.Is(unicode.Bidi_Control, r), r == '\u2028', r == '\u2029':
-			return utf8.RuneError
-		}
-		return r
-	}, s)
-}
 
 // width returns how many cells of a terminal s takes. µ, ±, Ø and block elements take one, whatever the locale.
 func width(s string) int { return twwidth.WidthWithOptions(s, twwidth.Options{}) }
@@ -36,7 +23,7 @@ func wrap(s string, limit int) []string {
 	const indent = "  "
 	var lines []string
 	line, cells := "", 0
-	for _, word := range joined(strings.FieldsFunc(printable(s), func(r rune) bool { return r == ' ' })) {
+	for _, word := range joined(strings.FieldsFunc(safe.Line(s), func(r rune) bool { return r == ' ' })) {
 		w := width(word)
 		switch {
 		case cells == 0:

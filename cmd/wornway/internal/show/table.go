@@ -9,6 +9,8 @@ import (
 	"github.com/olekukonko/tablewriter"
 	"github.com/olekukonko/tablewriter/renderer"
 	"github.com/olekukonko/tablewriter/tw"
+
+	"wornway/cmd/wornway/internal/safe"
 )
 
 // gap stands between two columns.
@@ -55,14 +57,14 @@ func (t Table) folded(terminal int) Table {
 		}
 		cells := widest(breakHead(c.Head, 0, mostHeadLines))
 		for _, row := range t.Rows {
-			cells = max(cells, width(printable(row[j].Text)))
+			cells = max(cells, width(safe.Line(row[j].Text)))
 		}
 		room -= cells + len(gap)
 	}
 	room = max(room, least)
 	var rows [][]Cell
 	for _, row := range t.Rows {
-		if width(printable(row[words].Text)) <= room {
+		if width(safe.Line(row[words].Text)) <= room {
 			rows = append(rows, row)
 			continue
 		}
@@ -97,7 +99,7 @@ func drawWhole(t Table, limit int) (string, error) {
 	for i, row := range t.Rows {
 		rows[i] = make([]string, len(row))
 		for j, c := range row {
-			rows[i][j] = printable(c.Text)
+			rows[i][j] = safe.Line(c.Text)
 			cells[j] = max(cells[j], width(rows[i][j]))
 		}
 	}

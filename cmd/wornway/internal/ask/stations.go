@@ -1,0 +1,243 @@
+package ask
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"wornway/cmd/wornway/internal/disk"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/word"
+	"wornway/compensate"
+	"wornway/profile/entry"
+	"wornway/profile/length"
+	"wornway/profile/survey"
+)
+
+// given says whether stations were asked for on the command line.
+func (o *Survey) given(c *cobra.Command) bool {
+	return slices.ContainsFunc([]string{"at", "every", "from", "to"},
+		func(name string) bool { return c.Flags().Changed(name) })
+}
+
+// Check refuses flags that do not go together.
+func (o *Survey) Check(c *cobra.Command, m survey.Method) error {
+	others := c.Flags().Changed("every") || c.Flags().Changed("from") || c.Flags().Changed("to")
+	if c.Flags().Changed("at") && others {
+		return refuse.Usage("--at names the stations: --every, --from and --to have no place beside it",
+			"for instance: --at 2,4,6.5")
+	}
+	if c.Flags().Changed("every") && !(o.Every.Number > 0) {
+		return refuse.Usage(fmt.Sprintf("--every %s: must be greater than zero", o.Every.String()),
+			"give the distance from one station to the next")
+	}
+	if o.Reference && !slices.Contains(m.Also, "reference") {
+		return refuse.Usage(fmt.Sprintf("--reference: %s knows no second reading", m.Name), "leave it out")
+	}
+	return nil
+}
+
+// start asks where the readings are to be taken, unless the command line says it, and writes it down.
+func (r *Recording) start(c *cobra.Command, o *Survey) error {
+	if r.Under == nil { // every method asks for something; this is for a file from which all of it was taken meanwhile
+		return OnDisk(&disk.ChangedError{Path: r.File})
+	}
+	var stations []entry.Station
+	var err error
+	if o.given(c) {
+		stations, err = r.asked(c, o)
+	} else {
+		stations, err = r.whichStations()
+	}
+	if err != nil {
+		return err
+	}
+	text, err := r.Under.Start(recordColumns(r.Method, o.Reference), stations)
+	if err != nil {
+		return err
+	}
+	return r.write(text)
+}
+
+// asked returns the stations that the command line asks for.
+func (r *Recording) asked(c *cobra.Command, o *Survey) ([]entry.Station, error) {
+	if o.At != "" || c.Flags().Changed("at") {
+		s, err := r.Listed(o.At)
+		if err != nil {
+			return nil, refuse.Usage(fmt.Sprintf("--at %s: %v", word.Visible(o.At), plainError(err)),
+				"positions with commas between, such as 2,4,6.5")
+		}
+		return s, nil
+	}
+	from, to, step := r.spreading().Reach()
+	if c.Flags().Changed("from") {
+		from = o.From.MM(r.In)
+	}
+	if c.Flags().Changed("to") {
+		to = o.To.MM(r.In)
+	}
+	if c.Flags().Changed("every") {
+		step = o.Every.MM(r.In)
+	} else if c.Flags().Changed("from") || c.Flags().Changed("to") {
+		step = compensate.RoundStep(to-from, r.In.MM(), shop.MostStations)
+	}
+	if !(from < to) {
+		return nil, refuse.Usage(fmt.Sprintf("the stations go from %s to %s: --from must be less than --to",
+			r.Bare(from),
+			r.At(to)), "positions count from the spindle nose")
+	}
+	s, err := r.Stepped(from, to, step)
+	if err != nil {
+		return nil, refuse.Usage(plainError(err), "positions count from the spindle nose")
+	}
+	return s, nil
+}
+
+// spreading is that of the survey under way.
+func (r *Recording) spreading() shop.Spread {
+	s := shop.NewSpread(r.Profile, r.Method)
+	if v := r.Under.Numbers("contacts"); len(v) == 2 {
+		s.Contacts = [2]float64{r.In.ToMM(v[0]), r.In.ToMM(v[1])}
+	}
+	if z, err := strconv.ParseFloat(r.Under.Word("held_at"), 64); err == nil {
+		s.Jaws = r.In.ToMM(z)
+	}
+	return s
+}
+
+// Stepped returns stations at the multiples of a step within a stretch, mm; where a start was asked for it is one of
+// them.
+func (r *Recording) Stepped(from, to, step float64) ([]entry.Station, error) {
+	const tooMany = 1000
+	if (to-from)/step > tooMany {
+		return nil, fmt.Errorf("every %s makes more than %d stations", r.At(step), tooMany)
+	}
+	var at []float64
+	for i := 0; ; i++ {
+		z := from + float64(i)*step
+		if z > to+1e-9*step { // as far as rounding goes it is the end
+			break
+		}
+		at = append(at, shop.Tidy(r.In.From(math.Min(z, to))))
+	}
+	return r.OnBed(at)
+}
+
+// Listed reads positions that are written down.
+func (r *Recording) Listed(text string) ([]entry.Station, error) {
+	var at []float64
+	for _, p := range entry.Split(text) {
+		l, err := length.Parse(p)
+		if err != nil {
+			return nil, err
+		}
+		at = append(at, shop.Tidy(r.In.From(l.MM(r.In))))
+	}
+	if len(at) == 0 {
+		return nil, fmt.Errorf("names no station")
+	}
+	return r.OnBed(at)
+}
+
+// OnBed makes stations of positions and refuses what lies beside the bed.
+func (r *Recording) OnBed(at []float64) ([]entry.Station, error) {
+	ways := r.Profile.Lathe.Ways
+	for i, z := range at {
+		const near = 1e-6
+		if mm := r.In.ToMM(z); mm < ways.From-near || mm > ways.To+near {
+			return nil, fmt.Errorf("%v lies outside lathe.bed, which goes from %s to %s", z, r.Bare(ways.From),
+				r.At(ways.To))
+		}
+		if i > 0 && z == at[i-1] {
+			return nil, fmt.Errorf("%v stands twice: the answer again measures a place once more", z)
+		}
+	}
+	if !r.Method.Stretches() {
+		var out []entry.Station
+		for _, z := range at {
+			out = append(out, entry.Station{z})
+		}
+		return out, nil
+	}
+	if len(at) < 2 {
+		return nil, fmt.Errorf("a level stands on two feet: at least two positions are needed")
+	}
+	var out []entry.Station
+	for i := range at[1:] {
+		out = append(out, entry.Station{math.Min(at[i], at[i+1]), math.Max(at[i], at[i+1])})
+	}
+	return out, nil
+}
+
+// whichStations offers stations and takes others.
+func (r *Recording) whichStations() ([]entry.Station, error) {
+	offered := r.spreading().Stations()
+	var names []string
+	for _, z := range offered {
+		names = append(names, r.Bare(r.In.ToMM(z)))
+	}
+	r.say("")
+	what := "Stations, from the spindle nose"
+	if r.Method.Stretches() {
+		what = "The level's feet stand, one after the other, at these positions from the spindle nose: give them as " +
+			"far apart as the feet are"
+	}
+	r.say(fmt.Sprintf("%s, in %s: an empty answer takes %s.", what, r.plainUnit(), strings.Join(names, " ")))
+	for {
+		text, err := r.answer("  stations, such as 1 3 5 or every 2")
+		if err != nil {
+			return nil, err
+		}
+		var stations []entry.Station
+		step, every := strings.CutPrefix(strings.ToLower(text), "every ")
+		switch {
+		case text == "":
+			stations, err = r.OnBed(offered)
+		case strings.EqualFold(text, "stop"):
+			return nil, ErrStopped
+		case strings.EqualFold(text, "undo") && len(r.before) > 0:
+			if err := r.takeBack(); err != nil {
+				return nil, err
+			}
+			return nil, errBack
+		case every:
+			stations, err = r.everySo(step)
+		default:
+			stations, err = r.Listed(text)
+		}
+		if err == nil {
+			return stations, nil
+		}
+		r.say("  " + word.Upper(plainError(err)) + ".")
+	}
+}
+
+// everySo spreads stations over the usual stretch at a distance as it was typed.
+func (r *Recording) everySo(text string) ([]entry.Station, error) {
+	l, err := length.Parse(text)
+	if err != nil {
+		return nil, err
+	}
+	step := l.MM(r.In)
+	if !(step > 0) {
+		return nil, fmt.Errorf("the distance must be greater than zero")
+	}
+	from, to, _ := r.spreading().Reach()
+	if r.spreading().Edge() { // at its contacts an edge has no gap
+		from, to = from+step, to-step/10
+	}
+	return r.Stepped(from, to, step)
+}
+
+// plainUnit names the file's unit in full.
+func (r *Recording) plainUnit() string {
+	if r.In == length.Inch {
+		return "inches"
+	}
+	return "millimetres"
+}

@@ -1,0 +1,82 @@
+package env
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"time"
+
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/safe"
+	"wornway/compensate/jobfile"
+	"wornway/profile"
+	"wornway/profile/document"
+)
+
+// Env is what a command works with.
+type Env struct {
+	Ctx            context.Context
+	Stdin          io.Reader
+	Stdout, Stderr io.Writer
+	Open           func(name string) (*profile.Profile, error)
+	Job            func(name string) (*jobfile.File, error)
+	Now            func() time.Time
+	Read           []string // files that were read
+}
+
+// Exit statuses.
+const (
+	ExitDone    = 0
+	ExitRefused = 1
+	ExitUsage   = 2
+	ExitNotHeld = 3
+)
+
+// Report writes an error as people are told it and returns the exit status.
+func (e *Env) Report(err error) int {
+	var faults document.Faults
+	var usage refuse.UsageError
+	var refused refuse.Refusal
+	switch {
+	case err == nil:
+		return ExitDone
+	case errors.Is(err, refuse.ErrNotHeld):
+		return ExitNotHeld
+	case errors.As(err, &faults):
+		for _, f := range faults {
+			e.Complain(f.Error(), f.Hint)
+		}
+		return ExitRefused
+	case errors.As(err, &usage):
+		e.Complain(usage.Message, usage.Hint)
+		return ExitUsage
+	case errors.As(err, &refused):
+		e.Complain(refused.Message, refused.Hint)
+		return ExitRefused
+	}
+	e.Complain(err.Error(), unwritten(err))
+	return ExitRefused
+}
+
+// unwritten is the hint for a file, or standard output, that cannot be written.
+func unwritten(err error) string {
+	if errors.Is(err, fs.ErrExist) {
+		return "or give another file name"
+	}
+	return "give another file, in a folder that is there and may be written to"
+}
+
+// Complain says what is wrong, and how to mend it where there is a hint.
+func (e *Env) Complain(message, hint string) {
+	fmt.Fprint(e.Stderr, safe.Text("wornway: "+message+"\n"))
+	if hint != "" {
+		fmt.Fprint(e.Stderr, safe.Text("  hint: "+hint+"\n"))
+	}
+}
+
+// Say tells a person what was done.
+func (e *Env) Say(format string, args ...any) {
+	fmt.Fprint(e.Stdout, safe.Text(fmt.Sprintf(format, args...)))
+}

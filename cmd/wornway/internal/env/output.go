@@ -1,0 +1,306 @@
+package env
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"sync"
+	"time"
+
+	"github.com/spf13/cobra"
+	"golang.org/x/term"
+
+	"wornway/cmd/wornway/internal/disk"
+	"wornway/cmd/wornway/internal/paper"
+	"wornway/cmd/wornway/internal/plot"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/safe"
+	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
+)
+
+// Output says how a report is to be written.
+type Output struct {
+	json, markdown bool
+	CSV            tableName
+	File           string
+	Force          bool
+	plot           string   // empty: nothing is drawn
+	Also           []string // endings for which the command itself writes something else than the answer
+}
+
+const FirstTable = "first" // --csv without a name
+
+// tableName is the value of --csv: which table is wanted, empty for none.
+type tableName string
+
+func (t *tableName) Set(s string) error {
+	if s == "" {
+		return errors.New("names no table")
+	}
+	*t = tableName(s)
+	return nil
+}
+
+func (t *tableName) String() string { return string(*t) }
+
+// Type names the kind of value in a command's help.
+func (t *tableName) Type() string { return "table" }
+
+func (o *Output) Flags(c *cobra.Command) {
+	f := c.Flags()
+	f.SortFlags = false
+	f.BoolVar(&o.json, "json", false, "write JSON: plain numbers in the file's unit")
+	f.Var(&o.CSV, "csv", "write a table as CSV; --csv=NAME another than the first")
+	f.Lookup("csv").NoOptDefVal = FirstTable
+	f.BoolVar(&o.markdown, "markdown", false, "write Markdown")
+	f.StringVarP(&o.File, "output", "o", "", "write to this `file` instead of standard output")
+	f.BoolVar(&o.Force, "force", false, "let -o replace an existing file")
+	c.PreRunE = func(c *cobra.Command, _ []string) error { return o.Check(c) }
+}
+
+// Check refuses more than one way of writing, and a file's name that says another.
+func (o *Output) Check(c *cobra.Command) error {
+	var given []string
+	for _, name := range []string{"json", "csv", "markdown"} {
+		if f := c.Flags().Lookup(name); f.Changed && f.Value.String() != "false" {
+			given = append(given, "--"+name)
+		}
+	}
+	if len(given) > 1 {
+		return refuse.Usage(strings.Join(given, " and ")+" do not go together",
+			"give one of them; -o FILE keeps each answer in a file of its own")
+	}
+	if c.Flags().Changed("output") && o.File == "" {
+		return refuse.Usage(`-o "": names no file`, "leave it out to write to standard output")
+	}
+	return o.named(c.Flags().Lookup("plot") != nil)
+}
+
+// EmitHeld is emit for an answer that may be that the work cannot be held: it then ends with errNotHeld.
+func (e *Env) EmitHeld(o Output, r show.Report, first string, held bool) error {
+	if err := e.Emit(o, r, first); err != nil {
+		return err
+	}
+	if !held {
+		return refuse.ErrNotHeld
+	}
+	return nil
+}
+
+// Cannot says on standard error why nothing can be given that is as asked, and ends with errNotHeld. Where JSON is
+// asked for, it is written as well.
+func (e *Env) Cannot(o Output, j any, message, hint string) error {
+	e.Complain(message, hint)
+	if o.json {
+		if err := e.Emit(o, show.Report{JSON: j}, ""); err != nil {
+			return err
+		}
+	}
+	return refuse.ErrNotHeld
+}
+
+// Emit writes the report. first names the table that plain --csv writes.
+func (e *Env) Emit(o Output, r show.Report, first string) error {
+	r.Warnings = ended(r.Warnings)
+	f := show.Format{Width: e.Width()}
+	switch {
+	case o.json:
+		f.Kind = show.JSON
+	case o.CSV != "":
+		f.Kind, f.Table = show.CSV, string(o.CSV)
+		if o.CSV == FirstTable {
+			f.Table = first
+		}
+		if err := HasTable(r, f.Table); err != nil {
+			return err
+		}
+		for _, w := range r.Warnings {
+			fmt.Fprintf(e.Stderr, "wornway: warning: %s\n", safe.Line(w))
+		}
+	case o.markdown:
+		f.Kind = show.Markdown
+	}
+	if o.File == "" || o.File == "-" {
+		return show.Write(e.Stdout, r, f)
+	}
+	if e.IsRead(o.File) {
+		return refuse.With(o.File+" is what the answer was made from; -o would replace it", "give another file name")
+	}
+	f.Width = 0
+	var b bytes.Buffer
+	if err := show.Write(&b, r, f); err != nil {
+		return err
+	}
+	return disk.WriteNew(o.File, b.Bytes(), o.Force)
+}
+
+// ended gives every sentence its full stop.
+func ended(sentences []string) []string {
+	out := make([]string, len(sentences))
+	for i, s := range sentences {
+		if !strings.HasSuffix(s, ".") && !strings.HasSuffix(s, "?") {
+			s += "."
+		}
+		out[i] = s
+	}
+	return out
+}
+
+// HasTable refuses the name of a table that the answer does not have.
+func HasTable(r show.Report, name string) error {
+	var names []string
+	for _, t := range r.Tables {
+		if t.Name == name {
+			return nil
+		}
+		names = append(names, t.Name)
+	}
+	return refuse.Usage(fmt.Sprintf("--csv=%s: this answer has no such table", name),
+		"its tables: "+strings.Join(names, ", "))
+}
+
+// Keep writes a file that a command makes, or shows it on standard output where its name is "-"; shown says that it
+// has.
+func (e *Env) Keep(file string, data []byte, force bool) (shown bool, err error) {
+	if file == "-" {
+		_, err := e.Stdout.Write(data)
+		return true, err
+	}
+	if e.IsRead(file) {
+		return false, refuse.With(file+" is what the answer was made from, and would be replaced",
+			"give another file name")
+	}
+	return false, disk.WriteNew(file, data, force)
+}
+
+// IsRead says whether a file is one that the profile was read from.
+func (e *Env) IsRead(name string) bool {
+	info, err := os.Stat(name)
+	if err != nil {
+		return false
+	}
+	for _, r := range e.Read {
+		if other, err := os.Stat(r); err == nil && os.SameFile(info, other) {
+			return true
+		}
+	}
+	return false
+}
+
+// Width is the terminal's width in characters, 0 where standard output is none.
+func (e *Env) Width() int {
+	if f, ok := e.Stdout.(*os.File); ok {
+		if w, _, err := term.GetSize(int(f.Fd())); err == nil {
+			return w
+		}
+	}
+	return 0
+}
+
+// Progress tells a person at a terminal, on standard error, what is being done, if it takes more than a second. The
+// returned function ends it.
+func (e *Env) Progress(what string) (done func()) {
+	if !IsTerminal(e.Stderr) {
+		return func() {}
+	}
+	var once sync.Mutex
+	over := false
+	timer := time.AfterFunc(time.Second, func() {
+		once.Lock()
+		defer once.Unlock()
+		if !over {
+			fmt.Fprintf(e.Stderr, "wornway: %s …\n", safe.Line(what))
+		}
+	})
+	return func() {
+		timer.Stop()
+		once.Lock()
+		over = true
+		once.Unlock()
+	}
+}
+
+// IsTerminal says whether a reader or writer is a terminal.
+func IsTerminal(x any) bool {
+	f, ok := x.(*os.File)
+	return ok && term.IsTerminal(int(f.Fd()))
+}
+
+// PDF is a document as the bytes of a PDF.
+func PDF(d *paper.Doc) ([]byte, error) {
+	var b bytes.Buffer
+	err := d.Output(&b)
+	var full *paper.RoomError
+	switch {
+	case errors.As(err, &full):
+		return nil, refuse.With("the page cannot be printed: "+err.Error(),
+			"give the lathe and the features shorter names, or take a larger --paper")
+	case err != nil:
+		return nil, refuse.With("the page cannot be printed: "+err.Error(),
+			"give the lathe, the job and its features names in other characters")
+	}
+	return b.Bytes(), nil
+}
+
+// CanWrite refuses a file that exists, or whose folder does not. Whether it can be written shows when it is.
+func CanWrite(file string, force bool) error {
+	if info, err := os.Stat(file); err == nil && info.Mode().IsRegular() && !force {
+		return &disk.ExistsError{Path: file}
+	}
+	folder := filepath.Dir(file)
+	if _, err := os.Stat(folder); errors.Is(err, fs.ErrNotExist) {
+		return &disk.Error{Path: file, Reason: "there is no folder " + folder, Err: err}
+	}
+	return nil
+}
+
+// Draws gives a command the flag --plot.
+func (o *Output) Draws(c *cobra.Command) {
+	c.Flags().StringVar(&o.plot, "plot", "", "also draw it: `file` that ends in .svg, .png or .pdf")
+}
+
+// Draw writes the figure where one was asked for. It is made only then.
+func (e *Env) Draw(o Output, figure func() plot.Figure) error {
+	if o.plot == "" {
+		return nil
+	}
+	kind := strings.ToLower(strings.TrimPrefix(filepath.Ext(o.plot), "."))
+	if !slices.Contains(plot.Kinds(), kind) {
+		return refuse.Usage(fmt.Sprintf("--plot %s: must end in .svg, .png or .pdf", word.Visible(o.plot)),
+			"the ending says what kind of picture it is")
+	}
+	if e.IsRead(o.plot) {
+		return refuse.With(o.plot+" is what the answer was made from; --plot would replace it",
+			"give another file name")
+	}
+	if err := CanWrite(o.plot, o.Force); err != nil {
+		return err
+	}
+	var b bytes.Buffer
+	if err := figure().Write(&b, kind); err != nil {
+		return err
+	}
+	return disk.WriteNew(o.plot, b.Bytes(), o.Force)
+}
+
+// EmitOnce is Emit with something that is to be done once it is clear that the answer can be written, and before it is.
+func (e *Env) EmitOnce(o Output, r show.Report, first string, done func() error) error {
+	if o.CSV != "" && o.CSV != FirstTable {
+		if err := HasTable(r, string(o.CSV)); err != nil {
+			return err
+		}
+	}
+	if o.File != "" && o.File != "-" && e.IsRead(o.File) {
+		return e.Emit(o, r, first) // which refuses it
+	}
+	if err := done(); err != nil {
+		return err
+	}
+	return e.Emit(o, r, first)
+}

@@ -1,0 +1,81 @@
+package flags
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/spf13/cobra"
+
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/shop"
+	"wornway/compensate"
+	"wornway/profile/length"
+)
+
+// dial returns the dial that is to be turned.
+func (o *Correct) dial(c *cobra.Command, l *shop.Bench) (compensate.Dial, error) {
+	slide, table := l.Lathe.CrossSlide, "cross_slide"
+	angle := 0.0
+	if c.Flags().Changed("compound-angle") {
+		const least = 0.1 // degrees: no compound is set more finely
+		if !(o.Compound >= least && o.Compound <= 90) {
+			return compensate.Dial{}, refuse.Usage(fmt.Sprintf(
+				"--compound-angle %s: must lie between 0.1 and 90 degrees",
+				o.Compound.String()),
+				"the angle counts from the bed's axis: 5.74 makes ten divisions out of one on radius")
+		}
+		slide, table, angle = l.Lathe.Compound, "compound", float64(o.Compound)*math.Pi/180
+	}
+	if slide == nil {
+		return compensate.Dial{}, refuse.With(fmt.Sprintf("%s: there is no [lathe.%s], so nothing is known of the dial",
+			l.File, table),
+			fmt.Sprintf("add [lathe.%s] with dial, division and backlash", table))
+	}
+	return compensate.Dial{Diameter: slide.Diameter, Division: slide.Division, Finest: slide.Finest,
+		Backlash: slide.Backlash, Angle: angle}, nil
+}
+
+// Correcting puts the flags together; every are the positions of the table at even steps.
+func (o *Correct) Correcting(c *cobra.Command, l *shop.Bench, every []float64) (compensate.Correcting, error) {
+	var k compensate.Correcting
+	var err error
+	if k.Dial, err = o.dial(c, l); err != nil {
+		return k, err
+	}
+	if c.Flags().Changed("allow") {
+		if err := Sane("allow", &o.Allow, l.In); err != nil {
+			return k, err
+		}
+		if k.Allow = o.Allow.MM(l.In); !(k.Allow > 0) {
+			return k, refuse.Usage(fmt.Sprintf("--allow %s: must be greater than zero", o.Allow.String()),
+				"leave it out to hold what the finest setting makes on the diameter")
+		}
+	}
+	switch o.Feed {
+	case "":
+		if c.Flags().Changed("feed") {
+			return k, refuse.Usage(`--feed "": must be headstock or tailstock`,
+				"leave it out for whichever lets corrections go one way")
+		}
+	case "headstock":
+		k.Feed = compensate.TowardHeadstock
+	case "tailstock":
+		k.Feed = compensate.TowardTailstock
+	default:
+		return k, refuse.Usage(fmt.Sprintf("--feed %s: must be headstock or tailstock", o.Feed),
+			"it is the end toward which the carriage goes while it cuts")
+	}
+	k.SetAtStart = !c.Flags().Changed("set-at")
+	k.Every, k.Round = every, l.RoundSteps()
+	return k, nil
+}
+
+type Correct struct {
+	Cut      Cut
+	Job      Job
+	Allow    length.Length
+	Feed     string
+	Compound Degrees
+	Out      env.Output
+}

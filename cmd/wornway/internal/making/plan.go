@@ -1,0 +1,83 @@
+package making
+
+import (
+	"fmt"
+
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/word"
+	"wornway/compensate/jobfile"
+	"wornway/compensate/plan"
+	"wornway/compensate/setup"
+)
+
+// AnotherWay is what to do where a part cannot be held.
+const AnotherWay = "let it be held in other ways, turned end for end (end_for_end), made of longer stock " +
+	"(stock_length), or give another lathe"
+
+// Plans is a job with the lathes that it could be made on, and the plans that were found. All is said in the job's
+// unit.
+type Plans struct {
+	word.Units
+	File     *jobfile.File
+	Lathes   []*shop.Bench
+	Names    []string // as the profiles were opened
+	Question plan.Question
+	Result   *plan.Result
+}
+
+// assumed says what a plan takes for granted.
+func (p *Plans) assumed(best plan.Plan) []string {
+	l := p.Lathes[best.Lathe]
+	tailed, gripped := false, false
+	for _, s := range best.SetUps {
+		tailed, gripped = tailed || s.Way.Tailed(), gripped || s.Way.Gripped()
+	}
+	out := []string{
+		"Bending under the cut: " + p.File.Job.Part.Cut.Source +
+			". Shear, the part's own weight and the give of centres, tailstock, steady and tool are left out.",
+		fmt.Sprintf("A diameter is measured to %s and the dial set to the nearest of its finest settings. Where "+
+			"features are sized by the dial, its scale is taken as true between them.",
+			p.PlusMinus(p.Question.Measuring, true)),
+		fmt.Sprintf("The tool stops %s from jaws, dog and steady. A part turned end for end is taken to have been "+
+			"cut to length; how true features of two set-ups run to each other is not reckoned, nor whether "+
+			"carriage, tool post and tailstock clear each other.", p.At(setup.JawsClear)),
+	}
+	if r := p.recalled(best); len(r) > 0 {
+		out = append(out, say.FromMemory(r))
+	}
+	out = append(out, say.Holding(l, tailed, gripped)...)
+	out = append(out, say.Geometry(l)...)
+	out = append(out, say.Wear(l)...)
+	return append(out, "Heat and the wear of the tool are not reckoned with.")
+}
+
+// Warnings are those of the job and of the lathes, each once.
+func (p *Plans) Warnings() []string {
+	out := say.Faults(p.File.Warnings)
+	for _, l := range p.Lathes {
+		out = append(append(out, say.Conflicts(l)...), say.Warnings(l.Profile)...)
+	}
+	return append(out, p.collars()...)
+}
+
+// collars warns where two collars, which were cut on one lathe, tell of another force on each, as their chucks give
+// differently.
+func (p *Plans) collars() []string {
+	var forces []string
+	differ := false
+	for i, l := range p.Question.Lathes {
+		force, _, err := p.File.Job.Part.Cut.Force(l.Turning)
+		if err != nil {
+			return nil // said where the part is put on that lathe
+		}
+		forces = append(forces, fmt.Sprintf("%.0f N on “%s”", force, l.Name))
+		differ = differ || i > 0 && l.Turning != p.Question.Lathes[0].Turning
+	}
+	if p.File.Job.Part.Cut.Collars == nil || !differ {
+		return nil
+	}
+	return []string{fmt.Sprintf("The two collars are taken to have been cut on each lathe itself, whose chucks give "+
+		"differently: then the cut pushes with %s. Give the job the force of the lathe they were cut on as "+
+		"radial_force.", word.List(forces))}
+}

@@ -1,0 +1,443 @@
+package making
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/ways"
+	"wornway/cmd/wornway/internal/word"
+	"wornway/compensate"
+	"wornway/compensate/plan"
+	"wornway/compensate/work"
+	"wornway/profile/length"
+)
+
+// Report puts the plans into words and tables.
+func (p *Plans) Report() show.Report {
+	best := p.Result.Plans[0]
+	r := show.Report{Answer: []string{p.advice(best), p.verdict(best)}, Assumed: p.assumed(best),
+		Warnings: p.Warnings(), Cautions: p.cautions(best)}
+	r.Tables = []show.Table{p.features(best)}
+	if len(p.Result.Plans) > 1 {
+		r.Answer = append(r.Answer, p.other(best, p.Result.Plans[1]))
+		r.Tables = append(r.Tables, p.plans())
+	}
+	r.Remarks = append(append(p.heldBack(best), p.survey(best)...), p.helps(best)...)
+	r.Remarks = append(r.Remarks, fmt.Sprintf("± is at k = 2, of the diameter along the feature. %s were looked at, "+
+		"the %d most promising ways drawn at random with all that is not known.",
+		word.Count(p.Result.Looked, "position"),
+		p.Result.Drawn))
+	r.Remarks = append(r.Remarks, p.inJaws(best)...)
+	for _, why := range p.Refusals() {
+		r.Remarks = append(r.Remarks, "Not possible: "+why+".")
+	}
+	r.JSON = p.JSON(r)
+	return r
+}
+
+// Refusals are the ways of holding that cannot be, each with why not.
+func (p *Plans) Refusals() []string {
+	var out []string
+	for _, r := range p.Result.Refused {
+		out = append(out, fmt.Sprintf("%s, %s: %s", p.Question.Lathes[r.Lathe].Name, r.Way.Words(),
+			r.Why.Words(p.About)))
+	}
+	return out
+}
+
+// advice says what to do.
+func (p *Plans) advice(k plan.Plan) string {
+	s := ""
+	if len(p.Lathes) > 1 {
+		s = "Make it on “" + p.Question.Lathes[k.Lathe].Name + "”. "
+	}
+	for i, u := range k.SetUps {
+		hold := p.hold(u)
+		switch {
+		case len(k.SetUps) > 1 && i == 0:
+			hold = "First " + hold + ", and turn " + word.List(p.named(u.Features))
+		case i > 0:
+			hold = "Then " + hold + ", and turn " + word.List(p.named(u.Features))
+		default:
+			hold = word.Upper(hold)
+		}
+		s += hold + ". "
+	}
+	return s + word.Upper(p.size(k)) + "."
+}
+
+// hold says how the part is held in one set-up.
+func (p *Plans) hold(u plan.SetUp) string { return say.Hold(p.Units, p.File.Job.Part, u.Held) }
+
+// size says how the features are brought to size.
+func (p *Plans) size(k plan.Plan) string {
+	s := "measure each feature and set the dial at it"
+	first := p.once(k)
+	switch {
+	case len(k.Features) == 1:
+		s = "measure it and set the dial at " + p.About(k.Features[0].SetAt)
+	case first != "":
+		s = fmt.Sprintf("measure at %s and go to the others by the dial", first)
+	}
+	if k.Dial != nil && k.Dial.Compound {
+		s += fmt.Sprintf("; use the compound, turned to %.2f° from the bed's axis", k.Dial.Angle*180/math.Pi)
+	}
+	if k.Moves == 0 {
+		return s + "; nothing is dialled along the way"
+	}
+	return s + fmt.Sprintf("; %s along the way, as the run sheet lists them", word.Count(k.Moves, "setting"))
+}
+
+// once names the features that are measured where others are sized from them by the dial; empty where each is measured.
+func (p *Plans) once(k plan.Plan) string {
+	var out []string
+	for _, u := range k.SetUps {
+		by := false
+		for _, f := range k.Features {
+			by = by || f.ByDial && slices.Contains(u.Features, f.Number)
+		}
+		if by {
+			out = append(out, p.named(u.Features[:1])...)
+		}
+	}
+	return word.List(out)
+}
+
+// named are the names of features by their numbers.
+func (p *Plans) named(numbers []int) []string {
+	var out []string
+	for _, n := range numbers {
+		out = append(out, p.File.Job.Features[n].Name)
+	}
+	return out
+}
+
+// verdict says how sure the plan is.
+func (p *Plans) verdict(k plan.Plan) string {
+	what := fmt.Sprintf("all %d features are", len(k.Features))
+	if len(k.Features) == 1 {
+		what = k.Features[0].Name + " is"
+	}
+	switch {
+	case !k.Stated && k.Holds:
+		return fmt.Sprintf("As computed, %s then held; how sure that is cannot be said, as the wear of this lathe "+
+			"has no ±.", what)
+	case !k.Stated:
+		return fmt.Sprintf("Even so it is not held as computed: %s goes furthest beyond its limits.", k.Weakest().Name)
+	case k.Holds:
+		s := fmt.Sprintf("With a probability of %s %s then held", word.Percent(k.Probability), what)
+		if r := p.recalled(k); len(r) > 0 {
+			return s + fmt.Sprintf(", if the limits of %s are as they are taken to be: they are from memory, and no "+
+				"promise rests on them.", word.List(r))
+		}
+		return s + "."
+	}
+	s := fmt.Sprintf("That cannot be promised: with a probability of %s %s held, and 95 %% is asked.",
+		word.Percent(k.Probability), what)
+	if w := k.Weakest(); len(k.Features) > 1 {
+		s += fmt.Sprintf(" The weakest is %s, with %s.", w.Name, word.Percent(w.Probability))
+	}
+	return s
+}
+
+// recalled are the fits of a plan's features whose limits are from memory.
+func (p *Plans) recalled(k plan.Plan) []string {
+	var out []string
+	for _, f := range k.Features {
+		if f.Recalled && !slices.Contains(out, f.Fit) {
+			out = append(out, f.Fit)
+		}
+	}
+	return out
+}
+
+// held says in few words how a plan's set-ups are held.
+func (p *Plans) held(k plan.Plan) string {
+	var out []string
+	for _, u := range k.SetUps {
+		w := map[work.Held]string{work.Chuck: "chuck", work.ChuckAndCentre: "chuck and centre",
+			work.Centres: "centres"}[u.Way]
+		if u.Steady != nil {
+			w += ", steady"
+		}
+		if u.SetOver != 0 {
+			w += ", set over " + p.Small(math.Abs(u.SetOver))
+		}
+		out = append(out, w)
+	}
+	s := strings.Join(slices.Compact(out), ", then ")
+	if len(k.SetUps) > 1 {
+		s += ", twice"
+		if k.SetUps[0].EndForEnd != k.SetUps[1].EndForEnd {
+			s += ", turned"
+		}
+	} else if k.SetUps[0].EndForEnd {
+		s += ", end for end"
+	}
+	return s
+}
+
+// kindWords names a plan by what makes it different.
+func (p *Plans) kindWords(k plan.Plan) string {
+	s := p.held(k)
+	if k.Dial != nil && k.Dial.Compound {
+		s += ", sized by the compound"
+	}
+	if p.once(k) != "" {
+		s += ", measured once"
+	}
+	if k.Moves > 0 {
+		s += ", " + word.Count(k.Moves, "setting") + " dialled"
+	}
+	return s
+}
+
+// other says what the next best plan would cost or save.
+func (p *Plans) other(best, next plan.Plan) string {
+	s := "Next best: " + p.kindWords(next)
+	if len(p.Lathes) > 1 {
+		s += ", on “" + p.Question.Lathes[next.Lathe].Name + "”"
+	}
+	if best.Stated && next.Stated {
+		s += fmt.Sprintf(", with a probability of %s", word.Percent(next.Probability))
+	}
+	switch d := next.Effort - best.Effort; {
+	case d > 0:
+		s += "; it costs more effort"
+	case d < 0:
+		s += "; it would save effort"
+	}
+	return s + "."
+}
+
+// heldBack says what keeps the best plan from being surer.
+func (p *Plans) heldBack(k plan.Plan) []string {
+	const worth, sure = 0.005, 0.99
+	if k.Probability > sure {
+		return nil
+	}
+	var out []string
+	for _, h := range k.HeldBack {
+		if h.Without-k.Probability < worth {
+			continue
+		}
+		w := k.Weakest()
+		with := fmt.Sprintf("the probability would be %s", word.Percent(h.Without))
+		switch h.Cause {
+		case plan.ByWear:
+			out = append(out, fmt.Sprintf("the wear at %s, which makes %s along it (were that made good, %s)", w.Name,
+				p.Small(w.Wear), with))
+		case plan.ByBending:
+			out = append(out, fmt.Sprintf("the bending under the cut, %s along %s (were the part stiff, %s)",
+				p.Small(w.Bending), w.Name, with))
+		case plan.BySurvey:
+			l := p.Lathes[k.Lathe]
+			out = append(out, fmt.Sprintf("that the wear is not known better (were it, %s; wornway wear %s --for "+
+				"%s,%s ranks what to measure)", with, p.Names[k.Lathe], l.BareAbout(w.From)+p.In.String(),
+				l.BareAbout(w.To)+p.In.String()))
+		case plan.ByDial:
+			out = append(out, fmt.Sprintf("the dial, whose finest setting makes %s on the diameter (with a finer one "+
+				"%s)", p.Small(k.Dial.Limit()), with))
+		case plan.ByMeasuring:
+			out = append(out, fmt.Sprintf("the measuring of the diameter (were it exact, %s)", with))
+		}
+	}
+	if len(out) == 0 {
+		return nil
+	}
+	const most = 3
+	lead := "What holds it back most: "
+	return []string{lead + word.List(out[:min(most, len(out))]) + "."}
+}
+
+// survey says which survey not yet made would help a plan most that the knowledge of the wear holds back: the one that
+// leaves least of the ± at its weakest feature.
+func (p *Plans) survey(k plan.Plan) []string {
+	if k.Holds || len(k.HeldBack) == 0 || !slices.ContainsFunc(k.HeldBack,
+		func(h plan.HeldBack) bool { return h.Cause == plan.BySurvey && h.Without > k.Probability+0.05 }) {
+		return nil
+	}
+	l, w := p.Lathes[k.Lathe], k.Weakest()
+	f := w.Feature
+	f.Tolerance = 0
+	a, err := ways.Look(l, compensate.Cut{Feature: f, SetAt: f.To}, false)
+	if err != nil || a.Out == nil {
+		return nil // nothing is left to suggest
+	}
+	first := a.Candidates[a.Out.First]
+	return []string{fmt.Sprintf("Of the surveys not yet made %s would tell most of %s: it would bring the ± of what "+
+		"bed and spindle do there from %s to %s.", ways.Named(first), w.Name, p.Small(2*a.Out.Now),
+		p.Small(2*a.Out.After[a.Out.First]))}
+}
+
+// helps says what else would promise more.
+func (p *Plans) helps(best plan.Plan) []string {
+	var out []string
+	for _, h := range p.Result.Helps {
+		switch {
+		case !h.Plan.Stated || !best.Stated:
+		case h.Steady && h.Plan.Probability > best.Probability+0.01:
+			at := math.NaN()
+			for _, u := range h.Plan.SetUps {
+				if u.Steady != nil {
+					at = *u.Steady
+				}
+			}
+			out = append(out, fmt.Sprintf("A steady at %s would bring it to %s.", p.About(at),
+				word.Percent(h.Plan.Probability)))
+		case !h.Steady:
+			out = append(out, fmt.Sprintf("On “%s” the best would be %s: %s.", p.Question.Lathes[h.Plan.Lathe].Name,
+				word.Percent(h.Plan.Probability), p.kindWords(h.Plan)))
+		}
+	}
+	return out
+}
+
+// cautions are those that the plan asks for.
+func (p *Plans) cautions(k plan.Plan) []string {
+	out := slices.Clone(say.CutCautions)
+	for _, u := range k.SetUps {
+		for _, s := range say.HoldingCautions(p.File.Job.Part, p.Question.Lathes[k.Lathe].JawsFront, u.Held) {
+			if !slices.Contains(out, s) {
+				out = append(out, s)
+			}
+		}
+	}
+	return out
+}
+
+// inJaws says which features that were finished in an earlier set-up the jaws hold in a later one.
+func (p *Plans) inJaws(k plan.Plan) []string {
+	var out []string
+	for i, u := range k.SetUps {
+		if i == 0 || !u.Way.Gripped() {
+			continue
+		}
+		var held []string
+		for _, o := range k.Features {
+			f := p.File.Job.Features[o.Number]
+			if u.EndForEnd {
+				f = f.Turned(p.File.Job.Part.Length)
+			}
+			if o.SetUp < i && f.From+u.At < p.Question.Lathes[k.Lathe].JawsFront && !f.Bore {
+				held = append(held, f.Name)
+			}
+		}
+		if len(held) > 0 {
+			out = append(out, fmt.Sprintf("In set-up %d the jaws hold %s, finished already: use soft jaws or "+
+				"packing, and indicate the part true.", i+1, word.List(held)))
+		}
+	}
+	return out
+}
+
+// features is the table of what the best plan's features come out like.
+func (p *Plans) features(k plan.Plan) show.Table {
+	t := show.Table{Name: "features", Columns: []show.Column{{Head: "feature", Key: "name", Left: true}}}
+	if len(k.SetUps) > 1 {
+		t.Columns = append(t.Columns, show.Column{Head: "set-up", Key: "set_up"})
+	}
+	t.Columns = append(t.Columns, []show.Column{
+		{Head: "from, " + p.UnitName(), Key: "position"}, {Head: "to, " + p.UnitName(), Key: "to"},
+		{Head: "asked, " + p.UnitName(), Key: "asked", Left: true},
+		{Head: "expected, " + p.UnitName(), Key: "expected", Left: true},
+		{Head: "±, " + p.SmallName(), Key: "uncertainty"},
+		{Head: "held with", Key: "probability"}}...)
+	for _, f := range k.Features {
+		row := []show.Cell{{Text: f.Name, Value: f.Name}}
+		if len(k.SetUps) > 1 {
+			row = append(row, show.Cell{Text: fmt.Sprint(f.SetUp + 1), Value: f.SetUp + 1})
+		}
+		held := "yes"
+		switch {
+		case k.Stated:
+			held = word.Percent(f.Probability)
+		case f.Probability == 0:
+			held = "no"
+		}
+		row = append(row, show.Cell{Text: p.BareAbout(f.From), Value: p.In.From(f.From)},
+			show.Cell{Text: p.BareAbout(f.To), Value: p.In.From(f.To)},
+			show.Cell{Text: p.asked(f), Value: p.asked(f)}, show.Cell{Text: p.diameters(f.Low, f.High),
+				Value: p.diameters(f.Low, f.High)},
+			show.Cell{Text: p.Expanded(f.Uncertainty, k.Stated), Value: answer.Null(p.In.From(f.Uncertainty),
+				k.Stated)},
+			show.Cell{Text: held, Value: answer.Null(f.Probability, k.Stated)})
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+// asked says what is asked of a feature.
+func (p *Plans) asked(f plan.Outcome) string {
+	s := ""
+	if f.Size != nil {
+		s = p.diameters(f.Diameter+f.Size.Lower, f.Diameter+f.Size.Upper)
+		if f.Fit != "" {
+			s += " " + f.Fit
+		}
+	}
+	for _, l := range []struct {
+		what string
+		mm   float64
+	}{{"spread", f.Tolerance}, {"taper", f.Taper}} {
+		if l.mm > 0 {
+			if s != "" {
+				s += ", "
+			}
+			s += l.what + " " + p.Small(l.mm)
+		}
+	}
+	return s
+}
+
+// diameters writes two diameters as a range.
+func (p *Plans) diameters(low, high float64) string {
+	return length.Diameter(low, p.In) + "–" + length.Diameter(high, p.In)
+}
+
+// plans is the table of the best plans of different kinds.
+func (p *Plans) plans() show.Table {
+	t := show.Table{Name: "plans", Title: "The best plan of each kind:",
+		Columns: []show.Column{{Head: "", Key: "rank"}}}
+	if len(p.Lathes) > 1 {
+		t.Columns = append(t.Columns, show.Column{Head: "lathe", Key: "lathe", Left: true})
+	}
+	t.Columns = append(t.Columns, []show.Column{{Head: "held", Key: "held", Left: true},
+		{Head: "at, " + p.UnitName(), Key: "from"}, {Head: "dial", Key: "dial", Left: true},
+		{Head: "measured", Key: "sized", Left: true}, {Head: "settings", Key: "moves"}, {Head: "effort", Key: "effort"},
+		{Head: "held with", Key: "probability"}}...)
+	const most = 6
+	for i, k := range p.Result.Plans[:min(most, len(p.Result.Plans))] {
+		held := map[bool]string{true: "yes", false: "no"}[k.Holds]
+		if k.Stated {
+			held = word.Percent(k.Probability)
+		}
+		dial, sized := "–", "each"
+		switch {
+		case k.Dial != nil && k.Dial.Compound:
+			dial = "compound"
+		case k.Dial != nil:
+			dial = "cross"
+		}
+		if p.once(k) != "" {
+			sized = "once"
+		}
+		row := []show.Cell{{Text: fmt.Sprint(i + 1), Value: i + 1}}
+		if len(p.Lathes) > 1 {
+			name := p.Question.Lathes[k.Lathe].Name
+			row = append(row, show.Cell{Text: name, Value: name})
+		}
+		t.Rows = append(t.Rows, append(row, show.Cell{Text: p.held(k), Value: p.held(k)},
+			show.Cell{Text: p.BareAbout(k.SetUps[0].At), Value: p.In.From(k.SetUps[0].At)},
+			show.Cell{Text: dial, Value: dial},
+			show.Cell{Text: sized, Value: sized}, show.Cell{Text: fmt.Sprint(k.Moves), Value: k.Moves},
+			show.Cell{Text: fmt.Sprint(k.Effort), Value: k.Effort},
+			show.Cell{Text: held, Value: answer.Null(k.Probability, k.Stated)}))
+	}
+	return t
+}

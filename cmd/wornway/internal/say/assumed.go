@@ -1,0 +1,284 @@
+package say
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/word"
+	"wornway/compensate"
+	"wornway/profile"
+	"wornway/profile/bed"
+	"wornway/profile/document"
+	"wornway/profile/length"
+)
+
+// Basis is how the saddle sits along a cut, in the words of warnings and of what was assumed.
+type Basis struct{ Assumed, Warnings []string }
+
+// Cut is a cut with the positions at which it is told of.
+type Cut struct {
+	Curve    *compensate.Curve
+	Stations []float64
+}
+
+// Terms is what is taken for granted of how work is set up, in sentences.
+type Terms struct {
+	set   string   // where diameters are measured and the dial set
+	axis  []string // about what the work turns
+	bends string   // what of the give under the cut is reckoned with
+}
+
+// Assumed says what the answer for a cut takes for granted, at the positions of its table.
+func Assumed(l *shop.Bench, c *compensate.Curve, stations []float64) Basis {
+	return AssumedOfAll(l, Stiff(SetHere(l, c), Axis(l, c)), Cut{c, stations})
+}
+
+// SetHere says where a length is measured and the dial set.
+func SetHere(l *shop.Bench, c *compensate.Curve) string {
+	return fmt.Sprintf("The diameter is measured and the dial set at %s; the error there is zero by definition.",
+		l.At(c.SetAt))
+}
+
+// Stiff is what is taken for granted where no cut bends the work.
+func Stiff(set string, axis []string) Terms {
+	return Terms{set, axis, "The give of work, tool and machine under the cut, heat and the wear of the tool are " +
+		"not reckoned with."}
+}
+
+// AssumedOfAll says what the answer for cuts that are set up alike takes for granted.
+func AssumedOfAll(l *shop.Bench, g Terms, cuts ...Cut) Basis {
+	s := Basis{Assumed: []string{g.set}}
+	once := func(to *[]string, sentence string) {
+		if !slices.Contains(*to, sentence) {
+			*to = append(*to, sentence)
+		}
+	}
+	say := func(format string, args ...any) { once(&s.Assumed, fmt.Sprintf(format, args...)) }
+	seats := make([]compensate.Seating, len(cuts))
+	matter, differ, past := 0.0, 0.0, false
+	for i, k := range cuts {
+		seats[i] = k.Curve.Seating(k.Stations)
+		matter = math.Max(matter, seats[i].HeightMatter)
+		past = past || seats[i].Past
+		if seats[i].DifferSure {
+			differ = math.Max(differ, seats[i].EndsDiffer)
+		}
+	}
+	say("The tool stands %s when it is set. 0.1 mm (0.004 in) higher or lower would change the diameter error by up "+
+		"to %s.",
+		Height(l, cuts[0].Curve.ToolHeight), l.Small(matter))
+	s.Assumed = append(s.Assumed, g.axis...)
+	s.Assumed = append(s.Assumed, Geometry(l)...)
+	s.Assumed = append(s.Assumed, Wear(l)...)
+	if past {
+		first, last := l.Machine.Wear.Range()
+		say("The saddle's bearing runs past the wear that is known, %s to %s; its end value is taken there.",
+			l.Bare(first), l.At(last))
+	}
+	if len(l.Surveys) > 0 {
+		for _, k := range cuts {
+			for _, w := range datum(l, k.Curve) {
+				once(&s.Assumed, w)
+			}
+		}
+	}
+	if differ > 0.5e-3 {
+		say("The saddle is taken to give a little and rest on both ends of the rear way. A stiff one that rests on "+
+			"the higher end would change the diameter by up to %s; a level on the saddle, a test bar or a test cut "+
+			"shows which it is.",
+			l.Small(differ))
+	}
+	for _, d := range l.Damage {
+		for _, k := range cuts {
+			c := k.Curve
+			if left, right := c.Lathe.Saddle.Reach(); d.From < math.Max(c.To, c.SetAt)+right &&
+				d.To > math.Min(c.From, c.SetAt)+left {
+				say("The saddle crosses the damage of the %s way at %s to %s%s, which is not reckoned with.", d.Way,
+					l.Bare(d.From), l.At(d.To), word.Note(d.Note))
+			}
+		}
+	}
+	s.Assumed = append(s.Assumed, g.bends)
+	for _, seat := range seats {
+		if seat.ProudSure && seat.Proud.Value > compensate.ProudLimit {
+			once(&s.Warnings, fmt.Sprintf(
+				"with the tool at %s the %s way stands %s above the line between the saddle's ends: the saddle may "+
+					"rock there, and the answer is then not to be trusted",
+				l.At(seat.Proud.Position), seat.ProudWay, l.Small(seat.Proud.Value)))
+		}
+	}
+	s.Warnings = append(append(s.Warnings, Conflicts(l)...), Warnings(l.Profile)...)
+	return s
+}
+
+// datum says where the saddle runs over ways that were taken to be unworn, and what it would change if they were
+// not.
+func datum(l *shop.Bench, c *compensate.Curve) []string {
+	left, right := c.Lathe.Saddle.Reach()
+	from, to := math.Min(c.From, c.SetAt)+left, math.Max(c.To, c.SetAt)+right
+	for _, u := range l.Lathe.Unworn {
+		if u.From >= to || u.To <= from || left == right {
+			continue
+		}
+		return []string{fmt.Sprintf("The saddle's bearing runs over ways from %s to %s that are taken to be unworn, "+
+			"and what a saddle runs over wears: %s of wear there on one way would change the diameter by about %s.",
+			l.Bare(math.Max(u.From, from)), l.At(math.Min(u.To, to)), l.Small(compensate.WearTried),
+			l.Small(c.UnwornMatter()))}
+	}
+	return nil
+}
+
+// Warnings are the warnings of a profile as people are told them.
+func Warnings(p *profile.Profile) []string { return Faults(p.Warnings) }
+
+// Faults puts warnings into sentences.
+func Faults(fs []document.Fault) []string {
+	var out []string
+	for _, f := range fs {
+		s := f.Error()
+		if !strings.HasSuffix(s, "?") {
+			s += "."
+		}
+		if f.Hint != "" {
+			s += " " + word.Upper(f.Hint) + "."
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// Height says where the tool's point is against centre height.
+func Height(l *shop.Bench, mm float64) string {
+	switch {
+	case mm > 0:
+		return length.Diameter(mm, l.In) + " " + l.In.String() + " above centre"
+	case mm < 0:
+		return length.Diameter(-mm, l.In) + " " + l.In.String() + " below centre"
+	}
+	return "on centre height"
+}
+
+// Axis says how the work is held and what is known of the spindle's lean.
+func Axis(l *shop.Bench, c *compensate.Curve) []string {
+	w := l.Machine.Wear
+	out, up := w.Scalar(bed.LeanOut), w.Scalar(bed.LeanUp)
+	u := l.Machine.LeanU()
+	if out == 0 && up == 0 && u == 0 {
+		span := c.To - c.From
+		return []string{fmt.Sprintf("The work is held by the spindle alone, which is taken to stand parallel to the "+
+			"unworn bed; the ± is of the bed alone. A spindle out by 0.02 mm over 300 mm would add %s over %s; one "+
+			"run along a test bar removes this.",
+			l.Small(compensate.UsualLean(span)), l.At(span))}
+	}
+	return []string{"The work is held by the spindle alone, " + Lean(l)}
+}
+
+// Lean says of the spindle what is known of its lean.
+func Lean(l *shop.Bench) string {
+	w := l.Machine.Wear
+	out, up := w.Scalar(bed.LeanOut), w.Scalar(bed.LeanUp)
+	u := l.Machine.LeanU()
+	if out == 0 && up == 0 && u == 0 {
+		return "which is taken to stand parallel to the unworn bed."
+	}
+	from := "taken from the profile"
+	if len(l.Surveys) > 0 && u != l.Lathe.Spindle.Uncertainty {
+		from = "estimated with the wear"
+	}
+	return fmt.Sprintf("whose lean is %s: %s per %s toward the operator, ± %s at k = 2.", from,
+		l.Small(out*l.LeanOver()), l.At(l.LeanOver()), l.Small(2*u*l.LeanOver()))
+}
+
+// Geometry says by which geometry the wear reaches the tool.
+func Geometry(l *shop.Bench) []string {
+	g := l.Machine.Lathe
+	h := fmt.Sprintf("The spindle axis is %s above the front way's contacts", l.At(g.CentreHeight))
+	if d := g.GuideHeight() - g.CentreHeight; d != 0 {
+		h += fmt.Sprintf(" and %s above where the flanks' normals meet", l.At(g.GuideHeight()))
+	}
+	out := []string{h + fmt.Sprintf("; it lies %s behind the front way; the ways are %s apart.", l.At(g.Setback),
+		l.At(g.Span))}
+	switch {
+	case g.Saddle.BearingLength == 0:
+		out = append(out, "The saddle is taken as a point at the tool.")
+	case g.Saddle.Bearing == bed.Full:
+		out = append(out, fmt.Sprintf("The saddle bears over its full %s; the tool's tip stands %s.",
+			l.At(g.Saddle.BearingLength), l.ToolOffset(g.Saddle.ToolOffset)))
+	default:
+		out = append(out, fmt.Sprintf("The saddle bears near its two ends, %s apart; the tool's tip stands %s.",
+			l.At(g.Saddle.BearingLength), l.ToolOffset(g.Saddle.ToolOffset)))
+	}
+	return out
+}
+
+// Wear says what the wear rests on.
+func Wear(l *shop.Bench) []string {
+	if len(l.Surveys) > 0 {
+		return append(surveys(l), accepted(l)...)
+	}
+	source := "the profile itself"
+	if l.Stated.File != "" {
+		source = l.Stated.File
+	}
+	s := fmt.Sprintf("The wear is as stated in %s, %s", source, word.Count(l.Stated.Rows.Len(), "row"))
+	if u := l.Stated.Uncertainty; u != nil {
+		s += fmt.Sprintf(", each entry %s at k = 2 and independent of the others", length.PlusMinus(*u, l.In))
+	} else {
+		s += ", without a ±"
+	}
+	out := []string{s + "; between rows by a monotone cubic. " + holdsFor}
+	missing := ""
+	for _, c := range []struct{ curve, or string }{{"front", "outer"}, {"rear", "rear"}, {"shift", "outer"}} {
+		if l.Stated.Rows.Column(c.curve) < 0 && l.Stated.Rows.Column(c.or) < 0 {
+			if missing != "" {
+				missing += " and "
+			}
+			missing += c.curve
+		}
+	}
+	if missing != "" {
+		out = append(out, "The rows do not give "+missing+", taken as zero.")
+	}
+	if l.Lathe.TwistUncertainty == 0 {
+		out = append(out, "The bed is taken not to be twisted.")
+	}
+	return out
+}
+
+const holdsFor = "It holds for this saddle, these gibs and this levelling."
+
+// surveys says which readings the wear is estimated from, and what was taken as known beside them.
+func surveys(l *shop.Bench) []string {
+	list := ""
+	for i, s := range l.Estimate.Surveys {
+		if i > 0 {
+			list += ", "
+		}
+		name := s.Method
+		if l.Numbers()[i] == profile.StatedDrops {
+			name = "[wear]"
+		}
+		list += fmt.Sprintf("%s (%s)", name, word.Count(s.Rows, "row"))
+	}
+	datum := ""
+	for i, u := range l.Lathe.Unworn {
+		if i > 0 {
+			datum += " and "
+		}
+		datum += fmt.Sprintf("%s to %s", l.Bare(u.From), l.At(u.To))
+	}
+	given := ""
+	if !l.Lathe.UnwornStated {
+		given = ", as the profile does not say where"
+	}
+	return []string{
+		"The wear is one estimate from " + list + ". " + holdsFor,
+		"The ways are taken to be unworn from " + datum + given +
+			"; wear is taken to change smoothly along the bed, how smoothly the readings say.",
+	}
+}
+
+const AtK2 = "± is at k = 2, of the difference to where the dial was set."

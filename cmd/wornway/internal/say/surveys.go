@@ -1,0 +1,163 @@
+package say
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/word"
+	"wornway/profile"
+	"wornway/profile/estimate"
+	"wornway/profile/survey"
+)
+
+// accepted say which slips are taken to have been made.
+func accepted(l *shop.Bench) []string {
+	var out []string
+	for _, a := range l.Accepted {
+		name := "[wear]"
+		if a.Number != profile.StatedDrops {
+			name = fmt.Sprintf("Survey %d", a.Number)
+		}
+		out = append(out, fmt.Sprintf("%s is reckoned with as if %s (--accept-slip). If that is so, mend it in the "+
+			"profile.", name, a.If))
+	}
+	return out
+}
+
+// grown says where a way would stand higher than when it was new.
+func grown(l *shop.Bench) []string {
+	var out []string
+	for _, g := range l.Estimate.Grown {
+		out = append(out, fmt.Sprintf("By these readings the %s way at %s would stand %s higher than where it is "+
+			"unworn, %s. Metal is only lost: look for a slip, or whether the stretches taken as unworn are worn.",
+			g.Curve, l.At(g.Position), l.Small(g.Rise), l.PlusMinus(g.U, true)))
+	}
+	return out
+}
+
+// Conflicts says which readings and surveys do not agree with the others.
+func Conflicts(l *shop.Bench) []string {
+	var out []string
+	for i, a := range l.Estimate.Surveys {
+		_, file := l.Surveyed(i)
+		out = append(out, disagreement(l, i, a, file)...)
+	}
+	return append(out, grown(l)...)
+}
+
+// disagreement names the readings that do not fit, and the survey where it does not fit as a whole.
+func disagreement(l *shop.Bench, i int, a estimate.Agreement, file string) []string {
+	where := SurveyName(l, i, a, file)
+	const much = 2.0 // times what is expected: no single reading stands out, but the survey as a whole does
+	off := a.RMS / a.Expected
+	var out []string
+	switch {
+	case a.Disagrees() && a.Doubt > sureDoubt:
+		out = append(out, fmt.Sprintf("%s does not agree with the others: its readings count with %s times their "+
+			"uncertainty, and the ± is the wider for it.", where, word.Times(a.Factor)))
+	case a.Disagrees() && a.Doubt >= slightDoubt:
+		out = append(out, fmt.Sprintf("%s and others contradict each other, and the readings do not tell which is "+
+			"wrong; the ± covers both. Doubted by itself it would count with %s times its uncertainty.", where,
+			word.Times(a.Factor)))
+	case a.Factor == 1 && len(a.Outliers) == 0 && a.Expected > 0 && off > much:
+		out = append(out, fmt.Sprintf("%s hardly agrees with the others: its readings are %s times as far off as "+
+			"expected.", where, word.Times(off)))
+	}
+	m, _ := survey.Find(a.Method)
+	for k, o := range a.Outliers {
+		const few = 3
+		if o.Doubt < slightDoubt && (a.Disagrees() || k >= few) {
+			continue // said of the survey as a whole
+		}
+		s := fmt.Sprintf("%s, row %d, at %s, is off by %.1f times its uncertainty", where, o.Row, l.At(o.Position),
+			math.Abs(o.Sigma))
+		switch {
+		case o.Aside:
+			s += " and is left out: read it again."
+		case o.Doubt >= slightDoubt:
+			s += fmt.Sprintf(", and so is a reading of another survey that it alone is compared with; %.0f %% speak "+
+				"for its being this one, and the ± covers both: read both again.", 100*o.Doubt)
+		default:
+			s += ": read it again."
+		}
+		if slip := m.Misread(o.Reading, o.Off, o.U); slip != "" {
+			s += " It fits if " + slip + "."
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// What is said of a survey that is doubted with which probability.
+const (
+	sureDoubt   = 0.95
+	slightDoubt = 0.05
+)
+
+// SurveyName says which survey is meant.
+func SurveyName(l *shop.Bench, i int, a estimate.Agreement, file string) string {
+	if file != "" {
+		return file
+	}
+	return numberedName(l.Numbers()[i], a.Method)
+}
+
+// numberedName calls a survey by its number, and stated drops by their key.
+func numberedName(number int, method string) string {
+	if number == profile.StatedDrops {
+		return "[wear]"
+	}
+	return fmt.Sprintf("Survey %d (%s)", number, method)
+}
+
+// RowName is numberedName for a table's row.
+func RowName(number int, method string) string {
+	if number == profile.StatedDrops {
+		return "[wear]"
+	}
+	return fmt.Sprintf("%d: %s", number, method)
+}
+
+func IsLevel(method string) bool {
+	m, _ := survey.Find(method)
+	return m.Level
+}
+
+// Twist says how far the bed is twisted, which is levelling and not wear.
+func Twist(l *shop.Bench) string {
+	const perMetre = 1e6 // mm/m in a metre, of radians per mm
+	return fmt.Sprintf("The bed is twisted by %.3f ± %.3f mm/m in a metre: that is levelling, not wear, and is "+
+		"counted in what the tool does.",
+		l.Estimate.Twist*perMetre, 2*l.Estimate.TwistU*perMetre)
+}
+
+// Limits says what each method that was used cannot see by itself.
+func Limits(l *shop.Bench) []string {
+	var out []string
+	for _, a := range l.Estimate.Surveys {
+		m, _ := survey.Find(a.Method)
+		if s := word.Upper(m.Unseen) + "."; m.Unseen != "" && !slices.Contains(out, s) {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// Unseen says what no reading determines.
+func Unseen(l *shop.Bench) []string {
+	out := []string{}
+	for _, u := range l.Estimate.Unseen {
+		switch {
+		case !u.Nowhere:
+			out = append(out, fmt.Sprintf("Only from %s to %s do the readings say %s; beyond, it rests on what wear "+
+				"is usually like.", l.BareAbout(u.Seen[0]), l.About(u.Seen[1]), u.What))
+		case u.Standard == 0:
+			out = append(out, fmt.Sprintf("No reading determines %s; it is taken as the profile has it.", u.What))
+		default:
+			out = append(out, fmt.Sprintf("No reading determines %s; its ± rests on what is usual.", u.What))
+		}
+	}
+	return out
+}

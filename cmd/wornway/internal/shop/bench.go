@@ -1,0 +1,164 @@
+package shop
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/word"
+	"wornway/compensate"
+	"wornway/compensate/work"
+	"wornway/profile"
+	"wornway/profile/bed"
+	"wornway/profile/document"
+	"wornway/profile/estimate"
+	"wornway/profile/length"
+	"wornway/profile/wear"
+)
+
+// OtherHeight puts another centre height, mm, in place of the file's, and with it what there is to say of its
+// plausibility.
+func OtherHeight(p *profile.Profile, h float64) {
+	p.Warnings = slices.DeleteFunc(p.Warnings, func(f document.Fault) bool {
+		return f.Key == "lathe.centre_height" ||
+			f.Key == "lathe.way_span"
+	})
+	p.Lathe.Bed.CentreHeight = h
+	if _, message, hint := profile.Proportion(p.Lathe.Bed); message != "" {
+		p.Warnings = append(p.Warnings, document.Fault{Key: "--centre-height", Message: message, Hint: hint})
+	}
+}
+
+// Bench is a profile ready to be worked with.
+type Bench struct {
+	*profile.Profile
+	Machine  compensate.Machine
+	Estimate *estimate.Result
+	word.Units
+}
+
+// NoWearError is the refusal of a profile that has neither wear nor readings.
+type NoWearError struct {
+	refuse.Refusal
+	Profile *profile.Profile
+}
+
+func (n NoWearError) Unwrap() error { return n.Refusal }
+
+// NewBench estimates the wear of a profile; name is what it was opened under.
+func NewBench(p *profile.Profile, name string) (*Bench, error) {
+	est, err := p.Estimate()
+	switch {
+	case errors.Is(err, profile.ErrNoWear):
+		return nil, NoWearError{refuse.With(fmt.Sprintf("%s: there is no [wear], so nothing is known of the bed",
+			p.File),
+			"add [wear] with columns and rows; wornway show "+name+" says what else is missing"), p}
+	case err != nil:
+		return nil, err
+	}
+	return &Bench{
+		Profile:  p,
+		Estimate: est,
+		Machine:  compensate.Machine{Lathe: p.Lathe.Bed, Wear: est.Wear, Axis: compensate.SpindleAxis()},
+		Units:    word.Units{In: p.Unit},
+	}, nil
+}
+
+// RoundSteps are the steps to which places of moves are rounded: what is easily found with a rule along the bed, then
+// finer ones.
+func (l *Bench) RoundSteps() []float64 {
+	if l.In == length.Inch {
+		return []float64{0.25 * 25.4, 0.1 * 25.4, 0.05 * 25.4, 0.01 * 25.4}
+	}
+	return []float64{5, 2, 1, 0.2}
+}
+
+// ToEnd takes a position, mm, that lies outside the known wear by no more than positions are rounded when they are
+// shown for the end that was meant.
+func (l *Bench) ToEnd(z float64) float64 {
+	const rounding = 0.013 // mm: half of the last decimal shown of an inch
+	first, last := l.Machine.Wear.Range()
+	switch {
+	case z < first && z >= first-rounding:
+		return first
+	case z > last && z <= last+rounding:
+		return last
+	}
+	return z
+}
+
+// Explain turns what the computation refuses into words in the file's unit.
+func (l *Bench) Explain(err error) error {
+	var outside compensate.OutsideError
+	var problem work.Problem
+	switch {
+	case errors.As(err, &outside):
+		return refuse.With(
+			fmt.Sprintf("%s: %s lies outside the wear that the profile knows, from %s to %s", l.File,
+				l.At(outside.Position), l.Bare(outside.From), l.At(outside.To)),
+			"positions count from the spindle nose; survey the bed further, or turn the work elsewhere",
+		)
+	case errors.As(err, &problem):
+		return refuse.Usage("--"+problem.Field+": "+problem.Message, problem.Hint)
+	}
+	return err
+}
+
+// Reach is where work can lie: from the spindle nose to the end of the known wear, mm.
+func (l *Bench) Reach() (from, to float64) {
+	from, to = l.Machine.Wear.Range()
+	return math.Max(0, from), to
+}
+
+// Surveyed returns date and file of the i-th survey of the estimate; stated drops beside surveys come first.
+func (l *Bench) Surveyed(i int) (date, file string) {
+	if l.Stated != nil {
+		if i--; i < 0 {
+			return "", l.Stated.File
+		}
+	}
+	s := l.Surveys[i]
+	if !s.Date.IsZero() {
+		date = s.Date.Format(time.DateOnly)
+	}
+	return date, s.File
+}
+
+// Deepest returns the carriage way with the greatest drop, mm.
+func (l *Bench) Deepest() (way bed.Curve, position, drop float64) {
+	way = bed.Front
+	position, drop = l.Machine.Wear.Deepest(bed.Front)
+	if p, d := l.Machine.Wear.Deepest(bed.Rear); d > drop {
+		way, position, drop = bed.Rear, p, d
+	}
+	return way, position, drop
+}
+
+// Given says whether anything is said of a curve at all; stated rows may leave one out, which is then taken as zero.
+func (l *Bench) Given(c bed.Curve) bool {
+	if len(l.Surveys) > 0 {
+		return true
+	}
+	names := map[bed.Curve][2]string{bed.Front: {"front", "outer"}, bed.Rear: {"rear", "rear"},
+		bed.Shift: {"shift", "outer"}}[c]
+	return l.Stated.Rows.Column(names[0]) >= 0 || l.Stated.Rows.Column(names[1]) >= 0
+}
+
+// Uncertainty returns the standard uncertainty of a sum at z.
+func (l *Bench) Uncertainty(s bed.Sum, z float64) (float64, bool) {
+	var w wear.Weights
+	l.Machine.Wear.Weigh(&w, s, z, 1)
+	return l.Machine.Wear.Uncertainty(&w)
+}
+
+// Dial is the cross slide's; nil where the profile has none.
+func (l *Bench) Dial() *compensate.Dial {
+	if l.Lathe.CrossSlide == nil {
+		return nil
+	}
+	d := DialOf(l.Lathe.CrossSlide, 0)
+	return &d
+}

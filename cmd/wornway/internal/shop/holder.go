@@ -1,0 +1,52 @@
+package shop
+
+import (
+	"math"
+
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/compensate"
+	"wornway/compensate/setup"
+	"wornway/profile"
+)
+
+// compoundAngle is what a compound is turned to, from the bed's axis, so that its slide takes a tenth of its own way
+// off the radius, radians.
+var compoundAngle = math.Asin(0.1)
+
+// dial returns a slide's dial, the slide turned by an angle from the bed's axis; 0 for the cross slide.
+func DialOf(s *profile.Slide, angle float64) compensate.Dial {
+	return compensate.Dial{Diameter: s.Diameter, Division: s.Division, Finest: s.Finest, Backlash: s.Backlash,
+		Angle: angle}
+}
+
+// Holder returns what holding work needs to know of the lathe.
+func (l *Bench) Holder() (setup.Lathe, error) {
+	h := l.Lathe.Holding
+	if h == nil {
+		return setup.Lathe{}, refuse.With(l.File+
+			": there is no [lathe.holding], so nothing is known of how work is held",
+			"add [lathe.holding] with jaws_front, where the front of the chuck's jaws lies; wornway new shows the "+
+				"other keys")
+	}
+	out := setup.Lathe{
+		Name: l.Lathe.Name, Machine: l.Machine,
+		JawsFront: h.JawsFront, JawsDepth: h.JawsDepth, Turning: h.ChuckTurning, Headstock: h.HeadstockCentre,
+		Overhang: h.LongestOverhang, Travel: [2]float64{h.TailstockTravel.From, h.TailstockTravel.To},
+		SetOver: h.GreatestSetOver, Steady: h.Steady,
+	}
+	if out.Name == "" {
+		out.Name = l.File
+	}
+	if t := l.Lathe.Tailstock; t != nil {
+		out.Tail = &setup.Tailstock{Offset: t.CentreOffset, AlignedAt: t.AlignedAt}
+		out.Tail.Base.FrontSetback, out.Tail.Base.RearSetback, out.Tail.Base.Length = t.FrontSetback, t.RearSetback,
+			t.BaseLength
+	}
+	if s := l.Lathe.CrossSlide; s != nil {
+		out.Dials = append(out.Dials, setup.Dial{Dial: DialOf(s, 0)})
+	}
+	if s := l.Lathe.Compound; s != nil {
+		out.Dials = append(out.Dials, setup.Dial{Dial: DialOf(s, compoundAngle), Compound: true})
+	}
+	return out, nil
+}

@@ -1,0 +1,35 @@
+package shop
+
+import "wornway/profile/length"
+
+// UsualDiameter is what is reckoned with where none is given, mm: 1 in, 25 mm.
+func UsualDiameter(u length.Unit) float64 {
+	if u == length.Inch {
+		return length.Inch.ToMM(1)
+	}
+	return 25
+}
+
+// UsualMeasuring is the standard uncertainty, mm, of a diameter measured at the machine: a micrometer read to half a
+// division of 0.01 mm on clean, cool work. Common practice, no source.
+const UsualMeasuring = 0.002
+
+// UsualLengths are the part lengths that are told of, mm.
+func UsualLengths(u length.Unit) []float64 {
+	if u != length.Inch {
+		return []float64{25, 50, 100, 150, 250, 500}
+	}
+	out := []float64{1, 2, 4, 6, 10, 20}
+	for i := range out {
+		out[i] = length.Inch.ToMM(out[i])
+	}
+	return out
+}
+
+// UsualTolerances are those for which the longest length is told, mm: full spread on diameter.
+func UsualTolerances(u length.Unit) []float64 {
+	if u != length.Inch {
+		return []float64{0.01, 0.02, 0.05, 0.1}
+	}
+	return []float64{0.0005 * 25.4, 0.001 * 25.4, 0.002 * 25.4, 0.005 * 25.4}
+}

@@ -1,0 +1,151 @@
+package turning
+
+import (
+	"fmt"
+
+	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/show"
+	"wornway/compensate"
+)
+
+// prediction is what a cut comes out like, ready to be shown.
+type prediction struct {
+	Taper   compensate.Taper
+	Seated  say.Basis
+	Answer  []string
+	Remarks []string
+	Table   show.Table
+	JSON    PredictJSON
+	Held    bool // the tolerance, if one was asked for
+}
+
+type PredictJSON struct {
+	Format int    `json:"format"`
+	Lathe  string `json:"lathe"`
+	Unit   string `json:"unit"`
+	LengthJSON
+	Assumed  []string `json:"assumed"`
+	Warnings []string `json:"warnings"`
+}
+
+// LengthJSON is what one length comes out like.
+type LengthJSON struct {
+	From         float64       `json:"from"`
+	To           float64       `json:"to"`
+	Diameter     float64       `json:"diameter"`
+	Bore         bool          `json:"bore"`
+	SetAt        float64       `json:"set_at"`
+	CentreHeight float64       `json:"centre_height"`
+	ToolHeight   float64       `json:"tool_height"`
+	Stations     []stationJSON `json:"stations"`
+	Taper        taperJSON     `json:"taper"`
+	Form         float64       `json:"form"`
+	Shape        string        `json:"shape"`
+	Spread       float64       `json:"spread"`
+	Spread95     *[2]float64   `json:"spread_95"`
+	Form95       *[2]float64   `json:"form_95"`
+	Largest      extremeJSON   `json:"largest"`
+	Smallest     extremeJSON   `json:"smallest"`
+	Tolerance    *float64      `json:"tolerance"`
+	Probability  *float64      `json:"probability"`
+}
+
+type stationJSON struct {
+	Position      float64  `json:"position"`
+	ToolOut       float64  `json:"tool_out"`
+	ToolDrop      float64  `json:"tool_drop"`
+	DiameterError float64  `json:"diameter_error"`
+	Uncertainty   *float64 `json:"uncertainty"`
+	Bending       *float64 `json:"bending,omitempty"` // of a job's part alone
+}
+
+type taperJSON struct {
+	Slope            float64  `json:"slope"`
+	Ends             float64  `json:"ends"`
+	SlopeUncertainty *float64 `json:"slope_uncertainty"`
+	EndsUncertainty  *float64 `json:"ends_uncertainty"`
+}
+
+type extremeJSON struct {
+	Position      float64 `json:"position"`
+	DiameterError float64 `json:"diameter_error"`
+}
+
+// Predict computes the prediction of a cut; the table has its stations.
+func Predict(l *shop.Bench, c *compensate.Curve, stations []float64) prediction {
+	p := prediction{Taper: c.Taper(), Seated: say.Assumed(l, c, stations), Held: true}
+	t := p.Taper
+	in := l.In.From
+	p.JSON = PredictJSON{
+		Format: 1, Lathe: l.Lathe.Name, Unit: l.In.String(),
+		LengthJSON: LengthJSON{
+			From: in(c.From), To: in(c.To), Diameter: in(c.Diameter), Bore: c.Bore, SetAt: in(c.SetAt),
+			CentreHeight: in(c.Lathe.CentreHeight), ToolHeight: in(c.ToolHeight),
+			Taper: taperJSON{t.Line.Slope, in(t.Ends), answer.Null(t.USlope, t.Stated),
+				answer.Null(in(t.UEnds), t.Stated)},
+			Form: in(t.Form), Shape: string(t.Shape), Spread: in(t.Spread),
+			Largest:  extremeJSON{in(t.Largest.Position), in(t.Largest.Value)},
+			Smallest: extremeJSON{in(t.Smallest.Position), in(t.Smallest.Value)},
+		},
+		Assumed: p.Seated.Assumed, Warnings: append([]string{}, p.Seated.Warnings...),
+	}
+	p.stations(l, c, stations)
+	p.say(l, c)
+	return p
+}
+
+// stations fills in the table.
+func (p *prediction) stations(l *shop.Bench, c *compensate.Curve, stations []float64) {
+	in := l.In.From
+	p.Table = show.Table{Name: "stations", Columns: []show.Column{
+		{Head: "position, " + l.UnitName(), Key: "position"},
+		{Head: "tool out, " + l.SmallName(), Key: "tool_out"},
+		{Head: "tool drop, " + l.SmallName(), Key: "tool_drop"},
+		{Head: "diameter error, " + l.SmallName(), Key: "diameter_error"},
+		{Head: "±, " + l.SmallName(), Key: "uncertainty"},
+	}}
+	for _, z := range stations {
+		s := c.Station(z)
+		j := stationJSON{in(s.Position), in(s.ToolOut), in(s.ToolDrop), in(s.DiameterError),
+			answer.Null(in(s.Uncertainty), s.Stated), answer.Null(in(c.PushError(z)), c.Push != nil)}
+		p.JSON.Stations = append(p.JSON.Stations, j)
+		p.Table.Rows = append(p.Table.Rows, []show.Cell{
+			{Text: l.Bare(s.Position), Value: j.Position},
+			{Text: l.Cell(s.ToolOut), Value: j.ToolOut},
+			{Text: l.Cell(s.ToolDrop), Value: j.ToolDrop},
+			{Text: l.Cell(s.DiameterError), Value: j.DiameterError},
+			{Text: l.Expanded(s.Uncertainty, s.Stated), Value: j.Uncertainty},
+		})
+	}
+}
+
+// say puts the answer into sentences.
+func (p *prediction) say(l *shop.Bench, c *compensate.Curve) {
+	t := p.Taper
+	what := ""
+	if c.Bore {
+		what = " (bore)"
+	}
+	p.Answer = append(p.Answer, fmt.Sprintf("%s between %s and %s%s: %s, %s.", l.At(c.To-c.From), l.Bare(c.From),
+		l.At(c.To), what,
+		l.Ends(t.Ends), l.PlusMinus(t.UEnds, t.Stated)))
+	p.Answer = append(p.Answer, fmt.Sprintf("Taper %s, %s; %s; spread %s.", l.Taper(t.Line.Slope),
+		l.Bigger(t.Line.Slope), l.Beside(t), l.Small(t.Spread)))
+	sampled, stated := c.Sample(c.Spaced(), c.Tolerance)
+	if stated {
+		in := l.In.From
+		p.JSON.Spread95 = &[2]float64{in(sampled.Spread[0]), in(sampled.Spread[1])}
+		p.JSON.Form95 = &[2]float64{in(sampled.Form[0]), in(sampled.Form[1])}
+		p.Answer = append(p.Answer, say.Spread(l, "the spread", t.Spread, sampled))
+		p.Remarks = append(p.Remarks, say.AtK2)
+	}
+	if c.Tolerance > 0 {
+		var s string
+		s, p.Held = say.Holds(l, c, t.Spread, sampled, stated)
+		p.Answer = append(p.Answer, s)
+		p.JSON.Tolerance = answer.Null(l.In.From(c.Tolerance), true)
+		p.JSON.Probability = answer.Null(sampled.Within, stated)
+	}
+}

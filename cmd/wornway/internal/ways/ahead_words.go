@@ -1,0 +1,317 @@
+package ways
+
+import (
+	"fmt"
+	"strings"
+
+	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
+	"wornway/profile"
+	"wornway/profile/bed"
+	"wornway/profile/length"
+)
+
+func (a *ahead) Report() show.Report {
+	in := a.In.From
+	j := aheadJSON{Format: 1, Lathe: a.Lathe.Name, Unit: a.In.String(), From: in(a.cut.From), To: in(a.cut.To),
+		Diameter:  in(a.cut.Diameter),
+		Tolerance: answer.Null(in(a.cut.Tolerance), a.cut.Tolerance > 0), Blind: a.blind, Surveys: []aheadRowJSON{},
+		Warnings: []string{}}
+	r := show.Report{Warnings: say.Warnings(a.Profile), Assumed: a.assumed(), Cautions: say.MeasureCautions}
+	j.Warnings, j.Assumed = append(j.Warnings, r.Warnings...), r.Assumed
+	surveys, effort := a.tables()
+	r.Tables = []show.Table{surveys, effort}
+	if a.Out == nil {
+		r.Answer = []string{fmt.Sprintf("Every survey that wornway knows is in the profile already between %s and "+
+			"%s; none is left to suggest.", a.Bare(a.cut.From), a.At(a.cut.To))}
+		r.JSON = j
+		return r
+	}
+	now := in(a.Out.Now)
+	j.Now, j.Lean = &now, answer.Null(a.lean, a.lean > 0)
+	j.First = &a.Candidates[a.Out.First].Method
+	if s := a.second(); s >= 0 {
+		j.Second = &a.Candidates[s].Method
+	}
+	for _, i := range a.order() {
+		row := a.row(i)
+		j.Surveys = append(j.Surveys, row)
+		surveys.Rows, effort.Rows = append(surveys.Rows, a.shrinks(i, row)), append(effort.Rows, a.takes(i))
+	}
+	if a.quick != nil {
+		j.Quick = &aheadQuickJSON{in(a.quickAfter), quickMinutes, profile.Together(a.quick).Block}
+	}
+	r.Answer = a.sentences()
+	r.Tables, r.Remarks, r.JSON = []show.Table{surveys, effort}, a.remarks(), j
+	return r
+}
+
+// row is one survey for JSON.
+func (a *ahead) row(i int) aheadRowJSON {
+	in, k := a.In.From, a.Candidates[i]
+	row := aheadRowJSON{Method: k.Method, What: k.What, Touches: k.Touches, After: in(a.Out.After[i]),
+		ShrinksBy: 1 - a.Out.After[i]/a.Out.Now, WithFirst: in(a.Out.Then[i]),
+		Possible: a.possible(a.Out.After[i]), PossibleWithFirst: a.possible(a.Out.Then[i]), Spindle: k.Spindle(),
+		Tools: k.Tools, Power: k.Power, Minutes: k.Minutes, Positions: []float64{}, Block: k.Block}
+	for _, z := range k.At {
+		row.Positions = append(row.Positions, in(z))
+	}
+	return row
+}
+
+// tables returns the two tables without rows: what a survey leaves, and what it takes.
+func (a *ahead) tables() (surveys, effort show.Table) {
+	surveys = show.Table{Name: "surveys", Title: fmt.Sprintf("What each survey would leave of the ± on diameter, %s:",
+		a.SmallName()), Columns: []show.Column{
+		{Head: "survey", Key: "method", Left: true}, {Head: "± after", Key: "after"},
+		{Head: "shrinks by", Key: "shrinks_by"}, {Head: "± beside the first", Key: "with_first"}}}
+	if a.cut.Tolerance > 0 {
+		surveys.Columns = append(surveys.Columns, show.Column{Head: "enough for " + a.Small(a.cut.Tolerance),
+			Key: "possible", Left: true})
+	}
+	effort = show.Table{Name: "effort", Title: "What each takes:", Columns: []show.Column{
+		{Head: "survey", Key: "method", Left: true}, {Head: "minutes", Key: "minutes"},
+		{Head: "tools", Key: "tools", Left: true}, {Head: "machine", Key: "machine", Left: true}}}
+	return surveys, effort
+}
+
+func (a *ahead) shrinks(i int, row aheadRowJSON) []show.Cell {
+	beside := show.Cell{Text: a.Cell(2 * a.Out.Then[i]), Value: row.WithFirst}
+	if i == a.Out.First {
+		beside.Text = "–"
+	}
+	cells := []show.Cell{{Text: row.Method, Value: row.Method}, {Text: a.Cell(2 * a.Out.After[i]), Value: row.After},
+		{Text: word.Share(row.ShrinksBy), Value: row.ShrinksBy}, beside}
+	if row.Possible != nil {
+		text := "no"
+		switch {
+		case *row.Possible:
+			text = "yes"
+		case *row.PossibleWithFirst && !*a.possible(a.Out.After[a.Out.First]):
+			text = "with the first"
+		}
+		cells = append(cells, show.Cell{Text: text, Value: *row.Possible})
+	}
+	return cells
+}
+
+func (a *ahead) takes(i int) []show.Cell {
+	k, machine := a.Candidates[i], "isolated"
+	if k.Power {
+		machine = "under power"
+	}
+	return []show.Cell{{Text: k.Method, Value: k.Method}, {Text: fmt.Sprint(k.Minutes), Value: k.Minutes},
+		{Text: k.Tools, Value: k.Tools}, {Text: machine, Value: machine}}
+}
+
+// order lists the candidates, those that leave least first.
+func (a *ahead) order() []int {
+	var out []int
+	for i := range a.Candidates {
+		at := len(out)
+		for at > 0 && a.Out.After[out[at-1]] > a.Out.After[i] {
+			at--
+		}
+		out = append(out[:at], append([]int{i}, out[at:]...)...)
+	}
+	return out
+}
+
+// sentences are the answer.
+func (a *ahead) sentences() []string {
+	first := a.Candidates[a.Out.First]
+	after, now := a.Out.After[a.Out.First], a.Out.Now
+	over := fmt.Sprintf("the diameter from %s to %s", a.Bare(a.cut.From), a.At(a.cut.To))
+	nothing := fmt.Sprintf("which is %s now", a.PlusMinus(now, true))
+	if a.blind {
+		nothing = fmt.Sprintf("where with nothing read it is %s on a bed that is worn and twisted as is usual",
+			a.PlusMinus(now, true))
+	}
+	var out []string
+	if after >= 0.98*now {
+		out = append(out, fmt.Sprintf("No survey that is left would shrink the ± on %s, which is %s.", over,
+			a.PlusMinus(now, true)))
+	} else {
+		out = append(out, fmt.Sprintf("Of the surveys not made yet %s helps most: it would leave %s on %s, %s. It "+
+			"takes about %d minutes%s.",
+			Named(first), a.PlusMinus(after, true), over, nothing, first.Minutes, powered(first)))
+	}
+	if s := a.second(); s >= 0 {
+		if then := a.Out.Then[s]; then < 0.95*after {
+			out = append(out, fmt.Sprintf("After it, %s helps most: the two together would leave %s.",
+				Named(a.Candidates[s]), a.PlusMinus(then, true)))
+		} else {
+			out = append(out, "After it, none of the others would shrink the ± by more than a twentieth.")
+		}
+	}
+	if a.cut.Tolerance > 0 {
+		out = append(out, a.toleranceWords())
+	}
+	if a.quick != nil {
+		out = append(out, a.quickWords()...)
+	}
+	return out
+}
+
+// Named is a survey with what is done for it, where it is first spoken of.
+func Named(c profile.Candidate) string {
+	if c.Touches == "" {
+		return fmt.Sprintf("%s (%s)", c.Method, c.What)
+	}
+	return fmt.Sprintf("%s (%s: %s)", c.Method, c.What, c.Touches)
+}
+
+func powered(c profile.Candidate) string {
+	if c.Power {
+		return ", the machine under power"
+	}
+	return ", the machine isolated"
+}
+
+// toleranceWords says which survey would make the promise of a tolerance possible.
+func (a *ahead) toleranceWords() string {
+	t := a.Small(a.cut.Tolerance)
+	if *a.possible(a.Out.Now) && !a.blind {
+		return fmt.Sprintf("The ± of now is narrow enough to promise %s, if the dial is turned as correct says.", t)
+	}
+	least := -1
+	for i, u := range a.Out.After {
+		if *a.possible(u) && (least < 0 || a.Candidates[i].Minutes < a.Candidates[least].Minutes) {
+			least = i
+		}
+	}
+	if least >= 0 {
+		return fmt.Sprintf("To promise %s the ± has to come down to %s; of those that do it alone %s takes the least "+
+			"time, about %d minutes.",
+			t, a.PlusMinus(a.cut.Tolerance/4, true), a.Candidates[least].Method, a.Candidates[least].Minutes)
+	}
+	if s := a.second(); s >= 0 && *a.possible(a.Out.Then[s]) {
+		return fmt.Sprintf("No survey alone makes it possible to promise %s, for which the ± has to come down to %s; "+
+			"%s and %s together do.",
+			t, a.PlusMinus(a.cut.Tolerance/4, true), a.Candidates[a.Out.First].Method, a.Candidates[s].Method)
+	}
+	return fmt.Sprintf("Neither one survey nor two make it possible to promise %s, for which the ± has to come down "+
+		"to %s: size such work where it lies.", t, a.PlusMinus(a.cut.Tolerance/4, true))
+}
+
+// quickMinutes is what the short look at a strange lathe takes, for hands that have done it before: common practice, no
+// source.
+const quickMinutes = 10
+
+// quickWords says what a short look gives: what it can promise and what it cannot.
+func (a *ahead) quickWords() []string {
+	finest := strings.TrimPrefix(a.PlusMinus(2*a.quickAfter, true), "± ")
+	return []string{fmt.Sprintf("At a strange lathe, ten minutes with the carriage lock, a level and a straightedge "+
+		"would bring the ± down to %s. "+
+		"That tells a bed that is much worn from one that is not. It promises no work finer than %s over this "+
+		"length, and it finds neither the spindle's lean nor how the front way's guidance has shifted.",
+		a.PlusMinus(a.quickAfter, true), finest)}
+}
+
+// quickSteps say how the short look is made.
+func (a *ahead) quickSteps() []string {
+	if a.quick == nil {
+		return nil
+	}
+	var out []string
+	for _, c := range a.quick {
+		at := a.positions(c.At)
+		switch c.Method {
+		case "carriage-lock":
+			out = append(out, fmt.Sprintf("feel the lock at %s (tighten it lightly where the carriage slides "+
+				"easiest, and leave it so)", at))
+		case "saddle-level":
+			out = append(out, fmt.Sprintf("read a level across the saddle with the tool at %s", at))
+		case "light-gap":
+			out = append(out, fmt.Sprintf("lay the edge from %s to %s on each of them (%s), note where it rests, and "+
+				"look for light at %s", a.Bare(c.Rests[0][0]), a.At(c.Rests[0][1]), c.Touches, at))
+		}
+	}
+	return []string{"The ten minutes, the machine isolated: " + strings.Join(out, "; ") + "."}
+}
+
+// positions lists positions with their unit.
+func (a *ahead) positions(at []float64) string {
+	var out []string
+	for _, z := range at {
+		out = append(out, a.Bare(z))
+	}
+	return strings.Join(out, ", ") + " " + a.In.String()
+}
+
+// remarks are what stands under the table.
+func (a *ahead) remarks() []string {
+	first := a.Candidates[a.Out.First]
+	out := a.quickSteps()
+	out = append(out, fmt.Sprintf("Where to read %s: at %s. --json gives its [[survey]] block, and every other's, to "+
+		"paste into the profile.", first.Method, a.positions(first.At)))
+	if a.lean > 0 {
+		out = append(out, a.leanWords())
+	}
+	if a.Stated != nil && len(a.Surveys) == 0 {
+		out = append(out, "The stated drops count here as one survey more, as they will once readings stand beside "+
+			"them; until then predict takes each entry by itself, and its ± is wider.")
+	}
+	return append(out, "± is at k = 2, the greatest over the length, of the difference to its tailstock end, where "+
+		"the tool is set. Minutes are common practice, for hands that have done it before.")
+}
+
+// leanWords says how the spindle's lean counts where nothing knows it.
+func (a *ahead) leanWords() string {
+	length := a.cut.To - a.cut.From
+	s := fmt.Sprintf("The ± counts the spindle's lean as it usually is, within 0.02 mm over 300 mm, which by itself "+
+		"is %s over this length", a.PlusMinus(2*length*a.lean, true))
+	var with []string
+	for _, c := range a.Candidates {
+		if c.Spindle() {
+			with = append(with, c.Method)
+		}
+	}
+	if len(with) > 0 {
+		s += "; only " + strings.Join(with, " and ") + " would read it"
+	}
+	s += "."
+	for i, c := range a.Candidates {
+		if u := a.Out.After[i]; c.Spindle() && u > a.Out.Now {
+			s += fmt.Sprintf(" Where it says grows, the readings would have to find the lean out of ± %s, and do not "+
+				"find it so well.", strings.TrimPrefix(a.PlusMinus(2*profile.UsualLean*length, true), "± "))
+			break
+		}
+	}
+	if !a.blind && a.bed > 0 {
+		s += fmt.Sprintf(" predict leaves it out until something has: by its count it is %s now.",
+			a.PlusMinus(a.bed, true))
+	}
+	return s
+}
+
+// knowsSpindle says whether the spindle's lean is in the ± already.
+func (a *ahead) knowsSpindle() bool {
+	if a.Lathe.Spindle.Uncertainty > 0 {
+		return true
+	}
+	u, _ := a.Uncertainty(bed.Of(bed.LeanOut), 1)
+	return u > 0
+}
+
+// assumed is what the look ahead takes for granted.
+func (a *ahead) assumed() []string {
+	out := []string{fmt.Sprintf("Work of %s diameter, held by the spindle alone, the tool on centre height and set "+
+		"at %s.", a.At(a.cut.Diameter), a.At(a.cut.SetAt))}
+	out = append(out, say.Geometry(a.Bench)...)
+	if a.blind {
+		out = append(out, "Nothing has been read yet: the wear is taken to be as is usual, some two thou on the "+
+			"front way and half of that on the rear, dying out within a foot or two (common practice, no source). On "+
+			"a bed that is worn more, every ± is greater; on one worn less it is smaller.")
+	} else {
+		out = append(out, say.Wear(a.Bench)...)
+	}
+	level := "0.0005 in/ft"
+	if a.In != length.Inch {
+		level = "0.02 mm/m"
+	}
+	return append(out, fmt.Sprintf("Each survey is taken to be as sure as its method usually is, levels having "+
+		"divisions of %s, and to agree with what has been read.", level))
+}

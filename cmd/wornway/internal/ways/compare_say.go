@@ -1,0 +1,255 @@
+package ways
+
+import (
+	"fmt"
+	"math"
+
+	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
+	"wornway/compensate"
+	"wornway/profile"
+	"wornway/profile/bed"
+)
+
+// Comparison is what the bed has lost between two surveys, ready to be shown.
+type Comparison struct {
+	*Sides
+	*profile.Change
+}
+
+type compareJSON struct {
+	Format      int                  `json:"format"`
+	Lathe       string               `json:"lathe"`
+	Unit        string               `json:"unit"`
+	Old         sideJSON             `json:"old"`
+	New         sideJSON             `json:"new"`
+	Years       *float64             `json:"years"`
+	Stations    []compareStationJSON `json:"stations"`
+	Verdict     string               `json:"verdict"`
+	ChiSquare   *float64             `json:"chi_square"`
+	Freedom     *int                 `json:"freedom"`
+	Probability *float64             `json:"probability"`
+	Greatest    grownJSON            `json:"greatest"`
+	Tool        grownJSON            `json:"tool"`
+	Twist       twistJSON            `json:"twist"`
+	Assumed     []string             `json:"assumed"`
+	Warnings    []string             `json:"warnings"`
+}
+
+type sideJSON struct {
+	Name    string `json:"name"`
+	Surveys int    `json:"surveys"`
+	From    string `json:"from"`
+	To      string `json:"to"`
+}
+
+// compareStationJSON is how far the wear has grown at a position.
+type compareStationJSON struct {
+	wearStationJSON
+	ToolOut  float64  `json:"tool_out"`
+	UToolOut *float64 `json:"u_tool_out"`
+}
+
+type grownJSON struct {
+	Way         string   `json:"way"`
+	Position    float64  `json:"position"`
+	Grown       float64  `json:"grown"`
+	Uncertainty *float64 `json:"uncertainty"`
+	PerYear     *float64 `json:"per_year"`
+	UPerYear    *float64 `json:"u_per_year"`
+}
+
+type twistJSON struct {
+	Old         float64  `json:"old"`
+	New         float64  `json:"new"`
+	More        float64  `json:"more"`
+	Uncertainty *float64 `json:"uncertainty"`
+}
+
+// grown is where something that has a name has changed most.
+type grown struct {
+	name string
+	profile.Growth
+}
+
+// furthest returns where a sum has changed most.
+func (r *Comparison) furthest(name string, s bed.Sum) grown { return grown{name, r.Furthest(s)} }
+
+// Report puts the comparison into words and tables.
+func (r *Comparison) Report(stations []float64) show.Report {
+	w := r.Units
+	in := w.In.From
+	years, why := r.apart()
+	front, rear, tool := r.furthest("front", bed.At(bed.Front, 0)), r.furthest("rear", bed.At(bed.Rear, 0)),
+		r.furthest("tool", r.tool())
+	way := front
+	if r.Stated && rear.Sure() > front.Sure() || !r.Stated && math.Abs(rear.Value) > math.Abs(front.Value) {
+		way = rear
+	}
+	asJSON := func(g grown) grownJSON {
+		j := grownJSON{Way: g.name, Position: in(g.Position), Grown: in(g.Value),
+			Uncertainty: answer.Null(in(g.U), r.Stated),
+			PerYear:     answer.Null(in(g.Value)/years, !math.IsNaN(years))}
+		j.UPerYear = answer.Null(in(g.U)/years, r.Stated && !math.IsNaN(years))
+		return j
+	}
+	j := compareJSON{Format: 1, Lathe: r.Later.Lathe.Name, Unit: w.In.String(), Old: side(r.Names[0], r.Earlier),
+		New: side(r.Names[1], r.Later), Years: answer.Null(years, true), Verdict: "unknown",
+		Greatest: asJSON(way), Tool: asJSON(tool), Assumed: []string{}, Warnings: []string{}}
+	rep := show.Report{Warnings: say.Warnings(r.Later)}
+	worn := r.Judged && r.Whole.Probability < compensate.Alarm
+	if r.Judged {
+		j.Verdict = "chance"
+		if worn {
+			j.Verdict = "changed"
+		}
+		j.ChiSquare, j.Freedom, j.Probability = answer.Null(r.Whole.ChiSquare, true), &r.Whole.Freedom,
+			answer.Null(r.Whole.Probability, true)
+	}
+	switch {
+	case worn:
+		rep.Answer = append(rep.Answer, fmt.Sprintf("The bed has changed by more than chance makes of the readings "+
+			"(%s).", say.ByChance(r.Whole)))
+	case r.Judged:
+		rep.Answer = append(rep.Answer, fmt.Sprintf("No wear between the two: the difference is no more than chance "+
+			"makes of the readings (%s).", say.ByChance(r.Whole)))
+	case !r.Stated:
+		rep.Answer = append(rep.Answer, "Whether the bed has changed by more than chance cannot be said, as one of "+
+			"the two has no ±.")
+	default:
+		rep.Answer = append(rep.Answer, "Whether the bed has changed cannot be said: nowhere are the readings of "+
+			"both sure enough of the same.")
+	}
+	if r.Stated && !worn {
+		rep.Answer = append(rep.Answer, fmt.Sprintf("What stands out most for its ± is the %s way at %s, by %s, %s, "+
+			"and the tool at %s, by %s, %s.", way.name, r.About(way.Position), r.Small(way.Value),
+			r.PlusMinus(way.U, true),
+			r.About(tool.Position), r.Small(tool.Value), r.PlusMinus(tool.U, true)))
+	} else {
+		rep.Answer = append(rep.Answer, r.wayWords(way, years), r.toolWords(tool, years))
+	}
+	if worn && way.Value < 0 && way.Sure() > 2 {
+		rep.Answer = append(rep.Answer, "Ways do not grow: was the bed reground or scraped between the two, are the "+
+			"stretches taken as unworn worn by now, or is there a slip in a survey? wornway wear tells of the latter.")
+	}
+	rep.Tables = []show.Table{r.table(&j, stations)}
+	r.twist(&j, &rep)
+	if why != "" {
+		rep.Remarks = append(rep.Remarks, why)
+	}
+	for _, v := range r.between() {
+		rep.Remarks = append(rep.Remarks, fmt.Sprintf("Between the two, on %s: %s.", word.Day(v.Date), word.Event(v)))
+	}
+	rep.Remarks = append(rep.Remarks, "Plus is worn on: the way has sunk further, the guidance has moved toward the "+
+		"operator, the tool away from the work. ± is at k = 2; for it nothing is taken as known of how far a bed "+
+		"wears on, so that it is wide where either has not looked.")
+	rep.Assumed = append([]string{}, r.Notes...)
+	if len(r.Earlier.Surveys)+len(r.Later.Surveys) > 0 {
+		rep.Assumed = append(rep.Assumed, "What both took as known of wear beforehand is allowed for: it does not "+
+			"make them alike, nor different.")
+	} else {
+		rep.Assumed = append(rep.Assumed, "Both are as stated in the profiles, each entry independent of the others.")
+	}
+	rep.Assumed = append(rep.Assumed, "The tool's way out is by wear alone, twist left out.",
+		"Each profile holds for its own levelling and gibs; the lathe is the same in both.")
+	j.Assumed, j.Warnings = rep.Assumed, append(j.Warnings, rep.Warnings...)
+	rep.JSON = j
+	return rep
+}
+
+func side(name string, p *profile.Profile) sideJSON {
+	s := sideJSON{Name: name, Surveys: len(p.Surveys)}
+	if p.Stated != nil {
+		s.Surveys++
+	}
+	if first, _, last, _ := p.Dates(); !first.IsZero() {
+		s.From, s.To = word.Day(first), word.Day(last)
+	}
+	return s
+}
+
+// yearly says what that is in a year.
+func (r *Comparison) yearly(g grown, years float64) string {
+	if math.IsNaN(years) {
+		return ""
+	}
+	return fmt.Sprintf("; in a year %s, %s, over %.1f years", r.Small(g.Value/years), r.PlusMinus(g.U/years, r.Stated),
+		years)
+}
+
+func (r *Comparison) wayWords(g grown, years float64) string {
+	verb := "has sunk further by"
+	if g.Value < 0 {
+		verb = "stands higher by"
+	}
+	yearly := r.yearly(g, years)
+	g.Value = math.Abs(g.Value)
+	return fmt.Sprintf("The %s way %s %s at %s, where that stands out most, %s%s.", g.name, verb, r.Small(g.Value),
+		r.About(g.Position), r.PlusMinus(g.U, r.Stated), yearly)
+}
+
+func (r *Comparison) toolWords(g grown, years float64) string {
+	side := "further from the work"
+	if g.Value < 0 {
+		side = "nearer to the work"
+	}
+	yearly := r.yearly(g, years)
+	g.Value = math.Abs(g.Value)
+	return fmt.Sprintf("The tool stands %s by %s at %s by wear alone, %s, twice that on diameter%s.", side,
+		r.Small(g.Value), r.About(g.Position), r.PlusMinus(g.U, r.Stated), yearly)
+}
+
+// twist says what of a change is levelling.
+func (r *Comparison) twist(j *compareJSON, rep *show.Report) {
+	const perMetre = 1e6 // mm/m in a metre
+	more, u := r.Twist()
+	old, later := r.Old.Wear.Scalar(bed.Twist), r.New.Wear.Scalar(bed.Twist)
+	per := r.In.MM()
+	j.Twist = twistJSON{old * per, later * per, more * per, answer.Null(u*per, r.Stated)}
+	if u == 0 && more == 0 {
+		rep.Remarks = append(rep.Remarks, "The bed is taken not to be twisted in either.")
+		return
+	}
+	// Over a foot, or 300 mm, the tool goes out by twist times length times the guide height, and the diameter by twice
+	// that.
+	over := r.LeanOver()
+	diameter := 2 * math.Abs(more) * over * r.Later.Lathe.Bed.GuideHeight()
+	told := "no more than its ±"
+	if math.Abs(more) > 2*u {
+		told = "more than its ±"
+	}
+	rep.Remarks = append(rep.Remarks, fmt.Sprintf("The bed is twisted by %.3f ± %.3f mm/m in a metre more than "+
+		"before, %s: that is levelling, not wear, and is in none of these numbers. On diameter it would be %s over %s.",
+		more*perMetre, 2*u*perMetre, told, r.Small(diameter), r.At(over)))
+}
+
+func (r *Comparison) table(j *compareJSON, stations []float64) show.Table {
+	small := r.SmallName()
+	t := show.Table{Name: "stations", Title: "Wear between the two:", Columns: []show.Column{
+		{Head: "position, " + r.UnitName(), Key: "position"},
+		{Head: "front, " + small, Key: "front"}, {Head: "±", Key: "u_front"},
+		{Head: "rear, " + small, Key: "rear"}, {Head: "±", Key: "u_rear"},
+		{Head: "shift, " + small, Key: "shift"}, {Head: "±", Key: "u_shift"},
+		{Head: "tool out, " + small, Key: "tool_out"}, {Head: "±", Key: "u_tool_out"}}}
+	in := r.In.From
+	for _, z := range stations {
+		s := compareStationJSON{wearStationJSON: wearStationJSON{Position: in(z)}}
+		row := []show.Cell{{Text: r.Bare(z), Value: s.Position}}
+		for _, k := range []struct {
+			sum bed.Sum
+			v   *float64
+			u   **float64
+		}{{bed.At(bed.Front, 0), &s.Front, &s.UFront}, {bed.At(bed.Rear, 0), &s.Rear, &s.URear},
+			{bed.At(bed.Shift, 0), &s.Shift, &s.UShift}, {r.tool(), &s.ToolOut, &s.UToolOut}} {
+			v, u := r.Of(k.sum, z)
+			*k.v, *k.u = in(v), answer.Null(in(u), r.Stated)
+			row = append(row, show.Cell{Text: r.Cell(v), Value: *k.v},
+				show.Cell{Text: r.Expanded(u, r.Stated), Value: *k.u})
+		}
+		j.Stations = append(j.Stations, s)
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}

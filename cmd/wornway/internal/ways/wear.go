@@ -1,0 +1,138 @@
+package ways
+
+import (
+	"fmt"
+	"slices"
+
+	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
+	"wornway/profile/bed"
+)
+
+type WearJSON struct {
+	Format   int               `json:"format"`
+	Lathe    string            `json:"lathe"`
+	Unit     string            `json:"unit"`
+	Stations []wearStationJSON `json:"stations"`
+	Deepest  *deepestJSON      `json:"deepest"`
+	Worn     *answer.RangeJSON `json:"worn"`
+	Twist    float64           `json:"twist"`
+	TwistU   *float64          `json:"twist_uncertainty"`
+	Surveys  []surveyJSON      `json:"surveys"`
+	Slips    []slipJSON        `json:"slips"`
+	Unseen   []string          `json:"unseen"`
+	Regrind  []regrindJSON     `json:"regrind"`
+	Assumed  []string          `json:"assumed"`
+	Warnings []string          `json:"warnings"`
+}
+
+type wearStationJSON struct {
+	Position float64  `json:"position"`
+	Front    float64  `json:"front"`
+	Rear     float64  `json:"rear"`
+	Shift    float64  `json:"shift"`
+	UFront   *float64 `json:"u_front"`
+	URear    *float64 `json:"u_rear"`
+	UShift   *float64 `json:"u_shift"`
+}
+
+type deepestJSON struct {
+	Way         string   `json:"way"`
+	Position    float64  `json:"position"`
+	Drop        float64  `json:"drop"`
+	Uncertainty *float64 `json:"uncertainty"`
+}
+
+func WearReport(l *shop.Bench, stations []float64) (show.Report, error) {
+	j := WearJSON{Format: 1, Lathe: l.Lathe.Name, Unit: l.In.String(),
+		Twist:  l.Machine.Wear.Scalar(bed.Twist) * l.In.MM(),
+		TwistU: answer.Null(l.Estimate.TwistU*l.In.MM(), l.Machine.Wear.Stated()), Surveys: []surveyJSON{},
+		Slips: []slipJSON{}, Unseen: say.Unseen(l), Warnings: []string{}}
+	r := show.Report{Assumed: say.Wear(l), Warnings: say.Warnings(l.Profile)}
+	j.Warnings = append(j.Warnings, r.Warnings...)
+	way, position, drop := l.Deepest()
+	if drop > 0 {
+		in := l.In.From
+		u, stated := l.Uncertainty(bed.At(way, 0), position)
+		j.Deepest = &deepestJSON{way.String(), in(position), in(drop), answer.Null(in(u), stated)}
+		s := fmt.Sprintf("The %s way is worn deepest: %s at %s, %s.", way, l.Small(drop), l.About(position),
+			l.PlusMinus(u, stated))
+		if from, to, ok := l.Machine.Wear.Above(way, drop/10); ok {
+			j.Worn = &answer.RangeJSON{From: in(from), To: in(to)}
+			s += fmt.Sprintf(" It is worn from %s to %s (more than a tenth of that).", l.BareAbout(from), l.About(to))
+		}
+		r.Answer = append(r.Answer, s)
+	} else {
+		r.Answer = append(r.Answer, "Neither way has sunk anywhere.")
+	}
+	table := wearTable(l, &j, stations, way, drop)
+	regrind, sentence, err := regrind(l, &j)
+	if err != nil {
+		return r, err
+	}
+	r.Answer = append(r.Answer, sentence)
+	r.Tables = []show.Table{table, regrind}
+	if len(l.Estimate.Surveys) > 0 {
+		surveys, sentences := surveys(l, &j)
+		slips, sure, err := slips(l, &j)
+		if err != nil {
+			return r, err
+		}
+		if !sure { // otherwise what else does not agree comes of that, or is seen once it is undone
+			slips = append(slips, say.Conflicts(l)...)
+		}
+		r.Answer = slices.Concat(r.Answer, slips, sentences)
+		r.Tables = append(r.Tables, surveys)
+		r.Remarks = append(r.Remarks, say.Twist(l))
+		r.Remarks = append(append(r.Remarks, j.Unseen...), say.Limits(l)...)
+	}
+	for _, d := range l.Damage {
+		r.Remarks = append(r.Remarks, fmt.Sprintf("Damage seen: %s way, %s to %s%s. It enters no number here.", d.Way,
+			l.Bare(d.From), l.At(d.To), word.Note(d.Note)))
+	}
+	r.Remarks = append(r.Remarks, "A drop is plus when the way has sunk, a shift plus toward the operator. ± is at k "+
+		"= 2.",
+		"Taper is the least-squares line's, minus: smaller toward the tailstock; the tool is set at the length's "+
+			"tailstock end.")
+	j.Assumed = r.Assumed
+	r.JSON = j
+	return r, nil
+}
+
+func wearTable(l *shop.Bench, j *WearJSON, stations []float64, way bed.Curve, deepest float64) show.Table {
+	small := l.SmallName()
+	t := show.Table{Name: "stations", Columns: []show.Column{
+		{Head: "position, " + l.UnitName(), Key: "position"},
+		{Head: "front, " + small, Key: "front"}, {Head: "±", Key: "u_front"},
+		{Head: "rear, " + small, Key: "rear"}, {Head: "±", Key: "u_rear"},
+		{Head: "shift, " + small, Key: "shift"}, {Head: "±", Key: "u_shift"},
+		{Head: way.String() + "'s drop", Key: "bar", Left: true, Spare: true},
+	}}
+	in := l.In.From
+	for _, z := range stations {
+		s := wearStationJSON{Position: in(z)}
+		row := []show.Cell{{Text: l.Bare(z), Value: s.Position}}
+		drop := 0.0
+		for _, k := range []struct {
+			curve bed.Curve
+			v     *float64
+			u     **float64
+		}{{bed.Front, &s.Front, &s.UFront}, {bed.Rear, &s.Rear, &s.URear}, {bed.Shift, &s.Shift, &s.UShift}} {
+			v := l.Machine.Wear.Value(bed.At(k.curve, 0), z)
+			u, stated := l.Uncertainty(bed.At(k.curve, 0), z)
+			stated = stated && l.Given(k.curve)
+			*k.v, *k.u = in(v), answer.Null(in(u), stated)
+			if k.curve == way {
+				drop = v
+			}
+			row = append(row, show.Cell{Text: l.Cell(v), Value: *k.v},
+				show.Cell{Text: l.Expanded(u, stated), Value: *k.u})
+		}
+		j.Stations = append(j.Stations, s)
+		t.Rows = append(t.Rows, append(row, show.Cell{Text: show.Bar(drop, deepest, 20, false)}))
+	}
+	return t
+}
