@@ -40,7 +40,7 @@ func (w *Wear) Cases() []Case {
 type Rows struct {
 	Knots   int                             // how many rows
 	Row     [bed.Curves][bed.Curves]float64 // mm²
-	Scalars [bed.Scalars]float64            // variance of each scalar, per mm²
+	Scalars [bed.Scalars]float64            // variance of each scalar: per mm², but for the seating
 }
 
 // Between implements Covariance.

@@ -61,7 +61,7 @@ func New(knots []float64, values map[bed.Curve][]float64) (*Wear, error) {
 	return w, nil
 }
 
-// WithScalar returns a copy in which the scalar has the given value, per mm.
+// WithScalar returns a copy in which the scalar has the given value: per mm, but for the seating.
 func (w *Wear) WithScalar(k bed.Scalar, value float64) *Wear {
 	out := *w
 	out.scalars[k] = value
@@ -89,7 +89,7 @@ func (w *Wear) Range() (from, to float64) { return w.knots[0], w.knots[len(w.kno
 // Knots returns the positions of the knots, mm. They must not be changed.
 func (w *Wear) Knots() []float64 { return w.knots }
 
-// Scalar returns the scalar's value, per mm.
+// Scalar returns the scalar's value: per mm, but for the seating.
 func (w *Wear) Scalar(k bed.Scalar) float64 { return w.scalars[k] }
 
 // Stated says whether an uncertainty is known.
@@ -117,14 +117,38 @@ func (w *Wear) Value(s bed.Sum, z float64) float64 {
 	for k, f := range s.PerLength {
 		v += f * w.scalars[k] * z
 	}
+	if sits := w.scalars[bed.Seating]; sits != 0 {
+		for _, r := range s.Rocks {
+			v += r.Per * sits * math.Abs(w.Value(r.Apart(), z))
+		}
+	}
+	return v
+}
+
+// Bent returns what is to be added to a sum at z, taken linearly as its weights have it, to get its value: they are those
+// about the wear as it is, and what comes of how the saddle sits is a product.
+func (w *Wear) Bent(s bed.Sum, z float64) float64 {
+	v := 0.0
+	for _, r := range s.Rocks {
+		v -= r.Per * w.scalars[bed.Seating] * math.Abs(w.Value(r.Apart(), z))
+	}
 	return v
 }
 
 // Breaks returns, ascending, the positions strictly between from and to at which a sum stops being one smooth piece:
-// where one of its terms passes a knot.
+// where one of its terms passes a knot, or a saddle that does not sit evenly goes over from one end to the other.
 func (w *Wear) Breaks(from, to float64, sums ...bed.Sum) []float64 {
 	var offsets []float64
+	var rocks []bed.Rock
 	for _, s := range sums {
+		for _, r := range s.Rocks {
+			if w.scalars[bed.Seating] != 0 && !slices.ContainsFunc(rocks, func(q bed.Rock) bool {
+				return q.From == r.From && q.To == r.To
+			}) {
+				rocks = append(rocks, r)
+				offsets = append(offsets, r.From, r.To)
+			}
+		}
 		for _, t := range s.Terms {
 			if w.curves[t.Curve] != nil {
 				offsets = append(offsets, t.From, t.To)
@@ -146,7 +170,19 @@ func (w *Wear) Breaks(from, to float64, sums ...bed.Sum) []float64 {
 		}
 	}
 	slices.Sort(out)
-	return slices.Compact(out)
+	out = slices.Compact(out)
+	pieces := slices.Concat([]float64{from}, out, []float64{to})
+	for _, r := range rocks {
+		apart := r.Apart()
+		for i := range len(pieces) - 1 {
+			out = append(out, zeros(func(z float64) float64 { return w.Value(apart, z) }, pieces[i], pieces[i+1])...)
+		}
+	}
+	if len(rocks) > 0 {
+		slices.Sort(out)
+		out = slices.Compact(out)
+	}
+	return out
 }
 
 // Deepest returns the position and drop, mm, at which the curve is greatest. The curves do not overshoot, so that it

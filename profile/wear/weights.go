@@ -25,7 +25,7 @@ func unknown(knot int, c bed.Curve) int { return knot*int(bed.Curves) + int(c) }
 // scalarBase returns the place of the first scalar among the unknowns of a wear of n knots.
 func scalarBase(n int) int { return n * int(bed.Curves) }
 
-// Weigh adds f times the sum at position z to the weights.
+// Weigh adds f times the sum at position z to the weights. What is not linear in it is taken so about the wear as it is.
 func (w *Wear) Weigh(into *Weights, s bed.Sum, z, f float64) {
 	into.merged = false
 	for _, t := range s.Terms {
@@ -41,6 +41,14 @@ func (w *Wear) Weigh(into *Weights, s bed.Sum, z, f float64) {
 	for k, per := range s.PerLength {
 		if per != 0 {
 			into.terms = append(into.terms, weight{scalarBase(len(w.knots)) + k, f * per * z})
+		}
+	}
+	for _, r := range s.Rocks {
+		apart := r.Apart()
+		v := w.Value(apart, z)
+		into.terms = append(into.terms, weight{scalarBase(len(w.knots)) + int(bed.Seating), f * r.Per * math.Abs(v)})
+		if sits := w.scalars[bed.Seating]; sits != 0 {
+			w.Weigh(into, apart, z, f*r.Per*sits*math.Copysign(1, v))
 		}
 	}
 	w.compact(into)
