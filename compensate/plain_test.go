@@ -129,6 +129,17 @@ func (p plain) tool(z, diameter float64) (out, down float64) {
 	em, es := p.bearing(bed.Shift, z)
 	rm, _ := p.bearing(bed.Rear, z)
 	roll := (fm-rm)/l.Span + p.scalars[bed.Twist]*z
+	if long := l.Saddle.BearingLength; long > 0 && l.Saddle.Bearing == bed.Ends {
+		sunk := func(c bed.Curve, z float64) float64 { // a curve that is not given has not
+			if f, ok := p.curves[c]; ok {
+				return f.Predict(z)
+			}
+			return 0
+		}
+		left, right := z-offset-long/2, z-offset+long/2
+		apart := sunk(bed.Front, left) - sunk(bed.Rear, left) - sunk(bed.Front, right) + sunk(bed.Rear, right)
+		roll += p.scalars[bed.Seating] * math.Abs(apart) / l.Span / 2
+	}
 	h, s, y := l.CentreHeight, 1.0, l.Setback-diameter/2
 	if l.V != nil {
 		h += l.V.ContactSpacing / (math.Tan(l.V.Outer) + math.Tan(l.V.Inner))
