@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"wornway/profile/bed"
+	"wornway/profile/survey"
 	"wornway/profile/wear"
 )
 
@@ -44,6 +45,15 @@ func Estimate(in Input) (*Result, error) {
 		return nil, err
 	}
 	w, err := p.mixed(points)
+	for range p.rounds() {
+		if err == nil {
+			points.about(w)
+			from := w
+			if w, err = p.mixed(points); err == nil {
+				w = w.WithAbout(from)
+			}
+		}
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -113,6 +123,37 @@ func (p *problem) steepened(from point, s sides) (err error) {
 		return err
 	}
 	return p.relax(from, s)
+}
+
+// rounds is how often what is averaged over is taken again about the wear that it makes together. Readings that see how
+// the saddle sits see the product of that and of how the ways differ under its ends, of which neither may be known well
+// while the product is: what is asked of the wear takes it about the wear, and has to find it as the readings left it.
+func (p *problem) rounds() int {
+	if p.sits() && slices.ContainsFunc(p.in.Surveys, func(s survey.Set) bool {
+		return slices.ContainsFunc(s.Equations, p.rocks)
+	}) {
+		return passes
+	}
+	return 0
+}
+
+// about takes what is not linear in the readings about a wear.
+func (a averaged) about(w *wear.Wear) {
+	systems := map[*problem]system{}
+	spaces := map[*space]*space{}
+	for _, points := range [][]point{a.edges, a.length} {
+		for i, t := range points {
+			p := t.space.p
+			if _, ok := systems[p]; !ok {
+				p.relinearize(w)
+				systems[p] = newSystem(p)
+			}
+			if spaces[t.space] == nil {
+				spaces[t.space] = newSpace(p, systems[p], t.space.manner)
+			}
+			points[i].space = spaces[t.space]
+		}
+	}
 }
 
 func count(of []bool) int {

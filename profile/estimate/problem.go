@@ -271,7 +271,7 @@ func (p *problem) row(surveyed, index int, e survey.Equation) row {
 
 // relinearize takes each reading that is not quite linear about the given wear.
 func (p *problem) relinearize(w *wear.Wear) {
-	p.about = w
+	p.about = w.WithAbout(w)
 	for i, r := range p.rows {
 		if e := p.in.Surveys[r.survey].Equations[r.equation]; p.bends(e) {
 			p.rows[i] = p.row(r.survey, r.equation, e)
@@ -281,12 +281,14 @@ func (p *problem) relinearize(w *wear.Wear) {
 }
 
 // bends says whether an equation is not quite linear: by itself, or by how the saddle sits.
-func (p *problem) bends(e survey.Equation) bool {
-	if e.Exact != nil {
-		return true
-	}
-	sits := p.scalar[bed.Seating] > 0 || p.mean[bed.Seating] != 0
-	return sits && e.Side == survey.Value && slices.ContainsFunc(e.Parts, func(q survey.Part) bool {
+func (p *problem) bends(e survey.Equation) bool { return e.Exact != nil || p.sits() && p.rocks(e) }
+
+// sits says whether a saddle may sit otherwise than one that gives.
+func (p *problem) sits() bool { return p.scalar[bed.Seating] > 0 || p.mean[bed.Seating] != 0 }
+
+// rocks says whether an equation sees how the saddle sits. No limit does.
+func (p *problem) rocks(e survey.Equation) bool {
+	return e.Side == survey.Value && slices.ContainsFunc(e.Parts, func(q survey.Part) bool {
 		return len(q.Sum.Rocks) > 0
 	})
 }

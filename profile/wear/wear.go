@@ -23,6 +23,7 @@ type Wear struct {
 	scalars [bed.Scalars]float64
 	cov     Covariance // nil: not stated
 	cases   []Case     // nil: the covariance says it all
+	about   *Wear      // about which what is not linear is taken; nil: exactly
 }
 
 // New returns the wear whose curves take the given values, mm, at the knots: positions in mm, at least two, ascending.
@@ -83,6 +84,39 @@ func (w *Wear) WithCases(c []Case) *Wear {
 	return &out
 }
 
+// WithAbout returns a copy in which how the saddle sits is taken linearly about another wear. That is the product of the
+// seating and of how the ways differ under the saddle's two ends; readings of the saddle say the product, and may say
+// little of either by itself. What is asked then has to be taken about the same wear as the readings were.
+func (w *Wear) WithAbout(from *Wear) *Wear {
+	out := *w
+	out.about = from
+	return &out
+}
+
+// rocked is what comes of how the saddle sits, seating·|apart|, about a wear: apart there, and its weight.
+type rocked struct{ apart, weight float64 }
+
+// rocked returns that at z. The weight has the sign of apart, as far as the wear is sure of it: the mean slope of the size
+// of what has a normal distribution. Where the two ways are hardly known to differ, the size does not follow them.
+func (w *Wear) rocked(r bed.Rock, z float64) rocked {
+	from, sits := w, w.scalars[bed.Seating]
+	if w.about != nil {
+		from, sits = w.about, math.Max(0, math.Min(1, w.about.scalars[bed.Seating]))
+	}
+	out := rocked{apart: from.Value(r.Apart(), z)}
+	switch {
+	case sits == 0 || out.apart == 0:
+	case w.about != nil && from.cov != nil:
+		var g Weights
+		from.Weigh(&g, r.Apart(), z, 1)
+		u, _ := from.Uncertainty(&g)
+		out.weight = sits * math.Erf(out.apart/math.Sqrt2/u)
+	default:
+		out.weight = sits * math.Copysign(1, out.apart)
+	}
+	return out
+}
+
 // Range returns the first and the last knot, mm.
 func (w *Wear) Range() (from, to float64) { return w.knots[0], w.knots[len(w.knots)-1] }
 
@@ -117,9 +151,14 @@ func (w *Wear) Value(s bed.Sum, z float64) float64 {
 	for k, f := range s.PerLength {
 		v += f * w.scalars[k] * z
 	}
-	if sits := w.scalars[bed.Seating]; sits != 0 {
-		for _, r := range s.Rocks {
-			v += r.Per * sits * math.Abs(w.Value(r.Apart(), z))
+	if w.about == nil && w.scalars[bed.Seating] == 0 {
+		return v
+	}
+	for _, r := range s.Rocks {
+		k := w.rocked(r, z)
+		v += r.Per * w.scalars[bed.Seating] * math.Abs(k.apart)
+		if w.about != nil && k.weight != 0 {
+			v += r.Per * k.weight * (w.Value(r.Apart(), z) - k.apart)
 		}
 	}
 	return v
@@ -130,7 +169,8 @@ func (w *Wear) Value(s bed.Sum, z float64) float64 {
 func (w *Wear) Bent(s bed.Sum, z float64) float64 {
 	v := 0.0
 	for _, r := range s.Rocks {
-		v -= r.Per * w.scalars[bed.Seating] * math.Abs(w.Value(r.Apart(), z))
+		k := w.rocked(r, z)
+		v -= r.Per * k.weight * k.apart
 	}
 	return v
 }
@@ -173,9 +213,8 @@ func (w *Wear) Breaks(from, to float64, sums ...bed.Sum) []float64 {
 	out = slices.Compact(out)
 	pieces := slices.Concat([]float64{from}, out, []float64{to})
 	for _, r := range rocks {
-		apart := r.Apart()
 		for i := range len(pieces) - 1 {
-			out = append(out, zeros(func(z float64) float64 { return w.Value(apart, z) }, pieces[i], pieces[i+1])...)
+			out = append(out, zeros(func(z float64) float64 { return w.rocked(r, z).apart }, pieces[i], pieces[i+1])...)
 		}
 	}
 	if len(rocks) > 0 {

@@ -44,11 +44,10 @@ func (w *Wear) Weigh(into *Weights, s bed.Sum, z, f float64) {
 		}
 	}
 	for _, r := range s.Rocks {
-		apart := r.Apart()
-		v := w.Value(apart, z)
-		into.terms = append(into.terms, weight{scalarBase(len(w.knots)) + int(bed.Seating), f * r.Per * math.Abs(v)})
-		if sits := w.scalars[bed.Seating]; sits != 0 {
-			w.Weigh(into, apart, z, f*r.Per*sits*math.Copysign(1, v))
+		k := w.rocked(r, z)
+		into.terms = append(into.terms, weight{scalarBase(len(w.knots)) + int(bed.Seating), f * r.Per * math.Abs(k.apart)})
+		if k.weight != 0 {
+			w.Weigh(into, r.Apart(), z, f*r.Per*k.weight)
 		}
 	}
 	w.compact(into)
