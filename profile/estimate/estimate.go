@@ -45,13 +45,11 @@ func Estimate(in Input) (*Result, error) {
 		return nil, err
 	}
 	w, err := p.mixed(points)
-	for range p.rounds() {
-		if err == nil {
-			points.about(w)
-			from := w
-			if w, err = p.mixed(points); err == nil {
-				w = w.WithAbout(from)
-			}
+	if err == nil && p.seated() { // once more, about the wear that all points make together
+		from := w
+		points.about(from)
+		if w, err = p.mixed(points); err == nil {
+			w = w.WithAbout(from)
 		}
 	}
 	if err != nil {
@@ -125,16 +123,13 @@ func (p *problem) steepened(from point, s sides) (err error) {
 	return p.relax(from, s)
 }
 
-// rounds is how often what is averaged over is taken again about the wear that it makes together. Readings that see how
-// the saddle sits see the product of that and of how the ways differ under its ends, of which neither may be known well
-// while the product is: what is asked of the wear takes it about the wear, and has to find it as the readings left it.
-func (p *problem) rounds() int {
-	if p.sits() && slices.ContainsFunc(p.in.Surveys, func(s survey.Set) bool {
+// seated says whether any reading sees how the saddle sits. It then sees the product of that and of how the ways differ
+// under the saddle's ends, of which neither may be known well while the product is: what is asked of the wear has to take
+// it as the readings did.
+func (p *problem) seated() bool {
+	return p.sits() && slices.ContainsFunc(p.in.Surveys, func(s survey.Set) bool {
 		return slices.ContainsFunc(s.Equations, p.rocks)
-	}) {
-		return passes
-	}
-	return 0
+	})
 }
 
 // about takes what is not linear in the readings about a wear.
