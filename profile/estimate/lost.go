@@ -262,8 +262,7 @@ func ordered(mean []float64, cov *mat.SymDense, low float64) order {
 		variance[i] = cov.At(i, i)
 	}
 	var o order
-	var rows [][]float64 // of the factor, by value in its old order
-	rows = make([][]float64, n)
+	rows := make([][]float64, n) // of the factor, by value in its old order
 	taken := make([]bool, n)
 	for {
 		best, least := -1, math.Inf(1)
