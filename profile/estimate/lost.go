@@ -106,10 +106,15 @@ func (s *space) floorPosterior(at strengths, k *solved) (mean []float64, left *m
 	for i, w := range k.white {
 		axpy(w, gained.RawRowView(i), mean)
 	}
-	left = mat.NewSymDense(len(s.floors), nil)
+	return mean, s.floorLeft(at, gained)
+}
+
+// floorLeft returns the covariance of what the limits speak of, less what the readings take away.
+func (s *space) floorLeft(at strengths, gained *mat.Dense) *mat.SymDense {
+	left := mat.NewSymDense(len(s.floors), nil)
 	left.SymOuterK(-1, gained.T())
 	left.AddSym(left, s.floorPrior(at))
-	return mean, left
+	return left
 }
 
 // complying returns the logarithm of the factor by which a point counts as metal is only lost: the share of its curves
@@ -127,16 +132,24 @@ func (s *space) complying(at strengths, k *solved) float64 {
 const unlikelyShare = -500
 
 // comply cuts a point's posterior to the curves that comply.
-func (s *space) comply(at strengths, k *solved, q *posterior) {
+func (s *space) comply(at strengths, q *posterior) {
 	if len(s.floors) == 0 {
 		return
 	}
-	mean, left := s.floorPosterior(at, k)
-	after := cutAbove(mean, left, -proud, cutDraws)
+	n, _ := q.gained.Dims()
+	m := len(s.p.knots)
+	mean, gained := make([]float64, len(s.floors)), mat.NewDense(n, len(s.floors), nil)
+	for j, f := range s.floors {
+		column := f.curve*m + f.knot
+		mean[j] = q.mean[column]
+		for i := range n {
+			gained.Set(i, j, q.gained.At(i, column))
+		}
+	}
+	after := cutAbove(mean, s.floorLeft(at, gained), -proud, cutDraws)
 	// What each unknown has in common with what the limits speak of, after the readings.
 	wanted := s.p.wanted()
 	common := mat.NewDense(len(s.floors), wanted, nil)
-	m := len(s.p.knots)
 	for j, f := range s.floors {
 		row := common.RawRowView(j)
 		for d := range s.p.curves {
@@ -144,10 +157,8 @@ func (s *space) comply(at strengths, k *solved, q *posterior) {
 				axpy(v, s.kernel.RawRowView(f.knot), row[d*m:(d+1)*m])
 			}
 		}
-		n, _ := q.gained.Dims()
 		for i := range n {
-			r := q.gained.RawRowView(i)
-			axpy(-r[f.curve*m+f.knot], r, row)
+			axpy(-gained.At(i, j), q.gained.RawRowView(i), row)
 		}
 	}
 	for j, v := range after.pull {
@@ -251,8 +262,7 @@ func ordered(mean []float64, cov *mat.SymDense, low float64) order {
 		variance[i] = cov.At(i, i)
 	}
 	var o order
-	var rows [][]float64 // of the factor, by value in its old order
-	rows = make([][]float64, n)
+	rows := make([][]float64, n) // of the factor, by value in its old order
 	taken := make([]bool, n)
 	for {
 		best, least := -1, math.Inf(1)

@@ -260,6 +260,6 @@ func (s *space) posterior(at strengths) (*posterior, error) {
 	for j, v := range s.p.mean {
 		out.mean[s.p.scalarAt()+j] += v
 	}
-	s.comply(at, k, out)
+	s.comply(at, out)
 	return out, nil
 }
