@@ -49,7 +49,7 @@ func Methods() []Method {
 	return []Method{
 		stated(), carriageLock(), lightGap(), straightedge(), carriageIndicator(), tailstockIndicator(),
 		wayMicrometer(),
-		levelAlong(), levelAcross(), saddleLevel(), barSide(), barTop(), testCut(),
+		levelAlong(), levelAcross(), saddleLevel(), saddleRock(), barSide(), barTop(), testCut(),
 	}
 }
 
