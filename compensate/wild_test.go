@@ -38,9 +38,10 @@ func wildBench(r *rand.Rand) (compensate.Machine, compensate.Cut, error) {
 	if err != nil {
 		return compensate.Machine{}, compensate.Cut{}, err
 	}
-	for k := range bed.Scalars {
+	for k := range bed.Slopes {
 		w = w.WithScalar(k, size(r, -9, -1))
 	}
+	w = w.WithScalar(bed.Seating, []float64{0, 0.5, 1}[n%3])
 	rows := rowsOf(n, math.Abs(size(r, -6, 0)))
 	m := compensate.Machine{Wear: w.WithCovariance(rows), Axis: compensate.SpindleAxis(), Lathe: bed.Lathe{
 		CentreHeight: math.Abs(size(r, -2, 4)), Span: math.Abs(size(r, -2, 4)), Setback: size(r, -2, 4),
