@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -96,6 +97,14 @@ func runChart(e *env.Env, c *cobra.Command, file string, o *chartOptions) error 
 	made, err := o.made(l)
 	if err != nil {
 		return err
+	}
+	if o.strip {
+		dialled := slices.DeleteFunc(slices.Clone(cards), func(k card.Entry) bool { return len(k.K.Moves) == 0 })
+		if len(dialled) == 0 {
+			return refuse.With("there is nothing to dial, so there is no strip to print",
+				"without --strip a card is printed that says so, with the zero and what is left")
+		}
+		cards = dialled
 	}
 	p := sheet.Printing{Doc: paper.New(size, l.Lathe.Name, made), Made: made, Day: o.date}
 	for _, k := range cards {

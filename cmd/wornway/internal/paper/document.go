@@ -37,6 +37,7 @@ const (
 type Style struct {
 	Height float64 // of a capital letter or digit, mm
 	Bold   bool
+	White  bool // on black
 }
 
 // Doc is a document being drawn.
@@ -145,6 +146,10 @@ func (d *Doc) Text(x, y float64, s Style, text string) {
 	const hair = 1e-6 // mm
 	if x < -hair || x+d.Width(s, text) > d.Paper.Width+hair || y-s.Height < -hair || y > d.floor+hair {
 		d.NoRoom(text)
+	}
+	if s.White {
+		d.pdf.SetTextColor(255, 255, 255)
+		defer d.pdf.SetTextColor(0, 0, 0)
 	}
 	d.pdf.Text(x, y, d.printable(text))
 }
