@@ -11,10 +11,10 @@ import (
 
 // What the parts of the smallest card take, mm; larger paper scales them.
 const (
-	pictureWidth, pictureHeight = 42.0, 24.0
-	bedHeight                   = 15.0
-	headsHeight                 = 4.0  // the table's headings
-	takeUpHeight                = 3.4  // a line under a move that turns back
+	pictureWidth, pictureHeight = 42.0, 22.4
+	bedHeight                   = 12.5
+	headsHeight                 = 3.6  // the table's headings
+	takeUpHeight                = 3.0  // a line under a move that turns back
 	greatest                    = 14.0 // capitals of a move
 )
 
@@ -47,10 +47,14 @@ func Card(p *sheet.Printing, k Entry) {
 	if !fits(min(1, len(all))) { // a long story: it goes on a card of its own
 		apart, l.words = true, []string{sheet.Careful}
 	}
+	if apart || !fits(len(all)) {
+		l.of, l.number = 2, 2 // there will be several, which takes room to say
+	}
 	most := len(all)
 	for most > 1 && !fits(most) {
 		most--
 	}
+	l.of = 1
 	if len(all) > 0 {
 		l.of = (len(all) + most - 1) / most
 	}
@@ -121,11 +125,27 @@ func (l *layout) wordsHigh() float64 {
 	for _, w := range l.words {
 		y += l.notesLead() * float64(len(l.Lines(l.right-l.left, l.notes, w)))
 	}
-	return y + l.notesLead() // the card's number, or the day
+	if l.lastLine() {
+		y += l.notesLead()
+	}
+	return y
 }
 
+// lastLine says whether the card's number, or the day, needs a line of its own.
+func (l *layout) lastLine() bool {
+	if l.of == 1 && l.Day == "" {
+		return false
+	}
+	lines := l.Lines(l.right-l.left, l.notes, l.words[len(l.words)-1])
+	used := l.Width(l.notes, lines[len(lines)-1])
+	return l.Day != "" || used+l.Width(l.t.Strong, l.count())+4*l.scale > l.right-l.left
+}
+
+// count says which card of how many this is.
+func (l *layout) count() string { return fmt.Sprintf("card %d of %d", l.number, l.of) }
+
 // notesLead is a little closer than that of other text: the notes are many.
-func (l *layout) notesLead() float64 { return 1.5 * l.notes.Height }
+func (l *layout) notesLead() float64 { return 1.4 * l.notes.Height }
 
 func (l *layout) draw() {
 	l.Page()
@@ -157,9 +177,8 @@ func (l *layout) tell(y float64, words []string) {
 
 // foot is the last line: when the card was made, and which of how many it is.
 func (l *layout) foot(bottom float64) {
-	bold := paper.Style{Height: l.t.Plain.Height, Bold: true}
 	if l.of > 1 {
-		l.Right(l.right, bottom, bold, fmt.Sprintf("card %d of %d", l.number, l.of))
+		l.Right(l.right, bottom, l.t.Strong, l.count())
 	}
 	if l.Day != "" {
 		l.Text(l.left, bottom, l.t.Plain, "Made on "+l.Day+".")
@@ -190,7 +209,7 @@ func (l *layout) lines(width float64, show func(y float64, s paper.Style, line s
 	for _, part := range []struct {
 		style paper.Style
 		text  string
-	}{{l.t.Figures, l.k.zero()}, {l.t.Figures, l.k.feed()}, {l.t.Heading, workWords(l.k) + " from the spindle nose"},
+	}{{l.t.Figures, l.k.zero()}, {l.t.Figures, l.k.feed()}, {l.t.Heading, l.titleWords()},
 		{l.t.Plain, l.k.Lathe.Name}} {
 		for _, line := range l.Lines(width, part.style, part.text) {
 			y += part.style.Height
@@ -214,9 +233,18 @@ func (l *layout) head() float64 {
 	return y
 }
 
+// titleWords are what the card is for, headed by its number where there are several.
+func (l *layout) titleWords() string {
+	s := workWords(l.k) + " from the spindle nose"
+	if l.of > 1 {
+		s = fmt.Sprintf("CARD %d OF %d: %s", l.number, l.of, s)
+	}
+	return s
+}
+
 // title prints what a card of notes is for, and returns where they begin.
 func (l *layout) title(width float64) float64 {
-	return l.Wrap(l.left, paper.Margin+l.t.Heading.Height, width, l.t.Heading, workWords(l.k))
+	return l.Wrap(l.left, paper.Margin+l.t.Heading.Height, width, l.t.Heading, l.titleWords())
 }
 
 // alarm is what is said as large as the moves, and why.

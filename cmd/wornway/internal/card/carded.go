@@ -52,6 +52,9 @@ func notes(k Entry) []string {
 	c := k.K.Curve
 	t := c.Taper()
 	left := fmt.Sprintf("Leaves %s of %s along it, ", k.Small(k.K.MovesSpread), k.Small(k.K.Before))
+	if len(k.K.Moves) == 0 {
+		left = fmt.Sprintf("Varies by %s along it, ", k.Small(k.K.Before))
+	}
 	if t.Stated {
 		left += fmt.Sprintf("%s not known.", k.PlusMinus(t.UEnds, true))
 	} else {
@@ -78,7 +81,7 @@ func notes(k Entry) []string {
 	}
 	left += fmt.Sprintf(" %s counts %s; %s makes %s.", slide, dial, word.Divisions(k.Dial.Finest), k.Small(k.Dial.Limit()))
 	return []string{fmt.Sprintf("%s Centre height %s, way span %s, %s. %s %s", left, k.At(g.CentreHeight), k.At(g.Span),
-		saddle, k.Surveyed(), sheet.Stale), sheet.TestCut + ". " + collarOff, sheet.Careful}
+		saddle, k.Surveyed(), sheet.Stale), sheet.TestCut + ". " + collarOff + " " + sheet.Careful}
 }
 
 // DialNote says in few words what is turned.

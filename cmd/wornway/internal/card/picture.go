@@ -20,9 +20,9 @@ func (l *layout) fromAbove(x, y float64) {
 	}
 	bore, rear := l.k.K.Curve.Bore, l.k.K.Curve.Lathe.RearPost
 	// Across, in the drawing's mm from its upper edge: the axis, and which side of it the tool is on.
-	axis, side := 7.0, 1.0
+	axis, side := 6.0, 1.0
 	if rear {
-		axis, side = 14.0, -1
+		axis, side = 13.0, -1
 	}
 	l.Pen(0.2)
 	box(0, axis-5, 5, 10, 0.8) // chuck
@@ -61,20 +61,20 @@ func (l *layout) fromAbove(x, y float64) {
 		px, py := at(30+8*float64(i), math.Min(top, bottom))
 		_, qy := at(0, math.Max(top, bottom))
 		l.across(px, py, qy, in)
-		word, dy := "IN", axis-0.4+side*0
+		word, dy := "IN", axis-0.4
 		if !in {
 			word = "OUT"
 		}
 		label(30+8*float64(i), dy, word)
 	}
-	label(21, 22.2, "you stand here")
+	label(21, 21.4, "you stand here")
 }
 
 // bed draws the bed with its upper edge at top, as the operator sees it: the headstock at the left, positions from the
 // spindle nose, the length, the numbered moves and the zero.
 func (l *layout) bed(top float64) {
 	c, s := l.k.K.Curve, l.scale
-	y := top + 8*s // the ways
+	y := top + 7*s // the ways
 	first, last := c.Wear.Range()
 	first = math.Min(math.Max(first, 0), c.From)
 	head := l.Width(l.t.Plain, "headstock") + 2*s

@@ -10,6 +10,9 @@ import (
 	"wornway/compensate"
 )
 
+// leastGap is between columns of the table, mm on the smallest card.
+const leastGap = 4.5
+
 const nothingToDial = "NOTHING TO DIAL"
 
 // row is a move as it stands in the table; its units stand in the heading.
@@ -72,7 +75,7 @@ func (l *layout) turnWidth() float64 {
 
 // wide is how much width the table takes, with the least gaps.
 func (l *layout) wide() float64 {
-	sum := 4 * 3 * l.scale
+	sum := 4 * leastGap * l.scale
 	for _, w := range l.widths() {
 		sum += w
 	}
@@ -80,7 +83,7 @@ func (l *layout) wide() float64 {
 }
 
 func (l *layout) rowHigh(m compensate.Move) float64 {
-	high := 1.4 * l.figures.Height
+	high := 1.32 * l.figures.Height
 	if m.TakeUp {
 		high += takeUpHeight * l.scale
 	}
@@ -90,7 +93,7 @@ func (l *layout) rowHigh(m compensate.Move) float64 {
 // table prints the moves from y down, and what lies between their columns is spread over the card's width.
 func (l *layout) table(y float64) {
 	w := l.widths()
-	gap := (l.right - l.left - (l.wide() - 4*3*l.scale)) / 4
+	gap := (l.right - l.left - (l.wide() - 4*leastGap*l.scale)) / 4
 	var x [5]float64 // where the columns begin
 	x[0] = l.left
 	for i := 1; i < len(x); i++ {
