@@ -3,6 +3,7 @@ package card
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"wornway/cmd/wornway/internal/paper"
 	"wornway/cmd/wornway/internal/sheet"
@@ -59,8 +60,10 @@ func Card(p *sheet.Printing, k Entry) {
 		l.of = (len(all) + most - 1) / most
 	}
 	cards := l.of
+	var rest [][]string
 	if apart {
-		l.of++
+		rest = l.pages(notes(k))
+		l.of += len(rest)
 	}
 	each := 0
 	if len(all) > 0 {
@@ -72,9 +75,9 @@ func Card(p *sheet.Printing, k Entry) {
 		l.grow(each)
 		l.draw()
 	}
-	if apart {
+	for _, lines := range rest {
 		l.number++
-		l.apart(notes(k))
+		l.apart(lines)
 	}
 }
 
@@ -185,14 +188,28 @@ func (l *layout) foot(bottom float64) {
 	}
 }
 
-// apart prints what found no room beside the moves, on cards of its own.
-func (l *layout) apart(words []string) {
+// pages cuts what found no room beside the moves into the lines of cards of their own; the head's room is left on each.
+func (l *layout) pages(words []string) [][]string {
+	var all []string
+	for _, w := range words {
+		all = append(all, l.Lines(l.right-l.left, l.t.Plain, w)...)
+	}
+	head := float64(len(l.Lines(l.right-l.left, l.t.Heading, l.titleWords()))) * l.t.Heading.Lead()
+	most := int((l.room() - head - 3*l.t.Plain.Height) / (1.4 * l.t.Plain.Height))
+	return slices.Collect(slices.Chunk(all, max(1, most)))
+}
+
+// apart prints a card of such lines.
+func (l *layout) apart(lines []string) {
 	l.notes = l.t.Plain
 	l.Page()
 	bottom := l.Paper.Height - paper.Margin
 	l.Floor(bottom)
-	y := l.title(l.right - l.left)
-	l.tell(y+l.notesLead(), words)
+	y := l.Wrap(l.left, paper.Margin+l.t.Heading.Height, l.right-l.left, l.t.Heading, l.titleWords())
+	for _, line := range lines {
+		l.Text(l.left, y, l.notes, line)
+		y += l.notesLead()
+	}
 	l.foot(bottom)
 }
 
@@ -240,11 +257,6 @@ func (l *layout) titleWords() string {
 		s = fmt.Sprintf("CARD %d OF %d: %s", l.number, l.of, s)
 	}
 	return s
-}
-
-// title prints what a card of notes is for, and returns where they begin.
-func (l *layout) title(width float64) float64 {
-	return l.Wrap(l.left, paper.Margin+l.t.Heading.Height, width, l.t.Heading, l.titleWords())
 }
 
 // alarm is what is said as large as the moves, and why.

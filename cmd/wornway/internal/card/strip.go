@@ -30,13 +30,16 @@ func Strip(p *sheet.Printing, k Entry) {
 	rule := k.ruler()
 	from = math.Floor(from/rule.numbered) * rule.numbered
 	to = math.Ceil(to/rule.numbered-1e-9) * rule.numbered
-	piece := p.Paper.Width - 2*paper.Margin - 2*StripJoin
-	n := int(math.Ceil((to - from) / piece))
+	// Pieces are alike and end on numbers, so that none is too short for its words.
+	units := math.Round((to - from) / rule.numbered)
+	n := int(math.Ceil(units / math.Floor((p.Paper.Width-2*paper.Margin-2*StripJoin)/rule.numbered)))
+	piece := math.Ceil(units/float64(n)) * rule.numbered
+	n = int(math.Ceil(units * rule.numbered / piece * (1 - 1e-9)))
 	y, row := 0.0, 0
 	for i := range n {
 		if i == 0 || row == StripRows || y+StripHeight > p.Paper.Height-paper.Margin {
 			p.Page()
-			y, row = stripHead(p, k, to-from, i == 0), 0
+			y, row = stripHead(p, k, piece, to-from, i == 0), 0
 		}
 		if y+StripHeight > p.Paper.Height-paper.Margin {
 			p.NoRoom(workWords(k))
@@ -77,22 +80,11 @@ func (k Entry) ruler() ruler {
 	return ruler{2, 10, 20}
 }
 
-// checkBar is how long the bar is by which the printer's scale is checked: as long as a piece, in whole units.
-func (k Entry) checkBar(piece float64) (long float64, name string) {
-	if k.In == length.Inch {
-		n := math.Floor(piece / 25.4)
-		return n * 25.4, fmt.Sprintf("%.0f in", n)
-	}
-	long = 10 * math.Floor(piece/10)
-	return long, fmt.Sprintf("%.0f mm", long)
-}
-
-// stripHead draws a bar of a known length, to see whether the printer has kept to the scale, and on the first sheet how
+// stripHead draws a bar as long as a piece, to see whether the printer has kept to the scale, and on the first sheet how
 // the strip is put together and read, and returns where the first piece has its upper edge.
-func stripHead(p *sheet.Printing, k Entry, whole float64, first bool) float64 {
+func stripHead(p *sheet.Printing, k Entry, long, whole float64, first bool) float64 {
 	x, y := paper.Margin+StripJoin, paper.Margin+3
 	wide := p.Paper.Width - 2*x
-	long, name := k.checkBar(wide)
 	p.Pen(0.4)
 	p.Line(x, y, x+long, y)
 	p.Line(x, y-2, x, y+2)
@@ -107,7 +99,7 @@ func stripHead(p *sheet.Printing, k Entry, whole float64, first bool) float64 {
 		total += fmt.Sprintf(" (%.1f mm)", whole)
 	}
 	at := line(y+5, sheet.Strong, fmt.Sprintf("This bar is %s long, and the whole strip %s from its first line to "+
-		"its last. If a rule says otherwise, print again at 100 %%.", name, total))
+		"its last. If a rule says otherwise, print again at 100 %%.", k.At(long), total))
 	if !first {
 		return math.Max(paper.Margin+StripTop, at+1.5)
 	}
