@@ -31,6 +31,7 @@ import (
 type Figure struct {
 	Title, Note string // Note stands under the title: the lathe, the date, what a ± is
 	X, Y        string // titles of the axes, with their units
+	Down        bool   // what is plus is drawn downward, as a drop is
 	Bands       []Band
 	Stretches   []Stretch
 	Lines       []Line
@@ -115,7 +116,7 @@ func (f Figure) Write(w io.Writer, kind string) error {
 		return err
 	}
 	rows := (len(legend) + columns - 1) / columns
-	high := height + vg.Length(rows)*rowHeight
+	high := height + vg.Length(rows)*rowHeight + vg.Length(strings.Count(p.Title.Text, "\n"))*rowHeight
 	var c vg.CanvasWriterTo
 	switch kind {
 	case "svg":
@@ -165,13 +166,15 @@ func (f Figure) style(size float64) text.Style {
 // plot puts the parts together, the bands undermost.
 func (f Figure) plot() (*gonum.Plot, []entry, error) {
 	p := gonum.New()
-	p.Title.Text = printable(f.Title)
-	if f.Note != "" {
-		p.Title.Text += "\n" + printable(f.Note)
-	}
 	p.X.Label.Text, p.Y.Label.Text = f.X, f.Y
 	p.Title.TextStyle.Font.Variant, p.Title.TextStyle.Font.Size = "Sans", vg.Points(11)
 	p.Title.Padding = 2 * vg.Millimeter
+	titles := append(wrapped(p.Title.TextStyle, printable(f.Title)), wrapped(p.Title.TextStyle, printable(f.Note))...)
+	p.Title.Text = strings.Join(titles, "\n")
+	p.X.Tick.Marker, p.Y.Tick.Marker = round{8}, round{6}
+	if f.Down {
+		p.Y.Scale = gonum.InvertedScale{Normalizer: gonum.LinearScale{}}
+	}
 	for _, a := range []*gonum.Axis{&p.X, &p.Y} {
 		a.Label.TextStyle.Font.Variant, a.Label.TextStyle.Font.Size = "Sans", vg.Points(10)
 		a.Tick.Label.Font.Variant, a.Tick.Label.Font.Size = "Sans", vg.Points(9)
@@ -254,6 +257,35 @@ func (f Figure) plot() (*gonum.Plot, []entry, error) {
 		add(s.Name, area)
 	}
 	return p, legend, f.marks(p)
+}
+
+// wrapped cuts a title into lines that the figure has room for; a word that is wider by itself is cut.
+func wrapped(s text.Style, title string) []string {
+	const room = width - 1.6*vg.Centimeter
+	var out []string
+	line := ""
+	for _, word := range strings.Fields(title) {
+		if longer := strings.TrimSpace(line + " " + word); s.Width(longer) <= room {
+			line = longer
+			continue
+		}
+		if line != "" {
+			out = append(out, line)
+		}
+		for line = ""; s.Width(word) > room; {
+			r := []rune(word)
+			n := len(r) - 1
+			for n > 1 && s.Width(string(r[:n])) > room {
+				n--
+			}
+			out, word = append(out, string(r[:n])), string(r[n:])
+		}
+		line = word
+	}
+	if line != "" {
+		out = append(out, line)
+	}
+	return out
 }
 
 // frame leaves a little room about what is drawn, and more above for the marks.

@@ -29,24 +29,29 @@ func CorrectFigure(l *shop.Bench, r Correction) plot.Figure {
 	before, bands := figure.ErrorCurve(l, c)
 	before.Name, before.Style = "nothing dialled", 1
 	for i := range bands {
-		bands[i].Style = 1
+		bands[i].Style, bands[i].Name = 1, "± with nothing dialled"
 	}
 	after := plot.Line{Name: "with the settings"}
+	left := plot.Band{Name: "± with the settings"}
 	at := r.K.Under(figure.DrawnBetween(c.From, c.To), r.Dial.Step())
 	slices.SortStableFunc(at, func(a, b compensate.Held) int { return cmp.Compare(a.Position, b.Position) })
 	for _, h := range inFeedOrder(at, r.K) {
-		after.X, after.Y = append(after.X, l.In.From(h.Position)),
-			append(after.Y, figure.SmallFrom(l, c.At(h.Position, h.Setting)))
+		x, y := l.In.From(h.Position), figure.SmallFrom(l, c.At(h.Position, h.Setting))
+		u := figure.SmallFrom(l, 2*c.Station(h.Position).Uncertainty)
+		after.X, after.Y = append(after.X, x), append(after.Y, y)
+		left.X, left.Low, left.High = append(left.X, x), append(left.Low, y-u), append(left.High, y+u)
+	}
+	if len(bands) > 0 { // what is dialled makes the wear no better known
+		bands = append(bands, left)
 	}
 	f := plot.Figure{Title: figure.CutTitle(l, c), Note: figure.NoteOf(l, len(bands) > 0) +
 		", feed toward the " + say.FeedName(r.K.Feed),
-		X: figure.Along(l), Y: "diameter error, " + l.SmallName(), Bands: bands, Lines: []plot.Line{after, before},
-		Levels: []plot.Level{{Name: "allowed, ± " + l.Small(r.K.Allow), Y: figure.SmallFrom(l, r.K.Allow)},
-			{Y: -figure.SmallFrom(l, r.K.Allow)}}}
-	for _, m := range r.K.Moves {
-		f.Marks = append(f.Marks, plot.Mark{X: l.In.From(m.Position),
-			Word: map[bool]string{true: "IN ", false: "OUT "}[m.Change > 0] +
-				word.Fraction(math.Abs(r.Dial.Divisions(m.Change)))})
+		X: figure.Along(l), Y: "diameter error, " + l.SmallName(), Bands: bands, Lines: []plot.Line{after, before}}
+	f.Levels = figure.Tolerated(l, c, after.Y)
+	for i, m := range r.K.Moves {
+		f.Marks = append(f.Marks, plot.Mark{X: l.In.From(m.Position), Word: fmt.Sprintf("%d: %s %s", i+1,
+			map[bool]string{true: "IN", false: "OUT"}[m.Change > 0],
+			word.Fraction(math.Abs(r.Dial.Divisions(m.Change))))})
 	}
 	slices.SortFunc(f.Marks, func(a, b plot.Mark) int { return cmp.Compare(a.X, b.X) })
 	return f
@@ -69,7 +74,10 @@ func inFeedOrder(at []compensate.Held, k *compensate.Correction) []compensate.He
 // PlaceFigure draws the spread against where a length begins.
 func PlaceFigure(l *shop.Bench, p compensate.Placing, places *compensate.Places) plot.Figure {
 	line := plot.Line{Name: "computed spread"}
-	for _, s := range places.Starts {
+	// The best and the worst place belong to the curve, whether or not a row of the table falls on them.
+	starts := slices.Concat(places.Starts, []compensate.Place{places.Best, places.Worst})
+	slices.SortFunc(starts, func(a, b compensate.Place) int { return cmp.Compare(a.From, b.From) })
+	for _, s := range starts {
 		line.X, line.Y = append(line.X, l.In.From(s.From)), append(line.Y, figure.SmallFrom(l, s.Spread))
 	}
 	f := plot.Figure{Title: figure.Title(l, fmt.Sprintf("spread of %s of Ø %s along the bed", l.At(p.Length),
@@ -82,7 +90,7 @@ func PlaceFigure(l *shop.Bench, p compensate.Placing, places *compensate.Places)
 	if t := p.Work.Tolerance; t > 0 {
 		f.Levels = []plot.Level{{Name: "tolerance, " + l.Small(t), Y: figure.SmallFrom(l, t)}}
 		for i, g := range places.Good {
-			f.Stretches = append(f.Stretches, plot.Stretch{Name: map[bool]string{true: "within it as computed"}[i == 0],
+			f.Stretches = append(f.Stretches, plot.Stretch{Name: map[bool]string{true: "within it as computed, ± not counted"}[i == 0],
 				From: l.In.From(g.From), To: l.In.From(g.To)})
 		}
 	}
