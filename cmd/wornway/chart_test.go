@@ -230,6 +230,20 @@ func TestStripIsTrueInPixels(t *testing.T) {
 	}
 }
 
+// No word lies on another or outside the margin, on cards of every size and on strips.
+func TestChartWordsAreApart(t *testing.T) {
+	workshop(t)
+	deeper(t)
+	for _, line := range []string{
+		"demo.toml --from 4in --to 12in --diameter 1in", pieces + " --tolerance 0.5thou", pieces + " --paper letter",
+		"demo.toml --from 5in --to 30in --diameter 2in --bore --allow 0.3thou", pieces + " --strip",
+		"deeper.toml --from 100 --to 990 --diameter 30", "deeper.toml --from 100 --to 990 --diameter 30 --strip",
+		"demo.toml --job shaft.toml --paper a5", "demo.toml --any-work --from 4in --to 36in --every 4in",
+	} {
+		apart(t, line, printed(t, "chart "+line))
+	}
+}
+
 // What stands on the paper is what correct answers: each position, direction and number of divisions, in its order.
 func TestPaperSaysWhatCorrectSays(t *testing.T) {
 	workshop(t)

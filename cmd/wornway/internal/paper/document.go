@@ -255,6 +255,14 @@ func (d *Doc) Shape(grey float64, xy ...float64) {
 	d.pdf.Polygon(points, style)
 }
 
+// Scaled draws larger or smaller about a point.
+func (d *Doc) Scaled(x, y, by float64, draw func()) {
+	d.pdf.TransformBegin()
+	d.pdf.TransformScale(100*by, 100*by, x, y)
+	draw()
+	d.pdf.TransformEnd()
+}
+
 // Circle draws a circle.
 func (d *Doc) Circle(x, y, radius float64) { d.pdf.Circle(x, y, radius, "D") }
 

@@ -38,8 +38,8 @@ type sketch struct {
 	low, high float64 // of the axis upward, at the lowest and the highest step
 	step      float64 // between labels
 	decimals  int
-	width     int // of all
-	columns   int // of the curves
+	width     int      // of all
+	columns   int      // of the curves
 	rows      [][]rune // from the top
 }
 
