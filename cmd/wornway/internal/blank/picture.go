@@ -217,12 +217,12 @@ func (b *Sheets) fromFront(m survey.Method, x, y, width float64) {
 		saddle(0.62)
 		if b.Profile.Lathe.Bed.RearPost { // beyond the work: its point shows above it
 			b.Shape(0, at(0.63), spindle-2.6, at(0.61), spindle-7, at(0.65), spindle-7)
-			b.Text(at(0.35), spindle+8, sheet.Plain, "tool beyond the work")
+			b.Text(at(0.2), spindle+8, sheet.Plain, "tool beyond the work")
 		} else {
 			b.Shape(0, at(0.63), spindle+2.6, at(0.61), spindle+7, at(0.65), spindle+7)
 			b.Line(at(0.63), spindle+7, at(0.69), ways-7)
 		}
-		b.arrow(at(0.74), spindle-5, at(0.62), spindle-5)
+		b.arrow(at(0.8), spindle-5, at(0.68), spindle-5)
 		b.Text(at(0.645), spindle-7, sheet.Plain, "feed, one setting")
 	}
 }

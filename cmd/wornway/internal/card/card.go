@@ -12,8 +12,8 @@ import (
 
 // What the parts of the smallest card take, mm; larger paper scales them.
 const (
-	pictureWidth, pictureHeight = 42.0, 22.4
-	bedHeight                   = 12.5
+	pictureWidth, pictureHeight = 42.0, 21.6
+	bedHeight                   = 12.0
 	headsHeight                 = 3.6  // the table's headings
 	takeUpHeight                = 3.0  // a line under a move that turns back
 	greatest                    = 14.0 // capitals of a move

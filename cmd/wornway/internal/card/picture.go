@@ -67,14 +67,14 @@ func (l *layout) fromAbove(x, y float64) {
 		}
 		label(30+8*float64(i), dy, word)
 	}
-	label(21, 21.4, "you stand here")
+	label(21, 21.2, "you stand here")
 }
 
 // bed draws the bed with its upper edge at top, as the operator sees it: the headstock at the left, positions from the
 // spindle nose, the length, the numbered moves and the zero.
 func (l *layout) bed(top float64) {
 	c, s := l.k.K.Curve, l.scale
-	y := top + 7*s // the ways
+	y := top + 6.6*s // the ways
 	first, last := c.Wear.Range()
 	first = math.Min(math.Max(first, 0), c.From)
 	head := l.Width(l.t.Plain, "headstock") + 2*s
