@@ -36,8 +36,11 @@ func workWords(k Entry) string {
 // zero says where the dial is set, and at what diameter.
 func (k Entry) zero() string {
 	c := k.K.Curve
-	return fmt.Sprintf("SET AT %s TO %s %s", k.About(c.SetAt), k.Size(c.Diameter), k.UnitName())
+	return fmt.Sprintf("SET AT %s TO %s %s", k.About(c.SetAt), k.Size(k.aim()), k.UnitName())
 }
+
+// aim is the diameter that is to be measured at the zero, mm.
+func (k Entry) aim() float64 { return k.K.Curve.Diameter }
 
 // feed says which way to feed.
 func (k Entry) feed() string {

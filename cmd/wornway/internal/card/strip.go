@@ -255,7 +255,7 @@ type stripMark struct {
 // marksOf are the zero and the moves from a to b, ascending.
 func (k Entry) marksOf(a, b float64) []stripMark {
 	c := k.K.Curve
-	all := []stripMark{{c.SetAt, true, "ZERO", []string{fmt.Sprintf("set to %s", k.Size(c.Diameter))}}}
+	all := []stripMark{{c.SetAt, true, "ZERO", []string{fmt.Sprintf("set to %s", k.Size(k.aim()))}}}
 	for _, m := range k.K.Moves {
 		mark := stripMark{z: m.Position, big: turn(m.Change) + " " + word.Fraction(math.Abs(k.Dial.Divisions(m.Change))),
 			small: []string{"dial " + k.reads(m.Setting)}}
