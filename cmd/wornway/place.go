@@ -164,7 +164,9 @@ func runPlace(e *env.Env, c *cobra.Command, file string, o *placeOptions) error 
 		return err
 	}
 	drawn := func() plot.Figure { return turning.PlaceFigure(l, p, places) }
-	r.Sketch = func(width int, ascii bool) []string { return drawn().Sketch(width, ascii) }
+	r.Sketch = func(width int, ascii bool) []string {
+		return turning.PlaceCurve(l, p, places).Sketch(width, ascii)
+	}
 	if err := e.Draw(o.out, drawn); err != nil {
 		return err
 	}

@@ -98,7 +98,8 @@ var shapes = []draw.GlyphDrawer{draw.CircleGlyph{}, draw.TriangleGlyph{}, draw.S
 const (
 	width, height = 18 * vg.Centimeter, 11 * vg.Centimeter
 	rowHeight     = 0.48 * vg.Centimeter // of the legend
-	columns       = 3                    // of the legend
+	mostColumns   = 3                    // of the legend
+	thumb         = 1 * vg.Centimeter    // of its entries
 )
 
 func colour(style int) color.RGBA { return colours[style%len(colours)] }
@@ -115,6 +116,7 @@ func (f Figure) Write(w io.Writer, kind string) error {
 	if err != nil {
 		return err
 	}
+	columns := f.columns(legend)
 	rows := (len(legend) + columns - 1) / columns
 	high := height + vg.Length(rows)*rowHeight + vg.Length(strings.Count(p.Title.Text, "\n"))*rowHeight
 	var c vg.CanvasWriterTo
@@ -135,10 +137,10 @@ func (f Figure) Write(w io.Writer, kind string) error {
 	for i, e := range legend {
 		l := gonum.NewLegend()
 		l.TextStyle = f.style(9)
-		l.ThumbnailWidth = 1 * vg.Centimeter
+		l.ThumbnailWidth = thumb
 		l.Left, l.Top = true, true
 		l.Add(e.name, e.thumb...)
-		wide := (width - 2*vg.Centimeter) / columns
+		wide := (width - 2*vg.Centimeter) / vg.Length(columns)
 		x := 1.2*vg.Centimeter + vg.Length(i%columns)*wide
 		y := foot - 1*vg.Millimeter - vg.Length(i/columns)*rowHeight
 		l.Draw(draw.Canvas{Canvas: all.Canvas, Rectangle: vg.Rectangle{Min: vg.Point{X: x, Y: y - rowHeight},
@@ -150,6 +152,17 @@ func (f Figure) Write(w io.Writer, kind string) error {
 	}
 	_, err = w.Write(undated.ReplaceAll(b.Bytes(), []byte("Date (D:20000101000000")))
 	return err
+}
+
+// columns returns in how many columns the legend's names have room beside each other.
+func (f Figure) columns(legend []entry) int {
+	n := mostColumns
+	for _, e := range legend {
+		for n > 1 && f.style(9).Width(e.name)+thumb+4*vg.Millimeter > (width-2*vg.Centimeter)/vg.Length(n) {
+			n--
+		}
+	}
+	return n
 }
 
 // undated finds the day on which a PDF was made: a picture carries none, so that the same figure is the same file.

@@ -71,13 +71,67 @@ func inFeedOrder(at []compensate.Held, k *compensate.Correction) []compensate.He
 	return at
 }
 
-// PlaceFigure draws the spread against where a length begins.
+// PlaceFigure draws the spread against where a length begins, and between what it lies with 95 % probability.
 func PlaceFigure(l *shop.Bench, p compensate.Placing, places *compensate.Places) plot.Figure {
+	f := PlaceCurve(l, p, places)
+	band := plot.Band{Name: "19 times in 20"}
+	for _, s := range ordered(places) {
+		c, err := l.Machine.Curve(CutAt(l, p, s))
+		if err != nil {
+			return f // there is no such cut, and the curve has none of it
+		}
+		sampled, stated := c.Sample(c.Spaced(), 0)
+		if !stated {
+			return f
+		}
+		band.X = append(band.X, l.In.From(s.From))
+		band.Low = append(band.Low, figure.SmallFrom(l, sampled.Spread[0]))
+		band.High = append(band.High, figure.SmallFrom(l, sampled.Spread[1]))
+	}
+	f.Bands, f.Stretches = []plot.Band{band}, nil
+	if t := figure.SmallFrom(l, p.Work.Tolerance); t > 0 { // what is computed alone must not look promised
+		f.Stretches = under(band, t)
+	}
+	return f
+}
+
+// under are the stretches over which a band's upper edge lies under a limit.
+func under(b plot.Band, limit float64) []plot.Stretch {
+	var out []plot.Stretch
+	for i := 1; i < len(b.X); i++ {
+		x, y := [2]float64{b.X[i-1], b.X[i]}, [2]float64{b.High[i-1], b.High[i]}
+		if y[0] > limit && y[1] > limit || x[0] == x[1] {
+			continue
+		}
+		for k := range x {
+			if y[k] > limit { // the edge crosses it
+				x[k] += (x[1-k] - x[k]) * (y[k] - limit) / (y[k] - y[1-k])
+			}
+		}
+		if n := len(out); n > 0 && out[n-1].To == x[0] {
+			out[n-1].To = x[1]
+			continue
+		}
+		out = append(out, plot.Stretch{From: x[0], To: x[1]})
+	}
+	if len(out) > 0 {
+		out[0].Name = "promised within it"
+	}
+	return out
+}
+
+// ordered are the places that a curve of the spread is drawn through. The best and the worst belong to it, whether or
+// not a row of the table falls on them.
+func ordered(places *compensate.Places) []compensate.Place {
+	out := slices.Concat(places.Starts, []compensate.Place{places.Best, places.Worst})
+	slices.SortFunc(out, func(a, b compensate.Place) int { return cmp.Compare(a.From, b.From) })
+	return out
+}
+
+// PlaceCurve is the figure without what is not known of the wear, which takes long to reckon.
+func PlaceCurve(l *shop.Bench, p compensate.Placing, places *compensate.Places) plot.Figure {
 	line := plot.Line{Name: "computed spread"}
-	// The best and the worst place belong to the curve, whether or not a row of the table falls on them.
-	starts := slices.Concat(places.Starts, []compensate.Place{places.Best, places.Worst})
-	slices.SortFunc(starts, func(a, b compensate.Place) int { return cmp.Compare(a.From, b.From) })
-	for _, s := range starts {
+	for _, s := range ordered(places) {
 		line.X, line.Y = append(line.X, l.In.From(s.From)), append(line.Y, figure.SmallFrom(l, s.Spread))
 	}
 	f := plot.Figure{Title: figure.Title(l, fmt.Sprintf("spread of %s of Ø %s along the bed", l.At(p.Length),
@@ -90,7 +144,7 @@ func PlaceFigure(l *shop.Bench, p compensate.Placing, places *compensate.Places)
 	if t := p.Work.Tolerance; t > 0 {
 		f.Levels = []plot.Level{{Name: "tolerance, " + l.Small(t), Y: figure.SmallFrom(l, t)}}
 		for i, g := range places.Good {
-			f.Stretches = append(f.Stretches, plot.Stretch{Name: map[bool]string{true: "within it as computed, ± not counted"}[i == 0],
+			f.Stretches = append(f.Stretches, plot.Stretch{Name: map[bool]string{true: "within it as computed"}[i == 0],
 				From: l.In.From(g.From), To: l.In.From(g.To)})
 		}
 	}
