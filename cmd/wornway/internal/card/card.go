@@ -265,9 +265,6 @@ type alarm struct{ big, why string }
 // alarmList is what is to be known before a move is made.
 func (l *layout) alarmList() []alarm {
 	var out []alarm
-	if l.k.TooFar != "" {
-		out = append(out, alarm{"STANDS OUT TOO FAR", l.k.TooFar})
-	}
 	if !l.k.Held && l.k.Promise != "" {
 		out = append(out, alarm{"NOT PROMISED", l.k.Promise})
 	}

@@ -16,7 +16,6 @@ type Entry struct {
 	Name    string // of the feature; empty for a length
 	How     string // how the work is held, for a job
 	Promise string // what is said of a tolerance; empty where none was asked
-	TooFar  string // where it stands out further than it may: what is said of it
 	Held    bool
 }
 

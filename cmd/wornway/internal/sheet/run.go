@@ -72,7 +72,7 @@ func Run(p *Printing, r show.Report) {
 		x := left
 		for j, lines := range cells {
 			for n, line := range lines {
-				at := y + runRow/2 + steps.Height + float64(n)*steps.Lead()
+				at := y + (high-float64(len(lines)-1)*steps.Lead()+steps.Height)/2 + float64(n)*steps.Lead()
 				if t.Columns[j].Left {
 					p.Text(x, at, steps, line)
 				} else {
