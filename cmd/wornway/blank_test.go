@@ -203,7 +203,8 @@ func apart(t *testing.T, what string, pdf []byte) {
 			all[i].top, all[i].base = all[i].top+top*high, all[i].top+base*high
 		}
 		for i, a := range all {
-			if a.left < margin-touch || a.right > width-margin+touch || a.top < margin-touch || a.base > height-margin+touch {
+			if a.left < margin-touch || a.right > width-margin+touch || a.top < margin-touch ||
+				a.base > height-margin+touch {
 				t.Errorf("%s, page %d: %q lies at %.1f to %.1f and %.1f to %.1f mm of %.0f × %.0f", what, p+1, a.text,
 					a.left, a.right, a.top, a.base, width, height)
 			}

@@ -9,7 +9,8 @@ import (
 	"testing"
 )
 
-// capital is how high a word's capitals are, mm: the font's box is 1.164 of its size, a capital 0.729, by the font file.
+// capital is how high a word's capitals are, mm: the font's box is 1.164 of its size, a capital 0.729, by the font's
+// file.
 func (w pdfWord) capital() float64 { return (w.base - w.top) * 0.729 / 1.164 }
 
 // wordOf returns the first word of a page that is a text.
@@ -24,8 +25,8 @@ func wordOf(t *testing.T, page []pdfWord, text string) pdfWord {
 	return pdfWord{}
 }
 
-// The zero and the feed come first and are 4 mm high; the moves are larger, four of them 6 mm on the smallest card; what
-// is not promised is as large as the moves; a single move is larger still.
+// The zero and the feed come first and are 4 mm high; the moves are larger, four of them 6 mm on the smallest card;
+// what is not promised is as large as the moves; a single move is larger still.
 func TestCardIsReadInOrder(t *testing.T) {
 	workshop(t)
 	const seats = "chart demo.toml --from 12in --to 18in --diameter 1in"

@@ -316,8 +316,8 @@ func anyWork(p *sheet.Printing, e *env.Env, c *cobra.Command, o *chartOptions, k
 	y := 0.0
 	step := sheet.Figures.Height + 2.4
 	feed := map[bool]string{true: "tailstock", false: "headstock"}[k.K.Feed == compensate.TowardTailstock]
-	notes := []string{k.DialNote(), fmt.Sprintf("IN and OUT are what the dial stands at, in divisions from its zero at "+
-		"%s; feed toward the %s; – is less than the finest setting.", k.About(k.K.Curve.SetAt), feed)}
+	notes := []string{k.DialNote(), fmt.Sprintf("IN and OUT are what the dial stands at, in divisions from its zero "+
+		"at %s; feed toward the %s; – is less than the finest setting.", k.About(k.K.Curve.SetAt), feed)}
 	if t := k.K.Curve.Taper(); t.Stated {
 		notes = append(notes, fmt.Sprintf("Not known of the wear: %s on the diameter between the ends (k = 2).",
 			k.PlusMinus(t.UEnds, true)))

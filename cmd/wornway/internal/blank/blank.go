@@ -167,8 +167,8 @@ func ways(m survey.Method, p *profile.Profile) []string {
 		if slices.Contains(of, "outer") {
 			of = slices.DeleteFunc(of, func(w string) bool { return w == "front" })
 		}
-		if carriage := slices.DeleteFunc(slices.Clone(of), func(w string) bool { return strings.HasPrefix(w, "tail-") }); len(
-			carriage) > 0 {
+		tail := func(w string) bool { return strings.HasPrefix(w, "tail-") }
+		if carriage := slices.DeleteFunc(slices.Clone(of), tail); len(carriage) > 0 {
 			of = carriage
 		}
 		return of
@@ -181,7 +181,8 @@ func choosesWay(q survey.Question) bool { return (q.Key == "on" || q.Key == "tou
 // wayWords names a way on paper.
 func wayWords(way string) string {
 	return map[string]string{"front": "front way", "rear": "rear way", "outer": "front way's outer flank",
-		"inner": "front way's inner flank", "tail-front": "tailstock's front way", "tail-rear": "tailstock's rear way"}[way]
+		"inner": "front way's inner flank", "tail-front": "tailstock's front way",
+		"tail-rear": "tailstock's rear way"}[way]
 }
 
 // noted are the keys of a survey that are to be written down on its sheet, each with how it is found.
@@ -225,11 +226,11 @@ func (b *Sheets) said(m survey.Method) []string {
 	v := b.Profile.Lathe.Bed.V != nil
 	switch {
 	case v && m.Name == "level-across":
-		out = append(out, "On the V the level stands on a riding block that bears on both flanks, packed to the rear way's "+
-			"height: the crest does not wear and tells nothing.")
+		out = append(out, "On the V the level stands on a riding block that bears on both flanks, packed to the rear "+
+			"way's height: the crest does not wear and tells nothing.")
 	case v && m.Name == "level-along" && b.way == "front":
-		out = append(out, "Its feet stand on riding blocks that bear on both flanks of the V: the crest does not wear and "+
-			"tells nothing.")
+		out = append(out, "Its feet stand on riding blocks that bear on both flanks of the V: the crest does not wear "+
+			"and tells nothing.")
 	}
 	if slices.Contains(columnNames(m, b.Units), "reading back") || slices.Contains(columnNames(m, b.Units),
 		"reading back, divisions") {

@@ -85,7 +85,10 @@ func (b *Sheets) putIn(m survey.Method) string {
 
 func (b *Sheets) heading(m survey.Method, page int, left, right float64) float64 {
 	const signed = "Date ______________   By ______________"
-	title, big := "Survey: "+m.Name+map[bool]string{true: ", " + wayWords(b.way)}[b.way != ""], paper.Style{Height: 4, Bold: true}
+	title, big := "Survey: "+m.Name, paper.Style{Height: 4, Bold: true}
+	if b.way != "" {
+		title += ", " + wayWords(b.way)
+	}
 	if page > 1 {
 		title += fmt.Sprintf(" (page %d)", page)
 	}

@@ -81,7 +81,8 @@ func notes(k Entry) []string {
 	if k.Dial.Angle != 0 {
 		slide = fmt.Sprintf("Compound at %s, its dial", word.Degrees(k.Dial.Angle))
 	}
-	left += fmt.Sprintf(" %s counts %s; %s makes %s.", slide, dial, word.Divisions(k.Dial.Finest), k.Small(k.Dial.Limit()))
+	left += fmt.Sprintf(" %s counts %s; %s makes %s.", slide, dial, word.Divisions(k.Dial.Finest),
+		k.Small(k.Dial.Limit()))
 	return []string{fmt.Sprintf("%s Centre height %s, way span %s, %s. %s %s", left, k.At(g.CentreHeight), k.At(g.Span),
 		saddle, k.Surveyed(), sheet.Stale), sheet.TestCut + ". " + collarOff + " " + sheet.Careful}
 }

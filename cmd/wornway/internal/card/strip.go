@@ -80,8 +80,8 @@ func (k Entry) ruler() ruler {
 	return ruler{2, 10, 20}
 }
 
-// stripHead draws a bar as long as a piece, to see whether the printer has kept to the scale, and on the first sheet how
-// the strip is put together and read, and returns where the first piece has its upper edge.
+// stripHead draws a bar as long as a piece, to see whether the printer has kept to the scale, and on the first sheet
+// how the strip is put together and read, and returns where the first piece has its upper edge.
 func stripHead(p *sheet.Printing, k Entry, long, whole float64, first bool) float64 {
 	x, y := paper.Margin+StripJoin, paper.Margin+3
 	wide := p.Paper.Width - 2*x
@@ -106,9 +106,9 @@ func stripHead(p *sheet.Printing, k Entry, long, whole float64, first bool) floa
 	if !k.Held && k.Promise != "" {
 		at = line(at+1.5, sheet.Heading, "NOT PROMISED. "+k.Promise)
 	}
-	at = line(at, sheet.Plain, "Cut along the dashed lines. Cut the left end off every piece but the first at its line, "+
-		"and lay it on the one before, line on line. Read the strip by a pointer fixed to the saddle: stick it on so that, "+
-		"with the tool at the zero, the pointer stands on the zero's mark. Grey: the zero's setting holds.")
+	at = line(at, sheet.Plain, "Cut along the dashed lines. Cut the left end off every piece but the first at its "+
+		"line, and lay it on the one before, line on line. Read the strip by a pointer fixed to the saddle: stick it on "+
+		"so that, with the tool at the zero, the pointer stands on the zero's mark. Grey: the zero's setting holds.")
 	return math.Max(paper.Margin+StripTop, at+1.5)
 }
 
@@ -160,7 +160,7 @@ func (s *stripPiece) tab(x float64, join int, words string) {
 // name prints what the piece belongs to, as much as it has room for: it is cut out, and must not lose its name.
 func (s *stripPiece) name(x, width float64) {
 	k := s.k
-	parts := []string{"For this job only: " + workWords(k), fmt.Sprintf("zero at %s", k.About(k.K.Curve.SetAt)), k.feed()}
+	parts := []string{"For this job only: " + workWords(k), "zero at " + k.About(k.K.Curve.SetAt), k.feed()}
 	if _, _, last, _ := k.Dates(); !last.IsZero() {
 		parts = append(parts, "surveyed "+word.Day(last))
 	}
@@ -257,7 +257,8 @@ func (k Entry) marksOf(a, b float64) []stripMark {
 	c := k.K.Curve
 	all := []stripMark{{c.SetAt, true, "ZERO", []string{fmt.Sprintf("set to %s", k.Size(k.aim()))}}}
 	for _, m := range k.K.Moves {
-		mark := stripMark{z: m.Position, big: turn(m.Change) + " " + word.Fraction(math.Abs(k.Dial.Divisions(m.Change))),
+		mark := stripMark{z: m.Position,
+			big:   turn(m.Change) + " " + word.Fraction(math.Abs(k.Dial.Divisions(m.Change))),
 			small: []string{"dial " + k.reads(m.Setting)}}
 		if m.TakeUp && k.Dial.Backlash != 0 {
 			back := map[bool]string{false: "IN", true: "OUT"}[c.Bore]

@@ -49,7 +49,8 @@ func (l *layout) heads() [4]string {
 	return [4]string{"carriage at, " + l.k.UnitName(), "turn", "divisions", "dial then reads, " + l.k.UnitName()}
 }
 
-// widths are how wide the columns are with what stands in them: number, position, turn with its arrow, divisions, reads.
+// widths are how wide the columns are with what stands in them: number, position, turn with its arrow, divisions,
+// reads.
 func (l *layout) widths() [5]float64 {
 	s, small := l.figures, l.t.Heading
 	w := [5]float64{l.Width(small, fmt.Sprint(l.first+len(l.moves))), 0, l.turnWidth() + 1.7*s.Height, 0, 0}

@@ -10,8 +10,8 @@ import (
 // sketchRows is how many lines of text a sketch's curves take.
 const sketchRows = 9
 
-// Sketch returns the figure's first lines, two at the most, as text no wider than width: a small picture for a terminal,
-// each character two steps high. It is nil where width is too little for one. With ascii it keeps to that.
+// Sketch returns the figure's first lines, two at the most, as text no wider than width: a small picture for a
+// terminal, each character two steps high. It is nil where width is too little for one. With ascii it keeps to that.
 func (f Figure) Sketch(width int, ascii bool) []string {
 	const least, most = 40, 72
 	if width < least || len(f.Lines) == 0 || len(f.Lines[0].X) < 2 {

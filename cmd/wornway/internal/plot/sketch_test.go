@@ -7,8 +7,9 @@ import (
 	"unicode/utf8"
 )
 
-// A sketch shows its curve where it is: a straight line from −1 to 1 goes from the lower left corner to the upper right,
-// through 0 in the middle, and one that is drawn downward the other way; no line is too wide, and ASCII is ASCII.
+// A sketch shows its curve where it is: a straight line from −1 to 1 goes from the lower left corner to the upper
+// right, through 0 in the middle, and one that is drawn downward the other way; no line is too wide, and ASCII is
+// ASCII.
 func TestSketchShowsTheCurve(t *testing.T) {
 	f := Figure{Y: "error, thou", Lines: []Line{{Name: "it", X: []float64{0, 10}, Y: []float64{-1, 1}}}}
 	for _, down := range []bool{false, true} {

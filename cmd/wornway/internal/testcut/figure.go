@@ -8,8 +8,8 @@ import (
 	"wornway/compensate"
 )
 
-// Figure draws what was measured on what was predicted, each with its own ±, and the straight taper where the cut agrees
-// but for one.
+// Figure draws what was measured on what was predicted, each with its own ±, and the straight taper where the cut
+// agrees but for one.
 func (r *Comparison) Figure() plot.Figure {
 	small := func(mm float64) float64 { return figure.SmallFrom(r.Bench, mm) }
 	line := plot.Line{Name: "predicted", Style: 1}

@@ -15,7 +15,8 @@ func WearFigure(l *shop.Bench) plot.Figure {
 	first, last := w.Range()
 	stated := w.Stated()
 	f := plot.Figure{Title: figure.Title(l, "wear"), Note: figure.NoteOf(l, stated) +
-		"; worn ways lie lower, a shift is plus toward the operator", X: figure.Along(l), Y: "wear, " + l.SmallName() + ", downward", Down: true}
+		"; worn ways lie lower, a shift is plus toward the operator", X: figure.Along(l),
+		Y: "wear, " + l.SmallName() + ", downward", Down: true}
 	for i, c := range []bed.Curve{bed.Front, bed.Rear, bed.Shift} {
 		line := plot.Line{Name: map[bed.Curve]string{bed.Front: "front way's drop", bed.Rear: "rear way's drop",
 			bed.Shift: "shift"}[c], Style: i}
