@@ -50,9 +50,16 @@ func (p *Plan) effort() int {
 	return sum
 }
 
-// compare orders plans: those that hold first, by effort, then by probability; the rest by probability. Where two are
+// compare orders plans: those whose features run true to each other as well as the job asks before those of which that
+// is not told; of each, those that hold first, by effort, then by probability; the rest by probability. Where two are
 // as good, the one whose work hangs out less comes first.
 func compare(a, b *Plan) int {
+	if a.Untold != b.Untold {
+		if b.Untold {
+			return -1
+		}
+		return 1
+	}
 	if a.Holds != b.Holds {
 		if a.Holds {
 			return -1

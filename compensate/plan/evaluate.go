@@ -8,6 +8,7 @@ import (
 
 	"wornway/compensate"
 	"wornway/compensate/setup"
+	"wornway/compensate/work"
 )
 
 const (
@@ -25,6 +26,8 @@ type drawn struct {
 	features  []extent
 	limit     float64 // full width on diameter of what the dial leaves open, mm
 	measuring float64
+	job       work.Job
+	asksTrue  bool // the runout of set-ups to each other counts
 }
 
 // extent is where in the joint distribution the places of a feature stand.
@@ -48,18 +51,22 @@ func (o *Outcome) aim(least, greatest float64) float64 {
 // evaluate reckons a draft in full, and draws it.
 func (q Question) evaluate(d draft) (*drawn, error) {
 	w := q.Lathes[d.lathe].Machine.Wear
-	v := &drawn{joint: compensate.NewJoint(w), limit: d.manner.setting(), measuring: q.Measuring}
+	v := &drawn{joint: compensate.NewJoint(w), limit: d.manner.setting(), measuring: q.Measuring, job: q.Job,
+		asksTrue: true}
 	v.plan = Plan{Lathe: d.lathe, Dial: d.manner.dial, Corrected: d.manner.corrected, Sizing: d.manner.sizing,
 		Stated: w.Stated()}
 	for i, s := range d.sights {
 		v.plan.SetUps = append(v.plan.SetUps, SetUp{Held: s.held, Features: q.order(&d, i)})
 	}
+	runs := d.runouts(q.Job)
+	v.plan.Untold = !q.Job.AsksRunout() && v.plan.rechucked()
 	for f, in := range d.in {
 		if in < 0 || !q.Job.Features[f].Asked() {
 			continue
 		}
 		placed := d.sights[in].held.Features[f].Feature
 		o := Outcome{Feature: placed, Number: f, SetUp: in, SetAt: placed.To, Sized: d.manner.sized(placed)}
+		o.Runs = runs[f]
 		if first := v.plan.SetUps[in].Features[0]; q.byDial(&d, f) {
 			o.ByDial, o.SetAt = true, d.sights[in].held.Features[first].To
 		}
@@ -169,19 +176,28 @@ func (v *drawn) probability(joint *compensate.Joint, limit, measuring float64) (
 	}
 	r := rand.New(rand.NewPCG(drawSeed, uint64(len(v.features))))
 	single = make([]float64, len(v.features))
-	off := make([]float64, len(v.plan.SetUps))
+	sized := make([]float64, len(v.plan.SetUps))
 	setting := func() float64 { return limit * (r.Float64() - 0.5) }
 	aims := make([]float64, len(v.features))
 	for i, e := range v.features {
 		aims[i] = v.plan.Features[i].aim(e.between(joint.Mean()))
 	}
+	again := rand.New(rand.NewPCG(drawSeed, uint64(len(v.plan.SetUps))))
+	apart := make([]off, len(v.plan.SetUps))
+	in := map[int]int{}
+	for _, o := range v.plan.Features {
+		in[o.Number] = o.SetUp
+	}
 	joint.Draw(draws, func(values []float64) {
-		for i := range off {
-			off[i] = measuring*r.NormFloat64() + setting()
+		for i := range sized {
+			sized[i] = measuring*r.NormFloat64() + setting()
+		}
+		for i := 1; i < len(apart) && v.asksTrue; i++ {
+			apart[i] = drawOff(again, v.plan.SetUps[i].Way, v.job.Part.Jaws)
 		}
 		held := true
 		for i, o := range v.plan.Features {
-			s := off[o.SetUp]
+			s := sized[o.SetUp]
 			switch {
 			case o.ByDial:
 				s += setting()
@@ -189,7 +205,8 @@ func (v *drawn) probability(joint *compensate.Joint, limit, measuring float64) (
 				s = measuring*r.NormFloat64() + setting()
 			}
 			e := v.features[i]
-			if o.keeps(values[e.first:e.last], aims[i]+s) {
+			runs := o.Runs == nil || v.reading(apart, o.Number, o.Runs.To, in) <= o.Runout
+			if runs && o.keeps(values[e.first:e.last], aims[i]+s) {
 				single[i]++
 			} else {
 				held = false
@@ -210,7 +227,8 @@ func (v *drawn) computed() (single []float64, all float64) {
 	single, all = make([]float64, len(v.features)), 1
 	for i, o := range v.plan.Features {
 		e := v.features[i]
-		if o.keeps(v.joint.Mean()[e.first:e.last], o.Aim-o.Diameter) {
+		runs := o.Runs == nil || o.Runs.Limit <= o.Runout
+		if runs && o.keeps(v.joint.Mean()[e.first:e.last], o.Aim-o.Diameter) {
 			single[i] = 1
 		} else {
 			all = 0

@@ -203,8 +203,11 @@ func (q Question) best(k *kind, m manner) (number int, p float64) {
 	return number, p
 }
 
+// surelySet is how closely a tailstock is surely set over, mm, at k = 2: less is no way of its own to hold a part.
+const surelySet = 2 * setup.AlignedU
+
 // overset returns the kind with the tailstock set over by what leaves the least spread along the features, and false
-// where that is nothing. How far the centre goes enters the error in a straight line, so that two tries tell it.
+// where that is less than can surely be set. How far the centre goes enters the error in a straight line, so that two tries tell it.
 func (q Question) overset(k *kind) (*kind, bool, error) {
 	most := q.Lathes[k.lathe].SetOver
 	if k.held != work.Centres || !(most > 0) || len(k.sights) == 0 {
@@ -251,7 +254,7 @@ func (q Question) overset(k *kind) (*kind, bool, error) {
 	x, _ := narrowest(strips, most)
 	const micrometre = 0.001 // nobody sets it finer
 	x = math.Round(x/micrometre) * micrometre
-	if x == 0 {
+	if math.Abs(x) < surelySet {
 		return nil, false, nil
 	}
 	o := &kind{lathe: k.lathe, held: k.held, endForEnd: k.endForEnd, steady: k.steady, setOver: x}

@@ -25,7 +25,10 @@ type Plan struct {
 	Stated      bool    // the wear's uncertainty is known, and with it the probability
 	Probability float64 // that all that is asked is held, all features together
 	// with an uncertainty: the probability suffices; without: what was computed keeps within the limits
-	Holds  bool
+	Holds bool
+	// jaws grip the part once more and the job says nothing of runout: how true its features run to each other is then
+	// nobody's number, and the plan stands behind all others
+	Untold bool
 	Moves  int // of the dial while cutting
 	Effort int // see effort.go
 	// what would help most first; only of the first few plans, and where the probability is known
@@ -52,6 +55,7 @@ type Outcome struct {
 	Probability  float64                // that what is asked of it is held
 	Bending      float64                // how much the push of the cut alone changes the diameter along it
 	Wear         float64                // how much bed, axis and alignment alone do
+	Runs         *Runs                  // nil: no runout is asked
 	Correction   *compensate.Correction // nil: nothing is dialled along it
 }
 
