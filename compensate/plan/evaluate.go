@@ -56,7 +56,8 @@ func (q Question) evaluate(d draft) (*drawn, error) {
 	v.plan = Plan{Lathe: d.lathe, Dial: d.manner.dial, Corrected: d.manner.corrected, Sizing: d.manner.sizing,
 		Stated: w.Stated()}
 	for i, s := range d.sights {
-		v.plan.SetUps = append(v.plan.SetUps, SetUp{Held: s.held, Features: q.order(&d, i)})
+		v.plan.SetUps = append(v.plan.SetUps, SetUp{Held: s.held, Features: q.order(&d, i),
+			Finished: q.finished(d.lathe, i, s.held, d.in)})
 	}
 	runs := d.runouts(q.Job)
 	v.plan.Untold = !q.Job.AsksRunout() && v.plan.rechucked()

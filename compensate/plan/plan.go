@@ -39,6 +39,7 @@ type Plan struct {
 type SetUp struct {
 	*setup.Held
 	Features []int // the numbers of those turned in it, from the tailstock toward the headstock
+	Finished []int // the numbers of those that jaws or dog hold in it, finished in an earlier set-up
 }
 
 // Outcome is what comes of one feature. Lengths mm; diameters are whole diameters.

@@ -40,8 +40,8 @@ func (p *Plans) assumed(best plan.Plan) []string {
 			"features are sized by the dial, its scale is taken as true between them.",
 			p.PlusMinus(p.Question.Measuring, true)),
 		fmt.Sprintf("The tool stops %s from jaws, dog and steady. A part turned end for end is taken to have been "+
-			"cut to length; how true features of two set-ups run to each other is not reckoned, nor whether "+
-			"carriage, tool post and tailstock clear each other.", p.At(setup.JawsClear)),
+			"cut to length, and features of one set-up to run true to each other. Whether carriage, tool post and "+
+			"tailstock clear each other is not reckoned.", p.At(setup.JawsClear)),
 	}
 	if r := p.recalled(best); len(r) > 0 {
 		out = append(out, say.FromMemory(r))

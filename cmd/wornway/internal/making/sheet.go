@@ -87,7 +87,7 @@ func (p *Plans) Sheet() show.Report {
 		"Positions count from the spindle nose.",
 		"The sheet holds for this lathe, this saddle and this levelling: after moving, levelling or gib work it is " +
 			"stale."}
-	r.Remarks = append(p.inJaws(k), r.Remarks...)
+	r.Remarks = append(p.onFinished(k), r.Remarks...)
 	r.JSON = j
 	return r
 }
@@ -117,14 +117,18 @@ func (p *Plans) holdSteps(k plan.Plan, setUp int) []step {
 		out = append(out, plain("hold", fmt.Sprintf("%s stand out, %s are held", p.About(u.Overhang), p.At(part.Grip)),
 			math.NaN()))
 	}
-	if u.Steady != nil {
-		out = append(out, plain("hold", "steady here, pads just touching", *u.Steady))
-	}
 	if u.Way.Tailed() {
 		out = append(out, plain("hold", "tailstock's centre here, clamp it", u.At+part.Length))
 	}
 	if u.SetOver != 0 {
 		out = append(out, plain("set", "tailstock "+p.SetOver(u.SetOver), math.NaN()))
+	}
+	if u.Steady != nil {
+		text := "steady here, pads just touching the running work"
+		if u.Way.Tailed() {
+			text = "steady here, last: pads just touching the running work"
+		}
+		out = append(out, plain("hold", text, *u.Steady))
 	}
 	if k.Dial != nil && k.Dial.Compound {
 		out = append(out, plain("set", fmt.Sprintf("compound to %.2f° from the bed", k.Dial.Angle*180/math.Pi),
