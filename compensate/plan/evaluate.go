@@ -66,7 +66,8 @@ func (q Question) evaluate(d draft) (*drawn, error) {
 			continue
 		}
 		placed := d.sights[in].held.Features[f].Feature
-		o := Outcome{Feature: placed, Number: f, SetUp: in, SetAt: placed.To, Sized: d.manner.sized(placed)}
+		o := Outcome{Feature: placed, Number: f, SetUp: in, SetAt: placed.To, Sized: d.manner.sized(placed),
+			Feed: compensate.TowardHeadstock}
 		o.Runs = runs[f]
 		if first := v.plan.SetUps[in].Features[0]; q.byDial(&d, f) {
 			o.ByDial, o.SetAt = true, d.sights[in].held.Features[first].To

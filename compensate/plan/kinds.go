@@ -102,7 +102,7 @@ func (q Question) survey(k *kind) (refused *setup.Refusal, err error) {
 	if to == from {
 		n = 1
 	}
-	grid := q.nearest(k, from, to)
+	grid := q.justOut(k, from, to)
 	for i := range n {
 		grid = append(grid, from+(to-from)*float64(i)/float64(max(n-1, 1)))
 	}
@@ -136,8 +136,8 @@ func (q Question) survey(k *kind) (refused *setup.Refusal, err error) {
 	return nil, nil
 }
 
-// nearest returns the positions at which a feature just comes out of the jaws: the nearest ones that a part can have.
-func (q Question) nearest(k *kind, from, to float64) []float64 {
+// justOut returns the positions at which a feature just comes out of the jaws: the nearest ones that a part can have.
+func (q Question) justOut(k *kind, from, to float64) []float64 {
 	var out []float64
 	for _, f := range q.Job.Features {
 		if k.endForEnd {

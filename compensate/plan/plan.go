@@ -48,6 +48,7 @@ type Outcome struct {
 	Number       int                    // in the job
 	SetUp        int                    // in the plan
 	SetAt        float64                // where it is measured
+	Feed         compensate.Feed        // while it is finished
 	Sized        work.Sizing            //
 	ByDial       bool                   // it is not measured itself: the dial goes on from the set-up's first feature
 	Aim          float64                // diameter to bring it to where it is measured
@@ -64,6 +65,8 @@ type Outcome struct {
 type Result struct {
 	Plans   []Plan    // the best first; of equals in kind the best alone
 	Refused []Refused // why lathes or holdings cannot be used
+	Lacks   []Lack    // where there is no plan: what cannot be turned
+	Change  *Change   // and the nearest change that would do; nil: none that is known here
 	Looked  int       // how many ways were looked at
 	Drawn   int       // and how many of them were drawn
 	Helps   []Help    // what else could be used than the best plan's lathe as it is, with what that would promise

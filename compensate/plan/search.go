@@ -57,7 +57,12 @@ func (q Question) Search() (out *Result, err error) {
 	}
 	if len(out.Plans) > 0 {
 		out.Helps, err = q.helps(out.Plans[0], all)
+		return out, err
 	}
+	if out.Lacks, err = q.lacks(); err != nil {
+		return nil, err
+	}
+	out.Change, err = q.nearest()
 	return out, err
 }
 
