@@ -27,9 +27,9 @@ const classes = 4
 // The first is what the axis of a new lathe of normal accuracy may be out, 0.02 mm in 300 on radius, which makes as much
 // on the diameter over 150: Schlesinger, Testing Machine Tools, and an NNTU textbook, p. 199, eq (3.33), both
 // second-hand. The others are ours: n settings of the dial divide an even taper by n + 1, so that three bring 0.08 mm,
-// and seven 0.16 mm, back to the first. More than seven settings in 150 mm, one each 20 mm, nobody turns in a finishing
+// and nine 0.2 mm, back to the first. More than nine settings in 150 mm, one each 15 mm, nobody turns in a finishing
 // pass.
-var classLimits = [classes - 1]float64{0.02, 0.08, 0.16}
+var classLimits = [classes - 1]float64{0.02, 0.08, 0.2}
 
 // ClassLimits returns the limits between the classes, mm on diameter, and how many settings of the dial bring a spread
 // of the limit back to the first one.
@@ -52,6 +52,7 @@ type Condition struct {
 	Computed    float64          // and as computed
 	Stated      bool             // the wear's uncertainty is known
 	Length      float64
+	WorstFrom   float64 // where the length begins that comes out worst, as computed
 }
 
 // Probable returns the class that is most probable.
@@ -84,31 +85,34 @@ func (m Machine) Condition(length, diameter, from, to float64) (Condition, error
 	j := NewJoint(m.Wear)
 	for i := range n + 1 {
 		a := from + (to-from-length)*float64(i)/float64(n)
-		curve, err := m.Curve(Cut{Feature: work.Feature{From: a, To: a + length, Diameter: diameter}, SetAt: a + length})
+		end := math.Min(a+length, to)
+		curve, err := m.Curve(Cut{Feature: work.Feature{From: a, To: end, Diameter: diameter}, SetAt: end})
 		if err != nil {
 			return c, err
 		}
 		at := make([]Held, places)
 		for k := range at {
-			at[k].Position = a + length*float64(k)/(places-1)
+			at[k].Position = a + (end-a)*float64(k)/(places-1)
 		}
 		j.Add(curve, at)
 	}
-	worst := func(errs []float64) float64 {
-		w := 0.0
+	worst := func(errs []float64) (w float64, at int) {
 		for k := 0; k < len(errs); k += places {
-			w = math.Max(w, slices.Max(errs[k:k+places])-slices.Min(errs[k:k+places]))
+			if s := slices.Max(errs[k:k+places]) - slices.Min(errs[k:k+places]); s > w {
+				w, at = s, k/places
+			}
 		}
-		return w
+		return w, at
 	}
-	c.Computed = worst(j.Mean())
+	spread, at := worst(j.Mean())
+	c.Computed, c.WorstFrom = spread, from+(to-from-length)*float64(at)/float64(n)
 	if !c.Stated {
 		c.Class = ClassOf(c.Computed)
 		return c, nil
 	}
 	var spreads []float64
 	j.Draw(plainDraws, func(values []float64) {
-		w := worst(values)
+		w, _ := worst(values)
 		spreads = append(spreads, w)
 		c.Probability[ClassOf(w)]++
 	})

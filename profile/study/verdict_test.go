@@ -66,6 +66,18 @@ func tallyLooks(t *testing.T, seed uint64, n int) (right, told, all int) {
 		}
 		lines[fmt.Sprint(l.grade, l.truth, l.said.Class)]++
 	}
+	for _, at := range []float64{0.5, 0.6, 0.65, 0.7, 0.75, 0.8, 0.85, 0.9} {
+		n, ok := 0, 0
+		for _, l := range of {
+			if k := l.said.Probable(); l.said.Probability[k] >= at {
+				n++
+				if k == l.truth {
+					ok++
+				}
+			}
+		}
+		t.Logf("at %.2f: %d of %d right (%.1f %%), named %.1f %%", at, ok, n, 100*float64(ok)/float64(n), 100*float64(n)/float64(all))
+	}
 	t.Logf("grade, true class, class said: %v", lines)
 	return right, told, all
 }
