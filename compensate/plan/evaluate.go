@@ -195,7 +195,7 @@ func (v *drawn) probability(joint *compensate.Joint, limit, measuring float64) (
 			sized[i] = measuring*r.NormFloat64() + setting()
 		}
 		for i := 1; i < len(apart) && v.asksTrue; i++ {
-			apart[i] = drawOff(again, v.plan.SetUps[i].Way, v.job.Part.Jaws)
+			apart[i] = v.drawOff(again, i)
 		}
 		held := true
 		for i, o := range v.plan.Features {

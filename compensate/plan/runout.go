@@ -51,7 +51,7 @@ func runouts(j work.Job, ways []work.Held, turned []bool, in []int) []*Runs {
 		if in[f] != in[to] {
 			for _, k := range []int{f, to} {
 				if in[k] > 0 { // the first set-up makes the axis
-					near, far := ways[in[k]].Runs(j.Part.Jaws)
+					near, far := ways[in[k]].Runs(j.Part.Jaws, turned[in[k]] != turned[0])
 					share := middle(j, k)
 					if turned[in[k]] {
 						share = 1 - share
@@ -68,10 +68,11 @@ func runouts(j work.Job, ways []work.Held, turned []bool, in []int) []*Runs {
 	return out
 }
 
-// drawOff draws how far off a part lies that is held once more, in jaws of a kind. In the jaws alone it lies as far off
-// all along.
-func drawOff(r *rand.Rand, way work.Held, jaws work.Jaws) off {
-	near, far := way.Runs(jaws)
+// drawOff draws how far off the part lies in a later set-up. In the jaws alone it lies as far off all along.
+func (v *drawn) drawOff(r *rand.Rand, setUp int) off {
+	s := v.plan.SetUps[setUp]
+	way := s.Way
+	near, far := way.Runs(v.job.Part.Jaws, s.EndForEnd != v.plan.SetUps[0].EndForEnd)
 	draw := func(limit float64) vector {
 		e := limit / 2 * r.Float64()
 		sin, cos := math.Sincos(2 * math.Pi * r.Float64())

@@ -40,12 +40,13 @@ func TestRunoutOfMadeParts(t *testing.T) {
 		way       work.Held
 		jaws      work.Jaws
 		asked     float64
-		near, far float64 // limits of the total reading, mm: common practice, no source
+		// limits of the total reading, mm: common practice, no source. The centre's hole lay in the jaws before.
+		near, far float64
 	}{
 		{work.Chuck, work.ThreeJaw, 0.030, 0.0762, 0.0762},
 		{work.Chuck, work.FourJaw, 0.008, 0.0127, 0.0127},
-		{work.ChuckAndCentre, work.ThreeJaw, 0.004, 0.0762, 0.00508},
-		{work.ChuckAndCentre, work.SoftJaws, 0.004, 0.0127, 0.00508},
+		{work.ChuckAndCentre, work.ThreeJaw, 0.020, 0.0762, 0.0762},
+		{work.ChuckAndCentre, work.SoftJaws, 0.006, 0.0127, 0.0127},
 		{work.Centres, "", 0.002, 0.00508, 0.00508},
 	} {
 		q := ends(t, []work.Held{c.way}, c.asked)
@@ -97,7 +98,7 @@ func TestRunoutOfMadeParts(t *testing.T) {
 // that one part in eight does), between centres every part does (5 µm). The turner's answer is between centres.
 func TestTrueEndsGoBetweenCentres(t *testing.T) {
 	k := search(t, ends(t, work.AllHeld(), 0.010)).Plans[0]
-	if k.rechucked() || !k.Holds {
+	if k.rechucked() || !k.Holds || len(k.SetUps) != 2 {
 		t.Errorf("%+v with %.3f comes first", k.SetUps, k.Probability)
 	}
 	if k := twice(t, ends(t, []work.Held{work.Chuck}, 0.010), work.Chuck); math.Abs(k.Probability-10/76.2) > 0.015 {

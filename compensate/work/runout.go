@@ -49,15 +49,17 @@ const (
 
 // Runs returns within what total indicator reading, mm, a part held once more runs true to what was turned on it before:
 // where its near end is held and where its far end is. In the jaws alone the far end is taken to run out as the near one.
-func (h Held) Runs(j Jaws) (near, far float64) {
+// On the tailstock's centre the far end runs true to that centre's hole: turned end for end, the hole lay in the jaws
+// before, and is no truer to what was turned then than they hold.
+func (h Held) Runs(j Jaws, endForEnd bool) (near, far float64) {
 	jaws := map[Jaws]float64{FourJaw: fourJawRunout, SoftJaws: softJawsRunout}[j]
 	if jaws == 0 {
 		jaws = threeJawRunout
 	}
-	switch h {
-	case Centres:
+	switch {
+	case h == Centres:
 		return centresRunout, centresRunout
-	case ChuckAndCentre:
+	case h == ChuckAndCentre && !endForEnd:
 		return jaws, centresRunout
 	}
 	return jaws, jaws

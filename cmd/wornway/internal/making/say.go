@@ -270,7 +270,7 @@ func (p *Plans) again(k plan.Plan) string {
 func (p *Plans) trueness(k plan.Plan) []string {
 	var out []string
 	if k.Untold {
-		near, _ := k.SetUps[1].Way.Runs(p.File.Job.Part.Jaws)
+		near, _ := k.SetUps[1].Way.Runs(p.File.Job.Part.Jaws, false)
 		out = append(out, fmt.Sprintf("The part is gripped twice, and what is turned in the one set-up runs out to what "+
 			"is turned in the other by up to %s as an indicator reads it (%s; common practice, no source). Where that "+
 			"matters give a feature its runout and runout_to.", p.Small(near), p.again(k)))
