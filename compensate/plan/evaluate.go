@@ -100,29 +100,17 @@ func (q Question) order(d *draft, setUp int) []int {
 
 // add reckons one feature and puts its places into the joint distribution.
 func (v *drawn) add(h *setup.Held, o Outcome, m manner) error {
+	if err := o.correct(h, m); err != nil {
+		return err
+	}
 	curve, err := h.Curve(o.Number, o.SetAt)
 	if err != nil {
 		return err
 	}
 	at := append(curve.Places(places), curve.Joints(mostJoints)...)
-	if m.corrected && m.dial != nil {
-		// Corrections are counted from where the dial was set for this feature.
-		o.Correction, err = h.Machine.Correct(h.Cut(o.Number, o.To),
-			compensate.Correcting{Dial: m.dial.Dial, Allow: m.allow(o.Feature), Feed: compensate.TowardHeadstock,
-				Every: []float64{o.From, o.To}})
-		var tooSteep compensate.AllowError
-		switch {
-		case errors.As(err, &tooSteep):
-			o.Correction = nil // no dial follows it
-		case err != nil:
-			return err
-		case len(o.Correction.Moves) == 0:
-			o.Correction = nil
-		}
-		if o.Correction != nil {
-			at = o.Correction.Under(at, m.dial.Step())
-			v.plan.Moves += len(o.Correction.Moves)
-		}
+	if o.Correction != nil {
+		at = o.Correction.Under(at, m.dial.Step())
+		v.plan.Moves += len(o.Correction.Moves)
 	}
 	e := extent{first: len(v.joint.Mean())}
 	v.joint.Add(curve, at)
@@ -142,6 +130,44 @@ func (v *drawn) add(h *setup.Held, o Outcome, m manner) error {
 	v.plan.Features = append(v.plan.Features, o)
 	return nil
 }
+
+// correct works out what is dialled along a feature: with either feed, the dial being set where the cut begins; toward
+// the headstock where another feature goes on from it by the dial, or it from another. Corrections are counted from
+// where the dial was set for this feature.
+func (o *Outcome) correct(h *setup.Held, m manner) error {
+	if !m.corrected || m.dial == nil {
+		return nil
+	}
+	how := compensate.Correcting{Dial: m.dial.Dial, Allow: m.allow(o.Feature), SetAtStart: true,
+		Every: []float64{o.From, o.To}}
+	if m.sized(o.Feature) == work.Once {
+		how.Feed = compensate.TowardHeadstock
+	}
+	c, err := h.Machine.Correct(h.Cut(o.Number, o.To), how)
+	var tooSteep compensate.AllowError
+	switch {
+	case errors.As(err, &tooSteep):
+		return nil // no dial follows it
+	case err != nil || len(c.Moves) == 0:
+		return err
+	}
+	o.Correction, o.Feed = c, c.Feed
+	if c.Feed == compensate.TowardTailstock {
+		o.SetAt = o.From
+	}
+	return nil
+}
+
+// Start returns where the finishing cut of the feature begins, and End where it ends, mm from the spindle nose.
+func (o Outcome) Start() float64 {
+	if o.Feed == compensate.TowardTailstock {
+		return o.From
+	}
+	return o.To
+}
+
+// End returns where it ends.
+func (o Outcome) End() float64 { return o.From + o.To - o.Start() }
 
 // setU returns the standard uncertainty with which a feature is brought to size where its dial is set, mm: that of the
 // measurement, standard, and of each setting of a dial whose finest one leaves a full width of limit open. By the dial

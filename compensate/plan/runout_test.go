@@ -37,9 +37,9 @@ func twice(t testing.TB, q Question, way work.Held) *Plan {
 func TestRunoutOfMadeParts(t *testing.T) {
 	const made = 20000
 	for _, c := range []struct {
-		way       work.Held
-		jaws      work.Jaws
-		asked     float64
+		way   work.Held
+		jaws  work.Jaws
+		asked float64
 		// limits of the total reading, mm: common practice, no source. The centre's hole lay in the jaws before.
 		near, far float64
 	}{

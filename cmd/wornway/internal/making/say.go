@@ -417,9 +417,6 @@ func (p *Plans) asked(f plan.Outcome) string {
 				s += ", "
 			}
 			s += l.what + " " + p.Small(l.mm)
-			if l.what == "runout" {
-				s += " to " + f.RunoutTo
-			}
 		}
 	}
 	return s
