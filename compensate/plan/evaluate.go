@@ -72,7 +72,7 @@ func (q Question) evaluate(d draft) (*drawn, error) {
 		if first := v.plan.SetUps[in].Features[0]; q.byDial(&d, f) {
 			o.ByDial, o.SetAt = true, d.sights[in].held.Features[first].To
 		}
-		if err := v.add(d.sights[in].held, o, d.manner); err != nil {
+		if err := v.add(d.sights[in], o, d.manner); err != nil {
 			return nil, err
 		}
 	}
@@ -99,8 +99,9 @@ func (q Question) order(d *draft, setUp int) []int {
 }
 
 // add reckons one feature and puts its places into the joint distribution.
-func (v *drawn) add(h *setup.Held, o Outcome, m manner) error {
-	if err := o.correct(h, m); err != nil {
+func (v *drawn) add(s *sight, o Outcome, m manner) error {
+	h := s.held
+	if err := o.correct(s, m); err != nil {
 		return err
 	}
 	curve, err := h.Curve(o.Number, o.SetAt)
@@ -119,8 +120,8 @@ func (v *drawn) add(h *setup.Held, o Outcome, m manner) error {
 	low, high := e.between(v.joint.Mean())
 	u := 0.0
 	for i := e.first; i < e.last; i++ {
-		if s, stated := v.joint.Uncertainty(i); stated {
-			u = math.Max(u, s)
+		if here, stated := v.joint.Uncertainty(i); stated {
+			u = math.Max(u, here)
 		}
 	}
 	aim := o.aim(low, high)
@@ -134,28 +135,51 @@ func (v *drawn) add(h *setup.Held, o Outcome, m manner) error {
 // correct works out what is dialled along a feature: with either feed, the dial being set where the cut begins; toward
 // the headstock where another feature goes on from it by the dial, or it from another. Corrections are counted from
 // where the dial was set for this feature.
-func (o *Outcome) correct(h *setup.Held, m manner) error {
+func (o *Outcome) correct(s *sight, m manner) error {
 	if !m.corrected || m.dial == nil {
 		return nil
 	}
+	key := correcting{o.Number, *m.dial, m.sized(o.Feature) == work.Once}
+	c, known := s.corrections.Load(key)
+	if !known {
+		k, err := o.correction(s.held, m, key.once)
+		if err != nil {
+			return err
+		}
+		c, _ = s.corrections.LoadOrStore(key, k)
+	}
+	if k := c.(*compensate.Correction); k != nil {
+		o.Correction, o.Feed = k, k.Feed
+		if k.Feed == compensate.TowardTailstock {
+			o.SetAt = o.From
+		}
+	}
+	return nil
+}
+
+// correcting is what a feature's correction hangs on, as it lies.
+type correcting struct {
+	feature int
+	dial    setup.Dial
+	once    bool // it is sized once with others, and fed as they are
+}
+
+// correction is what correct finds; nil where nothing is dialled.
+func (o *Outcome) correction(h *setup.Held, m manner, once bool) (*compensate.Correction, error) {
 	how := compensate.Correcting{Dial: m.dial.Dial, Allow: m.allow(o.Feature), SetAtStart: true,
 		Every: []float64{o.From, o.To}}
-	if m.sized(o.Feature) == work.Once {
+	if once {
 		how.Feed = compensate.TowardHeadstock
 	}
 	c, err := h.Machine.Correct(h.Cut(o.Number, o.To), how)
 	var tooSteep compensate.AllowError
 	switch {
 	case errors.As(err, &tooSteep):
-		return nil // no dial follows it
+		return nil, nil // no dial follows it
 	case err != nil || len(c.Moves) == 0:
-		return err
+		return nil, err
 	}
-	o.Correction, o.Feed = c, c.Feed
-	if c.Feed == compensate.TowardTailstock {
-		o.SetAt = o.From
-	}
-	return nil
+	return c, nil
 }
 
 // Start returns where the finishing cut of the feature begins, and End where it ends, mm from the spindle nose.
