@@ -19,7 +19,7 @@ type lookedAt struct {
 // grades are how deep, mm, the front way of a made-up lathe is worn: good, middling and ruined.
 var grades = [][2]float64{{0.002, 0.015}, {0.03, 0.09}, {0.15, 0.35}}
 
-// look makes up a lathe and looks at it for ten minutes: the carriage lock, a level on the saddle at a few places, and a
+// look makes up a lathe and looks at it for ten minutes: the carriage lock, a level on the saddle at some ten places, and a
 // straightedge against a lamp on each way.
 func look(seed uint64, number int) (lookedAt, error) {
 	r := rand.New(rand.NewPCG(seed, uint64(number)))
@@ -27,7 +27,11 @@ func look(seed uint64, number int) (lookedAt, error) {
 	g := grades[l.grade]
 	m := newMachine(r, kinds[r.IntN(len(kinds))], uniform(r, g[0], g[1]))
 	b := newBench(m, r, leave{})
-	tenMinutes(b)
+	b.carriageLock()
+	b.saddleLevel(0.2, 75)
+	for _, on := range append(b.fronts(), "rear") {
+		b.lightGap(on)
+	}
 	tool, err := estimated(b.text.String())
 	if err != nil {
 		return l, err
@@ -65,18 +69,6 @@ func tallyLooks(t *testing.T, seed uint64, n int) (right, told, all int) {
 			}
 		}
 		lines[fmt.Sprint(l.grade, l.truth, l.said.Class)]++
-	}
-	for _, at := range []float64{0.5, 0.6, 0.65, 0.7, 0.75, 0.8, 0.85, 0.9} {
-		n, ok := 0, 0
-		for _, l := range of {
-			if k := l.said.Probable(); l.said.Probability[k] >= at {
-				n++
-				if k == l.truth {
-					ok++
-				}
-			}
-		}
-		t.Logf("at %.2f: %d of %d right (%.1f %%), named %.1f %%", at, ok, n, 100*float64(ok)/float64(n), 100*float64(n)/float64(all))
 	}
 	t.Logf("grade, true class, class said: %v", lines)
 	return right, told, all
