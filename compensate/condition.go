@@ -24,8 +24,8 @@ const classes = 4
 
 // Limits of the classes: the greatest spread on diameter over 6 in or 150 mm, anywhere on the bed, mm.
 //
-// The first is what the axis of a new lathe of normal accuracy may be out, 0.02 mm in 300 on radius, which makes as much
-// on the diameter over 150: Schlesinger, Testing Machine Tools, and an NNTU textbook, p. 199, eq (3.33), both
+// The first is what the axis of a new lathe of normal accuracy may be out, 0.02 mm in 300 on radius, which makes as
+// much on the diameter over 150: Schlesinger, Testing Machine Tools, and an NNTU textbook, p. 199, eq (3.33), both
 // second-hand. The others are ours: n settings of the dial divide an even taper by n + 1, so that three bring 0.08 mm,
 // and nine 0.2 mm, back to the first. More than nine settings in 150 mm, one each 15 mm, nobody turns in a finishing
 // pass.
@@ -40,8 +40,8 @@ func ClassLimits() (limits [classes - 1]float64, settings [classes - 1]int) {
 	return classLimits, settings
 }
 
-// sure is how probable a class must be to be named. Tried on made-up lathes of other seeds than those that profile/study
-// judges by.
+// sure is how probable a class must be to be named. Tried on made-up lathes of other seeds than those that
+// profile/study judges by.
 const sure = 0.82
 
 // Condition is how worn a lathe is. Lengths mm.

@@ -104,8 +104,8 @@ func (p *Plan) turned() int {
 	return n
 }
 
-// finished returns the numbers of the features that jaws or dog hold in a set-up and that were finished in an earlier one:
-// in says in which each is turned.
+// finished returns the numbers of the features that jaws or dog hold in a set-up, and that were finished in an earlier
+// one: in says in which each is turned.
 func (q Question) finished(lathe, setUp int, h *setup.Held, in []int) []int {
 	l := q.Lathes[lathe]
 	to := l.JawsFront

@@ -8,10 +8,10 @@ import (
 	"wornway/compensate/work"
 )
 
-// A bed that is worn before the chuck leaves the headstock's end bigger: fed toward the headstock the dial goes in and in.
-// One that is worn beyond the seat leaves the tailstock's end bigger: fed toward the headstock every setting would be a
-// turn back that has to take out the backlash; fed toward the tailstock the dial goes in here too, and is set, as the
-// seat is measured, where that cut begins.
+// A bed that is worn before the chuck leaves the headstock's end bigger: fed toward the headstock the dial goes in and
+// in. One that is worn beyond the seat leaves the tailstock's end bigger: fed toward the headstock every setting would
+// be a turn back that has to take out the backlash; fed toward the tailstock the dial goes in here too, and is set, as
+// the seat is measured, where that cut begins.
 func TestCorrectionsGoIn(t *testing.T) {
 	for _, c := range []struct {
 		at   float64

@@ -207,7 +207,8 @@ func (q Question) best(k *kind, m manner) (number int, p float64) {
 const surelySet = 2 * setup.AlignedU
 
 // overset returns the kind with the tailstock set over by what leaves the least spread along the features, and false
-// where that is less than can surely be set. How far the centre goes enters the error in a straight line, so that two tries tell it.
+// where that is less than can surely be set. How far the centre goes enters the error in a straight line, so that two
+// tries tell it.
 func (q Question) overset(k *kind) (*kind, bool, error) {
 	most := q.Lathes[k.lathe].SetOver
 	if k.held != work.Centres || !(most > 0) || len(k.sights) == 0 {

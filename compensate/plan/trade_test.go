@@ -42,9 +42,9 @@ func best(t testing.TB, q Question) Plan {
 
 func some(p Plan, of func(s SetUp) bool) bool { return slices.ContainsFunc(p.SetUps, of) }
 
-// A bearing spindle has a seat at either end, true to each other within 6 µm. No set-up reaches both, and no chuck holds
-// it as true a second time: between centres, turned end for end. Were 0.1 mm enough, chucking it twice would be less
-// work than dog and centres.
+// A bearing spindle has a seat at either end, true to each other within 6 µm. No set-up reaches both, and no chuck
+// holds it as true a second time: between centres, turned end for end. Were 0.1 mm enough, chucking it twice would be
+// less work than dog and centres.
 func TestBearingSpindle(t *testing.T) {
 	j := shaft(260, work.AllHeld(), seat("front bearing", 4, 28, 30, -11, 2), seat("rear bearing", 232, 256, 30, -11, 2))
 	j.Part.EndForEnd = true
@@ -60,9 +60,9 @@ func TestBearingSpindle(t *testing.T) {
 	}
 }
 
-// A pulley shaft with three seats: of stock that is 60 mm longer all three stand out of the jaws at once, the far end on
-// the centre, and run true to each other since they are turned in one set-up. Of stock as long as the part the seat at the
-// headstock's end lies in the jaws: it is turned in two set-ups.
+// A pulley shaft with three seats: of stock that is 60 mm longer all three stand out of the jaws at once, the far end
+// on the centre, and run true to each other since they are turned in one set-up. Of stock as long as the part the seat
+// at the headstock's end lies in the jaws: it is turned in two set-ups.
 func TestPulleyShaft(t *testing.T) {
 	j := shaft(300, work.AllHeld(), seat("left", 6, 26, 25, -21, 0), seat("pulley", 120, 150, 30, 2, 41),
 		seat("right", 274, 294, 25, -21, 0))
@@ -108,8 +108,8 @@ func TestLeadscrewBlank(t *testing.T) {
 }
 
 // A stub with a bore that is to run true to the seat outside: the centre would stand in the boring tool's way, so that
-// it is held in the chuck alone, and both are turned in one set-up. Where the chuck is not allowed it cannot be made, and
-// that is what is said; without the bore the centre is no hindrance.
+// it is held in the chuck alone, and both are turned in one set-up. Where the chuck is not allowed it cannot be made,
+// and that is what is said; without the bore the centre is no hindrance.
 func TestStubWithBore(t *testing.T) {
 	j := shaft(90, work.AllHeld(), seat("seat", 50, 85, 30, -16, 0),
 		work.Feature{Name: "bore", From: 60, To: 90, Diameter: 18, Bore: true, Size: &work.Limits{Upper: 0.018},

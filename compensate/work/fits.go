@@ -134,8 +134,8 @@ func deviation(letter string, step int, diameter float64) (d float64, above bool
 }
 
 func unknown(name string) error {
-	return fmt.Errorf("%q is no fit that is known here to 500 mm: there are e5 to e12, f5 to f12, g4 to g9, h4 to h12, js4 to "+
-		"js12, k4 to k7, and m, n, p, r and s with 4 to 9 for shafts; for bores E5 to E12, F5 to F12, G4 to G9, H4 "+
-		"to H12, JS4 to JS12, K, M and N with 5 to 8, and P, R and S with 5 to 9; give the limits of any other as "+
-		"upper and lower", name)
+	return fmt.Errorf("%q is no fit that is known here to 500 mm: there are e5 to e12, f5 to f12, g4 to g9, h4 to "+
+		"h12, js4 to js12, k4 to k7, and m, n, p, r and s with 4 to 9 for shafts; for bores E5 to E12, F5 to F12, G4 "+
+		"to G9, H4 to H12, JS4 to JS12, K, M and N with 5 to 8, and P, R and S with 5 to 9; give the limits of any "+
+		"other as upper and lower", name)
 }

@@ -198,8 +198,8 @@ func TestWidths(t *testing.T) {
 }
 
 // Formulas of the standard, from memory, with D as for the grades: −11·D^0.41 for e, −5.5·D^0.41 for f, −2.5·D^0.34 for
-// g, 0.6·∛D for k, IT7 − IT6 for m, 5·D^0.34 for n and IT7 and up to 5 for p. The standard rounds in ways of its own: to
-// the whole µm, and coarser where the values are large. None strays from its formula by more than 1 µm or a fortieth
+// g, 0.6·∛D for k, IT7 − IT6 for m, 5·D^0.34 for n and IT7 and up to 5 for p. The standard rounds in ways of its own:
+// to the whole µm, and coarser where the values are large. None strays from its formula by more than 1 µm or a fortieth
 // of it: a slip of a digit would.
 func TestDeviationsAgainstTheirFormulas(t *testing.T) {
 	below := 3.0

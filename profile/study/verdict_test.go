@@ -19,8 +19,8 @@ type lookedAt struct {
 // grades are how deep, mm, the front way of a made-up lathe is worn: good, middling and ruined.
 var grades = [][2]float64{{0.002, 0.015}, {0.03, 0.09}, {0.15, 0.35}}
 
-// look makes up a lathe and looks at it for ten minutes: the carriage lock, a level on the saddle at some ten places, and a
-// straightedge against a lamp on each way.
+// look makes up a lathe and looks at it for ten minutes: the carriage lock, a level on the saddle at some ten places,
+// and a straightedge against a lamp on each way.
 func look(seed uint64, number int) (lookedAt, error) {
 	r := rand.New(rand.NewPCG(seed, uint64(number)))
 	l := lookedAt{grade: number % len(grades)}

@@ -244,8 +244,8 @@ func (p *Plans) heldBack(k plan.Plan) []string {
 			out = append(out, fmt.Sprintf("the dial, whose finest setting makes %s on the diameter (with a finer one "+
 				"%s)", p.Small(k.Dial.Limit()), with))
 		case plan.ByHolding:
-			out = append(out, fmt.Sprintf("that the part is held twice, in %s (did it run true then, %s; job.jaws says "+
-				"how the chuck finds it again)", p.again(k), with))
+			out = append(out, fmt.Sprintf("that the part is held twice, in %s (did it run true then, %s; job.jaws "+
+				"says how the chuck finds it again)", p.again(k), with))
 		case plan.ByMeasuring:
 			out = append(out, fmt.Sprintf("the measuring of the diameter (were it exact, %s)", with))
 		}
@@ -269,11 +269,21 @@ func (p *Plans) again(k plan.Plan) string {
 // trueness says how true the features of different set-ups run to each other.
 func (p *Plans) trueness(k plan.Plan) []string {
 	var out []string
-	if k.Untold {
+	untold := func(begin string, k plan.Plan) {
 		near, _ := k.SetUps[1].Way.Runs(p.File.Job.Part.Jaws, false)
-		out = append(out, fmt.Sprintf("The part is gripped twice, and what is turned in the one set-up runs out to what "+
-			"is turned in the other by up to %s as an indicator reads it (%s; common practice, no source). Where that "+
-			"matters give a feature its runout and runout_to.", p.Small(near), p.again(k)))
+		out = append(out, fmt.Sprintf("%s, and what is turned in the one set-up runs out to what is turned in the "+
+			"other by up to %s as an indicator reads it (%s; common practice, no source). A feature's runout and "+
+			"runout_to say how true it must run.", begin, p.Small(near), p.again(k)))
+	}
+	if k.Untold {
+		untold("The part is gripped twice", k)
+	}
+	for _, o := range p.Result.Plans {
+		if !k.Untold && !k.Holds && o.Untold && o.Holds {
+			untold("All sizes would be held if the part were gripped twice ("+p.held(o)+"), but that comes behind the "+
+				"others as nothing is said of runout", o)
+			break
+		}
 	}
 	for _, f := range k.Features {
 		switch {

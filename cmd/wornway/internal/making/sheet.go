@@ -83,8 +83,10 @@ func (p *Plans) Sheet() show.Report {
 			{Text: diameter, Value: o.Diameter}, {Text: out, Value: ""}})
 	}
 	r.Tables = []show.Table{t}
-	r.Remarks = []string{"Features are cut feeding toward the headstock where nothing else is said. Measure with the spindle stopped, and " +
-		"before a finishing cut with the work cool. Further passes are made at the same setting.",
+	r.Remarks = []string{
+		"Features are cut feeding toward the headstock where nothing else is said. " +
+			"Measure with the spindle stopped, and " +
+			"before a finishing cut with the work cool. Further passes are made at the same setting.",
 		"Positions count from the spindle nose.",
 		"The sheet holds for this lathe, this saddle and this levelling: after moving, levelling or gib work it is " +
 			"stale."}

@@ -70,8 +70,8 @@ func (v *verdict) json() classJSON {
 	return j
 }
 
-// words are the answer: how worn, then what to expect of it as it stands, corrected and reground, and which work it will
-// and will not do.
+// words are the answer: how worn, then what to expect of it as it stands, corrected and reground, and which work it
+// will and will not do.
 func (v *verdict) words() []string {
 	if len(v.all) == 0 {
 		return []string{"The known wear is too short for any of the usual part lengths; nothing can be said of what " +
@@ -133,11 +133,11 @@ func (v *verdict) limits() []string {
 		return nil
 	}
 	limits, settings := compensate.ClassLimits()
-	return []string{fmt.Sprintf("Classes go by the spread of a %s length at its worst place. Little worn: to %s, what a "+
-		"new lathe's spindle may be out over it (Schlesinger and a textbook, second-hand). Usual: to %s, which %d "+
-		"settings of the dial in the length bring back to that. Much worn: to %s, which takes %d. More nobody turns in "+
-		"one finishing pass: past turning to size without a regrind. The last two limits are ours. A class is named "+
-		"where it is probable enough.", v.At(v.condition.Length), v.Small(limits[0]), v.Small(limits[1]), settings[1],
+	return []string{fmt.Sprintf("Classes go by the spread of a %s length at its worst place. Little worn: to %s, what "+
+		"a new lathe's spindle may be out over it (Schlesinger and a textbook, second-hand). Usual: to %s, which %d "+
+		"settings of the dial in the length bring back to that. Much worn: to %s, which takes %d. More nobody turns "+
+		"in one finishing pass: past turning to size without a regrind. The last two limits are ours. A class is "+
+		"named where it is probable enough.", v.At(v.condition.Length), v.Small(limits[0]), v.Small(limits[1]), settings[1],
 		v.Small(limits[2]), settings[2])}
 }
 
@@ -187,8 +187,8 @@ func (v *verdict) expect() []string {
 			within(func(c compensate.Capability) (float64, float64) { return c.Corrected, c.BestCorrected }, false))
 		const little = 0.7 // of the spread is left
 		if v.stated && long.Corrected > little*long.Anywhere {
-			s += fmt.Sprintf(" Much of that is not wear but what is not known of it: over a %s length corrections gain "+
-				"little until more is measured.", v.At(long.Length))
+			s += fmt.Sprintf(" Much of that is not wear but what is not known of it: over a %s length corrections "+
+				"gain little until more is measured.", v.At(long.Length))
 		}
 		out = append(out, s)
 	}
