@@ -46,7 +46,8 @@ func some(p Plan, of func(s SetUp) bool) bool { return slices.ContainsFunc(p.Set
 // holds it as true a second time: between centres, turned end for end. Were 0.1 mm enough, chucking it twice would be
 // less work than dog and centres.
 func TestBearingSpindle(t *testing.T) {
-	j := shaft(260, work.AllHeld(), seat("front bearing", 4, 28, 30, -11, 2), seat("rear bearing", 232, 256, 30, -11, 2))
+	j := shaft(260, work.AllHeld(), seat("front bearing", 4, 28, 30, -11, 2),
+		seat("rear bearing", 232, 256, 30, -11, 2))
 	j.Part.EndForEnd = true
 	j.Features[1].Runout, j.Features[1].RunoutTo, j.Features[0].Datum = 0.006, "front bearing", true
 	q := Question{Measuring: 0.001, Lathes: []setup.Lathe{lathe(t, 0.0005, hollow{0.03, 200, 90})}, Job: j}
@@ -125,7 +126,8 @@ func TestStubWithBore(t *testing.T) {
 	q.Job.Part = &part
 	q.Lathes[0].Travel[0] = 100
 	r := search(t, q)
-	if len(r.Plans) != 0 || len(r.Lacks) != 1 || r.Lacks[0].Feature != 1 || r.Change == nil || r.Change.Held != work.Chuck {
+	if len(r.Plans) != 0 || len(r.Lacks) != 1 || r.Lacks[0].Feature != 1 || r.Change == nil ||
+		r.Change.Held != work.Chuck {
 		t.Errorf("without the chuck: %d plans, %+v, %+v", len(r.Plans), r.Lacks, r.Change)
 	}
 	q.Job.Features = q.Job.Features[:1:1]

@@ -214,7 +214,8 @@ func TestDeviationsAgainstTheirFormulas(t *testing.T) {
 		n, _ := microns(t, "n6", to)
 		_, it6 := microns(t, "H6", to)
 		_, it7 := microns(t, "H7", to)
-		for name, c := range map[string][2]float64{"e": {e, -11 * math.Pow(d, 0.41)}, "f": {f, -5.5 * math.Pow(d, 0.41)},
+		for name, c := range map[string][2]float64{"e": {e, -11 * math.Pow(d, 0.41)},
+			"f": {f, -5.5 * math.Pow(d, 0.41)},
 			"g": {g, -2.5 * math.Pow(d, 0.34)}, "k": {k, 0.6 * math.Cbrt(d)}, "m": {m, it7 - it6},
 			"n": {n, 5 * math.Pow(d, 0.34)}} {
 			if math.Abs(c[0]-c[1]) > math.Max(1.01, math.Abs(c[1])/40) {
@@ -315,7 +316,8 @@ func TestFitsNotKnown(t *testing.T) {
 // Whatever is asked, limits that are given are finite and in order, and an error comes with none.
 func TestAnyFit(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		name := rapid.OneOf(rapid.String(), rapid.StringMatching(`(h|H|js|JS|g|k|n|p|s|K|M|R)[0-9]{0,2}`)).Draw(t, "name")
+		name := rapid.OneOf(rapid.String(),
+			rapid.StringMatching(`(h|H|js|JS|g|k|n|p|s|K|M|R)[0-9]{0,2}`)).Draw(t, "name")
 		f, err := work.ParseFit(name, rapid.Float64().Draw(t, "diameter"))
 		if err != nil {
 			if f != (work.Fit{}) {

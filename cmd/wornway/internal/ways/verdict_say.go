@@ -137,7 +137,8 @@ func (v *verdict) limits() []string {
 		"a new lathe's spindle may be out over it (Schlesinger and a textbook, second-hand). Usual: to %s, which %d "+
 		"settings of the dial in the length bring back to that. Much worn: to %s, which takes %d. More nobody turns "+
 		"in one finishing pass: past turning to size without a regrind. The last two limits are ours. A class is "+
-		"named where it is probable enough.", v.At(v.condition.Length), v.Small(limits[0]), v.Small(limits[1]), settings[1],
+		"named where it is probable enough.", v.At(v.condition.Length), v.Small(limits[0]),
+		v.Small(limits[1]), settings[1],
 		v.Small(limits[2]), settings[2])}
 }
 
@@ -244,9 +245,11 @@ func (v *verdict) workWords() []string {
 // untested is what no look at the bed tests, what costs most to put right first, each with how one tries it. Common
 // practice, no source.
 var untested = []string{
-	"headstock: bearings (lift the chuck with a bar against an indicator, the power off; then run it until it is warm " +
+	"headstock: bearings (lift the chuck with a bar against an indicator, the power off; then " +
+		"run it until it is warm " +
 		"and listen) and gears",
-	"leadscrew and half nuts, which wear near the headstock as the bed does (pull the carriage to and fro with the nuts " +
+	"leadscrew and half nuts, which wear near the headstock as the bed does " +
+		"(pull the carriage to and fro with the nuts " +
 		"closed)",
 	"tailstock: its height and line against the headstock, its barrel and clamp (a bar between centres)",
 	"cross slide's screw and nut (backlash at the dial, in the middle and at the end of the travel)",
@@ -293,9 +296,10 @@ func (v *verdict) basis() []string {
 
 // proof says how the numbers are to be read.
 func (v *verdict) proof() []string {
-	return []string{"Anywhere is at the worst place from the spindle nose on; the tool is set at the length's tailstock " +
-		"end, the work held by the spindle alone. A best place further out than the chuck can hold work by itself, " +
-		"about 3 diameters, needs the tailstock or a steady; how well those stand in line comes on top.",
+	return []string{
+		"Anywhere is at the worst place from the spindle nose on; the tool is set at the length's tailstock " +
+			"end, the work held by the spindle alone. A best place further out than the chuck can hold work by itself, " +
+			"about 3 diameters, needs the tailstock or a steady; how well those stand in line comes on top.",
 		"This is no acceptance test. The proof is in a cut: turn a bar, measure it, and compare it with what predict " +
 			"says."}
 }
