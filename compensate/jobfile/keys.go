@@ -36,7 +36,8 @@ func Keys() []form.Key {
 		{Path: "job.end_for_end", What: "whether the part may be turned end for end", How: "true or false",
 			Inch: "true", MM: "true", Default: "false"},
 		{Path: "job.jaws", Text: true, What: "how a chuck finds the part again when it is held once more",
-			How:  `"three-jaw" where it is just gripped, "four-jaw" where it is indicated true, "soft-jaws" bored in place`,
+			How: `"three-jaw" where it is just gripped, "four-jaw" where it is indicated true, or "soft-jaws" ` +
+				`bored in place`,
 			Inch: `"four-jaw"`, MM: `"four-jaw"`, Default: `"three-jaw"`},
 		{Path: "job.tool_height", What: "tool's point above centre height, minus below",
 			How: "measure against a centre in the spindle, the tool as it is set", Inch: "-0.005", MM: "-0.1",

@@ -298,7 +298,8 @@ func (v *verdict) basis() []string {
 func (v *verdict) proof() []string {
 	return []string{
 		"Anywhere is at the worst place from the spindle nose on; the tool is set at the length's tailstock " +
-			"end, the work held by the spindle alone. A best place further out than the chuck can hold work by itself, " +
+			"end, the work held by the spindle alone. A best place further out than the chuck can hold work by " +
+			"itself, " +
 			"about 3 diameters, needs the tailstock or a steady; how well those stand in line comes on top.",
 		"This is no acceptance test. The proof is in a cut: turn a bar, measure it, and compare it with what predict " +
 			"says."}
