@@ -42,7 +42,7 @@ func ClassLimits() (limits [classes - 1]float64, settings [classes - 1]int) {
 
 // sure is how probable a class must be to be named. Tried on made-up lathes of other seeds than those that
 // profile/study judges by.
-const sure = 0.82
+const sure = 0.8
 
 // Condition is how worn a lathe is. Lengths mm.
 type Condition struct {
