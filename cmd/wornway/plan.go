@@ -122,13 +122,13 @@ func runPlan(e *env.Env, c *cobra.Command, job string, profiles []string, o *pla
 		return refuse.With(job+": "+err.Error(), hint)
 	}
 	if len(p.Result.Plans) == 0 {
-		for _, r := range p.Refusals() {
-			e.Complain(r, making.AnotherWay)
+		for _, r := range p.Lacks() {
+			e.Complain(r, "")
 		}
 		const message = "there is no way to hold the part on what was given so that all its features can be turned"
 		j := p.JSON(show.Report{Answer: []string{word.Upper(message) + "."},
 			Assumed: []string{}, Warnings: p.Warnings()})
-		return e.Cannot(o.out, j, job+": "+message, making.AnotherWay)
+		return e.Cannot(o.out, j, job+": "+message, p.Nearest())
 	}
 	r, first := p.Report(), "features"
 	if o.sheet {

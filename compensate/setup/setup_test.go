@@ -270,3 +270,24 @@ func TestNearest(t *testing.T) {
 		}
 	}
 }
+
+// A steady is set to the running work after the tailstock has been set over: the work turns about the same axis as
+// without it. Left on the old axis it would bend the work, and the 40 µm that are asked for would come out as far more.
+func TestSteadyAfterSetOver(t *testing.T) {
+	l := bench(t, []float64{-100, 1000}, nil)
+	steady := 250.0
+	for _, way := range []work.Held{work.Centres, work.ChuckAndCentre} {
+		s := setup.Setup{Way: way, SetOver: 0.05}
+		if way == work.ChuckAndCentre {
+			s.At = 20
+		}
+		without := curve(t, l, bar(500, 300, 450), s)
+		s.Steady = &steady
+		with := curve(t, l, bar(500, 300, 450), s)
+		for z := without.From; z <= without.To; z += 25 {
+			if a, b := without.At(z, 0), with.At(z, 0); math.Abs(a-b) > 1e-9 || z == without.To && math.Abs(a) < 0.02 {
+				t.Errorf("%s at %v: %v without, %v with the steady", way, z, a, b)
+			}
+		}
+	}
+}
