@@ -67,7 +67,7 @@ type fixed struct {
 func fix(t testing.TB, p *problem, reach, front, rear, shift float64) fixed {
 	t.Helper()
 	s := newSpace(p, newSystem(p), manner{reach, 0.002})
-	at := strengths{math.Log(front), math.Log(rear / front), math.Log(shift / front)}
+	at := strengths{math.Log(front), math.Log(rear / front), math.Log(shift / front), 0, math.Atanh(0.6)}
 	q, err := s.posterior(at)
 	if err != nil {
 		t.Fatal(err)
@@ -98,7 +98,7 @@ func (f fixed) covariance(a, b []float64) float64 {
 	v := 0.0
 	for c, one := range f.p.curves {
 		for d, other := range f.p.curves {
-			between := f.point.at.between(one, other)
+			between := f.p.between(f.point.at, one, other)
 			if between == 0 {
 				continue
 			}
