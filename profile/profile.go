@@ -5,6 +5,7 @@ import (
 	"wornway/profile/document"
 	"wornway/profile/length"
 	"wornway/profile/survey"
+	"wornway/profile/wear"
 )
 
 // Profile is one lathe as its file has it.
@@ -63,6 +64,7 @@ type Stated struct {
 	Columns     []string
 	Rows        *document.Rows // as written, in the file's unit
 	Uncertainty *float64       // standard, of each entry, mm; nil: not stated
+	Reach       wear.Reach     // how far apart entries go together
 	File        string         // the CSV file, empty for rows in the profile itself
 	set         survey.Set     // the same as a survey, for a profile that has readings too
 	asSurvey    func() survey.Set

@@ -316,13 +316,13 @@ func readmeAnswer(args []string, stdin string) []string {
 	})
 }
 
-// The README explains every key that describes a lathe, and every method of surveying with its columns.
+// The README explains every key that describes a lathe or says how sure stated wear is, and every method of surveying with its columns.
 func TestReadmeExplainsEveryKey(t *testing.T) {
 	text, err := os.ReadFile(readmeFile)
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, k := range profile.Keys() {
+	for _, k := range append(profile.Keys(), profile.WearKeys()...) {
 		name := k.Path[strings.LastIndexByte(k.Path, '.')+1:]
 		if !strings.Contains(string(text), "| `"+name+"` ") {
 			t.Errorf("%s is not explained", k.Path)

@@ -39,9 +39,9 @@ func lathe(t testing.TB, u float64, worn ...hollow) setup.Lathe {
 		t.Fatal(err)
 	}
 	if u >= 0 {
-		rows := wear.Rows{Knots: len(knots)}
+		rows := wear.Stationary{Reach: 75}
 		for _, c := range []bed.Curve{bed.Front, bed.Rear, bed.Shift} {
-			rows.Row[c][c] = u * u
+			rows.Place[c][c] = u * u
 		}
 		w = w.WithCovariance(rows)
 	}
