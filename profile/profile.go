@@ -63,8 +63,8 @@ type Spindle struct{ LeanOut, LeanUp, Uncertainty float64 }
 type Stated struct {
 	Columns     []string
 	Rows        *document.Rows // as written, in the file's unit
-	Uncertainty *float64       // standard, of each entry, mm; nil: not stated
-	Reach       wear.Reach     // how far apart entries go together
+	Uncertainty *float64       // standard, of the curve at any one place, mm; nil: not stated
+	Reach       wear.Reach     // how far apart places are off alike
 	File        string         // the CSV file, empty for rows in the profile itself
 	set         survey.Set     // the same as a survey, for a profile that has readings too
 	asSurvey    func() survey.Set

@@ -231,7 +231,7 @@ func Wear(l *shop.Bench) []string {
 	s := fmt.Sprintf("The wear is as stated in %s, %s", source, word.Count(l.Stated.Rows.Len(), "row"))
 	if u := l.Stated.Uncertainty; u != nil {
 		s += fmt.Sprintf(", %s at k = 2 wherever the curve is asked; places nearer to each other than %s are taken to "+
-			"be off alike, those further apart each by itself", length.PlusMinus(*u, l.In), reach(l))
+			"be off alike, those further apart each by itself", length.PlusMinus(*u, l.In), Reach(l.Stated, l.Units))
 	} else {
 		s += ", without a ±"
 	}
@@ -254,12 +254,12 @@ func Wear(l *shop.Bench) []string {
 	return out
 }
 
-// reach says how far apart stated drops are off alike.
-func reach(l *shop.Bench) string {
-	if l.Stated.Reach == survey.UsualReach {
+// Reach says how far apart stated drops are off alike.
+func Reach(s *profile.Stated, w word.Units) string {
+	if s.Reach == survey.UsualReach {
 		return "75 mm (3 in)"
 	}
-	return l.At(float64(l.Stated.Reach))
+	return w.At(float64(s.Reach))
 }
 
 const holdsFor = "It holds for this saddle, these gibs and this levelling."
@@ -291,7 +291,7 @@ func surveys(l *shop.Bench) []string {
 	together := ""
 	if l.Stated != nil {
 		together = fmt.Sprintf("Rows of [wear] nearer to each other than %s are taken to be off alike. ",
-			reach(l))
+			Reach(l.Stated, l.Units))
 	}
 	return []string{
 		"The wear is one estimate from " + list + ". " + together + holdsFor,
