@@ -267,7 +267,7 @@ func (t *track) fit(a, b float64, s set, rough bool) LineFit {
 			all.join(t.leafFit(i, s), to-from)
 			continue
 		}
-		t.curve.nodes(from, to, func(z, length float64) {
+		nodes(t.curve.breaks, from, to, func(z, length float64) {
 			if length > 0 {
 				all.Add(z, t.error(s, z), length)
 			}

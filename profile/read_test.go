@@ -266,7 +266,7 @@ func TestStatedUnitsAndFiles(t *testing.T) {
 func TestTemplate(t *testing.T) {
 	for _, u := range []length.Unit{length.Inch, length.Millimetre} {
 		all := Answers{"wear.rows": "[[0.0, 0.001, 0.0, 0.0], [20.0, 0.0, 0.0, 0.0]]", "wear.uncertainty": "0.0002"}
-		for _, k := range Keys() {
+		for _, k := range append(Keys(), WearKeys()...) {
 			all[k.Path] = k.Example(u)
 		}
 		p, err := Parse(nil, "new.toml", []byte(Template(u, all)))
@@ -317,7 +317,7 @@ func TestTemplate(t *testing.T) {
 // Every key says what it is, how it is found, and what is taken without it.
 func TestKeys(t *testing.T) {
 	seen := map[string]bool{}
-	for _, k := range Keys() {
+	for _, k := range append(Keys(), WearKeys()...) {
 		if seen[k.Path] || k.What == "" || k.How == "" || k.Inch == "" || k.MM == "" ||
 			k.Required != (k.Default == "") {
 			t.Errorf("%+v", k)

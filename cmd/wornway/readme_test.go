@@ -411,7 +411,8 @@ func guideItems(t *testing.T, topic string) []string {
 	return out
 }
 
-// The guide explains every key that describes a lathe, and every method of surveying with its columns.
+// The guide explains every key that describes a lathe or says how sure stated wear is, and every method of surveying
+// with its columns.
 func TestGuideExplainsEveryKey(t *testing.T) {
 	items := append(guideItems(t, "profile"), guideItems(t, "readings")...)
 	explains := func(name string) func(string) bool {
@@ -420,7 +421,7 @@ func TestGuideExplainsEveryKey(t *testing.T) {
 			return strings.Contains(names, "`"+name+"`")
 		}
 	}
-	for _, k := range profile.Keys() {
+	for _, k := range append(profile.Keys(), profile.WearKeys()...) {
 		name := k.Path[strings.LastIndexByte(k.Path, '.')+1:]
 		if !slices.ContainsFunc(items, explains(name)) {
 			t.Errorf("%s is not explained", k.Path)

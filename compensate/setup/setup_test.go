@@ -19,12 +19,11 @@ func bench(t testing.TB, knots []float64, values map[bed.Curve][]float64) setup.
 	if err != nil {
 		t.Fatal(err)
 	}
-	rows := wear.Rows{Knots: len(knots)}
 	return setup.Lathe{
 		Name: "invented", JawsFront: 80, JawsDepth: math.Inf(1), Headstock: 0, Overhang: 5,
 		Travel: [2]float64{100, 900}, SetOver: 20,
 		Machine: compensate.Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100},
-			Wear: w.WithCovariance(rows), Axis: compensate.SpindleAxis()},
+			Wear: w.WithCovariance(wear.Stationary{Reach: 75}), Axis: compensate.SpindleAxis()},
 	}
 }
 

@@ -239,7 +239,7 @@ func (p *problem) row(surveyed, index int, e survey.Equation) row {
 		p.zero.Weigh(&w, q.Sum, q.At, q.Factor)
 	}
 	r := row{survey: surveyed, equation: index, y: (e.Reading - p.offset[surveyed]) / e.U, u: e.U}
-	w.Each(len(p.knots), func(k wear.Unknown, weight float64) {
+	w.Each(func(k wear.Unknown, weight float64) {
 		column := 0
 		if k.Knot < 0 {
 			column = p.scalarAt() + int(k.Scalar)
