@@ -19,7 +19,7 @@ import (
 )
 
 func newCorrect(e *env.Env) *cobra.Command {
-	o := &flags.Correct{}
+	o := &flags.Correct{Cut: flags.Cut{Bar: &flags.Bar{}}}
 	c := &cobra.Command{
 		Use:   "correct PROFILE {--from A --to B --diameter D | --job FILE}",
 		Short: "Say what to turn the dial at which position, and what is left",
@@ -40,6 +40,7 @@ part turns as it is held, and with how it bends under the cut.`,
 		RunE:        func(c *cobra.Command, args []string) error { return runCorrect(e, c, args[0], o) },
 	}
 	o.Cut.Flags(c)
+	o.Job.Collars = true
 	o.Job.Flags(c)
 	f := c.Flags()
 	f.Var(&o.Allow, "allow", "the diameter may stray by so much to either side (default: what the finest setting "+
@@ -47,6 +48,7 @@ part turns as it is held, and with how it bends under the cut.`,
 	f.StringVar(&o.Feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets "+
 		"corrections go one way)")
 	f.Var(&o.Compound, "compound-angle", "correct by the compound, set to this angle from the bed's axis")
+	o.Slide.Flags(c)
 	o.Out.Flags(c)
 	o.Out.Draws(c)
 	return c

@@ -21,7 +21,7 @@ type predictOptions struct {
 }
 
 func newPredict(e *env.Env) *cobra.Command {
-	o := &predictOptions{}
+	o := &predictOptions{cut: flags.Cut{Bar: &flags.Bar{}}}
 	c := &cobra.Command{
 		Use:   "predict PROFILE {--from A --to B --diameter D | --job FILE}",
 		Short: "Say what the wear does to a length: taper, form, error",
@@ -43,6 +43,7 @@ with the reason. A length without its unit is then in the job's.`,
 		RunE:        func(c *cobra.Command, args []string) error { return runPredict(e, c, args[0], o) },
 	}
 	o.cut.Flags(c)
+	o.job.Collars = true
 	o.job.Flags(c)
 	o.out.Flags(c)
 	o.out.Draws(c)

@@ -150,7 +150,7 @@ func (m *machine) known(from, to float64, push func(float64) float64) compensate
 }
 
 func TestCollarsAlone(t *testing.T) {
-	like, other := collarsStudy(t, 60, 8)
+	like, other := collarsStudy(t, 6, 8)
 	for i, k := range []byCollars{like, other} {
 		t.Logf("%s: %d parts, gain %.0f %% of possible, worse %.1f %%, ± covers %.1f %%, spread %.1f -> %.1f µm",
 			[]string{"like", "other"}[i], k.parts, 100*k.gained/k.possible, 100*float64(k.worse)/float64(k.parts),

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"wornway/cmd/wornway/internal/paper"
+	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/sheet"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
@@ -186,14 +187,8 @@ func notes(p *sheet.Printing, k Entry) []string {
 	if k.Held && k.Promise != "" {
 		out = append(out, k.Promise)
 	}
-	g := c.Lathe
-	saddle := "saddle a point"
-	if g.Saddle.BearingLength > 0 {
-		saddle = "saddle " + k.At(g.Saddle.BearingLength)
-	}
-	out = append(out, sheet.Stale, sheet.TestCut, sheet.Careful, fmt.Sprintf("H %s, S %s, %s.", k.At(g.CentreHeight),
-		k.At(g.Span),
-		saddle), k.Surveyed())
+	out = append(out, sheet.Stale, sheet.TestCut, sheet.Careful)
+	out = append(out, word.Said(k.geometry(), k.Surveyed(), say.OtherWork(k.Bench))...)
 	if k.How != "" {
 		out = append(out, "Held "+k.How+".")
 	}
@@ -201,6 +196,19 @@ func notes(p *sheet.Printing, k Entry) []string {
 		out = append(out, "Made on "+p.Day+".")
 	}
 	return out
+}
+
+// geometry is what the numbers were reckoned with; empty where nothing is known of it.
+func (k Entry) geometry() string {
+	if k.Collars != nil {
+		return ""
+	}
+	g := k.K.Curve.Lathe
+	saddle := "saddle a point"
+	if g.Saddle.BearingLength > 0 {
+		saddle = "saddle " + k.At(g.Saddle.BearingLength)
+	}
+	return fmt.Sprintf("H %s, S %s, %s.", k.At(g.CentreHeight), k.At(g.Span), saddle)
 }
 
 // DialNote says in few words what is turned.
@@ -218,6 +226,11 @@ func (k Entry) DialNote() string {
 
 // Surveyed says what the wear was found by.
 func (k Entry) Surveyed() string {
+	if k.Collars != nil {
+		from, to := k.Collars.Range()
+		return fmt.Sprintf("From collars alone, %s to %s, bar Ø %s.", k.Bare(from), k.At(to),
+			k.Diameter(k.Collars.Diameter()))
+	}
 	if len(k.Surveys) == 0 {
 		return "Wear as stated, not dated."
 	}
