@@ -72,6 +72,10 @@ func runCheck(e *env.Env, c *cobra.Command, file string, o *flags.Check) error {
 	}
 	defer e.Progress("reckoning along the bed")()
 	was, p, err := toCheck(e, file, o.Add)
+	var alone env.CollarsError
+	if errors.As(err, &alone) {
+		return onCollars(e, c, alone, o)
+	}
 	if err != nil {
 		return err
 	}
@@ -119,6 +123,30 @@ func runCheck(e *env.Env, c *cobra.Command, file string, o *flags.Check) error {
 		return e.Emit(o.Out, r.Report(), "stations")
 	}
 	return learn(e, c, file, was, p, cut, o, l, r)
+}
+
+// onCollars is check against a table of collars in place of a profile.
+func onCollars(e *env.Env, c *cobra.Command, table env.CollarsError, o *flags.Check) error {
+	l, err := o.OnCollars(c, table)
+	if err != nil {
+		return err
+	}
+	cut, err := o.Cut(e, c, l.Profile)
+	if err != nil {
+		return err
+	}
+	t, err := o.Turned(c, l, cut)
+	if err != nil {
+		return err
+	}
+	r, err := testcut.Compare(l, cut, t, o.Measured)
+	if err != nil {
+		return err
+	}
+	if err := e.Draw(o.Out, r.Figure); err != nil {
+		return err
+	}
+	return e.Emit(o.Out, r.Report(), "stations")
 }
 
 // toCheck reads the profile; where it is to be added to, with the text that it was read from.

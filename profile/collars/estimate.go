@@ -129,7 +129,7 @@ const near = 0.1
 func (e *Estimate) Like(diameter, to float64, bore bool) bool {
 	_, last := e.Range()
 	d := e.Diameter()
-	far := !e.How.Held.Tailed() || last-to <= 0.15*(last-e.Jaws)
+	far := !e.How.Held.Tailed() || last-to <= 0.25*(last-e.Jaws)
 	return !bore && math.Abs(diameter-d) <= near*d && far
 }
 

@@ -120,6 +120,24 @@ func (b *Bar) table(name string, data []byte) (*collars.Table, length.Unit, erro
 	return t, in, err
 }
 
+// Surveys returns the cuts of a table of collars as text of a profile, and the unit of that.
+func (b *Bar) Surveys(c *cobra.Command, name string, data []byte, held string) (string, length.Unit, error) {
+	t, in, err := b.table(name, data)
+	if err != nil {
+		return "", in, err
+	}
+	h, err := b.how(c, held, in)
+	if err == nil && h.Held == collars.ChuckAndCentre {
+		err = refuse.Usage("--held chuck-and-centre: a profile takes cuts made in the chuck alone or between centres",
+			"turn collars in the chuck within 3 diameters of the jaws, or use the table by itself")
+	}
+	if err != nil {
+		return "", in, err
+	}
+	reading, _, err := b.readingUnit(name)
+	return t.Blocks(in, reading, h), in, err
+}
+
 // open makes a bench of a table of collars.
 func (b *Bar) open(c *cobra.Command, given env.CollarsError, held string) (*shop.Bench, error) {
 	for _, n := range withoutLathe {

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"wornway/cmd/wornway/internal/answer"
 	"wornway/cmd/wornway/internal/refuse"
@@ -12,6 +13,7 @@ import (
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
+	"wornway/compensate/work"
 	"wornway/profile"
 )
 
@@ -159,6 +161,13 @@ var Cautions = []string{
 
 // Compare compares a cut with what is predicted for it.
 func Compare(l *shop.Bench, cut *profile.Cut, t compensate.Turned, file string) (*Comparison, error) {
+	if l.Collars != nil && len(t.At) > 0 {
+		part := work.Feature{Diameter: t.Diameter[0], To: slices.Max(t.At), Bore: t.Bore}
+		if err := l.For(part); err != nil {
+			return nil, err
+		}
+		t.Shared, t.Line = nil, false // what the bar gave way is in the prediction, and so is its line
+	}
 	m := l.Machine
 	if t.Line {
 		m.Axis = compensate.Axis{} // from centre to centre, wherever those stand
