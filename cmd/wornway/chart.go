@@ -44,7 +44,9 @@ read from a step away, where the zero is, which way to feed, what is left over a
 
 With --strip it prints the same along a ruler at true scale, to be stuck along the front of the bed: print it at 100 %,
 check the bar on each sheet with a rule, cut and join. With --any-work it prints what is due along the bed for a list
-of diameters, counted from one place where the dial is set: for what comes up every day.`,
+of diameters, counted from one place where the dial is set: for what comes up every day.
+
+A table of collars serves in place of a profile, as for correct.`,
 		Example: `  wornway chart demo.toml --from 12in --to 18in --diameter 1in -o card.pdf
   wornway chart demo.toml --from 12in --to 18in --diameter 1in --strip --paper letter -o strip.pdf
   wornway chart demo.toml --any-work --from 4in --to 36in --diameters 0.5in,1in,2in -o any.pdf

@@ -38,6 +38,9 @@ the bed as surveyed, wear since, twist, a leaning spindle, the tailstock to a si
 differences noted on radius, a level read the wrong way round, or something else; or that it cannot tell yet, and
 which further cut or reading would tell the two best apart. --cause asks so of one file.
 
+A table of collars serves in place of the profile; --reading-unit, --uncertainty, --held and --held-at then hold for
+both files.
+
 With --add the cut becomes one more survey of the profile, whose version from before the command is kept
 beside it with .bak behind its name, in the place of an older one. A cut that the profile holds already is never added twice.`,
 		Example: `  wornway check demo.toml --measured collars.csv

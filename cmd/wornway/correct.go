@@ -29,11 +29,17 @@ from its position to the next one; the dial is not turned gradually. Of the two 
 the corrections go one way: in on outside work, out in a bore. With --compound-angle the same is given for the compound's dial.
 
 With --job it gives that for each feature of a part that is described in a job file, with the axis about which the
-part turns as it is held, and with how it bends under the cut.`,
+part turns as it is held, and with how it bends under the cut.
+
+In place of a profile it takes a table of collars (CSV: position, diameter, and where there are several cuts cut and
+depth; five rows or more), turned along a bar at one setting of the dial. Between the collars, for work like the bar,
+they are the prediction, what the bar gave way to the cut counted in; --reading-unit says their unit.
+--division and --dial describe the dial.`,
 		Example: `  wornway correct demo.toml --from 4in --to 12in --diameter 1in
   wornway correct demo.toml --from 4in --to 12in --diameter 1in --allow 0.3thou --feed headstock
   wornway correct demo.toml --from 4in --to 12in --diameter 1in --compound-angle 5.74
   wornway correct demo.toml --from 4in --to 12in --diameter 1in --csv=moves
+  wornway correct collars.csv --from 4in --to 9in --diameter 1.25in --reading-unit in --division 0.001in --dial diameter
   wornway correct demo.toml --job shaft.toml --allow 0.1thou --compound-angle 5.74`,
 		Args: flags.OneProfile, GroupID: "work",
 		Annotations: map[string]string{"instance": "PROFILE --from 4in --to 12in --diameter 1in"},

@@ -41,7 +41,7 @@ With --job it writes a job file in place of a profile: what part is to be turned
 what is asked of each seat. With --job --demo that is an invented shaft for the demonstration lathe.`,
 		Example: `  wornway new bench.toml --unit in
   wornway new bench.toml --unit mm --ask=false
-  wornway new bench.toml --from collars.csv --reading-unit mm --ask=false
+  wornway new bench.toml --from collars.csv --reading-unit in --ask=false
   wornway new --demo demo.toml
   wornway new --job bushing.toml --unit mm
   wornway new --job --demo shaft.toml`,

@@ -119,6 +119,9 @@ func (o *Check) Cut(e *env.Env, c *cobra.Command, p *profile.Profile) (*profile.
 
 // keys puts the flags together that a CSV file of one cut needs.
 func (o *Check) keys(c *cobra.Command, u length.Unit) (profile.CutKeys, error) {
+	if _, ok := barWays[o.Held]; ok && o.collars && o.Held != "centres" {
+		o.Held = "spindle" // which holds one end at least; the collars know the rest
+	}
 	if o.Held != "spindle" && o.Held != "centres" {
 		hint := "the chuck and the faceplate are the spindle's"
 		if o.Held == "centers" {

@@ -166,7 +166,9 @@ func Compare(l *shop.Bench, cut *profile.Cut, t compensate.Turned, file string) 
 		if err := l.For(part); err != nil {
 			return nil, err
 		}
-		t.Shared, t.Line = nil, false // what the bar gave way is in the prediction, and so is its line
+		if l.LikeBar { // what the bar gave way is in the prediction, and so is its line
+			t.Shared, t.Line = nil, false
+		}
 	}
 	m := l.Machine
 	if t.Line {
