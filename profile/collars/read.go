@@ -15,7 +15,7 @@ import (
 // Fewest and most rows that a table has: fewer show no curve, and each row goes with each.
 const (
 	Fewest = 5
-	Most   = 200
+	Most   = 100
 )
 
 // Columns are the columns that a table may have; the first two it must.

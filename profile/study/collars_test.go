@@ -21,10 +21,9 @@ const (
 
 // byCollars is what following the advice came to, over the parts of one kind.
 type byCollars struct {
-	parts, worse      int
-	gained, possible  float64
-	covered, compared int
-	before, after     float64
+	parts, worse, covered int
+	gained, possible      float64
+	before, after         float64
 }
 
 // followed turns a part on the true lathe, with what a list of settings says and a hand that is a tenth of a division
@@ -129,7 +128,6 @@ func (k *byCollars) part(t *testing.T, m *machine, by compensate.Machine, from, 
 	if c.Curve.SetAt == from {
 		s, is = far, m.diameterError(to, from, collarsBar, m.leanOut, m.leanUp)+push(to)-push(from)
 	}
-	k.compared++
 	if math.Abs(is-s.DiameterError) <= 2*s.Uncertainty {
 		k.covered++
 	}
@@ -149,11 +147,28 @@ func (m *machine) known(from, to float64, push func(float64) float64) compensate
 	return compensate.Machine{Lathe: collars.Lathe(), Wear: w}
 }
 
+// Parts turned by collars alone, with the list that correct gives. Seeds: seed+17 with the bed's number. With -study sixty
+// beds: of what that dial could gain, 85 % was gained for work like the bar and 78 % for stiff work; 4.8 and 7.5 % of parts
+// came out worse than with nothing dialled, since that list does not yet leave out what the ± does not bear.
 func TestCollarsAlone(t *testing.T) {
-	like, other := collarsStudy(t, 6, 8)
+	if testing.Short() {
+		t.Skip("takes seconds")
+	}
+	beds := 4
+	if *full {
+		beds = 60
+	}
+	like, other := collarsStudy(t, beds, 8)
 	for i, k := range []byCollars{like, other} {
-		t.Logf("%s: %d parts, gain %.0f %% of possible, worse %.1f %%, ± covers %.1f %%, spread %.1f -> %.1f µm",
-			[]string{"like", "other"}[i], k.parts, 100*k.gained/k.possible, 100*float64(k.worse)/float64(k.parts),
-			100*float64(k.covered)/float64(k.compared), 1000*k.before/float64(k.parts), 1000*k.after/float64(k.parts))
+		gained, worse := k.gained/k.possible, float64(k.worse)/float64(k.parts)
+		t.Logf("%s: %d parts, gain %.0f %% of possible, worse %.1f %%, ± covers %.1f %%, spread %.1f to %.1f µm",
+			[]string{"like", "other"}[i], k.parts, 100*gained, 100*worse, 100*float64(k.covered)/float64(k.parts),
+			1000*k.before/float64(k.parts), 1000*k.after/float64(k.parts))
+		if *full && (gained < []float64{0.8, 0.7}[i] || worse > 0.1) {
+			t.Errorf("gained too little, or made too many parts worse")
+		}
+		if share := float64(k.covered) / float64(k.parts); share < 0.85 {
+			t.Errorf("± at k = 2 holds for %.0f %% of parts", 100*share)
+		}
 	}
 }
