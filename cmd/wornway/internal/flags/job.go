@@ -63,10 +63,10 @@ func (j *Job) Asked(c *cobra.Command, instead ...string) (bool, error) {
 	}
 	if !c.Flags().Changed("job") {
 		places := placesPart
-		if j.OwnHeld || j.Collars {
+		if j.OwnHeld {
 			places = slices.DeleteFunc(slices.Clone(places), func(n string) bool { return n == "held" })
 		}
-		if alone := changed(places); len(alone) > 0 {
+		if alone := changed(places); len(alone) > 1 || len(alone) == 1 && !(j.Collars && alone[0] == "--held") {
 			return false, notHeld(alone...)
 		}
 		return false, nil
