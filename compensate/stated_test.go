@@ -176,8 +176,8 @@ func TestStatedAgainstMonteCarlo(t *testing.T) {
 			}
 			of := float64(n)
 			want := math.Sqrt((squares - ends*ends/of) / (of - 1))
-			t.Logf("bearing %v, %v mm: u %.5f, drawn %.5f; within %.3f, drawn %.3f; below %.4f above %.4f", bearing, length,
-				c.Taper().UEnds, want, s.Within, within/of, lower/of, upper/of)
+			t.Logf("bearing %v, %v mm: u %.5f, drawn %.5f; within %.3f, drawn %.3f; below %.4f above %.4f",
+				bearing, length, c.Taper().UEnds, want, s.Within, within/of, lower/of, upper/of)
 			sure := 4 / math.Sqrt(2*of) // standard errors of a standard deviation
 			near(t, "ends", c.Taper().UEnds, want, (0.01+sure)*want)
 			near(t, "probability", s.Within, within/of, 4*0.5/math.Sqrt(of)+0.01)

@@ -18,8 +18,8 @@ import (
 // bent is a lathe that is worn before the chuck.
 func bent(t testing.TB, u float64) setup.Lathe { return lathe(t, u, hollow{0.08, 180, 90}) }
 
-// anew is a lathe's wear with a deviation of every curve, as a wear of its own: white noise each 5 mm under the square of
-// a cosine one and a half reaches of 75 mm wide, made so that it deviates by u at each place.
+// anew is a lathe's wear with a deviation of every curve, as a wear of its own: white noise each 5 mm under the square
+// of a cosine one and a half reaches of 75 mm wide, made so that it deviates by u at each place.
 func anew(t testing.TB, r *rand.Rand, l setup.Lathe, u float64) *wear.Wear {
 	t.Helper()
 	const fine, wide = 5.0, 1.5 * 75

@@ -23,6 +23,11 @@ func (k *Keys) Reach() wear.Reach {
 			"must not be less than %s", k.least())
 		return UsualReach
 	}
+	if ways := k.Ways[1] - k.Ways[0]; k.Table.Has("reach") && ways > 0 && reach > ways {
+		k.Table.Fault("reach", "check the number and the file's unit; what all the bed is off by alike changes no "+
+			"taper, and is left out of uncertainty", "is longer than the bed")
+		return UsualReach
+	}
 	return wear.Reach(reach)
 }
 

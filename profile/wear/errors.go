@@ -16,8 +16,8 @@ type offBy interface {
 	knots(from, to float64) []float64
 }
 
-// tents are errors at the knots of the curves themselves: straight lines between them, for an uncertainty needs no finer
-// curve, and level beyond the ends.
+// tents are errors at the knots of the curves themselves: straight lines between them, for an uncertainty needs no
+// finer curve, and level beyond the ends.
 type tents []float64
 
 func (t tents) point(p float64, yield func(int, float64)) {
@@ -67,14 +67,14 @@ func (t tents) knots(from, to float64) []float64 {
 }
 
 // A Reach is how far apart places are, mm, whose errors still go together: places a quarter of it apart have errors of
-// correlation 0.83, half of it 0.47, a reach 0.03, and those one and a half reaches apart none. It is greater than zero.
+// correlation 0.83, half of it 0.47, a reach 0.03, and those one and a half reaches apart none. It is more than zero.
 //
 // Errors are a sum of bumps a quarter of a reach apart, which go on along the bed without end, each the square of a
 // cosine over one and a half reaches, each of a size that is independent of the others': the moving average of white
-// noise. Six bumps cover any place. The squares of bumps that are a whole number of parts, three or more, of their width
-// apart add up to the same everywhere, so that the variance is the same at every place whatever the position of the
-// bumps; the correlation of two places hangs on it by 0.005 at most. The correlation's integral over all distances is the reach:
-// a stretch holds as many independent errors as it has reaches.
+// noise. Six bumps cover any place. The squares of bumps that are a whole number of parts, three or more, of their
+// width apart add up to the same everywhere, so that the variance is the same at every place whatever the position of
+// the bumps; the correlation of two places hangs on it by 0.005 at most. The correlation's integral over all distances
+// is the reach: a stretch holds as many independent errors as it has reaches.
 //
 // Derived: cos⁴ is 3/8 and two harmonics, each of which adds up to nothing over evenly spaced places.
 type Reach float64

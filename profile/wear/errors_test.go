@@ -50,8 +50,8 @@ func together(apart, reach float64) float64 {
 	return with / self
 }
 
-// The variance is the same at every place, on the bed and far beyond its rows, and the correlation of two places is that
-// of their distance: 0.47 at half a reach, 0.03 at a reach, nothing from one and a half on.
+// The variance is the same at every place, on the bed and far beyond its rows, and the correlation of two places is
+// that of their distance: 0.47 at half a reach, 0.03 at a reach, nothing from one and a half on.
 func TestStationaryIsTheSameEverywhere(t *testing.T) {
 	r := rand.New(rand.NewPCG(31, 1))
 	front := bed.At(bed.Front, 0)

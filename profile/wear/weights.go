@@ -88,8 +88,8 @@ func (s *Weights) merge() []weight {
 	return out
 }
 
-// Unknown is one unknown of a Wear whose errors are at its knots: a curve's value at a knot, or where Knot is negative a
-// scalar.
+// Unknown is one unknown of a Wear whose errors are at its knots: a curve's value at a knot, or where Knot is negative
+// a scalar.
 type Unknown struct {
 	Knot   int
 	Curve  bed.Curve
