@@ -30,7 +30,7 @@ var floors = [][]string{
 	{"cmd/wornway/internal/word", "cmd/wornway/internal/refuse", "cmd/wornway/internal/answer",
 		"cmd/wornway/internal/disk", "cmd/wornway/internal/invented", "cmd/wornway/internal/lesson",
 		"cmd/wornway/internal/paper", "cmd/wornway/internal/plot", "cmd/wornway/internal/show"},
-	{"cmd/wornway/internal/env", "cmd/wornway/internal/shop"},
+	{"cmd/wornway/internal/env", "cmd/wornway/internal/guide", "cmd/wornway/internal/shop"},
 	{"cmd/wornway/internal/say", "cmd/wornway/internal/figure", "cmd/wornway/internal/sheet"},
 	{"cmd/wornway/internal/flags", "cmd/wornway/internal/listing"},
 	{"cmd/wornway/internal/turning", "cmd/wornway/internal/ways", "cmd/wornway/internal/ask"},
