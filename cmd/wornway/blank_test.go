@@ -271,7 +271,11 @@ func TestBlankExpectsWhatPredictSays(t *testing.T) {
 	for _, s := range said.Stations {
 		want := fmt.Sprintf("%.5f", 1+s.Error)
 		if s.Uncertainty > 0 {
-			want += fmt.Sprintf(" ± %.2f thou", 2000*s.Uncertainty)
+			digits := 2 // two that count
+			if 2000*s.Uncertainty >= 0.995 {
+				digits = 1
+			}
+			want += fmt.Sprintf(" ± %.*f thou", digits, 2000*s.Uncertainty)
 		}
 		if !regexp.MustCompile(fmt.Sprintf(`(?m)^%g\s+%s$`, s.Position, regexp.QuoteMeta(want))).MatchString(text) {
 			t.Errorf("at %g the sheet does not expect %s:\n%s", s.Position, want, text)
