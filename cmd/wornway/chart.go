@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -96,6 +97,14 @@ func runChart(e *env.Env, c *cobra.Command, file string, o *chartOptions) error 
 	made, err := o.made(l)
 	if err != nil {
 		return err
+	}
+	if o.strip {
+		dialled := slices.DeleteFunc(slices.Clone(cards), func(k card.Entry) bool { return len(k.K.Moves) == 0 })
+		if len(dialled) == 0 {
+			return refuse.With("there is nothing to dial, so there is no strip to print",
+				"without --strip a card is printed that says so, with the zero and what is left")
+		}
+		cards = dialled
 	}
 	p := sheet.Printing{Doc: paper.New(size, l.Lathe.Name, made), Made: made, Day: o.date}
 	for _, k := range cards {
@@ -307,8 +316,8 @@ func anyWork(p *sheet.Printing, e *env.Env, c *cobra.Command, o *chartOptions, k
 	y := 0.0
 	step := sheet.Figures.Height + 2.4
 	feed := map[bool]string{true: "tailstock", false: "headstock"}[k.K.Feed == compensate.TowardTailstock]
-	notes := []string{k.DialNote(), fmt.Sprintf("IN and OUT are totals in divisions, against the setting at %s; feed "+
-		"toward the %s; – is less than the finest setting.", k.About(k.K.Curve.SetAt), feed)}
+	notes := []string{k.DialNote(), fmt.Sprintf("IN and OUT are what the dial stands at, in divisions from its zero "+
+		"at %s; feed toward the %s; – is less than the finest setting.", k.About(k.K.Curve.SetAt), feed)}
 	if t := k.K.Curve.Taper(); t.Stated {
 		notes = append(notes, fmt.Sprintf("Not known of the wear: %s on the diameter between the ends (k = 2).",
 			k.PlusMinus(t.UEnds, true)))
@@ -328,9 +337,9 @@ func anyWork(p *sheet.Printing, e *env.Env, c *cobra.Command, o *chartOptions, k
 		if i == 0 || y+step > foot-room-2 {
 			p.Page()
 			y = p.Wrap(left, paper.Margin+sheet.Heading.Height, right-left, sheet.Heading,
-				"Any work: the dial along the bed") - 1
+				"Any work: what the dial stands at, not moves") - 1
 			y = p.Wrap(left, y, right-left, sheet.Plain, k.Lathe.Name)
-			p.Text(left, y+3, sheet.Strong, "at")
+			p.Text(left, y+3, sheet.Strong, "carriage at")
 			for n, one := range columns {
 				p.Right(left+first+float64(n+1)*width-2, y+3, sheet.Strong, "Ø "+one.Diameter(work[n]))
 			}

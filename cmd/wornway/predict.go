@@ -78,7 +78,9 @@ func runPredict(e *env.Env, c *cobra.Command, file string, o *predictOptions) er
 		Warnings: p.Seated.Warnings,
 		JSON:     p.JSON,
 	}
-	if err := e.Draw(o.out, func() plot.Figure { return turning.PredictFigure(l, curve) }); err != nil {
+	drawn := func() plot.Figure { return turning.PredictFigure(l, curve) }
+	r.Sketch = func(width int, ascii bool) []string { return drawn().Sketch(width, ascii) }
+	if err := e.Draw(o.out, drawn); err != nil {
 		return err
 	}
 	return e.EmitHeld(o.out, r, "stations", p.Held)

@@ -94,7 +94,9 @@ func runWear(e *env.Env, c *cobra.Command, file string, o *wearOptions) error {
 	if err != nil {
 		return err
 	}
-	if err := e.Draw(o.out, func() plot.Figure { return ways.WearFigure(l) }); err != nil {
+	drawn := func() plot.Figure { return ways.WearFigure(l) }
+	r.Sketch = func(width int, ascii bool) []string { return drawn().Sketch(width, ascii) }
+	if err := e.Draw(o.out, drawn); err != nil {
 		return err
 	}
 	return e.Emit(o.out, r, "stations")
