@@ -36,7 +36,7 @@ type chartOptions struct {
 }
 
 func newChart(e *env.Env) *cobra.Command {
-	o := &chartOptions{}
+	o := &chartOptions{Correct: flags.Correct{Cut: flags.Cut{Bar: &flags.Bar{}}}}
 	c := &cobra.Command{
 		Use:   "chart PROFILE --from A --to B --diameter D -o FILE.pdf",
 		Short: "Print the corrections for the machine: card or strip",
@@ -45,7 +45,9 @@ read from a step away, where the zero is, which way to feed, what is left over a
 
 With --strip it prints the same along a ruler at true scale, to be stuck along the front of the bed: print it at 100 %,
 check the bar on each sheet with a rule, cut and join. With --any-work it prints what is due along the bed for a list
-of diameters, counted from one place where the dial is set: for what comes up every day.`,
+of diameters, counted from one place where the dial is set: for what comes up every day.
+
+A table of collars serves in place of a profile, as for correct.`,
 		Example: `  wornway chart demo.toml --from 12in --to 18in --diameter 1in -o card.pdf
   wornway chart demo.toml --from 12in --to 18in --diameter 1in --strip --paper letter -o strip.pdf
   wornway chart demo.toml --any-work --from 4in --to 36in --diameters 0.5in,1in,2in -o any.pdf
@@ -57,12 +59,14 @@ of diameters, counted from one place where the dial is set: for what comes up ev
 	f := c.Flags()
 	f.SortFlags = false
 	o.Cut.Flags(c)
+	o.Job.Collars = true
 	o.Job.Flags(c)
 	f.Var(&o.Allow, "allow", "the diameter may stray by so much to either side (default: what the finest setting "+
 		"makes on it)")
 	f.StringVar(&o.Feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets "+
 		"corrections go one way)")
 	f.Var(&o.Compound, "compound-angle", "correct by the compound, set to this angle from the bed's axis")
+	o.Slide.Flags(c)
 	f.BoolVar(&o.strip, "strip", false, "print a strip at true scale, to be stuck along the bed")
 	f.BoolVar(&o.anyWork, "any-work", false, "print what is due along the bed for a list of diameters")
 	f.StringVar(&o.diameters, "diameters", "", "with --any-work: the diameters, with commas between")

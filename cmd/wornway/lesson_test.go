@@ -52,8 +52,8 @@ func TestLessonShowsWhatPredictSays(t *testing.T) {
 					got := shown(t, ctx, map[string]int{"wear": 0, "height": h, "diameter": d, "tool": n, "held": 0,
 						"corrected": 0}, at)
 					s := p.Stations[at]
-					for name, want := range map[string]float64{"diameter error": s.DiameterError, "tool out": s.ToolOut,
-						"tool down": s.ToolDrop} {
+					for name, want := range map[string]float64{"diameter error": s.DiameterError, "tool out": *s.ToolOut,
+						"tool down": *s.ToolDrop} {
 						text := length.Small(l.In.ToMM(want), l.In) + " thou"
 						var shownIs, isTold float64
 						fmt.Sscan(got[name], &shownIs)

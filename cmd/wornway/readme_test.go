@@ -500,8 +500,8 @@ func TestSampleRearPostByHand(t *testing.T) {
 		what      string
 		got, want float64
 	}{
-		{"tool out at 300", first.ToolOut, -0.030833333}, {"tool out at 500", last.ToolOut, -0.023333333},
-		{"tool drop at 300", first.ToolDrop, 0.041458333}, {"tool drop at 500", last.ToolDrop, 0.033208333},
+		{"tool out at 300", *first.ToolOut, -0.030833333}, {"tool out at 500", *last.ToolOut, -0.023333333},
+		{"tool drop at 300", *first.ToolDrop, 0.041458333}, {"tool drop at 500", *last.ToolDrop, 0.033208333},
 		{"error at 300", first.DiameterError, -0.014996596}, {"error at 500", last.DiameterError, 0},
 		{"uncertainty at 300", *first.Uncertainty, 0.010994948}, {"ends", got.Taper.Ends, -0.014996596},
 	} {

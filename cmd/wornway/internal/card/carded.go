@@ -2,7 +2,9 @@ package card
 
 import (
 	"fmt"
+	"strings"
 
+	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/sheet"
 	"wornway/cmd/wornway/internal/turning"
 	"wornway/cmd/wornway/internal/word"
@@ -68,11 +70,6 @@ func notes(k Entry) []string {
 	if k.How != "" {
 		left += " Held " + k.How + "."
 	}
-	g := c.Lathe
-	saddle := "saddle taken as a point"
-	if g.Saddle.BearingLength > 0 {
-		saddle = "saddle " + k.At(g.Saddle.BearingLength)
-	}
 	dial := "the slide's own way (radius)"
 	if k.Dial.Diameter {
 		dial = "diameter"
@@ -83,8 +80,21 @@ func notes(k Entry) []string {
 	}
 	left += fmt.Sprintf(" %s counts %s; %s makes %s.", slide, dial, word.Divisions(k.Dial.Finest),
 		k.Small(k.Dial.Limit()))
-	return []string{fmt.Sprintf("%s Centre height %s, way span %s, %s. %s %s", left, k.At(g.CentreHeight), k.At(g.Span),
-		saddle, k.Surveyed(), sheet.Stale), sheet.TestCut + ". " + collarOff + " " + sheet.Careful}
+	said := word.Said(left, k.geometry(), k.Surveyed(), say.OtherWork(k.Bench), sheet.Stale)
+	return []string{strings.Join(said, " "), sheet.TestCut + ". " + collarOff + " " + sheet.Careful}
+}
+
+// geometry is what the numbers were calculated with; empty where nothing is known of it.
+func (k Entry) geometry() string {
+	if k.Collars != nil {
+		return ""
+	}
+	g := k.K.Curve.Lathe
+	saddle := "saddle taken as a point"
+	if g.Saddle.BearingLength > 0 {
+		saddle = "saddle " + k.At(g.Saddle.BearingLength)
+	}
+	return fmt.Sprintf("Centre height %s, way span %s, %s.", k.At(g.CentreHeight), k.At(g.Span), saddle)
 }
 
 // DialNote says in few words what is turned.
@@ -102,6 +112,11 @@ func (k Entry) DialNote() string {
 
 // Surveyed says what the wear was found by.
 func (k Entry) Surveyed() string {
+	if k.Collars != nil {
+		from, to := k.Collars.Range()
+		return fmt.Sprintf("From collars alone, %s to %s, bar Ø %s.", k.Bare(from), k.At(to),
+			k.Diameter(k.Collars.Diameter()))
+	}
 	if len(k.Surveys) == 0 {
 		return "Wear as stated, not dated."
 	}

@@ -50,6 +50,9 @@ func Stiff(set string, axis []string) Terms {
 
 // AssumedOfAll says what the answer for cuts that are set up alike takes for granted.
 func AssumedOfAll(l *shop.Bench, g Terms, cuts ...Cut) Basis {
+	if l.Collars != nil {
+		return ofCollars(l, g)
+	}
 	s := Basis{Assumed: []string{g.set}}
 	once := func(to *[]string, sentence string) {
 		if !slices.Contains(*to, sentence) {
@@ -163,6 +166,9 @@ func Height(l *shop.Bench, mm float64) string {
 
 // Axis says how the work is held and what is known of the spindle's lean.
 func Axis(l *shop.Bench, c *compensate.Curve) []string {
+	if l.Collars != nil {
+		return nil // the collars have seen it
+	}
 	w := l.Machine.Wear
 	out, up := w.Scalar(bed.LeanOut), w.Scalar(bed.LeanUp)
 	u := l.Machine.LeanU()
