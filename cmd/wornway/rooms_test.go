@@ -21,6 +21,7 @@ var floors = [][]string{
 	{"profile/form", "profile/survey"},
 	{"profile/estimate"},
 	{"profile/entry", "profile"},
+	{"profile/collars"},
 	{"compensate/bend"},
 	{"compensate/work"},
 	{"compensate"},
