@@ -34,8 +34,8 @@ type Cut struct {
 	Diameters []float64
 }
 
-// Is says whether a text is such a table and no profile: whether its first line that says anything names a position and a
-// diameter.
+// Is says whether a text is such a table and no profile: whether its first line that says anything names a position and
+// a diameter.
 func Is(data []byte) bool {
 	for line := range strings.Lines(strings.TrimPrefix(string(data), "\uFEFF")) {
 		if line = strings.ToLower(strings.TrimSpace(line)); line == "" || strings.HasPrefix(line, "#") {
