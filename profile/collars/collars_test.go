@@ -172,7 +172,8 @@ func TestLatheIsTheShift(t *testing.T) {
 func TestFaultsAreToldTogether(t *testing.T) {
 	text := "position,diameter,cut\n90,50,1\n120,5,1\n150,x,1\n180,50,1.5\n"
 	_, err := collars.Parse("c.csv", []byte(text), length.Millimetre, length.Millimetre)
-	for _, want := range []string{"c.csv:3:5: diameter", "c.csv:4:5: diameter", "c.csv:5:8: cut"} {
+	for _, want := range []string{"c.csv:3:5: diameter", "c.csv:4:5: diameter", "c.csv:5:8: cut",
+		"holds 4 rows, and five are needed"} {
 		if err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("no %q in %v", want, err)
 		}
