@@ -166,6 +166,6 @@ func (c *Curve) GreatestU() float64 {
 	return u
 }
 
-// Promisable returns under which tolerance nothing can be promised over the cut's length with its ±, mm, however the dial
-// is turned: the full width of a normal distribution that holds 95 % is about four standard uncertainties.
+// Promisable returns under which tolerance nothing can be promised over the cut's length with its ±, mm, however the
+// dial is turned: the full width of a normal distribution that holds 95 % is about four standard uncertainties.
 func (c *Curve) Promisable() float64 { return 4 * c.GreatestU() }

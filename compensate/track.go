@@ -8,8 +8,8 @@ import (
 )
 
 // track is the tool's motion over a whole reach, taken apart once: its smooth pieces in leaves of a few, with the
-// limits and the moments of the motion in each, and above the leaves a tree of limits. A spread or a slope anywhere within the
-// reach is then found in the few leaves that could matter, however many rows the wear was stated in.
+// limits and the moments of the motion in each, and above the leaves a tree of limits. A spread or a slope anywhere
+// within the reach is then found in the few leaves that could matter, however many rows the wear was stated in.
 type track struct {
 	curve  *Curve // over the whole reach, the tool set at its tailstock end
 	edges  []float64

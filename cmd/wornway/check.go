@@ -103,11 +103,7 @@ func runCheck(e *env.Env, c *cobra.Command, file string, o *flags.Check) error {
 	if err != nil {
 		return err
 	}
-	t, err := o.Turned(c, l, cut)
-	if err != nil {
-		return err
-	}
-	r, err := testcut.Compare(l, cut, t, o.Measured)
+	r, err := compared(c, l, cut, o)
 	if err != nil {
 		return err
 	}
@@ -128,6 +124,16 @@ func runCheck(e *env.Env, c *cobra.Command, file string, o *flags.Check) error {
 	return learn(e, c, file, was, p, cut, o, l, r)
 }
 
+// compared holds a cut against what is predicted of it.
+func compared(c *cobra.Command, l *shop.Bench, cut *profile.Cut, o *flags.Check) (*testcut.Comparison,
+	error) {
+	t, err := o.Turned(c, l, cut)
+	if err != nil {
+		return nil, err
+	}
+	return testcut.Compare(l, cut, t, o.Measured)
+}
+
 // onCollars is check against a table of collars in place of a profile.
 func onCollars(e *env.Env, c *cobra.Command, table env.CollarsError, o *flags.Check) error {
 	l, err := o.OnCollars(c, table)
@@ -138,11 +144,7 @@ func onCollars(e *env.Env, c *cobra.Command, table env.CollarsError, o *flags.Ch
 	if err != nil {
 		return err
 	}
-	t, err := o.Turned(c, l, cut)
-	if err != nil {
-		return err
-	}
-	r, err := testcut.Compare(l, cut, t, o.Measured)
+	r, err := compared(c, l, cut, o)
 	if err != nil {
 		return err
 	}

@@ -3,6 +3,8 @@ package main
 import (
 	"image/color"
 	"math"
+	"os"
+	"strings"
 	"testing"
 
 	"wornway/cmd/wornway/internal/card"
@@ -128,6 +130,24 @@ func TestStripIsTrueInPixels(t *testing.T) {
 		mm := (x+0.5)*25.4/dpi - (6 + card.StripJoin)
 		if want := float64(i+1) * 25.4; math.Abs(mm-want) > 0.2 {
 			t.Errorf("tick %d lies at %.3f mm, expected %.3f", i+1, mm, want)
+		}
+	}
+}
+
+// A bar in the chuck alone that reaches further out than is usual (3 diameters, 5 the limit: common practice, no source)
+// is told of on the card as large as the moves; on the tailstock's centre it is not.
+func TestCardSaysWhatStandsTooFarOut(t *testing.T) {
+	workshop(t)
+	table := "# invented\nposition,diameter\n3,1.2503\n5,1.2508\n7,1.2510\n9,1.2506\n11,1.2500\n"
+	if err := os.WriteFile("skimmed.csv", []byte(table), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	const line = "chart skimmed.csv --from 4in --to 10in --diameter 1.25in --reading-unit in --division 0.001in " +
+		"--dial diameter --held-at 2in "
+	for held, want := range map[string]bool{"chuck": true, "chuck-and-centre": false} {
+		text := pdfText(t, printed(t, line+"--held "+held))
+		if got := strings.Contains(text, "NEEDS THE TAILSTOCK"); got != want {
+			t.Errorf("held by %s: %v, want %v:\n%s", held, got, want, text)
 		}
 	}
 }

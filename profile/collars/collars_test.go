@@ -58,8 +58,8 @@ func TestCollarsAreThePrediction(t *testing.T) {
 }
 
 // Two cuts of which one is twice as deep show the push-off: bars of 50 mm whose collars a cut bends by 0.012 mm on
-// diameter at the last, and by twice as much where it is twice as deep, as a beam bends with the cube of the distance from
-// the jaws. What is left is the bed's hollow.
+// diameter at the last, and by twice as much where it is twice as deep, as a beam bends with the cube of the distance
+// from the jaws. What is left is the bed's hollow.
 func TestDepthTellsPushFromBed(t *testing.T) {
 	hollow := func(z float64) float64 { return -0.010 * math.Sin(math.Pi*(z-90)/180) }
 	push := func(z float64) float64 { return 0.012 * math.Pow((z-60)/210, 3) }
@@ -132,8 +132,8 @@ func TestUncertaintyHolds(t *testing.T) {
 	}
 }
 
-// Moving all along the bed, or turning the bar thinner by a constant that leaves it as stiff, changes nothing; twice the
-// rows never make the ± wider.
+// Moving all along the bed, or turning the bar thinner by a constant that leaves it as stiff, changes nothing; twice
+// the rows never make the ± wider.
 func TestProperties(t *testing.T) {
 	h := collars.How{HeldAt: 60}
 	table := parsed(t, seven)
@@ -172,7 +172,8 @@ func TestLatheIsTheShift(t *testing.T) {
 func TestFaultsAreToldTogether(t *testing.T) {
 	text := "position,diameter,cut\n90,50,1\n120,5,1\n150,x,1\n180,50,1.5\n"
 	_, err := collars.Parse("c.csv", []byte(text), length.Millimetre, length.Millimetre)
-	for _, want := range []string{"c.csv:3:5: diameter", "c.csv:4:5: diameter", "c.csv:5:8: cut"} {
+	for _, want := range []string{"c.csv:3:5: diameter", "c.csv:4:5: diameter", "c.csv:5:8: cut",
+		"holds 4 rows, and five are needed"} {
 		if err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("no %q in %v", want, err)
 		}

@@ -13,9 +13,10 @@ import (
 
 // How says how the bar was held and measured.
 type How struct {
-	U      float64 // standard uncertainty of one diameter, mm; 0: UsualU
-	Held   Held
-	HeldAt float64 // where the jaws, or the headstock's centre, hold it, mm; NaN: not known, just before the first collar
+	U    float64 // standard uncertainty of one diameter, mm; 0: UsualU
+	Held Held
+	// where the jaws, or the headstock's centre, hold it, mm; NaN: not known, just before the first collar
+	HeldAt float64
 }
 
 // UsualU is the standard uncertainty of a diameter where none is given, mm: that of the method test-cut.
@@ -88,8 +89,8 @@ func knots(at []float64, step float64) []float64 {
 	return slices.Compact(out)
 }
 
-// Lathe is the lathe that collars are of, as far as they show it: the tool moves away from the axis by what they call the
-// shift, and that is all. Its centre height is 0, which no lathe has.
+// Lathe is the lathe that collars are of, as far as they show it: the tool moves away from the axis by what they call
+// the shift, and that is all. Its centre height is 0, which no lathe has.
 func Lathe() bed.Lathe { return bed.Lathe{Span: 1} }
 
 // Wear returns the curve of the tool along the collars, by radius, as the shift of [Lathe]. Like: as it comes out for

@@ -34,8 +34,8 @@ type Cut struct {
 	Diameters []float64
 }
 
-// Is says whether a text is such a table and no profile: whether its first line that says anything names a position and a
-// diameter.
+// Is says whether a text is such a table and no profile: whether its first line that says anything names a position and
+// a diameter.
 func Is(data []byte) bool {
 	for line := range strings.Lines(strings.TrimPrefix(string(data), "\uFEFF")) {
 		if line = strings.ToLower(strings.TrimSpace(line)); line == "" || strings.HasPrefix(line, "#") {
@@ -62,6 +62,10 @@ func Parse(name string, data []byte, unit, reading length.Unit) (*Table, error) 
 	if faults, ok := err.(document.Faults); ok {
 		bad = faults
 	}
+	unread := map[int]bool{} // lines of rows that could not be read
+	for _, f := range bad {
+		unread[f.Line] = true
+	}
 	p := parser{rows: rows, unit: unit, reading: reading, bad: bad}
 	p.columns(name)
 	if p.at < 0 || p.size < 0 {
@@ -71,7 +75,7 @@ func Parse(name string, data []byte, unit, reading length.Unit) (*Table, error) 
 	for i := range rows.Len() {
 		p.row(t, i)
 	}
-	p.table(t, name, err == nil)
+	p.table(t, name, unread)
 	slices.SortFunc(t.Cuts, func(a, b Cut) int { return cmp.Compare(a.Number, b.Number) })
 	return t, p.bad.Err()
 }
@@ -162,16 +166,16 @@ func (p *parser) row(t *Table, i int) {
 	c.Positions, c.Diameters = append(c.Positions, z), append(c.Diameters, d)
 }
 
-// table notes what is wrong with the whole; whole says that all rows could be read.
-func (p *parser) table(t *Table, name string, whole bool) {
+// table notes what is wrong with the whole. The rows on lines that could not be read count as rows.
+func (p *parser) table(t *Table, name string, unread map[int]bool) {
 	fault := func(hint, format string, args ...any) {
 		p.bad = append(p.bad, document.Fault{File: name, Message: fmt.Sprintf(format, args...), Hint: hint})
 	}
-	n := p.rows.Len()
+	n := p.rows.Len() + len(unread)
 	switch {
 	case n > Most:
 		fault("give the mean of neighbours", "holds %d rows, and at most %d can be reckoned with", n, Most)
-	case n < Fewest && whole:
+	case n < Fewest:
 		fault("turn and measure five collars or more: fewer show no curve", "holds %d rows, and five are needed", n)
 	case len(p.bad) == 0 && t.places() < 3:
 		fault("measure them at different places along the bar", "the collars lie in fewer than three places")

@@ -148,8 +148,8 @@ func (e *Entry) cell(column, text string) (string, error) {
 	return Number(text, e.readingUnit())
 }
 
-// Echo is how an answer of one number was understood, where it was not typed as it will be written: a fraction, a comma,
-// another unit. It is empty otherwise.
+// Echo is how an answer of one number was understood, where it was not typed as it will be written: a fraction, a
+// comma, another unit. It is empty otherwise.
 func (a Answer) Echo(typed string) string {
 	if a.Word != "" || len(a.Cells) != 1 {
 		return ""

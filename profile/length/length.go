@@ -42,9 +42,9 @@ func fault(text, what, hint string) error {
 	return &Error{Text: text, What: what, Hint: hint}
 }
 
-// Parse reads a length as people write it: a number, as [ParseNumber] reads it, and, with or without a blank between, one
-// of the units mm, in, thou, um, in any of their usual spellings (inch, ", µm, micron). Without a unit the length is in
-// the unit of the file. Errors are of type [*Error] and say what to write instead.
+// Parse reads a length as people write it: a number, as [ParseNumber] reads it, and, with or without a blank between,
+// one of the units mm, in, thou, um, in any of their usual spellings (inch, ", µm, micron). Without a unit the length
+// is in the unit of the file. Errors are of type [*Error] and say what to write instead.
 func Parse(s string) (Length, error) {
 	t := strings.TrimSpace(s)
 	x, num, rest, err := cutNumber(t)

@@ -9,9 +9,9 @@ import (
 )
 
 // ParseNumber reads a number as people write it: 3, -0.5, .5, 1.2e-3, 1/2, 6 1/2 or 6-1/2. It refuses what strconv
-// would let through, namely NaN, infinities, hexadecimal numbers and underscores, and decimal commas, with a hint what to
-// write; [Decimal] takes the comma out where there is only one number. Blanks around the number are ignored. The result
-// is finite and never a negative zero. Errors are of type [*Error].
+// would let through, namely NaN, infinities, hexadecimal numbers and underscores, and decimal commas, with a hint what
+// to write; [Decimal] takes the comma out where there is only one number. Blanks around the number are ignored. The
+// result is finite and never a negative zero. Errors are of type [*Error].
 func ParseNumber(s string) (float64, error) {
 	t := strings.TrimSpace(s)
 	x, num, rest, err := cutNumber(t)

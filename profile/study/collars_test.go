@@ -16,7 +16,8 @@ import (
 const (
 	collarsFrom, collarsTo, collarsStep = 90.0, 270.0, 30.0
 	collarsJaws, collarsBar             = 60.0, 25.4
-	collarsMost                         = 0.025 // the bar gives way by up to so much at the furthest collar, on diameter
+	// the bar gives way by up to so much at the furthest collar, on diameter
+	collarsMost = 0.025
 )
 
 // byCollars is what following the advice came to, over the parts of one kind.
@@ -147,9 +148,9 @@ func (m *machine) known(from, to float64, push func(float64) float64) compensate
 	return compensate.Machine{Lathe: collars.Lathe(), Wear: w}
 }
 
-// Parts turned by collars alone, with the list that correct gives. Seeds: seed+17 with the bed's number. With -study sixty
-// beds: of what that dial could gain, 85 % was gained for work like the bar and 78 % for stiff work; 4.8 and 7.5 % of parts
-// came out worse than with nothing dialled, since that list does not yet leave out what the ± does not bear.
+// Parts turned by collars alone, with the list that correct gives. Seeds: seed+17 with the bed's number. With -study
+// sixty beds: of what that dial could gain, 85 % was gained for work like the bar and 78 % for stiff work; 4.8 and 7.5
+// % of parts came out worse than with nothing dialled, since that list does not yet leave out what the ± does not bear.
 func TestCollarsAlone(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes seconds")

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"wornway/cmd/wornway/internal/paper"
+	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/sheet"
 	"wornway/compensate"
 )
@@ -265,6 +266,9 @@ type alarm struct{ big, why string }
 // alarmList is what is to be known before a move is made.
 func (l *layout) alarmList() []alarm {
 	var out []alarm
+	if far := say.Out(l.k.Bench, l.k.K.Curve); far != "" {
+		out = append(out, alarm{"NEEDS THE TAILSTOCK", far})
+	}
 	if !l.k.Held && l.k.Promise != "" {
 		out = append(out, alarm{"NOT PROMISED", l.k.Promise})
 	}

@@ -14,7 +14,8 @@ import (
 // How work stands out of the jaws alone, in diameters: common practice, no source.
 const usualOut, mostOut = 3.0, 5.0
 
-// Out says, where a length of work or a bar stands too far out of the jaws, that it needs the tailstock; empty otherwise.
+// Out says, where a length of work or a bar stands too far out of the jaws, that it needs the tailstock; empty
+// otherwise.
 func Out(l *shop.Bench, c *compensate.Curve) string {
 	k := l.Collars
 	if k == nil || k.How.Held.Tailed() {
