@@ -31,8 +31,8 @@ type Trial struct {
 // Capabilities works out what each length of a trial that the stretch has room for comes out within. The tool is set at
 // the length's tailstock end.
 //
-// Each length is tried where its computed spread is greatest and least, and, where the wear has a ±, at places all along
-// the stretch, as one where nothing was read may look even and be the worst.
+// Each length is tried where its computed spread is greatest and least, and, where the wear has a ±, at places all
+// along the stretch, as one where nothing was read may look even and be the worst.
 func (m Machine) Capabilities(t Trial) ([]Capability, error) {
 	reground, err := m.Reground()
 	if err != nil {
@@ -122,8 +122,8 @@ func (m Machine) Kept(cut Cut) (float64, error) {
 	return spread, nil
 }
 
-// KeptByDial returns it as the machine stands, and with a dial turned as [Machine.Correct] would have it; NaN where there
-// is none. Corrected it is never more, as nobody has to turn the dial.
+// KeptByDial returns it as the machine stands, and with a dial turned as [Machine.Correct] would have it; NaN where
+// there is none. Corrected it is never more, as nobody has to turn the dial.
 func (m Machine) KeptByDial(cut Cut, dial *Dial, round []float64) (stands, corrected float64, err error) {
 	if stands, err = m.Kept(cut); err != nil {
 		return 0, 0, err

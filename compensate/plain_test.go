@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/interp"
+	"gonum.org/v1/gonum/mat"
 
 	"wornway/compensate"
 	"wornway/compensate/work"
@@ -181,11 +182,35 @@ func mustCurve(t testing.TB, m compensate.Machine, c compensate.Cut) *compensate
 	return k
 }
 
-// rowsOf states the same standard uncertainty for each value of the three carriage curves.
-func rowsOf(n int, u float64) wear.Rows {
-	rows := wear.Rows{Knots: n}
-	for _, c := range []bed.Curve{bed.Front, bed.Shift, bed.Rear} {
-		rows.Row[c][c] = u * u
+// rowsOf states the same standard uncertainty for each value of some curves, the three carriage curves where none is
+// named, independent of all others.
+func rowsOf(n int, u float64, curves ...bed.Curve) wear.Full { return seatedRowsOf(n, u, 0, curves...) }
+
+// seatedRowsOf states how the saddle sits too, to a variance.
+func seatedRowsOf(n int, u, seating float64, curves ...bed.Curve) wear.Full {
+	if len(curves) == 0 {
+		curves = []bed.Curve{bed.Front, bed.Shift, bed.Rear}
 	}
-	return rows
+	var of []wear.Unknown
+	for k := range n {
+		for _, c := range curves {
+			of = append(of, wear.Unknown{Knot: k, Curve: c})
+		}
+	}
+	of = append(of, wear.Unknown{Knot: -1, Scalar: bed.Seating})
+	cov := mat.NewSymDense(len(of), nil)
+	for i := range len(of) - 1 {
+		cov.SetSym(i, i, u*u)
+	}
+	cov.SetSym(len(of)-1, len(of)-1, seating)
+	return wear.NewFull(n, of, cov)
+}
+
+// statedTo states the same standard uncertainty of the three carriage curves wherever they are asked.
+func statedTo(u float64, reach wear.Reach) wear.Stationary {
+	s := wear.Stationary{Reach: reach}
+	for _, c := range []bed.Curve{bed.Front, bed.Shift, bed.Rear} {
+		s.Place[c][c] = u * u
+	}
+	return s
 }

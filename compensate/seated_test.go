@@ -54,8 +54,7 @@ func TestSpringySaddleIsTheMean(t *testing.T) {
 		cut := b.randomCut(r, 200)
 		m := b.machine(t)
 		known := rowsOf(12, 0.003)
-		open := known
-		open.Scalars[bed.Seating] = 1.0 / 3
+		open := seatedRowsOf(12, 0.003, 1.0/3)
 		m.Wear = m.Wear.WithCovariance(known)
 		a := mustCurve(t, m, cut)
 		m.Wear = m.Wear.WithCovariance(open)
@@ -98,9 +97,7 @@ func TestSeatingAgainstMonteCarlo(t *testing.T) {
 	const u, draws = 0.002, 20000
 	cut := compensate.Cut{Feature: work.Feature{From: 100, To: 300, Diameter: 30}, SetAt: 300}
 	m := b.machine(t)
-	rows := rowsOf(13, u)
-	rows.Scalars[bed.Seating] = 1.0 / 3
-	m.Wear = m.Wear.WithCovariance(rows)
+	m.Wear = m.Wear.WithCovariance(seatedRowsOf(13, u, 1.0/3))
 	c := mustCurve(t, m, cut)
 	at := []float64{100, 150, 200, 250}
 	squares := make([]float64, len(at))

@@ -74,7 +74,8 @@ func topicList() string {
 	return b.String()
 }
 
-// newHelp is the command help: it refuses a command that does not exist. A page of the guide is so many characters wide.
+// newHelp is the command help: it refuses a command that does not exist. A page of the guide is so many characters
+// wide.
 func newHelp(width int) *cobra.Command {
 	return &cobra.Command{
 		Use:   "help [command or topic]",

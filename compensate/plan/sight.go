@@ -2,6 +2,7 @@ package plan
 
 import (
 	"math"
+	"sync"
 
 	"gonum.org/v1/gonum/stat/distuv"
 
@@ -16,7 +17,9 @@ type sight struct {
 	shown  []bool // which can be turned, by their number in the job
 	inHere []view // each measured at itself
 	byDial []view // each set by the dial from the first one
-	first  int    // the one nearest to the tailstock, from which the dial goes on
+	// by [correcting]: what was found to be dialled along features
+	corrections sync.Map
+	first       int // the one nearest to the tailstock, from which the dial goes on
 }
 
 // view is the error of one feature against that where it was set: least and greatest, that of the headstock's end less

@@ -80,7 +80,7 @@ func (f fixed) weigh(s bed.Sum, z float64) []float64 {
 	var w wear.Weights
 	f.p.about.Weigh(&w, s, z, 1)
 	out := make([]float64, f.p.wanted())
-	w.Each(len(f.p.knots), func(u wear.Unknown, weight float64) {
+	w.Each(func(u wear.Unknown, weight float64) {
 		if u.Knot < 0 {
 			out[f.p.scalarAt()+int(u.Scalar)] += weight
 		} else {

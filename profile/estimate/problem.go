@@ -249,7 +249,7 @@ func (p *problem) row(surveyed, index int, e survey.Equation) row {
 		}
 	}
 	r := row{survey: surveyed, equation: index, y: (e.Reading - p.offset[surveyed] - bent) / e.U, u: e.U}
-	w.Each(len(p.knots), func(k wear.Unknown, weight float64) {
+	w.Each(func(k wear.Unknown, weight float64) {
 		column := 0
 		if k.Knot < 0 {
 			column = p.scalarAt() + int(k.Scalar)

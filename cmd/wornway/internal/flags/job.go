@@ -27,6 +27,7 @@ type Job struct {
 	Held                string
 	endForEnd           bool
 	OwnHeld             bool // the command has a flag --held of its own, which is read in its place
+	Collars             bool // --held speaks of a table of collars too
 }
 
 // placesPart are the flags that say where and how a job's part is held.
@@ -37,8 +38,11 @@ func (j *Job) Flags(c *cobra.Command) {
 	f.StringVar(&j.File, "job", "", "`file` of a job, in place of the flags for one length")
 	f.Var(&j.at, "at", "with --job: where the part's headstock end lies (default: nearest to the headstock)")
 	if !j.OwnHeld {
-		f.StringVar(&j.Held, "held", "", "with --job: the `way` of holding (default: the first of the job's that can "+
-			"be)")
+		usage := "with --job: the `way` of holding (default: the first of the job's that can be)"
+		if j.Collars {
+			usage += "; of a table of collars: how bar and work are held, chuck (default), chuck-and-centre or centres"
+		}
+		f.StringVar(&j.Held, "held", "", usage)
 	}
 	f.BoolVar(&j.endForEnd, "end-for-end", false, "with --job: the part is turned end for end")
 	f.Var(&j.setOver, "set-over", "with --job, between centres: how far the tailstock is set over, plus toward the "+
@@ -62,13 +66,8 @@ func (j *Job) Asked(c *cobra.Command, instead ...string) (bool, error) {
 		if j.OwnHeld {
 			places = slices.DeleteFunc(slices.Clone(places), func(n string) bool { return n == "held" })
 		}
-		if alone := changed(places); len(alone) > 0 {
-			says := " says"
-			if len(alone) > 1 {
-				says = " say"
-			}
-			return false, refuse.Usage(word.List(alone)+says+" how a job's part is held, and there is no --job",
-				"give the job's file as well: --job FILE")
+		if alone := changed(places); len(alone) > 1 || len(alone) == 1 && !(j.Collars && alone[0] == "--held") {
+			return false, notHeld(alone...)
 		}
 		return false, nil
 	}
@@ -86,6 +85,16 @@ func (j *Job) Asked(c *cobra.Command, instead ...string) (bool, error) {
 
 // CutInstead are the flags of a cut whose place a job takes.
 var CutInstead = []string{"from", "to", "diameter", "set-at", "tool-height", "bore", "tolerance"}
+
+// notHeld refuses flags that say how a part is held where there is none.
+func notHeld(flags ...string) error {
+	says := " says"
+	if len(flags) > 1 {
+		says = " say"
+	}
+	return refuse.Usage(word.List(flags)+says+" how a job's part is held, and there is no --job",
+		"give the job's file as well: --job FILE")
+}
 
 // OpenJobOn opens a job and the lathe that it is to be turned on.
 func OpenJobOn(e *env.Env, c *cobra.Command, profile, job string, tool *Tool) (*shop.Bench, *jobfile.File, error) {
@@ -111,6 +120,11 @@ func OpenJobOn(e *env.Env, c *cobra.Command, profile, job string, tool *Tool) (*
 
 // PutOn puts the job's part on the lathe as the flags have it.
 func PutOn(e *env.Env, c *cobra.Command, profile string, j *Job, tool *Tool) (*shop.Part, error) {
+	if j.Collars {
+		if err := aloneOf(c); err != nil {
+			return nil, err
+		}
+	}
 	l, file, err := OpenJobOn(e, c, profile, j.File, tool)
 	if err != nil {
 		return nil, err

@@ -1,5 +1,5 @@
-// Package guide is what the program tells beyond its answers: a page for each topic, written in Markdown, that the README
-// links to and that wornway help TOPIC shows in the terminal.
+// Package guide is what the program tells beyond its answers: a page for each topic, written in Markdown, that the
+// README links to and that wornway help TOPIC shows in the terminal.
 //
 // Use Topics for what there is and Page for one of them. The tests run every command that a page shows. What is said in
 // an answer is no matter of this package.
