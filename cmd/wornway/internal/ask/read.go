@@ -106,6 +106,8 @@ func (r *Recording) take(a entry.Answer) error {
 		return nil
 	case "undo":
 		return r.undo()
+	case "zero":
+		return r.newZero()
 	case "again":
 		text, err = e.Again()
 	case "skip":
@@ -134,6 +136,40 @@ func (r *Recording) take(a entry.Answer) error {
 	}
 	return nil
 }
+
+// newZero goes on from a new zero. A reading that was just said not to fit belongs to it already.
+func (r *Recording) newZero() error {
+	i, last := r.index(), r.odd
+	if i >= 0 && !r.zeroed(i) {
+		r.tell(Refused, word.Upper(entry.ErrNoZero.Error())+".")
+		return nil
+	}
+	where := ""
+	if k := r.Under.Last(); k >= 0 {
+		where = r.place(r.Under.Rows[k].At)
+	}
+	text, err := r.Under.Moved(last)
+	if err != nil {
+		r.tell(Refused, word.Upper(err.Error())+".")
+		return nil
+	}
+	if err := r.write(text); err != nil {
+		return err
+	}
+	if last && len(r.Under.Rows) > 0 {
+		r.tell(Meaning, fmt.Sprintf("A new zero begins with the reading at %s. What was read before it stays.", where))
+	} else {
+		r.tell(Meaning, "A new zero begins with the next reading. What was read before it stays.")
+	}
+	return nil
+}
+
+// zeroed says whether the readings of a survey count from a zero of their own.
+func (r *Recording) zeroed(survey int) bool {
+	return slices.ContainsFunc(r.Profile.Surveys[survey].Set.Terms, isZero)
+}
+
+func isZero(t survey.Term) bool { return t.Name == survey.ZeroName }
 
 // remedy says what to do where a step cannot be done.
 func (r *Recording) remedy(word string) string {
@@ -173,6 +209,7 @@ func (r *Recording) help() {
 		"A reading is a number, such as " + map[bool]string{true: "-1.5", false: "-0.3 or 8um"}[r.Method.Level] + ".",
 		"same: as the one before", "again: measure the last one again", "skip: leave this station out",
 		"return: start the way back", "undo: take the last answer back",
+		"zero: the zero has moved, as when the indicator was knocked; what was read before stays",
 		"done: the survey is finished", "stop: leave the rest for later",
 	} {
 		r.tell(Meaning, line)
@@ -182,6 +219,7 @@ func (r *Recording) help() {
 // reading writes a reading down and says what it means.
 func (r *Recording) reading(a entry.Answer) error {
 	e := r.Under
+	r.odd = false
 	station := entry.Station(nil)
 	row := len(e.Rows)
 	if len(e.Left) > 0 {
@@ -207,9 +245,7 @@ func (r *Recording) reading(a entry.Answer) error {
 
 // meaning says in a line how the estimate stands at the station, and which reading does not fit the others.
 func (r *Recording) meaning(at entry.Station, row int) {
-	i := r.index()
-	if zero := func(t survey.Term) bool { return t.Name == survey.ZeroName }; i >= 0 && len(r.Under.Rows) == 1 &&
-		slices.ContainsFunc(r.Profile.Surveys[i].Set.Terms, zero) {
+	if i := r.index(); i >= 0 && len(r.Under.Rows) == 1 && r.zeroed(i) {
 		r.tell(Meaning, "Written down; the next ones are counted from it.")
 		return
 	}
@@ -231,21 +267,42 @@ func (r *Recording) meaning(at entry.Station, row int) {
 	if v < 0 {
 		way = minus
 	}
-	r.tell(Meaning, fmt.Sprintf("%s here: %s %s, %s.", what, r.Small(math.Abs(v)), way, r.PlusMinus(u, stated)))
+	switch {
+	case stated && 2*u > profile.UsualDepth && r.told["unknown"]:
+		r.tell(Meaning, "Written down.")
+	case stated && 2*u > profile.UsualDepth:
+		r.told["unknown"] = true
+		r.tell(Meaning, "Written down. The readings do not tell yet how far "+sunk(what)+".")
+	default:
+		r.tell(Meaning, fmt.Sprintf("%s here: %s %s, %s.", what, r.Small(math.Abs(v)), way, r.PlusMinus(u, stated)))
+	}
 	// One misread reading may make a way grow by itself: the reading first.
 	if !r.misfits(l, row) && len(est.Grown) > 0 && !r.told["grown"] {
 		r.told["grown"] = true
-		r.tell(Odd, fmt.Sprintf("By the readings so far the %s way would stand higher at %s than when it was new. Is the "+
-			"sign right? %s", est.Grown[0].Curve, r.About(est.Grown[0].Position), r.sign()))
+		r.tell(Odd, fmt.Sprintf("By the readings so far the %s way would stand higher at %s than when it was new. %s",
+			est.Grown[0].Curve, r.About(est.Grown[0].Position), r.sign()))
 	}
 }
 
-// sign says again which way the method's readings count.
+// sunk says what is not known of a way, or of the tool.
+func sunk(what string) string {
+	if what == "Tool" {
+		return "the tool is moved in or out"
+	}
+	if what == frontAgainstRear {
+		return "the front way has sunk against the rear"
+	}
+	return "the " + word.Lower(what) + " has sunk"
+}
+
+const frontAgainstRear = "Front against rear"
+
+// sign says what to do where the sign may be wrong: which way the method's readings count.
 func (r *Recording) sign() string {
 	if _, after, ok := strings.Cut(r.Method.Setup(), "Plus: "); ok {
-		return "Plus: " + after
+		return "Check the sign; plus is: " + after
 	}
-	return ""
+	return "Check what was written."
 }
 
 // index is that of the survey under way among those of the profile; −1 where it has no reading yet.
@@ -260,7 +317,7 @@ func (r *Recording) sees() (what string, sum bed.Sum, plus, minus string) {
 	case "bar-side", "test-cut":
 		return "Tool", r.Profile.Lathe.Bed.ToolOut(), "out", "in"
 	case "level-across", "saddle-level":
-		return "Front against rear", bed.At(bed.Front, 0).Plus(bed.At(bed.Rear, 0).Times(-1)), "down", "up"
+		return frontAgainstRear, bed.At(bed.Front, 0).Plus(bed.At(bed.Rear, 0).Times(-1)), "down", "up"
 	}
 	switch {
 	case on == "tail-front" && r.Method.Name != "carriage-indicator":
@@ -289,24 +346,41 @@ func (r *Recording) misfits(l *shop.Bench, row int) bool {
 		if k < 0 || k >= len(r.Under.Rows) {
 			continue
 		}
-		id := fmt.Sprint(k, r.Under.Rows[k].Cells)
+		id := fmt.Sprint(r.Under.Number, k, r.Under.Rows[k].Cells)
 		if r.told[id] {
 			continue
 		}
 		r.told[id] = true
-		hint := ""
-		if slip := r.Method.Misread(o.Reading, o.Off, o.U); slip != "" {
-			hint = " It fits if " + slip + "."
-		}
 		off := fmt.Sprintf("%.1f times its uncertainty off", math.Abs(o.Sigma))
+		if slip := r.Method.Misread(o.Reading, o.Off, o.U); slip != "" {
+			off += "; it would fit if " + slip
+		}
 		if k == row {
-			r.tell(Odd, "This does not fit: "+off+"."+hint+" Is all clean and firm? again measures it again.")
+			r.odd = true
+			r.tell(Odd, "This does not fit: "+off+". "+r.mend())
 		} else {
-			r.tell(Odd, fmt.Sprintf("Now the one at %s does not fit: %s.%s", r.place(r.Under.Rows[k].At), off, hint))
+			r.tell(Odd, fmt.Sprintf("Now the one at %s does not fit: %s. %s", r.place(r.Under.Rows[k].At), off, r.later()))
 		}
 		return true
 	}
 	return false
+}
+
+// mend says what to do about a reading that does not fit.
+func (r *Recording) mend() string {
+	s := "See that all is clean and firm, then answer again to measure it once more"
+	if i := r.index(); i >= 0 && r.zeroed(i) {
+		s += ", or zero if something was knocked"
+	}
+	return s + "."
+}
+
+// later says how a station that lies behind is looked at once more.
+func (r *Recording) later() string {
+	if r.Under.CanReturn() && !r.Under.Returning() {
+		return "Answer return after the last station, and look there on the way back."
+	}
+	return "Look at it once more in a run of its own."
 }
 
 // faultWords says what is wrong with a row.

@@ -69,6 +69,7 @@ type Recording struct {
 	kept   bool   // its version from before this conversation lies beside it
 	before [][]byte
 	told   map[string]bool // what was said once
+	odd    bool            // of the reading taken last it was said that it does not fit
 	unlock func()
 
 	turn Turn
@@ -201,7 +202,7 @@ func (r *Recording) ask() error {
 
 // begun says what else can be answered, before the first station.
 func (r *Recording) begun() {
-	r.tell(Plain, "Other answers: same, again, skip, return, undo, done, stop; help explains them.")
+	r.tell(Plain, "Other answers: same, again, skip, return, undo, zero, done, stop; help explains them.")
 	r.tell(Plain, "")
 }
 
