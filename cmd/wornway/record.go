@@ -1,26 +1,26 @@
 package main
 
 import (
-	"errors"
-	"fmt"
 	"os"
 	"os/signal"
-	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"wornway/cmd/wornway/internal/ask"
-	"wornway/cmd/wornway/internal/disk"
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/flags"
-	"wornway/cmd/wornway/internal/refuse"
-	"wornway/cmd/wornway/internal/word"
-	"wornway/profile/entry"
+	"wornway/profile/length"
 )
 
+type recordOptions struct {
+	method, at      string
+	every, from, to length.Length
+	reference       bool
+}
+
 func newRecord(e *env.Env) *cobra.Command {
-	o := &ask.Survey{}
+	o := &recordOptions{}
 	c := &cobra.Command{
 		Use:   "record PROFILE --method METHOD",
 		Short: "Write readings into a profile while you take them",
@@ -34,6 +34,7 @@ A reading is a number, with or without its unit. The other answers are
   skip    leave this station out
   return  start the way back over the stations that were read
   undo    take the last answer back
+  zero    the zero has moved, as when the indicator was knocked: what follows has its own, what was read before stays
   done    the survey is finished
   stop    leave the rest for later (so does Ctrl-C)
   help    show these
@@ -48,12 +49,12 @@ name, in the place of an older one. The methods are ` + strings.Join(flags.Metho
 	}
 	f := c.Flags()
 	f.SortFlags = false
-	f.StringVar(&o.Method, "method", "", "`method` of the survey, such as carriage-indicator")
-	f.StringVar(&o.At, "at", "", "stations, as `positions` with commas between: 2,4,6.5")
-	f.Var(&o.Every, "every", "distance from station to station")
-	f.Var(&o.From, "from", "first station")
-	f.Var(&o.To, "to", "last station")
-	f.BoolVar(&o.Reference, "reference", false, "each answer has a second reading, of a level or an indicator that "+
+	f.StringVar(&o.method, "method", "", "`method` of the survey, such as carriage-indicator")
+	f.StringVar(&o.at, "at", "", "stations, as `positions` with commas between: 2,4,6.5")
+	f.Var(&o.every, "every", "distance from station to station")
+	f.Var(&o.from, "from", "first station")
+	f.Var(&o.to, "to", "last station")
+	f.BoolVar(&o.reference, "reference", false, "each answer has a second reading, of a level or an indicator that "+
 		"stays put")
 	_ = c.RegisterFlagCompletionFunc("method", func(*cobra.Command, []string, string) ([]cobra.Completion,
 		cobra.ShellCompDirective) {
@@ -62,55 +63,41 @@ name, in the place of an older one. The methods are ` + strings.Join(flags.Metho
 	return c
 }
 
-func runRecord(e *env.Env, c *cobra.Command, file string, o *ask.Survey) error {
-	m, err := flags.Method(o.Method)
+func runRecord(e *env.Env, c *cobra.Command, file string, o *recordOptions) error {
+	m, err := flags.Method(o.method)
 	if err != nil {
 		return err
 	}
-	if err := o.Check(c, m); err != nil {
+	s := ask.Survey{Method: m, Places: o.places(c), Reference: o.reference}
+	if err := s.Check(); err != nil {
 		return err
 	}
-	if file == "-" {
-		return refuse.Usage("standard input cannot be written to: record needs a file",
-			"for instance: wornway record demo.toml --method "+m.Name)
-	}
-	if err := env.Writable(file); err != nil {
-		return err
-	}
-	if _, err := e.Open(file); err != nil {
-		return err
-	}
-	unlock, err := disk.Lock(file)
-	if err != nil {
-		return ask.OnDisk(err)
-	}
-	defer unlock()
-	text, err := e.ProfileText(file)
+	r, err := ask.Record(e, file, s)
 	if err != nil {
 		return err
-	}
-	p, err := e.Parse(filepath.Dir(file), file, text)
-	if err != nil {
-		return err
-	}
-	under, err := entry.Find(text, m)
-	if err != nil {
-		return refuse.With(fmt.Sprintf("%s: %v", file, err), "move them into rows, or take the key unfinished out")
-	}
-	ctx, stop := signal.NotifyContext(e.Ctx, os.Interrupt)
-	defer stop()
-	r := &ask.Recording{
-		Talk: ask.NewTalk(ctx, e), Units: word.Units{In: p.Unit}, Env: e, File: file, Method: m, Text: text, Profile: p,
-		Under: under, Told: map[string]bool{},
 	}
 	defer r.Close()
-	err = r.All(c, o)
-	var input ask.InputError
-	if stopped := errors.Is(err, ask.ErrStopped); stopped || errors.As(err, &input) {
-		r.Goodbye()
-		if stopped {
-			return nil
-		}
+	ctx, stop := signal.NotifyContext(e.Ctx, os.Interrupt)
+	defer stop()
+	t := ask.NewTalk(ctx, e)
+	defer t.Close()
+	return t.Lead(r)
+}
+
+// places are the stations that the command line asks for.
+func (o *recordOptions) places(c *cobra.Command) (p ask.Places) {
+	given := c.Flags().Changed
+	if given("at") {
+		p.At = &o.at
 	}
-	return err
+	if given("every") {
+		p.Every = &o.every
+	}
+	if given("from") {
+		p.From = &o.from
+	}
+	if given("to") {
+		p.To = &o.to
+	}
+	return p
 }

@@ -68,6 +68,9 @@ func unanswered(err error) error {
 	return nil
 }
 
+// errEnded ends a conversation that is to be gone on with later.
+var errEnded = errors.New("ended")
+
 // InputError ends a conversation whose answers cannot be read; what was answered before is kept.
 type InputError struct{ refuse.Refusal }
 
@@ -77,7 +80,7 @@ func (i InputError) Unwrap() error { return i.Refusal }
 func (t *Talk) Close() { close(t.ask) }
 
 // answer asks and returns the answer without blanks around it. At the end of the input, and when interrupted, it is
-// errStopped; where the input could not be read to its end, a refusal.
+// errEnded; where the input could not be read to its end, a refusal.
 func (t *Talk) answer(prompt string) (string, error) {
 	const room = 8 // for the answer
 	lines := fold(prompt+":", t.width-room)
@@ -104,7 +107,51 @@ func (t *Talk) answer(prompt string) (string, error) {
 		}
 	}
 	t.raw("\n")
-	return "", ErrStopped
+	return "", errEnded
+}
+
+// Lead leads a conversation to its end: it writes what is said and asks for answers. Where these end early, or an
+// interrupt comes, the rest is left for later.
+func (t *Talk) Lead(r *Recording) error {
+	turn := r.Turn()
+	for {
+		t.show(turn)
+		if turn.Asks == nil {
+			return nil
+		}
+		text, err := t.answer(turn.Asks.Text)
+		if err != nil {
+			t.show(r.Stop())
+			if errors.Is(err, errEnded) {
+				return nil
+			}
+			return err
+		}
+		if turn, err = r.Answer(text); err != nil {
+			turn.Asks = nil
+			t.show(turn)
+			return err
+		}
+	}
+}
+
+// show writes what is said in a turn.
+func (t *Talk) show(turn Turn) {
+	for _, m := range turn.Said {
+		switch m.Kind {
+		case About:
+			t.say("")
+			t.say(m.Text)
+		case Refused, Meaning, Sure, Tells:
+			t.say("  " + m.Text)
+		case Odd:
+			t.say("! " + m.Text)
+		case Command: // not folded: it is to be typed, or taken over, in one piece
+			t.raw("  " + m.Text + "\n")
+		default:
+			t.say(m.Text)
+		}
+	}
 }
 
 // say writes a paragraph.
