@@ -62,7 +62,8 @@ func (q Question) Separate(a Kind, size float64, b Kind, made int) ([]Separated,
 	return out, nil
 }
 
-// effect is what a cause makes of each reading, mm or radians, with the zeros in it still.
+// effect is what a cause makes of each reading, mm or radians, with the zeros in it still; of levels that may have been
+// read the wrong way round it is the first one's.
 func (g *readings) effect(q Question, k known, of Kind, size float64) []float64 {
 	out := g.column(of)
 	switch of {
@@ -74,11 +75,10 @@ func (g *readings) effect(q Question, k known, of Kind, size float64) []float64 
 		}
 		return out
 	case LevelSign:
-		for _, m := range q.Mistaken {
-			for i, v := range g.known(m.Wear).mean {
+		if len(q.Mistaken) > 0 {
+			for i, v := range g.known(q.Mistaken[0].Wear).mean {
 				out[i] = v - k.mean[i]
 			}
-			break
 		}
 		return out
 	}
