@@ -134,23 +134,21 @@ func (c *Curve) Spaced() []Held {
 	return c.Places(count)
 }
 
-// extremes is how many places of [Curve.Places] stand before those that are evenly spaced.
-const extremes = 2
-
-// Places returns the positions of the extremes of the error, and so many evenly over the cut's length from its
-// headstock end to its tailstock end; nothing is dialled.
+// Places returns so many positions evenly over the cut's length from its headstock end to its tailstock end, and after
+// them those of the extremes of the error; nothing is dialled. The extremes come last since rounding may move them: what
+// is drawn at the even places then stays.
 func (c *Curve) Places(count int) []Held {
-	least, greatest := c.Extremes(c.From, c.To, 0)
-	at := []Held{{least.Position, 0}, {greatest.Position, 0}}
+	at := make([]Held, 0, count+2)
 	for i := range count {
 		at = append(at, Held{c.From + (c.To-c.From)*float64(i)/float64(count-1), 0})
 	}
-	return at
+	least, greatest := c.Extremes(c.From, c.To, 0)
+	return append(at, Held{least.Position, 0}, Held{greatest.Position, 0})
 }
 
 // AtEnds picks what belongs to the two ends of the cut out of values in the order of [Curve.Places].
 func AtEnds(values []float64, count int) (headstock, tailstock float64) {
-	return values[extremes], values[extremes+count-1]
+	return values[0], values[count-1]
 }
 
 // Promised is the probability from which a limit counts as held: ISO 14253-1's default for proving conformity, as it is
