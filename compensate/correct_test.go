@@ -153,7 +153,7 @@ func TestCorrectionsLeaveWhatTheySay(t *testing.T) {
 			o.Allow = dial.Limit() * (0.7 + r.Float64())
 		}
 		if r.IntN(2) == 0 {
-			o.Round = []float64{10, 5, 1}
+			o.Round = 1
 		}
 		c, err := b.machine(t).Correct(cut, o)
 		if err != nil {
@@ -270,7 +270,7 @@ func TestRoundedMoves(t *testing.T) {
 	m := guided(t, z, shift)
 	cut := compensate.Cut{Feature: work.Feature{From: 3, To: 397, Diameter: 30}, SetAt: 397}
 	o := compensate.Correcting{Dial: compensate.Dial{Division: 0.01, Finest: 0.5, Backlash: 0.1}, Allow: 0.0135,
-		Feed: compensate.TowardHeadstock, Round: []float64{10, 1}}
+		Feed: compensate.TowardHeadstock, Round: 1}
 	c, err := m.Correct(cut, o)
 	if err != nil {
 		t.Fatal(err)
@@ -328,7 +328,7 @@ func TestAllowTooFine(t *testing.T) {
 	if !ok || refused.Error() == "" {
 		t.Fatalf("%v", err)
 	}
-	near(t, "limit", refused.Limit, 0.01, 1e-15)
+	near(t, "least", refused.Least, 0.005, 1e-5)
 	if _, err = m.Correct(cut, compensate.Correcting{Dial: dial, Allow: 0.0051}); err != nil {
 		t.Error(err)
 	}

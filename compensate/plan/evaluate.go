@@ -1,7 +1,6 @@
 package plan
 
 import (
-	"errors"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -99,12 +98,8 @@ func (v *drawn) add(h *setup.Held, o Outcome, m manner) error {
 	if m.corrected && m.dial != nil {
 		// Corrections are counted from where the dial was set for this feature.
 		o.Correction, err = h.Machine.Correct(h.Cut(o.Number, o.To),
-			compensate.Correcting{Dial: m.dial.Dial, Allow: m.allow(o.Feature), Feed: compensate.TowardHeadstock,
-				Every: []float64{o.From, o.To}})
-		var tooSteep compensate.AllowError
+			compensate.Correcting{Dial: m.dial.Dial, Feed: compensate.TowardHeadstock, Computed: true})
 		switch {
-		case errors.As(err, &tooSteep):
-			o.Correction = nil // no dial follows it
 		case err != nil:
 			return err
 		case len(o.Correction.Moves) == 0:

@@ -67,7 +67,7 @@ func (o *Correct) Correcting(c *cobra.Command, l *shop.Bench, every []float64) (
 			"it is the end toward which the carriage goes while it cuts")
 	}
 	k.SetAtStart = !c.Flags().Changed("set-at")
-	k.Every, k.Round = every, l.RoundSteps()
+	k.Every, k.Round = every, l.RuleStep()
 	return k, nil
 }
 

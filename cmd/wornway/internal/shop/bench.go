@@ -67,13 +67,12 @@ func NewBench(p *profile.Profile, name string) (*Bench, error) {
 	}, nil
 }
 
-// RoundSteps are the steps to which places of moves are rounded: what is easily found with a rule along the bed, then
-// finer ones.
-func (l *Bench) RoundSteps() []float64 {
+// RuleStep is what a rule along the bed shows, mm, to which the places of moves are rounded.
+func (l *Bench) RuleStep() float64 {
 	if l.In == length.Inch {
-		return []float64{0.25 * 25.4, 0.1 * 25.4, 0.05 * 25.4, 0.01 * 25.4}
+		return 25.4 / 16
 	}
-	return []float64{5, 2, 1, 0.2}
+	return 1
 }
 
 // ToEnd takes a position, mm, that lies outside the known wear by no more than positions are rounded when they are

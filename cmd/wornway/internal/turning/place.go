@@ -159,7 +159,7 @@ func otherwise(l *shop.Bench, c *compensate.Curve) []string {
 	}
 	if s := l.Lathe.CrossSlide; s != nil {
 		dial := compensate.Dial{Diameter: s.Diameter, Division: s.Division, Finest: s.Finest, Backlash: s.Backlash}
-		k, err := l.Machine.Correct(c.Cut, compensate.Correcting{Dial: dial, SetAtStart: true, Round: l.RoundSteps(),
+		k, err := l.Machine.Correct(c.Cut, compensate.Correcting{Dial: dial, SetAtStart: true, Round: l.RuleStep(),
 			Every: []float64{c.From, c.To}})
 		if err == nil && len(k.Moves) > 0 {
 			out = append(out, fmt.Sprintf("With %s of the cross-slide dial, %s would be left: wornway correct lists "+
