@@ -197,29 +197,22 @@ const alike = 1e-5
 func (c *Curve) lists(o Correcting, feed Feed) [][]Move {
 	at, parts := edges(c.From, c.To, o.Round)
 	fine, ruled := newLadder(c, o.Dial, feed, at, parts)
-	start, end := c.ends(feed)
-	spreads := func(lists [][]Move) []float64 {
-		out := make([]float64, len(lists))
-		for i, moves := range lists {
-			k := Correction{Curve: c, Feed: feed}
-			low, high := k.finish(moves, start, end, o.Dial)
-			out[i] = high - low
+	_, before := ruled.list(math.Inf(-1), math.Inf(1))
+	left := before
+	lists := [][]Move{nil}
+	const asGood, hardly, patience = 1.03, 0.02, 4
+	lately := left
+	for n := 1; n <= mostRungs && left > asGood*2*fine.unit; n++ {
+		moves := lists[n-1]
+		if more, spread := ruled.best(n, left); more != nil {
+			moves, left = more, spread
 		}
-		return out
-	}
-	worth := o.Dial.Limit() * float64(fine.each)
-	var lists [][]Move
-	var left []float64
-	for most := 8; most <= mostRungs; most *= 2 {
-		any := make([]float64, most+1)
-		for i := range any {
-			any[i] = math.Inf(1)
-		}
-		lists = ruled.best(any)
-		left = spreads(lists)
-		const hardly, asGood = 0.02, 1.05
-		if left[most] <= asGood*worth || left[most/2]-left[most] <= hardly*left[most/2] {
-			break
+		lists = append(lists, moves)
+		if n%patience == 0 {
+			if lately-left <= hardly*lately {
+				break
+			}
+			lately = left
 		}
 	}
 	if parts == 1 {
@@ -227,12 +220,13 @@ func (c *Curve) lists(o Correcting, feed Feed) [][]Move {
 	}
 	// A list at other places is taken where those of the rule cost more than a twentieth of the gain.
 	const cost = 1. / 20
-	for i := range left {
-		left[i] -= math.Max(fine.near, cost/(1-cost)*math.Max(0, left[0]-left[i]))
-	}
-	for i, moves := range fine.best(left) {
-		if moves != nil {
-			lists[i] = moves
+	for n, moves := range lists[1:] {
+		k := Correction{Curve: c, Feed: feed}
+		start, end := c.ends(feed)
+		low, high := k.finish(moves, start, end, o.Dial)
+		gain := math.Max(0, before-(high-low))
+		if other, _ := fine.best(n+1, high-low-cost/(1-cost)*gain-fine.near); other != nil {
+			lists[n+1] = other
 		}
 	}
 	return lists
