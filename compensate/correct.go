@@ -120,7 +120,7 @@ func (m Machine) Correct(cut Cut, o Correcting) (*Correction, error) {
 		return nil, err
 	}
 	r := rungs[chosen]
-	c := &Correction{Curve: r.curve, Feed: r.feed, Ladder: rungs, Chosen: chosen, Before: rungs[0].Spread,
+	c := &Correction{Curve: r.curve, Feed: r.feed, Ladder: rungs, Chosen: chosen, Before: r.curve.Spread(),
 		Moves: slices.Clone(r.moves)}
 	c.Limit = math.Min(c.Before, o.Dial.Limit())
 	start, end := cut.ends(c.Feed)
@@ -200,20 +200,17 @@ func (c *Curve) lists(o Correcting, feed Feed) [][]Move {
 	_, before := ruled.list(math.Inf(-1), math.Inf(1))
 	left := before
 	lists := [][]Move{nil}
-	const asGood, hardly, patience = 1.03, 0.02, 4
-	lately := left
-	for n := 1; n <= mostRungs && left > asGood*2*fine.unit; n++ {
+	const asGood, hardly = 1.03, 0.01
+	// Halving what is left may take twice the settings, and two more where the list has to turn back.
+	for n, until := 1, 4; n <= min(until, mostRungs) && left > asGood*2*fine.unit; n++ {
 		moves := lists[n-1]
 		if more, spread := ruled.best(n, left); more != nil {
+			if spread < (1-hardly)*left {
+				until = 2*n + 2
+			}
 			moves, left = more, spread
 		}
 		lists = append(lists, moves)
-		if n%patience == 0 {
-			if lately-left <= hardly*lately {
-				break
-			}
-			lately = left
-		}
 	}
 	if parts == 1 {
 		return lists

@@ -33,7 +33,7 @@ type moved struct{ out, down, need float64 }
 const (
 	ruledStrips = 512 // at the most: places where the dial may be turned
 	fineStrips  = 256 // at the least, where places need not be round
-	mostTried   = 400 // settings at a place; of a dial so fine, steps of several are tried
+	mostTried   = 96  // settings at a place; of a dial so fine, steps of several are tried
 	mostRungs   = 48  // settings in a list
 )
 
@@ -211,21 +211,26 @@ func (r *reach) cheapest(below, above []int) (upTo, from []int) {
 	return below, above
 }
 
-// floor looks between two floors for one over which so many settings keep within a width.
+// floor looks between two floors for one over which so many settings keep within a width. Intervals are halved all
+// together, so that where very many could hide one those are looked into evenly, and not without end.
 func (l *ladder) floor(settings int, width, a, b float64) (float64, bool) {
-	m := (a + b) / 2
-	switch {
-	case l.fewest(a, b+width, nil) > settings:
-		return 0, false
-	case l.fewest(m, m+width, nil) <= settings:
-		return m, true
-	case b-a < l.near/2:
-		return 0, false
+	const most = 300 // looks: more than it takes but on beds that no lathe has
+	type interval struct{ a, b float64 }
+	open := []interval{{a, b}}
+	for i := 0; i < len(open) && i < most; i++ {
+		k := open[i]
+		if l.fewest(k.a, k.b+width, nil) > settings {
+			continue
+		}
+		m := (k.a + k.b) / 2
+		if l.fewest(m, m+width, nil) <= settings {
+			return m, true
+		}
+		if k.b-k.a >= l.near/2 {
+			open = append(open, interval{k.a, m}, interval{m, k.b})
+		}
 	}
-	if at, ok := l.floor(settings, width, a, m); ok {
-		return at, true
-	}
-	return l.floor(settings, width, m, b)
+	return 0, false
 }
 
 // best returns the list of so many settings at most that leaves least, and what it leaves; nil where none leaves less
