@@ -18,6 +18,7 @@ type ladder struct {
 	each        int
 	first, last int     // the settings that are tried
 	near        float64 // mm: a spread so much greater is as good
+	work        int     // strips and settings looked into so far
 }
 
 // strip is a short stretch of a cut between two places where the dial may be turned, in the order of cutting. Both ends
@@ -81,7 +82,8 @@ func newLadder(c *Curve, d Dial, feed Feed, at []float64, parts int) (fine, rule
 	}
 	fine.each = max(1, int(math.Ceil((greatest-least)/d.Step()/mostTried)))
 	fine.unit = float64(fine.each) * d.Step()
-	fine.near = math.Max(1e-6, fine.unit/100)
+	low, high := c.Extremes(c.From, c.To, 0)
+	fine.near = max(1e-6, fine.unit/100, (high.Value-low.Value)/2000)
 	fine.first, fine.last = int(math.Floor((least-start)/fine.unit))-1, int(math.Ceil((greatest-start)/fine.unit))+1
 	return fine, fine.joined(parts)
 }
@@ -157,6 +159,7 @@ func (l *ladder) fewest(floor, ceiling float64, trail *[]reach) int {
 	var below, above []int // the setting that is cheapest, of all up to one, and of all from one on
 	for i, t := range l.strips {
 		first, last := l.allowed(t, floor, ceiling)
+		l.work += 1 + max(0, last-first)
 		if first > last || i == 0 && (first > 0 || last < 0) {
 			return never
 		}
@@ -214,10 +217,10 @@ func (r *reach) cheapest(below, above []int) (upTo, from []int) {
 // floor looks between two floors for one over which so many settings keep within a width. Intervals are halved all
 // together, so that where very many could hide one those are looked into evenly, and not without end.
 func (l *ladder) floor(settings int, width, a, b float64) (float64, bool) {
-	const most = 300 // looks: more than it takes but on beds that no lathe has
+	const most, mostWork = 300, 30_000_000 // more than it takes, but on beds that no lathe has
 	type interval struct{ a, b float64 }
 	open := []interval{{a, b}}
-	for i := 0; i < len(open) && i < most; i++ {
+	for i := 0; i < len(open) && i < most && l.work < mostWork; i++ {
 		k := open[i]
 		if l.fewest(k.a, k.b+width, nil) > settings {
 			continue
@@ -251,7 +254,11 @@ func (l *ladder) best(settings int, beat float64) (moves []Move, left float64) {
 			}
 			continue
 		}
-		moves, left = l.list(floor, floor+width)
+		list, spread := l.list(floor, floor+width)
+		if spread >= left { // the tool has gone past the axis, where further in cuts bigger
+			break
+		}
+		moves, left = list, spread
 	}
 	return moves, left
 }
