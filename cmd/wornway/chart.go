@@ -56,6 +56,7 @@ of diameters, counted from one place where the dial is set: for what comes up ev
 	f := c.Flags()
 	f.SortFlags = false
 	o.Cut.Flags(c)
+	o.Job.OneLength = true
 	o.Job.Flags(c)
 	f.Var(&o.Allow, "allow", "the diameter may stray by so much to either side (default: what the finest setting "+
 		"makes on it)")
@@ -198,6 +199,11 @@ func cards(e *env.Env, c *cobra.Command, file string, o *chartOptions) ([]card.E
 	l, cut, err := o.Cut.Open(e, c, file)
 	if err != nil {
 		return nil, err
+	}
+	if !o.anyWork {
+		if err := o.Job.Hold(c, l, cut); err != nil {
+			return nil, err
+		}
 	}
 	k, err := cardOf(e, c, l, l.Machine, cut, o)
 	if err != nil {

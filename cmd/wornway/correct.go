@@ -40,6 +40,7 @@ part turns as it is held, and with how it bends under the cut.`,
 		RunE:        func(c *cobra.Command, args []string) error { return runCorrect(e, c, args[0], o) },
 	}
 	o.Cut.Flags(c)
+	o.Job.OneLength = true
 	o.Job.Flags(c)
 	f := c.Flags()
 	f.Var(&o.Allow, "allow", "the diameter may stray by so much to either side (default: what the finest setting "+
@@ -62,6 +63,9 @@ func runCorrect(e *env.Env, c *cobra.Command, file string, o *flags.Correct) err
 	}
 	l, cut, err := o.Cut.Open(e, c, file)
 	if err != nil {
+		return err
+	}
+	if err := o.Job.Hold(c, l, cut); err != nil {
 		return err
 	}
 	every, err := flags.Stations(c, l.In, o.Cut.Every, cut.From, cut.To)

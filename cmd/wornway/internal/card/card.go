@@ -6,9 +6,11 @@ import (
 	"strings"
 
 	"wornway/cmd/wornway/internal/paper"
+	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/sheet"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
+	"wornway/profile/length"
 )
 
 // onCard is how many moves one card holds at most; further ones go on further cards.
@@ -103,12 +105,16 @@ func column(p *sheet.Printing, k Entry, t sheet.Styles, width float64) float64 {
 // head prints what the card is for, and returns where the rest begins.
 func head(p *sheet.Printing, k Entry, t sheet.Styles, number int, left, right float64) float64 {
 	title := workWords(p, k)
+	far := say.FarOut(k.Bench, k.K.Curve)
 	if number > 1 {
 		title += fmt.Sprintf(" (card %d)", number)
 	}
 	y := p.Wrap(left, paper.Margin+t.Heading.Height, right-left, t.Heading, title)
 	if name := k.Lathe.Name; name != "" {
 		y = p.Wrap(left, y-1, right-left, t.Plain, name)
+	}
+	if len(far) > 0 { // as large as the moves: a free end that whips is worse than a wrong diameter
+		y = p.Wrap(left, y-1+0.5*t.Figures.Height, right-left, t.Figures, far[0]) - 1
 	}
 	p.Line(left, y-t.Plain.Height, right, y-t.Plain.Height)
 	return y + 0.4*t.Plain.Height
@@ -145,7 +151,8 @@ func (k Entry) zero(told bool) string {
 	if told {
 		return feed + ", going on"
 	}
-	return fmt.Sprintf("Measure and set zero at %s. %s", k.About(k.K.Curve.SetAt), feed)
+	return fmt.Sprintf("SET AT %s TO %s. %s", k.About(k.K.Curve.SetAt),
+		length.Diameter(k.K.Curve.Diameter+k.K.Aim, k.In), feed)
 }
 
 const nothingToDial = "NOTHING TO DIAL"

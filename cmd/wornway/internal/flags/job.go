@@ -14,6 +14,7 @@ import (
 	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/word"
+	"wornway/compensate"
 	"wornway/compensate/jobfile"
 	"wornway/compensate/setup"
 	"wornway/compensate/work"
@@ -27,6 +28,7 @@ type Job struct {
 	Held                string
 	endForEnd           bool
 	OwnHeld             bool // the command has a flag --held of its own, which is read in its place
+	OneLength           bool // --held says of one length too how it is held
 }
 
 // placesPart are the flags that say where and how a job's part is held.
@@ -37,8 +39,12 @@ func (j *Job) Flags(c *cobra.Command) {
 	f.StringVar(&j.File, "job", "", "`file` of a job, in place of the flags for one length")
 	f.Var(&j.at, "at", "with --job: where the part's headstock end lies (default: nearest to the headstock)")
 	if !j.OwnHeld {
-		f.StringVar(&j.Held, "held", "", "with --job: the `way` of holding (default: the first of the job's that can "+
-			"be)")
+		usage := "with --job: the `way` of holding (default: the first of the job's that can be)"
+		if j.OneLength {
+			usage = "the `way` of holding: chuck (default), chuck-and-centre or centres; of a job's part the first of " +
+				"its ways that can be"
+		}
+		f.StringVar(&j.Held, "held", "", usage)
 	}
 	f.BoolVar(&j.endForEnd, "end-for-end", false, "with --job: the part is turned end for end")
 	f.Var(&j.setOver, "set-over", "with --job, between centres: how far the tailstock is set over, plus toward the "+
@@ -59,7 +65,7 @@ func (j *Job) Asked(c *cobra.Command, instead ...string) (bool, error) {
 	}
 	if !c.Flags().Changed("job") {
 		places := placesPart
-		if j.OwnHeld {
+		if j.OwnHeld || j.OneLength {
 			places = slices.DeleteFunc(slices.Clone(places), func(n string) bool { return n == "held" })
 		}
 		if alone := changed(places); len(alone) > 0 {
@@ -82,6 +88,33 @@ func (j *Job) Asked(c *cobra.Command, instead ...string) (bool, error) {
 			"write it into the file, or leave --job out")
 	}
 	return true, nil
+}
+
+// Way returns how one length is held.
+func (j *Job) Way(c *cobra.Command) (work.Held, error) {
+	if !c.Flags().Changed("held") {
+		return work.Chuck, nil
+	}
+	way, err := work.ParseHeld(j.Held)
+	if err != nil {
+		return way, refuse.Usage(fmt.Sprintf("--held %s: is no way of holding work", word.Visible(j.Held)),
+			"chuck, chuck-and-centre or centres")
+	}
+	return way, nil
+}
+
+// Hold puts the one length that is asked about on the lathe.
+func (j *Job) Hold(c *cobra.Command, l *shop.Bench, cut compensate.Cut) error {
+	way, err := j.Way(c)
+	if err != nil {
+		return err
+	}
+	b, err := l.Hold(cut, way)
+	if err != nil {
+		return err
+	}
+	l.Bar, l.Machine = &b, b.Machine
+	return nil
 }
 
 // CutInstead are the flags of a cut whose place a job takes.

@@ -6,6 +6,7 @@ import (
 
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/word"
+	"wornway/compensate"
 	"wornway/compensate/setup"
 	"wornway/compensate/work"
 )
@@ -38,6 +39,25 @@ func Hold(w word.Units, part *work.Part, u *setup.Held) string {
 	return s
 }
 
+// FarOut says first that a length stands out too far with its end free.
+func FarOut(l *shop.Bench, c *compensate.Curve) []string {
+	b := l.Bar
+	if b == nil || !b.Far {
+		return nil
+	}
+	return []string{fmt.Sprintf("%s diameters out of %s: needs the tailstock (--held chuck-and-centre). A free end "+
+		"may stand out %s, %s here.", word.Fixed(b.Diameters, 1), Near(l), word.Fixed(l.Anyhow().Overhang, 1),
+		l.About(l.Anyhow().Overhang*c.Diameter))}
+}
+
+// Near says from where work in the chuck stands out.
+func Near(l *shop.Bench) string {
+	if l.Lathe.Holding == nil {
+		return "the spindle nose"
+	}
+	return "the jaws"
+}
+
 // HoldingCautions are those that a way of holding a part asks for; front is where the front of the jaws lies, mm.
 func HoldingCautions(part *work.Part, front float64, u *setup.Held) []string {
 	var out []string
@@ -57,7 +77,7 @@ func HoldingCautions(part *work.Part, front float64, u *setup.Held) []string {
 func Holding(l *shop.Bench, tailed, gripped bool) []string {
 	var out []string
 	h := l.Lathe.Holding
-	if gripped && h.ChuckTurning == 0 {
+	if gripped && (h == nil || h.ChuckTurning == 0) {
 		out = append(out, "The chuck is taken not to give: chuck_pull, chuck_gave and chuck_pulled_at in "+
 			"[lathe.holding] say how much it does.")
 	}

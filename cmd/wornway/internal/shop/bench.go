@@ -10,6 +10,7 @@ import (
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
+	"wornway/compensate/setup"
 	"wornway/compensate/work"
 	"wornway/profile"
 	"wornway/profile/bed"
@@ -37,6 +38,7 @@ type Bench struct {
 	*profile.Profile
 	Machine  compensate.Machine
 	Estimate *estimate.Result
+	Bar      *setup.Bar // how the one length asked about is held; nil: of a job, or nothing is turned
 	word.Units
 }
 
@@ -106,10 +108,16 @@ func (l *Bench) Explain(err error) error {
 	return err
 }
 
-// Reach is where work can lie: from the spindle nose to the end of the known wear, mm.
+// Room is where lengths can be turned: the saddle wholly on the bed, out of the jaws or from the nose on, and within the
+// tailstock's travel; free asks for an end that stands out no further than it may.
+func (l *Bench) Room(diameter float64, way work.Held, free bool) setup.Room {
+	return l.Anyhow().Room(diameter, way, l.Lathe.Holding != nil, free, l.Lathe.Ways.From, l.Lathe.Ways.To)
+}
+
+// Reach is where work can lie, however it is held, mm.
 func (l *Bench) Reach() (from, to float64) {
-	from, to = l.Machine.Wear.Range()
-	return math.Max(0, from), to
+	r := l.Room(0, work.ChuckAndCentre, false)
+	return r.From, r.To
 }
 
 // Surveyed returns date and file of the i-th survey of the estimate; stated drops beside surveys come first.

@@ -117,7 +117,7 @@ func (r Correction) Report(p prediction) (show.Report, bool) {
 		r.At(k.Curve.SetAt) + "."},
 		Assumed: append(p.Seated.Assumed, r.Assumed()...), Warnings: p.Seated.Warnings, Cautions: say.CutCautions}
 	held := true
-	out.Answer = append(out.Answer, r.sentence())
+	out.Answer = append(say.FarOut(r.Bench, k.Curve), r.sentence())
 	out.Answer = append(out.Answer, r.turnWords()...)
 	if t := k.Curve.Tolerance; t > 0 {
 		sampled, stated := k.Curve.Sample(k.MovesAt(r.Dial.Step()), t)

@@ -35,6 +35,8 @@ type LengthJSON struct {
 	From         float64       `json:"from"`
 	To           float64       `json:"to"`
 	Diameter     float64       `json:"diameter"`
+	Held         string        `json:"held,omitempty"`
+	Overhang     *float64      `json:"overhang,omitempty"` // out of the jaws
 	Bore         bool          `json:"bore"`
 	SetAt        float64       `json:"set_at"`
 	CentreHeight float64       `json:"centre_height"`
@@ -91,6 +93,9 @@ func Predict(l *shop.Bench, c *compensate.Curve, stations []float64) prediction 
 		},
 		Assumed: p.Seated.Assumed, Warnings: append([]string{}, p.Seated.Warnings...),
 	}
+	if l.Bar != nil {
+		p.JSON.Held, p.JSON.Overhang = string(l.Bar.Way), answer.Null(in(l.Bar.Overhang), true)
+	}
 	p.stations(l, c, stations)
 	p.say(l, c)
 	return p
@@ -128,6 +133,7 @@ func (p *prediction) say(l *shop.Bench, c *compensate.Curve) {
 	if c.Bore {
 		what = " (bore)"
 	}
+	p.Answer = append(p.Answer, say.FarOut(l, c)...)
 	p.Answer = append(p.Answer, fmt.Sprintf("%s between %s and %s%s: %s, %s.", l.At(c.To-c.From), l.Bare(c.From),
 		l.At(c.To), what,
 		l.Ends(t.Ends), l.PlusMinus(t.UEnds, t.Stated)))
