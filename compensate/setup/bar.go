@@ -75,6 +75,25 @@ const (
 	ByReach     Bound = "reach"     // that was asked for
 )
 
+// Tailed narrows the room to where the tailstock's centre reaches the far end of a length.
+func (r *Room) Tailed(l Lathe, length float64) {
+	if from := l.Travel[0] - length; from > r.From {
+		r.From, r.Low = from, ByTailstock
+	}
+}
+
+// Bounds returns what a length that lies there cannot be moved beyond; empty where it can be moved either way.
+func (r Room) Bounds(from, to float64) Bound {
+	const near = 1e-3 // mm
+	switch {
+	case from <= r.From+near:
+		return r.Low
+	case to >= r.To-near:
+		return r.High
+	}
+	return ""
+}
+
 // Room returns where lengths of a diameter can be turned on ways of which the profile knows those from first to last.
 // known says whether jaws and tailstock are known, free whether a free end is asked for, which may stand out so far only.
 func (l Lathe) Room(diameter float64, way work.Held, known, free bool, first, last float64) Room {

@@ -3,7 +3,6 @@ package shop
 import (
 	"errors"
 	"fmt"
-	"math"
 	"slices"
 	"time"
 
