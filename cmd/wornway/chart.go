@@ -58,8 +58,8 @@ of diameters, counted from one place where the dial is set: for what comes up ev
 	o.Cut.Flags(c)
 	o.Job.OneLength = true
 	o.Job.Flags(c)
-	f.Var(&o.Allow, "allow", "the diameter may stray by so much to either side (default: what the finest setting "+
-		"makes on it)")
+	f.IntVar(&o.Settings, "settings", 0, "turn the dial at most `so often` (default: as often as is worth it)")
+	f.Var(&o.Allow, "allow", "the fewest settings that let the diameter stray by no more to either side")
 	f.StringVar(&o.Feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets "+
 		"corrections go one way)")
 	f.Var(&o.Compound, "compound-angle", "correct by the compound, set to this angle from the bed's axis")

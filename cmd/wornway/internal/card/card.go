@@ -164,7 +164,7 @@ func ends(p *sheet.Printing, y, width float64, s paper.Style, text string) float
 
 // row is a move as it is read out.
 func (k Entry) row(m compensate.Move) string {
-	s := fmt.Sprintf("at %s  %s %s", k.About(m.Position), map[bool]string{true: "IN", false: "OUT"}[m.Change > 0],
+	s := fmt.Sprintf("at %s  %s %s", k.Mark(m.Position), map[bool]string{true: "IN", false: "OUT"}[m.Change > 0],
 		word.Divisions(math.Abs(k.Dial.Divisions(m.Change))))
 	if m.TakeUp {
 		s += " ↩"

@@ -10,6 +10,7 @@ import (
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
+	"wornway/profile"
 	"wornway/profile/length"
 )
 
@@ -126,6 +127,7 @@ func (r Correction) Report(p prediction) (show.Report, bool) {
 		out.Answer = append(out.Answer, "With these settings: "+word.Lower(s))
 		j.Probability = answer.Null(sampled.Within, stated)
 	}
+	out.Answer = append(out.Answer, r.finer()...)
 	if p.Taper.Stated {
 		out.Answer = append(out.Answer, fmt.Sprintf("What is not known of the wear stays: %s on the difference of "+
 			"the two ends.", r.PlusMinus(p.Taper.UEnds, true)))
@@ -257,6 +259,34 @@ func (r Correction) sentence() string {
 	return s + "."
 }
 
+// finer offers the compound where the cross slide's finest setting is coarse beside the spread.
+func (r Correction) finer() []string {
+	const coarse, buys = 0.3, 0.95 // of the spread; and of what the list leaves
+	k := r.K
+	if r.Dial.Angle != 0 || k.Before == 0 || r.Dial.Limit() < coarse*k.Before {
+		return nil
+	}
+	slide := r.Lathe.Compound
+	if slide == nil {
+		slide = &profile.Slide{Division: r.Dial.Division, Finest: r.Dial.Finest}
+	}
+	fine, err := k.Curve.Machine.Correct(k.Curve.Cut, compensate.Correcting{Dial: shop.DialOf(slide, shop.CompoundAngle),
+		SetAtStart: true, Round: r.RuleStep()})
+	if err != nil {
+		return nil
+	}
+	best := fine.Ladder[fine.Chosen]
+	if best.Settings == 0 || best.Limit() > buys*k.Ladder[k.Chosen].Limit() {
+		return nil
+	}
+	leaves := fmt.Sprintf("%s with %s", r.Small(best.Spread), word.Count(len(fine.Moves), "setting"))
+	if r.Lathe.Compound == nil {
+		return []string{fmt.Sprintf("Finer: a compound at 5.74° with such a dial would leave %s; wornway place looks "+
+			"for a better place.", leaves)}
+	}
+	return []string{fmt.Sprintf("Finer: the compound at 5.74° leaves %s (--compound-angle 5.74).", leaves)}
+}
+
 // turnWords says the moves as they are read out at the machine, and what there is to say of their direction.
 func (r Correction) turnWords() []string {
 	k := r.K
@@ -268,7 +298,7 @@ func (r Correction) turnWords() []string {
 			if i > 0 {
 				s += "; "
 			}
-			s += fmt.Sprintf("at %s %s %s", r.About(m.Position),
+			s += fmt.Sprintf("at %s %s %s", r.Mark(m.Position),
 				map[bool]string{true: "IN", false: "OUT"}[m.Change > 0],
 				word.Divisions(math.Abs(r.Dial.Divisions(m.Change))))
 			if m.TakeUp {
