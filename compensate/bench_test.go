@@ -26,7 +26,7 @@ func smoothBench(n int, stated bool, bearing bed.Bearing) compensate.Machine {
 	}
 	m := b.machine(nobody{})
 	if stated {
-		m.Wear = m.Wear.WithCovariance(rowsOf(n, 0.002))
+		m.Wear = m.Wear.WithCovariance(statedTo(0.002, 75))
 	}
 	return m
 }

@@ -31,8 +31,8 @@ type Trial struct {
 // Capabilities works out what each length of a trial that the stretch has room for comes out within. The tool is set at
 // the length's tailstock end.
 //
-// Each length is tried where its computed spread is greatest and least, and, where the wear has a ±, at places all along
-// the stretch, as one where nothing was read may look even and be the worst.
+// Each length is tried where its computed spread is greatest and least, and, where the wear has a ±, at places all
+// along the stretch, as one where nothing was read may look even and be the worst.
 func (m Machine) Capabilities(t Trial) ([]Capability, error) {
 	reground, err := m.Reground()
 	if err != nil {

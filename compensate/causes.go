@@ -11,8 +11,8 @@ func LeanFor(l bed.Lathe, slope float64) float64 { return -slope * l.Post() / 2 
 // TwistFor returns by how much the bed would be twisted, radians per mm.
 func TwistFor(l bed.Lathe, slope float64) float64 { return slope / 2 / l.GuideHeight() }
 
-// TailstockFor returns how far the tailstock's centre would stand to the side, mm, plus toward the operator, for work that
-// is so long between centres.
+// TailstockFor returns how far the tailstock's centre would stand to the side, mm, plus toward the operator, for work
+// that is so long between centres.
 func TailstockFor(l bed.Lathe, slope, between float64) float64 {
 	return -l.Post() * slope * between / 2
 }

@@ -21,8 +21,8 @@ func straightBed(t testing.TB, knots []float64, u float64) Machine {
 	if err != nil {
 		t.Fatal(err)
 	}
-	cov := wear.Rows{Knots: len(knots)}
-	cov.Row[bed.Shift][bed.Shift] = u * u
+	cov := wear.Stationary{Reach: 10} // no two rows are so near to each other
+	cov.Place[bed.Shift][bed.Shift] = u * u
 	return Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100}, Wear: w.WithCovariance(cov),
 		Axis: SpindleAxis()}
 }
@@ -83,9 +83,9 @@ func TestCheckInvariance(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		cov := wear.Rows{Knots: 2}
+		cov := wear.Stationary{Reach: 300}
 		for _, c := range []bed.Curve{bed.Shift, bed.Front, bed.Rear} {
-			cov.Row[c][c] = 1e-6
+			cov.Place[c][c] = 1e-6
 		}
 		m := Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100}, Wear: w.WithCovariance(cov),
 			Axis: SpindleAxis()}

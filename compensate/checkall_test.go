@@ -18,8 +18,8 @@ func TestCheckAll(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	rows := wear.Rows{Knots: len(knots)}
-	rows.Row[bed.Front][bed.Front] = 0.003 * 0.003
+	rows := wear.Stationary{Reach: 75}
+	rows.Place[bed.Front][bed.Front] = 0.003 * 0.003
 	m := compensate.Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100}, Wear: w.WithCovariance(rows),
 		Axis: compensate.SpindleAxis()}
 	const u = 0.002
@@ -64,8 +64,8 @@ func TestAlikeWithin(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	rows := wear.Rows{Knots: 2}
-	rows.Row[bed.Front][bed.Front] = 0.003 * 0.003
+	rows := wear.Stationary{Reach: 75}
+	rows.Place[bed.Front][bed.Front] = 0.003 * 0.003
 	m := compensate.Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100}, Wear: w.WithCovariance(rows),
 		Axis: compensate.SpindleAxis()}
 	var cut compensate.Cut

@@ -3,10 +3,13 @@ package compensate
 import "slices"
 
 // pieces calls yield for each smooth piece of the curve between from and to, in order.
-func (c *Curve) pieces(from, to float64, yield func(a, b float64)) {
-	first, _ := slices.BinarySearch(c.breaks, from)
+func (c *Curve) pieces(from, to float64, yield func(a, b float64)) { pieces(c.breaks, from, to, yield) }
+
+// pieces calls yield for each piece between from and to that breaks, which ascend, make of it.
+func pieces(breaks []float64, from, to float64, yield func(a, b float64)) {
+	first, _ := slices.BinarySearch(breaks, from)
 	a := from
-	for _, b := range c.breaks[first:] {
+	for _, b := range breaks[first:] {
 		if b >= to {
 			break
 		}
@@ -16,6 +19,11 @@ func (c *Curve) pieces(from, to float64, yield func(a, b float64)) {
 		}
 	}
 	yield(a, to)
+}
+
+// unsureBreaks returns where the pieces meet on which the uncertainty is smooth.
+func (c *Curve) unsureBreaks() []float64 {
+	return c.joints(c.Wear.ErrorBreaks(c.From, c.To, c.out, c.down))
 }
 
 // Extremes returns the least and the greatest diameter error between from and to, taken over the continuous length,
@@ -37,14 +45,15 @@ func (c *Curve) Spread() float64 {
 	return greatest.Value - least.Value
 }
 
-// Joints returns the positions within the cut at which its smooth pieces meet, at most so many of them, evenly chosen:
-// between two of them the uncertainty of the error runs straight, so that what is extreme by chance lies there.
+// Joints returns the positions within the cut at which the uncertainty of its error bends, at most so many of them,
+// evenly chosen: between two of them it runs nearly straight, so that what is extreme by chance lies there.
 func (c *Curve) Joints(most int) []Held {
 	var at []Held
-	n := len(c.breaks)
+	breaks := c.unsureBreaks()
+	n := len(breaks)
 	step := max(1, (n+most-1)/most)
 	for i := 0; i < n; i += step {
-		if z := c.breaks[i]; z > c.From && z < c.To {
+		if z := breaks[i]; z > c.From && z < c.To {
 			at = append(at, Held{z, 0})
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/interp"
+	"gonum.org/v1/gonum/mat"
 
 	"wornway/compensate"
 	"wornway/compensate/work"
@@ -170,11 +171,30 @@ func mustCurve(t testing.TB, m compensate.Machine, c compensate.Cut) *compensate
 	return k
 }
 
-// rowsOf states the same standard uncertainty for each value of the three carriage curves.
-func rowsOf(n int, u float64) wear.Rows {
-	rows := wear.Rows{Knots: n}
-	for _, c := range []bed.Curve{bed.Front, bed.Shift, bed.Rear} {
-		rows.Row[c][c] = u * u
+// rowsOf states the same standard uncertainty for each value of some curves, the three carriage curves where none is
+// named, independent of all others.
+func rowsOf(n int, u float64, curves ...bed.Curve) wear.Full {
+	if len(curves) == 0 {
+		curves = []bed.Curve{bed.Front, bed.Shift, bed.Rear}
 	}
-	return rows
+	var of []wear.Unknown
+	for k := range n {
+		for _, c := range curves {
+			of = append(of, wear.Unknown{Knot: k, Curve: c})
+		}
+	}
+	cov := mat.NewSymDense(len(of), nil)
+	for i := range of {
+		cov.SetSym(i, i, u*u)
+	}
+	return wear.NewFull(n, of, cov)
+}
+
+// statedTo states the same standard uncertainty of the three carriage curves wherever they are asked.
+func statedTo(u float64, reach wear.Reach) wear.Stationary {
+	s := wear.Stationary{Reach: reach}
+	for _, c := range []bed.Curve{bed.Front, bed.Shift, bed.Rear} {
+		s.Place[c][c] = u * u
+	}
+	return s
 }

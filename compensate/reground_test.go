@@ -20,8 +20,8 @@ func TestReground(t *testing.T) {
 	worn := mustWear(t, []float64{-200, 200, 1000}, map[bed.Curve][]float64{bed.Front: {0, 0.1, 0},
 		bed.Rear: {0, 0.03, 0}, bed.Shift: {0, 0.02, 0}}).
 		WithScalar(bed.Twist, 1e-6).WithScalar(bed.LeanOut, 3e-5).WithScalar(bed.LeanUp, 4e-5)
-	rows := wear.Rows{Knots: 3}
-	rows.Row[bed.Front][bed.Front] = 1e-4
+	rows := wear.Stationary{Reach: 75}
+	rows.Place[bed.Front][bed.Front] = 1e-4
 	rows.Scalars[bed.Twist], rows.Scalars[bed.LeanOut] = 1e-14, 1e-10
 	cut := compensate.Cut{Feature: work.Feature{From: 0, To: 200, Diameter: 25}, SetAt: 200}
 	for _, stated := range []bool{false, true} {

@@ -183,9 +183,13 @@ func middle95(values []float64) [2]float64 {
 }
 
 // Spaced returns positions over the cut's length, evenly spaced with those of the extremes of the error among them, to
-// be compared by Sample; nothing is dialled.
+// be compared by Sample; nothing is dialled. Two to each reach of the wear's errors find its spread to 1 %.
 func (c *Curve) Spaced() []Held {
-	const count = 33
+	const fewest, most = 33, 129
+	count := fewest
+	if reach := c.Wear.Reach(); reach > 0 {
+		count = int(math.Min(math.Max(2*(c.To-c.From)/reach+1, fewest), most))
+	}
 	return c.Places(count)
 }
 
@@ -221,6 +225,6 @@ func (c *Curve) GreatestU() float64 {
 	return u
 }
 
-// Promisable returns under which tolerance nothing can be promised over the cut's length with its ±, mm, however the dial
-// is turned: the full width of a normal distribution that holds 95 % is about four standard uncertainties.
+// Promisable returns under which tolerance nothing can be promised over the cut's length with its ±, mm, however the
+// dial is turned: the full width of a normal distribution that holds 95 % is about four standard uncertainties.
 func (c *Curve) Promisable() float64 { return 4 * c.GreatestU() }

@@ -77,8 +77,7 @@ func TestEndsDiffer(t *testing.T) {
 	// The uncertainty is that of the difference of the two sizes, −(a(50) − a(150)) − (a(250) − a(350)): four knots,
 	// 2·u·150/200. With k = 2 that reaches 0.0075 at u = 0.0025. The rows are of the front alone.
 	for u, want := range map[float64]bool{0.00249: true, 0.00251: false} {
-		rows := wear.Rows{Knots: 9}
-		rows.Row[bed.Front][bed.Front] = u * u
+		rows := rowsOf(9, u, bed.Front)
 		if s = seated(t, bed.Ends, curves, rows).Seating([]float64{100}); s.DifferSure != want {
 			t.Errorf("with u = %g the difference is called sure: %v", u, s.DifferSure)
 		}
@@ -99,8 +98,7 @@ func TestEndsDifferCountsASharedKnot(t *testing.T) {
 	curves := map[bed.Curve][]float64{bed.Front: {0, 0, 0, 0.04, 0, 0, 0, 0.02, 0}}
 	limit := 0.015 / (2 * math.Sqrt2 * 150 / 200) // u at which 2u equals 150·0.02/200
 	for u, want := range map[float64]bool{0.99 * limit: true, 1.01 * limit: false} {
-		rows := wear.Rows{Knots: 9}
-		rows.Row[bed.Front][bed.Front] = u * u
+		rows := rowsOf(9, u, bed.Front)
 		s := seated(t, bed.Ends, curves, rows).Seating([]float64{200})
 		near(t, "ends differ", s.EndsDiffer, 0.015, 1e-15)
 		if s.DifferSure != want {

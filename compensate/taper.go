@@ -94,10 +94,11 @@ func (c *Curve) Taper() Taper {
 	return t
 }
 
-// nodes calls yield for sampled positions between from and to with the length that each stands for.
-func (c *Curve) nodes(from, to float64, yield func(z, length float64)) {
+// nodes calls yield for sampled positions between from and to with the length that each stands for; breaks are where
+// the pieces meet that are sampled by themselves.
+func nodes(breaks []float64, from, to float64, yield func(z, length float64)) {
 	s := samples()
-	c.pieces(from, to, func(a, b float64) {
+	pieces(breaks, from, to, func(a, b float64) {
 		for j, t := range s.node {
 			yield(a+t*(b-a), s.weight[j]*(b-a))
 		}
@@ -107,7 +108,7 @@ func (c *Curve) nodes(from, to float64, yield func(z, length float64)) {
 // line returns the least-squares line of the error over the continuous length between from and to.
 func (c *Curve) line(from, to float64) Line {
 	var fit LineFit
-	c.nodes(from, to, func(z, length float64) {
+	nodes(c.breaks, from, to, func(z, length float64) {
 		if length > 0 {
 			fit.Add(z, c.At(z, 0), length)
 		}
@@ -115,14 +116,15 @@ func (c *Curve) line(from, to float64) Line {
 	return fit.Line()
 }
 
-// slopeUncertainty returns the standard uncertainty of the line's slope: the same weighted sum of errors that makes the
+// slopeUncertainty returns the standard uncertainty of the line's slope: the weighted sum of errors that makes the
 // slope, applied to their gradients.
 func (c *Curve) slopeUncertainty(middle float64) float64 {
+	breaks := c.unsureBreaks()
 	var moment float64
-	c.nodes(c.From, c.To, func(z, length float64) { moment += length * (z - middle) * (z - middle) })
+	nodes(breaks, c.From, c.To, func(z, length float64) { moment += length * (z - middle) * (z - middle) })
 	var g gradient
 	var out, down float64 // due where the tool was set: gathered, since it is the same place for all
-	c.nodes(c.From, c.To, func(z, length float64) {
+	nodes(breaks, c.From, c.To, func(z, length float64) {
 		o, d := c.weighHere(&g, z, length*(z-middle)/moment)
 		out, down = out+o, down+d
 	})
@@ -138,7 +140,7 @@ func (c *Curve) shape(l Line, form float64) Shape {
 		return Straight
 	}
 	var signs []bool
-	c.nodes(c.From, c.To, func(z, _ float64) {
+	nodes(c.breaks, c.From, c.To, func(z, _ float64) {
 		left := c.At(z, 0) - l.At(z)
 		if math.Abs(left) < form/10 {
 			return

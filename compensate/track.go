@@ -8,8 +8,8 @@ import (
 )
 
 // track is the tool's motion over a whole reach, taken apart once: its smooth pieces in leaves of a few, with the
-// limits and the moments of the motion in each, and above the leaves a tree of limits. A spread or a slope anywhere within the
-// reach is then found in the few leaves that could matter, however many rows the wear was stated in.
+// limits and the moments of the motion in each, and above the leaves a tree of limits. A spread or a slope anywhere
+// within the reach is then found in the few leaves that could matter, however many rows the wear was stated in.
 type track struct {
 	curve  *Curve // over the whole reach, the tool set at its tailstock end
 	edges  []float64
@@ -267,7 +267,7 @@ func (t *track) fit(a, b float64, s set, rough bool) LineFit {
 			all.join(t.leafFit(i, s), to-from)
 			continue
 		}
-		t.curve.nodes(from, to, func(z, length float64) {
+		nodes(t.curve.breaks, from, to, func(z, length float64) {
 			if length > 0 {
 				all.Add(z, t.error(s, z), length)
 			}

@@ -33,8 +33,8 @@ func TestUncertaintyByHand(t *testing.T) {
 	}
 
 	// The lean's own: u 2e-5 per mm over 60 mm is 2·2e-5·60 on diameter.
-	var rows wear.Rows
-	rows.Knots, rows.Scalars[bed.LeanOut] = 2, 4e-10
+	rows := wear.Stationary{Reach: 75}
+	rows.Scalars[bed.LeanOut] = 4e-10
 	m.Wear = m.Wear.WithCovariance(rows)
 	c = mustCurve(t, m, compensate.Cut{Feature: work.Feature{From: 0, To: 100, Diameter: 30}, SetAt: 100})
 	near(t, "u of the lean", c.Station(40).Uncertainty, 2*2e-5*60, 1e-15)

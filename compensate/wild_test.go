@@ -41,7 +41,10 @@ func wildBench(r *rand.Rand) (compensate.Machine, compensate.Cut, error) {
 	for k := range bed.Scalars {
 		w = w.WithScalar(k, size(r, -9, -1))
 	}
-	rows := rowsOf(n, math.Abs(size(r, -6, 0)))
+	var rows wear.Covariance = rowsOf(n, math.Abs(size(r, -6, 0)))
+	if r.IntN(2) == 0 {
+		rows = statedTo(math.Abs(size(r, -6, 0)), wear.Reach(math.Abs(size(r, 0, 4))))
+	}
 	m := compensate.Machine{Wear: w.WithCovariance(rows), Axis: compensate.SpindleAxis(), Lathe: bed.Lathe{
 		CentreHeight: math.Abs(size(r, -2, 4)), Span: math.Abs(size(r, -2, 4)), Setback: size(r, -2, 4),
 		RearPost: r.IntN(2) == 0,

@@ -50,7 +50,7 @@ func Compare(old, later *Profile) (*Change, error) {
 		if c.Stated = c.Old.Wear.Stated() && c.New.Wear.Stated(); !c.Stated {
 			return c, nil
 		}
-		c.Whole, err = c.statedChange()
+		c.Whole, err = c.statedChange(math.Max(float64(old.Stated.Reach), float64(later.Stated.Reach)))
 	}
 	if errors.Is(err, accord.ErrNothing) {
 		return c, nil
@@ -71,37 +71,26 @@ func (p *Profile) readings() estimate.Input {
 	return in
 }
 
-// statedChange judges drops that were stated both times, where both were: entries are independent, and nothing is taken
-// as known beside them.
-func (c *Change) statedChange() (accord.Result, error) {
+// statedChange judges drops that were stated both times, where both were, a reach apart: between two such places there
+// is little new, however close the rows lie. Nothing is taken as known beside them.
+func (c *Change) statedChange(reach float64) (accord.Result, error) {
 	from, to := c.Range()
-	const most = 60 // positions: a few hundred rows say no more of a change
-	var at []float64
-	for _, w := range []*wear.Wear{c.Old.Wear, c.New.Wear} {
-		var rows []float64
-		for _, z := range w.Knots() {
-			if z >= from && z <= to {
-				rows = append(rows, z)
-			}
-		}
-		if len(at) == 0 || len(rows) < len(at) { // of the two that with fewer: between rows there is nothing new
-			at = rows
-		}
+	if from > to {
+		return accord.Result{}, accord.ErrNothing
 	}
-	step := (len(at) + most - 1) / most
+	const most = 60 // positions: a few hundred numbers say no more of a change
+	n := min(max(int((to-from)/reach)+1, 2), most)
 	var off []float64
 	var old, later []wear.Weights
-	for i := 0; i < len(at); i += step {
+	for i := range n {
+		z := from + (to-from)*float64(i)/float64(n-1)
 		for _, k := range []bed.Curve{bed.Front, bed.Shift, bed.Rear} {
 			var a, b wear.Weights
-			c.Old.Wear.Weigh(&a, bed.At(k, 0), at[i], 1)
-			c.New.Wear.Weigh(&b, bed.At(k, 0), at[i], 1)
+			c.Old.Wear.Weigh(&a, bed.At(k, 0), z, 1)
+			c.New.Wear.Weigh(&b, bed.At(k, 0), z, 1)
 			old, later = append(old, a), append(later, b)
-			off = append(off, c.New.Wear.Value(bed.At(k, 0), at[i])-c.Old.Wear.Value(bed.At(k, 0), at[i]))
+			off = append(off, c.New.Wear.Value(bed.At(k, 0), z)-c.Old.Wear.Value(bed.At(k, 0), z))
 		}
-	}
-	if len(off) == 0 {
-		return accord.Result{}, accord.ErrNothing
 	}
 	cov := mat.NewSymDense(len(off), nil)
 	for i := range off {

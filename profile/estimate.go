@@ -43,6 +43,10 @@ func (p *Profile) input() estimate.Input {
 		Lean:  [2]float64{l.Spindle.LeanOut, l.Spindle.LeanUp},
 		LeanU: [2]float64{l.Spindle.Uncertainty, l.Spindle.Uncertainty},
 	}
+	in.OnlyLost = true
+	if l.Bed.V != nil {
+		in.Follows = l.Bed.V.Follows()
+	}
 	if l.TwistUncertainty > 0 || l.TwistStated {
 		in.TwistU = l.TwistUncertainty
 	}

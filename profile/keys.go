@@ -133,16 +133,28 @@ func Keys() []Key {
 	}
 }
 
+// WearKeys lists the keys that say how sure stated wear is.
+func WearKeys() []Key {
+	return []Key{
+		{Path: "wear.uncertainty", What: "how sure the curve is at any one place, standard",
+			How:  "give the standard uncertainty of one entry, or leave it out where nobody knows it",
+			Inch: "0.0003", MM: "0.008", Default: "no ± is stated"},
+		{Path: "wear.reach", What: "how far apart along the bed places are off alike",
+			How: "about as far as one setting of the indicator, straightedge or level served; places further apart " +
+				"are off each by itself, however close the rows lie",
+			Inch: "3.0", MM: "75.0", Default: "75 mm, which is 3 in"},
+	}
+}
+
 // moreHints are those for keys that do not describe a lathe.
 var moreHints = map[string]string{
-	"wear.uncertainty": "give the standard uncertainty of one entry, or leave it out where nobody knows it",
-	"damage.from":      "give where it begins, counted from the spindle nose",
-	"damage.to":        "give where it ends, counted from the spindle nose",
+	"damage.from": "give where it begins, counted from the spindle nose",
+	"damage.to":   "give where it ends, counted from the spindle nose",
 }
 
 // how returns the hint for a key, whichever of several tables it stands in.
 func how(path string) string {
-	if h := form.HowOf(Keys(), path); h != "" {
+	if h := form.HowOf(append(Keys(), WearKeys()...), path); h != "" {
 		return h
 	}
 	return moreHints[form.Plain(path)]

@@ -5,6 +5,7 @@ import (
 	"wornway/profile/document"
 	"wornway/profile/length"
 	"wornway/profile/survey"
+	"wornway/profile/wear"
 )
 
 // Profile is one lathe as its file has it.
@@ -62,7 +63,8 @@ type Spindle struct{ LeanOut, LeanUp, Uncertainty float64 }
 type Stated struct {
 	Columns     []string
 	Rows        *document.Rows // as written, in the file's unit
-	Uncertainty *float64       // standard, of each entry, mm; nil: not stated
+	Uncertainty *float64       // standard, of the curve at any one place, mm; nil: not stated
+	Reach       wear.Reach     // how far apart places are off alike
 	File        string         // the CSV file, empty for rows in the profile itself
 	set         survey.Set     // the same as a survey, for a profile that has readings too
 	asSurvey    func() survey.Set

@@ -175,6 +175,40 @@ func TestReadDefaults(t *testing.T) {
 	}
 }
 
+// How far apart places are off alike is read in the file's unit, 75 mm where it is not given, and must lie between a
+// millimetre and the bed's length. Places that far apart have errors of correlation 0.03, as [wear.Reach] says.
+func TestReadReach(t *testing.T) {
+	state := func(line string) (*Profile, error) {
+		return Parse(nil, "bench.toml", []byte("format = 1\nunit = \"in\"\n[lathe]\ncentre_height = 6\nway_span = 8\n"+
+			"bed = [0, 40]\n[lathe.saddle]\nbearing_length = 0\n[wear]\ncolumns = [\"position\", \"front\"]\n"+
+			"uncertainty = 0.001\nrows = [[0, 0], [40, 0]]\n"+line))
+	}
+	for line, mm := range map[string]float64{"": 75, "reach = 4": 101.6, "reach = 40": 1016} {
+		p, err := state(line)
+		if err != nil {
+			t.Fatal(err)
+		}
+		est, err := p.Estimate()
+		if err != nil {
+			t.Fatal(err)
+		}
+		var a, b wear.Weights
+		est.Wear.Weigh(&a, bed.At(bed.Front, 0), 300, 1)
+		est.Wear.Weigh(&b, bed.At(bed.Front, 0), 300+mm, 1)
+		got, _ := est.Wear.CovarianceOf(&a, &b)
+		if u := 0.0254; math.Abs(got/(u*u)-0.03) > 0.007 {
+			t.Errorf("%q: a reach apart the correlation is %v", line, got/(u*u))
+		}
+	}
+	for line, want := range map[string]string{"reach = 0": "must not be less than 0.04 in",
+		"reach = 75": "is longer than the bed", "reach = -1": "must not be less", "reach = \"3 in\"": "must be a number"} {
+		if _, err := state(line); err == nil || !strings.Contains(err.Error(), "wear.reach") ||
+			!strings.Contains(err.Error(), want) {
+			t.Errorf("%q: %v", line, err)
+		}
+	}
+}
+
 // Metal lost square to the flanks moves the V by d = (n_o·sinθi + n_i·sinθo)/sin(θo+θi) down and e = (n_i·cosθo −
 // n_o·cosθi)/sin(θo+θi) toward the operator: for flanks of 60° and 30°, d = n_o/2 + n_i·√3/2 and e = n_i/2 − n_o·√3/2.
 // Independent n_o and n_i of one uncertainty u then give d and e that uncertainty too, without a covariance: √(1/4 +
@@ -266,7 +300,7 @@ func TestStatedUnitsAndFiles(t *testing.T) {
 func TestTemplate(t *testing.T) {
 	for _, u := range []length.Unit{length.Inch, length.Millimetre} {
 		all := Answers{"wear.rows": "[[0.0, 0.001, 0.0, 0.0], [20.0, 0.0, 0.0, 0.0]]", "wear.uncertainty": "0.0002"}
-		for _, k := range Keys() {
+		for _, k := range append(Keys(), WearKeys()...) {
 			all[k.Path] = k.Example(u)
 		}
 		p, err := Parse(nil, "new.toml", []byte(Template(u, all)))
@@ -317,7 +351,7 @@ func TestTemplate(t *testing.T) {
 // Every key says what it is, how it is found, and what is taken without it.
 func TestKeys(t *testing.T) {
 	seen := map[string]bool{}
-	for _, k := range Keys() {
+	for _, k := range append(Keys(), WearKeys()...) {
 		if seen[k.Path] || k.What == "" || k.How == "" || k.Inch == "" || k.MM == "" ||
 			k.Required != (k.Default == "") {
 			t.Errorf("%+v", k)

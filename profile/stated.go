@@ -24,6 +24,7 @@ func (r *reader) stated(t *document.Table, beside bool) {
 		t.Has("rows")
 		t.Has("file")
 		t.Has("uncertainty")
+		t.Has("reach")
 		return
 	}
 	if ok {
@@ -47,8 +48,12 @@ func (r *reader) stated(t *document.Table, beside bool) {
 		return
 	}
 	m, _ := survey.Find("stated")
+	k := r.keys(t)
 	if beside {
-		s.set = survey.Read(m, r.keys(t), s.Rows, r.Doc.Add)
+		s.set = survey.Read(m, k, s.Rows, r.Doc.Add)
+		s.Reach = s.set.Reach
+	} else {
+		s.Reach = k.Reach()
 	}
 	s.asSurvey = func() survey.Set {
 		k := r.keys(t)
@@ -246,8 +251,8 @@ func (s *Stated) curves(unit length.Unit, vee *bed.V) (knots []float64, curves m
 	return column("position"), curves
 }
 
-// estimate returns the stated wear as a curve with its covariance: each entry, as written, is independent of the
-// others.
+// estimate returns the stated wear as a curve with its covariance: that of an entry wherever the curve is asked, on the
+// bed or beyond. Errors of one column go together as the reach says, those of two columns are independent.
 func (s *Stated) estimate(p *Profile) (*wear.Wear, error) {
 	knots, curves := s.curves(p.Unit, p.Lathe.Bed.V)
 	w, err := wear.New(knots, curves)
@@ -258,18 +263,18 @@ func (s *Stated) estimate(p *Profile) (*wear.Wear, error) {
 		return w, nil
 	}
 	u2 := *s.Uncertainty * *s.Uncertainty
-	cov := wear.Rows{Knots: len(knots)}
+	cov := wear.Stationary{Reach: s.Reach}
 	for c := range curves {
-		cov.Row[c][c] = u2
+		cov.Place[c][c] = u2
 	}
 	if slices.Contains(s.Columns, "outer") {
-		// Drop and shift are two sums of the same two independent entries.
+		// Drop and shift are two sums of the same two independent errors.
 		od, os := p.Lathe.Bed.V.Motion(1, 0)
 		id, is := p.Lathe.Bed.V.Motion(0, 1)
-		cov.Row[bed.Front][bed.Front] = (od*od + id*id) * u2
-		cov.Row[bed.Shift][bed.Shift] = (os*os + is*is) * u2
-		cov.Row[bed.Front][bed.Shift] = (od*os + id*is) * u2
-		cov.Row[bed.Shift][bed.Front] = cov.Row[bed.Front][bed.Shift]
+		cov.Place[bed.Front][bed.Front] = (od*od + id*id) * u2
+		cov.Place[bed.Shift][bed.Shift] = (os*os + is*is) * u2
+		cov.Place[bed.Front][bed.Shift] = (od*os + id*is) * u2
+		cov.Place[bed.Shift][bed.Front] = cov.Place[bed.Front][bed.Shift]
 	}
 	l := p.Lathe
 	cov.Scalars[bed.Twist] = l.TwistUncertainty * l.TwistUncertainty

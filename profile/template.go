@@ -71,17 +71,14 @@ func writeWear(b *strings.Builder, unit length.Unit, answers Answers) {
 			rows = "[ [-200.0, 0.0, 0.0, 0.0], [150.0, 0.12, 0.05, 0.02], [1100.0, 0.0, 0.0, 0.0] ]"
 		}
 	}
-	uncertainty, sure := answers["wear.uncertainty"]
-	if !sure {
-		uncertainty = map[length.Unit]string{length.Inch: "0.0003", length.Millimetre: "0.008"}[unit]
-	}
 	o := form.Off(stated)
 	fmt.Fprintf(b, "\n# Wear that is known already: a drop is plus when the way has sunk, a shift is plus toward the "+
 		"operator. Positions ascend.\n")
 	fmt.Fprintf(b, "# In place of front and shift the metal lost from the flanks can be given, as outer and inner. "+
 		"file = \"wear.csv\" in place of rows reads a CSV file.\n")
 	fmt.Fprintf(b, "%s[wear]\n%scolumns = [\"position\", \"front\", \"rear\", \"shift\"]\n", o, o)
-	fmt.Fprintf(b, "# How sure each entry is, standard; left out: no ± is stated.\n%suncertainty = %s\n",
-		form.Off(sure), uncertainty)
+	for _, k := range WearKeys() {
+		k.Write(b, unit, answers)
+	}
 	fmt.Fprintf(b, "%srows = %s\n", o, rows)
 }

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -35,7 +36,7 @@ type chartOptions struct {
 }
 
 func newChart(e *env.Env) *cobra.Command {
-	o := &chartOptions{}
+	o := &chartOptions{Correct: flags.Correct{Cut: flags.Cut{Bar: &flags.Bar{}}}}
 	c := &cobra.Command{
 		Use:   "chart PROFILE --from A --to B --diameter D -o FILE.pdf",
 		Short: "Print the corrections for the machine: card or strip",
@@ -44,7 +45,9 @@ read from a step away, where the zero is, which way to feed, what is left over a
 
 With --strip it prints the same along a ruler at true scale, to be stuck along the front of the bed: print it at 100 %,
 check the bar on each sheet with a rule, cut and join. With --any-work it prints what is due along the bed for a list
-of diameters, counted from one place where the dial is set: for what comes up every day.`,
+of diameters, counted from one place where the dial is set: for what comes up every day.
+
+A table of collars serves in place of a profile, as for correct.`,
 		Example: `  wornway chart demo.toml --from 12in --to 18in --diameter 1in -o card.pdf
   wornway chart demo.toml --from 12in --to 18in --diameter 1in --strip --paper letter -o strip.pdf
   wornway chart demo.toml --any-work --from 4in --to 36in --diameters 0.5in,1in,2in -o any.pdf
@@ -63,6 +66,7 @@ of diameters, counted from one place where the dial is set: for what comes up ev
 	f.StringVar(&o.Feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets "+
 		"corrections go one way)")
 	f.Var(&o.Compound, "compound-angle", "correct by the compound, set to this angle from the bed's axis")
+	o.Slide.Flags(c)
 	f.BoolVar(&o.strip, "strip", false, "print a strip at true scale, to be stuck along the bed")
 	f.BoolVar(&o.anyWork, "any-work", false, "print what is due along the bed for a list of diameters")
 	f.StringVar(&o.diameters, "diameters", "", "with --any-work: the diameters, with commas between")
@@ -97,6 +101,14 @@ func runChart(e *env.Env, c *cobra.Command, file string, o *chartOptions) error 
 	made, err := o.made(l)
 	if err != nil {
 		return err
+	}
+	if o.strip {
+		dialled := slices.DeleteFunc(slices.Clone(cards), func(k card.Entry) bool { return len(k.K.Moves) == 0 })
+		if len(dialled) == 0 {
+			return refuse.With("there is nothing to dial, so there is no strip to print",
+				"without --strip a card is printed that says so, with the zero and what is left")
+		}
+		cards = dialled
 	}
 	p := sheet.Printing{Doc: paper.New(size, l.Lathe.Name, made), Made: made, Day: o.date}
 	for _, k := range cards {
@@ -313,8 +325,8 @@ func anyWork(p *sheet.Printing, e *env.Env, c *cobra.Command, o *chartOptions, k
 	y := 0.0
 	step := sheet.Figures.Height + 2.4
 	feed := map[bool]string{true: "tailstock", false: "headstock"}[k.K.Feed == compensate.TowardTailstock]
-	notes := []string{k.DialNote(), fmt.Sprintf("IN and OUT are totals in divisions, against the setting at %s; feed "+
-		"toward the %s; – is less than the finest setting.", k.About(k.K.Curve.SetAt), feed)}
+	notes := []string{k.DialNote(), fmt.Sprintf("IN and OUT are what the dial stands at, in divisions from its zero "+
+		"at %s; feed toward the %s; – is less than the finest setting.", k.About(k.K.Curve.SetAt), feed)}
 	if t := k.K.Curve.Taper(); t.Stated {
 		notes = append(notes, fmt.Sprintf("Not known of the wear: %s on the diameter between the ends (k = 2).",
 			k.PlusMinus(t.UEnds, true)))
@@ -334,9 +346,9 @@ func anyWork(p *sheet.Printing, e *env.Env, c *cobra.Command, o *chartOptions, k
 		if i == 0 || y+step > foot-room-2 {
 			p.Page()
 			y = p.Wrap(left, paper.Margin+sheet.Heading.Height, right-left, sheet.Heading,
-				"Any work: the dial along the bed") - 1
+				"Any work: what the dial stands at, not moves") - 1
 			y = p.Wrap(left, y, right-left, sheet.Plain, k.Lathe.Name)
-			p.Text(left, y+3, sheet.Strong, "at")
+			p.Text(left, y+3, sheet.Strong, "carriage at")
 			for n, one := range columns {
 				p.Right(left+first+float64(n+1)*width-2, y+3, sheet.Strong, "Ø "+one.Diameter(work[n]))
 			}

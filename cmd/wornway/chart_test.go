@@ -95,178 +95,97 @@ func pdfLines(pdf []byte) [][4]float64 {
 	return out
 }
 
+// deeper writes deeper.toml, the second lathe with forty times its wear, so that there is something to dial in mm.
+func deeper(t *testing.T) {
+	t.Helper()
+	text := strings.Replace(mustRead(t, "second.toml"), "[200, 0.002,", "[200, 0.08,", 1)
+	if err := os.WriteFile("deeper.toml", []byte(text), 0o600); err != nil {
+		t.Fatal(err)
+	}
+}
+
 const pieces = "demo.toml --from 4in --to 36in --diameter 1in"
 
-// The ruler and the bar of the strip are true, by the coordinates that the file holds: inches are 25.4 mm from number
-// to number, the bar is 101.6 mm, and neighbouring pieces go on where the last one ended.
-func TestStripIsTrueByItsCoordinates(t *testing.T) {
+// No word lies on another or outside the margin, on cards of every size and on strips.
+func TestChartWordsAreApart(t *testing.T) {
 	workshop(t)
-	for _, c := range []struct {
-		line             string
-		bar, numbered    float64
-		pieces           int
-		length, printing float64
-	}{
-		{"chart " + pieces + " --strip", 101.6, 25.4, 4, 32 * 25.4, 0},
-		{"chart second.toml --from 100 --to 990 --diameter 30 --strip --paper a4", 100, 20, 4, 900, 0},
+	deeper(t)
+	for _, line := range []string{
+		"demo.toml --from 4in --to 12in --diameter 1in", pieces + " --tolerance 0.5thou", pieces + " --paper letter",
+		"demo.toml --from 5in --to 30in --diameter 2in --bore --allow 0.3thou", pieces + " --strip",
+		"deeper.toml --from 100 --to 990 --diameter 30", "deeper.toml --from 100 --to 990 --diameter 30 --strip",
+		"demo.toml --job shaft.toml --paper a5", "demo.toml --any-work --from 4in --to 36in --every 4in",
 	} {
-		pdf := printed(t, c.line)
-		bars, at := 0, []float64{}
-		for _, l := range pdfLines(pdf) {
-			wide, high := math.Abs(l[2]-l[0]), math.Abs(l[3]-l[1])
-			switch {
-			case high < 1e-6 && math.Abs(wide-c.bar) < 0.01:
-				bars++
-			case wide < 1e-6 && math.Abs(high-6) < 0.01: // the ruler's longest ticks
-				at = append(at, l[0])
-			}
-		}
-		if want := (c.pieces + card.StripRows - 1) / card.StripRows; bars != want {
-			t.Errorf("%s: %d scale bars, expected %d", c.line, bars, want)
-		}
-		// Within a piece the ticks are a number apart; from one piece to the next they go on.
-		steps, total := 0, 0.0
-		for i := 1; i < len(at); i++ {
-			if at[i] > at[i-1] {
-				if d := at[i] - at[i-1]; math.Abs(d-c.numbered) > 0.01 {
-					t.Errorf("%s: neighbouring numbers are %.4f mm apart", c.line, d)
-				}
-				steps++
-				total += at[i] - at[i-1]
-			}
-		}
-		if want := float64(steps) * c.numbered; math.Abs(total-want) > 0.2 ||
-			steps+c.pieces < int(c.length/c.numbered) {
-			t.Errorf("%s: %d steps of the ruler make %.3f mm, expected %.3f", c.line, steps, total, want)
-		}
-	}
-}
-
-// Pieces that are laid with the line beside a number on the line beside the same one make one ruler: over its whole
-// length every numbered tick lies within 0.2 mm of where a ruler has it, 0.02 mm by the file's coordinates, whatever
-// the paper.
-func TestStripGoesOnAcrossJoins(t *testing.T) {
-	workshop(t)
-	for _, c := range []struct {
-		line             string
-		numbered, length float64
-	}{
-		{"chart " + pieces + " --strip", 25.4, 32 * 25.4},
-		{"chart " + pieces + " --strip --paper a4", 25.4, 32 * 25.4},
-		{"chart second.toml --from 100 --to 990 --diameter 30 --strip --paper a4", 20, 900},
-		{"chart second.toml --from 100 --to 990 --diameter 30 --strip --paper letter", 20, 900},
-	} {
-		// where the piece begins on the whole ruler; its first line on the paper
-		joined, begin, laid := 0.0, math.NaN(), math.NaN()
-		last, seen, ends := 0.0, 0, 0
-		for _, l := range pdfLines(printed(t, c.line)) {
-			wide, high := math.Abs(l[2]-l[0]), math.Abs(l[3]-l[1])
-			switch {
-			case wide < 1e-6 && math.Abs(high-(card.StripHeight+8)) < 0.01:
-				if ends++; ends%2 == 1 {
-					begin, laid = l[0], joined
-				} else {
-					joined += l[0] - begin
-				}
-			case wide < 1e-6 && math.Abs(high-6) < 0.01:
-				at := laid + l[0] - begin
-				if seen > 0 && math.Abs(at-last) < 0.02 { // the number on the join stands on both pieces
-					continue
-				}
-				if want := float64(seen) * c.numbered; math.Abs(at-want) > 0.02 {
-					t.Errorf("%s: number %d lies at %.3f mm of the joined strip, expected %.3f", c.line, seen, at, want)
-				}
-				seen++
-				last = at
-			}
-		}
-		if ends < 6 || math.Abs(joined-c.length) > 0.02 || seen != int(math.Round(c.length/c.numbered))+1 {
-			t.Errorf("%s: %d pieces of %.3f mm with %d numbers, expected %.0f mm", c.line, ends/2, joined, seen,
-				c.length)
-		}
-	}
-}
-
-// The same by what a printer would put on paper: at 300 dots per inch the numbers' ticks of a sheet lie where they
-// should, to the dot, 0.085 mm.
-func TestStripIsTrueInPixels(t *testing.T) {
-	workshop(t)
-	const dpi = 300
-	p := pdfPicture(t, printed(t, "chart "+pieces+" --strip"), 1, dpi)
-	dot := func(mm float64) int { return int(math.Round(mm * dpi / 25.4)) }
-	// Half a millimetre under the top of the longest ticks of the first piece nothing else is drawn.
-	y := dot(6 + card.StripTop + card.StripHeight - 5.4)
-	var columns []float64
-	for x, run := dot(6+card.StripJoin)+4, 0; x < p.Bounds().Dx()-dot(6+card.StripJoin); x++ {
-		dark := color.GrayModel.Convert(p.At(x, y)).(color.Gray).Y < 128
-		if dark {
-			run++
-			continue
-		}
-		if run > 0 {
-			columns = append(columns, float64(x)-float64(run+1)/2)
-		}
-		run = 0
-	}
-	if len(columns) < 8 {
-		t.Fatalf("%d ticks found", len(columns))
-	}
-	for i, x := range columns {
-		mm := (x+0.5)*25.4/dpi - (6 + card.StripJoin)
-		if want := float64(i+1) * 25.4; math.Abs(mm-want) > 0.2 {
-			t.Errorf("tick %d lies at %.3f mm, expected %.3f", i+1, mm, want)
-		}
+		apart(t, line, printed(t, "chart "+line))
 	}
 }
 
 // What stands on the paper is what correct answers: each position, direction and number of divisions, in its order.
 func TestPaperSaysWhatCorrectSays(t *testing.T) {
 	workshop(t)
+	deeper(t)
 	tool(t, "pdftotext")
 	for _, args := range []string{pieces, "demo.toml --from 12in --to 18in --diameter 1in --allow 0.3thou",
-		"demo.toml --from 5in --to 30in --diameter 2in --bore", "second.toml --from 100 --to 400 --diameter 30"} {
+		"demo.toml --from 5in --to 30in --diameter 2in --bore",
+		"deeper.toml --from 100 --to 990 --diameter 30", "second.toml --from 100 --to 400 --diameter 30"} {
 		var k turning.CorrectJSON
 		if err := json.Unmarshal([]byte(invoke(split("correct "+args+" --json")...).stdout), &k); err != nil {
 			t.Fatal(err)
 		}
 		l := opened(t, mustRead(t, split(args)[0]))
 		w := l.Units
-		card, strip := pdfText(t, printed(t, "chart "+args)), pdfText(t, printed(t, "chart "+args+" --strip"))
-		flat := strings.Join(strings.Fields(card), " ")
-		from := 0
-		for _, m := range k.Moves {
-			row := fmt.Sprintf("at %s %s %s", w.About(l.In.ToMM(m.Position)), strings.ToUpper(m.Direction),
-				word.Divisions(m.Divisions))
-			i := strings.Index(flat[from:], row)
-			if i < 0 {
-				t.Errorf("%s: the card lacks %q after its first %d characters", args, row, from)
-				continue
+		flat := strings.Join(strings.Fields(pdfText(t, printed(t, "chart "+args))), " ")
+		if len(k.Moves) == 0 {
+			if !strings.Contains(flat, "NOTHING TO DIAL") {
+				t.Errorf("%s: the card does not say that there is nothing to dial", args)
 			}
-			from += i
-			if s := fmt.Sprintf("%s %s", strings.ToUpper(m.Direction), word.Fraction(m.Divisions)); !strings.Contains(
-				strip,
-				s) {
-				t.Errorf("%s: the strip lacks %q", args, s)
+			if a := invoke(split("chart " + args + " --strip -o no.pdf")...); a.status != env.ExitRefused ||
+				!strings.Contains(a.stderr, "there is nothing to dial, so there is no strip") {
+				t.Errorf("%s: a strip of nothing: %d %s", args, a.status, a.stderr)
 			}
-			if s := w.Dial(math.Abs(l.In.ToMM(m.Dial))); !strings.Contains(strip, s) {
-				t.Errorf("%s: the strip lacks the total %s", args, s)
-			}
-		}
-		if s := "Stale after moving, levelling or gib work."; !strings.Contains(strings.Join(strings.Fields(strip),
-			" "), s) {
-			t.Errorf("%s: the strip lacks %q", args, s)
-		}
-		if len(k.Moves) == 0 && !strings.Contains(strip, "NOTHING TO DIAL") {
-			t.Errorf("%s: the strip does not say that there is nothing to dial", args)
-		}
-		if len(k.Moves) == 0 && !strings.Contains(flat, "NOTHING TO DIAL") {
-			t.Errorf("%s: the card does not say that there is nothing to dial", args)
+		} else {
+			strip := strings.Join(strings.Fields(pdfText(t, printed(t, "chart "+args+" --strip"))), " ")
+			paperHasMoves(t, args, flat, strip, w, k)
 		}
 		for _, s := range []string{"Stale after moving, levelling or gib work.",
 			"Test cut checked: __________ on __________", w.Small(l.In.ToMM(k.MovesSpreadLeft))} {
 			if !strings.Contains(flat, s) {
-				t.Errorf("%s: the card lacks %q:\n%s", args, s, card)
+				t.Errorf("%s: the card lacks %q:\n%s", args, s, flat)
 			}
+		}
+	}
+}
+
+// paperHasMoves looks for the moves in the text of a card, numbered and in their order, each with what the dial then
+// reads, and on a strip.
+func paperHasMoves(t *testing.T, args, flat, strip string, w word.Units, k turning.CorrectJSON) {
+	t.Helper()
+	from := 0
+	for n, m := range k.Moves {
+		reads := strings.TrimPrefix(w.Dial(math.Abs(w.In.ToMM(m.Dial))), "0")
+		switch {
+		case m.Dial == 0:
+			reads = "0"
+		case m.Dial < 0:
+			reads += " out"
+		}
+		row := fmt.Sprintf("%d %s %s %s %s", n+1, w.BareAbout(w.In.ToMM(m.Position)), strings.ToUpper(m.Direction),
+			word.Fraction(m.Divisions), reads)
+		i := strings.Index(flat[from:], row)
+		if i < 0 {
+			t.Errorf("%s: the card lacks %q after its first %d characters:\n%s", args, row, from, flat)
+			continue
+		}
+		from += i
+		s := fmt.Sprintf("%s %s dial %s", strings.ToUpper(m.Direction), word.Fraction(m.Divisions), reads)
+		if !strings.Contains(strip, s) {
+			t.Errorf("%s: the strip lacks %q:\n%s", args, s, strip)
+		}
+	}
+	for _, s := range []string{"Stale after moving, levelling or gib work.", "For this job only: ", "ZERO",
+		"pointer fixed to the saddle"} {
+		if !strings.Contains(strip, s) {
+			t.Errorf("%s: the strip lacks %q", args, s)
 		}
 	}
 }
@@ -344,7 +263,7 @@ func TestMovesLieOverTheirPositions(t *testing.T) {
 		x, _ := strconv.ParseFloat(string(m[1]), 64)
 		at = append(at, x*25.4/72)
 	}
-	piece := 11*25.4 - 2*6 - 2*card.StripJoin
+	const piece = 8 * 25.4 // 32 in on paper that has room for 9 in make four of 8 in
 	for _, m := range k.Moves {
 		mm := (m.Position - 4) * 25.4
 		want := 6 + card.StripJoin + math.Mod(mm, piece)

@@ -38,6 +38,9 @@ the bed as surveyed, wear since, twist, a leaning spindle, the tailstock to a si
 differences noted on radius, a level read the wrong way round, or something else; or that it cannot tell yet, and
 which further cut or reading would tell the two best apart. --cause asks so of one file.
 
+A table of collars serves in place of the profile; --reading-unit, --uncertainty, --held and --held-at then hold for
+both files.
+
 With --add the cut becomes one more survey of the profile, whose version from before the command is kept
 beside it with .bak behind its name, in the place of an older one. A cut that the profile holds already is never added twice.`,
 		Example: `  wornway check demo.toml --measured collars.csv
@@ -72,6 +75,10 @@ func runCheck(e *env.Env, c *cobra.Command, file string, o *flags.Check) error {
 	}
 	defer e.Progress("reckoning along the bed")()
 	was, p, err := toCheck(e, file, o.Add)
+	var alone env.CollarsError
+	if errors.As(err, &alone) {
+		return onCollars(e, c, alone, o)
+	}
 	if err != nil {
 		return err
 	}
@@ -96,11 +103,7 @@ func runCheck(e *env.Env, c *cobra.Command, file string, o *flags.Check) error {
 	if err != nil {
 		return err
 	}
-	t, err := o.Turned(c, l, cut)
-	if err != nil {
-		return err
-	}
-	r, err := testcut.Compare(l, cut, t, o.Measured)
+	r, err := compared(c, l, cut, o)
 	if err != nil {
 		return err
 	}
@@ -119,6 +122,36 @@ func runCheck(e *env.Env, c *cobra.Command, file string, o *flags.Check) error {
 		return e.Emit(o.Out, r.Report(), "stations")
 	}
 	return learn(e, c, file, was, p, cut, o, l, r)
+}
+
+// compared holds a cut against what is predicted of it.
+func compared(c *cobra.Command, l *shop.Bench, cut *profile.Cut, o *flags.Check) (*testcut.Comparison,
+	error) {
+	t, err := o.Turned(c, l, cut)
+	if err != nil {
+		return nil, err
+	}
+	return testcut.Compare(l, cut, t, o.Measured)
+}
+
+// onCollars is check against a table of collars in place of a profile.
+func onCollars(e *env.Env, c *cobra.Command, table env.CollarsError, o *flags.Check) error {
+	l, err := o.OnCollars(c, table)
+	if err != nil {
+		return err
+	}
+	cut, err := o.Cut(e, c, l.Profile)
+	if err != nil {
+		return err
+	}
+	r, err := compared(c, l, cut, o)
+	if err != nil {
+		return err
+	}
+	if err := e.Draw(o.Out, r.Figure); err != nil {
+		return err
+	}
+	return e.Emit(o.Out, r.Report(), "stations")
 }
 
 // toCheck reads the profile; where it is to be added to, with the text that it was read from.

@@ -19,7 +19,7 @@ import (
 )
 
 func newCorrect(e *env.Env) *cobra.Command {
-	o := &flags.Correct{}
+	o := &flags.Correct{Cut: flags.Cut{Bar: &flags.Bar{}}}
 	c := &cobra.Command{
 		Use:   "correct PROFILE {--from A --to B --diameter D | --job FILE}",
 		Short: "Say what to turn the dial at which position, and what is left",
@@ -30,12 +30,18 @@ list, so that the length lies about its nominal diameter. A setting holds from i
 not turned gradually. With --compound-angle the same is given for the compound's dial.
 
 With --job it gives that for each feature of a part that is described in a job file, with the axis about which the
-part turns as it is held, and with how it bends under the cut.`,
+part turns as it is held, and with how it bends under the cut.
+
+In place of a profile it takes a table of collars (CSV: position, diameter, and where there are several cuts cut and
+depth; five rows or more), turned along a bar at one setting of the dial. Between the collars, for work like the bar,
+they are the prediction, what the bar gave way to the cut counted in; --reading-unit says their unit.
+--division and --dial describe the dial.`,
 		Example: `  wornway correct demo.toml --from 4in --to 12in --diameter 1in
   wornway correct demo.toml --from 4in --to 12in --diameter 1in --settings 2 --feed headstock
   wornway correct demo.toml --from 4in --to 12in --diameter 1in --compound-angle 5.74
   wornway correct demo.toml --from 4in --to 12in --diameter 1in --csv=moves
-  wornway correct demo.toml --job shaft.toml --compound-angle 5.74`,
+  wornway correct demo.toml --job shaft.toml --compound-angle 5.74
+  wornway correct collars.csv --from 4in --to 9in --diameter 1.25in --reading-unit in --division 0.001in --dial diameter`,
 		Args: flags.OneProfile, GroupID: "work",
 		Annotations: map[string]string{"instance": "PROFILE --from 4in --to 12in --diameter 1in"},
 		RunE:        func(c *cobra.Command, args []string) error { return runCorrect(e, c, args[0], o) },
@@ -49,6 +55,7 @@ part turns as it is held, and with how it bends under the cut.`,
 	f.StringVar(&o.Feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets "+
 		"corrections go one way)")
 	f.Var(&o.Compound, "compound-angle", "correct by the compound, set to this angle from the bed's axis")
+	o.Slide.Flags(c)
 	o.Out.Flags(c)
 	o.Out.Draws(c)
 	return c

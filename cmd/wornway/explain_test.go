@@ -33,7 +33,7 @@ func TestExplainTellsWhatPredictSays(t *testing.T) {
 				sum += k.Error
 			}
 			for what, d := range map[string]float64{"error": x.Error - s.DiameterError,
-				"tool out": x.Here.ToolOut - s.ToolOut, "tool drop": x.Here.ToolDrop - s.ToolDrop,
+				"tool out": x.Here.ToolOut - *s.ToolOut, "tool drop": x.Here.ToolDrop - *s.ToolDrop,
 				"sum of the parts": sum - s.DiameterError} {
 				if math.Abs(d) > 1e-12 {
 					t.Errorf("%s at %v: %s differs by %v", args, s.Position, what, d)

@@ -85,7 +85,7 @@ func nearFlag(c *cobra.Command, name string) string {
 
 // noCommand says that there is no command of that name, and which one may have been meant.
 func noCommand(root *cobra.Command, name string) error {
-	hint := "wornway --help lists the commands"
+	hint := "wornway --help lists the commands, and the topics of wornway help"
 	switch near := root.SuggestionsFor(name); {
 	case len(near) > 0:
 		hint = "did you mean " + strings.Join(near, " or ") + "?"

@@ -2,11 +2,15 @@ package main
 
 import (
 	"fmt"
+	"io"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/guide"
 	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/show"
 )
 
 const exitStatus = `Exit status:
@@ -18,14 +22,17 @@ const exitStatus = `Exit status:
      computed spread exceeds it
 `
 
-// layOutHelp fits the help of every command to the terminal's width, 0 where it is not known, and puts the exit status
-// at its end.
-func layOutHelp(root *cobra.Command, width int) {
+// helpWidth is how wide a help is on a terminal of a width, 0 where it is not known.
+func helpWidth(terminal int) int {
 	const usual, least, widest = 80, 40, 100
-	if width <= 0 {
-		width = usual
+	if terminal <= 0 {
+		return usual
 	}
-	width = min(max(width, least), widest)
+	return min(max(terminal, least), widest)
+}
+
+// layOutHelp wraps the help of every command at so many characters and puts the exit status at its end.
+func layOutHelp(root *cobra.Command, width int) {
 	for _, c := range append(root.Commands(), root) {
 		c.Long = wrapped(c.Long, width)
 	}
@@ -34,56 +41,69 @@ func layOutHelp(root *cobra.Command, width int) {
 		usage = strings.ReplaceAll(usage, flags+".FlagUsages", fmt.Sprintf("%s.FlagUsagesWrapped %d", flags, width))
 	}
 	root.SetUsageTemplate(usage)
-	root.SetHelpTemplate(root.HelpTemplate() + "\n" + exitStatus)
+	root.SetHelpTemplate(root.HelpTemplate() + "\n{{if not .HasParent}}" + topicList() + "\n{{end}}" + exitStatus)
 }
 
 // wrapped breaks a text into lines of at most width characters. Lines that follow each other are one paragraph; those
 // that are indented stay as they are.
 func wrapped(text string, width int) string {
-	var out []string
-	line := ""
+	var out, paragraph []string
 	flush := func() {
-		if line != "" {
-			out = append(out, line)
-		}
-		line = ""
+		out = append(out, show.Fill(strings.Join(paragraph, " "), width, "")...)
+		paragraph = nil
 	}
-	for _, l := range strings.Split(text, "\n") {
-		if l == "" || strings.HasPrefix(l, " ") {
-			flush()
-			out = append(out, l)
+	for l := range strings.SplitSeq(text, "\n") {
+		if l != "" && !strings.HasPrefix(l, " ") {
+			paragraph = append(paragraph, l)
 			continue
 		}
-		for _, word := range strings.Fields(l) {
-			switch {
-			case line == "":
-				line = word
-			case len([]rune(line))+1+len([]rune(word)) <= width:
-				line += " " + word
-			default:
-				out = append(out, line)
-				line = word
-			}
-		}
+		flush()
+		out = append(out, l)
 	}
 	flush()
 	return strings.Join(out, "\n")
 }
 
-// newHelp is the command help: it refuses a command that does not exist.
-func newHelp() *cobra.Command {
+// topicList names the pages of the guide, one to a line.
+func topicList() string {
+	var b strings.Builder
+	b.WriteString("More to read, by wornway help TOPIC:\n")
+	for _, t := range guide.Topics() {
+		fmt.Fprintf(&b, "  %-12s  %s\n", t.Name, t.About)
+	}
+	return b.String()
+}
+
+// newHelp is the command help: it refuses a command that does not exist. A page of the guide is so many characters
+// wide.
+func newHelp(width int) *cobra.Command {
 	return &cobra.Command{
-		Use:   "help [command]",
-		Short: "Show the help of a command",
-		Long:  "Help shows the help of a command, as its flag --help does.",
+		Use:   "help [command or topic]",
+		Short: "Show the help of a command, or a page of the guide",
+		Long: "Help shows the help of a command, as its flag --help does, or a page of the\n" +
+			"guide. Where both have the name, the page follows the command's help.\n\n" + topicList(),
 		RunE: func(c *cobra.Command, args []string) error {
 			found, rest, err := c.Root().Find(args)
-			if err != nil || len(rest) > 0 {
-				return noCommand(c.Root(), strings.Join(args, " "))
+			command := err == nil && len(rest) == 0
+			if command {
+				found.InitDefaultHelpFlag()
+				found.InitDefaultVersionFlag()
+				if err := found.Help(); err != nil {
+					return err
+				}
 			}
-			found.InitDefaultHelpFlag()
-			found.InitDefaultVersionFlag()
-			return found.Help()
+			topic, known := guide.Find(strings.Join(args, " "))
+			if !known {
+				if !command {
+					return noCommand(c.Root(), strings.Join(args, " "))
+				}
+				return nil
+			}
+			if command {
+				fmt.Fprintln(c.OutOrStdout())
+			}
+			_, err = io.WriteString(c.OutOrStdout(), topic.Text(width))
+			return err
 		},
 		ValidArgsFunction: func(c *cobra.Command, args []string, _ string) ([]cobra.Completion,
 			cobra.ShellCompDirective) {
@@ -91,6 +111,13 @@ func newHelp() *cobra.Command {
 			for _, k := range c.Root().Commands() {
 				if k.IsAvailableCommand() && len(args) == 0 {
 					names = append(names, cobra.CompletionWithDesc(k.Name(), k.Short))
+				}
+			}
+			for _, t := range guide.Topics() {
+				if len(args) == 0 && !slices.ContainsFunc(names, func(n cobra.Completion) bool {
+					return strings.HasPrefix(n, t.Name+"\t")
+				}) {
+					names = append(names, cobra.CompletionWithDesc(t.Name, t.About))
 				}
 			}
 			return names, cobra.ShellCompDirectiveNoFileComp

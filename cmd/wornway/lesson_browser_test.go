@@ -50,14 +50,30 @@ func browser(t *testing.T) context.Context {
 	return timed
 }
 
+// lessons are the pages that were computed already, by the profile's text and the command line: several tests try one.
+var lessons sync.Map
+
+// lessonOf is the page of a command line that names a profile second.
+func lessonOf(t *testing.T, line string) string {
+	t.Helper()
+	key := mustRead(t, split(line)[1]) + "\x00" + line
+	if page, there := lessons.Load(key); there {
+		return page.(string)
+	}
+	a := invoke(split(line + " -o computed.html --force")...)
+	if a.status != env.ExitDone {
+		t.Fatalf("%s: %s", line, a.stderr)
+	}
+	page := mustRead(t, "computed.html")
+	lessons.Store(key, page)
+	return page
+}
+
 // lessonPage writes the lesson of a lathe and opens it; what the page complains of, and what it asks of a network, are
 // kept.
 func lessonPage(t *testing.T, ctx context.Context, line string) (complaints func() []string) {
 	t.Helper()
-	a := invoke(split(line + " -o lesson.html --force")...)
-	if a.status != env.ExitDone {
-		t.Fatalf("%s: %s", line, a.stderr)
-	}
+	put(t, "lesson.html", lessonOf(t, line))
 	file, err := filepath.Abs("lesson.html")
 	if err != nil {
 		t.Fatal(err)

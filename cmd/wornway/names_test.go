@@ -50,7 +50,6 @@ func TestLongestNamesPrint(t *testing.T) {
 			"chart named.toml --from 4in --to 36in --diameter 1in --strip --tolerance 0.1thou",
 			"chart named.toml --from 4in --to 36in --any-work --diameters 0.5in,1in,2in,3in,4in",
 			"chart named.toml --job job.toml --paper " + of,
-			"chart named.toml --job job.toml --strip",
 			"blank named.toml --method all --paper a5",
 		} {
 			pages := strings.Count(string(printed(t, line)), "/Type /Page\n")

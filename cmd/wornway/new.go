@@ -10,6 +10,7 @@ import (
 	"wornway/cmd/wornway/internal/ask"
 	"wornway/cmd/wornway/internal/disk"
 	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/invented"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/word"
@@ -19,7 +20,8 @@ import (
 )
 
 type newOptions struct {
-	unit                  string
+	unit, from, held      string
+	bar                   flags.Bar
 	job, demo, ask, force bool
 }
 
@@ -32,10 +34,14 @@ func newNew(e *env.Env) *cobra.Command {
 asks for the values one by one, says what is implausible, and writes those that were given; an empty answer leaves a key for
 later. With --demo it writes the demonstration lathe, which is invented. FILE may be - for standard output.
 
+With --from it makes the profile of a table of collars: what is left to fill in is the lathe's own measures. Its unit
+is that of the diameters.
+
 With --job it writes a job file in place of a profile: what part is to be turned, how it may be held, the finishing cut, and
 what is asked of each seat. With --job --demo that is an invented shaft for the demonstration lathe.`,
 		Example: `  wornway new bench.toml --unit in
   wornway new bench.toml --unit mm --ask=false
+  wornway new bench.toml --from collars.csv --reading-unit in --ask=false
   wornway new --demo demo.toml
   wornway new --job bushing.toml --unit mm
   wornway new --job --demo shaft.toml`,
@@ -54,6 +60,9 @@ what is asked of each seat. With --job --demo that is an invented shaft for the 
 	f.BoolVar(&o.ask, "ask", false, "ask for the values one by one (default on a terminal; --ask=false does not)")
 	f.BoolVar(&o.job, "job", false, "write a job file in place of a profile")
 	f.BoolVar(&o.demo, "demo", false, "write the demonstration lathe; with --job, a shaft for it")
+	f.StringVar(&o.from, "from", "", "table of collars, a CSV `file`, whose cuts the profile holds")
+	f.StringVar(&o.held, "held", "", "of the table: how the bar was held, `chuck|centres` (default: chuck)")
+	o.bar.Flags(c)
 	f.BoolVar(&o.force, "force", false, "replace an existing file")
 	return c
 }
@@ -70,6 +79,18 @@ func runNew(e *env.Env, c *cobra.Command, file string, o *newOptions) error {
 	if o.job && o.ask {
 		return refuse.Usage("--ask asks for a lathe's profile, not for a job",
 			"write the job file and fill it in with an editor: wornway new --job shaft.toml --unit in")
+	}
+	for _, n := range []string{"demo", "job", "unit"} {
+		if c.Flags().Changed("from") && c.Flags().Changed(n) {
+			return refuse.Usage("--from and --"+n+" do not go together",
+				"the profile is made of the table of collars, in the unit of its diameters")
+		}
+	}
+	for _, n := range []string{"held", "reading-unit", "uncertainty", "held-at"} {
+		if !c.Flags().Changed("from") && c.Flags().Changed(n) {
+			return refuse.Usage("--"+n+" speaks of a table of collars, and there is no --from",
+				"for instance: wornway new bench.toml --from collars.csv --reading-unit mm")
+		}
 	}
 	if c.Flags().Changed("unit") {
 		if err := knownUnit(o.unit); err != nil {
@@ -110,6 +131,18 @@ func newText(e *env.Env, c *cobra.Command, file string, o *newOptions) (text []b
 		return newJob(o)
 	}
 	text = invented.Lathe
+	surveys := ""
+	if c.Flags().Changed("from") {
+		data, err := e.Contents(o.from, "the table of collars", "write position and diameter into a CSV file")
+		if err != nil {
+			return nil, "", err
+		}
+		var in length.Unit
+		if surveys, in, err = o.bar.Surveys(c, o.from, data, o.held); err != nil {
+			return nil, "", err
+		}
+		o.unit = in.String()
+	}
 	if !o.demo {
 		ask := o.ask
 		if !c.Flags().Changed("ask") {
@@ -122,6 +155,7 @@ func newText(e *env.Env, c *cobra.Command, file string, o *newOptions) (text []b
 		if text, err = fillIn(e, o.unit, ask, questions); err != nil {
 			return nil, "", err
 		}
+		text = append(text, surveys...)
 	}
 	next = "fill it in with an editor, then: wornway show " + file
 	if _, err := profile.Parse(nil, file, text); err == nil {

@@ -178,7 +178,11 @@ func runPlace(e *env.Env, c *cobra.Command, file string, o *placeOptions) error 
 	if err != nil {
 		return err
 	}
-	if err := e.Draw(o.out, func() plot.Figure { return turning.PlaceFigure(l, p, places) }); err != nil {
+	drawn := func() plot.Figure { return turning.PlaceFigure(l, p, places) }
+	r.Sketch = func(width int, ascii bool) []string {
+		return turning.PlaceCurve(l, p, places).Sketch(width, ascii)
+	}
+	if err := e.Draw(o.out, drawn); err != nil {
 		return err
 	}
 	return e.EmitHeld(o.out, r, "starts", held)

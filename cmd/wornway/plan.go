@@ -3,13 +3,17 @@ package main
 import (
 	"errors"
 	"fmt"
+	"slices"
+	"time"
 
 	"github.com/spf13/cobra"
 
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/making"
+	"wornway/cmd/wornway/internal/paper"
 	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/sheet"
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
@@ -36,7 +40,7 @@ with the tailstock set over. All features count together. It gives its advice fi
 expected to come out like, the next best ways, and what holds the result back.
 
 With --sheet it writes the run sheet of the best plan: what to do in which order, where to stop and measure,
-and what to expect there.`,
+and what to expect there; with -o FILE.pdf on paper.`,
 		Example: `  wornway plan shaft.toml demo.toml
   wornway plan shaft.toml demo.toml --sheet
   wornway plan shaft.toml demo.toml second.toml --json`,
@@ -57,7 +61,41 @@ and what to expect there.`,
 	o.slips.Flags(f)
 	o.out.Flags(c)
 	o.out.Draws(c)
+	check := c.PreRunE
+	c.PreRunE = func(c *cobra.Command, args []string) error {
+		if o.sheet {
+			o.out.Also = env.AsPDF.Endings
+		}
+		return check(c, args)
+	}
 	return c
+}
+
+// printSheet writes the run sheet as a PDF.
+func printSheet(e *env.Env, o *planOptions, p *making.Plans, r show.Report) error {
+	size, err := paper.ParsePaper(map[length.Unit]string{length.Inch: "letter", length.Millimetre: "a4"}[p.In])
+	if err != nil {
+		return err
+	}
+	best := p.Result.Plans[0]
+	_, _, made, _ := p.Lathes[best.Lathe].Dates()
+	if made.IsZero() {
+		made = time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC) // nothing is dated: the same input gives the same paper
+	}
+	doc := sheet.Printing{Doc: paper.New(size, p.File.Job.Name, made), Made: made}
+	sheet.Run(&doc, r)
+	data, err := env.PDF(doc.Doc)
+	if err != nil {
+		return err
+	}
+	if _, err := e.Keep(o.out.File, data, o.out.Force); err != nil {
+		return err
+	}
+	e.Say("%s is written: %s of %s.\n", o.out.File, word.Count(doc.Pages, "page"), size.Name)
+	if !best.Holds {
+		return refuse.ErrNotHeld
+	}
+	return nil
 }
 
 func runPlan(e *env.Env, c *cobra.Command, job string, profiles []string, o *planOptions) error {
@@ -84,13 +122,13 @@ func runPlan(e *env.Env, c *cobra.Command, job string, profiles []string, o *pla
 		return refuse.With(job+": "+err.Error(), hint)
 	}
 	if len(p.Result.Plans) == 0 {
-		for _, r := range p.Refusals() {
-			e.Complain(r, making.AnotherWay)
+		for _, r := range p.Lacks() {
+			e.Complain(r, "")
 		}
 		const message = "there is no way to hold the part on what was given so that all its features can be turned"
 		j := p.JSON(show.Report{Answer: []string{word.Upper(message) + "."},
 			Assumed: []string{}, Warnings: p.Warnings()})
-		return e.Cannot(o.out, j, job+": "+message, making.AnotherWay)
+		return e.Cannot(o.out, j, job+": "+message, p.Nearest())
 	}
 	r, first := p.Report(), "features"
 	if o.sheet {
@@ -98,6 +136,9 @@ func runPlan(e *env.Env, c *cobra.Command, job string, profiles []string, o *pla
 	}
 	if err := e.Draw(o.out, p.Figure); err != nil {
 		return err
+	}
+	if o.sheet && slices.Contains(env.AsPDF.Endings, env.EndingOf(o.out.File)) {
+		return printSheet(e, o, p, r)
 	}
 	if err := e.Emit(o.out, r, first); err != nil {
 		return err

@@ -2,19 +2,24 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"fmt"
 	"image/png"
+	"io"
 	"math"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/figure"
 	"wornway/cmd/wornway/internal/invented"
+	"wornway/cmd/wornway/internal/plot"
 	"wornway/cmd/wornway/internal/turning"
 	"wornway/cmd/wornway/internal/ways"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/compensate/work"
 	"wornway/profile/bed"
@@ -63,6 +68,66 @@ func TestFiguresAreWhatIsTold(t *testing.T) {
 				t.Errorf("curve %d at %v: %v thou are drawn, %v in are told", n, s.Position, y, v)
 			}
 		}
+	}
+}
+
+// The settings of a correction stand where correct has them, numbered in its order; what it leaves is as unsure as what
+// it began with. In place a stretch is shaded where the upper edge of 19 times in 20 keeps within the tolerance.
+func TestFiguresPromiseNothingMore(t *testing.T) {
+	workshop(t)
+	e := &env.Env{Ctx: context.Background(), Stdin: strings.NewReader(""), Stdout: io.Discard, Stderr: io.Discard,
+		Now: onTestDay}
+	e.Open = e.OpenFile
+	l := opened(t, string(invented.Lathe))
+	cut := compensate.Cut{Feature: work.Feature{From: 4 * 25.4, To: 36 * 25.4, Diameter: 25.4}, SetAt: 36 * 25.4}
+	k, err := cardOf(e, newChart(e), l, l.Machine, cut, &chartOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	f := turning.CorrectFigure(l, k.Correction)
+	var j turning.CorrectJSON
+	if err := json.Unmarshal([]byte(invoke(split("correct "+pieces+" --json")...).stdout), &j); err != nil {
+		t.Fatal(err)
+	}
+	if len(f.Marks) != len(j.Moves) || len(f.Marks) < 3 {
+		t.Fatalf("%d marks, %d moves", len(f.Marks), len(j.Moves))
+	}
+	for n, m := range j.Moves {
+		want := fmt.Sprintf("%d: %s %s", n+1, strings.ToUpper(m.Direction), word.Fraction(m.Divisions))
+		if !slices.ContainsFunc(f.Marks, func(k plot.Mark) bool {
+			return k.Word == want && math.Abs(k.X-m.Position) < 1e-9
+		}) {
+			t.Errorf("no mark %q at %v: %v", want, m.Position, f.Marks)
+		}
+	}
+	before, after := f.Bands[0], f.Bands[1]
+	for i, x := range after.X {
+		for k := range before.X {
+			if before.X[k] == x && math.Abs(before.High[k]-before.Low[k]-after.High[i]+after.Low[i]) > 1e-9 {
+				t.Errorf("at %v the ± is %v before and %v after", x, before.High[k]-before.Low[k],
+					after.High[i]-after.Low[i])
+			}
+		}
+	}
+	p := compensate.Placing{Work: work.Feature{Diameter: 25.4, Tolerance: 2 * 0.0254}, Length: 6 * 25.4, From: 0,
+		To: 44 * 25.4, Starts: compensate.Stations(0, 38*25.4, 2*25.4)}
+	places, err := l.Machine.Place(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	g := turning.PlaceFigure(l, p, places)
+	shaded := 0
+	for i, x := range g.Bands[0].X {
+		in := slices.ContainsFunc(g.Stretches, func(s plot.Stretch) bool { return s.From <= x && x <= s.To })
+		if in != (g.Bands[0].High[i] <= 2) {
+			t.Errorf("at %v the upper edge is %v thou, shaded %v", x, g.Bands[0].High[i], in)
+		}
+		if in {
+			shaded++
+		}
+	}
+	if shaded == 0 || shaded == len(g.Bands[0].X) {
+		t.Errorf("%d of %d places are shaded", shaded, len(g.Bands[0].X))
 	}
 }
 

@@ -21,7 +21,7 @@ type predictOptions struct {
 }
 
 func newPredict(e *env.Env) *cobra.Command {
-	o := &predictOptions{}
+	o := &predictOptions{cut: flags.Cut{Bar: &flags.Bar{}}}
 	c := &cobra.Command{
 		Use:   "predict PROFILE {--from A --to B --diameter D | --job FILE}",
 		Short: "Say what the wear does to a length: taper, form, error",
@@ -32,10 +32,15 @@ without one it is in the file's.
 
 With --job it says so of each feature of a part that is described in a job file, with the axis about which the
 part turns as it is held, and with how it bends under the cut. A feature that cannot be turned like that is named
-with the reason. A length without its unit is then in the job's.`,
+with the reason. A length without its unit is then in the job's.
+
+In place of a profile it takes a table of collars (CSV: position, diameter, and where there are several cuts cut and
+depth; five rows or more), turned along a bar at one setting of the dial. Between the collars, for work like the bar,
+they are the prediction, what the bar gave way to the cut counted in; --reading-unit says their unit.`,
 		Example: `  wornway predict demo.toml --from 4in --to 12in --diameter 1in
   wornway predict demo.toml --from 100mm --to 300mm --diameter 25mm --tolerance 12um --json
   wornway predict demo.toml --from 4 --to 12 --diameter 1 --bore --tool-height -0.5mm --csv
+  wornway predict collars.csv --from 4in --to 9in --diameter 1.25in --reading-unit in --held-at 2in
   wornway predict demo.toml --job shaft.toml
   wornway predict demo.toml --job shaft.toml --held centres --set-over -0.2thou --json`,
 		Args: flags.OneProfile, GroupID: "work",
@@ -82,7 +87,9 @@ func runPredict(e *env.Env, c *cobra.Command, file string, o *predictOptions) er
 		Warnings: p.Seated.Warnings,
 		JSON:     p.JSON,
 	}
-	if err := e.Draw(o.out, func() plot.Figure { return turning.PredictFigure(l, curve) }); err != nil {
+	drawn := func() plot.Figure { return turning.PredictFigure(l, curve) }
+	r.Sketch = func(width int, ascii bool) []string { return drawn().Sketch(width, ascii) }
+	if err := e.Draw(o.out, drawn); err != nil {
 		return err
 	}
 	return e.EmitHeld(o.out, r, "stations", p.Held)

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"wornway/cmd/wornway/internal/guide"
 	"wornway/compensate/jobfile"
 	"wornway/profile"
 	"wornway/profile/document"
@@ -35,31 +36,27 @@ func readReadmeFile(name string, content []byte) ([]document.Fault, error) {
 	return p.Warnings, nil
 }
 
-// The README's section on job files explains every key in the table of the header that it stands under.
-func TestReadmeExplainsJobFiles(t *testing.T) {
-	text, err := os.ReadFile(readmeFile)
-	if err != nil {
-		t.Fatal(err)
-	}
-	_, section, found := strings.Cut(string(text), "\n## A job file\n")
-	section, _, _ = strings.Cut(section, "\n## ")
-	if !found {
-		t.Fatal("there is no section on job files")
+// The guide's page on jobs explains every key in the list of the table that it stands in.
+func TestGuideExplainsJobFiles(t *testing.T) {
+	page, known := guide.Find("job")
+	if !known {
+		t.Fatal("there is no page on job files")
 	}
 	for _, k := range jobfile.Keys() {
-		head := "| in `[" + k.Table() + "]` |"
+		head := "In `[" + k.Table() + "]`"
 		if k.Table() == "feature" {
-			head = "| in each `[[feature]]` |"
+			head = "In each `[[feature]]`"
 		}
-		_, table, found := strings.Cut(section, head)
-		table, _, _ = strings.Cut(table, "\n\n")
-		_, row, explained := strings.Cut(table, "\n| `"+k.Name()+"` | ")
-		row, _, _ = strings.Cut(row, "\n")
+		_, list, found := strings.Cut(page.Source(), "\n"+head)
+		list, _, _ = strings.Cut(list, "\nIn ")
+		_, item, explained := strings.Cut(list, "\n- `"+k.Name()+"`: ")
+		item, _, _ = strings.Cut(item, "\n- ")
+		item, _, _ = strings.Cut(item, "\n\n")
 		if !found || !explained {
 			t.Errorf("%s is not explained", k.Path)
 		}
-		if k.Required != strings.Contains(row, "Required") {
-			t.Errorf("%s: whether it is required is told otherwise: %s", k.Path, row)
+		if k.Required != strings.Contains(item, "Required") {
+			t.Errorf("%s: whether it is required is told otherwise: %s", k.Path, item)
 		}
 	}
 }

@@ -9,254 +9,158 @@ import (
 	"math"
 	"os"
 	"path/filepath"
-	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 	"testing"
 
 	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/guide"
+	"wornway/cmd/wornway/internal/invented"
 	"wornway/cmd/wornway/internal/turning"
 	"wornway/profile"
 	"wornway/profile/survey"
 )
 
-var updateReadme = flag.Bool("update-readme", false, "rewrite the answers of the commands shown in README.md")
+var updateReadme = flag.Bool("update-readme", false, "rewrite the answers of the commands shown in README.md and in the guide")
 
 const (
-	readmeFile = "../../README.md"
-	elided     = "…" // a line of its own in an answer stands for any number of lines
+	readmeFile  = "../../README.md"
+	guideFolder = "internal/guide"
+	elided      = "…" // a line of its own in an answer stands for any number of lines
 )
 
-// readmeBlock is one fenced block of the README.
-type readmeBlock struct {
-	language    string
-	file        string // named by the comment before it, <!-- file: NAME -->
-	answers     string // given on standard input, by the comment before it, <!-- answers: ONE | TWO -->
-	first, last int    // its lines, counted from 0, without the fences; last is exclusive
+// page is the README or a page of the guide, with what its blocks are.
+type page struct {
+	name   string // for errors
+	path   string
+	lines  []string
+	blocks []readmeBlock
 }
 
-// readmeBlocks finds the fenced blocks.
-func readmeBlocks(lines []string) ([]readmeBlock, error) {
-	var out []readmeBlock
-	const open, given, end = "<!-- file: ", "<!-- answers: ", " -->"
-	file, answers, inside := "", "", false
-	for i, l := range lines {
+// documents reads the README, first, and the guide.
+func documents(t *testing.T) []page {
+	t.Helper()
+	paths := []string{readmeFile}
+	for _, topic := range guide.Topics() {
+		paths = append(paths, filepath.Join(guideFolder, topic.Name+".md"))
+	}
+	if pages, err := filepath.Glob(filepath.Join(guideFolder, "*.md")); err != nil || len(pages) != len(paths)-1 {
+		t.Errorf("%d pages lie in the guide's folder and %d are topics: %v", len(pages), len(paths)-1, err)
+	}
+	var out []page
+	for _, path := range paths {
+		path, err := filepath.Abs(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		text, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		d := page{name: filepath.Base(path), path: path, lines: strings.Split(string(text), "\n")}
+		if d.blocks, err = readmeBlocks(d.lines); err != nil {
+			t.Fatalf("%s: %v", d.name, err)
+		}
+		out = append(out, d)
+	}
+	return out
+}
+
+// files are what the blocks of a document show of files, by their names.
+func (d page) files(t *testing.T) map[string][]byte {
+	t.Helper()
+	out := map[string][]byte{}
+	for _, b := range d.blocks {
+		content := []byte(strings.Join(d.lines[b.first:b.last], "\n") + "\n")
 		switch {
-		case inside:
-			if l == "```" {
-				out[len(out)-1].last = i
-				inside = false
-			}
-		case strings.HasPrefix(l, "```"):
-			out = append(out, readmeBlock{language: l[3:], file: file, answers: answers, first: i + 1})
-			inside, file, answers = true, "", ""
-		case strings.HasPrefix(l, open) && strings.HasSuffix(l, end):
-			file = l[len(open) : len(l)-len(end)]
-		case strings.HasPrefix(l, given) && strings.HasSuffix(l, end):
-			for _, a := range strings.Split(l[len(given):len(l)-len(end)], "|") {
-				answers += strings.TrimSpace(a) + "\n"
-			}
-		case l != "":
-			file, answers = "", ""
+		case b.file != "":
+			out[b.file] = content
+		case b.language == "toml":
+			t.Errorf("%s:%d: a profile needs a name, in a comment before its block", d.name, b.first)
 		}
 	}
-	if inside {
-		return nil, fmt.Errorf("line %d: the block has no end", out[len(out)-1].first)
-	}
-	return out, nil
+	return out
 }
 
-// readmeCommand splits a console block into the arguments of its command and the answer shown. A command goes on after
-// a line that ends in a backslash.
-func readmeCommand(block []string) (args, answer []string, err error) {
-	command := ""
-	for i, l := range block {
-		line, more := strings.CutSuffix(l, " \\")
-		command += line + " "
-		if !more {
-			answer = block[i+1:]
-			break
-		}
-	}
-	if strings.ContainsAny(command, "\"'|<>&*;\\") {
-		return nil, nil, fmt.Errorf("%s: only plain arguments can be tried", command)
-	}
-	args = strings.Fields(strings.TrimPrefix(command, "$ wornway "))
-	return args, answer, nil
-}
-
-// longNumber is a number as JSON and CSV have it, whose last digits differ between processors.
-var longNumber = regexp.MustCompile(`\d+\.\d{11,}(?:e[-+]\d+)?`)
-
-// sameLines compares lines, long numbers in them to ten digits.
-func sameLines(a, b []string) bool {
-	short := func(s string) string {
-		return longNumber.ReplaceAllStringFunc(s, func(n string) string {
-			v, err := strconv.ParseFloat(n, 64)
-			if err != nil {
-				return n
-			}
-			return strconv.FormatFloat(v, 'g', 10, 64)
-		})
-	}
-	return slices.EqualFunc(a, b, func(x, y string) bool { return x == y || short(x) == short(y) })
-}
-
-// answerMatches says whether an answer is what is shown, with what is elided there standing for anything.
-func answerMatches(shown, answer []string) bool {
-	i := slices.Index(shown, elided)
-	if i < 0 {
-		return sameLines(shown, answer)
-	}
-	if len(answer) < i || !sameLines(shown[:i], answer[:i]) {
-		return false
-	}
-	rest := shown[i+1:]
-	for skip := i; skip <= len(answer); skip++ {
-		if answerMatches(rest, answer[skip:]) {
-			return true
-		}
-	}
-	return false
-}
-
-// renewAnswer puts a new answer into the shape of the one shown before: whole where nothing was elided, else the same
-// number of lines at both ends and, between two elisions, as many lines as before from the first line on that is
-// unchanged.
-func renewAnswer(shown, answer []string) ([]string, error) {
-	if answerMatches(shown, answer) {
-		return shown, nil
-	}
-	var parts [][]string
-	for rest := shown; ; {
-		i := slices.Index(rest, elided)
-		if i < 0 {
-			parts = append(parts, rest)
-			break
-		}
-		parts, rest = append(parts, rest[:i]), rest[i+1:]
-	}
-	if len(parts) == 1 {
-		return answer, nil
-	}
-	head, tail := parts[0], parts[len(parts)-1]
-	if len(head)+len(tail) > len(answer) {
-		return nil, fmt.Errorf("the answer is shorter than what is shown of it")
-	}
-	out := slices.Clone(answer[:len(head)])
-	at, end := len(head), len(answer)-len(tail)
-	for _, p := range parts[1 : len(parts)-1] {
-		from := -1
-		for k, l := range p {
-			if i := slices.Index(answer[at:end], l); i >= k && l != "" {
-				from = at + i - k
-				break
-			}
-		}
-		if from < 0 || from+len(p) > end {
-			return nil, fmt.Errorf("no line of what is shown between two elisions is in the answer any more")
-		}
-		out = append(append(out, elided), answer[from:from+len(p)]...)
-		at = from + len(p)
-	}
-	return append(append(out, elided), answer[end:]...), nil
-}
-
-func TestReadmeElision(t *testing.T) {
-	lines := strings.Fields
-	for _, c := range []struct {
-		shown, answer string
-		matches       bool
-		renewed       string // where it does not match; empty: it cannot be renewed
-	}{
-		{"a b", "a b", true, ""},
-		{"a b", "a c", false, "a c"},
-		{"a b", "a b c", false, "a b c"},
-		{"a … d", "a b c d", true, ""},
-		{"a … d", "a d", true, ""},
-		{"a … d", "a b c", false, "a … c"},
-		{"a … d", "a b c d e", false, "a … e"},
-		{"… d", "a b d", true, ""},
-		{"a …", "b c", false, "b …"},
-		{"a … c … e", "a b c d e", true, ""},
-		{"a … c … e", "a b x d e", false, ""},
-		{"a … c x … e", "a b c y d e", false, "a … c y … e"},
-		{"a … x c … e", "a b y c d e", false, "a … y c … e"},
-		{"a … b", "a", false, ""},
-		{"0.00212776205769359,a", "0.00212776205769361,a", true, ""},
-		{"0.00212776205769359,a", "0.00212776215769361,a", false, "0.00212776215769361,a"},
-		{"0.0021", "0.0022", false, "0.0022"},
-	} {
-		shown, answer := lines(c.shown), lines(c.answer)
-		if got := answerMatches(shown, answer); got != c.matches {
-			t.Errorf("%q against %q: %v", c.shown, c.answer, got)
-			continue
-		}
-		if c.matches {
-			continue
-		}
-		got, err := renewAnswer(shown, answer)
-		if (err != nil) != (c.renewed == "") || strings.Join(got, " ") != c.renewed {
-			t.Errorf("%q renewed by %q: %q, %v; want %q", c.shown, c.answer, got, err, c.renewed)
-		}
-	}
-}
-
-// Every command that the README shows is run, in a folder that holds the README's own profiles and the samples, and its
-// answer compared.
+// Every command that the README and the guide show is run, and its answer compared: the README's in a folder that holds
+// its own profiles and the samples, those of a page of the guide where the README's and all pages' files lie, and the
+// demonstration lathe with its shaft.
 func TestReadmeCommands(t *testing.T) {
-	path, err := filepath.Abs(readmeFile)
-	if err != nil {
-		t.Fatal(err)
-	}
-	text, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	lines := strings.Split(string(text), "\n")
-	blocks, err := readmeBlocks(lines)
-	if err != nil {
-		t.Fatal(err)
-	}
-	dir := t.TempDir()
-	if err := os.CopyFS(filepath.Join(dir, "testdata"), os.DirFS("../../testdata")); err != nil {
-		t.Fatal(err)
-	}
-	t.Chdir(dir)
-	for _, b := range blocks {
-		content := []byte(strings.Join(lines[b.first:b.last], "\n") + "\n")
-		if b.file != "" {
-			if err := os.WriteFile(b.file, content, 0o644); err != nil {
-				t.Fatal(err)
+	all := map[string][]byte{"demo.toml": invented.Lathe, "shaft.toml": invented.Shaft}
+	docs := documents(t)
+	for _, d := range docs {
+		for name, content := range d.files(t) {
+			if other, twice := all[name]; twice && !bytes.Equal(other, content) {
+				t.Errorf("%s: the file %s is another one elsewhere", d.name, name)
 			}
-		}
-		if b.language != "toml" {
-			continue
-		}
-		if b.file == "" {
-			t.Errorf("line %d: a profile needs a name, in a comment before its block", b.first)
-		}
-		if warnings, err := readReadmeFile(b.file, content); err != nil {
-			t.Errorf("line %d: %v", b.first, err)
-		} else if len(warnings) > 0 {
-			t.Errorf("line %d: with warnings %v", b.first, warnings)
-		}
-		if !strings.Contains(strings.ToLower(string(content)), "invented") {
-			t.Errorf("line %d: a profile here says that it is invented", b.first)
+			all[name] = content
 		}
 	}
 	shown := map[string]bool{}
+	for i, d := range docs {
+		t.Run(d.name, func(t *testing.T) {
+			files := all
+			if i == 0 {
+				files = d.files(t)
+			}
+			samples, err := filepath.Abs("../../testdata")
+			if err != nil {
+				t.Fatal(err)
+			}
+			dir := t.TempDir()
+			if err := os.CopyFS(filepath.Join(dir, "testdata"), os.DirFS(samples)); err != nil {
+				t.Fatal(err)
+			}
+			t.Chdir(dir)
+			for name, content := range files {
+				if err := os.WriteFile(name, content, 0o644); err != nil {
+					t.Fatal(err)
+				}
+			}
+			d.read(t)
+			d.run(t, shown)
+		})
+	}
+	for _, c := range newRoot(&env.Env{}).Commands() {
+		if c.Name() == "help" || c.Name() == "completion" { // the library's own, told of in words
+			continue
+		}
+		if !c.Hidden && !shown[c.Name()] {
+			t.Errorf("neither README nor guide shows %s at work", c.Name())
+		}
+	}
+}
+
+// read reads the profiles, jobs and cuts that the document shows.
+func (d page) read(t *testing.T) {
+	t.Helper()
+	for name, content := range d.files(t) {
+		if filepath.Ext(name) == ".toml" {
+			if warnings, err := readReadmeFile(name, content); err != nil {
+				t.Errorf("%s: %s: %v", d.name, name, err)
+			} else if len(warnings) > 0 {
+				t.Errorf("%s: %s: with warnings %v", d.name, name, warnings)
+			}
+		}
+		if !strings.Contains(strings.ToLower(string(content)), "invented") {
+			t.Errorf("%s: %s does not say that it is invented", d.name, name)
+		}
+	}
+}
+
+// run runs the commands that the document shows, and notes which they are.
+func (d page) run(t *testing.T, shown map[string]bool) {
+	t.Helper()
 	type change struct {
 		from, to int
 		answer   []string
 	}
 	var changes []change
-	for _, b := range blocks {
-		if b.last == b.first || !strings.HasPrefix(lines[b.first], "$ wornway ") {
+	for _, b := range d.blocks {
+		if b.last == b.first || !strings.HasPrefix(d.lines[b.first], "$ wornway ") {
 			continue
 		}
-		args, want, err := readmeCommand(lines[b.first:b.last])
+		args, want, err := readmeCommand(d.lines[b.first:b.last])
 		if err != nil {
 			t.Errorf("line %d: %v", b.first+1, err)
 			continue
@@ -277,25 +181,17 @@ func TestReadmeCommands(t *testing.T) {
 			}
 			changes = append(changes, change{b.last - len(want), b.last, answer})
 		} else if !answerMatches(want, got) {
-			t.Errorf("README.md:%d: the answer of wornway %s is not what is shown; it is:\n%s\n(go test "+
+			t.Errorf("%s:%d: the answer of wornway %s is not what is shown; it is:\n%s\n(go test "+
 				"./cmd/wornway -run Readme -update-readme rewrites it)",
-				b.first+1, strings.Join(args, " "), strings.Join(got, "\n"))
-		}
-	}
-	for _, c := range newRoot(&env.Env{}).Commands() {
-		if c.Name() == "help" || c.Name() == "completion" { // the library's own, told of in words
-			continue
-		}
-		if !c.Hidden && !shown[c.Name()] {
-			t.Errorf("the README shows no %s at work", c.Name())
+				d.name, b.first+1, strings.Join(args, " "), strings.Join(got, "\n"))
 		}
 	}
 	if *updateReadme && !t.Failed() {
-		renewed := slices.Clone(lines)
+		renewed := slices.Clone(d.lines)
 		for _, c := range slices.Backward(changes) { // from the end, so that the lines before keep their numbers
 			renewed = slices.Replace(renewed, c.from, c.to, c.answer...)
 		}
-		if err := os.WriteFile(path, []byte(strings.Join(renewed, "\n")), 0o644); err != nil {
+		if err := os.WriteFile(d.path, []byte(strings.Join(renewed, "\n")), 0o644); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -316,20 +212,46 @@ func readmeAnswer(args []string, stdin string) []string {
 	})
 }
 
-// The README explains every key that describes a lathe, and every method of surveying with its columns.
-func TestReadmeExplainsEveryKey(t *testing.T) {
-	text, err := os.ReadFile(readmeFile)
-	if err != nil {
-		t.Fatal(err)
+// guideItems are the items of the lists on a page of the guide, each on one line.
+func guideItems(t *testing.T, topic string) []string {
+	t.Helper()
+	page, known := guide.Find(topic)
+	if !known {
+		t.Fatalf("no page on %s", topic)
 	}
-	for _, k := range profile.Keys() {
+	var out []string
+	inside := false
+	for line := range strings.SplitSeq(page.Source(), "\n") {
+		switch {
+		case strings.HasPrefix(line, "- "):
+			out, inside = append(out, line), true
+		case inside && strings.HasPrefix(line, "  "):
+			out[len(out)-1] += " " + strings.TrimSpace(line)
+		default:
+			inside = false
+		}
+	}
+	return out
+}
+
+// The guide explains every key that describes a lathe or says how sure stated wear is, and every method of surveying
+// with its columns.
+func TestGuideExplainsEveryKey(t *testing.T) {
+	items := append(guideItems(t, "profile"), guideItems(t, "readings")...)
+	explains := func(name string) func(string) bool {
+		return func(item string) bool {
+			names, _, _ := strings.Cut(item, ": ")
+			return strings.Contains(names, "`"+name+"`")
+		}
+	}
+	for _, k := range append(profile.Keys(), profile.WearKeys()...) {
 		name := k.Path[strings.LastIndexByte(k.Path, '.')+1:]
-		if !strings.Contains(string(text), "| `"+name+"` ") {
+		if !slices.ContainsFunc(items, explains(name)) {
 			t.Errorf("%s is not explained", k.Path)
 		}
 	}
 	for _, m := range survey.Methods() {
-		i := strings.Index(string(text), "\n| `"+m.Name+"` ")
+		i := slices.IndexFunc(items, explains(m.Name))
 		if i < 0 {
 			t.Errorf("the method %s is not explained", m.Name)
 			continue
@@ -338,12 +260,11 @@ func TestReadmeExplainsEveryKey(t *testing.T) {
 		if m.Level {
 			sure = fmt.Sprintf("%g division", m.U)
 		}
-		if want := "| `" + m.Name + "` | " + sure + " | " + m.Why + " |"; !strings.Contains(string(text), want) {
+		if want := "- `" + m.Name + "`: " + sure + "; " + m.Why; !slices.Contains(items, want) {
 			t.Errorf("how sure a reading is, is not explained: %s", want)
 		}
-		line, _, _ := strings.Cut(string(text[i+1:]), "\n")
 		for _, c := range m.Columns {
-			if m.Name != "stated" && !strings.Contains(line, "`"+c+"`") {
+			if m.Name != "stated" && !strings.Contains(items[i], "`"+c+"`") {
 				t.Errorf("the column %s of %s is not explained", c, m.Name)
 			}
 		}
@@ -403,8 +324,8 @@ func TestSampleRearPostByHand(t *testing.T) {
 		what      string
 		got, want float64
 	}{
-		{"tool out at 300", first.ToolOut, -0.030833333}, {"tool out at 500", last.ToolOut, -0.023333333},
-		{"tool drop at 300", first.ToolDrop, 0.041458333}, {"tool drop at 500", last.ToolDrop, 0.033208333},
+		{"tool out at 300", *first.ToolOut, -0.030833333}, {"tool out at 500", *last.ToolOut, -0.023333333},
+		{"tool drop at 300", *first.ToolDrop, 0.041458333}, {"tool drop at 500", *last.ToolDrop, 0.033208333},
 		{"error at 300", first.DiameterError, -0.014996596}, {"error at 500", last.DiameterError, 0},
 		{"uncertainty at 300", *first.Uncertainty, 0.010994948}, {"ends", got.Taper.Ends, -0.014996596},
 	} {

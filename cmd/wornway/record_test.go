@@ -231,11 +231,11 @@ func TestRecordMisfit(t *testing.T) {
 	if a.status != env.ExitDone || a.stderr != "" {
 		t.Fatalf("%+v", a)
 	}
-	doubt := "16 in (3 of 3), divisions: 8\n  Front against rear here: 1.56 thou down, ± 0.48 thou.\n! This does not " +
-		"fit: "
-	_, after, found := strings.Cut(a.stdout, doubt)
-	if !found || !strings.Contains(after, " It fits if it is a tenth of\n  what is written. Is all clean and firm? "+
-		"again measures it again.\n") {
+	_, after, found := strings.Cut(a.stdout, "16 in (3 of 3), divisions: 8\n")
+	here, doubt, _ := strings.Cut(after, "\n! This does not fit: ")
+	if !found || !strings.HasPrefix(here, "  Front against rear here: ") || strings.Contains(here, "\n") ||
+		!strings.Contains(doubt, " It fits if it is a tenth of\n  what is written. Is all clean and firm? again measures "+
+			"it again.\n") {
 		t.Errorf("no word of a reading ten times too great:\n%s", a.stdout)
 	}
 	if strings.Count(a.stdout, "!") != 1 {

@@ -45,12 +45,13 @@ survey is written on, and makes lessons and exercises for apprentices. Start wit
 		newCorrect(e), newPlace(e), newPlan(e), newChart(e), newBlank(e), newExplain(e), newLesson(e), newExercise(e),
 		newDemo(e, execute))
 	root.SetFlagErrorFunc(flagError)
-	root.SetHelpCommand(newHelp())
+	width := helpWidth(e.Width())
+	root.SetHelpCommand(newHelp(width))
 	addCompletion(root)
 	for _, c := range append(root.Commands(), root) {
 		c.Flags().SetNormalizeFunc(flags.Spelling)
 	}
-	layOutHelp(root, e.Width())
+	layOutHelp(root, width)
 	return root
 }
 

@@ -9,8 +9,8 @@ import (
 	"wornway/cmd/wornway/internal/invented"
 )
 
-// A name that holds ESC, CSI (U+009B), a right-to-left override or a formula reaches no terminal, spreadsheet or page as
-// such, whichever way it leaves the program. The characters are those of ECMA-48 and of Unicode's UAX #9.
+// A name that holds ESC, CSI (U+009B), a right-to-left override or a formula reaches no terminal, spreadsheet or page
+// as such, whichever way it leaves the program. The characters are those of ECMA-48 and of Unicode's UAX #9.
 func TestNamesLeaveHarmless(t *testing.T) {
 	t.Chdir(t.TempDir())
 	const bad = "=1+1 \\u001b[2J \\u009b31m \\u202e evil"

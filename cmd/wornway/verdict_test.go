@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"encoding/json"
 	"math"
 	"strings"
 	"testing"
@@ -135,5 +136,55 @@ func TestLongestWithin(t *testing.T) {
 		if got != tt.want && !(math.IsNaN(got) && math.IsNaN(tt.want)) {
 			t.Errorf("%v: %v, want %v", tt.spreads, got, tt.want)
 		}
+	}
+}
+
+// Who takes the covariance that wear --json gives can work out the ± that predict states: on a saddle that bears at a
+// point, by the formula of the tool's motion, out = shift + H·(front − rear)/S + H·τ·z, twice of its difference between
+// two places and, small, what the tool's sinking adds.
+func TestCovarianceGivesTheUncertainty(t *testing.T) {
+	text := someLathe{height: 150, span: 200, setback: 100, bearing: 0, division: 0.02, backlash: 0.1,
+		dial: "diameter", positions: []float64{0, 200, 400, 1000}, front: []float64{0.01, 0.04, 0.02, 0},
+		back: []float64{0, 0.01, 0, 0}, shift: []float64{0, 0.002, 0, 0}}.toml("mm", 1)
+	l := opened(t, strings.Replace(text, "[wear]\n", "[wear]\nuncertainty = 0.003\n", 1))
+	const from, to = 100.0, 300.0
+	raw, err := json.Marshal(ways.Covariance(l, from, to))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var c struct {
+		Of []struct {
+			What     string
+			Position *float64
+		}
+		Matrix [][]float64
+	}
+	if err := json.Unmarshal(raw, &c); err != nil || len(c.Of) == 0 {
+		t.Fatal(err, string(raw))
+	}
+	weights := make([]float64, len(c.Of))
+	for i, o := range c.Of {
+		for z, sign := range map[float64]float64{from: 1, to: -1} {
+			h := map[string]float64{"front": 150.0 / 200, "rear": -150.0 / 200, "shift": 1}[o.What]
+			if o.Position != nil && math.Abs(*o.Position-z) < 1e-9 {
+				weights[i] += 2 * sign * h
+			}
+			if o.What == "twist" {
+				weights[i] += 2 * sign * 150 * z
+			}
+		}
+	}
+	sum := 0.0
+	for i, a := range weights {
+		for k, b := range weights {
+			sum += a * b * c.Matrix[i][k]
+		}
+	}
+	curve, err := l.Machine.Curve(compensate.Cut{Feature: work.Feature{From: from, To: to, Diameter: 30}, SetAt: to})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if u := curve.Station(from).Uncertainty; math.Abs(math.Sqrt(sum)-u) > 0.01*u || u == 0 {
+		t.Errorf("%v mm by the covariance, %v by predict", math.Sqrt(sum), u)
 	}
 }

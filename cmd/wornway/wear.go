@@ -12,6 +12,7 @@ import (
 	"wornway/cmd/wornway/internal/plot"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/ways"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
@@ -28,6 +29,7 @@ type wearOptions struct {
 	tolerance length.Length
 	diameter  length.Length
 	verdict   bool
+	covaries  string // the length whose covariance is wanted
 	slips     flags.Slips
 	out       env.Output
 }
@@ -60,6 +62,8 @@ With --verdict it says in plain words what this lathe will turn as it stands, wi
 		"could promise it")
 	c.Flags().Var(&o.diameter, "diameter", "with --for: diameter turned (default 1 in or 25 mm)")
 	c.Flags().BoolVar(&o.verdict, "verdict", false, "say in plain words what this lathe will turn")
+	c.Flags().StringVar(&o.covaries, "covariance", "", "with --json: add the covariance of what work at these "+
+		"positions, `from,to`, needs of the wear")
 	o.slips.Flags(c.Flags())
 	o.out.Flags(c)
 	o.out.Draws(c)
@@ -90,14 +94,28 @@ func runWear(e *env.Env, c *cobra.Command, file string, o *wearOptions) error {
 	if i, there := slices.BinarySearch(stations, deepest); drop > 0 && !there {
 		stations = slices.Insert(stations, i, deepest)
 	}
-	r, err := ways.WearReport(l, stations)
+	r, err := o.report(c, l, stations)
 	if err != nil {
 		return err
 	}
-	if err := e.Draw(o.out, func() plot.Figure { return ways.WearFigure(l) }); err != nil {
+	drawn := func() plot.Figure { return ways.WearFigure(l) }
+	r.Sketch = func(width int, ascii bool) []string { return drawn().Sketch(width, ascii) }
+	if err := e.Draw(o.out, drawn); err != nil {
 		return err
 	}
 	return e.Emit(o.out, r, "stations")
+}
+
+// report is the wear with what is asked for beside it.
+func (o *wearOptions) report(c *cobra.Command, l *shop.Bench, stations []float64) (show.Report, error) {
+	if !c.Flags().Changed("covariance") {
+		return ways.WearReport(l, stations, nil)
+	}
+	from, to, err := flags.TwoPositions("covariance", o.covaries, "for instance --covariance 4in,12in", l.In)
+	if err != nil {
+		return show.Report{}, err
+	}
+	return ways.WearReport(l, stations, ways.Covariance(l, l.ToEnd(from), l.ToEnd(to)))
 }
 
 // check refuses flags that do not go together.
@@ -111,6 +129,9 @@ func (o *wearOptions) check(c *cobra.Command) error {
 		return refuse.Usage("--plot goes with neither --for nor --verdict: it draws the wear", "leave it out")
 	case given("every") && (given("for") || o.verdict):
 		return refuse.Usage("--every goes with neither --for nor --verdict", "leave it out")
+	case given("covariance") && (given("for") || o.verdict || !given("json")):
+		return refuse.Usage("--covariance goes with --json, and with neither --for nor --verdict",
+			"for instance wornway wear PROFILE --json --covariance 4in,12in")
 	case !given("for") && given("tolerance"):
 		return refuse.Usage("--tolerance needs --for", "for instance --for 4in,12in --tolerance 0.5thou")
 	case !given("for") && given("diameter"):

@@ -38,6 +38,7 @@ func (r *reader) features(root *document.Table) {
 	r.distinct(all)
 	r.walls(all)
 	asked := false
+	r.runouts(all)
 	for _, w := range all {
 		r.job.Features = append(r.job.Features, w.Feature)
 		asked = asked || w.Asked()
@@ -74,18 +75,28 @@ func (r *reader) feature(t *document.Table) written {
 	r.size(t, f)
 	f.Tolerance = r.Length(t, "spread", positive, 0)
 	f.Taper = r.Length(t, "taper", positive, 0)
+	f.Runout = r.Length(t, "runout", positive, 0)
+	f.RunoutTo, _ = r.Name(t, "runout_to")
+	f.RunoutTo = strings.TrimSpace(f.RunoutTo)
+	switch {
+	case t.Has("runout") && !t.Has("runout_to"):
+		t.Missing("runout_to", how("feature.runout_to"))
+	case t.Has("runout_to") && !t.Has("runout"):
+		t.Missing("runout", how("feature.runout"))
+	}
 	if v, ok := r.Choice(t, "sized", string(work.InPlace), string(work.Once)); ok {
 		f.Sized = work.Sizing(v)
 	}
 	for _, k := range []struct {
 		key string
 		mm  float64
-	}{{"spread", f.Tolerance}, {"taper", f.Taper}} {
+	}{{"spread", f.Tolerance}, {"taper", f.Taper}, {"runout", f.Runout}} {
 		switch {
 		case k.mm == 0:
 		case k.mm < finest:
 			r.Warn(t, k.key, "check the number and the file's unit",
 				"less than half a micrometre (0.02 thou) cannot be measured in a shop")
+		case k.key == "runout":
 		case f.Size != nil && k.mm > f.Size.Upper-f.Size.Lower+near:
 			r.Warn(t, k.key, "leave it out, or check the number", "it asks for less than the limits of size do")
 		}
@@ -213,6 +224,35 @@ func (r *reader) distinct(all []written) {
 			if before.To > w.To {
 				kind[i] = before // it reaches further still
 			}
+		}
+	}
+}
+
+// runouts finds the features that others are to run true to.
+func (r *reader) runouts(all []written) {
+	for i := range all {
+		w := &all[i]
+		if w.Runout == 0 || w.RunoutTo == "" {
+			continue
+		}
+		at := slices.IndexFunc(all, func(o written) bool { return o.Name == w.RunoutTo })
+		switch {
+		case at == i:
+			w.t.Fault("runout_to", "name another feature", "a feature always runs true to itself")
+		case at < 0:
+			var names []string
+			for _, o := range all {
+				if o.Name != "" && o.Name != w.Name {
+					names = append(names, o.Name)
+				}
+			}
+			hint := form.Meant(w.RunoutTo, names)
+			if hint == "" {
+				hint = "give the name of a feature as it stands in this file"
+			}
+			w.t.Fault("runout_to", hint, "no feature has that name")
+		default:
+			all[at].Datum = true
 		}
 	}
 }

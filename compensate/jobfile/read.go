@@ -114,6 +114,9 @@ func (r *reader) stock(t *document.Table) {
 	if v, ok := t.Bool("end_for_end"); ok {
 		p.EndForEnd = v.V
 	}
+	if v, ok := r.Choice(t, "jaws", jaws()...); ok {
+		p.Jaws = work.Jaws(v)
+	}
 	r.job.ToolHeight = r.Length(t, "tool_height", form.Limit{}, 0)
 }
 
@@ -191,6 +194,14 @@ func materials() []string {
 	var names []string
 	for _, m := range bend.Materials() {
 		names = append(names, m.Name)
+	}
+	return names
+}
+
+func jaws() []string {
+	var names []string
+	for _, j := range work.AllJaws() {
+		names = append(names, string(j))
 	}
 	return names
 }

@@ -39,13 +39,16 @@ func TestTemplateFilled(t *testing.T) {
 					delete(answers, other)
 				}
 			}
-			f, err := Parse("new.toml", []byte(Template(u, answers)))
+			other := map[length.Unit]string{length.Inch: "\nfrom = 2.0\nto = 3.0\n",
+				length.Millimetre: "\nfrom = 50.0\nto = 75.0\n"}[u]
+			f, err := Parse("new.toml", []byte(Template(u, answers)+"\n[[feature]]\nname = \"left bearing seat\""+other+
+				"diameter = 1.25\n"))
 			if err != nil {
 				t.Errorf("%v, %v: %v", u, chosen, err)
 				continue
 			}
-			if len(f.Warnings) > 0 || f.Unit != u || len(f.Job.Features) != 1 || !f.Job.Part.Cut.Pushed() ||
-				f.Job.Features[0].Size == nil {
+			if len(f.Warnings) > 0 || f.Unit != u || len(f.Job.Features) != 2 || !f.Job.Part.Cut.Pushed() ||
+				f.Job.Features[0].Size == nil || !(f.Job.Features[0].Runout > 0) || !f.Job.Features[1].Datum {
 				t.Errorf("%v, %v: %+v", u, chosen, f)
 			}
 		}

@@ -18,8 +18,8 @@ func (h hollow) drop(z float64) float64 {
 	return h.deep * math.Exp(-(z-h.at)*(z-h.at)/(2*h.wide*h.wide))
 }
 
-// lathe makes a lathe of a point saddle, H = 150 and S = 200 mm, whose front way is worn so and whose rows have each a
-// standard uncertainty of u mm (below zero: none stated).
+// lathe makes a lathe of a point saddle, H = 150 and S = 200 mm, whose front way is worn so and whose curves are known
+// to a standard uncertainty of u mm (below zero: none stated).
 func lathe(t testing.TB, u float64, worn ...hollow) setup.Lathe {
 	t.Helper()
 	var knots []float64
@@ -39,9 +39,9 @@ func lathe(t testing.TB, u float64, worn ...hollow) setup.Lathe {
 		t.Fatal(err)
 	}
 	if u >= 0 {
-		rows := wear.Rows{Knots: len(knots)}
+		rows := wear.Stationary{Reach: 75}
 		for _, c := range []bed.Curve{bed.Front, bed.Rear, bed.Shift} {
-			rows.Row[c][c] = u * u
+			rows.Place[c][c] = u * u
 		}
 		w = w.WithCovariance(rows)
 	}

@@ -104,7 +104,12 @@ func (q Question) draft(lathe int, m manner, x, y []float64, sights ...*sight) d
 			d.in[f] = -1
 			continue
 		}
-		used[d.in[f]] = used[d.in[f]] || q.Job.Features[f].Asked()
+	}
+	q.together(&d, x, y)
+	for f, in := range d.in {
+		if in >= 0 {
+			used[in] = used[in] || q.Job.Features[f].Asked()
+		}
 	}
 	if len(sights) == 2 && !(used[0] && used[1]) {
 		only := 0
@@ -115,6 +120,35 @@ func (q Question) draft(lathe int, m manner, x, y []float64, sights ...*sight) d
 	}
 	d.rough = q.rough(&d, x, y)
 	return d
+}
+
+// together turns features that are to run true to each other in one set-up, where that is the surer.
+func (q Question) together(d *draft, x, y []float64) {
+	if y == nil {
+		return
+	}
+	score := func(f, in int) float64 { return [][]float64{x, y}[in][f] }
+	for f, r := range d.runouts(q.Job) {
+		if r == nil || r.Limit == 0 {
+			continue
+		}
+		best := score(f, d.in[f]) * score(r.To, d.in[r.To]) * r.likely(q.Job.Features[f].Runout)
+		for in, s := range d.sights {
+			if p := score(f, in) * score(r.To, in); s.shown[f] && s.shown[r.To] && p > best {
+				best, d.in[f], d.in[r.To] = p, in, in
+			}
+		}
+	}
+}
+
+// runouts returns what is known of the runouts asked.
+func (d *draft) runouts(j work.Job) []*Runs {
+	var ways []work.Held
+	var turned []bool
+	for _, s := range d.sights {
+		ways, turned = append(ways, s.held.Way), append(turned, s.held.EndForEnd)
+	}
+	return runouts(j, ways, turned, d.in)
 }
 
 // byDial says whether a feature that is turned in the draft is not measured itself: the dial goes on to it from the
@@ -136,8 +170,8 @@ func (d *draft) complete(j work.Job) bool {
 // rough returns the plan as the first pass sees it.
 func (q Question) rough(d *draft, x, y []float64) Plan {
 	p := Plan{Lathe: d.lathe, Dial: d.manner.dial, Corrected: d.manner.corrected, Probability: 1}
-	for _, s := range d.sights {
-		p.SetUps = append(p.SetUps, SetUp{Held: s.held})
+	for i, s := range d.sights {
+		p.SetUps = append(p.SetUps, SetUp{Held: s.held, Finished: q.finished(d.lathe, i, s.held, d.in)})
 	}
 	for f, in := range d.in {
 		if in < 0 || !q.Job.Features[f].Asked() {
@@ -154,6 +188,12 @@ func (q Question) rough(d *draft, x, y []float64) Plan {
 			p.Moves += int(math.Max(0, math.Ceil((s.greatest-s.least)/(2*d.manner.allow(q.Job.Features[f])))-1))
 		}
 	}
+	for f, r := range d.runouts(q.Job) {
+		if r != nil {
+			p.Probability *= r.likely(q.Job.Features[f].Runout)
+		}
+	}
+	p.Untold = !q.Job.AsksRunout() && p.rechucked()
 	p.Holds = p.Probability >= compensate.Promised
 	p.Effort = p.effort()
 	return p

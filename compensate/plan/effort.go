@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 
+	"wornway/compensate/setup"
 	"wornway/compensate/work"
 )
 
@@ -16,6 +17,8 @@ const (
 	effortSetOver  = 4 // setting the tailstock over, and back
 	effortSteady   = 6 // setting up the steady
 	effortSetUp    = 8 // taking the part out and holding it once more
+	effortSpare    = 6 // jaws on finished work: packing or soft jaws, and indicating the part true
+	effortSheathe  = 1 // a strip of soft metal under the dog on finished work
 	effortCentre   = 2 // drilling one centre and bringing the tailstock up to it
 	effortCentres  = 4 // drilling both, the dog and the headstock's centre
 )
@@ -40,6 +43,12 @@ func (p *Plan) effort() int {
 		case work.Centres:
 			sum += effortCentres
 		}
+		switch {
+		case len(s.Finished) > 0 && s.Way.Gripped():
+			sum += effortSpare
+		case len(s.Finished) > 0:
+			sum += effortSheathe
+		}
 		if s.SetOver != 0 {
 			sum += effortSetOver
 		}
@@ -50,9 +59,16 @@ func (p *Plan) effort() int {
 	return sum
 }
 
-// compare orders plans: those that hold first, by effort, then by probability; the rest by probability. Where two are
+// compare orders plans: those whose features run true to each other as well as the job asks before those of which that
+// is not told; of each, those that hold first, by effort, then by probability; the rest by probability. Where two are
 // as good, the one whose work hangs out less comes first.
 func compare(a, b *Plan) int {
+	if a.Untold != b.Untold {
+		if b.Untold {
+			return -1
+		}
+		return 1
+	}
 	if a.Holds != b.Holds {
 		if a.Holds {
 			return -1
@@ -86,4 +102,21 @@ func (p *Plan) turned() int {
 		}
 	}
 	return n
+}
+
+// finished returns the numbers of the features that jaws or dog hold in a set-up, and that were finished in an earlier
+// one: in says in which each is turned.
+func (q Question) finished(lathe, setUp int, h *setup.Held, in []int) []int {
+	l := q.Lathes[lathe]
+	to := l.JawsFront
+	if !h.Way.Gripped() {
+		to = l.Headstock + q.Job.Part.Grip
+	}
+	var out []int
+	for f, s := range in {
+		if s >= 0 && s < setUp && q.Job.Features[f].Asked() && !q.Job.Features[f].Bore && h.Features[f].From < to {
+			out = append(out, f)
+		}
+	}
+	return out
 }

@@ -7,6 +7,7 @@ import (
 
 	"wornway/compensate"
 	"wornway/compensate/setup"
+	"wornway/compensate/work"
 )
 
 const (
@@ -24,6 +25,8 @@ type drawn struct {
 	features  []extent
 	limit     float64 // full width on diameter of what the dial leaves open, mm
 	measuring float64
+	job       work.Job
+	asksTrue  bool // the runout of set-ups to each other counts
 }
 
 // extent is where in the joint distribution the places of a feature stand.
@@ -47,22 +50,28 @@ func (o *Outcome) aim(least, greatest float64) float64 {
 // evaluate reckons a draft in full, and draws it.
 func (q Question) evaluate(d draft) (*drawn, error) {
 	w := q.Lathes[d.lathe].Machine.Wear
-	v := &drawn{joint: compensate.NewJoint(w), limit: d.manner.setting(), measuring: q.Measuring}
+	v := &drawn{joint: compensate.NewJoint(w), limit: d.manner.setting(), measuring: q.Measuring, job: q.Job,
+		asksTrue: true}
 	v.plan = Plan{Lathe: d.lathe, Dial: d.manner.dial, Corrected: d.manner.corrected, Sizing: d.manner.sizing,
 		Stated: w.Stated()}
 	for i, s := range d.sights {
-		v.plan.SetUps = append(v.plan.SetUps, SetUp{Held: s.held, Features: q.order(&d, i)})
+		v.plan.SetUps = append(v.plan.SetUps, SetUp{Held: s.held, Features: q.order(&d, i),
+			Finished: q.finished(d.lathe, i, s.held, d.in)})
 	}
+	runs := d.runouts(q.Job)
+	v.plan.Untold = !q.Job.AsksRunout() && v.plan.rechucked()
 	for f, in := range d.in {
 		if in < 0 || !q.Job.Features[f].Asked() {
 			continue
 		}
 		placed := d.sights[in].held.Features[f].Feature
-		o := Outcome{Feature: placed, Number: f, SetUp: in, SetAt: placed.To, Sized: d.manner.sized(placed)}
+		o := Outcome{Feature: placed, Number: f, SetUp: in, SetAt: placed.To, Sized: d.manner.sized(placed),
+			Feed: compensate.TowardHeadstock}
+		o.Runs = runs[f]
 		if first := v.plan.SetUps[in].Features[0]; q.byDial(&d, f) {
 			o.ByDial, o.SetAt = true, d.sights[in].held.Features[first].To
 		}
-		if err := v.add(d.sights[in].held, o, d.manner); err != nil {
+		if err := v.add(d.sights[in], o, d.manner); err != nil {
 			return nil, err
 		}
 	}
@@ -89,26 +98,19 @@ func (q Question) order(d *draft, setUp int) []int {
 }
 
 // add reckons one feature and puts its places into the joint distribution.
-func (v *drawn) add(h *setup.Held, o Outcome, m manner) error {
+func (v *drawn) add(s *sight, o Outcome, m manner) error {
+	h := s.held
+	if err := o.correct(s, m); err != nil {
+		return err
+	}
 	curve, err := h.Curve(o.Number, o.SetAt)
 	if err != nil {
 		return err
 	}
 	at := append(curve.Places(places), curve.Joints(mostJoints)...)
-	if m.corrected && m.dial != nil {
-		// Corrections are counted from where the dial was set for this feature.
-		o.Correction, err = h.Machine.Correct(h.Cut(o.Number, o.To),
-			compensate.Correcting{Dial: m.dial.Dial, Feed: compensate.TowardHeadstock, Computed: true})
-		switch {
-		case err != nil:
-			return err
-		case len(o.Correction.Moves) == 0:
-			o.Correction = nil
-		}
-		if o.Correction != nil {
-			at = o.Correction.Under(at, m.dial.Step())
-			v.plan.Moves += len(o.Correction.Moves)
-		}
+	if o.Correction != nil {
+		at = o.Correction.Under(at, m.dial.Step())
+		v.plan.Moves += len(o.Correction.Moves)
 	}
 	e := extent{first: len(v.joint.Mean())}
 	v.joint.Add(curve, at)
@@ -117,8 +119,8 @@ func (v *drawn) add(h *setup.Held, o Outcome, m manner) error {
 	low, high := e.between(v.joint.Mean())
 	u := 0.0
 	for i := e.first; i < e.last; i++ {
-		if s, stated := v.joint.Uncertainty(i); stated {
-			u = math.Max(u, s)
+		if here, stated := v.joint.Uncertainty(i); stated {
+			u = math.Max(u, here)
 		}
 	}
 	aim := o.aim(low, high)
@@ -128,6 +130,62 @@ func (v *drawn) add(h *setup.Held, o Outcome, m manner) error {
 	v.plan.Features = append(v.plan.Features, o)
 	return nil
 }
+
+// correct works out what is dialled along a feature: with either feed, the dial being set where the cut begins; toward
+// the headstock where another feature goes on from it by the dial, or it from another. Corrections are counted from
+// where the dial was set for this feature.
+func (o *Outcome) correct(s *sight, m manner) error {
+	if !m.corrected || m.dial == nil {
+		return nil
+	}
+	key := correcting{o.Number, *m.dial, m.sized(o.Feature) == work.Once}
+	c, known := s.corrections.Load(key)
+	if !known {
+		k, err := o.correction(s.held, m, key.once)
+		if err != nil {
+			return err
+		}
+		c, _ = s.corrections.LoadOrStore(key, k)
+	}
+	if k := c.(*compensate.Correction); k != nil {
+		o.Correction, o.Feed = k, k.Feed
+		if k.Feed == compensate.TowardTailstock {
+			o.SetAt = o.From
+		}
+	}
+	return nil
+}
+
+// correcting is what a feature's correction hangs on, as it lies.
+type correcting struct {
+	feature int
+	dial    setup.Dial
+	once    bool // it is sized once with others, and fed as they are
+}
+
+// correction is what correct finds; nil where nothing is dialled.
+func (o *Outcome) correction(h *setup.Held, m manner, once bool) (*compensate.Correction, error) {
+	how := compensate.Correcting{Dial: m.dial.Dial, SetAtStart: true, Computed: true}
+	if once {
+		how.Feed = compensate.TowardHeadstock
+	}
+	c, err := h.Machine.Correct(h.Cut(o.Number, o.To), how)
+	if err != nil || len(c.Moves) == 0 {
+		return nil, err
+	}
+	return c, nil
+}
+
+// Start returns where the finishing cut of the feature begins, and End where it ends, mm from the spindle nose.
+func (o Outcome) Start() float64 {
+	if o.Feed == compensate.TowardTailstock {
+		return o.From
+	}
+	return o.To
+}
+
+// End returns where it ends.
+func (o Outcome) End() float64 { return o.From + o.To - o.Start() }
 
 // setU returns the standard uncertainty with which a feature is brought to size where its dial is set, mm: that of the
 // measurement, standard, and of each setting of a dial whose finest one leaves a full width of limit open. By the dial
@@ -164,19 +222,28 @@ func (v *drawn) probability(joint *compensate.Joint, limit, measuring float64) (
 	}
 	r := rand.New(rand.NewPCG(drawSeed, uint64(len(v.features))))
 	single = make([]float64, len(v.features))
-	off := make([]float64, len(v.plan.SetUps))
+	sized := make([]float64, len(v.plan.SetUps))
 	setting := func() float64 { return limit * (r.Float64() - 0.5) }
 	aims := make([]float64, len(v.features))
 	for i, e := range v.features {
 		aims[i] = v.plan.Features[i].aim(e.between(joint.Mean()))
 	}
+	again := rand.New(rand.NewPCG(drawSeed, uint64(len(v.plan.SetUps))))
+	apart := make([]off, len(v.plan.SetUps))
+	in := map[int]int{}
+	for _, o := range v.plan.Features {
+		in[o.Number] = o.SetUp
+	}
 	joint.Draw(draws, func(values []float64) {
-		for i := range off {
-			off[i] = measuring*r.NormFloat64() + setting()
+		for i := range sized {
+			sized[i] = measuring*r.NormFloat64() + setting()
+		}
+		for i := 1; i < len(apart) && v.asksTrue; i++ {
+			apart[i] = v.drawOff(again, i)
 		}
 		held := true
 		for i, o := range v.plan.Features {
-			s := off[o.SetUp]
+			s := sized[o.SetUp]
 			switch {
 			case o.ByDial:
 				s += setting()
@@ -184,7 +251,8 @@ func (v *drawn) probability(joint *compensate.Joint, limit, measuring float64) (
 				s = measuring*r.NormFloat64() + setting()
 			}
 			e := v.features[i]
-			if o.keeps(values[e.first:e.last], aims[i]+s) {
+			runs := o.Runs == nil || v.reading(apart, o.Number, o.Runs.To, in) <= o.Runout
+			if runs && o.keeps(values[e.first:e.last], aims[i]+s) {
 				single[i]++
 			} else {
 				held = false
@@ -205,7 +273,8 @@ func (v *drawn) computed() (single []float64, all float64) {
 	single, all = make([]float64, len(v.features)), 1
 	for i, o := range v.plan.Features {
 		e := v.features[i]
-		if o.keeps(v.joint.Mean()[e.first:e.last], o.Aim-o.Diameter) {
+		runs := o.Runs == nil || o.Runs.Limit <= o.Runout
+		if runs && o.keeps(v.joint.Mean()[e.first:e.last], o.Aim-o.Diameter) {
 			single[i] = 1
 		} else {
 			all = 0

@@ -20,6 +20,7 @@ const (
 	BySurvey    Cause = "survey"    // what is not known of the wear
 	ByDial      Cause = "dial"      // its finest setting
 	ByMeasuring Cause = "measuring" // of the diameter
+	ByHolding   Cause = "holding"   // how far off the part lies when it is held once more
 )
 
 // HeldBack is what the probability would be without one cause.
@@ -42,6 +43,11 @@ func (q Question) explain(v *drawn) {
 	try(BySurvey, v.joint.Known(), v.limit, v.measuring)
 	try(ByDial, v.joint, 0, v.measuring)
 	try(ByMeasuring, v.joint, v.limit, 0)
+	if slices.ContainsFunc(v.plan.Features, func(o Outcome) bool { return o.Runs != nil && o.Runs.Limit > 0 }) {
+		v.asksTrue = false
+		try(ByHolding, v.joint, v.limit, v.measuring)
+		v.asksTrue = true
+	}
 	slices.SortStableFunc(v.plan.HeldBack, func(a, b HeldBack) int { return cmp.Compare(b.Without, a.Without) })
 }
 

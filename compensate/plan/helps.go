@@ -3,13 +3,13 @@ package plan
 import "slices"
 
 // helps returns what the other lathes of the question would promise, and a steady where the best plan's lathe has none.
-func (q Question) helps(best Plan, all [][]draft) ([]Help, error) {
+func (q Question) helps(best Plan, all [][]draft, known []evaluated) ([]Help, error) {
 	var out []Help
 	for l, drafts := range all {
 		if l == best.Lathe {
 			continue
 		}
-		p, err := q.foremost(drafts)
+		p, err := q.foremost(drafts, known)
 		if err != nil {
 			return nil, err
 		}
@@ -30,19 +30,29 @@ func (q Question) helps(best Plan, all [][]draft) ([]Help, error) {
 	drafts = slices.DeleteFunc(drafts, func(d draft) bool {
 		return !slices.ContainsFunc(d.sights, func(s *sight) bool { return s.held.Steady != nil })
 	})
-	p, err := with.foremost(drafts)
+	p, err := with.foremost(drafts, nil)
 	if p != nil {
 		out = append(out, Help{Steady: true, Plan: *p})
 	}
 	return out, err
 }
 
+// evaluated is a draft with what was drawn of it.
+type evaluated struct {
+	draft draft
+	*drawn
+}
+
 // foremost returns the plan of the draft that is best in rank, and nil where there is none.
-func (q Question) foremost(drafts []draft) (*Plan, error) {
+func (q Question) foremost(drafts []draft, known []evaluated) (*Plan, error) {
 	if len(drafts) == 0 {
 		return nil, nil
 	}
-	v, err := q.evaluate(shortlist(drafts, 1)[0])
+	first := shortlist(drafts, 1)[0]
+	if i := slices.IndexFunc(known, func(e evaluated) bool { return e.draft.same(&first) }); i >= 0 {
+		return &known[i].plan, nil
+	}
+	v, err := q.evaluate(first)
 	if err != nil {
 		return nil, err
 	}

@@ -102,7 +102,7 @@ func (q Question) survey(k *kind) (refused *setup.Refusal, err error) {
 	if to == from {
 		n = 1
 	}
-	grid := q.nearest(k, from, to)
+	grid := q.justOut(k, from, to)
 	for i := range n {
 		grid = append(grid, from+(to-from)*float64(i)/float64(max(n-1, 1)))
 	}
@@ -136,8 +136,8 @@ func (q Question) survey(k *kind) (refused *setup.Refusal, err error) {
 	return nil, nil
 }
 
-// nearest returns the positions at which a feature just comes out of the jaws: the nearest ones that a part can have.
-func (q Question) nearest(k *kind, from, to float64) []float64 {
+// justOut returns the positions at which a feature just comes out of the jaws: the nearest ones that a part can have.
+func (q Question) justOut(k *kind, from, to float64) []float64 {
 	var out []float64
 	for _, f := range q.Job.Features {
 		if k.endForEnd {
@@ -203,8 +203,12 @@ func (q Question) best(k *kind, m manner) (number int, p float64) {
 	return number, p
 }
 
+// surelySet is how closely a tailstock is surely set over, mm, at k = 2: less is no way of its own to hold a part.
+const surelySet = 2 * setup.AlignedU
+
 // overset returns the kind with the tailstock set over by what leaves the least spread along the features, and false
-// where that is nothing. How far the centre goes enters the error in a straight line, so that two tries tell it.
+// where that is less than can surely be set. How far the centre goes enters the error in a straight line, so that two
+// tries tell it.
 func (q Question) overset(k *kind) (*kind, bool, error) {
 	most := q.Lathes[k.lathe].SetOver
 	if k.held != work.Centres || !(most > 0) || len(k.sights) == 0 {
@@ -251,7 +255,7 @@ func (q Question) overset(k *kind) (*kind, bool, error) {
 	x, _ := narrowest(strips, most)
 	const micrometre = 0.001 // nobody sets it finer
 	x = math.Round(x/micrometre) * micrometre
-	if x == 0 {
+	if math.Abs(x) < surelySet {
 		return nil, false, nil
 	}
 	o := &kind{lathe: k.lathe, held: k.held, endForEnd: k.endForEnd, steady: k.steady, setOver: x}

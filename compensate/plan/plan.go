@@ -25,7 +25,10 @@ type Plan struct {
 	Stated      bool    // the wear's uncertainty is known, and with it the probability
 	Probability float64 // that all that is asked is held, all features together
 	// with an uncertainty: the probability suffices; without: what was computed keeps within the limits
-	Holds  bool
+	Holds bool
+	// jaws grip the part once more and the job says nothing of runout: how true its features run to each other is then
+	// nobody's number, and the plan stands behind all others
+	Untold bool
 	Moves  int // of the dial while cutting
 	Effort int // see effort.go
 	// what would help most first; only of the first few plans, and where the probability is known
@@ -36,6 +39,7 @@ type Plan struct {
 type SetUp struct {
 	*setup.Held
 	Features []int // the numbers of those turned in it, from the tailstock toward the headstock
+	Finished []int // the numbers of those that jaws or dog hold in it, finished in an earlier set-up
 }
 
 // Outcome is what comes of one feature. Lengths mm; diameters are whole diameters.
@@ -44,6 +48,7 @@ type Outcome struct {
 	Number       int                    // in the job
 	SetUp        int                    // in the plan
 	SetAt        float64                // where it is measured
+	Feed         compensate.Feed        // while it is finished
 	Sized        work.Sizing            //
 	ByDial       bool                   // it is not measured itself: the dial goes on from the set-up's first feature
 	Aim          float64                // diameter to bring it to where it is measured
@@ -52,6 +57,7 @@ type Outcome struct {
 	Probability  float64                // that what is asked of it is held
 	Bending      float64                // how much the push of the cut alone changes the diameter along it
 	Wear         float64                // how much bed, axis and alignment alone do
+	Runs         *Runs                  // nil: no runout is asked
 	Correction   *compensate.Correction // nil: nothing is dialled along it
 }
 
@@ -59,6 +65,8 @@ type Outcome struct {
 type Result struct {
 	Plans   []Plan    // the best first; of equals in kind the best alone
 	Refused []Refused // why lathes or holdings cannot be used
+	Lacks   []Lack    // where there is no plan: what cannot be turned
+	Change  *Change   // and the nearest change that would do; nil: none that is known here
 	Looked  int       // how many ways were looked at
 	Drawn   int       // and how many of them were drawn
 	Helps   []Help    // what else could be used than the best plan's lathe as it is, with what that would promise

@@ -18,28 +18,34 @@ import (
 // bent is a lathe that is worn before the chuck.
 func bent(t testing.TB, u float64) setup.Lathe { return lathe(t, u, hollow{0.08, 180, 90}) }
 
-// anew is a lathe's wear with a normal deviation of every row, which runs straight from row to row, as a wear of its
-// own.
+// anew is a lathe's wear with a deviation of every curve, as a wear of its own: white noise each 5 mm under the square
+// of a cosine one and a half reaches of 75 mm wide, made so that it deviates by u at each place.
 func anew(t testing.TB, r *rand.Rand, l setup.Lathe, u float64) *wear.Wear {
 	t.Helper()
-	const row, fine = 25.0, 5
+	const fine, wide = 5.0, 1.5 * 75
+	var window []float64
+	square := 0.0
+	for x := -wide / 2; x <= wide/2; x += fine {
+		c := math.Cos(math.Pi * x / wide)
+		window = append(window, c*c)
+		square += c * c * c * c
+	}
 	var knots []float64
+	for z := -100.0; z <= 1000; z += fine {
+		knots = append(knots, z)
+	}
 	values := map[bed.Curve][]float64{}
 	for _, c := range []bed.Curve{bed.Front, bed.Rear, bed.Shift} {
-		knots = knots[:0]
-		before := u * r.NormFloat64()
-		for z := -100.0; z <= 1000; z += row {
-			next := u * r.NormFloat64()
-			for i := range fine {
-				at := z + row*float64(i)/fine
-				if at > 1000 {
-					break
-				}
-				knots = append(knots, at)
-				values[c] = append(values[c], l.Machine.Wear.Value(bed.At(c, 0),
-					at)+before+(next-before)*float64(i)/fine)
+		white := make([]float64, len(knots)+len(window))
+		for i := range white {
+			white[i] = u / math.Sqrt(square) * r.NormFloat64()
+		}
+		for i, z := range knots {
+			v := l.Machine.Wear.Value(bed.At(c, 0), z)
+			for j, f := range window {
+				v += f * white[i+j]
 			}
-			before = next
+			values[c] = append(values[c], v)
 		}
 	}
 	w, err := wear.New(knots, values)

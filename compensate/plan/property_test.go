@@ -59,6 +59,17 @@ func TestAnyPart(t *testing.T) {
 		if len(j.Features) == 0 {
 			return
 		}
+		if last := len(j.Features) - 1; last > 0 && rapid.Bool().Draw(r, "runout") {
+			j.Features[0].Runout = rapid.Float64Range(0.001, 0.1).Draw(r, "runs")
+			j.Features[0].RunoutTo, j.Features[last].Datum = j.Features[last].Name, true
+			asked = 0
+			for _, f := range j.Features {
+				if f.Asked() {
+					asked++
+				}
+			}
+			p.Jaws = rapid.SampledFrom(work.AllJaws()).Draw(r, "jaws")
+		}
 		q := Question{Job: j, Measuring: rapid.Float64Range(0, 0.01).Draw(r, "measuring")}
 		for range rapid.IntRange(1, 2).Draw(r, "lathes") {
 			l := lathe(t, rapid.SampledFrom([]float64{-1, 0, 0.001, 0.01}).Draw(r, "u"),

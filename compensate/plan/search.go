@@ -38,26 +38,34 @@ func (q Question) Search() (out *Result, err error) {
 	}
 	short := shortlist(drafts, drawnPlans)
 	out.Drawn = len(short)
-	plans := make([]*drawn, len(short))
+	plans := make([]evaluated, len(short))
 	errs = make([]error, len(short))
-	inParallel(len(short), func(i int) { plans[i], errs[i] = q.evaluate(short[i]) })
+	inParallel(len(short), func(i int) {
+		plans[i].draft = short[i]
+		plans[i].drawn, errs[i] = q.evaluate(short[i])
+	})
 	for i, err := range errs {
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", q.Lathes[short[i].lathe].Name, err)
 		}
 	}
-	slices.SortStableFunc(plans, func(a, b *drawn) int { return compare(&a.plan, &b.plan) })
+	slices.SortStableFunc(plans, func(a, b evaluated) int { return compare(&a.plan, &b.plan) })
 	for _, p := range plans {
 		if !slices.ContainsFunc(out.Plans, func(o Plan) bool { return alike(&o, &p.plan) }) {
 			if len(out.Plans) < explained {
-				q.explain(p)
+				q.explain(p.drawn)
 			}
 			out.Plans = append(out.Plans, p.plan)
 		}
 	}
 	if len(out.Plans) > 0 {
-		out.Helps, err = q.helps(out.Plans[0], all)
+		out.Helps, err = q.helps(out.Plans[0], all, plans)
+		return out, err
 	}
+	if out.Lacks, err = q.lacks(); err != nil {
+		return nil, err
+	}
+	out.Change, err = q.nearest()
 	return out, err
 }
 

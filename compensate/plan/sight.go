@@ -2,6 +2,7 @@ package plan
 
 import (
 	"math"
+	"sync"
 
 	"gonum.org/v1/gonum/stat/distuv"
 
@@ -16,7 +17,9 @@ type sight struct {
 	shown  []bool // which can be turned, by their number in the job
 	inHere []view // each measured at itself
 	byDial []view // each set by the dial from the first one
-	first  int    // the one nearest to the tailstock, from which the dial goes on
+	// by [correcting]: what was found to be dialled along features
+	corrections sync.Map
+	first       int // the one nearest to the tailstock, from which the dial goes on
 }
 
 // view is the error of one feature against that where it was set: least and greatest, that of the headstock's end less
@@ -104,7 +107,7 @@ func (m manner) setting() float64 {
 	return m.dial.Limit()
 }
 
-// allow returns by how much a corrected feature's diameter may stray to either side, mm: what the finest setting makes
+// allow returns by how much a corrected feature's diameter strays to either side, about, mm: what the finest setting makes
 // of it, or a quarter of what the feature allows where that is less, but never less than the dial can hold.
 func (m manner) allow(f work.Feature) float64 {
 	const holdable = 0.51 // of the finest setting: half of it, and a little for rounding

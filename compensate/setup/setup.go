@@ -130,7 +130,17 @@ func (l Lathe) Set(j work.Job, s Setup) (*Held, error) {
 		return nil, fmt.Errorf("the part cannot be reckoned as a shaft: %w", err)
 	}
 	if s.Way.Tailed() {
-		h.Machine.Axis = l.axis(bent, s, k)
+		// The steady is set to the running work once the tailstock is aligned, set over and clamped: it does not bend
+		// the axis, only carries what the cut pushes.
+		free := bent
+		if s.Steady != nil {
+			without := s
+			without.Steady = nil
+			if free, err = shaft(h, l, k, without).Solve(); err != nil {
+				return nil, fmt.Errorf("the part cannot be reckoned as a shaft: %w", err)
+			}
+		}
+		h.Machine.Axis = l.axis(free, s, k)
 	}
 	if c := j.Part.Cut; c.Pushed() {
 		force, u, err := c.Force(l.Turning)

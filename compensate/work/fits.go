@@ -16,135 +16,126 @@ type Fit struct {
 	Source     string // where the limits are from, in words
 }
 
-// Where the limits are from.
-const (
-	fromGrades    = "ISO 286-1's table of standard tolerances, in three secondary copies that agree"
-	fromCatalogue = "ISO 286-2 through JIS B 0401 (1999) in a toolmaker's catalogue"
-	fromMemory    = "from memory; only their difference, IT6, is ISO 286-1's in secondary copies"
-)
-
-// The first and the last grade in the table.
-const firstGrade, lastGrade = 5, 11
-
-// A step is a range of nominal diameters for which the standard gives one set of values: over what the one before ends
-// with, up to and including upTo, mm. The values are µm.
-type step struct {
-	upTo   float64
-	grades [lastGrade - firstGrade + 1]float64 // IT5 to IT11
-}
-
-// steps are the standard tolerances of ISO 286-1. The standard itself was not read: three secondary copies agree on
-// every value. The formula behind the values (multiples of i = 0.45∛D + 0.001·D) does not give them back, since the
-// standard rounds in ways of its own: more than a third of them differ. So they are a table here too.
-var steps = []step{
-	{3, [...]float64{4, 6, 10, 14, 25, 40, 60}},
-	{6, [...]float64{5, 8, 12, 18, 30, 48, 75}},
-	{10, [...]float64{6, 9, 15, 22, 36, 58, 90}},
-	{18, [...]float64{8, 11, 18, 27, 43, 70, 110}},
-	{30, [...]float64{9, 13, 21, 33, 52, 84, 130}},
-	{50, [...]float64{11, 16, 25, 39, 62, 100, 160}},
-	{80, [...]float64{13, 19, 30, 46, 74, 120, 190}},
-	{120, [...]float64{15, 22, 35, 54, 87, 140, 220}},
-	{180, [...]float64{18, 25, 40, 63, 100, 160, 250}},
-	{250, [...]float64{20, 29, 46, 72, 115, 185, 290}},
-	{315, [...]float64{23, 32, 52, 81, 130, 210, 320}},
-	{400, [...]float64{25, 36, 57, 89, 140, 230, 360}},
-	{500, [...]float64{27, 40, 63, 97, 155, 250, 400}},
-}
-
-// A seat is a shaft's fit that does not begin or centre on the nominal diameter: its limits for the first of the steps,
-// µm.
-type seat struct {
-	name   string
-	limits []Limits
-	read   func(step int) bool // whether the limits of the step were read in a copy; otherwise they are from memory
-}
-
-// seats are g6, k6 and n6 of ISO 286-2, to 80 mm. The column g6, and n6 over 18 to 30 mm, are those of JIS B 0401
-// (1999), which is the same standard, as a toolmaker's catalogue prints them. The rest of k6 and n6 is from memory:
-// nothing but its width was checked, which is IT6.
-var seats = []seat{
-	{"g6", []Limits{{-8, -2}, {-12, -4}, {-14, -5}, {-17, -6}, {-20, -7}, {-25, -9}, {-29, -10}},
-		func(int) bool { return true }},
-	{"k6", []Limits{{0, 6}, {1, 9}, {1, 10}, {1, 12}, {2, 15}, {2, 18}, {2, 21}}, func(int) bool { return false }},
-	{"n6", []Limits{{4, 10}, {8, 16}, {10, 19}, {12, 23}, {15, 28}, {17, 33}, {20, 39}},
-		func(step int) bool { return steps[step].upTo == 30 }},
-}
-
 // stepOf returns the number of the step that holds a diameter in mm, or -1 where none does. A diameter on the boundary
 // belongs to the step that ends there; so does one that a conversion from inches has put a millionth of a millimetre
 // beyond it.
-func stepOf(diameter float64) int {
+func stepOf(diameter float64, ends []float64) int {
 	if !(diameter > 0) {
 		return -1
 	}
-	for i, s := range steps {
-		if diameter <= s.upTo+1e-6 {
+	for i, to := range ends {
+		if diameter <= to+1e-6 {
 			return i
 		}
 	}
 	return -1
 }
 
-// ParseFit returns the limits of the fit of that name for a nominal diameter in mm. It knows h and js for shafts, H and
-// JS for bores, each with the grades 5 to 11 up to 500 mm; and g6, k6 and n6 for shafts up to 80 mm. The letter's case
-// matters. The error says what is known, or which diameters the table is for.
+// ParseFit returns the limits of the fit of that name for a nominal diameter in mm, up to 500 mm. It knows e, f, g, h,
+// js, k, m, n, p, r and s for shafts and the same in capitals for bores, with the grades 4 to 12 as [grades] has them.
+// The letter's case matters. The error says what is known, or which diameters the tables are for.
 //
 // Limits of js and JS are half the standard tolerance to either side, not rounded to whole µm.
 func ParseFit(name string, diameter float64) (Fit, error) {
-	for _, s := range seats {
-		if s.name != name {
-			continue
-		}
-		i := stepOf(diameter)
-		if i < 0 || i >= len(s.limits) {
-			return Fit{}, outside(name, diameter, steps[len(s.limits)-1].upTo)
-		}
-		f := Fit{Name: name, Limits: inMM(s.limits[i]), Source: fromCatalogue}
-		if !s.read(i) {
-			f.FromMemory, f.Source = true, fromMemory
-		}
-		return f, nil
-	}
 	letter := strings.TrimRight(name, "0123456789")
-	digits := name[len(letter):]
-	grade, err := strconv.Atoi(digits)
-	if err != nil || strconv.Itoa(grade) != digits || grade < firstGrade || grade > lastGrade {
+	grade, err := strconv.Atoi(name[len(letter):])
+	small := strings.ToLower(letter)
+	bore := letter == strings.ToUpper(letter)
+	if err != nil || strconv.Itoa(grade) != name[len(letter):] || !(bore || letter == small) ||
+		!known(small, bore, grade) {
 		return Fit{}, unknown(name)
 	}
-	var below, above float64 // parts of the standard tolerance
-	switch letter {
-	case "h":
-		below = 1
-	case "H":
-		above = 1
-	case "js", "JS":
-		below, above = 0.5, 0.5
+	i := stepOf(diameter, stepEnds)
+	switch {
+	case !(diameter > 0) || math.IsInf(diameter, 0):
+		return Fit{}, fmt.Errorf("%s needs a diameter greater than zero", name)
+	case i < 0:
+		return Fit{}, fmt.Errorf("%s is known here for diameters up to %v mm, not for %.6g mm: give its limits as "+
+			"upper and lower", name, stepEnds[len(stepEnds)-1], diameter)
+	}
+	it := standard(grade, i)
+	f := Fit{Name: name, Bore: bore, Source: fromGrades}
+	lower, upper := 0.0, 0.0 // µm
+	switch d, above, source := deviation(small, i, diameter); {
+	case small == "js":
+		lower, upper = -it/2, it/2
+	case small == "h" && bore:
+		upper = it
+	case small == "h":
+		lower = -it
+	case !above && bore: // E to G: the shaft's with its sign turned
+		f.Source, lower, upper = source, -d, -d+it
+	case !above:
+		f.Source, lower, upper = source, d-it, d
+	case bore:
+		f.Source, upper = source, 0-d+delta(small, grade, i)
+		if small == "m" && grade == 6 && stepEnds[i] == 315 {
+			upper = m6Exception
+			f.Source, f.FromMemory = fromMemory, true
+		}
+		lower = upper - it
 	default:
-		return Fit{}, unknown(name)
+		f.Source, lower, upper = source, d, d+it
 	}
-	i := stepOf(diameter)
-	if i < 0 {
-		return Fit{}, outside(name, diameter, steps[len(steps)-1].upTo)
+	if grade == 12 && diameter > 315+1e-6 {
+		f.Source, f.FromMemory = fromMemory, true
 	}
-	it := steps[i].grades[grade-firstGrade]
-	return Fit{Name: name, Limits: inMM(Limits{Lower: 0 - below*it, Upper: above * it}),
-		Bore: letter == strings.ToUpper(letter), Source: fromGrades}, nil
+	f.Limits = Limits{Lower: lower / 1000, Upper: upper / 1000}
+	return f, nil
 }
 
-// inMM returns limits given in µm in mm.
-func inMM(l Limits) Limits { return Limits{Lower: l.Lower / 1000, Upper: l.Upper / 1000} }
+// known says whether a letter goes with a grade: those that the tables hold.
+func known(letter string, bore bool, grade int) bool {
+	g, ok := grades[letter]
+	if !ok {
+		return false
+	}
+	first, last := g[0], g[1]
+	if bore && strings.Contains("kmnprs", letter) {
+		// Δ needs the next finer grade, and IT3 is not in the table; K, M and N have it to IT8, and coarser ones are
+		// not given.
+		first = firstGrade + 1
+		if strings.Contains("kmn", letter) {
+			last = 8
+		}
+	}
+	return grade >= first && grade <= last
+}
+
+// standard returns the standard tolerance of a grade in a step, µm.
+func standard(grade, step int) float64 { return steps[step][grade-firstGrade] }
+
+// delta returns Δ, by which the upper deviation of a bore of K to S lies nearer to the nominal size than the shaft's
+// letter has it, µm: the grade's width less that of the next finer one, for K, M and N to IT8 and P to S to IT7; none
+// up to 3 mm.
+func delta(letter string, grade, step int) float64 {
+	most := 7
+	if strings.Contains("kmn", letter) {
+		most = 8
+	}
+	if step == 0 || grade > most {
+		return 0
+	}
+	return standard(grade, step) - standard(grade-1, step)
+}
+
+// deviation returns the deviation of a shaft's letter that lies next to the nominal size, µm: the lower one where above
+// is true, else the upper one. r and s have steps of their own over 50 mm.
+func deviation(letter string, step int, diameter float64) (d float64, above bool, source string) {
+	switch letter {
+	case "e", "f", "g":
+		return hanging[letter][step], false, fromSets
+	case "r", "s":
+		return narrow[letter][stepOf(diameter, narrowEnds)], true, fromTwoSets
+	case "h", "js":
+		return 0, true, fromGrades
+	}
+	return standing[letter][step], true, fromSets
+}
 
 func unknown(name string) error {
-	return fmt.Errorf("%q is no fit that is known here: there are h5 to h11 and js5 to js11 for shafts, H5 to H11 "+
-		"and JS5 to JS11 for bores, and g6, k6 and n6 for shafts up to 80 mm; give the limits of any other as upper "+
-		"and lower", name)
-}
-
-func outside(name string, diameter, upTo float64) error {
-	if !(diameter > 0) || math.IsInf(diameter, 0) {
-		return fmt.Errorf("%s needs a diameter greater than zero", name)
-	}
-	return fmt.Errorf("%s is known here for diameters up to %v mm, not for %.6g mm: give its limits as upper and lower",
-		name, upTo, diameter)
+	return fmt.Errorf("%q is no fit that is known here to 500 mm: there are e5 to e12, f5 to f12, g4 to g9, h4 to "+
+		"h12, js4 to js12, k4 to k7, and m, n, p, r and s with 4 to 9 for shafts; for bores E5 to E12, F5 to F12, G4 "+
+		"to G9, H4 to H12, JS4 to JS12, K, M and N with 5 to 8, and P, R and S with 5 to 9; give the limits of any "+
+		"other as upper and lower", name)
 }

@@ -3,6 +3,7 @@ package work
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"wornway/compensate/bend"
 )
@@ -32,10 +33,16 @@ type Feature struct {
 	Tolerance float64 // full spread allowed on diameter over the length, mm; 0: none asked
 	Taper     float64 // greatest difference allowed between the diameters at the two ends, mm; 0: none asked
 	Sized     Sizing  // empty: left open; whoever does not choose takes it as in place
+	// greatest total indicator reading allowed, the part turning about another feature, mm; 0: none asked
+	Runout   float64
+	RunoutTo string // the name of that other feature
+	Datum    bool   // another feature's runout is counted from this one
 }
 
 // Asked says whether anything is asked of the feature beyond being turned.
-func (f Feature) Asked() bool { return f.Size != nil || f.Tolerance > 0 || f.Taper > 0 }
+func (f Feature) Asked() bool {
+	return f.Size != nil || f.Tolerance > 0 || f.Taper > 0 || f.Runout > 0 || f.Datum
+}
 
 // Turned returns the feature as it lies when the part, of the given length, is turned end for end.
 func (f Feature) Turned(length float64) Feature {
@@ -61,6 +68,7 @@ type Part struct {
 	HeldStated  bool    // somebody chose them; otherwise they are all there are, and the lathe decides
 	Grip        float64 // least length that the jaws, or the dog, must hold
 	EndForEnd   bool    // it may be turned end for end
+	Jaws        Jaws    // by which a chuck finds it again when it is held once more; empty: a three-jaw chuck
 	Material    string  // its name among those of package bend; empty where it is given by numbers, or not at all
 	Modulus     float64 // of elasticity, N/mm²; 0: not given
 	Cut         Finish
@@ -93,6 +101,16 @@ func (f Finish) Force(turning float64) (radial, u float64, err error) {
 	}
 	per, u, err := c.ForcePerDepth()
 	return per * f.Depth, u * f.Depth, err
+}
+
+// AsksRunout says whether any feature is to run true to another.
+func (j Job) AsksRunout() bool {
+	return slices.ContainsFunc(j.Features, func(f Feature) bool { return f.Runout > 0 })
+}
+
+// Named returns the number of the feature of that name, -1 where there is none.
+func (j Job) Named(name string) int {
+	return slices.IndexFunc(j.Features, func(f Feature) bool { return f.Name == name })
 }
 
 // On returns the feature with its positions counted from the spindle nose.

@@ -143,13 +143,43 @@ func (e *Entry) cell(column, text string) (string, error) {
 				break
 			}
 		}
-		v, err := length.ParseNumber(text)
-		if err != nil {
-			return "", err
-		}
-		return Decimal(v), nil
+		return Bare(text)
 	}
 	return Number(text, e.readingUnit())
+}
+
+// Echo is how an answer of one number was understood, where it was not typed as it will be written: a fraction, a
+// comma, another unit. It is empty otherwise.
+func (a Answer) Echo(typed string) string {
+	if a.Word != "" || len(a.Cells) != 1 {
+		return ""
+	}
+	for _, cell := range a.Cells {
+		return Echo(typed, cell)
+	}
+	return ""
+}
+
+// Echo is the number that was read, cell, where it was not typed like that; otherwise it is empty.
+func Echo(typed, cell string) string {
+	is, err := strconv.ParseFloat(cell, 64)
+	if err != nil || !strings.ContainsAny(typed, "0123456789") {
+		return ""
+	}
+	if was, err := strconv.ParseFloat(strings.TrimSpace(typed), 64); err == nil && was == is {
+		return ""
+	}
+	return strings.TrimSuffix(cell, ".0")
+}
+
+// Bare turns a number without a unit, alone in its answer, into TOML.
+func Bare(text string) (string, error) {
+	text, err := length.Decimal(text)
+	if err != nil {
+		return "", err
+	}
+	v, err := length.ParseNumber(text)
+	return Decimal(v), err
 }
 
 func unknown(text, want string) error {
@@ -166,8 +196,8 @@ func clip(s string) string {
 	return s
 }
 
-// Split takes a line of several numbers apart; a unit that stands alone belongs to the number before it. Commas part
-// them only where nothing else does.
+// Split takes a line of several numbers apart; a unit that stands alone belongs to the number before it, and so does a
+// fraction that follows a whole number. Commas part them only where nothing else does.
 func Split(s string) []string {
 	parts := strings.FieldsFunc(s, func(r rune) bool { return r == ' ' || r == '\t' || r == ';' })
 	if len(parts) == 1 {
@@ -180,6 +210,8 @@ func Split(s string) []string {
 		case p == "":
 		case err == nil && len(out) > 0:
 			out[len(out)-1] += p
+		case len(out) > 0 && strings.Contains(p, "/") && whole(out[len(out)-1]):
+			out[len(out)-1] += " " + p
 		default:
 			out = append(out, p)
 		}
@@ -187,8 +219,24 @@ func Split(s string) []string {
 	return out
 }
 
-// Number turns a number, with or without a unit, into one in the given unit.
+// whole says whether a text is a whole number.
+func whole(s string) bool {
+	s = strings.TrimLeft(s, "+-")
+	return s != "" && strings.Trim(s, "0123456789") == ""
+}
+
+// Number turns a number that is alone in its answer, with or without a unit, into one in the given unit. It may have a
+// decimal comma.
 func Number(s string, unit length.Unit) (string, error) {
+	s, err := length.Decimal(s)
+	if err != nil {
+		return "", err
+	}
+	return Member(s, unit)
+}
+
+// Member is Number for one of several numbers, which commas may part.
+func Member(s string, unit length.Unit) (string, error) {
 	l, err := length.Parse(s)
 	if err != nil {
 		return "", err
@@ -207,11 +255,11 @@ func Stretch(s, such string, unit length.Unit) (string, error) {
 	if len(parts) != 2 {
 		return "", errors.New("two positions are needed, from and to, such as " + such)
 	}
-	from, err := Number(parts[0], unit)
+	from, err := Member(parts[0], unit)
 	if err != nil {
 		return "", err
 	}
-	to, err := Number(parts[1], unit)
+	to, err := Member(parts[1], unit)
 	return "[" + from + ", " + to + "]", err
 }
 
@@ -263,8 +311,7 @@ func Value(q survey.Question, text string, file, reading length.Unit, level bool
 		return "", errors.New("please answer yes or no")
 	case survey.Precision:
 		if level {
-			v, err := length.ParseNumber(text)
-			return Decimal(v), err
+			return Bare(text)
 		}
 		return Number(text, reading)
 	case survey.Day:

@@ -52,7 +52,7 @@ func TestAnswers(t *testing.T) {
 		{"carriage-indicator", thou, "0.0127 mm", "reading=0.5"},
 		{"carriage-indicator", thou, "SAME", "error: there is no reading before it that it could be the same as"},
 		{"carriage-indicator", thou, " Again ", "again"},
-		{"carriage-indicator", thou, "-1,5", `error: "-1,5" has a decimal comma; write -1.5`},
+		{"carriage-indicator", thou, "-1,5", "reading=-1.5"},
 		{"carriage-indicator", thou, "3 furlongs",
 			`error: "3 furlongs" has an unknown unit "furlongs"; use mm, in, thou or um`},
 		{"carriage-indicator", thou, "nan",

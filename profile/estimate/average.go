@@ -218,12 +218,12 @@ func (s *space) around(k peaked) []point {
 	for _, o := range k.off {
 		volume *= o
 	}
-	points := []point{{space: s, at: k.at, score: k.score, weight: volume * centre / (axes + centre)}}
+	points := []point{{space: s, at: k.at, score: s.whole(k.at), weight: volume * centre / (axes + centre)}}
 	for i, o := range k.off {
 		for _, sign := range []float64{-1, 1} {
 			at := k.at
 			at[i] += sign * radius * o
-			points = append(points, point{space: s, at: at, score: s.score(at),
+			points = append(points, point{space: s, at: at, score: s.whole(at),
 				weight: volume / (2 * (axes + centre)) * math.Exp(radius*radius/2)})
 		}
 	}

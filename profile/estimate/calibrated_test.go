@@ -93,7 +93,7 @@ func fromPrior(r *rand.Rand, p *problem, share float64) believed {
 	between := mat.NewDense(len(p.curves), len(p.curves), nil)
 	for c, one := range p.curves {
 		for d, other := range p.curves {
-			between.Set(c, d, at.between(one, other))
+			between.Set(c, d, p.between(at, one, other))
 		}
 	}
 	together := lower(between)

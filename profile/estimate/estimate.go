@@ -55,7 +55,9 @@ func Estimate(in Input) (*Result, error) {
 	w.Weigh(&weights, bed.Of(bed.Twist), 1, 1)
 	out.TwistU, _ = w.Uncertainty(&weights)
 	out.Unseen = unseen(p, w, points.edges)
-	out.Grown = grown(p, w)
+	if out.Grown, err = grown(p, points.edges[0]); err != nil {
+		return nil, err
+	}
 	out.in, out.solved, out.best = in, p, points.edges[0]
 	return out, nil
 }

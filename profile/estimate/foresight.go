@@ -39,7 +39,7 @@ type foreseen struct {
 func newForesight(p *problem, a Ahead) *foresight {
 	f := &foresight{p: p, aims: len(a.Aims), spaces: map[manner]*space{}, limits: map[int]survey.Equation{}}
 	q := *p
-	q.rows, q.in, q.terms, q.flats = nil, Input{Unworn: p.in.Unworn}, nil, 0
+	q.rows, q.in, q.terms, q.flats = nil, Input{Unworn: p.in.Unworn, Follows: p.in.Follows}, nil, 0
 	q.offset, q.term = make([]float64, 1), [][]int{nil}
 	for _, parts := range a.Aims {
 		q.rows = append(q.rows, q.row(0, 0, survey.Equation{Parts: parts, U: 1}))
@@ -127,7 +127,7 @@ func (f *foresight) at(t point) error {
 	raw := cov.RawSymmetric()
 	copy(raw.Data, s.rest.RawSymmetric().Data)
 	for _, q := range s.pairs {
-		axpy(t.at.between(f.p.curves[q.c], f.p.curves[q.d]), q.part.RawSymmetric().Data, raw.Data)
+		axpy(f.p.between(t.at, f.p.curves[q.c], f.p.curves[q.d]), q.part.RawSymmetric().Data, raw.Data)
 	}
 	r, _ := post.gained.Dims()
 	gained := mat.NewDense(r, n, nil)

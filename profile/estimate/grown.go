@@ -6,7 +6,6 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"wornway/profile/bed"
-	"wornway/profile/wear"
 )
 
 // Grown is a place where a way would stand higher than when it was new, by more than its uncertainty explains. Metal is
@@ -21,8 +20,16 @@ type Grown struct {
 // growth is how far, mm, a way may stand higher than its datum and still be taken as unworn.
 const growth = 0.005
 
-// grown finds the places, one for each carriage way at most.
-func grown(p *problem, w *wear.Wear) []Grown {
+// grown finds the places, one for each carriage way at most, by a point's estimate once it is not held to metal being
+// only lost.
+func grown(p *problem, at point) ([]Grown, error) {
+	free := *at.space
+	free.floors = nil
+	at.space, at.weight = &free, 1
+	w, err := p.wear([]point{at})
+	if err != nil {
+		return nil, err
+	}
 	var out []Grown
 	for _, c := range []bed.Curve{bed.Front, bed.Rear} {
 		worst := Grown{Curve: c}
@@ -38,35 +45,7 @@ func grown(p *problem, w *wear.Wear) []Grown {
 			out = append(out, worst)
 		}
 	}
-	return out
-}
-
-// onlyLost is the logarithm of about how probable it is that neither carriage way has grown, by a point's estimate: at
-// the place of each where it looks most as if it had.
-func (p *problem) onlyLost(at point) (float64, error) {
-	q, err := at.space.posterior(at.at)
-	if err != nil {
-		return 0, err
-	}
-	m := len(p.knots)
-	n, _ := q.gained.Dims()
-	sum := 0.0
-	for _, c := range []bed.Curve{bed.Front, bed.Rear} {
-		first := p.curveAt(c)
-		before := at.at.between(c, c)
-		least := math.Inf(1)
-		for k := range m {
-			v := before * at.space.kernel.At(k, k)
-			for i := range n {
-				g := q.gained.At(i, first+k)
-				v -= g * g
-			}
-			const sure = 1e-5 // mm
-			least = math.Min(least, (q.mean[first+k]+growth)/math.Max(sure, math.Sqrt(math.Max(0, v))))
-		}
-		sum += logNormalCDF(least)
-	}
-	return sum, nil
+	return out, nil
 }
 
 // logNormalCDF returns the logarithm of the standard normal distribution function, far out too: there by the first term

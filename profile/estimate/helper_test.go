@@ -67,7 +67,7 @@ type fixed struct {
 func fix(t testing.TB, p *problem, reach, front, rear, shift float64) fixed {
 	t.Helper()
 	s := newSpace(p, newSystem(p), manner{reach, 0.002})
-	at := strengths{math.Log(front), math.Log(rear / front), math.Log(shift / front)}
+	at := strengths{math.Log(front), math.Log(rear / front), math.Log(shift / front), 0, math.Atanh(0.6)}
 	q, err := s.posterior(at)
 	if err != nil {
 		t.Fatal(err)
@@ -80,7 +80,7 @@ func (f fixed) weigh(s bed.Sum, z float64) []float64 {
 	var w wear.Weights
 	f.p.zero.Weigh(&w, s, z, 1)
 	out := make([]float64, f.p.wanted())
-	w.Each(len(f.p.knots), func(u wear.Unknown, weight float64) {
+	w.Each(func(u wear.Unknown, weight float64) {
 		if u.Knot < 0 {
 			out[f.p.scalarAt()+int(u.Scalar)] += weight
 		} else {
@@ -98,7 +98,7 @@ func (f fixed) covariance(a, b []float64) float64 {
 	v := 0.0
 	for c, one := range f.p.curves {
 		for d, other := range f.p.curves {
-			between := f.point.at.between(one, other)
+			between := f.p.between(f.point.at, one, other)
 			if between == 0 {
 				continue
 			}

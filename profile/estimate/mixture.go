@@ -89,7 +89,7 @@ func (s *space) unsure(at strengths, q *posterior) float64 {
 	const sure = 1e-8 // mm²: nobody asks for less than 0.1 µm
 	sum := 0.0
 	for c := range carriage {
-		v := at.between(s.p.curves[c], s.p.curves[c])
+		v := s.p.between(at, s.p.curves[c], s.p.curves[c])
 		for k := range m {
 			sum += math.Log(math.Max(0, v*s.kernel.At(k, k)-gained[c*m+k]) + sure)
 		}
@@ -108,10 +108,10 @@ func united(p *problem, points []point, posts []*posterior, group []int) compone
 	for _, i := range group {
 		share := points[i].weight / out.weight
 		axpy(share, posts[i].mean, out.mean)
-		points[i].space.addPrior(raw, points[i].at, share)
 		points[i].space.addPrior(out.prior.RawSymmetric(), points[i].at, share)
 		blas64.Syrk(blas.Trans, -share, posts[i].gained.RawMatrix(), 1, raw)
 	}
+	axpy(1, out.prior.RawSymmetric().Data, raw.Data)
 	for _, i := range group {
 		out.apart(posts[i].mean, points[i].weight/out.weight)
 	}
@@ -143,7 +143,7 @@ func (c *component) apart(mean []float64, share float64) {
 func (s *space) addPrior(to blas64.Symmetric, at strengths, weight float64) {
 	m := len(s.p.knots)
 	for _, q := range s.pairs {
-		v := weight * at.between(s.p.curves[q.c], s.p.curves[q.d])
+		v := weight * s.p.between(at, s.p.curves[q.c], s.p.curves[q.d])
 		for i := range m {
 			first := 0
 			if q.c == q.d {

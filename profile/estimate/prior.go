@@ -18,6 +18,9 @@ var (
 	// how much worse readings are than their uncertainties say; never better
 	priorNoise = [2]float64{0, 0.35}
 	priorReach = [2]float64{math.Log(200), 0.6} // length over which wear changes
+	// how alike front and rear way wear, as the inverse hyperbolic tangent of a correlation: from 0.3 to 0.99, as the
+	// saddle wears both where it is used most
+	priorAlike = [2]float64{1.35, 0.8}
 )
 
 const (
@@ -30,14 +33,15 @@ const (
 var reaches = []float64{80, 125, 200, 315, 500, 800}
 
 // strengths are the logarithms of what is averaged over beside the reach: the strength of the front's wear, the rear's
-// to the front's, the shift's to the front's, and the factor by which all readings are worse than stated. The last
-// counts from zero up only: surveys that agree better than their uncertainties say are not taken to be better, surveys
-// that disagree widen the result.
-type strengths [4]float64
+// to the front's, the shift's to the front's beside what equal wear of both flanks makes of it, and the factor by which
+// all readings are worse than stated; then how alike front and rear wear, see priorAlike. The factor counts from zero up
+// only: surveys that agree better than their uncertainties say are not taken to be better, surveys that disagree widen
+// the result.
+type strengths [5]float64
 
 // priors are the strengths' prior means and standard deviations, in their order.
 func priors() [len(strengths{})][2]float64 {
-	return [...][2]float64{priorFront, priorRear, priorShift, priorNoise}
+	return [...][2]float64{priorFront, priorRear, priorShift, priorNoise, priorAlike}
 }
 
 func priorCentre() strengths {
@@ -67,7 +71,7 @@ func (s strengths) prior() float64 {
 	return sum
 }
 
-// strength returns the standard deviation of a curve, mm.
+// strength returns the standard deviation of a curve, mm; of the shift, of what the flanks wear apart.
 func (s strengths) strength(c bed.Curve) float64 {
 	front := math.Exp(s[0])
 	switch c {
@@ -81,28 +85,38 @@ func (s strengths) strength(c bed.Curve) float64 {
 	return front
 }
 
-// alikeRear is how far front and rear way wear alike, as a correlation: the saddle wears both where it is used most.
-// Common practice, no source.
-const alikeRear = 0.6
+// alike returns the correlation of front and rear drop at one place.
+func (s strengths) alike() float64 { return math.Tanh(s[4]) }
 
-// alike returns the correlation of two curves at one place.
-func alike(c, d bed.Curve) float64 {
+// between returns the covariance, mm², of two curves at one place. The shift is what equal wear of both flanks makes of
+// the front's drop, and what the flanks wear apart.
+func (p *problem) between(at strengths, c, d bed.Curve) float64 {
+	if c > d {
+		c, d = d, c
+	}
+	follows := p.in.Follows
+	front := at.strength(bed.Front)
 	switch {
+	case c == bed.Shift && d == bed.Shift:
+		own := at.strength(bed.Shift)
+		return follows*follows*front*front + own*own
 	case c == d:
-		return 1
-	case c == bed.Front && d == bed.Rear, c == bed.Rear && d == bed.Front:
-		return alikeRear
+		return at.strength(c) * at.strength(c)
+	case c == bed.Front && d == bed.Shift:
+		return follows * front * front
+	case c == bed.Front && d == bed.Rear:
+		return at.alike() * front * at.strength(bed.Rear)
+	case c == bed.Shift && d == bed.Rear:
+		return follows * at.alike() * front * at.strength(bed.Rear)
 	}
 	return 0
 }
 
-// between returns the covariance, mm², of two curves at one place.
-func (s strengths) between(c, d bed.Curve) float64 {
-	return alike(c, d) * s.strength(c) * s.strength(d)
-}
-
 // related says whether what is known of one curve beforehand says something of another.
-func related(c, d bed.Curve) bool { return alike(c, d) != 0 }
+func (p *problem) related(c, d bed.Curve) bool {
+	carries := func(c bed.Curve) bool { return c == bed.Front || c == bed.Rear || c == bed.Shift && p.in.Follows != 0 }
+	return c == d || carries(c) && carries(d)
+}
 
 // manner is how wear changes along the bed: most of it over a reach, smoothly, and a share of it over a short reach
 // whatever the rest does: edges and local hollows. Where the ways wear evenly a large share would have spreads

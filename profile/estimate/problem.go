@@ -19,6 +19,11 @@ type Input struct {
 	TwistU  float64    // standard uncertainty of the twist, per mm
 	Lean    [2]float64 // out and up: what the profile says
 	LeanU   [2]float64 // standard
+	// Follows is how far the front way's guidance shifts for each mm that it sinks where both flanks wear alike, plus
+	// toward the operator: bed.V.Follows.
+	Follows float64
+	// OnlyLost says that metal is only lost: no carriage way lies higher than when it was new.
+	OnlyLost bool
 	// Single takes the most probable strengths and reach as if they were known. Every ± is then too small; it is there
 	// to show by how much.
 	Single bool
@@ -234,7 +239,7 @@ func (p *problem) row(surveyed, index int, e survey.Equation) row {
 		p.zero.Weigh(&w, q.Sum, q.At, q.Factor)
 	}
 	r := row{survey: surveyed, equation: index, y: (e.Reading - p.offset[surveyed]) / e.U, u: e.U}
-	w.Each(len(p.knots), func(k wear.Unknown, weight float64) {
+	w.Each(func(k wear.Unknown, weight float64) {
 		column := 0
 		if k.Knot < 0 {
 			column = p.scalarAt() + int(k.Scalar)

@@ -28,11 +28,13 @@ type Diagnosis struct {
 // Which slip it was is judged by the evidence for all readings once it is undone: as densities of the readings as
 // written, over the same strengths and reaches as the estimate itself, and with what is known of wear: metal is only
 // lost, and it is taken to be smooth, as rough wear would explain any slip. A slip is taken to be made with one survey
-// in ten.
+// in ten. Readings that show next to nothing fit better still once they count tenfold, as nothing times ten is nothing:
+// hence a bed that is as good as new, and readings that are better than their ± says, is an explanation without a slip.
 const (
 	slipOdds  = 1.0 / 10
-	worthSlip = 5.0  // what a slip must gain, as a logarithm, before it is looked at closely
-	sureSlip  = 0.95 // from which it is said without an "or"
+	newOdds   = 1.0 / 20 // that a bed is as good as new
+	worthSlip = 5.0      // what a slip must gain, as a logarithm, before it is looked at closely
+	sureSlip  = 0.95     // from which it is said without an "or"
 	leastSlip = 0.01
 	slipShare = 0.002 // of what changes over a short reach
 )
@@ -106,17 +108,13 @@ func (r *Result) worse() float64 {
 		return math.Inf(-1)
 	}
 	best := nearby(p, r.best.with(slipShare))
-	score := best.score + p.belief()
+	score := best.space.whole(best.at) + p.belief()
 	for i, q := range p.rows {
 		if p.in.Surveys[q.survey].Equations[q.equation].Side == survey.Value && !p.aside[i] {
 			score -= math.Log(p.factor[q.survey])
 		}
 	}
-	lost, err := p.onlyLost(best)
-	if err != nil {
-		return math.Inf(-1)
-	}
-	return score + lost
+	return score
 }
 
 // slipsOf returns the slips with one survey that are worth looking at. from is a point near which the most probable
@@ -155,6 +153,13 @@ func (in Input) slipsOf(k int, from point) ([]explanation, error) {
 		score += math.Log(slipOdds * s.Odds)
 		out = append(out, explanation{Slip{Survey: k, Name: s.Name, If: s.If, Before: before.ratio, After: after.ratio},
 			score})
+		if s.Gain > 0 {
+			fresh, err := in.with(k, sharper(in.Surveys[k], s.Gain)).unworn(from)
+			if err != nil {
+				return nil, err
+			}
+			out = append(out, explanation{Slip{Survey: -1}, fresh + s.Gain})
+		}
 	}
 	return out, nil
 }
@@ -166,6 +171,41 @@ func kept(s, as survey.Set) survey.Set {
 		rows[e.Row] = true
 	}
 	s.Equations = slices.DeleteFunc(slices.Clone(s.Equations), func(e survey.Equation) bool { return !rows[e.Row] })
+	return s
+}
+
+// unworn scores that the bed is as good as new: that there is less wear than the readings could show.
+func (in Input) unworn(from point) (float64, error) {
+	const nothing = 1e-4 // mm
+	p, err := in.ready()
+	if err != nil {
+		return 0, err
+	}
+	from.at = priorCentre()
+	from.at[0] = math.Log(nothing)
+	k, at, err := p.solvedAt(from)
+	if err != nil {
+		return 0, err
+	}
+	return k.evidence + at.space.manner.prior() + math.Log(newOdds), nil
+}
+
+// sharper returns a survey whose readings are better than stated by as much as a slip would have them denser; gain is
+// the logarithm of that for all of them.
+func sharper(s survey.Set, gain float64) survey.Set {
+	values := 0.0
+	for _, e := range s.Equations {
+		if e.Side == survey.Value {
+			values++
+		}
+	}
+	f := math.Exp(-gain / math.Max(values, 1))
+	s.Equations = slices.Clone(s.Equations)
+	for i := range s.Equations {
+		if s.Equations[i].Side == survey.Value {
+			s.Equations[i].U *= f
+		}
+	}
 	return s
 }
 
@@ -223,9 +263,8 @@ func (in Input) against(k int, s survey.Set, rest *problem, from point) (held, e
 			out.ratio = math.Sqrt(math.Max(0, with.rss-without.rss) / freedom)
 		}
 	}
-	lost, err := p.onlyLost(at)
-	out.score += lost
-	return out, err
+	out.score += at.space.complying(at.at, with)
+	return out, nil
 }
 
 // solvedAt solves the problem for the strengths and the reach of a point, readings as good as stated.
@@ -263,6 +302,5 @@ func (in Input) explained(s *survey.Slip, k int, from point) (float64, error) {
 		p.relinearize(w)
 		best = nearby(p, best)
 	}
-	lost, err := p.onlyLost(best)
-	return best.score + gain + lost, err
+	return best.space.whole(best.at) + gain, nil
 }

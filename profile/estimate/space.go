@@ -21,6 +21,7 @@ type space struct {
 	pairs   []pair        // of related curves, each with itself among them
 	rest    *mat.SymDense // what does not depend on the strengths: the readings' own (1), scalars, terms
 	scratch *mat.SymDense
+	floors  []floor
 	limits  int // the last so many rows stand in for limits
 	lost    int
 }
@@ -91,6 +92,7 @@ func newSpace(p *problem, sys system, how manner) *space {
 	m := len(p.knots)
 	s := &space{p: p, manner: how, a: sys.a, f: sys.f, y: sys.y, rest: sys.rest, scratch: mat.NewSymDense(n, nil),
 		limits: sys.limits, lost: sys.lost}
+	s.floors = p.floors()
 	s.kernel = kernelOn(p.places(p.knots), p.places(datumOf(p.in.Unworn)), how)
 	var weights [][][]entry
 	for c := range p.curves {
@@ -106,7 +108,7 @@ func newSpace(p *problem, sys system, how manner) *space {
 	}
 	for c := range p.curves {
 		for d := c; d < len(p.curves); d++ {
-			if related(p.curves[c], p.curves[d]) {
+			if p.related(p.curves[c], p.curves[d]) {
 				s.pairs = append(s.pairs, pair{c, d, contribution(weights[c], weights[d], s.cross[c], s.cross[d])})
 			}
 		}
@@ -175,18 +177,33 @@ func (s *space) covarianceIn(out *mat.SymDense, at strengths) *mat.SymDense {
 		data[i*n+i] += worse
 	}
 	for _, q := range s.pairs {
-		axpy(at.between(s.p.curves[q.c], s.p.curves[q.d]), q.part.RawSymmetric().Data, data)
+		axpy(s.p.between(at, s.p.curves[q.c], s.p.curves[q.d]), q.part.RawSymmetric().Data, data)
 	}
 	return out
 }
 
-// score returns the logarithm of the posterior density of the strengths and the reach, up to a constant.
+// score returns the logarithm of the posterior density of the strengths and the reach, up to a constant, without what is
+// known of metal being only lost.
 func (s *space) score(at strengths) float64 {
+	score, _ := s.scored(at)
+	return score
+}
+
+// whole returns it with that.
+func (s *space) whole(at strengths) float64 {
+	score, k := s.scored(at)
+	if k == nil {
+		return score
+	}
+	return score + s.complying(at, k)
+}
+
+func (s *space) scored(at strengths) (float64, *solved) {
 	k, err := solve(s.covarianceIn(s.scratch, at), s.f, s.y)
 	if err != nil {
-		return unlikely
+		return unlikely, nil
 	}
-	return k.evidence - float64(s.lost)*math.Log(at.noise()) + at.prior() + s.manner.prior()
+	return k.evidence - float64(s.lost)*math.Log(at.noise()) + at.prior() + s.manner.prior(), k
 }
 
 // unlikely stands in for the logarithm of a density of nothing.
@@ -197,7 +214,7 @@ const unlikely = -1e300
 func (s *space) each(at strengths, yield func(c int, covariance float64, cross *mat.Dense)) {
 	for c := range s.p.curves {
 		for d := range s.p.curves {
-			if v := at.between(s.p.curves[c], s.p.curves[d]); v != 0 {
+			if v := s.p.between(at, s.p.curves[c], s.p.curves[d]); v != 0 {
 				yield(c, v, s.cross[d])
 			}
 		}
@@ -207,8 +224,10 @@ func (s *space) each(at strengths, yield func(c int, covariance float64, cross *
 // posterior is the wear for known strengths: mean and, for its part of the covariance, what the readings take away from
 // the prior.
 type posterior struct {
-	mean   []float64  // of the curves and scalars
-	gained *mat.Dense // readings × unknowns: the covariance is the prior's less its transpose times itself
+	mean []float64 // of the curves and scalars
+	// readings × unknowns, and what is taken away by metal being only lost: the covariance is the prior's less its
+	// transpose times itself
+	gained *mat.Dense
 }
 
 // wanted is how many unknowns the answer holds: curves and scalars.
@@ -241,5 +260,6 @@ func (s *space) posterior(at strengths) (*posterior, error) {
 	for j, v := range s.p.mean {
 		out.mean[s.p.scalarAt()+j] += v
 	}
+	s.comply(at, out)
 	return out, nil
 }

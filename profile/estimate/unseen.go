@@ -63,7 +63,7 @@ func (l local) before(t point) float64 {
 	sum := 0.0
 	for c, v := range weight {
 		for d, w := range weight {
-			sum += v * w * t.at.between(c, d)
+			sum += v * w * t.space.p.between(t.at, c, d)
 		}
 	}
 	return sum

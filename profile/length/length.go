@@ -42,34 +42,28 @@ func fault(text, what, hint string) error {
 	return &Error{Text: text, What: what, Hint: hint}
 }
 
-// Parse reads a length: a decimal number and, with or without a blank between, one of the units mm, in, thou, um (also
-// µm). Without a unit the length is in the unit of the file. Errors are of type [*Error] and say what to write instead.
+// Parse reads a length as people write it: a number, as [ParseNumber] reads it, and, with or without a blank between,
+// one of the units mm, in, thou, um, in any of their usual spellings (inch, ", µm, micron). Without a unit the length
+// is in the unit of the file. Errors are of type [*Error] and say what to write instead.
 func Parse(s string) (Length, error) {
 	t := strings.TrimSpace(s)
-	num, rest := splitNumber(t)
+	x, num, rest, err := cutNumber(t)
+	if err != nil {
+		return Length{}, fault(s, "is not a length", err.Error())
+	}
 	rest = strings.TrimSpace(rest)
 	if num == "" {
 		return Length{}, fault(s, "is not a length", numberHint(t))
 	}
-	if hint := fractionHint(num, rest); hint != "" {
-		return Length{}, fault(s, "is a fraction", hint)
-	}
 	if hint := commaHint(num, rest); hint != "" {
 		return Length{}, fault(s, "has a decimal comma", hint)
 	}
-	l := Length{}
+	l := Length{Number: x + 0}
 	if rest != "" {
-		u, err := ParseUnit(rest)
-		if err != nil {
-			return Length{}, unitFault(s, num, rest)
+		if l.Unit, l.HasUnit = spokenUnit(rest); !l.HasUnit {
+			return Length{}, unitFault(s, rest)
 		}
-		l.Unit, l.HasUnit = u, true
 	}
-	x, err := strconv.ParseFloat(num, 64)
-	if err != nil {
-		return Length{}, fault(s, "is too large to be a length", "")
-	}
-	l.Number = x + 0
 	// Without a unit the file may still say inches, the largest unit there is.
 	largest := Inch
 	if l.HasUnit {
@@ -82,10 +76,8 @@ func Parse(s string) (Length, error) {
 }
 
 // unitFault describes a number followed by something that is no unit.
-func unitFault(s, num, rest string) error {
+func unitFault(s, rest string) error {
 	switch rest {
-	case `"`, `''`, "″", "”":
-		return fault(s, "has no unit that is read here", "write "+num+"in for inches")
 	case "'", "′", "’", "ft", "feet", "foot":
 		return fault(s, "is in feet, which are not read here", "write it in inches, such as 12in")
 	case "cm", "m":

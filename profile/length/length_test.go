@@ -36,6 +36,21 @@ func TestParse(t *testing.T) {
 		{"1e1mm", Length{10, Millimetre, true}, 10},
 		{"-0", Length{}, 0},
 		{"0.1in", Length{0.1, Inch, true}, 2.54},
+		{"6 1/2", Length{Number: 6.5}, 165.1},
+		{"6-1/2in", Length{6.5, Inch, true}, 165.1},
+		{"-6 1/2", Length{Number: -6.5}, -165.1},
+		{"1/64", Length{Number: 0.015625}, 0.396875},
+		{"3/8\"", Length{0.375, Inch, true}, 9.525},
+		{"3 / 2 in", Length{1.5, Inch, true}, 38.1},
+		{"6.5\"", Length{6.5, Inch, true}, 165.1},
+		{"6.5 inch", Length{6.5, Inch, true}, 165.1},
+		{"3″", Length{3, Inch, true}, 76.2},
+		{"40 thou", Length{40, Thou, true}, 1.016},
+		{".0005", Length{Number: 0.0005}, 0.0127},
+		{"0.02 mm", Length{0.02, Millimetre, true}, 0.02},
+		{"3MM", Length{3, Millimetre, true}, 3},
+		{"20 µm", Length{20, Micrometre, true}, 0.02},
+		{"20 microns", Length{20, Micrometre, true}, 0.02},
 	} {
 		got, err := Parse(c.text)
 		if err != nil {
@@ -59,15 +74,10 @@ func TestParseRefuses(t *testing.T) {
 		{"", "nothing was given"},
 		{"  ", "nothing was given"},
 		{"in", "is not a length"},
-		{`3"`, "write 3in for inches"},
-		{"3″", "write 3in for inches"},
 		{"3'", "such as 12in"},
 		{"3 ft", "such as 12in"},
 		{"3cm", "such as 75mm"},
-		{"3inch", "write in for inches"},
-		{"3MM", "write mm for millimetres"},
 		{"3mil", "write thou"},
-		{"3 microns", "write um"},
 		{"3 furlongs", "use mm, in, thou or um"},
 		{"NaN", "is not a length"},
 		{"Inf", "is not a length"},
@@ -84,15 +94,12 @@ func TestParseRefuses(t *testing.T) {
 		{",5", "write a decimal point"},
 		{"1,000", "nothing between thousands"},
 		{"1,000.5", "nothing between thousands"},
-		{"1/2", "write 0.5"},
-		{"1/2in", "write 0.5in"},
-		{`3/8"`, "write 0.375in"},
-		{"1 1/2in", "write 1.5in"},
-		{"1-1/2 in", "write 1.5in"},
-		{"-1 1/2", "write -1.5"},
-		{"1/64in", "write 0.015625in"},
+		{"1 3/2", "write a fraction as in 6 1/2"},
+		{"6.5 1/2", "is not a length"},
+		{"6 -1/2", "is not a length"},
+		{"1/2.5", "is not a length"},
 		{"1/0", "decimal number"},
-		{"1/x", "decimal number"},
+		{"1/x", "unknown unit"},
 		{"1e999", "too large"},
 		{"1e308in", "too large"},
 		{"1e308", "too large"}, // an inch file would make it infinite
@@ -117,7 +124,7 @@ func TestParseRefuses(t *testing.T) {
 }
 
 func TestParseNumber(t *testing.T) {
-	for text, want := range map[string]float64{"3": 3, "-0.30": -0.3, " .5 ": 0.5, "1e-3": 0.001, "-0": 0} {
+	for text, want := range map[string]float64{"3": 3, "-0.30": -0.3, " .5 ": 0.5, "1e-3": 0.001, "1/4": 0.25, "2 1/2": 2.5, "-0": 0} {
 		if got, err := ParseNumber(text); err != nil || got != want || math.Signbit(got) != math.Signbit(want) {
 			t.Errorf("ParseNumber(%q) = %v, %v; want %v", text, got, err, want)
 		}
@@ -128,12 +135,28 @@ func TestParseNumber(t *testing.T) {
 		"0x10":  "is not a number",
 		"1_0":   "underscores",
 		"1,5":   "write 1.5",
-		"1/4":   "write 0.25",
+		"1/0":   "as in 6 1/2",
 		"3in":   "is not a number",
 		"2e308": "too large",
 	} {
 		if got, err := ParseNumber(text); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("ParseNumber(%q) = %v, %v; want %q", text, got, err, want)
+		}
+	}
+}
+
+// What a comma is, by hand: in 0,500 and 6,5 a decimal one, in 6,500 either.
+func TestDecimal(t *testing.T) {
+	for text, want := range map[string]string{"6,5": "6.5", "-0,02 mm": "-0.02 mm", ",5": ".5", "0,500": "0.500",
+		"6,5000": "6.5000", "6.5": "6.5", "x": "x"} {
+		if got, err := Decimal(text); err != nil || got != want {
+			t.Errorf("Decimal(%q) = %q, %v; want %q", text, got, err, want)
+		}
+	}
+	for text, want := range map[string]string{"6,500": "write 6.500 or 6500", "-6,500 mm": "write -6.500 mm or -6500 mm",
+		"6,": "decimal number", "1,2,3": "decimal number", "1.5,2": "decimal number", "1/2,5": "decimal number"} {
+		if got, err := Decimal(text); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("Decimal(%q) = %q, %v; want %q", text, got, err, want)
 		}
 	}
 }

@@ -1,20 +1,22 @@
 package length
 
 import (
+	"errors"
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
 )
 
-// ParseNumber reads a plain decimal number, such as 3, -0.5, .5 or 1.2e-3. It refuses what strconv would let through,
-// namely NaN, infinities, hexadecimal numbers and underscores, and also decimal commas and fractions, with a hint what
-// to write. Blanks around the number are ignored. The result is finite and never a negative zero. Errors are of type
-// [*Error].
+// ParseNumber reads a number as people write it: 3, -0.5, .5, 1.2e-3, 1/2, 6 1/2 or 6-1/2. It refuses what strconv
+// would let through, namely NaN, infinities, hexadecimal numbers and underscores, and decimal commas, with a hint what
+// to write; [Decimal] takes the comma out where there is only one number. Blanks around the number are ignored. The
+// result is finite and never a negative zero. Errors are of type [*Error].
 func ParseNumber(s string) (float64, error) {
 	t := strings.TrimSpace(s)
-	num, rest := splitNumber(t)
-	if hint := fractionHint(num, strings.TrimSpace(rest)); hint != "" {
-		return 0, fault(s, "is a fraction", hint)
+	x, num, rest, err := cutNumber(t)
+	if err != nil {
+		return 0, fault(s, "is not a number", err.Error())
 	}
 	if hint := commaHint(num, rest); hint != "" {
 		return 0, fault(s, "has a decimal comma", hint)
@@ -22,11 +24,55 @@ func ParseNumber(s string) (float64, error) {
 	if num == "" || rest != "" {
 		return 0, fault(s, "is not a number", numberHint(t))
 	}
-	x, err := strconv.ParseFloat(num, 64)
-	if err != nil || math.IsInf(x, 0) {
+	if math.IsInf(x, 0) {
 		return 0, fault(s, "is too large a number", "")
 	}
 	return x + 0, nil
+}
+
+// Decimal turns the comma of a text that is one number, such as 6,5 or 0,02 mm, into a point. With three digits behind
+// it a comma may part thousands: that is an error, of type [*Error]. A text without a comma comes back as it is.
+func Decimal(s string) (string, error) {
+	before, after, found := strings.Cut(s, ",")
+	if !found {
+		return s, nil
+	}
+	digits := skipDigits(after, 0)
+	last := before != "" && before[len(before)-1] >= '0' && before[len(before)-1] <= '9'
+	switch {
+	case digits == 0 || strings.ContainsAny(before, "./") || strings.ContainsAny(after, ",."):
+		return "", fault(s, "is not one number", numberHint(strings.TrimSpace(s)))
+	case last && digits == 3 && !strings.HasPrefix(strings.TrimLeft(before, "+- "), "0"):
+		return "", fault(s, "may be either side of a thousand",
+			"write "+before+"."+after+" or "+before+after)
+	}
+	return before + "." + after, nil
+}
+
+// fraction is 1/2, 6 1/2 or 6-1/2, with a sign before it and anything behind it.
+var fraction = regexp.MustCompile(`^([+-]?)(?:(\d+)(?:\s+|-))?(\d+)\s*/\s*(\d+)(.*)$`)
+
+// cutNumber cuts a decimal number or a fraction off the front of s. An empty num means that there is none; what is too
+// large is infinite. The error is a hint how to mend a fraction.
+func cutNumber(s string) (x float64, num, rest string, err error) {
+	if m := fraction.FindStringSubmatch(s); m != nil {
+		whole, _ := strconv.ParseFloat("0"+m[2], 64) // an error is an infinity here
+		top, _ := strconv.ParseFloat(m[3], 64)
+		bottom, _ := strconv.ParseFloat(m[4], 64)
+		if bottom == 0 || math.IsInf(bottom, 0) || m[2] != "" && top >= bottom {
+			return 0, "", s, errors.New("write a fraction as in 6 1/2, or a decimal number as in 6.5")
+		}
+		if x = clean(whole + top/bottom); m[1] == "-" {
+			x = -x
+		}
+		return x, strings.TrimSuffix(s, m[5]), m[5], nil
+	}
+	num, rest = splitNumber(s)
+	if num == "" {
+		return 0, "", s, nil
+	}
+	x, _ = strconv.ParseFloat(num, 64)
+	return x, num, rest, nil
 }
 
 // splitNumber cuts a decimal number off the front of s: sign, digits with at most one point, exponent. An empty num
@@ -79,42 +125,6 @@ func numberHint(t string) string {
 		return "write a decimal point, as in 0.5"
 	}
 	return "write a decimal number, as in 0.5"
-}
-
-// fractionHint recognises 1/2, 3/8in, 1 1/2 and 1-1/2 and says how to write them; it is empty where the text is no
-// fraction.
-func fractionHint(num, rest string) string {
-	if num == "" {
-		return ""
-	}
-	whole, top := 0.0, num
-	if !strings.HasPrefix(rest, "/") {
-		n, r := splitNumber(strings.TrimPrefix(rest, "-"))
-		r = strings.TrimSpace(r)
-		if n == "" || !strings.HasPrefix(r, "/") {
-			return ""
-		}
-		whole, _ = strconv.ParseFloat(num, 64)
-		top, rest = n, r
-	}
-	const general = "write it as a decimal number, as in 0.5"
-	bottom, unit := splitNumber(strings.TrimSpace(rest[1:]))
-	a, errA := strconv.ParseFloat(top, 64)
-	b, errB := strconv.ParseFloat(bottom, 64)
-	if errA != nil || errB != nil || b == 0 {
-		return general
-	}
-	if whole < 0 {
-		a = -a
-	}
-	x := clean(whole + a/b)
-	if unit = strings.TrimSpace(unit); unit == `"` {
-		unit = "in"
-	}
-	if _, err := ParseUnit(unit); unit != "" && err != nil || math.Abs(x) < 1e-6 || math.Abs(x) > 1e6 {
-		return general
-	}
-	return "write " + trimZeros(Fixed(x, 6)) + unit
 }
 
 // commaHint recognises 0,5 and 0,5 mm and says how to write it; it is empty where there is no decimal comma.

@@ -11,6 +11,7 @@ package length
 import (
 	"math"
 	"strconv"
+	"strings"
 )
 
 // Unit is a unit of length. The zero value is the millimetre.
@@ -42,6 +43,21 @@ func ParseUnit(s string) (Unit, error) {
 		return Micrometre, nil
 	}
 	return 0, fault(s, "is not a known unit", unitHint(s))
+}
+
+// spokenUnit reads the name of a unit as people write it. A file is stricter: see [ParseUnit].
+func spokenUnit(s string) (Unit, bool) {
+	switch strings.ToLower(s) {
+	case "in", "in.", "inch", "inches", `"`, "''", "″", "”":
+		return Inch, true
+	case "mm", "millimetre", "millimetres", "millimeter", "millimeters":
+		return Millimetre, true
+	case "thou", "thous":
+		return Thou, true
+	case "um", "\u00b5m", "\u03bcm", "micron", "microns", "micrometre", "micrometres", "micrometer", "micrometers":
+		return Micrometre, true
+	}
+	return 0, false
 }
 
 // unitHint says which known unit was probably meant.

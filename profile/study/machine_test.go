@@ -125,8 +125,8 @@ func rides(way func(float64) float64, middle, length, at float64) (mean, there f
 	return (a + b) / 2, (a+b)/2 + (b-a)/length*at
 }
 
-// lies returns what the saddle's whole bearing makes of a way likewise: the line through its ends, or where it bears all
-// along the least-squares line.
+// lies returns what the saddle's whole bearing makes of a way likewise: the line through its ends, or where it bears
+// all along the least-squares line.
 func (m *machine) lies(way func(float64) float64, middle, at float64) (mean, there float64) {
 	if !m.full {
 		return rides(way, middle, m.saddle, at)

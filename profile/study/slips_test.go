@@ -274,7 +274,7 @@ func TestSlips(t *testing.T) {
 			t.Errorf("%s: another slip is named %.3f", name, wrong)
 		}
 	}
-	c := count(beds(t, 4*n, halved))
+	c := count(beds(t, 2*n, halved))
 	t.Logf("uncertainty stated as half of what it is in one survey: coverage %.3f (%.3f to %.3f)", c.coverage,
 		c.band[0], c.band[1])
 	if c.coverage < covered {

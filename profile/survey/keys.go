@@ -9,6 +9,7 @@ import (
 	"wornway/profile/bed"
 	"wornway/profile/document"
 	"wornway/profile/length"
+	"wornway/profile/wear"
 )
 
 // Machine is what a survey needs to know of the lathe.
@@ -33,6 +34,7 @@ type Keys struct {
 	count  int     // rows as written, likewise
 	u      float64 // standard uncertainty of a reading, mm or radians
 	scale  float64 // mm or radians per unit of a reading
+	reach  wear.Reach
 
 	offers []offered         // choices made, for the slips that another would be
 	tipped float64           // where the tip stands, mm, where it was asked for

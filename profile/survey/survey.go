@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"wornway/profile/document"
+	"wornway/profile/wear"
 )
 
 // Method is one way of surveying a bed.
@@ -40,6 +41,8 @@ type Set struct {
 	Rows      int     // rows as written
 	// standard deviation of one reading, from there and back, mm or radians; NaN where there was no way back
 	Repeat float64
+
+	Reach wear.Reach // how far apart errors of stated drops go together; 0: of another method
 
 	reading *Reading // what it was made of, for its slips; nil for a set put together otherwise
 }
@@ -118,7 +121,8 @@ func (r *Reading) Add(rows *document.Rows, add func(document.Fault)) {
 
 // Set returns the survey's equations.
 func (r *Reading) Set() Set {
-	s := Set{Method: r.keys.method, Scale: r.keys.scale, Rows: r.count, Repeat: r.back.repeat() * r.keys.scale}
+	s := Set{Method: r.keys.method, Scale: r.keys.scale, Rows: r.count, Repeat: r.back.repeat() * r.keys.scale,
+		Reach: r.keys.reach}
 	r.keys.count = r.count
 	r.keys.rows = slices.DeleteFunc(append(r.rows, r.bins...), func(row Row) bool { return row.Count == 0 })
 	for _, row := range r.keys.rows {

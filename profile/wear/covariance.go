@@ -35,94 +35,97 @@ func (w *Wear) Cases() []Case {
 	return w.cases
 }
 
-// Rows is the covariance of a wear stated row by row: rows are independent of each other, and within a row the curves
-// have one covariance that is the same in every row. The scalars are independent of all.
-type Rows struct {
-	Knots   int                             // how many rows
-	Row     [bed.Curves][bed.Curves]float64 // mm²
+// Stationary is the covariance of errors that are alike all along the bed and without end beyond it: at every place the
+// curves have one covariance, and places go together as the reach says. The scalars are independent of all.
+type Stationary struct {
+	Reach   Reach
+	Place   [bed.Curves][bed.Curves]float64 // mm²
 	Scalars [bed.Scalars]float64            // variance of each scalar, per mm²
 }
 
 // Between implements Covariance.
-func (r Rows) Between(a, b *Weights) float64 {
-	x, y := a.merge(), b.merge()
-	base := scalarBase(r.Knots)
+func (s Stationary) Between(a, b *Weights) float64 {
+	const curves = int(bed.Curves)
 	sum := 0.0
-	start := 0 // first weight of y in the knot that x stands on
-	for _, p := range x {
-		group := p.index / int(bed.Curves)
-		if p.index >= base {
-			group = r.Knots
-		}
-		for start < len(y) && y[start].index < group*int(bed.Curves) {
+	for k, v := range s.Scalars {
+		sum += a.scalars[k] * b.scalars[k] * v
+	}
+	y := b.merge()
+	start := 0 // first weight of y on the knot that x stands on
+	for _, p := range a.merge() {
+		of := p.index % curves
+		knot := p.index - of
+		for start < len(y) && y[start].index < knot {
 			start++
 		}
 		for _, q := range y[start:] {
-			if p.index >= base {
-				if q.index == p.index {
-					sum += p.w * q.w * r.Scalars[p.index-base]
-				}
-				continue
-			}
-			if q.index >= (group+1)*int(bed.Curves) {
+			if q.index >= knot+curves {
 				break
 			}
-			sum += p.w * q.w * r.Row[p.index%int(bed.Curves)][q.index%int(bed.Curves)]
+			sum += p.w * q.w * s.Place[of][q.index-knot]
 		}
 	}
 	return sum
 }
 
-// Full is a covariance of any unknowns with any others.
+// Full is a covariance of any unknowns with any others, errors being at the wear's knots.
 type Full struct {
-	matrix *mat.SymDense
-	place  []int32 // of each unknown in the matrix, −1 where it is known exactly
+	matrix  *mat.SymDense
+	place   []int32 // of each curve's value at each knot in the matrix, −1 where it is known exactly
+	scalars [bed.Scalars]int32
 }
 
 // NewFull returns the covariance of the given unknowns, in the order of the matrix's rows; all others are known
 // exactly. n is the number of the wear's knots.
 func NewFull(n int, of []Unknown, matrix *mat.SymDense) Full {
-	f := Full{matrix: matrix, place: make([]int32, scalarBase(n)+int(bed.Scalars))}
+	f := Full{matrix: matrix, place: make([]int32, n*int(bed.Curves))}
 	for i := range f.place {
 		f.place[i] = -1
 	}
+	for i := range f.scalars {
+		f.scalars[i] = -1
+	}
 	for i, u := range of {
 		if u.Knot < 0 {
-			f.place[scalarBase(n)+int(u.Scalar)] = int32(i)
+			f.scalars[u.Scalar] = int32(i)
 		} else {
-			f.place[unknown(u.Knot, u.Curve)] = int32(i)
+			f.place[u.Knot*int(bed.Curves)+int(u.Curve)] = int32(i)
 		}
 	}
 	return f
 }
 
+// each calls yield for the rows of the matrix on which there is a weight.
+func (f Full) each(w *Weights, yield func(row int, weight float64)) {
+	for _, t := range w.merge() {
+		if i := f.place[t.index-unknown(0, 0)]; i >= 0 {
+			yield(int(i), t.w)
+		}
+	}
+	for k, i := range f.scalars {
+		if v := w.scalars[k]; i >= 0 && v != 0 {
+			yield(int(i), v)
+		}
+	}
+}
+
 // Between implements Covariance.
 func (f Full) Between(a, b *Weights) float64 {
+	var rows []int
+	var weights []float64
+	f.each(b, func(row int, w float64) { rows, weights = append(rows, row), append(weights, w) })
 	sum := 0.0
-	x, y := a.merge(), b.merge()
-	for _, p := range x {
-		i := f.place[p.index]
-		if i < 0 {
-			continue
+	f.each(a, func(i int, v float64) {
+		for k, j := range rows {
+			sum += v * weights[k] * f.matrix.At(i, j)
 		}
-		row := 0.0
-		for _, q := range y {
-			if j := f.place[q.index]; j >= 0 {
-				row += q.w * f.matrix.At(int(i), int(j))
-			}
-		}
-		sum += p.w * row
-	}
+	})
 	return sum
 }
 
 // Dot returns the weighted sum of values given in the order of the matrix's rows; what is known exactly counts as zero.
 func (f Full) Dot(w *Weights, values []float64) float64 {
 	sum := 0.0
-	for _, p := range w.merge() {
-		if i := f.place[p.index]; i >= 0 {
-			sum += p.w * values[i]
-		}
-	}
+	f.each(w, func(i int, v float64) { sum += v * values[i] })
 	return sum
 }

@@ -21,6 +21,7 @@ type Wear struct {
 	knots   []float64
 	curves  [bed.Curves]*curve // nil: the curve is zero everywhere
 	scalars [bed.Scalars]float64
+	errors  offBy      // what the covariance is of
 	cov     Covariance // nil: not stated
 	cases   []Case     // nil: the covariance says it all
 }
@@ -40,6 +41,7 @@ func New(knots []float64, values map[bed.Curve][]float64) (*Wear, error) {
 		}
 	}
 	w := &Wear{knots: slices.Clone(knots)}
+	w.errors = tents(w.knots)
 	for c, v := range values {
 		if c < 0 || c >= bed.Curves {
 			return nil, fmt.Errorf("no such curve: %d", int(c))
@@ -71,7 +73,10 @@ func (w *Wear) WithScalar(k bed.Scalar, value float64) *Wear {
 // WithCovariance returns a copy with the covariance of its unknowns.
 func (w *Wear) WithCovariance(c Covariance) *Wear {
 	out := *w
-	out.cov, out.cases = c, nil
+	out.cov, out.cases, out.errors = c, nil, tents(w.knots)
+	if s, ok := c.(Stationary); ok {
+		out.errors = s.Reach
+	}
 	return &out
 }
 
@@ -94,6 +99,12 @@ func (w *Wear) Scalar(k bed.Scalar) float64 { return w.scalars[k] }
 
 // Stated says whether an uncertainty is known.
 func (w *Wear) Stated() bool { return w.cov != nil }
+
+// Reach returns how far apart errors go together, mm, where that is the same all along the bed; 0 where it is not.
+func (w *Wear) Reach() float64 {
+	r, _ := w.errors.(Reach)
+	return float64(r)
+}
 
 // Value returns the value of the sum at position z, mm or radians as the sum has it. Beyond the first and last knot the
 // curves keep their end values.
@@ -123,6 +134,15 @@ func (w *Wear) Value(s bed.Sum, z float64) float64 {
 // Breaks returns, ascending, the positions strictly between from and to at which a sum stops being one smooth piece:
 // where one of its terms passes a knot.
 func (w *Wear) Breaks(from, to float64, sums ...bed.Sum) []float64 {
+	return w.breaks(from, to, sums, tents(w.knots))
+}
+
+// ErrorBreaks returns the same of the sum's weights, which have knots of their own.
+func (w *Wear) ErrorBreaks(from, to float64, sums ...bed.Sum) []float64 {
+	return w.breaks(from, to, sums, w.errors)
+}
+
+func (w *Wear) breaks(from, to float64, sums []bed.Sum, of offBy) []float64 {
 	var offsets []float64
 	for _, s := range sums {
 		for _, t := range s.Terms {
@@ -135,12 +155,8 @@ func (w *Wear) Breaks(from, to float64, sums ...bed.Sum) []float64 {
 	offsets = slices.Compact(offsets)
 	var out []float64
 	for _, o := range offsets {
-		first, _ := slices.BinarySearch(w.knots, from+o)
-		for _, k := range w.knots[first:] {
-			if k-o >= to {
-				break
-			}
-			if k-o > from {
+		for _, k := range of.knots(from+o, to+o) {
+			if k-o > from && k-o < to {
 				out = append(out, k-o)
 			}
 		}

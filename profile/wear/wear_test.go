@@ -183,24 +183,20 @@ func (d dense) vector(s bed.Sum, at float64) []float64 {
 	return v
 }
 
-func (d dense) covariance(r wear.Rows) *mat.Dense {
-	n := len(d.knots)
-	size := n*int(bed.Curves) + int(bed.Scalars)
-	m := mat.NewDense(size, size, nil)
-	for k := range n {
-		for i := range r.Row {
-			for j := range r.Row[i] {
-				m.Set(k*int(bed.Curves)+i, k*int(bed.Curves)+j, r.Row[i][j])
-			}
+// unknowns lists them in the vector's order.
+func (d dense) unknowns() (of []wear.Unknown) {
+	for k := range d.knots {
+		for c := range bed.Curves {
+			of = append(of, wear.Unknown{Knot: k, Curve: c})
 		}
 	}
-	for i, v := range r.Scalars {
-		m.Set(n*int(bed.Curves)+i, n*int(bed.Curves)+i, v)
+	for k := range bed.Scalars {
+		of = append(of, wear.Unknown{Knot: -1, Scalar: k})
 	}
-	return m
+	return of
 }
 
-func TestRowsAgainstDenseMatrix(t *testing.T) {
+func TestFullAgainstDenseMatrix(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		n := rapid.IntRange(2, 7).Draw(t, "knots")
 		r := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))
@@ -216,28 +212,20 @@ func TestRowsAgainstDenseMatrix(t *testing.T) {
 				d.curves = append(d.curves, c)
 			}
 		}
-		rows := wear.Rows{Knots: n}
-		root := mat.NewDense(int(bed.Curves), int(bed.Curves), nil)
-		for i := range int(bed.Curves) {
-			for j := range int(bed.Curves) {
+		of := d.unknowns()
+		root := mat.NewDense(len(of), len(of), nil)
+		for i := range of {
+			for j := range of {
 				root.Set(i, j, r.NormFloat64())
 			}
 		}
-		var product mat.Dense
-		product.Mul(root, root.T())
-		for i := range rows.Row {
-			for j := range rows.Row[i] {
-				rows.Row[i][j] = product.At(i, j)
-			}
-		}
-		for k := range rows.Scalars {
-			rows.Scalars[k] = r.Float64() * 1e-4
-		}
+		m := mat.NewSymDense(len(of), nil)
+		m.SymOuterK(0.1, root)
 		w, err := wear.New(z, values)
 		if err != nil {
 			t.Fatal(err)
 		}
-		w = w.WithCovariance(rows)
+		w = w.WithCovariance(wear.NewFull(n, of, m))
 
 		sum := func() (*wear.Weights, *mat.VecDense) {
 			var into wear.Weights
@@ -256,7 +244,6 @@ func TestRowsAgainstDenseMatrix(t *testing.T) {
 		}
 		a, va := sum()
 		b, vb := sum()
-		m := d.covariance(rows)
 		var mb mat.VecDense
 		mb.MulVec(m, vb)
 		want := mat.Dot(va, &mb)
@@ -281,20 +268,18 @@ func TestRowsAgainstDenseMatrix(t *testing.T) {
 	})
 }
 
-// weightsOf reads the weights off: a covariance of one between a curve's value and itself gives that value's weight.
+// weightsOf returns a sum's weights on the curves' values at the knots.
 func weightsOf(w *wear.Wear, n int, s bed.Sum, z float64) (perKnot [bed.Curves][]float64) {
 	var g wear.Weights
 	w.Weigh(&g, s, z, 1)
 	for c := range bed.Curves {
 		perKnot[c] = make([]float64, n)
-		rows := wear.Rows{Knots: n}
-		rows.Row[c][c] = 1
-		for k, p := range w.Knots() {
-			var one wear.Weights
-			w.Weigh(&one, bed.At(c, 0), p, 1)
-			perKnot[c][k] = rows.Between(&one, &g)
-		}
 	}
+	g.Each(func(u wear.Unknown, weight float64) {
+		if u.Knot >= 0 {
+			perKnot[u.Curve][u.Knot] = weight
+		}
+	})
 	return perKnot
 }
 
@@ -344,8 +329,8 @@ func TestWeightsGiveTheValueOfStraightCurves(t *testing.T) {
 // + 0.0625). Its difference to the value three quarters of the way is 0.5·(a − b): u² = 4·0.5. The covariance of the
 // two: 4·(0.75·0.25 + 0.25·0.75).
 func TestDifferencesByHand(t *testing.T) {
-	rows := wear.Rows{Knots: 2}
-	rows.Row[bed.Front][bed.Front] = 4
+	rows := wear.NewFull(2, []wear.Unknown{{Knot: 0, Curve: bed.Front}, {Knot: 1, Curve: bed.Front}},
+		mat.NewSymDense(2, []float64{4, 0, 0, 4}))
 	w := build(t, []float64{0, 10}, map[bed.Curve][]float64{bed.Front: {0, 1}}).WithCovariance(rows)
 	front := bed.At(bed.Front, 0)
 	var a, b, difference, nothing wear.Weights
@@ -385,8 +370,8 @@ func TestDifferencesByHand(t *testing.T) {
 
 // Weights gathered in very many parts are the same as in one: a value added 40,000 times a forty-thousandth.
 func TestManyWeights(t *testing.T) {
-	rows := wear.Rows{Knots: 3}
-	rows.Row[bed.Front][bed.Front], rows.Row[bed.Rear][bed.Rear], rows.Scalars[bed.Twist] = 4, 9, 1e-6
+	rows := wear.Stationary{Reach: 10}
+	rows.Place[bed.Front][bed.Front], rows.Place[bed.Rear][bed.Rear], rows.Scalars[bed.Twist] = 4, 9, 1e-6
 	curves := map[bed.Curve][]float64{bed.Front: {0, 1, 0}, bed.Rear: {0, 1, 0}}
 	w := build(t, []float64{0, 10, 30}, curves).WithCovariance(rows)
 	l := bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100, Saddle: bed.Saddle{BearingLength: 8}}

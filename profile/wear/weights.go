@@ -7,11 +7,13 @@ import (
 	"wornway/profile/bed"
 )
 
-// Weights is a weighted sum of a Wear's unknowns: the curves' values at the knots, then the scalars. It is built up by
-// [Wear.Weigh] and read by a [Covariance]. Between knots it uses straight lines: an uncertainty needs no finer curve.
+// Weights is a weighted sum of a Wear's unknowns: by how much its curves are off at the knots of their errors, then the
+// scalars. It is built up by [Wear.Weigh] and read by a [Covariance].
 type Weights struct {
-	terms  []weight
-	merged bool
+	terms   []weight
+	scalars [bed.Scalars]float64
+	merged  bool
+	room    int // how many terms there may be before they are merged
 }
 
 type weight struct {
@@ -19,11 +21,11 @@ type weight struct {
 	w     float64
 }
 
-// unknown returns the place of a curve's value at a knot among the unknowns; those of one knot stand together.
-func unknown(knot int, c bed.Curve) int { return knot*int(bed.Curves) + int(c) }
+// origin is added to the number of a knot, so that none is negative.
+const origin = 1 << 40
 
-// scalarBase returns the place of the first scalar among the unknowns of a wear of n knots.
-func scalarBase(n int) int { return n * int(bed.Curves) }
+// unknown returns the place of a curve's error at a knot among the unknowns; those of one knot stand together.
+func unknown(knot int, c bed.Curve) int { return (origin+knot)*int(bed.Curves) + int(c) }
 
 // Weigh adds f times the sum at position z to the weights.
 func (w *Wear) Weigh(into *Weights, s bed.Sum, z, f float64) {
@@ -32,111 +34,77 @@ func (w *Wear) Weigh(into *Weights, s bed.Sum, z, f float64) {
 		if w.curves[t.Curve] == nil {
 			continue
 		}
-		if t.From == t.To {
-			w.weighPoint(into, t.Curve, z+t.From, f*t.Mean)
-		} else {
-			w.weighStretch(into, t, z, f)
+		add := func(k int, share float64) { into.terms = append(into.terms, weight{unknown(k, t.Curve), share}) }
+		a, b := z+t.From, z+t.To
+		if a == b {
+			by := f * t.Mean
+			w.errors.point(a, func(k int, share float64) { add(k, by*share) })
+			continue
 		}
+		length := b - a
+		w.errors.stretch(a, b, f*t.Mean/length, f*t.Slope*12/(length*length*length), add)
 	}
 	for k, per := range s.PerLength {
-		if per != 0 {
-			into.terms = append(into.terms, weight{scalarBase(len(w.knots)) + k, f * per * z})
-		}
+		into.scalars[k] += f * per * z
 	}
-	w.compact(into)
-}
-
-// compact unites weights on the same unknown once there are far more of them than unknowns, so that a sum of very many
-// parts takes no more room than the unknowns do. It is done so seldom that it costs each weight but little.
-func (w *Wear) compact(into *Weights) {
-	size := scalarBase(len(w.knots)) + int(bed.Scalars)
-	if len(into.terms) < max(1<<16, 2*size) {
-		return
+	// A sum of very many parts takes no more room than its unknowns do. They are united so seldom that it costs each
+	// but little.
+	if len(into.terms) > into.room {
+		into.room = max(1<<16, 2*len(into.merge()))
 	}
-	all := make([]float64, size)
-	for _, t := range into.terms {
-		all[t.index] += t.w
-	}
-	into.terms = into.terms[:0]
-	for i, f := range all {
-		if f != 0 {
-			into.terms = append(into.terms, weight{i, f})
-		}
-	}
-}
-
-func (w *Wear) weighPoint(into *Weights, c bed.Curve, p, f float64) {
-	n := len(w.knots)
-	switch {
-	case p <= w.knots[0]:
-		into.terms = append(into.terms, weight{unknown(0, c), f})
-	case p >= w.knots[n-1]:
-		into.terms = append(into.terms, weight{unknown(n-1, c), f})
-	default:
-		i := w.curves[c].piece(p)
-		t := (p - w.knots[i]) / (w.knots[i+1] - w.knots[i])
-		into.terms = append(into.terms, weight{unknown(i, c), f * (1 - t)}, weight{unknown(i+1, c), f * t})
-	}
-}
-
-// weighStretch spreads a term's mean and slope over the knots under it. The density of its weight is a straight line
-// along the stretch, a curve between knots is one too, so that Simpson's rule on each piece is exact.
-func (w *Wear) weighStretch(into *Weights, t bed.Term, z, f float64) {
-	a, b := z+t.From, z+t.To
-	length, middle := b-a, (a+b)/2
-	density := func(p float64) float64 {
-		return f * (t.Mean/length + t.Slope*12*(p-middle)/(length*length*length))
-	}
-	cut := func(p, q float64) { // a piece between neighbouring knots, or beyond the ends
-		d := (q - p) / 6
-		w.weighPoint(into, t.Curve, p, d*density(p))
-		w.weighPoint(into, t.Curve, (p+q)/2, 4*d*density((p+q)/2))
-		w.weighPoint(into, t.Curve, q, d*density(q))
-	}
-	first, _ := slices.BinarySearch(w.knots, a)
-	from := a
-	for i := first; i < len(w.knots) && w.knots[i] < b; i++ {
-		if w.knots[i] > from {
-			cut(from, w.knots[i])
-			from = w.knots[i]
-		}
-	}
-	cut(from, b)
 }
 
 // merge sorts the weights and unites those on the same unknown.
 func (s *Weights) merge() []weight {
-	if s.merged {
+	if s.merged || len(s.terms) == 0 {
 		return s.terms
 	}
-	slices.SortFunc(s.terms, func(a, b weight) int { return a.index - b.index })
-	out := s.terms[:0]
+	first, last := s.terms[0].index, s.terms[0].index
 	for _, t := range s.terms {
-		if n := len(out); n > 0 && out[n-1].index == t.index {
-			out[n-1].w += t.w
-			continue
+		first, last = min(first, t.index), max(last, t.index)
+	}
+	out := s.terms[:0]
+	if size := last - first + 1; size <= len(s.terms) {
+		all := make([]float64, size)
+		for _, t := range s.terms {
+			all[t.index-first] += t.w
 		}
-		out = append(out, t)
+		for i, f := range all {
+			if f != 0 {
+				out = append(out, weight{first + i, f})
+			}
+		}
+	} else {
+		slices.SortFunc(s.terms, func(a, b weight) int { return a.index - b.index })
+		for _, t := range s.terms {
+			if n := len(out); n > 0 && out[n-1].index == t.index {
+				out[n-1].w += t.w
+				continue
+			}
+			out = append(out, t)
+		}
 	}
 	s.terms, s.merged = out, true
 	return out
 }
 
-// Unknown is one unknown of a Wear: a curve's value at a knot, or where Knot is negative a scalar.
+// Unknown is one unknown of a Wear whose errors are at its knots: a curve's value at a knot, or where Knot is negative
+// a scalar.
 type Unknown struct {
 	Knot   int
 	Curve  bed.Curve
 	Scalar bed.Scalar
 }
 
-// Each calls yield for every unknown that has a weight, in a fixed order; n is the number of the wear's knots.
-func (s *Weights) Each(n int, yield func(u Unknown, weight float64)) {
+// Each calls yield for every unknown that has a weight, in a fixed order.
+func (s *Weights) Each(yield func(u Unknown, weight float64)) {
 	for _, t := range s.merge() {
-		if k := t.index - scalarBase(n); k >= 0 {
-			yield(Unknown{Knot: -1, Scalar: bed.Scalar(k)}, t.w)
-			continue
+		yield(Unknown{Knot: t.index/int(bed.Curves) - origin, Curve: bed.Curve(t.index % int(bed.Curves))}, t.w)
+	}
+	for k, f := range s.scalars {
+		if f != 0 {
+			yield(Unknown{Knot: -1, Scalar: bed.Scalar(k)}, f)
 		}
-		yield(Unknown{Knot: t.index / int(bed.Curves), Curve: bed.Curve(t.index % int(bed.Curves))}, t.w)
 	}
 }
 

@@ -145,6 +145,9 @@ func (a *Asking) key(k profile.Key, unit length.Unit, answers profile.Answers) b
 			a.say("  %v\n", err)
 			continue
 		}
+		if echo := entry.Echo(s, value); echo != "" && !k.Text && k.Path != "lathe.bed" {
+			a.say("  Read as %s.\n", echo)
+		}
 		answers[k.Path] = value
 		switch a.judge(k.Path, unit, answers) {
 		case taken:
@@ -225,8 +228,7 @@ func tomlValue(k profile.Key, s string, unit length.Unit) (string, error) {
 		return document.Quote(strings.Trim(s, `"`)), nil
 	}
 	if strings.HasSuffix(k.Path, "_angle") || strings.HasSuffix(k.Path, ".finest") {
-		v, err := length.ParseNumber(strings.TrimSuffix(s, "°"))
-		return entry.Decimal(v), err
+		return entry.Bare(strings.TrimSuffix(s, "°"))
 	}
 	if k.Path == "lathe.bed" {
 		return entry.Stretch(s, "-8 44", unit)
@@ -259,7 +261,7 @@ func (a *Asking) rows(unit length.Unit, answers profile.Answers) {
 		}
 		ok := true
 		for i, p := range parts {
-			text, err := entry.Number(p, unit)
+			text, err := entry.Member(p, unit)
 			if err != nil {
 				a.say("  %v\n", err)
 				ok = false

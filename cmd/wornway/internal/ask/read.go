@@ -29,6 +29,9 @@ func (r *Recording) stations() error {
 			r.say("  " + word.Upper(plainError(err)) + ".")
 			continue
 		}
+		if s := a.Echo(text); s != "" {
+			r.say(strings.TrimRight("  Read as "+s+" "+r.Under.Unit(), " ") + ".")
+		}
 		done, err := r.take(a)
 		var faults document.Faults
 		switch {

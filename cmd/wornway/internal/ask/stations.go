@@ -219,6 +219,10 @@ func (r *Recording) whichStations() ([]entry.Station, error) {
 
 // everySo spreads stations over the usual stretch at a distance as it was typed.
 func (r *Recording) everySo(text string) ([]entry.Station, error) {
+	text, err := length.Decimal(text)
+	if err != nil {
+		return nil, err
+	}
 	l, err := length.Parse(text)
 	if err != nil {
 		return nil, err

@@ -49,6 +49,7 @@ func (o *Options) Size(u length.Unit) (paper.Paper, error) {
 // Spreading is what the stations of a method are spread by on a blank sheet.
 func (b *Sheets) Spreading(m survey.Method, o *Options) (shop.Spread, error) {
 	s := shop.NewSpread(b.Profile, m)
+	s.Diameter = b.collar(o)
 	if m.Name != "straightedge" && m.Name != "light-gap" {
 		return s, nil
 	}
@@ -95,7 +96,7 @@ func (b *Sheets) collar(o *Options) float64 {
 	if o.Diameter.Number > 0 {
 		return o.Diameter.MM(b.In)
 	}
-	return shop.UsualDiameter(b.In)
+	return shop.BarFor(b.Profile)
 }
 
 // expected returns what diameter each collar of a test cut is expected to have where the last one has its own exactly,
@@ -137,27 +138,107 @@ func columnNames(m survey.Method, w word.Units) []string {
 	case m.Name == "stated":
 		return []string{"front", "rear", "shift"}
 	}
-	out := []string{"reading there"}
-	if slices.Contains(m.Also, "back") {
-		out = append(out, "reading back")
+	unit := ""
+	if isLevel(m) {
+		unit = ", divisions"
 	}
-	if slices.Contains(m.Also, "reference") {
-		out = append(out, "second level")
+	out := []string{"reading there" + unit}
+	if slices.Contains(m.Also, "back") {
+		out = append(out, "reading back"+unit)
+	}
+	if isLevel(m) && slices.Contains(m.Also, "reference") {
+		out = append(out, "second level, divisions")
 	}
 	return out
 }
 
-// noted are the keys of a survey that are to be written down on its sheet, each with how it is found.
-func noted(m survey.Method, p *profile.Profile) []survey.Question {
-	return slices.DeleteFunc(m.Questions(survey.Machine{Lathe: p.Lathe.Bed, Unit: p.Unit}),
-		func(q survey.Question) bool { return q.Key == "date" })
+// isLevel says whether a method reads a spirit level.
+func isLevel(m survey.Method) bool { return strings.Contains(m.Name, "level") }
+
+// ways are those that a survey of a method is taken on, each on a sheet of its own: the flanks of a V in place of its
+// crest, which does not wear, but for a level, which a riding block carries; the tailstock's ways only where the method
+// reads no others. It is one empty name where the method asks for none.
+func ways(m survey.Method, p *profile.Profile) []string {
+	for _, q := range m.Questions(survey.Machine{Lathe: p.Lathe.Bed, Unit: p.Unit}) {
+		if !choosesWay(q) {
+			continue
+		}
+		of := slices.Clone(q.Of)
+		if slices.Contains(of, "outer") {
+			of = slices.DeleteFunc(of, func(w string) bool { return w == "front" })
+		}
+		tail := func(w string) bool { return strings.HasPrefix(w, "tail-") }
+		if carriage := slices.DeleteFunc(slices.Clone(of), tail); len(carriage) > 0 {
+			of = carriage
+		}
+		return of
+	}
+	return []string{""}
 }
 
-// askedAs is a key as it is asked for on paper.
+func choosesWay(q survey.Question) bool { return (q.Key == "on" || q.Key == "touch") && len(q.Of) > 0 }
+
+// wayWords names a way on paper.
+func wayWords(way string) string {
+	return map[string]string{"front": "front way", "rear": "rear way", "outer": "front way's outer flank",
+		"inner": "front way's inner flank", "tail-front": "tailstock's front way",
+		"tail-rear": "tailstock's rear way"}[way]
+}
+
+// noted are the keys of a survey that are to be written down on its sheet, each with how it is found.
+func (b *Sheets) noted(m survey.Method) []survey.Question {
+	p := b.Profile
+	answer := func(key string) string {
+		if key == "on" || key == "touch" {
+			return b.way
+		}
+		return ""
+	}
+	return slices.DeleteFunc(m.Questions(survey.Machine{Lathe: p.Lathe.Bed, Unit: p.Unit}),
+		func(q survey.Question) bool {
+			return q.Key == "date" || choosesWay(q) || q.If != nil && !q.If(answer)
+		})
+}
+
+// askedAs is a key as it is asked for on paper, with what a blank stands for where one may be left.
 func askedAs(q survey.Question) string {
 	s := word.Upper(strings.TrimSuffix(q.What, "?"))
-	if len(q.Of) > 0 {
+	switch {
+	case len(q.Of) > 0:
 		s += " (" + strings.Join(q.Of, ", ") + ")"
+	case q.Kind == survey.Distance && q.How != "":
+		s += ", " + q.How
+	}
+	switch {
+	case q.Usual != "":
+		s += "; blank: " + q.Usual
+	case q.Else != "":
+		s += "; blank: " + q.Else
+	case !q.Needed:
+		s += "; may stay blank"
 	}
 	return s
+}
+
+// said is what a sheet says of its readings beside how they are taken.
+func (b *Sheets) said(m survey.Method) []string {
+	var out []string
+	v := b.Profile.Lathe.Bed.V != nil
+	switch {
+	case v && m.Name == "level-across":
+		out = append(out, "On the V the level stands on a riding block that bears on both flanks, packed to the rear "+
+			"way's height: the crest does not wear and tells nothing.")
+	case v && m.Name == "level-along" && b.way == "front":
+		out = append(out, "Its feet stand on riding blocks that bear on both flanks of the V: the crest does not wear "+
+			"and tells nothing.")
+	}
+	if slices.Contains(columnNames(m, b.Units), "reading back") || slices.Contains(columnNames(m, b.Units),
+		"reading back, divisions") {
+		out = append(out, "There: moving toward the tailstock. Back: the same places on the return; may stay blank.")
+	}
+	if isLevel(m) && slices.Contains(m.Also, "reference") {
+		out = append(out, "Second level: one that stays on the headstock; may stay blank.")
+	}
+	return append(out, fmt.Sprintf("Positions are in %s from the spindle nose, minus behind it.",
+		map[length.Unit]string{length.Inch: "inches", length.Millimetre: "mm"}[b.In]))
 }

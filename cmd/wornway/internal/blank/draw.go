@@ -18,13 +18,25 @@ type Sheets struct {
 	word.Units
 	Profile *profile.Profile
 	Lathe   *shop.Bench // nil: nothing is known of the wear
+
+	way string // that the sheet is for; empty: the method asks for none
 }
 
 // What a hand writes in with ease, and what it can still write in where a row or two more would need another page, mm.
 const rowHeight, leastHeight = 7.5, 5.6
 
-// Sheet prints the sheet of one method, on as many pages as its stations need.
+// Sheet prints the sheets of one method, one for each way or flank that it is taken on.
 func (b *Sheets) Sheet(m survey.Method, o *Options) error {
+	for _, b.way = range ways(m, b.Profile) {
+		if err := b.one(m, o); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// one prints one sheet, on as many pages as its stations need.
+func (b *Sheets) one(m survey.Method, o *Options) error {
 	s, err := b.Spreading(m, o)
 	if err != nil {
 		return err
@@ -74,12 +86,19 @@ func (b *Sheets) putIn(m survey.Method) string {
 func (b *Sheets) heading(m survey.Method, page int, left, right float64) float64 {
 	const signed = "Date ______________   By ______________"
 	title, big := "Survey: "+m.Name, paper.Style{Height: 4, Bold: true}
+	if b.way != "" {
+		title += ", " + wayWords(b.way)
+	}
 	if page > 1 {
 		title += fmt.Sprintf(" (page %d)", page)
 	}
 	y := paper.Margin + 5
-	b.Text(left, y, big, title)
-	if b.Width(big, title)+b.Width(sheet.Plain, signed)+5 > right-left {
+	lines := b.Lines(right-left, big, title)
+	for i, line := range lines {
+		b.Text(left, y+6*float64(i), big, line)
+	}
+	y += 6 * float64(len(lines)-1)
+	if b.Width(big, lines[len(lines)-1])+b.Width(sheet.Plain, signed)+5 > right-left {
 		y += 6
 	}
 	b.Right(right, y, sheet.Plain, signed)
@@ -90,11 +109,15 @@ func (b *Sheets) heading(m survey.Method, page int, left, right float64) float64
 
 // intro says how the survey is taken, draws how the instrument stands, and leaves room for what is to be noted.
 func (b *Sheets) intro(m survey.Method, s shop.Spread, o *Options, left, y, right float64) float64 {
-	const picture = 62.0 // mm wide
+	by := math.Max(1, math.Min(1.5, 0.45*(right-left)/pictureWidth)) // as large as the page lets it
+	picture := by * pictureWidth
 	text := right - left - picture - 4
 	top := y
 	y = b.Wrap(left, y+sheet.Plain.Height, text, sheet.Plain, m.Setup())
 	y = b.Wrap(left, y+0.8, text, sheet.Plain, word.Upper(m.Unseen)+".")
+	for _, words := range b.said(m) {
+		y = b.Wrap(left, y+0.8, text, sheet.Plain, words)
+	}
 	if m.Name == profile.TestCut {
 		d := b.collar(o)
 		expects := fmt.Sprintf("Collars of %s.", b.Diameter(d))
@@ -111,9 +134,9 @@ func (b *Sheets) intro(m survey.Method, s shop.Spread, o *Options, left, y, righ
 			"Unsupported stock: 3 diameters is usual, 5 the limit."
 	}
 	y = b.Wrap(left, y+0.8, text, sheet.Strong, caution)
-	b.instrument(m, right-picture, top, picture)
-	y = math.Max(y, top+pictureHeight+1)
-	for _, q := range noted(m, b.Profile) {
+	b.Scaled(right-picture, top, by, func() { b.instrument(m, right-picture, top, pictureWidth) })
+	y = math.Max(y, top+by*pictureHeight+1)
+	for _, q := range b.noted(m) {
 		label := askedAs(q)
 		if q.Key == "contacts" {
 			label += fmt.Sprintf(": stations below are for %s to %s", b.Bare(s.Contacts[0]), b.At(s.Contacts[1]))

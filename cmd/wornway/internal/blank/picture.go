@@ -8,8 +8,8 @@ import (
 	"wornway/profile/survey"
 )
 
-// pictureHeight is the room that a drawing takes, mm.
-const pictureHeight = 36.0
+// What a drawing takes at its smallest, mm.
+const pictureWidth, pictureHeight = 62.0, 36.0
 
 // instrument draws how the instrument of a method stands, with an arrow toward plus: from the front, the headstock at
 // the left, where it matters where along the bed it stands; from the tailstock, the operator at the left, where it
@@ -74,9 +74,16 @@ func (b *Sheets) fromTailstock(m survey.Method, x, y, width float64) {
 	const up = 6.0 // mm of an arrow
 	switch m.Name {
 	case "level-across":
-		b.bubble(front-3, rear+3, ways-1)
-		b.arrow(front-1, ways-5, front-1, ways-5-up)
-		b.Text(front+1.5, ways-7, sheet.Plain, "this side high: plus")
+		if v != nil {
+			b.block(front, ways)
+			b.Box(rear-2, ways-3, 4, 3, 1) // packing
+			b.bubble(front-4, rear+4, ways-3)
+			b.Centred(at(0.5), ways+8.8, sheet.Plain, "riding block on both flanks")
+		} else {
+			b.bubble(front-3, rear+3, ways)
+		}
+		b.arrow(front-1, ways-7, front-1, ways-7-up)
+		b.Text(front+1.5, ways-9, sheet.Plain, "this side high: plus")
 	case "saddle-level":
 		saddle()
 		b.bubble(front+2, rear-2, ways-5)
@@ -135,6 +142,11 @@ func (b *Sheets) vee(x, top float64, v *bed.V) {
 	b.Shape(0.7, x-3, top+2, x, top-1, x+3, top+2)
 }
 
+// block draws a riding block on the V: it bears on both flanks and clears the crest.
+func (b *Sheets) block(x, top float64) {
+	b.Shape(1, x-4, top-3, x+4, top-3, x+4, top+1, x+2.4, top+1.6, x, top-1.4, x-2.4, top+1.6, x-4, top+1)
+}
+
 func (b *Sheets) flat(x, top float64) { b.Box(x-2, top, 4, 2, 0.7) }
 
 // fromFront draws the lathe as the operator sees it.
@@ -183,9 +195,15 @@ func (b *Sheets) fromFront(m survey.Method, x, y, width float64) {
 		b.arrow(at(0.3), ways-2, at(0.22), ways-2)
 		b.Text(at(0.46), ways+9.4, sheet.Plain, "lock; tight: saddle high")
 	case "level-along":
-		b.bubble(at(0.35), at(0.6), ways-1)
-		b.Box(at(0.36), ways-1, 1.2, 1, 0)
-		b.Box(at(0.58), ways-1, 1.2, 1, 0)
+		b.bubble(at(0.35), at(0.6), ways-2.4)
+		if riding := b.way == "front" && b.Profile.Lathe.Bed.V != nil; riding {
+			b.Box(at(0.36), ways-2.4, 3.6, 4, 1)
+			b.Box(at(0.6)-4.2, ways-2.4, 3.6, 4, 1)
+			b.Centred(at(0.5), ways+8.8, sheet.Plain, "riding blocks on both flanks")
+		} else {
+			b.Box(at(0.36), ways-2.4, 1.2, 2.4, 0)
+			b.Box(at(0.58), ways-2.4, 1.2, 2.4, 0)
+		}
 		b.arrow(at(0.66), ways-1.5, at(0.66), ways-7.5)
 		b.Text(at(0.68), ways-9, sheet.Plain, "this side")
 		b.Text(at(0.68), ways-5.4, sheet.Plain, "high: plus")
@@ -197,9 +215,14 @@ func (b *Sheets) fromFront(m survey.Method, x, y, width float64) {
 			b.Box(at(s), spindle-2.4, 0.035*width, 4.8, 0.8)
 		}
 		saddle(0.62)
-		b.Shape(0, at(0.63), spindle+2.6, at(0.61), spindle+7, at(0.65), spindle+7)
-		b.Line(at(0.63), spindle+7, at(0.69), ways-7)
-		b.arrow(at(0.74), spindle-5, at(0.62), spindle-5)
+		if b.Profile.Lathe.Bed.RearPost { // beyond the work: its point shows above it
+			b.Shape(0, at(0.63), spindle-2.6, at(0.61), spindle-7, at(0.65), spindle-7)
+			b.Text(at(0.2), spindle+8, sheet.Plain, "tool beyond the work")
+		} else {
+			b.Shape(0, at(0.63), spindle+2.6, at(0.61), spindle+7, at(0.65), spindle+7)
+			b.Line(at(0.63), spindle+7, at(0.69), ways-7)
+		}
+		b.arrow(at(0.8), spindle-5, at(0.68), spindle-5)
 		b.Text(at(0.645), spindle-7, sheet.Plain, "feed, one setting")
 	}
 }

@@ -3,276 +3,318 @@ package card
 import (
 	"fmt"
 	"math"
-	"strings"
+	"slices"
 
 	"wornway/cmd/wornway/internal/paper"
 	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/sheet"
-	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
-	"wornway/profile/length"
 )
 
-// onCard is how many moves one card holds at most; further ones go on further cards.
-const onCard = 8
+// What the parts of the smallest card take, mm; larger paper scales them.
+const (
+	pictureWidth, pictureHeight = 42.0, 21.6
+	bedHeight                   = 12.0
+	headsHeight                 = 3.6  // the table's headings
+	takeUpHeight                = 3.0  // a line under a move that turns back
+	greatest                    = 14.0 // capitals of a move
+)
 
-// footHeight is the room that the drawing of the bed takes, mm.
-const footHeight = 18.0
+// layout is how one card is laid out.
+type layout struct {
+	*sheet.Printing
+	k           Entry
+	t           sheet.Styles
+	scale       float64
+	left, right float64
+	moves       []compensate.Move // on this card
+	first       int               // number of the first of them, from 0
+	number, of  int               // this card
+	figures     paper.Style       // the moves
+	notes       paper.Style
+	words       []string // what stands below the moves
+}
 
-// Card prints the moves of one length or feature on as many cards as they need; notes that find no room beside them go
-// on a card of their own.
+// Card prints the moves of one length or feature on as many cards as they need, as many on each. Every card can be used
+// by itself: it has the zero, the feed and what belongs to them. Type grows to fill it.
 func Card(p *sheet.Printing, k Entry) {
 	t := p.Styles()
-	moves, notes := k.K.Moves, notes(p, k)
-	begun, idle := false, len(moves) == 0 // the zero is told; that nothing is to be dialled is still to be told
-	for n := 1; !begun || idle || len(moves) > 0 || len(notes) > 0; n++ {
-		p.Page()
-		left, right := paper.Margin, p.Paper.Width-paper.Margin
-		bottom := p.Paper.Height - paper.Margin - footHeight
-		p.Floor(bottom)
-		y := head(p, k, t, n, left, right)
-		if n == 1 {
-			y = notPromised(p, k, t, left, y, right-left)
-		}
-		column := column(p, k, t, right-left)
-		if begun && !idle && len(moves) == 0 {
-			column = 0
-		}
-		var shown []compensate.Move
-		placed := false
-		if column > 0 && ends(p, y+t.Strong.Height, column-4, t.Strong, k.zero(begun)) <= bottom {
-			at := p.Wrap(left, y+t.Strong.Height, column-4, t.Strong, k.zero(begun)) - 0.4*t.Strong.Height
-			placed, begun = !begun, true
-			nothing := paper.Style{Height: 1.4 * t.Figures.Height, Bold: true}
-			if first := at + t.Figures.Height + 4; idle && ends(p, first, column-4, nothing, nothingToDial) <= bottom {
-				p.Wrap(left, first, column-4, nothing, nothingToDial)
-				placed, idle = true, false
-			}
-			for len(moves) > 0 && len(shown) < onCard {
-				lines := p.Lines(column-4, t.Figures, k.row(moves[0]))
-				if at+(1.5*float64(len(lines))-0.5)*t.Figures.Height >= bottom {
-					break
-				}
-				for _, line := range lines {
-					p.Text(left, at+t.Figures.Height, t.Figures, line)
-					at += 1.5 * t.Figures.Height
-				}
-				shown, moves = append(shown, moves[0]), moves[1:]
-				placed = true
-			}
-		}
-		if column > 0 {
-			p.Line(left+column-2, y, left+column-2, bottom)
-		}
-		at := y + t.Plain.Height
-		for len(notes) > 0 {
-			lines := p.Lines(right-left-column, t.Plain, notes[0])
-			room := int(math.Floor((bottom + 1 - at) / t.Plain.Lead())) // lines
-			whole := len(lines) <= room
-			if !whole && (n == 1 || placed || room < 1) {
+	l := layout{Printing: p, k: k, t: t, scale: t.Figures.Height / sheet.Figures.Height, left: paper.Margin,
+		right: p.Paper.Width - paper.Margin, of: 1, number: 1, figures: t.Figures, notes: t.Plain, words: notes(k)}
+	all, apart := k.K.Moves, false
+	fits := func(n int) bool {
+		l.moves = all[:n]
+		return l.high() <= l.room()
+	}
+	if !fits(min(1, len(all))) { // a long story: it goes on a card of its own
+		apart, l.words = true, []string{sheet.Careful}
+	}
+	if apart || !fits(len(all)) {
+		l.of, l.number = 2, 2 // there will be several, which takes room to say
+	}
+	most := len(all)
+	for most > 1 && !fits(most) {
+		most--
+	}
+	l.of = 1
+	if len(all) > 0 {
+		l.of = (len(all) + most - 1) / most
+	}
+	cards := l.of
+	var rest [][]string
+	if apart {
+		rest = l.pages(notes(k))
+		l.of += len(rest)
+	}
+	each := 0
+	if len(all) > 0 {
+		each = (len(all) + cards - 1) / cards
+	}
+	for i := range cards {
+		l.first = min(i*each, len(all))
+		l.moves, l.number = all[l.first:min(l.first+each, len(all))], i+1
+		l.grow(each)
+		l.draw()
+	}
+	for _, lines := range rest {
+		l.number++
+		l.apart(lines)
+	}
+}
+
+// room is the height of a card between its margins.
+func (l *layout) room() float64 { return l.Paper.Height - 2*paper.Margin }
+
+// grow finds the largest type with which the card is still not overfull: the moves' first, then that of what is below
+// them. each is how many moves the fullest card has, so that all cards have the same type.
+func (l *layout) grow(each int) {
+	const step = 0.1 // mm
+	shown := l.moves
+	if len(shown) < each { // as if it were full
+		l.moves = l.k.K.Moves[:each]
+	}
+	largest := func(s *paper.Style, from, to float64) {
+		for s.Height = from; s.Height+step <= to; {
+			s.Height += step
+			if l.high() > l.room() || l.wide() > l.right-l.left {
+				s.Height -= step
 				break
 			}
-			if whole {
-				notes = notes[1:]
-			} else { // longer than a card: what is left of it goes on the next one
-				notes[0], lines = strings.Join(lines[room:], " "), lines[:room]
-			}
-			for _, line := range lines {
-				p.Text(left+column, at, t.Plain, line)
-				at += t.Plain.Lead()
-			}
-			at += 0.3 * t.Plain.Height
-			placed = true
-		}
-		p.Floor(p.Paper.Height)
-		foot(p, k, t, shown, left, right)
-		if n > 1 && !placed {
-			p.NoRoom(workWords(p, k))
-			return
 		}
 	}
+	l.notes = l.t.Plain
+	if each > 0 {
+		largest(&l.figures, l.t.Figures.Height, greatest*l.scale)
+	}
+	largest(&l.notes, l.t.Plain.Height, l.t.Heading.Height)
+	l.moves = shown
 }
 
-// column returns how wide the column of the moves is: what they need, within what the notes leave.
-func column(p *sheet.Printing, k Entry, t sheet.Styles, width float64) float64 {
-	need := 0.0
-	for _, m := range k.K.Moves {
-		need = math.Max(need, p.Width(t.Figures, k.row(m)))
+// high is how much height the card's parts take.
+func (l *layout) high() float64 {
+	y := l.headHigh() + bedHeight*l.scale + l.alarmsHigh()
+	if len(l.k.K.Moves) == 0 {
+		y += 2 * l.t.Figures.Height
+	} else {
+		y += headsHeight * l.scale
 	}
-	return math.Min(math.Max(need+5, width*0.45), width*0.66)
+	for _, m := range l.moves {
+		y += l.rowHigh(m)
+	}
+	return y + l.wordsHigh()
 }
 
-// head prints what the card is for, and returns where the rest begins.
-func head(p *sheet.Printing, k Entry, t sheet.Styles, number int, left, right float64) float64 {
-	title := workWords(p, k)
-	far := say.FarOut(k.Bench, k.K.Curve)
-	if number > 1 {
-		title += fmt.Sprintf(" (card %d)", number)
+func (l *layout) wordsHigh() float64 {
+	y := 0.0
+	for _, w := range l.words {
+		y += l.notesLead() * float64(len(l.Lines(l.right-l.left, l.notes, w)))
 	}
-	y := p.Wrap(left, paper.Margin+t.Heading.Height, right-left, t.Heading, title)
-	if name := k.Lathe.Name; name != "" {
-		y = p.Wrap(left, y-1, right-left, t.Plain, name)
+	if l.lastLine() {
+		y += l.notesLead()
 	}
-	if len(far) > 0 { // as large as the moves: a free end that whips is worse than a wrong diameter
-		y = p.Wrap(left, y-1+0.5*t.Figures.Height, right-left, t.Figures, far[0]) - 1
-	}
-	p.Line(left, y-t.Plain.Height, right, y-t.Plain.Height)
-	return y + 0.4*t.Plain.Height
+	return y
 }
 
-// workWords is what the card is for.
-func workWords(p *sheet.Printing, k Entry) string {
-	c := k.K.Curve
-	what := fmt.Sprintf("Ø %s, %s to %s", k.Diameter(c.Diameter), k.BareAbout(c.From), k.About(c.To))
-	if c.Bore {
-		what = "Bore " + what
+// lastLine says whether the card's number, or the day, needs a line of its own.
+func (l *layout) lastLine() bool {
+	if l.of == 1 && l.Day == "" {
+		return false
 	}
-	if k.Name != "" {
-		what = k.Name + ": " + what
-	}
-	return what
+	lines := l.Lines(l.right-l.left, l.notes, l.words[len(l.words)-1])
+	used := l.Width(l.notes, lines[len(lines)-1])
+	return l.Day != "" || used+l.Width(l.t.Strong, l.count())+4*l.scale > l.right-l.left
 }
 
-// notPromised says first what cannot be promised.
-func notPromised(p *sheet.Printing, k Entry, t sheet.Styles, x, y, width float64) float64 {
-	if k.Held || k.Promise == "" {
-		return y
+// count says which card of how many this is.
+func (l *layout) count() string { return fmt.Sprintf("card %d of %d", l.number, l.of) }
+
+// notesLead is a little closer than that of other text: the notes are many.
+func (l *layout) notesLead() float64 { return 1.4 * l.notes.Height }
+
+func (l *layout) draw() {
+	l.Page()
+	bottom := l.Paper.Height - paper.Margin
+	l.Floor(bottom)
+	y := l.head() + (l.room()-l.high())/4
+	y = l.alarms(y)
+	if len(l.k.K.Moves) == 0 {
+		l.Wrap(l.left, y+1.4*l.t.Figures.Height, l.right-l.left, l.t.Figures, nothingToDial)
+	} else {
+		l.table(y)
 	}
-	y = p.Wrap(x, y+t.Heading.Height, width, t.Heading, "NOT PROMISED")
-	return p.Wrap(x, y-1, width, t.Plain, k.Promise) - 0.5*t.Plain.Height
+	at := bottom - l.wordsHigh()
+	l.bed(at - bedHeight*l.scale)
+	at += l.notesLead()
+	l.tell(at-0.2*l.notes.Height, l.words)
+	l.foot(bottom)
 }
 
-// zero says where the dial is set, once, and which way to feed.
-func (k Entry) zero(told bool) string {
-	feed := "FEED ← TO THE HEADSTOCK"
-	if k.K.Feed == compensate.TowardTailstock {
-		feed = "FEED → TO THE TAILSTOCK"
+// tell prints notes from y down.
+func (l *layout) tell(y float64, words []string) {
+	for _, w := range words {
+		for _, line := range l.Lines(l.right-l.left, l.notes, w) {
+			l.Text(l.left, y, l.notes, line)
+			y += l.notesLead()
+		}
 	}
-	if told {
-		return feed + ", going on"
-	}
-	return fmt.Sprintf("SET AT %s TO %s. %s", k.About(k.K.Curve.SetAt),
-		length.Diameter(k.K.Curve.Diameter+k.K.Aim, k.In), feed)
 }
 
-const nothingToDial = "NOTHING TO DIAL"
-
-// ends is where the last line of a text stands whose first one stands on y.
-func ends(p *sheet.Printing, y, width float64, s paper.Style, text string) float64 {
-	return y + float64(len(p.Lines(width, s, text))-1)*s.Lead()
+// foot is the last line: when the card was made, and which of how many it is.
+func (l *layout) foot(bottom float64) {
+	if l.of > 1 {
+		l.Right(l.right, bottom, l.t.Strong, l.count())
+	}
+	if l.Day != "" {
+		l.Text(l.left, bottom, l.t.Plain, "Made on "+l.Day+".")
+	}
 }
 
-// row is a move as it is read out.
-func (k Entry) row(m compensate.Move) string {
-	s := fmt.Sprintf("at %s  %s %s", k.Mark(m.Position), map[bool]string{true: "IN", false: "OUT"}[m.Change > 0],
-		word.Divisions(math.Abs(k.Dial.Divisions(m.Change))))
-	if m.TakeUp {
-		s += " ↩"
+// pages cuts what found no room beside the moves into the lines of cards of their own; the head's room is left on each.
+func (l *layout) pages(words []string) [][]string {
+	var all []string
+	for _, w := range words {
+		all = append(all, l.Lines(l.right-l.left, l.t.Plain, w)...)
+	}
+	head := float64(len(l.Lines(l.right-l.left, l.t.Heading, l.titleWords()))) * l.t.Heading.Lead()
+	most := int((l.room() - head - 3*l.t.Plain.Height) / (1.4 * l.t.Plain.Height))
+	return slices.Collect(slices.Chunk(all, max(1, most)))
+}
+
+// apart prints a card of such lines.
+func (l *layout) apart(lines []string) {
+	l.notes = l.t.Plain
+	l.Page()
+	bottom := l.Paper.Height - paper.Margin
+	l.Floor(bottom)
+	y := l.Wrap(l.left, paper.Margin+l.t.Heading.Height, l.right-l.left, l.t.Heading, l.titleWords())
+	for _, line := range lines {
+		l.Text(l.left, y, l.notes, line)
+		y += l.notesLead()
+	}
+	l.foot(bottom)
+}
+
+// headHigh is how much the head takes.
+func (l *layout) headHigh() float64 {
+	return math.Max(l.lines(l.right-l.left-(pictureWidth+3)*l.scale, func(float64, paper.Style, string) {}),
+		pictureHeight*l.scale) + 1.5*l.scale
+}
+
+// lines passes the lines of the head to show, each with where it stands under the card's upper margin, and returns how
+// much they take.
+func (l *layout) lines(width float64, show func(y float64, s paper.Style, line string)) float64 {
+	y := 0.0
+	for _, part := range []struct {
+		style paper.Style
+		text  string
+	}{{l.t.Figures, l.k.zero()}, {l.t.Figures, l.k.feed()}, {l.t.Heading, l.titleWords()},
+		{l.t.Plain, l.k.Lathe.Name}} {
+		for _, line := range l.Lines(width, part.style, part.text) {
+			y += part.style.Height
+			show(y, part.style, line)
+			y += 0.6 * part.style.Height
+		}
+	}
+	return y
+}
+
+// head prints the zero and the feed first, then what the card is for, with a picture beside it, and returns where the
+// rest begins.
+func (l *layout) head() float64 {
+	width := l.right - l.left - (pictureWidth+3)*l.scale
+	l.lines(width, func(y float64, s paper.Style, line string) { l.Text(l.left, paper.Margin+y, s, line) })
+	l.fromAbove(l.right-pictureWidth*l.scale, paper.Margin)
+	y := paper.Margin + l.headHigh()
+	l.Pen(0.4)
+	l.Line(l.left, y-1*l.scale, l.right, y-1*l.scale)
+	l.Pen(0.25)
+	return y
+}
+
+// titleWords are what the card is for, headed by its number where there are several.
+func (l *layout) titleWords() string {
+	s := workWords(l.k) + " from the spindle nose"
+	if l.of > 1 {
+		s = fmt.Sprintf("CARD %d OF %d: %s", l.number, l.of, s)
 	}
 	return s
 }
 
-// notes are what belongs to the moves.
-func notes(p *sheet.Printing, k Entry) []string {
-	c := k.K.Curve
-	out := []string{k.DialNote()}
-	for _, m := range k.K.Moves {
-		if m.TakeUp {
-			out = append(out, "↩ turns back: "+k.TakeOut(map[bool]string{false: "in", true: "out"}[c.Bore])+".")
-			break
-		}
+// alarm is what is said as large as the moves, and why.
+type alarm struct{ big, why string }
+
+// alarmList is what is to be known before a move is made.
+func (l *layout) alarmList() []alarm {
+	var out []alarm
+	if far := say.Out(l.k.Bench, l.k.K.Curve); far != "" {
+		out = append(out, alarm{"NEEDS THE TAILSTOCK", far})
 	}
-	t := c.Taper()
-	left := fmt.Sprintf("Left on the diameter: spread %s of %s", k.Small(k.K.MovesSpread), k.Small(k.K.Before))
-	if t.Stated {
-		left += fmt.Sprintf("; not known: %s between the ends (k = 2)", k.PlusMinus(t.UEnds, true))
-	} else {
-		left += "; ± not stated"
-	}
-	out = append(out, left+".")
-	if k.Held && k.Promise != "" {
-		out = append(out, k.Promise)
-	}
-	g := c.Lathe
-	saddle := "saddle a point"
-	if g.Saddle.BearingLength > 0 {
-		saddle = "saddle " + k.At(g.Saddle.BearingLength)
-	}
-	out = append(out, sheet.Stale, sheet.TestCut, sheet.Careful, fmt.Sprintf("H %s, S %s, %s.", k.At(g.CentreHeight),
-		k.At(g.Span),
-		saddle), k.Surveyed())
-	if k.How != "" {
-		out = append(out, "Held "+k.How+".")
-	}
-	if p.Day != "" {
-		out = append(out, "Made on "+p.Day+".")
+	if !l.k.Held && l.k.Promise != "" {
+		out = append(out, alarm{"NOT PROMISED", l.k.Promise})
 	}
 	return out
 }
 
-// DialNote says in few words what is turned.
-func (k Entry) DialNote() string {
-	name, counts := "cross slide", "the slide's own way (radius)"
-	if k.Dial.Angle != 0 {
-		name = fmt.Sprintf("compound at %s from the bed's axis", word.Degrees(k.Dial.Angle))
+// alarmLines cuts the reason into lines beside the large words, or under them where these leave too little beside them.
+func (l *layout) alarmLines(a alarm) (lines []string, beside float64) {
+	big := l.Width(l.figures, a.big) + 3*l.scale
+	width := l.right - l.left
+	if big > 0.7*width {
+		return l.Lines(width, l.t.Plain, a.why), 0
 	}
-	if k.Dial.Diameter {
-		counts = "diameter"
-	}
-	return fmt.Sprintf("Dial: %s, counts %s. 1 division is %s; %s, the finest, makes %s on the diameter.", name, counts,
-		k.Division(k.Dial.Division), word.Divisions(k.Dial.Finest), k.Small(k.Dial.Limit()))
+	return l.Lines(width-big, l.t.Plain, a.why), big
 }
 
-// Surveyed says what the wear was found by.
-func (k Entry) Surveyed() string {
-	if len(k.Surveys) == 0 {
-		return "Wear as stated, not dated."
+func (l *layout) alarmHigh(a alarm) float64 {
+	lines, beside := l.alarmLines(a)
+	small := float64(len(lines)) * 1.5 * l.t.Plain.Height
+	if beside > 0 {
+		return math.Max(1.3*l.figures.Height, small) + 1
 	}
-	methods, seen := "", map[string]bool{}
-	for _, s := range k.Surveys {
-		if !seen[s.Method] {
-			seen[s.Method] = true
-			methods += ", " + s.Method
-		}
-	}
-	s := "Surveyed by " + methods[2:]
-	if _, _, last, _ := k.Dates(); !last.IsZero() {
-		s += ", last on " + word.Day(last)
-	}
-	return s + "."
+	return 1.3*l.figures.Height + small + 1
 }
 
-// foot draws the bed along the card's lower edge, as the operator sees it: the headstock at the left, the length, the
-// moves and the zero.
-func foot(p *sheet.Printing, k Entry, t sheet.Styles, moves []compensate.Move, left, right float64) {
-	c := k.K.Curve
-	y := p.Paper.Height - paper.Margin - t.Plain.Height - 5.5
-	first, last := c.Wear.Range()
-	first = math.Min(math.Max(first, 0), c.From)
-	headstock := p.Width(t.Plain, "headstock") + 2
-	x := func(z float64) float64 { return left + headstock + (z-first)/(last-first)*(right-left-headstock) }
-	nose := left + headstock
-	p.Box(left, y-7, nose-left, 10, 0.8)
-	p.Centred((left+nose)/2, y-1, t.Plain, "headstock")
-	p.Pen(0.5)
-	p.Line(left, y+3, right, y+3)
-	p.Pen(0.25)
-	p.Box(x(c.From), y-2, x(c.To)-x(c.From), 3, 0.9)
-	end := math.Inf(-1)
-	for _, z := range []float64{c.From, c.To} {
-		label := k.BareAbout(z)
-		at := x(z)
-		if at-p.Width(t.Plain, label)/2 < end+1 {
-			at = end + 1 + p.Width(t.Plain, label)/2
+func (l *layout) alarmsHigh() float64 {
+	y := 0.0
+	for _, a := range l.alarmList() {
+		y += l.alarmHigh(a)
+	}
+	return y
+}
+
+func (l *layout) alarms(y float64) float64 {
+	for _, a := range l.alarmList() {
+		lines, beside := l.alarmLines(a)
+		l.Text(l.left, y+l.figures.Height+0.8, l.figures, a.big)
+		at := y + l.t.Plain.Height + 0.8
+		if beside == 0 {
+			at += 1.3 * l.figures.Height
 		}
-		end = math.Min(at+p.Width(t.Plain, label)/2, right)
-		p.Right(end, y+4.2+t.Plain.Height, t.Plain, label)
+		for _, line := range lines {
+			l.Text(l.left+beside, at, l.t.Plain, line)
+			at += 1.5 * l.t.Plain.Height
+		}
+		y += l.alarmHigh(a)
 	}
-	p.Right(right, y-1, t.Plain, "tailstock →")
-	for _, m := range moves {
-		at := x(m.Position)
-		p.Shape(0, at, y-2.2, at-1.1, y-4.6, at+1.1, y-4.6)
-	}
-	p.Shape(-1, x(c.SetAt), y-2.2, x(c.SetAt)-1.2, y-5, x(c.SetAt)+1.2, y-5)
-	p.Centred(x(c.SetAt), y-6, t.Plain, "0")
+	return y
 }

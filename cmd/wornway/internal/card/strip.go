@@ -1,8 +1,10 @@
 package card
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"wornway/cmd/wornway/internal/paper"
 	"wornway/cmd/wornway/internal/sheet"
@@ -13,7 +15,7 @@ import (
 
 // The strip's measures, mm.
 const (
-	StripHeight = 42.0 // of one strip
+	StripHeight = 46.0 // of one strip
 	StripJoin   = 8.0  // by which neighbouring sheets overlap
 	stripGap    = 12.0 // between one and the next below it
 	StripRows   = 3    // strips on a sheet, at the most
@@ -21,26 +23,31 @@ const (
 )
 
 // Strip prints the corrections along a ruler at true scale, in pieces as long as the paper allows, several to a sheet.
+// There must be something to dial.
 func Strip(p *sheet.Printing, k Entry) {
 	c := k.K.Curve
 	from, to := c.From, c.To
 	rule := k.ruler()
 	from = math.Floor(from/rule.numbered) * rule.numbered
 	to = math.Ceil(to/rule.numbered-1e-9) * rule.numbered
-	piece := p.Paper.Width - 2*paper.Margin - 2*StripJoin
-	n := int(math.Ceil((to - from) / piece))
+	// Pieces are alike and end on numbers, so that none is too short for its words.
+	units := math.Round((to - from) / rule.numbered)
+	n := int(math.Ceil(units / math.Floor((p.Paper.Width-2*paper.Margin-2*StripJoin)/rule.numbered)))
+	piece := math.Ceil(units/float64(n)) * rule.numbered
+	n = int(math.Ceil(units * rule.numbered / piece * (1 - 1e-9)))
 	y, row := 0.0, 0
 	for i := range n {
 		if i == 0 || row == StripRows || y+StripHeight > p.Paper.Height-paper.Margin {
 			p.Page()
-			y, row = scaleBar(p, k), 0
+			y, row = stripHead(p, k, piece, to-from, i == 0), 0
 		}
 		if y+StripHeight > p.Paper.Height-paper.Margin {
-			p.NoRoom(workWords(p, k))
+			p.NoRoom(workWords(k))
 			return
 		}
 		a := from + float64(i)*piece
-		drawPiece(p, k, rule, a, math.Min(a+piece, to), y, i, n)
+		s := stripPiece{p, k, rule, a, math.Min(a+piece, to), y, i, n}
+		s.draw()
 		y, row = y+StripHeight+stripGap, row+1
 	}
 	under(p, k, y)
@@ -49,14 +56,14 @@ func Strip(p *sheet.Printing, k Entry) {
 // under prints what belongs to the strip under its last piece, or on a sheet of its own where there is no room.
 func under(p *sheet.Printing, k Entry, y float64) {
 	left, right := paper.Margin+StripJoin, p.Paper.Width-paper.Margin-StripJoin
-	notes := notes(p, k)
+	notes := notes(k)
 	high := 0.0
 	for _, n := range notes {
 		high += float64(len(p.Lines(right-left, sheet.Plain, n)))*sheet.Plain.Lead() + 0.6
 	}
 	if y+high > p.Paper.Height-paper.Margin {
 		p.Page()
-		y = scaleBar(p, k)
+		y = paper.Margin + sheet.Plain.Height
 	}
 	for _, n := range notes {
 		y = p.Wrap(left, y, right-left, sheet.Plain, n) + 0.6
@@ -73,107 +80,131 @@ func (k Entry) ruler() ruler {
 	return ruler{2, 10, 20}
 }
 
-// scaleBar draws a bar of a known length, to see whether the printer has kept to the scale, with what the strip is of,
-// and returns where the first piece has its upper edge.
-func scaleBar(p *sheet.Printing, k Entry) float64 {
-	long, name := 100.0, "100 mm"
-	if k.In == length.Inch {
-		long, name = 4*25.4, "4 in"
-	}
-	x, y := paper.Margin+StripJoin, paper.Margin+6
+// stripHead draws a bar as long as a piece, to see whether the printer has kept to the scale, and on the first sheet
+// how the strip is put together and read, and returns where the first piece has its upper edge.
+func stripHead(p *sheet.Printing, k Entry, long, whole float64, first bool) float64 {
+	x, y := paper.Margin+StripJoin, paper.Margin+3
+	wide := p.Paper.Width - 2*x
 	p.Pen(0.4)
 	p.Line(x, y, x+long, y)
 	p.Line(x, y-2, x, y+2)
 	p.Line(x+long, y-2, x+long, y+2)
 	p.Pen(0.25)
-	p.Text(x+long+4, y+1, sheet.Plain, "This bar is "+name+" long. If a rule says otherwise, print again at 100 %.")
-	feed := map[bool]string{true: "tailstock", false: "headstock"}[k.K.Feed == compensate.TowardTailstock]
-	wide := p.Paper.Width - 2*x
 	// the lines stand 4 mm apart where each is one
 	line := func(y float64, s paper.Style, text string) float64 {
 		return p.Wrap(x, y, wide, s, text) - s.Lead() + 4
 	}
-	at := line(y+6.5, sheet.Strong, fmt.Sprintf(
-		"%s. Measure and set zero at %s, feed toward the %s. Positions count from "+
-			"the spindle nose.", workWords(p, k), k.About(k.K.Curve.SetAt), feed))
-	at = line(at, sheet.Plain,
-		"Cut along the dashed lines; lay the line beside each number on the line beside the same "+
-			"one. Grey: the zero setting holds. Stale after moving, levelling or gib work.")
-	switch {
-	case !k.Held && k.Promise != "":
-		at = line(at, sheet.Strong, "NOT PROMISED: "+k.Promise)
-	case len(k.K.Moves) == 0:
-		at = line(at, sheet.Strong,
-			"NOTHING TO DIAL: less than half the finest setting is due, or no more than is allowed.")
-	default:
-		at = line(at, sheet.Plain, k.Lathe.Name)
+	total := k.At(whole)
+	if k.In == length.Inch {
+		total += fmt.Sprintf(" (%.1f mm)", whole)
 	}
+	at := line(y+5, sheet.Strong, fmt.Sprintf("This bar is %s long, and the whole strip %s from its first line to "+
+		"its last. If a rule says otherwise, print again at 100 %%.", k.At(long), total))
+	if !first {
+		return math.Max(paper.Margin+StripTop, at+1.5)
+	}
+	if !k.Held && k.Promise != "" {
+		at = line(at+1.5, sheet.Heading, "NOT PROMISED. "+k.Promise)
+	}
+	at = line(at, sheet.Plain, "Cut along the dashed lines. Cut the left end off every piece but the first at its "+
+		"line, and lay it on the one before, line on line. Read the strip by a pointer fixed to the saddle: stick it on "+
+		"so that, with the tool at the zero, the pointer stands on the zero's mark. Grey: the zero's setting holds.")
 	return math.Max(paper.Margin+StripTop, at+1.5)
 }
 
-// drawPiece draws one piece of the strip: x of its beginning is where its first position lies.
-func drawPiece(p *sheet.Printing, k Entry, rule ruler, from, to, top float64, number, of int) {
-	x0 := paper.Margin + StripJoin
-	x := func(z float64) float64 { return x0 + z - from }
-	bottom := top + StripHeight
-	c := k.K.Curve
+// stripPiece is one piece of the strip: its left line is where its first position lies.
+type stripPiece struct {
+	*sheet.Printing
+	k          Entry
+	rule       ruler
+	from, to   float64
+	top        float64
+	number, of int // this piece, from 0
+}
+
+func (s *stripPiece) x(z float64) float64 { return paper.Margin + StripJoin + z - s.from }
+
+func (s *stripPiece) draw() {
+	left, right, bottom := s.x(s.from), s.x(s.to), s.top+StripHeight
 	// The stretch where nothing is due yet or no more than the allowance is left stands out as a band.
-	bands(p, k, from, to, x, top)
-	p.Pen(0.3)
-	p.Dashed(x0-StripJoin, top, x(to)+StripJoin, top)
-	p.Dashed(x0-StripJoin, bottom, x(to)+StripJoin, bottom)
-	p.Pen(0.2)
-	for _, z := range []float64{from, to} {
-		p.Line(x(z), top-4, x(z), bottom+4)
+	bands(s.Printing, s.k, s.from, s.to, s.x, s.top)
+	s.Pen(0.3)
+	s.Dashed(left-StripJoin, s.top, right+StripJoin, s.top)
+	s.Dashed(left-StripJoin, bottom, right+StripJoin, bottom)
+	s.Pen(0.2)
+	for _, x := range []float64{left, right} {
+		s.Line(x, s.top-4, x, bottom+4)
 	}
-	if number > 0 {
-		p.Centred(x0-StripJoin/2, top+StripHeight/2, sheet.Heading, fmt.Sprint(number))
+	if s.number > 0 {
+		s.tab(left-StripJoin/2, s.number, "cut off at the line")
 	}
-	if number+1 < of {
-		p.Centred(x(to)+StripJoin/2, top+StripHeight/2, sheet.Heading, fmt.Sprint(number+1))
+	if s.number+1 < s.of {
+		s.tab(right+StripJoin/2, s.number+1, "next piece lies on top")
 	}
+	s.name(left+1.5, right-left-3)
+	s.ticks()
+	s.marks()
+}
+
+// tab prints what is done with the end of a piece: joins are numbered.
+func (s *stripPiece) tab(x float64, join int, words string) {
+	y := s.top + 8
+	s.Centred(x, y, sheet.Heading, fmt.Sprint(join))
+	y += 5
+	for _, line := range s.Lines(StripJoin-0.8, sheet.Plain, words) {
+		s.Centred(x, y, sheet.Plain, line)
+		y += sheet.Plain.Lead()
+	}
+}
+
+// name prints what the piece belongs to, as much as it has room for: it is cut out, and must not lose its name.
+func (s *stripPiece) name(x, width float64) {
+	k := s.k
+	parts := []string{"For this job only: " + workWords(k), "zero at " + k.About(k.K.Curve.SetAt), k.feed()}
+	if _, _, last, _ := k.Dates(); !last.IsZero() {
+		parts = append(parts, "surveyed "+word.Day(last))
+	}
+	if s.Day != "" {
+		parts = append(parts, "made "+s.Day)
+	}
+	parts = append(parts, k.Lathe.Name)
+	text := ""
+	for i, part := range parts {
+		longer := text + part
+		if i > 0 {
+			longer = text + "  ·  " + part
+		}
+		if s.Width(sheet.Plain, longer) > width {
+			break
+		}
+		text = longer
+	}
+	if text != "" {
+		s.Text(x, s.top+3.2, sheet.Plain, text)
+	}
+}
+
+// ticks draws the ruler along the lower edge. A number beside a line across the strip stands clear of it.
+func (s *stripPiece) ticks() {
+	bottom := s.top + StripHeight
 	const hair = 1e-6
-	for i := math.Ceil((from - hair) / rule.tick); i*rule.tick <= to+hair; i++ {
-		z := i * rule.tick
+	for i := math.Ceil((s.from - hair) / s.rule.tick); i*s.rule.tick <= s.to+hair; i++ {
+		z := i * s.rule.tick
 		deep := 2.5
 		whole := func(step float64) bool { return math.Abs(z/step-math.Round(z/step)) < hair }
 		switch {
-		case whole(rule.numbered):
+		case whole(s.rule.numbered):
 			deep = 6
-			if z > from+hair || number == 0 {
-				p.Centred(x(z), bottom-7, sheet.Strong, k.Bare(z))
+			text := s.k.Bare(z)
+			half := s.Width(sheet.Strong, text) / 2
+			at := math.Min(math.Max(s.x(z), s.x(s.from)+half+0.8), s.x(s.to)-half-0.8)
+			if z > s.from+hair || s.number == 0 {
+				s.Centred(at, bottom-7, sheet.Strong, text)
 			}
-		case whole(rule.longer):
+		case whole(s.rule.longer):
 			deep = 4
 		}
-		p.Line(x(z), bottom, x(z), bottom-deep)
-	}
-	mark(p, k, x, from, to, c.SetAt, top, "0", "set here")
-	before := math.Inf(-1)
-	low := false
-	for _, m := range k.K.Moves {
-		if m.Position < from-hair || m.Position > to+hair {
-			continue
-		}
-		turn := fmt.Sprintf("%s %s", map[bool]string{true: "IN", false: "OUT"}[m.Change > 0],
-			word.Fraction(math.Abs(k.Dial.Divisions(m.Change))))
-		if m.TakeUp {
-			turn += " ↩"
-		}
-		total := "zero"
-		if mm := k.Dial.Reading(m.Setting); m.Setting != 0 {
-			total = fmt.Sprintf("to %s %s %s", k.Units.Dial(math.Abs(mm)), k.UnitName(),
-				map[bool]string{true: "IN", false: "OUT"}[mm > 0])
-		}
-		// Neighbours that would run into each other go one above the other.
-		wide := math.Max(p.Width(sheet.Figures, turn), p.Width(sheet.Heading, total))
-		if math.Abs(x(m.Position)-before) < wide+2 {
-			low = !low
-		} else {
-			low = false
-		}
-		before = x(m.Position)
-		move(p, k, x(m.Position), top, turn, total, low)
+		s.Line(s.x(z), bottom, s.x(z), bottom-deep)
 	}
 }
 
@@ -182,7 +213,7 @@ func bands(p *sheet.Printing, k Entry, from, to float64, x func(float64) float64
 	for _, s := range k.atZero() {
 		a, b := math.Max(from, s.From), math.Min(to, s.To)
 		if a < b {
-			p.Band(x(a), top+0.5, b-a, StripHeight-8, 0.88)
+			p.Band(x(a), top+4.5, b-a, StripHeight-12, 0.88)
 		}
 	}
 }
@@ -213,25 +244,94 @@ func (k Entry) atZero() []compensate.Range {
 	return out
 }
 
-// mark draws an open mark with words, where the dial is set.
-func mark(p *sheet.Printing, k Entry, x func(float64) float64, from, to, z, top float64, figure, words string) {
-	if z < from-1e-6 || z > to+1e-6 {
-		return
-	}
-	p.Shape(-1, x(z), top+StripHeight-9.5, x(z)-1.6, top+StripHeight-13, x(z)+1.6, top+StripHeight-13)
-	p.Line(x(z), top+12, x(z), top+StripHeight-13)
-	p.Centred(x(z), top+6, sheet.Figures, figure)
-	p.Centred(x(z), top+10.5, sheet.Plain, words)
+// stripMark is a place on the strip with what is done there.
+type stripMark struct {
+	z     float64
+	zero  bool
+	big   string
+	small []string
 }
 
-// move draws a move: a filled mark on its position, what to turn, and the dial's total.
-func move(p *sheet.Printing, k Entry, x, top float64, turn, total string, low bool) {
-	y := top + 6
-	if low {
-		y += 11
+// marksOf are the zero and the moves from a to b, ascending.
+func (k Entry) marksOf(a, b float64) []stripMark {
+	c := k.K.Curve
+	all := []stripMark{{c.SetAt, true, "ZERO", []string{fmt.Sprintf("set to %s", k.Size(k.aim()))}}}
+	for _, m := range k.K.Moves {
+		mark := stripMark{z: m.Position,
+			big:   turn(m.Change) + " " + word.Fraction(math.Abs(k.Dial.Divisions(m.Change))),
+			small: []string{"dial " + k.reads(m.Setting)}}
+		if m.TakeUp && k.Dial.Backlash != 0 {
+			back := map[bool]string{false: "IN", true: "OUT"}[c.Bore]
+			mark.small = append(mark.small, "back past the", "backlash, then "+back)
+		}
+		all = append(all, mark)
 	}
-	p.Shape(0, x, top+StripHeight-9.5, x-1.6, top+StripHeight-13, x+1.6, top+StripHeight-13)
-	p.Line(x, y+6.5, x, top+StripHeight-13)
-	p.Centred(x, y, sheet.Figures, turn)
-	p.Centred(x, y+5, sheet.Heading, total)
+	all = slices.DeleteFunc(all, func(m stripMark) bool { return m.z < a-1e-6 || m.z > b+1e-6 })
+	slices.SortStableFunc(all, func(m, n stripMark) int { return cmp.Compare(m.z, n.z) })
+	return all
+}
+
+// marks draws a mark on each place and its words above, beside each other where the places lie too close, with a line
+// from the words to the mark: none crosses another or a word, as they keep their order.
+func (s *stripPiece) marks() {
+	marks := s.k.marksOf(s.from, s.to)
+	for _, size := range [][2]paper.Style{{sheet.Figures, sheet.Heading}, {sheet.Heading, sheet.Plain}} {
+		wide := make([]float64, len(marks))
+		for i, m := range marks {
+			wide[i] = s.Width(size[0], m.big)
+			for n, line := range m.small {
+				wide[i] = math.Max(wide[i], s.Width(smallStyle(size[1], n), line))
+			}
+		}
+		if at, ok := s.beside(marks, wide); ok {
+			for i, m := range marks {
+				s.mark(m, at[i], size)
+			}
+			return
+		}
+	}
+	s.NoRoom(marks[0].big)
+}
+
+// smallStyle is that of the n-th line under a mark's word.
+func smallStyle(first paper.Style, n int) paper.Style {
+	if n > 0 {
+		return sheet.Plain
+	}
+	return first
+}
+
+// beside returns the middle of each mark's words, as near to its place as the others allow, and whether there is room.
+func (s *stripPiece) beside(marks []stripMark, wide []float64) ([]float64, bool) {
+	const gap = 2.5
+	at := make([]float64, len(marks))
+	low := s.x(s.from) + 1
+	for i, m := range marks {
+		at[i] = math.Max(s.x(m.z), low+wide[i]/2)
+		low = at[i] + wide[i]/2 + gap
+	}
+	high := s.x(s.to) - 1
+	for i := len(marks) - 1; i >= 0; i-- {
+		at[i] = math.Min(at[i], high-wide[i]/2)
+		high = at[i] - wide[i]/2 - gap
+	}
+	return at, len(marks) == 0 || at[0]-wide[0]/2 >= s.x(s.from)
+}
+
+// mark draws one: the zero open, a move filled.
+func (s *stripPiece) mark(m stripMark, at float64, size [2]paper.Style) {
+	x, tip := s.x(m.z), s.top+StripHeight-10.3
+	grey := 0.0
+	if m.zero {
+		grey = -1
+	}
+	s.Shape(grey, x, tip, x-1.6, tip-3.5, x+1.6, tip-3.5)
+	y := s.top + 5.5 + size[0].Height
+	s.Centred(at, y, size[0], m.big)
+	for n, line := range m.small {
+		style := smallStyle(size[1], n)
+		y += style.Height * 1.55
+		s.Centred(at, y, style, line)
+	}
+	s.Line(at, y+1.2, x, tip-3.5)
 }

@@ -200,6 +200,12 @@ func tenths(mm float64) int { return int(math.Round(mm * 1e4)) }
 // the spindle's lean.
 func (t *Numbers) axes() []compensate.Axis { return []compensate.Axis{t.Machine.Axis, {}} }
 
+// straight says whether the axis in the chuck is the one between centres, too, which a spindle without lean makes it.
+func straight(a compensate.Axis, w *wear.Wear) bool {
+	return a.Tail == nil && len(a.Out.Terms) == 0 && len(a.Up.Terms) == 0 &&
+		w.Value(a.Out, 1) == 0 && w.Value(a.Up, 1) == 0
+}
+
 // fill puts the numbers of one wear into the page.
 func (t *Numbers) fill(p *lesson.Page, w *wear.Wear) error {
 	var ways lesson.Ways
@@ -214,7 +220,8 @@ func (t *Numbers) fill(p *lesson.Page, w *wear.Wear) error {
 		steps := lesson.Steps{}
 		for i, d := range t.Diameters() {
 			for _, tool := range t.ToolHeights() {
-				for _, axis := range t.axes() {
+				alike := straight(t.Machine.Axis, w)
+				for held, axis := range t.axes() {
 					m.Axis = axis
 					cut := compensate.Cut{Feature: work.Feature{From: t.From, To: t.To, Diameter: d}, SetAt: t.To,
 						ToolHeight: tool}
@@ -225,10 +232,15 @@ func (t *Numbers) fill(p *lesson.Page, w *wear.Wear) error {
 					n := len(p.Moves)
 					p.Errors, p.Moves = append(p.Errors, nil, nil), append(p.Moves, 0)
 					corrected := m
-					t.later = append(t.later, func() {
-						p.Errors[2*n], p.Errors[2*n+1],
-							p.Moves[n] = t.errors(corrected, c)
-					})
+					if held == 0 || !alike {
+						t.later = append(t.later, func() {
+							before, after, moves := t.errors(corrected, c)
+							p.Errors[2*n], p.Errors[2*n+1], p.Moves[n] = before, after, moves
+							if alike { // between centres comes next
+								p.Errors[2*n+2], p.Errors[2*n+3], p.Moves[n+1] = before, after, moves
+							}
+						})
+					}
 					if i == 0 && len(steps.Front) == 0 {
 						for _, z := range t.positions() {
 							s := c.Steps(z)

@@ -9,6 +9,7 @@ import (
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/compensate/jobfile"
 	"wornway/profile"
+	"wornway/profile/collars"
 	"wornway/profile/document"
 )
 
@@ -42,6 +43,15 @@ func (e *Env) OpenFile(name string) (*profile.Profile, error) {
 	}
 	return e.Parse(filepath.Dir(name), name, data)
 }
+
+// CollarsError is the refusal of a table of collars where a profile is needed.
+type CollarsError struct {
+	refuse.Refusal
+	Name string
+	Data []byte
+}
+
+func (c CollarsError) Unwrap() error { return c.Refusal }
 
 const standardInput = "standard input"
 
@@ -96,6 +106,11 @@ func unread(name string, err error, hint string) error {
 
 // Parse reads a profile from its text; the CSV files that it names lie in the folder.
 func (e *Env) Parse(folder, name string, data []byte) (*profile.Profile, error) {
+	if collars.Is(data) {
+		return nil, CollarsError{refuse.With(name+": it is a table of collars, and this needs a lathe's profile: centre "+
+			"height, way span, bed and saddle", "wornway new bench.toml --from "+name+" makes one; predict, correct, "+
+			"chart and check take the table as it is"), name, data}
+	}
 	p, err := profile.Parse(os.DirFS(folder), name, data)
 	if err != nil {
 		return nil, err

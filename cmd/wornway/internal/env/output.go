@@ -108,7 +108,7 @@ func (e *Env) Cannot(o Output, j any, message, hint string) error {
 // Emit writes the report. first names the table that plain --csv writes.
 func (e *Env) Emit(o Output, r show.Report, first string) error {
 	r.Warnings = ended(r.Warnings)
-	f := show.Format{Width: e.Width()}
+	f := show.Format{Width: e.Width(), ASCII: !unicodeLocale()}
 	switch {
 	case o.json:
 		f.Kind = show.JSON
@@ -201,6 +201,16 @@ func (e *Env) Width() int {
 		}
 	}
 	return 0
+}
+
+// unicodeLocale says whether the terminal is set to show more than ASCII, by the variables of POSIX in their order.
+func unicodeLocale() bool {
+	for _, name := range []string{"LC_ALL", "LC_CTYPE", "LANG"} {
+		if v := strings.ToUpper(os.Getenv(name)); v != "" {
+			return strings.Contains(v, "UTF-8") || strings.Contains(v, "UTF8")
+		}
+	}
+	return false
 }
 
 // Progress tells a person at a terminal, on standard error, what is being done, if it takes more than a second. The

@@ -13,17 +13,12 @@ import (
 // DrawnPlaces is how many places a curve is drawn through.
 const DrawnPlaces = 241
 
-// Title names a lathe in a figure, shortened where it is long.
+// Title names a lathe in a figure.
 func Title(l *shop.Bench, what string) string {
-	const most = 60
-	name := []rune(l.Lathe.Name)
-	if len(name) > most {
-		name = append(name[:most-1], '…')
-	}
-	if len(name) == 0 {
+	if l.Lathe.Name == "" {
 		return word.Upper(what)
 	}
-	return word.Upper(what) + " – " + string(name)
+	return word.Upper(what) + " – " + l.Lathe.Name
 }
 
 // Along names the axis over the bed.

@@ -34,6 +34,7 @@ type Check struct {
 	heldAt            length.Length
 	depth, feed       length.Length
 	uncertainty       length.Length
+	collars           bool // a table of collars stands in place of the profile, and the flags speak of it too
 	Tool              Tool
 	Out               env.Output
 }
@@ -69,6 +70,17 @@ func (o *Check) Flags(c *cobra.Command) {
 	o.Out.Flags(c)
 }
 
+// OnCollars opens a table of collars in place of a profile.
+func (o *Check) OnCollars(c *cobra.Command, table env.CollarsError) (*shop.Bench, error) {
+	if o.Add {
+		return nil, refuse.Usage("--add needs a lathe's profile, and "+table.Name+" is a table of collars",
+			"add the cut's rows to the table, with a number of its own in a column cut")
+	}
+	o.collars = true
+	b := Bar{ReadingUnit: o.ReadingUnit, uncertainty: o.uncertainty, heldAt: o.heldAt}
+	return b.open(c, table, o.Held)
+}
+
 // Cut reads what was measured.
 func (o *Check) Cut(e *env.Env, c *cobra.Command, p *profile.Profile) (*profile.Cut, error) {
 	if o.Measured == "" || o.Measured == "-" {
@@ -83,7 +95,7 @@ func (o *Check) Cut(e *env.Env, c *cobra.Command, p *profile.Profile) (*profile.
 	beside := os.DirFS(filepath.Dir(o.Measured))
 	if IsTOML(o.Measured, data) {
 		for _, name := range saidByTOML {
-			if c.Flags().Changed(name) {
+			if !o.collars && c.Flags().Changed(name) {
 				return nil, refuse.Usage(fmt.Sprintf("--%s is for a CSV file; %s says it itself", name, o.Measured),
 					"write "+strings.ReplaceAll(name, "-", "_")+" under its [[survey]]")
 			}
@@ -107,6 +119,9 @@ func (o *Check) Cut(e *env.Env, c *cobra.Command, p *profile.Profile) (*profile.
 
 // keys puts the flags together that a CSV file of one cut needs.
 func (o *Check) keys(c *cobra.Command, u length.Unit) (profile.CutKeys, error) {
+	if _, ok := barWays[o.Held]; ok && o.collars && o.Held != "centres" {
+		o.Held = "spindle" // which holds one end at least; the collars know the rest
+	}
 	if o.Held != "spindle" && o.Held != "centres" {
 		hint := "the chuck and the faceplate are the spindle's"
 		if o.Held == "centers" {

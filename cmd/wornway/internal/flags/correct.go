@@ -15,6 +15,13 @@ import (
 
 // dial returns the dial that is to be turned.
 func (o *Correct) dial(c *cobra.Command, l *shop.Bench) (compensate.Dial, error) {
+	if l.Collars != nil {
+		var err error
+		if l.Lathe.CrossSlide, err = o.Slide.slide(c, l.In); err != nil {
+			return compensate.Dial{}, err
+		}
+		l.Lathe.Compound = l.Lathe.CrossSlide // whichever it is that is turned
+	}
 	slide, table := l.Lathe.CrossSlide, "cross_slide"
 	angle := 0.0
 	if c.Flags().Changed("compound-angle") {
@@ -87,5 +94,6 @@ type Correct struct {
 	Feed     string
 	Settings int
 	Compound Degrees
+	Slide    Slide
 	Out      env.Output
 }

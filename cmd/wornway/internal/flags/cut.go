@@ -19,6 +19,7 @@ type Cut struct {
 	from, to, Diameter, setAt length.Length
 	Every                     length.Length
 	Tool                      Tool
+	Bar                       *Bar // a table of collars serves in place of a profile; nil: it does not
 }
 
 // Tool are those of every command that computes diameters.
@@ -47,6 +48,9 @@ func (k *Cut) Flags(c *cobra.Command) {
 	f.Var(&k.setAt, "set-at", "where the diameter was measured and the dial set (default: where the cut starts)")
 	k.Tool.Flags(c)
 	f.Var(&k.Every, "every", "step of the table's positions (default: a round one, at most 25 rows)")
+	if k.Bar != nil {
+		k.Bar.Flags(c)
+	}
 }
 
 // Centre returns the centre height asked for, mm, 0 where none was.
@@ -111,6 +115,9 @@ func (k *Cut) Open(e *env.Env, c *cobra.Command, file string) (*shop.Bench, comp
 	}
 	l, err := Open(e, file, k.Tool.Slips, k.Tool.Centre(c))
 	if err != nil {
+		return k.onCollars(c, err)
+	}
+	if err := aloneOf(c); err != nil {
 		return nil, compensate.Cut{}, err
 	}
 	cut, err := k.cut(c, l)

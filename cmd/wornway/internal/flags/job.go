@@ -28,7 +28,7 @@ type Job struct {
 	Held                string
 	endForEnd           bool
 	OwnHeld             bool // the command has a flag --held of its own, which is read in its place
-	OneLength           bool // --held says of one length too how it is held
+	OneLength           bool // --held says of one length, or of a table of collars, how it is held
 }
 
 // placesPart are the flags that say where and how a job's part is held.
@@ -69,12 +69,7 @@ func (j *Job) Asked(c *cobra.Command, instead ...string) (bool, error) {
 			places = slices.DeleteFunc(slices.Clone(places), func(n string) bool { return n == "held" })
 		}
 		if alone := changed(places); len(alone) > 0 {
-			says := " says"
-			if len(alone) > 1 {
-				says = " say"
-			}
-			return false, refuse.Usage(word.List(alone)+says+" how a job's part is held, and there is no --job",
-				"give the job's file as well: --job FILE")
+			return false, notHeld(alone...)
 		}
 		return false, nil
 	}
@@ -105,6 +100,9 @@ func (j *Job) Way(c *cobra.Command) (work.Held, error) {
 
 // Hold puts the one length that is asked about on the lathe.
 func (j *Job) Hold(c *cobra.Command, l *shop.Bench, cut compensate.Cut) error {
+	if l.Collars != nil {
+		return nil // the collars' bar was held as the work is
+	}
 	way, err := j.Way(c)
 	if err != nil {
 		return err
@@ -119,6 +117,16 @@ func (j *Job) Hold(c *cobra.Command, l *shop.Bench, cut compensate.Cut) error {
 
 // CutInstead are the flags of a cut whose place a job takes.
 var CutInstead = []string{"from", "to", "diameter", "set-at", "tool-height", "bore", "tolerance"}
+
+// notHeld refuses flags that say how a part is held where there is none.
+func notHeld(flags ...string) error {
+	says := " says"
+	if len(flags) > 1 {
+		says = " say"
+	}
+	return refuse.Usage(word.List(flags)+says+" how a job's part is held, and there is no --job",
+		"give the job's file as well: --job FILE")
+}
 
 // OpenJobOn opens a job and the lathe that it is to be turned on.
 func OpenJobOn(e *env.Env, c *cobra.Command, profile, job string, tool *Tool) (*shop.Bench, *jobfile.File, error) {
@@ -144,6 +152,11 @@ func OpenJobOn(e *env.Env, c *cobra.Command, profile, job string, tool *Tool) (*
 
 // PutOn puts the job's part on the lathe as the flags have it.
 func PutOn(e *env.Env, c *cobra.Command, profile string, j *Job, tool *Tool) (*shop.Part, error) {
+	if j.OneLength {
+		if err := aloneOf(c); err != nil {
+			return nil, err
+		}
+	}
 	l, file, err := OpenJobOn(e, c, profile, j.File, tool)
 	if err != nil {
 		return nil, err

@@ -1,5 +1,5 @@
-// Package invented holds the demonstration lathe and a shaft to be turned on it. Both are made up: no such machine exists,
-// and nobody measured its numbers.
+// Package invented holds the demonstration lathe and a shaft to be turned on it. Both are made up: no such machine
+// exists, and nobody measured its numbers.
 package invented
 
 import _ "embed"

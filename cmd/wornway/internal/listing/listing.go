@@ -41,6 +41,7 @@ type showWearJSON struct {
 	To          float64  `json:"to"`
 	File        string   `json:"file"`
 	Uncertainty *float64 `json:"uncertainty"`
+	Reach       *float64 `json:"reach"` // null where no uncertainty is stated
 }
 
 type showSurveyJSON struct {
@@ -98,7 +99,8 @@ func ShowReport(p *profile.Profile) show.Report {
 		sure := "± not stated"
 		if s.Uncertainty != nil {
 			j.Wear.Uncertainty = answer.Null(p.Unit.From(*s.Uncertainty), true)
-			sure = "each entry " + w.PlusMinus(*s.Uncertainty, true)
+			j.Wear.Reach = answer.Null(p.Unit.From(float64(s.Reach)), true)
+			sure = fmt.Sprintf("%s, off alike over %s", w.PlusMinus(*s.Uncertainty, true), say.Reach(s, w))
 		}
 		row("stated wear, "+sure, "", fmt.Sprint(s.Rows.Len()),
 			fmt.Sprintf("%v to %v %s%s", from, to, p.Unit, inFile(s.File)))

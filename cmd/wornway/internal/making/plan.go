@@ -11,10 +11,6 @@ import (
 	"wornway/compensate/setup"
 )
 
-// AnotherWay is what to do where a part cannot be held.
-const AnotherWay = "let it be held in other ways, turned end for end (end_for_end), made of longer stock " +
-	"(stock_length), or give another lathe"
-
 // Plans is a job with the lathes that it could be made on, and the plans that were found. All is said in the job's
 // unit.
 type Plans struct {
@@ -40,8 +36,8 @@ func (p *Plans) assumed(best plan.Plan) []string {
 			"features are sized by the dial, its scale is taken as true between them.",
 			p.PlusMinus(p.Question.Measuring, true)),
 		fmt.Sprintf("The tool stops %s from jaws, dog and steady. A part turned end for end is taken to have been "+
-			"cut to length; how true features of two set-ups run to each other is not reckoned, nor whether "+
-			"carriage, tool post and tailstock clear each other.", p.At(setup.JawsClear)),
+			"cut to length, and features of one set-up to run true to each other. Whether carriage, tool post and "+
+			"tailstock clear each other is not reckoned.", p.At(setup.JawsClear)),
 	}
 	if r := p.recalled(best); len(r) > 0 {
 		out = append(out, say.FromMemory(r))
@@ -50,6 +46,53 @@ func (p *Plans) assumed(best plan.Plan) []string {
 	out = append(out, say.Geometry(l)...)
 	out = append(out, say.Wear(l)...)
 	return append(out, "Heat and the wear of the tool are not reckoned with.")
+}
+
+// Lacks say what cannot be turned, and why not, one sentence for each feature and lathe.
+func (p *Plans) Lacks() []string {
+	var out []string
+	for _, k := range p.Result.Lacks {
+		name := p.Question.Lathes[k.Lathe].Name
+		if k.Feature < 0 {
+			out = append(out, name+": each feature can be turned by itself, but not all of them in two set-ups")
+			continue
+		}
+		s := name + ": " + p.File.Job.Features[k.Feature].Name + " cannot be turned"
+		for i, r := range k.Why {
+			s += map[bool]string{true: ": ", false: "; "}[i == 0] + r.Way.Words() + ", " + r.Why.Words(p.About)
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// Nearest says which change would do.
+func (p *Plans) Nearest() string {
+	c := p.Result.Change
+	if c == nil {
+		return "no change of one or two things that is known here would do: another lathe, or the part in two pieces"
+	}
+	var what []string
+	if c.Held != "" {
+		what = append(what, "hold it "+c.Held.Words()+" (held)")
+	}
+	if c.EndForEnd {
+		what = append(what, "let it be turned end for end (end_for_end = true)")
+	}
+	if c.Steady {
+		what = append(what, "use a steady (steady = true in the profile's [lathe.holding])")
+	}
+	if c.Stock > 0 {
+		what = append(what, fmt.Sprintf("make it of stock %s long (stock_length)", p.At(c.Stock)))
+	}
+	if c.Grip > 0 {
+		what = append(what, fmt.Sprintf("hold only %s of it (grip), with lighter cuts", p.At(c.Grip)))
+	}
+	s := "the nearest change that would do: " + word.List(what)
+	if len(p.Lathes) > 1 {
+		s += ", on “" + p.Question.Lathes[c.Lathe].Name + "”"
+	}
+	return s
 }
 
 // Warnings are those of the job and of the lathes, each once.

@@ -32,7 +32,7 @@ func (p *Plans) Report() show.Report {
 		"the %d most promising ways drawn at random with all that is not known.",
 		word.Count(p.Result.Looked, "position"),
 		p.Result.Drawn))
-	r.Remarks = append(r.Remarks, p.inJaws(best)...)
+	r.Remarks = append(append(r.Remarks, p.onFinished(best)...), p.trueness(best)...)
 	for _, why := range p.Refusals() {
 		r.Remarks = append(r.Remarks, "Not possible: "+why+".")
 	}
@@ -243,6 +243,9 @@ func (p *Plans) heldBack(k plan.Plan) []string {
 		case plan.ByDial:
 			out = append(out, fmt.Sprintf("the dial, whose finest setting makes %s on the diameter (with a finer one "+
 				"%s)", p.Small(k.Dial.Limit()), with))
+		case plan.ByHolding:
+			out = append(out, fmt.Sprintf("that the part is held twice, in %s (did it run true then, %s; job.jaws "+
+				"says how the chuck finds it again)", p.again(k), with))
 		case plan.ByMeasuring:
 			out = append(out, fmt.Sprintf("the measuring of the diameter (were it exact, %s)", with))
 		}
@@ -253,6 +256,48 @@ func (p *Plans) heldBack(k plan.Plan) []string {
 	const most = 3
 	lead := "What holds it back most: "
 	return []string{lead + word.List(out[:min(most, len(out))]) + "."}
+}
+
+// again says in what the part is held once more.
+func (p *Plans) again(k plan.Plan) string {
+	if k.SetUps[1].Way.Gripped() {
+		return p.File.Job.Part.Jaws.Words()
+	}
+	return "the centres"
+}
+
+// trueness says how true the features of different set-ups run to each other.
+func (p *Plans) trueness(k plan.Plan) []string {
+	var out []string
+	untold := func(begin string, k plan.Plan) {
+		near, _ := k.SetUps[1].Way.Runs(p.File.Job.Part.Jaws, false)
+		out = append(out, fmt.Sprintf("%s, and what is turned in the one set-up runs out to what is turned in the "+
+			"other by up to %s as an indicator reads it (%s; common practice, no source). A feature's runout and "+
+			"runout_to say how true it must run.", begin, p.Small(near), p.again(k)))
+	}
+	if k.Untold {
+		untold("The part is gripped twice", k)
+	}
+	for _, o := range p.Result.Plans {
+		if !k.Untold && !k.Holds && o.Untold && o.Holds {
+			untold("All sizes would be held if the part were gripped twice ("+p.held(o)+"), but that comes behind the "+
+				"others as nothing is said of runout", o)
+			break
+		}
+	}
+	for _, f := range k.Features {
+		switch {
+		case f.Runs == nil:
+		case f.Runs.Limit == 0:
+			out = append(out, fmt.Sprintf("%s and %s are turned in one set-up, and run true to each other as far as "+
+				"the spindle does.", word.Upper(f.Name), f.RunoutTo))
+		default:
+			out = append(out, fmt.Sprintf("%s runs out to %s by up to %s as an indicator reads it (held once more in "+
+				"%s; common practice, no source), where %s is asked.", word.Upper(f.Name), f.RunoutTo,
+				p.Small(f.Runs.Limit), p.again(k), p.Small(f.Runout)))
+		}
+	}
+	return out
 }
 
 // survey says which survey not yet made would help a plan most that the knowledge of the wear holds back: the one that
@@ -311,26 +356,18 @@ func (p *Plans) cautions(k plan.Plan) []string {
 	return out
 }
 
-// inJaws says which features that were finished in an earlier set-up the jaws hold in a later one.
-func (p *Plans) inJaws(k plan.Plan) []string {
+// onFinished says which features that were finished in an earlier set-up jaws or dog hold in a later one.
+func (p *Plans) onFinished(k plan.Plan) []string {
 	var out []string
 	for i, u := range k.SetUps {
-		if i == 0 || !u.Way.Gripped() {
-			continue
-		}
-		var held []string
-		for _, o := range k.Features {
-			f := p.File.Job.Features[o.Number]
-			if u.EndForEnd {
-				f = f.Turned(p.File.Job.Part.Length)
-			}
-			if o.SetUp < i && f.From+u.At < p.Question.Lathes[k.Lathe].JawsFront && !f.Bore {
-				held = append(held, f.Name)
-			}
-		}
-		if len(held) > 0 {
+		switch held := p.named(u.Finished); {
+		case len(held) == 0:
+		case u.Way.Gripped():
 			out = append(out, fmt.Sprintf("In set-up %d the jaws hold %s, finished already: use soft jaws or "+
 				"packing, and indicate the part true.", i+1, word.List(held)))
+		default:
+			out = append(out, fmt.Sprintf("In set-up %d the dog sits on %s, finished already: put a strip of copper "+
+				"or brass under its screw.", i+1, word.List(held)))
 		}
 	}
 	return out
@@ -384,7 +421,7 @@ func (p *Plans) asked(f plan.Outcome) string {
 	for _, l := range []struct {
 		what string
 		mm   float64
-	}{{"spread", f.Tolerance}, {"taper", f.Taper}} {
+	}{{"spread", f.Tolerance}, {"taper", f.Taper}, {"runout", f.Runout}} {
 		if l.mm > 0 {
 			if s != "" {
 				s += ", "

@@ -9,6 +9,7 @@ import (
 	"wornway/cmd/wornway/internal/answer"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
+	"wornway/compensate"
 	"wornway/compensate/plan"
 	"wornway/compensate/work"
 	"wornway/profile/length"
@@ -82,12 +83,14 @@ func (p *Plans) Sheet() show.Report {
 			{Text: diameter, Value: o.Diameter}, {Text: out, Value: ""}})
 	}
 	r.Tables = []show.Table{t}
-	r.Remarks = []string{"Features are cut feeding toward the headstock. Measure with the spindle stopped, and " +
-		"before a finishing cut with the work cool. Further passes are made at the same setting.",
+	r.Remarks = []string{
+		"Features are cut feeding toward the headstock where nothing else is said. " +
+			"Measure with the spindle stopped, and " +
+			"before a finishing cut with the work cool. Further passes are made at the same setting.",
 		"Positions count from the spindle nose.",
 		"The sheet holds for this lathe, this saddle and this levelling: after moving, levelling or gib work it is " +
 			"stale."}
-	r.Remarks = append(p.inJaws(k), r.Remarks...)
+	r.Remarks = append(p.onFinished(k), r.Remarks...)
 	r.JSON = j
 	return r
 }
@@ -117,14 +120,18 @@ func (p *Plans) holdSteps(k plan.Plan, setUp int) []step {
 		out = append(out, plain("hold", fmt.Sprintf("%s stand out, %s are held", p.About(u.Overhang), p.At(part.Grip)),
 			math.NaN()))
 	}
-	if u.Steady != nil {
-		out = append(out, plain("hold", "steady here, pads just touching", *u.Steady))
-	}
 	if u.Way.Tailed() {
 		out = append(out, plain("hold", "tailstock's centre here, clamp it", u.At+part.Length))
 	}
 	if u.SetOver != 0 {
 		out = append(out, plain("set", "tailstock "+p.SetOver(u.SetOver), math.NaN()))
+	}
+	if u.Steady != nil {
+		text := "steady here, pads just touching the running work"
+		if u.Way.Tailed() {
+			text = "steady here, last: pads just touching the running work"
+		}
+		out = append(out, plain("hold", text, *u.Steady))
 	}
 	if k.Dial != nil && k.Dial.Compound {
 		out = append(out, plain("set", fmt.Sprintf("compound to %.2f° from the bed", k.Dial.Angle*180/math.Pi),
@@ -147,16 +154,17 @@ func (p *Plans) cutSteps(k plan.Plan, setUp int) []step {
 		if d := p.File.Job.Part.Cut.Depth; d > 0 {
 			left = fmt.Sprintf(", leave %s", p.allowance(2*d))
 		}
-		say("rough", f.To, none, "rough to %s%s", p.About(f.From), left)
+		start, end := f.Start(), f.End()
+		say("rough", start, none, "rough to %s%s", p.About(end), left)
 		if f.ByDial {
-			say("dial", f.To, f.Aim, "by the dial from %s to", p.File.Job.Features[features[0]].Name)
+			say("dial", start, f.Aim, "by the dial from %s to", p.File.Job.Features[features[0]].Name)
 		} else {
-			say("dial", f.To, f.Aim, "stop, measure here, dial to")
+			say("dial", start, f.Aim, "stop, measure here, dial to")
 		}
 		if f.Bore {
-			say("dial", f.To, none, "come to size from below: a bore too big is scrap")
+			say("dial", start, none, "come to size from below: a bore too big is scrap")
 		}
-		say("finish", f.From, none, "finish, ending here%s%s", p.springs(), p.moves(f))
+		say("finish", end, none, "finish, ending here%s%s%s", toward(f), p.springs(), p.moves(f))
 		if f.Correction != nil {
 			for _, m := range f.Correction.Moves {
 				take := ""
@@ -167,7 +175,7 @@ func (p *Plans) cutSteps(k plan.Plan, setUp int) []step {
 					word.Divisions(math.Abs(k.Dial.Divisions(m.Change))), take)
 			}
 		}
-		say("measure", f.To, f.Aim, "measure; along it %s", p.diameters(f.Low, f.High))
+		say("measure", start, f.Aim, "measure; along it %s", p.diameters(f.Low, f.High))
 	}
 	return out
 }
@@ -190,6 +198,14 @@ func (p *Plans) springs() string {
 	default:
 		return fmt.Sprintf(", and %d times more", n)
 	}
+}
+
+// toward says which way a feature is fed that is not fed as the others are.
+func toward(f plan.Outcome) string {
+	if f.Feed == compensate.TowardTailstock {
+		return ", feeding toward the tailstock"
+	}
+	return ""
 }
 
 // moves leads over to the settings along a feature.

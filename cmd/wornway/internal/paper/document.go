@@ -37,6 +37,7 @@ const (
 type Style struct {
 	Height float64 // of a capital letter or digit, mm
 	Bold   bool
+	White  bool // on black
 }
 
 // Doc is a document being drawn.
@@ -146,6 +147,10 @@ func (d *Doc) Text(x, y float64, s Style, text string) {
 	if x < -hair || x+d.Width(s, text) > d.Paper.Width+hair || y-s.Height < -hair || y > d.floor+hair {
 		d.NoRoom(text)
 	}
+	if s.White {
+		d.pdf.SetTextColor(255, 255, 255)
+		defer d.pdf.SetTextColor(0, 0, 0)
+	}
 	d.pdf.Text(x, y, d.printable(text))
 }
 
@@ -248,6 +253,14 @@ func (d *Doc) Shape(grey float64, xy ...float64) {
 		d.pdf.SetFillColor(g, g, g)
 	}
 	d.pdf.Polygon(points, style)
+}
+
+// Scaled draws larger or smaller about a point.
+func (d *Doc) Scaled(x, y, by float64, draw func()) {
+	d.pdf.TransformBegin()
+	d.pdf.TransformScale(100*by, 100*by, x, y)
+	draw()
+	d.pdf.TransformEnd()
 }
 
 // Circle draws a circle.

@@ -31,6 +31,7 @@ import (
 type Figure struct {
 	Title, Note string // Note stands under the title: the lathe, the date, what a ± is
 	X, Y        string // titles of the axes, with their units
+	Down        bool   // what is plus is drawn downward, as a drop is
 	Bands       []Band
 	Stretches   []Stretch
 	Lines       []Line
@@ -97,7 +98,8 @@ var shapes = []draw.GlyphDrawer{draw.CircleGlyph{}, draw.TriangleGlyph{}, draw.S
 const (
 	width, height = 18 * vg.Centimeter, 11 * vg.Centimeter
 	rowHeight     = 0.48 * vg.Centimeter // of the legend
-	columns       = 3                    // of the legend
+	mostColumns   = 3                    // of the legend
+	thumb         = 1 * vg.Centimeter    // of its entries
 )
 
 func colour(style int) color.RGBA { return colours[style%len(colours)] }
@@ -114,8 +116,9 @@ func (f Figure) Write(w io.Writer, kind string) error {
 	if err != nil {
 		return err
 	}
+	columns := f.columns(legend)
 	rows := (len(legend) + columns - 1) / columns
-	high := height + vg.Length(rows)*rowHeight
+	high := height + vg.Length(rows)*rowHeight + vg.Length(strings.Count(p.Title.Text, "\n"))*rowHeight
 	var c vg.CanvasWriterTo
 	switch kind {
 	case "svg":
@@ -134,10 +137,10 @@ func (f Figure) Write(w io.Writer, kind string) error {
 	for i, e := range legend {
 		l := gonum.NewLegend()
 		l.TextStyle = f.style(9)
-		l.ThumbnailWidth = 1 * vg.Centimeter
+		l.ThumbnailWidth = thumb
 		l.Left, l.Top = true, true
 		l.Add(e.name, e.thumb...)
-		wide := (width - 2*vg.Centimeter) / columns
+		wide := (width - 2*vg.Centimeter) / vg.Length(columns)
 		x := 1.2*vg.Centimeter + vg.Length(i%columns)*wide
 		y := foot - 1*vg.Millimeter - vg.Length(i/columns)*rowHeight
 		l.Draw(draw.Canvas{Canvas: all.Canvas, Rectangle: vg.Rectangle{Min: vg.Point{X: x, Y: y - rowHeight},
@@ -149,6 +152,17 @@ func (f Figure) Write(w io.Writer, kind string) error {
 	}
 	_, err = w.Write(undated.ReplaceAll(b.Bytes(), []byte("Date (D:20000101000000")))
 	return err
+}
+
+// columns returns in how many columns the legend's names have room beside each other.
+func (f Figure) columns(legend []entry) int {
+	n := mostColumns
+	for _, e := range legend {
+		for n > 1 && f.style(9).Width(e.name)+thumb+4*vg.Millimeter > (width-2*vg.Centimeter)/vg.Length(n) {
+			n--
+		}
+	}
+	return n
 }
 
 // undated finds the day on which a PDF was made: a picture carries none, so that the same figure is the same file.
@@ -165,13 +179,15 @@ func (f Figure) style(size float64) text.Style {
 // plot puts the parts together, the bands undermost.
 func (f Figure) plot() (*gonum.Plot, []entry, error) {
 	p := gonum.New()
-	p.Title.Text = printable(f.Title)
-	if f.Note != "" {
-		p.Title.Text += "\n" + printable(f.Note)
-	}
 	p.X.Label.Text, p.Y.Label.Text = f.X, f.Y
 	p.Title.TextStyle.Font.Variant, p.Title.TextStyle.Font.Size = "Sans", vg.Points(11)
 	p.Title.Padding = 2 * vg.Millimeter
+	titles := append(wrapped(p.Title.TextStyle, printable(f.Title)), wrapped(p.Title.TextStyle, printable(f.Note))...)
+	p.Title.Text = strings.Join(titles, "\n")
+	p.X.Tick.Marker, p.Y.Tick.Marker = round{8}, round{6}
+	if f.Down {
+		p.Y.Scale = gonum.InvertedScale{Normalizer: gonum.LinearScale{}}
+	}
 	for _, a := range []*gonum.Axis{&p.X, &p.Y} {
 		a.Label.TextStyle.Font.Variant, a.Label.TextStyle.Font.Size = "Sans", vg.Points(10)
 		a.Tick.Label.Font.Variant, a.Tick.Label.Font.Size = "Sans", vg.Points(9)
@@ -254,6 +270,35 @@ func (f Figure) plot() (*gonum.Plot, []entry, error) {
 		add(s.Name, area)
 	}
 	return p, legend, f.marks(p)
+}
+
+// wrapped cuts a title into lines that the figure has room for; a word that is wider by itself is cut.
+func wrapped(s text.Style, title string) []string {
+	const room = width - 1.6*vg.Centimeter
+	var out []string
+	line := ""
+	for _, word := range strings.Fields(title) {
+		if longer := strings.TrimSpace(line + " " + word); s.Width(longer) <= room {
+			line = longer
+			continue
+		}
+		if line != "" {
+			out = append(out, line)
+		}
+		for line = ""; s.Width(word) > room; {
+			r := []rune(word)
+			n := len(r) - 1
+			for n > 1 && s.Width(string(r[:n])) > room {
+				n--
+			}
+			out, word = append(out, string(r[:n])), string(r[n:])
+		}
+		line = word
+	}
+	if line != "" {
+		out = append(out, line)
+	}
+	return out
 }
 
 // frame leaves a little room about what is drawn, and more above for the marks.

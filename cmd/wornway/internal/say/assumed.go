@@ -13,6 +13,7 @@ import (
 	"wornway/profile/bed"
 	"wornway/profile/document"
 	"wornway/profile/length"
+	"wornway/profile/survey"
 )
 
 // Basis is how the saddle sits along a cut, in the words of warnings and of what was assumed.
@@ -50,6 +51,9 @@ func Stiff(set string, axis []string) Terms {
 
 // AssumedOfAll says what the answer for cuts that are set up alike takes for granted.
 func AssumedOfAll(l *shop.Bench, g Terms, cuts ...Cut) Basis {
+	if l.Collars != nil {
+		return ofCollars(l, g)
+	}
 	s := Basis{Assumed: []string{g.set}}
 	once := func(to *[]string, sentence string) {
 		if !slices.Contains(*to, sentence) {
@@ -74,9 +78,13 @@ func AssumedOfAll(l *shop.Bench, g Terms, cuts ...Cut) Basis {
 	s.Assumed = append(s.Assumed, Geometry(l)...)
 	s.Assumed = append(s.Assumed, Wear(l)...)
 	if past {
+		ownError := ""
+		if len(l.Surveys) == 0 && l.Stated.Uncertainty != nil {
+			ownError = ", as sure as anywhere on it"
+		}
 		first, last := l.Machine.Wear.Range()
-		say("The saddle's bearing runs past the wear that is known, %s to %s; its end value is taken there.",
-			l.Bare(first), l.At(last))
+		say("The saddle's bearing runs past the wear that is known, %s to %s; its end value is taken there%s.",
+			l.Bare(first), l.At(last), ownError)
 	}
 	if len(l.Surveys) > 0 {
 		for _, k := range cuts {
@@ -163,6 +171,9 @@ func Height(l *shop.Bench, mm float64) string {
 
 // Axis says how the work is held and what is known of the spindle's lean.
 func Axis(l *shop.Bench, c *compensate.Curve) []string {
+	if l.Collars != nil {
+		return nil // the collars have seen it
+	}
 	if b := l.Bar; b != nil && b.Way.Tailed() {
 		axis := tailedAxis(l, b.Way, l.Anyhow().Headstock, c.To)
 		axis = append(axis, fmt.Sprintf("The work is taken to be a bar of %s that ends on the centre at %s.",
@@ -231,7 +242,8 @@ func Wear(l *shop.Bench) []string {
 	}
 	s := fmt.Sprintf("The wear is as stated in %s, %s", source, word.Count(l.Stated.Rows.Len(), "row"))
 	if u := l.Stated.Uncertainty; u != nil {
-		s += fmt.Sprintf(", each entry %s at k = 2 and independent of the others", length.PlusMinus(*u, l.In))
+		s += fmt.Sprintf(", %s at k = 2 wherever the curve is asked; places nearer to each other than %s are taken to "+
+			"be off alike, those further apart each by itself", length.PlusMinus(*u, l.In), Reach(l.Stated, l.Units))
 	} else {
 		s += ", without a ±"
 	}
@@ -252,6 +264,14 @@ func Wear(l *shop.Bench) []string {
 		out = append(out, "The bed is taken not to be twisted.")
 	}
 	return out
+}
+
+// Reach says how far apart stated drops are off alike.
+func Reach(s *profile.Stated, w word.Units) string {
+	if s.Reach == survey.UsualReach {
+		return "75 mm (3 in)"
+	}
+	return w.At(float64(s.Reach))
 }
 
 const holdsFor = "It holds for this saddle, these gibs and this levelling."
@@ -280,8 +300,13 @@ func surveys(l *shop.Bench) []string {
 	if !l.Lathe.UnwornStated {
 		given = ", as the profile does not say where"
 	}
+	together := ""
+	if l.Stated != nil {
+		together = fmt.Sprintf("Rows of [wear] nearer to each other than %s are taken to be off alike. ",
+			Reach(l.Stated, l.Units))
+	}
 	return []string{
-		"The wear is one estimate from " + list + ". " + holdsFor,
+		"The wear is one estimate from " + list + ". " + together + holdsFor,
 		"The ways are taken to be unworn from " + datum + given +
 			"; wear is taken to change smoothly along the bed, how smoothly the readings say.",
 	}

@@ -6,7 +6,6 @@ import (
 
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/word"
-	"wornway/compensate"
 	"wornway/compensate/setup"
 	"wornway/compensate/work"
 )
@@ -37,17 +36,6 @@ func Hold(w word.Units, part *work.Part, u *setup.Held) string {
 		s += ", with the tailstock " + w.SetOver(u.SetOver)
 	}
 	return s
-}
-
-// FarOut says first that a length stands out too far with its end free.
-func FarOut(l *shop.Bench, c *compensate.Curve) []string {
-	b := l.Bar
-	if b == nil || !b.Far {
-		return nil
-	}
-	return []string{fmt.Sprintf("%s diameters out of %s: needs the tailstock (--held chuck-and-centre). A free end "+
-		"may stand out %s, %s here.", word.Fixed(b.Diameters, 1), Near(l), word.Fixed(l.Anyhow().Overhang, 1),
-		l.About(l.Anyhow().Overhang*c.Diameter))}
 }
 
 // Near says from where work in the chuck stands out.

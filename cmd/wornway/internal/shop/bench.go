@@ -13,6 +13,7 @@ import (
 	"wornway/compensate/work"
 	"wornway/profile"
 	"wornway/profile/bed"
+	"wornway/profile/collars"
 	"wornway/profile/document"
 	"wornway/profile/estimate"
 	"wornway/profile/length"
@@ -37,7 +38,9 @@ type Bench struct {
 	*profile.Profile
 	Machine  compensate.Machine
 	Estimate *estimate.Result
-	Bar      *setup.Bar // how the one length asked about is held; nil: of a job, or nothing is turned
+	Bar      *setup.Bar        // how the one length asked about is held; nil: of a job, or nothing is turned
+	Collars  *collars.Estimate // of collars alone, in place of a profile; nil: there is a profile
+	LikeBar  bool              // the work is like the collars' bar
 	word.Units
 }
 
@@ -95,6 +98,12 @@ func (l *Bench) Explain(err error) error {
 	var outside compensate.OutsideError
 	var problem work.Problem
 	switch {
+	case errors.As(err, &outside) && l.Collars != nil:
+		return refuse.With(
+			fmt.Sprintf("%s: %s lies outside the collars, from %s to %s, and beyond them nothing is known", l.File,
+				l.At(outside.Position), l.Bare(outside.From), l.At(outside.To)),
+			"turn collars there as well, or make a profile that knows the bed: wornway new bench.toml --from "+l.File,
+		)
 	case errors.As(err, &outside):
 		return refuse.With(
 			fmt.Sprintf("%s: %s lies outside the wear that the profile knows, from %s to %s", l.File,

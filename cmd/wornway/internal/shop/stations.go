@@ -17,12 +17,13 @@ type Spread struct {
 	Method   survey.Method
 	Contacts [2]float64 // of an edge, mm; both 0 where there is none
 	Jaws     float64    // where the jaws stand, mm; NaN: not known
+	Diameter float64    // of a test cut's bar, mm
 }
 
 // NewSpread is that of a survey of which nothing is known yet but its method; the jaws stand where the profile has
 // them.
 func NewSpread(p *profile.Profile, m survey.Method) Spread {
-	s := Spread{profile: p, Method: m, Jaws: math.NaN()}
+	s := Spread{profile: p, Method: m, Jaws: math.NaN(), Diameter: BarFor(p)}
 	if h := p.Lathe.Holding; h != nil {
 		s.Jaws = h.JawsFront
 	}
@@ -39,7 +40,8 @@ func (s Spread) Reach() (from, to, step float64) {
 	carried := func(length, offset float64) {
 		from, to = math.Max(from, l.Ways.From+length/2+offset), math.Min(to, l.Ways.To-length/2+offset)
 	}
-	const bar, collars = 300, 200 // mm: a usual test bar, and work that stands out of a chuck
+	const bar = 300  // mm: a usual test bar
+	const stands = 3 // diameters out of the chuck: usual for stock that nothing supports
 	most := MostStations
 	switch s.Method.Name {
 	case "carriage-indicator", "saddle-level", "carriage-lock":
@@ -52,7 +54,7 @@ func (s Spread) Reach() (from, to, step float64) {
 		if !math.IsNaN(s.Jaws) {
 			from = math.Max(from, s.Jaws)
 		}
-		to, most = math.Min(to, from+collars), 6
+		to, most = math.Min(to, from+stands*s.Diameter), 6
 	case "tailstock-indicator":
 		if t := l.Tailstock; t != nil {
 			carried(t.BaseLength, 0)

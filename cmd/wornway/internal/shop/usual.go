@@ -1,6 +1,9 @@
 package shop
 
-import "wornway/profile/length"
+import (
+	"wornway/profile"
+	"wornway/profile/length"
+)
 
 // UsualDiameter is what is reckoned with where none is given, mm: 1 in, 25 mm.
 func UsualDiameter(u length.Unit) float64 {
@@ -8,6 +11,22 @@ func UsualDiameter(u length.Unit) float64 {
 		return length.Inch.ToMM(1)
 	}
 	return 25
+}
+
+// BarFor is the diameter, mm, of a bar for a test cut that is stiff enough and fits the lathe: the largest usual one of
+// no more than a quarter of the centre height. Common practice, no source.
+func BarFor(p *profile.Profile) float64 {
+	usual := []float64{6, 8, 10, 12, 16, 20, 25, 30, 40, 50, 60, 80}
+	if p.Unit == length.Inch {
+		usual = []float64{6.35, 9.525, 12.7, 19.05, 25.4, 38.1, 50.8, 76.2}
+	}
+	out := usual[0]
+	for _, d := range usual {
+		if d <= p.Lathe.Bed.CentreHeight/4+1e-6 {
+			out = d
+		}
+	}
+	return out
 }
 
 // UsualMeasuring is the standard uncertainty, mm, of a diameter measured at the machine: a micrometer read to half a

@@ -27,6 +27,9 @@ type Report struct {
 	Warnings []string // before the tables; a caller that writes JSON or CSV passes them on by other means
 	Cautions []string // for the safety of people, at the very end
 	JSON     any      // what JSON output carries
+	// Sketch draws a small picture of the answer as lines of text, no wider than width; it stands after the answer on a
+	// terminal alone.
+	Sketch func(width int, ascii bool) []string
 }
 
 // Table is one table. Each row has a cell for every column.
@@ -72,7 +75,8 @@ const (
 type Format struct {
 	Kind  Kind
 	Table string // CSV: name of the table; empty is the first
-	Width int    // text: width of the terminal in characters; 0 is no limit
+	Width int    // text: width of the terminal in characters; 0 is no limit, and no terminal
+	ASCII bool   // a sketch keeps to ASCII
 }
 
 // Write writes the report in one piece: where it cannot be put into the form asked for, there is an error and nothing
@@ -93,7 +97,7 @@ func Write(w io.Writer, r Report, f Format) error {
 	}
 	switch f.Kind {
 	case Text:
-		err = writeText(&b, r, f.Width)
+		err = writeText(&b, r, f)
 	case JSON:
 		err = writeJSON(&b, r.JSON)
 	case CSV:

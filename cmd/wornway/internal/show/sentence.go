@@ -17,10 +17,12 @@ const (
 // width returns how many cells of a terminal s takes. µ, ±, Ø and block elements take one, whatever the locale.
 func width(s string) int { return twwidth.WidthWithOptions(s, twwidth.Options{}) }
 
-// wrap breaks s at blanks into lines of at most limit cells where its words allow; the lines after the first are
-// indented by two. A number stays with its unit, and a ± with its number.
-func wrap(s string, limit int) []string {
-	const indent = "  "
+// wrap is Fill with the lines after the first indented by two.
+func wrap(s string, limit int) []string { return Fill(s, limit, "  ") }
+
+// Fill breaks s at blanks into lines of at most limit cells where its words allow; the lines after the first are
+// indented. A number stays with its unit, and a ± with its number.
+func Fill(s string, limit int, indent string) []string {
 	var lines []string
 	line, cells := "", 0
 	for _, word := range joined(strings.FieldsFunc(safe.Line(s), func(r rune) bool { return r == ' ' })) {

@@ -5,11 +5,18 @@ import (
 	"strings"
 )
 
-// writeText writes the report for a terminal of the given width, 0 where it is not known.
-func writeText(b *bytes.Buffer, r Report, terminal int) error {
+// writeText writes the report for a terminal of a width, 0 where it is not known.
+func writeText(b *bytes.Buffer, r Report, f Format) error {
+	terminal := f.Width
 	limit := textWidth(terminal)
 	p := paragraphs{b: b}
 	p.sentences(r.Answer, "", limit)
+	if r.Sketch != nil && terminal > 0 {
+		if lines := r.Sketch(limit, f.ASCII); len(lines) > 0 {
+			p.gap()
+			p.lines(lines)
+		}
+	}
 	p.sentences(r.Warnings, "Warning: ", limit)
 	for _, t := range r.Tables {
 		p.gap()

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"wornway/cmd/wornway/internal/answer"
 	"wornway/cmd/wornway/internal/refuse"
@@ -12,6 +13,7 @@ import (
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
+	"wornway/compensate/work"
 	"wornway/profile"
 )
 
@@ -49,7 +51,7 @@ type CheckedJSON struct {
 	HeldAt       *float64           `json:"held_at"`
 	SetAt        float64            `json:"set_at"`
 	Diameter     float64            `json:"diameter"`
-	CentreHeight float64            `json:"centre_height"`
+	CentreHeight *float64           `json:"centre_height"` // null: not known, as of collars alone
 	ToolHeight   float64            `json:"tool_height"`
 	Stations     []checkStationJSON `json:"stations"`
 	Verdict      string             `json:"verdict"`
@@ -94,7 +96,7 @@ func (r *Comparison) Fill(t compensate.Turned) {
 	j := checkJSON{Format: 1, Lathe: r.Profile.Lathe.Name, Unit: r.In.String(),
 		CheckedJSON: CheckedJSON{Held: r.Cut.As.Held, HeldAt: answer.Null(in(t.HeldAt), true), SetAt: in(r.Curve.SetAt),
 			Diameter:     in(r.Curve.Diameter),
-			CentreHeight: in(r.Curve.Lathe.CentreHeight), ToolHeight: in(r.Curve.ToolHeight),
+			CentreHeight: answer.Null(in(r.Curve.Lathe.CentreHeight), r.Collars == nil), ToolHeight: in(r.Curve.ToolHeight),
 			Verdict: string(r.Verdict),
 			Looks:   string(r.Sign.Looks)}}
 	if !r.Cut.Date.IsZero() {
@@ -159,6 +161,15 @@ var Cautions = []string{
 
 // Compare compares a cut with what is predicted for it.
 func Compare(l *shop.Bench, cut *profile.Cut, t compensate.Turned, file string) (*Comparison, error) {
+	if l.Collars != nil && len(t.At) > 0 {
+		part := work.Feature{Diameter: t.Diameter[0], To: slices.Max(t.At), Bore: t.Bore}
+		if err := l.For(part); err != nil {
+			return nil, err
+		}
+		if l.LikeBar { // what the bar gave way is in the prediction, and so is its line
+			t.Shared, t.Line = nil, false
+		}
+	}
 	m := l.Machine
 	if t.Line {
 		m.Axis = compensate.Axis{} // from centre to centre, wherever those stand
@@ -188,12 +199,15 @@ func Compare(l *shop.Bench, cut *profile.Cut, t compensate.Turned, file string) 
 			"nothing of the bed, and only what is left beside one is judged. The tailstock stays where it is."}
 	}
 	r.Seated = say.AssumedOfAll(l, say.Stiff(say.SetHere(l, k.Curve), axis), say.Cut{Curve: k.Curve, Stations: at})
+	r.Answer = word.Said(say.Out(l, k.Curve))
 	r.Say(t)
+	r.Answer = append(r.Answer, word.Said(say.OtherWork(l))...)
 	r.Fill(t)
 	return r, nil
 }
 
-// Learn says what the profile p has learnt from the cut: it compares the ± on the diameter over the cut's length before and after.
+// Learn says what the profile p has learnt from the cut: it compares the ± on the diameter over the cut's length before
+// and after.
 func (r *Comparison) Learn(p *profile.Profile, after, before *shop.Bench, file string) error {
 	in := r.In.From
 	k := r.Curve

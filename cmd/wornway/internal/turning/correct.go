@@ -118,7 +118,7 @@ func (r Correction) Report(p prediction) (show.Report, bool) {
 		r.At(k.Curve.SetAt) + "."},
 		Assumed: append(p.Seated.Assumed, r.Assumed()...), Warnings: p.Seated.Warnings, Cautions: say.CutCautions}
 	held := true
-	out.Answer = append(say.FarOut(r.Bench, k.Curve), r.sentence())
+	out.Answer = append(word.Said(say.Out(r.Bench, k.Curve)), r.sentence())
 	out.Answer = append(out.Answer, r.turnWords()...)
 	if t := k.Curve.Tolerance; t > 0 {
 		sampled, stated := k.Curve.Sample(k.MovesAt(r.Dial.Step()), t)
@@ -132,6 +132,7 @@ func (r Correction) Report(p prediction) (show.Report, bool) {
 		out.Answer = append(out.Answer, fmt.Sprintf("What is not known of the wear stays: %s on the difference of "+
 			"the two ends.", r.PlusMinus(p.Taper.UEnds, true)))
 	}
+	out.Answer = append(out.Answer, word.Said(say.OtherWork(r.Bench), say.Further(r.Bench, k.Curve))...)
 	j.Assumed = out.Assumed
 	out.JSON = j
 	if len(moves.Rows) > 0 {
@@ -179,7 +180,7 @@ func (r Correction) row(m compensate.Move) []show.Cell {
 		div = word.Fraction(j.Divisions)
 	}
 	return []show.Cell{
-		{Text: r.BareAbout(m.Position), Value: j.Position},
+		{Text: r.BareMark(m.Position), Value: j.Position},
 		{Text: turn, Value: j.Direction},
 		{Text: div, Value: j.Divisions},
 		{Text: r.total(m.Setting), Value: j.Dial},

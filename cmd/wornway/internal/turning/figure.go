@@ -29,24 +29,29 @@ func CorrectFigure(l *shop.Bench, r Correction) plot.Figure {
 	before, bands := figure.ErrorCurve(l, c)
 	before.Name, before.Style = "nothing dialled", 1
 	for i := range bands {
-		bands[i].Style = 1
+		bands[i].Style, bands[i].Name = 1, "± with nothing dialled"
 	}
 	after := plot.Line{Name: "with the settings"}
+	left := plot.Band{Name: "± with the settings"}
 	at := r.K.Under(figure.DrawnBetween(c.From, c.To), r.Dial.Step())
 	slices.SortStableFunc(at, func(a, b compensate.Held) int { return cmp.Compare(a.Position, b.Position) })
 	for _, h := range inFeedOrder(at, r.K) {
-		after.X, after.Y = append(after.X, l.In.From(h.Position)),
-			append(after.Y, figure.SmallFrom(l, c.At(h.Position, h.Setting)))
+		x, y := l.In.From(h.Position), figure.SmallFrom(l, c.At(h.Position, h.Setting))
+		u := figure.SmallFrom(l, 2*c.Station(h.Position).Uncertainty)
+		after.X, after.Y = append(after.X, x), append(after.Y, y)
+		left.X, left.Low, left.High = append(left.X, x), append(left.Low, y-u), append(left.High, y+u)
+	}
+	if len(bands) > 0 { // what is dialled makes the wear no better known
+		bands = append(bands, left)
 	}
 	f := plot.Figure{Title: figure.CutTitle(l, c), Note: figure.NoteOf(l, len(bands) > 0) +
 		", feed toward the " + say.FeedName(r.K.Feed),
-		X: figure.Along(l), Y: "diameter error, " + l.SmallName(), Bands: bands, Lines: []plot.Line{after, before},
-		Levels: []plot.Level{{Name: "allowed, ± " + l.Small(r.K.Allow), Y: figure.SmallFrom(l, r.K.Allow)},
-			{Y: -figure.SmallFrom(l, r.K.Allow)}}}
-	for _, m := range r.K.Moves {
-		f.Marks = append(f.Marks, plot.Mark{X: l.In.From(m.Position),
-			Word: map[bool]string{true: "IN ", false: "OUT "}[m.Change > 0] +
-				word.Fraction(math.Abs(r.Dial.Divisions(m.Change)))})
+		X: figure.Along(l), Y: "diameter error, " + l.SmallName(), Bands: bands, Lines: []plot.Line{after, before}}
+	f.Levels = figure.Tolerated(l, c, after.Y)
+	for i, m := range r.K.Moves {
+		f.Marks = append(f.Marks, plot.Mark{X: l.In.From(m.Position), Word: fmt.Sprintf("%d: %s %s", i+1,
+			map[bool]string{true: "IN", false: "OUT"}[m.Change > 0],
+			word.Fraction(math.Abs(r.Dial.Divisions(m.Change))))})
 	}
 	slices.SortFunc(f.Marks, func(a, b plot.Mark) int { return cmp.Compare(a.X, b.X) })
 	return f
@@ -66,10 +71,67 @@ func inFeedOrder(at []compensate.Held, k *compensate.Correction) []compensate.He
 	return at
 }
 
-// PlaceFigure draws the spread against where a length begins.
+// PlaceFigure draws the spread against where a length begins, and between what it lies with 95 % probability.
 func PlaceFigure(l *shop.Bench, p compensate.Placing, places *compensate.Places) plot.Figure {
+	f := PlaceCurve(l, p, places)
+	band := plot.Band{Name: "19 times in 20"}
+	for _, s := range ordered(places) {
+		c, err := l.Machine.Curve(CutAt(l, p, s))
+		if err != nil {
+			return f // there is no such cut, and the curve has none of it
+		}
+		sampled, stated := c.Sample(c.Spaced(), 0)
+		if !stated {
+			return f
+		}
+		band.X = append(band.X, l.In.From(s.From))
+		band.Low = append(band.Low, figure.SmallFrom(l, sampled.Spread[0]))
+		band.High = append(band.High, figure.SmallFrom(l, sampled.Spread[1]))
+	}
+	f.Bands, f.Stretches = []plot.Band{band}, nil
+	if t := figure.SmallFrom(l, p.Work.Tolerance); t > 0 { // what is computed alone must not look promised
+		f.Stretches = under(band, t)
+	}
+	return f
+}
+
+// under are the stretches over which a band's upper edge lies under a limit.
+func under(b plot.Band, limit float64) []plot.Stretch {
+	var out []plot.Stretch
+	for i := 1; i < len(b.X); i++ {
+		x, y := [2]float64{b.X[i-1], b.X[i]}, [2]float64{b.High[i-1], b.High[i]}
+		if y[0] > limit && y[1] > limit || x[0] == x[1] {
+			continue
+		}
+		for k := range x {
+			if y[k] > limit { // the edge crosses it
+				x[k] += (x[1-k] - x[k]) * (y[k] - limit) / (y[k] - y[1-k])
+			}
+		}
+		if n := len(out); n > 0 && out[n-1].To == x[0] {
+			out[n-1].To = x[1]
+			continue
+		}
+		out = append(out, plot.Stretch{From: x[0], To: x[1]})
+	}
+	if len(out) > 0 {
+		out[0].Name = "promised within it"
+	}
+	return out
+}
+
+// ordered are the places that a curve of the spread is drawn through. The best and the worst belong to it, whether or
+// not a row of the table falls on them.
+func ordered(places *compensate.Places) []compensate.Place {
+	out := slices.Concat(places.Starts, []compensate.Place{places.Best, places.Worst})
+	slices.SortFunc(out, func(a, b compensate.Place) int { return cmp.Compare(a.From, b.From) })
+	return out
+}
+
+// PlaceCurve is the figure without what is not known of the wear, which takes long to reckon.
+func PlaceCurve(l *shop.Bench, p compensate.Placing, places *compensate.Places) plot.Figure {
 	line := plot.Line{Name: "computed spread"}
-	for _, s := range places.Starts {
+	for _, s := range ordered(places) {
 		line.X, line.Y = append(line.X, l.In.From(s.From)), append(line.Y, figure.SmallFrom(l, s.Spread))
 	}
 	f := plot.Figure{Title: figure.Title(l, fmt.Sprintf("spread of %s of Ø %s along the bed", l.At(p.Length),

@@ -7,6 +7,7 @@ import (
 	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 )
 
@@ -39,7 +40,7 @@ type LengthJSON struct {
 	Overhang     *float64      `json:"overhang,omitempty"` // out of the jaws
 	Bore         bool          `json:"bore"`
 	SetAt        float64       `json:"set_at"`
-	CentreHeight float64       `json:"centre_height"`
+	CentreHeight *float64      `json:"centre_height"` // null: not known, as of collars alone
 	ToolHeight   float64       `json:"tool_height"`
 	Stations     []stationJSON `json:"stations"`
 	Taper        taperJSON     `json:"taper"`
@@ -56,8 +57,8 @@ type LengthJSON struct {
 
 type stationJSON struct {
 	Position      float64  `json:"position"`
-	ToolOut       float64  `json:"tool_out"`
-	ToolDrop      float64  `json:"tool_drop"`
+	ToolOut       *float64 `json:"tool_out"` // null: not known, as of collars alone
+	ToolDrop      *float64 `json:"tool_drop"`
 	DiameterError float64  `json:"diameter_error"`
 	Uncertainty   *float64 `json:"uncertainty"`
 	Bending       *float64 `json:"bending,omitempty"` // of a job's part alone
@@ -84,7 +85,7 @@ func Predict(l *shop.Bench, c *compensate.Curve, stations []float64) prediction 
 		Format: 1, Lathe: l.Lathe.Name, Unit: l.In.String(),
 		LengthJSON: LengthJSON{
 			From: in(c.From), To: in(c.To), Diameter: in(c.Diameter), Bore: c.Bore, SetAt: in(c.SetAt),
-			CentreHeight: in(c.Lathe.CentreHeight), ToolHeight: in(c.ToolHeight),
+			CentreHeight: answer.Null(in(c.Lathe.CentreHeight), l.Collars == nil), ToolHeight: in(c.ToolHeight),
 			Taper: taperJSON{t.Line.Slope, in(t.Ends), answer.Null(t.USlope, t.Stated),
 				answer.Null(in(t.UEnds), t.Stated)},
 			Form: in(t.Form), Shape: string(t.Shape), Spread: in(t.Spread),
@@ -106,14 +107,15 @@ func (p *prediction) stations(l *shop.Bench, c *compensate.Curve, stations []flo
 	in := l.In.From
 	p.Table = show.Table{Name: "stations", Columns: []show.Column{
 		{Head: "position, " + l.UnitName(), Key: "position"},
-		{Head: "tool out, " + l.SmallName(), Key: "tool_out"},
-		{Head: "tool drop, " + l.SmallName(), Key: "tool_drop"},
+		{Head: "tool out, " + l.SmallName(), Key: "tool_out", Data: l.Collars != nil},
+		{Head: "tool drop, " + l.SmallName(), Key: "tool_drop", Data: l.Collars != nil},
 		{Head: "diameter error, " + l.SmallName(), Key: "diameter_error"},
 		{Head: "±, " + l.SmallName(), Key: "uncertainty"},
 	}}
 	for _, z := range stations {
 		s := c.Station(z)
-		j := stationJSON{in(s.Position), in(s.ToolOut), in(s.ToolDrop), in(s.DiameterError),
+		j := stationJSON{in(s.Position), answer.Null(in(s.ToolOut), l.Collars == nil),
+			answer.Null(in(s.ToolDrop), l.Collars == nil), in(s.DiameterError),
 			answer.Null(in(s.Uncertainty), s.Stated), answer.Null(in(c.PushError(z)), c.Push != nil)}
 		p.JSON.Stations = append(p.JSON.Stations, j)
 		p.Table.Rows = append(p.Table.Rows, []show.Cell{
@@ -130,10 +132,10 @@ func (p *prediction) stations(l *shop.Bench, c *compensate.Curve, stations []flo
 func (p *prediction) say(l *shop.Bench, c *compensate.Curve) {
 	t := p.Taper
 	what := ""
+	p.Answer = append(p.Answer, word.Said(say.Out(l, c))...)
 	if c.Bore {
 		what = " (bore)"
 	}
-	p.Answer = append(p.Answer, say.FarOut(l, c)...)
 	p.Answer = append(p.Answer, fmt.Sprintf("%s between %s and %s%s: %s, %s.", l.At(c.To-c.From), l.Bare(c.From),
 		l.At(c.To), what,
 		l.Ends(t.Ends), l.PlusMinus(t.UEnds, t.Stated)))
@@ -154,4 +156,5 @@ func (p *prediction) say(l *shop.Bench, c *compensate.Curve) {
 		p.JSON.Tolerance = answer.Null(l.In.From(c.Tolerance), true)
 		p.JSON.Probability = answer.Null(sampled.Within, stated)
 	}
+	p.Answer = append(p.Answer, word.Said(say.OtherWork(l), say.Further(l, c))...)
 }

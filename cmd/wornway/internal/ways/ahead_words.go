@@ -252,7 +252,7 @@ func (a *ahead) remarks() []string {
 	}
 	if a.Stated != nil && len(a.Surveys) == 0 {
 		out = append(out, "The stated drops count here as one survey more, as they will once readings stand beside "+
-			"them; until then predict takes each entry by itself, and its ± is wider.")
+			"them; until then predict takes the drops as they stand, and its ± is wider.")
 	}
 	return append(out, "± is at k = 2, the greatest over the length, of the difference to its tailstock end, where "+
 		"the tool is set. Minutes are common practice, for hands that have done it before.")

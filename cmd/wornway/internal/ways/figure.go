@@ -15,7 +15,8 @@ func WearFigure(l *shop.Bench) plot.Figure {
 	first, last := w.Range()
 	stated := w.Stated()
 	f := plot.Figure{Title: figure.Title(l, "wear"), Note: figure.NoteOf(l, stated) +
-		"; a drop is plus downward, a shift plus toward the operator", X: figure.Along(l), Y: "wear, " + l.SmallName()}
+		"; worn ways lie lower, a shift is plus toward the operator", X: figure.Along(l),
+		Y: "wear, " + l.SmallName() + ", downward", Down: true}
 	for i, c := range []bed.Curve{bed.Front, bed.Rear, bed.Shift} {
 		line := plot.Line{Name: map[bed.Curve]string{bed.Front: "front way's drop", bed.Rear: "rear way's drop",
 			bed.Shift: "shift"}[c], Style: i}
@@ -60,6 +61,9 @@ func Readings(l *shop.Bench) []plot.Points {
 				p = &plot.Points{Name: fmt.Sprintf("%s, on the %s", s.Method,
 					map[bed.Curve]string{bed.Front: "front way", bed.Rear: "rear way", bed.Shift: "shift"}[r.Sees]),
 					Style: 1 + i}
+				if date, _ := l.Surveyed(i); date != "" {
+					p.Name += ", " + date
+				}
 				by[r.Sees] = p
 			}
 			y := l.Machine.Wear.Value(bed.At(r.Sees, 0), r.Position) + r.Off/r.Per

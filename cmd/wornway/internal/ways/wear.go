@@ -25,8 +25,10 @@ type WearJSON struct {
 	Slips    []slipJSON        `json:"slips"`
 	Unseen   []string          `json:"unseen"`
 	Regrind  []regrindJSON     `json:"regrind"`
-	Assumed  []string          `json:"assumed"`
-	Warnings []string          `json:"warnings"`
+	// of what a length needs, where it was asked for
+	Covariance *covarianceJSON `json:"covariance,omitempty"`
+	Assumed    []string        `json:"assumed"`
+	Warnings   []string        `json:"warnings"`
 }
 
 type wearStationJSON struct {
@@ -46,7 +48,8 @@ type deepestJSON struct {
 	Uncertainty *float64 `json:"uncertainty"`
 }
 
-func WearReport(l *shop.Bench, stations []float64) (show.Report, error) {
+// WearReport tells of the wear; covariance is what is to be added for other programs, nil for nothing.
+func WearReport(l *shop.Bench, stations []float64, covariance *covarianceJSON) (show.Report, error) {
 	j := WearJSON{Format: 1, Lathe: l.Lathe.Name, Unit: l.In.String(),
 		Twist:  l.Machine.Wear.Scalar(bed.Twist) * l.In.MM(),
 		TwistU: answer.Null(l.Estimate.TwistU*l.In.MM(), l.Machine.Wear.Stated()), Surveys: []surveyJSON{},
@@ -97,7 +100,7 @@ func WearReport(l *shop.Bench, stations []float64) (show.Report, error) {
 		"= 2.",
 		"Taper is the least-squares line's, minus: smaller toward the tailstock; the tool is set at the length's "+
 			"tailstock end.")
-	j.Assumed = r.Assumed
+	j.Assumed, j.Covariance = r.Assumed, covariance
 	r.JSON = j
 	return r, nil
 }

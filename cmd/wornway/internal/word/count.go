@@ -132,3 +132,14 @@ func Count(n int, thing string) string {
 
 // Event is what was done, as the profile has it.
 func Event(e profile.Event) string { return strings.TrimSuffix(strings.TrimSpace(e.Note), ".") }
+
+// Said returns the sentences that say something.
+func Said(sentences ...string) []string {
+	var out []string
+	for _, s := range sentences {
+		if s != "" {
+			out = append(out, s)
+		}
+	}
+	return out
+}

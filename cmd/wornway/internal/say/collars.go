@@ -1,0 +1,130 @@
+package say
+
+import (
+	"fmt"
+	"math"
+
+	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/word"
+	"wornway/compensate"
+	"wornway/profile/collars"
+	"wornway/profile/length"
+)
+
+// How work stands out of the jaws alone, in diameters: common practice, no source.
+const usualOut, mostOut = 3.0, 5.0
+
+// Out says, where a length of work or a bar stands too far out of the jaws, that it needs the tailstock; empty
+// otherwise.
+func Out(l *shop.Bench, c *compensate.Curve) string {
+	k := l.Collars
+	if k == nil {
+		return barOut(l, c)
+	}
+	if k.How.Held.Tailed() {
+		return ""
+	}
+	_, last := k.Range()
+	bar, work := k.Out(last), (c.To-k.Jaws)/c.Diameter
+	what, out := "The length reaches", work
+	if bar > work {
+		what, out = "The collars reach", bar
+	}
+	if out <= usualOut+0.05 {
+		return ""
+	}
+	s := fmt.Sprintf("%s %s diameters out of the jaws: that needs the tailstock's centre, on the bar and on the work "+
+		"(--held chuck-and-centre, collars cut anew)", what, word.Fixed(out, 1))
+	if out > mostOut {
+		return s + "; 5 is the limit."
+	}
+	return s + "; 3 is usual."
+}
+
+// barOut says it of a length on a lathe whose profile is known.
+func barOut(l *shop.Bench, c *compensate.Curve) string {
+	b := l.Bar
+	if b == nil || !b.Far {
+		return ""
+	}
+	most := l.Anyhow().Overhang
+	return fmt.Sprintf("%s diameters out of %s: needs the tailstock (--held chuck-and-centre). A free end may stand "+
+		"out %s, %s here.", word.Fixed(b.Diameters, 1), Near(l), word.Fixed(most, 1), l.About(most*c.Diameter))
+}
+
+// OtherWork says what is different for work that is not like the collars' bar; empty where it is like it.
+func OtherWork(l *shop.Bench) string {
+	k := l.Collars
+	if k == nil || l.LikeBar {
+		return ""
+	}
+	push, u := k.Push()
+	return fmt.Sprintf("This work is not like the bar of %s: what the bar gave way to the cut, %s at most and %s, is set "+
+		"apart, and what this work gives way is not reckoned with.", length.Diameter(k.Diameter(), l.In)+" "+l.In.String(),
+		l.Small(push), l.PlusMinus(u, true))
+}
+
+// further are what could be done next, in words.
+var further = map[collars.Further]string{
+	collars.AnotherDepth: "a second cut over the same collars, twice as deep (in columns cut and depth)",
+	collars.AnotherCut:   "a second cut as the first (numbered in a column cut)",
+	collars.BetweenThem:  "a further cut with collars halfway between these (numbered in a column cut)",
+}
+
+// Further says which next measurement would lower the ± along a length most; empty where nothing would by much.
+func Further(l *shop.Bench, c *compensate.Curve) string {
+	if l.Collars == nil {
+		return ""
+	}
+	next, now, then := l.Collars.Next(c.From, c.To, c.SetAt, l.LikeBar)
+	const little = 0.9
+	if then > little*now {
+		return "No further cut would lower the ± by much; a level on the saddle and the lathe's five measures would tell " +
+			"of the bed beyond the collars: wornway new bench.toml --from " + l.File + "."
+	}
+	return fmt.Sprintf("What would buy most: %s; it takes the ± along this length from %s to about %s.", further[next],
+		l.Small(2*now), l.Small(2*then))
+}
+
+// ofCollars says what an answer from collars alone takes for granted.
+func ofCollars(l *shop.Bench, g Terms) Basis {
+	k := l.Collars
+	s := Basis{Assumed: []string{g.set}}
+	first, last := k.Range()
+	how := "in the chuck alone"
+	switch k.How.Held {
+	case collars.ChuckAndCentre:
+		how = "in the chuck and on the tailstock's centre"
+	case collars.Centres:
+		how = "between centres"
+	}
+	jaws := "the jaws ended"
+	if k.How.Held == collars.Centres {
+		jaws = "the headstock's centre stood"
+	}
+	at := fmt.Sprintf("%s at %s", jaws, l.At(k.Jaws))
+	if math.IsNaN(k.How.HeldAt) {
+		at = fmt.Sprintf("%s is taken as %s, as --held-at does not say", map[bool]string{true: "its centre",
+			false: "the end of the jaws"}[k.How.Held == collars.Centres], l.At(k.Jaws))
+	}
+	u := k.How.U
+	if u == 0 {
+		u = collars.UsualU
+	}
+	s.Assumed = append(s.Assumed,
+		fmt.Sprintf("All is taken from %s in %s, %s to %s, on a bar of %s; of ways and heights nothing is known. %s",
+			word.Count(k.Rows(), "collar"), word.Count(len(k.Cuts), "cut"), l.Bare(first), l.At(last),
+			length.Diameter(k.Diameter(), l.In)+" "+l.In.String(), holdsFor),
+		fmt.Sprintf("The bar was held %s, as the work is; %s.", how, at),
+		fmt.Sprintf("One diameter is measured %s at k = 2. Between collars the curve is as smooth as a worn bed makes it; "+
+			"how smooth is averaged over.", l.PlusMinus(u, true)))
+	if k.Repeat > 0 {
+		s.Assumed = append(s.Assumed, fmt.Sprintf("The cuts repeat to about %s beyond that.", l.PlusMinus(k.Repeat, true)))
+	}
+	if l.LikeBar {
+		s.Assumed = append(s.Assumed, "The work is like the bar and cut alike: what the bar gave way to the cut is in the "+
+			"numbers. A deeper cut or a duller tool pushes harder.")
+	}
+	s.Assumed = append(s.Assumed, "Heat and the wear of the tool are not reckoned with.")
+	return s
+}

@@ -1,0 +1,217 @@
+package collars_test
+
+import (
+	"errors"
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"wornway/compensate"
+	"wornway/compensate/work"
+	"wornway/profile/bed"
+	"wornway/profile/collars"
+	"wornway/profile/document"
+	"wornway/profile/length"
+	"wornway/profile/wear"
+)
+
+const seven = "position,diameter\n90,50.000\n120,49.990\n150,49.984\n180,49.982\n210,49.985\n240,49.991\n270,50.000\n"
+
+func parsed(t *testing.T, text string) *collars.Table {
+	t.Helper()
+	table, err := collars.Parse("c.csv", []byte(text), length.Millimetre, length.Millimetre)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return table
+}
+
+func curve(t *testing.T, table *collars.Table, h collars.How, like bool) *compensate.Curve {
+	t.Helper()
+	e, err := table.Estimate(h)
+	if err != nil {
+		t.Fatal(err)
+	}
+	w, err := e.Wear(like)
+	if err != nil {
+		t.Fatal(err)
+	}
+	from, to := table.Range()
+	c, err := (compensate.Machine{Lathe: collars.Lathe(), Wear: w}).Curve(compensate.Cut{
+		Feature: work.Feature{From: from, To: to, Diameter: table.Diameter()}, SetAt: to})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return c
+}
+
+// For work like the bar, collars that a micrometer read without error are the prediction: the differences of the table
+// above, by subtraction.
+func TestCollarsAreThePrediction(t *testing.T) {
+	c := curve(t, parsed(t, seven), collars.How{U: 1e-5, HeldAt: 60}, true)
+	for z, want := range map[float64]float64{90: 0, 120: -0.010, 150: -0.016, 180: -0.018, 210: -0.015, 240: -0.009} {
+		if got := c.At(z, 0); math.Abs(got-want) > 2e-3 {
+			t.Errorf("at %g mm %.4f mm, want %.4f", z, got, want)
+		}
+	}
+}
+
+// Two cuts of which one is twice as deep show the push-off: bars of 50 mm whose collars a cut bends by 0.012 mm on
+// diameter at the last, and by twice as much where it is twice as deep, as a beam bends with the cube of the distance
+// from the jaws. What is left is the bed's hollow.
+func TestDepthTellsPushFromBed(t *testing.T) {
+	hollow := func(z float64) float64 { return -0.010 * math.Sin(math.Pi*(z-90)/180) }
+	push := func(z float64) float64 { return 0.012 * math.Pow((z-60)/210, 3) }
+	table := &collars.Table{}
+	for k, deep := range []float64{1, 2} {
+		c := collars.Cut{Number: k + 1, Depth: deep / 10}
+		for z := 90.0; z <= 270; z += 30 {
+			c.Positions = append(c.Positions, z)
+			c.Diameters = append(c.Diameters, 50-0.1*float64(k)+hollow(z)+deep*push(z))
+		}
+		table.Cuts = append(table.Cuts, c)
+	}
+	h := collars.How{U: 2e-4, HeldAt: 60}
+	e, err := table.Estimate(h)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, u := e.Push()
+	if want := 1.5 * push(270); math.Abs(got-want) > 1.5e-3 || u > 1.5e-3 {
+		t.Errorf("push-off %.4f ± %.4f mm at the mean depth, want %.4f", got, u, want)
+	}
+	c := curve(t, table, h, false)
+	for z := 90.0; z <= 270; z += 30 {
+		if want := hollow(z) - hollow(270); math.Abs(c.At(z, 0)-want) > 2e-3 {
+			t.Errorf("bed at %g mm %.4f mm, want %.4f", z, c.At(z, 0), want)
+		}
+	}
+	one := curve(t, &collars.Table{Cuts: table.Cuts[:1]}, h, false)
+	if alone, both := one.Station(90).Uncertainty, c.Station(90).Uncertainty; both > alone/2 {
+		t.Errorf("± %.5f with both cuts, %.5f with one: the second should halve it at least", both, alone)
+	}
+}
+
+// The ± against brute force: beds drawn from what is believed of them, collars read on each, and the errors between the
+// last collar and a place halfway between two others counted. The curve is drawn as the motion of a point on a damped
+// spring that is pushed at random, of which Matérn's covariance of order 3/2 is the stationary one (from memory).
+func TestUncertaintyHolds(t *testing.T) {
+	r := rand.New(rand.NewPCG(20261128, 1))
+	const beds, u, bar, jaws = 250, 0.002, 50.0, 60.0
+	within := 0
+	for range beds {
+		strong := 0.001 * math.Exp(r.Float64()*math.Log(128))
+		rate := math.Sqrt(3) / (75 * math.Exp(r.Float64()*math.Log(8)))
+		value, speed := strong*r.NormFloat64(), strong*rate*r.NormFloat64()
+		push, slope := 0.02*math.Abs(r.NormFloat64()), 4e-4*r.NormFloat64()
+		truth := map[float64]float64{}
+		const step = 0.05
+		for i := range int(180/step) + 1 {
+			z := 90 + float64(i)*step
+			if at := math.Round(z); math.Abs(z-at) < 1e-6 {
+				truth[at] = value + slope*z + push*math.Pow((z-jaws)/210, 3)
+			}
+			value, speed = value+step*speed, speed-step*(2*rate*speed+rate*rate*value)+
+				2*strong*math.Pow(rate, 1.5)*math.Sqrt(step)*r.NormFloat64()
+		}
+		cut := collars.Cut{Number: 1, Depth: math.NaN()}
+		repeat := []float64{0, 0.001, 0.002}[r.IntN(3)]
+		for z := 90.0; z <= 270; z += 30 {
+			cut.Positions = append(cut.Positions, z)
+			cut.Diameters = append(cut.Diameters, bar+truth[z]+math.Hypot(u, repeat)*r.NormFloat64())
+		}
+		c := curve(t, &collars.Table{Cuts: []collars.Cut{cut}}, collars.How{U: u, HeldAt: jaws}, true)
+		s := c.Station(135)
+		if math.Abs(truth[135]-truth[270]-s.DiameterError) <= 2*s.Uncertainty {
+			within++
+		}
+	}
+	if share := float64(within) / beds; share < 0.92 || share > 0.985 {
+		t.Errorf("± at k = 2 holds in %.1f %% of beds, want some 95", 100*share)
+	}
+}
+
+// Moving all along the bed, or turning the bar thinner by a constant that leaves it as stiff, changes nothing; twice
+// the rows never make the ± wider.
+func TestProperties(t *testing.T) {
+	h := collars.How{HeldAt: 60}
+	table := parsed(t, seven)
+	was := curve(t, table, h, true)
+	moved := parsed(t, seven)
+	twice := &collars.Table{Cuts: append(parsed(t, seven).Cuts, parsed(t, seven).Cuts...)}
+	for i := range moved.Cuts[0].Positions {
+		moved.Cuts[0].Positions[i] += 100
+	}
+	twice.Cuts[1].Number = 2
+	now, more := curve(t, moved, collars.How{HeldAt: 160}, true), curve(t, twice, h, true)
+	for z := 90.0; z < 270; z += 15 {
+		if a, b := was.At(z, 0), now.At(z+100, 0); math.Abs(a-b) > 1e-6 {
+			t.Errorf("at %g mm %.6f, moved by 100 mm %.6f", z, a, b)
+		}
+		if a, b := was.Station(z).Uncertainty, more.Station(z).Uncertainty; b > a {
+			t.Errorf("at %g mm ± %.6f, with the cut repeated %.6f", z, a, b)
+		}
+	}
+}
+
+// The lathe of collars makes of the shift what the tool does, and nothing else.
+func TestLatheIsTheShift(t *testing.T) {
+	w, err := wear.New([]float64{0, 100}, map[bed.Curve][]float64{bed.Shift: {0.001, 0.004}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := w.Value(collars.Lathe().ToolOut(), 100); got != 0.004 {
+		t.Errorf("tool out %g mm, want the shift's 0.004", got)
+	}
+	if got := w.Value(collars.Lathe().ToolDrop(20), 100); got != 0 {
+		t.Errorf("tool drop %g mm, want none", got)
+	}
+}
+
+func TestFaultsAreToldTogether(t *testing.T) {
+	text := "position,diameter,cut\n90,50,1\n120,5,1\n150,x,1\n180,50,1.5\n"
+	_, err := collars.Parse("c.csv", []byte(text), length.Millimetre, length.Millimetre)
+	for _, want := range []string{"c.csv:3:5: diameter", "c.csv:4:5: diameter", "c.csv:5:8: cut",
+		"holds 4 rows, and five are needed"} {
+		if err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("no %q in %v", want, err)
+		}
+	}
+	if _, err = collars.Parse("c.csv", []byte("position,diameter\n90,50\n120,50\n"), length.Millimetre,
+		length.Millimetre); err == nil || !strings.Contains(err.Error(), "five are needed") {
+		t.Errorf("two rows: %v", err)
+	}
+}
+
+// Whatever a table says, reading it neither panics nor takes in what cannot be reckoned with.
+func FuzzCollars(f *testing.F) {
+	f.Add(seven)
+	f.Add("position;diameter;cut;depth\n90;50,0;1;0,1\n120;50,01;1;\n150;50;2;0,2\n180;50;2;\n210;50;2;\n")
+	f.Add("\uFEFFPosition\tDiameter\n1e3\t1\n")
+	f.Add("position,diameter,cut\n1,2,1\n1,2,1\n2,2,3\n3,2,3\n4,2,1\n")
+	f.Fuzz(func(t *testing.T, text string) {
+		table, err := collars.Parse("c.csv", []byte(text), length.Millimetre, length.Millimetre)
+		if err != nil {
+			var faults document.Faults
+			if !errors.As(err, &faults) || !strings.HasPrefix(faults[0].Error(), "c.csv") {
+				t.Fatalf("%T: %v", err, err)
+			}
+			return
+		}
+		e, err := table.Estimate(collars.How{HeldAt: math.NaN()})
+		if err != nil {
+			return
+		}
+		w, err := e.Wear(true)
+		if err != nil {
+			return
+		}
+		from, to := table.Range()
+		for _, z := range []float64{from, (from + to) / 2, to} {
+			if v := w.Value(collars.Lathe().ToolOut(), z); math.IsNaN(v) || math.IsInf(v, 0) {
+				t.Fatalf("%g at %g", v, z)
+			}
+		}
+	})
+}

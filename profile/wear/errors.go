@@ -1,0 +1,148 @@
+package wear
+
+import (
+	"math"
+	"slices"
+)
+
+// offBy says by which unknowns a curve is off: numbered knots, each of which has a share in the error near it.
+type offBy interface {
+	// point calls yield with the knots' shares in the error at a position.
+	point(p float64, yield func(knot int, share float64))
+	// stretch calls yield with the knots' shares in the integral over a stretch of the error times a density, which
+	// takes the value level in the stretch's middle and rises evenly by so much per mm. A knot may come several times.
+	stretch(a, b, level, rise float64, yield func(knot int, share float64))
+	// knots returns, ascending, where the shares stop being smooth, strictly between two positions.
+	knots(from, to float64) []float64
+}
+
+// tents are errors at the knots of the curves themselves: straight lines between them, for an uncertainty needs no
+// finer curve, and level beyond the ends.
+type tents []float64
+
+func (t tents) point(p float64, yield func(int, float64)) {
+	n := len(t)
+	switch i, _ := slices.BinarySearch(t, p); {
+	case i == 0:
+		yield(0, 1)
+	case i == n:
+		yield(n-1, 1)
+	default:
+		part := (p - t[i-1]) / (t[i] - t[i-1])
+		yield(i-1, 1-part)
+		yield(i, part)
+	}
+}
+
+// stretch takes each piece between knots by Simpson's rule, which is exact for one straight line times another.
+func (t tents) stretch(a, b, level, rise float64, yield func(int, float64)) {
+	middle := (a + b) / 2
+	from := a
+	cut := func(to float64) {
+		for _, s := range [3]struct{ at, weight float64 }{{from, 1}, {(from + to) / 2, 4}, {to, 1}} {
+			f := s.weight * (to - from) / 6 * (level + rise*(s.at-middle))
+			t.point(s.at, func(k int, share float64) { yield(k, f*share) })
+		}
+		from = to
+	}
+	first, _ := slices.BinarySearch(t, a)
+	for _, k := range t[first:] {
+		if k >= b {
+			break
+		}
+		if k > from {
+			cut(k)
+		}
+	}
+	cut(b)
+}
+
+func (t tents) knots(from, to float64) []float64 {
+	first, _ := slices.BinarySearch(t, from)
+	last, _ := slices.BinarySearch(t, to)
+	if first < last && t[first] == from {
+		first++
+	}
+	return t[first:max(first, last)]
+}
+
+// A Reach is how far apart places are, mm, whose errors still go together: places a quarter of it apart have errors of
+// correlation 0.83, half of it 0.47, a reach 0.03, and those one and a half reaches apart none. It is more than zero.
+//
+// Errors are a sum of bumps a quarter of a reach apart, which go on along the bed without end, each the square of a
+// cosine over one and a half reaches, each of a size that is independent of the others': the moving average of white
+// noise. Six bumps cover any place. The squares of bumps that are a whole number of parts, three or more, of their
+// width apart add up to the same everywhere, so that the variance is the same at every place whatever the position of
+// the bumps; the correlation of two places hangs on it by 0.005 at most. The correlation's integral over all distances
+// is the reach: a stretch holds as many independent errors as it has reaches.
+//
+// Derived: cos⁴ is 3/8 and two harmonics, each of which adds up to nothing over evenly spaced places.
+type Reach float64
+
+// bumps is how many of them cover a place.
+const bumps = 6
+
+// step is how far bumps are apart, mm.
+func (r Reach) step() float64 { return float64(r) / 4 }
+
+// height makes the squares of the bumps at a place add up to 1.
+var height = math.Sqrt(8.0 / 3 / bumps)
+
+// farthest is the number of the last bump, far beyond all beds: positions further out than that are taken there.
+const farthest = 1e9
+
+// place returns a position in steps.
+func (r Reach) place(p float64) float64 { return math.Min(math.Max(p/r.step(), -farthest), farthest) }
+
+func (r Reach) point(p float64, yield func(int, float64)) {
+	t := r.place(p)
+	first := math.Floor(t) - bumps/2 + 1
+	for k := first; k < first+bumps; k++ {
+		c := math.Cos(math.Pi / bumps * (t - k))
+		yield(int(k), height*c*c)
+	}
+}
+
+// stretch integrates in closed form: over a part of a bump from its middle's distance m−h to m+h, of cos² = (1 + cos
+// 2ux)/2 and of that times x − m.
+func (r Reach) stretch(a, b, level, rise float64, yield func(int, float64)) {
+	middle, half := (a+b)/2, bumps*r.step()/2
+	u := math.Pi / (2 * half)
+	last := r.place(b) + bumps/2
+	for k := math.Ceil(r.place(a) - bumps/2); k <= last; k++ {
+		at := k * r.step()
+		from, to := math.Max(a, at-half), math.Min(b, at+half)
+		if !(from < to) {
+			continue
+		}
+		m, h := (from+to)/2, (to-from)/2
+		sinm, cosm := math.Sincos(2 * u * (m - at))
+		sinh, cosh := math.Sincos(2 * u * h)
+		area := h + cosm*sinh/(2*u)
+		moment := -sinm * (sinh - 2*u*h*cosh) / (4 * u * u)
+		yield(int(k), height*((level+rise*(m-middle))*area+rise*moment))
+	}
+}
+
+func (r Reach) knots(from, to float64) []float64 {
+	var out []float64
+	for k := math.Floor(r.place(from)) + 1; k*r.step() < to && k <= farthest; k++ {
+		out = append(out, k*r.step())
+	}
+	return out
+}
+
+// Crowded returns, for places in any order, how many of them each shares its error with, itself counted: the sum of its
+// error's correlations with theirs. A table typed densely says no more than one whose rows are a reach apart; a row
+// taken as independent of the others says the same if its variance is so many times as large.
+func (r Reach) Crowded(at []float64) []float64 {
+	sums := map[int]float64{}
+	for _, p := range at {
+		r.point(p, func(k int, share float64) { sums[k] += share })
+	}
+	out := make([]float64, len(at))
+	for i, p := range at {
+		r.point(p, func(k int, share float64) { out[i] += share * sums[k] })
+	}
+	return out
+}
