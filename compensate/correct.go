@@ -33,10 +33,12 @@ type Correcting struct {
 // Move is a setting of the dial that holds from its position to the next one, in the order of cutting.
 type Move struct {
 	Position float64
-	Setting  int     // finest settings in since the dial was set; minus: out
-	Change   int     // from the setting before
-	TakeUp   bool    // it turns back: the backlash must be taken out
-	Left     Extreme // the diameter error that is greatest in size until the next setting, the aim counted
+	Setting  int  // finest settings in since the dial was set; minus: out
+	Change   int  // from the setting before
+	TakeUp   bool // it turns back: the backlash must be taken out
+	// the diameter error that is greatest in size until the next setting, from nominal or the middle of the limits of
+	// size, the aim counted
+	Left Extreme
 }
 
 // Rung is one step of the ladder: what so many settings of the dial can do at best, over where they lie, how many
@@ -120,6 +122,8 @@ func (m Machine) Correct(cut Cut, o Correcting) (*Correction, error) {
 		return nil, err
 	}
 	r := rungs[chosen]
+	// Nothing dialled is told of the same feed as the list: where the diameter is measured hardly changes it.
+	rungs[0].curve, rungs[0].feed, rungs[0].Spread = r.curve, r.feed, r.curve.Spread()
 	c := &Correction{Curve: r.curve, Feed: r.feed, Ladder: rungs, Chosen: chosen, Before: r.curve.Spread(),
 		Moves: slices.Clone(r.moves)}
 	c.Limit = math.Min(c.Before, o.Dial.Limit())
@@ -127,14 +131,14 @@ func (m Machine) Correct(cut Cut, o Correcting) (*Correction, error) {
 	low, high := c.finish(c.Moves, start, end, o.Dial)
 	c.MovesSpread, c.Allow = high-low, (high-low)/2
 	c.Aim = -(low + high) / 2
-	if s := cut.Size; s != nil {
-		c.Aim += (s.Lower + s.Upper) / 2
-	}
 	c.table(o)
 	for _, list := range [][]Move{c.Moves, c.Table} {
 		for i := range list {
 			list[i].Left = c.left(list, i, end, o.Dial.Step())
 		}
+	}
+	if s := cut.Size; s != nil {
+		c.Aim += (s.Lower + s.Upper) / 2
 	}
 	return c, nil
 }

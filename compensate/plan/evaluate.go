@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"errors"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -165,11 +166,15 @@ type correcting struct {
 
 // correction is what correct finds; nil where nothing is dialled.
 func (o *Outcome) correction(h *setup.Held, m manner, once bool) (*compensate.Correction, error) {
-	how := compensate.Correcting{Dial: m.dial.Dial, SetAtStart: true, Computed: true}
+	how := compensate.Correcting{Dial: m.dial.Dial, SetAtStart: true, Computed: true, Allow: m.allow(o.Feature)}
 	if once {
 		how.Feed = compensate.TowardHeadstock
 	}
 	c, err := h.Machine.Correct(h.Cut(o.Number, o.To), how)
+	if tooFine := (compensate.AllowError{}); errors.As(err, &tooFine) {
+		how.Allow = 0 // what is worth it, then
+		c, err = h.Machine.Correct(h.Cut(o.Number, o.To), how)
+	}
 	if err != nil || len(c.Moves) == 0 {
 		return nil, err
 	}

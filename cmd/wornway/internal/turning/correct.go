@@ -202,7 +202,7 @@ func (r Correction) total(setting int) string {
 
 // ladder is what each further setting buys.
 func (r Correction) ladder(j *CorrectJSON) show.Table {
-	t := show.Table{Name: "ladder", Title: "What each further setting buys:", Columns: []show.Column{
+	t := show.Table{Name: "ladder", Title: "What each further setting buys (a turn back counts as two):", Columns: []show.Column{
 		{Head: "settings", Key: "settings"}, {Head: "spread left, " + r.SmallName(), Key: "spread_left"}}}
 	stated, asked := r.K.Ladder[0].Stated, r.K.Curve.Tolerance > 0
 	if stated {
