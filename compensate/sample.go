@@ -12,12 +12,14 @@ type Held struct{ Position, Setting float64 }
 type Sampled struct {
 	Spread [2]float64 // the interval that holds the spread with 95 % probability, cut equally at both ends
 	Form   [2]float64 // likewise
+	Limit  float64    // what the spread keeps within with a probability of [Promised]
 	Within float64    // probability that the spread is not greater than the tolerance
 }
 
 const (
 	sampleSeed  = 20260314 // fixed: the same input gives the same answer
 	sampleDraws = 10000
+	ladderDraws = 4000 // for lists that are held against each other
 	plainDraws  = 1000 // where no tolerance is asked, and the ends of an interval need fewer
 )
 
@@ -32,23 +34,80 @@ func (c *Curve) Sample(at []Held, tolerance float64) (Sampled, bool) {
 	if tolerance > 0 {
 		draws = sampleDraws
 	}
-	if !c.Wear.Stated() || len(at) == 0 {
-		return Sampled{}, false
+	of := c.sampleEach([][]Held{at}, tolerance, draws)
+	return of[0], c.Wear.Stated() && len(at) > 0
+}
+
+// sampleEach does it for several lists of places, and how the tool is set there, with the same draws of the wear, so
+// that they can be compared.
+func (c *Curve) sampleEach(lists [][]Held, tolerance float64, draws int) []Sampled {
+	var places []Held
+	number := map[float64]int{}
+	each, dialled := make([][]int, len(lists)), make([][]float64, len(lists))
+	tallies := make([]tally, len(lists))
+	for i, at := range lists {
+		for _, h := range at {
+			k, ok := number[h.Position]
+			if !ok || len(lists) == 1 {
+				k = len(places)
+				number[h.Position] = k
+				places = append(places, Held{h.Position, 0})
+			}
+			each[i] = append(each[i], k)
+			dialled[i] = append(dialled[i], c.At(h.Position, h.Setting)-c.At(h.Position, 0))
+		}
+		tallies[i] = newTally(at, tolerance, draws)
 	}
 	j := NewJoint(c.Wear)
-	j.Add(c, at)
-	lever, square := levers(at)
-	spreads, forms := make([]float64, 0, draws), make([]float64, 0, draws)
-	within := 0
+	j.Add(c, places)
+	here := make([]float64, 0, len(places))
 	j.Draw(draws, func(values []float64) {
-		spread, form := ranges(values, lever, square)
-		spreads, forms = append(spreads, spread), append(forms, form)
-		if spread <= tolerance {
-			within++
+		for i := range tallies {
+			here = here[:0]
+			for n, k := range each[i] {
+				here = append(here, values[k]+dialled[i][n])
+			}
+			tallies[i].take(here)
 		}
 	})
-	draws = len(spreads)
-	return Sampled{Spread: middle95(spreads), Form: middle95(forms), Within: float64(within) / float64(draws)}, true
+	out := make([]Sampled, len(lists))
+	for i := range out {
+		out[i] = tallies[i].sampled()
+	}
+	return out
+}
+
+// tally gathers the spreads and forms of draws.
+type tally struct {
+	lever          []float64
+	square         float64
+	tolerance      float64
+	spreads, forms []float64
+	within         int
+}
+
+func newTally(at []Held, tolerance float64, draws int) tally {
+	t := tally{tolerance: tolerance, spreads: make([]float64, 0, draws), forms: make([]float64, 0, draws)}
+	t.lever, t.square = levers(at)
+	return t
+}
+
+func (t *tally) take(values []float64) {
+	spread, form := ranges(values, t.lever, t.square)
+	t.spreads, t.forms = append(t.spreads, spread), append(t.forms, form)
+	if spread <= t.tolerance {
+		t.within++
+	}
+}
+
+func (t *tally) sampled() Sampled {
+	n := len(t.spreads)
+	if n == 0 {
+		return Sampled{}
+	}
+	s := Sampled{Spread: middle95(t.spreads), Form: middle95(t.forms), Within: float64(t.within) / float64(n)}
+	s.Limit = t.spreads[int(math.Ceil(Promised*float64(n)))-1]
+	return s
 }
 
 // Ends returns the two ends of the cut, the headstock's first, with nothing dialled.

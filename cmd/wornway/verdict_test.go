@@ -81,7 +81,7 @@ func TestVerdictHoldsAnywhere(t *testing.T) {
 					t.Errorf("%s: %g mm from %g keep within %g, at best within %g", name, v.Length, a, s.Spread[1],
 						v.Best)
 				}
-				_, corrected, err := l.Machine.KeptByDial(cut, l.Dial(), l.RoundSteps())
+				_, corrected, err := l.Machine.KeptByDial(cut, l.Dial(), l.RuleStep())
 				if err != nil {
 					t.Fatal(err)
 				}

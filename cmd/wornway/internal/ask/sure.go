@@ -39,7 +39,7 @@ func (r *Recording) sureness(l *shop.Bench) (enough, hopeless bool) {
 	least := compensate.Sureness{Probability: 2}
 	var of compensate.Cut
 	for _, cut := range r.survey.Work {
-		s, stated, err := l.Machine.Sure(cut, l.Dial(), l.RoundSteps())
+		s, stated, err := l.Machine.Sure(cut, l.Dial(), l.RuleStep())
 		if err != nil || !stated {
 			r.tell(Sure, fmt.Sprintf("How sure %s is cannot be said by these readings.", r.length(cut)))
 			return false, false
