@@ -10,8 +10,8 @@ import (
 )
 
 // A flat bed whose front way alone sinks evenly, by 0.04 mm in 400. Over 200 mm the roll carries the tool out by
-// 0.02·150/200 = 0.015 mm, which is 0.030 on diameter; the drop of the tool changes that by less than 0.1 µm. Settings
-// of 0.01 mm that may each be off by as much to either side leave 0.020.
+// 0.02·150/200 = 0.015 mm, which is 0.030 on diameter; the drop of the tool changes that by less than 0.1 µm. Two
+// settings of 0.01 mm, a third of the length apart, leave 0.010.
 func Example() {
 	w, err := wear.New([]float64{0, 400}, map[bed.Curve][]float64{bed.Front: {0, 0.04}})
 	if err != nil {
@@ -36,9 +36,9 @@ func Example() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("%d settings leave %.4f of %.4f\n", len(k.Moves), k.MovesSpread, k.Before)
+	fmt.Printf("%d settings leave %.3f of %.3f\n", len(k.Moves), k.MovesSpread, k.Before)
 	// Output:
 	// at the headstock end -0.0300
 	// straight, spread 0.0300
-	// 1 settings leave 0.0200 of 0.0300
+	// 2 settings leave 0.010 of 0.030
 }
