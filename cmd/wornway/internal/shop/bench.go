@@ -55,6 +55,11 @@ func (n NoWearError) Unwrap() error { return n.Refusal }
 // NewBench estimates the wear of a profile; name is what it was opened under.
 func NewBench(p *profile.Profile, name string) (*Bench, error) {
 	est, err := p.Estimate()
+	return Estimated(p, name, est, err)
+}
+
+// Estimated is NewBench with what the estimate came to.
+func Estimated(p *profile.Profile, name string, est *estimate.Result, err error) (*Bench, error) {
 	switch {
 	case errors.Is(err, profile.ErrNoWear):
 		return nil, NoWearError{refuse.With(fmt.Sprintf("%s: there is no [wear], so nothing is known of the bed",
