@@ -25,7 +25,8 @@ type ladder struct {
 // belong to it: where a setting changes, both count.
 type strip struct {
 	from, to        float64
-	least, greatest moved // where the diameter comes out smallest and biggest
+	least, greatest moved     // where the diameter comes out smallest and biggest
+	low, high       []float64 // the errors there, mm on diameter, under each setting from the first on; made when asked for
 }
 
 // moved is how the tool point stands against the work at a place, and how far in it would have to be turned. mm.
@@ -68,7 +69,7 @@ func newLadder(c *Curve, d Dial, feed Feed, at []float64, parts int) (fine, rule
 			b := at[i-1] + (at[i]-at[i-1])*float64(p+1)/float64(parts)
 			lo, hi := c.extremesOf(a, b, need)
 			least, greatest = math.Min(least, lo.Value), math.Max(greatest, hi.Value)
-			fine.strips = append(fine.strips, strip{a, b, at0(lo), at0(hi)})
+			fine.strips = append(fine.strips, strip{from: a, to: b, least: at0(lo), greatest: at0(hi)})
 		}
 	}
 	start := need(at[0])
@@ -97,10 +98,10 @@ func (l *ladder) joined(parts int) *ladder {
 		for _, t := range part[1:] {
 			s.to = t.to
 			if t.least.need < s.least.need {
-				s.least = t.least
+				s.least, s.low = t.least, nil
 			}
 			if t.greatest.need > s.greatest.need {
-				s.greatest = t.greatest
+				s.greatest, s.low = t.greatest, nil
 			}
 		}
 		out.strips = append(out.strips, s)
@@ -108,31 +109,41 @@ func (l *ladder) joined(parts int) *ladder {
 	return &out
 }
 
-// error returns the diameter error at a place under a setting.
-func (l *ladder) error(m moved, k int) float64 {
-	return l.curve.setting.DiameterError(m.out-float64(k)*l.unit, m.down)
+// strip returns a strip with its errors under every setting: a list is looked for a hundred times over the same ones.
+func (l *ladder) strip(i int) *strip {
+	t := &l.strips[i]
+	if t.low == nil {
+		t.low, t.high = make([]float64, l.last-l.first+1), make([]float64, l.last-l.first+1)
+		for j := range t.low {
+			in := float64(l.first+j) * l.unit
+			t.low[j] = l.curve.setting.DiameterError(t.least.out-in, t.least.down)
+			t.high[j] = l.curve.setting.DiameterError(t.greatest.out-in, t.greatest.down)
+		}
+	}
+	return t
 }
 
 // allowed returns the settings that keep a strip between a floor and a ceiling; none where first is greater than last.
-func (l *ladder) allowed(t strip, floor, ceiling float64) (first, last int) {
+func (l *ladder) allowed(t *strip, floor, ceiling float64) (first, last int) {
 	const met = 1e-12 // mm: a limit that is met exactly is met
 	floor, ceiling = floor-met, ceiling+met
-	guess := func(m moved, limit float64) int {
-		return max(l.first, min(int((l.error(m, 0)-limit)/(2*l.unit)), l.last))
+	n := len(t.low)
+	guess := func(errors []float64, limit float64) int {
+		return max(0, min(int((errors[-l.first]-limit)/(2*l.unit))-l.first, n-1))
 	}
-	for first = guess(t.greatest, ceiling); first > l.first && l.error(t.greatest, first-1) <= ceiling; {
+	for first = guess(t.high, ceiling); first > 0 && t.high[first-1] <= ceiling; {
 		first--
 	}
-	for first <= l.last && l.error(t.greatest, first) > ceiling {
+	for first < n && t.high[first] > ceiling {
 		first++
 	}
-	for last = guess(t.least, floor); last < l.last && l.error(t.least, last+1) >= floor; {
+	for last = guess(t.low, floor); last < n-1 && t.low[last+1] >= floor; {
 		last++
 	}
-	for last >= l.first && l.error(t.least, last) < floor {
+	for last >= 0 && t.low[last] < floor {
 		last--
 	}
-	return first, last
+	return l.first + first, l.first + last
 }
 
 // never is more settings than any list has.
@@ -146,9 +157,9 @@ type reach struct {
 	from   []int
 }
 
-// fewest returns the fewest settings that keep all errors between a floor and a ceiling; a setting that turns back
-// counts as two. Where trail is not nil it takes in how each strip was reached.
-func (l *ladder) fewest(floor, ceiling float64, trail *[]reach) int {
+// fewest returns the fewest settings that keep all errors between a floor and a ceiling, or never where that takes more
+// than most; a setting that turns back counts as two. Where trail is not nil it takes in how each strip was reached.
+func (l *ladder) fewest(floor, ceiling float64, most int, trail *[]reach) int {
 	in, out := 1, 1
 	if l.curve.Bore {
 		in = 2
@@ -157,14 +168,16 @@ func (l *ladder) fewest(floor, ceiling float64, trail *[]reach) int {
 	}
 	var now, next reach
 	var below, above []int // the setting that is cheapest, of all up to one, and of all from one on
-	for i, t := range l.strips {
-		first, last := l.allowed(t, floor, ceiling)
+	for i := range l.strips {
+		first, last := l.allowed(l.strip(i), floor, ceiling)
 		l.work += 1 + max(0, last-first)
 		if first > last || i == 0 && (first > 0 || last < 0) {
 			return never
 		}
 		if trail != nil {
 			next = reach{}
+		} else if i > 0 && first == now.first && last == now.first+len(now.fewest)-1 {
+			continue // what is allowed has not changed, and each setting is reached as cheaply as any turn makes it
 		}
 		next.first, next.fewest, next.from = first, next.fewest[:0], next.from[:0]
 		if i == 0 {
@@ -194,6 +207,9 @@ func (l *ladder) fewest(floor, ceiling float64, trail *[]reach) int {
 			*trail = append(*trail, next)
 		}
 		now, next = next, now
+		if slices.Min(now.fewest) > most {
+			return never
+		}
 	}
 	return slices.Min(now.fewest)
 }
@@ -222,11 +238,11 @@ func (l *ladder) floor(settings int, width, a, b float64) (float64, bool) {
 	open := []interval{{a, b}}
 	for i := 0; i < len(open) && i < most && l.work < mostWork; i++ {
 		k := open[i]
-		if l.fewest(k.a, k.b+width, nil) > settings {
+		if l.fewest(k.a, k.b+width, settings, nil) == never {
 			continue
 		}
 		m := (k.a + k.b) / 2
-		if l.fewest(m, m+width, nil) <= settings {
+		if l.fewest(m, m+width, settings, nil) != never {
 			return m, true
 		}
 		if k.b-k.a >= l.near/2 {
@@ -240,8 +256,8 @@ func (l *ladder) floor(settings int, width, a, b float64) (float64, bool) {
 // than is to be beaten.
 func (l *ladder) best(settings int, beat float64) (moves []Move, left float64) {
 	left = beat
-	s := l.strips[0]
-	low, high := l.error(s.least, 0), l.error(s.greatest, 0)
+	s := l.strip(0)
+	low, high := s.low[-l.first], s.high[-l.first]
 	// A list that turns the dial leaves about two units, as both settings count where it is turned.
 	for least, width := l.unit, beat-l.near; left-least > 2*l.near; width = (least + left) / 2 {
 		floor, ok := 0.0, high-width <= low
@@ -266,7 +282,7 @@ func (l *ladder) best(settings int, beat float64) (moves []Move, left float64) {
 // list returns the list of fewest settings between a floor and a ceiling, and the spread that it leaves.
 func (l *ladder) list(floor, ceiling float64) (moves []Move, spread float64) {
 	var trail []reach
-	l.fewest(floor, ceiling, &trail)
+	l.fewest(floor, ceiling, never, &trail)
 	last := trail[len(trail)-1]
 	k := last.first
 	for i, v := range last.fewest {
@@ -277,8 +293,8 @@ func (l *ladder) list(floor, ceiling float64) (moves []Move, spread float64) {
 	moves = []Move{}
 	least, greatest := math.Inf(1), math.Inf(-1)
 	for i := len(trail) - 1; i >= 0; i-- {
-		s := l.strips[i]
-		least, greatest = math.Min(least, l.error(s.least, k)), math.Max(greatest, l.error(s.greatest, k))
+		s := l.strip(i)
+		least, greatest = math.Min(least, s.low[k-l.first]), math.Max(greatest, s.high[k-l.first])
 		if before := trail[i].from[k-trail[i].first]; before != k {
 			moves = append(moves, Move{Position: s.from, Setting: k * l.each})
 			k = before
