@@ -131,8 +131,7 @@ func (m Machine) KeptByDial(cut Cut, dial *Dial, round []float64) (stands, corre
 	if dial == nil {
 		return stands, math.NaN(), nil
 	}
-	k, err := m.Correct(cut, Correcting{Dial: *dial, SetAtStart: true, Every: []float64{cut.From, cut.To},
-		Round: round})
+	k, err := m.byDial(cut, *dial, round)
 	if err != nil {
 		return 0, 0, err
 	}
@@ -141,6 +140,39 @@ func (m Machine) KeptByDial(cut Cut, dial *Dial, round []float64) (stands, corre
 		corrected = math.Max(corrected, s.Spread[1])
 	}
 	return stands, math.Min(corrected, stands), nil
+}
+
+// byDial is how [Machine.Correct] would have a dial turned, the cut set where it starts.
+func (m Machine) byDial(cut Cut, dial Dial, round []float64) (*Correction, error) {
+	return m.Correct(cut, Correcting{Dial: dial, SetAtStart: true, Every: []float64{cut.From, cut.To}, Round: round})
+}
+
+// Sureness is how sure a cut is to keep within its tolerance.
+type Sureness struct {
+	Probability float64 // that its spread does, as the machine stands or by the dial, whichever is surer
+	Spread      float64 // that was computed so, mm: where it is greater than the tolerance, no reading mends that
+}
+
+// Sure returns it; false where the wear has no ±. The dial may be nil.
+func (m Machine) Sure(cut Cut, dial *Dial, round []float64) (Sureness, bool, error) {
+	curve, err := m.Curve(cut)
+	if err != nil {
+		return Sureness{}, false, err
+	}
+	out := Sureness{Spread: curve.Spread()}
+	s, stated := curve.Sample(curve.Spaced(), cut.Tolerance)
+	out.Probability = s.Within
+	if dial == nil || !stated {
+		return out, stated, nil
+	}
+	k, err := m.byDial(cut, *dial, round)
+	if err != nil {
+		return out, stated, err
+	}
+	if s, _ := k.Curve.Sample(k.MovesAt(dial.Step()), cut.Tolerance); s.Within > out.Probability {
+		out = Sureness{s.Within, k.MovesSpread}
+	}
+	return out, stated, nil
 }
 
 // LeanKnown says whether anything is known of how far the spindle leans: a number, or how far it may be off.

@@ -10,6 +10,10 @@ import (
 	"wornway/cmd/wornway/internal/ask"
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/flags"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/ways"
+	"wornway/compensate"
 	"wornway/profile/length"
 )
 
@@ -17,6 +21,8 @@ type recordOptions struct {
 	method, at      string
 	every, from, to length.Length
 	reference       bool
+	ahead           flags.Ahead
+	with            string
 }
 
 func newRecord(e *env.Env) *cobra.Command {
@@ -56,6 +62,8 @@ name, in the place of an older one. The methods are ` + strings.Join(flags.Metho
 	f.Var(&o.to, "to", "last station")
 	f.BoolVar(&o.reference, "reference", false, "each answer has a second reading, of a level or an indicator that "+
 		"stays put")
+	o.ahead.Flags(c, "say after each reading how sure it is and what to read next; without --method, propose one")
+	f.StringVar(&o.with, "with", "", "with --for and no --method: the `tools` there are, such as level,bar,indicator")
 	_ = c.RegisterFlagCompletionFunc("method", func(*cobra.Command, []string, string) ([]cobra.Completion,
 		cobra.ShellCompDirective) {
 		return flags.MethodNames(), cobra.ShellCompDirectiveNoFileComp
@@ -64,11 +72,32 @@ name, in the place of an older one. The methods are ` + strings.Join(flags.Metho
 }
 
 func runRecord(e *env.Env, c *cobra.Command, file string, o *recordOptions) error {
+	if err := o.ahead.Check(c); err != nil {
+		return err
+	}
+	var work []compensate.Cut
+	if c.Flags().Changed("for") && file != "-" {
+		l, blind, err := flags.OpenAhead(e, file, nil)
+		if err != nil {
+			return err
+		}
+		cut, err := o.ahead.Cut(c, l)
+		if err != nil {
+			return err
+		}
+		if work = append(work, cut); o.method == "" {
+			return propose(e, l, cut, blind, file, o)
+		}
+	}
+	if c.Flags().Changed("with") {
+		return refuse.Usage("--with goes with --for, and without --method: it says which tools a method may be proposed for",
+			"for instance: wornway record demo.toml --for 4in,12in --with level,indicator")
+	}
 	m, err := flags.Method(o.method)
 	if err != nil {
 		return err
 	}
-	s := ask.Survey{Method: m, Places: o.places(c), Reference: o.reference}
+	s := ask.Survey{Method: m, Places: o.places(c), Reference: o.reference, Work: work}
 	if err := s.Check(); err != nil {
 		return err
 	}
@@ -82,6 +111,21 @@ func runRecord(e *env.Env, c *cobra.Command, file string, o *recordOptions) erro
 	t := ask.NewTalk(ctx, e)
 	defer t.Close()
 	return t.Lead(r)
+}
+
+// propose says which survey to record next.
+func propose(e *env.Env, l *shop.Bench, cut compensate.Cut, blind bool, file string, o *recordOptions) error {
+	tools, err := ways.ParseTools(o.with)
+	if err != nil {
+		return err
+	}
+	a, err := ways.Look(l, cut, blind)
+	if err != nil {
+		return err
+	}
+	says, command := a.Proposal(tools, file)
+	ask.Say(e, says, command)
+	return nil
 }
 
 // places are the stations that the command line asks for.

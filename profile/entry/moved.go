@@ -74,20 +74,39 @@ func (e *Entry) backs() int {
 
 // block is the survey that begins with the new zero.
 func (e *Entry) block(left []Station, last bool, i int) string {
-	var b strings.Builder
-	list := func(of []Station) string {
-		var all []string
-		for _, s := range of {
-			text := places(s)
-			if len(s) > 1 {
-				text = "[" + text + "]"
-			}
-			all = append(all, text)
-		}
-		return "[" + strings.Join(all, ", ") + "]"
+	more := fmt.Sprintf("%s = %s   # stations still to be read; wornway record takes this line away\n", unfinished,
+		listed(left))
+	if e.asked != nil {
+		more += fmt.Sprintf("%s = %s\n", asked, listed(e.asked))
 	}
-	fmt.Fprintf(&b, "[[survey]]   # the zero had moved\nmethod = %s\n", document.Quote(e.Method.Name))
-	fmt.Fprintf(&b, "%s = %s   # stations still to be read; wornway record takes this line away\n", unfinished, list(left))
+	var rows []Row
+	if last {
+		r := e.Rows[i]
+		if e.Returning() {
+			r = Row{r.At, map[string]string{"reading": r.Cells[back]}}
+		}
+		rows = append(rows, r)
+	}
+	return e.written("   # the zero had moved", more, rows)
+}
+
+// Ahead is the survey with all its stations, readings that stand in at those that are left: the one taken last. It is
+// empty where nothing was read, or on the way back.
+func (e *Entry) Ahead() string {
+	if len(e.Rows) == 0 || e.Returning() {
+		return ""
+	}
+	rows := slices.Clone(e.Rows)
+	for _, s := range e.Left {
+		rows = append(rows, Row{s, e.Rows[len(e.Rows)-1].Cells})
+	}
+	return e.written("", "", rows)
+}
+
+// written is a survey with the keys of this one and rows of its own, without a column for the way back.
+func (e *Entry) written(comment, more string, rows []Row) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "[[survey]]%s\nmethod = %s\n", comment, document.Quote(e.Method.Name))
 	for _, key := range e.table.Keys() {
 		switch key {
 		case "method", "columns", "rows", unfinished, asked, leftOut:
@@ -95,32 +114,45 @@ func (e *Entry) block(left []Station, last bool, i int) string {
 		}
 		fmt.Fprintf(&b, "%s = %s\n", key, e.table.Raw(key))
 	}
+	b.WriteString(more)
 	var names []string
 	for _, c := range e.Columns {
 		if c != back {
 			names = append(names, document.Quote(c))
 		}
 	}
-	fmt.Fprintf(&b, "columns = [%s]\n", strings.Join(names, ", "))
-	if e.asked != nil {
-		fmt.Fprintf(&b, "%s = %s\n", asked, list(e.asked))
-	}
-	b.WriteString("rows = [\n")
-	if last {
-		r := e.Rows[i]
-		cells := []string{places(r.At)}
+	fmt.Fprintf(&b, "columns = [%s]\nrows = [\n", strings.Join(names, ", "))
+	for _, r := range rows {
+		cells := []string{}
+		at := 0
 		for _, c := range e.Columns {
-			text, ok := r.Cells[c]
-			if !ok || c == back {
-				continue
+			switch text, ok := r.Cells[c]; {
+			case c == back:
+			case slices.Contains(e.places(), c):
+				cells = append(cells, Decimal(r.At[at]))
+				at++
+			case !ok:
+				cells = append(cells, empty)
+			default:
+				cells = append(cells, text)
 			}
-			if e.Returning() && c == "reading" {
-				text = r.Cells[back]
-			}
-			cells = append(cells, text)
 		}
 		fmt.Fprintf(&b, "  [%s],\n", strings.Join(cells, ", "))
 	}
 	b.WriteString("]\n")
 	return b.String()
+}
+
+// First puts a station before all others that are left; one that is not among them is added.
+func (e *Entry) First(s Station) ([]byte, error) {
+	if e.Returning() {
+		return nil, ErrReturning
+	}
+	left := []Station{s}
+	for _, o := range e.Left {
+		if !o.same(s) {
+			left = append(left, o)
+		}
+	}
+	return e.steps(e.leave(left))
 }

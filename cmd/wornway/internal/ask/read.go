@@ -9,6 +9,7 @@ import (
 
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/word"
+	"wornway/compensate"
 	"wornway/profile"
 	"wornway/profile/bed"
 	"wornway/profile/document"
@@ -67,6 +68,9 @@ func (r *Recording) askReading() {
 
 // read takes what is said at a station.
 func (r *Recording) read(text string) error {
+	if is, err := r.goTo(text); is || err != nil {
+		return err
+	}
 	a, err := r.Under.Parse(text)
 	if err != nil {
 		r.tell(Refused, word.Upper(plainError(err))+".")
@@ -254,8 +258,8 @@ func (r *Recording) meaning(at entry.Station, row int) {
 		r.tell(Meaning, "Written down.")
 		return
 	}
-	l := &shop.Bench{Profile: r.Profile, Estimate: est, Units: r.Units}
-	l.Machine.Wear = est.Wear
+	l := &shop.Bench{Profile: r.Profile, Estimate: est, Units: r.Units, Machine: compensate.Machine{
+		Lathe: r.Profile.Lathe.Bed, Wear: est.Wear, Axis: compensate.SpindleAxis()}}
 	z := 0.0
 	for _, p := range at {
 		z += r.In.ToMM(p) / float64(len(at))
@@ -282,6 +286,7 @@ func (r *Recording) meaning(at entry.Station, row int) {
 		r.tell(Odd, fmt.Sprintf("By the readings so far the %s way would stand higher at %s than when it was new. %s",
 			est.Grown[0].Curve, r.About(est.Grown[0].Position), r.sign()))
 	}
+	r.sure(l)
 }
 
 // sunk says what is not known of a way, or of the tool.

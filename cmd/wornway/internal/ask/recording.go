@@ -12,6 +12,7 @@ import (
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/word"
+	"wornway/compensate"
 	"wornway/profile"
 	"wornway/profile/entry"
 	"wornway/profile/length"
@@ -23,6 +24,9 @@ type Survey struct {
 	Method    survey.Method
 	Places    Places
 	Reference bool // each answer has a second reading, of what stays put
+	// Work is what the survey is made for: lengths that the spindle holds, with their tolerance or without; nil: the bed
+	// as a whole
+	Work []compensate.Cut
 }
 
 // Places are the stations that were asked for beforehand; the zero value is none: they are offered.
@@ -70,6 +74,8 @@ type Recording struct {
 	before [][]byte
 	told   map[string]bool // what was said once
 	odd    bool            // of the reading taken last it was said that it does not fit
+	seen   ahead
+	rowOf  map[string][]int // of what is seen ahead, by station
 	unlock func()
 
 	turn Turn
@@ -162,9 +168,10 @@ func (r *Recording) Stop() Turn {
 		r.tell(Plain, fmt.Sprintf("Nothing was begun in %s.", r.File))
 		return r.turn
 	}
+	command := fmt.Sprintf("wornway record %s --method %s", r.File, r.Method.Name)
 	r.tell(Plain, fmt.Sprintf("Stopped, with %s in %s. This goes on there:", word.Count(len(r.Under.Rows), "reading"),
 		r.File))
-	r.tell(Command, fmt.Sprintf("wornway record %s --method %s", r.File, r.Method.Name))
+	r.tell(Command, command)
 	return r.turn
 }
 

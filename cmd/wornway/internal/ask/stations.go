@@ -161,7 +161,10 @@ func (r *Recording) OnBed(at []float64) ([]entry.Station, error) {
 
 // askStations offers stations and takes others. Again: what is wrong with an answer has just been said.
 func (r *Recording) askStations(again bool) {
-	offered := r.spreading().Stations()
+	offered := r.planned()
+	if len(offered) == 0 {
+		offered = r.spreading().Stations()
+	}
 	var names []string
 	for _, z := range offered {
 		names = append(names, r.Bare(r.In.ToMM(z)))

@@ -27,15 +27,20 @@ type Talk struct {
 }
 
 func NewTalk(ctx context.Context, e *env.Env) *Talk {
+	t := &Talk{ctx: ctx, out: e.Stdout, width: width(e), echo: !env.IsTerminal(e.Stdin),
+		ask: make(chan struct{}), lines: make(chan string)}
+	go t.read(e.Stdin)
+	return t
+}
+
+// width is that of the lines, in characters.
+func width(e *env.Env) int {
 	const usual, least, widest = 80, 40, 100
 	width := e.Width()
 	if width <= 0 {
 		width = usual
 	}
-	t := &Talk{ctx: ctx, out: e.Stdout, width: min(max(width, least), widest), echo: !env.IsTerminal(e.Stdin),
-		ask: make(chan struct{}), lines: make(chan string)}
-	go t.read(e.Stdin)
-	return t
+	return min(max(width, least), widest)
 }
 
 // read takes one line for each that is asked for, so that an interrupt need not wait for it.
@@ -108,6 +113,17 @@ func (t *Talk) answer(prompt string) (string, error) {
 	}
 	t.raw("\n")
 	return "", errEnded
+}
+
+// Say writes sentences as they stand in a conversation, and a command line below them.
+func Say(e *env.Env, sentences []string, command string) {
+	t := &Talk{out: e.Stdout, width: width(e)}
+	for _, s := range sentences {
+		t.say(s)
+	}
+	if command != "" {
+		t.show(Turn{Said: []Remark{{Command, command}}})
+	}
 }
 
 // Lead leads a conversation to its end: it writes what is said and asks for answers. Where these end early, or an
