@@ -40,7 +40,8 @@ A reading is a number, with or without its unit. The other answers are
   skip    leave this station out
   return  start the way back over the stations that were read
   undo    take the last answer back
-  zero    the zero has moved, as when the indicator was knocked: what follows has its own, what was read before stays
+  zero    the zero has moved, as when the indicator was knocked: what follows
+          has its own, what was read before stays
   done    the survey is finished
   stop    leave the rest for later (so does Ctrl-C)
   help    show these

@@ -255,7 +255,7 @@ func TestRecordOnABareProfile(t *testing.T) {
 	a := tell("2026-03-14\n\n\n\nmm\n\nevery 50\n0\n-0.01\n0.5 thou\n-0.04\nstop\n",
 		split("record bare.toml --method bar-side")...)
 	if a.status != env.ExitDone || a.stderr != "" || !strings.Contains(a.stdout, "counted from it") ||
-		!strings.Contains(a.stdout, "Tool here: ") {
+		!strings.Contains(a.stdout, "do not tell yet how far the tool is moved") {
 		t.Errorf("%+v", a)
 	}
 	if got, err := os.ReadFile("bare.toml"); err != nil || !strings.Contains(string(got), "  [100.0, 0.0127],\n") {

@@ -17,12 +17,12 @@ import (
 )
 
 type wearOptions struct {
-	every     length.Length
-	ahead     flags.Ahead
-	verdict   bool
-	covaries  string // the length whose covariance is wanted
-	slips     flags.Slips
-	out       env.Output
+	every    length.Length
+	ahead    flags.Ahead
+	verdict  bool
+	covaries string // the length whose covariance is wanted
+	slips    flags.Slips
+	out      env.Output
 }
 
 func newWear(e *env.Env) *cobra.Command {
