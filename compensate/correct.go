@@ -306,30 +306,16 @@ func (c *Correction) finish(moves []Move, start, end float64, d Dial) (least, gr
 	return least, greatest
 }
 
-// left returns the diameter error that is greatest in size from the i-th row of a list to the next, the aim counted,
-// when the moves are made.
+// left returns the diameter error that is greatest in size from the i-th row of a list to the next, the aim counted.
 func (c *Correction) left(rows []Move, i int, end, step float64) Extreme {
 	a, b := rows[i].Position, end
 	if i+1 < len(rows) {
 		b = rows[i+1].Position
 	}
-	setting := c.settingAt(a)
-	worst := Extreme{a, 0}
-	hold := func(from, to float64) {
-		lo, hi := c.Curve.Extremes(min(from, to), max(from, to), float64(setting)*step)
-		for _, e := range []Extreme{lo, hi} {
-			if e.Value += c.Aim; math.Abs(e.Value) > math.Abs(worst.Value) {
-				worst = e
-			}
-		}
+	worst, greatest := c.Curve.Extremes(min(a, b), max(a, b), float64(rows[i].Setting)*step)
+	if worst.Value += c.Aim; math.Abs(worst.Value) < math.Abs(greatest.Value+c.Aim) {
+		worst = Extreme{greatest.Position, greatest.Value + c.Aim}
 	}
-	for _, m := range c.Moves {
-		if z := m.Position; z != a && (z-a)*(b-z) > 0 {
-			hold(a, z)
-			a, setting = z, m.Setting
-		}
-	}
-	hold(a, b)
 	return worst
 }
 
@@ -395,19 +381,27 @@ func (c *Correction) settingAt(z float64) int {
 	return setting
 }
 
-// table writes the list at even steps: what the dial shows at each.
+// table writes the list at even steps: each move is made at the row that is nearest to it, but for the first, where the
+// diameter is measured, and the last, where nothing is left to cut.
 func (c *Correction) table(o Correcting) {
 	rows := slices.Clone(o.Every)
 	if c.Feed != TowardTailstock {
 		slices.Reverse(rows)
 	}
-	before := 0
-	for _, z := range rows {
-		m := Move{Position: z, Setting: c.settingAt(z)}
-		m.Change = m.Setting - before
-		m.TakeUp = o.Dial.Backlash != 0 && turnsBack(m.Change, c.Curve.Bore)
+	for i, z := range rows {
+		m := Move{Position: z}
+		switch {
+		case i == 0:
+			m.Setting = c.settingAt(z)
+		case i+1 < len(rows):
+			m.Setting = c.settingAt((z + rows[i+1]) / 2)
+		default:
+			m.Setting = c.Table[i-1].Setting
+		}
 		c.Table = append(c.Table, m)
-		before = m.Setting
 	}
-	c.TableSpread = c.MovesSpread
+	if len(rows) > 0 {
+		low, high := c.finish(c.Table, rows[0], rows[len(rows)-1], o.Dial)
+		c.TableSpread = high - low
+	}
 }

@@ -127,6 +127,7 @@ func PlaceReport(l *shop.Bench, p compensate.Placing, places *compensate.Places,
 		starts.Columns = append(starts.Columns, show.Column{Head: "holds " + l.Small(p.Work.Tolerance) + " with",
 			Key: "probability"})
 	}
+	starts.Columns = append(starts.Columns, show.Column{Key: "limited_by", Data: true})
 	for _, s := range places.Starts {
 		j.Starts = append(j.Starts, startJSON{in(s.From), in(s.Spread), answer.Null(in(s.Limit), stated),
 			limitedBy(room, s), answer.Null(s.Within, ranked)})
@@ -138,7 +139,11 @@ func PlaceReport(l *shop.Bench, p compensate.Placing, places *compensate.Places,
 		if ranked {
 			row = append(row, show.Cell{Text: word.Percent(s.Within), Value: s.Within})
 		}
-		starts.Rows = append(starts.Rows, row)
+		var by any
+		if b := limitedBy(room, s); b != nil {
+			by = *b
+		}
+		starts.Rows = append(starts.Rows, append(row, show.Cell{Value: by}))
 	}
 	good := show.Table{Name: "good", Title: "Where the length may begin:",
 		Columns: []show.Column{{Head: "from, " + l.UnitName(), Key: "from"}, {Head: "to, " + l.UnitName(), Key: "to"}}}
