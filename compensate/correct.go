@@ -1,7 +1,6 @@
 package compensate
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -22,42 +21,71 @@ const (
 // Correcting says how a cut is to be corrected.
 type Correcting struct {
 	Dial       Dial
-	Allow      float64   // the diameter may stray by so much to either side, mm; 0: the finest setting's worth
+	Allow      float64   // the fewest settings that let the diameter stray by no more to either side, mm; 0: see [Rung]
+	Settings   int       // the best of so many settings at most; 0: not asked
 	Feed       Feed      //
 	SetAtStart bool      // the dial is set where the cut starts, whichever end that is; otherwise at the cut's SetAt
 	Every      []float64 // positions for the table, ascending, the cut's ends among them, mm
-	// steps, mm, to which the places of moves are rounded where the error allows: the coarsest that fits is used
-	Round []float64
+	Round      float64   // step, mm, of a rule along the bed: moves lie at its marks unless that costs much; 0: none
+	Computed   bool      // lists are judged by the computed spread alone, though the wear has a ±: quicker
 }
 
 // Move is a setting of the dial that holds from its position to the next one, in the order of cutting.
 type Move struct {
 	Position float64
-	Setting  int     // finest settings in since the dial was set; minus: out
-	Change   int     // from the setting before
-	TakeUp   bool    // it turns back: the backlash must be taken out
-	Left     Extreme // the diameter error that is greatest in size until the next setting
+	Setting  int  // finest settings in since the dial was set; minus: out
+	Change   int  // from the setting before
+	TakeUp   bool // it turns back: the backlash must be taken out
+	// the diameter error that is greatest in size until the next setting, from nominal or the middle of the limits of
+	// size, the aim counted
+	Left Extreme
+}
+
+// Rung is one step of the ladder: what so many settings of the dial can do at best, over where they lie, how many
+// finest steps each has, the feed, and the aim at the zero. A setting that turns back counts as two.
+type Rung struct {
+	Settings int
+	Spread   float64 // left over the continuous length, both settings counted at the place of a move
+	Sampled  Sampled // what can be promised of it; meaningful where Stated
+	Stated   bool
+
+	moves []Move
+	feed  Feed
+	curve *Curve
+}
+
+// Limit returns what the rung's spread keeps within: with a probability of [Promised], or as computed where nothing was
+// stated of the wear's uncertainty.
+func (r Rung) Limit() float64 {
+	if r.Stated {
+		return math.Max(r.Spread, r.Sampled.Limit)
+	}
+	return r.Spread
 }
 
 // Correction is what to dial along a cut.
 type Correction struct {
-	Curve       *Curve
-	Feed        Feed
-	Allow       float64 // mm on diameter
-	Table       []Move  // at even steps
-	Moves       []Move  // the shortest list that holds Allow
+	Curve  *Curve
+	Feed   Feed
+	Allow  float64 // by how much the diameter strays to either side of its middle, mm
+	Ladder []Rung  // what each further setting buys, from nothing dialled on; a rung that buys nothing is left out
+	Chosen int     // the rung whose list this is
+	Moves  []Move  // its list
+	Table  []Move  // the same list at even steps
+	// what to measure where the dial was set, against nominal, mm, so that the length lies about its nominal diameter, or
+	// in the middle of its limits of size, when the list is followed
+	Aim         float64
 	Before      float64 // spread with nothing dialled, mm
 	TableSpread float64 // spread left by the table
 	MovesSpread float64 // spread left by the moves
 	Limit       float64 // what this dial can come down to: min of Before and the finest setting's worth
 }
 
-// AllowError says that the allowed error is finer than the dial can hold at a position.
-type AllowError struct{ Allow, Limit, Position float64 } // mm
+// AllowError says that the dial cannot hold what is allowed to either side.
+type AllowError struct{ Allow, Least float64 } // mm
 
 func (e AllowError) Error() string {
-	return fmt.Sprintf("± %g mm on diameter cannot be held at position %g mm: the finest setting is %g mm on diameter",
-		e.Allow, e.Position, e.Limit)
+	return fmt.Sprintf("± %g mm on diameter cannot be held: the best that this dial can do is ± %g mm", e.Allow, e.Least)
 }
 
 // leastStep is the least motion of the tool, mm, that is taken for a dial's finest setting: a nanometre, which no slide
@@ -77,101 +105,218 @@ func (o Correcting) check() error {
 	return nil
 }
 
-// Correct returns the corrections of a cut. The error is one of [Machine.Curve]'s, an [AllowError], or a [work.Problem]
-// where the dial or the allowance cannot be so.
+// Correct returns the corrections of a cut: the ladder ([Rung]) and the list of the rung that is to be taken. That is
+// the one with fewest settings whose limit lies within a tenth of the ladder's least, as long as it lies a
+// twentieth under those of all with fewer; [Correcting] may ask otherwise. The error is one of [Machine.Curve]'s, an [AllowError], or
+// a [work.Problem] where the dial or the allowance cannot be so.
 func (m Machine) Correct(cut Cut, o Correcting) (*Correction, error) {
 	if err := o.check(); err != nil {
 		return nil, err
 	}
-	if o.Allow == 0 {
-		o.Allow = o.Dial.Limit()
+	rungs, err := m.ladder(cut, o)
+	if err != nil {
+		return nil, err
 	}
+	chosen, err := o.choose(rungs)
+	if err != nil {
+		return nil, err
+	}
+	r := rungs[chosen]
+	// Nothing dialled is told of the same feed as the list: where the diameter is measured hardly changes it.
+	rungs[0].curve, rungs[0].feed, rungs[0].Spread = r.curve, r.feed, r.curve.Spread()
+	c := &Correction{Curve: r.curve, Feed: r.feed, Ladder: rungs, Chosen: chosen, Before: r.curve.Spread(),
+		Moves: slices.Clone(r.moves)}
+	c.Limit = math.Min(c.Before, o.Dial.Limit())
+	start, end := cut.ends(c.Feed)
+	low, high := c.finish(c.Moves, start, end, o.Dial)
+	c.MovesSpread, c.Allow = high-low, (high-low)/2
+	c.Aim = -(low + high) / 2
+	c.table(o)
+	for _, list := range [][]Move{c.Moves, c.Table} {
+		for i := range list {
+			list[i].Left = c.left(list, i, end, o.Dial.Step())
+		}
+	}
+	if s := cut.Size; s != nil {
+		c.Aim += (s.Lower + s.Upper) / 2
+	}
+	return c, nil
+}
+
+// ends returns where a cut starts and where it ends.
+func (c Cut) ends(feed Feed) (start, end float64) {
+	if feed == TowardTailstock {
+		return c.From, c.To
+	}
+	return c.To, c.From
+}
+
+// ladder returns the rungs, from nothing dialled on.
+func (m Machine) ladder(cut Cut, o Correcting) ([]Rung, error) {
 	feeds := []Feed{o.Feed}
 	if o.Feed == EitherFeed {
 		feeds = []Feed{TowardHeadstock, TowardTailstock}
 	}
-	var best *Correction
-	var failed error
+	var rungs []Rung
 	for _, f := range feeds {
-		c, err := m.correct(cut, o, f)
+		one := cut
+		from, to := cut.ends(f)
+		if o.SetAtStart {
+			one.SetAt = from
+		}
+		curve, err := m.Curve(one)
 		if err != nil {
-			failed = err
-			continue
+			return nil, err
 		}
-		if best == nil || c.better(best) {
-			best = c
+		for i, moves := range curve.lists(o, f) {
+			r := Rung{Settings: i, moves: moves, feed: f, curve: curve}
+			k := Correction{Curve: curve, Feed: f}
+			low, high := k.finish(moves, from, to, o.Dial)
+			r.Spread = high - low
+			switch {
+			case i == len(rungs):
+				rungs = append(rungs, r)
+			case r.Spread < rungs[i].Spread-alike:
+				rungs[i] = r
+			}
 		}
 	}
-	if best == nil {
-		return nil, failed
+	out := rungs[:1]
+	for _, r := range rungs[1:] {
+		if r.Spread < out[len(out)-1].Spread-alike {
+			out = append(out, r)
+		}
 	}
-	return best, nil
+	if m.Wear.Stated() && !o.Computed {
+		promise(out, o.Dial.Step(), cut.Tolerance)
+	}
+	return out, nil
 }
 
-func (m Machine) correct(cut Cut, o Correcting, feed Feed) (*Correction, error) {
-	start, end := cut.To, cut.From
-	if feed == TowardTailstock {
-		start, end = end, start
+// alike, mm: spreads nearer than that are the same.
+const alike = 1e-5
+
+// lists returns for 0, 1, … settings the list that leaves least with a feed. It goes on for as long as further settings
+// gain anything, or until the finest setting's worth is reached, as a list that turns the dial leaves no less.
+func (c *Curve) lists(o Correcting, feed Feed) [][]Move {
+	at, parts := edges(c.From, c.To, o.Round)
+	fine, ruled := newLadder(c, o.Dial, feed, at, parts)
+	_, before := ruled.list(math.Inf(-1), math.Inf(1))
+	left := before
+	lists := [][]Move{nil}
+	const asGood, hardly = 1.03, 0.01
+	// Halving what is left may take twice the settings, and two more where the list has to turn back.
+	for n, until := 1, 4; n <= min(until, mostRungs) && left > asGood*2*fine.unit; n++ {
+		moves := lists[n-1]
+		if more, spread := ruled.best(n, left); more != nil {
+			if spread < (1-hardly)*left {
+				until = 2*n + 2
+			}
+			moves, left = more, spread
+		}
+		lists = append(lists, moves)
 	}
-	if o.SetAtStart {
-		cut.SetAt = start
+	if parts == 1 {
+		return lists
 	}
-	curve, err := m.Curve(cut)
-	if err != nil {
-		return nil, err
+	// A list at other places is taken where those of the rule cost more than a twentieth of the gain.
+	const cost = 1. / 20
+	for n, moves := range lists[1:] {
+		k := Correction{Curve: c, Feed: feed}
+		start, end := c.ends(feed)
+		low, high := k.finish(moves, start, end, o.Dial)
+		gain := math.Max(0, before-(high-low))
+		if other, _ := fine.best(n+1, high-low-cost/(1-cost)*gain-fine.near); other != nil {
+			lists[n+1] = other
+		}
 	}
-	c := &Correction{Curve: curve, Feed: feed, Allow: o.Allow, Before: curve.Spread()}
-	c.Limit = math.Min(c.Before, o.Dial.Limit())
-	w := walk{curve: curve, step: o.Dial.Step(), allow: o.Allow, start: start, end: end}
-	moves, err := w.unhurried(o.Round)
-	if err != nil {
-		return nil, err
-	}
-	first := 0 // the setting under which the cut starts
-	if len(moves) > 0 && moves[0].Position == start {
-		first, moves = moves[0].Setting, moves[1:]
-		c.Moves = append(c.Moves, Move{Position: start, Setting: first})
-	}
-	c.Moves = append(c.Moves, moves...)
-	c.MovesSpread = c.finish(c.Moves, start, end, o.Dial)
-	c.Table = w.table(o.Every)
-	c.TableSpread = c.finish(c.Table, start, end, o.Dial)
-	return c, nil
+	return lists
 }
 
-// finish fills in what follows from the settings and returns the spread of the diameter error that they leave over the
+// promise fills in what can be promised of each rung, all by the same draws of the wear.
+func promise(rungs []Rung, step, tolerance float64) {
+	curve := rungs[0].curve
+	lists := make([][]Held, len(rungs))
+	for i, r := range rungs {
+		k := Correction{Curve: r.curve, Feed: r.feed, Moves: r.moves}
+		lists[i] = k.Under(curve.Spaced(), step)
+	}
+	for i, s := range curve.sampleEach(lists, tolerance, ladderDraws) {
+		rungs[i].Sampled, rungs[i].Stated = s, true
+	}
+}
+
+// choose returns which rung is to be taken.
+func (o Correcting) choose(rungs []Rung) (int, error) {
+	least := len(rungs) - 1
+	switch {
+	case o.Allow > 0:
+		for i, r := range rungs {
+			if r.Spread <= 2*o.Allow+alike {
+				return i, nil
+			}
+		}
+		return 0, AllowError{o.Allow, rungs[least].Spread / 2}
+	case o.Settings > 0:
+		for i, r := range rungs {
+			if r.Settings > o.Settings {
+				return i - 1, nil
+			}
+		}
+		return least, nil
+	}
+	for i, r := range rungs {
+		if r.Limit() < rungs[least].Limit() {
+			least = i
+		}
+	}
+	const within, buys = 1.1, 0.95 // of the least; and of what fewer settings leave
+	chosen := 0
+	for chosen < least && rungs[chosen].Limit() > within*rungs[least].Limit() {
+		chosen++
+	}
+	for i, r := range rungs[:chosen] {
+		if rungs[chosen].Limit() > buys*r.Limit() {
+			return i, nil
+		}
+	}
+	return chosen, nil
+}
+
+// finish fills in the changes of a list and returns the least and the greatest diameter error that it leaves over the
 // whole cut, both settings counted at the place of a move.
-func (c *Correction) finish(moves []Move, start, end float64, d Dial) float64 {
-	least, greatest := math.Inf(1), math.Inf(-1)
-	step := d.Step()
-	span := func(a, b float64, setting int) Extreme {
-		lo, hi := c.Curve.Extremes(min(a, b), max(a, b), float64(setting)*step)
+func (c *Correction) finish(moves []Move, start, end float64, d Dial) (least, greatest float64) {
+	least, greatest = math.Inf(1), math.Inf(-1)
+	at, setting := start, 0
+	hold := func(to float64) {
+		lo, hi := c.Curve.Extremes(min(at, to), max(at, to), float64(setting)*d.Step())
 		least, greatest = math.Min(least, lo.Value), math.Max(greatest, hi.Value)
-		if -lo.Value > hi.Value {
-			return lo
-		}
-		return hi
+		at = to
 	}
-	if len(moves) == 0 || moves[0].Position != start {
-		next := end
-		if len(moves) > 0 {
-			next = moves[0].Position
-		}
-		span(start, next, 0)
-	}
-	before := 0
 	for i := range moves {
 		m := &moves[i]
-		next := end
-		if i+1 < len(moves) {
-			next = moves[i+1].Position
+		if m.Position != start { // nothing is cut under the setting before a move that is made at the start
+			hold(m.Position)
 		}
-		m.Change = m.Setting - before
+		m.Change = m.Setting - setting
 		m.TakeUp = d.Backlash != 0 && turnsBack(m.Change, c.Curve.Bore)
-		m.Left = span(m.Position, next, m.Setting)
-		before = m.Setting
+		setting = m.Setting
 	}
-	return greatest - least
+	hold(end)
+	return least, greatest
+}
+
+// left returns the diameter error that is greatest in size from the i-th row of a list to the next, the aim counted.
+func (c *Correction) left(rows []Move, i int, end, step float64) Extreme {
+	a, b := rows[i].Position, end
+	if i+1 < len(rows) {
+		b = rows[i+1].Position
+	}
+	worst, greatest := c.Curve.Extremes(min(a, b), max(a, b), float64(rows[i].Setting)*step)
+	if worst.Value += c.Aim; math.Abs(worst.Value) < math.Abs(greatest.Value+c.Aim) {
+		worst = Extreme{greatest.Position, greatest.Value + c.Aim}
+	}
+	return worst
 }
 
 // turnsBack says whether a change goes against the way in which the tool comes to its work: inward outside, outward in
@@ -192,13 +337,6 @@ func (c *Correction) turnsBack() int {
 		}
 	}
 	return n
-}
-
-// better says whether the correction is to be preferred to another: it turns back less often, else has fewer moves,
-// else leaves less.
-func (c *Correction) better(o *Correction) bool {
-	return cmp.Or(cmp.Compare(c.turnsBack(), o.turnsBack()), cmp.Compare(len(c.Moves), len(o.Moves)),
-		cmp.Compare(c.MovesSpread, o.MovesSpread)) < 0
 }
 
 // OneWay says whether all moves go the way in which the tool comes to its work.
@@ -243,50 +381,27 @@ func (c *Correction) settingAt(z float64) int {
 	return setting
 }
 
-// table sets the dial at the given positions, ascending, so that the error that is greatest in size until the next
-// position is least. Where the dial was set, it stays; at the end of the cut there is nothing left to change.
-func (w walk) table(every []float64) []Move {
-	rows := slices.Clone(every)
-	if w.start > w.end {
+// table writes the list at even steps: each move is made at the row that is nearest to it, but for the first, where the
+// diameter is measured, and the last, where nothing is left to cut.
+func (c *Correction) table(o Correcting) {
+	rows := slices.Clone(o.Every)
+	if c.Feed != TowardTailstock {
 		slices.Reverse(rows)
 	}
-	moves := make([]Move, len(rows))
-	setting := 0
 	for i, z := range rows {
+		m := Move{Position: z}
 		switch {
-		case i == 0 && z == w.curve.SetAt:
+		case i == 0:
+			m.Setting = c.settingAt(z)
 		case i+1 < len(rows):
-			setting = w.bestSetting(z, rows[i+1], setting)
+			m.Setting = c.settingAt((z + rows[i+1]) / 2)
+		default:
+			m.Setting = c.Table[i-1].Setting
 		}
-		moves[i] = Move{Position: z, Setting: setting}
+		c.Table = append(c.Table, m)
 	}
-	return moves
-}
-
-// bestSetting returns the setting for which the greatest error between a and b is least in size; of equals the one
-// before, else the one that leaves metal on.
-func (w walk) bestSetting(a, b float64, before int) int {
-	least, greatest := w.curve.extremesOf(min(a, b), max(a, b), func(z float64) float64 {
-		in, _ := w.curve.needed(z, 0)
-		return in
-	})
-	middle := (least.Value + greatest.Value) / 2 / w.step
-	worst := func(k int) float64 {
-		lo, hi := w.curve.Extremes(min(a, b), max(a, b), float64(k)*w.step)
-		return math.Max(-lo.Value, hi.Value)
+	if len(rows) > 0 {
+		low, high := c.finish(c.Table, rows[0], rows[len(rows)-1], o.Dial)
+		c.TableSpread = high - low
 	}
-	// Outside, less in leaves metal on; in a bore, more in does.
-	safe, other := int(math.Floor(middle)), int(math.Ceil(middle))
-	if w.curve.Bore {
-		safe, other = other, safe
-	}
-	best := safe
-	const same = 1e-7 // mm
-	if worst(other) < worst(safe)-same {
-		best = other
-	}
-	if before != best && worst(before) <= worst(best)+same {
-		best = before
-	}
-	return best
 }

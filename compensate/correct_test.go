@@ -5,7 +5,6 @@ import (
 	"flag"
 	"math"
 	"math/rand/v2"
-	"slices"
 	"testing"
 
 	"wornway/compensate"
@@ -31,35 +30,6 @@ func brute(short, full int) int {
 	return full
 }
 
-// fewest returns the least number of changes of setting that keeps |error| within allow at every one of the samples, in
-// order: dynamic programming over all settings. A start under another setting than 0 counts as a change. It returns −1
-// where no settings do it.
-func fewest(samples []func(setting float64) float64, step, allow float64) int {
-	const most = 80
-	const never = 1 << 30
-	best := make([]int, 2*most+1)
-	for i := range best {
-		best[i] = 1
-	}
-	best[most] = 0
-	for _, f := range samples {
-		least := slices.Min(best)
-		open := false
-		for i := range best {
-			if math.Abs(f(float64(i-most)*step)) > allow {
-				best[i] = never
-				continue
-			}
-			best[i] = min(best[i], least+1)
-			open = true
-		}
-		if !open {
-			return -1
-		}
-	}
-	return slices.Min(best)
-}
-
 // quick returns error functions of the setting at even positions along the cut, and how much the error at most changes
 // from one to the next.
 func quick(p plain, cut compensate.Cut, feed compensate.Feed, n int) (samples []func(float64) float64, change float64) {
@@ -83,42 +53,113 @@ func quick(p plain, cut compensate.Cut, feed compensate.Feed, n int) (samples []
 	return samples, change
 }
 
-func TestMovesAgainstBruteForce(t *testing.T) {
-	r := rand.New(rand.NewPCG(12, 1))
-	exact, refused := 0, 0
-	for i := range brute(150, 500) {
-		b := randomBench(r, 3+r.IntN(25))
-		cut := b.randomCut(r, 50+r.Float64()*400)
-		dial := compensate.Dial{Diameter: r.IntN(2) == 0, Division: []float64{0.01, 0.02, 0.025}[r.IntN(3)],
-			Finest: 0.5}
-		allow := dial.Limit() * (0.45 + r.Float64())
-		feed := []compensate.Feed{compensate.TowardHeadstock, compensate.TowardTailstock}[r.IntN(2)]
-		c, err := b.machine(t).Correct(cut, compensate.Correcting{Dial: dial, Allow: allow, Feed: feed,
-			Every: []float64{cut.From, cut.To}})
-
-		samples, change := quick(b.plain(), cut, feed, 1500)
-		loose := fewest(samples, dial.Step(), allow+1e-7)
-		tight := fewest(samples, dial.Step(), allow-change*1.05)
-		if err != nil {
-			if _, ok := errors.AsType[compensate.AllowError](err); !ok {
-				t.Fatal(err)
-			}
-			refused++
-			if tight >= 0 {
-				t.Errorf("case %d: refused (%v), but %d moves do it", i, err, tight)
-			}
-			continue
+// least returns the least spread that so many settings leave, by trying all lists: each strip is cut under the setting of
+// the one before or under another; one that goes against the tool's way in counts as two.
+func least(low, high [][]float64, zero, most int, bore bool) float64 {
+	best := math.Inf(1)
+	var try func(strip, k, used int, lo, hi float64)
+	try = func(strip, k, used int, lo, hi float64) {
+		lo, hi = math.Min(lo, low[strip][k]), math.Max(hi, high[strip][k])
+		if hi-lo >= best || used > most {
+			return
 		}
-		n := len(c.Moves)
-		if loose < 0 || n < loose || tight >= 0 && n > tight {
-			t.Errorf("case %d: %d moves; brute force between %d and %d", i, n, loose, tight)
+		if strip+1 == len(low) {
+			best = hi - lo
+			return
 		}
-		if loose == tight {
-			exact++
+		for next := range low[strip] {
+			price := 1
+			switch {
+			case next == k:
+				price = 0
+			case (next < k) != bore:
+				price = 2
+			}
+			try(strip+1, next, used+price, lo, hi)
 		}
 	}
-	if exact < brute(60, 400) || refused == 0 {
-		t.Errorf("too few telling cases: %d exact, %d refused", exact, refused)
+	try(0, zero, 0, math.Inf(1), math.Inf(-1))
+	return best
+}
+
+// The ladder against all lists there are, on few places for the dial to be turned, 0 to 6 settings. The errors are
+// reckoned by the written-out equations, sampled.
+func TestLadderAgainstBruteForce(t *testing.T) {
+	r := rand.New(rand.NewPCG(17, 1))
+	gained, back := 0, 0
+	for i := range brute(60, 200) {
+		b := randomBench(r, 3+r.IntN(25))
+		cut := b.randomCut(r, 50+r.Float64()*400)
+		feed := []compensate.Feed{compensate.TowardHeadstock, compensate.TowardTailstock}[r.IntN(2)]
+		cut.SetAt = map[compensate.Feed]float64{compensate.TowardHeadstock: cut.To,
+			compensate.TowardTailstock: cut.From}[feed]
+		c := mustCurve(t, b.machine(t), cut)
+		dial := compensate.Dial{Division: c.Spread() / 2 / (1 + 2*r.Float64()), Finest: 1}
+		places := 5 + r.IntN(3)
+		at := []float64{cut.From}
+		for k := 1; k < places; k++ {
+			at = append(at, cut.From+(cut.To-cut.From)*float64(k)/float64(places))
+		}
+		at = append(at, cut.To)
+		got, near := compensate.LadderOn(c, dial, feed, at, 6)
+
+		const reach, per = 4, 300 // settings to either side that are tried, and samples of a strip
+		samples, change := quick(b.plain(), cut, feed, places*per)
+		low, high := make([][]float64, places), make([][]float64, places)
+		for n := range places {
+			for k := -reach; k <= reach; k++ {
+				lo, hi := math.Inf(1), math.Inf(-1)
+				for _, f := range samples[n*per : (n+1)*per+1] {
+					v := f(float64(k) * dial.Step())
+					lo, hi = math.Min(lo, v), math.Max(hi, v)
+				}
+				low[n], high[n] = append(low[n], lo), append(high[n], hi)
+			}
+		}
+		for n, left := range got {
+			want := least(low, high, reach, n, cut.Bore)
+			if math.Abs(left-want) > 2.01*near+change/4 {
+				t.Errorf("case %d: %d settings leave %g, all lists tried %g (± %g)", i, n, left, want, 2*near)
+			}
+		}
+		if got[1] < got[0] {
+			gained++
+		}
+		if got[2] < got[1] {
+			back++
+		}
+	}
+	if gained < 20 || back < 10 {
+		t.Errorf("too few telling cases: one setting gains in %d, a second in %d", gained, back)
+	}
+}
+
+// Nothing is advised that makes the spread larger than with nothing dialled, on the predicted curve, and no rung leaves
+// more than the one before.
+func TestNeverWorseThanNothing(t *testing.T) {
+	r := rand.New(rand.NewPCG(17, 2))
+	for i := range cases(100, 1000) {
+		b := randomBench(r, 3+r.IntN(25))
+		cut := b.randomCut(r, 30+r.Float64()*300)
+		dial := compensate.Dial{Diameter: r.IntN(2) == 0, Division: []float64{0.01, 0.02, 0.05}[r.IntN(3)], Finest: 0.5}
+		c, err := b.machine(t).Correct(cut, compensate.Correcting{Dial: dial, SetAtStart: r.IntN(2) == 0,
+			Round: []float64{0, 1, 25.4 / 16}[r.IntN(3)]})
+		if err != nil {
+			t.Fatal(err)
+		}
+		samples, _ := quick(b.plain(), c.Curve.Cut, compensate.TowardTailstock, 800)
+		lo, hi := math.Inf(1), math.Inf(-1)
+		for _, f := range samples {
+			lo, hi = math.Min(lo, f(0)), math.Max(hi, f(0))
+		}
+		if c.MovesSpread > hi-lo+1e-4 {
+			t.Errorf("case %d: %g left, %g with nothing dialled", i, c.MovesSpread, hi-lo)
+		}
+		for n := 1; n < len(c.Ladder); n++ {
+			if c.Ladder[n].Spread >= c.Ladder[n-1].Spread || c.Ladder[n].Settings <= c.Ladder[n-1].Settings {
+				t.Errorf("case %d: %v after %v", i, c.Ladder[n], c.Ladder[n-1])
+			}
+		}
 	}
 }
 
@@ -150,10 +191,10 @@ func TestCorrectionsLeaveWhatTheySay(t *testing.T) {
 		o := compensate.Correcting{Dial: dial, Feed: compensate.Feed(r.IntN(3)), SetAtStart: r.IntN(2) == 0,
 			Every: compensate.Stations(cut.From, cut.To, 17)}
 		if r.IntN(2) == 0 {
-			o.Allow = dial.Limit() * (0.7 + r.Float64())
+			o.Settings = 1 + r.IntN(4)
 		}
 		if r.IntN(2) == 0 {
-			o.Round = []float64{10, 5, 1}
+			o.Round = 1
 		}
 		c, err := b.machine(t).Correct(cut, o)
 		if err != nil {
@@ -172,78 +213,50 @@ func TestCorrectionsLeaveWhatTheySay(t *testing.T) {
 		lo, hi := sampled(cut.From, cut.To, 3000, func(z float64) float64 { return f(z, 0) })
 		near(t, "before", c.Before, hi-lo, 1e-5)
 		near(t, "limit", c.Limit, min(c.Before, dial.Limit()), 0)
-		wantAllow := o.Allow
-		if wantAllow == 0 {
-			wantAllow = 2 * dial.Step()
-		}
-		near(t, "allow", c.Allow, wantAllow, 0)
+		near(t, "allow", c.Allow, c.MovesSpread/2, 1e-12)
 
-		for _, list := range []struct {
-			moves  []compensate.Move
-			spread float64
-		}{{c.Moves, c.MovesSpread}, {c.Table, c.TableSpread}} {
-			stretches, settings := held(c, list.moves)
-			least, greatest := math.Inf(1), math.Inf(-1)
-			var worst []float64
-			for j, s := range stretches {
-				if (s[1]-s[0])*toward < 0 {
-					t.Fatalf("case %d: moves out of the order of cutting: %v", i, stretches)
+		setting := func(z float64) int { // by the list, in the order of cutting
+			k := 0
+			for _, m := range c.Moves {
+				if (z-m.Position)*toward >= 0 {
+					k = m.Setting
 				}
-				lo, hi := sampled(s[0], s[1], 800, func(z float64) float64 {
-					return f(z,
-						float64(settings[j])*dial.Step())
-				})
-				least, greatest = math.Min(least, lo), math.Max(greatest, hi)
-				worst = append(worst, math.Max(-lo, hi))
 			}
-			near(t, "spread left", list.spread, greatest-least, 1e-5)
-			skip := len(stretches) - len(list.moves)
+			return k
+		}
+		for j := range c.Table {
+			if z := c.Table[j].Position; j > 0 && j+1 < len(c.Table) && c.Table[j].Setting !=
+				setting((z+c.Table[j+1].Position)/2) {
+				t.Errorf("case %d: row %d shows %d halfway to the next one, the list another", i, j, c.Table[j].Setting)
+			}
+		}
+		stretches, settings := held(c, c.Moves)
+		least, greatest := math.Inf(1), math.Inf(-1)
+		for j, s := range stretches {
+			if (s[1]-s[0])*toward < 0 {
+				t.Fatalf("case %d: moves out of the order of cutting: %v", i, stretches)
+			}
+			lo, hi := sampled(s[0], s[1], 800, func(z float64) float64 { return f(z, float64(settings[j])*dial.Step()) })
+			least, greatest = math.Min(least, lo), math.Max(greatest, hi)
+		}
+		near(t, "spread left", c.MovesSpread, greatest-least, 1e-5)
+		near(t, "aim", c.Aim, -(least+greatest)/2, 1e-5)
+		for which, list := range [][]compensate.Move{c.Moves, c.Table} {
 			before := 0
-			for j, m := range list.moves {
-				near(t, "worst left", math.Abs(m.Left.Value), worst[j+skip], 1e-5)
-				near(t, "error at the worst place", f(m.Left.Position, float64(m.Setting)*dial.Step()), m.Left.Value,
-					1e-6)
+			for j, m := range list {
+				near(t, "error at the worst place, aimed off",
+					f(m.Left.Position, float64(m.Setting)*dial.Step())+c.Aim, m.Left.Value, 1e-6)
+				if which == 0 && math.Abs(m.Left.Value) > c.MovesSpread/2+1e-6 {
+					t.Errorf("case %d: %g left of a spread of %g", i, m.Left.Value, c.MovesSpread)
+				}
+				if which == 0 && m.Setting != setting(m.Position) {
+					t.Errorf("case %d: row %d shows %d, the list %d", i, j, m.Setting, setting(m.Position))
+				}
 				if m.Change != m.Setting-before || m.TakeUp != (dial.Backlash > 0 && (m.Change < 0 != cut.Bore) &&
 					m.Change != 0) {
 					t.Errorf("case %d: %+v after setting %d (bore %v)", i, m, before, cut.Bore)
 				}
 				before = m.Setting
-			}
-		}
-		stretches, settings := held(c, c.Moves)
-		for j, s := range stretches {
-			lo, hi := sampled(s[0], s[1], 800, func(z float64) float64 {
-				return f(z,
-					float64(settings[j])*dial.Step())
-			})
-			if lo < -c.Allow-1e-6 || hi > c.Allow+1e-6 {
-				t.Errorf("case %d: ± %g allowed, %g to %g left from %g to %g", i, c.Allow, lo, hi, s[0], s[1])
-			}
-		}
-		// Each row of the table is the best that a dial can do until the next, but for the first where the dial was set
-		// there.
-		stretches, settings = held(c, c.Table)
-		for j, s := range stretches[:len(stretches)-1] {
-			if j == 0 && s[0] == cut.SetAt {
-				near(t, "setting where it was set", float64(settings[0]), 0, 0)
-				continue
-			}
-			part := cut
-			part.From, part.To = min(s[0], s[1]), max(s[0], s[1])
-			samples, _ := quick(p, part, compensate.TowardTailstock, 300)
-			reach := func(k int) float64 {
-				worst := 0.0
-				for _, f := range samples {
-					worst = math.Max(worst, math.Abs(f(float64(k)*dial.Step())))
-				}
-				return worst
-			}
-			got := reach(settings[j])
-			for k := settings[j] - 10; k <= settings[j]+10; k++ {
-				if reach(k) < got-1e-5 {
-					t.Errorf("case %d: from %g setting %d leaves %g, %d would leave %g", i, s[0], settings[j], got, k,
-						reach(k))
-				}
 			}
 		}
 		// What is compared for the probability are the places of the moves under both settings.
@@ -259,8 +272,7 @@ func TestCorrectionsLeaveWhatTheySay(t *testing.T) {
 	}
 }
 
-// Rounded moves lie on round positions where the allowance has room: ± 0.0135 is 2.7 settings wide, a change takes at
-// most two, and the rest is room.
+// Moves lie on the marks of a rule where that costs little; a bed that falls evenly costs nothing to speak of.
 func TestRoundedMoves(t *testing.T) {
 	var z, shift []float64
 	for i := range 81 {
@@ -269,8 +281,8 @@ func TestRoundedMoves(t *testing.T) {
 	}
 	m := guided(t, z, shift)
 	cut := compensate.Cut{Feature: work.Feature{From: 3, To: 397, Diameter: 30}, SetAt: 397}
-	o := compensate.Correcting{Dial: compensate.Dial{Division: 0.01, Finest: 0.5, Backlash: 0.1}, Allow: 0.0135,
-		Feed: compensate.TowardHeadstock, Round: []float64{10, 1}}
+	o := compensate.Correcting{Dial: compensate.Dial{Division: 0.01, Finest: 0.5, Backlash: 0.1},
+		Feed: compensate.TowardHeadstock, Round: 1}
 	c, err := m.Correct(cut, o)
 	if err != nil {
 		t.Fatal(err)
@@ -320,16 +332,18 @@ func TestNothingToCorrect(t *testing.T) {
 }
 
 func TestAllowTooFine(t *testing.T) {
+	// 0.1 on diameter evenly along it, in steps of 0.01: where a step is made both settings count, so that ± 0.005 is the
+	// least, and what the places cost, 256 of them, comes on top
 	m := guided(t, []float64{0, 400}, []float64{0.05, 0})
 	cut := compensate.Cut{Feature: work.Feature{From: 0, To: 400, Diameter: 30}, SetAt: 400}
 	dial := compensate.Dial{Division: 0.01, Finest: 0.5}
-	_, err := m.Correct(cut, compensate.Correcting{Dial: dial, Allow: 0.0049}) // steps of 0.01 on diameter reach ±0.005
+	_, err := m.Correct(cut, compensate.Correcting{Dial: dial, Allow: 0.0049})
 	refused, ok := errors.AsType[compensate.AllowError](err)
 	if !ok || refused.Error() == "" {
 		t.Fatalf("%v", err)
 	}
-	near(t, "limit", refused.Limit, 0.01, 1e-15)
-	if _, err = m.Correct(cut, compensate.Correcting{Dial: dial, Allow: 0.0051}); err != nil {
+	near(t, "least", refused.Least, 0.005, 0.1/256)
+	if _, err = m.Correct(cut, compensate.Correcting{Dial: dial, Allow: 0.0054}); err != nil {
 		t.Error(err)
 	}
 	for what, o := range map[string]compensate.Correcting{
@@ -355,6 +369,7 @@ func TestSunkOutOfReach(t *testing.T) {
 	for _, division := range []float64{0.01, 0.013} {
 		o := compensate.Correcting{Dial: compensate.Dial{Division: division, Finest: 0.5},
 			Every: []float64{0, 150, 300}}
+		o.Allow = 0.5
 		if _, err := m.Correct(cut, o); err == nil {
 			t.Error("a diameter was held that no setting makes")
 		}
@@ -367,25 +382,5 @@ func TestSunkOutOfReach(t *testing.T) {
 				t.Errorf("± %g: %v, %v", allow, c, err)
 			}
 		}
-	}
-}
-
-// Under a setting made at the very start nothing is cut as the dial was set, and nothing is compared there.
-func TestMoveAtTheStart(t *testing.T) {
-	m := guided(t, []float64{0, 100, 300, 400}, []float64{0.05, 0.05, 0, 0})
-	cut := compensate.Cut{Feature: work.Feature{From: 0, To: 400, Diameter: 30}, SetAt: 0}
-	o := compensate.Correcting{Dial: compensate.Dial{Division: 0.01, Finest: 0.5}, Feed: compensate.TowardHeadstock,
-		Every: []float64{0, 400}}
-	c, err := m.Correct(cut, o)
-	if err != nil || len(c.Moves) == 0 || c.Moves[0].Position != 400 {
-		t.Fatalf("%+v, %v", c, err)
-	}
-	spread := [2]float64{math.Inf(1), math.Inf(-1)}
-	for _, h := range c.MovesAt(o.Dial.Step()) {
-		v := c.Curve.At(h.Position, h.Setting)
-		spread[0], spread[1] = math.Min(spread[0], v), math.Max(spread[1], v)
-	}
-	if spread[1]-spread[0] > c.MovesSpread+1e-6 || c.MovesSpread > 2*c.Allow+1e-6 {
-		t.Errorf("the compared places spread over %g, the cut over %g", spread[1]-spread[0], c.MovesSpread)
 	}
 }

@@ -235,32 +235,36 @@ func (j *Joint) covariance(c wear.Covariance) *mat.SymDense {
 	return cov
 }
 
-// roots returns vectors whose sum, each times a standard normal number, has a covariance: its eigenvectors times the
-// roots of their values, those left out that hardly count. The error where the tool was set has none, so that the
-// covariance is singular and has no Cholesky factor.
+// roots returns vectors whose sum, each times a standard normal number, has a covariance: the columns of its Cholesky
+// factor, those left out whose places the ones before them already tell. The error where the tool was set has none, so
+// that the covariance is singular; and its eigenvectors would turn about where two of its values are nearly alike, so
+// that the same question in another unit had other draws.
 func roots(cov *mat.SymDense) [][]float64 {
 	n := cov.SymmetricDim()
-	var eigen mat.EigenSym
-	var vectors mat.Dense
-	if !eigen.Factorize(cov, true) {
-		// Not seen; each error by itself is then the honest answer: none helps another.
-		out := make([][]float64, n)
-		for i := range n {
-			out[i] = make([]float64, n)
-			out[i][i] = math.Sqrt(math.Max(0, cov.At(i, i)))
-		}
-		return out
-	}
-	eigen.VectorsTo(&vectors)
-	values := eigen.Values(nil)
 	const hardly = 1e-9 // of the greatest variance: a few hundred-thousandths of a deviation
+	greatest := 0.0
+	for i := range n {
+		greatest = math.Max(greatest, cov.At(i, i))
+	}
 	var out [][]float64
-	for k := n - 1; k >= 0 && values[k] > hardly*values[n-1]; k-- {
-		d := make([]float64, n)
-		for i := range n {
-			d[i] = vectors.At(i, k) * math.Sqrt(values[k])
+	for k := range n {
+		column := make([]float64, n)
+		for i := k; i < n; i++ {
+			column[i] = cov.At(i, k)
 		}
-		out = append(out, d)
+		for _, d := range out {
+			for i := k; i < n; i++ {
+				column[i] -= d[i] * d[k]
+			}
+		}
+		if column[k] <= hardly*greatest {
+			continue
+		}
+		root := math.Sqrt(column[k])
+		for i := k; i < n; i++ {
+			column[i] /= root
+		}
+		out = append(out, column)
 	}
 	return out
 }

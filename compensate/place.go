@@ -15,12 +15,15 @@ type Placing struct {
 	ToolHeight float64
 	From, To   float64   // the reach: the length lies within
 	Starts     []float64 // positions of the headstock end to report, within From … To − Length
+	// the machine with the axis of the length lying there; nil: the spindle alone holds it
+	On func(Cut) (Machine, error)
 }
 
 // Place is a length where it could lie and the spread of its diameter there, the tool set at its tailstock end. Lengths
 // mm.
 type Place struct {
 	From, To, Spread float64
+	Limit            float64 // what the spread keeps within, as [Rung.Limit] has it
 	// probability that the spread keeps within the tolerance; meaningful where an uncertainty was stated and a
 	// tolerance asked
 	Within float64
@@ -32,21 +35,26 @@ type Range struct{ From, To float64 }
 // Places is what the bed offers a length.
 type Places struct {
 	Best, Worst Place
-	Good        []Range // ranges of From that hold the tolerance; none where no tolerance was asked
+	Good        []Range // ranges of From whose limit keeps within the tolerance; none where no tolerance was asked
 	Starts      []Place
 }
 
-// Place looks for the best place of a length on the bed: where its spread is least or, where an uncertainty was stated
-// and a tolerance is asked, where it keeps within the tolerance most surely. Of places that are equal to 0.01 µm it is
-// the one nearest to the headstock. The error is one of [Machine.Curve]'s, or a [work.Problem] where the reach is too
-// short.
+// Place looks for the best place of a length on the bed: where the least spread can be promised, whatever tolerance and
+// starts are asked for. Of places that are equal to 0.01 µm it is the one nearest to the headstock. The error is one of
+// [Machine.Curve]'s, or a [work.Problem] where the reach is too short.
 //
-// A first pass takes starts evenly over the reach (see slide.go), and its local extremes are refined; every spread is
-// computed for the tool set at that length's own tailstock end.
+// Where the spindle alone holds the work and no uncertainty was stated, a first pass takes starts evenly over the reach
+// (see slide.go), and its local extremes are refined. Otherwise see [sounding].
 func (m Machine) Place(p Placing) (*Places, error) {
-	s, err := m.slide(p, nil)
-	if err != nil {
-		return nil, err
+	var s *slide
+	if p.On == nil {
+		var err error
+		if s, err = m.slide(p, nil); err != nil {
+			return nil, err
+		}
+	}
+	if p.On != nil || m.Wear.Stated() {
+		return m.sound(p, s)
 	}
 	out := &Places{Best: s.search(false), Worst: s.search(true)}
 	if p.Work.Tolerance > 0 {
@@ -55,58 +63,14 @@ func (m Machine) Place(p Placing) (*Places, error) {
 	for _, a := range p.Starts {
 		out.Starts = append(out.Starts, s.place(a))
 	}
-	if p.Work.Tolerance > 0 && m.Wear.Stated() {
-		return out, s.rank(out)
-	}
 	return out, nil
-}
-
-// rank finds how probable it is that each place keeps within the tolerance. Of places that can be promised the best is
-// the one whose spread, with its uncertainty, is least; where none can, the most probable.
-func (s *slide) rank(out *Places) error {
-	best, bestUpper := out.Best, math.Inf(1)
-	for i, k := range append([]*Place{&out.Best, &out.Worst}, pointers(out.Starts)...) {
-		c, err := s.machine.placed(s.Placing, k.From)
-		if err != nil {
-			return err
-		}
-		sampled, _ := c.Sample(c.Spaced(), s.Work.Tolerance)
-		k.Within = sampled.Within
-		upper := sampled.Spread[1]
-		better := i == 0 || k.Within > best.Within
-		if i > 0 && k.Within >= Promised && best.Within >= Promised {
-			better = upper < bestUpper
-		}
-		if better {
-			best, bestUpper = *k, upper
-		}
-	}
-	out.Best = best
-	return nil
-}
-
-func pointers(places []Place) []*Place {
-	out := make([]*Place, len(places))
-	for i := range places {
-		out[i] = &places[i]
-	}
-	return out
-}
-
-// placed returns the error curve of the placed length when its headstock end lies at from.
-func (m Machine) placed(p Placing, from float64) (*Curve, error) {
-	f := p.Work
-	f.From, f.To = from, from+p.Length
-	if f.To > p.To {
-		f.To = p.To // the last start, but for rounding
-	}
-	return m.Curve(Cut{Feature: f, SetAt: f.To, ToolHeight: p.ToolHeight})
 }
 
 // place returns the length lying at a with its spread.
 func (s *slide) place(a float64) Place {
 	a = math.Max(s.From, math.Min(a, s.To-s.Length))
-	return Place{From: a, To: math.Min(a+s.Length, s.To), Spread: s.spreadAt(a)}
+	spread := s.spreadAt(a)
+	return Place{From: a, To: math.Min(a+s.Length, s.To), Spread: spread, Limit: spread}
 }
 
 // search returns the place of least, or greatest, spread: the best of the first pass's local extremes, each refined

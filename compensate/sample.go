@@ -12,12 +12,14 @@ type Held struct{ Position, Setting float64 }
 type Sampled struct {
 	Spread [2]float64 // the interval that holds the spread with 95 % probability, cut equally at both ends
 	Form   [2]float64 // likewise
+	Limit  float64    // what the spread keeps within with a probability of [Promised]
 	Within float64    // probability that the spread is not greater than the tolerance
 }
 
 const (
 	sampleSeed  = 20260314 // fixed: the same input gives the same answer
 	sampleDraws = 10000
+	ladderDraws = 4000 // for lists that are held against each other
 	plainDraws  = 1000 // where no tolerance is asked, and the ends of an interval need fewer
 )
 
@@ -32,23 +34,80 @@ func (c *Curve) Sample(at []Held, tolerance float64) (Sampled, bool) {
 	if tolerance > 0 {
 		draws = sampleDraws
 	}
-	if !c.Wear.Stated() || len(at) == 0 {
-		return Sampled{}, false
+	of := c.sampleEach([][]Held{at}, tolerance, draws)
+	return of[0], c.Wear.Stated() && len(at) > 0
+}
+
+// sampleEach does it for several lists of places, and how the tool is set there, with the same draws of the wear, so
+// that they can be compared.
+func (c *Curve) sampleEach(lists [][]Held, tolerance float64, draws int) []Sampled {
+	var places []Held
+	number := map[float64]int{}
+	each, dialled := make([][]int, len(lists)), make([][]float64, len(lists))
+	tallies := make([]tally, len(lists))
+	for i, at := range lists {
+		for _, h := range at {
+			k, ok := number[h.Position]
+			if !ok || len(lists) == 1 {
+				k = len(places)
+				number[h.Position] = k
+				places = append(places, Held{h.Position, 0})
+			}
+			each[i] = append(each[i], k)
+			dialled[i] = append(dialled[i], c.At(h.Position, h.Setting)-c.At(h.Position, 0))
+		}
+		tallies[i] = newTally(at, tolerance, draws)
 	}
 	j := NewJoint(c.Wear)
-	j.Add(c, at)
-	lever, square := levers(at)
-	spreads, forms := make([]float64, 0, draws), make([]float64, 0, draws)
-	within := 0
+	j.Add(c, places)
+	here := make([]float64, 0, len(places))
 	j.Draw(draws, func(values []float64) {
-		spread, form := ranges(values, lever, square)
-		spreads, forms = append(spreads, spread), append(forms, form)
-		if spread <= tolerance {
-			within++
+		for i := range tallies {
+			here = here[:0]
+			for n, k := range each[i] {
+				here = append(here, values[k]+dialled[i][n])
+			}
+			tallies[i].take(here)
 		}
 	})
-	draws = len(spreads)
-	return Sampled{Spread: middle95(spreads), Form: middle95(forms), Within: float64(within) / float64(draws)}, true
+	out := make([]Sampled, len(lists))
+	for i := range out {
+		out[i] = tallies[i].sampled()
+	}
+	return out
+}
+
+// tally gathers the spreads and forms of draws.
+type tally struct {
+	lever          []float64
+	square         float64
+	tolerance      float64
+	spreads, forms []float64
+	within         int
+}
+
+func newTally(at []Held, tolerance float64, draws int) tally {
+	t := tally{tolerance: tolerance, spreads: make([]float64, 0, draws), forms: make([]float64, 0, draws)}
+	t.lever, t.square = levers(at)
+	return t
+}
+
+func (t *tally) take(values []float64) {
+	spread, form := ranges(values, t.lever, t.square)
+	t.spreads, t.forms = append(t.spreads, spread), append(t.forms, form)
+	if spread <= t.tolerance {
+		t.within++
+	}
+}
+
+func (t *tally) sampled() Sampled {
+	n := len(t.spreads)
+	if n == 0 {
+		return Sampled{}
+	}
+	s := Sampled{Spread: middle95(t.spreads), Form: middle95(t.forms), Within: float64(t.within) / float64(n)}
+	s.Limit = t.spreads[int(math.Ceil(Promised*float64(n)))-1]
+	return s
 }
 
 // Ends returns the two ends of the cut, the headstock's first, with nothing dialled.
@@ -134,23 +193,21 @@ func (c *Curve) Spaced() []Held {
 	return c.Places(count)
 }
 
-// extremes is how many places of [Curve.Places] stand before those that are evenly spaced.
-const extremes = 2
-
-// Places returns the positions of the extremes of the error, and so many evenly over the cut's length from its
-// headstock end to its tailstock end; nothing is dialled.
+// Places returns so many positions evenly over the cut's length from its headstock end to its tailstock end, and after
+// them those of the extremes of the error; nothing is dialled. The extremes come last since rounding may move them: what
+// is drawn at the even places then stays.
 func (c *Curve) Places(count int) []Held {
-	least, greatest := c.Extremes(c.From, c.To, 0)
-	at := []Held{{least.Position, 0}, {greatest.Position, 0}}
+	at := make([]Held, 0, count+2)
 	for i := range count {
 		at = append(at, Held{c.From + (c.To-c.From)*float64(i)/float64(count-1), 0})
 	}
-	return at
+	least, greatest := c.Extremes(c.From, c.To, 0)
+	return append(at, Held{least.Position, 0}, Held{greatest.Position, 0})
 }
 
 // AtEnds picks what belongs to the two ends of the cut out of values in the order of [Curve.Places].
 func AtEnds(values []float64, count int) (headstock, tailstock float64) {
-	return values[extremes], values[extremes+count-1]
+	return values[0], values[count-1]
 }
 
 // Promised is the probability from which a limit counts as held: ISO 14253-1's default for proving conformity, as it is

@@ -105,7 +105,7 @@ func TestWildInputs(t *testing.T) {
 			Backlash: 0.1}
 		allow := []float64{0, math.Abs(size(r, -6, 6)), math.Abs(size(r, -2, 1)) * dial.Limit()}[r.IntN(3)]
 		o := compensate.Correcting{Dial: dial, Allow: allow, Feed: compensate.Feed(r.IntN(3)), Every: at,
-			Round: []float64{10, 1}}
+			Round: 1}
 		if k, err := m.Correct(cut, o); err == nil {
 			corrected++
 			finite(i, "corrections", k.Before, k.Limit, k.MovesSpread, k.TableSpread)

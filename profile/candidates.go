@@ -82,14 +82,29 @@ func Together(cs []Candidate) Candidate {
 func (p *Profile) Foresee(aims [][]survey.Part, candidates []Candidate, lean float64) (*estimate.Outlook, error) {
 	a := estimate.Ahead{Aims: aims}
 	for _, c := range candidates {
-		e := estimate.Candidate{Sets: c.Sets}
-		for i, k := range []bed.Scalar{bed.LeanOut, bed.LeanUp} {
-			if sees(c.Sets, k) {
-				e.Lean[i] = UsualLean
-			}
-		}
-		a.Candidates = append(a.Candidates, e)
+		a.Candidates = append(a.Candidates, ahead(c.Sets))
 	}
+	in, err := p.known(lean)
+	if err != nil {
+		return nil, err
+	}
+	return estimate.Foresee(in, a)
+}
+
+// ahead is a survey to be made.
+func ahead(sets []survey.Set) estimate.Candidate {
+	e := estimate.Candidate{Sets: sets}
+	for i, k := range []bed.Scalar{bed.LeanOut, bed.LeanUp} {
+		if sees(sets, k) {
+			e.Lean[i] = UsualLean
+		}
+	}
+	return e
+}
+
+// known is what is known before a survey to be made. lean is the standard uncertainty, per mm, that the spindle's lean
+// counts with where nothing knows it.
+func (p *Profile) known(lean float64) (estimate.Input, error) {
 	in := p.input()
 	for i, u := range in.LeanU {
 		if u == 0 {
@@ -99,11 +114,42 @@ func (p *Profile) Foresee(aims [][]survey.Part, candidates []Candidate, lean flo
 	if len(p.Surveys) == 0 && p.Stated != nil {
 		s, err := p.Stated.survey(p)
 		if err != nil {
-			return nil, err
+			return in, err
 		}
 		in.Surveys = []survey.Set{s}
 	}
-	return estimate.Foresee(in, a)
+	return in, nil
+}
+
+// ForeseeRun prepares what the stations of a survey under way would leave of the ± of the aims. place is the survey's
+// among those of the profile, and block its [[survey]] with readings that stand in at the stations that are left.
+func (p *Profile) ForeseeRun(place int, block string, aims [][]survey.Part) (*estimate.Run, error) {
+	sets, err := p.sets(block)
+	if err != nil {
+		return nil, err
+	}
+	in, err := p.Without(place).known(0)
+	if err != nil {
+		return nil, err
+	}
+	return estimate.ForeseeRun(in, aims, ahead(sets))
+}
+
+// Planned returns the stations, mm, that a survey of a method would have for work between two positions; nil where a
+// method needs more than positions.
+func (p *Profile) Planned(method string, from, to, diameter float64) []float64 {
+	d := newDesigner(p, nil, from, to, diameter)
+	for _, c := range d.all() {
+		if c.method != method || len(c.parts) == 0 || c.parts[0].rests != [2]float64{} || c.parts[0].rows[0].to != 0 {
+			continue
+		}
+		var out []float64
+		for _, r := range c.parts[0].rows {
+			out = append(out, r.at)
+		}
+		return out
+	}
+	return nil
 }
 
 // survey returns stated drops as a survey, which they are once another stands beside them.

@@ -17,20 +17,23 @@ func newDesigner(p *Profile, w *wear.Wear, from, to, diameter float64) designer 
 	return designer{Profile: p, wear: w, from: from, to: to, diameter: diameter}
 }
 
+// UsualDepth is how far a way of a worn bed has usually sunk at its deepest, mm: some two thou (common practice, no
+// source).
+const UsualDepth = 0.05
+
 // usualWear is what is expected of a bed that nobody has looked at: some thou, deepest half a foot from the spindle
 // nose, dying out within a foot or two, the rear way worn half as much (common practice, no source).
 func usualWear(ways Range) *wear.Wear {
 	const (
 		deepest = 150.0 // mm from the spindle nose
 		wide    = 250.0 // mm to where a third is left
-		depth   = 0.05  // mm
 		count   = 41
 	)
 	var knots []float64
 	values := map[bed.Curve][]float64{}
 	for i := range count {
 		z := ways.From + (ways.To-ways.From)*float64(i)/(count-1)
-		d := depth * math.Exp(-math.Pow((z-deepest)/wide, 2))
+		d := UsualDepth * math.Exp(-math.Pow((z-deepest)/wide, 2))
 		knots = append(knots, z)
 		values[bed.Front] = append(values[bed.Front], d)
 		values[bed.Rear] = append(values[bed.Rear], d/2)

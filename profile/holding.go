@@ -9,8 +9,8 @@ import (
 
 // How work stands out of the jaws, in diameters: 3 is the common rule, 5 the limit (common practice, no source).
 const (
-	usualOverhang = 3
-	mostOverhang  = 5
+	UsualOverhang = 3
+	MostOverhang  = 5
 )
 
 // Plausible values for what holds work, mm and radians per N·mm (common practice, no source).
@@ -42,12 +42,12 @@ func (r *reader) holding(t *document.Table) *Holding {
 		JawsFront:       r.Length(t, "jaws_front", form.Limit{Required: true}, 0),
 		JawsDepth:       r.Length(t, "jaws_depth", form.Limit{AtLeast: form.Zero}, math.Inf(1)),
 		HeadstockCentre: r.Length(t, "headstock_centre", form.Limit{}, math.NaN()),
-		LongestOverhang: usualOverhang,
+		LongestOverhang: UsualOverhang,
 		TailstockTravel: l.Ways,
 		GreatestSetOver: r.Length(t, "greatest_set_over", form.Limit{AtLeast: form.Zero}, 0),
 	}
 	if v, ok := r.Number(t, "longest_overhang", form.Limit{Above: form.Zero}); ok {
-		if h.LongestOverhang = v; v > mostOverhang {
+		if h.LongestOverhang = v; v > MostOverhang {
 			t.Fault("longest_overhang", "longer work can climb out of the jaws: give its end a centre, or a steady "+
 				"rest", "is too much: 5 diameters is the limit")
 		}

@@ -59,10 +59,10 @@ A table of collars serves in place of a profile, as for correct.`,
 	f := c.Flags()
 	f.SortFlags = false
 	o.Cut.Flags(c)
-	o.Job.Collars = true
+	o.Job.OneLength = true
 	o.Job.Flags(c)
-	f.Var(&o.Allow, "allow", "the diameter may stray by so much to either side (default: what the finest setting "+
-		"makes on it)")
+	f.IntVar(&o.Settings, "settings", 0, "turn the dial at most `so often` (default: as often as is worth it)")
+	f.Var(&o.Allow, "allow", "the fewest settings that let the diameter stray by no more to either side")
 	f.StringVar(&o.Feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets "+
 		"corrections go one way)")
 	f.Var(&o.Compound, "compound-angle", "correct by the compound, set to this angle from the bed's axis")
@@ -211,6 +211,11 @@ func cards(e *env.Env, c *cobra.Command, file string, o *chartOptions) ([]card.E
 	l, cut, err := o.Cut.Open(e, c, file)
 	if err != nil {
 		return nil, err
+	}
+	if !o.anyWork {
+		if err := o.Job.Hold(c, l, cut); err != nil {
+			return nil, err
+		}
 	}
 	k, err := cardOf(e, c, l, l.Machine, cut, o)
 	if err != nil {

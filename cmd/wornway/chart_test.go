@@ -169,7 +169,7 @@ func paperHasMoves(t *testing.T, args, flat, strip string, w word.Units, k turni
 		case m.Dial < 0:
 			reads += " out"
 		}
-		row := fmt.Sprintf("%d %s %s %s %s", n+1, w.BareAbout(w.In.ToMM(m.Position)), strings.ToUpper(m.Direction),
+		row := fmt.Sprintf("%d %s %s %s %s", n+1, w.BareMark(w.In.ToMM(m.Position)), strings.ToUpper(m.Direction),
 			word.Fraction(m.Divisions), reads)
 		i := strings.Index(flat[from:], row)
 		if i < 0 {

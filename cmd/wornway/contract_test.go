@@ -62,12 +62,12 @@ var promised = map[string][]string{
 		"deepest.way string", "deepest.position number", "deepest.drop number", "deepest.uncertainty number?",
 		"damage list", "unseen list", "assumed list", "warnings list",
 	},
-	"place demo.toml --length 6 --diameter 1 --tolerance 0.5thou": {
+	"place demo.toml --length 6 --diameter 1 --tolerance 2thou": {
 		"format number", "lathe string", "unit string", "length number", "diameter number",
 		"best.from number", "best.to number", "best.spread number", "good[] list", "good[].from number",
-		"good[].to number",
+		"good[].to number", "best.spread_95 number?", "best.limited_by string?",
 		"worst.from number", "worst.to number", "worst.spread number", "starts[] list", "starts[].from number",
-		"starts[].spread number",
+		"starts[].spread number", "starts[].spread_95 number?", "starts[].limited_by string?",
 		"assumed list", "warnings list", "tolerance number?", "probability number?",
 	},
 	"check demo.toml --measured collars.csv": {
@@ -313,11 +313,11 @@ func TestJSONNumbersAreTheLibrarys(t *testing.T) {
 			t.Errorf("place: spread from %v is %v, its own curve has %v", s["from"], got, want)
 		}
 	}
-	best := pl["best"].(map[string]any)["spread"].(float64)
-	worst := pl["worst"].(map[string]any)["spread"].(float64)
+	best := pl["best"].(map[string]any)["spread_95"].(float64)
+	worst := pl["worst"].(map[string]any)["spread_95"].(float64)
 	for _, e := range pl["starts"].([]any) {
-		if s := e.(map[string]any)["spread"].(float64); s < best-1e-6 || s > worst+1e-6 {
-			t.Errorf("place: a start has spread %v, best is %v and worst %v", s, best, worst)
+		if s := e.(map[string]any)["spread_95"].(float64); s < best-1e-6 || s > worst+1e-6 {
+			t.Errorf("place: a start keeps within %v, best is %v and worst %v", s, best, worst)
 		}
 	}
 }
@@ -393,7 +393,8 @@ func TestJSONCorrectionsLeaveWhatTheySay(t *testing.T) {
 				worst := 0.0
 				const steps = 400
 				for k := 0; k <= steps; k++ {
-					e := c.At((a+(b-a)*float64(k)/steps)*inch, settings[i].dial*radius*inch) / inch
+					// where the dial was set, the diameter is not the nominal one but the aim
+					e := c.At((a+(b-a)*float64(k)/steps)*inch, settings[i].dial*radius*inch)/inch + num("aim") - num("diameter")
 					if a != b || len(settings) == 2 {
 						least, most = math.Min(least, e), math.Max(most, e)
 					}

@@ -23,10 +23,11 @@ func newCorrect(e *env.Env) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "correct PROFILE {--from A --to B --diameter D | --job FILE}",
 		Short: "Say what to turn the dial at which position, and what is left",
-		Long: `Correct says what to turn the cross-slide dial while the length is cut, so that it comes out parallel: the shortest
-list of settings that keeps the diameter within ± the allowed error, and a table at even steps. A setting holds
-from its position to the next one; the dial is not turned gradually. Of the two ways to feed it takes the one in which
-the corrections go one way: in on outside work, out in a bore. With --compound-angle the same is given for the compound's dial.
+		Long: `Correct says what to turn the cross-slide dial while the length is cut, so that it comes out parallel, and what each
+further setting buys. It takes the fewest settings whose spread, with its ±, lies within a tenth of the least that this
+dial can do; a setting that turns back counts as two. The diameter to be measured where the dial is set is part of the
+list, so that the length lies about its nominal diameter. A setting holds from its position to the next one; the dial is
+not turned gradually. With --compound-angle the same is given for the compound's dial.
 
 With --job it gives that for each feature of a part that is described in a job file, with the axis about which the
 part turns as it is held, and with how it bends under the cut.
@@ -36,21 +37,21 @@ depth; five rows or more), turned along a bar at one setting of the dial. Betwee
 they are the prediction, what the bar gave way to the cut counted in; --reading-unit says their unit.
 --division and --dial describe the dial.`,
 		Example: `  wornway correct demo.toml --from 4in --to 12in --diameter 1in
-  wornway correct demo.toml --from 4in --to 12in --diameter 1in --allow 0.3thou --feed headstock
+  wornway correct demo.toml --from 4in --to 12in --diameter 1in --settings 2 --feed headstock
   wornway correct demo.toml --from 4in --to 12in --diameter 1in --compound-angle 5.74
   wornway correct demo.toml --from 4in --to 12in --diameter 1in --csv=moves
-  wornway correct collars.csv --from 4in --to 9in --diameter 1.25in --reading-unit in --division 0.001in --dial diameter
-  wornway correct demo.toml --job shaft.toml --allow 0.1thou --compound-angle 5.74`,
+  wornway correct demo.toml --job shaft.toml --compound-angle 5.74
+  wornway correct collars.csv --from 4in --to 9in --diameter 1.25in --reading-unit in --division 0.001in --dial diameter`,
 		Args: flags.OneProfile, GroupID: "work",
 		Annotations: map[string]string{"instance": "PROFILE --from 4in --to 12in --diameter 1in"},
 		RunE:        func(c *cobra.Command, args []string) error { return runCorrect(e, c, args[0], o) },
 	}
 	o.Cut.Flags(c)
-	o.Job.Collars = true
+	o.Job.OneLength = true
 	o.Job.Flags(c)
 	f := c.Flags()
-	f.Var(&o.Allow, "allow", "the diameter may stray by so much to either side (default: what the finest setting "+
-		"makes on it)")
+	f.IntVar(&o.Settings, "settings", 0, "turn the dial at most `so often` (default: as often as is worth it)")
+	f.Var(&o.Allow, "allow", "the fewest settings that let the diameter stray by no more to either side")
 	f.StringVar(&o.Feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets "+
 		"corrections go one way)")
 	f.Var(&o.Compound, "compound-angle", "correct by the compound, set to this angle from the bed's axis")
@@ -70,6 +71,9 @@ func runCorrect(e *env.Env, c *cobra.Command, file string, o *flags.Correct) err
 	}
 	l, cut, err := o.Cut.Open(e, c, file)
 	if err != nil {
+		return err
+	}
+	if err := o.Job.Hold(c, l, cut); err != nil {
 		return err
 	}
 	every, err := flags.Stations(c, l.In, o.Cut.Every, cut.From, cut.To)

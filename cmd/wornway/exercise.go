@@ -185,12 +185,12 @@ func markClass(e *env.Env, o *exerciseOptions) error {
 	if err != nil {
 		return err
 	}
-	all, err := classroom.ReadAnswers(o.mark, data, o.level)
+	all, bad, err := classroom.ReadAnswers(o.mark, data, o.level)
 	if err != nil {
 		return err
 	}
 	defer e.Progress("marking")()
-	r, err := classroom.Marked(all)
+	r, err := classroom.Marked(all, bad)
 	if err != nil {
 		return err
 	}

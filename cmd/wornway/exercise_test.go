@@ -22,7 +22,7 @@ func FuzzAnswers(f *testing.F) {
 		f.Add(s, 0)
 	}
 	f.Fuzz(func(t *testing.T, text string, level int) {
-		all, err := classroom.ReadAnswers("class.csv", []byte(text), level)
+		all, bad, err := classroom.ReadAnswers("class.csv", []byte(text), level)
 		var faults document.Faults
 		switch {
 		case err != nil && (!errors.As(err, &faults) || len(faults) == 0 || len(all) > 0):
@@ -36,7 +36,7 @@ func FuzzAnswers(f *testing.F) {
 				t.Fatalf("%q: %+v", text, a)
 			}
 		}
-		for _, f := range faults {
+		for _, f := range append(faults, bad...) {
 			if strings.ContainsAny(f.Error(), "\n\x1b") || f.Line < 0 {
 				t.Fatalf("%q: %q", text, f.Error())
 			}

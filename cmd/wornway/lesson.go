@@ -66,6 +66,10 @@ func runLesson(e *env.Env, c *cobra.Command, file string, o *lessonOptions) erro
 	if err != nil {
 		return err
 	}
+	if e.Taken != nil {
+		e.Taken.Lesson = page
+		return nil
+	}
 	var b bytes.Buffer
 	if err := lesson.Write(&b, *page); err != nil {
 		return err

@@ -4,6 +4,7 @@ import (
 	"math"
 	"os"
 	"reflect"
+	"strings"
 	"testing"
 )
 
@@ -98,7 +99,7 @@ func TestJobOfOneLengthIsThatLength(t *testing.T) {
 		compared := 0
 		for k, v := range plain {
 			switch k {
-			case "format", "lathe", "unit", "assumed", "warnings":
+			case "format", "lathe", "unit", "assumed", "warnings", "held", "overhang": // the last two are the part's
 				continue
 			}
 			compared++
@@ -185,7 +186,11 @@ func TestUnitsOfJobsAreAlike(t *testing.T) {
 		if !alike(mm["at"], inch["at"], 25.4, 1e-6) {
 			t.Errorf("%s: the part lies at %v mm, %v in", line, mm["at"], inch["at"])
 		}
-		if !alike(a["probability"], b["probability"], 1, 1e-3) {
+		near := 1e-3
+		if strings.HasPrefix(line, "correct") { // a move stands at a round place of the unit, 170 mm and 6 3/4 in here
+			near = 5e-3
+		}
+		if !alike(a["probability"], b["probability"], 1, near) {
 			t.Errorf("%s: probability %v, %v", line, a["probability"], b["probability"])
 		}
 		for i, s := range a["stations"].([]any) {

@@ -18,6 +18,7 @@ import (
 	"wornway/cmd/wornway/internal/turning"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
+	"wornway/compensate/setup"
 	"wornway/compensate/work"
 	"wornway/profile/length"
 )
@@ -25,7 +26,8 @@ import (
 type placeOptions struct {
 	job              string
 	length, diameter length.Length
-	reach            string
+	reach, held      string
+	room             setup.Room // where the length may lie
 	every            length.Length
 	tool             flags.Tool
 	out              env.Output
@@ -54,8 +56,10 @@ headstock end then lies. How the part is held, how it bends and how its features
 	f.Var(&o.diameter, "diameter", "diameter turned (likewise)")
 	o.tool.Flags(c)
 	f.StringVar(&o.job, "job", "", "`file` of a job: each of its features in place of the flags for one length")
-	f.StringVar(&o.reach, "reach", "", "`from,to`: where the length may lie (default: from the spindle nose to the "+
-		"end of the known wear)")
+	f.StringVar(&o.reach, "reach", "", "`from,to`: where the length may lie (default: out of the jaws or from the nose "+
+		"on, the saddle wholly on the bed, within the tailstock's travel)")
+	f.StringVar(&o.held, "held", "", "the `way` of holding: chuck (its end free, no further out than it may), "+
+		"chuck-and-centre or centres (default: as the place asks; the spindle's axis is reckoned with)")
 	f.Var(&o.every, "every", "step of the table's positions (default: a round one, at most 25 rows)")
 	o.out.Flags(c)
 	o.out.Draws(c)
@@ -115,16 +119,27 @@ func (o *placeOptions) placing(c *cobra.Command, l *shop.Bench) (compensate.Plac
 // exactly.
 const shortestOf = 10_000
 
-// within fills in where work may lie.
+// within fills in where work may lie, and what bounds it there.
 func (o *placeOptions) within(c *cobra.Command, l *shop.Bench, p *compensate.Placing) error {
-	p.From, p.To = l.Reach()
-	if !c.Flags().Changed("reach") {
-		return nil
-	}
-	if err := o.reachTo(p, l.In); err != nil {
+	way, err := (&flags.Job{Held: o.held}).Way(c)
+	if err != nil {
 		return err
 	}
-	p.From, p.To = l.ToEnd(p.From), l.ToEnd(p.To)
+	o.room = l.Room(p.Work.Diameter, way, c.Flags().Changed("held") && !way.Tailed() && !p.Work.Bore)
+	if way.Tailed() {
+		o.room.Tailed(l.Anyhow(), p.Length)
+		p.On = func(cut compensate.Cut) (compensate.Machine, error) {
+			b, err := l.Hold(cut, way)
+			return b.Machine, err
+		}
+	}
+	if c.Flags().Changed("reach") {
+		if err := o.reachTo(p, l.In); err != nil {
+			return err
+		}
+		o.room = setup.Room{From: l.ToEnd(p.From), To: l.ToEnd(p.To), Low: setup.ByReach, High: setup.ByReach}
+	}
+	p.From, p.To = o.room.From, o.room.To
 	return nil
 }
 
@@ -137,8 +152,8 @@ func (o *placeOptions) reachTo(p *compensate.Placing, u length.Unit) error {
 
 func runPlace(e *env.Env, c *cobra.Command, file string, o *placeOptions) error {
 	defer e.Progress("looking along the bed")()
-	job := flags.Job{File: o.job}
-	if given, err := job.Asked(c, "length", "diameter", "tool-height", "bore", "tolerance"); err != nil || given {
+	job := flags.Job{File: o.job, OneLength: true}
+	if given, err := job.Asked(c, "length", "diameter", "tool-height", "bore", "tolerance", "held"); err != nil || given {
 		if err != nil {
 			return err
 		}
@@ -159,7 +174,7 @@ func runPlace(e *env.Env, c *cobra.Command, file string, o *placeOptions) error 
 	if err != nil {
 		return l.Explain(err)
 	}
-	r, held, err := turning.PlaceReport(l, p, places, !c.Flags().Changed("reach"))
+	r, held, err := turning.PlaceReport(l, p, places, o.room)
 	if err != nil {
 		return err
 	}
@@ -196,7 +211,7 @@ func placeJob(e *env.Env, c *cobra.Command, profile string, o *placeOptions) err
 		if err != nil {
 			return l.Explain(err)
 		}
-		r, kept, err := turning.PlaceReport(l, p, places, false)
+		r, kept, err := turning.PlaceReport(l, p, places, o.room)
 		if err != nil {
 			return err
 		}
@@ -231,10 +246,6 @@ func placeJob(e *env.Env, c *cobra.Command, profile string, o *placeOptions) err
 		say.Axis(l, longest.Curve))
 	seat := say.AssumedOfAll(l, g, cuts...)
 	out.Assumed, out.Warnings = seat.Assumed, append(say.Faults(file.Warnings), seat.Warnings...)
-	if !c.Flags().Changed("reach") {
-		from, to := l.Reach()
-		out.Assumed = append(out.Assumed, turning.Anywhere(l, from, to))
-	}
 	j.Assumed, j.Warnings = out.Assumed, append([]string{}, out.Warnings...)
 	out.JSON = j
 	return e.EmitHeld(o.out, out, "starts", held)

@@ -48,7 +48,7 @@ they are the prediction, what the bar gave way to the cut counted in; --reading-
 		RunE:        func(c *cobra.Command, args []string) error { return runPredict(e, c, args[0], o) },
 	}
 	o.cut.Flags(c)
-	o.job.Collars = true
+	o.job.OneLength = true
 	o.job.Flags(c)
 	o.out.Flags(c)
 	o.out.Draws(c)
@@ -65,6 +65,9 @@ func runPredict(e *env.Env, c *cobra.Command, file string, o *predictOptions) er
 	}
 	l, cut, err := o.cut.Open(e, c, file)
 	if err != nil {
+		return err
+	}
+	if err := o.job.Hold(c, l, cut); err != nil {
 		return err
 	}
 	curve, err := l.Machine.Curve(cut)

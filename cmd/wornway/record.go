@@ -1,26 +1,32 @@
 package main
 
 import (
-	"errors"
-	"fmt"
 	"os"
 	"os/signal"
-	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"wornway/cmd/wornway/internal/ask"
-	"wornway/cmd/wornway/internal/disk"
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/refuse"
-	"wornway/cmd/wornway/internal/word"
-	"wornway/profile/entry"
+	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/ways"
+	"wornway/compensate"
+	"wornway/profile/length"
 )
 
+type recordOptions struct {
+	method, at      string
+	every, from, to length.Length
+	reference       bool
+	ahead           flags.Ahead
+	with            string
+}
+
 func newRecord(e *env.Env) *cobra.Command {
-	o := &ask.Survey{}
+	o := &recordOptions{}
 	c := &cobra.Command{
 		Use:   "record PROFILE --method METHOD",
 		Short: "Write readings into a profile while you take them",
@@ -34,6 +40,8 @@ A reading is a number, with or without its unit. The other answers are
   skip    leave this station out
   return  start the way back over the stations that were read
   undo    take the last answer back
+  zero    the zero has moved, as when the indicator was knocked: what follows
+          has its own, what was read before stays
   done    the survey is finished
   stop    leave the rest for later (so does Ctrl-C)
   help    show these
@@ -48,13 +56,15 @@ name, in the place of an older one. The methods are ` + strings.Join(flags.Metho
 	}
 	f := c.Flags()
 	f.SortFlags = false
-	f.StringVar(&o.Method, "method", "", "`method` of the survey, such as carriage-indicator")
-	f.StringVar(&o.At, "at", "", "stations, as `positions` with commas between: 2,4,6.5")
-	f.Var(&o.Every, "every", "distance from station to station")
-	f.Var(&o.From, "from", "first station")
-	f.Var(&o.To, "to", "last station")
-	f.BoolVar(&o.Reference, "reference", false, "each answer has a second reading, of a level or an indicator that "+
+	f.StringVar(&o.method, "method", "", "`method` of the survey, such as carriage-indicator")
+	f.StringVar(&o.at, "at", "", "stations, as `positions` with commas between: 2,4,6.5")
+	f.Var(&o.every, "every", "distance from station to station")
+	f.Var(&o.from, "from", "first station")
+	f.Var(&o.to, "to", "last station")
+	f.BoolVar(&o.reference, "reference", false, "each answer has a second reading, of a level or an indicator that "+
 		"stays put")
+	o.ahead.Flags(c, "say after each reading how sure it is and what to read next; without --method, propose one")
+	f.StringVar(&o.with, "with", "", "with --for and no --method: the `tools` there are, such as level,bar,indicator")
 	_ = c.RegisterFlagCompletionFunc("method", func(*cobra.Command, []string, string) ([]cobra.Completion,
 		cobra.ShellCompDirective) {
 		return flags.MethodNames(), cobra.ShellCompDirectiveNoFileComp
@@ -62,55 +72,77 @@ name, in the place of an older one. The methods are ` + strings.Join(flags.Metho
 	return c
 }
 
-func runRecord(e *env.Env, c *cobra.Command, file string, o *ask.Survey) error {
-	m, err := flags.Method(o.Method)
-	if err != nil {
+func runRecord(e *env.Env, c *cobra.Command, file string, o *recordOptions) error {
+	if err := o.ahead.Check(c); err != nil {
 		return err
 	}
-	if err := o.Check(c, m); err != nil {
-		return err
-	}
-	if file == "-" {
-		return refuse.Usage("standard input cannot be written to: record needs a file",
-			"for instance: wornway record demo.toml --method "+m.Name)
-	}
-	if err := env.Writable(file); err != nil {
-		return err
-	}
-	if _, err := e.Open(file); err != nil {
-		return err
-	}
-	unlock, err := disk.Lock(file)
-	if err != nil {
-		return ask.OnDisk(err)
-	}
-	defer unlock()
-	text, err := e.ProfileText(file)
-	if err != nil {
-		return err
-	}
-	p, err := e.Parse(filepath.Dir(file), file, text)
-	if err != nil {
-		return err
-	}
-	under, err := entry.Find(text, m)
-	if err != nil {
-		return refuse.With(fmt.Sprintf("%s: %v", file, err), "move them into rows, or take the key unfinished out")
-	}
-	ctx, stop := signal.NotifyContext(e.Ctx, os.Interrupt)
-	defer stop()
-	r := &ask.Recording{
-		Talk: ask.NewTalk(ctx, e), Units: word.Units{In: p.Unit}, Env: e, File: file, Method: m, Text: text, Profile: p,
-		Under: under, Told: map[string]bool{},
-	}
-	defer r.Close()
-	err = r.All(c, o)
-	var input ask.InputError
-	if stopped := errors.Is(err, ask.ErrStopped); stopped || errors.As(err, &input) {
-		r.Goodbye()
-		if stopped {
-			return nil
+	var work []compensate.Cut
+	if c.Flags().Changed("for") && file != "-" {
+		l, blind, err := flags.OpenAhead(e, file, nil)
+		if err != nil {
+			return err
+		}
+		cut, err := o.ahead.Cut(c, l)
+		if err != nil {
+			return err
+		}
+		if work = append(work, cut); o.method == "" {
+			return propose(e, l, cut, blind, file, o)
 		}
 	}
-	return err
+	if c.Flags().Changed("with") {
+		return refuse.Usage("--with goes with --for, and without --method: it says which tools a method may be proposed for",
+			"for instance: wornway record demo.toml --for 4in,12in --with level,indicator")
+	}
+	m, err := flags.Method(o.method)
+	if err != nil {
+		return err
+	}
+	s := ask.Survey{Method: m, Places: o.places(c), Reference: o.reference, Work: work}
+	if err := s.Check(); err != nil {
+		return err
+	}
+	r, err := ask.Record(e, file, s)
+	if err != nil {
+		return err
+	}
+	defer r.Close()
+	ctx, stop := signal.NotifyContext(e.Ctx, os.Interrupt)
+	defer stop()
+	t := ask.NewTalk(ctx, e)
+	defer t.Close()
+	return t.Lead(r)
+}
+
+// propose says which survey to record next.
+func propose(e *env.Env, l *shop.Bench, cut compensate.Cut, blind bool, file string, o *recordOptions) error {
+	tools, err := ways.ParseTools(o.with)
+	if err != nil {
+		return err
+	}
+	a, err := ways.Look(l, cut, blind)
+	if err != nil {
+		return err
+	}
+	says, command := a.Proposal(tools, file)
+	ask.Say(e, says, command)
+	return nil
+}
+
+// places are the stations that the command line asks for.
+func (o *recordOptions) places(c *cobra.Command) (p ask.Places) {
+	given := c.Flags().Changed
+	if given("at") {
+		p.At = &o.at
+	}
+	if given("every") {
+		p.Every = &o.every
+	}
+	if given("from") {
+		p.From = &o.from
+	}
+	if given("to") {
+		p.To = &o.to
+	}
+	return p
 }

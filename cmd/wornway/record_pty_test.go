@@ -10,7 +10,6 @@ import (
 	"strings"
 	"sync"
 	"testing"
-	"time"
 	"unicode/utf8"
 
 	"github.com/creack/pty"
@@ -21,8 +20,9 @@ import (
 // screen is what a program has written to a terminal so far.
 type screen struct {
 	sync.Mutex
-	text string
-	over bool
+	text    string
+	over    bool
+	changed chan struct{} // holds one entry where more has come, or the end, than was looked at
 }
 
 func (s *screen) fill(from io.Reader) {
@@ -33,25 +33,39 @@ func (s *screen) fill(from io.Reader) {
 		s.text += string(buffer[:n])
 		s.over = err != nil
 		s.Unlock()
+		select {
+		case s.changed <- struct{}{}:
+		default:
+		}
 		if err != nil { // on Linux a terminal whose program has ended gives an error in place of an end
 			return
 		}
 	}
 }
 
+// shown returns what stands on the screen, and whether that is all.
+func (s *screen) shown() (text string, over bool) {
+	s.Lock()
+	defer s.Unlock()
+	return s.text, s.over
+}
+
 // waitFor waits until the text from an offset on matches, and returns where it ends.
 func (s *screen) waitFor(t *testing.T, from int, pattern string) int {
 	t.Helper()
 	re := regexp.MustCompile(pattern)
-	for began := time.Now(); ; time.Sleep(time.Millisecond) {
-		s.Lock()
-		text, over := s.text, s.over
-		s.Unlock()
+	for late := tooLate(t); ; {
+		text, over := s.shown()
 		if at := re.FindStringIndex(text[from:]); at != nil {
 			return from + at[1]
 		}
-		if over || time.Since(began) > 15*time.Second {
+		if over {
 			t.Fatalf("no %q in\n%s", pattern, text[from:])
+		}
+		select {
+		case <-s.changed:
+		case <-late:
+			t.Fatalf("no %q yet in\n%s", pattern, text[from:])
 		}
 	}
 }
@@ -73,8 +87,12 @@ func (c conversation) atTerminal(t *testing.T, columns int, args ...string) (sta
 		t.Fatal(err)
 	}
 	defer terminal.Close()
-	var s screen
-	go s.fill(terminal)
+	s := screen{changed: make(chan struct{}, 1)}
+	read := make(chan struct{})
+	go func() {
+		s.fill(terminal)
+		close(read)
+	}()
 	at := 0
 	for _, line := range c {
 		at = s.waitFor(t, at, line[0])
@@ -82,26 +100,16 @@ func (c conversation) atTerminal(t *testing.T, columns int, args ...string) (sta
 			t.Fatal(err)
 		}
 	}
-	ended := make(chan error, 1)
-	go func() { ended <- cmd.Wait() }()
 	select {
-	case <-ended:
-	case <-time.After(30 * time.Second):
+	case <-read: // all that the program has written, which is when it has ended
+	case <-tooLate(t):
 		_ = cmd.Process.Kill()
-		t.Errorf("it goes on:\n%s", s.text)
-		<-ended
+		text, _ = s.shown()
+		t.Errorf("it goes on:\n%s", text)
 	}
-	for began := time.Now(); time.Since(began) < 5*time.Second; time.Sleep(time.Millisecond) {
-		s.Lock()
-		over := s.over
-		s.Unlock()
-		if over {
-			break
-		}
-	}
-	s.Lock()
-	defer s.Unlock()
-	return cmd.ProcessState.ExitCode(), strings.ReplaceAll(s.text, "\r\n", "\n")
+	_ = cmd.Wait() // its exit status is looked at below
+	text, _ = s.shown()
+	return cmd.ProcessState.ExitCode(), strings.ReplaceAll(text, "\r\n", "\n")
 }
 
 const ctrlC = "\x03"

@@ -233,9 +233,10 @@ func TestRecordMisfit(t *testing.T) {
 	}
 	_, after, found := strings.Cut(a.stdout, "16 in (3 of 3), divisions: 8\n")
 	here, doubt, _ := strings.Cut(after, "\n! This does not fit: ")
+	doubt = strings.Join(strings.Fields(doubt), " ")
 	if !found || !strings.HasPrefix(here, "  Front against rear here: ") || strings.Contains(here, "\n") ||
-		!strings.Contains(doubt, " It fits if it is a tenth of\n  what is written. Is all clean and firm? again measures "+
-			"it again.\n") {
+		!strings.Contains(doubt, "; it would fit if it is a tenth of what is written. See that all is clean and "+
+			"firm, then answer again to measure it once more, or zero if something was knocked.") {
 		t.Errorf("no word of a reading ten times too great:\n%s", a.stdout)
 	}
 	if strings.Count(a.stdout, "!") != 1 {
@@ -254,7 +255,7 @@ func TestRecordOnABareProfile(t *testing.T) {
 	a := tell("2026-03-14\n\n\n\nmm\n\nevery 50\n0\n-0.01\n0.5 thou\n-0.04\nstop\n",
 		split("record bare.toml --method bar-side")...)
 	if a.status != env.ExitDone || a.stderr != "" || !strings.Contains(a.stdout, "counted from it") ||
-		!strings.Contains(a.stdout, "Tool here: ") {
+		!strings.Contains(a.stdout, "do not tell yet how far the tool is moved") {
 		t.Errorf("%+v", a)
 	}
 	if got, err := os.ReadFile("bare.toml"); err != nil || !strings.Contains(string(got), "  [100.0, 0.0127],\n") {
@@ -280,5 +281,41 @@ func TestRecordWrongSign(t *testing.T) {
 			n != c.says {
 			t.Errorf("%s: said %d times: %+v", c.readings, n, a)
 		}
+	}
+}
+
+// An indicator that is knocked loses its zero, not its run: with the answer zero what follows is a survey of its own
+// with the same keys, what went before stays, and undo takes it back. A reading that was said not to fit goes with the
+// new zero.
+func TestRecordNewZero(t *testing.T) {
+	keys := "method = \"saddle-level\"\ndate = 2026-03-14\nper_division = \"0.0005 in/ft\"\n" +
+		"columns = [\"position\", \"reading\"]\nrows = [\n"
+	for _, c := range []struct{ answers, first, second string }{
+		{"0.9 -0.9 zero undo the_zero_has_moved 5 done", "  [0.0, 0.9],\n  [8.0, -0.9],\n]\n", "  [16.0, 5.0],\n]\n"},
+		{"0.9 -0.9 zero stop", "  [0.0, 0.9],\n  [8.0, -0.9],\n]\n", ""},
+		{"0.9 -0.9 8 zero done", "  [0.0, 0.9],\n  [8.0, -0.9],\n]\n", "  [16.0, 8.0],\n]\n"}, // 8 does not fit
+		{"0.9 -0.9 again zero -4 0.8 done", "  [0.0, 0.9],\n]\n", "  [8.0, -0.9],\n"},         // measured again
+	} {
+		workshop(t)
+		var more []func() string
+		for _, w := range strings.Fields(c.answers) {
+			more = append(more, says(strings.ReplaceAll(w, "_", " ")))
+		}
+		a := levelled(t, more...)
+		text, err := os.ReadFile("demo.toml")
+		if err != nil || a.status != env.ExitDone || a.stderr != "" {
+			t.Fatalf("%+v, %v", a, err)
+		}
+		both := strings.Split(string(text), "[[survey]]")
+		if len(both) != 3 || !strings.Contains(both[1], keys+c.first) ||
+			c.second != "" && !strings.Contains(both[2], keys+c.second) ||
+			c.second == "" && !strings.Contains(both[2], "unfinished = [16.0]") {
+			t.Errorf("%s: %s\n%s", c.answers, a.stdout, text)
+		}
+	}
+	workshop(t)
+	if a := levelled(t, says("zero"), says("1"), says("2"), says("3"), says("zero")); strings.Count(a.stdout,
+		"Nothing has been read yet") != 1 || strings.Count(a.stdout, "All stations are read.\n") != 1 {
+		t.Errorf("%+v", a)
 	}
 }

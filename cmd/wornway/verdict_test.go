@@ -73,15 +73,15 @@ func TestVerdictHoldsAnywhere(t *testing.T) {
 				if !ok {
 					t.Fatalf("%s: no ±", name)
 				}
-				if s.Spread[1] > little*v.Anywhere {
-					t.Errorf("%s: %g mm from %g keep within %g, anywhere within %g", name, v.Length, a, s.Spread[1],
+				if s.Limit > little*v.Anywhere {
+					t.Errorf("%s: %g mm from %g keep within %g, anywhere within %g", name, v.Length, a, s.Limit,
 						v.Anywhere)
 				}
-				if s.Spread[1] < v.Best/1.3 {
-					t.Errorf("%s: %g mm from %g keep within %g, at best within %g", name, v.Length, a, s.Spread[1],
+				if s.Limit < v.Best/1.3 {
+					t.Errorf("%s: %g mm from %g keep within %g, at best within %g", name, v.Length, a, s.Limit,
 						v.Best)
 				}
-				_, corrected, err := l.Machine.KeptByDial(cut, l.Dial(), l.RoundSteps())
+				_, corrected, err := l.Machine.KeptByDial(cut, l.Dial(), l.RuleStep())
 				if err != nil {
 					t.Fatal(err)
 				}

@@ -2,7 +2,6 @@ package main
 
 import (
 	"errors"
-	"fmt"
 	"slices"
 
 	"github.com/spf13/cobra"
@@ -14,24 +13,16 @@ import (
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/ways"
-	"wornway/cmd/wornway/internal/word"
-	"wornway/compensate"
-	"wornway/compensate/work"
-	"wornway/profile/bed"
-	"wornway/profile/estimate"
 	"wornway/profile/length"
-	"wornway/profile/wear"
 )
 
 type wearOptions struct {
-	every     length.Length
-	stretch   string // the length that surveys are wanted for
-	tolerance length.Length
-	diameter  length.Length
-	verdict   bool
-	covaries  string // the length whose covariance is wanted
-	slips     flags.Slips
-	out       env.Output
+	every    length.Length
+	ahead    flags.Ahead
+	verdict  bool
+	covaries string // the length whose covariance is wanted
+	slips    flags.Slips
+	out      env.Output
 }
 
 func newWear(e *env.Env) *cobra.Command {
@@ -56,11 +47,7 @@ With --verdict it says in plain words what this lathe will turn as it stands, wi
 	}
 	c.Flags().SortFlags = false
 	c.Flags().Var(&o.every, "every", "step of the table's positions (default: a round one, at most 25 rows)")
-	c.Flags().StringVar(&o.stretch, "for", "", "work lies at these positions, `from,to`: rank the surveys not made "+
-		"yet by what they would tell of it")
-	c.Flags().Var(&o.tolerance, "tolerance", "with --for: full spread allowed on the diameter, and which survey "+
-		"could promise it")
-	c.Flags().Var(&o.diameter, "diameter", "with --for: diameter turned (default 1 in or 25 mm)")
+	o.ahead.Flags(c, "rank the surveys not made yet by what they would tell of it")
 	c.Flags().BoolVar(&o.verdict, "verdict", false, "say in plain words what this lathe will turn")
 	c.Flags().StringVar(&o.covaries, "covariance", "", "with --json: add the covariance of what work at these "+
 		"positions, `from,to`, needs of the wear")
@@ -132,38 +119,16 @@ func (o *wearOptions) check(c *cobra.Command) error {
 	case given("covariance") && (given("for") || o.verdict || !given("json")):
 		return refuse.Usage("--covariance goes with --json, and with neither --for nor --verdict",
 			"for instance wornway wear PROFILE --json --covariance 4in,12in")
-	case !given("for") && given("tolerance"):
-		return refuse.Usage("--tolerance needs --for", "for instance --for 4in,12in --tolerance 0.5thou")
-	case !given("for") && given("diameter"):
-		return refuse.Usage("--diameter needs --for", "for instance --for 4in,12in --diameter 2in")
 	}
-	return nil
-}
-
-// openAhead reads a profile to plan surveys by: one without readings and wear serves too, and blind is then true.
-func openAhead(e *env.Env, name string, slips flags.Slips) (l *shop.Bench, blind bool, err error) {
-	l, err = flags.Open(e, name, slips, nil)
-	var none shop.NoWearError
-	if !errors.As(err, &none) {
-		return l, false, err
-	}
-	p := none.Profile
-	ways := p.Lathe.Ways
-	flat := map[bed.Curve][]float64{bed.Front: {0, 0}, bed.Shift: {0, 0}, bed.Rear: {0, 0}}
-	w, err := wear.New([]float64{ways.From, ways.To}, flat)
-	if err != nil {
-		return nil, false, err
-	}
-	return &shop.Bench{Profile: p, Estimate: &estimate.Result{Wear: w}, Units: word.Units{In: p.Unit},
-		Machine: compensate.Machine{Lathe: p.Lathe.Bed, Wear: w, Axis: compensate.SpindleAxis()}}, true, nil
+	return o.ahead.Check(c)
 }
 
 func runAhead(e *env.Env, c *cobra.Command, file string, o *wearOptions) error {
-	l, blind, err := openAhead(e, file, o.slips)
+	l, blind, err := flags.OpenAhead(e, file, o.slips)
 	if err != nil {
 		return err
 	}
-	cut, err := o.ahead(c, l)
+	cut, err := o.ahead.Cut(c, l)
 	if err != nil {
 		return err
 	}
@@ -172,43 +137,6 @@ func runAhead(e *env.Env, c *cobra.Command, file string, o *wearOptions) error {
 		return err
 	}
 	return e.Emit(o.out, a.Report(), "surveys")
-}
-
-// ahead puts the flags of --for together.
-func (o *wearOptions) ahead(c *cobra.Command, l *shop.Bench) (compensate.Cut, error) {
-	var cut compensate.Cut
-	from, to, err := flags.TwoPositions("for", o.stretch, "for instance --for 4in,12in", l.In)
-	if err != nil {
-		return cut, err
-	}
-	for _, f := range []struct {
-		name string
-		l    *length.Length
-	}{{"diameter", &o.diameter}, {"tolerance", &o.tolerance}} {
-		if err := flags.Sane(f.name, f.l, l.In); err != nil {
-			return cut, err
-		}
-		if c.Flags().Changed(f.name) && !(f.l.Number > 0) {
-			return cut, refuse.Usage(fmt.Sprintf("--%s %s: must be greater than zero", f.name, f.l.String()),
-				map[string]string{"diameter": "for instance --diameter 2in",
-					"tolerance": "for instance --tolerance 0.5thou"}[f.name])
-		}
-	}
-	if err := flags.Thick(&o.diameter, l.In); err != nil {
-		return cut, err
-	}
-	diameter := shop.UsualDiameter(l.In)
-	if c.Flags().Changed("diameter") {
-		diameter = o.diameter.MM(l.In)
-	}
-	from, to = l.ToEnd(from), l.ToEnd(to)
-	const shortest = 5 // mm: surveys lie further apart than that
-	if to-from < shortest {
-		return cut, refuse.Usage(fmt.Sprintf("--for %s: is too short to be surveyed", o.stretch),
-			"give a length of a quarter of an inch (6 mm) or more")
-	}
-	return compensate.Cut{Feature: work.Feature{From: from, To: to, Diameter: diameter,
-		Tolerance: o.tolerance.MM(l.In)}, SetAt: to}, nil
 }
 
 func runVerdict(e *env.Env, file string, o *wearOptions) error {

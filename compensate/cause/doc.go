@@ -10,4 +10,46 @@
 //
 // It leaves out what no file of a cut says: where the tailstock stood, how the chuck gives, heat, and a tool that wears
 // along the cut.
+//
+// # Where the formulas come from
+//
+// "Derived" means from the geometry, in the comment beside it, held by a test against an independent reckoning.
+//
+//   - which cause explains cuts (compensate/cause/columns.go, evidence.go): forward models derived, in the comments;
+//     marginal likelihood of a linear model with normal and half-normal sizes, derived; tested by hand against the
+//     look-alikes of the trade, by quadrature, and on made-up machines.
+//   - what would tell two causes apart (compensate/cause/tell.go): symmetrised divergence after Kullback and Leibler
+//     (1951), from memory, of what both foresee.
+//
+// # How causes are told apart, and how often that came true
+//
+// Several cuts, or --cause, go to internal/testcut/cause.go and from there to cause.Find. It takes surveys as equations
+// (survey.Set), so that a level or a bar read since counts like a cut, and takes out their zeros by differences. The
+// readings less their prediction are normal, with the covariance of the wear; each cause is a column in them with a
+// normal or half-normal size, wider now and then (stretches), since something may be far worse than usual. That the
+// uncertainty of the wear may be too small is averaged over (widths): without it, a bed of an unusual form passes for
+// something else. Where the bed has worn on, what is not known of its wear has grown with it. Radius read for diameter
+// and a level read the wrong way are whole other predictions; the latter weighs by estimate.Slips as well. Tell ranks
+// the candidates of profile.Further by how far the two best explanations come apart in them. Push-off is given by its
+// own column here and not by the free term of held_at. Tailstock ways are not reckoned with: their wear at one place of
+// the tailstock is set-over or height.
+//
+// go test ./profile/study -run CauseFound -study -v hides causes in made-up machines, makes two cuts and then, while
+// nothing is found, the cut or reading that Tell puts first, five at most. -seed gives other machines. The finder was
+// tuned on the seeds 4711 and 9001 (and, before, on the usual one); 5150 and 6226 were tried after that.
+//
+//	seed | strengths | decided after two | after five | right | of those with a cause | bins: stated → came true
+//	usual | as they come | 53 of 300 | 127 | 121 | 117 of 194 | .033 → .038, .30 → .29, .51 → .44, .67 → .68, .952 → .945
+//	5150 | as they come | 66 | 141 | 135 | 133 of 200 | .033 → .040, .29 → .27, .50 → .47, .67 → .62, .957 → .942
+//	6226 | as they come | 49 | 127 | 125 | 117 of 192 | .033 → .042, .29 → .30, .50 → .36, .66 → .60, .954 → .964
+//	usual | half to twice as usual | 75 | 177 | 176 | 171 of 194 | .030 → .019, .29 → .32, .51 → .56, .67 → .81, .957 → .975
+//	5150 | half to twice as usual | 67 | 178 | 173 | 168 of 200 | .031 → .028, .29 → .24, .52 → .58, .68 → .71, .959 → .959
+//	6226 | half to twice as usual | 74 | 171 | 168 | 162 of 192 | .031 → .025, .28 → .30, .49 → .52, .67 → .72, .957 → .974
+//
+// Of causes as they come all bins lie within 2.7 standard errors. In a quarter of the machines nothing is wrong, which
+// is never sure, and in a tenth it is something else; of the others about six in ten are decided. Of strong causes more
+// than eight in ten are; there the finder is a little too cautious (the first bin of the usual seed by 3.5 standard
+// errors), as it reckons with weak causes that this set leaves out. What brought the bins in: one bump somewhere as
+// what something else mostly is (somethingElse), a survey that may be better than its ± as well as worse (widths), and
+// three in a hundred for what no model reckons with (unreckoned).
 package cause

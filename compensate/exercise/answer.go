@@ -3,6 +3,7 @@ package exercise
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"wornway/compensate/cause"
 	"wornway/profile"
@@ -13,54 +14,95 @@ type Answer struct {
 	Hidden []Hidden
 	Sure   bool // the readings decide it; otherwise the right answer is that they cannot tell yet
 	// Alike is the cause that the first hidden one is most easily taken for, Telling the cuts or readings that tell
-	// them apart, the best first: of those that were made on a sheet that holds all, of those that could be made on one
-	// that does not.
+	// these two apart, the best first: of those that were made on a sheet that holds all, of those that could be made
+	// on one that does not.
 	Alike   cause.Kind
 	Telling []string
 	Made    bool // Telling are among those that were made
 }
 
-// Answer says what was hidden and what tells it.
+// Answer says what was hidden and what tells it. What tells is what separates the named pair, the first hidden cause
+// and what it is most easily taken for; where nothing does, Telling is empty, and no mark hangs on it.
 func (e *Exercise) Answer() (Answer, error) {
 	a := Answer{Hidden: e.Hidden, Sure: e.found.Decided, Alike: e.rival(e.found)}
 	if e.hides(cause.AsSurveyed) {
 		return a, nil
 	}
-	if e.Level == 2 {
-		var err error
-		a.Telling, err = e.further()
-		return a, err
-	}
-	a.Made = true
-	// Which reading tells a cause is seen by leaving each out: the one without which it is least sure.
-	without := make([]float64, len(e.Readings))
-	least := math.Inf(1)
-	for i := range e.Readings {
-		r, err := cause.Find(e.question(i))
-		if err != nil {
-			return a, err
-		}
-		p := probabilityIn(r, e.Hidden[0].Kind)
-		if without[i] = p; p < least {
-			least = p
-			a.Alike = e.rival(r)
+	a.Made = e.Level != 2
+	if a.Made {
+		// What it is taken for shows where a reading is left out: by that one without which it is least sure.
+		least := math.Inf(1)
+		for i := range e.Readings {
+			r, err := cause.Find(e.question(i))
+			if err != nil {
+				return a, err
+			}
+			if p := probabilityIn(r, e.Hidden[0].Kind); p < least {
+				least = p
+				a.Alike = e.rival(r)
+			}
 		}
 	}
-	order := make([]int, len(without))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(i, j int) int { return compare(without[i], without[j]) })
-	const alike = 0.1 // a probability that is no other
-	for _, i := range order {
-		if without[i] <= least+alike {
-			a.Telling = append(a.Telling, e.Readings[i].Name)
-		}
-	}
-	return a, nil
+	var err error
+	a.Telling, err = e.separating(a)
+	return a, err
 }
 
-// compare orders probabilities to a thousandth, so that what is equal but for rounding keeps its order.
+// separating returns the cuts and readings that separate the named pair of causes, best first: those that were made, or
+// where only some were, the others that a sheet asks for.
+func (e *Exercise) separating(a Answer) ([]string, error) {
+	q := e.question(-1)
+	var names []string
+	for _, r := range e.Readings {
+		names = append(names, r.Name)
+	}
+	made, from := len(names), 0
+	if !a.Made {
+		further, err := e.Profile.Further(e.made())
+		if err != nil {
+			return nil, err
+		}
+		from = made
+		for _, f := range further {
+			if slices.Contains(Names(), f.Name) && !slices.Contains(names, f.Name) {
+				q.Readings, names = append(q.Readings, f.Set), append(names, f.Name)
+			}
+		}
+	}
+	apart, err := q.Separate(a.Hidden[0].Kind, a.Hidden[0].Size, a.Alike, made)
+	if err != nil {
+		return nil, err
+	}
+	order := make([]int, 0, len(names))
+	for i := from; i < len(names); i++ {
+		if cause.Seen(apart[i].Apart) {
+			order = append(order, i)
+		}
+	}
+	slices.SortStableFunc(order, func(i, j int) int { return -compare(apart[i].Apart, apart[j].Apart) })
+	const nearly = 0.5 // of what the best tells
+	var out []string
+	add := func(name string) {
+		if !slices.Contains(out, name) {
+			out = append(out, name)
+		}
+	}
+	for _, i := range order {
+		if apart[i].Apart < nearly*apart[order[0]].Apart {
+			break
+		}
+		add(names[i])
+		// A light and a deep cut tell by their difference: either is one of the two.
+		if by := names[apart[i].By]; a.Made && names[i] != by && chucked(names[i]) && chucked(by) {
+			add(by)
+		}
+	}
+	return out, nil
+}
+
+func chucked(name string) bool { return strings.HasPrefix(name, "chucked-") }
+
+// compare orders numbers to a thousandth, so that what is equal but for rounding keeps its order.
 func compare(a, b float64) int {
 	const fine = 1000
 	return int(math.Round(a*fine) - math.Round(b*fine))
@@ -83,34 +125,6 @@ func (e *Exercise) rival(r *cause.Result) cause.Kind {
 		}
 	}
 	return cause.AsSurveyed
-}
-
-// further returns which further cut or reading would tell most, of those that a sheet asks for, the best first.
-func (e *Exercise) further() ([]string, error) {
-	made := e.made()
-	all, err := e.Profile.Further(made)
-	if err != nil {
-		return nil, err
-	}
-	var of []cause.Further
-	for _, f := range all {
-		if slices.Contains(Names(), f.Name) {
-			of = append(of, cause.Further{Name: f.Name, Set: f.Set})
-		}
-	}
-	told, err := e.found.Tell(of)
-	if err != nil {
-		return nil, err
-	}
-	slices.SortStableFunc(told, func(a, b cause.Telling) int { return -compare(a.Separation, b.Separation) })
-	var out []string
-	const nearly = 0.8 // of what the best tells
-	for _, t := range told {
-		if t.Separation >= nearly*told[0].Separation {
-			out = append(out, t.Name)
-		}
-	}
-	return out, nil
 }
 
 // made is how the cuts were made.

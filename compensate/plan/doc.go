@@ -8,4 +8,13 @@
 //
 // Lengths are mm, on diameter where they are errors of work. It leaves out what package setup leaves out, and how true
 // two features turned in different set-ups run to each other.
+//
+// # Where the formulas come from
+//
+// "Derived" means from the geometry, in the comment beside it, held by a test against an independent reckoning.
+//
+//   - best set-over (plan/strip.go): derived: the range of points in a strip is the upper envelope of straight lines of
+//     the set-over; tested against trying every one.
+//   - probability that a part is held (plan/evaluate.go, compensate/joint.go): Monte Carlo propagation, JCGM 101;
+//     tested against parts made one by one, and one feature against JCGM 106's formula.
 package plan

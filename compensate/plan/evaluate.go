@@ -166,17 +166,16 @@ type correcting struct {
 
 // correction is what correct finds; nil where nothing is dialled.
 func (o *Outcome) correction(h *setup.Held, m manner, once bool) (*compensate.Correction, error) {
-	how := compensate.Correcting{Dial: m.dial.Dial, Allow: m.allow(o.Feature), SetAtStart: true,
-		Every: []float64{o.From, o.To}}
+	how := compensate.Correcting{Dial: m.dial.Dial, SetAtStart: true, Computed: true, Allow: m.allow(o.Feature)}
 	if once {
 		how.Feed = compensate.TowardHeadstock
 	}
 	c, err := h.Machine.Correct(h.Cut(o.Number, o.To), how)
-	var tooSteep compensate.AllowError
-	switch {
-	case errors.As(err, &tooSteep):
-		return nil, nil // no dial follows it
-	case err != nil || len(c.Moves) == 0:
+	if tooFine := (compensate.AllowError{}); errors.As(err, &tooFine) {
+		how.Allow = 0 // what is worth it, then
+		c, err = h.Machine.Correct(h.Cut(o.Number, o.To), how)
+	}
+	if err != nil || len(c.Moves) == 0 {
 		return nil, err
 	}
 	return c, nil

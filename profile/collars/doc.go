@@ -7,4 +7,11 @@
 //
 // What it leaves out: the tool's drop and height, which collars do not show apart; and whatever lies outside of them.
 // Lengths are mm, diameters' errors on diameter.
+//
+// # Where the formulas come from
+//
+// "Derived" means from the geometry, in the comment beside it, held by a test against an independent reckoning.
+//
+//   - the tool's path from collars alone (collars/model.go, push.go): Gaussian process regression as below, averaged
+//     over strength, reach and repeat; how beams give, from memory, tested by integrating the bending moment.
 package collars

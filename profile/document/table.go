@@ -54,6 +54,15 @@ func (t *Table) Keys() []string {
 	return keys
 }
 
+// Raw returns a key's value as it is written; empty where there is none, or where it is a table with a header.
+func (t *Table) Raw(key string) string {
+	e := t.entry(key)
+	if e == nil || e.value.headed {
+		return ""
+	}
+	return t.doc.raw(&e.value)
+}
+
 // Path names the table as it is named in faults: "lathe.saddle", "survey[2]" (counted from 1), "" for the root.
 func (t *Table) Path() string { return t.path }
 

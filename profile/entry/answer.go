@@ -14,7 +14,10 @@ import (
 )
 
 // Words are the answers that are no readings.
-var Words = []string{"same", "again", "skip", "return", "undo", "done", "stop", "help"}
+var Words = []string{"same", "again", "skip", "return", "undo", "zero", "done", "stop", "help"}
+
+// moved are other ways to say zero.
+var moved = []string{"the zero has moved", "zero has moved", "the zero moved", "zero moved", "knocked", "new zero"}
 
 // Answer is what was said at a station.
 type Answer struct {
@@ -60,6 +63,9 @@ func (e *Entry) readingUnit() length.Unit {
 // Parse reads an answer. The word same becomes the reading that was taken last.
 func (e *Entry) Parse(text string) (Answer, error) {
 	text = strings.ToLower(strings.TrimSpace(text))
+	if slices.Contains(moved, strings.Trim(text, ".! ")) {
+		text = "zero"
+	}
 	if slices.Contains(Words, text) {
 		if text == "same" {
 			return e.sameAgain()

@@ -56,10 +56,10 @@ func TestAnswers(t *testing.T) {
 		{"carriage-indicator", thou, "3 furlongs",
 			`error: "3 furlongs" has an unknown unit "furlongs"; use mm, in, thou or um`},
 		{"carriage-indicator", thou, "nan",
-			`error: "nan" is not understood: give a reading, or one of same, again, skip, return, undo, done, stop, help`},
+			`error: "nan" is not understood: give a reading, or one of same, again, skip, return, undo, zero, done, stop, help`},
 		{"carriage-indicator", thou, "back",
-			`error: "back" is not understood: give a reading, or one of same, again, skip, return, undo, done, stop, help`},
-		{"carriage-indicator", thou, "", "error: give a reading, or one of same, again, skip, return, undo, done, " +
+			`error: "back" is not understood: give a reading, or one of same, again, skip, return, undo, zero, done, stop, help`},
+		{"carriage-indicator", thou, "", "error: give a reading, or one of same, again, skip, return, undo, zero, done, " +
 			"stop, help"},
 		{"saddle-level", level, "1.5", "reading=1.5"},
 		{"saddle-level", level, "1.5 div", "reading=1.5"},
@@ -70,11 +70,11 @@ func TestAnswers(t *testing.T) {
 		{"straightedge", edge, "2", "error: 2 numbers are needed: goes, stops"},
 		{"light-gap", edge[:len(edge)-len("reading_unit = \"thou\"\n")], "S", `light="some"`},
 		{"light-gap", edge[:len(edge)-len("reading_unit = \"thou\"\n")], "dark",
-			`error: "dark" is not understood: give none, some or wide, or one of same, again, skip, return, undo, done, stop, help`},
+			`error: "dark" is not understood: give none, some or wide, or one of same, again, skip, return, undo, zero, done, stop, help`},
 		{"carriage-lock", "tightened_at = 30\n", "2", "feel=2"},
 		{"carriage-lock", "tightened_at = 30\n", "will not move", "feel=3"},
 		{"carriage-lock", "tightened_at = 30\n", "1.5",
-			`error: "1.5" is not understood: give 0 free, 1 drags, 2 tight or 3 will not move, or one of same, again, skip, return, undo, done, stop, help`},
+			`error: "1.5" is not understood: give 0 free, 1 drags, 2 tight or 3 will not move, or one of same, again, skip, return, undo, zero, done, stop, help`},
 		{"test-cut", "reading_unit = \"in\"\n", "25.4mm", "diameter=1.0"},
 	} {
 		e := found(t, begun(t, c.method, c.keys), method(t, c.method))

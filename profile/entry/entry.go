@@ -271,6 +271,12 @@ func (e *Entry) without(key string) []func(*document.Document) ([]byte, error) {
 
 // list writes stations down under a key.
 func (e *Entry) list(key string, stations []Station) func(*document.Document) ([]byte, error) {
+	text := listed(stations)
+	return func(d *document.Document) ([]byte, error) { return d.Set(e.path(key), text) }
+}
+
+// listed writes stations as TOML has them.
+func listed(stations []Station) string {
 	var all []string
 	for _, s := range stations {
 		text := places(s)
@@ -279,9 +285,7 @@ func (e *Entry) list(key string, stations []Station) func(*document.Document) ([
 		}
 		all = append(all, text)
 	}
-	return func(d *document.Document) ([]byte, error) {
-		return d.Set(e.path(key), "["+strings.Join(all, ", ")+"]")
-	}
+	return "[" + strings.Join(all, ", ") + "]"
 }
 
 // steps makes several changes one after the other.

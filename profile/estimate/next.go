@@ -46,6 +46,15 @@ type Outlook struct {
 // Source: the expected posterior of a Bayesian design, D. V. Lindley (1956), from memory; derived here for a mixture of
 // normal densities.
 func Foresee(in Input, a Ahead) (*Outlook, error) {
+	f, err := foresee(in, a)
+	if err != nil {
+		return nil, err
+	}
+	return f.outlook()
+}
+
+// foresee carries the mixture of the readings there are over to aims and candidates.
+func foresee(in Input, a Ahead) (*foresight, error) {
 	if len(a.Aims) == 0 || len(a.Candidates) == 0 {
 		return nil, errors.New("nothing to foresee: an aim and a candidate are needed")
 	}
@@ -81,7 +90,7 @@ func Foresee(in Input, a Ahead) (*Outlook, error) {
 		}
 	}
 	f.cut()
-	return f.outlook()
+	return f, nil
 }
 
 // usualWear returns the points of what is known before anything is read, the strengths being the usual ones: how strong

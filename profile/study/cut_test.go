@@ -180,12 +180,13 @@ func TestCutChecked(t *testing.T) {
 }
 
 // Two surveys of one bed that has not changed are called changed in one case of twenty; of one that has worn on the
-// growth is found, within its ±, and most often called so.
+// growth is found, within its ±, and most often called so. The ordinary run catches two of four unchanged beds called
+// worn on, one of two worn ones that is not, and a ± of growth that is a third too small.
 func TestBedCompared(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes some seconds")
 	}
-	n, wear, most, least := 10, 5, 3.0/10, 3.0/5
+	n, wear, most, least := 4, 2, 3.0/10, 3.0/5
 	if *full {
 		n, wear, most, least = *number/10, *number/20, 0.085, 0.8
 	}

@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 
 	"wornway/profile"
@@ -30,6 +31,25 @@ func disputed(number int, spoil func(survey, row int, cell []string)) string {
 }
 
 const disputes = 8 // surveys of a disputed bed
+
+// clean is what the good readings of a disputed bed give. Every slip is held against it, so it is estimated once.
+var clean = struct {
+	sync.Mutex
+	of map[int]func() (*estimate.Result, error)
+}{of: map[int]func() (*estimate.Result, error){}}
+
+func undisputed(number int) (*estimate.Result, error) {
+	clean.Lock()
+	if clean.of[number] == nil {
+		clean.of[number] = sync.OnceValues(func() (*estimate.Result, error) {
+			_, e, err := readProfile(disputed(number, nil))
+			return e, err
+		})
+	}
+	once := clean.of[number]
+	clean.Unlock()
+	return once()
+}
 
 func readProfile(text string) (*profile.Profile, *estimate.Result, error) {
 	p, err := profile.Parse(nil, "study.toml", []byte(text))
@@ -59,7 +79,7 @@ type finding struct {
 
 // falselyNamed says whether anything is named at a bed of good readings.
 func falselyNamed(number int) (finding, error) {
-	_, e, err := readProfile(disputed(number, nil))
+	e, err := undisputed(number)
 	if err != nil {
 		return finding{}, err
 	}
@@ -75,8 +95,9 @@ func falselyNamed(number int) (finding, error) {
 }
 
 // rowSlip puts one reading wrong by so many times what the others leave it, as an estimate of the good readings has it.
-func rowSlip(number int, least, most float64) (finding, error) {
-	_, clean, err := readProfile(disputed(number, nil))
+// By how much that moves a curve is reckoned only where it is asked for.
+func rowSlip(number int, least, most float64, moving bool) (finding, error) {
+	clean, err := undisputed(number)
 	if err != nil {
 		return finding{}, err
 	}
@@ -102,11 +123,14 @@ func rowSlip(number int, least, most float64) (finding, error) {
 	if err != nil {
 		return finding{}, err
 	}
-	_, without, err := readProfile(here(func(cell []string) { cell[0] = "" }))
-	if err != nil {
-		return finding{}, err
+	var f finding
+	if moving {
+		_, without, err := readProfile(here(func(cell []string) { cell[0] = "" }))
+		if err != nil {
+			return finding{}, err
+		}
+		f.moved = moved(without.Wear, e.Wear)
 	}
-	f := finding{moved: moved(without.Wear, e.Wear)}
 	for _, o := range e.Surveys[k].Outliers {
 		f.named = f.named || o.Row == d.Row
 	}
@@ -131,7 +155,7 @@ func moved(a, b *wear.Wear) float64 {
 // surveySlip turns the sign of one survey, or writes it tenfold. Where the readings do not change by five times what is
 // expected of them it is no slip that could be seen, and false is returned.
 func surveySlip(number int, name string) (finding, bool, error) {
-	_, clean, err := readProfile(disputed(number, nil))
+	clean, err := undisputed(number)
 	if err != nil {
 		return finding{}, false, err
 	}
@@ -222,12 +246,13 @@ func share(of []finding, what func(f finding) bool) float64 {
 }
 
 // Slips are named, good readings are not, one wild reading does not bend a curve, and a survey that is worse than
-// stated widens the ±. The bands of the ordinary run are for the chance of few beds.
+// stated widens the ±. The ordinary run has four beds: it catches a slip that is missed at two of them, or another one
+// that is named instead, good readings called bad at two, and a wild reading that bends a curve anywhere.
 func TestSlips(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes half a minute")
 	}
-	n, falsely, found, covered := 12, 0.25, 0.75, 0.84
+	n, falsely, found, covered := 4, 0.25, 0.75, 0.84
 	if *full {
 		n, falsely, found, covered = *number/5, 0.05, 0.95, 0.90
 	}
@@ -237,13 +262,13 @@ func TestSlips(t *testing.T) {
 	} else {
 		t.Logf("with good readings something is named at %.3f of the beds", got)
 	}
-	rows := beds(t, n, func(i int) (finding, error) { return rowSlip(i, 5, 10) })
+	rows := beds(t, n, func(i int) (finding, error) { return rowSlip(i, 5, 10, false) })
 	t.Logf("readings 5 to 10 times off: named %.3f", share(rows, named))
 	if got := share(rows, named); got < found {
 		t.Errorf("readings 5 to 10 times off: named %.3f", got)
 	}
 	most := 0.0
-	for _, f := range beds(t, n, func(i int) (finding, error) { return rowSlip(i, 20, 20) }) {
+	for _, f := range beds(t, n, func(i int) (finding, error) { return rowSlip(i, 20, 20, true) }) {
 		most = math.Max(most, f.moved)
 	}
 	t.Logf("a reading 20 times off moves no curve by more than %.3f of its ±", most)
@@ -257,13 +282,15 @@ func TestSlips(t *testing.T) {
 			seen bool
 		}
 		for _, f := range beds(t, n, func(i int) (tried, error) {
-			f, seen,
-				err := surveySlip(i, name)
+			f, seen, err := surveySlip(i, name)
 			return tried{f, seen}, err
 		}) {
 			if f.seen {
 				of = append(of, f.finding)
 			}
+		}
+		if len(of) < n/2 {
+			t.Fatalf("%s: at %d of %d beds it could be seen", name, len(of), n)
 		}
 		wrong := share(of, func(f finding) bool { return f.told && !f.named })
 		t.Logf("%s: of %d named %.3f, another named %.3f", name, len(of), share(of, named), wrong)

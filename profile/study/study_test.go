@@ -65,12 +65,12 @@ func TestHonest(t *testing.T) {
 }
 
 // A card made from the estimate makes the tool's error many times smaller. The reference is a simpler model's 13 times
-// where the tool is 0.05 mm out; half of it is asked of two dozen beds.
+// where the tool is 0.05 mm out; half of it is asked of a dozen beds.
 func TestDialled(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes some seconds")
 	}
-	got := beds(t, 24, func(i int) ([2]float64, error) {
+	got := beds(t, 12, func(i int) ([2]float64, error) {
 		a, b, err := dialled(i, onTool(i, 0.05))
 		return [2]float64{a, b}, err
 	})

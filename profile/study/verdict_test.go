@@ -75,9 +75,9 @@ func tallyLooks(t *testing.T, seed uint64, n int) (right, told, all int) {
 }
 
 // The class is right in nine lathes of ten where it is named, and named on two of three: on 300 made-up lathes, a third
-// each good, middling and ruined, under -study; on 30 otherwise, where chance needs more room.
+// each good, middling and ruined, under -study; on 15 otherwise, where chance needs more room.
 func TestStudyVerdict(t *testing.T) {
-	n, rightest, told := 30, 0.75, 0.45
+	n, rightest, told := 15, 0.75, 0.45
 	if *full {
 		n, rightest, told = 300, 0.90, 2.0/3
 	} else if testing.Short() {

@@ -5,6 +5,17 @@
 // is known of its uncertainty with [Wear.WithCovariance], then ask it for the value of any [bed.Sum] and, through
 // [Weights], for the uncertainty of any weighted sum. Lengths are mm, angles radians. It knows nothing of files, tools
 // or work.
+//
+// # Where the formulas come from
+//
+// "Derived" means from the geometry, in the comment beside it, held by a test against an independent reckoning.
+//
+//   - curve between rows (wear/curve.go): F. N. Fritsch and J. Butland (1984), by gonum's interp; tested against SciPy.
+//   - mean and slope of a curve over a bearing (wear/curve.go): Gauss–Legendre with three points, exact for the degree.
+//   - ± of a sum (wear/weights.go, covariance.go): GUM (JCGM 100), law of propagation; tested against dense matrices
+//     and by simulation.
+//   - errors of stated wear (wear/errors.go): derived: white noise averaged under cos² one and a half reaches wide;
+//     tested against the integral of the window's product with itself, and by simulation.
 package wear
 
 import (

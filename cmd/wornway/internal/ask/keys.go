@@ -18,50 +18,50 @@ import (
 	"wornway/profile/survey"
 )
 
-// questions asks for those keys of the survey that it does not have yet. Each answer is on disk before the next
-// question.
-func (r *Recording) questions() error {
+// openQuestion returns the first key of the survey that has no answer yet.
+func (r *Recording) openQuestion() (survey.Question, bool) {
 	qs := r.Method.Questions(survey.Machine{Lathe: r.Profile.Lathe.Bed, Unit: r.Profile.Unit})
-	if err := r.possible(); err != nil {
-		return err
+	i := slices.IndexFunc(qs, func(q survey.Question) bool {
+		return (r.Under == nil || !r.Under.Answered(q.Key)) && (q.If == nil || q.If(r.keyed))
+	})
+	if i < 0 {
+		return survey.Question{}, false
 	}
-	for {
-		i := slices.IndexFunc(qs, func(q survey.Question) bool {
-			return (r.Under == nil || !r.Under.Answered(q.Key)) && (q.If == nil || q.If(r.said))
-		})
-		if i < 0 {
-			return nil
-		}
-		q := qs[i]
-		if q.Kind == survey.Day {
-			q.Usual = r.today()
-		}
-		r.say("")
-		r.say(word.Upper(q.What) + ending(q.What) + how(q.How))
-		text, err := r.answer("  " + q.Key + r.choice(q))
-		if err != nil {
-			return err
-		}
+	q := qs[i]
+	if q.Kind == survey.Day {
+		q.Usual = r.today()
+	}
+	return q, true
+}
+
+// askQuestion asks for one key. Its answer is on disk before the next question.
+func (r *Recording) askQuestion(q survey.Question) {
+	r.tell(About, word.Upper(q.What)+ending(q.What)+how(q.How))
+	p := &Prompt{Kind: AskQuestion, Text: "  " + q.Key + r.choice(q), Key: q.Key, Usual: q.Usual, Needed: q.Needed,
+		Words: []string{"undo", "stop"}}
+	switch q.Kind {
+	case survey.Word:
+		p.Choices = q.Of
+	case survey.YesNo:
+		p.Choices = []string{"yes", "no"}
+	}
+	r.turn.Asks = p
+	r.next = func(text string) error {
 		switch strings.ToLower(text) {
-		case "stop":
-			return ErrStopped
 		case "undo", back:
 			if len(r.before) == 0 {
-				r.say("  There is no answer to take back.")
-			} else if err := r.takeBack(); err != nil {
-				return err
+				r.tell(Refused, "There is no answer to take back.")
+				return nil
 			}
-			continue
+			return r.takeBack()
 		}
-		err = r.key(q, text)
+		err := r.key(q, text)
 		var wrong wrongAnswer
 		if errors.As(err, &wrong) {
-			r.say("  " + wrong.sentence())
-			continue
+			r.tell(Refused, wrong.sentence())
+			return nil
 		}
-		if err != nil {
-			return err
-		}
+		return err
 	}
 }
 
@@ -110,7 +110,7 @@ func (r *Recording) choice(q survey.Question) string {
 
 // readingUnit is the unit of the survey's readings.
 func (r *Recording) readingUnit() length.Unit {
-	if u, err := length.ParseUnit(r.said("reading_unit")); err == nil {
+	if u, err := length.ParseUnit(r.keyed("reading_unit")); err == nil {
 		return u
 	}
 	return r.In
@@ -133,8 +133,8 @@ func (r *Recording) usualU() string {
 	return strings.TrimSuffix(strings.TrimRight(length.Fixed(u, max(figures, 1)), "0"), ".")
 }
 
-// said is what a key of the survey says, as text.
-func (r *Recording) said(key string) string {
+// keyed is what a key of the survey says, as text.
+func (r *Recording) keyed(key string) string {
 	if r.Under == nil {
 		return ""
 	}
@@ -159,7 +159,7 @@ func (r *Recording) key(q survey.Question, text string) error {
 	case value != "":
 		next, err = r.with(q.Key, value)
 	case r.Under == nil:
-		next, err = entry.BeginWithout(r.Text, r.Method, q.Key)
+		next, err = entry.BeginWithout(r.text, r.Method, q.Key)
 	default:
 		next, err = r.Under.LeaveOut(q.Key)
 	}
@@ -175,7 +175,7 @@ func (r *Recording) key(q survey.Question, text string) error {
 // with returns the file's text with a key of the survey, which is begun by its first one.
 func (r *Recording) with(key, value string) ([]byte, error) {
 	if r.Under == nil {
-		return entry.Begin(r.Text, r.Method, key, value)
+		return entry.Begin(r.text, r.Method, key, value)
 	}
 	return r.Under.Set(key, value)
 }
@@ -240,7 +240,7 @@ func (r *Recording) tried(text []byte, key string) error {
 	if p != nil {
 		for _, w := range p.Warnings {
 			if w.Key == path {
-				r.say("  Note: " + w.Message + "." + how(w.Hint))
+				r.tell(Meaning, "Note: "+w.Message+"."+how(w.Hint))
 			}
 		}
 	}

@@ -9,6 +9,7 @@ import (
 
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/word"
+	"wornway/compensate"
 	"wornway/profile"
 	"wornway/profile/bed"
 	"wornway/profile/document"
@@ -17,74 +18,74 @@ import (
 	"wornway/profile/survey"
 )
 
-// stations asks for the reading at each station until the survey is done.
-func (r *Recording) stations() error {
-	for {
-		text, err := r.answer(r.prompt())
-		if err != nil {
-			return err
-		}
-		a, err := r.Under.Parse(text)
-		if err != nil {
-			r.say("  " + word.Upper(plainError(err)) + ".")
-			continue
-		}
-		if s := a.Echo(text); s != "" {
-			r.say(strings.TrimRight("  Read as "+s+" "+r.Under.Unit(), " ") + ".")
-		}
-		done, err := r.take(a)
-		var faults document.Faults
-		switch {
-		case errors.As(err, &faults):
-			r.say("  " + faultWords(faults[0]))
-		case errors.Is(err, errRefused):
-		case err != nil || done:
-			return err
-		}
-	}
-}
-
-// errRefused says that an answer was refused, and that it has been said why.
-var errRefused = errors.New("refused")
-
-// prompt asks for what comes next.
-func (r *Recording) prompt() string {
+// askReading asks for the reading at the next station.
+func (r *Recording) askReading() {
 	e := r.Under
+	p := &Prompt{Kind: AskReading, Columns: e.Wanted(), Unit: e.Unit(), Back: e.Returning(), Words: entry.Words}
+	r.turn.Asks = p
+	r.next = r.read
 	if len(e.Left) == 0 {
 		switch {
 		case e.CanReturn() && !e.Returning():
-			return "All stations are read. return, done, again or undo"
+			p.Words = []string{"return", "done", "again", "undo"}
+			p.Text = "All stations are read. return, done, again or undo"
 		case e.Returning():
-			return "All is read, there and back. done, again or undo"
+			p.Words = []string{"done", "again", "undo"}
+			p.Text = "All is read, there and back. done, again or undo"
+		default:
+			p.Words = []string{"done", "again", "undo"}
+			p.Text = "All stations are read. done, again or undo"
 		}
-		return "All stations are read. done, again or undo"
+		return
 	}
+	p.Station = e.Left[0]
 	where := r.place(e.Left[0])
-	_, again := e.Repeating()
-	total := len(e.Rows) + len(e.Left)
-	number := len(e.Rows) + 1
-	if e.Returning() {
-		total, number = len(e.Rows), len(e.Rows)-len(e.Left)+1
+	_, p.Again = e.Repeating()
+	p.Of, p.Number = len(e.Rows)+len(e.Left), len(e.Rows)+1
+	if p.Back {
+		p.Of, p.Number = len(e.Rows), len(e.Rows)-len(e.Left)+1
 		where = "back at " + where
 	}
-	if again {
+	if p.Again {
 		where += " again"
 	} else {
-		where += fmt.Sprintf(" (%d of %d)", number, total)
+		where += fmt.Sprintf(" (%d of %d)", p.Number, p.Of)
 	}
-	what := strings.Join(e.Wanted(), ", ")
+	what := strings.Join(p.Columns, ", ")
 	switch {
 	case slices.Contains(e.Method.Columns, "feel"):
 		what = "feel, 0 to 3"
 	case slices.Contains(e.Method.Columns, "light"):
 		what = "none, some, wide"
-	case len(e.Wanted()) == 1:
+	case len(p.Columns) == 1:
 		what = ""
 	}
-	if u := e.Unit(); u != "" {
-		what = strings.TrimPrefix(what+", "+u, ", ")
+	if p.Unit != "" {
+		what = strings.TrimPrefix(what+", "+p.Unit, ", ")
 	}
-	return where + ", " + what
+	p.Text = where + ", " + what
+}
+
+// read takes what is said at a station.
+func (r *Recording) read(text string) error {
+	if is, err := r.goTo(text); is || err != nil {
+		return err
+	}
+	a, err := r.Under.Parse(text)
+	if err != nil {
+		r.tell(Refused, word.Upper(plainError(err))+".")
+		return nil
+	}
+	if s := a.Echo(text); s != "" {
+		r.tell(Meaning, strings.TrimRight("Read as "+s+" "+r.Under.Unit(), " ")+".")
+	}
+	err = r.take(a)
+	var faults document.Faults
+	if errors.As(err, &faults) {
+		r.tell(Refused, faultWords(faults[0]))
+		return nil
+	}
+	return err
 }
 
 // place writes where a station is.
@@ -97,19 +98,20 @@ func (r *Recording) place(s entry.Station) string {
 }
 
 // take does what an answer asks for.
-func (r *Recording) take(a entry.Answer) (done bool, err error) {
+func (r *Recording) take(a entry.Answer) error {
 	e := r.Under
 	var text []byte
+	var err error
 	switch a.Word {
 	case "":
-		return false, r.reading(a)
+		return r.reading(a)
 	case "help":
 		r.help()
-		return false, nil
-	case "stop":
-		return false, ErrStopped
+		return nil
 	case "undo":
-		return false, r.undo()
+		return r.undo()
+	case "zero":
+		return r.newZero()
 	case "again":
 		text, err = e.Again()
 	case "skip":
@@ -120,23 +122,58 @@ func (r *Recording) take(a entry.Answer) (done bool, err error) {
 		text, err = e.Done()
 	}
 	if err != nil {
-		r.say("  " + word.Upper(err.Error()) + "." + r.remedy(a.Word))
-		return false, errRefused
+		r.tell(Refused, word.Upper(err.Error())+"."+r.remedy(a.Word))
+		return nil
 	}
 	rows := len(e.Rows)
 	if err := r.write(text); err != nil {
-		return false, err
+		return err
 	}
 	switch a.Word {
 	case "skip":
-		r.say("  Left out.")
+		r.tell(Meaning, "Left out.")
 	case "return":
-		r.say("  Now the way back, over the same stations.")
+		r.tell(Meaning, "Now the way back, over the same stations.")
 	case "done":
-		r.say(fmt.Sprintf("Done: %s in %s. Next: wornway wear %s", word.Count(rows, "row"), r.File, r.File))
+		r.tell(Plain, fmt.Sprintf("Done: %s in %s. Next: wornway wear %s", word.Count(rows, "row"), r.File, r.File))
+		r.turn.Done = true
 	}
-	return a.Word == "done", nil
+	return nil
 }
+
+// newZero goes on from a new zero. A reading that was just said not to fit belongs to it already.
+func (r *Recording) newZero() error {
+	i, last := r.index(), r.odd
+	if i >= 0 && !r.zeroed(i) {
+		r.tell(Refused, word.Upper(entry.ErrNoZero.Error())+".")
+		return nil
+	}
+	where := ""
+	if k := r.Under.Last(); k >= 0 {
+		where = r.place(r.Under.Rows[k].At)
+	}
+	text, err := r.Under.Moved(last)
+	if err != nil {
+		r.tell(Refused, word.Upper(err.Error())+".")
+		return nil
+	}
+	if err := r.write(text); err != nil {
+		return err
+	}
+	if last && len(r.Under.Rows) > 0 {
+		r.tell(Meaning, fmt.Sprintf("A new zero begins with the reading at %s. What was read before it stays.", where))
+	} else {
+		r.tell(Meaning, "A new zero begins with the next reading. What was read before it stays.")
+	}
+	return nil
+}
+
+// zeroed says whether the readings of a survey count from a zero of their own.
+func (r *Recording) zeroed(survey int) bool {
+	return slices.ContainsFunc(r.Profile.Surveys[survey].Set.Terms, isZero)
+}
+
+func isZero(t survey.Term) bool { return t.Name == survey.ZeroName }
 
 // remedy says what to do where a step cannot be done.
 func (r *Recording) remedy(word string) string {
@@ -152,38 +189,41 @@ func (r *Recording) undo() error {
 		if err := r.takeBack(); err != nil {
 			return err
 		}
-		r.say("  Taken back.")
-		if r.Under == nil || !r.Under.Started {
-			return errBack
+		r.tell(Meaning, "Taken back.")
+		// stations that were given beforehand would only be put back: what was answered before them is meant
+		if !r.started() && r.survey.Places.Given() && len(r.before) > 0 {
+			return r.takeBack()
 		}
 		return nil
 	}
 	text, err := r.Under.Undo()
 	if err != nil {
-		r.say("  " + word.Upper(err.Error()) + ".")
-		return errRefused
+		r.tell(Refused, word.Upper(err.Error())+".")
+		return nil
 	}
 	if err := r.put(text); err != nil {
 		return err
 	}
-	r.say("  Taken back.")
+	r.tell(Meaning, "Taken back.")
 	return nil
 }
 
 func (r *Recording) help() {
 	for _, line := range []string{
-		"  A reading is a number, such as " + map[bool]string{true: "-1.5", false: "-0.3 or 8um"}[r.Method.Level] + ".",
-		"  same: as the one before", "  again: measure the last one again", "  skip: leave this station out",
-		"  return: start the way back", "  undo: take the last answer back",
-		"  done: the survey is finished", "  stop: leave the rest for later",
+		"A reading is a number, such as " + map[bool]string{true: "-1.5", false: "-0.3 or 8um"}[r.Method.Level] + ".",
+		"same: as the one before", "again: measure the last one again", "skip: leave this station out",
+		"return: start the way back", "undo: take the last answer back",
+		"zero: the zero has moved, as when the indicator was knocked; what was read before stays",
+		"done: the survey is finished", "stop: leave the rest for later",
 	} {
-		r.say(line)
+		r.tell(Meaning, line)
 	}
 }
 
 // reading writes a reading down and says what it means.
 func (r *Recording) reading(a entry.Answer) error {
 	e := r.Under
+	r.odd = false
 	station := entry.Station(nil)
 	row := len(e.Rows)
 	if len(e.Left) > 0 {
@@ -194,8 +234,8 @@ func (r *Recording) reading(a entry.Answer) error {
 	}
 	text, err := e.Read(a.Cells)
 	if errors.Is(err, entry.ErrNoStation) {
-		r.say("  All stations are read: done ends the survey, again measures the last one again.")
-		return errRefused
+		r.tell(Refused, "All stations are read: done ends the survey, again measures the last one again.")
+		return nil
 	}
 	if err != nil {
 		return err
@@ -209,19 +249,17 @@ func (r *Recording) reading(a entry.Answer) error {
 
 // meaning says in a line how the estimate stands at the station, and which reading does not fit the others.
 func (r *Recording) meaning(at entry.Station, row int) {
-	i := r.index()
-	if zero := func(t survey.Term) bool { return t.Name == survey.ZeroName }; i >= 0 && len(r.Under.Rows) == 1 &&
-		slices.ContainsFunc(r.Profile.Surveys[i].Set.Terms, zero) {
-		r.say("  Written down; the next ones are counted from it.")
+	if i := r.index(); i >= 0 && len(r.Under.Rows) == 1 && r.zeroed(i) {
+		r.tell(Meaning, "Written down; the next ones are counted from it.")
 		return
 	}
 	est, err := r.Profile.Estimate()
 	if err != nil {
-		r.say("  Written down.")
+		r.tell(Meaning, "Written down.")
 		return
 	}
-	l := &shop.Bench{Profile: r.Profile, Estimate: est, Units: r.Units}
-	l.Machine.Wear = est.Wear
+	l := &shop.Bench{Profile: r.Profile, Estimate: est, Units: r.Units, Machine: compensate.Machine{
+		Lathe: r.Profile.Lathe.Bed, Wear: est.Wear, Axis: compensate.SpindleAxis()}}
 	z := 0.0
 	for _, p := range at {
 		z += r.In.ToMM(p) / float64(len(at))
@@ -233,21 +271,43 @@ func (r *Recording) meaning(at entry.Station, row int) {
 	if v < 0 {
 		way = minus
 	}
-	r.say(fmt.Sprintf("  %s here: %s %s, %s.", what, r.Small(math.Abs(v)), way, r.PlusMinus(u, stated)))
-	// One misread reading may make a way grow by itself: the reading first.
-	if !r.misfits(l, row) && len(est.Grown) > 0 && !r.Told["grown"] {
-		r.Told["grown"] = true
-		r.say(fmt.Sprintf("! By the readings so far the %s way would stand higher at %s than when it was new. Is the "+
-			"sign right? %s", est.Grown[0].Curve, r.About(est.Grown[0].Position), r.sign()))
+	switch {
+	case stated && 2*u > profile.UsualDepth && r.told["unknown"]:
+		r.tell(Meaning, "Written down.")
+	case stated && 2*u > profile.UsualDepth:
+		r.told["unknown"] = true
+		r.tell(Meaning, "Written down. The readings do not tell yet how far "+sunk(what)+".")
+	default:
+		r.tell(Meaning, fmt.Sprintf("%s here: %s %s, %s.", what, r.Small(math.Abs(v)), way, r.PlusMinus(u, stated)))
 	}
+	// One misread reading may make a way grow by itself: the reading first.
+	if !r.misfits(l, row) && len(est.Grown) > 0 && !r.told["grown"] {
+		r.told["grown"] = true
+		r.tell(Odd, fmt.Sprintf("By the readings so far the %s way would stand higher at %s than when it was new. %s",
+			est.Grown[0].Curve, r.About(est.Grown[0].Position), r.sign()))
+	}
+	r.sure(l)
 }
 
-// sign says again which way the method's readings count.
+// sunk says what is not known of a way, or of the tool.
+func sunk(what string) string {
+	if what == "Tool" {
+		return "the tool is moved in or out"
+	}
+	if what == frontAgainstRear {
+		return "the front way has sunk against the rear"
+	}
+	return "the " + word.Lower(what) + " has sunk"
+}
+
+const frontAgainstRear = "Front against rear"
+
+// sign says what to do where the sign may be wrong: which way the method's readings count.
 func (r *Recording) sign() string {
 	if _, after, ok := strings.Cut(r.Method.Setup(), "Plus: "); ok {
-		return "Plus: " + after
+		return "Check the sign; plus is: " + after
 	}
-	return ""
+	return "Check what was written."
 }
 
 // index is that of the survey under way among those of the profile; −1 where it has no reading yet.
@@ -257,12 +317,12 @@ func (r *Recording) index() int {
 
 // sees returns what the method's readings are chiefly about, and the words for its two signs.
 func (r *Recording) sees() (what string, sum bed.Sum, plus, minus string) {
-	on := r.said("touch") + r.said("on")
+	on := r.keyed("touch") + r.keyed("on")
 	switch r.Method.Name {
 	case "bar-side", "test-cut":
 		return "Tool", r.Profile.Lathe.Bed.ToolOut(), "out", "in"
 	case "level-across", "saddle-level":
-		return "Front against rear", bed.At(bed.Front, 0).Plus(bed.At(bed.Rear, 0).Times(-1)), "down", "up"
+		return frontAgainstRear, bed.At(bed.Front, 0).Plus(bed.At(bed.Rear, 0).Times(-1)), "down", "up"
 	}
 	switch {
 	case on == "tail-front" && r.Method.Name != "carriage-indicator":
@@ -291,24 +351,41 @@ func (r *Recording) misfits(l *shop.Bench, row int) bool {
 		if k < 0 || k >= len(r.Under.Rows) {
 			continue
 		}
-		id := fmt.Sprint(k, r.Under.Rows[k].Cells)
-		if r.Told[id] {
+		id := fmt.Sprint(r.Under.Number, k, r.Under.Rows[k].Cells)
+		if r.told[id] {
 			continue
 		}
-		r.Told[id] = true
-		hint := ""
-		if slip := r.Method.Misread(o.Reading, o.Off, o.U); slip != "" {
-			hint = " It fits if " + slip + "."
-		}
+		r.told[id] = true
 		off := fmt.Sprintf("%.1f times its uncertainty off", math.Abs(o.Sigma))
+		if slip := r.Method.Misread(o.Reading, o.Off, o.U); slip != "" {
+			off += "; it would fit if " + slip
+		}
 		if k == row {
-			r.say("! This does not fit: " + off + "." + hint + " Is all clean and firm? again measures it again.")
+			r.odd = true
+			r.tell(Odd, "This does not fit: "+off+". "+r.mend())
 		} else {
-			r.say(fmt.Sprintf("! Now the one at %s does not fit: %s.%s", r.place(r.Under.Rows[k].At), off, hint))
+			r.tell(Odd, fmt.Sprintf("Now the one at %s does not fit: %s. %s", r.place(r.Under.Rows[k].At), off, r.later()))
 		}
 		return true
 	}
 	return false
+}
+
+// mend says what to do about a reading that does not fit.
+func (r *Recording) mend() string {
+	s := "See that all is clean and firm, then answer again to measure it once more"
+	if i := r.index(); i >= 0 && r.zeroed(i) {
+		s += ", or zero if something was knocked"
+	}
+	return s + "."
+}
+
+// later says how a station that lies behind is looked at once more.
+func (r *Recording) later() string {
+	if r.Under.CanReturn() && !r.Under.Returning() {
+		return "Answer return after the last station, and look there on the way back."
+	}
+	return "Look at it once more in a run of its own."
 }
 
 // faultWords says what is wrong with a row.

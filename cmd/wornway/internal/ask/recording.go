@@ -5,26 +5,38 @@ import (
 	"fmt"
 	"path/filepath"
 	"slices"
+	"strings"
 	"time"
-
-	"github.com/spf13/cobra"
 
 	"wornway/cmd/wornway/internal/disk"
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/word"
+	"wornway/compensate"
 	"wornway/profile"
 	"wornway/profile/entry"
 	"wornway/profile/length"
 	"wornway/profile/survey"
 )
 
+// Survey is what is to be recorded, and where.
 type Survey struct {
-	Method          string
-	At              string
-	Every, From, To length.Length
-	Reference       bool
+	Method    survey.Method
+	Places    Places
+	Reference bool // each answer has a second reading, of what stays put
+	// Work is what the survey is made for: lengths that the spindle holds, with their tolerance or without; nil: the bed
+	// as a whole
+	Work []compensate.Cut
 }
+
+// Places are the stations that were asked for beforehand; the zero value is none: they are offered.
+type Places struct {
+	At              *string // listed
+	Every, From, To *length.Length
+}
+
+// Given says whether there are any.
+func (p Places) Given() bool { return p.At != nil || p.Every != nil || p.From != nil || p.To != nil }
 
 // OnDisk says what to do about a file that cannot be written.
 func OnDisk(err error) error {
@@ -43,90 +55,197 @@ func OnDisk(err error) error {
 			"goes on")
 }
 
-// Recording is the conversation about one survey.
+// Recording is the conversation about one survey of a profile. It is a machine that a terminal or a page leads:
+// [Recording.Turn] is what stands before the person, [Recording.Answer] takes what he says to it.
+//
+// Whatever was answered is in the file before Answer returns. A Recording may be dropped at any moment, and another
+// goes on from the file; only undo of more than the last reading is lost with it.
 type Recording struct {
-	*Talk
 	word.Units
-	Env     *env.Env
-	File    string
 	Method  survey.Method
-	Text    []byte // of the file, as it is on disk
-	kept    bool   // its version from before this conversation lies beside it
+	File    string
 	Profile *profile.Profile
-	Under   *entry.Entry    // the survey under way; nil before its first answer
-	before  [][]byte        // the file before each answer of this conversation, for undo
-	Told    map[string]bool // readings of which it was said that they do not fit
+	Under   *entry.Entry // the survey under way; nil before its first answer
+
+	survey Survey
+	env    *env.Env
+	text   []byte // of the file, as it is on disk
+	kept   bool   // its version from before this conversation lies beside it
+	before [][]byte
+	told   map[string]bool // what was said once
+	odd    bool            // of the reading taken last it was said that it does not fit
+	seen   ahead
+	rowOf  map[string][]int // of what is seen ahead, by station
+	unlock func()
+
+	turn Turn
+	next func(text string) error // takes the answer to what is asked now
 }
 
-// All asks from the first question to the last.
-func (r *Recording) All(c *cobra.Command, o *Survey) error {
-	r.say("Caution: Measure with the spindle stopped and the machine isolated. Chuck key out, no gloves, sleeves " +
-		"rolled tight, no loose hair. The shop's own rules and local codes come first.")
-	if r.Under != nil && r.Under.Started {
-		if err := r.resume(c, o); err != nil {
-			return err
-		}
+// Record opens a profile to record a survey in it. Nobody else may write the file until it is closed.
+func Record(e *env.Env, file string, s Survey) (*Recording, error) {
+	if file == "-" {
+		return nil, refuse.Usage("standard input cannot be written to: record needs a file",
+			"for instance: wornway record demo.toml --method "+s.Method.Name)
 	}
-	for asked := false; ; {
-		if r.Under == nil || !r.Under.Started && !asked {
-			if err := r.questions(); err != nil {
-				return err
-			}
-			asked = true
-		}
-		if !r.Under.Started {
-			r.say("")
-			r.say(r.Method.Setup())
-			if err := r.start(c, o); errors.Is(err, errBack) {
-				asked = false
-				continue
-			} else if err != nil {
-				return err
-			}
-		}
-		r.say("Other answers: same, again, skip, return, undo, done, stop; help explains them.")
-		r.say("")
-		if err := r.stations(); !errors.Is(err, errBack) {
-			return err
-		}
-		// the stations stand in the command and would only be put back: what was answered before them is meant
-		if o.given(c) && len(r.before) > 0 {
-			if err := r.takeBack(); err != nil {
-				return err
-			}
-			asked = false
-		}
+	if err := env.Writable(file); err != nil {
+		return nil, err
 	}
+	if _, err := e.Open(file); err != nil {
+		return nil, err
+	}
+	unlock, err := disk.Lock(file)
+	if err != nil {
+		return nil, OnDisk(err)
+	}
+	r := &Recording{Method: s.Method, File: file, survey: s, env: e, told: map[string]bool{}, unlock: unlock}
+	if err := r.open(); err != nil {
+		unlock()
+		return nil, err
+	}
+	return r, nil
 }
 
-// resume says where the survey stands, and changes the stations that are left where others were asked for.
-func (r *Recording) resume(c *cobra.Command, o *Survey) error {
-	r.say(fmt.Sprintf("Going on with survey %d (%s): %s so far.", r.Under.Number, r.Method.Name,
-		word.Count(len(r.Under.Rows), "reading")))
-	if o.Reference && !slices.Contains(r.Under.Columns, "reference") {
-		r.say("Its columns are set already: --reference changes nothing.")
-	}
-	if !o.given(c) {
-		return nil
-	}
-	stations, err := r.asked(c, o)
-	if err != nil || r.Under.AskedFor(stations) {
+// open reads the file and asks the first question.
+func (r *Recording) open() (err error) {
+	if r.text, err = r.env.ProfileText(r.File); err != nil {
 		return err
 	}
-	if r.Under.Returning() {
-		return refuse.With("the way back has begun: it goes over the stations that were read",
-			"leave --at, --every, --from and --to out")
+	if r.Profile, err = r.env.Parse(filepath.Dir(r.File), r.File, r.text); err != nil {
+		return err
 	}
-	text, err := r.Under.AskFor(stations)
+	r.In = r.Profile.Unit
+	if r.Under, err = entry.Find(r.text, r.Method); err != nil {
+		return refuse.With(fmt.Sprintf("%s: %v", r.File, err), "move them into rows, or take the key unfinished out")
+	}
+	r.tell(Caution, "Caution: Measure with the spindle stopped and the machine isolated. Chuck key out, no gloves, "+
+		"sleeves rolled tight, no loose hair. The shop's own rules and local codes come first.")
+	if r.started() {
+		if err := r.resume(); err != nil {
+			return err
+		}
+	} else if err := r.possible(); err != nil {
+		return err
+	}
+	return r.ask()
+}
+
+// Close gives the file back.
+func (r *Recording) Close() { r.unlock() }
+
+// Turn returns what was said since the last answer, and what is asked now.
+func (r *Recording) Turn() Turn { return r.turn }
+
+// Answer takes the answer to what is asked, with blanks around it or not, and returns what comes next. What is wrong
+// with an answer is said there; an error is about the file, and nothing more can be answered.
+func (r *Recording) Answer(text string) (Turn, error) {
+	if r.turn.Asks == nil {
+		return r.turn, nil
+	}
+	asked := r.turn.Asks.Kind
+	r.turn = Turn{}
+	text = strings.TrimSpace(text)
+	if strings.EqualFold(text, "stop") {
+		return r.Stop(), nil
+	}
+	if err := r.next(text); err != nil {
+		r.turn.Asks = nil
+		return r.turn, err
+	}
+	if r.turn.Done {
+		return r.turn, nil
+	}
+	if r.started() && asked != AskReading {
+		r.begun()
+	}
+	return r.turn, r.ask()
+}
+
+// Stop leaves the rest for later and says how to go on.
+func (r *Recording) Stop() Turn {
+	r.turn = Turn{}
+	if r.Under == nil {
+		r.tell(Plain, fmt.Sprintf("Nothing was begun in %s.", r.File))
+		return r.turn
+	}
+	command := fmt.Sprintf("wornway record %s --method %s", r.File, r.Method.Name)
+	r.tell(Plain, fmt.Sprintf("Stopped, with %s in %s. This goes on there:", word.Count(len(r.Under.Rows), "reading"),
+		r.File))
+	r.tell(Command, command)
+	return r.turn
+}
+
+func (r *Recording) started() bool { return r.Under != nil && r.Under.Started }
+
+// ask puts the next question.
+func (r *Recording) ask() error {
+	if r.started() {
+		r.askReading()
+		return nil
+	}
+	if q, ok := r.openQuestion(); ok {
+		r.askQuestion(q)
+		return nil
+	}
+	again := slices.ContainsFunc(r.turn.Said, func(m Remark) bool { return m.Kind == Refused })
+	if !again {
+		r.tell(About, r.Method.Setup())
+	}
+	if !r.survey.Places.Given() {
+		r.askStations(again)
+		return nil
+	}
+	stations, err := r.asked()
 	if err != nil {
 		return err
 	}
-	return r.write(text)
+	if err := r.start(stations); err != nil {
+		return err
+	}
+	r.begun()
+	r.askReading()
+	return nil
+}
+
+// begun says what else can be answered, before the first station.
+func (r *Recording) begun() {
+	r.tell(Plain, "Other answers: same, again, skip, return, undo, zero, done, stop; help explains them.")
+	r.tell(Plain, "")
+}
+
+// resume says where the survey stands, and changes the stations that are left where others were asked for.
+func (r *Recording) resume() error {
+	r.tell(Plain, fmt.Sprintf("Going on with survey %d (%s): %s so far.", r.Under.Number, r.Method.Name,
+		word.Count(len(r.Under.Rows), "reading")))
+	if r.survey.Reference && !slices.Contains(r.Under.Columns, "reference") {
+		r.tell(Plain, "Its columns are set already: --reference changes nothing.")
+	}
+	if r.survey.Places.Given() {
+		stations, err := r.asked()
+		if err != nil {
+			return err
+		}
+		if !r.Under.AskedFor(stations) {
+			if r.Under.Returning() {
+				return refuse.With("the way back has begun: it goes over the stations that were read",
+					"leave --at, --every, --from and --to out")
+			}
+			text, err := r.Under.AskFor(stations)
+			if err != nil {
+				return err
+			}
+			if err := r.write(text); err != nil {
+				return err
+			}
+		}
+	}
+	r.begun()
+	return nil
 }
 
 // write puts the file on disk with the next answer in it, and takes note of what it was before.
 func (r *Recording) write(text []byte) error {
-	was := r.Text
+	was := r.text
 	if err := r.put(text); err != nil {
 		return err
 	}
@@ -137,7 +256,7 @@ func (r *Recording) write(text []byte) error {
 // put writes the file and reads back what it says. The first time its version from before this conversation is kept
 // beside it.
 func (r *Recording) put(text []byte) error {
-	p, err := r.Env.Parse(filepath.Dir(r.File), r.File, text)
+	p, err := r.env.Parse(filepath.Dir(r.File), r.File, text)
 	if err != nil {
 		return err
 	}
@@ -149,11 +268,11 @@ func (r *Recording) put(text []byte) error {
 	if !r.kept {
 		write = disk.Replace
 	}
-	if err := write(r.File, r.Text, text); err != nil {
+	if err := write(r.File, r.text, text); err != nil {
 		return OnDisk(err)
 	}
 	r.kept = true
-	r.Text, r.Profile, r.Under = text, p, under
+	r.text, r.Profile, r.Under = text, p, under
 	return nil
 }
 
@@ -167,21 +286,5 @@ func (r *Recording) takeBack() error {
 	return nil
 }
 
-// Goodbye says how to go on, once the conversation was broken off.
-func (r *Recording) Goodbye() {
-	if r.Under == nil {
-		r.say(fmt.Sprintf("Nothing was begun in %s.", r.File))
-		return
-	}
-	r.say(fmt.Sprintf("Stopped, with %s in %s. This goes on there:", word.Count(len(r.Under.Rows), "reading"), r.File))
-	r.raw(fmt.Sprintf("  wornway record %s --method %s\n", r.File, r.Method.Name))
-}
-
 // today is the day that a survey is dated when nothing else is said.
-func (r *Recording) today() string { return r.Env.Now().Format(time.DateOnly) }
-
-// ErrStopped ends a conversation that is to be gone on with later; errBack goes back to the questions before.
-var (
-	ErrStopped = errors.New("stopped")
-	errBack    = errors.New("back")
-)
+func (r *Recording) today() string { return r.env.Now().Format(time.DateOnly) }

@@ -7,8 +7,6 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/spf13/cobra"
-
 	"wornway/cmd/wornway/internal/disk"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/shop"
@@ -16,74 +14,58 @@ import (
 	"wornway/compensate"
 	"wornway/profile/entry"
 	"wornway/profile/length"
-	"wornway/profile/survey"
 )
 
-// given says whether stations were asked for on the command line.
-func (o *Survey) given(c *cobra.Command) bool {
-	return slices.ContainsFunc([]string{"at", "every", "from", "to"},
-		func(name string) bool { return c.Flags().Changed(name) })
-}
-
-// Check refuses flags that do not go together.
-func (o *Survey) Check(c *cobra.Command, m survey.Method) error {
-	others := c.Flags().Changed("every") || c.Flags().Changed("from") || c.Flags().Changed("to")
-	if c.Flags().Changed("at") && others {
+// Check refuses what does not go together.
+func (s *Survey) Check() error {
+	p := s.Places
+	if p.At != nil && (p.Every != nil || p.From != nil || p.To != nil) {
 		return refuse.Usage("--at names the stations: --every, --from and --to have no place beside it",
 			"for instance: --at 2,4,6.5")
 	}
-	if c.Flags().Changed("every") && !(o.Every.Number > 0) {
-		return refuse.Usage(fmt.Sprintf("--every %s: must be greater than zero", o.Every.String()),
+	if p.Every != nil && !(p.Every.Number > 0) {
+		return refuse.Usage(fmt.Sprintf("--every %s: must be greater than zero", p.Every.String()),
 			"give the distance from one station to the next")
 	}
-	if o.Reference && !slices.Contains(m.Also, "reference") {
-		return refuse.Usage(fmt.Sprintf("--reference: %s knows no second reading", m.Name), "leave it out")
+	if s.Reference && !slices.Contains(s.Method.Also, "reference") {
+		return refuse.Usage(fmt.Sprintf("--reference: %s knows no second reading", s.Method.Name), "leave it out")
 	}
 	return nil
 }
 
-// start asks where the readings are to be taken, unless the command line says it, and writes it down.
-func (r *Recording) start(c *cobra.Command, o *Survey) error {
+// start writes down where the readings are to be taken.
+func (r *Recording) start(stations []entry.Station) error {
 	if r.Under == nil { // every method asks for something; this is for a file from which all of it was taken meanwhile
 		return OnDisk(&disk.ChangedError{Path: r.File})
 	}
-	var stations []entry.Station
-	var err error
-	if o.given(c) {
-		stations, err = r.asked(c, o)
-	} else {
-		stations, err = r.whichStations()
-	}
-	if err != nil {
-		return err
-	}
-	text, err := r.Under.Start(recordColumns(r.Method, o.Reference), stations)
+	text, err := r.Under.Start(recordColumns(r.Method, r.survey.Reference), stations)
 	if err != nil {
 		return err
 	}
 	return r.write(text)
 }
 
-// asked returns the stations that the command line asks for.
-func (r *Recording) asked(c *cobra.Command, o *Survey) ([]entry.Station, error) {
-	if o.At != "" || c.Flags().Changed("at") {
-		s, err := r.Listed(o.At)
+// asked returns the stations that were asked for beforehand.
+func (r *Recording) asked() ([]entry.Station, error) {
+	p := r.survey.Places
+	if p.At != nil {
+		s, err := r.Listed(*p.At)
 		if err != nil {
-			return nil, refuse.Usage(fmt.Sprintf("--at %s: %v", word.Visible(o.At), plainError(err)),
+			return nil, refuse.Usage(fmt.Sprintf("--at %s: %v", word.Visible(*p.At), plainError(err)),
 				"positions with commas between, such as 2,4,6.5")
 		}
 		return s, nil
 	}
 	from, to, step := r.spreading().Reach()
-	if c.Flags().Changed("from") {
-		from = o.From.MM(r.In)
+	if p.From != nil {
+		from = p.From.MM(r.In)
 	}
-	if c.Flags().Changed("to") {
-		to = o.To.MM(r.In)
+	if p.To != nil {
+		to = p.To.MM(r.In)
 	}
-	if c.Flags().Changed("every") {
-		step = o.Every.MM(r.In)
-	} else if c.Flags().Changed("from") || c.Flags().Changed("to") {
+	if p.Every != nil {
+		step = p.Every.MM(r.In)
+	} else if p.From != nil || p.To != nil {
 		step = compensate.RoundStep(to-from, r.In.MM(), shop.MostStations)
 	}
 	if !(from < to) {
@@ -101,6 +83,9 @@ func (r *Recording) asked(c *cobra.Command, o *Survey) ([]entry.Station, error) 
 // spreading is that of the survey under way.
 func (r *Recording) spreading() shop.Spread {
 	s := shop.NewSpread(r.Profile, r.Method)
+	if r.Under == nil {
+		return s
+	}
 	if v := r.Under.Numbers("contacts"); len(v) == 2 {
 		s.Contacts = [2]float64{r.In.ToMM(v[0]), r.In.ToMM(v[1])}
 	}
@@ -174,46 +159,46 @@ func (r *Recording) OnBed(at []float64) ([]entry.Station, error) {
 	return out, nil
 }
 
-// whichStations offers stations and takes others.
-func (r *Recording) whichStations() ([]entry.Station, error) {
-	offered := r.spreading().Stations()
+// askStations offers stations and takes others. Again: what is wrong with an answer has just been said.
+func (r *Recording) askStations(again bool) {
+	offered := r.planned()
+	if len(offered) == 0 {
+		offered = r.spreading().Stations()
+	}
 	var names []string
 	for _, z := range offered {
 		names = append(names, r.Bare(r.In.ToMM(z)))
 	}
-	r.say("")
 	what := "Stations, from the spindle nose"
 	if r.Method.Stretches() {
 		what = "The level's feet stand, one after the other, at these positions from the spindle nose: give them as " +
 			"far apart as the feet are"
 	}
-	r.say(fmt.Sprintf("%s, in %s: an empty answer takes %s.", what, r.plainUnit(), strings.Join(names, " ")))
-	for {
-		text, err := r.answer("  stations, such as 1 3 5 or every 2")
-		if err != nil {
-			return nil, err
-		}
+	usual := strings.Join(names, " ")
+	if !again {
+		r.tell(About, fmt.Sprintf("%s, in %s: an empty answer takes %s.", what, r.plainUnit(), usual))
+	}
+	r.turn.Asks = &Prompt{Kind: AskStations, Text: "  stations, such as 1 3 5 or every 2", Usual: usual,
+		Unit: r.In.String(), Words: []string{"undo", "stop"}}
+	r.next = func(text string) error {
 		var stations []entry.Station
+		var err error
 		step, every := strings.CutPrefix(strings.ToLower(text), "every ")
 		switch {
 		case text == "":
 			stations, err = r.OnBed(offered)
-		case strings.EqualFold(text, "stop"):
-			return nil, ErrStopped
 		case strings.EqualFold(text, "undo") && len(r.before) > 0:
-			if err := r.takeBack(); err != nil {
-				return nil, err
-			}
-			return nil, errBack
+			return r.takeBack()
 		case every:
 			stations, err = r.everySo(step)
 		default:
 			stations, err = r.Listed(text)
 		}
-		if err == nil {
-			return stations, nil
+		if err != nil {
+			r.tell(Refused, word.Upper(plainError(err))+".")
+			return nil
 		}
-		r.say("  " + word.Upper(plainError(err)) + ".")
+		return r.start(stations)
 	}
 }
 

@@ -27,15 +27,20 @@ type Talk struct {
 }
 
 func NewTalk(ctx context.Context, e *env.Env) *Talk {
+	t := &Talk{ctx: ctx, out: e.Stdout, width: width(e), echo: !env.IsTerminal(e.Stdin),
+		ask: make(chan struct{}), lines: make(chan string)}
+	go t.read(e.Stdin)
+	return t
+}
+
+// width is that of the lines, in characters.
+func width(e *env.Env) int {
 	const usual, least, widest = 80, 40, 100
 	width := e.Width()
 	if width <= 0 {
 		width = usual
 	}
-	t := &Talk{ctx: ctx, out: e.Stdout, width: min(max(width, least), widest), echo: !env.IsTerminal(e.Stdin),
-		ask: make(chan struct{}), lines: make(chan string)}
-	go t.read(e.Stdin)
-	return t
+	return min(max(width, least), widest)
 }
 
 // read takes one line for each that is asked for, so that an interrupt need not wait for it.
@@ -68,6 +73,9 @@ func unanswered(err error) error {
 	return nil
 }
 
+// errEnded ends a conversation that is to be gone on with later.
+var errEnded = errors.New("ended")
+
 // InputError ends a conversation whose answers cannot be read; what was answered before is kept.
 type InputError struct{ refuse.Refusal }
 
@@ -77,7 +85,7 @@ func (i InputError) Unwrap() error { return i.Refusal }
 func (t *Talk) Close() { close(t.ask) }
 
 // answer asks and returns the answer without blanks around it. At the end of the input, and when interrupted, it is
-// errStopped; where the input could not be read to its end, a refusal.
+// errEnded; where the input could not be read to its end, a refusal.
 func (t *Talk) answer(prompt string) (string, error) {
 	const room = 8 // for the answer
 	lines := fold(prompt+":", t.width-room)
@@ -104,7 +112,62 @@ func (t *Talk) answer(prompt string) (string, error) {
 		}
 	}
 	t.raw("\n")
-	return "", ErrStopped
+	return "", errEnded
+}
+
+// Say writes sentences as they stand in a conversation, and a command line below them.
+func Say(e *env.Env, sentences []string, command string) {
+	t := &Talk{out: e.Stdout, width: width(e)}
+	for _, s := range sentences {
+		t.say(s)
+	}
+	if command != "" {
+		t.show(Turn{Said: []Remark{{Command, command}}})
+	}
+}
+
+// Lead leads a conversation to its end: it writes what is said and asks for answers. Where these end early, or an
+// interrupt comes, the rest is left for later.
+func (t *Talk) Lead(r *Recording) error {
+	turn := r.Turn()
+	for {
+		t.show(turn)
+		if turn.Asks == nil {
+			return nil
+		}
+		text, err := t.answer(turn.Asks.Text)
+		if err != nil {
+			t.show(r.Stop())
+			if errors.Is(err, errEnded) {
+				return nil
+			}
+			return err
+		}
+		if turn, err = r.Answer(text); err != nil {
+			turn.Asks = nil
+			t.show(turn)
+			return err
+		}
+	}
+}
+
+// show writes what is said in a turn.
+func (t *Talk) show(turn Turn) {
+	for _, m := range turn.Said {
+		switch m.Kind {
+		case About:
+			t.say("")
+			t.say(m.Text)
+		case Refused, Meaning, Sure, Tells:
+			t.say("  " + m.Text)
+		case Odd:
+			t.say("! " + m.Text)
+		case Command: // not folded: it is to be typed, or taken over, in one piece
+			t.raw("  " + m.Text + "\n")
+		default:
+			t.say(m.Text)
+		}
+	}
 }
 
 // say writes a paragraph.

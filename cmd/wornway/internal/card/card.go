@@ -96,7 +96,7 @@ func (l *layout) grow(each int) {
 	largest := func(s *paper.Style, from, to float64) {
 		for s.Height = from; s.Height+step <= to; {
 			s.Height += step
-			if l.high() > l.room() || l.wide() > l.right-l.left {
+			if l.high() > l.room() || max(l.wide(), l.alarmsWide()) > l.right-l.left {
 				s.Height -= step
 				break
 			}
@@ -300,6 +300,15 @@ func (l *layout) alarmsHigh() float64 {
 		y += l.alarmHigh(a)
 	}
 	return y
+}
+
+// alarmsWide is how much width their large words take.
+func (l *layout) alarmsWide() float64 {
+	w := 0.0
+	for _, a := range l.alarmList() {
+		w = math.Max(w, l.Width(l.figures, a.big))
+	}
+	return w
 }
 
 func (l *layout) alarms(y float64) float64 {

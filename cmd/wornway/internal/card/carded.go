@@ -41,7 +41,7 @@ func (k Entry) zero() string {
 }
 
 // aim is the diameter that is to be measured at the zero, mm.
-func (k Entry) aim() float64 { return k.K.Curve.Diameter }
+func (k Entry) aim() float64 { return k.K.Curve.Diameter + k.K.Aim }
 
 // feed says which way to feed.
 func (k Entry) feed() string {

@@ -40,7 +40,7 @@ func (k Entry) reads(setting int) string {
 
 func (l *layout) row(i int) row {
 	m := l.moves[i]
-	return row{fmt.Sprint(l.first + i + 1), l.k.BareAbout(m.Position), turn(m.Change),
+	return row{fmt.Sprint(l.first + i + 1), l.k.BareMark(m.Position), turn(m.Change),
 		word.Fraction(math.Abs(l.k.Dial.Divisions(m.Change))), l.k.reads(m.Setting)}
 }
 

@@ -30,8 +30,9 @@ type answered struct {
 // markColumns are what a file of answers may hold; the first three it must.
 var markColumns = []string{"name", "seed", "cause", "cause_2", "strength", "strength_2", "told_by"}
 
-// ReadAnswers reads a class's answers; all that is wrong is told at once.
-func ReadAnswers(file string, data []byte, level int) ([]answered, error) {
+// ReadAnswers reads a class's answers, row by row: what is wrong in a row is told beside the good ones, and is an error
+// where no row is good.
+func ReadAnswers(file string, data []byte, level int) (all []answered, bad document.Faults, err error) {
 	var faults document.Faults
 	fault := func(line int, key, hint, format string, args ...any) {
 		faults = append(faults, document.Fault{File: file, Line: line, Key: key, Message: fmt.Sprintf(format, args...),
@@ -43,7 +44,7 @@ func ReadAnswers(file string, data []byte, level int) ([]answered, error) {
 	columns := "the columns are " + strings.Join(markColumns, ", ") + "; the first three are needed"
 	if err != nil {
 		fault(1, "", columns, "holds no table")
-		return nil, faults
+		return nil, nil, faults
 	}
 	at := map[string]int{}
 	for i, h := range head {
@@ -63,10 +64,10 @@ func ReadAnswers(file string, data []byte, level int) ([]answered, error) {
 		}
 	}
 	if len(faults) > 0 {
-		return nil, faults
+		return nil, nil, faults
 	}
-	var out []answered
 	for {
+		wrong := len(faults)
 		row, err := c.Read()
 		if errors.Is(err, io.EOF) {
 			break
@@ -102,42 +103,46 @@ func ReadAnswers(file string, data []byte, level int) ([]answered, error) {
 			fault(line, "seed", "it stands on the sheet", "%v", err)
 		}
 		for _, suffix := range []string{"", "_2"} {
-			k, size := cause.Kind(strings.ToLower(cell("cause"+suffix))), cell("strength"+suffix)
-			if k == "" {
+			text, size := cell("cause"+suffix), cell("strength"+suffix)
+			if text == "" {
 				if suffix == "" || size != "" {
 					fault(line, "cause"+suffix, "one of "+causeNames()+", or cannot-tell", "is empty")
 				}
 				continue
 			}
-			if k != exercise.CannotTell && !slices.Contains(exercise.Causes(), k) {
+			k, ok := causeOf(text)
+			if !ok {
 				fault(line, "cause"+suffix, "one of "+causeNames()+", or cannot-tell", "%s is not a cause",
-					word.Visible(string(k)))
+					word.Visible(text))
 				continue
 			}
 			v := math.NaN()
 			if size != "" {
-				v, err = strconv.ParseFloat(size, 64)
-				if err != nil || math.IsInf(v, 0) || math.IsNaN(v) {
+				if v, err = strengthOf(size, k); err != nil {
 					fault(line, "strength"+suffix, "a plain number in the unit that the sheet asks for, without the "+
 						"unit", "%s is not a number", word.Visible(size))
 				}
 			}
 			a.Given.Causes, a.Sizes = append(a.Given.Causes, k), append(a.Sizes, v)
 		}
-		a.Given.Telling = strings.ToLower(cell("told_by"))
-		if t := a.Given.Telling; t != "" && !slices.Contains(exercise.Names(), t) {
-			fault(line, "told_by", "one of "+strings.Join(exercise.Names(), ", "),
-				"%s is not a cut or reading of a sheet", word.Visible(t))
+		if t := cell("told_by"); t != "" {
+			var ok bool
+			if a.Given.Telling, ok = nearest(joined(t), exercise.Names()); !ok {
+				fault(line, "told_by", "one of "+strings.Join(exercise.Names(), ", "),
+					"%s is not a cut or reading of a sheet", word.Visible(t))
+			}
 		}
-		out = append(out, a)
+		if len(faults) == wrong {
+			all = append(all, a)
+		}
 	}
-	if len(out) == 0 && len(faults) == 0 {
+	if len(all) == 0 && len(faults) == 0 {
 		fault(1, "", columns, "holds no answers")
 	}
-	if len(faults) > 0 {
-		return nil, faults
+	if len(all) == 0 {
+		return nil, nil, faults
 	}
-	return out, nil
+	return all, faults, nil
 }
 
 func causeNames() string {
@@ -152,6 +157,7 @@ type marksJSON struct {
 	Format   int            `json:"format"`
 	Marks    []markJSON     `json:"marks"`
 	Mistaken []mistakenJSON `json:"mistaken"`
+	Unmarked []string       `json:"unmarked"`
 }
 
 type markJSON struct {
@@ -164,6 +170,7 @@ type markJSON struct {
 	ToldBy   int          `json:"told_by"`
 	Marks    int          `json:"marks"`
 	Of       int          `json:"of"`
+	PerCent  int          `json:"per_cent"`
 }
 
 // mistakenJSON is how often a hidden cause was taken for another.
@@ -173,19 +180,22 @@ type mistakenJSON struct {
 	Times  int        `json:"times"`
 }
 
-// Marked makes each exercise once and judges the answers.
-func Marked(all []answered) (show.Report, error) {
+// perCent is a share of marks in whole per cent; exercises differ in how many can be had.
+func perCent(of, all int) int { return int(math.Round(100 * float64(of) / float64(max(all, 1)))) }
+
+// Marked makes each exercise once and judges the answers; rows that could not be read are listed with what is wrong.
+func Marked(all []answered, bad document.Faults) (show.Report, error) {
 	type solved struct {
 		x *Set
 		a exercise.Answer
 	}
 	known := map[exercise.Number]solved{}
-	j := marksJSON{Format: 1, Mistaken: []mistakenJSON{}}
+	j := marksJSON{Format: 1, Mistaken: []mistakenJSON{}, Unmarked: []string{}}
 	t := show.Table{Name: "marks", Columns: []show.Column{{Head: "name", Key: "name", Left: true},
 		{Head: "exercise", Key: "exercise", Left: true}, {Head: "answered", Key: "given", Left: true, Words: true},
 		{Head: "hidden", Key: "hidden", Left: true},
 		{Head: "cause", Key: "cause"}, {Head: "strength", Key: "strength"}, {Head: "told by", Key: "told_by"},
-		{Head: "marks", Key: "marks"}, {Head: "of", Key: "of"}}}
+		{Head: "marks", Key: "marks"}, {Head: "of", Key: "of"}, {Head: "%", Key: "per_cent"}}}
 	sum, of := 0, 0
 	for _, g := range all {
 		s, ok := known[g.Number]
@@ -209,7 +219,7 @@ func Marked(all []answered) (show.Report, error) {
 			hidden = append(hidden, h.Kind)
 		}
 		j.Marks = append(j.Marks, markJSON{g.name, g.Number.String(), g.Given.Causes, hidden, m.Cause, m.Strength,
-			m.Telling, m.Total(), m.Of})
+			m.Telling, m.Total(), m.Of, perCent(m.Total(), m.Of)})
 		words := func(of []cause.Kind) string {
 			var out []string
 			for _, k := range of {
@@ -221,7 +231,8 @@ func Marked(all []answered) (show.Report, error) {
 		t.Rows = append(t.Rows, []show.Cell{{Text: g.name, Value: g.name},
 			{Text: g.Number.String(), Value: g.Number.String()},
 			{Text: words(g.Given.Causes), Value: words(g.Given.Causes)}, {Text: words(hidden), Value: words(hidden)},
-			number(m.Cause), number(m.Strength), number(m.Telling), number(m.Total()), number(m.Of)})
+			number(m.Cause), number(m.Strength), number(m.Telling), number(m.Total()), number(m.Of),
+			number(perCent(m.Total(), m.Of))})
 		for _, h := range m.Missed {
 			for _, w := range m.Wrong {
 				if w == exercise.CannotTell {
@@ -248,9 +259,15 @@ func Marked(all []answered) (show.Report, error) {
 		remarks = append(remarks, fmt.Sprintf("%s was taken for %s %s. What tells them apart: %s",
 			word.Upper(string(m.Hidden)), m.Given, word.Count(m.Times, "time"), signs[m.Hidden]))
 	}
-	return show.Report{Answer: []string{fmt.Sprintf("%s marked: %d of %d marks.",
-		word.Upper(word.Count(len(all), "answer")), sum,
-		of)}, Tables: []show.Table{t}, Remarks: remarks, JSON: j}, nil
+	r := show.Report{Answer: []string{fmt.Sprintf("%s marked: %d of %d marks, %d %%.",
+		word.Upper(word.Count(len(all), "answer")), sum, of, perCent(sum, of))}, Tables: []show.Table{t},
+		Remarks: remarks}
+	for _, f := range bad {
+		j.Unmarked = append(j.Unmarked, f.Error())
+		r.Warnings = append(r.Warnings, "not marked: "+f.Error())
+	}
+	r.JSON = j
+	return r, nil
 }
 
 // times is how many times the hidden strength each answered one is, as the sheet asks for it.

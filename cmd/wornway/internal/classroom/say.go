@@ -245,14 +245,34 @@ func (x *Set) Solution() (show.Report, error) {
 		alike := x.Called(a.Alike)
 		answer = append(answer, fmt.Sprintf("What %s it from what looks most like it, %s: %s.", verb, alike,
 			strings.Join(a.Telling, ", or ")))
+	} else if a.Hidden[0].Kind != cause.AsSurveyed {
+		answer = append(answer, fmt.Sprintf("Question 3 does not count: what looks most like it is %s, and none of "+
+			"the cuts and readings that were to be named separates the two.", x.Called(a.Alike)))
 	}
 	found := x.Inquiry.Report(0)
 	for i := range found.Tables {
 		found.Tables[i].Title = "What the tool makes of the same readings"
 	}
+	if s := x.likelier(); s != "" {
+		remarks = append(remarks, s)
+	}
 	j.Probability = x.Found().Causes[0].Probability
 	return show.Report{Answer: answer, Tables: append([]show.Table{t}, found.Tables...),
 		Remarks: append(remarks, found.Remarks...), Assumed: found.Assumed, Cautions: ExerciseCautions, JSON: j}, nil
+}
+
+// likelier explains a probability that seems to go against what is left over.
+func (x *Set) likelier() string {
+	causes := x.Found().Causes
+	first := causes[0]
+	for _, f := range causes[1:] {
+		if f.ChiSquare < first.ChiSquare-1 {
+			return fmt.Sprintf("%s leaves less over and yet is the less likely, as whatever may bend more freely "+
+				"always leaves less over: it counts for what it had to foretell, and for how usual it is.",
+				word.Upper(x.Called(f.Kind)))
+		}
+	}
+	return ""
 }
 
 // signs are how each cause shows itself. Common practice, no source; the shapes are those of the forward models.

@@ -24,6 +24,9 @@ type Env struct {
 	Job            func(name string) (*jobfile.File, error)
 	Now            func() time.Time
 	Read           []string // files that were read
+	Taken          *Taken   // takes what is answered in place of the streams; nil: it is written
+	Given          Given    // files that are not read from the disk; nil: all are
+	Kept           Kept     // keeps estimates from one answer to the next; nil: each is made anew
 }
 
 // Exit statuses.
@@ -70,6 +73,10 @@ func unwritten(err error) string {
 
 // Complain says what is wrong, and how to mend it where there is a hint.
 func (e *Env) Complain(message, hint string) {
+	if e.Taken != nil {
+		e.Taken.Complaints = append(e.Taken.Complaints, refuse.Refusal{Message: message, Hint: hint})
+		return
+	}
 	fmt.Fprint(e.Stderr, safe.Text("wornway: "+message+"\n"))
 	if hint != "" {
 		fmt.Fprint(e.Stderr, safe.Text("  hint: "+hint+"\n"))

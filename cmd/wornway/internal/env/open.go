@@ -62,7 +62,7 @@ func (e *Env) Contents(name, wanted, missing string) ([]byte, error) {
 		data, err := document.ReadAll(standardInput, e.Stdin)
 		return data, unread(standardInput, err, "give "+wanted+" by its name")
 	}
-	f, err := os.Open(name)
+	f, err := e.open(name)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, unread(name, err, missing)
 	}
@@ -111,7 +111,7 @@ func (e *Env) Parse(folder, name string, data []byte) (*profile.Profile, error) 
 			"height, way span, bed and saddle", "wornway new bench.toml --from "+name+" makes one; predict, correct, "+
 			"chart and check take the table as it is"), name, data}
 	}
-	p, err := profile.Parse(os.DirFS(folder), name, data)
+	p, err := profile.Parse(e.Folder(folder), name, data)
 	if err != nil {
 		return nil, err
 	}

@@ -97,7 +97,7 @@ func (e *Env) EmitHeld(o Output, r show.Report, first string, held bool) error {
 // asked for, it is written as well.
 func (e *Env) Cannot(o Output, j any, message, hint string) error {
 	e.Complain(message, hint)
-	if o.json {
+	if o.json || e.Taken != nil && j != nil {
 		if err := e.Emit(o, show.Report{JSON: j}, ""); err != nil {
 			return err
 		}
@@ -108,6 +108,10 @@ func (e *Env) Cannot(o Output, j any, message, hint string) error {
 // Emit writes the report. first names the table that plain --csv writes.
 func (e *Env) Emit(o Output, r show.Report, first string) error {
 	r.Warnings = ended(r.Warnings)
+	if e.Taken != nil {
+		e.Taken.Report = r
+		return nil
+	}
 	f := show.Format{Width: e.Width(), ASCII: !unicodeLocale()}
 	switch {
 	case o.json:
@@ -277,6 +281,9 @@ func (o *Output) Draws(c *cobra.Command) {
 
 // Draw writes the figure where one was asked for. It is made only then.
 func (e *Env) Draw(o Output, figure func() plot.Figure) error {
+	if e.Taken != nil {
+		e.Taken.Figure = figure
+	}
 	if o.plot == "" {
 		return nil
 	}

@@ -3,7 +3,6 @@ package flags
 import (
 	"fmt"
 	"math"
-	"os"
 	"path/filepath"
 	"strings"
 	"time"
@@ -92,7 +91,7 @@ func (o *Check) Cut(e *env.Env, c *cobra.Command, p *profile.Profile) (*profile.
 	if err != nil {
 		return nil, err
 	}
-	beside := os.DirFS(filepath.Dir(o.Measured))
+	beside := e.Folder(filepath.Dir(o.Measured))
 	if IsTOML(o.Measured, data) {
 		for _, name := range saidByTOML {
 			if !o.collars && c.Flags().Changed(name) {

@@ -39,11 +39,8 @@ func (b *Bar) Flags(c *cobra.Command) {
 // barFlags are those that only a table of collars needs.
 var barFlags = []string{"reading-unit", "uncertainty", "held-at", "division", "dial", "finest", "backlash"}
 
-// aloneOf refuses flags that a profile itself says, and a way of holding where there is no job.
+// aloneOf refuses flags that a profile itself says.
 func aloneOf(c *cobra.Command) error {
-	if f := c.Flags().Lookup("held"); f != nil && f.Changed && !c.Flags().Changed("job") {
-		return notHeld("--held")
-	}
 	for _, n := range barFlags {
 		if f := c.Flags().Lookup(n); f != nil && f.Changed {
 			return refuse.Usage("--"+n+" is for a table of collars, and this is a profile, which says it itself",

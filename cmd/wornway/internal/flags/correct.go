@@ -56,7 +56,16 @@ func (o *Correct) Correcting(c *cobra.Command, l *shop.Bench, every []float64) (
 		}
 		if k.Allow = o.Allow.MM(l.In); !(k.Allow > 0) {
 			return k, refuse.Usage(fmt.Sprintf("--allow %s: must be greater than zero", o.Allow.String()),
-				"leave it out to hold what the finest setting makes on the diameter")
+				"leave it out for as many settings as are worth dialling")
+		}
+	}
+	if c.Flags().Changed("settings") {
+		if c.Flags().Changed("allow") {
+			return k, refuse.Usage("--settings and --allow do not go together", "give one of them")
+		}
+		if k.Settings = o.Settings; k.Settings < 1 {
+			return k, refuse.Usage(fmt.Sprintf("--settings %d: must be 1 or more", o.Settings),
+				"leave it out for as many as are worth dialling")
 		}
 	}
 	switch o.Feed {
@@ -74,7 +83,7 @@ func (o *Correct) Correcting(c *cobra.Command, l *shop.Bench, every []float64) (
 			"it is the end toward which the carriage goes while it cuts")
 	}
 	k.SetAtStart = !c.Flags().Changed("set-at")
-	k.Every, k.Round = every, l.RoundSteps()
+	k.Every, k.Round = every, l.RuleStep()
 	return k, nil
 }
 
@@ -83,6 +92,7 @@ type Correct struct {
 	Job      Job
 	Allow    length.Length
 	Feed     string
+	Settings int
 	Compound Degrees
 	Slide    Slide
 	Out      env.Output

@@ -14,6 +14,7 @@ import (
 	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/word"
+	"wornway/compensate"
 	"wornway/compensate/jobfile"
 	"wornway/compensate/setup"
 	"wornway/compensate/work"
@@ -27,7 +28,7 @@ type Job struct {
 	Held                string
 	endForEnd           bool
 	OwnHeld             bool // the command has a flag --held of its own, which is read in its place
-	Collars             bool // --held speaks of a table of collars too
+	OneLength           bool // --held says of one length, or of a table of collars, how it is held
 }
 
 // placesPart are the flags that say where and how a job's part is held.
@@ -39,8 +40,9 @@ func (j *Job) Flags(c *cobra.Command) {
 	f.Var(&j.at, "at", "with --job: where the part's headstock end lies (default: nearest to the headstock)")
 	if !j.OwnHeld {
 		usage := "with --job: the `way` of holding (default: the first of the job's that can be)"
-		if j.Collars {
-			usage += "; of a table of collars: how bar and work are held, chuck (default), chuck-and-centre or centres"
+		if j.OneLength {
+			usage = "the `way` of holding: chuck (default), chuck-and-centre or centres; of a job's part the first of " +
+				"its ways that can be"
 		}
 		f.StringVar(&j.Held, "held", "", usage)
 	}
@@ -63,10 +65,10 @@ func (j *Job) Asked(c *cobra.Command, instead ...string) (bool, error) {
 	}
 	if !c.Flags().Changed("job") {
 		places := placesPart
-		if j.OwnHeld {
+		if j.OwnHeld || j.OneLength {
 			places = slices.DeleteFunc(slices.Clone(places), func(n string) bool { return n == "held" })
 		}
-		if alone := changed(places); len(alone) > 1 || len(alone) == 1 && !(j.Collars && alone[0] == "--held") {
+		if alone := changed(places); len(alone) > 0 {
 			return false, notHeld(alone...)
 		}
 		return false, nil
@@ -81,6 +83,36 @@ func (j *Job) Asked(c *cobra.Command, instead ...string) (bool, error) {
 			"write it into the file, or leave --job out")
 	}
 	return true, nil
+}
+
+// Way returns how one length is held.
+func (j *Job) Way(c *cobra.Command) (work.Held, error) {
+	if !c.Flags().Changed("held") {
+		return work.Chuck, nil
+	}
+	way, err := work.ParseHeld(j.Held)
+	if err != nil {
+		return way, refuse.Usage(fmt.Sprintf("--held %s: is no way of holding work", word.Visible(j.Held)),
+			"chuck, chuck-and-centre or centres")
+	}
+	return way, nil
+}
+
+// Hold puts the one length that is asked about on the lathe.
+func (j *Job) Hold(c *cobra.Command, l *shop.Bench, cut compensate.Cut) error {
+	if l.Collars != nil {
+		return nil // the collars' bar was held as the work is
+	}
+	way, err := j.Way(c)
+	if err != nil {
+		return err
+	}
+	b, err := l.Hold(cut, way)
+	if err != nil {
+		return err
+	}
+	l.Bar, l.Machine = &b, b.Machine
+	return nil
 }
 
 // CutInstead are the flags of a cut whose place a job takes.
@@ -120,7 +152,7 @@ func OpenJobOn(e *env.Env, c *cobra.Command, profile, job string, tool *Tool) (*
 
 // PutOn puts the job's part on the lathe as the flags have it.
 func PutOn(e *env.Env, c *cobra.Command, profile string, j *Job, tool *Tool) (*shop.Part, error) {
-	if j.Collars {
+	if j.OneLength {
 		if err := aloneOf(c); err != nil {
 			return nil, err
 		}

@@ -1,6 +1,8 @@
 package flags
 
 import (
+	"fmt"
+
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/profile"
@@ -14,9 +16,9 @@ func Open(e *env.Env, name string, slips Slips, centreHeight func(p *profile.Pro
 	if err != nil {
 		return nil, err
 	}
+	h := 0.0
 	if centreHeight != nil {
-		h, err := centreHeight(p)
-		if err != nil {
+		if h, err = centreHeight(p); err != nil {
 			return nil, err
 		}
 		if h != 0 {
@@ -27,7 +29,8 @@ func Open(e *env.Env, name string, slips Slips, centreHeight func(p *profile.Pro
 		return nil, err
 	}
 	e.Age(p)
-	return shop.NewBench(p, name)
+	est, err := e.Estimate(p, fmt.Sprint(name, h, slips))
+	return shop.Estimated(p, name, est, err)
 }
 
 // fixedHeight gives openLathe a centre height, mm, that is known beforehand; 0: the file's.

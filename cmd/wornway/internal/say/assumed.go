@@ -172,6 +172,12 @@ func Axis(l *shop.Bench, c *compensate.Curve) []string {
 	if l.Collars != nil {
 		return nil // the collars have seen it
 	}
+	if b := l.Bar; b != nil && b.Way.Tailed() {
+		axis := tailedAxis(l, b.Way, l.Anyhow().Headstock, c.To)
+		axis = append(axis, fmt.Sprintf("The work is taken to be a bar of %s that ends on the centre at %s.",
+			l.Diameter(c.Diameter), l.At(c.To)))
+		return append(axis, Holding(l, true, b.Way.Gripped())...)
+	}
 	w := l.Machine.Wear
 	out, up := w.Scalar(bed.LeanOut), w.Scalar(bed.LeanUp)
 	u := l.Machine.LeanU()

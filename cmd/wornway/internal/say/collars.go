@@ -18,7 +18,10 @@ const usualOut, mostOut = 3.0, 5.0
 // otherwise.
 func Out(l *shop.Bench, c *compensate.Curve) string {
 	k := l.Collars
-	if k == nil || k.How.Held.Tailed() {
+	if k == nil {
+		return barOut(l, c)
+	}
+	if k.How.Held.Tailed() {
 		return ""
 	}
 	_, last := k.Range()
@@ -36,6 +39,17 @@ func Out(l *shop.Bench, c *compensate.Curve) string {
 		return s + "; 5 is the limit."
 	}
 	return s + "; 3 is usual."
+}
+
+// barOut says it of a length on a lathe whose profile is known.
+func barOut(l *shop.Bench, c *compensate.Curve) string {
+	b := l.Bar
+	if b == nil || !b.Far {
+		return ""
+	}
+	most := l.Anyhow().Overhang
+	return fmt.Sprintf("%s diameters out of %s: needs the tailstock (--held chuck-and-centre). A free end may stand "+
+		"out %s, %s here.", word.Fixed(b.Diameters, 1), Near(l), word.Fixed(most, 1), l.About(most*c.Diameter))
 }
 
 // OtherWork says what is different for work that is not like the collars' bar; empty where it is like it.

@@ -3,4 +3,10 @@
 //
 // Every sentence is made from values that come from elsewhere; nothing is reckoned here. Sentences of one answer alone
 // stand beside that answer.
+//
+// # Where the formulas come from
+//
+// "Derived" means from the geometry, in the comment beside it, held by a test against an independent reckoning.
+//
+//   - 95 % as the limit for a promise (internal/say/held.go): the default of ISO 14253-1, second-hand.
 package say

@@ -38,6 +38,14 @@ func Hold(w word.Units, part *work.Part, u *setup.Held) string {
 	return s
 }
 
+// Near says from where work in the chuck stands out.
+func Near(l *shop.Bench) string {
+	if l.Lathe.Holding == nil {
+		return "the spindle nose"
+	}
+	return "the jaws"
+}
+
 // HoldingCautions are those that a way of holding a part asks for; front is where the front of the jaws lies, mm.
 func HoldingCautions(part *work.Part, front float64, u *setup.Held) []string {
 	var out []string
@@ -57,7 +65,7 @@ func HoldingCautions(part *work.Part, front float64, u *setup.Held) []string {
 func Holding(l *shop.Bench, tailed, gripped bool) []string {
 	var out []string
 	h := l.Lathe.Holding
-	if gripped && h.ChuckTurning == 0 {
+	if gripped && (h == nil || h.ChuckTurning == 0) {
 		out = append(out, "The chuck is taken not to give: chuck_pull, chuck_gave and chuck_pulled_at in "+
 			"[lathe.holding] say how much it does.")
 	}

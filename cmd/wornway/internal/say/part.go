@@ -64,18 +64,22 @@ func Recalled(p *shop.Part, cuts []Cut) []string {
 
 // partAxis says about what the work turns.
 func partAxis(p *shop.Part, cuts []Cut) []string {
-	switch p.Held.Way {
-	case work.Centres:
-		return []string{fmt.Sprintf("The work turns between centres, about the straight line from the headstock's "+
-			"centre at %s to the tailstock's at %s; the headstock's is taken to run true, and the spindle's lean "+
-			"does not matter.",
-			p.At(p.Holder.Headstock), p.At(p.Held.At+p.JobFile.Job.Part.Length))}
-	case work.ChuckAndCentre:
-		return []string{"The work is bent to where the tailstock's centre stands from the axis of the spindle, " +
-			Lean(p.Bench)}
+	if p.Held.Way.Tailed() {
+		return tailedAxis(p.Bench, p.Held.Way, p.Holder.Headstock, p.Held.At+p.JobFile.Job.Part.Length)
 	}
 	longest := slices.MaxFunc(cuts, func(a, b Cut) int { return CompareLengths(a.Curve, b.Curve) })
 	return Axis(p.Bench, longest.Curve)
+}
+
+// tailedAxis says about what work turns whose far end the tailstock's centre carries.
+func tailedAxis(l *shop.Bench, way work.Held, headstock, far float64) []string {
+	if way == work.Centres {
+		return []string{fmt.Sprintf("The work turns between centres, about the straight line from the headstock's "+
+			"centre at %s to the tailstock's at %s; the headstock's is taken to run true, and the spindle's lean "+
+			"does not matter.",
+			l.At(headstock), l.At(far))}
+	}
+	return []string{"The work is bent to where the tailstock's centre stands from the axis of the spindle, " + Lean(l)}
 }
 
 func CompareLengths(a, b *compensate.Curve) int {

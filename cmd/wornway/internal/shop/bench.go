@@ -3,13 +3,13 @@ package shop
 import (
 	"errors"
 	"fmt"
-	"math"
 	"slices"
 	"time"
 
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
+	"wornway/compensate/setup"
 	"wornway/compensate/work"
 	"wornway/profile"
 	"wornway/profile/bed"
@@ -38,6 +38,7 @@ type Bench struct {
 	*profile.Profile
 	Machine  compensate.Machine
 	Estimate *estimate.Result
+	Bar      *setup.Bar        // how the one length asked about is held; nil: of a job, or nothing is turned
 	Collars  *collars.Estimate // of collars alone, in place of a profile; nil: there is a profile
 	LikeBar  bool              // the work is like the collars' bar
 	word.Units
@@ -54,6 +55,11 @@ func (n NoWearError) Unwrap() error { return n.Refusal }
 // NewBench estimates the wear of a profile; name is what it was opened under.
 func NewBench(p *profile.Profile, name string) (*Bench, error) {
 	est, err := p.Estimate()
+	return Estimated(p, name, est, err)
+}
+
+// Estimated is NewBench with what the estimate came to.
+func Estimated(p *profile.Profile, name string, est *estimate.Result, err error) (*Bench, error) {
 	switch {
 	case errors.Is(err, profile.ErrNoWear):
 		return nil, NoWearError{refuse.With(fmt.Sprintf("%s: there is no [wear], so nothing is known of the bed",
@@ -70,13 +76,12 @@ func NewBench(p *profile.Profile, name string) (*Bench, error) {
 	}, nil
 }
 
-// RoundSteps are the steps to which places of moves are rounded: what is easily found with a rule along the bed, then
-// finer ones.
-func (l *Bench) RoundSteps() []float64 {
+// RuleStep is what a rule along the bed shows, mm, to which the places of moves are rounded.
+func (l *Bench) RuleStep() float64 {
 	if l.In == length.Inch {
-		return []float64{0.25 * 25.4, 0.1 * 25.4, 0.05 * 25.4, 0.01 * 25.4}
+		return 25.4 / 16
 	}
-	return []float64{5, 2, 1, 0.2}
+	return 1
 }
 
 // ToEnd takes a position, mm, that lies outside the known wear by no more than positions are rounded when they are
@@ -116,10 +121,16 @@ func (l *Bench) Explain(err error) error {
 	return err
 }
 
-// Reach is where work can lie: from the spindle nose to the end of the known wear, mm.
+// Room is where lengths can be turned: the saddle wholly on the bed, out of the jaws or from the nose on, and within the
+// tailstock's travel; free asks for an end that stands out no further than it may.
+func (l *Bench) Room(diameter float64, way work.Held, free bool) setup.Room {
+	return l.Anyhow().Room(diameter, way, l.Lathe.Holding != nil, free, l.Lathe.Ways.From, l.Lathe.Ways.To)
+}
+
+// Reach is where work can lie, however it is held, mm.
 func (l *Bench) Reach() (from, to float64) {
-	from, to = l.Machine.Wear.Range()
-	return math.Max(0, from), to
+	r := l.Room(0, work.ChuckAndCentre, false)
+	return r.From, r.To
 }
 
 // Surveyed returns date and file of the i-th survey of the estimate; stated drops beside surveys come first.

@@ -1,17 +1,20 @@
 package shop
 
 import (
+	"errors"
+	"fmt"
 	"math"
 
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/compensate"
 	"wornway/compensate/setup"
+	"wornway/compensate/work"
 	"wornway/profile"
 )
 
-// compoundAngle is what a compound is turned to, from the bed's axis, so that its slide takes a tenth of its own way
+// CompoundAngle is what a compound is turned to, from the bed's axis, so that its slide takes a tenth of its own way
 // off the radius, radians.
-var compoundAngle = math.Asin(0.1)
+var CompoundAngle = math.Asin(0.1)
 
 // dial returns a slide's dial, the slide turned by an angle from the bed's axis; 0 for the cross slide.
 func DialOf(s *profile.Slide, angle float64) compensate.Dial {
@@ -21,13 +24,37 @@ func DialOf(s *profile.Slide, angle float64) compensate.Dial {
 
 // Holder returns what holding work needs to know of the lathe.
 func (l *Bench) Holder() (setup.Lathe, error) {
-	h := l.Lathe.Holding
-	if h == nil {
+	if l.Lathe.Holding == nil {
 		return setup.Lathe{}, refuse.With(l.File+
 			": there is no [lathe.holding], so nothing is known of how work is held",
 			"add [lathe.holding] with jaws_front, where the front of the chuck's jaws lies; wornway new shows the "+
 				"other keys")
 	}
+	return l.holder(*l.Lathe.Holding), nil
+}
+
+// Anyhow is the holder of a lathe that may say nothing of how it holds work: then a chuck's jaws are taken to begin at
+// the nose, and the tailstock to reach anywhere.
+func (l *Bench) Anyhow() setup.Lathe {
+	if h := l.Lathe.Holding; h != nil {
+		return l.holder(*h)
+	}
+	return l.holder(profile.Holding{JawsDepth: math.Inf(1), HeadstockCentre: math.NaN(),
+		LongestOverhang: profile.UsualOverhang, TailstockTravel: profile.Range{From: math.Inf(-1), To: math.Inf(1)}})
+}
+
+// Hold puts one length on the lathe.
+func (l *Bench) Hold(c compensate.Cut, way work.Held) (setup.Bar, error) {
+	b, err := l.Anyhow().Bar(c, way)
+	var cannot setup.Refusal
+	if errors.As(err, &cannot) {
+		return b, refuse.With(fmt.Sprintf("held %s: %s", way.Words(), cannot.Words(l.At)),
+			"give another --held, or turn the length elsewhere; [lathe.holding] says what the lathe has")
+	}
+	return b, err
+}
+
+func (l *Bench) holder(h profile.Holding) setup.Lathe {
 	out := setup.Lathe{
 		Name: l.Lathe.Name, Machine: l.Machine,
 		JawsFront: h.JawsFront, JawsDepth: h.JawsDepth, Turning: h.ChuckTurning, Headstock: h.HeadstockCentre,
@@ -46,7 +73,7 @@ func (l *Bench) Holder() (setup.Lathe, error) {
 		out.Dials = append(out.Dials, setup.Dial{Dial: DialOf(s, 0)})
 	}
 	if s := l.Lathe.Compound; s != nil {
-		out.Dials = append(out.Dials, setup.Dial{Dial: DialOf(s, compoundAngle), Compound: true})
+		out.Dials = append(out.Dials, setup.Dial{Dial: DialOf(s, CompoundAngle), Compound: true})
 	}
-	return out, nil
+	return out
 }

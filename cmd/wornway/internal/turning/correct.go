@@ -10,21 +10,23 @@ import (
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
+	"wornway/profile"
 	"wornway/profile/length"
 )
 
 // NotSoFine says that the dial cannot hold what is allowed.
 func NotSoFine(w word.Units, err compensate.AllowError) (message, hint string) {
-	return fmt.Sprintf("± %s on diameter cannot be held at %s: the finest setting of this dial makes %s",
-			w.Small(err.Allow), w.At(err.Position), w.Small(err.Limit)),
-		fmt.Sprintf("give --allow of more than %s", w.Small(err.Limit/2))
+	return fmt.Sprintf("± %s on diameter cannot be held: the best that this dial can do is ± %s",
+			w.Small(err.Allow), w.Small(err.Least)),
+		"leave --allow out for the list that is worth dialling; a finer dial, or the compound set over " +
+			"(--compound-angle 5.74), leaves less, and wornway place looks for a better place"
 }
 
 // Uncorrected is how a length that cannot be corrected as asked is left: as it comes out without a setting.
 func Uncorrected(w word.Units, p prediction, how compensate.Correcting, err compensate.AllowError) CorrectedJSON {
 	j := CorrectedJSON{Allow: w.In.From(err.Allow), Table: []rowJSON{}, Moves: []moveJSON{},
 		TableSpreadLeft: p.JSON.Spread, MovesSpreadLeft: p.JSON.Spread, SpreadBefore: p.JSON.Spread,
-		DialLimit: math.Min(p.JSON.Spread, w.In.From(err.Limit))}
+		DialLimit: math.Min(p.JSON.Spread, w.In.From(how.Dial.Limit())), Ladder: []rungJSON{}}
 	if how.Feed != compensate.EitherFeed {
 		j.Feed = say.FeedName(how.Feed)
 	}
@@ -57,7 +59,17 @@ type CorrectedJSON struct {
 	Moves           []moveJSON `json:"moves"`
 	MovesSpreadLeft float64    `json:"moves_spread_left"`
 	SpreadBefore    float64    `json:"spread_before"`
+	Aim             *float64   `json:"aim"` // diameter to be measured where the dial is set
+	Ladder          []rungJSON `json:"ladder"`
 	DialLimit       float64    `json:"dial_limit"`
+}
+
+// rungJSON is what so many settings can do at best.
+type rungJSON struct {
+	Settings     int      `json:"settings"`
+	SpreadLeft   float64  `json:"spread_left"`
+	SpreadLeft95 *float64 `json:"spread_95_left"`
+	Probability  *float64 `json:"probability"`
 }
 
 type rowJSON struct {
@@ -81,17 +93,18 @@ func (r Correction) Report(p prediction) (show.Report, bool) {
 		CorrectedJSON: CorrectedJSON{Feed: say.FeedName(k.Feed), Allow: in(k.Allow),
 			Table: []rowJSON{}, Moves: []moveJSON{},
 			TableSpreadLeft: in(k.TableSpread), MovesSpreadLeft: in(k.MovesSpread), SpreadBefore: in(k.Before),
-			DialLimit: in(k.Limit)},
+			DialLimit: in(k.Limit), Aim: answer.Null(in(k.Curve.Diameter+k.Aim), true)},
 	}
+	ladder := r.ladder(&j)
 	if r.Dial.Angle != 0 {
 		j.CompoundAngle = answer.Null(r.Dial.Angle*180/math.Pi, true)
 	}
-	table := show.Table{Name: "table", Title: "At even steps:", Columns: r.columns()}
+	table := show.Table{Name: "table", Title: "The same list at even steps:", Columns: r.columns()}
 	for _, m := range k.Table {
 		j.Table = append(j.Table, r.json(m))
 		table.Rows = append(table.Rows, r.row(m))
 	}
-	moves := show.Table{Name: "moves", Title: "The fewest settings, in the order of cutting:",
+	moves := show.Table{Name: "moves", Title: "What to turn, in the order of cutting:",
 		Columns: append(r.columns(), show.Column{Head: "backlash", Key: "take_up", Left: true})}
 	for _, m := range k.Moves {
 		j.Moves = append(j.Moves, moveJSON{r.json(m), m.TakeUp})
@@ -112,13 +125,9 @@ func (r Correction) Report(p prediction) (show.Report, bool) {
 		var s string
 		s, held = say.Holds(r.Bench, k.Curve, k.MovesSpread, sampled, stated)
 		out.Answer = append(out.Answer, "With these settings: "+word.Lower(s))
-		if half := t / 2; !held && half < k.Allow && half > r.Dial.Limit()/2 {
-			out.Answer = append(out.Answer, fmt.Sprintf("More settings leave less: --allow %s%s strays no further "+
-				"than the tolerance allows.", length.Small(half, r.In),
-				map[length.Unit]string{length.Inch: "thou", length.Millimetre: "um"}[r.In]))
-		}
 		j.Probability = answer.Null(sampled.Within, stated)
 	}
+	out.Answer = append(out.Answer, r.finer()...)
 	if p.Taper.Stated {
 		out.Answer = append(out.Answer, fmt.Sprintf("What is not known of the wear stays: %s on the difference of "+
 			"the two ends.", r.PlusMinus(p.Taper.UEnds, true)))
@@ -131,7 +140,7 @@ func (r Correction) Report(p prediction) (show.Report, bool) {
 	} else {
 		moves.Title = "No settings."
 	}
-	out.Tables = append(out.Tables, table)
+	out.Tables = append(out.Tables, ladder, table)
 	if len(moves.Rows) == 0 {
 		out.Tables = append(out.Tables, moves) // so that --csv=moves gives its heading
 	}
@@ -171,7 +180,7 @@ func (r Correction) row(m compensate.Move) []show.Cell {
 		div = word.Fraction(j.Divisions)
 	}
 	return []show.Cell{
-		{Text: r.BareAbout(m.Position), Value: j.Position},
+		{Text: r.BareMark(m.Position), Value: j.Position},
 		{Text: turn, Value: j.Direction},
 		{Text: div, Value: j.Divisions},
 		{Text: r.total(m.Setting), Value: j.Dial},
@@ -191,28 +200,92 @@ func (r Correction) total(setting int) string {
 	return r.Units.Dial(0)
 }
 
+// ladder is what each further setting buys.
+func (r Correction) ladder(j *CorrectJSON) show.Table {
+	t := show.Table{Name: "ladder", Title: "What each further setting buys (a turn back counts as two):", Columns: []show.Column{
+		{Head: "settings", Key: "settings"}, {Head: "spread left, " + r.SmallName(), Key: "spread_left"}}}
+	stated, asked := r.K.Ladder[0].Stated, r.K.Curve.Tolerance > 0
+	if stated {
+		t.Columns = append(t.Columns, show.Column{Head: "95 % within, " + r.SmallName(), Key: "spread_95_left"})
+	}
+	if stated && asked {
+		t.Columns = append(t.Columns, show.Column{Head: "holds " + r.Small(r.K.Curve.Tolerance), Key: "probability"})
+	}
+	t.Columns = append(t.Columns, show.Column{Left: true, Spare: true})
+	in := r.In.From
+	for i, k := range r.K.Ladder {
+		j.Ladder = append(j.Ladder, rungJSON{k.Settings, in(k.Spread), answer.Null(in(k.Limit()), stated),
+			answer.Null(k.Sampled.Within, stated && asked)})
+		row := []show.Cell{{Text: fmt.Sprint(k.Settings), Value: k.Settings},
+			{Text: r.Cell(k.Spread), Value: in(k.Spread)}}
+		if stated {
+			row = append(row, show.Cell{Text: r.Cell(k.Limit()), Value: in(k.Limit())})
+		}
+		if stated && asked {
+			row = append(row, show.Cell{Text: word.Percent(k.Sampled.Within), Value: k.Sampled.Within})
+		}
+		this := ""
+		if i == r.K.Chosen {
+			this = "this list"
+		}
+		t.Rows = append(t.Rows, append(row, show.Cell{Text: this, Value: this}))
+	}
+	return t
+}
+
 // sentence is the answer.
 func (r Correction) sentence() string {
 	k := r.K
-	start := r.At(k.Curve.SetAt)
-	feed := fmt.Sprintf("Measure and set the dial at %s, feed toward the %s: ", start, say.FeedName(k.Feed))
-	if len(k.Moves) == 0 {
-		why := fmt.Sprintf("the error stays within ± %s, spread %s", r.Small(k.Allow), r.Small(k.Before))
-		if r.underHalf() {
-			why = fmt.Sprintf("less than half the finest setting is due anywhere; the spread is %s", r.Small(k.Before))
-		}
-		return feed + "there is nothing to dial, as " + why + "."
+	at := fmt.Sprintf("At %s set the dial to cut %s %s and feed toward the %s", r.At(k.Curve.SetAt),
+		length.Diameter(k.Curve.Diameter+k.Aim, r.In), r.In, say.FeedName(k.Feed))
+	if n := len(k.Moves); n > 0 {
+		return fmt.Sprintf("%s, with %s: that leaves %s along it, %s with nothing dialled.", at,
+			word.Count(n, "setting"), r.Small(k.MovesSpread), r.Small(k.Before))
 	}
-	return fmt.Sprintf("%s%s %s diameter within ± %s; the spread goes from %s to %s.", feed,
-		word.Count(len(k.Moves), "move"),
-		map[bool]string{true: "keeps the", false: "keep the"}[len(k.Moves) == 1], r.Small(k.Allow), r.Small(k.Before),
-		r.Small(k.MovesSpread))
+	best := k.Ladder[len(k.Ladder)-1]
+	for _, l := range k.Ladder {
+		if l.Limit() < best.Limit() {
+			best = l
+		}
+	}
+	if best.Settings == 0 {
+		return fmt.Sprintf("There is nothing to dial: no setting of this dial leaves less than the %s along it.",
+			r.Small(k.Before))
+	}
+	s := fmt.Sprintf("There is nothing worth dialling: %s would take %s to %s", word.Count(best.Settings, "setting"),
+		r.Small(k.Before), r.Small(best.Spread))
+	if best.Stated {
+		s += fmt.Sprintf(", and of what is promised, %s, to %s", r.Small(k.Ladder[0].Limit()), r.Small(best.Limit()))
+	}
+	return s + "."
 }
 
-// underHalf says whether nowhere half of the finest setting is due.
-func (r Correction) underHalf() bool {
-	least, greatest := r.K.Curve.Extremes(r.K.Curve.From, r.K.Curve.To, 0)
-	return math.Max(greatest.Value, -least.Value) < r.Dial.Limit()/2
+// finer offers the compound where the cross slide's finest setting is coarse beside the spread.
+func (r Correction) finer() []string {
+	const coarse, buys = 0.3, 0.95 // of the spread; and of what the list leaves
+	k := r.K
+	if r.Dial.Angle != 0 || k.Before == 0 || r.Dial.Limit() < coarse*k.Before {
+		return nil
+	}
+	slide := r.Lathe.Compound
+	if slide == nil {
+		slide = &profile.Slide{Division: r.Dial.Division, Finest: r.Dial.Finest}
+	}
+	fine, err := k.Curve.Machine.Correct(k.Curve.Cut, compensate.Correcting{Dial: shop.DialOf(slide, shop.CompoundAngle),
+		SetAtStart: true, Round: r.RuleStep()})
+	if err != nil {
+		return nil
+	}
+	best := fine.Ladder[fine.Chosen]
+	if best.Settings == 0 || best.Limit() > buys*k.Ladder[k.Chosen].Limit() {
+		return nil
+	}
+	leaves := fmt.Sprintf("%s with %s", r.Small(best.Spread), word.Count(len(fine.Moves), "setting"))
+	if r.Lathe.Compound == nil {
+		return []string{fmt.Sprintf("Finer: a compound at 5.74° with such a dial would leave %s; wornway place looks "+
+			"for a better place.", leaves)}
+	}
+	return []string{fmt.Sprintf("Finer: the compound at 5.74° leaves %s (--compound-angle 5.74).", leaves)}
 }
 
 // turnWords says the moves as they are read out at the machine, and what there is to say of their direction.
@@ -226,7 +299,7 @@ func (r Correction) turnWords() []string {
 			if i > 0 {
 				s += "; "
 			}
-			s += fmt.Sprintf("at %s %s %s", r.About(m.Position),
+			s += fmt.Sprintf("at %s %s %s", r.Mark(m.Position),
 				map[bool]string{true: "IN", false: "OUT"}[m.Change > 0],
 				word.Divisions(math.Abs(r.Dial.Divisions(m.Change))))
 			if m.TakeUp {

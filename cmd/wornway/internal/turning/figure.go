@@ -144,7 +144,7 @@ func PlaceCurve(l *shop.Bench, p compensate.Placing, places *compensate.Places) 
 	if t := p.Work.Tolerance; t > 0 {
 		f.Levels = []plot.Level{{Name: "tolerance, " + l.Small(t), Y: figure.SmallFrom(l, t)}}
 		for i, g := range places.Good {
-			f.Stretches = append(f.Stretches, plot.Stretch{Name: map[bool]string{true: "within it as computed"}[i == 0],
+			f.Stretches = append(f.Stretches, plot.Stretch{Name: map[bool]string{true: "within it"}[i == 0],
 				From: l.In.From(g.From), To: l.In.From(g.To)})
 		}
 	}

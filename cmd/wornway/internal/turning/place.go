@@ -2,6 +2,7 @@ package turning
 
 import (
 	"fmt"
+	"slices"
 
 	"wornway/cmd/wornway/internal/answer"
 	"wornway/cmd/wornway/internal/say"
@@ -9,6 +10,8 @@ import (
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
+	"wornway/compensate/setup"
+	"wornway/compensate/work"
 )
 
 type PlaceJSON struct {
@@ -29,9 +32,9 @@ type PlacesJSON struct {
 	ToolHeight   float64            `json:"tool_height"`
 	Reach        [2]float64         `json:"reach"`
 	Tolerance    *float64           `json:"tolerance"`
-	Best         answer.PlacedJSON  `json:"best"`
+	Best         answer.BoundedJSON `json:"best"`
 	Good         []answer.RangeJSON `json:"good"`
-	Worst        answer.PlacedJSON  `json:"worst"`
+	Worst        answer.BoundedJSON `json:"worst"`
 	Starts       []startJSON        `json:"starts"`
 	Probability  *float64           `json:"probability"`
 }
@@ -39,48 +42,73 @@ type PlacesJSON struct {
 type startJSON struct {
 	From        float64  `json:"from"`
 	Spread      float64  `json:"spread"`
+	Spread95    *float64 `json:"spread_95"`
+	LimitedBy   *string  `json:"limited_by"`
 	Probability *float64 `json:"probability"`
 }
 
 // PlaceReport puts places into a report; held is false where a tolerance was asked for that no place holds.
-func PlaceReport(l *shop.Bench, p compensate.Placing, places *compensate.Places, wholeBed bool) (show.Report, bool,
+func PlaceReport(l *shop.Bench, p compensate.Placing, places *compensate.Places, room setup.Room) (show.Report, bool,
 	error) {
 	in := l.In.From
 	best, worst := places.Best, places.Worst
-	curve, err := l.Machine.Curve(CutAt(l, p, best))
+	cut := CutAt(l, p, best)
+	lies := *l // as the best place has it
+	way := work.Chuck
+	if p.On != nil {
+		var err error
+		if lies.Machine, err = p.On(cut); err != nil {
+			return show.Report{}, false, l.Explain(err)
+		}
+		way = work.ChuckAndCentre
+	}
+	curve, err := lies.Machine.Curve(cut)
 	if err != nil {
 		return show.Report{}, false, l.Explain(err)
 	}
-	seat := say.Assumed(l, curve, compensate.Stations(best.From, best.To, (best.To-best.From)/16))
-	if wholeBed {
-		seat.Assumed = append(seat.Assumed, Anywhere(l, p.From, p.To))
+	stated := curve.Wear.Stated()
+	bar, err := l.Hold(cut, work.Chuck)
+	if err != nil {
+		return show.Report{}, false, err
+	}
+	if way.Tailed() {
+		bar.Way, bar.Far = way, false
+	}
+	lies.Bar = &bar
+	seat := say.Assumed(&lies, curve, compensate.Stations(best.From, best.To, (best.To-best.From)/16))
+	seat.Assumed = append(seat.Assumed, fmt.Sprintf("The length may lie from %s (%s) to %s (%s).", l.Bare(room.From),
+		boundWords[room.Low], l.At(room.To), boundWords[room.High]))
+	bounded := func(k compensate.Place) answer.BoundedJSON {
+		return answer.BoundedJSON{PlacedJSON: answer.PlacedJSON{From: in(k.From), To: in(k.To), Spread: in(k.Spread)},
+			Spread95: answer.Null(in(k.Limit), stated), LimitedBy: limitedBy(room, k)}
 	}
 	j := PlaceJSON{
 		Format: 1, Lathe: l.Lathe.Name, Unit: l.In.String(),
 		PlacesJSON: PlacesJSON{Length: in(p.Length), Diameter: in(p.Work.Diameter), Bore: p.Work.Bore,
 			CentreHeight: in(l.Machine.Lathe.CentreHeight), ToolHeight: in(p.ToolHeight),
-			Reach: [2]float64{in(p.From), in(p.To)},
-			Best:  answer.PlacedJSON{From: in(best.From), To: in(best.To), Spread: in(best.Spread)},
-			Worst: answer.PlacedJSON{From: in(worst.From), To: in(worst.To), Spread: in(worst.Spread)},
-			Good:  []answer.RangeJSON{}, Starts: []startJSON{}},
+			Reach: [2]float64{in(p.From), in(p.To)}, Best: bounded(best), Worst: bounded(worst),
+			Good: []answer.RangeJSON{}, Starts: []startJSON{}},
 		Assumed: seat.Assumed, Warnings: append([]string{}, seat.Warnings...),
 	}
 	r := show.Report{Assumed: seat.Assumed, Warnings: seat.Warnings}
-	r.Answer = append(r.Answer, fmt.Sprintf("Best place for %s: from %s to %s, spread %s. Worst: from %s to %s, "+
-		"spread %s.", l.At(p.Length),
-		l.BareAbout(best.From), l.About(best.To), l.Small(best.Spread), l.BareAbout(worst.From), l.About(worst.To),
-		l.Small(worst.Spread)))
-	held := true
-	sampled, stated := curve.Sample(curve.Spaced(), p.Work.Tolerance)
-	if stated {
-		r.Answer = append(r.Answer, say.Spread(l, "the spread at the best place", best.Spread, sampled))
+	r.Answer = append(r.Answer, fmt.Sprintf("Best place for %s: from %s to %s, %s. Worst: from %s to %s, %s.",
+		l.At(p.Length), l.BareAbout(best.From), l.About(best.To), spreads(l, best, stated), l.BareAbout(worst.From),
+		l.About(worst.To), spreads(l, worst, stated)))
+	if b := room.Bounds(best.From, best.To); b != "" {
+		r.Answer = append(r.Answer, "It lies as far as it may: "+boundWords[b]+".")
 	}
+	if bar.Far {
+		r.Answer = append(r.Answer, fmt.Sprintf("There it stands %s diameters out of %s: hold a bar that reaches through "+
+			"to the chuck with its end on the tailstock's centre, or turn it between centres; a chuck does not move "+
+			"along the bed.", word.Fixed(bar.Diameters, 1), say.Near(l)))
+	}
+	held := true
 	if t := p.Work.Tolerance; t > 0 {
 		j.Tolerance = answer.Null(in(t), true)
-		j.Probability = answer.Null(sampled.Within, stated)
+		j.Probability = answer.Null(best.Within, stated)
 		var s string
-		s, held = say.Holds(l, curve, best.Spread, sampled, stated)
-		r.Answer = append(r.Answer, "At the best place: "+word.Lower(s), goodWords(l, places.Good, t))
+		s, held = say.Holds(l, curve, best.Spread, compensate.Sampled{Within: best.Within}, stated)
+		r.Answer = append(r.Answer, "At the best place: "+word.Lower(s), goodWords(l, places.Good, t, stated))
 		if !held {
 			r.Answer = append(r.Answer, otherwise(l, curve)...)
 		}
@@ -90,19 +118,32 @@ func PlaceReport(l *shop.Bench, p compensate.Placing, places *compensate.Places,
 			{Head: "from, " + l.UnitName(), Key: "from"}, {Head: "to, " + l.UnitName(), Key: "to"},
 			{Head: "spread, " + l.SmallName(), Key: "spread"},
 			{Head: "", Key: "bar", Left: true, Spare: true}}}
+	if stated {
+		starts.Columns = slices.Insert(starts.Columns, 3, show.Column{Head: "95 % within, " + l.SmallName(),
+			Key: "spread_95"})
+	}
 	ranked := stated && p.Work.Tolerance > 0
 	if ranked {
 		starts.Columns = append(starts.Columns, show.Column{Head: "holds " + l.Small(p.Work.Tolerance) + " with",
 			Key: "probability"})
 	}
+	starts.Columns = append(starts.Columns, show.Column{Key: "limited_by", Data: true})
 	for _, s := range places.Starts {
-		j.Starts = append(j.Starts, startJSON{in(s.From), in(s.Spread), answer.Null(s.Within, ranked)})
+		j.Starts = append(j.Starts, startJSON{in(s.From), in(s.Spread), answer.Null(in(s.Limit), stated),
+			limitedBy(room, s), answer.Null(s.Within, ranked)})
 		row := []show.Cell{{Text: l.Bare(s.From), Value: in(s.From)}, {Text: l.Bare(s.To), Value: in(s.To)},
-			{Text: l.Cell(s.Spread), Value: in(s.Spread)}, {Text: show.Bar(s.Spread, worst.Spread, 24, false)}}
+			{Text: l.Cell(s.Spread), Value: in(s.Spread)}, {Text: show.Bar(s.Limit, worst.Limit, 24, false)}}
+		if stated {
+			row = slices.Insert(row, 3, show.Cell{Text: l.Cell(s.Limit), Value: in(s.Limit)})
+		}
 		if ranked {
 			row = append(row, show.Cell{Text: word.Percent(s.Within), Value: s.Within})
 		}
-		starts.Rows = append(starts.Rows, row)
+		var by any
+		if b := limitedBy(room, s); b != nil {
+			by = *b
+		}
+		starts.Rows = append(starts.Rows, append(row, show.Cell{Value: by}))
 	}
 	good := show.Table{Name: "good", Title: "Where the length may begin:",
 		Columns: []show.Column{{Head: "from, " + l.UnitName(), Key: "from"}, {Head: "to, " + l.UnitName(), Key: "to"}}}
@@ -116,15 +157,31 @@ func PlaceReport(l *shop.Bench, p compensate.Placing, places *compensate.Places,
 		r.Tables = append(r.Tables, good)
 	}
 	r.JSON = j
-	r.Cautions = []string{"Unsupported stock: about 3 diameters out of the chuck is usual, 5 is the limit. A good " +
-		"place further out needs the tailstock or a steady."}
+	r.Cautions = []string{"Unsupported stock: about 3 diameters out of the chuck is usual, 5 is the limit."}
 	return r, held, nil
 }
 
-// Anywhere says that nothing was said of where work may lie.
-func Anywhere(l *shop.Bench, from, to float64) string {
-	return fmt.Sprintf("The length may lie anywhere from %s to %s; the room that chuck and tailstock take is not "+
-		"counted: give --reach.", l.Bare(from), l.At(to))
+// boundWords say what bounds where a length may lie.
+var boundWords = map[setup.Bound]string{setup.ByJaws: "the front of the jaws", setup.ByNose: "the spindle nose",
+	setup.ByCentre: "the headstock's centre", setup.BySaddle: "there the saddle reaches the bed's end",
+	setup.ByTailstock: "the tailstock's travel", setup.ByOverhang: "how far a free end may stand out",
+	setup.ByWear: "the end of the known wear", setup.ByReach: "the reach that was asked for"}
+
+// limitedBy names it for a place.
+func limitedBy(room setup.Room, k compensate.Place) *string {
+	if b := string(room.Bounds(k.From, k.To)); b != "" {
+		return &b
+	}
+	return nil
+}
+
+// spreads says what a place makes, and what can be promised of it.
+func spreads(l *shop.Bench, k compensate.Place, stated bool) string {
+	s := "spread " + l.Small(k.Spread)
+	if stated {
+		s += fmt.Sprintf(" (within %s with 95 %% probability)", l.Small(k.Limit))
+	}
+	return s
 }
 
 // CutAt is the cut of a length lying at a place.
@@ -135,9 +192,13 @@ func CutAt(l *shop.Bench, p compensate.Placing, at compensate.Place) compensate.
 }
 
 // goodWords lists where the length may begin.
-func goodWords(l *shop.Bench, good []compensate.Range, tolerance float64) string {
+func goodWords(l *shop.Bench, good []compensate.Range, tolerance float64, stated bool) string {
+	what := "Nowhere does the computed spread keep"
+	if stated {
+		what = "Nowhere can it be promised, with 95 % probability, that it keeps"
+	}
 	if len(good) == 0 {
-		return fmt.Sprintf("Nowhere does the computed spread keep within %s.", l.Small(tolerance))
+		return fmt.Sprintf("%s within %s.", what, l.Small(tolerance))
 	}
 	s := ""
 	for i, g := range good {
@@ -146,7 +207,11 @@ func goodWords(l *shop.Bench, good []compensate.Range, tolerance float64) string
 		}
 		s += l.BareAbout(g.From) + " to " + l.About(g.To)
 	}
-	return fmt.Sprintf("The computed spread keeps within %s where the length begins at %s.", l.Small(tolerance), s)
+	what = "The computed spread keeps within %s where the length begins at %s."
+	if stated {
+		what = "It keeps within %s with at least 95 %% probability where the length begins at %s."
+	}
+	return fmt.Sprintf(what, l.Small(tolerance), s)
 }
 
 // otherwise says what else could be done where the best place does not do.
@@ -159,7 +224,7 @@ func otherwise(l *shop.Bench, c *compensate.Curve) []string {
 	}
 	if s := l.Lathe.CrossSlide; s != nil {
 		dial := compensate.Dial{Diameter: s.Diameter, Division: s.Division, Finest: s.Finest, Backlash: s.Backlash}
-		k, err := l.Machine.Correct(c.Cut, compensate.Correcting{Dial: dial, SetAtStart: true, Round: l.RoundSteps(),
+		k, err := c.Machine.Correct(c.Cut, compensate.Correcting{Dial: dial, SetAtStart: true, Round: l.RuleStep(),
 			Every: []float64{c.From, c.To}})
 		if err == nil && len(k.Moves) > 0 {
 			out = append(out, fmt.Sprintf("With %s of the cross-slide dial, %s would be left: wornway correct lists "+

@@ -47,7 +47,7 @@ func PartAt(l *shop.Bench, f work.Feature, places *compensate.Places) []string {
 	for _, g := range places.Good {
 		good = append(good, l.BareAbout(g.From-f.From)+" to "+l.About(g.To-f.From))
 	}
-	return []string{s + "; the computed spread keeps within that where it lies at " + word.List(good) + "."}
+	return []string{s + "; it keeps within that where it lies at " + word.List(good) + "."}
 }
 
 // WithPart adds to a table that begins with where a length lies where the part then lies, whose feature begins so far

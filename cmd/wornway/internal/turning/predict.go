@@ -36,6 +36,8 @@ type LengthJSON struct {
 	From         float64       `json:"from"`
 	To           float64       `json:"to"`
 	Diameter     float64       `json:"diameter"`
+	Held         string        `json:"held,omitempty"`
+	Overhang     *float64      `json:"overhang,omitempty"` // out of the jaws
 	Bore         bool          `json:"bore"`
 	SetAt        float64       `json:"set_at"`
 	CentreHeight *float64      `json:"centre_height"` // null: not known, as of collars alone
@@ -91,6 +93,9 @@ func Predict(l *shop.Bench, c *compensate.Curve, stations []float64) prediction 
 			Smallest: extremeJSON{in(t.Smallest.Position), in(t.Smallest.Value)},
 		},
 		Assumed: p.Seated.Assumed, Warnings: append([]string{}, p.Seated.Warnings...),
+	}
+	if l.Bar != nil {
+		p.JSON.Held, p.JSON.Overhang = string(l.Bar.Way), answer.Null(in(l.Bar.Overhang), true)
 	}
 	p.stations(l, c, stations)
 	p.say(l, c)

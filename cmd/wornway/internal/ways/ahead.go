@@ -10,7 +10,6 @@ import (
 	"wornway/compensate"
 	"wornway/profile"
 	"wornway/profile/estimate"
-	"wornway/profile/survey"
 )
 
 type aheadJSON struct {
@@ -94,17 +93,8 @@ func Look(l *shop.Bench, cut compensate.Cut, blind bool) (*ahead, error) {
 	if !a.knowsSpindle() {
 		a.lean = compensate.UsualLean(1) / 2 / math.Sqrt(3)
 	}
-	const places = 9
-	var aims [][]survey.Part
-	for i := range places - 1 { // at the last, where the tool is set, there is no error
-		z := cut.From + (cut.To-cut.From)*float64(i)/(places-1)
-		var parts []survey.Part
-		for _, s := range curve.Sums(z) {
-			parts = append(parts, survey.Part{Sum: s.Sum, At: s.At, Factor: s.Factor})
-		}
-		aims = append(aims, parts)
-		a.bed = math.Max(a.bed, curve.Station(z).Uncertainty)
-	}
+	a.bed = curve.GreatestU()
+	aims := shop.Aims(curve)
 	if a.Out, err = l.Foresee(aims, a.Candidates, a.lean); err != nil || !blind {
 		return a, err
 	}

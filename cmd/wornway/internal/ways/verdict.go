@@ -193,7 +193,7 @@ func damageWords(l *shop.Bench) []string {
 // Capabilities works out what each usual length comes out within.
 func Capabilities(l *shop.Bench) ([]compensate.Capability, error) {
 	t := compensate.Trial{Lengths: shop.UsualLengths(l.In), Diameter: shop.UsualDiameter(l.In), Dial: l.Dial(),
-		Round: l.RoundSteps()}
+		Round: l.RuleStep()}
 	t.From, t.To = l.Reach()
 	all, err := l.Machine.Capabilities(t)
 	return all, l.Explain(err)

@@ -36,6 +36,27 @@ func (w Units) BareAbout(mm float64) string {
 	return w.Bare(math.Round(mm/step) * step)
 }
 
+// Mark writes a position on a rule along the bed, with its unit: inches in sixteenths where it lies on one.
+func (w Units) Mark(mm float64) string { return w.BareMark(mm) + " " + w.In.String() }
+
+// BareMark writes it without the unit.
+func (w Units) BareMark(mm float64) string {
+	sixteenths := w.In.From(mm) * 16
+	n := int(math.Round(sixteenths))
+	const near = 1e-4
+	if w.In != length.Inch || n%16 == 0 || n < 0 || math.Abs(sixteenths-float64(n)) > near {
+		return w.BareAbout(mm)
+	}
+	part, of := n%16, 16
+	for part%2 == 0 {
+		part, of = part/2, of/2
+	}
+	if n < 16 {
+		return fmt.Sprintf("%d/%d", part, of)
+	}
+	return fmt.Sprintf("%d %d/%d", n/16, part, of)
+}
+
 // Small writes a small error with its unit: "1.10 thou".
 func (w Units) Small(mm float64) string {
 	return length.Small(mm, w.In) + " " + w.In.Small().String()

@@ -1,0 +1,317 @@
+package compensate
+
+import (
+	"math"
+	"slices"
+)
+
+// ladder is the question which list of settings leaves the least spread, for a number of settings.
+//
+// Over strips and settings it is a shortest path but for its cost, a range, which no sum of parts makes. Between a floor
+// and a ceiling, though, the fewest settings are found strip by strip, in a time that is linear in the strips. Which
+// floor is best for a width is found by halving: what cannot be done between the lowest floor and the highest ceiling
+// of an interval of floors cannot be done from any floor in it.
+type ladder struct {
+	curve       *Curve
+	strips      []strip
+	unit        float64 // mm on radius of one setting that is tried, and how many finest ones it is
+	each        int
+	first, last int     // the settings that are tried
+	near        float64 // mm: a spread so much greater is as good
+	work        int     // strips and settings looked into so far
+}
+
+// strip is a short stretch of a cut between two places where the dial may be turned, in the order of cutting. Both ends
+// belong to it: where a setting changes, both count.
+type strip struct {
+	from, to        float64
+	least, greatest moved     // where the diameter comes out smallest and biggest
+	low, high       []float64 // the errors there, mm on diameter, under each setting from the first on; made when asked for
+}
+
+// moved is how the tool point stands against the work at a place, and how far in it would have to be turned. mm.
+type moved struct{ out, down, need float64 }
+
+const (
+	ruledStrips = 512 // at the most: places where the dial may be turned
+	fineStrips  = 256 // at the least, where places need not be round
+	mostTried   = 96  // settings at a place; of a dial so fine, steps of several are tried
+	mostRungs   = 48  // settings in a list
+)
+
+// edges returns the places where the dial may be turned: multiples of a round step within the cut and its ends, and
+// into how many strips each stretch between them is divided where places need not be round.
+func edges(from, to, round float64) (at []float64, parts int) {
+	step := (to - from) / fineStrips
+	if round > 0 {
+		step = round * math.Ceil((to-from)/round/ruledStrips)
+	}
+	at = Stations(from, to, step)
+	return at, max(1, int(math.Ceil(fineStrips/float64(len(at)-1))))
+}
+
+// newLadder lays the strips of a curve in the order of cutting, at places as [edges] has them: those of the rule, and
+// finer ones.
+func newLadder(c *Curve, d Dial, feed Feed, at []float64, parts int) (fine, ruled *ladder) {
+	fine = &ladder{curve: c}
+	need := func(z float64) float64 {
+		in, _ := c.needed(z, 0)
+		return in
+	}
+	at0 := func(e Extreme) moved {
+		out, down := c.moved(e.Position)
+		return moved{out, down, e.Value}
+	}
+	least, greatest := math.Inf(1), math.Inf(-1)
+	for i := 1; i < len(at); i++ {
+		for p := range parts {
+			a := at[i-1] + (at[i]-at[i-1])*float64(p)/float64(parts)
+			b := at[i-1] + (at[i]-at[i-1])*float64(p+1)/float64(parts)
+			lo, hi := c.extremesOf(a, b, need)
+			least, greatest = math.Min(least, lo.Value), math.Max(greatest, hi.Value)
+			fine.strips = append(fine.strips, strip{from: a, to: b, least: at0(lo), greatest: at0(hi)})
+		}
+	}
+	start := need(at[0])
+	if feed != TowardTailstock {
+		slices.Reverse(fine.strips)
+		for i := range fine.strips {
+			s := &fine.strips[i]
+			s.from, s.to = s.to, s.from
+		}
+		start = need(at[len(at)-1])
+	}
+	fine.each = max(1, int(math.Ceil((greatest-least)/d.Step()/mostTried)))
+	fine.unit = float64(fine.each) * d.Step()
+	low, high := c.Extremes(c.From, c.To, 0)
+	fine.near = max(1e-6, fine.unit/100, (high.Value-low.Value)/2000)
+	fine.first, fine.last = int(math.Floor((least-start)/fine.unit))-1, int(math.Ceil((greatest-start)/fine.unit))+1
+	return fine, fine.joined(parts)
+}
+
+// joined returns the ladder with so many strips made into one.
+func (l *ladder) joined(parts int) *ladder {
+	out := *l
+	out.strips = nil
+	for part := range slices.Chunk(l.strips, parts) {
+		s := part[0]
+		for _, t := range part[1:] {
+			s.to = t.to
+			if t.least.need < s.least.need {
+				s.least, s.low = t.least, nil
+			}
+			if t.greatest.need > s.greatest.need {
+				s.greatest, s.low = t.greatest, nil
+			}
+		}
+		out.strips = append(out.strips, s)
+	}
+	return &out
+}
+
+// strip returns a strip with its errors under every setting: a list is looked for a hundred times over the same ones.
+func (l *ladder) strip(i int) *strip {
+	t := &l.strips[i]
+	if t.low == nil {
+		t.low, t.high = make([]float64, l.last-l.first+1), make([]float64, l.last-l.first+1)
+		for j := range t.low {
+			in := float64(l.first+j) * l.unit
+			t.low[j] = l.curve.setting.DiameterError(t.least.out-in, t.least.down)
+			t.high[j] = l.curve.setting.DiameterError(t.greatest.out-in, t.greatest.down)
+		}
+	}
+	return t
+}
+
+// allowed returns the settings that keep a strip between a floor and a ceiling; none where first is greater than last.
+func (l *ladder) allowed(t *strip, floor, ceiling float64) (first, last int) {
+	const met = 1e-12 // mm: a limit that is met exactly is met
+	floor, ceiling = floor-met, ceiling+met
+	n := len(t.low)
+	guess := func(errors []float64, limit float64) int {
+		return max(0, min(int((errors[-l.first]-limit)/(2*l.unit))-l.first, n-1))
+	}
+	for first = guess(t.high, ceiling); first > 0 && t.high[first-1] <= ceiling; {
+		first--
+	}
+	for first < n && t.high[first] > ceiling {
+		first++
+	}
+	for last = guess(t.low, floor); last < n-1 && t.low[last+1] >= floor; {
+		last++
+	}
+	for last >= 0 && t.low[last] < floor {
+		last--
+	}
+	return l.first + first, l.first + last
+}
+
+// never is more settings than any list has.
+const never = 1 << 30
+
+// reach is the fewest settings that it takes to come to a strip under each of the settings that it allows, and under
+// which setting the strip before was cut.
+type reach struct {
+	first  int
+	fewest []int
+	from   []int
+}
+
+// fewest returns the fewest settings that keep all errors between a floor and a ceiling, or never where that takes more
+// than most; a setting that turns back counts as two. Where trail is not nil it takes in how each strip was reached.
+func (l *ladder) fewest(floor, ceiling float64, most int, trail *[]reach) int {
+	in, out := 1, 1
+	if l.curve.Bore {
+		in = 2
+	} else {
+		out = 2
+	}
+	var now, next reach
+	var below, above []int // the setting that is cheapest, of all up to one, and of all from one on
+	for i := range l.strips {
+		first, last := l.allowed(l.strip(i), floor, ceiling)
+		l.work += 1 + max(0, last-first)
+		if first > last || i == 0 && (first > 0 || last < 0) {
+			return never
+		}
+		if trail != nil {
+			next = reach{}
+		} else if i > 0 && first == now.first && last == now.first+len(now.fewest)-1 {
+			continue // what is allowed has not changed, and each setting is reached as cheaply as any turn makes it
+		}
+		next.first, next.fewest, next.from = first, next.fewest[:0], next.from[:0]
+		if i == 0 {
+			next = reach{0, []int{0}, []int{0}}
+		} else {
+			below, above = now.cheapest(below, above)
+			end := now.first + len(now.fewest) - 1
+			for k := first; k <= last; k++ {
+				v, from := never, k
+				if k >= now.first && k <= end {
+					v = now.fewest[k-now.first]
+				}
+				if k > now.first {
+					if j := below[min(k-1, end)-now.first]; now.fewest[j]+in < v {
+						v, from = now.fewest[j]+in, now.first+j
+					}
+				}
+				if k < end {
+					if j := above[max(k+1, now.first)-now.first]; now.fewest[j]+out < v {
+						v, from = now.fewest[j]+out, now.first+j
+					}
+				}
+				next.fewest, next.from = append(next.fewest, v), append(next.from, from)
+			}
+		}
+		if trail != nil {
+			*trail = append(*trail, next)
+		}
+		now, next = next, now
+		if slices.Min(now.fewest) > most {
+			return never
+		}
+	}
+	return slices.Min(now.fewest)
+}
+
+// cheapest fills in which setting, counted from the first, is the cheapest of all up to one, and of all from one on.
+func (r *reach) cheapest(below, above []int) (upTo, from []int) {
+	n := len(r.fewest)
+	below, above = slices.Grow(below[:0], n)[:n], slices.Grow(above[:0], n)[:n]
+	for i := range n {
+		below[i], above[n-1-i] = i, n-1-i
+		if i > 0 && r.fewest[below[i-1]] <= r.fewest[i] {
+			below[i] = below[i-1]
+		}
+		if i > 0 && r.fewest[above[n-i]] <= r.fewest[n-1-i] {
+			above[n-1-i] = above[n-i]
+		}
+	}
+	return below, above
+}
+
+// floor looks between two floors for one over which so many settings keep within a width. Intervals are halved all
+// together, so that where very many could hide one those are looked into evenly, and not without end.
+func (l *ladder) floor(settings int, width, a, b float64) (float64, bool) {
+	const most, mostWork = 300, 30_000_000 // more than it takes, but on beds that no lathe has
+	type interval struct{ a, b float64 }
+	open := []interval{{a, b}}
+	for i := 0; i < len(open) && i < most && l.work < mostWork; i++ {
+		k := open[i]
+		if l.fewest(k.a, k.b+width, settings, nil) == never {
+			continue
+		}
+		m := (k.a + k.b) / 2
+		if l.fewest(m, m+width, settings, nil) != never {
+			return m, true
+		}
+		if k.b-k.a >= l.near/2 {
+			open = append(open, interval{k.a, m}, interval{m, k.b})
+		}
+	}
+	return 0, false
+}
+
+// best returns the list of so many settings at most that leaves least, and what it leaves; nil where none leaves less
+// than is to be beaten.
+func (l *ladder) best(settings int, beat float64) (moves []Move, left float64) {
+	left = beat
+	s := l.strip(0)
+	low, high := s.low[-l.first], s.high[-l.first]
+	// A list that turns the dial leaves about two units, as both settings count where it is turned.
+	for least, width := l.unit, beat-l.near; left-least > 2*l.near; width = (least + left) / 2 {
+		floor, ok := 0.0, high-width <= low
+		if ok {
+			floor, ok = l.floor(settings, width, high-width, low)
+		}
+		if !ok {
+			if least = width; moves == nil {
+				break
+			}
+			continue
+		}
+		list, spread := l.list(floor, floor+width)
+		if spread >= left { // the tool has gone past the axis, where further in cuts bigger
+			break
+		}
+		moves, left = list, spread
+	}
+	return moves, left
+}
+
+// list returns the list of fewest settings between a floor and a ceiling, and the spread that it leaves.
+func (l *ladder) list(floor, ceiling float64) (moves []Move, spread float64) {
+	var trail []reach
+	l.fewest(floor, ceiling, never, &trail)
+	last := trail[len(trail)-1]
+	k := last.first
+	for i, v := range last.fewest {
+		if v < last.fewest[k-last.first] {
+			k = last.first + i
+		}
+	}
+	moves = []Move{}
+	least, greatest := math.Inf(1), math.Inf(-1)
+	for i := len(trail) - 1; i >= 0; i-- {
+		s := l.strip(i)
+		least, greatest = math.Min(least, s.low[k-l.first]), math.Max(greatest, s.high[k-l.first])
+		if before := trail[i].from[k-trail[i].first]; before != k {
+			moves = append(moves, Move{Position: s.from, Setting: k * l.each})
+			k = before
+		}
+	}
+	slices.Reverse(moves)
+	return moves, greatest - least
+}
+
+// needed returns how far in, mm on radius, the tool must be turned at z for the diameter error to be exactly stray.
+// Where the point has sunk so far that no setting makes it, it is the one that brings the point nearest to the axis,
+// and made is false.
+func (c *Curve) needed(z, stray float64) (in float64, made bool) {
+	out, down := c.moved(z)
+	to := c.setting.Out((c.Diameter+stray)/2, down)
+	if math.IsNaN(to) {
+		return out + c.setting.X, false
+	}
+	return out - to, true
+}
