@@ -44,17 +44,18 @@ func Estimate(in Input) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	w, err := p.mixed(points)
-	if err == nil && p.seated() { // once more, about the wear that all points make together
-		from := w
-		points.about(from)
-		if w, err = p.mixed(points); err == nil {
-			w = w.WithAbout(from)
+	var from *wear.Wear
+	if p.seated() { // about the wear that all points make together
+		if from, err = p.wear(points.edges); err != nil {
+			return nil, err
 		}
+		points.about(from)
 	}
+	w, err := p.mixed(points)
 	if err != nil {
 		return nil, err
 	}
+	w = w.WithAbout(from)
 	out := &Result{Wear: w, Twist: w.Scalar(bed.Twist)}
 	if out.Surveys, err = agreement(p, points.edges); err != nil {
 		return nil, err

@@ -142,6 +142,15 @@ func (w *Wear) Knots() []float64 { return w.knots }
 // Scalar returns the scalar's value: per mm, but for the seating.
 func (w *Wear) Scalar(k bed.Scalar) float64 { return w.scalars[k] }
 
+// Seating returns how the saddle sits, bed.Seating, with its standard uncertainty, and false where none was stated. A
+// value found by readings may lie a little outside 0 to 1, as their errors have it.
+func (w *Wear) Seating() (v, u float64, stated bool) {
+	var g Weights
+	g.WeighScalar(bed.Seating, 1)
+	u, stated = w.Uncertainty(&g)
+	return w.scalars[bed.Seating], u, stated
+}
+
 // Stated says whether an uncertainty is known.
 func (w *Wear) Stated() bool { return w.cov != nil }
 

@@ -103,6 +103,9 @@ type Unknown struct {
 	Scalar bed.Scalar
 }
 
+// WeighScalar adds f times one of the scalars itself to the weights.
+func (s *Weights) WeighScalar(k bed.Scalar, f float64) { s.scalars[k] += f }
+
 // Each calls yield for every unknown that has a weight, in a fixed order.
 func (s *Weights) Each(yield func(u Unknown, weight float64)) {
 	for _, t := range s.merge() {

@@ -70,7 +70,8 @@ func (a *Asking) All(unit length.Unit, answers profile.Answers) {
 	for _, k := range profile.Keys() {
 		table := k.Path[:strings.LastIndexByte(k.Path, '.')]
 		if table == "lathe.spindle" || table == "lathe.compound" || table == "lathe.tailstock" ||
-			table == "lathe.holding" || k.Path == "lathe.twist_uncertainty" || k.Path == "lathe.unworn" {
+			table == "lathe.holding" || k.Path == "lathe.twist_uncertainty" || k.Path == "lathe.unworn" ||
+			k.Path == "lathe.saddle.seating" {
 			continue // rarely known when a profile is begun; the file explains them
 		}
 		keys = append(keys, k)

@@ -9,6 +9,7 @@ import (
 	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
 	"wornway/profile/estimate"
+	"wornway/profile/length"
 	"wornway/profile/survey"
 )
 
@@ -131,6 +132,17 @@ func Twist(l *shop.Bench) string {
 	return fmt.Sprintf("The bed is twisted by %.3f ± %.3f mm/m in a metre: that is levelling, not wear, and is "+
 		"counted in what the tool does.",
 		l.Estimate.Twist*perMetre, 2*l.Estimate.TwistU*perMetre)
+}
+
+// Seated says how the saddle sits where the readings tell: better than six tenths of what is not known otherwise.
+func Seated(l *shop.Bench) []string {
+	const told = 0.35
+	v, u, stated := l.Machine.Wear.Seating()
+	if !stated || u == 0 || u > told {
+		return nil
+	}
+	return []string{fmt.Sprintf("By the readings the saddle sits at %s ± %s: 0 gives and bears on both ends of the rear "+
+		"way, 1 is stiff and rides on the end that stands higher.", length.Fixed(v, 2), length.Fixed(2*u, 2))}
 }
 
 // Limits says what each method that was used cannot see by itself.

@@ -21,6 +21,8 @@ type WearJSON struct {
 	Worn     *answer.RangeJSON `json:"worn"`
 	Twist    float64           `json:"twist"`
 	TwistU   *float64          `json:"twist_uncertainty"`
+	Seating  float64           `json:"seating"` // how the saddle sits: 0 gives, 1 is stiff
+	SeatingU *float64          `json:"seating_uncertainty"`
 	Surveys  []surveyJSON      `json:"surveys"`
 	Slips    []slipJSON        `json:"slips"`
 	Unseen   []string          `json:"unseen"`
@@ -55,6 +57,8 @@ func WearReport(l *shop.Bench, stations []float64, covariance *covarianceJSON) (
 		TwistU: answer.Null(l.Estimate.TwistU*l.In.MM(), l.Machine.Wear.Stated()), Surveys: []surveyJSON{},
 		Slips: []slipJSON{}, Unseen: say.Unseen(l), Warnings: []string{}}
 	r := show.Report{Assumed: say.Wear(l), Warnings: say.Warnings(l.Profile)}
+	sits, sitsU, stated := l.Machine.Wear.Seating()
+	j.Seating, j.SeatingU = sits, answer.Null(sitsU, stated)
 	j.Warnings = append(j.Warnings, r.Warnings...)
 	way, position, drop := l.Deepest()
 	if drop > 0 {
@@ -90,6 +94,7 @@ func WearReport(l *shop.Bench, stations []float64, covariance *covarianceJSON) (
 		r.Answer = slices.Concat(r.Answer, slips, sentences)
 		r.Tables = append(r.Tables, surveys)
 		r.Remarks = append(r.Remarks, say.Twist(l))
+		r.Remarks = append(r.Remarks, say.Seated(l)...)
 		r.Remarks = append(append(r.Remarks, j.Unseen...), say.Limits(l)...)
 	}
 	for _, d := range l.Damage {
