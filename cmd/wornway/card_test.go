@@ -29,7 +29,7 @@ func wordOf(t *testing.T, page []pdfWord, text string) pdfWord {
 // what is not promised is as large as the moves; a single move is larger still.
 func TestCardIsReadInOrder(t *testing.T) {
 	workshop(t)
-	pages, _, _ := wordsOf(t, printed(t, "chart "+pieces+" --held centres"))
+	pages, _, _ := wordsOf(t, printed(t, "chart "+pieces+" --held centres --settings 4"))
 	above := 0.0
 	for _, c := range []struct {
 		word  string
