@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"os"
 	"os/signal"
 	"strings"
@@ -117,8 +118,9 @@ func runRecord(e *env.Env, c *cobra.Command, file string, o *recordOptions) erro
 // propose says which survey to record next.
 func propose(e *env.Env, l *shop.Bench, cut compensate.Cut, blind bool, file string, o *recordOptions) error {
 	tools, err := ways.ParseTools(o.with)
-	if err != nil {
-		return err
+	var unknown refuse.Refusal
+	if errors.As(err, &unknown) {
+		return refuse.Usage("--with: "+unknown.Message, unknown.Hint)
 	}
 	a, err := ways.Look(l, cut, blind)
 	if err != nil {

@@ -6,8 +6,8 @@ import (
 	"slices"
 
 	"wornway/cmd/wornway/internal/paper"
-	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/sheet"
+	"wornway/cmd/wornway/internal/turning"
 	"wornway/compensate"
 )
 
@@ -260,32 +260,20 @@ func (l *layout) titleWords() string {
 	return s
 }
 
-// alarm is what is said as large as the moves, and why.
-type alarm struct{ big, why string }
-
-// alarmList is what is to be known before a move is made.
-func (l *layout) alarmList() []alarm {
-	var out []alarm
-	if far := say.Out(l.k.Bench, l.k.K.Curve); far != "" {
-		out = append(out, alarm{"NEEDS THE TAILSTOCK", far})
-	}
-	if !l.k.Held && l.k.Promise != "" {
-		out = append(out, alarm{"NOT PROMISED", l.k.Promise})
-	}
-	return out
-}
+// alarmList is what is to be known before a move is made, said as large as the moves, and why.
+func (l *layout) alarmList() []turning.Alarm { return l.k.Alarms(l.k.Promise) }
 
 // alarmLines cuts the reason into lines beside the large words, or under them where these leave too little beside them.
-func (l *layout) alarmLines(a alarm) (lines []string, beside float64) {
-	big := l.Width(l.figures, a.big) + 3*l.scale
+func (l *layout) alarmLines(a turning.Alarm) (lines []string, beside float64) {
+	big := l.Width(l.figures, a.Big) + 3*l.scale
 	width := l.right - l.left
 	if big > 0.7*width {
-		return l.Lines(width, l.t.Plain, a.why), 0
+		return l.Lines(width, l.t.Plain, a.Why), 0
 	}
-	return l.Lines(width-big, l.t.Plain, a.why), big
+	return l.Lines(width-big, l.t.Plain, a.Why), big
 }
 
-func (l *layout) alarmHigh(a alarm) float64 {
+func (l *layout) alarmHigh(a turning.Alarm) float64 {
 	lines, beside := l.alarmLines(a)
 	small := float64(len(lines)) * 1.5 * l.t.Plain.Height
 	if beside > 0 {
@@ -306,7 +294,7 @@ func (l *layout) alarmsHigh() float64 {
 func (l *layout) alarmsWide() float64 {
 	w := 0.0
 	for _, a := range l.alarmList() {
-		w = math.Max(w, l.Width(l.figures, a.big))
+		w = math.Max(w, l.Width(l.figures, a.Big))
 	}
 	return w
 }
@@ -314,7 +302,7 @@ func (l *layout) alarmsWide() float64 {
 func (l *layout) alarms(y float64) float64 {
 	for _, a := range l.alarmList() {
 		lines, beside := l.alarmLines(a)
-		l.Text(l.left, y+l.figures.Height+0.8, l.figures, a.big)
+		l.Text(l.left, y+l.figures.Height+0.8, l.figures, a.Big)
 		at := y + l.t.Plain.Height + 0.8
 		if beside == 0 {
 			at += 1.3 * l.figures.Height

@@ -15,19 +15,14 @@ import (
 // Entry is one length or feature with its corrections, to be put on paper.
 type Entry struct {
 	turning.Correction
-	Name    string // of the feature; empty for a length
-	How     string // how the work is held, for a job
-	Promise string // what is said of a tolerance; empty where none was asked
-	Held    bool
+	turning.Promise
+	Name string // of the feature; empty for a length
+	How  string // how the work is held, for a job
 }
 
 // workWords is what the card is for.
 func workWords(k Entry) string {
-	c := k.K.Curve
-	what := fmt.Sprintf("Ø %s, %s to %s", k.Diameter(c.Diameter), k.BareAbout(c.From), k.About(c.To))
-	if c.Bore {
-		what = "Bore " + what
-	}
+	what := k.Work()
 	if k.Name != "" {
 		what = k.Name + ": " + what
 	}
@@ -64,8 +59,8 @@ func notes(k Entry) []string {
 	} else {
 		left += "± not stated."
 	}
-	if k.Held && k.Promise != "" {
-		left += " " + k.Promise
+	if k.Held && k.Says != "" {
+		left += " " + k.Says
 	}
 	if k.How != "" {
 		left += " Held " + k.How + "."

@@ -117,15 +117,12 @@ func (r Correction) Report(p prediction) (show.Report, bool) {
 	out := show.Report{Remarks: []string{r.DialWords(), say.SettingHolds + " The total counts from the setting at " +
 		r.At(k.Curve.SetAt) + "."},
 		Assumed: append(p.Seated.Assumed, r.Assumed()...), Warnings: p.Seated.Warnings, Cautions: say.CutCautions}
-	held := true
 	out.Answer = append(word.Said(say.Out(r.Bench, k.Curve)), r.sentence())
 	out.Answer = append(out.Answer, r.turnWords()...)
-	if t := k.Curve.Tolerance; t > 0 {
-		sampled, stated := k.Curve.Sample(k.MovesAt(r.Dial.Step()), t)
-		var s string
-		s, held = say.Holds(r.Bench, k.Curve, k.MovesSpread, sampled, stated)
-		out.Answer = append(out.Answer, "With these settings: "+word.Lower(s))
-		j.Probability = answer.Null(sampled.Within, stated)
+	promise := r.Promised()
+	if promise.Says != "" {
+		out.Answer = append(out.Answer, "With these settings: "+word.Lower(promise.Says))
+		j.Probability = promise.probability
 	}
 	out.Answer = append(out.Answer, r.finer()...)
 	if p.Taper.Stated {
@@ -144,7 +141,7 @@ func (r Correction) Report(p prediction) (show.Report, bool) {
 	if len(moves.Rows) == 0 {
 		out.Tables = append(out.Tables, moves) // so that --csv=moves gives its heading
 	}
-	return out, held
+	return out, promise.Held
 }
 
 func (r Correction) columns() []show.Column {
