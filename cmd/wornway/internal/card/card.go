@@ -16,9 +16,9 @@ import (
 const (
 	pictureWidth, pictureHeight = 42.0, 21.6
 	bedHeight                   = 12.0
-	headsHeight                 = 3.6  // the table's headings
-	takeUpHeight                = 3.0  // a line under a move that turns back
-	greatest                    = 14.0 // capitals of a move
+	headsHeight                 = 3.6       // the table's headings
+	takeUpHeight                = 3.0       // a line under a move that turns back
+	readable, greatest          = 6.0, 14.0 // capitals of a move: at arm's length, and the largest
 )
 
 // layout is how one card is laid out.
@@ -60,11 +60,13 @@ func Card(p *sheet.Printing, k Entry) {
 	}
 	apart := len(aside) > 0
 	if !apart {
-		for _, w := range withLadder(k, l.words) { // where it makes no further card
+		l.figures.Height = readable * l.scale
+		for _, w := range withLadder(k, l.words) { // where it leaves the moves large
 			if l.words = w; fits(len(all)) {
 				break
 			}
 		}
+		l.figures = t.Figures
 	}
 	if apart || !fits(len(all)) {
 		l.of, l.number = 2, 2 // there will be several, which takes room to say
