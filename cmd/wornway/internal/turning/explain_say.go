@@ -106,8 +106,8 @@ func (x *Explanation) steps() []stepRowJSON {
 	}
 	add("front sinks", line, ends(func(e compensate.End) float64 { return e.Front }), x.Small(h.Front))
 	add("goes sideways", line, ends(func(e compensate.End) float64 { return e.Shift }), x.Small(h.Shift))
-	formula, numbers := "(mean front drop − mean rear drop) / way span", fmt.Sprintf("(%s − %s) / %s", x.Cell(h.FrontMean),
-		x.Small(h.RearMean), x.At(l.Span))
+	formula := "(mean front drop − mean rear drop) / way span"
+	numbers := fmt.Sprintf("(%s − %s) / %s", x.Cell(h.FrontMean), x.Small(h.RearMean), x.At(l.Span))
 	if h.Rocked != 0 {
 		formula, numbers = formula+" + how it sits", numbers+" + "+x.mrad(h.Rocked)
 	}
