@@ -77,12 +77,12 @@ func TestSpringySaddleIsTheMean(t *testing.T) {
 	}
 }
 
-// Brute force: seatings drawn evenly between 0 and 1 and wears as they are stated, each put through the exact model anew.
-// The root mean square of how far the error lies from the prediction is the ±. 20,000 draws give it to 0.5 %; that |p − q|
-// is taken as it is about the estimate leaves some per cent. A probability takes a normal distribution of the same second
-// moment: where seatings are drawn so, a tolerance on two places is kept as often as is said. Of seatings drawn evenly,
-// which all act to one side, more keep one that lies on that side, and fewer one on the other; without its seating open
-// the answer would be certain of both.
+// Brute force: seatings drawn evenly between 0 and 1 and wears as they are stated, each put through the exact model
+// anew. The root mean square of how far the error lies from the prediction is the ±. 20,000 draws give it to 0.5 %;
+// that |p − q| is taken as it is about the estimate leaves some per cent. A probability takes a normal distribution of
+// the same second moment: where seatings are drawn so, a tolerance on two places is kept as often as is said. Of
+// seatings drawn evenly, which all act to one side, more keep one that lies on that side, and fewer one on the other;
+// without its seating open the answer would be certain of both.
 func TestSeatingAgainstMonteCarlo(t *testing.T) {
 	r := rand.New(rand.NewPCG(77, 15))
 	b := bench{lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100,

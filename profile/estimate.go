@@ -37,8 +37,8 @@ func (p *Profile) Estimate() (*estimate.Result, error) {
 	return estimate.Estimate(p.input())
 }
 
-// unknownSeating is the standard uncertainty of how a saddle sits that nobody knows. It is taken to give and bear on both
-// ends, as most do; that it may be anything between that and stiff, 0 to 1, has the second moment of a third.
+// unknownSeating is the standard uncertainty of how a saddle sits that nobody knows. It is taken to give and bear on
+// both ends, as most do; that it may be anything between that and stiff, 0 to 1, has the second moment of a third.
 var unknownSeating = 1 / math.Sqrt(3)
 
 // seating returns how the saddle sits, with its standard uncertainty.

@@ -38,9 +38,10 @@ func (l Lathe) FrontShift() Sum { return l.Saddle.Line(Shift, l.Saddle.ToolOffse
 func (l Lathe) Roll() Sum { return l.RollAt(l.Saddle.ToolOffset).Plus(Of(Twist)) }
 
 // RollAt returns the roll that the ways alone give the saddle, in radians, its middle lying offset mm before the
-// position: the mean front drop less the mean rear drop over the bearings, divided by the span, and what comes of how it
-// sits. With the rolls p and q that the ways have under its two ends it is (p + q)/2 + Seating·|p − q|/2: contacts that
-// give under the saddle's weight make the mean, a stiff saddle rides on the end of the rear way that stands higher.
+// position: the mean front drop less the mean rear drop over the bearings, divided by the span, and what comes of how
+// it sits. With the rolls p and q that the ways have under its two ends it is (p + q)/2 + Seating·|p − q|/2: contacts
+// that give under the saddle's weight make the mean, a stiff saddle rides on the end of the rear way that stands
+// higher.
 func (l Lathe) RollAt(offset float64) Sum {
 	even := l.Saddle.Mean(Front, offset).Plus(l.Saddle.Mean(Rear, offset).Times(-1))
 	return even.Plus(l.Saddle.Rocked(offset).Times(0.5)).Times(1 / l.Span)

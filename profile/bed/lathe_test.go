@@ -210,7 +210,8 @@ func TestSumAlgebra(t *testing.T) {
 				t.Fatalf("%s = %g, want %g", what, p[0], p[1])
 			}
 		}
-		if none := a.Plus(a.Times(-1)); len(none.Terms)+len(none.Rocks) != 0 || none.PerLength != [bed.Slopes]float64{} {
+		if none := a.Plus(a.Times(-1)); len(none.Terms)+len(none.Rocks) != 0 ||
+			none.PerLength != [bed.Slopes]float64{} {
 			t.Fatalf("a − a leaves %+v", none)
 		}
 		if of(a) != va || of(b) != vb {

@@ -48,9 +48,9 @@ func (s Saddle) Mean(c Curve, offset float64) Sum {
 // Rocks says whether the saddle bears on two ends that the ways may hold differently.
 func (s Saddle) Rocks() bool { return s.Bearing == Ends && s.BearingLength > 0 }
 
-// Rocked returns Seating times how far the ways under the two ends differ, mm: how much further the rear of a stiff saddle
-// would sink at the end that is off the way, if it were pressed down there. The saddle's middle lies offset mm before the
-// position. It is nothing for a saddle that does not [Saddle.Rocks].
+// Rocked returns Seating times how far the ways under the two ends differ, mm: how much further the rear of a stiff
+// saddle would sink at the end that is off the way, if it were pressed down there. The saddle's middle lies offset mm
+// before the position. It is nothing for a saddle that does not [Saddle.Rocks].
 func (s Saddle) Rocked(offset float64) Sum {
 	if !s.Rocks() {
 		return Sum{}

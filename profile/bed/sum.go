@@ -52,8 +52,8 @@ type Term struct {
 	Mean, Slope float64 // Slope in mm
 }
 
-// Rock is how a stiff saddle rolls otherwise than one that gives: Per times Seating times the size of [Rock.Apart]. It is
-// the one part of a Sum that is not linear. Placed relative to the position, as a Term is.
+// Rock is how a stiff saddle rolls otherwise than one that gives: Per times Seating times the size of [Rock.Apart]. It
+// is the one part of a Sum that is not linear. Placed relative to the position, as a Term is.
 type Rock struct {
 	From, To float64 // the saddle's ends, mm from the position
 	Per      float64

@@ -125,8 +125,8 @@ func (p *problem) steepened(from point, s sides) (err error) {
 }
 
 // seated says whether any reading sees how the saddle sits. It then sees the product of that and of how the ways differ
-// under the saddle's ends, of which neither may be known well while the product is: what is asked of the wear has to take
-// it as the readings did.
+// under the saddle's ends, of which neither may be known well while the product is: what is asked of the wear has to
+// take it as the readings did.
 func (p *problem) seated() bool {
 	return p.sits() && slices.ContainsFunc(p.in.Surveys, func(s survey.Set) bool {
 		return slices.ContainsFunc(s.Equations, p.rocks)

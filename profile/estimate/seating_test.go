@@ -35,8 +35,8 @@ func waysOf(t *testing.T) []survey.Set {
 	for z := -180.0; z <= 780; z += 20 {
 		rows = append(rows, []float64{z, made(bed.Front, z), made(bed.Rear, z)})
 	}
-	return []survey.Set{read(t, usual, "method = 'stated'\nuncertainty = 0.001\ncolumns = ['position', 'front', 'rear']",
-		rows)}
+	const keys = "method = 'stated'\nuncertainty = 0.001\ncolumns = ['position', 'front', 'rear']"
+	return []survey.Set{read(t, usual, keys, rows)}
 }
 
 func onSaddle(t *testing.T, keys string, of func(z float64) float64) survey.Set {
@@ -49,12 +49,13 @@ func onSaddle(t *testing.T, keys string, of func(z float64) float64) survey.Set 
 }
 
 func open(surveys ...survey.Set) Input {
-	return Input{Bed: [2]float64{-200, 800}, Unworn: [][2]float64{{-200, -150}, {720, 800}}, Surveys: surveys, OnlyLost: true,
+	return Input{Bed: [2]float64{-200, 800}, Unworn: [][2]float64{{-200, -150}, {720, 800}}, Surveys: surveys,
+		OnlyLost: true,
 		SeatingU: 1 / math.Sqrt(3)}
 }
 
-// Where the ways are read and the saddle too, the estimate finds how it sits, from a level and from the corners that are
-// pressed. Without the saddle nothing is known of it, and the prediction is that of one which gives.
+// Where the ways are read and the saddle too, the estimate finds how it sits, from a level and from the corners that
+// are pressed. Without the saddle nothing is known of it, and the prediction is that of one which gives.
 func TestSeatingIsFound(t *testing.T) {
 	seating := func(in Input) (float64, float64, *wear.Wear) {
 		t.Helper()
@@ -97,7 +98,8 @@ func TestSeatingIsFound(t *testing.T) {
 	}
 }
 
-// A saddle known to be stiff is predicted as it sits: with both ways read to a micrometre, as the greater of the two rolls.
+// A saddle known to be stiff is predicted as it sits: with both ways read to a micrometre, as the greater of the two
+// rolls.
 func TestKnownSeatingIsPredicted(t *testing.T) {
 	in := open(waysOf(t)...)
 	in.SeatingU, in.Seating = 0, 1

@@ -178,9 +178,9 @@ func TestEachMethodByHand(t *testing.T) {
 	}
 }
 
-// Under the two ends the front has sunk 0.004 and 0.0015 more than the rear: the corner of a stiff saddle goes down by the
-// 0.0025 between, that of one half as stiff by half of it, and of one that gives by nothing. The roll under the level moves
-// from the mean by half of that over the span.
+// Under the two ends the front has sunk 0.004 and 0.0015 more than the rear: the corner of a stiff saddle goes down by
+// the 0.0025 between, that of one half as stiff by half of it, and of one that gives by nothing. The roll under the
+// level moves from the mean by half of that over the span.
 func TestSaddleRockByHand(t *testing.T) {
 	rock := one(t, parse(t, head("", tailstock)+"[[survey]]\nmethod = 'saddle-rock'\nreading_unit = 'thou'\ncolumns = "+
 		"['position', 'reading']\nrows = [[20, 1.5]]\n"))

@@ -180,8 +180,8 @@ func (c *curve) crossing(i int, level float64) float64 {
 	return math.Min(math.Max((a+b)/2, c.z[i]), c.z[i+1])
 }
 
-// zeros returns where a function that is a cubic between a and b passes through zero there: between its ends and where it
-// turns, each found by halving.
+// zeros returns where a function that is a cubic between a and b passes through zero there: between its ends and where
+// it turns, each found by halving.
 func zeros(f func(float64) float64, a, b float64) []float64 {
 	if !(b > a) {
 		return nil

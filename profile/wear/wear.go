@@ -100,9 +100,9 @@ func (w *Wear) WithCases(c []Case) *Wear {
 	return &out
 }
 
-// WithAbout returns a copy in which how the saddle sits is taken linearly about another wear. That is the product of the
-// seating and of how the ways differ under the saddle's two ends; readings of the saddle say the product, and may say
-// little of either by itself. What is asked then has to be taken about the same wear as the readings were.
+// WithAbout returns a copy in which how the saddle sits is taken linearly about another wear. That is the product of
+// the seating and of how the ways differ under the saddle's two ends; readings of the saddle say the product, and may
+// say little of either by itself. What is asked then has to be taken about the same wear as the readings were.
 func (w *Wear) WithAbout(from *Wear) *Wear {
 	out := *w
 	out.about = from
@@ -112,8 +112,8 @@ func (w *Wear) WithAbout(from *Wear) *Wear {
 // rocked is what comes of how the saddle sits, seating·|apart|, about a wear: apart there, and its weight.
 type rocked struct{ apart, weight float64 }
 
-// rocked returns that at z. The weight has the sign of apart, as far as the wear is sure of it: the mean slope of the size
-// of what has a normal distribution. Where the two ways are hardly known to differ, the size does not follow them.
+// rocked returns that at z. The weight has the sign of apart, as far as the wear is sure of it: the mean slope of the
+// size of what has a normal distribution. Where the two ways are hardly known to differ, the size does not follow them.
 func (w *Wear) rocked(r bed.Rock, z float64) rocked {
 	from, sits := w, w.scalars[bed.Seating]
 	if w.about != nil {
@@ -195,8 +195,8 @@ func (w *Wear) Value(s bed.Sum, z float64) float64 {
 	return v
 }
 
-// Bent returns what is to be added to a sum at z, taken linearly as its weights have it, to get its value: they are those
-// about the wear as it is, and what comes of how the saddle sits is a product.
+// Bent returns what is to be added to a sum at z, taken linearly as its weights have it, to get its value: they are
+// those about the wear as it is, and what comes of how the saddle sits is a product.
 func (w *Wear) Bent(s bed.Sum, z float64) float64 {
 	v := 0.0
 	for _, r := range s.Rocks {

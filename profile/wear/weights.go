@@ -27,7 +27,8 @@ const origin = 1 << 40
 // unknown returns the place of a curve's error at a knot among the unknowns; those of one knot stand together.
 func unknown(knot int, c bed.Curve) int { return (origin+knot)*int(bed.Curves) + int(c) }
 
-// Weigh adds f times the sum at position z to the weights. What is not linear in it is taken so about the wear as it is.
+// Weigh adds f times the sum at position z to the weights. What is not linear in it is taken so about the wear as it
+// is.
 func (w *Wear) Weigh(into *Weights, s bed.Sum, z, f float64) {
 	into.merged = false
 	for _, t := range s.Terms {
