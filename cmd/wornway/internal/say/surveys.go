@@ -163,8 +163,12 @@ func Unseen(l *shop.Bench) []string {
 	for _, u := range l.Estimate.Unseen {
 		switch {
 		case !u.Nowhere:
-			out = append(out, fmt.Sprintf("Only from %s to %s do the readings say %s; beyond, it rests on what wear "+
-				"is usually like.", l.BareAbout(u.Seen[0]), l.About(u.Seen[1]), u.What))
+			where := fmt.Sprintf("from %s to %s", l.BareAbout(u.Seen[0]), l.About(u.Seen[1]))
+			if u.Seen[0] == u.Seen[1] {
+				where = "near " + l.About(u.Seen[0])
+			}
+			out = append(out, fmt.Sprintf("Only %s do the readings say %s; beyond, it rests on what wear is usually like.",
+				where, u.What))
 		case u.Standard == 0:
 			out = append(out, fmt.Sprintf("No reading determines %s; it is taken as the profile has it.", u.What))
 		default:
