@@ -243,9 +243,9 @@ func placeJob(e *env.Env, c *cobra.Command, profile string, o *placeOptions) err
 	longest := slices.MaxFunc(cuts, func(a, b say.Cut) int { return say.CompareLengths(a.Curve, b.Curve) })
 	g := say.Stiff(
 		"Each feature is measured and the dial set at its tailstock end; the error there is zero by definition.",
-		say.Axis(l, longest.Curve))
+		l, longest.Curve)
 	seat := say.AssumedOfAll(l, g, cuts...)
-	out.Assumed, out.Warnings = seat.Assumed, append(say.Faults(file.Warnings), seat.Warnings...)
+	out.Assumed, out.Limits, out.Warnings = seat.Assumed, seat.Limits, append(say.Faults(file.Warnings), seat.Warnings...)
 	j.Assumed, j.Warnings = out.Assumed, append([]string{}, out.Warnings...)
 	out.JSON = j
 	return e.EmitHeld(o.out, out, "starts", held)

@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"strings"
 	"sync"
@@ -27,6 +28,7 @@ import (
 // Output says how a report is to be written.
 type Output struct {
 	json, markdown bool
+	full, rows     bool // all that there is to say; all rows, as somebody said which
 	CSV            tableName
 	File           string
 	Force          bool
@@ -55,6 +57,7 @@ func (t *tableName) Type() string { return "table" }
 func (o *Output) Flags(c *cobra.Command) {
 	f := c.Flags()
 	f.SortFlags = false
+	f.BoolVar(&o.full, "full", false, "say all: every row, every step, what was taken for granted")
 	f.BoolVar(&o.json, "json", false, "write JSON: plain numbers in the file's unit")
 	f.Var(&o.CSV, "csv", "write a table as CSV; --csv=NAME another than the first")
 	f.Lookup("csv").NoOptDefVal = FirstTable
@@ -79,6 +82,8 @@ func (o *Output) Check(c *cobra.Command) error {
 	if c.Flags().Changed("output") && o.File == "" {
 		return refuse.Usage(`-o "": names no file`, "leave it out to write to standard output")
 	}
+	every := c.Flags().Lookup("every")
+	o.rows = every != nil && every.Changed
 	return o.named(c.Flags().Lookup("plot") != nil)
 }
 
@@ -112,7 +117,7 @@ func (e *Env) Emit(o Output, r show.Report, first string) error {
 		e.Taken.Report = r
 		return nil
 	}
-	f := show.Format{Width: e.Width(), ASCII: !unicodeLocale()}
+	f := show.Format{Width: e.Width(), ASCII: !unicodeLocale(), Full: o.full, Rows: o.rows}
 	switch {
 	case o.json:
 		f.Kind = show.JSON
@@ -208,7 +213,11 @@ func (e *Env) Width() int {
 }
 
 // unicodeLocale says whether the terminal is set to show more than ASCII, by the variables of POSIX in their order.
+// Windows, which has none of them, shows it.
 func unicodeLocale() bool {
+	if runtime.GOOS == "windows" {
+		return true
+	}
 	for _, name := range []string{"LC_ALL", "LC_CTYPE", "LANG"} {
 		if v := strings.ToUpper(os.Getenv(name)); v != "" {
 			return strings.Contains(v, "UTF-8") || strings.Contains(v, "UTF8")

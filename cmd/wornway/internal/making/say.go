@@ -21,7 +21,7 @@ import (
 func (p *Plans) Report() show.Report {
 	best := p.Result.Plans[0]
 	r := show.Report{Answer: []string{p.advice(best), p.verdict(best)}, Assumed: p.assumed(best),
-		Warnings: p.Warnings(), Cautions: p.cautions(best)}
+		Warnings: p.Warnings(), Usual: say.CutCautions, Cautions: p.cautions(best)}
 	r.Tables = []show.Table{p.features(best)}
 	if len(p.Result.Plans) > 1 {
 		r.Answer = append(r.Answer, p.other(best, p.Result.Plans[1]))
@@ -345,7 +345,7 @@ func (p *Plans) helps(best plan.Plan) []string {
 
 // cautions are those that the plan asks for.
 func (p *Plans) cautions(k plan.Plan) []string {
-	out := slices.Clone(say.CutCautions)
+	var out []string
 	for _, u := range k.SetUps {
 		for _, s := range say.HoldingCautions(p.File.Job.Part, p.Question.Lathes[k.Lathe].JawsFront, u.Held) {
 			if !slices.Contains(out, s) {

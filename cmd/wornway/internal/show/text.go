@@ -9,6 +9,10 @@ import (
 func writeText(b *bytes.Buffer, r Report, f Format) error {
 	terminal := f.Width
 	limit := textWidth(terminal)
+	room := terminal
+	if room <= 0 {
+		room = unknownText
+	}
 	p := paragraphs{b: b}
 	p.sentences(r.Answer, "", limit)
 	if r.Sketch != nil && terminal > 0 {
@@ -27,9 +31,12 @@ func writeText(b *bytes.Buffer, r Report, f Format) error {
 			p.lines([]string{"(no rows)"})
 			continue
 		}
-		drawn, err := drawText(t, terminal)
+		drawn, err := drawText(t, room)
 		if err != nil {
 			return err
+		}
+		if f.ASCII {
+			drawn = ASCII(drawn) // the rule
 		}
 		b.WriteString(drawn)
 	}
@@ -42,6 +49,9 @@ func writeText(b *bytes.Buffer, r Report, f Format) error {
 		}
 	}
 	p.sentences(r.Cautions, "Caution: ", limit)
+	for _, s := range oneLine(r.Next) {
+		p.lines(wrap(s, limit))
+	}
 	return nil
 }
 
@@ -70,4 +80,12 @@ func (p paragraphs) sentences(sentences []string, mark string, limit int) {
 	for _, s := range sentences {
 		p.lines(wrap(mark+s, limit))
 	}
+}
+
+// oneLine puts short sentences into one paragraph.
+func oneLine(sentences []string) []string {
+	if len(sentences) == 0 {
+		return nil
+	}
+	return []string{strings.Join(sentences, " ")}
 }

@@ -225,7 +225,7 @@ func (k *Inquiry) Report(held int) show.Report {
 	}
 	remarks = append(remarks, grounds...)
 	return show.Report{Answer: k.answer(), Tables: []show.Table{t}, Remarks: remarks, Assumed: j.Assumed,
-		Cautions: Cautions, JSON: j}
+		Usual: Cautions, JSON: j}
 }
 
 // granted is what is taken for granted.

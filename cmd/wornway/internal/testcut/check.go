@@ -150,7 +150,7 @@ func (r *Comparison) Report() show.Report {
 		" together, at k = 2. E_n is the difference over its ±: within ±1 the two agree at that position. The " +
 		"positions hang together, so that the answer is by all of them at once."}
 	return show.Report{Answer: r.Answer, Tables: []show.Table{r.Table}, Remarks: append(remarks, r.remarks...),
-		Assumed: r.Seated.Assumed, Warnings: r.Seated.Warnings, Cautions: Cautions, JSON: r.JSON}
+		Assumed: r.Seated.Assumed, Limits: r.Seated.Limits, Warnings: r.Seated.Warnings, Usual: Cautions, JSON: r.JSON}
 }
 
 var Cautions = []string{
@@ -193,12 +193,12 @@ func Compare(l *shop.Bench, cut *profile.Cut, t compensate.Turned, file string) 
 	for _, s := range k.Stations {
 		at = append(at, s.Position)
 	}
-	axis := say.Axis(l, k.Curve)
+	terms := say.Stiff(say.SetHere(l, k.Curve), l, k.Curve)
 	if t.Line {
-		axis = []string{"The work is held between centres, whose line may lie askew by any amount: a straight taper says " +
-			"nothing of the bed, and only what is left beside one is judged. The tailstock stays where it is."}
+		terms = terms.About("The work is held between centres, whose line may lie askew by any amount: a straight taper says " +
+			"nothing of the bed, and only what is left beside one is judged. The tailstock stays where it is.")
 	}
-	r.Seated = say.AssumedOfAll(l, say.Stiff(say.SetHere(l, k.Curve), axis), say.Cut{Curve: k.Curve, Stations: at})
+	r.Seated = say.AssumedOfAll(l, terms, say.Cut{Curve: k.Curve, Stations: at})
 	r.Answer = word.Said(say.Out(l, k.Curve))
 	r.Say(t)
 	r.Answer = append(r.Answer, word.Said(say.OtherWork(l))...)

@@ -182,7 +182,7 @@ func Measured(p *shop.Part, name string, data []byte, readingUnit string) (map[i
 // Part compares what was measured of a part's features, u mm sure each, with what is predicted for them. file is named
 // where something is wrong with it; atGiven says that somebody said where the part lay.
 func Part(p *shop.Part, file string, measured map[int]compensate.Turned, u float64, atGiven bool) (show.Report, error) {
-	out := show.Report{Answer: []string{""}, Cautions: Cautions}
+	out := show.Report{Answer: []string{""}, Usual: Cautions}
 	if !atGiven && p.Held.Way.Gripped() {
 		out.Answer = append(out.Answer, fmt.Sprintf("Where the part lay was not given: its headstock end is taken to "+
 			"have been at %s. If it was not, say so with --at.", p.At(p.Held.At)))
@@ -255,7 +255,7 @@ func Part(p *shop.Part, file string, measured map[int]compensate.Turned, u float
 	seat := say.AssumedOf(p,
 		"Each feature is compared with its own measurement nearest to the tailstock, wherever the dial "+
 			"was set for it.", cuts...)
-	out.Assumed, out.Warnings = seat.Assumed, seat.Warnings
+	out.Assumed, out.Limits, out.Warnings = seat.Assumed, seat.Limits, seat.Warnings
 	j.Assumed, j.Warnings = out.Assumed, append([]string{}, out.Warnings...)
 	out.JSON = j
 	return out, nil

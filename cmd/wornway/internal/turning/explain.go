@@ -107,7 +107,7 @@ func (x *Explanation) numbers(s compensate.Steps) stepsJSON {
 func (x *Explanation) Report() show.Report {
 	in := x.In.From
 	seat := say.Assumed(x.Bench, x.C, []float64{x.Here.Position})
-	r := show.Report{Answer: x.answer(), Assumed: seat.Assumed, Warnings: seat.Warnings}
+	r := show.Report{Answer: x.answer(), Assumed: seat.Assumed, Limits: seat.Limits, Warnings: seat.Warnings}
 	j := ExplainJSON{Format: 1, Lathe: x.Lathe.Name, Unit: x.In.String(), At: in(x.Here.Position),
 		SetAt: in(x.C.SetAt), From: in(x.C.From), To: in(x.C.To), Diameter: in(x.C.Diameter), Bore: x.C.Bore,
 		CentreHeight: in(x.C.Lathe.CentreHeight), ToolHeight: in(x.C.ToolHeight), Here: x.numbers(x.Here),

@@ -66,7 +66,7 @@ type heldJSON struct {
 
 func VerdictReport(l *shop.Bench) (show.Report, error) {
 	r := show.Report{Warnings: say.Warnings(l.Profile), Assumed: append(say.Geometry(l), say.Wear(l)...),
-		Cautions: say.CutCautions}
+		Usual: say.CutCautions}
 	vs, err := Capabilities(l)
 	if err != nil {
 		return r, err
