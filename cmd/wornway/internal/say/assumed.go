@@ -88,7 +88,7 @@ func AssumedOfAll(l *shop.Bench, g Terms, cuts ...Cut) Basis {
 	s.Assumed = append(s.Assumed, g.axis...)
 	limit := func(format string, args ...any) { once(&s.Limits, fmt.Sprintf(format, args...)) }
 	matters := func(mm float64) bool { return mm > spread/10 && mm > 0.5e-3 }
-	s.Limits = append(accepted(l), notGiven(l)...)
+	s.Limits = Departs(l)
 	if g.openBy > 0 && matters(g.openBy) {
 		once(&s.Limits, g.open)
 	}
@@ -300,6 +300,9 @@ func Wear(l *shop.Bench) []string {
 	}
 	return out
 }
+
+// Departs says what of the wear is taken otherwise than it was read.
+func Departs(l *shop.Bench) []string { return append(accepted(l), notGiven(l)...) }
 
 // notGiven says which curves stated wear leaves out.
 func notGiven(l *shop.Bench) []string {

@@ -11,12 +11,16 @@ import (
 
 // ByChance says how likely chance makes so much.
 func ByChance(r accord.Result) string {
+	return fmt.Sprintf("chance makes as much in %s of cases", word.Percent(r.Probability))
+}
+
+// ChiSquare says from what that was calculated.
+func ChiSquare(what string, r accord.Result) string {
 	degrees := "degrees"
 	if r.Freedom == 1 {
 		degrees = "degree"
 	}
-	return fmt.Sprintf("chi-square %s with %d %s of freedom: chance makes as much in %s of cases",
-		word.Fixed(r.ChiSquare, 1), r.Freedom, degrees, word.Percent(r.Probability))
+	return fmt.Sprintf("Chi-square%s: %s with %d %s of freedom.", what, word.Fixed(r.ChiSquare, 1), r.Freedom, degrees)
 }
 
 // Holds says whether the cut's tolerance is held, in words, and whether that is so: with an uncertainty by its

@@ -125,6 +125,9 @@ func IsLevel(method string) bool {
 	return m.Level
 }
 
+// Twisted says whether the bed is twisted by more than its ±.
+func Twisted(l *shop.Bench) bool { return math.Abs(l.Estimate.Twist) > 2*l.Estimate.TwistU }
+
 // Twist says how far the bed is twisted, which is levelling and not wear.
 func Twist(l *shop.Bench) string {
 	const perMetre = 1e6 // mm/m in a metre, of radians per mm

@@ -218,8 +218,8 @@ func (k *Inquiry) Report(held int) show.Report {
 	}
 	j.Assumed = k.granted()
 	remarks := []string{fmt.Sprintf("A probability is that the cause is there, alone or with another, so that they "+
-		"may add up to more than 100 %%. ± is at k = 2. Left over is the chi-square of the %s that the measurements "+
-		"make, with that cause in: chance makes about as many.", word.Count(k.Freedom, "difference"))}
+		"may add up to more than 100 %%. ± holds 19 times in 20. Left over is what the cause does not explain: chance "+
+		"makes about %d.", k.Freedom)}
 	if held > 0 {
 		remarks = append(remarks, fmt.Sprintf("The profile holds %d of these already, and was taken without.", held))
 	}

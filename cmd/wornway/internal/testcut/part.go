@@ -245,12 +245,15 @@ func Part(p *shop.Part, file string, measured map[int]compensate.Turned, u float
 		}
 	}
 	out.Remarks = []string{
-		fmt.Sprintf("Reckoned for the part held %s, its headstock end at %s. Positions here count from the spindle "+
+		fmt.Sprintf("Calculated for the part held %s, its headstock end at %s. Positions here count from the spindle "+
 			"nose; those measured count from the part's headstock end, as on the drawing.", p.Held.Way.Words(),
 			p.At(p.Held.At)),
-		"All are differences to each feature's measurement nearest to the tailstock. ± is of the difference, of " +
-			"prediction and measurement together, at k = 2. E_n is the difference over its ±: within ±1 the two " +
-			"agree at that position.",
+		"All are differences to each feature's measurement nearest to the tailstock. ± holds 19 times in 20, for the " +
+			"difference; it is of prediction and measurement together.",
+	}
+	out.Notes = []string{overU}
+	if stated {
+		out.Notes = append(out.Notes, say.ChiSquare(" of all", all))
 	}
 	seat := say.AssumedOf(p,
 		"Each feature is compared with its own measurement nearest to the tailstock, wherever the dial "+
