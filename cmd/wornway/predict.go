@@ -57,7 +57,7 @@ they are the prediction, what the bar gave way to the cut counted in; --reading-
 }
 
 func runPredict(e *env.Env, c *cobra.Command, file string, o *predictOptions) error {
-	defer e.Progress("reckoning along the bed")()
+	defer e.Progress("calculating along the bed")()
 	if job, err := o.job.Asked(c, flags.CutInstead...); err != nil || job {
 		if err != nil {
 			return err

@@ -117,7 +117,8 @@ func (e *Env) Emit(o Output, r show.Report, first string) error {
 		e.Taken.Report = r
 		return nil
 	}
-	f := show.Format{Width: e.Width(), ASCII: !unicodeLocale(), Full: o.full, Rows: o.rows}
+	f := e.Format()
+	f.Full, f.Rows = o.full, o.rows
 	switch {
 	case o.json:
 		f.Kind = show.JSON
@@ -130,7 +131,7 @@ func (e *Env) Emit(o Output, r show.Report, first string) error {
 			return err
 		}
 		for _, w := range r.Warnings {
-			fmt.Fprintf(e.Stderr, "wornway: warning: %s\n", safe.Line(w))
+			fmt.Fprintf(e.Stderr, "wornway: warning: %s\n", Shown(safe.Line(w)))
 		}
 	case o.markdown:
 		f.Kind = show.Markdown
@@ -148,6 +149,9 @@ func (e *Env) Emit(o Output, r show.Report, first string) error {
 	}
 	return disk.WriteNew(o.File, b.Bytes(), o.Force)
 }
+
+// Format is how text is written to standard output.
+func (e *Env) Format() show.Format { return show.Format{Width: e.Width(), ASCII: !unicodeLocale()} }
 
 // ended gives every sentence its full stop.
 func ended(sentences []string) []string {
@@ -204,6 +208,9 @@ func (e *Env) IsRead(name string) bool {
 
 // Width is the terminal's width in characters, 0 where standard output is none.
 func (e *Env) Width() int {
+	if e.Columns > 0 {
+		return e.Columns
+	}
 	if f, ok := e.Stdout.(*os.File); ok {
 		if w, _, err := term.GetSize(int(f.Fd())); err == nil {
 			return w
@@ -238,7 +245,7 @@ func (e *Env) Progress(what string) (done func()) {
 		once.Lock()
 		defer once.Unlock()
 		if !over {
-			fmt.Fprintf(e.Stderr, "wornway: %s …\n", safe.Line(what))
+			fmt.Fprintf(e.Stderr, "wornway: %s\n", Shown(safe.Line(what)+" …"))
 		}
 	})
 	return func() {

@@ -21,7 +21,7 @@ import (
 func (p *Plans) Report() show.Report {
 	best := p.Result.Plans[0]
 	r := show.Report{Answer: []string{p.advice(best), p.verdict(best)}, Assumed: p.assumed(best),
-		Warnings: p.Warnings(), Usual: say.CutCautions, Cautions: p.cautions(best)}
+		Limits: p.limits(best), Warnings: p.Warnings(), Usual: say.CutCautions, Cautions: p.cautions(best)}
 	r.Tables = []show.Table{p.features(best)}
 	if len(p.Result.Plans) > 1 {
 		r.Answer = append(r.Answer, p.other(best, p.Result.Plans[1]))

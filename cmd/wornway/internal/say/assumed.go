@@ -65,9 +65,11 @@ func AssumedOfAll(l *shop.Bench, g Terms, cuts ...Cut) Basis {
 		return ofCollars(l, g)
 	}
 	s := Basis{Assumed: []string{g.set}}
-	once := func(to *[]string, sentence string) {
-		if !slices.Contains(*to, sentence) {
-			*to = append(*to, sentence)
+	once := func(to *[]string, sentences ...string) {
+		for _, s := range sentences {
+			if !slices.Contains(*to, s) {
+				*to = append(*to, s)
+			}
 		}
 	}
 	say := func(format string, args ...any) { once(&s.Assumed, fmt.Sprintf(format, args...)) }
@@ -129,17 +131,12 @@ func AssumedOfAll(l *shop.Bench, g Terms, cuts ...Cut) Basis {
 				"level on it, a test bar or a test cut shows it.", l.Small(differ))
 		}
 	}
-	for _, d := range l.Damage {
-		for _, k := range cuts {
-			c := k.Curve
-			if left, right := c.Lathe.Saddle.Reach(); d.From < math.Max(c.To, c.SetAt)+right &&
-				d.To > math.Min(c.From, c.SetAt)+left {
-				say("The saddle crosses the damage of the %s way at %s to %s%s, which is in no number here.", d.Way,
-					l.Bare(d.From), l.At(d.To), word.Note(d.Note))
-				limit("The saddle crosses damage of the %s way, %s to %s; no number has it.", d.Way,
-					l.Bare(d.From), l.At(d.To))
-			}
+	for _, k := range cuts {
+		for _, d := range crossed(l, math.Min(k.Curve.From, k.Curve.SetAt), math.Max(k.Curve.To, k.Curve.SetAt)) {
+			say("The saddle crosses the damage of the %s way at %s to %s%s, which is in no number here.", d.Way,
+				l.Bare(d.From), l.At(d.To), word.Note(d.Note))
 		}
+		once(&s.Limits, Crosses(l, k.Curve.From, k.Curve.To, k.Curve.SetAt)...)
 	}
 	s.Assumed = append(s.Assumed, g.bends)
 	for _, seat := range seats {
@@ -152,6 +149,28 @@ func AssumedOfAll(l *shop.Bench, g Terms, cuts ...Cut) Basis {
 	}
 	s.Warnings = append(append(s.Warnings, Conflicts(l)...), Warnings(l.Profile)...)
 	return s
+}
+
+// crossed is the damage that the saddle's bearing runs over while the tool goes from one position to another.
+func crossed(l *shop.Bench, from, to float64) []profile.Damage {
+	var out []profile.Damage
+	left, right := l.Machine.Lathe.Saddle.Reach()
+	for _, d := range l.Damage {
+		if d.From < to+right && d.To > from+left {
+			out = append(out, d)
+		}
+	}
+	return out
+}
+
+// Crosses says which damage the saddle's bearing runs over while the tool is at these positions and between them.
+func Crosses(l *shop.Bench, positions ...float64) []string {
+	var out []string
+	for _, d := range crossed(l, slices.Min(positions), slices.Max(positions)) {
+		out = append(out, fmt.Sprintf("The saddle crosses damage of the %s way, %s to %s; no number has it.", d.Way,
+			l.Bare(d.From), l.At(d.To)))
+	}
+	return out
 }
 
 // datum says where the saddle runs over ways that were taken to be unworn, and what it would change if they were
@@ -251,7 +270,7 @@ func Lean(l *shop.Bench) string {
 	if len(l.Surveys) > 0 && u != l.Lathe.Spindle.Uncertainty {
 		from = "estimated with the wear"
 	}
-	return fmt.Sprintf("whose lean is %s: %s per %s toward the operator, ± %s at k = 2.", from,
+	return fmt.Sprintf("whose lean is %s: %s per %s toward the operator, ± %s, 19 times in 20.", from,
 		l.Small(out*l.LeanOver()), l.At(l.LeanOver()), l.Small(2*u*l.LeanOver()))
 }
 
@@ -288,7 +307,7 @@ func Wear(l *shop.Bench) []string {
 	}
 	s := fmt.Sprintf("The wear is as stated in %s, %s", source, word.Count(l.Stated.Rows.Len(), "row"))
 	if u := l.Stated.Uncertainty; u != nil {
-		s += fmt.Sprintf(", %s at k = 2 wherever the curve is asked; places nearer to each other than %s are taken to "+
+		s += fmt.Sprintf(", %s, 19 times in 20, wherever the curve is asked; places nearer to each other than %s are taken to "+
 			"be off alike, those further apart each by itself", length.PlusMinus(*u, l.In), Reach(l.Stated, l.Units))
 	} else {
 		s += ", without a ±"

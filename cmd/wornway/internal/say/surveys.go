@@ -20,7 +20,7 @@ func accepted(l *shop.Bench) []string {
 		if a.Number != profile.StatedDrops {
 			name = fmt.Sprintf("Survey %d", a.Number)
 		}
-		out = append(out, fmt.Sprintf("%s is reckoned with as if %s (--accept-slip). If that is so, mend it in the "+
+		out = append(out, fmt.Sprintf("%s is read as if %s (--accept-slip). If that is so, mend it in the "+
 			"profile.", name, a.If))
 	}
 	return out

@@ -58,7 +58,8 @@ type Column struct {
 	Head string // for people, such as "diameter error, thou"; a "\n" breaks the heading there
 	Key  string // header in CSV
 	Left bool
-	// Spare is left out of text where the table would otherwise be wider than the terminal.
+	// Spare is left out of text where the table would otherwise be wider than the terminal, the last such column first;
+	// one before a spare ± goes with it.
 	Spare bool
 	// Full is shown in full alone.
 	Full bool
@@ -95,6 +96,9 @@ type Format struct {
 	Full  bool   // text and Markdown: all of it
 	Rows  bool   // text and Markdown: all rows of the tables that are shown
 }
+
+// Columns is how many characters wide text is.
+func (f Format) Columns() int { return textWidth(f.Width) }
 
 // Write writes the report in one piece: where it cannot be put into the form asked for, there is an error and nothing
 // is written. JSON and CSV hold the answer alone; what they leave out (warnings, in CSV also what was assumed) is for

@@ -48,6 +48,21 @@ func (r Report) forPeople(f Format) Report {
 	return r
 }
 
+// Glance returns the answer without its foot: the sentences, what limits it, and of its first table so many rows at most.
+func (r Report) Glance(rows int) Report {
+	out := Report{Answer: r.Answer, Warnings: r.Warnings, Remarks: r.Limits, Sketch: r.Sketch}
+	for _, t := range r.Tables {
+		if !t.Full && rows > 0 {
+			t.Most = rows
+			t = t.forPeople(Format{})
+			t.Most, t.Fine, t.Title = 0, nil, ""
+			out.Tables = []Table{t}
+			break
+		}
+	}
+	return out
+}
+
 // longer says whether the whole answer has something that the short one leaves out.
 func (r Report) longer() bool {
 	return len(r.Assumed)+len(r.Steps)+len(r.Notes) > len(r.Limits) || len(r.Usual) > 1 ||

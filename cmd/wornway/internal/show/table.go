@@ -24,8 +24,15 @@ func drawText(t Table, limit int) (string, error) {
 	if err != nil || limit <= 0 || widest(strings.Split(drawn, "\n")) <= limit {
 		return drawn, err
 	}
-	if spare := slices.IndexFunc(t.Columns, func(c Column) bool { return c.Spare }); spare >= 0 {
-		return drawText(t.without(spare), limit)
+	for i, c := range slices.Backward(t.Columns) {
+		if !c.Spare {
+			continue
+		}
+		narrower := t.without(i)
+		if i > 0 && t.Columns[i-1].Spare && (strings.HasPrefix(c.Head, "±") || strings.HasPrefix(c.Head, "+/-")) { // no number stands without its ±
+			narrower = narrower.without(i - 1)
+		}
+		return drawText(narrower, limit)
 	}
 	return t.list(limit), nil
 }

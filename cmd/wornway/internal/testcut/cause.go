@@ -235,7 +235,7 @@ func (k *Inquiry) granted() []string {
 			"than the survey is needed 25 %, one cause 50 %, two together 15 %, something else 10 %; of the causes " +
 			"one in five is three times as strong as is usual. Something else is above all one bump somewhere along " +
 			"the cuts.",
-		"Three in a hundred are kept for measurements that mislead in a way that nothing here reckons with, so that " +
+		"Three in a hundred are kept for measurements that mislead in a way that nothing here allows for, so that " +
 			"no cause is ever quite sure; and the ± of the survey may be half or twice what it says.",
 		"The tool stood on centre height when it was set, once for each cut, and all cuts came after the survey.",
 	}
@@ -249,7 +249,7 @@ func (k *Inquiry) granted() []string {
 			"not see the spindle's lean, nor an even twist.")
 	}
 	out = append(out, "Push-off goes with the depth of cut, where it is given, and with how far a bar of even "+
-		"diameter bends; the give of chuck, tool and machine, heat and the wear of the tool are not reckoned with.")
+		"diameter bends; the give of chuck, tool and machine, heat and the wear of the tool are left out.")
 	out = append(out, say.Geometry(k.Bench)...)
 	return append(out, say.Wear(k.Bench)...)
 }

@@ -114,8 +114,8 @@ func (r *Comparison) Fill(t compensate.Turned) {
 	}
 	small := r.SmallName()
 	r.Table = show.Table{Name: "stations", Columns: []show.Column{
-		{Head: "at, " + r.UnitName(), Key: "position"}, {Head: "diameter, " + r.UnitName(), Key: "diameter"},
-		{Head: "measured, " + small, Key: "measured"},
+		{Head: "at, " + r.UnitName(), Key: "position"}, {Head: "diameter, " + r.UnitName(), Key: "diameter", Spare: true},
+		{Head: "measured, " + small, Key: "measured", Spare: true},
 		{Head: "predicted, " + small, Key: "predicted"}, {Head: "difference, " + small, Key: "difference"},
 		{Head: "±, " + small, Key: "uncertainty"}, {Head: "E_n", Key: "en", Full: true},
 		{Key: "u_measured", Data: true}, {Key: "u_predicted", Data: true}}}

@@ -81,12 +81,12 @@ func Causes(p *shop.Part) func(slope float64) string {
 			if off < 0 {
 				side = "away from the operator"
 			}
-			return fmt.Sprintf("A tailstock's centre that stands %s further %s than was reckoned would make it.",
+			return fmt.Sprintf("A tailstock's centre that stands %s further %s than was taken would make it.",
 				p.Small(math.Abs(off)), side)
 		}
 	case work.ChuckAndCentre:
 		return func(float64) string {
-			return "A tailstock's centre that stands elsewhere than was reckoned would make it."
+			return "A tailstock's centre that stands elsewhere than was taken would make it."
 		}
 	}
 	return nil

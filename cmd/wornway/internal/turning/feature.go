@@ -105,7 +105,7 @@ func Limits(p *shop.Part, c *compensate.Curve, spread float64, ends []compensate
 		if s := p.Small(bent); s == p.Small(0) {
 			tell("Bending under the cut makes nothing of it.")
 		} else {
-			tell("Bending under the cut alone would make a spread of %s.", s)
+			tell("Bending under the cut alone would make it vary by %s.", s)
 		}
 	}
 	if c.Feature.Taper > 0 {
@@ -138,7 +138,7 @@ func Limits(p *shop.Part, c *compensate.Curve, spread float64, ends []compensate
 			limits += " (" + c.Fit + map[bool]string{true: ", from memory"}[c.Recalled] + ")"
 		}
 		if left >= 0 {
-			tell("Of its limits, %s, the spread leaves %s for measuring and setting.", limits, p.Small(left))
+			tell("Of its limits, %s, that leaves %s for measuring and setting.", limits, p.Small(left))
 		} else {
 			tell("Its limits, %s, are not held: they are %s apart.", limits, p.Small(s.Upper-s.Lower))
 			held = false

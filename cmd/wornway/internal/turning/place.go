@@ -118,7 +118,7 @@ func PlaceReport(l *shop.Bench, p compensate.Placing, places *compensate.Places,
 			r.Answer = append(r.Answer, otherwise(l, curve)...)
 		}
 	}
-	starts := show.Table{Name: "starts", Title: "By where the length lies:", Most: 8,
+	starts := show.Table{Name: "starts", Title: "By where the length lies:", Most: 7,
 		Columns: []show.Column{
 			{Head: "from, " + l.UnitName(), Key: "from"}, {Head: "to, " + l.UnitName(), Key: "to"},
 			{Head: "varies by, " + l.SmallName(), Key: "spread"},

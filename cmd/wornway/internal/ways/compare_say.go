@@ -132,7 +132,7 @@ func (r *Comparison) Report(stations []float64) show.Report {
 	}
 	if worn && way.Value < 0 && way.Sure() > 2 {
 		rep.Answer = append(rep.Answer, "Ways do not grow: was the bed reground or scraped between the two, are the "+
-			"stretches taken as unworn worn by now, or is there a slip in a survey? wornway wear tells of the latter.")
+			"stretches taken as unworn worn by now, or is there a slip in a survey? wornway wear says so.")
 	}
 	rep.Tables = []show.Table{r.table(&j, stations)}
 	r.twist(&j, &rep)
@@ -233,8 +233,8 @@ func (r *Comparison) table(j *compareJSON, stations []float64) show.Table {
 	t := show.Table{Name: "stations", Title: "Wear between the two:", Most: 12, Columns: []show.Column{
 		{Head: "at, " + r.UnitName(), Key: "position"},
 		{Head: "front, " + small, Key: "front"}, {Head: "±", Key: "u_front"},
-		{Head: "rear, " + small, Key: "rear"}, {Head: "±", Key: "u_rear"},
-		{Head: "shift, " + small, Key: "shift"}, {Head: "±", Key: "u_shift"},
+		{Head: "rear, " + small, Key: "rear", Spare: true}, {Head: "±", Key: "u_rear", Spare: true},
+		{Head: "shift, " + small, Key: "shift", Spare: true}, {Head: "±", Key: "u_shift", Spare: true},
 		{Head: "tool out, " + small, Key: "tool_out"}, {Head: "±", Key: "u_tool_out"}}}
 	in := r.In.From
 	for _, z := range stations {

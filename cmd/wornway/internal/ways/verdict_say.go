@@ -134,7 +134,7 @@ func (v *verdict) limits() []string {
 		return nil
 	}
 	limits, settings := compensate.ClassLimits()
-	return []string{fmt.Sprintf("Classes go by the spread of a %s length at its worst place. Little worn: to %s, what "+
+	return []string{fmt.Sprintf("Classes go by what a %s length varies by at its worst place. Little worn: to %s, what "+
 		"a new lathe's spindle may be out over it (Schlesinger and a textbook, second-hand). Usual: to %s, which %d "+
 		"settings of the dial in the length bring back to that. Much worn: to %s, which takes %d. More nobody turns "+
 		"in one finishing pass: past turning to size without a regrind. The last two limits are ours. A class is "+

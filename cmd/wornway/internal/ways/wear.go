@@ -116,7 +116,7 @@ func wearTable(l *shop.Bench, j *WearJSON, stations []float64, way bed.Curve, de
 		{Head: "at, " + l.UnitName(), Key: "position"},
 		{Head: "front, " + small, Key: "front"}, {Head: "±", Key: "u_front"},
 		{Head: "rear, " + small, Key: "rear"}, {Head: "±", Key: "u_rear"},
-		{Head: "shift, " + small, Key: "shift"}, {Head: "±", Key: "u_shift"},
+		{Head: "shift, " + small, Key: "shift", Spare: true}, {Head: "±", Key: "u_shift", Spare: true},
 		{Head: way.String() + "'s drop", Key: "bar", Left: true, Spare: true},
 	}}
 	in := l.In.From
