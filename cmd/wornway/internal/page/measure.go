@@ -1,0 +1,3 @@
+package page
+
+type measuring struct{}
