@@ -86,6 +86,7 @@ func runPage(e *env.Env, run func(*env.Env, []string) int, file string, o *pageO
 		return err
 	}
 	inside := pages.New(pages.Options{Profile: file, ReadOnly: o.readOnly, Run: run, Now: e.Now})
+	defer inside.Close()
 	d := door.New(door.Options{Host: l.Addr().String(), Once: !o.lan, Idle: pages.ByItself, Now: e.Now,
 		Log: func(line string) { fmt.Fprint(e.Stderr, safe.Line(line)+"\n") }}, inside)
 	ctx, stop := signal.NotifyContext(e.Ctx, os.Interrupt)

@@ -204,3 +204,6 @@ func (c choices) moved(from float64, u length.Unit) choices {
 	c.From, c.To = typed(from), typed(from+u.From(b-a))
 	return c
 }
+
+// typedSmall is a small length of the file's unit in the unit of errors.
+func typedSmall(x float64, u length.Unit) string { return length.Small(u.ToMM(x), u) }

@@ -48,6 +48,16 @@ func New(o Options) *Server {
 	s.mux.HandleFunc("GET /{$}", s.cut)
 	s.mux.HandleFunc("GET /machine", s.machine)
 	s.mux.HandleFunc("GET /state", s.state)
+	s.mux.HandleFunc("GET /where", s.where)
+	s.mux.HandleFunc("GET /measure", s.measure)
+	s.mux.HandleFunc("POST /measure/begin", s.measureBegin)
+	s.mux.HandleFunc("POST /measure/answer", s.measureAnswer)
+	s.mux.HandleFunc("GET /after", s.after)
+	s.mux.HandleFunc("POST /after", s.after)
+	s.mux.HandleFunc("GET /bed", s.bedPage)
+	s.mux.HandleFunc("GET /paper", s.paper)
+	s.mux.HandleFunc("GET /paper/{name}", s.print)
+	s.mux.HandleFunc("GET /why", s.why)
 	for _, name := range []string{"page.css", "page.js", "icon.svg"} {
 		s.mux.HandleFunc("GET /"+name, func(w http.ResponseWriter, r *http.Request) {
 			w.Header().Set("Cache-Control", "max-age=3600, private")
@@ -71,7 +81,9 @@ var files embed.FS
 
 var templates = sync.OnceValue(func() *template.Template {
 	return template.Must(template.New("").Funcs(template.FuncMap{"sentence": sentence,
-		"prior": func(n int) int { return n - 1 }, "after": func(n int) int { return n + 1 }}).ParseFS(files, "files/*.html"))
+		"prior": func(n int) int { return n - 1 }, "after": func(n int) int { return n + 1 },
+		"pad":       func() []string { return strings.Split("7 8 9 4 5 6 1 2 3 0 . - / ␣ ⌫", " ") },
+		"plainword": plainWord}).ParseFS(files, "files/*.html"))
 })
 
 // sentence is a complaint as a sentence.
@@ -84,6 +96,15 @@ func sentence(s string) string {
 		s += "."
 	}
 	return s
+}
+
+// plainWord is what a button says for a word that can be answered.
+func plainWord(w string) string {
+	if say, is := map[string]string{"zero": "the zero has moved", "return": "start the way back", "skip": "leave this out",
+		"again": "measure the last again", "same": "same as before", "stop": "stop for now"}[w]; is {
+		return say
+	}
+	return w
 }
 
 // view is what every page shows.
@@ -105,7 +126,9 @@ type place struct {
 	Here       bool
 }
 
-var places = []place{{Path: "/", Name: "This cut"}, {Path: "/machine", Name: "At the machine"}}
+var places = []place{{Path: "/", Name: "This cut"}, {Path: "/machine", Name: "At the machine"},
+	{Path: "/where", Name: "Where"}, {Path: "/measure", Name: "Measure"}, {Path: "/after", Name: "After the cut"},
+	{Path: "/bed", Name: "The bed"}, {Path: "/paper", Name: "Paper"}, {Path: "/why", Name: "Why"}}
 
 // begin reads the profile and the choices of a request. Where the profile cannot be read, the page that says so is
 // written and ok is false.

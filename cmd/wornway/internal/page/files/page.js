@@ -121,6 +121,20 @@
   }
   grips();
 
+  /* The number pad of Measure, and a tap into the picture of places. */
+  const typed = one(".reading");
+  all("[data-key]").forEach(b => b.addEventListener("click", () => {
+    const k = b.dataset.key;
+    if (k === "⌫") typed.value = typed.value.slice(0, -1); else typed.value += k === "␣" ? " " : k;
+  }));
+  const places = one("#places .figure");
+  if (places) places.addEventListener("click", e => {
+    const b = places.getBoundingClientRect(), d = places.dataset;
+    const x = +d.left + ((e.clientX - b.left) / b.width - d.x0) / (d.x1 - d.x0) * (d.right - d.left);
+    const near = all("#starts a").sort((p, q) => Math.abs(p.dataset.at - x) - Math.abs(q.dataset.at - x))[0];
+    if (near) location.assign(near.href);
+  });
+
   /* At the machine: one stop at a time. */
   const cards = all(".card");
   if (cards.length && one("#next")) {
