@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"html"
 	"io"
+	"math/rand/v2"
 	"net"
 	"net/http"
 	"net/http/cookiejar"
@@ -342,10 +343,11 @@ func TestPageKilled(t *testing.T) {
 	workshop(t)
 	put(t, "killed.toml", killedLathe)
 	sent, known := 0, map[string]bool{} // readings are numbered, so that each is its own
+	const seed = 20260314
+	random := rand.New(rand.NewPCG(seed, uint64(times)))
 	for range times {
 		s, c := startPage(t, program, "killed.toml")
-		kill := time.AfterFunc(time.Duration(50+sent%7*23)*time.Millisecond, func() { _ = c.Process.Kill() })
-		last := ""
+		last, left := "", random.IntN(9) // answers before it is killed
 		body, err := s.try("/measure/begin", url.Values{"method": {"saddle-level"}})
 		for err == nil {
 			m := tokens.FindStringSubmatch(body)
@@ -358,18 +360,20 @@ func TestPageKilled(t *testing.T) {
 			case strings.Contains(said, "per_division"):
 				text = "0.02 mm/m"
 			case strings.Contains(said, "stations, such as"):
-				text = "every 1"
+				text = "every 5"
 			default:
 				sent++
-				last = fmt.Sprintf("1.%05d", sent)
+				last = fmt.Sprintf("1.%04d1", sent) // no zero at its end, which the file leaves out
 				text, reading = last, true
+			}
+			if left--; left < 0 {
+				time.AfterFunc(time.Duration(random.Int64N(int64(12*time.Millisecond))), func() { _ = c.Process.Kill() })
 			}
 			if body, err = s.try("/measure/answer", url.Values{"token": {m[1]}, "answer": {text}}); err == nil && reading {
 				known[last] = true
 			}
 		}
 		_ = c.Wait()
-		kill.Stop()
 		file := mustRead(t, "killed.toml")
 		for reading := range known {
 			if n := strings.Count(file, reading); n != 1 {
@@ -379,6 +383,9 @@ func TestPageKilled(t *testing.T) {
 		if last != "" && strings.Count(file, last) > 1 {
 			t.Fatalf("reading %s stands there twice", last)
 		}
+	}
+	if len(known) == 0 {
+		t.Error("no reading was acknowledged: this test sees nothing")
 	}
 	t.Logf("killed %d times; %d readings sent, %d acknowledged", times, sent, len(known))
 }
