@@ -100,7 +100,7 @@ func lessonPage(t *testing.T, ctx context.Context, line string) (complaints func
 		}
 	})
 	if err := chromedp.Run(ctx, network.Enable(), cdlog.Enable(), chromedp.EmulateViewport(1200, 1000),
-		chromedp.Navigate("file://"+file), chromedp.WaitVisible("#told")); err != nil {
+		chromedp.Navigate("file://"+file), chromedp.WaitVisible("#told", chromedp.ByQuery)); err != nil {
 		t.Fatal(err)
 	}
 	return func() []string {

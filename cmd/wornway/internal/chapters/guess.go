@@ -36,7 +36,8 @@ type teller struct {
 // where the dial was set.
 func (t *Numbers) chapters(p *lesson.Page, cases []wearCase) ([]lesson.Chapter, error) {
 	k := &teller{Numbers: t, page: p, asked: t.positions()[p.Asked], set: t.To, cases: cases,
-		names: [2]string{p.Places[p.Asked], p.Places[len(p.Places)-1]}, explanation: turning.Explanation{Bench: t.Bench}}
+		names:       [2]string{p.Places[p.Asked], p.Places[len(p.Places)-1]},
+		explanation: turning.Explanation{Bench: t.Bench}}
 	for _, c := range cases {
 		curve, err := t.curveOf(c.wear, shop.UsualDiameter(t.In))
 		if err != nil {
@@ -147,11 +148,13 @@ func (k *teller) thick() float64 { return k.Diameters()[k.page.Usual] }
 
 func (k *teller) oneWay() lesson.Chapter {
 	return lesson.Chapter{Name: "One way",
-		Question: fmt.Sprintf("Now let the front way alone have worn, and the rear way be as new. How does the work come "+
+		Question: fmt.Sprintf("Now let the front way alone have worn, and the rear way be as new. How does the "+
+			"work come "+
 			"out at %s?", k.names[0]),
 		Options: guesses, Right: k.right(frontOnly), Wear: frontOnly,
 		Answer: []string{k.comes(frontOnly), k.goes(frontOnly) + " " + twice,
-			fmt.Sprintf("It was %s with the rear way worn too, as it was found: what the rear way loses rolls the saddle "+
+			fmt.Sprintf("It was %s with the rear way worn too, as it was found: what the rear way loses rolls the "+
+				"saddle "+
 				"back.", k.explanation.Signed(k.error(asFound)))},
 		Try: "Fold the choices out and let the rear way alone be worn. Which way does the saddle lean now, and what " +
 			"does the diameter say?"}
@@ -164,14 +167,17 @@ func (k *teller) both() lesson.Chapter {
 		sunk = math.Max(sunk, c.Station(z).ToolDrop)
 	}
 	return lesson.Chapter{Name: "Both alike",
-		Question: fmt.Sprintf("Both ways have sunk alike, as deep as the front one has. How does the work come out at %s?",
+		Question: fmt.Sprintf("Both ways have sunk alike, as deep as the front one has. How does the work come out "+
+			"at %s?",
 			k.names[0]),
 		Options: guesses, Right: k.right(equalWays), Wear: equalWays,
-		Answer: []string{k.comes(equalWays), fmt.Sprintf("The saddle sinks and does not lean. The tool goes down by up to "+
+		Answer: []string{k.comes(equalWays), fmt.Sprintf("The saddle sinks and does not lean. The tool goes down "+
+			"by up to "+
 			"%s, hardly out, and a tool that goes down only moves along the work's side. It is the difference of the "+
 			"two ways that makes a taper. The most that is left anywhere is %s.", k.Small(sunk),
 			k.Small(math.Abs(greatest(c).Value)))},
-		Try: "Fold the choices out, take the smallest diameter and set the tool lower. Now sinking matters: see how much."}
+		Try: "Fold the choices out, take the smallest diameter and set the tool lower. Now sinking matters: see " +
+			"how much."}
 }
 
 func (k *teller) flank() lesson.Chapter {
@@ -183,15 +189,18 @@ func (k *teller) flank() lesson.Chapter {
 		Question: fmt.Sprintf("Now %s. How does the work come out at %s?", what, k.names[0]),
 		Options:  guesses, Right: k.right(flankOnly), Wear: flankOnly,
 		Answer: []string{k.comes(flankOnly)},
-		Try: "Look at the saddle from the end while you drag: it goes down and aside at once. Which of the two carries " +
+		Try: "Look at the saddle from the end while you drag: it goes down and aside at once. Which of the two " +
+			"carries " +
 			"the tool further?"}
 	if v == nil {
 		c.Answer = append(c.Answer, "The saddle goes sideways and takes the tool with it, without a lean.")
 		c.Try = "Look at the saddle from the end while you drag: which way does it go?"
 		return c
 	}
-	c.Answer = append(c.Answer, fmt.Sprintf("Two things happen at once. The saddle slides down the worn flank, sideways: "+
-		"%s on the diameter. And its front sinks, which leans it: %s. On this V, with flanks of %s and %s, that is what "+
+	c.Answer = append(c.Answer, fmt.Sprintf("Two things happen at once. The saddle slides down the worn flank, "+
+		"sideways: "+
+		"%s on the diameter. And its front sinks, which leans it: %s. On this V, with flanks of %s and %s, that is "+
+		"what "+
 		"is left of the two; on another it may turn round.",
 		k.explanation.Signed(k.portion(flankOnly, compensate.FromShift)),
 		k.explanation.Signed(k.portion(flankOnly, compensate.FromFront)), word.Degrees(v.Outer), word.Degrees(v.Inner)))
@@ -206,10 +215,13 @@ func (k *teller) where() lesson.Chapter {
 	first := k.page.Places[0]
 	cut := k.curves[asFound].Cut
 	cut.SetAt = k.From
-	answer := []string{"Where the diameter is measured it is right, by definition. The bed is the same, and so is the taper."}
+	answer := []string{"Where the diameter is measured it is right, by definition. The bed is the same, and so is " +
+		"the taper."}
 	if c, err := k.Machine.Curve(cut); err == nil {
-		answer = append(answer, fmt.Sprintf("Set at %s the work varies by %s along its length, set at %s by %s. What was "+
-			"too much at one end is missing at the other: %s at %s.", k.names[1], k.Small(k.curves[asFound].Spread()), first,
+		answer = append(answer, fmt.Sprintf("Set at %s the work varies by %s along its length, set at %s by %s. "+
+			"What was "+
+			"too much at one end is missing at the other: %s at %s.", k.names[1],
+			k.Small(k.curves[asFound].Spread()), first,
 			k.Small(c.Spread()), k.explanation.Signed(c.At(k.To, 0)), k.names[1]))
 	}
 	if corrected := k.page.Dials[1].Runs[k.page.Usual]; !corrected.None {
@@ -221,7 +233,8 @@ func (k *teller) where() lesson.Chapter {
 			word.Lower(run.Told)),
 		Options: []string{"it goes away", "it stays, and what is right is another place", "it turns round"}, Right: 1,
 		Wear: asFound, Dial: dialThere, Answer: answer,
-		Try: "Fold the choices out and have the corrections dialled. Watch the tool where a setting is due: it steps in, " +
+		Try: "Fold the choices out and have the corrections dialled. Watch the tool where a setting is due: it " +
+			"steps in, " +
 			"and so does the work."}
 }
 
@@ -230,6 +243,7 @@ func (t *Numbers) alike() string {
 	if w := t.Machine.Wear; w.Value(bed.Of(bed.LeanOut), 1) != 0 || w.Value(bed.Of(bed.LeanUp), 1) != 0 {
 		return "This wear is supposed, and with it a spindle that lies true: chuck and centres make no difference here."
 	}
-	return "Chuck or centres make no difference here: no lean of the spindle is known, so that it is taken as in line with " +
+	return "Chuck or centres make no difference here: no lean of the spindle is known, so that it is taken as in " +
+		"line with " +
 		"the bed, and centres are taken as standing true. A bar in the chuck would tell."
 }

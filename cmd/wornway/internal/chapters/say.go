@@ -118,7 +118,8 @@ func (t *Numbers) levelAcross(w *wear.Wear) lesson.Question {
 				"It reads the wear too. Across this bed, were it not twisted at all, a level of 0.02 mm/m would "+
 					"show %.1f divisions at %s, just because the %s way has sunk more than the %s one there.",
 				math.Abs(most)/division, t.About(at), sunk, less),
-			"Level that out with the feet and the bed is twisted in truth. Level where the ways have not worn, at the " +
+			"Level that out with the feet and the bed is twisted in truth. Level where the ways have not worn, at " +
+				"the " +
 				"far end and under the headstock, or read a level on the saddle along the whole bed first.",
 		}}
 }
@@ -202,13 +203,14 @@ func (t *Numbers) hollow(c *compensate.Curve) lesson.Question {
 			deepest, at = d, z
 		}
 	}
-	return lesson.Question{Question: "The front way has a hollow. Does the tool sink as deep as that?", Answer: []string{
-		fmt.Sprintf("The saddle bridges it, and bears near its ends. The front way is down by %s at %s; with the "+
-			"tool there the saddle's front lies %s down there.", t.Small(deepest), t.About(at),
-			t.Small(c.Steps(at).Front)),
-		"So a straightedge or a micrometer on the way, an indicator on the saddle, and collars that were cut show " +
-			"three different things. A hollow shorter than the saddle may hardly be felt; a long one is felt in full.",
-	}}
+	return lesson.Question{Question: "The front way has a hollow. Does the tool sink as deep as that?",
+		Answer: []string{
+			fmt.Sprintf("The saddle bridges it, and bears near its ends. The front way is down by %s at %s; with the "+
+				"tool there the saddle's front lies %s down there.", t.Small(deepest), t.About(at),
+				t.Small(c.Steps(at).Front)),
+			"So a straightedge or a micrometer on the way, an indicator on the saddle, and collars that were cut show " +
+				"three different things. A hollow shorter than the saddle may hardly be felt; a long one is felt in full.",
+		}}
 }
 
 // bore is about the safe side.

@@ -18,11 +18,12 @@ import (
 // Page is what the page shows. Positions and lengths are in the file's unit. What is an int is a small error in counts
 // of the last digit shown of one; a list of them goes by position.
 type Page struct {
-	Lathe, Unit, Small              string
-	Digits                          int // decimals of a small error
-	SmallPerUnit                    float64
-	Section                         Section
-	Bearing, Beside                 float64 // length of the saddle's bearing, and the tool from its middle, plus toward the tailstock
+	Lathe, Unit, Small string
+	Digits             int // decimals of a small error
+	SmallPerUnit       float64
+	Section            Section
+	// length of the saddle's bearing, and the tool from its middle, plus toward the tailstock
+	Bearing, Beside                 float64
 	Positions                       []float64
 	Places                          []string // the positions as they are told
 	Asked                           int      // the position near the headstock that questions are about
