@@ -131,11 +131,8 @@ func AssumedOfAll(l *shop.Bench, g Terms, cuts ...Cut) Basis {
 				"level on it, a test bar or a test cut shows it.", l.Small(differ))
 		}
 	}
+	once(&s.Assumed, Crossed(l, cuts...)...)
 	for _, k := range cuts {
-		for _, d := range crossed(l, math.Min(k.Curve.From, k.Curve.SetAt), math.Max(k.Curve.To, k.Curve.SetAt)) {
-			say("The saddle crosses the damage of the %s way at %s to %s%s, which is in no number here.", d.Way,
-				l.Bare(d.From), l.At(d.To), word.Note(d.Note))
-		}
 		once(&s.Limits, Crosses(l, k.Curve.From, k.Curve.To, k.Curve.SetAt)...)
 	}
 	s.Assumed = append(s.Assumed, g.bends)
@@ -163,7 +160,22 @@ func crossed(l *shop.Bench, from, to float64) []profile.Damage {
 	return out
 }
 
-// Crosses says which damage the saddle's bearing runs over while the tool is at these positions and between them.
+// Crossed says which damage the saddle crosses in any of the cuts.
+func Crossed(l *shop.Bench, cuts ...Cut) []string {
+	var out []string
+	for _, k := range cuts {
+		for _, d := range crossed(l, math.Min(k.Curve.From, k.Curve.SetAt), math.Max(k.Curve.To, k.Curve.SetAt)) {
+			s := fmt.Sprintf("The saddle crosses the damage of the %s way at %s to %s%s, which is in no number here.", d.Way,
+				l.Bare(d.From), l.At(d.To), word.Note(d.Note))
+			if !slices.Contains(out, s) {
+				out = append(out, s)
+			}
+		}
+	}
+	return out
+}
+
+// Crosses says it in few words, and where: damage that the saddle's bearing runs over while the tool is at these positions and between them.
 func Crosses(l *shop.Bench, positions ...float64) []string {
 	var out []string
 	for _, d := range crossed(l, slices.Min(positions), slices.Max(positions)) {
