@@ -269,7 +269,8 @@ func TestLessonPage(t *testing.T) {
 	}
 }
 
-// What the page looks like on a telephone, a tablet and a projector, in small pictures that were looked at.
+// What the page looks like on a telephone before the guess, on a projector after it, and on a tablet with corrections
+// dialled, in small pictures that were looked at.
 func TestLessonPictures(t *testing.T) {
 	here, err := os.Getwd()
 	if err != nil {
@@ -278,6 +279,7 @@ func TestLessonPictures(t *testing.T) {
 	ctx := browser(t)
 	workshop(t)
 	lessonPage(t, ctx, "lesson demo.toml")
+	prefer(t, ctx, "light")
 	// Machines have different fonts, and lines break elsewhere in each: the pictures are set in one that goes with the
 	// program.
 	pinned := fmt.Sprintf(`(async () => { const f = new FontFace("pinned", Uint8Array.from(atob(%q), c => c.charCodeAt(0))); await f.load(); document.fonts.add(f);
@@ -287,10 +289,19 @@ func TestLessonPictures(t *testing.T) {
 		func(p *runtime.EvaluateParams) *runtime.EvaluateParams { return p.WithAwaitPromise(true) })); err != nil {
 		t.Fatal(err)
 	}
-	for name, size := range map[string][2]int64{"telephone": {380, 760}, "tablet": {820, 1100},
-		"projector": {1280, 900}} {
+	for _, k := range []struct {
+		name       string
+		wide, high int64
+		choices    map[string]int // after a guess; nil: before it
+		at         int
+	}{{"telephone", 380, 760, nil, 0}, {"projector", 1280, 900, map[string]int{}, 13}, {"tablet", 820, 1100,
+		map[string]int{"dial": 1}, 20}} {
+		name := k.name
+		if k.choices != nil {
+			shown(t, ctx, k.choices, k.at)
+		}
 		var b []byte
-		if err := chromedp.Run(ctx, chromedp.EmulateViewport(size[0], size[1], chromedp.EmulateScale(0.5)),
+		if err := chromedp.Run(ctx, chromedp.EmulateViewport(k.wide, k.high, chromedp.EmulateScale(0.5)),
 			chromedp.Sleep(200*time.Millisecond), chromedp.CaptureScreenshot(&b)); err != nil {
 			t.Fatal(err)
 		}
