@@ -1,7 +1,9 @@
 package compensate
 
 import (
+	"cmp"
 	"math"
+	"math/bits"
 	"math/rand/v2"
 	"slices"
 
@@ -15,6 +17,7 @@ import (
 // known.
 type Joint struct {
 	wear      *wear.Wear
+	positions []float64
 	mean      []float64
 	bent      []float64 // what the push of the cut makes of each mean
 	worn      []float64 // what wear and axis make of it before anything is dialled
@@ -37,6 +40,7 @@ func (j *Joint) Add(c *Curve, at []Held) {
 	l := length{first: len(j.mean), last: len(j.mean) + len(at), from: math.Inf(1), to: math.Inf(-1)}
 	for i, h := range at {
 		bent := c.PushError(h.Position)
+		j.positions = append(j.positions, h.Position)
 		j.mean = append(j.mean, c.At(h.Position, h.Setting))
 		j.bent = append(j.bent, bent)
 		j.worn = append(j.worn, c.At(h.Position, 0)-bent)
@@ -87,8 +91,9 @@ func (j *Joint) Flat() *Joint {
 }
 
 func (j *Joint) clone() *Joint {
-	return &Joint{wear: j.wear, mean: slices.Clone(j.mean), bent: slices.Clone(j.bent), worn: slices.Clone(j.worn),
-		gradients: slices.Clone(j.gradients), lengths: slices.Clone(j.lengths)}
+	return &Joint{wear: j.wear, positions: slices.Clone(j.positions), mean: slices.Clone(j.mean),
+		bent: slices.Clone(j.bent), worn: slices.Clone(j.worn), gradients: slices.Clone(j.gradients),
+		lengths: slices.Clone(j.lengths)}
 }
 
 // Draw calls yield with errors, mm, that are as likely as the wear's uncertainty has it, in each of its cases in turn;
@@ -120,7 +125,7 @@ func (j *Joint) Draw(draws int, yield func(values []float64)) {
 			}
 			copy(values, w.shift)
 			for _, d := range w.deviations {
-				x := r.NormFloat64()
+				x := r.NormFloat64() // for a place left out as well: the others keep their numbers
 				for i, v := range d {
 					values[i] += x * v
 				}
@@ -170,9 +175,10 @@ type world struct {
 
 // worlds returns the wear's cases, with weights that add up to sum.
 func (j *Joint) worlds() (out []world, sum float64) {
+	order := j.order()
 	for _, possible := range j.wear.Cases() {
 		after := j.covariance(possible.Covariance)
-		w := world{shift: make([]float64, len(j.mean)), deviations: roots(after), eased: make([]*eased, len(j.lengths))}
+		w := world{shift: make([]float64, len(j.mean)), deviations: roots(after, order), eased: make([]*eased, len(j.lengths))}
 		var before *mat.SymDense
 		if possible.Prior != nil {
 			before = j.covariance(possible.Prior)
@@ -236,24 +242,27 @@ func (j *Joint) covariance(c wear.Covariance) *mat.SymDense {
 }
 
 // roots returns vectors whose sum, each times a standard normal number, has a covariance: the columns of its Cholesky
-// factor, those left out whose places the ones before them already tell. The error where the tool was set has none, so
-// that the covariance is singular; and its eigenvectors would turn about where two of its values are nearly alike, so
-// that the same question in another unit had other draws.
-func roots(cov *mat.SymDense) [][]float64 {
+// factor, taken in an order of the places, nil for a place that the ones before it already tell. The error where the
+// tool was set has none, so that the covariance is singular; and its eigenvectors would turn about where two of its
+// values are nearly alike, so that the same question in another unit had other draws.
+func roots(cov *mat.SymDense, order []int) [][]float64 {
 	n := cov.SymmetricDim()
 	const hardly = 1e-9 // of the greatest variance: a few hundred-thousandths of a deviation
 	greatest := 0.0
 	for i := range n {
 		greatest = math.Max(greatest, cov.At(i, i))
 	}
-	var out [][]float64
-	for k := range n {
+	out := make([][]float64, n)
+	for done, k := range order {
 		column := make([]float64, n)
-		for i := k; i < n; i++ {
+		for _, i := range order[done:] {
 			column[i] = cov.At(i, k)
 		}
-		for _, d := range out {
-			for i := k; i < n; i++ {
+		for _, d := range out[:done] {
+			if d == nil {
+				continue
+			}
+			for _, i := range order[done:] {
 				column[i] -= d[i] * d[k]
 			}
 		}
@@ -261,10 +270,34 @@ func roots(cov *mat.SymDense) [][]float64 {
 			continue
 		}
 		root := math.Sqrt(column[k])
-		for i := k; i < n; i++ {
+		for _, i := range order[done:] {
 			column[i] /= root
 		}
-		out = append(out, column)
+		out[done] = column
 	}
+	return out
+}
+
+// order returns the places of all lengths from coarse to fine: ends and middle, then the quarters, and so on. What one
+// of them adds to those before it is then either much or next to nothing, so that rounding does not choose between
+// them. Places that do not go on along their length, which are those of its extremes, come last: rounding may move them.
+func (j *Joint) order() []int {
+	const last = math.MaxUint64
+	keys := make([]uint64, len(j.mean))
+	for _, l := range j.lengths {
+		along := true
+		for i := range l.last - l.first {
+			along = along && (i == 0 || j.positions[l.first+i] > j.positions[l.first+i-1]+nearStart)
+			keys[l.first+i] = last
+			if along {
+				keys[l.first+i] = bits.Reverse64(uint64(i))
+			}
+		}
+	}
+	out := make([]int, len(keys))
+	for i := range out {
+		out[i] = i
+	}
+	slices.SortStableFunc(out, func(a, b int) int { return cmp.Compare(keys[a], keys[b]) })
 	return out
 }

@@ -25,6 +25,7 @@ func (r *reader) lathe(t *document.Table) {
 	l.Bed.CentreHeight = r.Length(t, "centre_height", positive, 0)
 	l.Bed.Span = r.Length(t, "way_span", positive, 0)
 	l.Bed.Setback = r.Length(t, "axis_setback", form.Limit{}, l.Bed.Span/2)
+	r.setback(t)
 	if v, ok := r.Choice(t, "tool_post", "front", "rear"); ok {
 		l.Bed.RearPost = v == "rear"
 	}
@@ -53,6 +54,21 @@ func (r *reader) lathe(t *document.Table) {
 		l.Holding = r.holding(s)
 	}
 	r.ratio(t)
+}
+
+// setback warns of a spindle that would not stand over the bed.
+func (r *reader) setback(t *document.Table) {
+	l := r.profile.Lathe.Bed
+	if !t.Has("axis_setback") || l.Span == 0 {
+		return
+	}
+	switch {
+	case l.Setback <= 0:
+		r.Warn(t, "axis_setback", how("lathe.axis_setback"),
+			"the spindle axis would lie in front of the bed, where the operator stands")
+	case l.Setback >= l.Span:
+		r.Warn(t, "axis_setback", how("lathe.axis_setback"), "the spindle axis would lie behind the bed")
+	}
 }
 
 // ratio warns of a centre height and a way span that hardly belong to one lathe.
@@ -148,6 +164,14 @@ func (r *reader) saddle(t *document.Table) bed.Saddle {
 	if s.BearingLength > 0 && s.BearingLength < shortest {
 		t.Fault("bearing_length", "write 0 to take the saddle as a point at the tool", "is shorter than any saddle")
 	}
+	// Saddles are some 0.8 to 2 times as long as the ways are apart: common practice, no source.
+	const leastSaddle, mostSaddle = 0.4, 4
+	if span := r.profile.Lathe.Bed.Span; span > 0 && s.BearingLength >= shortest &&
+		(s.BearingLength < leastSaddle*span || s.BearingLength > mostSaddle*span) {
+		r.Warn(t, "bearing_length", how("lathe.saddle.bearing_length"),
+			"the saddle would be %.2f times as long as the ways are apart, where 0.8 to 2 is usual",
+			s.BearingLength/span)
+	}
 	if s.BearingLength > 0 && math.Abs(s.ToolOffset) > s.BearingLength {
 		r.Warn(t, "tool_offset", how("lathe.saddle.tool_offset"),
 			"the tool stands further from the saddle's middle than the saddle is long")
@@ -175,10 +199,15 @@ func (r *reader) slide(parent *document.Table, key string) *Slide {
 		s.Finest = v
 	}
 	s.Backlash = r.Length(t, "backlash", form.Limit{AtLeast: form.Zero}, s.Backlash)
-	const coarsest = 0.5 // mm
+	const coarsest, loosest = 0.15, 2.5 // mm; common practice, no source
 	if s.Division > coarsest {
-		r.Warn(t, "division", "check the number and the file's unit", "a division of more than %s is unusual",
-			r.either("0.02 in", "0.5 mm"))
+		r.Warn(t, "division", "it is the smallest mark of the dial, "+r.either("0.001 in", "0.02 mm")+
+			" on many; check the number and the file's unit", "a division of more than %s is unusual",
+			r.either("0.006 in", "0.15 mm"))
+	}
+	if s.Backlash > loosest {
+		r.Warn(t, "backlash", how("lathe."+key+".backlash")+"; "+r.either("8 thou is 0.008 in", "0.2 mm is 0.2"),
+			"a backlash of more than %s is unusual", r.either("0.1 in", "2.5 mm"))
 	}
 	return s
 }

@@ -15,7 +15,6 @@ import (
 	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/paper"
 	"wornway/cmd/wornway/internal/refuse"
-	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/sheet"
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/turning"
@@ -221,10 +220,7 @@ func cards(e *env.Env, c *cobra.Command, file string, o *chartOptions) ([]card.E
 	if err != nil {
 		return nil, err
 	}
-	if t := cut.Tolerance; t > 0 {
-		sampled, stated := k.K.Curve.Sample(k.K.MovesAt(k.Dial.Step()), t)
-		k.Promise, k.Held = say.Holds(l, k.K.Curve, k.K.MovesSpread, sampled, stated)
-	}
+	k.Promise = k.Promised()
 	return []card.Entry{k}, nil
 }
 
@@ -249,7 +245,7 @@ func cardOf(e *env.Env, c *cobra.Command, l *shop.Bench, m compensate.Machine, c
 	case err != nil:
 		return card.Entry{}, l.Explain(err)
 	}
-	return card.Entry{Correction: turning.Correction{Bench: l, K: k, Dial: how.Dial}, Held: true}, nil
+	return card.Entry{Correction: turning.Correction{Bench: l, K: k, Dial: how.Dial}, Promise: turning.Promise{Held: true}}, nil
 }
 
 // jobCards are the corrections of each feature of a job that can be turned.
@@ -270,7 +266,7 @@ func jobCards(e *env.Env, c *cobra.Command, file string, o *chartOptions) ([]car
 		k.Name, k.How = f.Name, p.Held.Way.Words()
 		sentences, _, within := turning.Limits(p, k.K.Curve, k.K.MovesSpread,
 			k.K.Under(k.K.Curve.Ends(), k.Dial.Step()))
-		k.Promise, k.Held = strings.Join(sentences, " "), within
+		k.Promise = turning.Promise{Says: strings.Join(sentences, " "), Held: within}
 		out = append(out, k)
 	}
 	if len(out) == 0 {
@@ -331,8 +327,8 @@ func anyWork(p *sheet.Printing, e *env.Env, c *cobra.Command, o *chartOptions, k
 		notes = append(notes, fmt.Sprintf("Not known of the wear: %s on the diameter between the ends (k = 2).",
 			k.PlusMinus(t.UEnds, true)))
 	}
-	if !k.Held && k.Promise != "" {
-		notes = append(notes, "NOT PROMISED. "+k.Promise)
+	if !k.Held && k.Says != "" {
+		notes = append(notes, "NOT PROMISED. "+k.Says)
 	}
 	notes = append(notes, k.Surveyed()+" "+sheet.Stale, sheet.Careful, sheet.TestCut)
 	room := 0.0

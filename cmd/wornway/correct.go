@@ -40,6 +40,7 @@ they are the prediction, what the bar gave way to the cut counted in; --reading-
   wornway correct demo.toml --from 4in --to 12in --diameter 1in --settings 2 --feed headstock
   wornway correct demo.toml --from 4in --to 12in --diameter 1in --compound-angle 5.74
   wornway correct demo.toml --from 4in --to 12in --diameter 1in --csv=moves
+  wornway correct demo.toml --from 4in --to 12in --diameter 1in --list
   wornway correct demo.toml --job shaft.toml --compound-angle 5.74
   wornway correct collars.csv --from 4in --to 9in --diameter 1.25in --reading-unit in --division 0.001in --dial diameter`,
 		Args: flags.OneProfile, GroupID: "work",
@@ -57,6 +58,7 @@ they are the prediction, what the bar gave way to the cut counted in; --reading-
 	f.Var(&o.Compound, "compound-angle", "correct by the compound, set to this angle from the bed's axis")
 	o.Slide.Flags(c)
 	o.Out.Flags(c)
+	o.Out.Lists(c)
 	o.Out.Draws(c)
 	return c
 }
@@ -101,7 +103,11 @@ func runCorrect(e *env.Env, c *cobra.Command, file string, o *flags.Correct) err
 	}
 	p := turning.Predict(l, k.Curve, how.Every)
 	r := turning.Correction{Bench: l, K: k, Dial: how.Dial}
-	report, held := r.Report(p)
+	answer := r.Report
+	if o.Out.List {
+		answer = r.List
+	}
+	report, held := answer(p)
 	if err := e.Draw(o.Out, func() plot.Figure { return turning.CorrectFigure(l, r) }); err != nil {
 		return err
 	}
@@ -127,10 +133,11 @@ func correctJob(e *env.Env, c *cobra.Command, file string, o *flags.Correct) err
 	held, stated := true, false
 	var all []say.Cut
 	var last turning.Correction
+	list, stops := []string{say.Where(p)}, []turning.Stops{}
 	var tooFineFor []refuse.Refusal
 	for i, f := range p.Held.Features {
 		if f.Hidden != "" {
-			out.Answer = append(out.Answer, turning.NotTurned(p, i))
+			out.Answer, list = append(out.Answer, turning.NotTurned(p, i)), append(list, turning.NotTurned(p, i))
 			j.Features = append(j.Features, turning.CorrectedFeatureJSON{FeatureJSON: turning.FeatureJSON{Name: f.Name,
 				Why: &f.Hidden}, CorrectedJSON: nil})
 			continue
@@ -164,6 +171,9 @@ func correctJob(e *env.Env, c *cobra.Command, file string, o *flags.Correct) err
 		r, kept := last.Report(one)
 		also, limits, within := turning.Limits(p, k.Curve, k.MovesSpread, k.Under(k.Curve.Ends(), how.Dial.Step()))
 		held, stated = held && kept && within, stated || one.Taper.Stated
+		stops = append(stops, last.Stops(f.Name+": "+last.Work(), turning.Promise{Says: strings.Join(also, " "),
+			Held: kept && within}))
+		list = append(append(list, ""), stops[len(stops)-1].Lines()...)
 		out.Answer = append(out.Answer, f.Name+": "+word.Lower(strings.Join(append(r.Answer, also...), " ")))
 		full := r.JSON.(turning.CorrectJSON)
 		j.Features = append(j.Features, turning.CorrectedFeatureJSON{FeatureJSON: turning.FeatureJSON{Name: f.Name,
@@ -189,5 +199,9 @@ func correctJob(e *env.Env, c *cobra.Command, file string, o *flags.Correct) err
 	out.Assumed, out.Warnings = append(seat.Assumed, last.Assumed()...), seat.Warnings
 	j.Assumed, j.Warnings = out.Assumed, append([]string{}, out.Warnings...)
 	out.JSON = j
+	if o.Out.List {
+		out = turning.ListOf(append(append(list, ""), turning.Foot(stops...)...),
+			append(say.Crossed(p.Bench, all...), out.Warnings...))
+	}
 	return e.EmitHeld(o.Out, out, "table", held)
 }

@@ -114,7 +114,7 @@ func TestPagesEnd(t *testing.T) {
 		{what: "2,000 words on how it is held", how: strings.Repeat("word ", 2000), card: fits},
 		{what: "2,000 words of a promise", promise: strings.Repeat("word ", 2000), card: mayFit},
 	} {
-		k.Name, k.Promise, k.How = c.feature, c.promise, c.how
+		k.Name, k.Says, k.How = c.feature, c.promise, c.how
 		l.Lathe.Name = c.lathe
 		for _, held := range []bool{true, false} {
 			k.Held = held

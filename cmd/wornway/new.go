@@ -3,7 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -13,6 +13,8 @@ import (
 	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/invented"
 	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/ways"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate/jobfile"
 	"wornway/profile"
@@ -32,7 +34,8 @@ func newNew(e *env.Env) *cobra.Command {
 		Short: "Write a profile or a job file to fill in, or a demonstration",
 		Long: `New writes a commented profile in which each key says what it is and how to measure it at the machine. On a terminal it
 asks for the values one by one, says what is implausible, and writes those that were given; an empty answer leaves a key for
-later. With --demo it writes the demonstration lathe, which is invented. FILE may be - for standard output.
+later. It ends with what to read first, for the tools that you have, and the command that takes it down. With --demo it writes
+the demonstration lathe, which is invented. FILE may be - for standard output.
 
 With --from it makes the profile of a table of collars: what is left to fill in is the lathe's own measures. Its unit
 is that of the diameters.
@@ -76,10 +79,6 @@ func runNew(e *env.Env, c *cobra.Command, file string, o *newOptions) error {
 		return refuse.Usage("--demo writes a finished lathe, in inches: --unit and --ask have no place beside it",
 			"for instance: wornway new --demo demo.toml")
 	}
-	if o.job && o.ask {
-		return refuse.Usage("--ask asks for a lathe's profile, not for a job",
-			"write the job file and fill it in with an editor: wornway new --job shaft.toml --unit in")
-	}
 	for _, n := range []string{"demo", "job", "unit"} {
 		if c.Flags().Changed("from") && c.Flags().Changed(n) {
 			return refuse.Usage("--from and --"+n+" do not go together",
@@ -100,12 +99,12 @@ func runNew(e *env.Env, c *cobra.Command, file string, o *newOptions) error {
 	if err := env.AsTOML.Target("", file, o.force); err != nil {
 		return err // before anybody answers a question in vain
 	}
-	text, next, err := newText(e, c, file, o)
+	made, err := newText(e, c, file, o)
 	if err != nil {
 		return err
 	}
 	if file == "-" {
-		_, err := e.Stdout.Write(text)
+		_, err := e.Stdout.Write(made.text)
 		return err
 	}
 	if o.force { // a survey may be under way in what is to be replaced
@@ -118,50 +117,143 @@ func runNew(e *env.Env, c *cobra.Command, file string, o *newOptions) error {
 			defer unlock()
 		}
 	}
-	if err := disk.WriteNew(file, text, o.force); err != nil {
+	if err := disk.WriteNew(file, made.text, o.force); err != nil {
 		return err
 	}
-	e.Say("%s is written; %s\n", file, next)
-	return nil
+	return made.next(e, file)
 }
 
-// newText returns what the new file holds, and what to say of it once it is written.
-func newText(e *env.Env, c *cobra.Command, file string, o *newOptions) (text []byte, next string, err error) {
-	if o.job {
-		return newJob(o)
+// newFile is what the new file holds.
+type newFile struct {
+	text  []byte
+	said  string   // of it once it is written, where that is all; otherwise it is read, and what comes next is said
+	asked bool     // somebody answered questions
+	tools []string // that he says he has; nil: all
+}
+
+// newText makes what the new file holds.
+func newText(e *env.Env, c *cobra.Command, file string, o *newOptions) (made newFile, err error) {
+	if o.demo {
+		if o.job {
+			return newFile{text: invented.Shaft, said: "it is an invented shaft for the demonstration lathe"}, nil
+		}
+		return newFile{text: invented.Lathe, said: "now: wornway show " + file}, nil
 	}
-	text = invented.Lathe
 	surveys := ""
 	if c.Flags().Changed("from") {
 		data, err := e.Contents(o.from, "the table of collars", "write position and diameter into a CSV file")
 		if err != nil {
-			return nil, "", err
+			return made, err
 		}
 		var in length.Unit
 		if surveys, in, err = o.bar.Surveys(c, o.from, data, o.held); err != nil {
-			return nil, "", err
+			return made, err
 		}
 		o.unit = in.String()
 	}
-	if !o.demo {
-		ask := o.ask
-		if !c.Flags().Changed("ask") {
-			ask = env.IsTerminal(e.Stdin) && env.IsTerminal(e.Stdout)
-		}
+	made.asked = o.ask
+	if !c.Flags().Changed("ask") {
+		made.asked = env.IsTerminal(e.Stdin) && env.IsTerminal(e.Stdout)
+	}
+	var a *ask.Asking
+	if made.asked {
 		questions := e.Stdout
 		if file == "-" {
-			questions = e.Stderr // the profile itself goes to standard output
+			questions = e.Stderr // the file itself goes to standard output
 		}
-		if text, err = fillIn(e, o.unit, ask, questions); err != nil {
-			return nil, "", err
+		a = ask.NewAsking(e, questions)
+		if o.unit == "" {
+			if o.unit = a.Unit(); a.Fault != nil {
+				return made, a.Fault
+			}
 		}
-		text = append(text, surveys...)
 	}
-	next = "fill it in with an editor, then: wornway show " + file
-	if _, err := profile.Parse(nil, file, text); err == nil {
-		next = "now: wornway show " + file
+	if o.unit == "" {
+		what := "bench.toml"
+		if o.job {
+			what = "--job shaft.toml"
+		}
+		return made, refuse.Usage("--unit in or --unit mm? It holds for every length in the file",
+			"for instance: wornway new "+what+" --unit in")
 	}
-	return text, next, nil
+	fill := fillLathe
+	if o.job {
+		fill = fillJob
+	}
+	if err := fill(a, units[o.unit], &made); err != nil {
+		return made, err
+	}
+	made.text = append(made.text, surveys...)
+	return made, nil
+}
+
+// fillLathe makes the text of a profile, by questions or without any.
+func fillLathe(a *ask.Asking, u length.Unit, made *newFile) error {
+	answers := profile.Answers{}
+	if a != nil {
+		a.Lathe(u, answers)
+		if _, known := answers["wear.rows"]; !known {
+			a.Choice("Which tools do you have? Some of "+strings.Join(ways.Tools(), ", ")+", or none. bar is a test bar.",
+				"tools (empty: all)",
+				func(said string) (err error) {
+					made.tools, err = ways.ParseTools(said)
+					return err
+				})
+		}
+		if a.Fault != nil {
+			return a.Fault
+		}
+	}
+	made.text = []byte(profile.Template(u, answers))
+	return nil
+}
+
+// fillJob makes the text of a job file, by questions or without any.
+func fillJob(a *ask.Asking, u length.Unit, made *newFile) error {
+	made.said = "fill it in with an editor"
+	if a == nil {
+		made.text = []byte(jobfile.Template(u, nil))
+		return nil
+	}
+	if made.text = []byte(a.Part(u)); a.Fault != nil {
+		return a.Fault
+	}
+	if _, err := jobfile.Parse("job", made.text); err == nil {
+		made.said = "now: wornway plan %s bench.toml, with your lathe's profile for bench.toml"
+	}
+	return nil
+}
+
+// next says what comes next; its last line is a command.
+func (m newFile) next(e *env.Env, file string) error {
+	if m.said != "" {
+		e.Say("%s is written; %s\n", file, strings.Replace(m.said, "%s", file, 1))
+		return nil
+	}
+	p, err := profile.Parse(nil, file, m.text)
+	switch {
+	case err != nil:
+		e.Say("%s is written; fill it in with an editor, then: wornway show %s\n", file, file)
+		return nil
+	case !m.asked || p.Stated != nil || len(p.Surveys) > 0:
+		e.Say("%s is written; now: wornway show %s\n", file, file)
+		return nil
+	}
+	e.Say("%s is written.\n", file)
+	l, blind, err := flags.OpenAhead(e, file, nil)
+	if err != nil {
+		return err
+	}
+	a, err := ways.Look(l, shop.UsualWork(l.Profile), blind)
+	if err != nil {
+		return err
+	}
+	says, command := a.Proposal(m.tools, file)
+	if command == "" {
+		command = "wornway show " + file
+	}
+	ask.Say(e, says, command)
+	return nil
 }
 
 // knownUnit refuses what cannot be the unit of a file.
@@ -172,44 +264,6 @@ func knownUnit(unit string) error {
 	}
 	return refuse.Usage(fmt.Sprintf("--unit %s: must be in or mm", word.Visible(unit)),
 		"it holds for every length in the file; readings may have units of their own")
-}
-
-// fillIn returns the text of a new profile. The questions, if any are to be asked, go to the given writer.
-func fillIn(e *env.Env, unit string, asked bool, questions io.Writer) ([]byte, error) {
-	var a *ask.Asking
-	if asked {
-		a = ask.NewAsking(e.Stdin, questions)
-		if unit == "" {
-			unit = a.Unit()
-		}
-		if a.Fault != nil {
-			return nil, a.Fault
-		}
-	}
-	if unit == "" {
-		return nil, refuse.Usage("--unit in or --unit mm? It holds for every length in the file",
-			"for instance: wornway new bench.toml --unit in")
-	}
-	u := units[unit]
-	answers := profile.Answers{}
-	if a != nil {
-		if a.All(u, answers); a.Fault != nil {
-			return nil, a.Fault
-		}
-	}
-	return []byte(profile.Template(u, answers)), nil
-}
-
-// newJob returns the text of a job file, and what to say of it once it is written.
-func newJob(o *newOptions) (text []byte, next string, err error) {
-	if o.demo {
-		return invented.Shaft, "it is an invented shaft for the demonstration lathe", nil
-	}
-	if o.unit == "" {
-		return nil, "", refuse.Usage("--unit in or --unit mm? It holds for every length in the file",
-			"for instance: wornway new --job shaft.toml --unit in")
-	}
-	return []byte(jobfile.Template(units[o.unit], nil)), "fill it in with an editor", nil
 }
 
 // units are the units that a file may be in, by name.

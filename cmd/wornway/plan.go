@@ -43,6 +43,7 @@ With --sheet it writes the run sheet of the best plan: what to do in which order
 and what to expect there; with -o FILE.pdf on paper.`,
 		Example: `  wornway plan shaft.toml demo.toml
   wornway plan shaft.toml demo.toml --sheet
+  wornway plan shaft.toml demo.toml --list
   wornway plan shaft.toml demo.toml second.toml --json`,
 		Args: func(c *cobra.Command, args []string) error {
 			if len(args) < 2 {
@@ -60,10 +61,15 @@ and what to expect there; with -o FILE.pdf on paper.`,
 	f.Var(&o.measuring, "measuring", "standard uncertainty of a measured diameter (default 2um)")
 	o.slips.Flags(f)
 	o.out.Flags(c)
+	o.out.Lists(c)
 	o.out.Draws(c)
 	check := c.PreRunE
 	c.PreRunE = func(c *cobra.Command, args []string) error {
 		if o.sheet {
+			if o.out.List {
+				return refuse.Usage("--sheet and --list do not go together",
+					"give one of them; -o FILE keeps each answer in a file of its own")
+			}
 			o.out.Also = env.AsPDF.Endings
 		}
 		return check(c, args)
@@ -131,8 +137,11 @@ func runPlan(e *env.Env, c *cobra.Command, job string, profiles []string, o *pla
 		return e.Cannot(o.out, j, job+": "+message, p.Nearest())
 	}
 	r, first := p.Report(), "features"
-	if o.sheet {
+	switch {
+	case o.sheet:
 		r, first = p.Sheet(), "steps"
+	case o.out.List:
+		r = p.List()
 	}
 	if err := e.Draw(o.out, p.Figure); err != nil {
 		return err

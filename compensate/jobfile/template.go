@@ -9,8 +9,9 @@ import (
 )
 
 // Template returns a commented job file: the keys that were answered with their values, the others as comments with an
-// example, each with what it is and how to decide it.
-func Template(unit length.Unit, answers form.Answers) string {
+// example, each with what it is and how to decide it. Of the features the first is commented; of the others there are
+// the answers alone.
+func Template(unit length.Unit, answers form.Answers, features ...form.Answers) string {
 	var b strings.Builder
 	b.WriteString("# A part to be turned. Take the # away from a line to fill it in; what stands behind an = there " +
 		"is an example, not your part.\n")
@@ -27,7 +28,19 @@ func Template(unit length.Unit, answers form.Answers) string {
 			}
 			fmt.Fprintf(&b, "\n%s%s%s\n", form.Off(open(t, answers)), header, note(t))
 		}
-		k.Write(&b, unit, answers)
+		if table == "feature" && len(features) > 0 {
+			k.Write(&b, unit, features[0])
+		} else {
+			k.Write(&b, unit, answers)
+		}
+	}
+	for _, f := range features[min(1, len(features)):] {
+		b.WriteString("\n[[feature]]\n")
+		for _, k := range Keys() {
+			if v, ok := f[k.Path]; ok {
+				fmt.Fprintf(&b, "%s = %s\n", k.Name(), v)
+			}
+		}
 	}
 	return b.String()
 }

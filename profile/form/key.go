@@ -12,6 +12,7 @@ type Key struct {
 	Path     string   // as in faults: lathe.way_span
 	Required bool     // where its table is there at all
 	Text     bool     // its value is text
+	Plain    bool     // its value is a number without a unit
 	What     string   // what it is, in a line
 	How      string   // how to measure or decide it; also the hint where it is missing
 	Inch, MM string   // an example, as TOML, for either unit

@@ -5,55 +5,87 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
+	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/safe"
 	"wornway/cmd/wornway/internal/word"
-	"wornway/profile"
 	"wornway/profile/document"
 	"wornway/profile/entry"
+	"wornway/profile/form"
 	"wornway/profile/length"
 )
 
-// Asking is a conversation about a new profile. At the end of the input every further question counts as left for
-// later.
+// Asking is a conversation about a new file. At the end of the input every further question counts as left for later.
 type Asking struct {
 	in    *bufio.Scanner
 	out   io.Writer
+	width int
+	echo  bool // answers that do not come from a terminal are written out
 	ended bool
 	Fault error           // why the input ended early
 	kept  map[string]bool // what was implausible and is so nevertheless
+	unit  length.Unit
+	file  draft
 }
 
-func NewAsking(in io.Reader, out io.Writer) *Asking {
-	return &Asking{in: bufio.NewScanner(in), out: out, kept: map[string]bool{}}
+// draft is a file while it is filled in.
+type draft struct {
+	answers form.Answers
+	// read returns what is wrong with the file as answered so far, and what is odd
+	read func(form.Answers) (faults, odd []document.Fault)
 }
 
+// step is one question of a form: for a key, or whether the keys of a group are to be asked for.
+type step struct {
+	key   form.Key
+	group string // keys of a group are asked for where its own question was answered yes
+	asks  string // the group's own question; empty: this is a key
+	opens bool   // once it is answered yes, the group counts as there even where its keys are left for later
+}
+
+func NewAsking(e *env.Env, out io.Writer) *Asking {
+	return &Asking{in: bufio.NewScanner(e.Stdin), out: out, width: width(e), echo: !env.IsTerminal(e.Stdin),
+		kept: map[string]bool{}}
+}
+
+// say writes a paragraph; those after the first line of what belongs to a question are set in by two blanks.
 func (a *Asking) say(format string, args ...any) {
-	fmt.Fprint(a.out, safe.Text(fmt.Sprintf(format, args...)))
+	a.raw(strings.Join(fold(fmt.Sprintf(format, args...), a.width), "\n") + "\n")
 }
+
+func (a *Asking) raw(text string) { fmt.Fprint(a.out, safe.Text(text)) }
 
 // answer asks and returns the answer without blanks around it.
 func (a *Asking) answer(prompt string) string {
 	if a.ended {
 		return ""
 	}
-	a.say("%s: ", prompt)
+	const room = 8 // for the answer
+	a.raw(strings.Join(fold(prompt+":", a.width-room), "\n") + " ")
 	if !a.in.Scan() {
 		a.ended, a.Fault = true, unanswered(a.in.Err())
-		a.say("\n")
+		a.raw("\n")
 		return ""
 	}
-	return strings.TrimSpace(a.in.Text())
+	s := strings.TrimSpace(a.in.Text())
+	if a.echo {
+		a.raw(s + "\n")
+	}
+	return s
 }
 
+// Unit asks for the unit of the file.
 func (a *Asking) Unit() string {
 	for !a.ended {
-		switch s := a.answer("Unit of every length in the file, in or mm"); s {
-		case "in", "mm":
-			return s
+		switch s := strings.ToLower(a.answer("Unit of every length in the file, in or mm")); s {
+		case "in", "inch", "inches":
+			return "in"
+		case "mm", "millimetre", "millimetres":
+			return "mm"
 		default:
-			a.say("  Please answer in or mm.\n")
+			a.say("  Please answer in or mm.")
 		}
 	}
 	return ""
@@ -62,45 +94,66 @@ func (a *Asking) Unit() string {
 // back is the answer that returns to the question before.
 const back = "back"
 
-// All asks for every key and for the rows of wear.
-func (a *Asking) All(unit length.Unit, answers profile.Answers) {
-	a.say("An empty answer leaves a value for later; %q returns to the question before.\nLengths are in %s; another "+
-		"unit may be written behind a number (75mm, 3in).\n", back, a.plain(unit))
-	keys := []profile.Key{}
-	for _, k := range profile.Keys() {
-		table := k.Path[:strings.LastIndexByte(k.Path, '.')]
-		if table == "lathe.spindle" || table == "lathe.compound" || table == "lathe.tailstock" ||
-			table == "lathe.holding" || k.Path == "lathe.twist_uncertainty" || k.Path == "lathe.unworn" {
-			continue // rarely known when a profile is begun; the file explains them
-		}
-		keys = append(keys, k)
+// begin says how the conversation goes.
+func (a *Asking) begin(unit length.Unit, d draft) {
+	a.unit, a.file = unit, d
+	name, example := "millimetres", "3in"
+	if unit == length.Inch {
+		name, example = "inches", "75mm"
 	}
-	const vee = "lathe.front_way."
-	flat := false
-	for i := 0; i < len(keys) && !a.ended; {
-		if keys[i].Path == vee+"outer_angle" {
-			s := a.yesOrNo("\nIs the front way a V? (yes or no)")
-			if s == back {
-				i--
-				continue
+	a.say("An empty answer leaves a value for later; %q returns to the question before.", back)
+	a.say("Lengths are in %s; another unit may be written behind a number (%s).", name, example)
+}
+
+// all asks for every step, in order; those of a group that is not wanted are left out.
+func (a *Asking) all(steps []step) {
+	wanted := map[string]bool{}
+	answered := func(path string) bool { _, ok := a.file.answers[path]; return ok }
+	skipped := func(s step) bool {
+		return s.asks == "" && (s.group != "" && !wanted[s.group] || slices.ContainsFunc(s.key.Instead, answered))
+	}
+	for i := 0; i < len(steps) && !a.ended; {
+		s, before := steps[i], i
+		again := ""
+		switch {
+		case skipped(s):
+			delete(a.file.answers, s.key.Path)
+			i++
+			continue
+		case s.asks != "":
+			a.raw("\n")
+			if said := a.yesOrNo(s.asks); said != back {
+				if wanted[s.group] = said == "yes"; wanted[s.group] && s.opens {
+					a.file.answers[s.group+"."] = "" // its header stands in the file, whatever is left for later
+				} else {
+					delete(a.file.answers, s.group+".")
+				}
+				i++
 			}
-			flat = s != "yes"
+		default:
+			var done bool
+			if done, again = a.key(s.key); done {
+				i++
+			}
 		}
-		if flat && strings.HasPrefix(keys[i].Path, vee) {
-			delete(answers, keys[i].Path)
-			i++
+		if j := slices.IndexFunc(steps, func(o step) bool { return again != "" && o.key.Path == again }); j >= 0 {
+			a.mend(steps[j].key)
 			continue
 		}
-		if a.key(keys[i], unit, answers) {
-			i++
-			continue
-		}
-		for i = max(i-1, 0); flat && strings.HasPrefix(keys[i].Path, vee) && keys[i].Path != vee+"outer_angle"; i-- {
-			// behind the flanks of a flat way lies the question whether it is a V
+		if i == before { // the question before is wanted again
+			for i = max(i-1, 0); i > 0 && skipped(steps[i]); {
+				i--
+			}
 		}
 	}
-	if !a.ended {
-		a.rows(unit, answers)
+}
+
+// mend asks anew for a key that another answer has shown to be wrong.
+func (a *Asking) mend(k form.Key) {
+	delete(a.file.answers, k.Path)
+	for done, again := a.key(k); !done && again == k.Path && !a.ended; {
+		delete(a.file.answers, k.Path)
+		done, again = a.key(k)
 	}
 }
 
@@ -116,49 +169,53 @@ func (a *Asking) yesOrNo(prompt string) string {
 		case s == back || s == "":
 			return s
 		}
-		a.say("  Please answer yes or no.\n")
+		a.say("  Please answer yes or no.")
 	}
 	return ""
 }
 
-func (a *Asking) plain(u length.Unit) string {
-	return map[length.Unit]string{length.Inch: "inches", length.Millimetre: "millimetres"}[u]
-}
-
-// key asks for one key until the answer can be used. It returns false where the question before is wanted again.
-func (a *Asking) key(k profile.Key, unit length.Unit, answers profile.Answers) bool {
-	otherwise := "needed"
+// key asks for one key until the answer can be used. Where it is not done, the question before is wanted again, or the
+// key whose path is returned: that is the one that is wrong.
+func (a *Asking) key(k form.Key) (done bool, again string) {
+	otherwise, how := "needed", k.How
 	if !k.Required {
 		otherwise = "empty: " + k.Default
 	}
-	a.say("\n%s:\n  %s.\n", word.Upper(k.What), k.How)
+	if yesNo(k) {
+		otherwise, how = spoken.Replace(otherwise), spoken.Replace(how)
+	}
+	a.raw("\n")
+	a.say("%s:", word.Upper(k.What))
+	a.say("  %s.", how)
 	for !a.ended {
-		s := a.answer(fmt.Sprintf("  %s (%s)", k.Path[strings.LastIndexByte(k.Path, '.')+1:], otherwise))
+		s := a.answer(fmt.Sprintf("  %s (%s)", k.Name(), otherwise))
 		switch s {
 		case "":
-			return true
+			return true, ""
 		case back:
-			return false
+			return false, ""
 		}
-		value, err := tomlValue(k, s, unit)
+		value, err := tomlValue(k, s, a.unit)
 		if err != nil {
-			a.say("  %v\n", err)
+			a.say("  %v", err)
 			continue
 		}
-		if echo := entry.Echo(s, value); echo != "" && !k.Text && k.Path != "lathe.bed" {
-			a.say("  Read as %s.\n", echo)
+		if echo := entry.Echo(s, value); echo != "" && !k.Text {
+			a.say("  Read as %s.", echo)
 		}
-		answers[k.Path] = value
-		switch a.judge(k.Path, unit, answers) {
-		case taken:
-			return true
-		case goBack:
-			delete(answers, k.Path)
-			return false
+		a.file.answers[k.Path] = value
+		switch verdict, path := a.judge(k.Path); {
+		case verdict == taken:
+			return true, ""
+		case verdict == goBack:
+			delete(a.file.answers, k.Path)
+			return false, ""
+		case path != k.Path:
+			return true, path
 		}
-		delete(answers, k.Path)
+		delete(a.file.answers, k.Path)
 	}
-	return true
+	return true, ""
 }
 
 // verdict is what becomes of an answer.
@@ -170,48 +227,62 @@ const (
 	goBack // to the question before
 )
 
-// judge reads the profile as answered so far and says what is wrong, or implausible, with the key. What is implausible
-// may be confirmed.
-func (a *Asking) judge(path string, unit length.Unit, answers profile.Answers) verdict {
-	// Only the key's own faults count: the rest of the file is still to be filled in.
-	text := []byte(profile.Template(unit, answers))
-	p, err := profile.Draft(nil, "profile", text)
-	var faults document.Faults
-	if errors.As(err, &faults) {
-		for _, f := range faults {
-			if path == "wear" && !strings.HasPrefix(f.Message, "row ") {
-				continue // as long as rows are added, their number is no fault
-			}
-			if (f.Key == path || strings.HasPrefix(f.Key, path+".")) && f.Message != "missing" {
-				a.say("  %s.\n", said(f.Message))
-				if f.Hint != "" {
-					a.say("  %s.\n", f.Hint)
-				}
-				return askAgain
-			}
+// judge reads the file as answered so far and says what is wrong, or implausible, with the key. What is implausible may
+// be confirmed; where it is not, the key that is to be asked for again is returned.
+func (a *Asking) judge(path string) (verdict, string) {
+	faults, odd := a.file.read(a.file.answers)
+	// What is left for later is no fault yet.
+	for _, f := range faults {
+		key := f.Key
+		if path == wearRows && !strings.HasPrefix(f.Message, "row ") || f.Message == "missing" {
+			continue // as long as rows are added, their number is no fault
 		}
+		if key == path || strings.HasPrefix(key, path+".") {
+			key = path
+		} else if _, answered := a.file.answers[key]; !answered || a.kept[f.Message] {
+			continue
+		} else {
+			a.kept[f.Message] = true // told once: it is asked for again, and may be left as it is
+		}
+		if key != path {
+			a.say("  %s: %s.", key[strings.LastIndexByte(key, '.')+1:], f.Message)
+		} else {
+			a.say("  %s.", said(f.Message))
+		}
+		if f.Hint != "" {
+			a.say("  %s.", word.Upper(f.Hint))
+		}
+		return askAgain, key
 	}
-	if p == nil {
-		return taken
-	}
-	for _, w := range p.Warnings {
-		if a.kept[w.Message] {
+	for _, w := range odd {
+		key := w.Key
+		if key == "wear.rows" {
+			key = wearRows
+		}
+		if _, answered := a.file.answers[key]; a.kept[w.Message] || !answered && key != path {
 			continue
 		}
-		if w.Key != path && w.Key != path+".rows" && !(path == "lathe.way_span" && w.Key == "lathe.centre_height") &&
-			!(path == "lathe.centre_height" && w.Key == "lathe.way_span") {
-			continue
+		a.say("  Note: %s", ended(w.Message))
+		if w.Hint != "" {
+			a.say("  %s.", word.Upper(w.Hint))
 		}
-		a.say("  Note: %s\n  %s.\n", w.Message, w.Hint)
 		switch s := a.yesOrNo("  Keep it? (yes, or no to be asked again)"); {
 		case s == back:
-			return goBack
+			return goBack, ""
 		case s != "yes" && !a.ended:
-			return askAgain
+			return askAgain, key
 		}
 		a.kept[w.Message] = true
 	}
-	return taken
+	return taken, ""
+}
+
+// ended ends a sentence that has no end yet.
+func ended(s string) string {
+	if strings.HasSuffix(s, "?") || strings.HasSuffix(s, ".") {
+		return s
+	}
+	return s + "."
 }
 
 // said makes a sentence of what is wrong with an answer.
@@ -222,82 +293,49 @@ func said(fault string) string {
 	return "That " + fault
 }
 
+// yesNo says whether a key is answered by yes or no.
+func yesNo(k form.Key) bool { return k.Inch == "true" || k.Inch == "false" }
+
+// spoken is a key's text in a conversation, where true and false are yes and no.
+var spoken = strings.NewReplacer("true or false", "yes or no", "true for", "yes for", "false", "no")
+
 // tomlValue turns an answer into the text that stands in the file.
-func tomlValue(k profile.Key, s string, unit length.Unit) (string, error) {
-	if k.Text {
+func tomlValue(k form.Key, s string, unit length.Unit) (string, error) {
+	switch example := k.Example(unit); {
+	case k.Text && strings.HasPrefix(example, "["):
+		var names []string
+		for _, n := range strings.FieldsFunc(s, func(r rune) bool { return strings.ContainsRune(" ,;[]\"", r) }) {
+			if n != "or" && n != "and" {
+				names = append(names, document.Quote(n))
+			}
+		}
+		return "[" + strings.Join(names, ", ") + "]", nil
+	case k.Text:
 		return document.Quote(strings.Trim(s, `"`)), nil
-	}
-	if strings.HasSuffix(k.Path, "_angle") || strings.HasSuffix(k.Path, ".finest") {
+	case yesNo(k):
+		switch strings.ToLower(s) {
+		case "y", "yes", "true":
+			return "true", nil
+		case "n", "no", "false":
+			return "false", nil
+		}
+		return "", errors.New("Please answer yes or no.")
+	case k.Plain:
 		return entry.Bare(strings.TrimSuffix(s, "°"))
-	}
-	if k.Path == "lathe.bed" {
-		return entry.Stretch(s, "-8 44", unit)
+	case strings.HasPrefix(example, "["):
+		return entry.Stretch(s, strings.NewReplacer("[", "", "]", "", ",", "", ".0", "").Replace(example), unit)
 	}
 	return entry.Number(s, unit)
 }
 
-// rows asks for the rows of wear.
-func (a *Asking) rows(unit length.Unit, answers profile.Answers) {
-	a.say("\nWear that you know already, a row for each position, headstock end first:\n  position, drop of the "+
-		"front way, drop of the rear way, sideways shift (plus toward the operator).\n  An empty line ends the rows; "+
-		"%q takes the last one away.\n", back)
-	var rows []string
-	for !a.ended {
-		s := a.answer(fmt.Sprintf("  row %d", len(rows)+1))
-		if s == "" {
-			break
-		}
-		if s == back {
-			rows = rows[:max(len(rows)-1, 0)]
-			continue
-		}
-		parts := entry.Split(s)
-		if len(parts) == 3 {
-			parts = append(parts, "0")
-		}
-		if len(parts) != 4 {
-			a.say("  Four numbers are needed, or three where there is no shift.\n")
-			continue
-		}
-		ok := true
-		for i, p := range parts {
-			text, err := entry.Member(p, unit)
-			if err != nil {
-				a.say("  %v\n", err)
-				ok = false
-				break
-			}
-			parts[i] = text
-		}
-		if !ok {
-			continue
-		}
-		rows = append(rows, "  ["+strings.Join(parts, ", ")+"],")
-		answers["wear.rows"] = "[\n" + strings.Join(rows, "\n") + "\n]"
-		if a.judge("wear", unit, answers) != taken {
-			rows = rows[:len(rows)-1]
-		}
-	}
-	delete(answers, "wear.rows")
-	if len(rows) < 2 {
-		if len(rows) == 1 {
-			a.say("  Wear needs two rows at the least: the one is left out.\n")
-		}
-		return
-	}
-	answers["wear.rows"] = "[\n" + strings.Join(rows, "\n") + "\n]"
-	s := a.answer("  How sure is each entry, as a standard uncertainty (empty: not stated)")
-	for s != "" {
-		text, err := entry.Number(s, unit)
+// Choice says what is asked about, and asks until the answer can be taken; take says what is wrong with it.
+func (a *Asking) Choice(about, prompt string, take func(string) error) {
+	a.raw("\n")
+	for a.say("%s", about); !a.ended; {
+		err := take(a.answer("  " + prompt))
 		if err == nil {
-			answers["wear.uncertainty"] = text
-			if a.judge("wear.uncertainty", unit, answers) == taken {
-				return
-			}
-			delete(answers, "wear.uncertainty")
-		} else {
-			a.say("  %v\n", err)
+			return
 		}
-		s = a.answer("  How sure is each entry (empty: not stated)")
+		a.say("  %s.", word.Upper(err.Error()))
 	}
 }

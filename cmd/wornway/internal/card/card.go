@@ -4,10 +4,11 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"wornway/cmd/wornway/internal/paper"
-	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/sheet"
+	"wornway/cmd/wornway/internal/turning"
 	"wornway/compensate"
 )
 
@@ -15,9 +16,9 @@ import (
 const (
 	pictureWidth, pictureHeight = 42.0, 21.6
 	bedHeight                   = 12.0
-	headsHeight                 = 3.6  // the table's headings
-	takeUpHeight                = 3.0  // a line under a move that turns back
-	greatest                    = 14.0 // capitals of a move
+	headsHeight                 = 3.6       // the table's headings
+	takeUpHeight                = 3.0       // a line under a move that turns back
+	readable, greatest          = 6.0, 14.0 // capitals of a move: at arm's length, and the largest
 )
 
 // layout is how one card is laid out.
@@ -33,6 +34,7 @@ type layout struct {
 	figures     paper.Style       // the moves
 	notes       paper.Style
 	words       []string // what stands below the moves
+	brief       bool     // alarms stand without their reasons, which have a card of their own
 }
 
 // Card prints the moves of one length or feature on as many cards as they need, as many on each. Every card can be used
@@ -40,14 +42,31 @@ type layout struct {
 func Card(p *sheet.Printing, k Entry) {
 	t := p.Styles()
 	l := layout{Printing: p, k: k, t: t, scale: t.Figures.Height / sheet.Figures.Height, left: paper.Margin,
-		right: p.Paper.Width - paper.Margin, of: 1, number: 1, figures: t.Figures, notes: t.Plain, words: notes(k)}
-	all, apart := k.K.Moves, false
+		right: p.Paper.Width - paper.Margin, of: 1, number: 1, figures: t.Figures, notes: t.Plain, words: noted(k)}
+	all := k.K.Moves
 	fits := func(n int) bool {
 		l.moves = all[:n]
 		return l.high() <= l.room()
 	}
-	if !fits(min(1, len(all))) { // a long story: it goes on a card of its own
-		apart, l.words = true, []string{sheet.Careful}
+	var aside []string // what goes on a card of its own
+	if alarms := l.alarmList(); len(alarms) > 0 && !fits(len(all)) {
+		l.brief = true // so that reasons are not told on every card, and leave the moves their room
+		for _, a := range alarms {
+			aside = append(aside, a.Big+": "+a.Why)
+		}
+	}
+	if !fits(min(1, len(all))) { // a long story
+		aside, l.words = append(aside, l.words...), []string{sheet.Careful}
+	}
+	apart := len(aside) > 0
+	if !apart {
+		l.figures.Height = readable * l.scale
+		for _, w := range withLadder(k, l.words) { // where it leaves the moves large
+			if l.words = w; fits(len(all)) {
+				break
+			}
+		}
+		l.figures = t.Figures
 	}
 	if apart || !fits(len(all)) {
 		l.of, l.number = 2, 2 // there will be several, which takes room to say
@@ -63,7 +82,7 @@ func Card(p *sheet.Printing, k Entry) {
 	cards := l.of
 	var rest [][]string
 	if apart {
-		rest = l.pages(notes(k))
+		rest = l.pages(aside)
 		l.of += len(rest)
 	}
 	each := 0
@@ -260,32 +279,34 @@ func (l *layout) titleWords() string {
 	return s
 }
 
-// alarm is what is said as large as the moves, and why.
-type alarm struct{ big, why string }
-
-// alarmList is what is to be known before a move is made.
-func (l *layout) alarmList() []alarm {
-	var out []alarm
-	if far := say.Out(l.k.Bench, l.k.K.Curve); far != "" {
-		out = append(out, alarm{"NEEDS THE TAILSTOCK", far})
+// alarmList is what is to be known before a move is made, said as large as the moves, and why; where room is short, the
+// large words alone in one line.
+func (l *layout) alarmList() []turning.Alarm {
+	all := l.k.Alarms(l.k.Promise)
+	if !l.brief || len(all) == 0 {
+		return all
 	}
-	if !l.k.Held && l.k.Promise != "" {
-		out = append(out, alarm{"NOT PROMISED", l.k.Promise})
+	big := make([]string, len(all))
+	for i, a := range all {
+		big[i] = a.Big
 	}
-	return out
+	return []turning.Alarm{{Big: strings.Join(big, "  ·  ")}}
 }
 
 // alarmLines cuts the reason into lines beside the large words, or under them where these leave too little beside them.
-func (l *layout) alarmLines(a alarm) (lines []string, beside float64) {
-	big := l.Width(l.figures, a.big) + 3*l.scale
+func (l *layout) alarmLines(a turning.Alarm) (lines []string, beside float64) {
+	if a.Why == "" {
+		return nil, 0
+	}
+	big := l.Width(l.figures, a.Big) + 3*l.scale
 	width := l.right - l.left
 	if big > 0.7*width {
-		return l.Lines(width, l.t.Plain, a.why), 0
+		return l.Lines(width, l.t.Plain, a.Why), 0
 	}
-	return l.Lines(width-big, l.t.Plain, a.why), big
+	return l.Lines(width-big, l.t.Plain, a.Why), big
 }
 
-func (l *layout) alarmHigh(a alarm) float64 {
+func (l *layout) alarmHigh(a turning.Alarm) float64 {
 	lines, beside := l.alarmLines(a)
 	small := float64(len(lines)) * 1.5 * l.t.Plain.Height
 	if beside > 0 {
@@ -306,7 +327,7 @@ func (l *layout) alarmsHigh() float64 {
 func (l *layout) alarmsWide() float64 {
 	w := 0.0
 	for _, a := range l.alarmList() {
-		w = math.Max(w, l.Width(l.figures, a.big))
+		w = math.Max(w, l.Width(l.figures, a.Big))
 	}
 	return w
 }
@@ -314,7 +335,7 @@ func (l *layout) alarmsWide() float64 {
 func (l *layout) alarms(y float64) float64 {
 	for _, a := range l.alarmList() {
 		lines, beside := l.alarmLines(a)
-		l.Text(l.left, y+l.figures.Height+0.8, l.figures, a.big)
+		l.Text(l.left, y+l.figures.Height+0.8, l.figures, a.Big)
 		at := y + l.t.Plain.Height + 0.8
 		if beside == 0 {
 			at += 1.3 * l.figures.Height

@@ -56,10 +56,16 @@ func Strip(p *sheet.Printing, k Entry) {
 // under prints what belongs to the strip under its last piece, or on a sheet of its own where there is no room.
 func under(p *sheet.Printing, k Entry, y float64) {
 	left, right := paper.Margin+StripJoin, p.Paper.Width-paper.Margin-StripJoin
-	notes := notes(k)
+	var notes []string
 	high := 0.0
-	for _, n := range notes {
-		high += float64(len(p.Lines(right-left, sheet.Plain, n)))*sheet.Plain.Lead() + 0.6
+	for _, notes = range withLadder(k, noted(k)) {
+		high = 0
+		for _, n := range notes {
+			high += float64(len(p.Lines(right-left, sheet.Plain, n)))*sheet.Plain.Lead() + 0.6
+		}
+		if y+high <= p.Paper.Height-paper.Margin {
+			break
+		}
 	}
 	if y+high > p.Paper.Height-paper.Margin {
 		p.Page()
@@ -103,8 +109,8 @@ func stripHead(p *sheet.Printing, k Entry, long, whole float64, first bool) floa
 	if !first {
 		return math.Max(paper.Margin+StripTop, at+1.5)
 	}
-	if !k.Held && k.Promise != "" {
-		at = line(at+1.5, sheet.Heading, "NOT PROMISED. "+k.Promise)
+	if !k.Held && k.Says != "" {
+		at = line(at+1.5, sheet.Heading, "NOT PROMISED. "+k.Says)
 	}
 	at = line(at, sheet.Plain, "Cut along the dashed lines. Cut the left end off every piece but the first at its "+
 		"line, and lay it on the one before, line on line. Read the strip by a pointer fixed to the saddle: stick it on "+
@@ -259,7 +265,7 @@ func (k Entry) marksOf(a, b float64) []stripMark {
 	for _, m := range k.K.Moves {
 		mark := stripMark{z: m.Position,
 			big:   turn(m.Change) + " " + word.Fraction(math.Abs(k.Dial.Divisions(m.Change))),
-			small: []string{"dial " + k.reads(m.Setting)}}
+			small: []string{"dial " + k.Reads(m.Setting)}}
 		if m.TakeUp && k.Dial.Backlash != 0 {
 			back := map[bool]string{false: "IN", true: "OUT"}[c.Bore]
 			mark.small = append(mark.small, "back past the", "backlash, then "+back)

@@ -3,7 +3,6 @@ package card
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"wornway/cmd/wornway/internal/paper"
 	"wornway/cmd/wornway/internal/word"
@@ -26,22 +25,10 @@ func turn(change int) string {
 	return "OUT"
 }
 
-// reads is what the dial stands at, counted from the zero: in, as it counts, or out of it.
-func (k Entry) reads(setting int) string {
-	switch mm := k.Dial.Reading(setting); {
-	case setting == 0:
-		return "0"
-	case mm < 0:
-		return strings.TrimPrefix(k.Units.Dial(-mm), "0") + " out"
-	default:
-		return strings.TrimPrefix(k.Units.Dial(mm), "0")
-	}
-}
-
 func (l *layout) row(i int) row {
 	m := l.moves[i]
 	return row{fmt.Sprint(l.first + i + 1), l.k.BareMark(m.Position), turn(m.Change),
-		word.Fraction(math.Abs(l.k.Dial.Divisions(m.Change))), l.k.reads(m.Setting)}
+		word.Fraction(math.Abs(l.k.Dial.Divisions(m.Change))), l.k.Reads(m.Setting)}
 }
 
 // heads are the table's headings.

@@ -28,6 +28,7 @@ import (
 type Output struct {
 	json, markdown bool
 	CSV            tableName
+	List           bool // plain text for a telephone is asked for in place of the answer
 	File           string
 	Force          bool
 	plot           string   // empty: nothing is drawn
@@ -67,8 +68,8 @@ func (o *Output) Flags(c *cobra.Command) {
 // Check refuses more than one way of writing, and a file's name that says another.
 func (o *Output) Check(c *cobra.Command) error {
 	var given []string
-	for _, name := range []string{"json", "csv", "markdown"} {
-		if f := c.Flags().Lookup(name); f.Changed && f.Value.String() != "false" {
+	for _, name := range []string{"json", "csv", "markdown", "list"} {
+		if f := c.Flags().Lookup(name); f != nil && f.Changed && f.Value.String() != "false" {
 			given = append(given, "--"+name)
 		}
 	}
@@ -272,6 +273,11 @@ func CanWrite(file string, force bool) error {
 		return &disk.Error{Path: file, Reason: "there is no folder " + folder, Err: err}
 	}
 	return nil
+}
+
+// Lists gives a command the flag --list.
+func (o *Output) Lists(c *cobra.Command) {
+	c.Flags().BoolVar(&o.List, "list", false, "write plain text for a telephone: one stop a line, 40 characters wide")
 }
 
 // Draws gives a command the flag --plot.

@@ -9,6 +9,7 @@ import (
 
 	"wornway/cmd/wornway/internal/answer"
 	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
@@ -183,7 +184,7 @@ func showSentence(p *profile.Profile, w word.Units) string {
 		if len(p.Surveys) > 0 {
 			return s + " It holds readings, but no stated wear."
 		}
-		return s + " Nothing is known of its wear yet."
+		return s + " Nothing is known of its wear yet: " + shop.RecordFirst(p, p.File) + " says what to read first."
 	}
 	return s
 }
@@ -256,7 +257,7 @@ func LatheValues(p *profile.Profile, w word.Units) []ValueJSON {
 func readiness(p *profile.Profile) []commandJSON {
 	wear := []string{}
 	if p.Stated == nil && len(p.Surveys) == 0 {
-		wear = append(wear, "[wear] or a [[survey]]")
+		wear = append(wear, "readings (wornway record), or [wear]")
 	}
 	dial := append([]string{}, wear...)
 	if p.Lathe.CrossSlide == nil {

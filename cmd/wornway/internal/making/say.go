@@ -119,10 +119,7 @@ func (p *Plans) named(numbers []int) []string {
 
 // verdict says how sure the plan is.
 func (p *Plans) verdict(k plan.Plan) string {
-	what := fmt.Sprintf("all %d features are", len(k.Features))
-	if len(k.Features) == 1 {
-		what = k.Features[0].Name + " is"
-	}
+	what := whatIs(k)
 	switch {
 	case !k.Stated && k.Holds:
 		return fmt.Sprintf("As computed, %s then held; how sure that is cannot be said, as the wear of this lathe "+
@@ -137,8 +134,21 @@ func (p *Plans) verdict(k plan.Plan) string {
 		}
 		return s + "."
 	}
-	s := fmt.Sprintf("That cannot be promised: with a probability of %s %s held, and 95 %% is asked.",
-		word.Percent(k.Probability), what)
+	return "That cannot be promised: " + p.odds(k)
+}
+
+// whatIs is what a plan holds, with its verb.
+func whatIs(k plan.Plan) string {
+	if len(k.Features) == 1 {
+		return k.Features[0].Name + " is"
+	}
+	return fmt.Sprintf("all %d features are", len(k.Features))
+}
+
+// odds say how far a plan is from what can be promised.
+func (p *Plans) odds(k plan.Plan) string {
+	s := fmt.Sprintf("with a probability of %s %s held, and 95 %% is asked.", word.Percent(k.Probability),
+		whatIs(k))
 	if w := k.Weakest(); len(k.Features) > 1 {
 		s += fmt.Sprintf(" The weakest is %s, with %s.", w.Name, word.Percent(w.Probability))
 	}

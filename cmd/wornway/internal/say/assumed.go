@@ -99,15 +99,8 @@ func AssumedOfAll(l *shop.Bench, g Terms, cuts ...Cut) Basis {
 			"shows which it is.",
 			l.Small(differ))
 	}
-	for _, d := range l.Damage {
-		for _, k := range cuts {
-			c := k.Curve
-			if left, right := c.Lathe.Saddle.Reach(); d.From < math.Max(c.To, c.SetAt)+right &&
-				d.To > math.Min(c.From, c.SetAt)+left {
-				say("The saddle crosses the damage of the %s way at %s to %s%s, which is not reckoned with.", d.Way,
-					l.Bare(d.From), l.At(d.To), word.Note(d.Note))
-			}
-		}
+	for _, crossed := range Crossed(l, cuts...) {
+		once(&s.Assumed, crossed)
 	}
 	s.Assumed = append(s.Assumed, g.bends)
 	for _, seat := range seats {
@@ -120,6 +113,22 @@ func AssumedOfAll(l *shop.Bench, g Terms, cuts ...Cut) Basis {
 	}
 	s.Warnings = append(append(s.Warnings, Conflicts(l)...), Warnings(l.Profile)...)
 	return s
+}
+
+// Crossed says which damage the saddle crosses in any of the cuts.
+func Crossed(l *shop.Bench, cuts ...Cut) []string {
+	var out []string
+	for _, d := range l.Damage {
+		if slices.ContainsFunc(cuts, func(k Cut) bool {
+			c := k.Curve
+			left, right := c.Lathe.Saddle.Reach()
+			return d.From < math.Max(c.To, c.SetAt)+right && d.To > math.Min(c.From, c.SetAt)+left
+		}) {
+			out = append(out, fmt.Sprintf("The saddle crosses the damage of the %s way at %s to %s%s, which is not "+
+				"reckoned with.", d.Way, l.Bare(d.From), l.At(d.To), word.Note(d.Note)))
+		}
+	}
+	return out
 }
 
 // datum says where the saddle runs over ways that were taken to be unworn, and what it would change if they were

@@ -62,9 +62,8 @@ func NewBench(p *profile.Profile, name string) (*Bench, error) {
 func Estimated(p *profile.Profile, name string, est *estimate.Result, err error) (*Bench, error) {
 	switch {
 	case errors.Is(err, profile.ErrNoWear):
-		return nil, NoWearError{refuse.With(fmt.Sprintf("%s: there is no [wear], so nothing is known of the bed",
-			p.File),
-			"add [wear] with columns and rows; wornway show "+name+" says what else is missing"), p}
+		return nil, NoWearError{refuse.With(p.File+": there are no readings and no [wear], so nothing is known of the "+
+			"bed", RecordFirst(p, name)+" says what to read first; drops that are known go into [wear]"), p}
 	case err != nil:
 		return nil, err
 	}

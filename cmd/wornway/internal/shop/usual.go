@@ -1,6 +1,11 @@
 package shop
 
 import (
+	"fmt"
+
+	"wornway/cmd/wornway/internal/word"
+	"wornway/compensate"
+	"wornway/compensate/work"
 	"wornway/profile"
 	"wornway/profile/length"
 )
@@ -11,6 +16,29 @@ func UsualDiameter(u length.Unit) float64 {
 		return length.Inch.ToMM(1)
 	}
 	return 25
+}
+
+// UsualWork is a length that is looked at where none is given: 4 to 12 in, 100 to 300 mm, or what of it lies on the bed.
+func UsualWork(p *profile.Profile) compensate.Cut {
+	from, to := 100.0, 300.0
+	if p.Unit == length.Inch {
+		from, to = length.Inch.ToMM(4), length.Inch.ToMM(12)
+	}
+	ways := p.Lathe.Ways
+	if to > ways.To || from < ways.From {
+		from, to = ways.From+(ways.To-ways.From)/4, ways.To-(ways.To-ways.From)/4
+	}
+	return compensate.Cut{Feature: work.Feature{From: from, To: to, Diameter: UsualDiameter(p.Unit)}, SetAt: to}
+}
+
+// RecordFirst is the command that says what to read first on a bed of which nothing is known; name is what its profile
+// was opened under.
+func RecordFirst(p *profile.Profile, name string) string {
+	c, w := UsualWork(p), word.Units{In: p.Unit}
+	if name == "-" {
+		name = "PROFILE"
+	}
+	return fmt.Sprintf("wornway record %s --for %s,%s", name, w.BareAbout(c.From), w.BareAbout(c.To))
 }
 
 // BarFor is the diameter, mm, of a bar for a test cut that is stiff enough and fits the lathe: the largest usual one of

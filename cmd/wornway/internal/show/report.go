@@ -30,6 +30,7 @@ type Report struct {
 	// Sketch draws a small picture of the answer as lines of text, no wider than width; it stands after the answer on a
 	// terminal alone.
 	Sketch func(width int, ascii bool) []string
+	Widest int // text: no line is wider where its words allow; 0: the terminal alone says so
 }
 
 // Table is one table. Each row has a cell for every column.

@@ -9,6 +9,9 @@ import (
 func writeText(b *bytes.Buffer, r Report, f Format) error {
 	terminal := f.Width
 	limit := textWidth(terminal)
+	if r.Widest > 0 {
+		limit = min(limit, r.Widest)
+	}
 	p := paragraphs{b: b}
 	p.sentences(r.Answer, "", limit)
 	if r.Sketch != nil && terminal > 0 {
@@ -61,13 +64,17 @@ func (p paragraphs) lines(lines []string) {
 	}
 }
 
-// sentences writes one part of the report, each sentence on a line of its own.
+// sentences writes one part of the report, each sentence on a line of its own; an empty one is an empty line.
 func (p paragraphs) sentences(sentences []string, mark string, limit int) {
 	if len(sentences) == 0 {
 		return
 	}
 	p.gap()
 	for _, s := range sentences {
+		if s == "" {
+			p.gap()
+			continue
+		}
 		p.lines(wrap(mark+s, limit))
 	}
 }

@@ -117,15 +117,12 @@ func (r Correction) Report(p prediction) (show.Report, bool) {
 	out := show.Report{Remarks: []string{r.DialWords(), say.SettingHolds + " The total counts from the setting at " +
 		r.At(k.Curve.SetAt) + "."},
 		Assumed: append(p.Seated.Assumed, r.Assumed()...), Warnings: p.Seated.Warnings, Cautions: say.CutCautions}
-	held := true
 	out.Answer = append(word.Said(say.Out(r.Bench, k.Curve)), r.sentence())
 	out.Answer = append(out.Answer, r.turnWords()...)
-	if t := k.Curve.Tolerance; t > 0 {
-		sampled, stated := k.Curve.Sample(k.MovesAt(r.Dial.Step()), t)
-		var s string
-		s, held = say.Holds(r.Bench, k.Curve, k.MovesSpread, sampled, stated)
-		out.Answer = append(out.Answer, "With these settings: "+word.Lower(s))
-		j.Probability = answer.Null(sampled.Within, stated)
+	promise := r.Promised()
+	if promise.Says != "" {
+		out.Answer = append(out.Answer, "With these settings: "+word.Lower(promise.Says))
+		j.Probability = promise.probability
 	}
 	out.Answer = append(out.Answer, r.finer()...)
 	if p.Taper.Stated {
@@ -144,7 +141,7 @@ func (r Correction) Report(p prediction) (show.Report, bool) {
 	if len(moves.Rows) == 0 {
 		out.Tables = append(out.Tables, moves) // so that --csv=moves gives its heading
 	}
-	return out, held
+	return out, promise.Held
 }
 
 func (r Correction) columns() []show.Column {
@@ -238,9 +235,9 @@ func (r Correction) sentence() string {
 	k := r.K
 	at := fmt.Sprintf("At %s set the dial to cut %s %s and feed toward the %s", r.At(k.Curve.SetAt),
 		length.Diameter(k.Curve.Diameter+k.Aim, r.In), r.In, say.FeedName(k.Feed))
-	if n := len(k.Moves); n > 0 {
+	if len(k.Moves) > 0 {
 		return fmt.Sprintf("%s, with %s: that leaves %s along it, %s with nothing dialled.", at,
-			word.Count(n, "setting"), r.Small(k.MovesSpread), r.Small(k.Before))
+			settings(k), r.Small(k.MovesSpread), r.Small(k.Before))
 	}
 	best := k.Ladder[len(k.Ladder)-1]
 	for _, l := range k.Ladder {
@@ -258,6 +255,15 @@ func (r Correction) sentence() string {
 		s += fmt.Sprintf(", and of what is promised, %s, to %s", r.Small(k.Ladder[0].Limit()), r.Small(best.Limit()))
 	}
 	return s + "."
+}
+
+// settings counts those of a list as its ladder does.
+func settings(k *compensate.Correction) string {
+	s := word.Count(k.Settings(), "setting")
+	if !k.OneWay() {
+		s += ", each turn back counted as two"
+	}
+	return s
 }
 
 // finer offers the compound where the cross slide's finest setting is coarse beside the spread.
@@ -280,7 +286,11 @@ func (r Correction) finer() []string {
 	if best.Settings == 0 || best.Limit() > buys*k.Ladder[k.Chosen].Limit() {
 		return nil
 	}
-	leaves := fmt.Sprintf("%s with %s", r.Small(best.Spread), word.Count(len(fine.Moves), "setting"))
+	leaves := fmt.Sprintf("%s with %s", r.Small(best.Spread), settings(fine))
+	if r.Collars != nil {
+		return []string{fmt.Sprintf("Finer: a compound at 5.74° with such a dial would leave %s; with its own dial's "+
+			"--division and --dial, --compound-angle 5.74 gives the list.", leaves)}
+	}
 	if r.Lathe.Compound == nil {
 		return []string{fmt.Sprintf("Finer: a compound at 5.74° with such a dial would leave %s; wornway place looks "+
 			"for a better place.", leaves)}

@@ -22,15 +22,21 @@ func Tools() []string {
 	return []string{"indicator", "micrometer", "level", "bar", "straightedge", "leaves", "bridge", "deep-micrometer"}
 }
 
-// ParseTools reads the names of tools with commas between, or blanks; nil for none: all.
+// ParseTools reads the names of tools with commas between, or blanks. An empty text is nil, for all of them; none is
+// empty and not nil. It refuses a name that is not among them.
 func ParseTools(text string) ([]string, error) {
 	var out []string
 	for _, t := range strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return r == ',' || r == ' ' }) {
-		if !slices.Contains(Tools(), t) {
-			return nil, refuse.Usage(fmt.Sprintf("--with %s: is no tool known here", word.Visible(t)),
+		switch {
+		case t == "and":
+		case t == "none":
+			out = append([]string{}, out...)
+		case slices.Contains(Tools(), t):
+			out = append(out, t)
+		default:
+			return nil, refuse.With(word.Visible(t)+" is no tool known here",
 				"the tools are "+strings.Join(Tools(), ", ")+"; bar is a test bar")
 		}
-		out = append(out, t)
 	}
 	return out, nil
 }

@@ -1,0 +1,133 @@
+package ask
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"wornway/profile"
+	"wornway/profile/document"
+	"wornway/profile/entry"
+	"wornway/profile/form"
+	"wornway/profile/length"
+)
+
+// wearRows is the table whose rows are judged while they are given.
+const wearRows = "wear"
+
+// groups are the tables of a profile that not every lathe has, or not every question needs, each with what is asked
+// before its keys are.
+var groups = map[string]string{
+	"lathe.front_way": "Is the front way a V? (yes or no)",
+	"lathe.compound":  "The compound's dial, for finer corrections? (yes, or no for later)",
+	"lathe.tailstock": "The tailstock, for work between centres? (yes, or no for later)",
+	"lathe.holding":   "The chuck and its jaws, for wornway plan? (yes, or no for later)",
+}
+
+// later are keys that are rarely known when a profile is begun; the file explains them.
+var later = map[string]bool{"lathe.twist_uncertainty": true, "lathe.unworn": true, "lathe.holding.chuck_pull": true,
+	"lathe.holding.chuck_gave": true, "lathe.holding.chuck_pulled_at": true}
+
+// Lathe asks for a profile's keys and for the wear that is known already.
+func (a *Asking) Lathe(unit length.Unit, answers profile.Answers) {
+	a.begin(unit, draft{answers, func(given form.Answers) (faults, odd []document.Fault) {
+		p, err := profile.Draft(nil, "profile", []byte(profile.Template(unit, given)))
+		var all document.Faults
+		errors.As(err, &all)
+		if p != nil {
+			odd = p.Warnings
+		}
+		return all, odd
+	}})
+	var steps []step
+	open := ""
+	for _, k := range profile.Keys() {
+		table := k.Table()
+		if table == "lathe.spindle" || later[k.Path] {
+			continue
+		}
+		group := ""
+		if asks := groups[table]; asks != "" {
+			if group = table; table != open {
+				steps = append(steps, step{group: group, asks: asks, opens: table == "lathe.front_way"})
+			}
+		}
+		open = table
+		steps = append(steps, step{key: k, group: group})
+	}
+	if a.all(steps); a.ended {
+		return
+	}
+	a.raw("\n")
+	if a.yesOrNo("Do you know already how far the ways have sunk? (yes or no)") == "yes" {
+		a.rows()
+	}
+}
+
+// rows asks for the rows of wear.
+func (a *Asking) rows() {
+	unit, answers := a.unit, a.file.answers
+	a.raw("\n")
+	a.say("Wear that you know already, a row for each position, headstock end first:")
+	a.say("  position, drop of the front way, drop of the rear way, sideways shift (plus toward the operator).")
+	a.say("  An empty line ends the rows; %q takes the last one away.", back)
+	var rows []string
+	for !a.ended {
+		s := a.answer(fmt.Sprintf("  row %d", len(rows)+1))
+		if s == "" {
+			break
+		}
+		if s == back {
+			rows = rows[:max(len(rows)-1, 0)]
+			continue
+		}
+		parts := entry.Split(s)
+		if len(parts) == 3 {
+			parts = append(parts, "0")
+		}
+		if len(parts) != 4 {
+			a.say("  Four numbers are needed, or three where there is no shift.")
+			continue
+		}
+		ok := true
+		for i, p := range parts {
+			text, err := entry.Member(p, unit)
+			if err != nil {
+				a.say("  %v", err)
+				ok = false
+				break
+			}
+			parts[i] = text
+		}
+		if !ok {
+			continue
+		}
+		rows = append(rows, "  ["+strings.Join(parts, ", ")+"],")
+		answers["wear.rows"] = "[\n" + strings.Join(rows, "\n") + "\n]"
+		if v, _ := a.judge(wearRows); v != taken {
+			rows = rows[:len(rows)-1]
+		}
+	}
+	delete(answers, "wear.rows")
+	if len(rows) < 2 {
+		if len(rows) == 1 {
+			a.say("  Wear needs two rows at the least: the one is left out.")
+		}
+		return
+	}
+	answers["wear.rows"] = "[\n" + strings.Join(rows, "\n") + "\n]"
+	s := a.answer("  How sure is each entry, as a standard uncertainty (empty: not stated)")
+	for s != "" {
+		text, err := entry.Number(s, unit)
+		if err == nil {
+			answers["wear.uncertainty"] = text
+			if v, _ := a.judge("wear.uncertainty"); v == taken {
+				return
+			}
+			delete(answers, "wear.uncertainty")
+		} else {
+			a.say("  %v", err)
+		}
+		s = a.answer("  How sure is each entry (empty: not stated)")
+	}
+}

@@ -1,0 +1,175 @@
+package turning
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/sheet"
+	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
+	"wornway/compensate"
+)
+
+// PhoneWidth is how wide plain text for a telephone is at most, in characters.
+const PhoneWidth = 40
+
+// Promise is what is said of a tolerance.
+type Promise struct {
+	Says        string // empty where none was asked
+	Held        bool   // it is kept, or none was asked
+	probability *float64
+}
+
+// Promised says whether the length keeps its tolerance with these settings.
+func (r Correction) Promised() Promise {
+	t := r.K.Curve.Tolerance
+	if t <= 0 {
+		return Promise{Held: true}
+	}
+	sampled, stated := r.K.Curve.Sample(r.K.MovesAt(r.Dial.Step()), t)
+	says, held := say.Holds(r.Bench, r.K.Curve, r.K.MovesSpread, sampled, stated)
+	return Promise{says, held, answer.Null(sampled.Within, stated)}
+}
+
+// Alarm is what is to be known before anything is dialled: in few words, and why.
+type Alarm struct{ Big, Why string }
+
+// Alarms are those of a length.
+func (r Correction) Alarms(p Promise) []Alarm {
+	var out []Alarm
+	if far := say.Out(r.Bench, r.K.Curve); far != "" {
+		out = append(out, Alarm{"NEEDS THE TAILSTOCK", far})
+	}
+	if !p.Held && p.Says != "" {
+		out = append(out, Alarm{"NOT PROMISED", p.Says})
+	}
+	return out
+}
+
+// Reads is what the dial stands at, counted from the zero: in, as it counts, or out of it.
+func (r Correction) Reads(setting int) string {
+	switch mm := r.Dial.Reading(setting); {
+	case setting == 0:
+		return "0"
+	case mm < 0:
+		return strings.TrimPrefix(r.Units.Dial(-mm), "0") + " out"
+	default:
+		return strings.TrimPrefix(r.Units.Dial(mm), "0")
+	}
+}
+
+// Work is what is turned, in few words.
+func (r Correction) Work() string {
+	c := r.K.Curve
+	what := fmt.Sprintf("Ø %s, %s to %s", r.Diameter(c.Diameter), r.BareAbout(c.From), r.About(c.To))
+	if c.Bore {
+		return "Bore " + what
+	}
+	return what
+}
+
+// Stops are what is done at the dial along one length or feature.
+type Stops struct {
+	Correction        // K only where something is dialled
+	What       string // is turned, in few words
+	SetAt, Aim float64
+	ByDial     string // from which feature the dial goes on to this one; empty: it is measured
+	Feed       compensate.Feed
+	Alarms     []Alarm
+}
+
+// Stops are those of a length, what it is in few words.
+func (r Correction) Stops(what string, p Promise) Stops {
+	c := r.K.Curve
+	return Stops{Correction: r, What: what, SetAt: c.SetAt, Aim: c.Diameter + r.K.Aim, Feed: r.K.Feed,
+		Alarms: r.Alarms(p)}
+}
+
+// Lines are the stops as plain text, a stop on a line: what is turned, the zero and what to aim for, the feed, and what
+// is to be known before; then each stop with what to turn and what the dial reads after it.
+func (s Stops) Lines() []string {
+	zero := fmt.Sprintf("Zero at %s: cut %s, dial 0", s.About(s.SetAt), s.Diameter(s.Aim))
+	if s.ByDial != "" {
+		zero = fmt.Sprintf("Zero at %s: by the dial from %s to %s, then dial 0", s.About(s.SetAt), s.ByDial,
+			s.Diameter(s.Aim))
+	}
+	out := []string{s.What, zero, "Feed toward the " + say.FeedName(s.Feed)}
+	for _, a := range s.Alarms {
+		out = append(out, a.Big+": "+a.Why)
+	}
+	for _, m := range s.moves() {
+		back := ""
+		if m.TakeUp {
+			back = " *"
+		}
+		out = append(out, fmt.Sprintf("%s: %s %s, reads %s%s", s.Mark(m.Position), strings.ToUpper(direction(m.Change)),
+			word.Fraction(math.Abs(s.Dial.Divisions(m.Change))), s.Reads(m.Setting), back))
+	}
+	if len(s.moves()) == 0 {
+		out = append(out, "NOTHING TO DIAL")
+	}
+	return out
+}
+
+// moves are those along it.
+func (s Stops) moves() []compensate.Move {
+	if s.K == nil {
+		return nil
+	}
+	return s.K.Moves
+}
+
+// Foot says in what the stops are counted, and how to turn back where one of them does.
+func Foot(all ...Stops) []string {
+	if len(all) == 0 {
+		return nil
+	}
+	s := all[0]
+	counts := "radius"
+	if s.Dial.Diameter {
+		counts = "diameter"
+	}
+	out := []string{fmt.Sprintf("One division is %s on %s", s.Division(s.Dial.Division), counts)}
+	if s.Dial.Angle != 0 {
+		out[0] = fmt.Sprintf("Compound at %s: one division is %s, its dial counts %s", word.Degrees(s.Dial.Angle),
+			s.Division(s.Dial.Division), counts)
+	}
+	for _, s := range all {
+		if !slices.ContainsFunc(s.moves(), func(m compensate.Move) bool { return m.TakeUp }) {
+			continue
+		}
+		back := "* turns back: " + s.TakeOut("in")
+		if s.K.Curve.Bore {
+			back = "* in a bore, turns back: " + s.TakeOut("out")
+		}
+		if !slices.Contains(out, back) {
+			out = append(out, back)
+		}
+	}
+	return out
+}
+
+// List is the correction of a length as plain text for a telephone.
+func (r Correction) List(p prediction) (show.Report, bool) {
+	promise := r.Promised()
+	s := r.Stops(r.Work()+" from the nose", promise)
+	lines := append(s.Lines(), Foot(s)...)
+	lines = append(lines, fmt.Sprintf("Leaves %s of %s, %s", r.Cell(r.K.MovesSpread), r.Small(r.K.Before),
+		r.PlusMinus(p.Taper.UEnds, p.Taper.Stated)))
+	if promise.Held && promise.Says != "" {
+		lines = append(lines, promise.Says)
+	}
+	lines = append(lines, word.Said(say.OtherWork(r.Bench))...)
+	limits := append(say.Crossed(r.Bench, say.Cut{Curve: r.K.Curve}), p.Seated.Warnings...)
+	return ListOf(lines, limits), promise.Held
+}
+
+// ListOf is plain text for a telephone.
+func ListOf(lines, warnings []string) show.Report {
+	return show.Report{Answer: lines, Warnings: warnings, Remarks: []string{sheet.Stale},
+		Cautions: []string{sheet.Careful}, Widest: PhoneWidth}
+}
