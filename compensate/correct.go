@@ -339,6 +339,9 @@ func (c *Correction) turnsBack() int {
 	return n
 }
 
+// Settings counts the moves as the ladder does: one that turns back is two.
+func (c *Correction) Settings() int { return len(c.Moves) + c.turnsBack() }
+
 // OneWay says whether all moves go the way in which the tool comes to its work.
 func (c *Correction) OneWay() bool { return c.turnsBack() == 0 }
 

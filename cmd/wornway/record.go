@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"os"
 	"os/signal"
@@ -14,6 +15,7 @@ import (
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/ways"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/profile/length"
 )
@@ -23,7 +25,7 @@ type recordOptions struct {
 	every, from, to length.Length
 	reference       bool
 	ahead           flags.Ahead
-	with            string
+	with, unit      string
 }
 
 func newRecord(e *env.Env) *cobra.Command {
@@ -48,10 +50,12 @@ A reading is a number, with or without its unit. The other answers are
   help    show these
 
 The profile as it was before the command, however many answers it took, is kept beside it with .bak behind its
-name, in the place of an older one. The methods are ` + strings.Join(flags.MethodNames(), ", ") + ".",
+name, in the place of an older one. A name that ends in .csv is a table of collars, a new one or one to add a cut to:
+nothing of the lathe is asked, and predict, correct and chart take the table as it is. The methods are ` + strings.Join(flags.MethodNames(), ", ") + ".",
 		Example: `  wornway record demo.toml --method saddle-level
   wornway record demo.toml --method bar-side --at 1,2,4,6,8,10,12
-  wornway record demo.toml --method way-micrometer --every 3in --from 0in --to 36in`,
+  wornway record demo.toml --method way-micrometer --every 3in --from 0in --to 36in
+  wornway record skimmed.csv --reading-unit in --at 4,5,6,7,8,9`,
 		Args: flags.OneProfile, GroupID: "bed",
 		RunE: func(c *cobra.Command, args []string) error { return runRecord(e, c, args[0], o) },
 	}
@@ -66,6 +70,7 @@ name, in the place of an older one. The methods are ` + strings.Join(flags.Metho
 		"stays put")
 	o.ahead.Flags(c, "say after each reading how sure it is and what to read next; without --method, propose one")
 	f.StringVar(&o.with, "with", "", "with --for and no --method: the `tools` there are, such as level,bar,indicator")
+	f.StringVar(&o.unit, "reading-unit", "", "of a table of collars: the `unit` of its positions and diameters, in or mm")
 	_ = c.RegisterFlagCompletionFunc("method", func(*cobra.Command, []string, string) ([]cobra.Completion,
 		cobra.ShellCompDirective) {
 		return flags.MethodNames(), cobra.ShellCompDirectiveNoFileComp
@@ -75,6 +80,11 @@ name, in the place of an older one. The methods are ` + strings.Join(flags.Metho
 
 func runRecord(e *env.Env, c *cobra.Command, file string, o *recordOptions) error {
 	if err := o.ahead.Check(c); err != nil {
+		return err
+	}
+	collars := file != "-" && ask.IsTable(file)
+	unit, err := o.tableUnit(c, file, collars)
+	if err != nil {
 		return err
 	}
 	var work []compensate.Cut
@@ -95,11 +105,11 @@ func runRecord(e *env.Env, c *cobra.Command, file string, o *recordOptions) erro
 		return refuse.Usage("--with goes with --for, and without --method: it says which tools a method may be proposed for",
 			"for instance: wornway record demo.toml --for 4in,12in --with level,indicator")
 	}
-	m, err := flags.Method(o.method)
+	m, err := flags.Method(cmp.Or(o.method, map[bool]string{true: "test-cut"}[collars]))
 	if err != nil {
 		return err
 	}
-	s := ask.Survey{Method: m, Places: o.places(c), Reference: o.reference, Work: work}
+	s := ask.Survey{Method: m, Places: o.places(c), Reference: o.reference, Work: work, Unit: unit}
 	if err := s.Check(); err != nil {
 		return err
 	}
@@ -113,6 +123,29 @@ func runRecord(e *env.Env, c *cobra.Command, file string, o *recordOptions) erro
 	t := ask.NewTalk(ctx, e)
 	defer t.Close()
 	return t.Lead(r)
+}
+
+// tableUnit returns the unit of a table of collars, and refuses what does not go with one, or goes with nothing else.
+func (o *recordOptions) tableUnit(c *cobra.Command, file string, collars bool) (u length.Unit, err error) {
+	const instance = "for instance: wornway record skimmed.csv --reading-unit in --at 4,5,6,7,8,9"
+	switch {
+	case !collars && o.unit != "":
+		return u, refuse.Usage("--reading-unit is for a table of collars: in a profile record asks for it", instance)
+	case !collars:
+		return u, nil
+	case o.method != "" && o.method != "test-cut":
+		return u, refuse.Usage("--method "+word.Visible(o.method)+": a table of collars holds a test-cut alone",
+			"leave --method out, or give a profile")
+	case c.Flags().Changed("for"):
+		return u, refuse.Usage("--for needs a lathe's profile, and "+file+" is a table of collars", "leave it out")
+	case o.unit == "in":
+		return length.Inch, nil
+	case o.unit == "mm":
+		return length.Millimetre, nil
+	case o.unit == "":
+		return u, refuse.Usage(file+": in which unit are its diameters? A table of collars does not say", instance)
+	}
+	return u, refuse.Usage("--reading-unit "+word.Visible(o.unit)+": must be in or mm", instance)
 }
 
 // propose says which survey to record next.

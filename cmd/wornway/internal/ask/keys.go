@@ -21,6 +21,9 @@ import (
 // openQuestion returns the first key of the survey that has no answer yet.
 func (r *Recording) openQuestion() (survey.Question, bool) {
 	qs := r.Method.Questions(survey.Machine{Lathe: r.Profile.Lathe.Bed, Unit: r.Profile.Unit})
+	if r.table != nil {
+		qs = r.table.questions(qs)
+	}
 	i := slices.IndexFunc(qs, func(q survey.Question) bool {
 		return (r.Under == nil || !r.Under.Answered(q.Key)) && (q.If == nil || q.If(r.keyed))
 	})

@@ -111,6 +111,10 @@ func (r *Recording) take(a entry.Answer) error {
 	case "undo":
 		return r.undo()
 	case "zero":
+		if r.table != nil {
+			r.tell(Refused, "Another setting of the dial is another cut: answer done, and record the next one.")
+			return nil
+		}
 		return r.newZero()
 	case "again":
 		text, err = e.Again()
@@ -119,13 +123,16 @@ func (r *Recording) take(a entry.Answer) error {
 	case "return":
 		text, err = e.Return()
 	case "done":
+		if r.table != nil && len(e.Rows) == 1 {
+			r.tell(Refused, "One collar of a cut says nothing: measure another one.")
+			return nil
+		}
 		text, err = e.Done()
 	}
 	if err != nil {
 		r.tell(Refused, word.Upper(err.Error())+"."+r.remedy(a.Word))
 		return nil
 	}
-	rows := len(e.Rows)
 	if err := r.write(text); err != nil {
 		return err
 	}
@@ -135,8 +142,12 @@ func (r *Recording) take(a entry.Answer) error {
 	case "return":
 		r.tell(Meaning, "Now the way back, over the same stations.")
 	case "done":
-		r.tell(Plain, fmt.Sprintf("Done: %s in %s. Next: wornway wear %s", word.Count(rows, "row"), r.File, r.File))
 		r.turn.Done = true
+		if r.table != nil {
+			r.table.finished(r, e)
+			return nil
+		}
+		r.tell(Plain, fmt.Sprintf("Done: %s in %s. Next: wornway wear %s", word.Count(len(e.Rows), "row"), r.File, r.File))
 	}
 	return nil
 }
@@ -243,7 +254,11 @@ func (r *Recording) reading(a entry.Answer) error {
 	if err := r.write(text); err != nil {
 		return err
 	}
-	r.meaning(station, row)
+	if r.table != nil {
+		r.collar()
+	} else {
+		r.meaning(station, row)
+	}
 	return nil
 }
 
@@ -395,6 +410,9 @@ func faultWords(f document.Fault) string {
 		if _, after, found := strings.Cut(rest, ": "); found {
 			s = after
 		}
+	}
+	if f.Key == "diameter" && s == f.Message {
+		s = "that " + s
 	}
 	return word.Upper(s) + "." + how(f.Hint)
 }

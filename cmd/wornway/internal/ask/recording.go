@@ -14,6 +14,7 @@ import (
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/profile"
+	"wornway/profile/document"
 	"wornway/profile/entry"
 	"wornway/profile/length"
 	"wornway/profile/survey"
@@ -27,6 +28,8 @@ type Survey struct {
 	// Work is what the survey is made for: lengths that the spindle holds, with their tolerance or without; nil: the bed
 	// as a whole
 	Work []compensate.Cut
+	// Unit is the inch or the millimetre, in which a table of collars counts; a profile says so itself
+	Unit length.Unit
 }
 
 // Places are the stations that were asked for beforehand; the zero value is none: they are offered.
@@ -69,7 +72,8 @@ type Recording struct {
 
 	survey Survey
 	env    *env.Env
-	text   []byte // of the file, as it is on disk
+	table  *table // nil: readings go into a profile
+	text   []byte // of the profile, as it is on disk
 	kept   bool   // its version from before this conversation lies beside it
 	before [][]byte
 	told   map[string]bool // what was said once
@@ -91,15 +95,18 @@ func Record(e *env.Env, file string, s Survey) (*Recording, error) {
 	if err := env.Writable(file); err != nil {
 		return nil, err
 	}
-	if _, err := e.Open(file); err != nil {
-		return nil, err
+	collars := IsTable(file)
+	if !collars {
+		if _, err := e.Open(file); err != nil {
+			return nil, err
+		}
 	}
 	unlock, err := disk.Lock(file)
 	if err != nil {
 		return nil, OnDisk(err)
 	}
 	r := &Recording{Method: s.Method, File: file, survey: s, env: e, told: map[string]bool{}, unlock: unlock}
-	if err := r.open(); err != nil {
+	if err := r.open(collars); err != nil {
 		unlock()
 		return nil, err
 	}
@@ -107,8 +114,13 @@ func Record(e *env.Env, file string, s Survey) (*Recording, error) {
 }
 
 // open reads the file and asks the first question.
-func (r *Recording) open() (err error) {
-	if r.text, err = r.env.ProfileText(r.File); err != nil {
+func (r *Recording) open(collars bool) (err error) {
+	if collars {
+		r.table, r.text, err = openTable(r.env, r.File, r.survey.Unit)
+	} else {
+		r.text, err = r.env.ProfileText(r.File)
+	}
+	if err != nil {
 		return err
 	}
 	if r.Profile, err = r.env.Parse(filepath.Dir(r.File), r.File, r.text); err != nil {
@@ -169,6 +181,9 @@ func (r *Recording) Stop() Turn {
 		return r.turn
 	}
 	command := fmt.Sprintf("wornway record %s --method %s", r.File, r.Method.Name)
+	if r.table != nil {
+		command = r.table.command()
+	}
 	r.tell(Plain, fmt.Sprintf("Stopped, with %s in %s. This goes on there:", word.Count(len(r.Under.Rows), "reading"),
 		r.File))
 	r.tell(Command, command)
@@ -215,8 +230,11 @@ func (r *Recording) begun() {
 
 // resume says where the survey stands, and changes the stations that are left where others were asked for.
 func (r *Recording) resume() error {
-	r.tell(Plain, fmt.Sprintf("Going on with survey %d (%s): %s so far.", r.Under.Number, r.Method.Name,
-		word.Count(len(r.Under.Rows), "reading")))
+	which := fmt.Sprintf("survey %d (%s)", r.Under.Number, r.Method.Name)
+	if r.table != nil {
+		which = fmt.Sprintf("cut %d", r.table.cut)
+	}
+	r.tell(Plain, fmt.Sprintf("Going on with %s: %s so far.", which, word.Count(len(r.Under.Rows), "reading")))
 	if r.survey.Reference && !slices.Contains(r.Under.Columns, "reference") {
 		r.tell(Plain, "Its columns are set already: --reference changes nothing.")
 	}
@@ -268,7 +286,16 @@ func (r *Recording) put(text []byte) error {
 	if !r.kept {
 		write = disk.Replace
 	}
-	if err := write(r.File, r.text, text); err != nil {
+	if r.table != nil {
+		err = r.table.put(text, r.Under, under, write)
+	} else {
+		err = write(r.File, r.text, text)
+	}
+	var faults document.Faults
+	if errors.As(err, &faults) {
+		return err
+	}
+	if err != nil {
 		return OnDisk(err)
 	}
 	r.kept = true

@@ -161,10 +161,7 @@ func (r *Recording) OnBed(at []float64) ([]entry.Station, error) {
 
 // askStations offers stations and takes others. Again: what is wrong with an answer has just been said.
 func (r *Recording) askStations(again bool) {
-	offered := r.planned()
-	if len(offered) == 0 {
-		offered = r.spreading().Stations()
-	}
+	offered := r.offered()
 	var names []string
 	for _, z := range offered {
 		names = append(names, r.Bare(r.In.ToMM(z)))
@@ -175,10 +172,18 @@ func (r *Recording) askStations(again bool) {
 			"far apart as the feet are"
 	}
 	usual := strings.Join(names, " ")
-	if !again {
+	switch {
+	case again:
+	case usual == "":
+		r.tell(About, fmt.Sprintf("%s, in %s: five or more.", what, r.plainUnit()))
+	default:
 		r.tell(About, fmt.Sprintf("%s, in %s: an empty answer takes %s.", what, r.plainUnit(), usual))
 	}
-	r.turn.Asks = &Prompt{Kind: AskStations, Text: "  stations, such as 1 3 5 or every 2", Usual: usual,
+	such := "  stations, such as 1 3 5 or every 2"
+	if r.table != nil {
+		such = "  stations, such as 4 5 6 7 8"
+	}
+	r.turn.Asks = &Prompt{Kind: AskStations, Text: such, Usual: usual,
 		Unit: r.In.String(), Words: []string{"undo", "stop"}}
 	r.next = func(text string) error {
 		var stations []entry.Station
@@ -202,6 +207,17 @@ func (r *Recording) askStations(again bool) {
 	}
 }
 
+// offered are the stations that an empty answer takes: of collars those of the cut before.
+func (r *Recording) offered() []float64 {
+	if r.table != nil {
+		return r.table.seen
+	}
+	if planned := r.planned(); len(planned) > 0 {
+		return planned
+	}
+	return r.spreading().Stations()
+}
+
 // everySo spreads stations over the usual stretch at a distance as it was typed.
 func (r *Recording) everySo(text string) ([]entry.Station, error) {
 	text, err := length.Decimal(text)
@@ -215,6 +231,9 @@ func (r *Recording) everySo(text string) ([]entry.Station, error) {
 	step := l.MM(r.In)
 	if !(step > 0) {
 		return nil, fmt.Errorf("the distance must be greater than zero")
+	}
+	if r.table != nil {
+		return nil, fmt.Errorf("a table of collars does not say how far the bar goes: name the positions")
 	}
 	from, to, _ := r.spreading().Reach()
 	if r.spreading().Edge() { // at its contacts an edge has no gap

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"wornway/cmd/wornway/internal/paper"
 	"wornway/cmd/wornway/internal/sheet"
@@ -15,9 +16,9 @@ import (
 const (
 	pictureWidth, pictureHeight = 42.0, 21.6
 	bedHeight                   = 12.0
-	headsHeight                 = 3.6  // the table's headings
-	takeUpHeight                = 3.0  // a line under a move that turns back
-	greatest                    = 14.0 // capitals of a move
+	headsHeight                 = 3.6       // the table's headings
+	takeUpHeight                = 3.0       // a line under a move that turns back
+	readable, greatest          = 6.0, 14.0 // capitals of a move: at arm's length, and the largest
 )
 
 // layout is how one card is laid out.
@@ -33,6 +34,7 @@ type layout struct {
 	figures     paper.Style       // the moves
 	notes       paper.Style
 	words       []string // what stands below the moves
+	brief       bool     // alarms stand without their reasons, which have a card of their own
 }
 
 // Card prints the moves of one length or feature on as many cards as they need, as many on each. Every card can be used
@@ -40,14 +42,31 @@ type layout struct {
 func Card(p *sheet.Printing, k Entry) {
 	t := p.Styles()
 	l := layout{Printing: p, k: k, t: t, scale: t.Figures.Height / sheet.Figures.Height, left: paper.Margin,
-		right: p.Paper.Width - paper.Margin, of: 1, number: 1, figures: t.Figures, notes: t.Plain, words: notes(k)}
-	all, apart := k.K.Moves, false
+		right: p.Paper.Width - paper.Margin, of: 1, number: 1, figures: t.Figures, notes: t.Plain, words: noted(k)}
+	all := k.K.Moves
 	fits := func(n int) bool {
 		l.moves = all[:n]
 		return l.high() <= l.room()
 	}
-	if !fits(min(1, len(all))) { // a long story: it goes on a card of its own
-		apart, l.words = true, []string{sheet.Careful}
+	var aside []string // what goes on a card of its own
+	if alarms := l.alarmList(); len(alarms) > 0 && !fits(len(all)) {
+		l.brief = true // so that reasons are not told on every card, and leave the moves their room
+		for _, a := range alarms {
+			aside = append(aside, a.Big+": "+a.Why)
+		}
+	}
+	if !fits(min(1, len(all))) { // a long story
+		aside, l.words = append(aside, l.words...), []string{sheet.Careful}
+	}
+	apart := len(aside) > 0
+	if !apart {
+		l.figures.Height = readable * l.scale
+		for _, w := range withLadder(k, l.words) { // where it leaves the moves large
+			if l.words = w; fits(len(all)) {
+				break
+			}
+		}
+		l.figures = t.Figures
 	}
 	if apart || !fits(len(all)) {
 		l.of, l.number = 2, 2 // there will be several, which takes room to say
@@ -63,7 +82,7 @@ func Card(p *sheet.Printing, k Entry) {
 	cards := l.of
 	var rest [][]string
 	if apart {
-		rest = l.pages(notes(k))
+		rest = l.pages(aside)
 		l.of += len(rest)
 	}
 	each := 0
@@ -260,11 +279,25 @@ func (l *layout) titleWords() string {
 	return s
 }
 
-// alarmList is what is to be known before a move is made, said as large as the moves, and why.
-func (l *layout) alarmList() []turning.Alarm { return l.k.Alarms(l.k.Promise) }
+// alarmList is what is to be known before a move is made, said as large as the moves, and why; where room is short, the
+// large words alone in one line.
+func (l *layout) alarmList() []turning.Alarm {
+	all := l.k.Alarms(l.k.Promise)
+	if !l.brief || len(all) == 0 {
+		return all
+	}
+	big := make([]string, len(all))
+	for i, a := range all {
+		big[i] = a.Big
+	}
+	return []turning.Alarm{{Big: strings.Join(big, "  ·  ")}}
+}
 
 // alarmLines cuts the reason into lines beside the large words, or under them where these leave too little beside them.
 func (l *layout) alarmLines(a turning.Alarm) (lines []string, beside float64) {
+	if a.Why == "" {
+		return nil, 0
+	}
 	big := l.Width(l.figures, a.Big) + 3*l.scale
 	width := l.right - l.left
 	if big > 0.7*width {

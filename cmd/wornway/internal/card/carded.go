@@ -46,8 +46,8 @@ func (k Entry) feed() string {
 	return "FEED ← to the headstock"
 }
 
-// notes are what belongs to the moves.
-func notes(k Entry) []string {
+// noted is what belongs to the moves.
+func noted(k Entry) []string {
 	c := k.K.Curve
 	t := c.Taper()
 	left := fmt.Sprintf("Leaves %s of %s along it, ", k.Small(k.K.MovesSpread), k.Small(k.K.Before))
@@ -77,6 +77,19 @@ func notes(k Entry) []string {
 		k.Small(k.Dial.Limit()))
 	said := word.Said(left, k.geometry(), k.Surveyed(), say.OtherWork(k.Bench), sheet.Stale)
 	return []string{strings.Join(said, " "), sheet.TestCut + ". " + collarOff + " " + sheet.Careful}
+}
+
+// withLadder returns notes with what each number of settings leaves before them, and after that without.
+func withLadder(k Entry, notes []string) [][]string {
+	if len(k.K.Ladder) < 2 {
+		return [][]string{notes}
+	}
+	s := "Settings: spread left"
+	for i, r := range k.K.Ladder {
+		mark := map[bool]string{true: " (this card)"}[i == k.K.Chosen]
+		s += fmt.Sprintf("%s %d: %s%s", map[bool]string{true: " –", false: ","}[i == 0], r.Settings, k.Cell(r.Spread), mark)
+	}
+	return [][]string{append([]string{s + " " + k.SmallName() + "; a turn back counts as two."}, notes...), notes}
 }
 
 // geometry is what the numbers were calculated with; empty where nothing is known of it.

@@ -56,10 +56,16 @@ func Strip(p *sheet.Printing, k Entry) {
 // under prints what belongs to the strip under its last piece, or on a sheet of its own where there is no room.
 func under(p *sheet.Printing, k Entry, y float64) {
 	left, right := paper.Margin+StripJoin, p.Paper.Width-paper.Margin-StripJoin
-	notes := notes(k)
+	var notes []string
 	high := 0.0
-	for _, n := range notes {
-		high += float64(len(p.Lines(right-left, sheet.Plain, n)))*sheet.Plain.Lead() + 0.6
+	for _, notes = range withLadder(k, noted(k)) {
+		high = 0
+		for _, n := range notes {
+			high += float64(len(p.Lines(right-left, sheet.Plain, n)))*sheet.Plain.Lead() + 0.6
+		}
+		if y+high <= p.Paper.Height-paper.Margin {
+			break
+		}
 	}
 	if y+high > p.Paper.Height-paper.Margin {
 		p.Page()

@@ -20,7 +20,9 @@ func (o *Correct) dial(c *cobra.Command, l *shop.Bench) (compensate.Dial, error)
 		if l.Lathe.CrossSlide, err = o.Slide.slide(c, l.In); err != nil {
 			return compensate.Dial{}, err
 		}
-		l.Lathe.Compound = l.Lathe.CrossSlide // whichever it is that is turned
+		if c.Flags().Changed("compound-angle") { // then it is the compound's dial that is described
+			l.Lathe.Compound = l.Lathe.CrossSlide
+		}
 	}
 	slide, table := l.Lathe.CrossSlide, "cross_slide"
 	angle := 0.0

@@ -235,9 +235,9 @@ func (r Correction) sentence() string {
 	k := r.K
 	at := fmt.Sprintf("At %s set the dial to cut %s %s and feed toward the %s", r.At(k.Curve.SetAt),
 		length.Diameter(k.Curve.Diameter+k.Aim, r.In), r.In, say.FeedName(k.Feed))
-	if n := len(k.Moves); n > 0 {
+	if len(k.Moves) > 0 {
 		return fmt.Sprintf("%s, with %s: that leaves %s along it, %s with nothing dialled.", at,
-			word.Count(n, "setting"), r.Small(k.MovesSpread), r.Small(k.Before))
+			settings(k), r.Small(k.MovesSpread), r.Small(k.Before))
 	}
 	best := k.Ladder[len(k.Ladder)-1]
 	for _, l := range k.Ladder {
@@ -255,6 +255,15 @@ func (r Correction) sentence() string {
 		s += fmt.Sprintf(", and of what is promised, %s, to %s", r.Small(k.Ladder[0].Limit()), r.Small(best.Limit()))
 	}
 	return s + "."
+}
+
+// settings counts those of a list as its ladder does.
+func settings(k *compensate.Correction) string {
+	s := word.Count(k.Settings(), "setting")
+	if !k.OneWay() {
+		s += ", each turn back counted as two"
+	}
+	return s
 }
 
 // finer offers the compound where the cross slide's finest setting is coarse beside the spread.
@@ -277,7 +286,11 @@ func (r Correction) finer() []string {
 	if best.Settings == 0 || best.Limit() > buys*k.Ladder[k.Chosen].Limit() {
 		return nil
 	}
-	leaves := fmt.Sprintf("%s with %s", r.Small(best.Spread), word.Count(len(fine.Moves), "setting"))
+	leaves := fmt.Sprintf("%s with %s", r.Small(best.Spread), settings(fine))
+	if r.Collars != nil {
+		return []string{fmt.Sprintf("Finer: a compound at 5.74° with such a dial would leave %s; with its own dial's "+
+			"--division and --dial, --compound-angle 5.74 gives the list.", leaves)}
+	}
 	if r.Lathe.Compound == nil {
 		return []string{fmt.Sprintf("Finer: a compound at 5.74° with such a dial would leave %s; wornway place looks "+
 			"for a better place.", leaves)}
