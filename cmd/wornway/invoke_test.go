@@ -31,7 +31,12 @@ func invoke(args ...string) outcome { return tell("", args...) }
 // tell runs a command line in this process.
 func tell(stdin string, args ...string) outcome {
 	var out, errs bytes.Buffer
-	status := runOn(context.Background(), onTestDay, args, strings.NewReader(stdin), &out, &errs)
+	ctx, end := context.WithCancel(context.Background())
+	defer end()
+	if len(args) > 0 && args[0] == "page" { // it is served until it is ended: here at once
+		end()
+	}
+	status := runOn(ctx, onTestDay, args, strings.NewReader(stdin), &out, &errs)
 	return outcome{status, out.String(), errs.String()}
 }
 

@@ -4,20 +4,29 @@ import (
 	"bytes"
 	"fmt"
 	"math"
+	"path/filepath"
+	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/blank"
 	"wornway/cmd/wornway/internal/chapters"
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/lesson"
+	"wornway/cmd/wornway/internal/paper"
 	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/sheet"
 	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/profile/length"
 )
 
 type lessonOptions struct {
 	from, to length.Length
+	handout  bool
+	paper    string
 	file     string
 	force    bool
 }
@@ -25,14 +34,16 @@ type lessonOptions struct {
 func newLesson(e *env.Env) *cobra.Command {
 	o := &lessonOptions{}
 	c := &cobra.Command{
-		Use:   "lesson PROFILE -o FILE.html",
+		Use:   "lesson PROFILE -o FILE.html | --handout -o FILE.pdf",
 		Short: "Make a page that shows apprentices what this lathe's wear does",
-		Long: `Lesson makes one page that opens in any browser, without a network: the bed with its wear drawn large, the carriage to be
-dragged along it, the saddle seen from the end as it sinks and rolls, and the part as it comes out; with choices of centre
-height, diameter, tool height, holding and wear, before and after correction. Below stand questions, with their answers on
-this lathe's numbers folded away, and what each survey method sees. All numbers are those of predict and correct.`,
+		Long: `Lesson makes one page that opens in any browser, without a network. It asks for a guess first: does the work come
+out bigger or smaller near the chuck? Then the carriage is dragged along the bed in one picture, and short chapters show
+what makes the difference: one way worn, both alike, one flank, where the dial was set. Further choices, questions and
+what each survey method sees are folded away. All numbers are those of predict and correct. --handout prints the lesson as
+questions with lines to write on, and the key into a file of its own beside it.`,
 		Example: `  wornway lesson demo.toml -o lesson.html
-  wornway lesson demo.toml --from 2in --to 30in -o lesson.html`,
+  wornway lesson demo.toml --from 2in --to 30in -o lesson.html
+  wornway lesson demo.toml --handout -o handout.pdf`,
 		Args: flags.OneProfile, GroupID: "learn",
 		Annotations: map[string]string{"instance": "PROFILE -o lesson.html"},
 		RunE:        func(c *cobra.Command, args []string) error { return runLesson(e, c, args[0], o) },
@@ -41,6 +52,8 @@ this lathe's numbers folded away, and what each survey method sees. All numbers 
 	f.SortFlags = false
 	f.Var(&o.from, "from", "headstock end of the length shown (default: the spindle nose)")
 	f.Var(&o.to, "to", "its tailstock end, where the dial is set (default: where the wear has died out)")
+	f.BoolVar(&o.handout, "handout", false, "print it as questions, a PDF, with the key in another beside it")
+	f.StringVar(&o.paper, "paper", "", "for --handout: a4 or letter (default a4, for a lathe in inches letter)")
 	f.StringVarP(&o.file, "output", "o", "", "`file` to write (required)")
 	f.BoolVar(&o.force, "force", false, "replace an existing file")
 	return c
@@ -50,10 +63,10 @@ func runLesson(e *env.Env, c *cobra.Command, file string, o *lessonOptions) erro
 	if err := flags.Need(c, "output"); err != nil {
 		return err
 	}
-	if err := env.AsPage.Target("-o", o.file, o.force); err != nil {
+	if err := o.target(); err != nil {
 		return err
 	}
-	defer e.Progress("reckoning along the bed")()
+	defer e.Progress("calculating along the bed")()
 	l, err := flags.Open(e, file, nil, nil)
 	if err != nil {
 		return err
@@ -70,6 +83,9 @@ func runLesson(e *env.Env, c *cobra.Command, file string, o *lessonOptions) erro
 		e.Taken.Lesson = page
 		return nil
 	}
+	if o.handout {
+		return printHandout(e, t, page, o)
+	}
 	var b bytes.Buffer
 	if err := lesson.Write(&b, *page); err != nil {
 		return err
@@ -78,6 +94,64 @@ func runLesson(e *env.Env, c *cobra.Command, file string, o *lessonOptions) erro
 		return err
 	}
 	e.Say("%s is written: open it in a browser; it needs no network.\n", o.file)
+	return nil
+}
+
+// target refuses what cannot be written.
+func (o *lessonOptions) target() error {
+	if !o.handout {
+		if o.paper != "" {
+			return refuse.Usage("--paper goes with --handout", "a page has no size")
+		}
+		return env.AsPage.Target("-o", o.file, o.force)
+	}
+	if o.file == "-" {
+		return refuse.Usage("-o -: a handout is two files", "name the first, such as handout.pdf")
+	}
+	if err := env.AsPDF.Target("-o", o.file, o.force); err != nil {
+		return err
+	}
+	return env.CanWrite(keyOf(o.file), o.force)
+}
+
+// keyOf is the name of the key's file, beside that of the handout.
+func keyOf(handout string) string {
+	end := filepath.Ext(handout)
+	return strings.TrimSuffix(handout, end) + "-key" + end
+}
+
+// printHandout writes the lesson as questions, and its key.
+func printHandout(e *env.Env, t *chapters.Numbers, page *lesson.Page, o *lessonOptions) error {
+	size, err := (&blank.Options{Paper: o.paper}).Size(t.In)
+	if err != nil {
+		return err
+	}
+	parts, err := t.Parts(page)
+	if err != nil {
+		return err
+	}
+	made := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC) // the same lathe gives the same bytes
+	said := ""
+	for _, f := range []struct {
+		name string
+		key  bool
+	}{{o.file, false}, {keyOf(o.file), true}} {
+		h := chapters.Handout{Printing: sheet.Printing{Doc: paper.New(size, page.Lathe, made), Made: made}, Page: page,
+			Parts: parts, Key: f.key}
+		h.Print()
+		data, err := env.PDF(h.Doc)
+		if err != nil {
+			return err
+		}
+		if _, err := e.Keep(f.name, data, o.force); err != nil {
+			return err
+		}
+		if !f.key {
+			said = fmt.Sprintf("%s is written: %s of %s. Let the first page be handed in first.", f.name,
+				word.Count(h.Pages, "page"), size.Name)
+		}
+	}
+	e.Say("%s The key: %s.\n", said, keyOf(o.file))
 	return nil
 }
 

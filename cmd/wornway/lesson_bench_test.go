@@ -7,7 +7,7 @@ import (
 	"wornway/cmd/wornway/internal/invented"
 )
 
-// A lesson computes a few hundred curves and corrections.
+// A lesson computes a few hundred curves, and a correction for each diameter.
 func BenchmarkLesson(b *testing.B) {
 	l := opened(b, string(invented.Lathe))
 	for b.Loop() {

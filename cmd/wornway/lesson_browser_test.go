@@ -100,7 +100,7 @@ func lessonPage(t *testing.T, ctx context.Context, line string) (complaints func
 		}
 	})
 	if err := chromedp.Run(ctx, network.Enable(), cdlog.Enable(), chromedp.EmulateViewport(1200, 1000),
-		chromedp.Navigate("file://"+file), chromedp.WaitVisible("#told")); err != nil {
+		chromedp.Navigate("file://"+file), chromedp.WaitVisible("#told", chromedp.ByQuery)); err != nil {
 		t.Fatal(err)
 	}
 	return func() []string {
@@ -113,7 +113,7 @@ func lessonPage(t *testing.T, ctx context.Context, line string) (complaints func
 // shown sets the choices and the position as a reader would, and returns the numbers that the page then shows.
 func shown(t *testing.T, ctx context.Context, choices map[string]int, at int) map[string]string {
 	t.Helper()
-	script := ""
+	script := `document.querySelectorAll("#guesses .later").forEach(b => b.click());`
 	for id, v := range choices {
 		script += fmt.Sprintf(
 			`document.getElementById(%q).value = %q; document.getElementById(%q).dispatchEvent(new Event("change"));`,
@@ -128,4 +128,12 @@ func shown(t *testing.T, ctx context.Context, choices map[string]int, at int) ma
 		t.Fatal(err)
 	}
 	return out
+}
+
+// inPage evaluates a script in the page.
+func inPage(t *testing.T, ctx context.Context, script string, into any) {
+	t.Helper()
+	if err := chromedp.Run(ctx, chromedp.Evaluate(script, into)); err != nil {
+		t.Fatalf("%s: %v", script, err)
+	}
 }

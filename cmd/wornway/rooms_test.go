@@ -29,7 +29,7 @@ var floors = [][]string{
 	{"compensate/plan", "compensate/exercise"},
 	{"cmd/wornway/internal/safe"},
 	{"cmd/wornway/internal/word", "cmd/wornway/internal/refuse", "cmd/wornway/internal/answer",
-		"cmd/wornway/internal/disk", "cmd/wornway/internal/invented", "cmd/wornway/internal/lesson",
+		"cmd/wornway/internal/disk", "cmd/wornway/internal/door", "cmd/wornway/internal/invented", "cmd/wornway/internal/lesson",
 		"cmd/wornway/internal/paper", "cmd/wornway/internal/plot", "cmd/wornway/internal/show"},
 	{"cmd/wornway/internal/env", "cmd/wornway/internal/guide", "cmd/wornway/internal/shop"},
 	{"cmd/wornway/internal/say", "cmd/wornway/internal/figure", "cmd/wornway/internal/sheet"},
@@ -37,7 +37,7 @@ var floors = [][]string{
 	{"cmd/wornway/internal/turning", "cmd/wornway/internal/ways", "cmd/wornway/internal/ask"},
 	{"cmd/wornway/internal/testcut", "cmd/wornway/internal/making", "cmd/wornway/internal/card",
 		"cmd/wornway/internal/blank", "cmd/wornway/internal/chapters"},
-	{"cmd/wornway/internal/classroom"},
+	{"cmd/wornway/internal/classroom", "cmd/wornway/internal/page"},
 	{"cmd/wornway"},
 }
 

@@ -43,7 +43,7 @@ survey is written on, and makes lessons and exercises for apprentices. Start wit
 		&cobra.Group{ID: "paper", Title: "Paper for the machine:"}, &cobra.Group{ID: "learn", Title: "Learning:"})
 	root.AddCommand(newNew(e), newShow(e), newRecord(e), newWear(e), newCheck(e), newCompare(e), newPredict(e),
 		newCorrect(e), newPlace(e), newPlan(e), newChart(e), newBlank(e), newExplain(e), newLesson(e), newExercise(e),
-		newDemo(e, execute))
+		newPage(e, execute), newDemo(e, execute))
 	root.SetFlagErrorFunc(flagError)
 	width := helpWidth(e.Width())
 	root.SetHelpCommand(newHelp(width))

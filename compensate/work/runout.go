@@ -1,7 +1,5 @@
 package work
 
-import "fmt"
-
 // Jaws say how a chuck finds a part again that is held in it once more.
 type Jaws string
 
@@ -14,16 +12,6 @@ const (
 
 // AllJaws lists the kinds of jaws.
 func AllJaws() []Jaws { return []Jaws{ThreeJaw, FourJaw, SoftJaws} }
-
-// ParseJaws returns the jaws of that name.
-func ParseJaws(name string) (Jaws, error) {
-	for _, j := range AllJaws() {
-		if string(j) == name {
-			return j, nil
-		}
-	}
-	return "", fmt.Errorf("%q is no kind of jaws", name)
-}
 
 // Words says the jaws as one would at the machine.
 func (j Jaws) Words() string {

@@ -1,12 +1,12 @@
 package chapters
 
 import (
+	"fmt"
 	"math"
-	"runtime"
 	"slices"
-	"sync"
+	"strconv"
+	"strings"
 
-	"wornway/cmd/wornway/internal/figure"
 	"wornway/cmd/wornway/internal/lesson"
 	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/shop"
@@ -36,33 +36,10 @@ func WornStretch(l *shop.Bench) (from, to float64, there bool) {
 	return from, to, to > from
 }
 
-// lessonPlaces is how many positions the page knows.
-const lessonPlaces = 41
-
 // Numbers is a lathe on its way into a lesson. Lengths mm.
 type Numbers struct {
 	*shop.Bench
 	From, To float64
-	later    []func() // the corrections, which take long and do not hang on each other
-}
-
-// reckon does what was put off, on all processors.
-func (t *Numbers) reckon() {
-	var wait sync.WaitGroup
-	next := make(chan func())
-	for range runtime.NumCPU() {
-		wait.Go(func() {
-			for do := range next {
-				do()
-			}
-		})
-	}
-	for _, do := range t.later {
-		next <- do
-	}
-	close(next)
-	wait.Wait()
-	t.later = nil
 }
 
 // wearCase is a wear that the page offers.
@@ -117,12 +94,13 @@ func (t *Numbers) cases() ([]wearCase, error) {
 	return out, add("one flank only", what, flank, none, side)
 }
 
-// Heights, diameters and tool heights that the page offers, mm.
+// Heights are the centre heights that the page offers, mm, the lathe's own first.
 func (t *Numbers) Heights() []float64 {
 	h := t.Machine.Lathe.CentreHeight
 	return []float64{h, round1(1.25*h, t.In)}
 }
 
+// Diameters are those that the page offers, mm.
 func (t *Numbers) Diameters() []float64 {
 	if t.In == length.Inch {
 		return []float64{0.25 * 25.4, 0.5 * 25.4, 25.4, 3 * 25.4}
@@ -130,6 +108,7 @@ func (t *Numbers) Diameters() []float64 {
 	return []float64{6, 12, 25, 75}
 }
 
+// ToolHeights are those that the page offers, mm, on centre first.
 func (t *Numbers) ToolHeights() []float64 {
 	if t.In == length.Inch {
 		return []float64{0, -0.02 * 25.4, 0.02 * 25.4}
@@ -146,55 +125,104 @@ func round1(mm float64, u length.Unit) float64 {
 	return math.Round(mm/step) * step
 }
 
+// usual is which of the diameters chapters are told of.
+func (t *Numbers) usual() int {
+	u := shop.UsualDiameter(t.In)
+	best := 0
+	for i, d := range t.Diameters() {
+		if math.Abs(d-u) < math.Abs(t.Diameters()[best]-u) {
+			best = i
+		}
+	}
+	return best
+}
+
 // Page computes everything that the page shows.
 func (t *Numbers) Page() (*lesson.Page, error) {
 	cases, err := t.cases()
 	if err != nil {
 		return nil, err
 	}
+	l := t.Machine.Lathe
 	p := &lesson.Page{Lathe: t.Lathe.Name, Unit: t.In.String(), Small: t.SmallName(),
-		SmallPerTenth: figure.SmallFrom(t.Bench, 1e-4), Decimals: map[length.Unit]int{length.Inch: 2,
-			length.Millimetre: 1}[t.In],
-		Post: int(t.Machine.Lathe.Post()), Span: t.In.From(t.Machine.Lathe.Span),
-		Bearing: t.In.From(t.Machine.Lathe.Saddle.BearingLength),
-		Beside:  t.In.From(t.Machine.Lathe.Saddle.ToolOffset),
-		SetAt:   t.At(t.To), Thick: t.Diameters()}
+		SmallPerUnit: t.In.Small().From(t.In.MM()), Usual: t.usual(),
+		Section: lesson.Section{Post: int(l.Post()), Span: t.In.From(l.Span), Height: t.In.From(l.CentreHeight),
+			Setback: t.In.From(l.Setback)},
+		Bearing: t.In.From(l.Saddle.BearingLength), Beside: t.In.From(l.Saddle.ToolOffset)}
+	if v := l.V; v != nil {
+		p.Section.Outer, p.Section.Inner, p.Section.Spacing = v.Outer*180/math.Pi, v.Inner*180/math.Pi,
+			t.In.From(v.ContactSpacing)
+	}
+	_, after, _ := strings.Cut(length.Small(0, t.In), ".")
+	p.Digits = len(after)
 	for _, z := range t.positions() {
-		p.Positions = append(p.Positions, t.In.From(z))
+		p.Positions, p.Places = append(p.Positions, t.In.From(z)), append(p.Places, t.About(z))
 	}
 	for _, h := range t.Heights() {
 		p.Heights = append(p.Heights, t.At(h))
 	}
 	for _, d := range t.Diameters() {
-		p.Diameters = append(p.Diameters, t.Diameter(d))
+		p.Diameters, p.Thick = append(p.Diameters, t.Diameter(d)), append(p.Thick, t.In.From(d))
 	}
 	for _, h := range t.ToolHeights() {
 		p.Tools = append(p.Tools, say.Height(t.Bench, h))
 	}
 	p.Held = []string{"in the chuck", "between centres"}
-	for _, k := range cases {
-		p.Wears = append(p.Wears, lesson.Named{Name: k.name, What: k.what})
-		if err := t.fill(p, k.wear); err != nil {
+	known := map[string]int{}
+	for i, k := range cases {
+		if err := t.fill(p, k, i == 0, known); err != nil {
 			return nil, err
 		}
 	}
-	t.reckon()
-	p.Chapters, err = t.chapters(cases)
+	if err := t.dials(p); err != nil {
+		return nil, err
+	}
+	t.ask(p)
+	if p.Chapters, err = t.chapters(p, cases); err != nil {
+		return nil, err
+	}
+	if p.More, err = t.questions(cases); err != nil {
+		return nil, err
+	}
 	p.Methods = methodsTaught()
-	return p, err
+	return p, nil
 }
 
-// positions are those that the page knows, mm.
+// positions are those that the page knows, mm: at a round step, so that they can be told.
 func (t *Numbers) positions() []float64 {
-	out := make([]float64, lessonPlaces)
-	for i := range out {
-		out[i] = t.From + (t.To-t.From)*float64(i)/(lessonPlaces-1)
+	const most = 64
+	return compensate.Stations(t.From, t.To, compensate.RoundStep(t.To-t.From, t.In.MM(), most))
+}
+
+// ask chooses the position that questions are about: where the error of the wear as found is greatest, in the quarter
+// that is nearest to the headstock.
+func (t *Numbers) ask(p *lesson.Page) {
+	all := p.Errors[p.At[p.Usual*len(p.Tools)*len(p.Held)]]
+	for i, e := range all[:len(all)/4+1] {
+		if max(e, -e) > max(all[p.Asked], -all[p.Asked]) {
+			p.Asked = i
+		}
+	}
+}
+
+// shown is a small error in counts of the last digit that people are shown of it: rounded here, as everywhere, and
+// never again.
+func (t *Numbers) shown(mm float64) int {
+	n, err := strconv.Atoi(strings.Replace(length.Small(mm, t.In), ".", "", 1))
+	if err != nil {
+		return 0 // of no number
+	}
+	return n
+}
+
+// along are small errors at the page's positions.
+func (t *Numbers) along(of func(z float64) float64) []int {
+	var out []int
+	for _, z := range t.positions() {
+		out = append(out, t.shown(of(z)))
 	}
 	return out
 }
-
-// tenths turns mm into tenths of a micrometre.
-func tenths(mm float64) int { return int(math.Round(mm * 1e4)) }
 
 // axes are the work's axis in the chuck and between centres that stand true where the length ends: straight, without
 // the spindle's lean.
@@ -202,99 +230,96 @@ func (t *Numbers) axes() []compensate.Axis { return []compensate.Axis{t.Machine.
 
 // straight says whether the axis in the chuck is the one between centres, too, which a spindle without lean makes it.
 func straight(a compensate.Axis, w *wear.Wear) bool {
-	return a.Tail == nil && len(a.Out.Terms) == 0 && len(a.Up.Terms) == 0 &&
-		w.Value(a.Out, 1) == 0 && w.Value(a.Up, 1) == 0
+	return a.Tail == nil && w.Value(a.Out, 1) == 0 && w.Value(a.Up, 1) == 0
 }
 
-// fill puts the numbers of one wear into the page.
-func (t *Numbers) fill(p *lesson.Page, w *wear.Wear) error {
-	var ways lesson.Ways
-	for _, z := range t.positions() {
-		ways.Front = append(ways.Front, tenths(w.Value(bed.At(bed.Front, 0), z)))
-		ways.Rear = append(ways.Rear, tenths(w.Value(bed.At(bed.Rear, 0), z)))
-		ways.Shift = append(ways.Shift, tenths(w.Value(bed.At(bed.Shift, 0), z)))
+// cut is one of work of a diameter along the lesson's length, mm.
+func (t *Numbers) cut(diameter, toolHeight float64) compensate.Cut {
+	return compensate.Cut{Feature: work.Feature{From: t.From, To: t.To, Diameter: diameter}, SetAt: t.To,
+		ToolHeight: toolHeight}
+}
+
+// fill puts the numbers of one wear into the page, with its ± where it was found.
+func (t *Numbers) fill(p *lesson.Page, k wearCase, found bool, known map[string]int) error {
+	o := lesson.Wear{Name: k.name, What: k.what}
+	if straight(t.Machine.Axis, k.wear) {
+		o.Alike = t.alike()
 	}
-	for _, h := range t.Heights() {
-		m := t.Machine
-		m.Wear, m.Lathe.CentreHeight = w, h
-		steps := lesson.Steps{}
+	m := t.Machine
+	m.Wear = k.wear
+	o.Front = t.along(func(z float64) float64 { return k.wear.Value(bed.At(bed.Front, 0), z) })
+	o.Rear = t.along(func(z float64) float64 { return k.wear.Value(bed.At(bed.Rear, 0), z) })
+	for n, h := range t.Heights() {
+		m.Lathe.CentreHeight = h
 		for i, d := range t.Diameters() {
-			for _, tool := range t.ToolHeights() {
-				alike := straight(t.Machine.Axis, w)
+			for j, tool := range t.ToolHeights() {
 				for held, axis := range t.axes() {
 					m.Axis = axis
-					cut := compensate.Cut{Feature: work.Feature{From: t.From, To: t.To, Diameter: d}, SetAt: t.To,
-						ToolHeight: tool}
-					c, err := m.Curve(cut)
+					c, err := m.Curve(t.cut(d, tool))
 					if err != nil {
 						return t.Explain(err)
 					}
-					n := len(p.Moves)
-					p.Errors, p.Moves = append(p.Errors, nil, nil), append(p.Moves, 0)
-					corrected := m
-					if held == 0 || !alike {
-						t.later = append(t.later, func() {
-							before, after, moves := t.errors(corrected, c)
-							p.Errors[2*n], p.Errors[2*n+1], p.Moves[n] = before, after, moves
-							if alike { // between centres comes next
-								p.Errors[2*n+2], p.Errors[2*n+3], p.Moves[n+1] = before, after, moves
-							}
-						})
+					errors := t.along(func(z float64) float64 { return c.At(z, 0) })
+					key := fmt.Sprint(errors)
+					if _, there := known[key]; !there {
+						known[key] = len(p.Errors)
+						p.Errors = append(p.Errors, errors)
 					}
-					if i == 0 && len(steps.Front) == 0 {
-						for _, z := range t.positions() {
-							s := c.Steps(z)
-							for i, e := range s.Ends {
-								steps.Ends[i] = append(steps.Ends[i], tenths(e.Front))
-							}
-							steps.Front, steps.Shift = append(steps.Front, tenths(s.Front)),
-								append(steps.Shift, tenths(s.Shift))
-							steps.Roll, steps.Out = append(steps.Roll, int(math.Round(s.Roll*1e7))),
-								append(steps.Out, tenths(s.ToolOut))
+					p.At = append(p.At, known[key])
+					if found {
+						if sure := t.sure(c); sure != nil {
+							p.Sure = append(p.Sure, sure)
 						}
+					}
+					if n == 0 && i == 0 && j == 0 {
+						set := c.Station(t.To).AxisOut
+						o.Axis = append(o.Axis, t.along(func(z float64) float64 {
+							return -m.Lathe.Post() * (c.Station(z).AxisOut - set)
+						}))
+					}
+					if held > 0 || j > 0 {
+						continue
+					}
+					if n == 0 && i == 0 {
+						t.saddle(&o, c)
+					}
+					if i == 0 {
+						o.Out = append(o.Out, t.along(func(z float64) float64 { return c.Station(z).ToolOut }))
+					}
+					if n == 0 {
+						o.Down = append(o.Down, t.along(func(z float64) float64 { return c.Station(z).ToolDrop }))
 					}
 				}
 			}
-			cut := compensate.Cut{Feature: work.Feature{From: t.From, To: t.To, Diameter: d}, SetAt: t.To}
-			c, err := m.Curve(cut)
-			if err != nil {
-				return t.Explain(err)
-			}
-			var down []int
-			for _, z := range t.positions() {
-				down = append(down, tenths(c.Station(z).ToolDrop))
-			}
-			steps.Down = append(steps.Down, down)
 		}
-		ways.Steps = append(ways.Steps, steps)
 	}
-	p.Ways = append(p.Ways, ways)
+	p.Wears = append(p.Wears, o)
 	return nil
 }
 
-// errors are the diameter errors of a cut at the page's positions, with nothing dialled and with the settings that
-// correct lists, and how many those are; −1 where the dial is not known or cannot hold it.
-func (t *Numbers) errors(m compensate.Machine, c *compensate.Curve) (before, after []int, moves int) {
-	at := t.positions()
-	for _, z := range at {
-		before = append(before, tenths(c.At(z, 0)))
+// sure is the ± at k = 2 of a curve's errors; nil where none is stated.
+func (t *Numbers) sure(c *compensate.Curve) []int {
+	const expanded = 2
+	var out []int
+	for _, z := range t.positions() {
+		s := c.Station(z)
+		if !s.Stated {
+			return nil
+		}
+		out = append(out, t.shown(expanded*s.Uncertainty))
 	}
-	s := t.Lathe.CrossSlide
-	if s == nil {
-		return before, before, -1
+	return out
+}
+
+// saddle puts into the page what the saddle makes of a wear.
+func (t *Numbers) saddle(o *lesson.Wear, c *compensate.Curve) {
+	for _, z := range t.positions() {
+		s := c.Steps(z)
+		for i, e := range s.Ends {
+			o.Ends[i] = append(o.Ends[i], t.shown(e.Front))
+		}
+		o.Sunk, o.Aside = append(o.Sunk, t.shown(s.Front)), append(o.Aside, t.shown(s.Shift))
+		o.FrontMean, o.RearMean = append(o.FrontMean, t.shown(s.FrontMean)), append(o.RearMean, t.shown(s.RearMean))
+		o.Lean = append(o.Lean, int(math.Round(s.Roll*1e7)))
 	}
-	dial := shop.DialOf(s, 0)
-	k, err := m.Correct(c.Cut, compensate.Correcting{Dial: dial, Feed: compensate.TowardHeadstock,
-		Every: []float64{c.From, c.To}})
-	if err != nil {
-		return before, before, -1
-	}
-	held := make([]compensate.Held, len(at))
-	for i, z := range at {
-		held[i].Position = z
-	}
-	for _, h := range k.Under(held, dial.Step())[:len(at)] {
-		after = append(after, tenths(c.At(h.Position, h.Setting)))
-	}
-	return before, after, len(k.Moves)
 }

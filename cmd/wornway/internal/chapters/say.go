@@ -33,28 +33,22 @@ func greatest(c *compensate.Curve) compensate.Extreme {
 	return most
 }
 
-// chapters are questions with their answers on this lathe's numbers.
-func (t *Numbers) chapters(cases []wearCase) ([]lesson.Chapter, error) {
-	diameter := shop.UsualDiameter(t.In)
-	var curves []*compensate.Curve
-	for _, k := range cases {
-		c, err := t.curveOf(k.wear, diameter)
-		if err != nil {
-			return nil, t.Explain(err)
-		}
-		curves = append(curves, c)
+// questions have their answers on this lathe's numbers.
+func (t *Numbers) questions(cases []wearCase) ([]lesson.Question, error) {
+	found, err := t.curveOf(cases[0].wear, shop.UsualDiameter(t.In))
+	if err != nil {
+		return nil, t.Explain(err)
 	}
-	return []lesson.Chapter{
-		t.whichEnd(curves[0]),
-		t.equalWear(curves[1]),
-		t.sinking(curves[0]),
+	return []lesson.Question{
+		t.whichEnd(found),
+		t.sinking(found),
 		t.levelAcross(cases[0].wear),
-		t.twoCollars(curves[0]),
+		t.twoCollars(found),
 		t.pushed(),
-		t.setOver(curves[0]),
-		t.swing(curves[0]),
-		t.hollow(curves[0]),
-		t.bore(curves[0]),
+		t.setOver(found),
+		t.swing(found),
+		t.hollow(found),
+		t.bore(found),
 		{
 			Question: "The compound is set to 6°. Does one division then take a tenth off the radius?",
 			Answer: []string{"Nearly. The sine of 6° is 0.1045, so that it takes 4.5 % more than a tenth. 5.74° " +
@@ -64,7 +58,7 @@ func (t *Numbers) chapters(cases []wearCase) ([]lesson.Chapter, error) {
 	}, nil
 }
 
-func (t *Numbers) whichEnd(c *compensate.Curve) lesson.Chapter {
+func (t *Numbers) whichEnd(c *compensate.Curve) lesson.Question {
 	taper := c.Taper()
 	here, set := c.Steps(t.From), c.Steps(t.To)
 	answer := []string{fmt.Sprintf("On this lathe, as it was found, work of %s comes out %s over %s, set at %s.",
@@ -78,27 +72,11 @@ func (t *Numbers) whichEnd(c *compensate.Curve) lesson.Chapter {
 	}
 	answer = append(answer, "Usually the front way wears more than the rear one near the chuck, the saddle's top "+
 		"leans toward the operator, and the work is bigger there. More wear at the rear, an outer flank that has "+
-		"worn, a twisted bed, a rear tool post or a spindle that leans turn it round: reckon it each time.")
-	return lesson.Chapter{Question: "At which end does the work come out bigger, and why?", Answer: answer}
+		"worn, a twisted bed, a rear tool post or a spindle that leans turn it round: calculate it each time.")
+	return lesson.Question{Question: "At which end does the work come out bigger, and why?", Answer: answer}
 }
 
-func (t *Numbers) equalWear(c *compensate.Curve) lesson.Chapter {
-	sunk := 0.0
-	for _, z := range t.positions() {
-		sunk = math.Max(sunk, c.Station(z).ToolDrop)
-	}
-	return lesson.Chapter{Question: "Both ways have sunk by the same everywhere. What does that do to the diameter?",
-		Answer: []string{
-			fmt.Sprintf(
-				"Hardly anything: the saddle sinks and does not roll. With this lathe's front wear on both ways "+
-					"the error is at most %s, though the tool sinks by up to %s.", t.Small(math.Abs(greatest(c).Value)),
-				t.Small(sunk)),
-			"It is the difference of the two ways that rolls the saddle and carries the tool's point in or out. Choose " +
-				"“equal on both ways” above and see.",
-		}}
-}
-
-func (t *Numbers) sinking(c *compensate.Curve) lesson.Chapter {
+func (t *Numbers) sinking(c *compensate.Curve) lesson.Question {
 	answer := []string{"Of a tool that moves down and not aside, the radius feels only what Pythagoras leaves of it: " +
 		"it grows with the square of the drop, over the diameter."}
 	for _, d := range []float64{t.Diameters()[2], t.Diameters()[0]} {
@@ -115,12 +93,12 @@ func (t *Numbers) sinking(c *compensate.Curve) lesson.Chapter {
 			}
 		}
 	}
-	return lesson.Chapter{Question: "The saddle has sunk. Must the work be bigger for that alone?",
+	return lesson.Question{Question: "The saddle has sunk. Must the work be bigger for that alone?",
 		Answer: append(answer, "On small work, and with a tool that stands off centre to begin with, it matters: "+
 			"choose the smallest diameter and the tool lower.")}
 }
 
-func (t *Numbers) levelAcross(w *wear.Wear) lesson.Chapter {
+func (t *Numbers) levelAcross(w *wear.Wear) lesson.Question {
 	span := t.Machine.Lathe.Span
 	most, at := 0.0, t.From
 	for _, z := range t.positions() {
@@ -134,19 +112,20 @@ func (t *Numbers) levelAcross(w *wear.Wear) lesson.Chapter {
 	if most < 0 {
 		sunk, less = less, sunk
 	}
-	return lesson.Chapter{Question: "A level across the ways is off near the chuck. Is the bed twisted?",
+	return lesson.Question{Question: "A level across the ways is off near the chuck. Is the bed twisted?",
 		Answer: []string{
 			fmt.Sprintf(
 				"It reads the wear too. Across this bed, were it not twisted at all, a level of 0.02 mm/m would "+
 					"show %.1f divisions at %s, just because the %s way has sunk more than the %s one there.",
 				math.Abs(most)/division, t.About(at), sunk, less),
-			"Level that out with the feet and the bed is twisted in truth. Level where the ways have not worn, at the " +
+			"Level that out with the feet and the bed is twisted in truth. Level where the ways have not worn, at " +
+				"the " +
 				"far end and under the headstock, or read a level on the saddle along the whole bed first.",
 		}}
 }
 
 // twoCollars looks for two collars that agree although the work between them does not.
-func (t *Numbers) twoCollars(c *compensate.Curve) lesson.Chapter {
+func (t *Numbers) twoCollars(c *compensate.Curve) lesson.Question {
 	at := t.positions()
 	best, a, b := 0.0, 0, 0
 	for i := range at {
@@ -165,11 +144,11 @@ func (t *Numbers) twoCollars(c *compensate.Curve) lesson.Chapter {
 			"between them the work is up to %s off.", t.About(at[a]), t.About(at[b]),
 			t.Small(math.Abs(c.At(at[a], 0)-c.At(at[b], 0))), t.Small(most.Value-least.Value)))
 	}
-	return lesson.Chapter{Question: "Two collars measure the same. Is the bed straight between them?",
+	return lesson.Question{Question: "Two collars measure the same. Is the bed straight between them?",
 		Answer: append(answer, "Turn three to five, the bar in the chuck and no tailstock, with a light cut.")}
 }
 
-func (t *Numbers) pushed() lesson.Chapter {
+func (t *Numbers) pushed() lesson.Question {
 	long, thick := 125.0, 25.0
 	if t.In == length.Inch {
 		long, thick = 127, 25.4
@@ -181,7 +160,7 @@ func (t *Numbers) pushed() lesson.Chapter {
 	if b, err := bar.Solve(); err == nil {
 		give = 2 * force * b.Under(long)
 	}
-	return lesson.Chapter{Question: "The free end comes out bigger. Is it the bed?", Answer: []string{
+	return lesson.Question{Question: "The free end comes out bigger. Is it the bed?", Answer: []string{
 		fmt.Sprintf("Perhaps the cut pushes the work away. A steel bar of %s that stands out by %s gives so much "+
 			"under %d N that it is left %s bigger at its end.", t.Diameter(thick), t.At(long), force, t.Small(give)),
 		"Push-off changes with the depth of cut and with the overhang, and grows with the third power of the " +
@@ -190,9 +169,9 @@ func (t *Numbers) pushed() lesson.Chapter {
 	}}
 }
 
-func (t *Numbers) setOver(c *compensate.Curve) lesson.Chapter {
+func (t *Numbers) setOver(c *compensate.Curve) lesson.Question {
 	taper := c.Taper()
-	return lesson.Chapter{Question: "Can the tailstock be set over to make the work parallel?", Answer: []string{
+	return lesson.Question{Question: "Can the tailstock be set over to make the work parallel?", Answer: []string{
 		fmt.Sprintf("Between centres it takes out a straight taper, and nothing else. Of this lathe's spread of %s "+
 			"over %s it would leave %s, and only with the tailstock where it then stands.", t.Small(taper.Spread),
 			t.At(t.To-t.From), t.Small(taper.Form)),
@@ -201,40 +180,41 @@ func (t *Numbers) setOver(c *compensate.Curve) lesson.Chapter {
 }
 
 // swing answers with the error that would be reckoned if the swing stood for the centre height.
-func (t *Numbers) swing(c *compensate.Curve) lesson.Chapter {
+func (t *Numbers) swing(c *compensate.Curve) lesson.Question {
 	answer := []string{"The height of the spindle's axis above the front way's contacts, which is about half the " +
 		"swing. The roll times that height is what moves the tool's point aside."}
 	m := t.Machine
 	m.Lathe.CentreHeight *= 2
 	if twice, err := m.Curve(c.Cut); err == nil {
 		answer = append(answer, fmt.Sprintf("The greatest error on work of %s is %s as the profile stands; with the "+
-			"swing given for the centre height it would be reckoned as %s.", t.Diameter(c.Diameter),
+			"swing given for the centre height it would be calculated as %s.", t.Diameter(c.Diameter),
 			t.Small(math.Abs(greatest(c).Value)), t.Small(math.Abs(greatest(twice).Value))))
 	}
-	return lesson.Chapter{Question: "Which height counts: the swing on the maker's plate, or another?",
+	return lesson.Question{Question: "Which height counts: the swing on the maker's plate, or another?",
 		Answer: append(answer, "Nor is the way span the bed's width: it goes from the middle of the front way's "+
 			"contact to that of the rear way's.")}
 }
 
 // hollow sets the deepest place of the front way against what the saddle makes of it.
-func (t *Numbers) hollow(c *compensate.Curve) lesson.Chapter {
+func (t *Numbers) hollow(c *compensate.Curve) lesson.Question {
 	deepest, at := 0.0, t.From
 	for _, z := range t.positions() {
 		if d := c.Wear.Value(bed.At(bed.Front, 0), z); d > deepest {
 			deepest, at = d, z
 		}
 	}
-	return lesson.Chapter{Question: "The front way has a hollow. Does the tool sink as deep as that?", Answer: []string{
-		fmt.Sprintf("The saddle bridges it, and bears near its ends. The front way is down by %s at %s; with the "+
-			"tool there the saddle's front lies %s down there.", t.Small(deepest), t.About(at),
-			t.Small(c.Steps(at).Front)),
-		"So a straightedge or a micrometer on the way, an indicator on the saddle, and collars that were cut show " +
-			"three different things. A hollow shorter than the saddle may hardly be felt; a long one is felt in full.",
-	}}
+	return lesson.Question{Question: "The front way has a hollow. Does the tool sink as deep as that?",
+		Answer: []string{
+			fmt.Sprintf("The saddle bridges it, and bears near its ends. The front way is down by %s at %s; with the "+
+				"tool there the saddle's front lies %s down there.", t.Small(deepest), t.About(at),
+				t.Small(c.Steps(at).Front)),
+			"So a straightedge or a micrometer on the way, an indicator on the saddle, and collars that were cut show " +
+				"three different things. A hollow shorter than the saddle may hardly be felt; a long one is felt in full.",
+		}}
 }
 
 // bore is about the safe side.
-func (t *Numbers) bore(c *compensate.Curve) lesson.Chapter {
+func (t *Numbers) bore(c *compensate.Curve) lesson.Question {
 	cut := c.Cut
 	cut.Bore = true
 	answer := []string{"No. A tool that is carried away from the axis makes either bigger, but a shaft that is too " +
@@ -246,7 +226,7 @@ func (t *Numbers) bore(c *compensate.Curve) lesson.Chapter {
 			(&turning.Explanation{Bench: t.Bench}).Signed(least.Value), (&turning.Explanation{Bench: t.Bench}).Signed(
 				most.Value)))
 	}
-	return lesson.Chapter{Question: "Is an error in a bore the same matter as on a shaft?", Answer: answer}
+	return lesson.Question{Question: "Is an error in a bore the same matter as on a shaft?", Answer: answer}
 }
 
 // methodsTaught says of each survey method how it is taken and what it cannot see.

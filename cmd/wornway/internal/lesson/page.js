@@ -1,137 +1,171 @@
-const chosen = {wear: 0, height: 0, diameter: 2, tool: 0, held: 0, corrected: 0, at: 0};
-const el = id => document.getElementById(id);
-const last = page.Positions.length - 1;
-el("at").max = last;
+// The page: what is chosen, and what is said of it.
+const keys = ["wear", "height", "diameter", "tool", "held", "dial"];
+const usual = {wear: 0, height: 0, diameter: page.Usual, tool: 0, held: 0, dial: 0};
+const chosen = {...usual, chapter: 0, at: page.Asked};
+const guessed = {}; // by chapter
+let drawn = chosen.at, grown = 1;
+const calm = () => matchMedia("(prefers-reduced-motion: reduce)").matches;
 
-// What is chosen stands in the tables at this place.
-function place() {
-  let i = chosen.wear;
-  for (const [key, list] of [["height", page.Heights], ["diameter", page.Diameters], ["tool", page.Tools], ["held", page.Held]]) i = i * list.length + chosen[key];
-  return i;
+// Counts of the last digit, as people are told them; the page rounds nothing.
+const small = v => (v < 0 ? "−" : "") + (Math.abs(v) / 10 ** page.Digits).toFixed(page.Digits);
+const coarse = v => String(Math.abs(v) / 10 ** page.Digits);
+const plain = v => small(v).replace("−", "-");
+const told = v => plain(v) + " " + page.Small;
+const bigger = e => e === 0 ? "as where it was set" : small(Math.abs(e)) + " " + page.Small + (e > 0 ? " bigger" : " smaller");
+
+const place = wear => (((wear * page.Heights.length + chosen.height) * page.Diameters.length + chosen.diameter) * page.Tools.length + chosen.tool) * page.Held.length + chosen.held;
+const run = () => chosen.dial ? page.Dials[chosen.dial].Runs[chosen.diameter] : {None: true};
+// now is what comes of all that is chosen.
+function now() {
+  const r = run(), plainly = r.None, set = plainly ? last : page.Dials[chosen.dial].Set;
+  const errors = plainly ? page.Errors[page.At[place(chosen.wear)]] : r.Errors;
+  const sure = plainly ? (chosen.wear === 0 ? page.Sure && page.Sure[place(0)] : null) : r.Sure;
+  return {errors, sure, set, dialled: plainly ? errors.map(() => 0) : r.In, line: plainly ? errors.map((e, i) => ({Z: page.Positions[i], E: e})) : r.Line, stops: plainly ? [] : r.Stops || []};
 }
-const errors = () => page.Errors[2 * place() + chosen.corrected];
-// The curves that are drawn on one scale: of all wears, before and after correction.
-const likes = () => page.Wears.flatMap((_, wear) => { const at = 2 * (place() + (wear - chosen.wear) * page.Moves.length / page.Wears.length); return [page.Errors[at], page.Errors[at + 1]]; });
-const small = v => { const s = (v * page.SmallPerTenth).toFixed(page.Decimals); return Number(s) === 0 ? s.replace("-", "") : s; };
-const told = v => small(v) + " " + page.Small;
-const where = i => String(Math.round(page.Positions[i] * 1000) / 1000) + " " + page.Unit;
-
-function draw(svg, parts) {
-  const ns = "http://www.w3.org/2000/svg";
-  svg.replaceChildren(...parts.filter(p => p).map(([name, attributes, text]) => {
-    const n = document.createElementNS(ns, name);
-    for (const k in attributes) n.setAttribute(k, attributes[k]);
-    if (text !== undefined) n.textContent = text;
-    return n;
-  }));
+// All that may be compared is drawn on one scale.
+function greatest() {
+  const lists = page.Wears.map((_, i) => page.Errors[page.At[place(i)]]), sure = page.Sure ? Math.max(...page.Sure[place(0)]) : 0;
+  return most([...lists, ...page.Dials.slice(1).map(d => d.Runs[chosen.diameter].Errors || [])]) + Math.min(sure, most(lists));
 }
-const words = (x, y, text, more) => ["text", Object.assign({x, y, "font-size": 15, fill: "#111"}, more), text];
-const line = (points, colour, dash, width) => ["polyline", {points: points.map(p => p.map(v => v.toFixed(1)).join(",")).join(" "), fill: "none", stroke: colour, "stroke-width": width || 3, "stroke-dasharray": dash || ""}];
-const most = lists => Math.max(1, ...lists.flat().map(Math.abs));
-// An exaggeration is told as a round number.
-const round = v => { const d = 10 ** Math.floor(Math.log10(v)); return Math.max(1, Math.round(v / d) * d); };
+const open = () => guessed[chosen.chapter] !== undefined;
 
-function front(ways, steps) {
-  const x = i => 150 + 630 * i / last, deep = 90 / most(page.Ways.flatMap(w => [w.Front, w.Rear])), top = 175;
-  const curve = list => list.map((v, i) => [x(i), top + v * deep]);
-  const length = (page.Positions[last] - page.Positions[0]) * (page.Unit === "in" ? 25.4 : 1);
-  const times = round(deep * 1e4 / (630 / length));
-  // The saddle bridges what lies between its two ends, and the tool stands beside its middle.
-  const i = chosen.at, perLength = 630 / (page.Positions[last] - page.Positions[0]), long = Math.max(40, page.Bearing * perLength);
-  const left = x(i) - page.Beside * perLength - long / 2, rides = steps.Ends.map(e => top + e[i] * deep), tilt = rides[1] - rides[0];
-  draw(el("front"), [
-    ["rect", {x: 0, y: 60, width: 110, height: 190, fill: "#ccd3da", stroke: "#333"}], words(12, 82, "headstock"),
-    ["rect", {x: 110, y: 95, width: 18, height: 40, fill: "#99a", stroke: "#333"}],
-    ["line", {x1: 130, y1: top, x2: 795, y2: top, stroke: "#777", "stroke-width": 1}],
-    line(curve(ways.Front), "#111"), line(curve(ways.Rear), "#0063a0", "10 6"),
-    ["path", {d: `M${left} ${rides[0]} v-20 l${long} ${tilt} v20 l-8 ${-8 * tilt / long} v-8 l${16 - long} ${(16 - long) * tilt / long} v8 z`, fill: "#fff", "fill-opacity": .85, stroke: "#b34700", "stroke-width": 3, "stroke-linejoin": "round", style: "cursor:grab"}],
-    ["path", {d: `M${x(i)} ${112 + steps.Down[chosen.diameter][i] * deep} l-7 18 h14 z`, fill: "#b34700"}],
-    ["line", {x1: 128, y1: 112, x2: 780, y2: 112, stroke: "#555", "stroke-width": 2, "stroke-dasharray": "3 5"}],
-    words(150, 290, "— front way"), words(300, 290, "– – rear way", {fill: "#0063a0"}), words(640, 30, "tailstock →"),
-  ]);
-  el("front-words").textContent = `The bed from the front, the saddle as it bears on the front way, the tool’s tip as a triangle under the work’s axis. What has sunk is drawn ${times} times as large as the bed. Front way down ${told(ways.Front[i])}, rear way down ${told(ways.Rear[i])}, shift ${told(ways.Shift[i])} toward the operator at ${where(i)}.`;
+function picture() {
+  const n = now(), s = {...n, wear: page.Wears[chosen.wear], height: chosen.height, diameter: chosen.diameter, at: drawn, open: open(), grown, greatest: greatest()};
+  return {along: drawAlong(s), end: drawEnd(s)};
 }
 
-function end(ways, steps) {
-  const i = chosen.at, wide = 200 / page.Span, unit = page.Unit === "in" ? 25.4 : 1;
-  // All wears on one scale: the greatest roll is 12 degrees, the greatest drop or shift 45 dots, whichever comes first.
-  const every = page.Ways.flatMap(w => w.Steps), perDrop = 1e-4 / unit * wide;
-  const scale = Math.min(12 * Math.PI / 180 / (most(every.map(s => s.Roll)) * 1e-7), 45 / (most(every.flatMap(s => [s.Front, s.Shift])) * perDrop));
-  const roll = steps.Roll[i] * 1e-7 * scale, degrees = roll * 180 / Math.PI, down = steps.Front[i] * perDrop * scale, aside = steps.Shift[i] * perDrop * scale;
-  // Seen from the tailstock with the operator at the left: toward the operator is to the left.
-  const turn = `translate(${-aside} ${down}) rotate(${-degrees} 50 213)`;
-  const way = (x, sunk) => ["rect", {x, y: 213 + sunk, width: 24, height: 67 - sunk, fill: "#ccd3da", stroke: "#333"}];
-  draw(el("end"), [
-    way(38, down), way(238, down - 200 * Math.sin(roll)), ["line", {x1: 20, y1: 213, x2: 280, y2: 213, stroke: "#555", "stroke-width": 1, "stroke-dasharray": "4 4"}],
-    ["rect", {x: 30, y: 195, width: 240, height: 18, fill: "#fff", stroke: "#b34700", "stroke-width": 3, transform: turn}],
-    ["path", {d: page.Post > 0 ? "M86 195 V92 L132 82 L132 88 L104 98 V195 z" : "M214 195 V92 L168 82 L168 88 L196 98 V195 z", fill: "#f3d9c8", stroke: "#b34700", "stroke-width": 2, transform: turn}],
-    ["circle", {cx: 150, cy: 84, r: 18, fill: "#dde", stroke: "#333"}], ["circle", {cx: 150, cy: 84, r: 2}],
-    words(8, 292, "operator"), words(225, 292, "rear"),
-  ]);
-  el("end-words").textContent = `The saddle from the tailstock's end, its motion drawn ${round(scale)} times as large; dashed: where it rode when new. Here it has rolled by ${(steps.Roll[i] * 1e-4).toFixed(4)} mrad, the tool ${told(steps.Out[i])} out.`;
+// move lets what is drawn follow what is told.
+let frames = 0;
+function follow() {
+  if (frames || calm()) { if (calm()) { drawn = chosen.at; grown = 1; picture(); } return; }
+  const step = () => {
+    const far = chosen.at - drawn;
+    drawn = Math.abs(far) < .02 ? chosen.at : drawn + far * .3;
+    grown = Math.min(1, grown + .06);
+    picture();
+    frames = drawn === chosen.at && grown === 1 ? 0 : requestAnimationFrame(step);
+  };
+  frames = requestAnimationFrame(step);
 }
 
-function part(all) {
-  const x = i => 20 + 1060 * i / last, big = 30 / most(likes()), i = chosen.at, edge = s => all.map((v, k) => [x(k), 95 + s * (35 + v * big)]);
-  draw(el("part"), [
-    ["polygon", {points: edge(-1).concat(edge(1).reverse()).map(p => p.map(v => v.toFixed(1)).join(",")).join(" "), fill: "#dfe6ee", stroke: "#111", "stroke-width": 2}],
-    line([[20, 60], [1080, 60]], "#777", "4 5", 1), line([[20, 130], [1080, 130]], "#777", "4 5", 1), line([[10, 95], [1090, 95]], "#777", "14 4 3 4", 1),
-    line([[x(i), 5], [x(i), 185]], "#b34700", "", 3),
-  ]);
-  const times = round(big * 1e4 * page.Thick[chosen.diameter] / 35), least = Math.min(...all), greatest = Math.max(...all);
-  el("part-words").textContent = `The part as it comes out, its errors drawn ${times} times as large as the part is thick; dashed: as it should be. Spread at these positions ${told(greatest - least)}, biggest at ${where(all.indexOf(greatest))}, smallest at ${where(all.indexOf(least))}.`;
+const span = (kind, text) => { const n = document.createElement("span"); n.className = kind; n.textContent = text; return n; };
+const paragraph = text => { const n = document.createElement("p"); n.textContent = text; return n; };
+const button = (text, kind, act) => { const n = document.createElement("button"); n.type = "button"; n.textContent = text; n.className = kind; n.addEventListener("click", act); return n; };
+
+// chain tells the steps from the ways to the diameter, each in its colour.
+function chain(n) {
+  const w = page.Wears[chosen.wear], i = chosen.at, k = n.set, out = w.Out[chosen.height], axis = w.Axis[chosen.held];
+  const parts = [span("front", `front way down ${small(w.FrontMean[i])}`), ", ", span("rear", `rear way ${small(w.RearMean[i])}`), " (under the saddle) → ",
+    span("saddle", `saddle leans ${(w.Lean[i] * 1e-4).toFixed(4).replace("-", "−")} in 1,000`), w.Aside[i] ? span("saddle", `, goes ${small(Math.abs(w.Aside[i]))} ${w.Aside[i] > 0 ? "toward" : "away from"} the operator`) : "", " → "];
+  if (!open()) return [...parts, "the tool? → the diameter?"];
+  const way = v => v < 0 ? "in" : "out", lean = axis[i] - axis[k], turned = n.dialled[i];
+  let sum = `2 × (${small(out[i])} − ${small(out[k])}`, value = out[i] - out[k];
+  if (lean) { sum += ` ${lean < 0 ? "−" : "+"} ${small(Math.abs(lean))} of the axis`; value += lean; }
+  if (turned) { sum += ` ${turned > 0 ? "−" : "+"} ${small(Math.abs(turned))} dialled ${turned > 0 ? "in" : "out"}`; value -= turned; }
+  sum = sum.replaceAll("− −", "+ ");
+  const rest = n.errors[i] - 2 * value;
+  parts.push(span("tool", `tool ${way(out[i])} ${small(Math.abs(out[i]))}`), `, where the dial was set ${small(Math.abs(out[k]))} ${way(out[k])} → `,
+    span("size", `diameter ${sum})${rest ? ` ${rest < 0 ? "−" : "+"} ${small(Math.abs(rest))}` : ""} = ${small(n.errors[i])} ${page.Small}`), rest ? ". The last term is what the tool's sinking adds, and rounding." : ".");
+  return parts;
 }
+
+// belief is a sentence about the ±.
+function belief(e, u) {
+  const wear = page.Wears[chosen.wear].Name;
+  if (chosen.wear) return ` The wear is supposed (${wear}), so that it has no ±.`;
+  if (!u) return chosen.at === now().set ? "" : " How sure that is nobody has stated.";
+  const low = e - u, high = e + u;
+  if (low <= 0 && high >= 0) return ` ± ${small(u)}: 19 times in 20 between ${small(Math.abs(low))} smaller and ${small(high)} bigger, so that nobody can say which.`;
+  return ` ± ${small(u)}: 19 times in 20 between ${small(Math.min(Math.abs(low), Math.abs(high)))} and ${small(Math.max(Math.abs(low), Math.abs(high)))}.`;
+}
+
+// base says whether all but the diameter is as the lathe is, which the dial's other uses are reckoned for.
+const base = () => keys.every(k => k === "dial" || k === "diameter" || chosen[k] === usual[k]);
 
 function show() {
-  const ways = page.Ways[chosen.wear], steps = ways.Steps[chosen.height], all = errors(), i = chosen.at, moves = page.Moves[place()];
-  el("what").textContent = `Wear: ${page.Wears[chosen.wear].What}. ` + (moves < 0 ? "The dial of this lathe is not known, or cannot hold what is due: nothing can be dialled." : chosen.corrected ? `With ${moves} settings of the dial along the way.` : "");
-  front(ways, steps); end(ways, steps); part(all);
+  if (chosen.dial && !base()) chosen.dial = 0;
+  const n = now(), w = page.Wears[chosen.wear], i = chosen.at, e = n.errors[i], r = run();
+  for (const k of keys) el(k).value = chosen[k];
   el("at").value = i;
-  el("at").setAttribute("aria-valuetext", where(i));
-  const e = all[i], way = Number(small(e)) === 0 ? "as where it was set" : e > 0 ? told(e) + " bigger" : told(-e) + " smaller";
-  el("told").textContent = `At ${where(i)} the diameter is ${way}.`;
-  const rows = [["position", where(i)], ["front way sunk under the saddle, at the tool", told(steps.Front[i])], ["saddle shifted toward the operator", told(steps.Shift[i])], ["saddle rolled", (steps.Roll[i] * 1e-4).toFixed(4) + " mrad"],
-    ["tool out", told(steps.Out[i])], ["tool down", told(steps.Down[chosen.diameter][i])], ["diameter error", told(e)]];
-  el("numbers").replaceChildren(...rows.map(([name, value]) => {
+  el("at").setAttribute("aria-valuetext", page.Places[i]);
+  const scale = picture();
+  el("along-words").textContent = `Down is drawn ${scale.along[1]} times, the work’s errors ${scale.along[0]} times as large as along the bed.${n.sure && open() ? " Pale: the ±." : ""} Dashed: as new.`;
+  el("end-words").textContent = `From the tailstock’s end; motion ${scale.end} times. Dashed: as new.`;
+  const zero = i === n.set && !n.dialled[i];
+  el("told").replaceChildren(...(!open() ? [`At ${page.Places[i]} the diameter is … what do you think?`] : zero ? [`At ${page.Places[i]} the dial was set: the error there is zero by definition.`] :
+    [`At ${page.Places[i]} the diameter is `, span("size", bigger(e)), ".", belief(e, n.sure && n.sure[i])]));
+  el("chain").replaceChildren(...chain(n));
+  const why = [`${w.What}.`.replace(/^./, c => c.toUpperCase()), w.Alike];
+  why.push(chosen.dial ? r.Told : base() ? "" : "Corrections, and the dial set elsewhere, are shown for the lathe as it is: its own wear and height, the tool on centre, the work in the chuck.");
+  el("why").textContent = why.filter(t => t).join(" ");
+  el("chosen").textContent = `Shown: wear ${w.Name}; centre height ${page.Heights[chosen.height]}; work of ${page.Diameters[chosen.diameter]}, ${page.Held[chosen.held]}; tool set ${page.Tools[chosen.tool]}; dial ${page.Dials[chosen.dial].Name}${chosen.dial && r.Told ? `. ${r.Told}` : "."}`;
+  const rows = [["position", page.Places[i]], ["front way down here", told(w.Front[i])], ["rear way down here", told(w.Rear[i])], ["front way sunk under the saddle, at the tool", told(w.Sunk[i])], ["saddle shifted toward the operator", told(w.Aside[i])],
+    ["saddle leans", (w.Lean[i] * 1e-4).toFixed(4) + " mrad"], ["tool out", told(w.Out[chosen.height][i])], ["tool down", told(w.Down[chosen.diameter][i])], ["dialled in", told(n.dialled[i])], ["diameter error", told(e)], ["±", n.sure ? told(n.sure[i]) : "–"]];
+  el("numbers").replaceChildren(...rows.map(([name, value], k) => {
     const tr = document.createElement("tr"), th = document.createElement("th"), td = document.createElement("td");
-    th.scope = "row"; th.textContent = name; td.textContent = value; td.dataset.name = name;
+    th.scope = "row"; th.textContent = name; td.textContent = open() || k < 6 ? value : "?"; td.dataset.name = name;
     tr.append(th, td);
     return tr;
   }));
 }
 
-for (const key of ["wear", "height", "diameter", "tool", "held", "corrected"]) el(key).addEventListener("change", () => { chosen[key] = Number(el(key).value); show(); });
-el("at").addEventListener("input", () => { chosen.at = Number(el("at").value); show(); });
+// ask puts a chapter's question, and after a guess its answer.
+function ask() {
+  const c = page.Chapters[chosen.chapter], g = guessed[chosen.chapter];
+  for (const b of document.querySelectorAll("[data-chapter]")) if (Number(b.dataset.chapter) === chosen.chapter) b.setAttribute("aria-current", "step"); else b.removeAttribute("aria-current");
+  el("question").textContent = c.Question;
+  const guess = k => () => { guessed[chosen.chapter] = k; grown = 0; ask(); show(); follow(); if (el("verdict").textContent) el("chapters").querySelector("[aria-current]").focus({preventScroll: true}); };
+  el("guesses").replaceChildren(...(g === undefined ? [...c.Options.map((o, k) => button(o, "guess", guess(k))), button("show me", "later", guess(-1))] : []));
+  el("verdict").textContent = g === undefined ? "" : (g < 0 ? "" : g === c.Right ? `You said: ${c.Options[g]}. So it is. ` : `You said: ${c.Options[g]}. It is otherwise: ${c.Options[c.Right]}. `) + c.Answer[0];
+  el("answer").hidden = g === undefined;
+  const next = chosen.chapter + 1 < page.Chapters.length ? button(`Next: ${page.Chapters[chosen.chapter + 1].Name}`, "next", () => turn(chosen.chapter + 1)) : "";
+  const attempt = paragraph(" " + c.Try), strong = document.createElement("strong");
+  strong.textContent = "Try:";
+  attempt.prepend(strong);
+  el("answer").replaceChildren(...c.Answer.slice(1).map(paragraph), attempt, next);
+}
 
-// The carriage is dragged by mouse or finger.
+// turn goes to a chapter.
+function turn(chapter) {
+  const c = page.Chapters[chapter];
+  Object.assign(chosen, usual, {chapter, wear: c.Wear, dial: c.Dial, at: page.Asked});
+  ask(); show(); follow();
+  scrollTo({top: 0, behavior: calm() ? "auto" : "smooth"});
+}
+
+for (const b of document.querySelectorAll("[data-chapter]")) b.addEventListener("click", () => turn(Number(b.dataset.chapter)));
+for (const key of keys) el(key).addEventListener("change", () => {
+  chosen[key] = Number(el(key).value);
+  if (key === "dial" && chosen.dial) Object.assign(chosen, usual, {diameter: chosen.diameter, dial: chosen.dial});
+  show(); follow();
+});
+const go = i => { chosen.at = Math.max(0, Math.min(last, i)); show(); follow(); };
+el("at").addEventListener("input", () => go(Number(el("at").value)));
+
+// The carriage is dragged by mouse or finger. What is told is of the position nearest to it.
 let dragging = false;
 const reach = event => {
-  const box = el("front").getBoundingClientRect();
-  const share = ((event.clientX - box.left) / box.width * 800 - 150) / 630;
-  chosen.at = Math.max(0, Math.min(last, Math.round(share * last)));
+  const box = el("along").getBoundingClientRect(), f = frame(), share = ((event.clientX - box.left) / box.width * f.width - f.left) / f.wide;
+  drawn = Math.max(0, Math.min(last, indexOf(page.Positions[0] + Math.max(0, Math.min(1, share)) * (page.Positions[last] - page.Positions[0]))));
+  chosen.at = Math.round(drawn);
+  if (calm()) drawn = chosen.at;
   show();
 };
-el("front").addEventListener("pointerdown", event => { dragging = true; el("front").setPointerCapture(event.pointerId); reach(event); });
-el("front").addEventListener("pointermove", event => { if (dragging) reach(event); });
-for (const name of ["pointerup", "pointercancel"]) el("front").addEventListener(name, () => { dragging = false; });
+el("along").addEventListener("pointerdown", event => { dragging = true; el("along").setPointerCapture(event.pointerId); reach(event); });
+el("along").addEventListener("pointermove", event => { if (dragging) reach(event); });
+for (const name of ["pointerup", "pointercancel"]) el("along").addEventListener(name, () => { dragging = false; follow(); });
 
 // Playing steps along the bed; those who want less motion get one step at a time.
 let timer = 0;
 el("play").addEventListener("click", () => {
-  if (timer) {
-    clearInterval(timer); timer = 0;
-  } else if (matchMedia("(prefers-reduced-motion: reduce)").matches) {
-    chosen.at = chosen.at === last ? 0 : chosen.at + 1; show();
-    return;
-  } else {
-    timer = setInterval(() => { chosen.at = chosen.at === last ? 0 : chosen.at + 1; show(); }, 150);
-  }
+  const step = () => go(chosen.at === last ? 0 : chosen.at + 1);
+  if (timer) { clearInterval(timer); timer = 0; } else if (calm()) { step(); return; } else timer = setInterval(step, 150);
   // Nobody can listen to seven positions in a second.
   el("told").setAttribute("aria-live", timer ? "off" : "polite");
   el("play").textContent = timer ? "Stop" : "Play";
   el("play").setAttribute("aria-pressed", timer ? "true" : "false");
 });
 
-// On paper nothing can be unfolded.
-addEventListener("beforeprint", () => { for (const d of document.querySelectorAll("details")) d.open = true; });
+addEventListener("resize", () => show());
+ask();
 show();

@@ -42,12 +42,11 @@ type Style struct {
 
 // Doc is a document being drawn.
 type Doc struct {
-	pdf      *fpdf.Fpdf
-	floor    float64 // below it there is no text
-	Paper    Paper
-	Pages    int
-	smallest float64
-	err      error
+	pdf   *fpdf.Fpdf
+	floor float64 // below it there is no text
+	Paper Paper
+	Pages int
+	err   error
 }
 
 // glyphs are the plain font's characters, which the bold one has too.
@@ -65,7 +64,7 @@ func New(p Paper, title string, made time.Time) *Doc {
 	pdf.SetCompression(false) // a few kilobytes more, and what is drawn where can be read back
 	pdf.AddUTF8FontFromBytes("sans", "", plainFont)
 	pdf.AddUTF8FontFromBytes("sans", "B", boldFont)
-	d := &Doc{pdf: pdf, Paper: p, smallest: math.Inf(1)}
+	d := &Doc{pdf: pdf, Paper: p}
 	pdf.SetTitle(d.printable(title), true)
 	return d
 }
@@ -128,12 +127,8 @@ func (d *Doc) fail(err error) {
 }
 
 func (d *Doc) set(s Style) {
-	d.smallest = math.Min(d.smallest, s.Height)
 	d.pdf.SetFont("sans", map[bool]string{true: "B"}[s.Bold], s.Height/capHeight/point)
 }
-
-// Smallest returns the height of the smallest text so far, mm.
-func (d *Doc) Smallest() float64 { return d.smallest }
 
 // Width returns how wide a text is, mm.
 func (d *Doc) Width(s Style, text string) float64 {

@@ -1,0 +1,211 @@
+package page
+
+import (
+	"bytes"
+	"context"
+	"crypto/rand"
+	"crypto/sha256"
+	"fmt"
+	"io"
+	"os"
+	"slices"
+	"strings"
+	"sync"
+	"time"
+
+	"wornway/cmd/wornway/internal/env"
+	"wornway/profile"
+	"wornway/profile/document"
+	"wornway/profile/estimate"
+)
+
+// Run runs a command line and returns its exit status.
+type Run func(e *env.Env, args []string) int
+
+// answer is what a command line answered. It may be shown several times, and is not to be changed.
+type answer struct {
+	env.Taken
+	Status int
+	Out    []byte // what went to standard output
+
+	files map[string]sum // what it was made from
+
+	Picture func() figureText // the answer's, drawn once
+}
+
+type sum [sha256.Size]byte
+
+// Done says whether there is an answer; it may be that the work cannot be held.
+func (a *answer) Done() bool { return a.Status == env.ExitDone || a.Status == env.ExitNotHeld }
+
+// asker runs command lines and keeps what they answered as long as the files that were read have the same bytes. Wear
+// is estimated once for each state of the files.
+type asker struct {
+	run  Run
+	now  func() time.Time
+	turn chan struct{} // has room for as many as reckon at a time
+
+	lock  sync.Mutex
+	known []known // answers, the newest last
+	kept  []*kept // estimates, the newest last
+}
+
+type known struct {
+	line string
+	*answer
+}
+
+// kept is an estimate of one state of the files.
+type kept struct {
+	of   string
+	once sync.Once
+	est  *estimate.Result
+	err  error
+}
+
+const (
+	mostKnown = 48 // answers
+	mostKept  = 8  // estimates: files in two states, with and without another centre height
+)
+
+func newAsker(run Run, now func() time.Time, together int) *asker {
+	return &asker{run: run, now: now, turn: make(chan struct{}, together)}
+}
+
+// reading is one look at the files: whatever is read of them is summed, and read once.
+type reading struct {
+	given map[string][]byte // files that are in memory alone
+	files map[string]sum
+}
+
+// file reads a file; ok is false where it cannot be, so that opening it tells why.
+func (r *reading) file(name string) (data []byte, ok bool) {
+	if data, ok = r.given[name]; ok {
+		return data, true
+	}
+	f, err := os.Open(name)
+	if err != nil {
+		return nil, false
+	}
+	defer f.Close()
+	if info, err := f.Stat(); err != nil || !info.Mode().IsRegular() {
+		return nil, false
+	}
+	if data, err = document.ReadAll(name, f); err != nil { // too large: what was made from it is not kept
+		r.files[name] = sha256.Sum256([]byte(rand.Text()))
+		return nil, false
+	}
+	r.files[name] = sha256.Sum256(data)
+	return data, true
+}
+
+// state names the files with what they hold.
+func (r *reading) state() string {
+	var names []string
+	for n := range r.files {
+		names = append(names, n)
+	}
+	slices.Sort(names)
+	var b strings.Builder
+	for _, n := range names {
+		fmt.Fprintf(&b, "%s\x00%x\x00", n, r.files[n])
+	}
+	return b.String()
+}
+
+// same says whether the files still hold what an answer was made from.
+func same(files map[string]sum) bool {
+	for name, was := range files {
+		r := reading{files: map[string]sum{}}
+		if _, ok := r.file(name); !ok || r.files[name] != was {
+			return false
+		}
+	}
+	return len(files) > 0
+}
+
+// ask answers a command line. given are files that it may name and that are not on the disk.
+func (a *asker) ask(ctx context.Context, given map[string][]byte, args ...string) (*answer, error) {
+	line := strings.Join(args, "\x00")
+	if len(given) == 0 {
+		if k := a.find(line); k != nil {
+			return k, nil
+		}
+	}
+	select {
+	case a.turn <- struct{}{}:
+		defer func() { <-a.turn }()
+	case <-ctx.Done():
+		return nil, ctx.Err()
+	}
+	if len(given) == 0 { // somebody may have asked the same meanwhile
+		if k := a.find(line); k != nil {
+			return k, nil
+		}
+	}
+	read := &reading{given: given, files: map[string]sum{}}
+	out := &answer{files: read.files}
+	var b bytes.Buffer
+	e := a.env(ctx, read)
+	e.Stdout, e.Stderr, e.Taken = &b, &b, &out.Taken
+	out.Status = a.run(e, args)
+	r := &out.Report // what limits an answer stands apart there, and the rest is folded away
+	r.Cautions, r.Remarks = slices.Concat(r.Usual, r.Cautions), slices.Concat(r.Steps, r.Remarks, r.Notes)
+	out.Out = b.Bytes()
+	out.Picture = sync.OnceValue(func() figureText { return draw(out.Figure) })
+	if len(given) == 0 && out.Done() {
+		a.lock.Lock()
+		a.known = append(slices.DeleteFunc(a.known, func(k known) bool { return k.line == line }), known{line, out})
+		a.known = a.known[max(0, len(a.known)-mostKnown):]
+		a.lock.Unlock()
+	}
+	return out, nil
+}
+
+// find returns the answer that is known already, if it still holds.
+func (a *asker) find(line string) *answer {
+	a.lock.Lock()
+	i := slices.IndexFunc(a.known, func(k known) bool { return k.line == line })
+	var k *answer
+	if i >= 0 {
+		k = a.known[i].answer
+	}
+	a.lock.Unlock()
+	if k == nil || !same(k.files) {
+		return nil
+	}
+	return k
+}
+
+// env is what a command line works with.
+func (a *asker) env(ctx context.Context, read *reading) *env.Env {
+	e := &env.Env{Ctx: ctx, Stdin: strings.NewReader(""), Stdout: io.Discard, Stderr: io.Discard, Now: a.now}
+	e.Open, e.Job, e.Given = e.OpenFile, e.OpenJob, read.file
+	e.Kept = func(changed string, make func() (*estimate.Result, error)) (*estimate.Result, error) {
+		return a.estimate(read.state()+changed, make)
+	}
+	return e
+}
+
+// estimate returns the estimate of a state of the files. It is made once, also for those who ask at the same time.
+func (a *asker) estimate(of string, make func() (*estimate.Result, error)) (*estimate.Result, error) {
+	a.lock.Lock()
+	i := slices.IndexFunc(a.kept, func(k *kept) bool { return k.of == of })
+	var k *kept
+	if i >= 0 {
+		k = a.kept[i]
+		a.kept = slices.Delete(a.kept, i, i+1)
+	} else {
+		k = &kept{of: of}
+	}
+	a.kept = append(a.kept, k)
+	a.kept = a.kept[max(0, len(a.kept)-mostKept):]
+	a.lock.Unlock()
+	k.once.Do(func() { k.est, k.err = make() })
+	return k.est, k.err
+}
+
+// profile reads the profile as it is now.
+func (a *asker) profile(ctx context.Context, file string) (*profile.Profile, error) {
+	return a.env(ctx, &reading{files: map[string]sum{}}).OpenFile(file)
+}

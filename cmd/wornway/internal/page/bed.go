@@ -1,0 +1,115 @@
+package page
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/base64"
+	"fmt"
+	"net/http"
+	"regexp"
+
+	"wornway/cmd/wornway/internal/lesson"
+)
+
+// bedBody is what The bed shows.
+type bedBody struct{ Wear, Verdict, Show *answer }
+
+func (s *Server) bedPage(w http.ResponseWriter, r *http.Request) {
+	v, _, ok := s.begin(w, r)
+	if !ok {
+		return
+	}
+	b := &bedBody{}
+	type question struct {
+		to   **answer
+		line []string
+	}
+	asked := []question{{&b.Wear, []string{"wear", s.Profile}}, {&b.Show, []string{"show", s.Profile}}}
+	if r.URL.Query().Has("verdict") {
+		asked = append(asked, question{&b.Verdict, []string{"wear", s.Profile, "--verdict"}})
+	}
+	for _, q := range asked {
+		a, err := s.ask(r.Context(), nil, q.line...)
+		if err != nil {
+			busy(w)
+			return
+		}
+		*q.to = a
+	}
+	v.Body = b
+	s.show(w, http.StatusOK, "bed", v)
+}
+
+// paper lists what can be printed.
+func (s *Server) paper(w http.ResponseWriter, r *http.Request) {
+	if v, _, ok := s.begin(w, r); ok {
+		s.show(w, http.StatusOK, "paper", v)
+	}
+}
+
+// print is one of the papers as a PDF.
+func (s *Server) print(w http.ResponseWriter, r *http.Request) {
+	v, p, ok := s.begin(w, r)
+	if !ok {
+		return
+	}
+	name := r.PathValue("name")
+	var line []string
+	switch name {
+	case "card.pdf":
+		line = append(s.line("chart", v.Choices, p), "--output=-")
+	case "strip.pdf":
+		line = append(s.line("chart", v.Choices, p), "--strip", "--output=-")
+	case "sheets.pdf":
+		line = []string{"blank", s.Profile, "--method=all", "--output=-"}
+	default:
+		http.NotFound(w, r)
+		return
+	}
+	a, err := s.ask(r.Context(), nil, line...)
+	if err != nil {
+		busy(w)
+		return
+	}
+	if !a.Done() || !bytes.HasPrefix(a.Out, []byte("%PDF")) {
+		v.Faults = a.Complaints
+		s.show(w, http.StatusOK, "unprinted", v)
+		return
+	}
+	w.Header().Set("Content-Type", "application/pdf")
+	w.Header().Set("Content-Disposition", "inline; filename="+name)
+	_, _ = w.Write(a.Out)
+}
+
+// why is the lesson of this lathe. Its script and its style stand in it, and no others are let in.
+func (s *Server) why(w http.ResponseWriter, r *http.Request) {
+	v, _, ok := s.begin(w, r)
+	if !ok {
+		return
+	}
+	a, err := s.ask(r.Context(), nil, "lesson", s.Profile, "--output=-")
+	if err != nil {
+		busy(w)
+		return
+	}
+	var b bytes.Buffer
+	if !a.Done() || a.Lesson == nil || lesson.Write(&b, *a.Lesson) != nil {
+		v.Faults = a.Complaints
+		s.show(w, http.StatusOK, "untold", v)
+		return
+	}
+	w.Header().Set("Content-Security-Policy", fmt.Sprintf("default-src 'none'; script-src%s; style-src%s; "+
+		"img-src 'self' data:; frame-ancestors 'none'; base-uri 'none'", sums(b.Bytes(), "script"), sums(b.Bytes(), "style")))
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	_, _ = w.Write(b.Bytes())
+}
+
+// sums are the sums by which a policy knows what stands between the tags of a page.
+func sums(page []byte, tag string) string {
+	out := ""
+	for _, m := range regexp.MustCompile(`(?s)<`+tag+`>(.*?)</`+tag+`>`).FindAllSubmatch(page, -1) {
+		sum := sha256.Sum256(m[1])
+		out += " 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
+	}
+	return out
+}

@@ -1,0 +1,84 @@
+package page
+
+import (
+	"fmt"
+	"html/template"
+	"math"
+	"strings"
+
+	"wornway/cmd/wornway/internal/plot"
+	"wornway/profile"
+)
+
+// figureText is a figure as it stands on a page; an empty one where an answer has none.
+type figureText struct {
+	SVG    template.HTML
+	Title  string
+	Note   string
+	Legend []plot.Key
+}
+
+// draw draws a figure; nil is none.
+func draw(figure func() plot.Figure) figureText {
+	if figure == nil {
+		return figureText{}
+	}
+	f := figure()
+	var b strings.Builder
+	_ = f.Screen(&b) // to memory
+	return figureText{template.HTML(b.String()), f.Title, f.Note, f.Legend()}
+}
+
+// bedPicture is the bed to scale with what stands on it, in the file's unit.
+type bedPicture struct {
+	From, To, Start, End float64 // the bed, and the part on it
+	At                   float64 // where the tool stands
+	Stops                []stopMark
+	Now                  int // the stop that one is at, from 0; -1: none
+}
+
+type stopMark struct {
+	At  float64
+	Sum string
+}
+
+// SVG draws the bed, the headstock at the left.
+func (b bedPicture) SVG(p *profile.Profile) template.HTML {
+	const wide, left, right = 360.0, 34.0, 8.0
+	var s strings.Builder
+	from := math.Min(b.From, 0)
+	at := func(z float64) float64 { return left + (z-from)/(b.To-from)*(wide-left-right) }
+	fmt.Fprintf(&s, `<svg class="bed" viewBox="0 0 %g 74" role="img" aria-label="The bed to scale, headstock at the left, `+
+		`with the length that is turned" data-from="%g" data-to="%g" data-left="%g" data-right="%g">`, wide, from, b.To,
+		left/wide, (wide-right)/wide)
+	s.WriteString("\n")
+	nose := at(0)
+	fmt.Fprintf(&s, `<rect class="ways" x="2" y="58" width="%.1f" height="8" rx="1"/>`, at(b.To)-2)
+	fmt.Fprintf(&s, `<path class="head" d="M2 58V10H%.1fV22H%.1fV38H%.1fV58Z"/>`, nose-8, nose, nose-8)
+	fmt.Fprintf(&s, `<path class="axis-line" d="M%.1f 30H%.1f"/>`, nose, at(b.To))
+	in := p.Unit.From
+	saddle := p.Lathe.Bed.Saddle
+	length, offset := in(saddle.BearingLength), in(saddle.ToolOffset)
+	if length > 0 {
+		fmt.Fprintf(&s, `<rect class="saddle" x="%.1f" y="50" width="%.1f" height="8" rx="1.5"/>`,
+			at(b.At-offset-length/2), at(b.At-offset+length/2)-at(b.At-offset-length/2))
+	}
+	if b.Start < b.End {
+		fmt.Fprintf(&s, `<rect class="part" x="%.1f" y="23" width="%.1f" height="14"/>`, at(b.Start),
+			math.Max(1, at(b.End)-at(b.Start)))
+	}
+	fmt.Fprintf(&s, `<path class="tool" d="M%.1f 37l4 13h-8Z"/>`, at(b.At))
+	for i, m := range b.Stops {
+		class := "stop"
+		switch {
+		case i == b.Now:
+			class = "stop now"
+		case i < b.Now:
+			class = "stop past"
+		}
+		fmt.Fprintf(&s, `<circle class="%s" cx="%.1f" cy="30" r="%d"/>`, class, at(m.At), map[bool]int{true: 6, false: 4}[i ==
+			b.Now])
+	}
+	s.WriteString("</svg>")
+	return template.HTML(s.String())
+}

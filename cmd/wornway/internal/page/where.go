@@ -1,0 +1,51 @@
+package page
+
+import (
+	"html/template"
+	"net/http"
+
+	"wornway/cmd/wornway/internal/turning"
+)
+
+// whereBody is what Where shows.
+type whereBody struct {
+	Held   []choice
+	Answer *answer
+	Best   *start
+	Starts []start
+	Bed    template.HTML
+}
+
+// start is a place where the length can be taken to.
+type start struct {
+	From, Spread string
+	Value        float64
+	Query        template.URL
+}
+
+func (s *Server) where(w http.ResponseWriter, r *http.Request) {
+	v, p, ok := s.begin(w, r)
+	if !ok {
+		return
+	}
+	b := &whereBody{Held: among(heldWays, v.Choices.Held)}
+	var err error
+	if b.Answer, err = s.ask(r.Context(), nil, s.line("place", v.Choices, p)...); err != nil {
+		busy(w)
+		return
+	}
+	b.Bed = s.bed(v, p, nil)
+	if j, ok := b.Answer.Report.JSON.(turning.PlaceJSON); ok {
+		at := func(from, spread float64) start {
+			return start{typed(from) + " " + v.Unit, typedSmall(spread, p.Unit) + " " + v.Small, from,
+				address(v.Choices.moved(from, p.Unit).query())}
+		}
+		best := at(j.Best.From, j.Best.Spread)
+		b.Best = &best
+		for _, s := range j.Starts {
+			b.Starts = append(b.Starts, at(s.From, s.Spread))
+		}
+	}
+	v.Body = b
+	s.show(w, http.StatusOK, "where", v)
+}

@@ -1,0 +1,139 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net"
+	"net/netip"
+	"os"
+	"os/signal"
+	"strconv"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"wornway/cmd/wornway/internal/door"
+	"wornway/cmd/wornway/internal/env"
+	pages "wornway/cmd/wornway/internal/page"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/safe"
+)
+
+type pageOptions struct {
+	open     bool
+	port     int
+	lan      bool
+	readOnly bool
+}
+
+func newPage(e *env.Env, run func(*env.Env, []string) int) *cobra.Command {
+	o := &pageOptions{}
+	c := &cobra.Command{
+		Use:   "page PROFILE",
+		Short: "Serve this lathe's page to a phone at the machine",
+		Long: `Page serves the lathe's page until it is ended by Ctrl-C, or nobody has asked for anything for an hour: what comes out and
+what to dial, the list one stop at a time in figures that are read from two metres, where a length comes out best,
+surveys taken reading by reading, and a cut held against the prediction. What it answers the commands answer.
+
+It prints the address with a key, opens the browser, and lets in who has the key. By itself it serves this machine alone.
+With --lan it serves the network that the machine is on, and the key is shown as a QR code as well, for phones to read. That is
+plain HTTP: who can read the network can read along and change what is sent, so use one that you trust. The
+screen of a phone stays on by itself only where its browser allows it; set it so otherwise.`,
+		Example: `  wornway page demo.toml
+  wornway page demo.toml --open=false --read-only`,
+		Args: func(_ *cobra.Command, args []string) error {
+			switch {
+			case len(args) == 0:
+				return refuse.Usage("which profile? Give its file", "for instance: wornway page demo.toml")
+			case len(args) > 1:
+				return refuse.Usage(fmt.Sprintf("one profile at a time: %q is too much", args[1]),
+					"start another page for another lathe")
+			}
+			return nil
+		},
+		GroupID: "work",
+		RunE:    func(_ *cobra.Command, args []string) error { return runPage(e, run, args[0], o) },
+	}
+	f := c.Flags()
+	f.SortFlags = false
+	f.BoolVar(&o.lan, "lan", false, "serve the network that this machine is on, to phones that have the key")
+	f.IntVar(&o.port, "port", 0, "the `number` of the port (default: one that is free)")
+	f.BoolVar(&o.open, "open", true, "open the browser of this machine")
+	f.BoolVar(&o.readOnly, "read-only", false, "take no readings, and change nothing in the profile")
+	return c
+}
+
+func runPage(e *env.Env, run func(*env.Env, []string) int, file string, o *pageOptions) error {
+	if file == "-" {
+		return refuse.Usage("standard input cannot be served: it is read once", "give the profile's file")
+	}
+	if o.port < 0 || o.port > 65535 {
+		return refuse.Usage(fmt.Sprintf("--port %d: there is no such port", o.port), "leave it out for one that is free")
+	}
+	p, err := e.Open(file)
+	if err != nil {
+		return err
+	}
+	at := door.Here
+	if o.lan {
+		if at, err = door.OnNetwork(); err != nil {
+			return refuse.With("--lan: "+err.Error(), "join the shop's network first, or leave --lan out")
+		}
+	}
+	l, err := listen(at, o.port)
+	if err != nil {
+		return err
+	}
+	inside := pages.New(pages.Options{Profile: file, ReadOnly: o.readOnly, Run: run, Now: e.Now})
+	defer inside.Close()
+	d := door.New(door.Options{Host: l.Addr().String(), Once: !o.lan, Idle: pages.ByItself, Now: e.Now,
+		Log: func(line string) { fmt.Fprint(e.Stderr, safe.Line(line)+"\n") }}, inside)
+	ctx, stop := signal.NotifyContext(e.Ctx, os.Interrupt)
+	defer stop()
+	e.Say("The page of “%s”:\n  %s\n", p.Lathe.Name, d.Address())
+	if o.lan {
+		if env.IsTerminal(e.Stdout) {
+			code, err := door.Code(d.Address(), os.Getenv("NO_COLOR") == "")
+			if err != nil {
+				return err
+			}
+			fmt.Fprint(e.Stdout, code)
+		}
+		e.Say("Whoever has this address is let in. It is plain HTTP: for a network that you trust.\n")
+	}
+	e.Say("Ctrl-C ends it.\n")
+	if o.open && env.IsTerminal(e.Stdout) { // where nobody sits, nobody looks
+		tidy, err := door.Open(d.Address())
+		defer tidy()
+		if err != nil {
+			e.Say("No browser could be opened here: open the address by hand.\n")
+		}
+	}
+	return servePage(ctx, e, d, l)
+}
+
+// servePage serves until it is ended.
+func servePage(ctx context.Context, e *env.Env, d *door.Door, l net.Listener) error {
+	const idle = time.Hour
+	err := d.Serve(ctx, l, idle)
+	switch {
+	case errors.Is(err, door.ErrIdle):
+		e.Say("Ended: for an hour nobody has asked for anything.\n")
+		return nil
+	case err != nil:
+		return err
+	}
+	e.Say("Ended.\n")
+	return nil
+}
+
+// listen listens at an address.
+func listen(at netip.Addr, port int) (net.Listener, error) {
+	l, err := net.Listen("tcp", net.JoinHostPort(at.String(), strconv.Itoa(port)))
+	if err != nil {
+		return nil, refuse.With(fmt.Sprintf("port %d cannot be had: another program may have it", port),
+			"leave --port out for one that is free")
+	}
+	return l, nil
+}

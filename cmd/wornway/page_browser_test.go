@@ -1,0 +1,237 @@
+package main
+
+import (
+	"context"
+	"flag"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/input"
+	cdlog "github.com/chromedp/cdproto/log"
+	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+
+	pages "wornway/cmd/wornway/internal/page"
+)
+
+var pageShots = flag.String("page-shots", "", "keep pictures of the page's screens in this `folder`, to be looked at")
+
+// watched opens the page in a browser; what it complains of, and what it asks of other hosts, are kept.
+func watched(t *testing.T, ctx context.Context, s served) (complaints func() []string) {
+	t.Helper()
+	var lock sync.Mutex
+	var wrong []string
+	complain := func(text string) {
+		lock.Lock()
+		defer lock.Unlock()
+		wrong = append(wrong, text)
+	}
+	chromedp.ListenTarget(ctx, func(event any) {
+		switch e := event.(type) {
+		case *network.EventRequestWillBeSent:
+			if !strings.HasPrefix(e.Request.URL, s.base+"/") {
+				complain("asks for " + e.Request.URL)
+			}
+		case *runtime.EventExceptionThrown:
+			complain(e.ExceptionDetails.Error())
+		case *runtime.EventConsoleAPICalled:
+			complain("writes to the console: " + string(e.Type))
+		case *cdlog.EventEntryAdded:
+			complain(e.Entry.Text + " " + e.Entry.URL)
+		}
+	})
+	if err := chromedp.Run(ctx, network.Enable(), cdlog.Enable(), chromedp.EmulateViewport(360, 740),
+		chromedp.Navigate(s.door.Address()), chromedp.WaitVisible("#answer")); err != nil {
+		t.Fatal(err)
+	}
+	return func() []string {
+		lock.Lock()
+		defer lock.Unlock()
+		return wrong
+	}
+}
+
+func evaluate[T any](t *testing.T, ctx context.Context, script string) (out T) {
+	t.Helper()
+	if err := chromedp.Run(ctx, chromedp.Evaluate(script, &out, func(p *runtime.EvaluateParams) *runtime.EvaluateParams {
+		return p.WithAwaitPromise(true)
+	})); err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+// eventually waits until a script says true.
+func eventually(t *testing.T, ctx context.Context, what, script string) {
+	t.Helper()
+	for end := time.Now().Add(30 * time.Second); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
+		if evaluate[bool](t, ctx, script) {
+			return
+		}
+	}
+	t.Fatalf("%s: never", what)
+}
+
+// Each page at the widths of a telephone, a tablet and a bench computer, light and dark: an accessibility checker finds
+// nothing (axe-core, pinned in testdata), nothing is wider than the screen, and what is tapped is 48 px high (WCAG 2.2,
+// 2.5.5 asks for 44), also where text is twice as large.
+func TestPageInBrowsers(t *testing.T) {
+	here, err := os.Getwd()
+	if err != nil {
+		t.Fatal(err)
+	}
+	axe := mustRead(t, filepath.Join(here, "testdata", "axe", "axe.min.js"))
+	for _, path := range []string{"/", "/machine", "/where", "/measure", "/after", "/bed", "/paper"} {
+		t.Run(path, func(t *testing.T) {
+			ctx := browser(t)
+			workshop(t)
+			s := serve(t, pages.Options{})
+			complaints := watched(t, ctx, s)
+			for _, dark := range []string{"light", "dark"} {
+				for _, wide := range []int64{360, 768, 1280} {
+					seenAt(t, ctx, s, axe, path, dark, wide)
+				}
+			}
+			for _, c := range complaints() {
+				t.Error(c)
+			}
+		})
+	}
+}
+
+// seenAt looks at one page in one way.
+func seenAt(t *testing.T, ctx context.Context, s served, axe, path, dark string, wide int64) {
+	t.Helper()
+	name := fmt.Sprintf("%s, %d wide", dark, wide)
+	if err := chromedp.Run(ctx, emulation.SetEmulatedMedia().WithFeatures([]*emulation.MediaFeature{
+		{Name: "prefers-color-scheme", Value: dark}}), chromedp.EmulateViewport(wide, 800),
+		chromedp.Navigate(s.base+path+"?from=4&to=12&diameter=1&held=chuck-and-centre"),
+		chromedp.WaitVisible("main")); err != nil {
+		t.Fatal(err)
+	}
+	if *pageShots != "" {
+		var b []byte
+		if err := chromedp.Run(ctx, chromedp.FullScreenshot(&b, 100)); err != nil {
+			t.Fatal(err)
+		}
+		file := fmt.Sprintf("%s-%s-%d.png", strings.Trim(path+"-page", "/"), dark, wide)
+		if err := os.WriteFile(filepath.Join(*pageShots, file), b, 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	const over = `document.documentElement.scrollWidth > innerWidth`
+	if evaluate[bool](t, ctx, over) {
+		t.Errorf("%s: it is wider than the screen", name)
+	}
+	for _, small := range evaluate[[]string](t, ctx, `[...document.querySelectorAll("a, button, select, summary, " +
+		"input:not([type=checkbox]):not([type=hidden])")].filter(e => { const b = e.getBoundingClientRect();
+		return b.width && b.height < 47.5; }).map(e => e.outerHTML.slice(0, 80))`) {
+		t.Errorf("%s: less than 48 px high: %s", name, small)
+	}
+	if wide == 360 {
+		for _, e := range evaluate[[]string](t, ctx, `(() => { document.documentElement.style.fontSize = "200%";
+			const wide = [...document.querySelectorAll("main *, header *")].filter(e => !e.closest(".wide, nav") &&
+			e.getBoundingClientRect().right > innerWidth + 1).map(e => e.outerHTML.slice(0, 80));
+			document.documentElement.style.fontSize = ""; return wide; })()`) {
+			t.Errorf("%s: with text twice as large this goes beyond the screen: %s", name, e)
+		}
+	}
+	if wide == 768 || wide == 360 && dark == "dark" { // each width and each colour is looked at once
+		return
+	}
+	if err := chromedp.Run(ctx, chromedp.Evaluate(axe+";0", nil)); err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range evaluate[[]struct {
+		ID, Help string
+		Nodes    []struct{ HTML string }
+	}](t, ctx, `document.querySelectorAll("details").forEach(d => d.open = true); axe.run().then(r => r.violations)`) {
+		t.Errorf("%s: %s: %s: %+v", name, f.ID, f.Help, f.Nodes)
+	}
+}
+
+// The choices are changed by buttons, typing and dragging; the list is gone through by keys, a foot switch and a thumb,
+// and stays whole where the program has ended or the profile has changed.
+func TestPageIsWorked(t *testing.T) {
+	ctx := browser(t)
+	workshop(t)
+	s := serve(t, pages.Options{})
+	complaints := watched(t, ctx, s)
+	text := func(q string) string {
+		return evaluate[string](t, ctx, fmt.Sprintf(`document.querySelector(%q).innerText`, q))
+	}
+	was := text("#lead")
+	if err := chromedp.Run(ctx, chromedp.Click(`button[value="to+"]`)); err != nil {
+		t.Fatal(err)
+	}
+	eventually(t, ctx, "a button changes the number", `document.querySelector("#to").value === "12.5"`)
+	eventually(t, ctx, "and the answer", fmt.Sprintf(`document.querySelector("#lead").innerText !== %q`, was))
+	if err := chromedp.Run(ctx, chromedp.Evaluate(`document.querySelector("#from").value = ""`, nil),
+		chromedp.SendKeys("#from", "6 1/2")); err != nil {
+		t.Fatal(err)
+	}
+	eventually(t, ctx, "6 1/2 is read", `document.querySelector("#answer").innerText.includes("6.5")`)
+	x := evaluate[[]float64](t, ctx, `(() => { const e = document.querySelector("#bed .part"); e.scrollIntoView({block: "center"}); const b = e.getBoundingClientRect(); return [b.left + b.width / 2, b.top + b.height / 2]; })()`)
+	if err := chromedp.Run(ctx, chromedp.Evaluate(`document.querySelector("#from").value = "6"; document.querySelector("#to").value = "12"`, nil),
+		chromedp.MouseEvent(input.MousePressed, x[0], x[1], chromedp.ButtonLeft),
+		chromedp.MouseEvent(input.MouseMoved, x[0]+40, x[1], chromedp.ButtonLeft),
+		chromedp.MouseEvent(input.MouseMoved, x[0]+60, x[1], chromedp.ButtonLeft),
+		chromedp.MouseEvent(input.MouseReleased, x[0]+60, x[1], chromedp.ButtonLeft)); err != nil {
+		t.Fatal(err)
+	}
+	eventually(t, ctx, "the part is dragged", `+document.querySelector("#from").value > 8 && +document.querySelector("#to").value - +document.querySelector("#from").value === 6`)
+
+	if err := chromedp.Run(ctx, chromedp.Navigate(s.base+"/machine?from=4&to=12&diameter=1"),
+		chromedp.WaitVisible("#next")); err != nil {
+		t.Fatal(err)
+	}
+	shown := func() string { return text(".card.shown h2") }
+	if shown() != "Before the cut" {
+		t.Errorf("the list begins with %q", shown())
+	}
+	for _, step := range []struct {
+		what   string
+		action chromedp.Action
+		want   string
+	}{{"Page Down", chromedp.KeyEvent(kb.PageDown), "Zero"}, {"an arrow", chromedp.KeyEvent(kb.ArrowRight), "Stop 1 of 1"},
+		{"Page Up", chromedp.KeyEvent(kb.PageUp), "Zero"}, {"the button", chromedp.Click("#next"), "Stop 1 of 1"},
+		{"a thumb at the left", chromedp.MouseClickXY(60, 400), "Zero"},
+		{"a thumb at the right", chromedp.MouseClickXY(300, 400), "Stop 1 of 1"}} {
+		if err := chromedp.Run(ctx, step.action); err != nil {
+			t.Fatal(err)
+		}
+		if shown() != step.want {
+			t.Errorf("%s leads to %q, not to %q", step.what, shown(), step.want)
+		}
+	}
+	// The dial's figures are read from two metres: letters of 10 mm and more at least, on a telephone of 360 px over some
+	// 65 mm (common practice, no source: a letter's height in mm is four times the distance in m, and more is better).
+	if high := evaluate[float64](t, ctx, `parseFloat(getComputedStyle(document.querySelector(".card.shown .turn")).fontSize)`); high*0.7*65/360 < 6 {
+		t.Errorf("figures of %.0f px", high)
+	}
+	before := text("#cards")
+	file := mustRead(t, "demo.toml")
+	put(t, "demo.toml", strings.Replace(file, "division = 0.001", "division = 0.0005", 1))
+	eventually(t, ctx, "a changed profile is told of", `document.querySelector("#link").innerText.includes("The profile has changed")`)
+	if text("#cards") != before {
+		t.Error("the list was swapped in silence")
+	}
+	for _, c := range complaints() {
+		t.Error(c)
+	}
+	if err := chromedp.Run(ctx, network.EmulateNetworkConditions(true, 0, -1, -1)); err != nil {
+		t.Fatal(err)
+	}
+	eventually(t, ctx, "not connected", `document.querySelector("#link").innerText.includes("Not connected")`)
+	if text("#cards") != before {
+		t.Error("the list is not whole")
+	}
+}

@@ -1,0 +1,487 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"fmt"
+	"html"
+	"io"
+	"math/rand/v2"
+	"net"
+	"net/http"
+	"net/http/cookiejar"
+	"net/http/httptest"
+	"net/url"
+	"os"
+	"os/exec"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+
+	"wornway/cmd/wornway/internal/door"
+	pages "wornway/cmd/wornway/internal/page"
+	"wornway/cmd/wornway/internal/turning"
+	"wornway/profile/entry"
+	"wornway/profile/survey"
+)
+
+// served is a lathe's page behind its door, and a browser that was let in.
+type served struct {
+	testing.TB
+	door *door.Door
+	base string
+	*http.Client
+}
+
+// serve serves the page of demo.toml in a workshop.
+func serve(t testing.TB, o pages.Options) served {
+	t.Helper()
+	o.Run, o.Now = execute, onTestDay
+	if o.Profile == "" {
+		o.Profile = "demo.toml"
+	}
+	inside := pages.New(o)
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := door.New(door.Options{Host: l.Addr().String(), Now: time.Now, Idle: pages.ByItself}, inside)
+	ctx, stop := context.WithCancel(context.Background())
+	ended := make(chan error, 1)
+	go func() { ended <- d.Serve(ctx, l, time.Hour) }()
+	t.Cleanup(func() {
+		stop()
+		if err := <-ended; err != nil {
+			t.Error(err)
+		}
+		inside.Close()
+	})
+	s := served{t, d, "http://" + l.Addr().String(), browserless(t)}
+	if status, body := s.get("/?" + strings.Split(d.Address(), "?")[1]); status != http.StatusOK {
+		t.Fatalf("%d %s", status, body)
+	}
+	return s
+}
+
+func browserless(t testing.TB) *http.Client {
+	t.Helper()
+	jar, err := cookiejar.New(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return &http.Client{Jar: jar, Timeout: 2 * time.Minute}
+}
+
+func (s served) do(r *http.Request) (int, string) {
+	s.Helper()
+	a, err := s.Do(r)
+	if err != nil {
+		s.Fatal(err)
+	}
+	defer a.Body.Close()
+	b, err := io.ReadAll(a.Body)
+	if err != nil {
+		s.Fatal(err)
+	}
+	return a.StatusCode, string(b)
+}
+
+func (s served) get(path string) (int, string) {
+	s.Helper()
+	r, err := http.NewRequest("GET", s.base+path, nil)
+	if err != nil {
+		s.Fatal(err)
+	}
+	return s.do(r)
+}
+
+// post sends a form as a browser does from a page of this place.
+func (s served) post(path string, form url.Values) (int, string) {
+	s.Helper()
+	r, err := http.NewRequest("POST", s.base+path, strings.NewReader(form.Encode()))
+	if err != nil {
+		s.Fatal(err)
+	}
+	r.Header.Set("Origin", s.base)
+	r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	return s.do(r)
+}
+
+// words are what a page says, without its tags.
+func words(page string) string {
+	return strings.Join(strings.Fields(html.UnescapeString(regexp.MustCompile(`<[^>]*>`).ReplaceAllString(page, " "))), " ")
+}
+
+// firstSentence is that of an answer.
+func firstSentence(a outcome) string {
+	return strings.Split(strings.Join(strings.Fields(a.stdout), " "), ". ")[0]
+}
+
+// What the pages show is what the commands answer: the numbers of their JSON, and their sentences.
+func TestPageSaysWhatCommandsAnswer(t *testing.T) {
+	workshop(t)
+	s := serve(t, pages.Options{})
+	const query = "?from=4&to=12&diameter=1&held=chuck-and-centre&tolerance=1thou"
+	const line = " demo.toml --from 4 --to 12 --diameter 1 --held chuck-and-centre --tolerance 1thou"
+	var j turning.CorrectJSON
+	if err := json.Unmarshal([]byte(invoke(split("correct"+line+" --json")...).stdout), &j); err != nil {
+		t.Fatal(err)
+	}
+	if len(j.Moves) == 0 || j.Aim == nil {
+		t.Fatal("nothing is dialled: this test sees no list")
+	}
+	_, cut := s.get("/" + query)
+	for _, command := range []string{"correct", "predict"} {
+		first := firstSentence(invoke(split(command + line)...))
+		if !strings.Contains(words(cut), first) {
+			t.Errorf("This cut does not say %q of %s", first, command)
+		}
+	}
+	_, list := s.get("/machine" + query)
+	said := words(list)
+	if !strings.Contains(said, fmt.Sprintf("set the dial to cut %v in", *j.Aim)) &&
+		!strings.Contains(said, fmt.Sprintf("set the dial to cut %.4f in", *j.Aim)) {
+		t.Errorf("the aim is %v, in %q", *j.Aim, said)
+	}
+	for i, m := range j.Moves {
+		dial := strings.TrimPrefix(fmt.Sprintf("%.4f", m.Dial), "-")
+		i := strings.Index(said, fmt.Sprintf("Stop %d of %d", i+1, len(j.Moves)))
+		if i < 0 || !strings.Contains(said[i:], strings.ToUpper(m.Direction)) || !strings.Contains(said[i:], dial) {
+			t.Errorf("move %+v is not told of in %q", m, said)
+		}
+	}
+	if !strings.Contains(said, "feed toward the "+j.Feed) || !strings.Contains(said, "Read the list before the cut") ||
+		!strings.Contains(said, "Never reach over turning work") {
+		t.Errorf("feed or caution is missing in %q", said)
+	}
+	_, where := s.get("/where" + query)
+	place := invoke(split("place demo.toml --length 8 --diameter 1 --tolerance 1thou --held chuck-and-centre")...)
+	if first := firstSentence(place); !strings.Contains(words(where), first) {
+		t.Errorf("Where does not say %q", first)
+	}
+	for path, begins := range map[string]string{"/paper/card.pdf": "%PDF", "/paper/strip.pdf": "%PDF"} {
+		if status, body := s.get(path + query); status != 200 || !strings.HasPrefix(body, begins) {
+			t.Errorf("%s: %d %.60q", path, status, body)
+		}
+	}
+}
+
+// A profile that an editor has changed shows at the next request, a broken one with its faults; an open list is told of
+// the change, and not of another line.
+func TestPageFollowsTheFile(t *testing.T) {
+	workshop(t)
+	s := serve(t, pages.Options{})
+	state := func() string { _, body := s.get("/state?from=4&to=12&diameter=1"); return body }
+	was := state()
+	text := mustRead(t, "demo.toml")
+	put(t, "demo.toml", text+"\n# a remark\n")
+	if state() != was {
+		t.Error("a remark in the profile changes the list")
+	}
+	put(t, "demo.toml", regexp.MustCompile(`centre_height = [\d.]+`).ReplaceAllString(text, "centre_height = 0.0"))
+	status, broken := s.get("/?from=4&to=12&diameter=1")
+	if status != 200 || !strings.Contains(words(broken), "lathe.centre_height") ||
+		!strings.Contains(words(broken), "must be greater than zero") {
+		t.Errorf("a broken profile: %d %s", status, words(broken))
+	}
+	put(t, "demo.toml", strings.Replace(text, "[lathe]", "[lathe]\n", 1))
+	if _, again := s.get("/?from=4&to=12&diameter=1"); !strings.Contains(words(again), "With nothing dialled") {
+		t.Errorf("a mended profile: %s", words(again))
+	}
+}
+
+var tokens = regexp.MustCompile(`name="token" value="([^"]+)"`)
+
+// A survey is taken by the page: each reading is in the file before the next is asked, an answer that comes twice is
+// taken once, another program is kept out meanwhile, and another telephone goes on.
+func TestPageMeasures(t *testing.T) {
+	workshop(t)
+	put(t, "small.toml", killedLathe)
+	s := serve(t, pages.Options{Profile: "small.toml"})
+	method, _ := survey.Find("saddle-level")
+	rows := func() int {
+		e, err := entry.Find([]byte(mustRead(t, "small.toml")), method)
+		if err != nil || e == nil {
+			return 0
+		}
+		return len(e.Rows)
+	}
+	_, body := s.post("/measure/begin", url.Values{"method": {"saddle-level"}})
+	answer := func(text string) (int, string) {
+		m := tokens.FindStringSubmatch(body)
+		if m == nil {
+			t.Fatalf("nothing is asked: %s", words(body))
+		}
+		status, b := s.post("/measure/answer", url.Values{"token": {m[1]}, "answer": {text}})
+		return status, b
+	}
+	for _, text := range []string{"2026-03-14", "0.02 mm/m", "", "0 100 200 300"} {
+		_, body = answer(text)
+	}
+	if a := invoke("record", "small.toml", "--method", "saddle-level"); a.status == 0 ||
+		!strings.Contains(a.stderr, "small.toml") {
+		t.Errorf("another program may write: %+v", a)
+	}
+	asked := body
+	if _, body = answer("1.5"); rows() != 1 {
+		t.Fatalf("%d readings after the first: %s", rows(), words(body))
+	}
+	// the same answer once more, as from a telephone that has not heard that it was taken
+	next := body
+	body = asked
+	if status, twice := answer("1.5"); status != http.StatusConflict || rows() != 1 ||
+		!strings.Contains(twice, tokens.FindStringSubmatch(next)[1]) {
+		t.Errorf("sent twice: %d, %d readings", status, rows())
+	}
+	// another telephone sees the same question
+	other := s
+	other.Client = browserless(t)
+	other.get("/?" + strings.Split(s.door.Address(), "?")[1])
+	_, body = other.get("/measure")
+	if tokens.FindStringSubmatch(body)[1] != tokens.FindStringSubmatch(next)[1] || !strings.Contains(words(body), "100 mm") {
+		t.Errorf("another telephone sees %s", words(body))
+	}
+	for _, text := range []string{"nonsense", "2", "2.5"} {
+		_, body = answer(text)
+	}
+	if rows() != 3 {
+		t.Errorf("%d readings", rows())
+	}
+	if _, body = s.post("/measure/answer", url.Values{"token": {tokens.FindStringSubmatch(body)[1]},
+		"word": {"stop"}}); !strings.Contains(words(body), "Stopped, with 3 readings") {
+		t.Errorf("stopped: %s", words(body))
+	}
+	if a := tell("stop\n", "record", "small.toml", "--method", "saddle-level"); a.status != 0 {
+		t.Errorf("the file is not given back: %+v", a)
+	}
+	if _, body = s.get("/measure"); !strings.Contains(words(body), "Go on with saddle-level, 3 read") {
+		t.Errorf("does not offer to go on: %s", words(body))
+	}
+}
+
+// A page that is read only takes no reading and adds nothing.
+func TestPageReadOnly(t *testing.T) {
+	workshop(t)
+	s := serve(t, pages.Options{ReadOnly: true})
+	was := mustRead(t, "demo.toml")
+	s.post("/measure/begin", url.Values{"method": {"saddle-level"}})
+	s.post("/measure/answer", url.Values{"token": {"x"}, "answer": {"1"}})
+	_, body := s.post("/after", url.Values{"position1": {"4"}, "diameter1": {"1.000"}, "position2": {"8"},
+		"diameter2": {"0.9995"}, "position3": {"12"}, "diameter3": {"0.9999"}, "add": {"1"}})
+	if !strings.Contains(words(body), "read only") || mustRead(t, "demo.toml") != was {
+		t.Errorf("%s", words(body))
+	}
+}
+
+// A cut is held against the prediction as check does it, and added at the second tap alone; once.
+func TestPageAfterTheCut(t *testing.T) {
+	workshop(t)
+	s := serve(t, pages.Options{})
+	was := mustRead(t, "demo.toml")
+	form := url.Values{"position1": {"4"}, "diameter1": {"1.0002"}, "position2": {"8"}, "diameter2": {"0.9995"},
+		"position3": {"12"}, "diameter3": {"0.9999"}, "way": {"spindle"}}
+	_, body := s.post("/after?from=4&to=12&diameter=1", form)
+	put(t, "same.csv", "position,diameter\n4,1.0002\n8,0.9995\n12,0.9999\n")
+	first := firstSentence(invoke(split("check demo.toml --measured same.csv --date 2026-06-01")...))
+	if !strings.Contains(words(body), first) {
+		t.Errorf("check says %q, the page %s", first, words(body))
+	}
+	if mustRead(t, "demo.toml") != was {
+		t.Fatal("added at the first tap")
+	}
+	form.Set("add", "1")
+	for range 2 {
+		_, body = s.post("/after?from=4&to=12&diameter=1", form)
+	}
+	if n := strings.Count(mustRead(t, "demo.toml"), "[[survey]]"); n != 1 {
+		t.Errorf("%d surveys: %s", n, words(body))
+	}
+	form.Set("diameter2", "one")
+	if _, body = s.post("/after", form); !strings.Contains(words(body), "Collar 2:") {
+		t.Errorf("a diameter that is none: %s", words(body))
+	}
+}
+
+// Paths that lead elsewhere lead nowhere, and flags hidden in choices are no flags.
+func TestPageOddRequests(t *testing.T) {
+	workshop(t)
+	put(t, "secret.txt", "a secret")
+	s := serve(t, pages.Options{})
+	for _, path := range []string{"/../secret.txt", "/%2e%2e/secret.txt", "/secret.txt", "/page.css/../../secret.txt",
+		"/paper/..%2fsecret.txt", "/paper/secret.txt", "//evil.example/", "/demo.toml", "/files/page.css"} {
+		if status, body := s.get(path); status < 300 || strings.Contains(body, "a secret") {
+			t.Errorf("%s: %d %.80q", path, status, body)
+		}
+	}
+	for _, choice := range []string{"--help", "4 --output=x.txt", "4\x00", "../secret.txt", strings.Repeat("9", 5000)} {
+		status, body := s.get("/?to=12&diameter=1&from=" + url.QueryEscape(choice))
+		if status != 200 || strings.Contains(body, "a secret") || strings.Contains(body, "Usage:") {
+			t.Errorf("%.20q: %d %.200q", choice, status, words(body))
+		}
+	}
+	if _, err := os.Stat("x.txt"); err == nil {
+		t.Error("a choice has written a file")
+	}
+}
+
+// Killed at whatever moment while readings are taken, the page leaves a file that holds every reading that was
+// acknowledged exactly once, and one that was not at most once.
+func TestPageKilled(t *testing.T) {
+	program, err := exec.LookPath("wornway")
+	if err != nil {
+		t.Fatal(err)
+	}
+	times := 6
+	switch {
+	case *study:
+		times = 300
+	case testing.Short():
+		times = 2
+	}
+	workshop(t)
+	put(t, "killed.toml", killedLathe)
+	sent, known := 0, map[string]bool{} // readings are numbered, so that each is its own
+	const seed = 20260314
+	random := rand.New(rand.NewPCG(seed, uint64(times)))
+	for range times {
+		s, c := startPage(t, program, "killed.toml")
+		last, left := "", random.IntN(9) // answers before it is killed
+		body, err := s.try("/measure/begin", url.Values{"method": {"saddle-level"}})
+		for err == nil {
+			m := tokens.FindStringSubmatch(body)
+			if m == nil {
+				t.Fatalf("nothing is asked: %s", words(body))
+			}
+			text, reading := "", false
+			switch said := words(body); {
+			case strings.Contains(said, "date (empty"), strings.Contains(said, "uncertainty ("):
+			case strings.Contains(said, "per_division"):
+				text = "0.02 mm/m"
+			case strings.Contains(said, "stations, such as"):
+				text = "every 5"
+			default:
+				sent++
+				last = fmt.Sprintf("1.%04d1", sent) // no zero at its end, which the file leaves out
+				text, reading = last, true
+			}
+			if left--; left < 0 {
+				time.AfterFunc(time.Duration(random.Int64N(int64(12*time.Millisecond))), func() { _ = c.Process.Kill() })
+			}
+			if body, err = s.try("/measure/answer", url.Values{"token": {m[1]}, "answer": {text}}); err == nil && reading {
+				known[last] = true
+			}
+		}
+		if left >= 0 {
+			t.Errorf("before it was killed: %v", err)
+			_ = c.Process.Kill()
+		}
+		_ = c.Wait()
+		file := mustRead(t, "killed.toml")
+		for reading := range known {
+			if n := strings.Count(file, reading); n != 1 {
+				t.Fatalf("reading %s was acknowledged and stands there %d times", reading, n)
+			}
+		}
+		if last != "" && strings.Count(file, last) > 1 {
+			t.Fatalf("reading %s stands there twice", last)
+		}
+	}
+	if len(known) == 0 {
+		t.Error("no reading was acknowledged: this test sees nothing")
+	}
+	t.Logf("killed %d times; %d readings sent, %d acknowledged", times, sent, len(known))
+}
+
+// startPage starts the program and lets a client in.
+func startPage(t *testing.T, program, file string) (served, *exec.Cmd) {
+	t.Helper()
+	c := exec.Command(program, "page", file, "--open=false")
+	out, err := c.StdoutPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := c.Start(); err != nil {
+		t.Fatal(err)
+	}
+	var said []byte
+	b := make([]byte, 4096)
+	for !bytes.Contains(said, []byte("Ctrl-C")) {
+		n, err := out.Read(b)
+		if said = append(said, b[:n]...); err != nil {
+			t.Fatalf("%v %s", err, said)
+		}
+	}
+	go func() { _, _ = io.Copy(io.Discard, out) }()
+	address := regexp.MustCompile(`http\S+`).FindString(string(said))
+	s := served{TB: t, base: strings.Split(address, "/?")[0], Client: browserless(t)}
+	a, err := s.Get(address)
+	if err != nil {
+		t.Fatal(err)
+	}
+	a.Body.Close()
+	return s, c
+}
+
+// try is post where the program may end meanwhile.
+func (s served) try(path string, form url.Values) (string, error) {
+	r, err := http.NewRequest("POST", s.base+path, strings.NewReader(form.Encode()))
+	if err != nil {
+		return "", err
+	}
+	r.Header.Set("Origin", s.base)
+	r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	a, err := s.Do(r)
+	if err != nil {
+		return "", err
+	}
+	defer a.Body.Close()
+	b, err := io.ReadAll(a.Body)
+	return string(b), err
+}
+
+// Whatever is asked of the pages, they answer without a fault, and write nothing but the profile.
+func FuzzPage(f *testing.F) {
+	workshop(f)
+	inside := pages.New(pages.Options{Profile: "second.toml", ReadOnly: true, Run: execute, Now: onTestDay})
+	f.Cleanup(inside.Close)
+	for _, seed := range [][2]string{{"/?from=4&to=12&diameter=1", ""}, {"/machine?from=-1e9", ""}, {"/state", "a"},
+		{"/after", "position1=4&diameter1=1&add=1"}, {"/measure/answer", "token=%00&answer=9e999"},
+		{"/?step=from%2B&from=6 1/2", ""}, {"/paper/%2e%2e", ""}, {"/where?held=centres", ""}} {
+		f.Add(seed[0], seed[1])
+	}
+	f.Fuzz(func(t *testing.T, path, body string) {
+		u, err := url.ParseRequestURI(path)
+		if err != nil || u.Path == "/why" || u.Query().Has("verdict") {
+			return
+		}
+		method := "GET"
+		if body != "" {
+			method = "POST"
+		}
+		r := &http.Request{Method: method, URL: u, Host: "x", Header: http.Header{"Content-Type": {
+			"application/x-www-form-urlencoded"}}, Body: io.NopCloser(strings.NewReader(body)), Proto: "HTTP/1.1",
+			ProtoMajor: 1, ProtoMinor: 1}
+		w := httptest.NewRecorder()
+		inside.ServeHTTP(w, r)
+		if w.Code >= 500 {
+			t.Errorf("%s: %d %s", path, w.Code, w.Body)
+		}
+	})
+}
+
+// BenchmarkPage: a cut that was not asked for before, from stated wear.
+//
+//	go test ./cmd/wornway -run '^$' -bench Page -benchtime 100x
+func BenchmarkPage(b *testing.B) {
+	workshop(b)
+	s := serve(b, pages.Options{})
+	i := 0
+	for b.Loop() {
+		i++
+		if status, body := s.get(fmt.Sprintf("/?from=%.3f&to=12&diameter=1", 4+float64(i)*0.001)); status != 200 {
+			b.Fatal(body)
+		}
+	}
+}
