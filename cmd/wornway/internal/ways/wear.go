@@ -88,7 +88,8 @@ func WearReport(l *shop.Bench, stations []float64, covariance *covarianceJSON) (
 		Twist:  l.Machine.Wear.Scalar(bed.Twist) * l.In.MM(),
 		TwistU: answer.Null(l.Estimate.TwistU*l.In.MM(), l.Machine.Wear.Stated()), Surveys: []surveyJSON{},
 		Slips: []slipJSON{}, Unseen: say.Unseen(l), Warnings: []string{}}
-	r := show.Report{Assumed: say.Wear(l), Warnings: say.Warnings(l.Profile)}
+	r := show.Report{Assumed: say.Wear(l), Limits: say.Departs(l), Warnings: say.Warnings(l.Profile),
+		Next: []string{"What to measure next: --for FROM,TO; what the lathe will turn: --verdict."}}
 	j.Warnings = append(j.Warnings, r.Warnings...)
 	way, position, drop := l.Deepest()
 	if drop > 0 {
@@ -121,17 +122,21 @@ func WearReport(l *shop.Bench, stations []float64, covariance *covarianceJSON) (
 		}
 		r.Answer = slices.Concat(r.Answer, slips, sentences)
 		r.Tables = append(r.Tables, surveys)
-		r.Remarks = append(r.Remarks, say.Twist(l))
-		r.Remarks = append(append(r.Remarks, j.Unseen...), say.Limits(l)...)
+		if say.Twisted(l) {
+			r.Remarks = append(r.Remarks, say.Twist(l))
+		} else {
+			r.Notes = append(r.Notes, say.Twist(l))
+		}
+		r.Remarks, r.Notes = append(r.Remarks, j.Unseen...), append(r.Notes, say.Limits(l)...)
 	}
 	for _, d := range l.Damage {
 		r.Remarks = append(r.Remarks, fmt.Sprintf("Damage seen: %s way, %s to %s%s. It enters no number here.", d.Way,
 			l.Bare(d.From), l.At(d.To), word.Note(d.Note)))
 	}
-	r.Remarks = append(r.Remarks, "A drop is plus when the way has sunk, a shift plus toward the operator. ± is at k "+
-		"= 2.",
-		"Taper is the least-squares line's, minus: smaller toward the tailstock; the tool is set at the length's "+
-			"tailstock end.")
+	r.Remarks = append(r.Remarks, "A drop is plus when the way has sunk, a shift plus toward the operator. ± holds 19 "+
+		"times in 20.")
+	r.Notes = append(r.Notes, "Taper is the least-squares line's, minus: smaller toward the tailstock; the tool is set at "+
+		"the length's tailstock end.")
 	j.Assumed, j.Covariance = r.Assumed, covariance
 	r.JSON = j
 	return r, nil
@@ -139,11 +144,11 @@ func WearReport(l *shop.Bench, stations []float64, covariance *covarianceJSON) (
 
 func wearTable(l *shop.Bench, j *WearJSON, stations []float64, way bed.Curve, deepest float64) show.Table {
 	small := l.SmallName()
-	t := show.Table{Name: "stations", Columns: []show.Column{
-		{Head: "position, " + l.UnitName(), Key: "position"},
+	t := show.Table{Name: "stations", Most: 12, Columns: []show.Column{
+		{Head: "at, " + l.UnitName(), Key: "position"},
 		{Head: "front, " + small, Key: "front"}, {Head: "±", Key: "u_front"},
 		{Head: "rear, " + small, Key: "rear"}, {Head: "±", Key: "u_rear"},
-		{Head: "shift, " + small, Key: "shift"}, {Head: "±", Key: "u_shift"},
+		{Head: "shift, " + small, Key: "shift", Spare: true}, {Head: "±", Key: "u_shift", Spare: true},
 		{Head: way.String() + "'s drop", Key: "bar", Left: true, Spare: true},
 	}}
 	in := l.In.From
@@ -167,6 +172,9 @@ func wearTable(l *shop.Bench, j *WearJSON, stations []float64, way bed.Curve, de
 				show.Cell{Text: l.Expanded(u, stated), Value: *k.u})
 		}
 		j.Stations = append(j.Stations, s)
+		if drop == deepest && len(t.Keep) == 0 {
+			t.Keep = []int{len(t.Rows)}
+		}
 		t.Rows = append(t.Rows, append(row, show.Cell{Text: show.Bar(drop, deepest, 20, false)}))
 	}
 	return t

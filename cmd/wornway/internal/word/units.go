@@ -36,6 +36,15 @@ func (w Units) BareAbout(mm float64) string {
 	return w.Bare(math.Round(mm/step) * step)
 }
 
+// Near writes a position that need not be found to the line, with its unit.
+func (w Units) Near(mm float64) string {
+	step := 1.0
+	if w.In == length.Inch {
+		step = length.Inch.ToMM(0.1)
+	}
+	return w.At(math.Round(mm/step) * step)
+}
+
 // Mark writes a position on a rule along the bed, with its unit: inches in sixteenths where it lies on one.
 func (w Units) Mark(mm float64) string { return w.BareMark(mm) + " " + w.In.String() }
 
