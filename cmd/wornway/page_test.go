@@ -333,12 +333,12 @@ func TestPageKilled(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	times := 12
+	times := 6
 	switch {
 	case *study:
 		times = 300
 	case testing.Short():
-		times = 3
+		times = 2
 	}
 	workshop(t)
 	put(t, "killed.toml", killedLathe)
@@ -372,6 +372,10 @@ func TestPageKilled(t *testing.T) {
 			if body, err = s.try("/measure/answer", url.Values{"token": {m[1]}, "answer": {text}}); err == nil && reading {
 				known[last] = true
 			}
+		}
+		if left >= 0 {
+			t.Errorf("before it was killed: %v", err)
+			_ = c.Process.Kill()
 		}
 		_ = c.Wait()
 		file := mustRead(t, "killed.toml")

@@ -35,6 +35,7 @@ var topics = []Topic{
 	{"cause", "which of many causes a taper has"},
 	{"disagreement", "when readings contradict each other"},
 	{"honesty", "what a ± means, whether it holds, and what is left out"},
+	{"page", "the page for a phone at the machine, and who is let in"},
 	{"paper", "cards, strips and pictures"},
 	{"learning", "lessons and exercises"},
 	{"json", "answers for other programs, and exit statuses"},

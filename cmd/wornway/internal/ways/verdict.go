@@ -12,7 +12,6 @@ import (
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
-	"wornway/profile/bed"
 )
 
 type verdictJSON struct {
@@ -83,8 +82,7 @@ func VerdictReport(l *shop.Bench) (show.Report, error) {
 		Warnings: append([]string{}, r.Warnings...), Assumed: r.Assumed}
 	lengths, held := lengthTable(l, &j, vs, stated), toleranceTable(l, &j, vs)
 	if way, z, drop := l.Deepest(); drop > 0 {
-		u, known := l.Uncertainty(bed.At(way, 0), z)
-		j.Deepest = &deepestJSON{way.String(), in(z), in(drop), answer.Null(in(u), known)}
+		j.Deepest = deepest(l, way, z, drop)
 	}
 	v.words(&r)
 	r.Tables, r.JSON = []show.Table{lengths, held}, j

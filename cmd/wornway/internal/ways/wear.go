@@ -2,6 +2,7 @@ package ways
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"wornway/cmd/wornway/internal/answer"
@@ -46,6 +47,39 @@ type deepestJSON struct {
 	Position    float64  `json:"position"`
 	Drop        float64  `json:"drop"`
 	Uncertainty *float64 `json:"uncertainty"`
+	// The limits that hold the drop with 95 %, where no reading tells how far both ways have sunk together; null elsewhere.
+	Low  *float64 `json:"low"`
+	High *float64 `json:"high"`
+}
+
+// deepest is where a way is worn deepest, for JSON.
+func deepest(l *shop.Bench, way bed.Curve, position, drop float64) *deepestJSON {
+	in := l.In.From
+	u, stated := l.Uncertainty(bed.At(way, 0), position)
+	low, high, open := l.Estimate.Depth(way, position)
+	return &deepestJSON{way.String(), in(position), in(drop), answer.Null(in(u), stated), answer.Null(in(low), open),
+		answer.Null(in(high), open)}
+}
+
+// headline says how deep the way is worn that is worn deepest: where no reading tells how far both ways have sunk
+// together, first what is known, which is one way against the other, and the depth as a range.
+func headline(l *shop.Bench, way bed.Curve, position, drop float64) string {
+	low, high, open := l.Estimate.Depth(way, position)
+	if !open {
+		u, stated := l.Uncertainty(bed.At(way, 0), position)
+		return fmt.Sprintf("The %s way is worn deepest: %s at %s, %s.", way, l.Small(drop), l.About(position),
+			l.PlusMinus(u, stated))
+	}
+	other := map[bed.Curve]bed.Curve{bed.Front: bed.Rear, bed.Rear: bed.Front}[way]
+	apart := bed.At(way, 0).Plus(bed.At(other, 0).Times(-1))
+	u, _ := l.Uncertainty(apart, position)
+	more, by := "more", l.Machine.Wear.Value(apart, position)
+	if by < 0 {
+		more = "less"
+	}
+	return fmt.Sprintf("At %s the %s way has sunk %s %s than the %s way, %s. The %s way lies between %s down there; "+
+		"nothing has read how far both have sunk together.", l.About(position), way, l.Small(math.Abs(by)), more,
+		other, l.PlusMinus(u, true), way, l.Between(low, high))
 }
 
 // WearReport tells of the wear; covariance is what is to be added for other programs, nil for nothing.
@@ -60,10 +94,8 @@ func WearReport(l *shop.Bench, stations []float64, covariance *covarianceJSON) (
 	way, position, drop := l.Deepest()
 	if drop > 0 {
 		in := l.In.From
-		u, stated := l.Uncertainty(bed.At(way, 0), position)
-		j.Deepest = &deepestJSON{way.String(), in(position), in(drop), answer.Null(in(u), stated)}
-		s := fmt.Sprintf("The %s way is worn deepest: %s at %s, %s.", way, l.Small(drop), l.About(position),
-			l.PlusMinus(u, stated))
+		j.Deepest = deepest(l, way, position, drop)
+		s := headline(l, way, position, drop)
 		if from, to, ok := l.Machine.Wear.Above(way, drop/10); ok {
 			j.Worn = &answer.RangeJSON{From: in(from), To: in(to)}
 			s += fmt.Sprintf(" It is worn from %s to %s (more than a tenth of that).", l.BareAbout(from), l.About(to))
