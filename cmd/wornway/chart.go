@@ -324,7 +324,7 @@ func anyWork(p *sheet.Printing, e *env.Env, c *cobra.Command, o *chartOptions, k
 	notes := []string{k.DialNote(), fmt.Sprintf("IN and OUT are what the dial stands at, in divisions from its zero "+
 		"at %s; feed toward the %s; – is less than the finest setting.", k.About(k.K.Curve.SetAt), feed)}
 	if t := k.K.Curve.Taper(); t.Stated {
-		notes = append(notes, fmt.Sprintf("Not known of the wear: %s on the diameter between the ends (k = 2).",
+		notes = append(notes, fmt.Sprintf("Not known of the wear: %s on the diameter between the ends.",
 			k.PlusMinus(t.UEnds, true)))
 	}
 	if !k.Held && k.Says != "" {

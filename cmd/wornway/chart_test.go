@@ -354,6 +354,7 @@ func TestPictures(t *testing.T) {
 		"blank-level-along": {"blank demo.toml --method level-along --paper half-letter", 60},
 		"any":               {"chart demo.toml --any-work --from 4in --to 36in --every 4in", 60},
 		"exercise":          {"exercise --seed 417-3", 50},
+		"handout":           {"lesson demo.toml --handout", 50},
 	} {
 		got := pdfPicture(t, printed(t, c.line), 1, c.dpi)
 		alikePicture(t, filepath.Join(here, "..", "..", "testdata", "pictures", name+".png"), got)

@@ -73,7 +73,7 @@ func runCheck(e *env.Env, c *cobra.Command, file string, o *flags.Check) error {
 	if o.Add && file == "-" {
 		return refuse.Usage("--add: standard input cannot be added to", "give the profile's file")
 	}
-	defer e.Progress("reckoning along the bed")()
+	defer e.Progress("calculating along the bed")()
 	was, p, err := toCheck(e, file, o.Add)
 	var alone env.CollarsError
 	if errors.As(err, &alone) {
@@ -190,7 +190,7 @@ func checkPart(e *env.Env, c *cobra.Command, file string, o *flags.Check) error 
 		return refuse.Usage("--add does not go with --job: a part's features are each set anew, and bend by their own",
 			"turn collars at one setting, and add those")
 	}
-	defer e.Progress("reckoning along the bed")()
+	defer e.Progress("calculating along the bed")()
 	o.Job.Held = o.Held
 	p, err := flags.PutOn(e, c, file, &o.Job, &o.Tool)
 	if err != nil {

@@ -69,7 +69,7 @@ func compareArgs(c *cobra.Command, args []string) error {
 }
 
 func runCompare(e *env.Env, c *cobra.Command, args []string, o *compareOptions) error {
-	defer e.Progress("reckoning along the bed")()
+	defer e.Progress("calculating along the bed")()
 	s, err := openSides(e, args, o)
 	if err != nil {
 		return err

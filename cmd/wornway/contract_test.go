@@ -38,6 +38,7 @@ var promised = map[string][]string{
 		"stations[].shift number",
 		"stations[].u_front number?", "stations[].u_rear number?", "stations[].u_shift number?",
 		"deepest.way string", "deepest.position number", "deepest.drop number", "deepest.uncertainty number?",
+		"deepest.low number?", "deepest.high number?",
 		"worn.from number", "worn.to number", "twist number", "surveys list", "unseen list", "assumed list",
 		"warnings list",
 	},
@@ -60,6 +61,7 @@ var promised = map[string][]string{
 		"tolerances[].at_best number?", "tolerances[].corrected_anywhere number?",
 		"tolerances[].corrected_at_best number?", "tolerances[].after_regrind number?",
 		"deepest.way string", "deepest.position number", "deepest.drop number", "deepest.uncertainty number?",
+		"deepest.low number?", "deepest.high number?",
 		"damage list", "unseen list", "assumed list", "warnings list",
 	},
 	"place demo.toml --length 6 --diameter 1 --tolerance 2thou": {

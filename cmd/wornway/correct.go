@@ -64,7 +64,7 @@ they are the prediction, what the bar gave way to the cut counted in; --reading-
 }
 
 func runCorrect(e *env.Env, c *cobra.Command, file string, o *flags.Correct) error {
-	defer e.Progress("reckoning along the bed")()
+	defer e.Progress("calculating along the bed")()
 	if job, err := o.Job.Asked(c, flags.CutInstead...); err != nil || job {
 		if err != nil {
 			return err
@@ -127,8 +127,8 @@ func correctJob(e *env.Env, c *cobra.Command, file string, o *flags.Correct) err
 	if len(cuts) == 0 {
 		return p.Nothing()
 	}
-	out := show.Report{Answer: []string{say.Where(p)}, Cautions: append(append([]string{}, say.CutCautions...),
-		say.HoldingCautions(p.JobFile.Job.Part, p.Holder.JawsFront, p.Held)...)}
+	out := show.Report{Answer: []string{say.Where(p)}, Usual: say.CutCautions,
+		Cautions: say.HoldingCautions(p.JobFile.Job.Part, p.Holder.JawsFront, p.Held)}
 	j := turning.CorrectJobJSON{HeadJSON: shop.Head(p)}
 	held, stated := true, false
 	var all []say.Cut
@@ -175,6 +175,7 @@ func correctJob(e *env.Env, c *cobra.Command, file string, o *flags.Correct) err
 			Held: kept && within}))
 		list = append(append(list, ""), stops[len(stops)-1].Lines()...)
 		out.Answer = append(out.Answer, f.Name+": "+word.Lower(strings.Join(append(r.Answer, also...), " ")))
+		out.Steps = append(out.Steps, f.Name+": "+word.Lower(strings.Join(r.Steps, " ")))
 		full := r.JSON.(turning.CorrectJSON)
 		j.Features = append(j.Features, turning.CorrectedFeatureJSON{FeatureJSON: turning.FeatureJSON{Name: f.Name,
 			Turned:     true,
@@ -191,12 +192,12 @@ func correctJob(e *env.Env, c *cobra.Command, file string, o *flags.Correct) err
 		return e.Cannot(o.Out, j, tooFineFor[n-1].Message, tooFineFor[n-1].Hint)
 	}
 	out.Tables = turning.InOrder(out.Tables, "moves", "table")
-	out.Remarks = append([]string{last.DialWords(), say.SettingHolds +
-		" The total counts from where the feature was measured."}, turning.Remarks(p, stated)...)
+	out.Notes = []string{last.DialWords(), say.SettingHolds + " The total counts from where the feature was measured."}
+	out.Remarks = append(last.Along(), turning.Remarks(p, stated)...)
 	seat := say.AssumedOf(p,
 		"Each feature is measured and the dial set where its cut starts; the error there is zero by "+
 			"definition.", all...)
-	out.Assumed, out.Warnings = append(seat.Assumed, last.Assumed()...), seat.Warnings
+	out.Assumed, out.Limits, out.Warnings = append(seat.Assumed, last.Assumed()...), seat.Limits, seat.Warnings
 	j.Assumed, j.Warnings = out.Assumed, append([]string{}, out.Warnings...)
 	out.JSON = j
 	if o.Out.List {

@@ -138,7 +138,7 @@ func TestHelpSpellings(t *testing.T) {
 // The demonstration shows what the commands that it names say.
 func TestDemoShowsTheCommands(t *testing.T) {
 	workshop(t)
-	demo := invoke("demo")
+	demo := invoke("demo", "--full")
 	if demo.status != env.ExitDone || demo.stderr != "" {
 		t.Fatalf("exit status %d, %s", demo.status, demo.stderr)
 	}
@@ -150,11 +150,11 @@ func TestDemoShowsTheCommands(t *testing.T) {
 		t.Error("does not say that the lathe is invented")
 	}
 	for _, s := range demoSteps {
-		a := invoke(split(s.line)...)
+		a := invoke(split(s.line + " --full")...)
 		if a.status != env.ExitDone && a.status != env.ExitNotHeld {
 			t.Fatalf("%s: exit status %d", s.line, a.status)
 		}
-		_, after, found := strings.Cut(rest, "$ wornway "+s.line+"\n\n"+a.stdout)
+		_, after, found := strings.Cut(rest, "$ wornway "+s.line+" --full\n\n"+a.stdout)
 		if !found {
 			t.Fatalf("the answer of %s is not shown", s.line)
 		}

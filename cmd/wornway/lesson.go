@@ -66,7 +66,7 @@ func runLesson(e *env.Env, c *cobra.Command, file string, o *lessonOptions) erro
 	if err := o.target(); err != nil {
 		return err
 	}
-	defer e.Progress("reckoning along the bed")()
+	defer e.Progress("calculating along the bed")()
 	l, err := flags.Open(e, file, nil, nil)
 	if err != nil {
 		return err

@@ -269,7 +269,8 @@ func TestLessonPage(t *testing.T) {
 	}
 }
 
-// What the page looks like on a telephone, a tablet and a projector, in small pictures that were looked at.
+// What the page looks like on a telephone before the guess, on a projector after it, and on a tablet with corrections
+// dialled, in small pictures that were looked at.
 func TestLessonPictures(t *testing.T) {
 	here, err := os.Getwd()
 	if err != nil {
@@ -278,6 +279,7 @@ func TestLessonPictures(t *testing.T) {
 	ctx := browser(t)
 	workshop(t)
 	lessonPage(t, ctx, "lesson demo.toml")
+	prefer(t, ctx, "light")
 	// Machines have different fonts, and lines break elsewhere in each: the pictures are set in one that goes with the
 	// program.
 	pinned := fmt.Sprintf(`(async () => { const f = new FontFace("pinned", Uint8Array.from(atob(%q), c => c.charCodeAt(0))); await f.load(); document.fonts.add(f);
@@ -287,10 +289,19 @@ func TestLessonPictures(t *testing.T) {
 		func(p *runtime.EvaluateParams) *runtime.EvaluateParams { return p.WithAwaitPromise(true) })); err != nil {
 		t.Fatal(err)
 	}
-	for name, size := range map[string][2]int64{"telephone": {380, 760}, "tablet": {820, 1100},
-		"projector": {1280, 900}} {
+	for _, k := range []struct {
+		name       string
+		wide, high int64
+		choices    map[string]int // after a guess; nil: before it
+		at         int
+	}{{"telephone", 380, 760, nil, 0}, {"projector", 1280, 900, map[string]int{}, 13}, {"tablet", 820, 1100,
+		map[string]int{"dial": 1}, 20}} {
+		name := k.name
+		if k.choices != nil {
+			shown(t, ctx, k.choices, k.at)
+		}
 		var b []byte
-		if err := chromedp.Run(ctx, chromedp.EmulateViewport(size[0], size[1], chromedp.EmulateScale(0.5)),
+		if err := chromedp.Run(ctx, chromedp.EmulateViewport(k.wide, k.high, chromedp.EmulateScale(0.5)),
 			chromedp.Sleep(200*time.Millisecond), chromedp.CaptureScreenshot(&b)); err != nil {
 			t.Fatal(err)
 		}
@@ -299,5 +310,101 @@ func TestLessonPictures(t *testing.T) {
 			t.Fatal(err)
 		}
 		alikePicture(t, filepath.Join(here, "..", "..", "testdata", "pictures", "lesson-"+name+".png"), got)
+	}
+}
+
+// The page's sentences, its questions and the handout's key say the same last digit as predict and correct do of the
+// same place.
+func TestLessonTellsOneNumber(t *testing.T) {
+	workshop(t)
+	l := opened(t, string(invented.Lathe))
+	teach := &chapters.Numbers{Bench: l, From: 0, To: 27 * 25.4}
+	page, err := teach.Page()
+	if err != nil {
+		t.Fatal(err)
+	}
+	parts, err := teach.Parts(page)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var p, there turning.PredictJSON
+	var c turning.CorrectJSON
+	for line, into := range map[string]any{"predict demo.toml --from 0 --to 27 --every 0.5 --json --diameter 1": &p,
+		"predict demo.toml --from 0 --to 27 --every 0.5 --json --diameter 1 --set-at 0":                   &there,
+		"correct demo.toml --from 0 --to 27 --every 0.5 --json --diameter 1 --feed headstock --set-at 27": &c} {
+		if a := invoke(split(line)...); json.Unmarshal([]byte(a.stdout), into) != nil {
+			t.Fatalf("%s: %s %s", line, a.stdout, a.stderr)
+		}
+	}
+	small := func(x float64) string { return length.Small(l.In.ToMM(x), l.In) + " thou" }
+	asked, last := p.Stations[page.Asked], len(p.Stations)-1
+	said := func(texts ...string) string { return strings.Join(texts, " ") }
+	for _, k := range []struct{ where, text, want string }{
+		{"the first answer", said(page.Chapters[0].Answer...), "comes out " + small(asked.DiameterError) + " bigger"},
+		{"its ±", said(page.Chapters[0].Answer...), "± " + small(2**asked.Uncertainty)},
+		{"the dial's chapter", said(page.Chapters[4].Answer...), small(there.Stations[last].DiameterError) + " at 27 in"},
+		{"what corrections leave", said(page.Chapters[4].Answer...), small(c.MovesSpreadLeft) + " is left, of " +
+			small(c.SpreadBefore)},
+		{"which end is bigger", said(page.More[0].Answer...), small(p.Taper.Ends) + " bigger at the headstock end"},
+		{"the handout's key", said(parts[0].Tasks[1].Answer...), "off by " + small(asked.DiameterError)},
+		{"the handout's story", said(parts[1].Tasks[1].Answer...), small(asked.DiameterError) + " bigger"},
+	} {
+		if !strings.Contains(k.text, k.want) {
+			t.Errorf("%s says %q, not %q", k.where, k.text, k.want)
+		}
+	}
+	for i, e := range page.Errors[page.At[page.Usual*len(page.Tools)*len(page.Held)]] {
+		if got, want := length.Fixed(float64(e)/100, 2)+" thou", small(p.Stations[i].DiameterError); got != want {
+			t.Errorf("at %s: %s, predict says %s", page.Places[i], got, want)
+		}
+	}
+	// Nothing of it stands where a pupil reads it before he has answered.
+	for _, part := range parts {
+		text := said(part.Text...)
+		for _, k := range part.Tasks {
+			text += k.Question
+		}
+		if strings.Contains(text, small(asked.DiameterError)) {
+			t.Errorf("the handout gives the answer away: %q", text)
+		}
+	}
+}
+
+// The handout prints every question with its lines, the key every answer, and the first page is whole by itself.
+func TestHandout(t *testing.T) {
+	tool(t, "pdftotext")
+	workshop(t)
+	if a := invoke(split("lesson demo.toml --handout -o handout.pdf")...); a.status != env.ExitDone {
+		t.Fatal(a.stderr)
+	}
+	sheets, key := []byte(mustRead(t, "handout.pdf")), pdfText(t, []byte(mustRead(t, "handout-key.pdf")))
+	text := pdfText(t, sheets)
+	first, _, _ := strings.Cut(text, "\f")
+	for _, want := range []string{"Predict the diameter at 6.5 in, then check", "bigger", "Sign it before you turn over",
+		"Name"} {
+		if !strings.Contains(first, want) {
+			t.Errorf("the first page does not say %q: %s", want, first)
+		}
+	}
+	for _, not := range []string{"3.57", "It is the difference of the two ways"} {
+		if strings.Contains(text, not) {
+			t.Errorf("the handout says %q", not)
+		}
+		if !strings.Contains(key, not) {
+			t.Errorf("the key does not say %q", not)
+		}
+	}
+	if !strings.Contains(key, "Key, for who teaches") {
+		t.Error("the key does not say what it is")
+	}
+	questions := strings.Count(text, "?")
+	if lines := len(pdfLines(sheets)); questions < 15 || lines < 40 {
+		t.Errorf("%d questions, %d lines", questions, lines)
+	}
+	if !bytes.Equal(sheets, func() []byte {
+		invoke(split("lesson demo.toml --handout -o again.pdf")...)
+		return []byte(mustRead(t, "again.pdf"))
+	}()) {
+		t.Error("not the same again")
 	}
 }

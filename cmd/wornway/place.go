@@ -59,7 +59,7 @@ headstock end then lies. How the part is held, how it bends and how its features
 	f.StringVar(&o.reach, "reach", "", "`from,to`: where the length may lie (default: out of the jaws or from the nose "+
 		"on, the saddle wholly on the bed, within the tailstock's travel)")
 	f.StringVar(&o.held, "held", "", "the `way` of holding: chuck (its end free, no further out than it may), "+
-		"chuck-and-centre or centres (default: as the place asks; the spindle's axis is reckoned with)")
+		"chuck-and-centre or centres (default: as the place asks; the spindle's axis is counted in)")
 	f.Var(&o.every, "every", "step of the table's positions (default: a round one, at most 25 rows)")
 	o.out.Flags(c)
 	o.out.Draws(c)
@@ -243,9 +243,9 @@ func placeJob(e *env.Env, c *cobra.Command, profile string, o *placeOptions) err
 	longest := slices.MaxFunc(cuts, func(a, b say.Cut) int { return say.CompareLengths(a.Curve, b.Curve) })
 	g := say.Stiff(
 		"Each feature is measured and the dial set at its tailstock end; the error there is zero by definition.",
-		say.Axis(l, longest.Curve))
+		l, longest.Curve)
 	seat := say.AssumedOfAll(l, g, cuts...)
-	out.Assumed, out.Warnings = seat.Assumed, append(say.Faults(file.Warnings), seat.Warnings...)
+	out.Assumed, out.Limits, out.Warnings = seat.Assumed, seat.Limits, append(say.Faults(file.Warnings), seat.Warnings...)
 	j.Assumed, j.Warnings = out.Assumed, append([]string{}, out.Warnings...)
 	out.JSON = j
 	return e.EmitHeld(o.out, out, "starts", held)

@@ -12,6 +12,7 @@ import (
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/turning"
+	"wornway/cmd/wornway/internal/word"
 )
 
 type predictOptions struct {
@@ -56,7 +57,7 @@ they are the prediction, what the bar gave way to the cut counted in; --reading-
 }
 
 func runPredict(e *env.Env, c *cobra.Command, file string, o *predictOptions) error {
-	defer e.Progress("reckoning along the bed")()
+	defer e.Progress("calculating along the bed")()
 	if job, err := o.job.Asked(c, flags.CutInstead...); err != nil || job {
 		if err != nil {
 			return err
@@ -83,7 +84,10 @@ func runPredict(e *env.Env, c *cobra.Command, file string, o *predictOptions) er
 		Answer:   p.Answer,
 		Tables:   []show.Table{p.Table},
 		Remarks:  p.Remarks,
+		Next:     []string{"What to dial: wornway correct; a better place: wornway place."},
+		Steps:    p.Steps,
 		Assumed:  p.Seated.Assumed,
+		Limits:   p.Seated.Limits,
 		Warnings: p.Seated.Warnings,
 		JSON:     p.JSON,
 	}
@@ -126,6 +130,7 @@ func predictPart(e *env.Env, c *cobra.Command, file string, o *predictOptions) e
 		also, limits, kept := turning.Limits(p, k.Curve, one.Taper.Spread, k.Curve.Ends())
 		held, stated = held && one.Held && kept, stated || one.Taper.Stated
 		r.Answer = append(r.Answer, f.Name+": "+strings.Join(append(one.Answer, also...), " "))
+		r.Steps = append(r.Steps, f.Name+": "+word.Lower(strings.Join(one.Steps, " ")))
 		j.Features = append(j.Features, turning.FeatureJSON{Name: f.Name, Turned: true,
 			LengthJSON: &one.JSON.LengthJSON,
 			LimitsJSON: &limits})
@@ -136,7 +141,7 @@ func predictPart(e *env.Env, c *cobra.Command, file string, o *predictOptions) e
 	seat := say.AssumedOf(p,
 		"Each feature is measured and the dial set at its tailstock end; the error there is zero by "+
 			"definition.", all...)
-	r.Assumed, r.Warnings = seat.Assumed, seat.Warnings
+	r.Assumed, r.Limits, r.Warnings = seat.Assumed, seat.Limits, seat.Warnings
 	j.Assumed, j.Warnings = r.Assumed, append([]string{}, r.Warnings...)
 	r.JSON = j
 	return e.EmitHeld(o.out, r, "stations", held)

@@ -21,7 +21,13 @@ import (
 // compare with, after a change of wording; read the difference before keeping it.
 var updateScripts = flag.Bool("update", false, "renew the answers in testdata")
 
+// testLocale has terminals show more than ASCII.
+const testLocale = "C.UTF-8"
+
 func TestMain(m *testing.M) {
+	if err := os.Setenv("LC_ALL", testLocale); err != nil { // whatever the machine's is
+		panic(err)
+	}
 	testscript.Main(m, map[string]func(){
 		"wornway": func() { // as main, but on the day of the tests, or the one in the script's environment
 			today := onTestDay
@@ -43,6 +49,10 @@ func TestScripts(t *testing.T) {
 		UpdateScripts:       *updateScripts,
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
+		Setup: func(e *testscript.Env) error {
+			e.Setenv("LC_ALL", testLocale)
+			return nil
+		},
 		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){
 			"status": scriptStatus,
 			"json":   scriptJSON,

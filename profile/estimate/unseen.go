@@ -15,6 +15,22 @@ type Unseen struct {
 	Standard float64 // standard uncertainty where it is largest, mm; for lean and twist, per mm
 }
 
+// What can be unseen of the ways' drops, in words.
+const (
+	Apart    = "how much more the front way has sunk than the rear"
+	Together = "how far both ways have sunk together"
+)
+
+// Says says whether the readings say at z what is named by the words of an [Unseen].
+func (r *Result) Says(what string, z float64) bool {
+	for _, u := range r.Unseen {
+		if u.What == what && (u.Nowhere || z < u.Seen[0] || z > u.Seen[1]) {
+			return false
+		}
+	}
+	return true
+}
+
 // left over of what was not known before, as a share of the standard uncertainty, from which something counts as
 // unseen.
 const unseenShare = 0.6
@@ -29,11 +45,15 @@ type local struct {
 func unseen(p *problem, w *wear.Wear, points []point) []Unseen {
 	var out []Unseen
 	for _, l := range []local{
-		{"how much more the front way has sunk than the rear", 1, 0, -1},
-		{"how far both ways have sunk together", 0.5, 0, 0.5},
+		{Apart, 1, 0, -1},
+		{Together, 0.5, 0, 0.5},
 		{"the sideways shift of the front way's guidance", 0, 1, 0},
 	} {
-		if u, ok := l.unseen(p, w, points); ok {
+		u, ok := l.unseen(p, w, points)
+		if l.what == Together && !p.in.readsTogether() { // that it is less sure than before comes of what is usual alone
+			u.Nowhere, ok = true, true
+		}
+		if ok {
 			out = append(out, u)
 		}
 	}
@@ -47,6 +67,36 @@ func unseen(p *problem, w *wear.Wear, points []point) []Unseen {
 		}
 	}
 	return out
+}
+
+// readsTogether says whether any reading has to do with how far both ways have sunk together, but for next to nothing:
+// whether it would change if both sank alike.
+func (in Input) readsTogether() bool {
+	const hardly = 0.05 // of what it has to do with each of them
+	for _, s := range in.Surveys {
+		for _, e := range s.Equations {
+			alike, each := map[[2]float64][2]float64{}, 0.0
+			for _, q := range e.Parts {
+				for _, t := range q.Sum.Terms {
+					if t.Curve != bed.Front && t.Curve != bed.Rear {
+						continue
+					}
+					mean, slope := q.Factor*t.Mean, q.Factor*t.Slope
+					at := [2]float64{q.At + t.From, q.At + t.To}
+					alike[at] = [2]float64{alike[at][0] + mean, alike[at][1] + slope}
+					each += math.Abs(mean) + math.Abs(slope)
+				}
+			}
+			both := 0.0
+			for _, a := range alike {
+				both += math.Abs(a[0]) + math.Abs(a[1])
+			}
+			if both > hardly*each {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func standard(w *wear.Wear, s bed.Sum, z float64) float64 {

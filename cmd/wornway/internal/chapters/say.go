@@ -72,7 +72,7 @@ func (t *Numbers) whichEnd(c *compensate.Curve) lesson.Question {
 	}
 	answer = append(answer, "Usually the front way wears more than the rear one near the chuck, the saddle's top "+
 		"leans toward the operator, and the work is bigger there. More wear at the rear, an outer flank that has "+
-		"worn, a twisted bed, a rear tool post or a spindle that leans turn it round: reckon it each time.")
+		"worn, a twisted bed, a rear tool post or a spindle that leans turn it round: calculate it each time.")
 	return lesson.Question{Question: "At which end does the work come out bigger, and why?", Answer: answer}
 }
 
@@ -187,7 +187,7 @@ func (t *Numbers) swing(c *compensate.Curve) lesson.Question {
 	m.Lathe.CentreHeight *= 2
 	if twice, err := m.Curve(c.Cut); err == nil {
 		answer = append(answer, fmt.Sprintf("The greatest error on work of %s is %s as the profile stands; with the "+
-			"swing given for the centre height it would be reckoned as %s.", t.Diameter(c.Diameter),
+			"swing given for the centre height it would be calculated as %s.", t.Diameter(c.Diameter),
 			t.Small(math.Abs(greatest(c).Value)), t.Small(math.Abs(greatest(twice).Value))))
 	}
 	return lesson.Question{Question: "Which height counts: the swing on the maker's plate, or another?",

@@ -194,7 +194,8 @@ func Marked(all []answered, bad document.Faults) (show.Report, error) {
 	t := show.Table{Name: "marks", Columns: []show.Column{{Head: "name", Key: "name", Left: true},
 		{Head: "exercise", Key: "exercise", Left: true}, {Head: "answered", Key: "given", Left: true, Words: true},
 		{Head: "hidden", Key: "hidden", Left: true},
-		{Head: "cause", Key: "cause"}, {Head: "strength", Key: "strength"}, {Head: "told by", Key: "told_by"},
+		{Head: "cause", Key: "cause", Spare: true}, {Head: "strength", Key: "strength", Spare: true},
+		{Head: "told by", Key: "told_by", Spare: true},
 		{Head: "marks", Key: "marks"}, {Head: "of", Key: "of"}, {Head: "%", Key: "per_cent"}}}
 	sum, of := 0, 0
 	for _, g := range all {

@@ -300,7 +300,7 @@ var remedies = map[cause.Kind]string{
 	cause.Twist: "level the bed lengthways and across at its unworn ends, let it stand, and check with two " +
 		"collars from the chuck; the old survey is stale then.",
 	cause.Lean: "read a test bar, half a turn apart, before anything is touched; setting a headstock is for " +
-		"somebody who has done it. Until then reckon it in as lean_out.",
+		"somebody who has done it. Until then count it in as lean_out.",
 	cause.SetOver: "bring the tailstock back into line by two collars between centres, at the place where it will " +
 		"stand.",
 	cause.TailHeight: "compare the centres' heights with an indicator along a bar; shim or scrape the base, or keep " +

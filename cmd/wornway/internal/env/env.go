@@ -10,6 +10,7 @@ import (
 
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/safe"
+	"wornway/cmd/wornway/internal/show"
 	"wornway/compensate/jobfile"
 	"wornway/profile"
 	"wornway/profile/document"
@@ -24,6 +25,7 @@ type Env struct {
 	Job            func(name string) (*jobfile.File, error)
 	Now            func() time.Time
 	Read           []string // files that were read
+	Columns        int      // of the terminal; 0: standard output is asked
 	Taken          *Taken   // takes what is answered in place of the streams; nil: it is written
 	Given          Given    // files that are not read from the disk; nil: all are
 	Kept           Kept     // keeps estimates from one answer to the next; nil: each is made anew
@@ -77,13 +79,21 @@ func (e *Env) Complain(message, hint string) {
 		e.Taken.Complaints = append(e.Taken.Complaints, refuse.Refusal{Message: message, Hint: hint})
 		return
 	}
-	fmt.Fprint(e.Stderr, safe.Text("wornway: "+message+"\n"))
+	fmt.Fprint(e.Stderr, Shown(safe.Text("wornway: "+message+"\n")))
 	if hint != "" {
-		fmt.Fprint(e.Stderr, safe.Text("  hint: "+hint+"\n"))
+		fmt.Fprint(e.Stderr, Shown(safe.Text("  hint: "+hint+"\n")))
 	}
 }
 
 // Say tells a person what was done.
 func (e *Env) Say(format string, args ...any) {
-	fmt.Fprint(e.Stdout, safe.Text(fmt.Sprintf(format, args...)))
+	fmt.Fprint(e.Stdout, Shown(safe.Text(fmt.Sprintf(format, args...))))
+}
+
+// Shown is a text as the terminal can show it: in plain ASCII where it is set to no more.
+func Shown(s string) string {
+	if unicodeLocale() {
+		return s
+	}
+	return show.ASCII(s)
 }

@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"strings"
 	"sync"
@@ -27,6 +28,7 @@ import (
 // Output says how a report is to be written.
 type Output struct {
 	json, markdown bool
+	full, rows     bool // all that there is to say; all rows, as somebody said which
 	CSV            tableName
 	List           bool // plain text for a telephone is asked for in place of the answer
 	File           string
@@ -56,6 +58,7 @@ func (t *tableName) Type() string { return "table" }
 func (o *Output) Flags(c *cobra.Command) {
 	f := c.Flags()
 	f.SortFlags = false
+	f.BoolVar(&o.full, "full", false, "say all: every row, every step, what was taken for granted")
 	f.BoolVar(&o.json, "json", false, "write JSON: plain numbers in the file's unit")
 	f.Var(&o.CSV, "csv", "write a table as CSV; --csv=NAME another than the first")
 	f.Lookup("csv").NoOptDefVal = FirstTable
@@ -80,6 +83,8 @@ func (o *Output) Check(c *cobra.Command) error {
 	if c.Flags().Changed("output") && o.File == "" {
 		return refuse.Usage(`-o "": names no file`, "leave it out to write to standard output")
 	}
+	every := c.Flags().Lookup("every")
+	o.rows = every != nil && every.Changed
 	return o.named(c.Flags().Lookup("plot") != nil)
 }
 
@@ -113,7 +118,8 @@ func (e *Env) Emit(o Output, r show.Report, first string) error {
 		e.Taken.Report = r
 		return nil
 	}
-	f := show.Format{Width: e.Width(), ASCII: !unicodeLocale()}
+	f := e.Format()
+	f.Full, f.Rows = o.full, o.rows
 	switch {
 	case o.json:
 		f.Kind = show.JSON
@@ -126,7 +132,7 @@ func (e *Env) Emit(o Output, r show.Report, first string) error {
 			return err
 		}
 		for _, w := range r.Warnings {
-			fmt.Fprintf(e.Stderr, "wornway: warning: %s\n", safe.Line(w))
+			fmt.Fprintf(e.Stderr, "wornway: warning: %s\n", Shown(safe.Line(w)))
 		}
 	case o.markdown:
 		f.Kind = show.Markdown
@@ -144,6 +150,9 @@ func (e *Env) Emit(o Output, r show.Report, first string) error {
 	}
 	return disk.WriteNew(o.File, b.Bytes(), o.Force)
 }
+
+// Format is how text is written to standard output.
+func (e *Env) Format() show.Format { return show.Format{Width: e.Width(), ASCII: !unicodeLocale()} }
 
 // ended gives every sentence its full stop.
 func ended(sentences []string) []string {
@@ -200,6 +209,9 @@ func (e *Env) IsRead(name string) bool {
 
 // Width is the terminal's width in characters, 0 where standard output is none.
 func (e *Env) Width() int {
+	if e.Columns > 0 {
+		return e.Columns
+	}
 	if f, ok := e.Stdout.(*os.File); ok {
 		if w, _, err := term.GetSize(int(f.Fd())); err == nil {
 			return w
@@ -209,7 +221,11 @@ func (e *Env) Width() int {
 }
 
 // unicodeLocale says whether the terminal is set to show more than ASCII, by the variables of POSIX in their order.
+// Windows, which has none of them, shows it.
 func unicodeLocale() bool {
+	if runtime.GOOS == "windows" {
+		return true
+	}
 	for _, name := range []string{"LC_ALL", "LC_CTYPE", "LANG"} {
 		if v := strings.ToUpper(os.Getenv(name)); v != "" {
 			return strings.Contains(v, "UTF-8") || strings.Contains(v, "UTF8")
@@ -230,7 +246,7 @@ func (e *Env) Progress(what string) (done func()) {
 		once.Lock()
 		defer once.Unlock()
 		if !over {
-			fmt.Fprintf(e.Stderr, "wornway: %s …\n", safe.Line(what))
+			fmt.Fprintf(e.Stderr, "wornway: %s\n", Shown(safe.Line(what)+" …"))
 		}
 	})
 	return func() {

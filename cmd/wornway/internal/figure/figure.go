@@ -28,7 +28,7 @@ func Along(l *shop.Bench) string {
 
 // NoteOf says of a figure what its ± is and when the bed was surveyed.
 func NoteOf(l *shop.Bench, stated bool) string {
-	s := "± at k = 2"
+	s := "± (19 times in 20)"
 	if !stated {
 		s = "± not stated"
 	}

@@ -51,7 +51,7 @@ func (o *Check) Flags(c *cobra.Command) {
 	f.BoolVar(&o.Add, "add", false, "make the cut one more survey of the profile")
 	f.Var(&o.setAt, "set-at", "the measured position at which the dial was set (default: the one nearest to the "+
 		"tailstock)")
-	f.Var(&o.Tool.CentreHeight, "centre-height", "centre height to reckon with, in place of the file's (also "+
+	f.Var(&o.Tool.CentreHeight, "centre-height", "centre height to calculate with, in place of the file's (also "+
 		"--center-height)")
 	f.Var(&o.Tool.ToolHeight, "tool-height", "tool's point above centre when it was set, minus: below (default 0)")
 	f.StringVar(&o.Held, "held", "spindle", "of a CSV file: how the work was held, `spindle|centres`; with --job one "+

@@ -31,7 +31,7 @@ type Tool struct {
 
 func (t *Tool) Flags(c *cobra.Command) {
 	f := c.Flags()
-	f.Var(&t.CentreHeight, "centre-height", "centre height to reckon with, in place of the file's (also "+
+	f.Var(&t.CentreHeight, "centre-height", "centre height to calculate with, in place of the file's (also "+
 		"--center-height)")
 	f.Var(&t.ToolHeight, "tool-height", "tool's point above centre when it is set, minus: below (default 0)")
 	f.BoolVar(&t.Bore, "bore", false, "the diameter is a bore's")

@@ -118,10 +118,11 @@ function drawEnd(s) {
   const box = Math.max(150, Math.round(el("end").getBoundingClientRect().width) || 300), high = box < 220 ? 172 : Math.min(330, Math.round(box * .95));
   const c = page.Section, w = s.wear, unit = 10 ** -page.Digits / page.SmallPerUnit;
   const tall = Number.parseFloat(page.Heights[s.height]), g = Math.min((box - 56) / c.Span, (high - (box < 220 ? 100 : 130)) / Math.max(...page.Heights.map(Number.parseFloat)));
-  const fx = (box - c.Span * g) / 2, by = high - (box < 220 ? 50 : 78), ax = fx + c.Setback * g, ay = by - tall * g, r = Math.max(9, Math.min(26, page.Thick[s.diameter] / 2 * g));
+  const fx = (box - c.Span * g) / 2, by = high - (box < 220 ? 50 : 78), ax = fx + c.Setback * g, ay = by - tall * g, least = box < 220 ? 16 : 24, r = Math.max(least, Math.min(1.5 * least, page.Thick[s.diameter] / 2 * g));
   // All wears on one scale.
   const out = most(page.Wears.flatMap(k => k.Out[s.height])), roll = most(page.Wears.flatMap(k => k.Lean)) * 1e-7, sunk = most(page.Wears.flatMap(k => [k.Sunk, k.Aside]));
-  const room = box < 220 ? 17 : 26, times = Math.min(room / (out * unit * g), .2 / roll, room / (sunk * unit * g)), px = unit * g * times;
+  // The tool never passes the work’s axis.
+  const room = .85 * least, times = Math.min(room / (out * unit * g), .2 / roll, room / (sunk * unit * g)), px = unit * g * times;
   const down = between(w.Sunk, s.at) * px, aside = between(w.Aside, s.at) * px, turn = -between(w.Lean, s.at) * 1e-7 * times * 180 / Math.PI, rear = between(w.RearMean, s.at) * px;
   const flat = !c.Outer, spacing = Math.max(c.Spacing * g, box < 220 ? 12 : 18), to = Math.tan(c.Outer * Math.PI / 180), ti = Math.tan(c.Inner * Math.PI / 180);
   const depth = flat ? 0 : spacing / (to + ti), crest = flat ? 0 : spacing / 2 * (ti - to) / (ti + to), rise = flat ? 0 : to * (crest + spacing / 2), foot = spacing * .55;

@@ -3,6 +3,7 @@ package listing
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -71,6 +72,10 @@ type commandJSON struct {
 	Missing []string `json:"missing"`
 }
 
+// usually are what nobody needs to see at a glance.
+var usually = []string{"guide_height", "cross_slide_finest", "compound_finest", "compound_backlash", "jaws_depth",
+	"headstock_centre", "longest_overhang", "tailstock_travel", "greatest_set_over", "chuck", "steady", "unworn"}
+
 func ShowReport(p *profile.Profile) show.Report {
 	w := word.Units{In: p.Unit}
 	j := showJSON{Format: 1, Lathe: p.Lathe.Name, Unit: p.Unit.String(), Surveys: []showSurveyJSON{},
@@ -83,11 +88,14 @@ func ShowReport(p *profile.Profile) show.Report {
 		{Head: "value", Key: "value", Left: true, Words: true}}}
 	for _, v := range append(LatheValues(p, w), holdingValues(p.Lathe.Holding, w)...) {
 		j.Values = append(j.Values, v)
+		if slices.Contains(usually, v.Key) && !strings.HasPrefix(v.Text, "not given: taken") {
+			lathe.Fine = append(lathe.Fine, len(lathe.Rows))
+		}
 		lathe.Rows = append(lathe.Rows, []show.Cell{{Text: strings.ReplaceAll(v.Key, "_", " "), Value: v.Key},
 			{Text: v.Text, Value: single(v.Value)}})
 	}
 	holds := show.Table{Name: "holds", Title: "Readings and findings:", Columns: []show.Column{
-		{Head: "what", Key: "what", Left: true}, {Head: "date", Key: "date", Left: true}, {Head: "rows", Key: "rows"},
+		{Head: "what", Key: "what", Left: true, Words: true}, {Head: "date", Key: "date", Left: true}, {Head: "rows", Key: "rows"},
 		{Head: "where", Key: "where", Left: true, Words: true}}}
 	row := func(what, date, rows, where string) {
 		holds.Rows = append(holds.Rows, []show.Cell{{Text: what, Value: what}, {Text: date, Value: date},
@@ -131,7 +139,9 @@ func ShowReport(p *profile.Profile) show.Report {
 	commands := show.Table{Name: "commands", Title: "What can be asked of it:", Columns: []show.Column{
 		{Head: "command", Key: "command", Left: true}, {Head: "", Key: "ready", Left: true},
 		{Head: "still needed", Key: "missing", Left: true, Words: true}}}
+	commands.Full = true
 	for _, c := range readiness(p) {
+		commands.Full = commands.Full && c.Ready
 		j.Commands = append(j.Commands, c)
 		ready := "ready"
 		if !c.Ready {
@@ -140,6 +150,9 @@ func ShowReport(p *profile.Profile) show.Report {
 		missing := strings.Join(c.Missing, "; ")
 		commands.Rows = append(commands.Rows, []show.Cell{{Text: c.Command, Value: c.Command},
 			{Text: ready, Value: c.Ready}, {Text: missing, Value: missing}})
+	}
+	if commands.Full { // nothing is needed
+		r.Answer = append(r.Answer, "It has what wear, predict, place, correct and check need.")
 	}
 	r.Tables = []show.Table{lathe, holds, commands}
 	r.JSON = j

@@ -2,6 +2,7 @@ package making
 
 import (
 	"fmt"
+	"slices"
 
 	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/shop"
@@ -37,15 +38,34 @@ func (p *Plans) assumed(best plan.Plan) []string {
 			p.PlusMinus(p.Question.Measuring, true)),
 		fmt.Sprintf("The tool stops %s from jaws, dog and steady. A part turned end for end is taken to have been "+
 			"cut to length, and features of one set-up to run true to each other. Whether carriage, tool post and "+
-			"tailstock clear each other is not reckoned.", p.At(setup.JawsClear)),
-	}
-	if r := p.recalled(best); len(r) > 0 {
-		out = append(out, say.FromMemory(r))
+			"tailstock clear each other is not looked at.", p.At(setup.JawsClear)),
 	}
 	out = append(out, say.Holding(l, tailed, gripped)...)
 	out = append(out, say.Geometry(l)...)
 	out = append(out, say.Wear(l)...)
-	return append(out, "Heat and the wear of the tool are not reckoned with.")
+	for _, s := range p.limits(best) {
+		if !slices.Contains(out, s) {
+			out = append(out, s)
+		}
+	}
+	return append(out, "Heat and the wear of the tool are left out.")
+}
+
+// limits say what limits a plan.
+func (p *Plans) limits(best plan.Plan) []string {
+	l := p.Lathes[best.Lathe]
+	out := say.Departs(l)
+	if r := p.recalled(best); len(r) > 0 {
+		out = append(out, say.FromMemory(r))
+	}
+	for _, f := range best.Features {
+		for _, s := range say.Crosses(l, f.From, f.To, f.SetAt) {
+			if !slices.Contains(out, s) {
+				out = append(out, s)
+			}
+		}
+	}
+	return out
 }
 
 // Lacks say what cannot be turned, and why not, one sentence for each feature and lathe.

@@ -21,17 +21,16 @@ import (
 func (p *Plans) Report() show.Report {
 	best := p.Result.Plans[0]
 	r := show.Report{Answer: []string{p.advice(best), p.verdict(best)}, Assumed: p.assumed(best),
-		Warnings: p.Warnings(), Cautions: p.cautions(best)}
+		Limits: p.limits(best), Warnings: p.Warnings(), Usual: say.CutCautions, Cautions: p.cautions(best)}
 	r.Tables = []show.Table{p.features(best)}
 	if len(p.Result.Plans) > 1 {
 		r.Answer = append(r.Answer, p.other(best, p.Result.Plans[1]))
 		r.Tables = append(r.Tables, p.plans())
 	}
 	r.Remarks = append(append(p.heldBack(best), p.survey(best)...), p.helps(best)...)
-	r.Remarks = append(r.Remarks, fmt.Sprintf("± is at k = 2, of the diameter along the feature. %s were looked at, "+
-		"the %d most promising ways drawn at random with all that is not known.",
-		word.Count(p.Result.Looked, "position"),
-		p.Result.Drawn))
+	r.Remarks = append(r.Remarks, "± holds 19 times in 20, for the diameter along the feature.")
+	r.Notes = []string{fmt.Sprintf("%s were looked at, the %d most promising ways drawn at random with all that is not "+
+		"known.", word.Count(p.Result.Looked, "position"), p.Result.Drawn)}
 	r.Remarks = append(append(r.Remarks, p.onFinished(best)...), p.trueness(best)...)
 	for _, why := range p.Refusals() {
 		r.Remarks = append(r.Remarks, "Not possible: "+why+".")
@@ -127,14 +126,14 @@ func (p *Plans) verdict(k plan.Plan) string {
 	case !k.Stated:
 		return fmt.Sprintf("Even so it is not held as computed: %s goes furthest beyond its limits.", k.Weakest().Name)
 	case k.Holds:
-		s := fmt.Sprintf("With a probability of %s %s then held", word.Percent(k.Probability), what)
+		s := fmt.Sprintf("The chance is %s that %s then held", word.Percent(k.Probability), what)
 		if r := p.recalled(k); len(r) > 0 {
 			return s + fmt.Sprintf(", if the limits of %s are as they are taken to be: they are from memory, and no "+
 				"promise rests on them.", word.List(r))
 		}
 		return s + "."
 	}
-	return "That cannot be promised: " + p.odds(k)
+	return "Not promised: " + p.odds(k)
 }
 
 // whatIs is what a plan holds, with its verb.
@@ -147,7 +146,7 @@ func whatIs(k plan.Plan) string {
 
 // odds say how far a plan is from what can be promised.
 func (p *Plans) odds(k plan.Plan) string {
-	s := fmt.Sprintf("with a probability of %s %s held, and 95 %% is asked.", word.Percent(k.Probability),
+	s := fmt.Sprintf("the chance is %s that %s held, and 95 %% is asked.", word.Percent(k.Probability),
 		whatIs(k))
 	if w := k.Weakest(); len(k.Features) > 1 {
 		s += fmt.Sprintf(" The weakest is %s, with %s.", w.Name, word.Percent(w.Probability))
@@ -214,7 +213,7 @@ func (p *Plans) other(best, next plan.Plan) string {
 		s += ", on “" + p.Question.Lathes[next.Lathe].Name + "”"
 	}
 	if best.Stated && next.Stated {
-		s += fmt.Sprintf(", with a probability of %s", word.Percent(next.Probability))
+		s += fmt.Sprintf(", with a chance of %s", word.Percent(next.Probability))
 	}
 	switch d := next.Effort - best.Effort; {
 	case d > 0:
@@ -237,7 +236,7 @@ func (p *Plans) heldBack(k plan.Plan) []string {
 			continue
 		}
 		w := k.Weakest()
-		with := fmt.Sprintf("the probability would be %s", word.Percent(h.Without))
+		with := fmt.Sprintf("the chance would be %s", word.Percent(h.Without))
 		switch h.Cause {
 		case plan.ByWear:
 			out = append(out, fmt.Sprintf("the wear at %s, which makes %s along it (were that made good, %s)", w.Name,
@@ -355,7 +354,7 @@ func (p *Plans) helps(best plan.Plan) []string {
 
 // cautions are those that the plan asks for.
 func (p *Plans) cautions(k plan.Plan) []string {
-	out := slices.Clone(say.CutCautions)
+	var out []string
 	for _, u := range k.SetUps {
 		for _, s := range say.HoldingCautions(p.File.Job.Part, p.Question.Lathes[k.Lathe].JawsFront, u.Held) {
 			if !slices.Contains(out, s) {
@@ -385,13 +384,13 @@ func (p *Plans) onFinished(k plan.Plan) []string {
 
 // features is the table of what the best plan's features come out like.
 func (p *Plans) features(k plan.Plan) show.Table {
-	t := show.Table{Name: "features", Columns: []show.Column{{Head: "feature", Key: "name", Left: true}}}
+	t := show.Table{Name: "features", Columns: []show.Column{{Head: "feature", Key: "name", Left: true, Words: true}}}
 	if len(k.SetUps) > 1 {
-		t.Columns = append(t.Columns, show.Column{Head: "set-up", Key: "set_up"})
+		t.Columns = append(t.Columns, show.Column{Head: "set-up", Key: "set_up", Spare: true})
 	}
 	t.Columns = append(t.Columns, []show.Column{
 		{Head: "from, " + p.UnitName(), Key: "position"}, {Head: "to, " + p.UnitName(), Key: "to"},
-		{Head: "asked, " + p.UnitName(), Key: "asked", Left: true},
+		{Head: "asked, " + p.UnitName(), Key: "asked", Left: true, Words: true},
 		{Head: "expected, " + p.UnitName(), Key: "expected", Left: true},
 		{Head: "±, " + p.SmallName(), Key: "uncertainty"},
 		{Head: "held with", Key: "probability"}}...)
@@ -454,9 +453,9 @@ func (p *Plans) plans() show.Table {
 	if len(p.Lathes) > 1 {
 		t.Columns = append(t.Columns, show.Column{Head: "lathe", Key: "lathe", Left: true})
 	}
-	t.Columns = append(t.Columns, []show.Column{{Head: "held", Key: "held", Left: true},
+	t.Columns = append(t.Columns, []show.Column{{Head: "held", Key: "held", Left: true, Words: true},
 		{Head: "at, " + p.UnitName(), Key: "from"}, {Head: "dial", Key: "dial", Left: true},
-		{Head: "measured", Key: "sized", Left: true}, {Head: "settings", Key: "moves"}, {Head: "effort", Key: "effort"},
+		{Head: "measured", Key: "sized", Left: true, Spare: true}, {Head: "settings", Key: "moves"}, {Head: "effort", Key: "effort", Spare: true},
 		{Head: "held with", Key: "probability"}}...)
 	const most = 6
 	for i, k := range p.Result.Plans[:min(most, len(p.Result.Plans))] {

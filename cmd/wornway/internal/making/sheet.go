@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"wornway/cmd/wornway/internal/answer"
+	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
@@ -51,7 +52,7 @@ type stepJSON struct {
 func (p *Plans) Sheet() show.Report {
 	k := p.Result.Plans[0]
 	r := show.Report{Answer: []string{p.sheetTitle(k), p.verdict(k)}, Assumed: p.assumed(k), Warnings: p.Warnings(),
-		Cautions: p.cautions(k)}
+		Usual: say.CutCautions, Cautions: p.cautions(k)}
 	var steps []step
 	for i := range k.SetUps {
 		steps = append(steps, p.holdSteps(k, i)...)

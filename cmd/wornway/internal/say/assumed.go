@@ -17,7 +17,8 @@ import (
 )
 
 // Basis is how the saddle sits along a cut, in the words of warnings and of what was assumed.
-type Basis struct{ Assumed, Warnings []string }
+// Limits are what of it limits the answer, in few words.
+type Basis struct{ Assumed, Limits, Warnings []string }
 
 // Cut is a cut with the positions at which it is told of.
 type Cut struct {
@@ -27,14 +28,16 @@ type Cut struct {
 
 // Terms is what is taken for granted of how work is set up, in sentences.
 type Terms struct {
-	set   string   // where diameters are measured and the dial set
-	axis  []string // about what the work turns
-	bends string   // what of the give under the cut is reckoned with
+	set    string   // where diameters are measured and the dial set
+	axis   []string // about what the work turns
+	open   string   // what about it is not known and could matter
+	openBy float64  // by how much it could, mm; 0 for nothing
+	bends  string   // what of the give under the cut is reckoned with
 }
 
 // Assumed says what the answer for a cut takes for granted, at the positions of its table.
 func Assumed(l *shop.Bench, c *compensate.Curve, stations []float64) Basis {
-	return AssumedOfAll(l, Stiff(SetHere(l, c), Axis(l, c)), Cut{c, stations})
+	return AssumedOfAll(l, Stiff(SetHere(l, c), l, c), Cut{c, stations})
 }
 
 // SetHere says where a length is measured and the dial set.
@@ -44,9 +47,16 @@ func SetHere(l *shop.Bench, c *compensate.Curve) string {
 }
 
 // Stiff is what is taken for granted where no cut bends the work.
-func Stiff(set string, axis []string) Terms {
-	return Terms{set, axis, "The give of work, tool and machine under the cut, heat and the wear of the tool are " +
-		"not reckoned with."}
+func Stiff(set string, l *shop.Bench, longest *compensate.Curve) Terms {
+	open, by := unread(l, longest)
+	return Terms{set, Axis(l, longest), open, by, "The give of work, tool and machine under the cut, heat and the wear " +
+		"of the tool are left out."}
+}
+
+// About are the same terms for work that turns about another axis than the spindle's.
+func (g Terms) About(axis ...string) Terms {
+	g.axis, g.open, g.openBy = axis, "", 0
+	return g
 }
 
 // AssumedOfAll says what the answer for cuts that are set up alike takes for granted.
@@ -55,18 +65,21 @@ func AssumedOfAll(l *shop.Bench, g Terms, cuts ...Cut) Basis {
 		return ofCollars(l, g)
 	}
 	s := Basis{Assumed: []string{g.set}}
-	once := func(to *[]string, sentence string) {
-		if !slices.Contains(*to, sentence) {
-			*to = append(*to, sentence)
+	once := func(to *[]string, sentences ...string) {
+		for _, s := range sentences {
+			if !slices.Contains(*to, s) {
+				*to = append(*to, s)
+			}
 		}
 	}
 	say := func(format string, args ...any) { once(&s.Assumed, fmt.Sprintf(format, args...)) }
 	seats := make([]compensate.Seating, len(cuts))
-	matter, differ, past := 0.0, 0.0, false
+	matter, differ, past, spread := 0.0, 0.0, false, 0.0
 	for i, k := range cuts {
 		seats[i] = k.Curve.Seating(k.Stations)
 		matter = math.Max(matter, seats[i].HeightMatter)
 		past = past || seats[i].Past
+		spread = math.Max(spread, k.Curve.Taper().Spread)
 		if seats[i].DifferSure {
 			differ = math.Max(differ, seats[i].EndsDiffer)
 		}
@@ -75,6 +88,16 @@ func AssumedOfAll(l *shop.Bench, g Terms, cuts ...Cut) Basis {
 		"to %s.",
 		Height(l, cuts[0].Curve.ToolHeight), l.Small(matter))
 	s.Assumed = append(s.Assumed, g.axis...)
+	limit := func(format string, args ...any) { once(&s.Limits, fmt.Sprintf(format, args...)) }
+	matters := func(mm float64) bool { return mm > spread/10 && mm > 0.5e-3 }
+	s.Limits = Departs(l)
+	if g.openBy > 0 && matters(g.openBy) {
+		once(&s.Limits, g.open)
+	}
+	if matters(matter) {
+		limit("The tool's height: 0.1 mm (0.004 in) higher or lower would change the diameter by up to %s.",
+			l.Small(matter))
+	}
 	s.Assumed = append(s.Assumed, Geometry(l)...)
 	s.Assumed = append(s.Assumed, Wear(l)...)
 	if past {
@@ -85,11 +108,16 @@ func AssumedOfAll(l *shop.Bench, g Terms, cuts ...Cut) Basis {
 		first, last := l.Machine.Wear.Range()
 		say("The saddle's bearing runs past the wear that is known, %s to %s; its end value is taken there%s.",
 			l.Bare(first), l.At(last), ownError)
+		limit("The saddle runs past the wear that is known, %s to %s.", l.Bare(first), l.At(last))
 	}
 	if len(l.Surveys) > 0 {
 		for _, k := range cuts {
-			for _, w := range datum(l, k.Curve) {
+			by := k.Curve.UnwornMatter()
+			for _, w := range datum(l, k.Curve, by) {
 				once(&s.Assumed, w)
+				if matters(by) {
+					once(&s.Limits, w)
+				}
 			}
 		}
 	}
@@ -98,9 +126,14 @@ func AssumedOfAll(l *shop.Bench, g Terms, cuts ...Cut) Basis {
 			"the higher end would change the diameter by up to %s; a level on the saddle, a test bar or a test cut "+
 			"shows which it is.",
 			l.Small(differ))
+		if matters(differ) {
+			limit("A saddle too stiff to rest on both ends of the rear way would change the diameter by up to %s: a "+
+				"level on it, a test bar or a test cut shows it.", l.Small(differ))
+		}
 	}
-	for _, crossed := range Crossed(l, cuts...) {
-		once(&s.Assumed, crossed)
+	once(&s.Assumed, Crossed(l, cuts...)...)
+	for _, k := range cuts {
+		once(&s.Limits, Crosses(l, k.Curve.From, k.Curve.To, k.Curve.SetAt)...)
 	}
 	s.Assumed = append(s.Assumed, g.bends)
 	for _, seat := range seats {
@@ -115,25 +148,46 @@ func AssumedOfAll(l *shop.Bench, g Terms, cuts ...Cut) Basis {
 	return s
 }
 
+// crossed is the damage that the saddle's bearing runs over while the tool goes from one position to another.
+func crossed(l *shop.Bench, from, to float64) []profile.Damage {
+	var out []profile.Damage
+	left, right := l.Machine.Lathe.Saddle.Reach()
+	for _, d := range l.Damage {
+		if d.From < to+right && d.To > from+left {
+			out = append(out, d)
+		}
+	}
+	return out
+}
+
 // Crossed says which damage the saddle crosses in any of the cuts.
 func Crossed(l *shop.Bench, cuts ...Cut) []string {
 	var out []string
-	for _, d := range l.Damage {
-		if slices.ContainsFunc(cuts, func(k Cut) bool {
-			c := k.Curve
-			left, right := c.Lathe.Saddle.Reach()
-			return d.From < math.Max(c.To, c.SetAt)+right && d.To > math.Min(c.From, c.SetAt)+left
-		}) {
-			out = append(out, fmt.Sprintf("The saddle crosses the damage of the %s way at %s to %s%s, which is not "+
-				"reckoned with.", d.Way, l.Bare(d.From), l.At(d.To), word.Note(d.Note)))
+	for _, k := range cuts {
+		for _, d := range crossed(l, math.Min(k.Curve.From, k.Curve.SetAt), math.Max(k.Curve.To, k.Curve.SetAt)) {
+			s := fmt.Sprintf("The saddle crosses the damage of the %s way at %s to %s%s, which is in no number here.", d.Way,
+				l.Bare(d.From), l.At(d.To), word.Note(d.Note))
+			if !slices.Contains(out, s) {
+				out = append(out, s)
+			}
 		}
+	}
+	return out
+}
+
+// Crosses says it in few words, and where: damage that the saddle's bearing runs over while the tool is at these positions and between them.
+func Crosses(l *shop.Bench, positions ...float64) []string {
+	var out []string
+	for _, d := range crossed(l, slices.Min(positions), slices.Max(positions)) {
+		out = append(out, fmt.Sprintf("The saddle crosses damage of the %s way, %s to %s; no number has it.", d.Way,
+			l.Bare(d.From), l.At(d.To)))
 	}
 	return out
 }
 
 // datum says where the saddle runs over ways that were taken to be unworn, and what it would change if they were
 // not.
-func datum(l *shop.Bench, c *compensate.Curve) []string {
+func datum(l *shop.Bench, c *compensate.Curve, matter float64) []string {
 	left, right := c.Lathe.Saddle.Reach()
 	from, to := math.Min(c.From, c.SetAt)+left, math.Max(c.To, c.SetAt)+right
 	for _, u := range l.Lathe.Unworn {
@@ -143,7 +197,7 @@ func datum(l *shop.Bench, c *compensate.Curve) []string {
 		return []string{fmt.Sprintf("The saddle's bearing runs over ways from %s to %s that are taken to be unworn, "+
 			"and what a saddle runs over wears: %s of wear there on one way would change the diameter by about %s.",
 			l.Bare(math.Max(u.From, from)), l.At(math.Min(u.To, to)), l.Small(compensate.WearTried),
-			l.Small(c.UnwornMatter()))}
+			l.Small(matter))}
 	}
 	return nil
 }
@@ -189,10 +243,7 @@ func Axis(l *shop.Bench, c *compensate.Curve) []string {
 			l.Diameter(c.Diameter), l.At(c.To)))
 		return append(axis, Holding(l, true, b.Way.Gripped())...)
 	}
-	w := l.Machine.Wear
-	out, up := w.Scalar(bed.LeanOut), w.Scalar(bed.LeanUp)
-	u := l.Machine.LeanU()
-	if out == 0 && up == 0 && u == 0 {
+	if !leanKnown(l) {
 		span := c.To - c.From
 		return []string{fmt.Sprintf("The work is held by the spindle alone, which is taken to stand parallel to the "+
 			"unworn bed; the ± is of the bed alone. A spindle out by 0.02 mm over 300 mm would add %s over %s; one "+
@@ -202,19 +253,36 @@ func Axis(l *shop.Bench, c *compensate.Curve) []string {
 	return []string{"The work is held by the spindle alone, " + Lean(l)}
 }
 
+// unread says what a spindle that nothing has measured could add, and how much that is, mm; 0 where its lean is known
+// or does not matter.
+func unread(l *shop.Bench, c *compensate.Curve) (string, float64) {
+	if l.Collars != nil || l.Bar != nil && l.Bar.Way.Tailed() || leanKnown(l) {
+		return "", 0
+	}
+	span := c.To - c.From
+	by := compensate.UsualLean(span)
+	return fmt.Sprintf("The spindle was never measured: 0.02 mm in 300 mm would add %s over %s.",
+		l.Small(by), l.At(span)), by
+}
+
+// leanKnown says whether anything is known of the spindle's lean.
+func leanKnown(l *shop.Bench) bool {
+	w := l.Machine.Wear
+	return w.Scalar(bed.LeanOut) != 0 || w.Scalar(bed.LeanUp) != 0 || l.Machine.LeanU() != 0
+}
+
 // Lean says of the spindle what is known of its lean.
 func Lean(l *shop.Bench) string {
-	w := l.Machine.Wear
-	out, up := w.Scalar(bed.LeanOut), w.Scalar(bed.LeanUp)
-	u := l.Machine.LeanU()
-	if out == 0 && up == 0 && u == 0 {
+	if !leanKnown(l) {
 		return "which is taken to stand parallel to the unworn bed."
 	}
+	w := l.Machine.Wear
+	out, u := w.Scalar(bed.LeanOut), l.Machine.LeanU()
 	from := "taken from the profile"
 	if len(l.Surveys) > 0 && u != l.Lathe.Spindle.Uncertainty {
 		from = "estimated with the wear"
 	}
-	return fmt.Sprintf("whose lean is %s: %s per %s toward the operator, ± %s at k = 2.", from,
+	return fmt.Sprintf("whose lean is %s: %s per %s toward the operator, ± %s, 19 times in 20.", from,
 		l.Small(out*l.LeanOver()), l.At(l.LeanOver()), l.Small(2*u*l.LeanOver()))
 }
 
@@ -251,28 +319,37 @@ func Wear(l *shop.Bench) []string {
 	}
 	s := fmt.Sprintf("The wear is as stated in %s, %s", source, word.Count(l.Stated.Rows.Len(), "row"))
 	if u := l.Stated.Uncertainty; u != nil {
-		s += fmt.Sprintf(", %s at k = 2 wherever the curve is asked; places nearer to each other than %s are taken to "+
+		s += fmt.Sprintf(", %s, 19 times in 20, wherever the curve is asked; places nearer to each other than %s are taken to "+
 			"be off alike, those further apart each by itself", length.PlusMinus(*u, l.In), Reach(l.Stated, l.Units))
 	} else {
 		s += ", without a ±"
 	}
 	out := []string{s + "; between rows by a monotone cubic. " + holdsFor}
-	missing := ""
-	for _, c := range []struct{ curve, or string }{{"front", "outer"}, {"rear", "rear"}, {"shift", "outer"}} {
-		if l.Stated.Rows.Column(c.curve) < 0 && l.Stated.Rows.Column(c.or) < 0 {
-			if missing != "" {
-				missing += " and "
-			}
-			missing += c.curve
-		}
-	}
-	if missing != "" {
-		out = append(out, "The rows do not give "+missing+", taken as zero.")
-	}
+	out = append(out, notGiven(l)...)
 	if l.Lathe.TwistUncertainty == 0 {
 		out = append(out, "The bed is taken not to be twisted.")
 	}
 	return out
+}
+
+// Departs says what of the wear is taken otherwise than it was read.
+func Departs(l *shop.Bench) []string { return append(accepted(l), notGiven(l)...) }
+
+// notGiven says which curves stated wear leaves out.
+func notGiven(l *shop.Bench) []string {
+	if l.Stated == nil || len(l.Surveys) > 0 {
+		return nil
+	}
+	var missing []string
+	for _, c := range []struct{ curve, or string }{{"front", "outer"}, {"rear", "rear"}, {"shift", "outer"}} {
+		if l.Stated.Rows.Column(c.curve) < 0 && l.Stated.Rows.Column(c.or) < 0 {
+			missing = append(missing, c.curve)
+		}
+	}
+	if len(missing) == 0 {
+		return nil
+	}
+	return []string{"The rows do not give " + strings.Join(missing, " and ") + ", taken as zero."}
 }
 
 // Reach says how far apart stated drops are off alike.
@@ -321,4 +398,5 @@ func surveys(l *shop.Bench) []string {
 	}
 }
 
-const AtK2 = "± is at k = 2, of the difference to where the dial was set."
+// SureOfDial says how a ± on the diameter is to be read.
+const SureOfDial = "± holds 19 times in 20, for the difference to where the dial was set."

@@ -60,7 +60,7 @@ func OtherWork(l *shop.Bench) string {
 	}
 	push, u := k.Push()
 	return fmt.Sprintf("This work is not like the bar of %s: what the bar gave way to the cut, %s at most and %s, is set "+
-		"apart, and what this work gives way is not reckoned with.", length.Diameter(k.Diameter(), l.In)+" "+l.In.String(),
+		"apart, and what this work gives way is left out.", length.Diameter(k.Diameter(), l.In)+" "+l.In.String(),
 		l.Small(push), l.PlusMinus(u, true))
 }
 
@@ -116,7 +116,7 @@ func ofCollars(l *shop.Bench, g Terms) Basis {
 			word.Count(k.Rows(), "collar"), word.Count(len(k.Cuts), "cut"), l.Bare(first), l.At(last),
 			length.Diameter(k.Diameter(), l.In)+" "+l.In.String(), holdsFor),
 		fmt.Sprintf("The bar was held %s, as the work is; %s.", how, at),
-		fmt.Sprintf("One diameter is measured %s at k = 2. Between collars the curve is as smooth as a worn bed makes it; "+
+		fmt.Sprintf("One diameter is measured %s, 19 times in 20. Between collars the curve is as smooth as a worn bed makes it; "+
 			"how smooth is averaged over.", l.PlusMinus(u, true)))
 	if k.Repeat > 0 {
 		s.Assumed = append(s.Assumed, fmt.Sprintf("The cuts repeat to about %s beyond that.", l.PlusMinus(k.Repeat, true)))
@@ -125,6 +125,6 @@ func ofCollars(l *shop.Bench, g Terms) Basis {
 		s.Assumed = append(s.Assumed, "The work is like the bar and cut alike: what the bar gave way to the cut is in the "+
 			"numbers. A deeper cut or a duller tool pushes harder.")
 	}
-	s.Assumed = append(s.Assumed, "Heat and the wear of the tool are not reckoned with.")
+	s.Assumed = append(s.Assumed, "Heat and the wear of the tool are left out.")
 	return s
 }

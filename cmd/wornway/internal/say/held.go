@@ -11,12 +11,16 @@ import (
 
 // ByChance says how likely chance makes so much.
 func ByChance(r accord.Result) string {
+	return fmt.Sprintf("chance makes as much in %s of cases", word.Percent(r.Probability))
+}
+
+// ChiSquare says from what that was calculated.
+func ChiSquare(what string, r accord.Result) string {
 	degrees := "degrees"
 	if r.Freedom == 1 {
 		degrees = "degree"
 	}
-	return fmt.Sprintf("chi-square %s with %d %s of freedom: chance makes as much in %s of cases",
-		word.Fixed(r.ChiSquare, 1), r.Freedom, degrees, word.Percent(r.Probability))
+	return fmt.Sprintf("Chi-square%s: %s with %d %s of freedom.", what, word.Fixed(r.ChiSquare, 1), r.Freedom, degrees)
 }
 
 // Holds says whether the cut's tolerance is held, in words, and whether that is so: with an uncertainty by its
@@ -27,34 +31,35 @@ func Holds(l *shop.Bench, c *compensate.Curve, spread float64, sampled compensat
 	tolerance := c.Tolerance
 	if !stated {
 		if spread <= tolerance {
-			return fmt.Sprintf("The computed spread keeps within %s; how sure that is cannot be said, as the wear "+
-				"has no ±.", l.Small(tolerance)), true
+			return fmt.Sprintf("As computed it keeps within %s; how sure that is cannot be said, as the wear has no "+
+				"±.", l.Small(tolerance)), true
 		}
-		return fmt.Sprintf("The tolerance of %s is not held: the computed spread is %s.", l.Small(tolerance),
+		return fmt.Sprintf("The tolerance of %s is not held: as computed it varies by %s.", l.Small(tolerance),
 			l.Small(spread)), false
 	}
-	s := fmt.Sprintf("The probability that the spread keeps within %s is %s", l.Small(tolerance),
-		word.Percent(sampled.Within))
+	s := fmt.Sprintf("The chance of keeping within %s is %s", l.Small(tolerance), word.Percent(sampled.Within))
 	switch {
 	case sampled.Within >= compensate.Promised:
 		return s + ".", true
 	case spread > tolerance:
-		return s + ": it is not held.", false
+		return s + ": not held.", false
 	}
-	s += ": the wear is not known well enough to promise it."
 	if least := c.Promisable(); tolerance < least {
-		s += fmt.Sprintf(" With this ±, nothing under about %s can be promised over this length, however the dial is "+
-			"turned.", l.Small(least))
+		return fmt.Sprintf("%s: not promised. With this ±, nothing under about %s can be promised over this length, however "+
+			"the dial is turned.", s, l.Small(least)), false
 	}
-	return s, false
+	return s + ": not promised, as the wear is not known well enough.", false
 }
 
-// Spread says between what the spread lies.
-func Spread(l *shop.Bench, what string, computed float64, s compensate.Sampled) string {
-	out := fmt.Sprintf("With what is known of the wear, %s lies between %s and %s with 95 %% probability", what,
-		l.Cell(s.Spread[0]), l.Small(s.Spread[1]))
+// Spread says how much the diameter varies along a length, as computed and as it is known.
+func Spread(l *shop.Bench, computed float64, s compensate.Sampled, stated bool) string {
+	out := "Variation along it " + l.Small(computed)
+	if !stated {
+		return out + "."
+	}
+	out += fmt.Sprintf(", 19 times in 20 between %s and %s", l.Cell(s.Spread[0]), l.Small(s.Spread[1]))
 	if s.Spread[0] > computed {
-		out += ": more than computed, because what is not known of the wear can only add to a spread so small"
+		out += ": what is not known of the wear can only add to so little"
 	}
 	return out + "."
 }

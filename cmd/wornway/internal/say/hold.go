@@ -78,7 +78,7 @@ func Holding(l *shop.Bench, tailed, gripped bool) []string {
 			out = append(out, fmt.Sprintf("The tailstock's centre was aligned at %s, parallel to the unworn bed; its "+
 				"base bears on the two ends of its own worn ways.", l.At(t.AlignedAt)))
 		}
-		out = append(out, fmt.Sprintf("Aligning and setting over are taken to be sure to %s each, at k = 2 (common "+
+		out = append(out, fmt.Sprintf("Aligning and setting over are taken to be sure to %s each, 19 times in 20 (common "+
 			"practice, no source).", l.PlusMinus(setup.AlignedU, true)))
 	}
 	return out

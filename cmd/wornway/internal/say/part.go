@@ -26,7 +26,7 @@ func Where(p *shop.Part) string {
 
 // AssumedOf says what is taken for granted for cuts, with a sentence on where they are measured.
 func AssumedOf(p *shop.Part, set string, cuts ...Cut) Basis {
-	g := Terms{set: set, axis: partAxis(p, cuts), bends: "Bending under the cut is not reckoned with: " +
+	g := Terms{set: set, axis: partAxis(p, cuts), bends: "Bending under the cut is left out: " +
 		p.JobFile.Job.Part.Cut.Source + "."}
 	if p.Held.Push != nil {
 		g.bends = "Bending under the cut: " + p.JobFile.Job.Part.Cut.Source +
@@ -35,15 +35,21 @@ func AssumedOf(p *shop.Part, set string, cuts ...Cut) Basis {
 	g.axis = append(g.axis, Holding(p.Bench, p.Held.Way.Tailed(), p.Held.Way.Gripped())...)
 	g.axis = append(g.axis, fmt.Sprintf("The tool stops %s from jaws, dog and steady.", p.Bench.At(setup.JawsClear)))
 	s := AssumedOfAll(p.Bench, g, cuts...)
+	limit := func(sentences ...string) {
+		s.Assumed, s.Limits = append(s.Assumed, sentences...), append(s.Limits, sentences...)
+	}
+	if p.Held.Push == nil {
+		s.Limits = append(s.Limits, g.bends)
+	}
 	for _, f := range p.Held.Features {
 		if f.Sized == work.Once {
-			s.Assumed = append(s.Assumed, "Features that the job has sized by the dial from another are taken here "+
-				"as if each were measured; wornway plan reckons with their size.")
+			limit("Features that the job has sized by the dial from another are taken here " +
+				"as if each were measured; wornway plan counts their size in.")
 			break
 		}
 	}
-	s.Assumed = append(s.Assumed, Recalled(p, cuts)...)
-	s.Assumed = append(s.Assumed, "Heat and the wear of the tool are not reckoned with.")
+	limit(Recalled(p, cuts)...)
+	s.Assumed = append(s.Assumed, "Heat and the wear of the tool are left out.")
 	s.Warnings = append(Faults(p.JobFile.Warnings), s.Warnings...)
 	return s
 }

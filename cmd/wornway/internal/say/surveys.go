@@ -20,7 +20,7 @@ func accepted(l *shop.Bench) []string {
 		if a.Number != profile.StatedDrops {
 			name = fmt.Sprintf("Survey %d", a.Number)
 		}
-		out = append(out, fmt.Sprintf("%s is reckoned with as if %s (--accept-slip). If that is so, mend it in the "+
+		out = append(out, fmt.Sprintf("%s is read as if %s (--accept-slip). If that is so, mend it in the "+
 			"profile.", name, a.If))
 	}
 	return out
@@ -124,6 +124,9 @@ func IsLevel(method string) bool {
 	m, _ := survey.Find(method)
 	return m.Level
 }
+
+// Twisted says whether the bed is twisted by more than its ±.
+func Twisted(l *shop.Bench) bool { return math.Abs(l.Estimate.Twist) > 2*l.Estimate.TwistU }
 
 // Twist says how far the bed is twisted, which is levelling and not wear.
 func Twist(l *shop.Bench) string {

@@ -18,6 +18,7 @@ const (
 // Run prints an answer whose first table is what is done step by step, on as many pages as it needs: what it is of, the
 // steps with room to tick, then what belongs to them. The cautions stand on the first page, over the steps.
 func Run(p *Printing, r show.Report) {
+	r = r.Whole()
 	left, right := paper.Margin+4, p.Paper.Width-paper.Margin-4
 	bottom := p.Paper.Height - paper.Margin - 2*Plain.Lead()
 	steps, title := paper.Style{Height: runText}, paper.Style{Height: 3.6, Bold: true}

@@ -40,6 +40,7 @@ func writeMarkdown(b *bytes.Buffer, r Report) error {
 		}
 	}
 	each(r.Cautions, "**Caution:** ")
+	each(oneLine(r.Next), "")
 	return nil
 }
 

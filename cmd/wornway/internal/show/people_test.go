@@ -85,3 +85,94 @@ second     3  at 9 in
 		t.Errorf("Markdown:\n%s", b.String())
 	}
 }
+
+// What a short answer leaves out is what is as usual; what limits it, it has. Laid out by hand.
+func TestShortAndWhole(t *testing.T) {
+	r := Report{Answer: []string{"One thou bigger."}, Steps: []string{"Made of this."}, Warnings: []string{"Stale."},
+		Limits: []string{"A scar."}, Remarks: []string{"± holds 19 times in 20."}, Notes: []string{"A note."},
+		Assumed: []string{"The tool is on centre.", "There is a scar at 6 in."}, Usual: []string{"Stand clear.", "Key out."},
+		Cautions: []string{"It hangs out far."}, Next: []string{"What to dial: correct."},
+		Tables: []Table{{Name: "t", Most: 3, Keep: []int{1}, Columns: []Column{{Head: "at, in", Key: "at"},
+			{Head: "drop", Key: "drop", Full: true}}}, {Name: "more", Full: true, Columns: []Column{{Head: "more"}}}}}
+	for i := range 6 {
+		s := string(rune('0' + i))
+		r.Tables[0].Rows = append(r.Tables[0].Rows, []Cell{{Text: s}, {Text: s + "0"}})
+	}
+	same(t, write(t, r, Format{}), `
+One thou bigger.
+
+Warning: Stale.
+
+at, in
+──────
+     0
+     1
+     3
+     5
+
+A scar.
+± holds 19 times in 20.
+
+Caution: Stand clear.
+Caution: It hangs out far.
+What to dial: correct. The whole answer: --full.
+`)
+	same(t, write(t, r, Format{Full: true}), `
+One thou bigger.
+Made of this.
+
+Warning: Stale.
+
+at, in  drop
+──────  ────
+     0    00
+     1    10
+     2    20
+     3    30
+     4    40
+     5    50
+
+(no rows)
+
+± holds 19 times in 20.
+A note.
+
+Assumed:
+- The tool is on centre.
+- There is a scar at 6 in.
+
+Caution: Stand clear.
+Caution: Key out.
+Caution: It hangs out far.
+`)
+	if got := write(t, r, Format{Rows: true}); !strings.Contains(got, "\n     2\n     3\n") {
+		t.Errorf("rows that were asked for are left out:\n%s", got)
+	}
+	short := Report{Answer: []string{"All there is."}}
+	same(t, write(t, short, Format{}), "All there is.\n")
+}
+
+// A table that has no room becomes a list, with the unit behind each number.
+func TestTableAsList(t *testing.T) {
+	r := Report{Tables: []Table{{Name: "t", Columns: []Column{{Head: "at, in", Key: "at"},
+		{Head: "unbreakable", Key: "a"}, {Head: "±, thou", Key: "b"}, {Head: "", Key: "c", Left: true}},
+		Rows: [][]Cell{{{Text: "4"}, {Text: "-0.78"}, {Text: "1.2"}, {Text: "this one"}}, {{Text: "5"}, {}, {}, {}}}}}}
+	same(t, write(t, r, Format{Width: 25}), "at 4 in: unbreakable\n  -0.78; ± 1.2 thou; this\n  one\nat 5 in\n")
+}
+
+// A terminal that shows no more than ASCII gets no more.
+func TestASCII(t *testing.T) {
+	r := Report{Answer: []string{"½ division, ± 0.4 µm at 45°: “so” – Ø 1 × 2 …", "Prüfstück Łódź"},
+		Tables: []Table{{Name: "t", Columns: []Column{{Head: "±, µm", Key: "a"}}, Rows: [][]Cell{{{Text: "−¼"}}}}}}
+	same(t, write(t, r, Format{ASCII: true}), `
+1/2 division, +/- 0.4 um at 45 deg: "so" - dia. 1 x 2 ...
+Pruefstueck ??d?
+
++/-, um
+-------
+   -1/4
+`)
+	if got := write(t, r, Format{ASCII: true, Kind: Markdown}); !strings.Contains(got, "½ division, ± 0.4 µm") {
+		t.Errorf("a document is for other programs:\n%s", got)
+	}
+}

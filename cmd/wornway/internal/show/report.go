@@ -2,7 +2,10 @@
 // from one [Report].
 //
 // A command fills a Report and calls [Write]; nothing else in the program formats tables. Text comes with the answer
-// first, then warnings, the tables, remarks, what was assumed, and last the cautions. There is no colour in any of it,
+// first, then warnings, the tables, remarks, what limits the answer or, in full, all that was assumed, and last the
+// cautions. It is short unless the whole is asked for: a Report marks what only the full answer has, and what limits an
+// answer is never left to it. JSON and CSV are always whole. No line of text is wider than the terminal, or than 80
+// where there is none, but for a word that is longer. There is no colour in any of it,
 // so NO_COLOR asks for nothing that is not so already. Names come out of files that anybody may have written: control
 // characters in them never reach the terminal.
 //
@@ -15,17 +18,21 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"slices"
 )
 
 // Report is the answer of a command. Empty parts are left out.
 type Report struct {
 	Answer   []string // sentences, the answer first
+	Steps    []string // after the answer, in full alone: what it is made of
 	Tables   []Table
 	Remarks  []string // after the tables, such as how a ± is to be read
-	Assumed  []string // what was taken for granted, one sentence each
+	Notes    []string // after the remarks, in full alone
+	Assumed  []string // what was taken for granted, one sentence each; in full alone
+	Limits   []string // those of Assumed that limit the answer: they stand in a short answer too
 	Warnings []string // before the tables; a caller that writes JSON or CSV passes them on by other means
 	Cautions []string // for the safety of people, at the very end
+	Usual    []string // those that always go with such work, before the others; a short answer has the first
+	Next     []string // at the end of a short answer: what could be asked next
 	JSON     any      // what JSON output carries
 	// Sketch draws a small picture of the answer as lines of text, no wider than width; it stands after the answer on a
 	// terminal alone.
@@ -39,6 +46,12 @@ type Table struct {
 	Title   string // for people; may be empty
 	Columns []Column
 	Rows    [][]Cell
+	Full    bool // in full alone
+	// Most is how many rows a short answer shows, 0 for all: every second, every third and so on, with the last of them
+	// and those of Keep.
+	Most int
+	Keep []int
+	Fine []int // rows for the full answer alone
 }
 
 // Column describes one column. Numbers stand to the right, which is the default; text stands to the left.
@@ -46,8 +59,11 @@ type Column struct {
 	Head string // for people, such as "diameter error, thou"; a "\n" breaks the heading there
 	Key  string // header in CSV
 	Left bool
-	// Spare is left out of text where the table would otherwise be wider than the terminal.
+	// Spare is left out of text where the table would otherwise be wider than the terminal, the last such column first;
+	// one before a spare ± goes with it.
 	Spare bool
+	// Full is shown in full alone.
+	Full bool
 	// Data is for CSV alone: people are not shown the column.
 	Data bool
 	// Words marks a column whose entries are words: in text they go over several lines where the table would otherwise
@@ -76,9 +92,14 @@ const (
 type Format struct {
 	Kind  Kind
 	Table string // CSV: name of the table; empty is the first
-	Width int    // text: width of the terminal in characters; 0 is no limit, and no terminal
-	ASCII bool   // a sketch keeps to ASCII
+	Width int    // text: width of the terminal in characters; 0 is no terminal, and 80
+	ASCII bool   // text keeps to ASCII
+	Full  bool   // text and Markdown: all of it
+	Rows  bool   // text and Markdown: all rows of the tables that are shown
 }
+
+// Columns is how many characters wide text is.
+func (f Format) Columns() int { return textWidth(f.Width) }
 
 // Write writes the report in one piece: where it cannot be put into the form asked for, there is an error and nothing
 // is written. JSON and CSV hold the answer alone; what they leave out (warnings, in CSV also what was assumed) is for
@@ -91,10 +112,8 @@ func Write(w io.Writer, r Report, f Format) error {
 	}
 	var b bytes.Buffer
 	var err error
-	if f.Kind == Text || f.Kind == Markdown { // a table of nothing but data is for CSV alone
-		r.Tables = slices.DeleteFunc(slices.Clone(r.Tables), func(t Table) bool {
-			return !slices.ContainsFunc(t.Columns, func(c Column) bool { return !c.Data })
-		})
+	if f.Kind == Text || f.Kind == Markdown {
+		r = r.forPeople(f)
 	}
 	switch f.Kind {
 	case Text:

@@ -47,7 +47,7 @@ func Fill(s string, limit int, indent string) []string {
 func joined(words []string) []string {
 	var out []string
 	for i, word := range words {
-		if i > 0 && (words[i-1] == "±" || startsAsNumber(words[i-1]) && isUnit(word)) {
+		if i > 0 && (words[i-1] == "±" || words[i-1] == "+/-" || startsAsNumber(words[i-1]) && isUnit(word)) {
 			out[len(out)-1] += " " + word
 			continue
 		}
@@ -57,7 +57,7 @@ func joined(words []string) []string {
 }
 
 func startsAsNumber(word string) bool {
-	word = strings.TrimLeft(word, "+-−±(")
+	word = strings.TrimLeft(word, "+-−±/(")
 	return word != "" && word[0] >= '0' && word[0] <= '9'
 }
 

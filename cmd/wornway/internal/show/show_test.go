@@ -67,7 +67,7 @@ func same(t *testing.T, got, want string) {
 }
 
 func TestText(t *testing.T) {
-	same(t, write(t, sample(), Format{}), `
+	same(t, write(t, sample(), Format{Full: true}), `
 The part comes out 1.60 thou/ft bigger at the tailstock end (± 0.42 thou over
   its length), and no dial setting of half a division holds it.
 Best between 4 and 9 in.
@@ -99,7 +99,7 @@ Caution: stop the spindle before you set the tool.
 }
 
 func TestTextOnAPhone(t *testing.T) {
-	same(t, write(t, sample(), Format{Width: 40}), `
+	same(t, write(t, sample(), Format{Width: 40, Full: true}), `
 The part comes out 1.60 thou/ft bigger
   at the tailstock end (± 0.42 thou over
   its length), and no dial setting of
@@ -137,7 +137,7 @@ Caution: stop the spindle before you set
 }
 
 func TestMarkdown(t *testing.T) {
-	same(t, write(t, sample(), Format{Kind: Markdown, Width: 40}), `
+	same(t, write(t, sample(), Format{Kind: Markdown, Width: 40, Full: true}), `
 The part comes out 1.60 thou/ft bigger at the tailstock end (± 0.42 thou over its length), and no dial setting of half a division holds it.
 
 Best between 4 and 9 in.

@@ -16,65 +16,106 @@ import (
 // gap stands between two columns.
 const gap = "  "
 
-// drawText draws a table with a rule under its headings and nothing else around it. limit is the terminal's width, 0
-// for no limit: only headings spare columns and entries of words give way to it, other entries are never broken.
+// drawText draws a table with a rule under its headings and nothing else around it, no wider than limit (0: none):
+// headings are broken, entries of words folded and spare columns dropped where it would be. Where that is not enough, the table becomes
+// a list.
 func drawText(t Table, limit int) (string, error) {
-	t = t.forPeople().folded(limit)
-	drawn, err := drawWhole(t, limit)
-	spare := slices.IndexFunc(t.Columns, func(c Column) bool { return c.Spare })
-	if err != nil || limit <= 0 || spare < 0 || widest(strings.Split(drawn, "\n")) <= limit {
+	drawn, err := drawWhole(t.folded(limit), limit)
+	if err != nil || limit <= 0 || widest(strings.Split(drawn, "\n")) <= limit {
 		return drawn, err
 	}
-	return drawText(t.without(spare), limit)
-}
-
-// forPeople returns the table without the columns that are for CSV alone.
-func (t Table) forPeople() Table {
-	for {
-		data := slices.IndexFunc(t.Columns, func(c Column) bool { return c.Data })
-		if data < 0 {
-			return t
+	for i, c := range slices.Backward(t.Columns) {
+		if !c.Spare {
+			continue
 		}
-		t = t.without(data)
+		narrower := t.without(i)
+		if i > 0 && t.Columns[i-1].Spare && (strings.HasPrefix(c.Head, "±") || strings.HasPrefix(c.Head, "+/-")) { // no number stands without its ±
+			narrower = narrower.without(i - 1)
+		}
+		return drawText(narrower, limit)
 	}
+	return t.list(limit), nil
 }
 
-// folded returns the table with the entries of its column of words over as many rows as they need to keep within the
-// terminal's width.
-func (t Table) folded(terminal int) Table {
+// list writes the table as a list: each row is a paragraph that begins with the row's first entry.
+func (t Table) list(limit int) string {
+	var b strings.Builder
+	for _, row := range t.Rows {
+		var entries []string
+		for j, c := range row {
+			text := safe.Line(c.Text)
+			if text == "" {
+				continue
+			}
+			if j > 0 || !t.Columns[j].Left {
+				text = t.Columns[j].with(text)
+			}
+			entries = append(entries, text)
+		}
+		if len(entries) == 0 {
+			continue
+		}
+		line := entries[0]
+		if len(entries) > 1 {
+			line += ": " + strings.Join(entries[1:], "; ")
+		}
+		for _, l := range wrap(line, limit) {
+			b.WriteString(l + "\n")
+		}
+	}
+	return b.String()
+}
+
+// with is an entry with the name and the unit that its column's heading gives: "at, in" makes "at 4 in" of "4".
+func (c Column) with(text string) string {
+	name, unit, _ := strings.Cut(safe.Line(strings.ReplaceAll(c.Head, "\n", " ")), ", ")
+	return strings.TrimSpace(strings.TrimSpace(name+" "+text) + " " + unit)
+}
+
+// folded returns the table with the entries of its columns of words over as many rows as they need to keep within a
+// width; the widest gives way first.
+func (t Table) folded(room int) Table {
 	const least = 16 // cells: narrower than that nobody reads it
-	words := slices.IndexFunc(t.Columns, func(c Column) bool { return c.Words })
-	if words < 0 {
+	cells := make([]int, len(t.Columns))
+	total := len(gap) * (len(t.Columns) - 1)
+	for j, c := range t.Columns {
+		cells[j] = widest(breakHead(c.Head, 0, mostHeadLines))
+		for _, row := range t.Rows {
+			cells[j] = max(cells[j], width(safe.Line(row[j].Text)))
+		}
+		total += cells[j]
+	}
+	fold := false
+	for ; room > 0 && total > room; total-- {
+		wide := -1
+		for j, c := range t.Columns {
+			if c.Words && cells[j] > least && (wide < 0 || cells[j] > cells[wide]) {
+				wide = j
+			}
+		}
+		if wide < 0 {
+			break
+		}
+		cells[wide]--
+		fold = true
+	}
+	if !fold {
 		return t
 	}
-	room := terminal
-	if room <= 0 {
-		room = unknownText
-	}
-	for j, c := range t.Columns {
-		if j == words {
-			continue
-		}
-		cells := widest(breakHead(c.Head, 0, mostHeadLines))
-		for _, row := range t.Rows {
-			cells = max(cells, width(safe.Line(row[j].Text)))
-		}
-		room -= cells + len(gap)
-	}
-	room = max(room, least)
 	var rows [][]Cell
 	for _, row := range t.Rows {
-		if width(safe.Line(row[words].Text)) <= room {
-			rows = append(rows, row)
-			continue
-		}
-		for i, line := range wrap(row[words].Text, room) {
-			next := make([]Cell, len(row))
-			if i == 0 {
-				copy(next, row)
+		first := len(rows)
+		rows = append(rows, slices.Clone(row))
+		for j, c := range t.Columns {
+			if !c.Words || width(safe.Line(row[j].Text)) <= cells[j] {
+				continue
 			}
-			next[words].Text = line
-			rows = append(rows, next)
+			for i, line := range wrap(row[j].Text, cells[j]) {
+				if first+i == len(rows) {
+					rows = append(rows, make([]Cell, len(row)))
+				}
+				rows[first+i][j].Text = line
+			}
 		}
 	}
 	t.Rows = rows
@@ -120,7 +161,6 @@ func drawWhole(t Table, limit int) (string, error) {
 
 // drawMarkdown draws a table as Markdown.
 func drawMarkdown(t Table) (string, error) {
-	t = t.forPeople()
 	escape := func(s string) string { return strings.ReplaceAll(escapeMarkdown(s), "|", `\|`) }
 	head := make([]string, len(t.Columns))
 	for j, c := range t.Columns {

@@ -12,6 +12,10 @@ func writeText(b *bytes.Buffer, r Report, f Format) error {
 	if r.Widest > 0 {
 		limit = min(limit, r.Widest)
 	}
+	room := terminal
+	if room <= 0 {
+		room = unknownText
+	}
 	p := paragraphs{b: b}
 	p.sentences(r.Answer, "", limit)
 	if r.Sketch != nil && terminal > 0 {
@@ -30,9 +34,12 @@ func writeText(b *bytes.Buffer, r Report, f Format) error {
 			p.lines([]string{"(no rows)"})
 			continue
 		}
-		drawn, err := drawText(t, terminal)
+		drawn, err := drawText(t, room)
 		if err != nil {
 			return err
+		}
+		if f.ASCII {
+			drawn = ASCII(drawn) // the rule
 		}
 		b.WriteString(drawn)
 	}
@@ -45,6 +52,9 @@ func writeText(b *bytes.Buffer, r Report, f Format) error {
 		}
 	}
 	p.sentences(r.Cautions, "Caution: ", limit)
+	for _, s := range oneLine(r.Next) {
+		p.lines(wrap(s, limit))
+	}
 	return nil
 }
 
@@ -77,4 +87,12 @@ func (p paragraphs) sentences(sentences []string, mark string, limit int) {
 		}
 		p.lines(wrap(mark+s, limit))
 	}
+}
+
+// oneLine puts short sentences into one paragraph.
+func oneLine(sentences []string) []string {
+	if len(sentences) == 0 {
+		return nil
+	}
+	return []string{strings.Join(sentences, " ")}
 }

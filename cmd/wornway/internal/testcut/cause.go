@@ -218,14 +218,14 @@ func (k *Inquiry) Report(held int) show.Report {
 	}
 	j.Assumed = k.granted()
 	remarks := []string{fmt.Sprintf("A probability is that the cause is there, alone or with another, so that they "+
-		"may add up to more than 100 %%. ± is at k = 2. Left over is the chi-square of the %s that the measurements "+
-		"make, with that cause in: chance makes about as many.", word.Count(k.Freedom, "difference"))}
+		"may add up to more than 100 %%. ± holds 19 times in 20. Left over is what the cause does not explain: chance "+
+		"makes about %d.", k.Freedom)}
 	if held > 0 {
 		remarks = append(remarks, fmt.Sprintf("The profile holds %d of these already, and was taken without.", held))
 	}
 	remarks = append(remarks, grounds...)
 	return show.Report{Answer: k.answer(), Tables: []show.Table{t}, Remarks: remarks, Assumed: j.Assumed,
-		Cautions: Cautions, JSON: j}
+		Usual: Cautions, JSON: j}
 }
 
 // granted is what is taken for granted.
@@ -235,7 +235,7 @@ func (k *Inquiry) granted() []string {
 			"than the survey is needed 25 %, one cause 50 %, two together 15 %, something else 10 %; of the causes " +
 			"one in five is three times as strong as is usual. Something else is above all one bump somewhere along " +
 			"the cuts.",
-		"Three in a hundred are kept for measurements that mislead in a way that nothing here reckons with, so that " +
+		"Three in a hundred are kept for measurements that mislead in a way that nothing here allows for, so that " +
 			"no cause is ever quite sure; and the ± of the survey may be half or twice what it says.",
 		"The tool stood on centre height when it was set, once for each cut, and all cuts came after the survey.",
 	}
@@ -249,7 +249,7 @@ func (k *Inquiry) granted() []string {
 			"not see the spindle's lean, nor an even twist.")
 	}
 	out = append(out, "Push-off goes with the depth of cut, where it is given, and with how far a bar of even "+
-		"diameter bends; the give of chuck, tool and machine, heat and the wear of the tool are not reckoned with.")
+		"diameter bends; the give of chuck, tool and machine, heat and the wear of the tool are left out.")
 	out = append(out, say.Geometry(k.Bench)...)
 	return append(out, say.Wear(k.Bench)...)
 }

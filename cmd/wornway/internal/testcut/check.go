@@ -114,10 +114,10 @@ func (r *Comparison) Fill(t compensate.Turned) {
 	}
 	small := r.SmallName()
 	r.Table = show.Table{Name: "stations", Columns: []show.Column{
-		{Head: "position, " + r.UnitName(), Key: "position"}, {Head: "diameter, " + r.UnitName(), Key: "diameter"},
-		{Head: "measured, " + small, Key: "measured"},
+		{Head: "at, " + r.UnitName(), Key: "position"}, {Head: "diameter, " + r.UnitName(), Key: "diameter", Spare: true},
+		{Head: "measured, " + small, Key: "measured", Spare: true},
 		{Head: "predicted, " + small, Key: "predicted"}, {Head: "difference, " + small, Key: "difference"},
-		{Head: "±, " + small, Key: "uncertainty"}, {Head: "E_n", Key: "en"},
+		{Head: "±, " + small, Key: "uncertainty"}, {Head: "E_n", Key: "en", Full: true},
 		{Key: "u_measured", Data: true}, {Key: "u_predicted", Data: true}}}
 	for i, s := range r.Stations {
 		v := checkStationJSON{in(s.Position), in(s.Diameter), in(s.Measured), in(s.Predicted), in(s.Difference),
@@ -146,12 +146,20 @@ func (r *Comparison) Report() show.Report {
 	if !math.IsNaN(r.Cut.As.HeldAt) {
 		of = "of prediction, measurement and push-off"
 	}
-	remarks := []string{"All are differences to where the dial was set. ± is of the difference, " + of +
-		" together, at k = 2. E_n is the difference over its ±: within ±1 the two agree at that position. The " +
-		"positions hang together, so that the answer is by all of them at once."}
-	return show.Report{Answer: r.Answer, Tables: []show.Table{r.Table}, Remarks: append(remarks, r.remarks...),
-		Assumed: r.Seated.Assumed, Warnings: r.Seated.Warnings, Cautions: Cautions, JSON: r.JSON}
+	remarks := []string{"All are differences to where the dial was set. ± holds 19 times in 20, for the difference; it is " +
+		of + " together. The answer judges all positions at once."}
+	notes := []string{overU}
+	if r.Verdict != compensate.Unknown {
+		notes = append(notes, say.ChiSquare("", r.Whole))
+	}
+	if r.Verdict == compensate.Tapers {
+		notes = append(notes, say.ChiSquare(" without the taper", r.Straight))
+	}
+	return show.Report{Answer: r.Answer, Tables: []show.Table{r.Table}, Remarks: append(remarks, r.remarks...), Notes: notes,
+		Assumed: r.Seated.Assumed, Limits: r.Seated.Limits, Warnings: r.Seated.Warnings, Usual: Cautions, JSON: r.JSON}
 }
+
+const overU = "E_n is the difference over its ±: within ±1 the two agree at that position."
 
 var Cautions = []string{
 	"Measure with the spindle stopped and the work at rest. Chuck key out, no gloves, sleeves rolled tight, no loose " +
@@ -193,12 +201,12 @@ func Compare(l *shop.Bench, cut *profile.Cut, t compensate.Turned, file string) 
 	for _, s := range k.Stations {
 		at = append(at, s.Position)
 	}
-	axis := say.Axis(l, k.Curve)
+	terms := say.Stiff(say.SetHere(l, k.Curve), l, k.Curve)
 	if t.Line {
-		axis = []string{"The work is held between centres, whose line may lie askew by any amount: a straight taper says " +
-			"nothing of the bed, and only what is left beside one is judged. The tailstock stays where it is."}
+		terms = terms.About("The work is held between centres, whose line may lie askew by any amount: a straight taper says " +
+			"nothing of the bed, and only what is left beside one is judged. The tailstock stays where it is.")
 	}
-	r.Seated = say.AssumedOfAll(l, say.Stiff(say.SetHere(l, k.Curve), axis), say.Cut{Curve: k.Curve, Stations: at})
+	r.Seated = say.AssumedOfAll(l, terms, say.Cut{Curve: k.Curve, Stations: at})
 	r.Answer = word.Said(say.Out(l, k.Curve))
 	r.Say(t)
 	r.Answer = append(r.Answer, word.Said(say.OtherWork(l))...)

@@ -81,12 +81,12 @@ func Causes(p *shop.Part) func(slope float64) string {
 			if off < 0 {
 				side = "away from the operator"
 			}
-			return fmt.Sprintf("A tailstock's centre that stands %s further %s than was reckoned would make it.",
+			return fmt.Sprintf("A tailstock's centre that stands %s further %s than was taken would make it.",
 				p.Small(math.Abs(off)), side)
 		}
 	case work.ChuckAndCentre:
 		return func(float64) string {
-			return "A tailstock's centre that stands elsewhere than was reckoned would make it."
+			return "A tailstock's centre that stands elsewhere than was taken would make it."
 		}
 	}
 	return nil
@@ -182,7 +182,7 @@ func Measured(p *shop.Part, name string, data []byte, readingUnit string) (map[i
 // Part compares what was measured of a part's features, u mm sure each, with what is predicted for them. file is named
 // where something is wrong with it; atGiven says that somebody said where the part lay.
 func Part(p *shop.Part, file string, measured map[int]compensate.Turned, u float64, atGiven bool) (show.Report, error) {
-	out := show.Report{Answer: []string{""}, Cautions: Cautions}
+	out := show.Report{Answer: []string{""}, Usual: Cautions}
 	if !atGiven && p.Held.Way.Gripped() {
 		out.Answer = append(out.Answer, fmt.Sprintf("Where the part lay was not given: its headstock end is taken to "+
 			"have been at %s. If it was not, say so with --at.", p.At(p.Held.At)))
@@ -245,17 +245,20 @@ func Part(p *shop.Part, file string, measured map[int]compensate.Turned, u float
 		}
 	}
 	out.Remarks = []string{
-		fmt.Sprintf("Reckoned for the part held %s, its headstock end at %s. Positions here count from the spindle "+
+		fmt.Sprintf("Calculated for the part held %s, its headstock end at %s. Positions here count from the spindle "+
 			"nose; those measured count from the part's headstock end, as on the drawing.", p.Held.Way.Words(),
 			p.At(p.Held.At)),
-		"All are differences to each feature's measurement nearest to the tailstock. ± is of the difference, of " +
-			"prediction and measurement together, at k = 2. E_n is the difference over its ±: within ±1 the two " +
-			"agree at that position.",
+		"All are differences to each feature's measurement nearest to the tailstock. ± holds 19 times in 20, for the " +
+			"difference; it is of prediction and measurement together.",
+	}
+	out.Notes = []string{overU}
+	if stated {
+		out.Notes = append(out.Notes, say.ChiSquare(" of all", all))
 	}
 	seat := say.AssumedOf(p,
 		"Each feature is compared with its own measurement nearest to the tailstock, wherever the dial "+
 			"was set for it.", cuts...)
-	out.Assumed, out.Warnings = seat.Assumed, seat.Warnings
+	out.Assumed, out.Limits, out.Warnings = seat.Assumed, seat.Limits, seat.Warnings
 	j.Assumed, j.Warnings = out.Assumed, append([]string{}, out.Warnings...)
 	out.JSON = j
 	return out, nil

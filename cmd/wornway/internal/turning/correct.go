@@ -3,6 +3,8 @@ package turning
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"wornway/cmd/wornway/internal/answer"
 	"wornway/cmd/wornway/internal/say"
@@ -99,13 +101,14 @@ func (r Correction) Report(p prediction) (show.Report, bool) {
 	if r.Dial.Angle != 0 {
 		j.CompoundAngle = answer.Null(r.Dial.Angle*180/math.Pi, true)
 	}
-	table := show.Table{Name: "table", Title: "The same list at even steps:", Columns: r.columns()}
+	table := show.Table{Name: "table", Title: "The same list at even steps:", Full: true, Columns: r.columns()}
 	for _, m := range k.Table {
 		j.Table = append(j.Table, r.json(m))
 		table.Rows = append(table.Rows, r.row(m))
 	}
 	moves := show.Table{Name: "moves", Title: "What to turn, in the order of cutting:",
-		Columns: append(r.columns(), show.Column{Head: "backlash", Key: "take_up", Left: true})}
+		Columns: append(r.columns(), show.Column{Head: "backlash", Key: "take_up", Left: true,
+			Full: !slices.ContainsFunc(k.Moves, func(m compensate.Move) bool { return m.TakeUp })})}
 	for _, m := range k.Moves {
 		j.Moves = append(j.Moves, moveJSON{r.json(m), m.TakeUp})
 		take := ""
@@ -114,28 +117,30 @@ func (r Correction) Report(p prediction) (show.Report, bool) {
 		}
 		moves.Rows = append(moves.Rows, append(r.row(m), show.Cell{Text: take, Value: m.TakeUp}))
 	}
-	out := show.Report{Remarks: []string{r.DialWords(), say.SettingHolds + " The total counts from the setting at " +
-		r.At(k.Curve.SetAt) + "."},
-		Assumed: append(p.Seated.Assumed, r.Assumed()...), Warnings: p.Seated.Warnings, Cautions: say.CutCautions}
-	out.Answer = append(word.Said(say.Out(r.Bench, k.Curve)), r.sentence())
-	out.Answer = append(out.Answer, r.turnWords()...)
+	out := show.Report{Remarks: r.Along(), Notes: []string{r.DialWords(), say.SettingHolds + " The total counts from the " +
+		"setting at " + r.At(k.Curve.SetAt) + "."},
+		Assumed: append(p.Seated.Assumed, r.Assumed()...), Limits: p.Seated.Limits,
+		Warnings: p.Seated.Warnings, Usual: say.CutCautions}
+	if slices.ContainsFunc(k.Moves, func(m compensate.Move) bool { return m.TakeUp }) {
+		out.Limits = append(slices.Clip(out.Limits), r.Assumed()...)
+	}
+	out.Answer = append(word.Said(say.Out(r.Bench, k.Curve)), r.sentence()+r.unknown(p))
+	out.Steps = word.Said(r.turnWords())
+	out.Answer = append(out.Answer, word.Said(r.turnsBack())...)
 	promise := r.Promised()
 	if promise.Says != "" {
-		out.Answer = append(out.Answer, "With these settings: "+word.Lower(promise.Says))
+		out.Answer = append(out.Answer, "With these settings "+word.Lower(promise.Says))
 		j.Probability = promise.probability
 	}
 	out.Answer = append(out.Answer, r.finer()...)
-	if p.Taper.Stated {
-		out.Answer = append(out.Answer, fmt.Sprintf("What is not known of the wear stays: %s on the difference of "+
-			"the two ends.", r.PlusMinus(p.Taper.UEnds, true)))
-	}
 	out.Answer = append(out.Answer, word.Said(say.OtherWork(r.Bench), say.Further(r.Bench, k.Curve))...)
 	j.Assumed = out.Assumed
 	out.JSON = j
+	out.Next = []string{"A card for the machine: wornway chart."}
 	if len(moves.Rows) > 0 {
 		out.Tables = append(out.Tables, moves)
 	} else {
-		moves.Title = "No settings."
+		moves.Title, moves.Full = "No settings.", true
 	}
 	out.Tables = append(out.Tables, ladder, table)
 	if len(moves.Rows) == 0 {
@@ -149,8 +154,8 @@ func (r Correction) columns() []show.Column {
 		{Head: "at, " + r.UnitName(), Key: "position"},
 		{Head: "turn", Key: "direction", Left: true},
 		{Head: "divisions", Key: "divisions"},
-		{Head: "total on the dial, " + r.UnitName(), Key: "dial"},
-		{Head: "error left, " + r.SmallName(), Key: "diameter_error_left"},
+		{Head: "dial then reads, " + r.UnitName(), Key: "dial"},
+		{Head: "error left, " + r.SmallName(), Key: "diameter_error_left", Full: true},
 	}
 }
 
@@ -190,20 +195,21 @@ func (r Correction) total(setting int) string {
 	mm := r.Dial.Reading(setting)
 	switch {
 	case setting > 0:
-		return "in " + r.Units.Dial(mm)
+		return "IN " + r.Units.Dial(mm)
 	case setting < 0:
-		return "out " + r.Units.Dial(-mm)
+		return "OUT " + r.Units.Dial(-mm)
 	}
 	return r.Units.Dial(0)
 }
 
 // ladder is what each further setting buys.
 func (r Correction) ladder(j *CorrectJSON) show.Table {
-	t := show.Table{Name: "ladder", Title: "What each further setting buys (a turn back counts as two):", Columns: []show.Column{
-		{Head: "settings", Key: "settings"}, {Head: "spread left, " + r.SmallName(), Key: "spread_left"}}}
+	t := show.Table{Name: "ladder", Title: "What each further setting buys (a turn back counts as two):", Most: 6,
+		Keep: []int{r.K.Chosen}, Columns: []show.Column{{Head: "settings", Key: "settings"},
+			{Head: "varies by, " + r.SmallName(), Key: "spread_left"}}}
 	stated, asked := r.K.Ladder[0].Stated, r.K.Curve.Tolerance > 0
 	if stated {
-		t.Columns = append(t.Columns, show.Column{Head: "95 % within, " + r.SmallName(), Key: "spread_95_left"})
+		t.Columns = append(t.Columns, show.Column{Head: "19 in 20 within", Key: "spread_95_left"})
 	}
 	if stated && asked {
 		t.Columns = append(t.Columns, show.Column{Head: "holds " + r.Small(r.K.Curve.Tolerance), Key: "probability"})
@@ -233,10 +239,10 @@ func (r Correction) ladder(j *CorrectJSON) show.Table {
 // sentence is the answer.
 func (r Correction) sentence() string {
 	k := r.K
-	at := fmt.Sprintf("At %s set the dial to cut %s %s and feed toward the %s", r.At(k.Curve.SetAt),
+	at := fmt.Sprintf("At %s set the dial to cut %s %s and feed toward the %s.", r.At(k.Curve.SetAt),
 		length.Diameter(k.Curve.Diameter+k.Aim, r.In), r.In, say.FeedName(k.Feed))
 	if len(k.Moves) > 0 {
-		return fmt.Sprintf("%s, with %s: that leaves %s along it, %s with nothing dialled.", at,
+		return fmt.Sprintf("%s With %s it varies by %s along it, %s with nothing dialled.", at,
 			settings(k), r.Small(k.MovesSpread), r.Small(k.Before))
 	}
 	best := k.Ladder[len(k.Ladder)-1]
@@ -246,7 +252,7 @@ func (r Correction) sentence() string {
 		}
 	}
 	if best.Settings == 0 {
-		return fmt.Sprintf("There is nothing to dial: no setting of this dial leaves less than the %s along it.",
+		return fmt.Sprintf("There is nothing to dial: no setting leaves less variation than %s.",
 			r.Small(k.Before))
 	}
 	s := fmt.Sprintf("There is nothing worth dialling: %s would take %s to %s", word.Count(best.Settings, "setting"),
@@ -298,36 +304,43 @@ func (r Correction) finer() []string {
 	return []string{fmt.Sprintf("Finer: the compound at 5.74° leaves %s (--compound-angle 5.74).", leaves)}
 }
 
-// turnWords says the moves as they are read out at the machine, and what there is to say of their direction.
-func (r Correction) turnWords() []string {
-	k := r.K
-	var out []string
+// unknown says how much more it may be, as the wear is not known better; empty where that was not stated.
+func (r Correction) unknown(p prediction) string {
+	if !p.Taper.Stated {
+		return ""
+	}
+	return fmt.Sprintf(" What is not known of the wear stays: %s from end to end, 19 times in 20.", r.PlusMinus(p.Taper.UEnds, true))
+}
+
+// turnWords says the moves as they are read out at the machine; empty where they are too many for that.
+func (r Correction) turnWords() string {
 	const readable = 12
-	if n := len(k.Moves); n > 0 && n <= readable {
-		s := ""
-		for i, m := range k.Moves {
-			if i > 0 {
-				s += "; "
-			}
-			s += fmt.Sprintf("at %s %s %s", r.Mark(m.Position),
-				map[bool]string{true: "IN", false: "OUT"}[m.Change > 0],
-				word.Divisions(math.Abs(r.Dial.Divisions(m.Change))))
-			if m.TakeUp {
-				s += " (take out the backlash)"
-			}
-		}
-		out = append(out, word.Upper(s)+".")
+	if n := len(r.K.Moves); n == 0 || n > readable {
+		return ""
 	}
-	if !k.OneWay() {
-		way, back := "in", "out"
-		if k.Curve.Bore {
-			way, back = back, way
+	var out []string
+	for _, m := range r.K.Moves {
+		s := fmt.Sprintf("at %s %s %s", r.Mark(m.Position), map[bool]string{true: "IN", false: "OUT"}[m.Change > 0],
+			word.Divisions(math.Abs(r.Dial.Divisions(m.Change))))
+		if m.TakeUp {
+			s += " (take out the backlash)"
 		}
-		s := fmt.Sprintf("The corrections do not all go %s: where the list says %s, %s", way,
-			map[string]string{"in": "IN", "out": "OUT"}[back], r.TakeOut(way))
-		out = append(out, s+", or split the pass there.")
+		out = append(out, s)
 	}
-	return out
+	return word.Upper(strings.Join(out, "; ")) + "."
+}
+
+// turnsBack says how to turn where the moves do not all go one way; empty where they do.
+func (r Correction) turnsBack() string {
+	if r.K.OneWay() {
+		return ""
+	}
+	way, back := "in", "OUT"
+	if r.K.Curve.Bore {
+		way, back = "out", "IN"
+	}
+	return fmt.Sprintf("The corrections do not all go %s: where the list says %s, %s, or split the pass there.", way, back,
+		r.TakeOut(way))
 }
 
 // TakeOut says how to turn back.
@@ -353,11 +366,16 @@ func (r Correction) DialWords() string {
 	}
 	s := fmt.Sprintf("Dial: the %s; it counts %s; one division is %s, the finest setting %s makes %s on the diameter.",
 		name, counts, r.Division(r.Dial.Division), word.Divisions(r.Dial.Finest), r.Small(r.Dial.Limit()))
-	if r.Dial.Angle != 0 {
-		s += fmt.Sprintf(" It also moves the tool along the bed by %s, which is not reckoned with.",
-			r.Small(r.Dial.Along()))
-	}
 	return s
+}
+
+// Along says what a slide that is set over does besides.
+func (r Correction) Along() []string {
+	if r.Dial.Angle == 0 {
+		return nil
+	}
+	return []string{fmt.Sprintf("The compound is set %s° from the bed's axis. Its finest setting also moves the tool along "+
+		"the bed by %s, which is left out.", length.Fixed(r.Dial.Angle*180/math.Pi, 2), r.Small(r.Dial.Along()))}
 }
 
 func (r Correction) Assumed() []string {

@@ -107,14 +107,14 @@ func (x *Explanation) numbers(s compensate.Steps) stepsJSON {
 func (x *Explanation) Report() show.Report {
 	in := x.In.From
 	seat := say.Assumed(x.Bench, x.C, []float64{x.Here.Position})
-	r := show.Report{Answer: x.answer(), Assumed: seat.Assumed, Warnings: seat.Warnings}
+	r := show.Report{Answer: x.answer(), Assumed: seat.Assumed, Limits: seat.Limits, Warnings: seat.Warnings}
 	j := ExplainJSON{Format: 1, Lathe: x.Lathe.Name, Unit: x.In.String(), At: in(x.Here.Position),
 		SetAt: in(x.C.SetAt), From: in(x.C.From), To: in(x.C.To), Diameter: in(x.C.Diameter), Bore: x.C.Bore,
 		CentreHeight: in(x.C.Lathe.CentreHeight), ToolHeight: in(x.C.ToolHeight), Here: x.numbers(x.Here),
 		Set: x.numbers(x.Set), Error: in(x.Here.DiameterError),
 		Uncertainty: answer.Null(in(x.Here.Uncertainty), x.Here.Stated),
 		Assumed:     r.Assumed, Warnings: append([]string{}, r.Warnings...)}
-	steps := show.Table{Name: "steps", Title: "Step by step:",
+	steps := show.Table{Name: "steps", Title: "Step by step:", Full: true,
 		Columns: []show.Column{{Head: "step", Key: "step", Left: true},
 			{Head: "how, with the numbers", Key: "formula", Left: true, Words: true},
 			{Head: "result", Key: "result", Left: true}, {Key: "numbers", Data: true}}}
@@ -150,11 +150,11 @@ func (x *Explanation) Report() show.Report {
 			{Text: x.Cell(k.error), Value: in(k.error)}})
 	}
 	r.Tables = []show.Table{x.ends(), steps, portions, changes}
-	r.Remarks = []string{"Out is plus away from the work's axis, a drop is plus down, a shift is plus toward the " +
-		"operator. What would change it is reckoned with the wear as it is; on another lathe the same survey would " +
-		"tell another wear."}
+	r.Remarks = []string{"What would change it is calculated from the wear as it is; on another lathe the same survey " +
+		"would mean another wear."}
+	r.Notes = []string{"Out is plus away from the work's axis, a drop is plus down, a shift is plus toward the operator."}
 	if v := x.C.Lathe.V; v != nil {
-		r.Remarks = append(r.Remarks, fmt.Sprintf("The V's drop and shift follow from what its flanks have lost, at "+
+		r.Notes = append(r.Notes, fmt.Sprintf("The V's drop and shift follow from what its flanks have lost, at "+
 			"right angles to them: drop = (outer · sin %[2]s + inner · sin %[1]s) / sin %[3]s, shift = (inner · cos "+
 			"%[1]s − outer · cos %[2]s) / sin %[3]s.",
 			word.Degrees(v.Outer), word.Degrees(v.Inner), word.Degrees(v.Outer+v.Inner)))
@@ -165,7 +165,7 @@ func (x *Explanation) Report() show.Report {
 
 // ends is the table of the ways under the saddle's ends, here and where the tool was set.
 func (x *Explanation) ends() show.Table {
-	t := show.Table{Name: "ends", Title: "The ways under the saddle:",
+	t := show.Table{Name: "ends", Title: "The ways under the saddle:", Full: true,
 		Columns: []show.Column{{Head: "tool at, " + x.UnitName(), Key: "tool"},
 			{Head: "end at, " + x.UnitName(), Key: "position"}}}
 	small := ", " + x.SmallName()

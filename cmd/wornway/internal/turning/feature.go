@@ -3,6 +3,7 @@ package turning
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"wornway/cmd/wornway/internal/answer"
 	"wornway/cmd/wornway/internal/say"
@@ -50,7 +51,7 @@ func Remarks(p *shop.Part, stated bool) []string {
 	out := []string{fmt.Sprintf("Positions count from the spindle nose; the part's headstock end lies at %s.",
 		p.At(p.Held.At))}
 	if stated {
-		out = append(out, say.AtK2)
+		out = append(out, say.SureOfDial)
 	}
 	return out
 }
@@ -75,7 +76,11 @@ func Add(p *shop.Part, t *show.Table, name string, one prediction) {
 				Key: "bending"}, t.Columns[last])
 		}
 	}
+	ends := []int{0, len(one.Table.Rows) / 2, len(one.Table.Rows) - 1}
 	for i, row := range one.Table.Rows {
+		if !slices.Contains(ends, i) {
+			t.Fine = append(t.Fine, len(t.Rows))
+		}
 		row = append([]show.Cell{{Text: name, Value: name}}, row...)
 		if bent {
 			last := len(row) - 1
@@ -100,7 +105,7 @@ func Limits(p *shop.Part, c *compensate.Curve, spread float64, ends []compensate
 		if s := p.Small(bent); s == p.Small(0) {
 			tell("Bending under the cut makes nothing of it.")
 		} else {
-			tell("Bending under the cut alone would make a spread of %s.", s)
+			tell("Bending under the cut alone would make it vary by %s.", s)
 		}
 	}
 	if c.Feature.Taper > 0 {
@@ -133,7 +138,7 @@ func Limits(p *shop.Part, c *compensate.Curve, spread float64, ends []compensate
 			limits += " (" + c.Fit + map[bool]string{true: ", from memory"}[c.Recalled] + ")"
 		}
 		if left >= 0 {
-			tell("Of its limits, %s, the spread leaves %s for measuring and setting.", limits, p.Small(left))
+			tell("Of its limits, %s, that leaves %s for measuring and setting.", limits, p.Small(left))
 		} else {
 			tell("Its limits, %s, are not held: they are %s apart.", limits, p.Small(s.Upper-s.Lower))
 			held = false

@@ -27,7 +27,7 @@ func Gather(r *show.Report, feature string, t show.Table) {
 		}
 	}
 	if to == nil {
-		r.Tables = append(r.Tables, show.Table{Name: t.Name,
+		r.Tables = append(r.Tables, show.Table{Name: t.Name, Full: t.Full,
 			Columns: append([]show.Column{{Head: "feature", Key: "feature", Left: true, Words: true}}, t.Columns...)})
 		to = &r.Tables[len(r.Tables)-1]
 	}

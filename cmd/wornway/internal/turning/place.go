@@ -90,8 +90,8 @@ func PlaceReport(l *shop.Bench, p compensate.Placing, places *compensate.Places,
 			Good: []answer.RangeJSON{}, Starts: []startJSON{}},
 		Assumed: seat.Assumed, Warnings: append([]string{}, seat.Warnings...),
 	}
-	r := show.Report{Assumed: seat.Assumed, Warnings: seat.Warnings}
-	r.Answer = append(r.Answer, fmt.Sprintf("Best place for %s: from %s to %s, %s. Worst: from %s to %s, %s.",
+	r := show.Report{Assumed: seat.Assumed, Limits: seat.Limits, Warnings: seat.Warnings}
+	r.Answer = append(r.Answer, fmt.Sprintf("Best place for %s: from %s to %s; it varies by %s. Worst: from %s to %s, by %s.",
 		l.At(p.Length), l.BareAbout(best.From), l.About(best.To), spreads(l, best, stated), l.BareAbout(worst.From),
 		l.About(worst.To), spreads(l, worst, stated)))
 	if b := room.Bounds(best.From, best.To); b != "" {
@@ -108,23 +108,27 @@ func PlaceReport(l *shop.Bench, p compensate.Placing, places *compensate.Places,
 		j.Probability = answer.Null(best.Within, stated)
 		var s string
 		s, held = say.Holds(l, curve, best.Spread, compensate.Sampled{Within: best.Within}, stated)
-		r.Answer = append(r.Answer, "At the best place: "+word.Lower(s), goodWords(l, places.Good, t, stated))
+		r.Answer = append(r.Answer, "At the best place "+word.Lower(s))
+		if where := goodWords(l, places.Good, t, stated); len(places.Good) > 0 {
+			r.Answer = append(r.Answer, where)
+		} else {
+			r.Steps = append(r.Steps, where) // which the best place has said
+		}
 		if !held {
 			r.Answer = append(r.Answer, otherwise(l, curve)...)
 		}
 	}
-	starts := show.Table{Name: "starts", Title: "Spread by where the headstock end of the length lies:",
+	starts := show.Table{Name: "starts", Title: "By where the length lies:", Most: 7,
 		Columns: []show.Column{
 			{Head: "from, " + l.UnitName(), Key: "from"}, {Head: "to, " + l.UnitName(), Key: "to"},
-			{Head: "spread, " + l.SmallName(), Key: "spread"},
-			{Head: "", Key: "bar", Left: true, Spare: true}}}
+			{Head: "varies by, " + l.SmallName(), Key: "spread"},
+			{Head: "", Key: "bar", Left: true, Spare: true, Full: true}}}
 	if stated {
-		starts.Columns = slices.Insert(starts.Columns, 3, show.Column{Head: "95 % within, " + l.SmallName(),
-			Key: "spread_95"})
+		starts.Columns = slices.Insert(starts.Columns, 3, show.Column{Head: "19 in 20 within", Key: "spread_95"})
 	}
 	ranked := stated && p.Work.Tolerance > 0
 	if ranked {
-		starts.Columns = append(starts.Columns, show.Column{Head: "holds " + l.Small(p.Work.Tolerance) + " with",
+		starts.Columns = append(starts.Columns, show.Column{Head: "holds " + l.Small(p.Work.Tolerance),
 			Key: "probability"})
 	}
 	starts.Columns = append(starts.Columns, show.Column{Key: "limited_by", Data: true})
@@ -145,7 +149,7 @@ func PlaceReport(l *shop.Bench, p compensate.Placing, places *compensate.Places,
 		}
 		starts.Rows = append(starts.Rows, append(row, show.Cell{Value: by}))
 	}
-	good := show.Table{Name: "good", Title: "Where the length may begin:",
+	good := show.Table{Name: "good", Title: "Where the length may begin:", Full: true,
 		Columns: []show.Column{{Head: "from, " + l.UnitName(), Key: "from"}, {Head: "to, " + l.UnitName(), Key: "to"}}}
 	for _, g := range places.Good {
 		j.Good = append(j.Good, answer.RangeJSON{From: in(g.From), To: in(g.To)})
@@ -157,6 +161,7 @@ func PlaceReport(l *shop.Bench, p compensate.Placing, places *compensate.Places,
 		r.Tables = append(r.Tables, good)
 	}
 	r.JSON = j
+	r.Next = []string{"What to dial there: wornway correct."}
 	r.Cautions = []string{"Unsupported stock: about 3 diameters out of the chuck is usual, 5 is the limit."}
 	return r, held, nil
 }
@@ -177,9 +182,9 @@ func limitedBy(room setup.Room, k compensate.Place) *string {
 
 // spreads says what a place makes, and what can be promised of it.
 func spreads(l *shop.Bench, k compensate.Place, stated bool) string {
-	s := "spread " + l.Small(k.Spread)
+	s := l.Small(k.Spread)
 	if stated {
-		s += fmt.Sprintf(" (within %s with 95 %% probability)", l.Small(k.Limit))
+		s += fmt.Sprintf(" (19 times in 20 within %s)", l.Small(k.Limit))
 	}
 	return s
 }
@@ -193,12 +198,12 @@ func CutAt(l *shop.Bench, p compensate.Placing, at compensate.Place) compensate.
 
 // goodWords lists where the length may begin.
 func goodWords(l *shop.Bench, good []compensate.Range, tolerance float64, stated bool) string {
-	what := "Nowhere does the computed spread keep"
+	what := "As computed, no place keeps it within %s."
 	if stated {
-		what = "Nowhere can it be promised, with 95 % probability, that it keeps"
+		what = "No place can be promised to keep it within %s."
 	}
 	if len(good) == 0 {
-		return fmt.Sprintf("%s within %s.", what, l.Small(tolerance))
+		return fmt.Sprintf(what, l.Small(tolerance))
 	}
 	s := ""
 	for i, g := range good {
@@ -207,9 +212,9 @@ func goodWords(l *shop.Bench, good []compensate.Range, tolerance float64, stated
 		}
 		s += l.BareAbout(g.From) + " to " + l.About(g.To)
 	}
-	what = "The computed spread keeps within %s where the length begins at %s."
+	what = "As computed it keeps within %s where the length begins at %s."
 	if stated {
-		what = "It keeps within %s with at least 95 %% probability where the length begins at %s."
+		what = "It keeps within %s, at least 19 times in 20, where the length begins at %s."
 	}
 	return fmt.Sprintf(what, l.Small(tolerance), s)
 }

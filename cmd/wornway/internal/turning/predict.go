@@ -2,6 +2,7 @@ package turning
 
 import (
 	"fmt"
+	"math"
 
 	"wornway/cmd/wornway/internal/answer"
 	"wornway/cmd/wornway/internal/say"
@@ -16,6 +17,7 @@ type prediction struct {
 	Taper   compensate.Taper
 	Seated  say.Basis
 	Answer  []string
+	Steps   []string
 	Remarks []string
 	Table   show.Table
 	JSON    PredictJSON
@@ -105,10 +107,10 @@ func Predict(l *shop.Bench, c *compensate.Curve, stations []float64) prediction 
 // stations fills in the table.
 func (p *prediction) stations(l *shop.Bench, c *compensate.Curve, stations []float64) {
 	in := l.In.From
-	p.Table = show.Table{Name: "stations", Columns: []show.Column{
-		{Head: "position, " + l.UnitName(), Key: "position"},
-		{Head: "tool out, " + l.SmallName(), Key: "tool_out", Data: l.Collars != nil},
-		{Head: "tool drop, " + l.SmallName(), Key: "tool_drop", Data: l.Collars != nil},
+	p.Table = show.Table{Name: "stations", Most: 12, Columns: []show.Column{
+		{Head: "at, " + l.UnitName(), Key: "position"},
+		{Head: "tool out, " + l.SmallName(), Key: "tool_out", Full: true, Data: l.Collars != nil},
+		{Head: "tool drop, " + l.SmallName(), Key: "tool_drop", Full: true, Data: l.Collars != nil},
 		{Head: "diameter error, " + l.SmallName(), Key: "diameter_error"},
 		{Head: "±, " + l.SmallName(), Key: "uncertainty"},
 	}}
@@ -131,23 +133,22 @@ func (p *prediction) stations(l *shop.Bench, c *compensate.Curve, stations []flo
 // say puts the answer into sentences.
 func (p *prediction) say(l *shop.Bench, c *compensate.Curve) {
 	t := p.Taper
-	what := ""
-	p.Answer = append(p.Answer, word.Said(say.Out(l, c))...)
+	what := "at"
 	if c.Bore {
-		what = " (bore)"
+		what = "bored to"
 	}
-	p.Answer = append(p.Answer, fmt.Sprintf("%s between %s and %s%s: %s, %s.", l.At(c.To-c.From), l.Bare(c.From),
-		l.At(c.To), what,
-		l.Ends(t.Ends), l.PlusMinus(t.UEnds, t.Stated)))
-	p.Answer = append(p.Answer, fmt.Sprintf("Taper %s, %s; %s; spread %s.", l.Taper(t.Line.Slope),
-		l.Bigger(t.Line.Slope), l.Beside(t), l.Small(t.Spread)))
+	p.Answer = append(p.Answer, word.Said(say.Out(l, c))...)
+	p.Answer = append(p.Answer, fmt.Sprintf("%s to %s %s %s: %s, %s%s.", l.Bare(c.From), l.At(c.To), what,
+		l.Diameter(c.Diameter), l.Ends(t.Ends), l.PlusMinus(t.UEnds, t.Stated), between(l, c, t)))
+	p.Steps = append(p.Steps, fmt.Sprintf("Taper %s, %s; %s.", l.Taper(t.Line.Slope), l.Bigger(t.Line.Slope),
+		l.Beside(t)))
 	sampled, stated := c.Sample(c.Spaced(), c.Tolerance)
+	p.Answer = append(p.Answer, say.Spread(l, t.Spread, sampled, stated))
 	if stated {
 		in := l.In.From
 		p.JSON.Spread95 = &[2]float64{in(sampled.Spread[0]), in(sampled.Spread[1])}
 		p.JSON.Form95 = &[2]float64{in(sampled.Form[0]), in(sampled.Form[1])}
-		p.Answer = append(p.Answer, say.Spread(l, "the spread", t.Spread, sampled))
-		p.Remarks = append(p.Remarks, say.AtK2)
+		p.Remarks = append(p.Remarks, say.SureOfDial)
 	}
 	if c.Tolerance > 0 {
 		var s string
@@ -157,4 +158,25 @@ func (p *prediction) say(l *shop.Bench, c *compensate.Curve) {
 		p.JSON.Probability = answer.Null(sampled.Within, stated)
 	}
 	p.Answer = append(p.Answer, word.Said(say.OtherWork(l), say.Further(l, c))...)
+}
+
+// between says where between its ends a length comes out bigger or smaller than at both; empty where that is less than a
+// tenth of what it varies by.
+func between(l *shop.Bench, c *compensate.Curve, t compensate.Taper) string {
+	from, to := c.At(c.From, 0), c.At(c.To, 0)
+	s := ""
+	for _, e := range []struct {
+		compensate.Extreme
+		beyond float64
+		what   string
+	}{{t.Largest, t.Largest.Value - math.Max(from, to), "bigger"},
+		{t.Smallest, math.Min(from, to) - t.Smallest.Value, "smaller"}} {
+		if e.beyond > t.Spread/10 {
+			s += fmt.Sprintf("; up to %s %s near %s", l.Small(e.beyond), e.what, l.Near(e.Position))
+		}
+	}
+	if s != "" {
+		s += " than at both ends"
+	}
+	return s
 }

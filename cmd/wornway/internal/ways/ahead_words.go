@@ -19,7 +19,7 @@ func (a *ahead) Report() show.Report {
 		Diameter:  in(a.cut.Diameter),
 		Tolerance: answer.Null(in(a.cut.Tolerance), a.cut.Tolerance > 0), Blind: a.blind, Surveys: []aheadRowJSON{},
 		Warnings: []string{}}
-	r := show.Report{Warnings: say.Warnings(a.Profile), Assumed: a.assumed(), Cautions: say.MeasureCautions}
+	r := show.Report{Warnings: say.Warnings(a.Profile), Assumed: a.assumed(), Usual: say.MeasureCautions}
 	j.Warnings, j.Assumed = append(j.Warnings, r.Warnings...), r.Assumed
 	surveys, effort := a.tables()
 	r.Tables = []show.Table{surveys, effort}
@@ -206,7 +206,7 @@ func (a *ahead) quickWords() []string {
 	return []string{fmt.Sprintf("At a strange lathe, ten minutes with the carriage lock, a level and a straightedge "+
 		"would bring the ± down to %s. "+
 		"That tells a bed that is much worn from one that is not. It promises no work finer than %s over this "+
-		"length, and it finds neither the spindle's lean nor how the front way's guidance has shifted.",
+		"length, and it finds neither the spindle's lean nor how the front way has shifted.",
 		a.PlusMinus(a.quickAfter, true), finest)}
 }
 
@@ -254,7 +254,7 @@ func (a *ahead) remarks() []string {
 		out = append(out, "The stated drops count here as one survey more, as they will once readings stand beside "+
 			"them; until then predict takes the drops as they stand, and its ± is wider.")
 	}
-	return append(out, "± is at k = 2, the greatest over the length, of the difference to its tailstock end, where "+
+	return append(out, "± holds 19 times in 20: the greatest over the length, of the difference to its tailstock end, where "+
 		"the tool is set. Minutes are common practice, for hands that have done it before.")
 }
 

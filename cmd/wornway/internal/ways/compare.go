@@ -91,7 +91,7 @@ func (s *Sides) apart() (years float64, why string) {
 			"wrong way round."
 	}
 	if years = b.Sub(a).Hours() / year; years < least {
-		return math.NaN(), "Wear in a year is not told of less than three months."
+		return math.NaN(), "Less than three months say nothing of wear in a year."
 	}
 	return years, ""
 }

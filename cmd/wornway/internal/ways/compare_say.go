@@ -132,7 +132,7 @@ func (r *Comparison) Report(stations []float64) show.Report {
 	}
 	if worn && way.Value < 0 && way.Sure() > 2 {
 		rep.Answer = append(rep.Answer, "Ways do not grow: was the bed reground or scraped between the two, are the "+
-			"stretches taken as unworn worn by now, or is there a slip in a survey? wornway wear tells of the latter.")
+			"stretches taken as unworn worn by now, or is there a slip in a survey? wornway wear says so.")
 	}
 	rep.Tables = []show.Table{r.table(&j, stations)}
 	r.twist(&j, &rep)
@@ -142,9 +142,11 @@ func (r *Comparison) Report(stations []float64) show.Report {
 	for _, v := range r.between() {
 		rep.Remarks = append(rep.Remarks, fmt.Sprintf("Between the two, on %s: %s.", word.Day(v.Date), word.Event(v)))
 	}
-	rep.Remarks = append(rep.Remarks, "Plus is worn on: the way has sunk further, the guidance has moved toward the "+
-		"operator, the tool away from the work. ± is at k = 2; for it nothing is taken as known of how far a bed "+
-		"wears on, so that it is wide where either has not looked.")
+	rep.Remarks = append(rep.Remarks, "Plus is worn on: the way has sunk further, the front way's guide has moved toward the "+
+		"operator, the tool away from the work. ± holds 19 times in 20; it is wide where either survey has not looked.")
+	if r.Judged {
+		rep.Notes = append(rep.Notes, say.ChiSquare("", r.Whole))
+	}
 	rep.Assumed = append([]string{}, r.Notes...)
 	if len(r.Earlier.Surveys)+len(r.Later.Surveys) > 0 {
 		rep.Assumed = append(rep.Assumed, "What both took as known of wear beforehand is allowed for: it does not "+
@@ -210,7 +212,7 @@ func (r *Comparison) twist(j *compareJSON, rep *show.Report) {
 	per := r.In.MM()
 	j.Twist = twistJSON{old * per, later * per, more * per, answer.Null(u*per, r.Stated)}
 	if u == 0 && more == 0 {
-		rep.Remarks = append(rep.Remarks, "The bed is taken not to be twisted in either.")
+		rep.Notes = append(rep.Notes, "The bed is taken not to be twisted in either.")
 		return
 	}
 	// Over a foot, or 300 mm, the tool goes out by twist times length times the guide height, and the diameter by twice
@@ -228,11 +230,11 @@ func (r *Comparison) twist(j *compareJSON, rep *show.Report) {
 
 func (r *Comparison) table(j *compareJSON, stations []float64) show.Table {
 	small := r.SmallName()
-	t := show.Table{Name: "stations", Title: "Wear between the two:", Columns: []show.Column{
-		{Head: "position, " + r.UnitName(), Key: "position"},
+	t := show.Table{Name: "stations", Title: "Wear between the two:", Most: 12, Columns: []show.Column{
+		{Head: "at, " + r.UnitName(), Key: "position"},
 		{Head: "front, " + small, Key: "front"}, {Head: "±", Key: "u_front"},
-		{Head: "rear, " + small, Key: "rear"}, {Head: "±", Key: "u_rear"},
-		{Head: "shift, " + small, Key: "shift"}, {Head: "±", Key: "u_shift"},
+		{Head: "rear, " + small, Key: "rear", Spare: true}, {Head: "±", Key: "u_rear", Spare: true},
+		{Head: "shift, " + small, Key: "shift", Spare: true}, {Head: "±", Key: "u_shift", Spare: true},
 		{Head: "tool out, " + small, Key: "tool_out"}, {Head: "±", Key: "u_tool_out"}}}
 	in := r.In.From
 	for _, z := range stations {

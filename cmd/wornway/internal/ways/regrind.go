@@ -37,7 +37,7 @@ func regrind(l *shop.Bench, j *WearJSON) (show.Table, string, error) {
 	if l.In != length.Inch {
 		unit = "µm/100\u00a0mm"
 	}
-	t := show.Table{Name: "regrind", Title: fmt.Sprintf("The worst and the best that this bed does to a length at %s "+
+	t := show.Table{Name: "regrind", Full: true, Title: fmt.Sprintf("The worst and the best that this bed does to a length at %s "+
 		"diameter, anywhere from the spindle nose on:", l.At(diameter)),
 		Columns: []show.Column{
 			{Head: "length, " + l.UnitName(), Key: "length"}, {Head: "", Key: "which", Left: true},
@@ -74,8 +74,8 @@ func regrind(l *shop.Bench, j *WearJSON) (show.Table, string, error) {
 		if len(j.Regrind) > regrindTold {
 			continue
 		}
-		sentence = fmt.Sprintf("Would you notice a regrind? Over %s at %s diameter the bed costs at worst %s of "+
-			"spread (from %s) and at best %s (from %s).",
+		sentence = fmt.Sprintf("Would you notice a regrind? A length of %s at %s diameter varies by %s at worst "+
+			"(from %s) and by %s at best (from %s).",
 			l.At(n), l.At(diameter), l.Small(s.WorstSpread.Spread), l.About(s.WorstSpread.From),
 			l.Small(s.BestSpread.Spread), l.About(s.BestSpread.From))
 	}

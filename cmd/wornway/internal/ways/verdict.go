@@ -12,7 +12,6 @@ import (
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
-	"wornway/profile/bed"
 )
 
 type verdictJSON struct {
@@ -66,7 +65,7 @@ type heldJSON struct {
 
 func VerdictReport(l *shop.Bench) (show.Report, error) {
 	r := show.Report{Warnings: say.Warnings(l.Profile), Assumed: append(say.Geometry(l), say.Wear(l)...),
-		Cautions: say.CutCautions}
+		Limits: say.Departs(l)}
 	vs, err := Capabilities(l)
 	if err != nil {
 		return r, err
@@ -83,25 +82,24 @@ func VerdictReport(l *shop.Bench) (show.Report, error) {
 		Warnings: append([]string{}, r.Warnings...), Assumed: r.Assumed}
 	lengths, held := lengthTable(l, &j, vs, stated), toleranceTable(l, &j, vs)
 	if way, z, drop := l.Deepest(); drop > 0 {
-		u, known := l.Uncertainty(bed.At(way, 0), z)
-		j.Deepest = &deepestJSON{way.String(), in(z), in(drop), answer.Null(in(u), known)}
+		j.Deepest = deepest(l, way, z, drop)
 	}
-	r.Answer = v.words()
+	v.words(&r)
 	r.Tables, r.JSON = []show.Table{lengths, held}, j
-	remarks := j.Damage
-	if len(l.Damage) > 0 { // the answer has it
-		remarks = nil
+	if len(l.Damage) == 0 { // otherwise the answer has it
+		r.Remarks = j.Damage
 	}
-	r.Remarks = slices.Concat(remarks, v.limits(), []string{"Not looked at, what costs most first: " +
-		strings.Join(untested, "; ") + "."}, j.Further, j.Unseen, v.proof())
+	r.Remarks = slices.Concat(r.Remarks, []string{notLooked}, j.Further, j.Unseen, proof)
+	r.Notes = slices.Concat(v.limits(), []string{"Not looked at, what costs most first: " + strings.Join(untested, "; ") + "."},
+		v.reading(), say.CutCautions)
 	return r, nil
 }
 
 // lengthTable is what each length keeps within.
 func lengthTable(l *shop.Bench, j *verdictJSON, vs []compensate.Capability, stated bool) show.Table {
 	in := l.In.From
-	t := show.Table{Name: "lengths", Title: fmt.Sprintf("What the spread of a length at %s diameter keeps within, %s "+
-		"on diameter:", l.At(shop.UsualDiameter(l.In)), l.SmallName()), Columns: []show.Column{
+	t := show.Table{Name: "lengths", Title: fmt.Sprintf("What a length at %s diameter varies by at the most, 19 times "+
+		"in 20, %s:", l.At(shop.UsualDiameter(l.In)), l.SmallName()), Columns: []show.Column{
 		{Head: "length, " + l.UnitName(), Key: "length"}, {Head: "anywhere", Key: "anywhere"},
 		{Head: "at its\nbest", Key: "at_best"}, {Head: "best from,\n" + l.UnitName(), Key: "best_from"},
 		{Head: "corrected,\nanywhere", Key: "corrected_anywhere"},
@@ -140,7 +138,7 @@ func LongestWithin(vs []compensate.Capability, tolerance float64, of func(compen
 // toleranceTable is the same the other way round.
 func toleranceTable(l *shop.Bench, j *verdictJSON, vs []compensate.Capability) show.Table {
 	in := l.In.From
-	t := show.Table{Name: "tolerances", Title: fmt.Sprintf("The longest of these lengths that keeps within a "+
+	t := show.Table{Name: "tolerances", Full: true, Title: fmt.Sprintf("The longest of these lengths that keeps within a "+
 		"tolerance, %s:", l.UnitName()), Columns: []show.Column{
 		{Head: "tolerance, " + l.SmallName(), Key: "tolerance"}, {Head: "anywhere", Key: "anywhere"},
 		{Head: "at its\nbest", Key: "at_best"},

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"wornway/cmd/wornway/internal/shop"
+	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/compensate/work"
@@ -70,24 +71,24 @@ func (v *verdict) json() classJSON {
 	return j
 }
 
-// words are the answer: how worn, then what to expect of it as it stands, corrected and reground, and which work it
-// will and will not do.
-func (v *verdict) words() []string {
+// words put the answer into the report: how worn, then what to expect of it as it stands, corrected and reground, and
+// which work it will and will not do.
+func (v *verdict) words(r *show.Report) {
 	if len(v.all) == 0 {
-		return []string{"The known wear is too short for any of the usual part lengths; nothing can be said of what " +
+		r.Answer = []string{"The known wear is too short for any of the usual part lengths; nothing can be said of what " +
 			"this lathe will turn."}
+		return
 	}
-	out := []string{}
 	if v.condition != nil {
-		out = append(out, v.class())
+		r.Answer = append(r.Answer, v.class())
 	}
-	out = append(out, v.expect()...)
-	out = append(out, v.workWords()...)
+	r.Answer = append(append(r.Answer, v.expect()...), v.workWords())
 	for _, d := range v.Damage {
-		out = append(out, fmt.Sprintf("There is damage on the %s way, %s to %s%s, which is in none of these numbers.",
+		r.Answer = append(r.Answer, fmt.Sprintf("There is damage on the %s way, %s to %s%s; none of these numbers has it.",
 			d.Way, v.Bare(d.From), v.At(d.To), word.Note(d.Note)))
 	}
-	return out
+	r.Steps = []string{"After a regrind the saddle sits lower: apron, leadscrew and feed shaft no longer line up, nor " +
+		"does the tailstock's height, until they are set or packed again."}
 }
 
 // class is the first line.
@@ -109,12 +110,12 @@ func (v *verdict) class() string {
 			s += fmt.Sprintf(" %s with %s", classWords[compensate.Class(k)], word.Percent(p))
 		}
 	} else if c.Stated {
-		s += fmt.Sprintf(" (with %s)", word.Percent(c.Probability[c.Class]))
+		s += fmt.Sprintf(" (%s sure)", word.Percent(c.Probability[c.Class]))
 	}
 	s += fmt.Sprintf(". A %s length varies by %s at its worst place, from %s", v.At(c.Length), v.Small(c.Computed),
 		v.About(c.WorstFrom))
 	if c.Stated {
-		s += fmt.Sprintf("; 19 times in 20 by between %s and %s", v.Small(c.Spread[0]), v.Small(c.Spread[1]))
+		s += fmt.Sprintf(", 19 times in 20 by %s to %s", v.Cell(c.Spread[0]), v.Small(c.Spread[1]))
 	}
 	s += "."
 	if way, z, drop := v.Deepest(); drop > 0 {
@@ -133,7 +134,7 @@ func (v *verdict) limits() []string {
 		return nil
 	}
 	limits, settings := compensate.ClassLimits()
-	return []string{fmt.Sprintf("Classes go by the spread of a %s length at its worst place. Little worn: to %s, what "+
+	return []string{fmt.Sprintf("Classes go by what a %s length varies by at its worst place. Little worn: to %s, what "+
 		"a new lathe's spindle may be out over it (Schlesinger and a textbook, second-hand). Usual: to %s, which %d "+
 		"settings of the dial in the length bring back to that. Much worn: to %s, which takes %d. More nobody turns "+
 		"in one finishing pass: past turning to size without a regrind. The last two limits are ours. A class is "+
@@ -162,56 +163,54 @@ func (v *verdict) expect() []string {
 				s += "; "
 			}
 			anywhere, best := of(c)
-			s += fmt.Sprintf("a %s length within %s anywhere and %s at its best place", v.At(c.Length),
-				v.Small(anywhere), v.Small(best))
+			s += fmt.Sprintf("%s within %s anywhere, %s at its best place", v.At(c.Length), v.Cell(anywhere), v.Small(best))
 			if from {
 				s += fmt.Sprintf(" (from %s)", v.About(c.BestFrom))
 			}
 		}
 		return s
 	}
-	sure := "As computed: the wear has no ±, so how sure that is cannot be said."
-	if v.stated {
-		sure = "Each with 95 % probability, by what is known of the wear."
-	}
 	begin := "As it stands"
 	if math.IsNaN(long.Reground) { // what the spindle adds is not known
-		begin = "As it stands, and as far as the bed goes,"
+		begin += ", as far as the bed goes"
 	}
-	out := []string{fmt.Sprintf("%s it turns %s. %s", begin,
+	sure := ""
+	if v.stated {
+		begin += ", 19 times in 20"
+	} else {
+		sure = " How sure that is cannot be said, as the wear has no ±."
+	}
+	out := []string{fmt.Sprintf("%s: %s.%s", begin,
 		within(func(c compensate.Capability) (float64, float64) { return c.Anywhere, c.Best }, true), sure)}
 	if math.IsNaN(long.Corrected) {
 		out = append(out, "What corrections at the dial would bring cannot be said: the profile has no "+
 			"[lathe.cross_slide].")
 	} else {
-		s := fmt.Sprintf("Corrected at the cross slide's dial: %s.",
+		s := fmt.Sprintf("With the dial corrected: %s.",
 			within(func(c compensate.Capability) (float64, float64) { return c.Corrected, c.BestCorrected }, false))
 		const little = 0.7 // of the spread is left
 		if v.stated && long.Corrected > little*long.Anywhere {
-			s += fmt.Sprintf(" Much of that is not wear but what is not known of it: over a %s length corrections "+
-				"gain little until more is measured.", v.At(long.Length))
+			s += fmt.Sprintf(" Over %s much of that is not wear but what is not known of it: measure more first.",
+				v.At(long.Length))
 		}
 		out = append(out, s)
 	}
 	return append(out, v.reground(long))
 }
 
-// reground says what of the error a regrind would take away, what it would not, and what it would put out.
+// reground says what of the error a regrind would take away, and what it would not.
 func (v *verdict) reground(c compensate.Capability) string {
-	s := "Reground, with straight ways and no twist, the bed's part is gone. What stays is the spindle's lean, "
+	const gone = "Reground, the bed's part is gone; the spindle"
 	if math.IsNaN(c.Reground) {
-		s += fmt.Sprintf("which nothing here has measured: one of 0.02 mm in 300 mm adds %s over a %s length",
+		return fmt.Sprintf("%s was never measured: 0.02 mm in 300 mm would add %s over %s.", gone,
 			v.Small(compensate.UsualLean(c.Length)), v.At(c.Length))
-	} else {
-		s += fmt.Sprintf("up to %s over a %s length unless it is set right with the bed", v.Small(c.Reground),
-			v.At(c.Length))
 	}
-	return s + ". The saddle then sits lower: apron, leadscrew and feed shaft no longer line up, nor does the " +
-		"tailstock's height, until they are set or packed again."
+	return fmt.Sprintf("%s leaves up to %s over %s unless it is set right with the bed.", gone, v.Small(c.Reground),
+		v.At(c.Length))
 }
 
 // workWords say which work the lathe will do, and which not.
-func (v *verdict) workWords() []string {
+func (v *verdict) workWords() string {
 	tolerances := shop.UsualTolerances(v.In)
 	seats := tolerances[0] // of a bearing
 	longest := func(of func(compensate.Capability) float64) (length float64, ok bool) {
@@ -230,7 +229,7 @@ func (v *verdict) workWords() []string {
 	case dialled:
 		s += fmt.Sprintf("no usual length as it stands, but a %s length corrected where the bed is best", v.At(dial))
 	default:
-		s += "none of the usual lengths that could be promised, corrected or not"
+		s += "no usual length can be promised, corrected or not"
 	}
 	plain := tolerances[2]
 	s += fmt.Sprintf(". Plain work within %s: ", v.Small(plain))
@@ -239,7 +238,7 @@ func (v *verdict) workWords() []string {
 	} else {
 		s += fmt.Sprintf("a %s length anywhere.", v.At(n))
 	}
-	return []string{s}
+	return s
 }
 
 // untested is what no look at the bed tests, what costs most to put right first, each with how one tries it. Common
@@ -276,9 +275,8 @@ func (v *verdict) further() []string {
 		}
 	}
 	if best < 0 || a.Out.After[best] > 0.95*a.Out.Now {
-		return []string{fmt.Sprintf("In ten more minutes no survey that is known here would tell much more of the %s "+
-			"from %s on, where it comes out worst; wornway wear --for ranks those that take longer.", v.At(c.Length),
-			v.About(c.WorstFrom))}
+		return []string{"Ten more minutes of measuring would tell little; wornway wear --for ranks what " +
+			"takes longer."}
 	}
 	k := a.Candidates[best]
 	return []string{fmt.Sprintf("In ten more minutes: %s, about %d minutes. It would bring the ± of what bed and "+
@@ -289,18 +287,22 @@ func (v *verdict) further() []string {
 // basis says what stands behind the numbers where that is little.
 func (v *verdict) basis() []string {
 	if len(v.Surveys) == 0 {
-		return []string{"The drops are as somebody stated them; no readings stand behind them here."}
+		return []string{"The drops are as somebody stated them; no readings stand behind them."}
 	}
 	return nil
 }
 
-// proof says how the numbers are to be read.
-func (v *verdict) proof() []string {
+// notLooked is the same in few words, and proof what a look at the bed is not.
+const notLooked = "Not looked at: headstock bearings and gears, leadscrew and half nuts, tailstock, cross slide's screw and " +
+	"nut, gibs."
+
+var proof = []string{"This is no acceptance test: turn a bar, measure it, and hold it against wornway predict."}
+
+// reading says how the numbers are to be read.
+func (v *verdict) reading() []string {
 	return []string{
 		"Anywhere is at the worst place from the spindle nose on; the tool is set at the length's tailstock " +
 			"end, the work held by the spindle alone. A best place further out than the chuck can hold work by " +
 			"itself, " +
-			"about 3 diameters, needs the tailstock or a steady; how well those stand in line comes on top.",
-		"This is no acceptance test. The proof is in a cut: turn a bar, measure it, and compare it with what predict " +
-			"says."}
+			"about 3 diameters, needs the tailstock or a steady; how well those stand in line comes on top."}
 }

@@ -2,6 +2,7 @@ package ways
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"wornway/cmd/wornway/internal/answer"
@@ -46,6 +47,39 @@ type deepestJSON struct {
 	Position    float64  `json:"position"`
 	Drop        float64  `json:"drop"`
 	Uncertainty *float64 `json:"uncertainty"`
+	// The limits that hold the drop with 95 %, where no reading tells how far both ways have sunk together; null elsewhere.
+	Low  *float64 `json:"low"`
+	High *float64 `json:"high"`
+}
+
+// deepest is where a way is worn deepest, for JSON.
+func deepest(l *shop.Bench, way bed.Curve, position, drop float64) *deepestJSON {
+	in := l.In.From
+	u, stated := l.Uncertainty(bed.At(way, 0), position)
+	low, high, open := l.Estimate.Depth(way, position)
+	return &deepestJSON{way.String(), in(position), in(drop), answer.Null(in(u), stated), answer.Null(in(low), open),
+		answer.Null(in(high), open)}
+}
+
+// headline says how deep the way is worn that is worn deepest: where no reading tells how far both ways have sunk
+// together, first what is known, which is one way against the other, and the depth as a range.
+func headline(l *shop.Bench, way bed.Curve, position, drop float64) string {
+	low, high, open := l.Estimate.Depth(way, position)
+	if !open {
+		u, stated := l.Uncertainty(bed.At(way, 0), position)
+		return fmt.Sprintf("The %s way is worn deepest: %s at %s, %s.", way, l.Small(drop), l.About(position),
+			l.PlusMinus(u, stated))
+	}
+	other := map[bed.Curve]bed.Curve{bed.Front: bed.Rear, bed.Rear: bed.Front}[way]
+	apart := bed.At(way, 0).Plus(bed.At(other, 0).Times(-1))
+	u, _ := l.Uncertainty(apart, position)
+	more, by := "more", l.Machine.Wear.Value(apart, position)
+	if by < 0 {
+		more = "less"
+	}
+	return fmt.Sprintf("At %s the %s way has sunk %s %s than the %s way, %s. The %s way lies between %s down there; "+
+		"nothing has read how far both have sunk together.", l.About(position), way, l.Small(math.Abs(by)), more,
+		other, l.PlusMinus(u, true), way, l.Between(low, high))
 }
 
 // WearReport tells of the wear; covariance is what is to be added for other programs, nil for nothing.
@@ -54,15 +88,14 @@ func WearReport(l *shop.Bench, stations []float64, covariance *covarianceJSON) (
 		Twist:  l.Machine.Wear.Scalar(bed.Twist) * l.In.MM(),
 		TwistU: answer.Null(l.Estimate.TwistU*l.In.MM(), l.Machine.Wear.Stated()), Surveys: []surveyJSON{},
 		Slips: []slipJSON{}, Unseen: say.Unseen(l), Warnings: []string{}}
-	r := show.Report{Assumed: say.Wear(l), Warnings: say.Warnings(l.Profile)}
+	r := show.Report{Assumed: say.Wear(l), Limits: say.Departs(l), Warnings: say.Warnings(l.Profile),
+		Next: []string{"What to measure next: --for FROM,TO; what the lathe will turn: --verdict."}}
 	j.Warnings = append(j.Warnings, r.Warnings...)
 	way, position, drop := l.Deepest()
 	if drop > 0 {
 		in := l.In.From
-		u, stated := l.Uncertainty(bed.At(way, 0), position)
-		j.Deepest = &deepestJSON{way.String(), in(position), in(drop), answer.Null(in(u), stated)}
-		s := fmt.Sprintf("The %s way is worn deepest: %s at %s, %s.", way, l.Small(drop), l.About(position),
-			l.PlusMinus(u, stated))
+		j.Deepest = deepest(l, way, position, drop)
+		s := headline(l, way, position, drop)
 		if from, to, ok := l.Machine.Wear.Above(way, drop/10); ok {
 			j.Worn = &answer.RangeJSON{From: in(from), To: in(to)}
 			s += fmt.Sprintf(" It is worn from %s to %s (more than a tenth of that).", l.BareAbout(from), l.About(to))
@@ -89,17 +122,21 @@ func WearReport(l *shop.Bench, stations []float64, covariance *covarianceJSON) (
 		}
 		r.Answer = slices.Concat(r.Answer, slips, sentences)
 		r.Tables = append(r.Tables, surveys)
-		r.Remarks = append(r.Remarks, say.Twist(l))
-		r.Remarks = append(append(r.Remarks, j.Unseen...), say.Limits(l)...)
+		if say.Twisted(l) {
+			r.Remarks = append(r.Remarks, say.Twist(l))
+		} else {
+			r.Notes = append(r.Notes, say.Twist(l))
+		}
+		r.Remarks, r.Notes = append(r.Remarks, j.Unseen...), append(r.Notes, say.Limits(l)...)
 	}
 	for _, d := range l.Damage {
 		r.Remarks = append(r.Remarks, fmt.Sprintf("Damage seen: %s way, %s to %s%s. It enters no number here.", d.Way,
 			l.Bare(d.From), l.At(d.To), word.Note(d.Note)))
 	}
-	r.Remarks = append(r.Remarks, "A drop is plus when the way has sunk, a shift plus toward the operator. ± is at k "+
-		"= 2.",
-		"Taper is the least-squares line's, minus: smaller toward the tailstock; the tool is set at the length's "+
-			"tailstock end.")
+	r.Remarks = append(r.Remarks, "A drop is plus when the way has sunk, a shift plus toward the operator. ± holds 19 "+
+		"times in 20.")
+	r.Notes = append(r.Notes, "Taper is the least-squares line's, minus: smaller toward the tailstock; the tool is set at "+
+		"the length's tailstock end.")
 	j.Assumed, j.Covariance = r.Assumed, covariance
 	r.JSON = j
 	return r, nil
@@ -107,11 +144,11 @@ func WearReport(l *shop.Bench, stations []float64, covariance *covarianceJSON) (
 
 func wearTable(l *shop.Bench, j *WearJSON, stations []float64, way bed.Curve, deepest float64) show.Table {
 	small := l.SmallName()
-	t := show.Table{Name: "stations", Columns: []show.Column{
-		{Head: "position, " + l.UnitName(), Key: "position"},
+	t := show.Table{Name: "stations", Most: 12, Columns: []show.Column{
+		{Head: "at, " + l.UnitName(), Key: "position"},
 		{Head: "front, " + small, Key: "front"}, {Head: "±", Key: "u_front"},
 		{Head: "rear, " + small, Key: "rear"}, {Head: "±", Key: "u_rear"},
-		{Head: "shift, " + small, Key: "shift"}, {Head: "±", Key: "u_shift"},
+		{Head: "shift, " + small, Key: "shift", Spare: true}, {Head: "±", Key: "u_shift", Spare: true},
 		{Head: way.String() + "'s drop", Key: "bar", Left: true, Spare: true},
 	}}
 	in := l.In.From
@@ -135,6 +172,9 @@ func wearTable(l *shop.Bench, j *WearJSON, stations []float64, way bed.Curve, de
 				show.Cell{Text: l.Expanded(u, stated), Value: *k.u})
 		}
 		j.Stations = append(j.Stations, s)
+		if drop == deepest && len(t.Keep) == 0 {
+			t.Keep = []int{len(t.Rows)}
+		}
 		t.Rows = append(t.Rows, append(row, show.Cell{Text: show.Bar(drop, deepest, 20, false)}))
 	}
 	return t

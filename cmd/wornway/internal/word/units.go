@@ -36,6 +36,15 @@ func (w Units) BareAbout(mm float64) string {
 	return w.Bare(math.Round(mm/step) * step)
 }
 
+// Near writes a position that need not be found to the line, with its unit.
+func (w Units) Near(mm float64) string {
+	step := 1.0
+	if w.In == length.Inch {
+		step = length.Inch.ToMM(0.1)
+	}
+	return w.At(math.Round(mm/step) * step)
+}
+
 // Mark writes a position on a rule along the bed, with its unit: inches in sixteenths where it lies on one.
 func (w Units) Mark(mm float64) string { return w.BareMark(mm) + " " + w.In.String() }
 
@@ -71,6 +80,18 @@ func (w Units) PlusMinus(standard float64, stated bool) string {
 		return "± not stated"
 	}
 	return length.PlusMinus(standard, w.In)
+}
+
+// Between writes two limits of a small length, each rounded away from the other: "1.5 and 6.1 thou".
+func (w Units) Between(low, high float64) string {
+	step, decimals := 1e-3, 0
+	if w.In == length.Inch {
+		step, decimals = length.Inch.ToMM(1e-4), 1
+	}
+	const near = 1e-6 // of a step: rounding makes no further one
+	small := w.In.Small()
+	return length.Fixed(small.From(math.Floor(low/step+near)*step), decimals) + " and " +
+		length.Fixed(small.From(math.Ceil(high/step-near)*step), decimals) + " " + small.String()
 }
 
 // Expanded writes the uncertainty at k = 2 for a column.
