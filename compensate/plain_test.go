@@ -130,6 +130,17 @@ func (p plain) tool(z, diameter float64) (out, down float64) {
 	em, es := p.bearing(bed.Shift, z)
 	rm, _ := p.bearing(bed.Rear, z)
 	roll := (fm-rm)/l.Span + p.scalars[bed.Twist]*z
+	if long := l.Saddle.BearingLength; long > 0 && l.Saddle.Bearing == bed.Ends {
+		sunk := func(c bed.Curve, z float64) float64 { // a curve that is not given has not
+			if f, ok := p.curves[c]; ok {
+				return f.Predict(z)
+			}
+			return 0
+		}
+		left, right := z-offset-long/2, z-offset+long/2
+		apart := sunk(bed.Front, left) - sunk(bed.Rear, left) - sunk(bed.Front, right) + sunk(bed.Rear, right)
+		roll += p.scalars[bed.Seating] * math.Abs(apart) / l.Span / 2
+	}
 	h, s, y := l.CentreHeight, 1.0, l.Setback-diameter/2
 	if l.V != nil {
 		h += l.V.ContactSpacing / (math.Tan(l.V.Outer) + math.Tan(l.V.Inner))
@@ -173,7 +184,10 @@ func mustCurve(t testing.TB, m compensate.Machine, c compensate.Cut) *compensate
 
 // rowsOf states the same standard uncertainty for each value of some curves, the three carriage curves where none is
 // named, independent of all others.
-func rowsOf(n int, u float64, curves ...bed.Curve) wear.Full {
+func rowsOf(n int, u float64, curves ...bed.Curve) wear.Full { return seatedRowsOf(n, u, 0, curves...) }
+
+// seatedRowsOf states how the saddle sits too, to a variance.
+func seatedRowsOf(n int, u, seating float64, curves ...bed.Curve) wear.Full {
 	if len(curves) == 0 {
 		curves = []bed.Curve{bed.Front, bed.Shift, bed.Rear}
 	}
@@ -183,10 +197,12 @@ func rowsOf(n int, u float64, curves ...bed.Curve) wear.Full {
 			of = append(of, wear.Unknown{Knot: k, Curve: c})
 		}
 	}
+	of = append(of, wear.Unknown{Knot: -1, Scalar: bed.Seating})
 	cov := mat.NewSymDense(len(of), nil)
-	for i := range of {
+	for i := range len(of) - 1 {
 		cov.SetSym(i, i, u*u)
 	}
+	cov.SetSym(len(of)-1, len(of)-1, seating)
 	return wear.NewFull(n, of, cov)
 }
 

@@ -15,9 +15,9 @@ type Seating struct {
 	Proud     Extreme
 	ProudWay  bed.Curve
 	ProudSure bool // that is more than the uncertainty of the wear explains
-	// how much the diameter would differ if the saddle were stiff and rested on one end of the rear way
+	// how much the diameter would differ if the saddle were stiff and rested on one end of the rear way; where an
+	// uncertainty is stated that has it, and this is zero
 	EndsDiffer   float64
-	DifferSure   bool    // that is more than the uncertainty of the wear explains
 	HeightMatter float64 // greatest change of the diameter error for a tool 0.1 mm higher or lower than stated
 }
 
@@ -40,12 +40,9 @@ func (c *Curve) Seating(at []float64) Seating {
 	first, last := c.Wear.Range()
 	left, right := c.Lathe.Saddle.Reach()
 	s.Past = c.From+left < first || c.To+right > last || c.SetAt+left < first || c.SetAt+right > last
-	ends := left < right && c.Lathe.Saddle.Bearing == bed.Ends
-	if ends {
+	if c.Lathe.Saddle.Rocks() {
 		s.rocks(c, at)
-	}
-	if left < right {
-		s.differs(c, at)
+		s.EndsDiffer = c.endsDiffer(at)
 	}
 	s.HeightMatter = c.heightMatter(at)
 	return s
@@ -82,26 +79,27 @@ func (s *Seating) rocks(c *Curve, at []float64) {
 	s.ProudSure = s.Proud.Value > 2*u
 }
 
-// differs finds how much the diameter would differ if the saddle were stiff against its contacts. It would then come to
-// rest on the end of the rear way that stands higher, and take the greater of the two ends' rolls in place of their
-// mean, where it cuts and where it was set alike.
-func (s *Seating) differs(c *Curve, at []float64) {
-	h := c.Lathe.GuideHeight()
-	apart := c.Lathe.RollOnEnd(false).Plus(c.Lathe.RollOnEnd(true).Times(-1)).Times(h)
-	set := c.Wear.Value(apart, c.SetAt)
-	for _, z := range at {
-		here := c.Wear.Value(apart, z)
-		d := math.Abs(math.Abs(here) - math.Abs(set))
-		if d <= s.EndsDiffer {
-			continue
-		}
-		s.EndsDiffer = d
-		var g wear.Weights
-		c.Wear.Weigh(&g, apart, z, math.Copysign(1, here))
-		c.Wear.Weigh(&g, apart, c.SetAt, -math.Copysign(1, set))
-		u, _ := c.Wear.Uncertainty(&g)
-		s.DifferSure = d > 2*u
+// endsDiffer returns how much the diameter would differ if the saddle were stiff: see [bed.Seating].
+func (c *Curve) endsDiffer(at []float64) float64 {
+	if c.Wear.Stated() {
+		return 0
 	}
+	m := c.Machine
+	m.Wear = m.Wear.WithScalar(bed.Seating, 1)
+	stiff, err := m.Curve(c.Cut)
+	if err != nil { // not seen: the same cut on a bed as long
+		return 0
+	}
+	return c.apart(stiff, at)
+}
+
+// apart returns by how much two errors differ at most.
+func (c *Curve) apart(other *Curve, at []float64) float64 {
+	most := 0.0
+	for _, z := range at {
+		most = math.Max(most, math.Abs(other.At(z, 0)-c.At(z, 0)))
+	}
+	return most
 }
 
 // heightMatter returns the greatest change of the error for a tool set HeightTried higher or lower. A height at which
@@ -115,9 +113,7 @@ func (c *Curve) heightMatter(at []float64) float64 {
 		if err != nil {
 			continue
 		}
-		for _, z := range at {
-			worst = math.Max(worst, math.Abs(other.At(z, 0)-c.At(z, 0)))
-		}
+		worst = math.Max(worst, c.apart(other, at))
 	}
 	return worst
 }

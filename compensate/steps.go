@@ -11,7 +11,8 @@ type Steps struct {
 	// the ways under the saddle's two end bearings, headstock side first; for a point saddle twice the same
 	Ends                [2]End
 	FrontMean, RearMean float64 // mean drops over the bearings, which roll the saddle
-	Twist               float64 // the bed's twist here: what the roll has beyond (FrontMean − RearMean)/span
+	// what the roll has beyond (FrontMean − RearMean)/span: of how the saddle sits, and of the bed's twist here
+	Rocked, Twist float64
 }
 
 // End is what the ways have lost under one end of the saddle.
@@ -36,6 +37,7 @@ func (c *Curve) Steps(z float64) Steps {
 	}
 	s.FrontMean = w.Value(l.Saddle.Mean(bed.Front, l.Saddle.ToolOffset), z)
 	s.RearMean = w.Value(l.Saddle.Mean(bed.Rear, l.Saddle.ToolOffset), z)
+	s.Rocked = w.Value(l.Saddle.Rocked(l.Saddle.ToolOffset).Times(0.5/l.Span), z)
 	s.Twist = w.Value(bed.Of(bed.Twist), z)
 	return s
 }
@@ -48,6 +50,7 @@ const (
 	FromShift  Part = "shift"   // the saddle goes sideways with the front way
 	FromFront  Part = "front"   // the front way's drop rolls it
 	FromRear   Part = "rear"    // the rear way's drop rolls it back
+	FromSeat   Part = "seating" // a stiff saddle rides on one end of the rear way
 	FromTwist  Part = "twist"   // the bed's twist rolls it
 	FromAxis   Part = "axis"    // the work's axis goes aside
 	FromPush   Part = "push"    // the cut pushes the work away
@@ -72,6 +75,9 @@ func (c *Curve) Portions(here, set Steps) []Portion {
 		{FromTwist, 2 * post * h * (here.Twist - set.Twist)},
 		{FromAxis, -2 * post * (here.AxisOut - set.AxisOut)},
 		{FromPush, 2 * (here.Pushed - set.Pushed)},
+	}
+	if here.Rocked != 0 || set.Rocked != 0 {
+		out = append(out, Portion{FromSeat, 2 * post * h * (here.Rocked - set.Rocked)})
 	}
 	rest := here.DiameterError
 	for _, p := range out {

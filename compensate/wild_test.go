@@ -38,9 +38,10 @@ func wildBench(r *rand.Rand) (compensate.Machine, compensate.Cut, error) {
 	if err != nil {
 		return compensate.Machine{}, compensate.Cut{}, err
 	}
-	for k := range bed.Scalars {
+	for k := range bed.Slopes {
 		w = w.WithScalar(k, size(r, -9, -1))
 	}
+	w = w.WithScalar(bed.Seating, []float64{0, 0.5, 1}[n%3])
 	var rows wear.Covariance = rowsOf(n, math.Abs(size(r, -6, 0)))
 	if r.IntN(2) == 0 {
 		rows = statedTo(math.Abs(size(r, -6, 0)), wear.Reach(math.Abs(size(r, 0, 4))))

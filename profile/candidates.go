@@ -257,6 +257,7 @@ var done = map[string]string{
 	"level-along":         "a level set foot to foot along each way",
 	"level-across":        "a level on a bridge across both ways",
 	"saddle-level":        "a level across the saddle",
+	"saddle-rock":         "press on one rear corner of the saddle and then on the other",
 	"bar-side":            "an indicator on the saddle, its tip on the side of a bar",
 	"bar-top":             "an indicator on the saddle, its tip on top of a bar",
 	"test-cut":            "collars turned at one setting of the dial and measured",

@@ -126,6 +126,9 @@ func TestCandidates(t *testing.T) {
 			if p.Lathe.Tailstock == nil {
 				want -= 2
 			}
+			if !p.Lathe.Bed.Saddle.Rocks() || p.Lathe.Seating != nil { // no corners to press, or known what they do
+				want--
+			}
 			if !slices.Contains(methods, "level-along") && o.b-o.a < 150 { // too short to set a level foot to foot
 				want--
 			}

@@ -95,6 +95,10 @@ func (d *designer) all() []design {
 			parts: plain(level, "reading", "0", ways)},
 		design{method: "saddle-level", tools: "precision level", minutes: 6, each: 0.7,
 			parts: plain(level, "reading", "0", saddle)})
+	if d.Lathe.Bed.Saddle.Rocks() && d.Lathe.Seating == nil {
+		out = append(out, design{method: "saddle-rock", tools: "indicator", minutes: 4, each: 0.7,
+			parts: plain("", "reading", "0", saddle)})
+	}
 	out = append(out, d.held()...)
 	return out
 }

@@ -30,9 +30,26 @@ func (p *Profile) Estimate() (*estimate.Result, error) {
 			return nil, err
 		}
 		w = w.WithScalar(bed.LeanOut, p.Lathe.Spindle.LeanOut).WithScalar(bed.LeanUp, p.Lathe.Spindle.LeanUp)
+		seating, _ := p.Lathe.seating()
+		w = w.WithScalar(bed.Seating, seating)
 		return &estimate.Result{Wear: w, TwistU: p.Lathe.TwistUncertainty}, nil
 	}
 	return estimate.Estimate(p.input())
+}
+
+// unknownSeating is the standard uncertainty of how a saddle sits that nobody knows. It is taken to give and bear on
+// both ends, as most do; that it may be anything between that and stiff, 0 to 1, has the second moment of a third.
+var unknownSeating = 1 / math.Sqrt(3)
+
+// seating returns how the saddle sits, with its standard uncertainty.
+func (l Lathe) seating() (v, u float64) {
+	switch {
+	case !l.Bed.Saddle.Rocks():
+		return 0, 0
+	case l.Seating != nil:
+		return *l.Seating, 0
+	}
+	return 0, unknownSeating
 }
 
 // input puts a profile with surveys together for the estimate.
@@ -44,6 +61,7 @@ func (p *Profile) input() estimate.Input {
 		LeanU: [2]float64{l.Spindle.Uncertainty, l.Spindle.Uncertainty},
 	}
 	in.OnlyLost = true
+	in.Seating, in.SeatingU = l.seating()
 	if l.Bed.V != nil {
 		in.Follows = l.Bed.V.Follows()
 	}

@@ -56,6 +56,12 @@ func Keys() []Key {
 		{Path: "lathe.saddle.tool_offset", What: "tool tip from the saddle's middle, minus toward the headstock",
 			How: "measure along the bed from the middle of the saddle to the tool's tip", Inch: "-1.0", MM: "-25.0",
 			Default: "0"},
+		{Path: "lathe.saddle.seating", What: "how the saddle sits on worn ways: 0 gives and bears on both ends of " +
+			"the rear way, 1 is stiff and rides on one",
+			How: "with the machine isolated, press on one rear corner of the saddle and then on the other, an " +
+				"indicator at it: 0 where nothing moves, 1 where it rocks by all that the ways under its ends differ; " +
+				"leave it out where you do not know",
+			Inch: "0.0", MM: "0.0", Default: "not known, which every ± counts"},
 		{Path: "lathe.cross_slide.dial", Required: true, Text: true, What: "what the dial counts",
 			How: `turn it one division and indicate the slide: "diameter" where the slide goes half of what the dial says, "radius" where it goes all of it`, Inch: `"diameter"`, MM: `"diameter"`},
 		{Path: "lathe.cross_slide.division", Required: true, What: "smallest mark of the dial, as it counts",

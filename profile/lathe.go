@@ -38,6 +38,7 @@ func (r *reader) lathe(t *document.Table) {
 	}
 	if s, ok := t.Table("saddle"); ok {
 		l.Bed.Saddle = r.saddle(s)
+		l.Seating = r.seating(s, l.Bed.Saddle)
 	} else if !t.Has("saddle") {
 		t.Missing("saddle", "write a header [lathe.saddle] and under it bearing_length; 0 takes the saddle as a "+
 			"point at the tool")
@@ -150,6 +151,21 @@ func (r *reader) vee(t *document.Table) *bed.V {
 		Inner:          angle("inner_angle"),
 		ContactSpacing: r.Length(t, "contact_spacing", form.Limit{AtLeast: form.Zero}, 0),
 	}
+}
+
+// seating reads how the saddle sits, nil where the file does not say.
+func (r *reader) seating(t *document.Table, s bed.Saddle) *float64 {
+	v, ok := r.Number(t, "seating", form.Limit{AtLeast: form.Zero})
+	switch {
+	case !ok:
+		return nil
+	case v > 1:
+		t.Fault("seating", how("lathe.saddle.seating"), "must lie between 0 and 1")
+	case !s.Rocks() && v != 0:
+		r.Warn(t, "seating", "leave it out, or see whether bearing and bearing_length are right",
+			"a saddle that does not bear on two ends has no seating; it is not used")
+	}
+	return &v
 }
 
 func (r *reader) saddle(t *document.Table) bed.Saddle {

@@ -33,11 +33,13 @@ type Lathe struct {
 	UnwornStated     bool    // the file names it; otherwise it is the first and last twentieth of Ways
 	TwistUncertainty float64 // standard, radians per mm
 	TwistStated      bool    // the file gives it
-	CrossSlide       *Slide
-	Compound         *Slide
-	Tailstock        *Tailstock
-	Spindle          Spindle
-	Holding          *Holding // what it has for holding work; nil: the file does not say
+	// how the saddle sits, 0 to 1: bed.Seating; nil: the file does not say
+	Seating    *float64
+	CrossSlide *Slide
+	Compound   *Slide
+	Tailstock  *Tailstock
+	Spindle    Spindle
+	Holding    *Holding // what it has for holding work; nil: the file does not say
 }
 
 // Slide is a slide with a dial. Lengths in mm as the dial counts.

@@ -37,6 +37,7 @@ contact_spacing = 0.5
 bearing_length = 11.0
 bearing = "full"
 tool_offset = -1.0
+seating = 0
 [lathe.cross_slide]
 dial = "diameter"
 division = 0.001
@@ -96,6 +97,7 @@ func TestReadEveryKey(t *testing.T) {
 		UnwornStated:     true,
 		TwistUncertainty: 1e-7, // 2.54e-6 per inch
 		TwistStated:      true,
+		Seating:          new(float64),
 		CrossSlide:       &Slide{Diameter: true, Division: 0.001 * inch, Finest: 0.25, Backlash: 0.008 * inch},
 		Tailstock: &Tailstock{FrontSetback: 2.5 * inch, RearSetback: 6.5 * inch, BaseLength: 6 * inch,
 			CentreOffset: -4 * inch, AlignedAt: 20 * inch},

@@ -280,5 +280,7 @@ func (s *Stated) estimate(p *Profile) (*wear.Wear, error) {
 	cov.Scalars[bed.Twist] = l.TwistUncertainty * l.TwistUncertainty
 	cov.Scalars[bed.LeanOut] = l.Spindle.Uncertainty * l.Spindle.Uncertainty
 	cov.Scalars[bed.LeanUp] = cov.Scalars[bed.LeanOut]
+	_, u := l.seating()
+	cov.Scalars[bed.Seating] = u * u
 	return w.WithCovariance(cov), nil
 }

@@ -22,7 +22,7 @@ func (g *readings) column(k Kind) []float64 {
 		case WornOn:
 			for _, p := range r.e.Parts {
 				s := p.Sum
-				s.PerLength = [bed.Scalars]float64{}
+				s.PerLength = [bed.Slopes]float64{}
 				out[i] += p.Factor * g.bed.Wear.Value(s, p.At)
 			}
 		case Twist, Lean:
@@ -83,7 +83,7 @@ func (g *readings) known(w *wear.Wear) known {
 				k.mean[i] += p.Factor * w.Value(s, p.At)
 			}
 			w.Weigh(&scalars[i], bed.Sum{PerLength: s.PerLength}, p.At, p.Factor)
-			s.PerLength = [bed.Scalars]float64{}
+			s.PerLength = [bed.Slopes]float64{}
 			w.Weigh(&curves[i], s, p.At, p.Factor)
 		}
 		switch {

@@ -5,8 +5,9 @@
 // down, as weights ([Sum]) on the wear curves. [V] turns metal lost from the flanks of a V way into drop and shift.
 // [Setting] turns the tool point's place into a radius.
 //
-// Everything here is linear in the wear but Setting.Radius, which is exact. Lengths are mm, angles radians. It leaves
-// out the elastic give of ways and saddle under the cut, the gibs' play, and the wear of the saddle itself.
+// Everything here is linear in the wear but [Rock], the one thing that tells how the saddle sits, and Setting.Radius,
+// which is exact. Lengths are mm, angles radians. It leaves out the elastic give of ways and saddle under the cut, the
+// gibs' play, and the wear of the saddle itself.
 //
 // # Where the formulas come from
 //

@@ -38,11 +38,13 @@ func (l Lathe) FrontShift() Sum { return l.Saddle.Line(Shift, l.Saddle.ToolOffse
 func (l Lathe) Roll() Sum { return l.RollAt(l.Saddle.ToolOffset).Plus(Of(Twist)) }
 
 // RollAt returns the roll that the ways alone give the saddle, in radians, its middle lying offset mm before the
-// position: the mean front drop less the mean rear drop over the bearings, divided by the span. The means, because the
-// contacts give a little under the saddle's weight: a saddle that is stiff against its contacts would rest on one end
-// of the rear way instead, see [Lathe.RollOnEnd].
+// position: the mean front drop less the mean rear drop over the bearings, divided by the span, and what comes of how
+// it sits. With the rolls p and q that the ways have under its two ends it is (p + q)/2 + Seating·|p − q|/2: contacts
+// that give under the saddle's weight make the mean, a stiff saddle rides on the end of the rear way that stands
+// higher.
 func (l Lathe) RollAt(offset float64) Sum {
-	return l.Saddle.Mean(Front, offset).Plus(l.Saddle.Mean(Rear, offset).Times(-1)).Times(1 / l.Span)
+	even := l.Saddle.Mean(Front, offset).Plus(l.Saddle.Mean(Rear, offset).Times(-1))
+	return even.Plus(l.Saddle.Rocked(offset).Times(0.5)).Times(1 / l.Span)
 }
 
 // Sunk returns how far the saddle has sunk at the position, mm, plus down, at a place so many mm behind the front way:
@@ -50,16 +52,6 @@ func (l Lathe) RollAt(offset float64) Sum {
 // position. It is what the ways alone make of it, without twist.
 func (l Lathe) Sunk(offset, behind float64) Sum {
 	return l.Saddle.Line(Front, offset).Plus(l.RollAt(offset).Times(-behind))
-}
-
-// RollOnEnd returns what the two ways alone say of the roll under one end of the bearing, in radians without twist: the
-// left end, toward the headstock, or the right one.
-func (l Lathe) RollOnEnd(right bool) Sum {
-	a, b := l.Saddle.Reach()
-	if right {
-		a = b
-	}
-	return At(Front, a).Plus(At(Rear, a).Times(-1)).Times(1 / l.Span)
 }
 
 // ToolOut returns how far wear and twist carry the tool point away from the work axis, mm, plus outwards, before any

@@ -29,7 +29,18 @@ func take(s bed.Sum, z float64, curves map[bed.Curve]func(float64) float64, scal
 	for k, per := range s.PerLength {
 		v += per * scalars[k] * z
 	}
+	for _, r := range s.Rocks { // by the definition of a seating: how far the ways' difference differs under the ends
+		more := func(z float64) float64 { return of(curves[bed.Front], z) - of(curves[bed.Rear], z) }
+		v += r.Per * scalars[bed.Seating] * math.Abs(more(z+r.From)-more(z+r.To))
+	}
 	return v
+}
+
+func of(f func(float64) float64, z float64) float64 {
+	if f == nil {
+		return 0
+	}
+	return f(z)
 }
 
 func lineOf(f func(float64) float64, a, b float64) (mean, slope float64) {
@@ -70,8 +81,24 @@ func TestSaddleOnItsEndsByHand(t *testing.T) {
 	near(t, "roll", at(l.Roll()), 3.4375e-4, 1e-15)
 	near(t, "tool out", at(l.ToolOut()), 0.00128977, 5e-9)
 	near(t, "tool drop", at(l.ToolDrop(1)), 0.00316051, 5e-9)
-	near(t, "roll on the left end", at(l.RollOnEnd(false)), (0.006-0.002)/8, 1e-15)
-	near(t, "roll on the right end", at(l.RollOnEnd(true)), (0.002-0.0005)/8, 1e-15)
+
+	// The rolls under the two ends are 0.004/8 and 0.0015/8. A stiff saddle takes the greater, one half as stiff lies
+	// midway between that and the mean.
+	for sits, want := range map[float64]float64{0: 0.00275 / 8, 0.5: (0.00275 + 0.004) / 2 / 8, 1: 0.004 / 8} {
+		near(t, "roll", take(l.Roll(), 20, curves, [bed.Scalars]float64{bed.Seating: sits}), want, 1e-15)
+	}
+	// Nor does it matter which end it is: mirrored, the other one stands higher.
+	mirrored := map[bed.Curve]func(float64) float64{bed.Front: step(0.002, 0.006), bed.Rear: step(0.0005, 0.002)}
+	near(t, "roll", take(l.Roll(), 20, mirrored, [bed.Scalars]float64{bed.Seating: 1}), 0.004/8, 1e-15)
+	full := l
+	full.Saddle.Bearing = bed.Full
+	point := l
+	point.Saddle.BearingLength = 0
+	for _, other := range []bed.Lathe{full, point} {
+		if n := len(other.Roll().Rocks); n > 0 {
+			t.Errorf("%+v has no two ends to ride on, and %d seatings", other.Saddle, n)
+		}
+	}
 
 	// A rear post: the same motion toward the operator is in, and the tool stands beyond the axis.
 	l.RearPost = true
@@ -149,14 +176,15 @@ func TestTwist(t *testing.T) {
 }
 
 func drawSum(t *rapid.T, name string) bed.Sum {
-	s := bed.Of(bed.Scalar(rapid.IntRange(0, int(bed.Scalars)-1).Draw(t, name+" scalar"))).Times(rapid.Float64Range(-2,
+	s := bed.Of(bed.Scalar(rapid.IntRange(0, int(bed.Slopes)-1).Draw(t, name+" scalar"))).Times(rapid.Float64Range(-2,
 		2).Draw(t, name+" per length"))
 	for i := range rapid.IntRange(0, 4).Draw(t, name+" terms") {
 		c := bed.Curve(rapid.IntRange(0, int(bed.Curves)-1).Draw(t, fmt.Sprint(name, " curve ", i)))
 		saddle := bed.Saddle{BearingLength: rapid.SampledFrom([]float64{0, 10}).Draw(t,
 			fmt.Sprint(name, " length ", i)),
 			Bearing: rapid.SampledFrom([]bed.Bearing{bed.Ends, bed.Full}).Draw(t, fmt.Sprint(name, " bearing ", i))}
-		s = s.Plus(saddle.Line(c, rapid.SampledFrom([]float64{-3, 0, 2}).Draw(t, fmt.Sprint(name, " offset ", i))))
+		offset := rapid.SampledFrom([]float64{-3, 0, 2}).Draw(t, fmt.Sprint(name, " offset ", i))
+		s = s.Plus(saddle.Line(c, offset)).Plus(saddle.Rocked(offset).Times(float64(i - 1)))
 	}
 	return s
 }
@@ -167,7 +195,7 @@ func TestSumAlgebra(t *testing.T) {
 	for c := range bed.Curves {
 		curves[c] = func(z float64) float64 { return math.Sin(z/7+float64(c)) + float64(c) }
 	}
-	scalars := [bed.Scalars]float64{0.3, -0.2, 0.7}
+	scalars := [bed.Scalars]float64{0.3, -0.2, 0.7, bed.Seating: 0.4}
 	rapid.Check(t, func(t *rapid.T) {
 		a, b := drawSum(t, "a"), drawSum(t, "b")
 		f := rapid.Float64Range(-3, 3).Draw(t, "f")
@@ -182,7 +210,8 @@ func TestSumAlgebra(t *testing.T) {
 				t.Fatalf("%s = %g, want %g", what, p[0], p[1])
 			}
 		}
-		if none := a.Plus(a.Times(-1)); len(none.Terms) != 0 || none.PerLength != [bed.Scalars]float64{} {
+		if none := a.Plus(a.Times(-1)); len(none.Terms)+len(none.Rocks) != 0 ||
+			none.PerLength != [bed.Slopes]float64{} {
 			t.Fatalf("a − a leaves %+v", none)
 		}
 		if of(a) != va || of(b) != vb {

@@ -45,6 +45,20 @@ func (s Saddle) Mean(c Curve, offset float64) Sum {
 	return At(c, left).Times(0.5).Plus(At(c, right).Times(0.5))
 }
 
+// Rocks says whether the saddle bears on two ends that the ways may hold differently.
+func (s Saddle) Rocks() bool { return s.Bearing == Ends && s.BearingLength > 0 }
+
+// Rocked returns Seating times how far the ways under the two ends differ, mm: how much further the rear of a stiff
+// saddle would sink at the end that is off the way, if it were pressed down there. The saddle's middle lies offset mm
+// before the position. It is nothing for a saddle that does not [Saddle.Rocks].
+func (s Saddle) Rocked(offset float64) Sum {
+	if !s.Rocks() {
+		return Sum{}
+	}
+	left, right := s.reach(offset)
+	return Sum{Rocks: []Rock{{left, right, 1}}}
+}
+
 // reach returns where the bearing begins and ends, mm from a position that lies offset mm after the saddle's middle.
 func (s Saddle) reach(offset float64) (left, right float64) {
 	return -offset - s.BearingLength/2, -offset + s.BearingLength/2

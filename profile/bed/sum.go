@@ -23,10 +23,10 @@ func (c Curve) String() string {
 	return [...]string{"front", "shift", "rear", "tail-front", "tail-rear"}[c]
 }
 
-// Scalar names one of the single numbers that act in proportion to position.
+// Scalar names one of the single numbers of a lathe.
 type Scalar int
 
-// The scalars, each per mm of position.
+// The scalars. Those before Seating act in proportion to position, and are per mm of it.
 const (
 	// twist of the bed, radians per mm: adds to the roll that saddle and tailstock base see
 	Twist          Scalar = iota
@@ -34,7 +34,11 @@ const (
 	LeanUp                // the spindle axis rises
 	TailFrontSlope        // the front tailstock way falls away from the carriage ways
 	TailRearSlope         // the rear tailstock way likewise
-	Scalars               // how many there are
+	// how the saddle sits where the ways under its two ends would roll it differently: 0, it gives and bears on both
+	// ends of the rear way; 1, it is stiff and rides on the end that stands higher. See Rock
+	Seating
+	Scalars           // how many there are
+	Slopes  = Seating // how many act in proportion to position
 )
 
 // Term is one weight on one curve, placed relative to the position at which a Sum is taken.
@@ -48,14 +52,28 @@ type Term struct {
 	Mean, Slope float64 // Slope in mm
 }
 
-// Sum is a weighted sum of curves and scalars that belongs to a position z: the terms, and each scalar times z times
-// its PerLength.
+// Rock is how a stiff saddle rolls otherwise than one that gives: Per times Seating times the size of [Rock.Apart]. It
+// is the one part of a Sum that is not linear. Placed relative to the position, as a Term is.
+type Rock struct {
+	From, To float64 // the saddle's ends, mm from the position
+	Per      float64
+}
+
+// Apart returns how far what the front way has sunk more than the rear differs between the saddle's two ends, mm.
+func (r Rock) Apart() Sum {
+	return Sum{Terms: []Term{{Front, r.From, r.From, 1, 0}, {Rear, r.From, r.From, -1, 0}, {Front, r.To, r.To, -1, 0},
+		{Rear, r.To, r.To, 1, 0}}}
+}
+
+// Sum is a weighted sum of curves and scalars that belongs to a position z: the terms, each scalar times z times its
+// PerLength, and what comes of how the saddle sits.
 //
 // It is how every reading and every motion of the tool is written down, so that one set of weights serves the
 // prediction, its uncertainty and the estimate from readings.
 type Sum struct {
 	Terms     []Term
-	PerLength [Scalars]float64
+	PerLength [Slopes]float64
+	Rocks     []Rock
 }
 
 // At returns the sum that is the curve's own value, offset mm from the position.
@@ -63,7 +81,7 @@ func At(c Curve, offset float64) Sum {
 	return Sum{Terms: []Term{{Curve: c, From: offset, To: offset, Mean: 1}}}
 }
 
-// Of returns the sum that is the scalar times the position.
+// Of returns the sum that is the scalar, one of the Slopes, times the position.
 func Of(k Scalar) Sum {
 	var s Sum
 	s.PerLength[k] = 1
@@ -80,13 +98,17 @@ func (s Sum) Times(f float64) Sum {
 	for k := range s.PerLength {
 		out.PerLength[k] = s.PerLength[k] * f
 	}
+	out.Rocks = slices.Clone(s.Rocks)
+	for i := range out.Rocks {
+		out.Rocks[i].Per *= f
+	}
 	return out
 }
 
 // Plus returns the sum of both; terms on the same stretch of the same curve are united and those that cancel are
 // dropped.
 func (s Sum) Plus(o Sum) Sum {
-	out := Sum{Terms: slices.Clone(s.Terms), PerLength: s.PerLength}
+	out := Sum{Terms: slices.Clone(s.Terms), PerLength: s.PerLength, Rocks: slices.Clone(s.Rocks)}
 	for k := range o.PerLength {
 		out.PerLength[k] += o.PerLength[k]
 	}
@@ -102,5 +124,14 @@ func (s Sum) Plus(o Sum) Sum {
 		out.Terms[i].Slope += t.Slope
 	}
 	out.Terms = slices.DeleteFunc(out.Terms, func(t Term) bool { return t.Mean == 0 && t.Slope == 0 })
+	for _, r := range o.Rocks {
+		i := slices.IndexFunc(out.Rocks, func(q Rock) bool { return q.From == r.From && q.To == r.To })
+		if i < 0 {
+			out.Rocks = append(out.Rocks, r)
+			continue
+		}
+		out.Rocks[i].Per += r.Per
+	}
+	out.Rocks = slices.DeleteFunc(out.Rocks, func(r Rock) bool { return r.Per == 0 })
 	return out
 }

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"wornway/profile/bed"
+	"wornway/profile/survey"
 	"wornway/profile/wear"
 )
 
@@ -43,10 +44,18 @@ func Estimate(in Input) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
+	var from *wear.Wear
+	if p.seated() { // about the wear that all points make together
+		if from, err = p.wear(points.edges); err != nil {
+			return nil, err
+		}
+		points.about(from)
+	}
 	w, err := p.mixed(points)
 	if err != nil {
 		return nil, err
 	}
+	w = w.WithAbout(from)
 	out := &Result{Wear: w, Twist: w.Scalar(bed.Twist)}
 	if out.Surveys, err = agreement(p, points.edges); err != nil {
 		return nil, err
@@ -113,6 +122,34 @@ func (p *problem) steepened(from point, s sides) (err error) {
 		return err
 	}
 	return p.relax(from, s)
+}
+
+// seated says whether any reading sees how the saddle sits. It then sees the product of that and of how the ways differ
+// under the saddle's ends, of which neither may be known well while the product is: what is asked of the wear has to
+// take it as the readings did.
+func (p *problem) seated() bool {
+	return p.sits() && slices.ContainsFunc(p.in.Surveys, func(s survey.Set) bool {
+		return slices.ContainsFunc(s.Equations, p.rocks)
+	})
+}
+
+// about takes what is not linear in the readings about a wear.
+func (a averaged) about(w *wear.Wear) {
+	systems := map[*problem]system{}
+	spaces := map[*space]*space{}
+	for _, points := range [][]point{a.edges, a.length} {
+		for i, t := range points {
+			p := t.space.p
+			if _, ok := systems[p]; !ok {
+				p.relinearize(w)
+				systems[p] = newSystem(p)
+			}
+			if spaces[t.space] == nil {
+				spaces[t.space] = newSpace(p, systems[p], t.space.manner)
+			}
+			points[i].space = spaces[t.space]
+		}
+	}
 }
 
 func count(of []bool) int {

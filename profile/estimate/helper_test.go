@@ -78,7 +78,7 @@ func fix(t testing.TB, p *problem, reach, front, rear, shift float64) fixed {
 // weigh returns a sum's weights on the unknowns.
 func (f fixed) weigh(s bed.Sum, z float64) []float64 {
 	var w wear.Weights
-	f.p.zero.Weigh(&w, s, z, 1)
+	f.p.about.Weigh(&w, s, z, 1)
 	out := make([]float64, f.p.wanted())
 	w.Each(func(u wear.Unknown, weight float64) {
 		if u.Knot < 0 {

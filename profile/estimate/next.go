@@ -83,6 +83,13 @@ func foresee(in Input, a Ahead) (*foresight, error) {
 	if err != nil {
 		return nil, err
 	}
+	if p.sits() { // what is not known of the saddle's seating counts as far as the ways differ under its ends
+		w, err := p.wear(points)
+		if err != nil {
+			return nil, err
+		}
+		p.about = w.WithAbout(w)
+	}
 	f := newForesight(p, a)
 	for _, t := range points {
 		if err := f.at(t); err != nil {

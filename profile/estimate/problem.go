@@ -19,6 +19,8 @@ type Input struct {
 	TwistU  float64    // standard uncertainty of the twist, per mm
 	Lean    [2]float64 // out and up: what the profile says
 	LeanU   [2]float64 // standard
+	// how the saddle sits, by what the profile says, and its standard uncertainty: bed.Seating
+	Seating, SeatingU float64
 	// Follows is how far the front way's guidance shifts for each mm that it sinks where both flanks wear alike, plus
 	// toward the operator: bed.V.Follows.
 	Follows float64
@@ -36,7 +38,7 @@ type Input struct {
 type unknowns struct {
 	knots  []float64
 	curves []bed.Curve          // those that anything sees
-	zero   *wear.Wear           // without wear, to weigh sums on the knots
+	about  *wear.Wear           // on the knots: what is not linear is taken so about it; at first without wear
 	terms  []float64            // standard uncertainties of the surveys' terms
 	flats  int                  // how many terms of which nothing is known
 	scalar [bed.Scalars]float64 // standard uncertainties
@@ -99,10 +101,10 @@ func newProblem(in Input) (*problem, error) {
 	if err != nil {
 		return nil, err
 	}
-	p.zero = w
+	p.about = w
 	p.offset = offsets(in.Surveys)
-	p.scalar = [bed.Scalars]float64{in.TwistU, in.LeanU[0], in.LeanU[1], tailSlope, tailSlope}
-	p.mean = [bed.Scalars]float64{0, in.Lean[0], in.Lean[1], 0, 0}
+	p.scalar = [bed.Scalars]float64{in.TwistU, in.LeanU[0], in.LeanU[1], tailSlope, tailSlope, in.SeatingU}
+	p.mean = [bed.Scalars]float64{0, in.Lean[0], in.Lean[1], 0, 0, in.Seating}
 	for _, s := range in.Surveys {
 		var columns []int
 		for _, t := range s.Terms {
@@ -232,13 +234,21 @@ func even(from, to float64, n int) []float64 {
 	return out
 }
 
-// row turns an equation into a row.
+// row turns an equation into a row. What is not linear in it is taken so about p.about.
 func (p *problem) row(surveyed, index int, e survey.Equation) row {
 	var w wear.Weights
+	bent := 0.0 // what the reading is beyond its linear part
 	for _, q := range e.Parts {
-		p.zero.Weigh(&w, q.Sum, q.At, q.Factor)
+		p.about.Weigh(&w, q.Sum, q.At, q.Factor)
+		bent += q.Factor * p.about.Bent(q.Sum, q.At)
 	}
-	r := row{survey: surveyed, equation: index, y: (e.Reading - p.offset[surveyed]) / e.U, u: e.U}
+	if e.Exact != nil {
+		bent += e.Exact(p.about)
+		for _, q := range e.Parts {
+			bent -= q.Factor * p.about.Value(q.Sum, q.At)
+		}
+	}
+	r := row{survey: surveyed, equation: index, y: (e.Reading - p.offset[surveyed] - bent) / e.U, u: e.U}
 	w.Each(func(k wear.Unknown, weight float64) {
 		column := 0
 		if k.Knot < 0 {
@@ -259,31 +269,35 @@ func (p *problem) row(surveyed, index int, e survey.Equation) row {
 	return r
 }
 
-// relinearize moves each reading that is not quite linear by what it is off at the given wear.
+// relinearize takes each reading that is not quite linear about the given wear.
 func (p *problem) relinearize(w *wear.Wear) {
+	p.about = w.WithAbout(w)
 	for i, r := range p.rows {
-		e := p.in.Surveys[r.survey].Equations[r.equation]
-		if e.Exact == nil {
-			continue
+		if e := p.in.Surveys[r.survey].Equations[r.equation]; p.bends(e) {
+			p.rows[i] = p.row(r.survey, r.equation, e)
+			p.rows[i].rescale(r.u, p.rows[i].y*e.U)
 		}
-		linear, lean := 0.0, 0.0
-		for _, q := range e.Parts {
-			linear += q.Factor * w.Value(q.Sum, q.At)
-			for k, per := range q.Sum.PerLength {
-				lean += q.Factor * per * q.At * p.mean[k]
-			}
-		}
-		p.rows[i].y = (e.Reading - p.offset[r.survey] - lean - (e.Exact(w) - linear)) / r.u
 	}
+}
+
+// bends says whether an equation is not quite linear: by itself, or by how the saddle sits.
+func (p *problem) bends(e survey.Equation) bool { return e.Exact != nil || p.sits() && p.rocks(e) }
+
+// sits says whether a saddle may sit otherwise than one that gives.
+func (p *problem) sits() bool { return p.scalar[bed.Seating] > 0 || p.mean[bed.Seating] != 0 }
+
+// rocks says whether an equation sees how the saddle sits. No limit does.
+func (p *problem) rocks(e survey.Equation) bool {
+	return e.Side == survey.Value && slices.ContainsFunc(e.Parts, func(q survey.Part) bool {
+		return len(q.Sum.Rocks) > 0
+	})
 }
 
 // nonlinear says whether any reading is not quite linear.
 func (p *problem) nonlinear() bool {
 	for _, s := range p.in.Surveys {
-		for _, e := range s.Equations {
-			if e.Exact != nil {
-				return true
-			}
+		if slices.ContainsFunc(s.Equations, p.bends) {
+			return true
 		}
 	}
 	return false

@@ -173,7 +173,7 @@ func TestNoEquationsBreakTheEstimate(t *testing.T) {
 			for range rapid.IntRange(0, 3).Draw(t, "parts") {
 				c := bed.Curve(rapid.IntRange(0, int(bed.Curves)-1).Draw(t, "curve"))
 				sum := bed.At(c, rapid.Float64Range(-100, 100).Draw(t,
-					"offset")).Plus(bed.Of(bed.Scalar(rapid.IntRange(0, int(bed.Scalars)-1).Draw(t, "scalar"))))
+					"offset")).Plus(bed.Of(bed.Scalar(rapid.IntRange(0, int(bed.Slopes)-1).Draw(t, "scalar"))))
 				e.Parts = append(e.Parts, survey.Part{Sum: sum, At: at,
 					Factor: rapid.Float64Range(-3, 3).Draw(t, "factor")})
 			}

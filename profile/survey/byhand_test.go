@@ -178,6 +178,23 @@ func TestEachMethodByHand(t *testing.T) {
 	}
 }
 
+// Under the two ends the front has sunk 0.004 and 0.0015 more than the rear: the corner of a stiff saddle goes down by
+// the 0.0025 between, that of one half as stiff by half of it, and of one that gives by nothing. The roll under the
+// level moves from the mean by half of that over the span.
+func TestSaddleRockByHand(t *testing.T) {
+	rock := one(t, parse(t, head("", tailstock)+"[[survey]]\nmethod = 'saddle-rock'\nreading_unit = 'thou'\ncolumns = "+
+		"['position', 'reading']\nrows = [[20, 1.5]]\n"))
+	level := one(t, parse(t, head("", tailstock)+"[[survey]]\nmethod = 'saddle-level'\nper_division = 5e-5\ncolumns = "+
+		"['position', 'reading']\nrows = [[20, 0]]\n"))
+	for sits, want := range map[float64]float64{0: 0, 0.5: 0.00125, 1: 0.0025} {
+		w := worn(t, handBed(15.5, 26.5), nil).WithScalar(bed.Seating, sits)
+		near(t, "goes down", model(rock, w)/inch, want, 1e-12)
+		near(t, "level", model(level, w), -3.4375e-4-want/2/8, 1e-12)
+	}
+	near(t, "the reading", rock.Reading/inch, 0.0015, 1e-12)
+	near(t, "its uncertainty", rock.U, 0.005, 1e-12)
+}
+
 // A tip 2 after the saddle's middle on an unworn way 2.5 behind: 0.00241335, the hand-worked number as printed.
 func TestCarriageIndicatorOnUnwornWay(t *testing.T) {
 	e := one(t, parse(t, head("", tailstock)+"[[survey]]\nmethod = 'carriage-indicator'\ntip_offset = 2\ntouch = "+

@@ -123,11 +123,11 @@ bed.toml:12:28: survey[1].rows: row 3: the diameter must be greater than zero
 			`bed.toml:11:6: survey[1].on = 'front': a micrometer needs a flat way: the top of a V does not wear
   hint: read the flanks, or the drop by another method`},
 		{"method", "", "", "method = 'guess'\ncolumns = ['position', 'reading']\nrows = [[20, 0]]",
-			`bed.toml:10:10: survey[1].method = 'guess': must be "stated", "carriage-lock", "light-gap", "straightedge", "carriage-indicator", "tailstock-indicator", "way-micrometer", "level-along", "level-across", "saddle-level", "bar-side", "bar-top" or "test-cut"
+			`bed.toml:10:10: survey[1].method = 'guess': must be "stated", "carriage-lock", "light-gap", "straightedge", "carriage-indicator", "tailstock-indicator", "way-micrometer", "level-along", "level-across", "saddle-level", "saddle-rock", "bar-side", "bar-top" or "test-cut"
   hint: write one of these, as it stands here`},
 		{"no method", "", "", "columns = ['position', 'reading']\nrows = [[20, 0]]",
 			`bed.toml:9:1: survey[1].method: missing
-  hint: one of "stated", "carriage-lock", "light-gap", "straightedge", "carriage-indicator", "tailstock-indicator", "way-micrometer", "level-along", "level-across", "saddle-level", "bar-side", "bar-top" or "test-cut"`},
+  hint: one of "stated", "carriage-lock", "light-gap", "straightedge", "carriage-indicator", "tailstock-indicator", "way-micrometer", "level-along", "level-across", "saddle-level", "saddle-rock", "bar-side", "bar-top" or "test-cut"`},
 		{"position", "", "", "method = 'bar-side'\ncolumns = ['position', 'reading']\nrows = [[20, 0], [45, 0]]",
 			`bed.toml:12:19: survey[1].rows: row 2, position: 45 lies outside lathe.bed
   hint: make lathe.bed longer, or correct the position`},

@@ -29,6 +29,7 @@ var every = []string{
 		"= [[20, 26, 1.5], [26, 32, -1]]",
 	"method = 'level-across'\nper_division = 2e-5\ncolumns = ['position', 'reading', 'reference']\nrows = [[20, 1, 0]]",
 	"method = 'saddle-level'\nper_division = '4 arcsec'\ncolumns = ['position', 'reading']\nrows = [[20, 1]]",
+	"method = 'saddle-rock'\nreading_unit = 'um'\ncolumns = ['position', 'reading']\nrows = [[20, 12]]",
 	"method = 'bar-side'\nturned = true\nheld = 'spindle'\ncolumns = ['position', 'reading']\nrows = [[20, 1e-3]]",
 	"method = 'bar-top'\nbar_diameter = 1\nbar_overhang = 12\ncolumns = ['position', 'reading']\nrows = [[10, 1e-3]]",
 	"method = 'test-cut'\nheld_at = 0.5\ndepth = 0.01\nfeed = 0.003\ncolumns = ['position', 'diameter']\nrows = [[6, " +

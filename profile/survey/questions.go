@@ -59,6 +59,8 @@ var setups = map[string]string{
 		"operator's side is high.",
 	"saddle-level": "Lay the level across the saddle and leave it there. A position is that of the tool. " +
 		"Plus: the operator's side is high.",
+	"saddle-rock": "With the machine isolated, stand an indicator at a rear corner of the saddle. Press down on that " +
+		"corner, then on the other rear corner, and read how far it differs. A position is that of the tool. Always plus.",
 	"bar-side": "Stand the indicator on the saddle, its tip at centre height on the operator's side of " +
 		"the bar. A position is that of the tool. Plus: the plunger goes in.",
 	"bar-top": "Stand the indicator on the saddle, its tip on top of the bar. A position is that of the " +

@@ -157,7 +157,7 @@ func (r *Reading) readingSlips() []changed {
 		}
 	}
 	var out []changed
-	if k.Column("reading") >= 0 {
+	if k.Column("reading") >= 0 && m.Name != saddleRock().Name { // which has no side
 		words := "plus and minus of the indicator are exchanged"
 		switch {
 		case m.Level:

@@ -52,7 +52,7 @@ func Methods() []Method {
 	return []Method{
 		stated(), carriageLock(), lightGap(), straightedge(), carriageIndicator(), tailstockIndicator(),
 		wayMicrometer(),
-		levelAlong(), levelAcross(), saddleLevel(), barSide(), barTop(), testCut(),
+		levelAlong(), levelAcross(), saddleLevel(), saddleRock(), barSide(), barTop(), testCut(),
 	}
 }
 

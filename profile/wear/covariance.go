@@ -40,7 +40,7 @@ func (w *Wear) Cases() []Case {
 type Stationary struct {
 	Reach   Reach
 	Place   [bed.Curves][bed.Curves]float64 // mm²
-	Scalars [bed.Scalars]float64            // variance of each scalar, per mm²
+	Scalars [bed.Scalars]float64            // variance of each scalar: per mm², but for the seating
 }
 
 // Between implements Covariance.

@@ -179,3 +179,47 @@ func (c *curve) crossing(i int, level float64) float64 {
 	}
 	return math.Min(math.Max((a+b)/2, c.z[i]), c.z[i+1])
 }
+
+// zeros returns where a function that is a cubic between a and b passes through zero there: between its ends and where
+// it turns, each found by halving.
+func zeros(f func(float64) float64, a, b float64) []float64 {
+	if !(b > a) {
+		return nil
+	}
+	// The cubic on [0, 1] from four values.
+	y0, y1, y2, y3 := f(a), f(a+(b-a)/3), f(b-(b-a)/3), f(b)
+	c1 := (-11*y0 + 18*y1 - 9*y2 + 2*y3) / 2
+	c2 := (2*y0 - 5*y1 + 4*y2 - y3) * 9 / 2
+	c3 := (-y0 + 3*y1 - 3*y2 + y3) * 9 / 2
+	at := []float64{0}
+	if d := c2*c2 - 3*c1*c3; d > 0 { // where its slope c1 + 2·c2·t + 3·c3·t² is zero, without losing digits
+		q := -(c2 + math.Copysign(math.Sqrt(d), c2))
+		for _, t := range []float64{q / (3 * c3), c1 / q} {
+			if t > 0 && t < 1 {
+				at = append(at, t)
+			}
+		}
+	}
+	at = append(at, 1)
+	sort.Float64s(at)
+	var out []float64
+	for i := range len(at) - 1 {
+		from, to := a+at[i]*(b-a), a+at[i+1]*(b-a)
+		u, v := f(from), f(to)
+		if u*v >= 0 {
+			continue
+		}
+		for range 60 {
+			m := (from + to) / 2
+			if (f(m) > 0) == (u > 0) {
+				from = m
+			} else {
+				to = m
+			}
+		}
+		if m := (from + to) / 2; m > a && m < b {
+			out = append(out, m)
+		}
+	}
+	return out
+}

@@ -35,6 +35,7 @@ type Wear struct {
 	errors  offBy      // what the covariance is of
 	cov     Covariance // nil: not stated
 	cases   []Case     // nil: the covariance says it all
+	about   *Wear      // about which what is not linear is taken; nil: exactly
 }
 
 // New returns the wear whose curves take the given values, mm, at the knots: positions in mm, at least two, ascending.
@@ -74,7 +75,7 @@ func New(knots []float64, values map[bed.Curve][]float64) (*Wear, error) {
 	return w, nil
 }
 
-// WithScalar returns a copy in which the scalar has the given value, per mm.
+// WithScalar returns a copy in which the scalar has the given value: per mm, but for the seating.
 func (w *Wear) WithScalar(k bed.Scalar, value float64) *Wear {
 	out := *w
 	out.scalars[k] = value
@@ -99,14 +100,56 @@ func (w *Wear) WithCases(c []Case) *Wear {
 	return &out
 }
 
+// WithAbout returns a copy in which how the saddle sits is taken linearly about another wear. That is the product of
+// the seating and of how the ways differ under the saddle's two ends; readings of the saddle say the product, and may
+// say little of either by itself. What is asked then has to be taken about the same wear as the readings were.
+func (w *Wear) WithAbout(from *Wear) *Wear {
+	out := *w
+	out.about = from
+	return &out
+}
+
+// rocked is what comes of how the saddle sits, seating·|apart|, about a wear: apart there, and its weight.
+type rocked struct{ apart, weight float64 }
+
+// rocked returns that at z. The weight has the sign of apart, as far as the wear is sure of it: the mean slope of the
+// size of what has a normal distribution. Where the two ways are hardly known to differ, the size does not follow them.
+func (w *Wear) rocked(r bed.Rock, z float64) rocked {
+	from, sits := w, w.scalars[bed.Seating]
+	if w.about != nil {
+		from, sits = w.about, math.Max(0, math.Min(1, w.about.scalars[bed.Seating]))
+	}
+	out := rocked{apart: from.Value(r.Apart(), z)}
+	switch {
+	case sits == 0 || out.apart == 0:
+	case w.about != nil && from.cov != nil:
+		var g Weights
+		from.Weigh(&g, r.Apart(), z, 1)
+		u, _ := from.Uncertainty(&g)
+		out.weight = sits * math.Erf(out.apart/math.Sqrt2/u)
+	default:
+		out.weight = sits * math.Copysign(1, out.apart)
+	}
+	return out
+}
+
 // Range returns the first and the last knot, mm.
 func (w *Wear) Range() (from, to float64) { return w.knots[0], w.knots[len(w.knots)-1] }
 
 // Knots returns the positions of the knots, mm. They must not be changed.
 func (w *Wear) Knots() []float64 { return w.knots }
 
-// Scalar returns the scalar's value, per mm.
+// Scalar returns the scalar's value: per mm, but for the seating.
 func (w *Wear) Scalar(k bed.Scalar) float64 { return w.scalars[k] }
+
+// Seating returns how the saddle sits, bed.Seating, with its standard uncertainty, and false where none was stated. A
+// value found by readings may lie a little outside 0 to 1, as their errors have it.
+func (w *Wear) Seating() (v, u float64, stated bool) {
+	var g Weights
+	g.WeighScalar(bed.Seating, 1)
+	u, stated = w.Uncertainty(&g)
+	return w.scalars[bed.Seating], u, stated
+}
 
 // Stated says whether an uncertainty is known.
 func (w *Wear) Stated() bool { return w.cov != nil }
@@ -139,11 +182,32 @@ func (w *Wear) Value(s bed.Sum, z float64) float64 {
 	for k, f := range s.PerLength {
 		v += f * w.scalars[k] * z
 	}
+	if w.about == nil && w.scalars[bed.Seating] == 0 {
+		return v
+	}
+	for _, r := range s.Rocks {
+		k := w.rocked(r, z)
+		v += r.Per * w.scalars[bed.Seating] * math.Abs(k.apart)
+		if w.about != nil && k.weight != 0 {
+			v += r.Per * k.weight * (w.Value(r.Apart(), z) - k.apart)
+		}
+	}
+	return v
+}
+
+// Bent returns what is to be added to a sum at z, taken linearly as its weights have it, to get its value: they are
+// those about the wear as it is, and what comes of how the saddle sits is a product.
+func (w *Wear) Bent(s bed.Sum, z float64) float64 {
+	v := 0.0
+	for _, r := range s.Rocks {
+		k := w.rocked(r, z)
+		v -= r.Per * k.weight * k.apart
+	}
 	return v
 }
 
 // Breaks returns, ascending, the positions strictly between from and to at which a sum stops being one smooth piece:
-// where one of its terms passes a knot.
+// where one of its terms passes a knot, or a saddle that does not sit evenly goes over from one end to the other.
 func (w *Wear) Breaks(from, to float64, sums ...bed.Sum) []float64 {
 	return w.breaks(from, to, sums, tents(w.knots))
 }
@@ -155,7 +219,16 @@ func (w *Wear) ErrorBreaks(from, to float64, sums ...bed.Sum) []float64 {
 
 func (w *Wear) breaks(from, to float64, sums []bed.Sum, of offBy) []float64 {
 	var offsets []float64
+	var rocks []bed.Rock
 	for _, s := range sums {
+		for _, r := range s.Rocks {
+			if w.scalars[bed.Seating] != 0 && !slices.ContainsFunc(rocks, func(q bed.Rock) bool {
+				return q.From == r.From && q.To == r.To
+			}) {
+				rocks = append(rocks, r)
+				offsets = append(offsets, r.From, r.To)
+			}
+		}
 		for _, t := range s.Terms {
 			if w.curves[t.Curve] != nil {
 				offsets = append(offsets, t.From, t.To)
@@ -173,7 +246,18 @@ func (w *Wear) breaks(from, to float64, sums []bed.Sum, of offBy) []float64 {
 		}
 	}
 	slices.Sort(out)
-	return slices.Compact(out)
+	out = slices.Compact(out)
+	pieces := slices.Concat([]float64{from}, out, []float64{to})
+	for _, r := range rocks {
+		for i := range len(pieces) - 1 {
+			out = append(out, zeros(func(z float64) float64 { return w.rocked(r, z).apart }, pieces[i], pieces[i+1])...)
+		}
+	}
+	if len(rocks) > 0 {
+		slices.Sort(out)
+		out = slices.Compact(out)
+	}
+	return out
 }
 
 // Deepest returns the position and drop, mm, at which the curve is greatest. The curves do not overshoot, so that it

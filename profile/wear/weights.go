@@ -27,7 +27,8 @@ const origin = 1 << 40
 // unknown returns the place of a curve's error at a knot among the unknowns; those of one knot stand together.
 func unknown(knot int, c bed.Curve) int { return (origin+knot)*int(bed.Curves) + int(c) }
 
-// Weigh adds f times the sum at position z to the weights.
+// Weigh adds f times the sum at position z to the weights. What is not linear in it is taken so about the wear as it
+// is.
 func (w *Wear) Weigh(into *Weights, s bed.Sum, z, f float64) {
 	into.merged = false
 	for _, t := range s.Terms {
@@ -46,6 +47,13 @@ func (w *Wear) Weigh(into *Weights, s bed.Sum, z, f float64) {
 	}
 	for k, per := range s.PerLength {
 		into.scalars[k] += f * per * z
+	}
+	for _, r := range s.Rocks {
+		k := w.rocked(r, z)
+		into.scalars[bed.Seating] += f * r.Per * math.Abs(k.apart)
+		if k.weight != 0 {
+			w.Weigh(into, r.Apart(), z, f*r.Per*k.weight)
+		}
 	}
 	// A sum of very many parts takes no more room than its unknowns do. They are united so seldom that it costs each
 	// but little.
@@ -95,6 +103,9 @@ type Unknown struct {
 	Curve  bed.Curve
 	Scalar bed.Scalar
 }
+
+// WeighScalar adds f times one of the scalars itself to the weights.
+func (s *Weights) WeighScalar(k bed.Scalar, f float64) { s.scalars[k] += f }
 
 // Each calls yield for every unknown that has a weight, in a fixed order.
 func (s *Weights) Each(yield func(u Unknown, weight float64)) {

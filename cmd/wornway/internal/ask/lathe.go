@@ -25,8 +25,8 @@ var groups = map[string]string{
 }
 
 // later are keys that are rarely known when a profile is begun; the file explains them.
-var later = map[string]bool{"lathe.twist_uncertainty": true, "lathe.unworn": true, "lathe.holding.chuck_pull": true,
-	"lathe.holding.chuck_gave": true, "lathe.holding.chuck_pulled_at": true}
+var later = map[string]bool{"lathe.twist_uncertainty": true, "lathe.unworn": true, "lathe.saddle.seating": true,
+	"lathe.holding.chuck_pull": true, "lathe.holding.chuck_gave": true, "lathe.holding.chuck_pulled_at": true}
 
 // Lathe asks for a profile's keys and for the wear that is known already.
 func (a *Asking) Lathe(unit length.Unit, answers profile.Answers) {

@@ -312,10 +312,16 @@ func sunk(what string) string {
 	if what == frontAgainstRear {
 		return "the front way has sunk against the rear"
 	}
+	if what == rearCorner {
+		return "the saddle's rear corner goes down"
+	}
 	return "the " + word.Lower(what) + " has sunk"
 }
 
-const frontAgainstRear = "Front against rear"
+const (
+	frontAgainstRear = "Front against rear"
+	rearCorner       = "Saddle's rear corner"
+)
 
 // sign says what to do where the sign may be wrong: which way the method's readings count.
 func (r *Recording) sign() string {
@@ -338,6 +344,8 @@ func (r *Recording) sees() (what string, sum bed.Sum, plus, minus string) {
 		return "Tool", r.Profile.Lathe.Bed.ToolOut(), "out", "in"
 	case "level-across", "saddle-level":
 		return frontAgainstRear, bed.At(bed.Front, 0).Plus(bed.At(bed.Rear, 0).Times(-1)), "down", "up"
+	case "saddle-rock":
+		return rearCorner, r.Profile.Lathe.Bed.Saddle.Rocked(r.Profile.Lathe.Bed.Saddle.ToolOffset), "down", "up"
 	}
 	switch {
 	case on == "tail-front" && r.Method.Name != "carriage-indicator":

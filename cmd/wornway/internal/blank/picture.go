@@ -194,6 +194,15 @@ func (b *Sheets) fromFront(m survey.Method, x, y, width float64) {
 		b.arrow(at(0.6), ways-2, at(0.75), ways-2)
 		b.arrow(at(0.3), ways-2, at(0.22), ways-2)
 		b.Text(at(0.46), ways+9.4, sheet.Plain, "lock; tight: saddle high")
+	case "saddle-rock":
+		saddle(0.45)
+		b.dial(at(0.4), ways-13, at(0.46), ways-4)
+		b.Line(at(0.38), ways, at(0.4), ways-10.4)
+		b.arrow(at(0.5), ways-14, at(0.5), ways-8)
+		b.arrow(at(0.63), ways-14, at(0.63), ways-8)
+		b.Text(at(0.66), ways-12, sheet.Plain, "press here,")
+		b.Text(at(0.66), ways-8.4, sheet.Plain, "then there")
+		b.Text(at(0.3), ways+4.4, sheet.Plain, "the saddle's two rear corners")
 	case "level-along":
 		b.bubble(at(0.35), at(0.6), ways-2.4)
 		if riding := b.way == "front" && b.Profile.Lathe.Bed.V != nil; riding {

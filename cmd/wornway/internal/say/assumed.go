@@ -80,9 +80,7 @@ func AssumedOfAll(l *shop.Bench, g Terms, cuts ...Cut) Basis {
 		matter = math.Max(matter, seats[i].HeightMatter)
 		past = past || seats[i].Past
 		spread = math.Max(spread, k.Curve.Taper().Spread)
-		if seats[i].DifferSure {
-			differ = math.Max(differ, seats[i].EndsDiffer)
-		}
+		differ = math.Max(differ, seats[i].EndsDiffer)
 	}
 	say("The tool stands %s when it is set. 0.1 mm (0.004 in) higher or lower would change the diameter error by up "+
 		"to %s.",
@@ -121,14 +119,14 @@ func AssumedOfAll(l *shop.Bench, g Terms, cuts ...Cut) Basis {
 			}
 		}
 	}
-	if differ > 0.5e-3 {
+	if differ > 0.5e-3 && l.Lathe.Seating == nil {
 		say("The saddle is taken to give a little and rest on both ends of the rear way. A stiff one that rests on "+
-			"the higher end would change the diameter by up to %s; a level on the saddle, a test bar or a test cut "+
-			"shows which it is.",
+			"the higher end would change the diameter by up to %s; press on one rear corner and then on the other to "+
+			"see which it is, and write it down as seating.",
 			l.Small(differ))
 		if matters(differ) {
-			limit("A saddle too stiff to rest on both ends of the rear way would change the diameter by up to %s: a "+
-				"level on it, a test bar or a test cut shows it.", l.Small(differ))
+			limit("A saddle too stiff to rest on both ends of the rear way would change the diameter by up to %s: "+
+				"press on its rear corners to see.", l.Small(differ))
 		}
 	}
 	once(&s.Assumed, Crossed(l, cuts...)...)

@@ -9,6 +9,7 @@ import (
 	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
 	"wornway/profile/estimate"
+	"wornway/profile/length"
 	"wornway/profile/survey"
 )
 
@@ -136,6 +137,17 @@ func Twist(l *shop.Bench) string {
 		l.Estimate.Twist*perMetre, 2*l.Estimate.TwistU*perMetre)
 }
 
+// Seated says how the saddle sits where the readings tell: better than six tenths of what is not known otherwise.
+func Seated(l *shop.Bench) []string {
+	const told = 0.35
+	v, u, stated := l.Machine.Wear.Seating()
+	if !stated || u == 0 || u > told {
+		return nil
+	}
+	return []string{fmt.Sprintf("By the readings the saddle sits at %s ± %s: 0 gives and bears on both ends of the "+
+		"rear way, 1 is stiff and rides on the end that stands higher.", length.Fixed(v, 2), length.Fixed(2*u, 2))}
+}
+
 // Limits says what each method that was used cannot see by itself.
 func Limits(l *shop.Bench) []string {
 	var out []string
@@ -154,8 +166,12 @@ func Unseen(l *shop.Bench) []string {
 	for _, u := range l.Estimate.Unseen {
 		switch {
 		case !u.Nowhere:
-			out = append(out, fmt.Sprintf("Only from %s to %s do the readings say %s; beyond, it rests on what wear "+
-				"is usually like.", l.BareAbout(u.Seen[0]), l.About(u.Seen[1]), u.What))
+			where := fmt.Sprintf("from %s to %s", l.BareAbout(u.Seen[0]), l.About(u.Seen[1]))
+			if u.Seen[0] == u.Seen[1] {
+				where = "near " + l.About(u.Seen[0])
+			}
+			out = append(out, fmt.Sprintf("Only %s do the readings say %s; beyond, it rests on what wear is usually like.",
+				where, u.What))
 		case u.Standard == 0:
 			out = append(out, fmt.Sprintf("No reading determines %s; it is taken as the profile has it.", u.What))
 		default:

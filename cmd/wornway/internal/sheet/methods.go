@@ -6,7 +6,8 @@ import "wornway/profile/survey"
 func InOrderOfSurvey() []survey.Method {
 	var out []survey.Method
 	for _, name := range []string{"carriage-lock", "light-gap", "straightedge", "way-micrometer", "level-across",
-		"level-along", "saddle-level", "carriage-indicator", "tailstock-indicator", "bar-side", "bar-top", "test-cut"} {
+		"level-along", "saddle-level", "saddle-rock", "carriage-indicator", "tailstock-indicator", "bar-side",
+		"bar-top", "test-cut"} {
 		if m, ok := survey.Find(name); ok {
 			out = append(out, m)
 		}

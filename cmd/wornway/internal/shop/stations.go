@@ -44,7 +44,7 @@ func (s Spread) Reach() (from, to, step float64) {
 	const stands = 3 // diameters out of the chuck: usual for stock that nothing supports
 	most := MostStations
 	switch s.Method.Name {
-	case "carriage-indicator", "saddle-level", "carriage-lock":
+	case "carriage-indicator", "saddle-level", "saddle-rock", "carriage-lock":
 		carried(l.Bed.Saddle.BearingLength, l.Bed.Saddle.ToolOffset)
 	case "bar-side", "bar-top":
 		carried(l.Bed.Saddle.BearingLength, l.Bed.Saddle.ToolOffset)

@@ -52,6 +52,7 @@ type stepsJSON struct {
 	Shift     float64   `json:"shift"`
 	FrontMean float64   `json:"front_mean"`
 	RearMean  float64   `json:"rear_mean"`
+	Rocked    float64   `json:"rocked"` // of the roll, by how the saddle sits
 	Twist     float64   `json:"twist"`
 	Roll      float64   `json:"roll"`
 	ToolOut   float64   `json:"tool_out"`
@@ -91,7 +92,7 @@ type changeJSON struct {
 func (x *Explanation) numbers(s compensate.Steps) stepsJSON {
 	in := x.In.From
 	j := stepsJSON{Position: in(s.Position), Front: in(s.Front), Shift: in(s.Shift), FrontMean: in(s.FrontMean),
-		RearMean: in(s.RearMean), Twist: s.Twist, Roll: s.Roll,
+		RearMean: in(s.RearMean), Rocked: s.Rocked, Twist: s.Twist, Roll: s.Roll,
 		ToolOut: in(s.ToolOut), ToolDrop: in(s.ToolDrop), AxisOut: in(s.AxisOut), AxisUp: in(s.AxisUp),
 		Radius: in(s.Radius)}
 	for _, e := range s.Ends {

@@ -17,6 +17,7 @@ func (x *Explanation) Part(p compensate.Part) string {
 		compensate.FromShift:  "the saddle goes sideways with the front way",
 		compensate.FromFront:  "the front way's drop rolls it",
 		compensate.FromRear:   "the rear way's drop rolls it back",
+		compensate.FromSeat:   "the saddle rides on one end of the rear way",
 		compensate.FromTwist:  "the bed's twist rolls it",
 		compensate.FromAxis:   "the work's axis lies aside",
 		compensate.FromPush:   "the cut pushes the work away",
@@ -104,22 +105,23 @@ func (x *Explanation) steps() []stepRowJSON {
 	}
 	add("front sinks", line, ends(func(e compensate.End) float64 { return e.Front }), x.Small(h.Front))
 	add("goes sideways", line, ends(func(e compensate.End) float64 { return e.Shift }), x.Small(h.Shift))
-	twist := ""
-	if h.Twist != 0 {
-		twist = " + twist"
-	}
+	formula := "(mean front drop − mean rear drop) / way span"
 	numbers := fmt.Sprintf("(%s − %s) / %s", x.Cell(h.FrontMean), x.Small(h.RearMean), x.At(l.Span))
-	if h.Twist != 0 {
-		numbers += " + " + x.mrad(h.Twist)
+	if h.Rocked != 0 {
+		formula, numbers = formula+" + how it sits", numbers+" + "+x.mrad(h.Rocked)
 	}
-	add("rolls", "(mean front drop − mean rear drop) / way span"+twist, numbers, x.mrad(h.Roll))
+	if h.Twist != 0 {
+		formula, numbers = formula+" + twist", numbers+" + "+x.mrad(h.Twist)
+	}
+	add("rolls", formula, numbers, x.mrad(h.Roll))
 	add("tool out", post+"(shift + H · roll)", fmt.Sprintf("%s(%s + %s · %s)", post, x.Small(h.Shift),
 		x.At(l.GuideHeight()), x.mrad(h.Roll)), x.Small(h.ToolOut))
 	add("tool sinks", "front drop − roll · distance behind the front way",
 		fmt.Sprintf("%s − %s · %s", x.Small(h.Front), x.mrad(h.Roll), x.At(behind)), x.Small(h.ToolDrop))
 	out2, down2 := fmt.Sprintf("%s − %s", x.Cell(h.ToolOut), x.Small(s.ToolOut)),
 		fmt.Sprintf("%s − %s", x.Cell(h.ToolDrop), x.Small(s.ToolDrop))
-	formula, formulaDown := "out here − out where it was set", "sunk here − sunk where it was set"
+	formula = "out here − out where it was set"
+	formulaDown := "sunk here − sunk where it was set"
 	if d := -l.Post() * (h.AxisOut - s.AxisOut); d != 0 {
 		formula, out2 = formula+", less the axis's own way", out2+", axis "+x.Signed(d)
 	}

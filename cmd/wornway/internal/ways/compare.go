@@ -68,7 +68,7 @@ func used(p *profile.Profile) bool {
 
 func notGeometry(key string) bool {
 	return strings.HasPrefix(key, "cross_slide") || strings.HasPrefix(key, "compound") || key == "tailstock" ||
-		key == "guide_height"
+		key == "guide_height" || key == "seating" // how the saddle sits may have been found out in between
 }
 
 func orNone(text string) string {

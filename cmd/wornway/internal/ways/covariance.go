@@ -9,7 +9,8 @@ import (
 )
 
 // covarianceJSON is what a length of work needs of the wear for its ± to be worked out anew: the curves where the
-// saddle bears while the tool goes along it, the twist and the spindle's lean, with the covariance of all of them.
+// saddle bears while the tool goes along it, the twist, the spindle's lean and how the saddle sits, with the covariance
+// of all of them.
 type covarianceJSON struct {
 	From   float64       `json:"from"`
 	To     float64       `json:"to"`
@@ -72,9 +73,10 @@ func Covariance(l *shop.Bench, from, to float64) *covarianceJSON {
 		name  string
 		of    bed.Scalar
 		scale float64
-	}{{"twist", bed.Twist, l.In.MM()}, {"lean_out", bed.LeanOut, 1}, {"lean_up", bed.LeanUp, 1}} {
+	}{{"twist", bed.Twist, l.In.MM()}, {"lean_out", bed.LeanOut, 1}, {"lean_up", bed.LeanUp, 1},
+		{"seating", bed.Seating, 1}} {
 		var x wear.Weights
-		w.Weigh(&x, bed.Of(k.of), 1, 1)
+		x.WeighScalar(k.of, 1)
 		out.Of = append(out.Of, unknownJSON{k.name, nil, k.scale * w.Scalar(k.of)})
 		weights, scales = append(weights, x), append(scales, k.scale)
 	}

@@ -22,6 +22,8 @@ type WearJSON struct {
 	Worn     *answer.RangeJSON `json:"worn"`
 	Twist    float64           `json:"twist"`
 	TwistU   *float64          `json:"twist_uncertainty"`
+	Seating  float64           `json:"seating"` // how the saddle sits: 0 gives, 1 is stiff
+	SeatingU *float64          `json:"seating_uncertainty"`
 	Surveys  []surveyJSON      `json:"surveys"`
 	Slips    []slipJSON        `json:"slips"`
 	Unseen   []string          `json:"unseen"`
@@ -90,6 +92,8 @@ func WearReport(l *shop.Bench, stations []float64, covariance *covarianceJSON) (
 		Slips: []slipJSON{}, Unseen: say.Unseen(l), Warnings: []string{}}
 	r := show.Report{Assumed: say.Wear(l), Limits: say.Departs(l), Warnings: say.Warnings(l.Profile),
 		Next: []string{"What to measure next: --for FROM,TO; what the lathe will turn: --verdict."}}
+	sits, sitsU, stated := l.Machine.Wear.Seating()
+	j.Seating, j.SeatingU = sits, answer.Null(sitsU, stated)
 	j.Warnings = append(j.Warnings, r.Warnings...)
 	way, position, drop := l.Deepest()
 	if drop > 0 {
@@ -127,6 +131,7 @@ func WearReport(l *shop.Bench, stations []float64, covariance *covarianceJSON) (
 		} else {
 			r.Notes = append(r.Notes, say.Twist(l))
 		}
+		r.Remarks = append(r.Remarks, say.Seated(l)...)
 		r.Remarks, r.Notes = append(r.Remarks, j.Unseen...), append(r.Notes, say.Limits(l)...)
 	}
 	for _, d := range l.Damage {
