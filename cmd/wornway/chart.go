@@ -245,7 +245,8 @@ func cardOf(e *env.Env, c *cobra.Command, l *shop.Bench, m compensate.Machine, c
 	case err != nil:
 		return card.Entry{}, l.Explain(err)
 	}
-	return card.Entry{Correction: turning.Correction{Bench: l, K: k, Dial: how.Dial}, Promise: turning.Promise{Held: true}}, nil
+	return card.Entry{Correction: turning.Correction{Bench: l, K: k, Dial: how.Dial},
+		Promise: turning.Promise{Held: true}}, nil
 }
 
 // jobCards are the corrections of each feature of a job that can be turned.

@@ -31,13 +31,19 @@ func invoke(args ...string) outcome { return tell("", args...) }
 // tell runs a command line in this process.
 func tell(stdin string, args ...string) outcome {
 	var out, errs bytes.Buffer
-	ctx, end := context.WithCancel(context.Background())
-	defer end()
-	if len(args) > 0 && args[0] == "page" { // it is served until it is ended: here at once
-		end()
-	}
-	status := runOn(ctx, onTestDay, args, strings.NewReader(stdin), &out, &errs)
+	status := runOn(life(args), onTestDay, args, strings.NewReader(stdin), &out, &errs)
 	return outcome{status, out.String(), errs.String()}
+}
+
+// life is how long a command line may run: a page, which is served until it is ended, no longer than it takes to begin.
+func life(args []string) context.Context {
+	ctx := context.Background()
+	if len(args) > 0 && args[0] == "page" {
+		ended, end := context.WithCancel(ctx)
+		end()
+		return ended
+	}
+	return ctx
 }
 
 // split takes a command line apart at its blanks.

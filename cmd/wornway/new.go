@@ -34,8 +34,8 @@ func newNew(e *env.Env) *cobra.Command {
 		Short: "Write a profile or a job file to fill in, or a demonstration",
 		Long: `New writes a commented profile in which each key says what it is and how to measure it at the machine. On a terminal it
 asks for the values one by one, says what is implausible, and writes those that were given; an empty answer leaves a key for
-later. It ends with what to read first, for the tools that you have, and the command that takes it down. With --demo it writes
-the demonstration lathe, which is invented. FILE may be - for standard output.
+later. It ends with what to read first, for the tools that you have, and the command that takes it down. With --demo
+it writes the demonstration lathe, which is invented. FILE may be - for standard output.
 
 With --from it makes the profile of a table of collars: what is left to fill in is the lathe's own measures. Its unit
 is that of the diameters.

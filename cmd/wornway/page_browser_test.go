@@ -107,6 +107,21 @@ func TestPageInBrowsers(t *testing.T) {
 	}
 }
 
+// The lesson works under the policy of the page: its own script and style are let in by their sums.
+func TestPageTellsWhy(t *testing.T) {
+	ctx := browser(t)
+	workshop(t)
+	s := serve(t, pages.Options{})
+	complaints := watched(t, ctx, s)
+	if err := chromedp.Run(ctx, chromedp.Navigate(s.base+"/why"), chromedp.WaitReady("#told")); err != nil {
+		t.Fatal(err)
+	}
+	eventually(t, ctx, "its script runs", `document.querySelector("#told").innerText.length > 20`)
+	for _, c := range complaints() {
+		t.Error(c)
+	}
+}
+
 // seenAt looks at one page in one way.
 func seenAt(t *testing.T, ctx context.Context, s served, axe, path, dark string, wide int64) {
 	t.Helper()

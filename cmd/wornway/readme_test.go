@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"context"
 	"encoding/json"
 	"flag"
 	"fmt"
@@ -201,8 +200,7 @@ func (d page) run(t *testing.T, shown map[string]bool) {
 // What it tells of its progress, if the machine is slow, is left out.
 func readmeAnswer(args []string, stdin string) []string {
 	var out bytes.Buffer
-	if code := runOn(context.Background(), onTestDay, args, strings.NewReader(stdin), &out,
-		&out); code != env.ExitDone {
+	if code := runOn(life(args), onTestDay, args, strings.NewReader(stdin), &out, &out); code != env.ExitDone {
 		fmt.Fprintf(&out, "(exit status %d)\n", code)
 	}
 	lines := strings.Split(strings.TrimSuffix(out.String(), "\n"), "\n")

@@ -15,15 +15,16 @@ const (
 	depthSeed  = 20260314 // fixed: the same readings give the same limits
 )
 
-// Depth returns the limits between which the drop of the front or the rear way lies at z with a probability of 95 %, as
-// much being left out at either end, mm. It is for places where the readings say how far one way has sunk against the
-// other, and not how far both have sunk together ([Apart], [Together]); it returns false elsewhere.
+// Depth returns the limits between which the drop of the front or the rear way lies at z with a probability of 95 %,
+// as much being left out at either end, mm. It is for places where the readings say how far one way has sunk against
+// the other, and not how far both have sunk together ([Apart], [Together]); it returns false elsewhere.
 //
-// What one way has sunk against the other leaves open is a matter of proportion: a rear way worn three quarters as much
-// as the front one leaves four times what is read between them, and one that is not worn leaves just that. So the limits
-// lie not alike to both sides, and are found by draws: of how strong wear is, how strong on the rear way, and how alike
-// (prior.go); of the front's drop, no less than nothing; and of what was read, which gives the rear's, which stands no
-// higher than new by more than ways are off straight. Each counts by how usual such a rear way is beside such a front way.
+// What one way has sunk against the other leaves open is a matter of proportion: beside a rear way worn three quarters
+// as much as the front one, the front's depth is four times what is read between them; beside one that is not worn it
+// is just that. So the limits do not lie alike to both sides, and are found by draws: of how strong wear is, how strong
+// on the rear way, and how alike (prior.go); of the front's drop, no less than nothing; and of what was read, which
+// gives the rear's, standing no higher than new by more than ways are off straight. Each counts by how usual such a
+// rear way is beside such a front way.
 //
 // Source: importance sampling, and the probabilistically symmetric coverage interval of JCGM 101:2008.
 func (r *Result) Depth(way bed.Curve, z float64) (low, high float64, ok bool) {

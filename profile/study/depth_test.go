@@ -8,17 +8,17 @@ import (
 	"wornway/profile/bed"
 )
 
-// Where a level is all that was read, nothing tells how far both ways have sunk together; the range that is given for the
-// front way's depth holds it on nine beds of ten. Limits at twice the ± about the estimate held it on 40 of 47 such
-// beds. A rear way that is as worn as the front one is rare, and the beds have it now and then: so a little less than
-// 95 % is asked.
+// Where a level is all that was read, nothing tells how far both ways have sunk together; the range that is given for
+// the front way's depth holds it on nine beds of ten. Of 60 beds for each way to lay the level 110 of 116 ranges did;
+// twice the ± about the estimate held 40 of 47 depths. The beds' rear way is now and then as worn as the front one.
 func TestDepthRange(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes some seconds")
 	}
 	type span struct{ given, held bool }
 	all, held := 0, 0
-	for _, read := range []func(*bench){func(b *bench) { b.saddleLevel(0.2, 50) }, func(b *bench) { b.levelAcross(0.2) }} {
+	for _, read := range []func(*bench){func(b *bench) { b.saddleLevel(0.2, 50) },
+		func(b *bench) { b.levelAcross(0.2) }} {
 		for _, got := range beds(t, depthBeds, func(i int) (span, error) {
 			r := rand.New(rand.NewPCG(seed+77, uint64(i)))
 			m := newMachine(r, kinds[i%len(kinds)], uniform(r, 0.03, 0.18))

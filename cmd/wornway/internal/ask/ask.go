@@ -319,7 +319,7 @@ func tomlValue(k form.Key, s string, unit length.Unit) (string, error) {
 		case "n", "no", "false":
 			return "false", nil
 		}
-		return "", errors.New("Please answer yes or no.")
+		return "", errors.New("please answer yes or no")
 	case k.Plain:
 		return entry.Bare(strings.TrimSuffix(s, "°"))
 	case strings.HasPrefix(example, "["):

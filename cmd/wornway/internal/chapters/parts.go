@@ -87,7 +87,8 @@ func (t *Numbers) predicting(p *lesson.Page, c *compensate.Curve, here, set comp
 					"bed, by the "+
 					"micrometer and by how the cut pushes the work.", t.Small(here.DiameterError), place)}},
 			{Question: "If you guessed the other way: which step did you miss?", Lines: 1,
-				Answer: []string{"Most often: that the lean is that of the difference of the ways, that it counts with " +
+				Answer: []string{"Most often: that the lean is that of the difference of the ways, that it counts " +
+					"with " +
 					"the height, or " +
 					"that the diameter feels it twice."}},
 		}}

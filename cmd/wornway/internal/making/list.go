@@ -14,7 +14,8 @@ import (
 // List is the best plan as plain text for a telephone at the machine.
 func (p *Plans) List() show.Report {
 	k := p.Result.Plans[0]
-	lines := []string{fmt.Sprintf("%s on “%s”", cmp.Or(p.File.Job.Name, "The part"), p.Question.Lathes[k.Lathe].Name)}
+	lines := []string{fmt.Sprintf("%s on “%s”", cmp.Or(p.File.Job.Name, "The part"),
+		p.Question.Lathes[k.Lathe].Name)}
 	if k.Stated && !k.Holds {
 		lines = append(lines, "NOT PROMISED: "+p.odds(k))
 	} else {

@@ -201,7 +201,7 @@ func (c choices) moved(from float64, u length.Unit) choices {
 	if !ok {
 		return c
 	}
-	c.From, c.To = typed(from), typed(from+u.From(b-a))
+	c.From, c.To = length.Position(u.ToMM(from), u), length.Position(u.ToMM(from)+b-a, u)
 	return c
 }
 

@@ -58,6 +58,9 @@ func New(o Options) *Server {
 	s.mux.HandleFunc("GET /paper", s.paper)
 	s.mux.HandleFunc("GET /paper/{name}", s.print)
 	s.mux.HandleFunc("GET /why", s.why)
+	s.mux.HandleFunc("GET /favicon.ico", func(w http.ResponseWriter, r *http.Request) { // of the lesson, which names none
+		http.ServeFileFS(w, r, files, "files/icon.svg")
+	})
 	for _, name := range []string{"page.css", "page.js", "icon.svg"} {
 		s.mux.HandleFunc("GET /"+name, func(w http.ResponseWriter, r *http.Request) {
 			w.Header().Set("Cache-Control", "max-age=3600, private")

@@ -5,6 +5,7 @@ import (
 	"net/http"
 
 	"wornway/cmd/wornway/internal/turning"
+	"wornway/profile/length"
 )
 
 // whereBody is what Where shows.
@@ -37,7 +38,7 @@ func (s *Server) where(w http.ResponseWriter, r *http.Request) {
 	b.Bed = s.bed(v, p, nil)
 	if j, ok := b.Answer.Report.JSON.(turning.PlaceJSON); ok {
 		at := func(from, spread float64) start {
-			return start{typed(from) + " " + v.Unit, typedSmall(spread, p.Unit) + " " + v.Small, from,
+			return start{length.Position(p.Unit.ToMM(from), p.Unit) + " " + v.Unit, typedSmall(spread, p.Unit) + " " + v.Small, from,
 				address(v.Choices.moved(from, p.Unit).query())}
 		}
 		best := at(j.Best.From, j.Best.Spread)

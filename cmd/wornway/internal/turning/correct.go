@@ -267,7 +267,7 @@ func (r Correction) sentence() string {
 func settings(k *compensate.Correction) string {
 	s := word.Count(k.Settings(), "setting")
 	if !k.OneWay() {
-		s += ", each turn back counted as two"
+		s += " (each turn back counted as two)"
 	}
 	return s
 }

@@ -158,8 +158,14 @@ func (r Correction) List(p prediction) (show.Report, bool) {
 	promise := r.Promised()
 	s := r.Stops(r.Work()+" from the nose", promise)
 	lines := append(s.Lines(), Foot(s)...)
-	lines = append(lines, fmt.Sprintf("Leaves %s of %s, %s", r.Cell(r.K.MovesSpread), r.Small(r.K.Before),
-		r.PlusMinus(p.Taper.UEnds, p.Taper.Stated)))
+	left := fmt.Sprintf("Leaves %s of %s", r.Cell(r.K.MovesSpread), r.Small(r.K.Before))
+	if len(r.K.Moves) == 0 {
+		left = "Varies by " + r.Small(r.K.Before)
+	}
+	lines = append(lines, left+", "+r.PlusMinus(p.Taper.UEnds, p.Taper.Stated))
+	if k := r.K.Ladder[r.K.Chosen]; k.Stated {
+		lines = append(lines, "19 times in 20 within "+r.Small(k.Limit()))
+	}
 	if promise.Held && promise.Says != "" {
 		lines = append(lines, promise.Says)
 	}
