@@ -32,7 +32,7 @@ func TestBlankHasTheStationsOfRecord(t *testing.T) {
 		"carriage-lock": "10\n", "light-gap": "front\n2 26\n", "straightedge": "front\n2 26\n",
 		"way-micrometer": "rear\n", "level-across": "0.0005 in/ft\n", "level-along": "front\n0.0005 in/ft\n",
 		"saddle-level": "0.0005 in/ft\n", "carriage-indicator": "tail-front\n", "tailstock-indicator": "front\n",
-		"bar-side": "", "bar-top": "", "test-cut": "",
+		"bar-side": "", "bar-top": "", "test-cut": "", "saddle-rock": "",
 	}
 	if len(answers) != len(sheet.InOrderOfSurvey()) {
 		t.Errorf("%d methods are tried, and %d have sheets", len(answers), len(sheet.InOrderOfSurvey()))

@@ -306,7 +306,9 @@ func TestSampleLathes(t *testing.T) {
 // and 0.0475 − 140·0.0245/240 = 0.0332083. So from 500 to 300 mm the point goes 0.0075 in and 0.00825 down, and the
 // diameter error is 2·(√(19.9925² + 0.00825²) − 20) = −0.0149966. Its standard uncertainty: each of the eight entries
 // of front and rear counts with 2·160/240/2 = 2/3, each of the four of shift with 1, and 0.004·√(8·4/9 + 4) =
-// 0.0109949.
+// 0.0109949. How the saddle sits is not known: a stiff one would roll further by half of what front less rear differs
+// between its ends, |0.039 − 0.028|/2 at 300 mm and |0.040 − 0.009|/2 at 500 mm, which is 160/240·2·0.01 = 0.0133333 on
+// the diameter; by a second moment of 1/3 that is 0.0076980, and both together 0.0134219.
 func TestSampleRearPostByHand(t *testing.T) {
 	answer := readmeAnswer(strings.Fields("predict ../../testdata/lathes/rear-post.toml --from 300 --to 500 "+
 		"--diameter 40 --every 100 --json"), "")
@@ -325,10 +327,10 @@ func TestSampleRearPostByHand(t *testing.T) {
 		{"tool out at 300", *first.ToolOut, -0.030833333}, {"tool out at 500", *last.ToolOut, -0.023333333},
 		{"tool drop at 300", *first.ToolDrop, 0.041458333}, {"tool drop at 500", *last.ToolDrop, 0.033208333},
 		{"error at 300", first.DiameterError, -0.014996596}, {"error at 500", last.DiameterError, 0},
-		{"uncertainty at 300", *first.Uncertainty, 0.010994948}, {"ends", got.Taper.Ends, -0.014996596},
+		{"uncertainty at 300", *first.Uncertainty, 0.0134219}, {"ends", got.Taper.Ends, -0.014996596},
 	} {
-		// the reckoning of the uncertainty leaves out what the drops add at second order
-		if math.Abs(c.got-c.want) > 1e-6 {
+		// the calculation of the uncertainty leaves out what the drops add at second order
+		if math.Abs(c.got-c.want) > 3e-6 || c.what != "uncertainty at 300" && math.Abs(c.got-c.want) > 1e-6 {
 			t.Errorf("%s: %.9f, want %.9f", c.what, c.got, c.want)
 		}
 	}

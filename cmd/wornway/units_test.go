@@ -277,7 +277,7 @@ func TestEveryTableInEveryForm(t *testing.T) {
 				t.Errorf("%s --csv=%s: exit status %d, %v\n%s", line, name, a.status, err, a.stderr)
 			}
 		}
-		md := invoke(append(split(line), "--markdown")...)
+		md := invoke(append(split(line), "--markdown", "--full")...)
 		if !strings.Contains(md.stdout, "|---") && !strings.Contains(md.stdout, "|:--") &&
 			!strings.Contains(md.stdout, "--:|") {
 			t.Errorf("%s --markdown: no table in\n%s", line, md.stdout)

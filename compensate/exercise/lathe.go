@@ -105,6 +105,7 @@ func (m *machine) head(n Number) string {
 	}
 	fmt.Fprintf(&b, "\n[lathe.front_way]\nouter_angle = 45\ninner_angle = 45\ncontact_spacing = %s\n", at(spacing))
 	fmt.Fprintf(&b, "\n[lathe.saddle]\nbearing_length = %s\ntool_offset = %s\n", at(m.saddle), at(m.offset))
+	b.WriteString("seating = 0 # it gives, and bears on both ends\n")
 	return b.String()
 }
 

@@ -111,3 +111,39 @@ func TestKnownSeatingIsPredicted(t *testing.T) {
 		near(t, "roll", r.Wear.Value(usual.Roll(), z), -levelled(z, 1), 2e-3/usual.Span)
 	}
 }
+
+// Readings of the saddle alone would have ways and seating make up for each other: the wear is then that of a saddle
+// which gives, and what is not known of the seating stays whole.
+func TestSeatingIsNotReadFromTheSaddleAlone(t *testing.T) {
+	level := onSaddle(t, "method = 'saddle-level'\nper_division = 1e-5\nuncertainty = 0.2",
+		func(z float64) float64 { return levelled(z, 1) / 1e-5 })
+	in := open(level)
+	with, err := Estimate(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	in.SeatingU = 0
+	without, err := Estimate(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if v, u, _ := with.Wear.Seating(); v != 0 || math.Abs(u-1/math.Sqrt(3)) > 1e-12 {
+		t.Errorf("the saddle is said to sit at %g ± %g", v, u)
+	}
+	rolls, apart := usual.RollAt(usual.Saddle.ToolOffset), 0.0
+	for z := 20.0; z <= 500; z += 60 {
+		a, b := with.Wear.Value(rolls, z), without.Wear.Value(rolls, z)
+		if math.Abs(a-b) > 1e-12 {
+			t.Errorf("at %g mm the saddle rolls by %g, and by %g where it is stated to give", z, a, b)
+		}
+		var g, h wear.Weights
+		with.Wear.Weigh(&g, rolls, z, 1)
+		without.Wear.Weigh(&h, rolls, z, 1)
+		u, _ := with.Wear.Uncertainty(&g)
+		v, _ := without.Wear.Uncertainty(&h)
+		apart = math.Max(apart, u/v)
+	}
+	if apart < 1.2 {
+		t.Errorf("what is not known of the seating makes the ± larger by %g at most", apart)
+	}
+}

@@ -144,6 +144,7 @@ func Seated(l *shop.Bench) []string {
 	if !stated || u == 0 || u > told {
 		return nil
 	}
+	v = math.Max(0, math.Min(1, v)) // what noise takes beyond is no saddle
 	return []string{fmt.Sprintf("By the readings the saddle sits at %s ± %s: 0 gives and bears on both ends of the "+
 		"rear way, 1 is stiff and rides on the end that stands higher.", length.Fixed(v, 2), length.Fixed(2*u, 2))}
 }
