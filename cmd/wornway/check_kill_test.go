@@ -63,7 +63,7 @@ func TestCheckAddKilled(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	times := 12
+	times := 6
 	switch {
 	case *study:
 		times = 1000

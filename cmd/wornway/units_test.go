@@ -98,7 +98,7 @@ func (l someLathe) toml(unit string, mm float64) string {
 
 // The same lathe written in millimetres and in inches gives the same answers, each in its own unit.
 func TestUnitsOfFilesAreAlike(t *testing.T) {
-	enough := 25 // lathes: each takes six command lines and more
+	enough := 10 // lathes: each takes six command lines and more
 	if testing.Short() {
 		enough = 5
 	}

@@ -50,4 +50,4 @@ func TestDepthRange(t *testing.T) {
 	}
 }
 
-const depthBeds = 24
+const depthBeds = 10
