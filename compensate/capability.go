@@ -119,8 +119,8 @@ func (m Machine) Kept(cut Cut) (float64, error) {
 	return r.Limit(), nil
 }
 
-// KeptByDial returns it as the machine stands, and with a dial turned as [Machine.Correct] would have it; NaN where there
-// is none.
+// KeptByDial returns it as the machine stands, and with a dial turned as [Machine.Correct] would have it; NaN where
+// there is none.
 func (m Machine) KeptByDial(cut Cut, dial *Dial, round float64) (stands, corrected float64, err error) {
 	if dial == nil {
 		stands, err = m.Kept(cut)

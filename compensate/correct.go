@@ -72,8 +72,8 @@ type Correction struct {
 	Chosen int     // the rung whose list this is
 	Moves  []Move  // its list
 	Table  []Move  // the same list at even steps
-	// what to measure where the dial was set, against nominal, mm, so that the length lies about its nominal diameter, or
-	// in the middle of its limits of size, when the list is followed
+	// what to measure where the dial was set, against nominal, mm, so that the length lies about its nominal diameter,
+	// or in the middle of its limits of size, when the list is followed
 	Aim         float64
 	Before      float64 // spread with nothing dialled, mm
 	TableSpread float64 // spread left by the table
@@ -106,9 +106,9 @@ func (o Correcting) check() error {
 }
 
 // Correct returns the corrections of a cut: the ladder ([Rung]) and the list of the rung that is to be taken. That is
-// the one with fewest settings whose limit lies within a tenth of the ladder's least, as long as it lies a
-// twentieth under those of all with fewer; [Correcting] may ask otherwise. The error is one of [Machine.Curve]'s, an [AllowError], or
-// a [work.Problem] where the dial or the allowance cannot be so.
+// the one with fewest settings whose limit lies within a tenth of the ladder's least, as long as it lies a twentieth
+// under those of all with fewer; [Correcting] may ask otherwise. The error is one of [Machine.Curve]'s, an
+// [AllowError], or a [work.Problem] where the dial or the allowance cannot be so.
 func (m Machine) Correct(cut Cut, o Correcting) (*Correction, error) {
 	if err := o.check(); err != nil {
 		return nil, err

@@ -53,8 +53,8 @@ func quick(p plain, cut compensate.Cut, feed compensate.Feed, n int) (samples []
 	return samples, change
 }
 
-// least returns the least spread that so many settings leave, by trying all lists: each strip is cut under the setting of
-// the one before or under another; one that goes against the tool's way in counts as two.
+// least returns the least spread that so many settings leave, by trying all lists: each strip is cut under the setting
+// of the one before or under another; one that goes against the tool's way in counts as two.
 func least(low, high [][]float64, zero, most int, bore bool) float64 {
 	best := math.Inf(1)
 	var try func(strip, k, used int, lo, hi float64)

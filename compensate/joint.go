@@ -280,7 +280,8 @@ func roots(cov *mat.SymDense, order []int) [][]float64 {
 
 // order returns the places of all lengths from coarse to fine: ends and middle, then the quarters, and so on. What one
 // of them adds to those before it is then either much or next to nothing, so that rounding does not choose between
-// them. Places that do not go on along their length, which are those of its extremes, come last: rounding may move them.
+// them. Places that do not go on along their length, which are those of its extremes, come last: rounding may move
+// them.
 func (j *Joint) order() []int {
 	const last = math.MaxUint64
 	keys := make([]uint64, len(j.mean))

@@ -7,10 +7,10 @@ import (
 
 // ladder is the question which list of settings leaves the least spread, for a number of settings.
 //
-// Over strips and settings it is a shortest path but for its cost, a range, which no sum of parts makes. Between a floor
-// and a ceiling, though, the fewest settings are found strip by strip, in a time that is linear in the strips. Which
-// floor is best for a width is found by halving: what cannot be done between the lowest floor and the highest ceiling
-// of an interval of floors cannot be done from any floor in it.
+// Over strips and settings it is a shortest path but for its cost, a range, which no sum of parts makes. Between a
+// floor and a ceiling, though, the fewest settings are found strip by strip, in a time that is linear in the strips.
+// Which floor is best for a width is found by halving: what cannot be done between the lowest floor and the highest
+// ceiling of an interval of floors cannot be done from any floor in it.
 type ladder struct {
 	curve       *Curve
 	strips      []strip

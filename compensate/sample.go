@@ -194,8 +194,8 @@ func (c *Curve) Spaced() []Held {
 }
 
 // Places returns so many positions evenly over the cut's length from its headstock end to its tailstock end, and after
-// them those of the extremes of the error; nothing is dialled. The extremes come last since rounding may move them: what
-// is drawn at the even places then stays.
+// them those of the extremes of the error; nothing is dialled. The extremes come last since rounding may move them:
+// what is drawn at the even places then stays.
 func (c *Curve) Places(count int) []Held {
 	at := make([]Held, 0, count+2)
 	for i := range count {

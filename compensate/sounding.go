@@ -10,8 +10,8 @@ import (
 	"wornway/compensate/work"
 )
 
-// sounding is a length that is tried at places along its reach, each by the curve that it has there and by what the wear's
-// uncertainty makes of it. The draws are the same everywhere, so that places can be compared.
+// sounding is a length that is tried at places along its reach, each by the curve that it has there and by what the
+// wear's uncertainty makes of it. The draws are the same everywhere, so that places can be compared.
 type sounding struct {
 	Placing
 	machine Machine
@@ -118,8 +118,8 @@ func (k *sounding) reckon(a float64) (Place, error) {
 	return Place{From: f.From, To: f.To, Spread: r.Spread, Limit: r.Limit(), Within: r.Sampled.Within}, nil
 }
 
-// extreme returns the place of the least limit, or with sign −1 of the greatest: the best of the local extremes among the
-// starts, each looked into between its neighbours.
+// extreme returns the place of the least limit, or with sign −1 of the greatest: the best of the local extremes among
+// the starts, each looked into between its neighbours.
 func (k *sounding) extreme(starts []float64, sign float64) (Place, error) {
 	const same = 1e-5 // mm
 	limit := func(a float64) float64 { return sign * k.tried[a].Limit }

@@ -63,13 +63,7 @@ func TestCheckAddKilled(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	times := 6
-	switch {
-	case *study:
-		times = 1000
-	case testing.Short():
-		times = 6
-	}
+	times := howOften(6, 1000, 6)
 	const seed = 20260402
 	r := rand.New(rand.NewPCG(seed, uint64(times)))
 	workshop(t)

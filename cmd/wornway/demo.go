@@ -111,8 +111,8 @@ func runDemo(e *env.Env, run func(*env.Env, []string) int) error {
 	return err
 }
 
-// runShortDemo shows what the main commands answer, without what stands under each answer; what limits them stands under
-// the first, as all are of one lathe.
+// runShortDemo shows what the main commands answer, without what stands under each answer; what limits them stands
+// under the first, as all are of one lathe.
 func runShortDemo(e *env.Env, run func(*env.Env, []string) int) error {
 	f := e.Format()
 	f.Full = true // each is shown as it was cut down

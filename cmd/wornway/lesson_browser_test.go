@@ -78,17 +78,27 @@ func lessonPage(t *testing.T, ctx context.Context, line string) (complaints func
 	if err != nil {
 		t.Fatal(err)
 	}
+	complaints = complaintsOf(ctx, func(url string) bool { return url == "file://"+file })
+	if err := chromedp.Run(ctx, network.Enable(), cdlog.Enable(), chromedp.EmulateViewport(1200, 1000),
+		chromedp.Navigate("file://"+file), chromedp.WaitVisible("#told", chromedp.ByQuery)); err != nil {
+		t.Fatal(err)
+	}
+	return complaints
+}
+
+// complaintsOf keeps what a page complains of from now on, and what it asks for beyond what it may.
+func complaintsOf(ctx context.Context, may func(url string) bool) func() []string {
 	var lock sync.Mutex
 	var wrong []string
-	complain := func(s string) {
+	complain := func(text string) {
 		lock.Lock()
 		defer lock.Unlock()
-		wrong = append(wrong, s)
+		wrong = append(wrong, text)
 	}
 	chromedp.ListenTarget(ctx, func(event any) {
 		switch e := event.(type) {
 		case *network.EventRequestWillBeSent:
-			if e.Request.URL != "file://"+file {
+			if !may(e.Request.URL) {
 				complain("asks for " + e.Request.URL)
 			}
 		case *runtime.EventExceptionThrown:
@@ -96,13 +106,9 @@ func lessonPage(t *testing.T, ctx context.Context, line string) (complaints func
 		case *runtime.EventConsoleAPICalled:
 			complain("writes to the console: " + string(e.Type))
 		case *cdlog.EventEntryAdded:
-			complain(e.Entry.Text)
+			complain(e.Entry.Text + " " + e.Entry.URL)
 		}
 	})
-	if err := chromedp.Run(ctx, network.Enable(), cdlog.Enable(), chromedp.EmulateViewport(1200, 1000),
-		chromedp.Navigate("file://"+file), chromedp.WaitVisible("#told", chromedp.ByQuery)); err != nil {
-		t.Fatal(err)
-	}
 	return func() []string {
 		lock.Lock()
 		defer lock.Unlock()

@@ -7,7 +7,6 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
-	"sync"
 	"testing"
 	"time"
 
@@ -27,36 +26,12 @@ var pageShots = flag.String("page-shots", "", "keep pictures of the page's scree
 // watched opens the page in a browser; what it complains of, and what it asks of other hosts, are kept.
 func watched(t *testing.T, ctx context.Context, s served) (complaints func() []string) {
 	t.Helper()
-	var lock sync.Mutex
-	var wrong []string
-	complain := func(text string) {
-		lock.Lock()
-		defer lock.Unlock()
-		wrong = append(wrong, text)
-	}
-	chromedp.ListenTarget(ctx, func(event any) {
-		switch e := event.(type) {
-		case *network.EventRequestWillBeSent:
-			if !strings.HasPrefix(e.Request.URL, s.base+"/") {
-				complain("asks for " + e.Request.URL)
-			}
-		case *runtime.EventExceptionThrown:
-			complain(e.ExceptionDetails.Error())
-		case *runtime.EventConsoleAPICalled:
-			complain("writes to the console: " + string(e.Type))
-		case *cdlog.EventEntryAdded:
-			complain(e.Entry.Text + " " + e.Entry.URL)
-		}
-	})
+	complaints = complaintsOf(ctx, func(url string) bool { return strings.HasPrefix(url, s.base+"/") })
 	if err := chromedp.Run(ctx, network.Enable(), cdlog.Enable(), chromedp.EmulateViewport(360, 740),
 		chromedp.Navigate(s.door.Address()), chromedp.WaitVisible("#answer")); err != nil {
 		t.Fatal(err)
 	}
-	return func() []string {
-		lock.Lock()
-		defer lock.Unlock()
-		return wrong
-	}
+	return complaints
 }
 
 func evaluate[T any](t *testing.T, ctx context.Context, script string) (out T) {
@@ -229,8 +204,9 @@ func TestPageIsWorked(t *testing.T) {
 			t.Errorf("%s leads to %q, not to %q", step.what, shown(), step.want)
 		}
 	}
-	// The dial's figures are read from two metres: letters of 10 mm and more at least, on a telephone of 360 px over some
-	// 65 mm (common practice, no source: a letter's height in mm is four times the distance in m, and more is better).
+	// The dial's figures are read from two metres: letters of 10 mm and more at least, on a telephone of 360 px over
+	// some 65 mm (common practice, no source: a letter's height in mm is four times the distance in m, and more is
+	// better).
 	if high := evaluate[float64](t, ctx, `parseFloat(getComputedStyle(document.querySelector(".card.shown .turn")).fontSize)`); high*0.7*65/360 < 6 {
 		t.Errorf("figures of %.0f px", high)
 	}

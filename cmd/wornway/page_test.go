@@ -333,13 +333,7 @@ func TestPageKilled(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	times := 6
-	switch {
-	case *study:
-		times = 300
-	case testing.Short():
-		times = 2
-	}
+	times := howOften(6, 300, 2)
 	workshop(t)
 	put(t, "killed.toml", killedLathe)
 	sent, known := 0, map[string]bool{} // readings are numbered, so that each is its own

@@ -21,6 +21,17 @@ import (
 
 var study = flag.Bool("study", false, "kill record, and check --add, a thousand times")
 
+// howOften returns how often something is tried: in an ordinary run, with -study, and with -short.
+func howOften(ordinary, whole, short int) int {
+	switch {
+	case *study:
+		return whole
+	case testing.Short():
+		return short
+	}
+	return ordinary
+}
+
 // A small lathe, so that reckoning takes no time.
 const killedLathe = `# Invented.   Kept as it is, with its blanks.
 format = 1
@@ -195,13 +206,7 @@ func TestRecordKilled(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	times := 24
-	switch {
-	case *study:
-		times = 1000
-	case testing.Short():
-		times = 6
-	}
+	times := howOften(24, 1000, 6)
 	const seed = 20260314
 	r := rand.New(rand.NewPCG(seed, uint64(times)))
 	workshop(t)

@@ -134,8 +134,8 @@ func TestStripIsTrueInPixels(t *testing.T) {
 	}
 }
 
-// A bar in the chuck alone that reaches further out than is usual (3 diameters, 5 the limit: common practice, no source)
-// is told of on the card as large as the moves; on the tailstock's centre it is not.
+// A bar in the chuck alone that reaches further out than is usual (3 diameters, 5 the limit: common practice, no
+// source) is told of on the card as large as the moves; on the tailstock's centre it is not.
 func TestCardSaysWhatStandsTooFarOut(t *testing.T) {
 	workshop(t)
 	table := "# invented\nposition,diameter\n3,1.2503\n5,1.2508\n7,1.2510\n9,1.2506\n11,1.2500\n"

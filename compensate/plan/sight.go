@@ -107,8 +107,8 @@ func (m manner) setting() float64 {
 	return m.dial.Limit()
 }
 
-// allow returns by how much a corrected feature's diameter strays to either side, about, mm: what the finest setting makes
-// of it, or a quarter of what the feature allows where that is less, but never less than the dial can hold.
+// allow returns by how much a corrected feature's diameter strays to either side, about, mm: what the finest setting
+// makes of it, or a quarter of what the feature allows where that is less, but never less than the dial can hold.
 func (m manner) allow(f work.Feature) float64 {
 	const holdable = 0.51 // of the finest setting: half of it, and a little for rounding
 	return math.Min(m.setting(), math.Max(holdable*m.setting(), allowed(f)/4))

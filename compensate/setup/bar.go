@@ -7,8 +7,8 @@ import (
 	"wornway/compensate/work"
 )
 
-// Bar is a length of work of which nothing else is known, as it is held: a bar of the diameter that is turned, whose far
-// end lies where the length ends. Lengths mm.
+// Bar is a length of work of which nothing else is known, as it is held: a bar of the diameter that is turned, whose
+// far end lies where the length ends. Lengths mm.
 type Bar struct {
 	Way       work.Held
 	Machine   compensate.Machine // with the axis about which it turns
@@ -95,7 +95,8 @@ func (r Room) Bounds(from, to float64) Bound {
 }
 
 // Room returns where lengths of a diameter can be turned on ways of which the profile knows those from first to last.
-// known says whether jaws and tailstock are known, free whether a free end is asked for, which may stand out so far only.
+// known says whether jaws and tailstock are known, free whether a free end is asked for, which may stand out so far
+// only.
 func (l Lathe) Room(diameter float64, way work.Held, known, free bool, first, last float64) Room {
 	r := Room{From: l.JawsFront, Low: ByJaws, To: math.Inf(1)}
 	low := func(z float64, b Bound) {

@@ -22,8 +22,9 @@ func (v V) Motion(outer, inner float64) (drop, shift float64) {
 	return (outer*si + inner*so) / sum, (inner*co - outer*ci) / sum
 }
 
-// Follows returns how far the front way's guidance shifts for each mm that it sinks where both flanks lose the same, plus
-// toward the operator: (cos Outer − cos Inner)/(sin Outer + sin Inner), which is tan((Inner − Outer)/2). From Motion.
+// Follows returns how far the front way's guidance shifts for each mm that it sinks where both flanks lose the same,
+// plus toward the operator: (cos Outer − cos Inner)/(sin Outer + sin Inner), which is tan((Inner − Outer)/2). From
+// Motion.
 func (v V) Follows() float64 { return math.Tan((v.Inner - v.Outer) / 2) }
 
 // Normal returns the metal lost from each flank, mm normal to it, that belongs to a drop and a shift. It is the inverse

@@ -11,11 +11,11 @@ import (
 	"wornway/profile/bed"
 )
 
-// Metal is only lost: no way lies higher than when it was new. A normal density knows nothing of that, so the
-// curves of each point of the mixture are cut to those that are nowhere higher than new by more than ways are off
-// straight when they are made. What is left is again taken as normal, with the mean and the covariance of what was left.
-// A point counts by the share of its curves that comply after the readings over the share that did before: wear that
-// could only be explained by ways that have grown is the less probable.
+// Metal is only lost: no way lies higher than when it was new. A normal density knows nothing of that, so the curves of
+// each point of the mixture are cut to those that are nowhere higher than new by more than ways are off straight when
+// they are made. What is left is again taken as normal, with the mean and the covariance of what was left. A point
+// counts by the share of its curves that comply after the readings over the share that did before: wear that could only
+// be explained by ways that have grown is the less probable.
 const (
 	proud      = 0.004 // mm that a way may stand above new: ways were never straighter than 1 to 3 µm
 	lostPlaces = 10    // of each way
@@ -99,7 +99,8 @@ func (s *space) floorGained(at strengths, k *solved) *mat.Dense {
 	return g
 }
 
-// floorPosterior returns mean and covariance of what the limits speak of, after the readings; k is the point's solution.
+// floorPosterior returns mean and covariance of what the limits speak of, after the readings; k is the point's
+// solution.
 func (s *space) floorPosterior(at strengths, k *solved) (mean []float64, left *mat.SymDense) {
 	gained := s.floorGained(at, k)
 	mean = make([]float64, len(s.floors))
@@ -183,8 +184,8 @@ type cut struct {
 // draw's weight. The same draws without the limits serve as the measure of what the limits change, so that limits that
 // nothing comes near change nothing at all. draws is how many points of a lattice are used.
 //
-// Source: sequential conditioning after A. Genz, Numerical computation of multivariate normal probabilities (1992), from
-// memory. Tested against draws that are kept where they comply.
+// Source: sequential conditioning after A. Genz, Numerical computation of multivariate normal probabilities (1992),
+// from memory. Tested against draws that are kept where they comply.
 func cutAbove(mean []float64, cov *mat.SymDense, low float64, draws int) cut {
 	o := ordered(mean, cov, low)
 	n := len(o.of)
@@ -199,7 +200,8 @@ func cutAbove(mean []float64, cov *mat.SymDense, low float64, draws int) cut {
 	}
 	out := cut{share: math.Log(t.cut.weight / float64(draws)), pull: make([]float64, len(mean))}
 	shift, shrunk := t.changes()
-	// From the independent values that were drawn back to the values themselves: with L their factor, cov·pull is L·shift.
+	// From the independent values that were drawn back to the values themselves: with L their factor, cov·pull is
+	// L·shift.
 	inverse := mat.NewTriDense(n, mat.Lower, nil)
 	if err := inverse.InverseTri(o.lower); err != nil && !isCondition(err) {
 		return out
@@ -378,8 +380,8 @@ func (t *tally) changes() (shift []float64, shrunk *mat.SymDense) {
 	return shift, shrunk
 }
 
-// lattice is points that fill a cube evenly, as many as are drawn at the most, each with the standard normal values that
-// belong to its coordinates: multiples of the roots of primes less their whole part, folded.
+// lattice is points that fill a cube evenly, as many as are drawn at the most, each with the standard normal values
+// that belong to its coordinates: multiples of the roots of primes less their whole part, folded.
 var lattice = sync.OnceValue(func() (out [cutDraws][]coordinate) {
 	steps := rootsOfPrimes(int(bed.Curves) * lostPlaces)
 	for d := range out {

@@ -34,9 +34,9 @@ var reaches = []float64{80, 125, 200, 315, 500, 800}
 
 // strengths are the logarithms of what is averaged over beside the reach: the strength of the front's wear, the rear's
 // to the front's, the shift's to the front's beside what equal wear of both flanks makes of it, and the factor by which
-// all readings are worse than stated; then how alike front and rear wear, see priorAlike. The factor counts from zero up
-// only: surveys that agree better than their uncertainties say are not taken to be better, surveys that disagree widen
-// the result.
+// all readings are worse than stated; then how alike front and rear wear, see priorAlike. The factor counts from zero
+// up only: surveys that agree better than their uncertainties say are not taken to be better, surveys that disagree
+// widen the result.
 type strengths [5]float64
 
 // priors are the strengths' prior means and standard deviations, in their order.

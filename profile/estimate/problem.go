@@ -295,9 +295,9 @@ func (p *problem) rocks(e survey.Equation) bool {
 	})
 }
 
-// seatingTold says whether readings may tell how the saddle sits: where it was pressed on, or where something reads a way
-// without the saddle upon it. Readings of the saddle alone would have ways and seating make up for each other; they are
-// then taken as those of a saddle that gives, and the ± of what is asked has the seating as unknown.
+// seatingTold says whether readings may tell how the saddle sits: where it was pressed on, or where something reads a
+// way without the saddle upon it. Readings of the saddle alone would have ways and seating make up for each other; they
+// are then taken as those of a saddle that gives, and the ± of what is asked has the seating as unknown.
 func (in Input) seatingTold() bool {
 	tells := func(e survey.Equation) bool {
 		ways, rocks := false, false

@@ -182,8 +182,8 @@ func (s *space) covarianceIn(out *mat.SymDense, at strengths) *mat.SymDense {
 	return out
 }
 
-// score returns the logarithm of the posterior density of the strengths and the reach, up to a constant, without what is
-// known of metal being only lost.
+// score returns the logarithm of the posterior density of the strengths and the reach, up to a constant, without what
+// is known of metal being only lost.
 func (s *space) score(at strengths) float64 {
 	score, _ := s.scored(at)
 	return score

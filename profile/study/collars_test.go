@@ -21,7 +21,8 @@ const (
 )
 
 // byAdvice is what following the advice came to, over the parts of one kind. The gains are those of the list that is
-// advised, of the one that is best by the same predictions whatever it takes, and of the one for which the truth is known.
+// advised, of the one that is best by the same predictions whatever it takes, and of the one for which the truth is
+// known.
 type byAdvice struct {
 	parts, worse, covered   int
 	gained, least, possible float64

@@ -25,8 +25,8 @@ type Survey struct {
 	Method    survey.Method
 	Places    Places
 	Reference bool // each answer has a second reading, of what stays put
-	// Work is what the survey is made for: lengths that the spindle holds, with their tolerance or without; nil: the bed
-	// as a whole
+	// Work is what the survey is made for: lengths that the spindle holds, with their tolerance or without; nil: the
+	// bed as a whole
 	Work []compensate.Cut
 	// Unit is the inch or the millimetre, in which a table of collars counts; a profile says so itself
 	Unit length.Unit

@@ -32,7 +32,7 @@ func workWords(k Entry) string {
 // zero says where the dial is set, and at what diameter.
 func (k Entry) zero() string {
 	c := k.K.Curve
-	return fmt.Sprintf("SET AT %s TO %s %s", k.About(c.SetAt), k.Size(k.aim()), k.UnitName())
+	return fmt.Sprintf("SET AT %s TO %s", k.About(c.SetAt), k.Diameter(k.aim()))
 }
 
 // aim is the diameter that is to be measured at the zero, mm.
@@ -86,7 +86,7 @@ func withLadder(k Entry, notes []string) [][]string {
 	}
 	s := "Settings: spread left"
 	for i, r := range k.K.Ladder {
-		mark := map[bool]string{true: " (this card)"}[i == k.K.Chosen]
+		mark := map[bool]string{true: " (this list)"}[i == k.K.Chosen]
 		s += fmt.Sprintf("%s %d: %s%s", map[bool]string{true: " –", false: ","}[i == 0], r.Settings, k.Cell(r.Spread), mark)
 	}
 	return [][]string{append([]string{s + " " + k.SmallName() + "; a turn back counts as two."}, notes...), notes}

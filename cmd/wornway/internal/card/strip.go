@@ -110,7 +110,7 @@ func stripHead(p *sheet.Printing, k Entry, long, whole float64, first bool) floa
 		return math.Max(paper.Margin+StripTop, at+1.5)
 	}
 	if !k.Held && k.Says != "" {
-		at = line(at+1.5, sheet.Heading, "NOT PROMISED. "+k.Says)
+		at = line(at+1.5, sheet.Heading, "NOT PROMISED. "+k.Reason())
 	}
 	at = line(at, sheet.Plain, "Cut along the dashed lines. Cut the left end off every piece but the first at its "+
 		"line, and lay it on the one before, line on line. Read the strip by a pointer fixed to the saddle: stick it on "+
@@ -261,7 +261,7 @@ type stripMark struct {
 // marksOf are the zero and the moves from a to b, ascending.
 func (k Entry) marksOf(a, b float64) []stripMark {
 	c := k.K.Curve
-	all := []stripMark{{c.SetAt, true, "ZERO", []string{fmt.Sprintf("set to %s", k.Size(k.aim()))}}}
+	all := []stripMark{{c.SetAt, true, "ZERO", []string{"set to " + k.Diameter(k.aim())}}}
 	for _, m := range k.K.Moves {
 		mark := stripMark{z: m.Position,
 			big:   turn(m.Change) + " " + word.Fraction(math.Abs(k.Dial.Divisions(m.Change))),

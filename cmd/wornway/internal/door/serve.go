@@ -14,8 +14,8 @@ import (
 // ErrIdle ends a door at which nobody has asked for anything for long.
 var ErrIdle = errors.New("nobody has asked for anything for long")
 
-// Serve serves the door on a listener until the context is done, which is no error, or nobody has asked for anything for
-// so long.
+// Serve serves the door on a listener until the context is done, which is no error, or nobody has asked for anything
+// for so long.
 func (d *Door) Serve(ctx context.Context, l net.Listener, idle time.Duration) error {
 	s := &http.Server{
 		Handler:           d,

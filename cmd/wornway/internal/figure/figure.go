@@ -53,7 +53,7 @@ func DrawnBetween(from, to float64) []compensate.Held {
 // ErrorCurve is the diameter error along a cut as nothing is dialled, and its ±.
 func ErrorCurve(l *shop.Bench, c *compensate.Curve) (plot.Line, []plot.Band) {
 	line := plot.Line{Name: "diameter error"}
-	band := plot.Band{Name: "± of it", Style: 0}
+	band := plot.Band{Name: "±", Style: 0}
 	stated := false
 	for _, h := range DrawnBetween(c.From, c.To) {
 		s := c.Station(h.Position)

@@ -1,9 +1,9 @@
 // Package page serves a lathe's page to a browser at the machine: the answers of the commands, from the commands
 // themselves, with choices to be set by a thumb.
 //
-// [New] makes the handler. It runs command lines by the function that it is given, and shows what they answered; nothing
-// of the work is reckoned here or in the browser. Every page works without script, which only spares loading it anew.
-// Who may see it is the matter of another package, door.
+// [New] makes the handler. It runs command lines by the function that it is given, and shows what they answered;
+// nothing of the work is reckoned here or in the browser. Every page works without script, which only spares loading it
+// anew. Who may see it is the matter of another package, door.
 package page
 
 import (

@@ -173,7 +173,8 @@ func Crossed(l *shop.Bench, cuts ...Cut) []string {
 	return out
 }
 
-// Crosses says it in few words, and where: damage that the saddle's bearing runs over while the tool is at these positions and between them.
+// Crosses says it in few words, and where: damage that the saddle's bearing runs over while the tool is at these
+// positions and between them.
 func Crosses(l *shop.Bench, positions ...float64) []string {
 	var out []string
 	for _, d := range crossed(l, slices.Min(positions), slices.Max(positions)) {

@@ -37,18 +37,37 @@ func Holds(l *shop.Bench, c *compensate.Curve, spread float64, sampled compensat
 		return fmt.Sprintf("The tolerance of %s is not held: as computed it varies by %s.", l.Small(tolerance),
 			l.Small(spread)), false
 	}
-	s := fmt.Sprintf("The chance of keeping within %s is %s", l.Small(tolerance), word.Percent(sampled.Within))
+	s := Chance(l, tolerance, sampled)
 	switch {
 	case sampled.Within >= compensate.Promised:
 		return s + ".", true
 	case spread > tolerance:
 		return s + ": not held.", false
 	}
-	if least := c.Promisable(); tolerance < least {
-		return fmt.Sprintf("%s: not promised. With this ±, nothing under about %s can be promised over this length, however "+
-			"the dial is turned.", s, l.Small(least)), false
+	return s + ": not promised" + unsure(l, c), false
+}
+
+// Chance says how probable it is that a tolerance is kept, without a full stop.
+func Chance(l *shop.Bench, tolerance float64, sampled compensate.Sampled) string {
+	return fmt.Sprintf("The chance of keeping within %s is %s", l.Small(tolerance), word.Percent(sampled.Within))
+}
+
+// unsure goes on with why a length is not promised that would be held as computed.
+func unsure(l *shop.Bench, c *compensate.Curve) string {
+	if least := c.Promisable(); c.Tolerance < least {
+		return fmt.Sprintf(". With this ±, nothing under about %s can be promised over this length, however the dial is "+
+			"turned.", l.Small(least))
 	}
-	return s + ": not promised, as the wear is not known well enough.", false
+	return ", as the wear is not known well enough."
+}
+
+// Unpromised says why a length that was asked for is not promised, beside words which say that it is not.
+func Unpromised(l *shop.Bench, c *compensate.Curve, spread float64, sampled compensate.Sampled, stated bool) string {
+	if !stated || spread > c.Tolerance {
+		s, _ := Holds(l, c, spread, sampled, stated)
+		return s
+	}
+	return Chance(l, c.Tolerance, sampled) + unsure(l, c)
 }
 
 // Spread says how much the diameter varies along a length, as computed and as it is known.

@@ -49,7 +49,8 @@ func (l *Bench) Hold(c compensate.Cut, way work.Held) (setup.Bar, error) {
 	var cannot setup.Refusal
 	if errors.As(err, &cannot) {
 		return b, refuse.With(fmt.Sprintf("held %s: %s", way.Words(), cannot.Words(l.At)),
-			"give another --held, or turn the length elsewhere; [lathe.holding] says what the lathe has")
+			"give another --held, or turn the length elsewhere; [lathe.holding] says what the lathe has: jaws_front "+
+				"for the chuck, headstock_centre for centres")
 	}
 	return b, err
 }

@@ -18,7 +18,8 @@ func UsualDiameter(u length.Unit) float64 {
 	return 25
 }
 
-// UsualWork is a length that is looked at where none is given: 4 to 12 in, 100 to 300 mm, or what of it lies on the bed.
+// UsualWork is a length that is looked at where none is given: 4 to 12 in, 100 to 300 mm, or what of it lies on the
+// bed.
 func UsualWork(p *profile.Profile) compensate.Cut {
 	from, to := 100.0, 300.0
 	if p.Unit == length.Inch {

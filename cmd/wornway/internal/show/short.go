@@ -48,7 +48,8 @@ func (r Report) forPeople(f Format) Report {
 	return r
 }
 
-// Glance returns the answer without its foot: the sentences, what limits it, and of its first table so many rows at most.
+// Glance returns the answer without its foot: the sentences, what limits it, and of its first table so many rows at
+// most.
 func (r Report) Glance(rows int) Report {
 	out := Report{Answer: r.Answer, Warnings: r.Warnings, Remarks: r.Limits, Sketch: r.Sketch}
 	for _, t := range r.Tables {

@@ -17,8 +17,8 @@ import (
 const gap = "  "
 
 // drawText draws a table with a rule under its headings and nothing else around it, no wider than limit (0: none):
-// headings are broken, entries of words folded and spare columns dropped where it would be. Where that is not enough, the table becomes
-// a list.
+// headings are broken, entries of words folded and spare columns dropped where it would be. Where that is not enough,
+// the table becomes a list.
 func drawText(t Table, limit int) (string, error) {
 	drawn, err := drawWhole(t.folded(limit), limit)
 	if err != nil || limit <= 0 || widest(strings.Split(drawn, "\n")) <= limit {

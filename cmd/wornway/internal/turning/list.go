@@ -1,6 +1,7 @@
 package turning
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -21,8 +22,12 @@ const PhoneWidth = 40
 type Promise struct {
 	Says        string // empty where none was asked
 	Held        bool   // it is kept, or none was asked
+	why         string // it is not promised, beside words which say that it is not; empty: what is said
 	probability *float64
 }
+
+// Reason is why it is not promised.
+func (p Promise) Reason() string { return cmp.Or(p.why, p.Says) }
 
 // Promised says whether the length keeps its tolerance with these settings.
 func (r Correction) Promised() Promise {
@@ -32,7 +37,11 @@ func (r Correction) Promised() Promise {
 	}
 	sampled, stated := r.K.Curve.Sample(r.K.MovesAt(r.Dial.Step()), t)
 	says, held := say.Holds(r.Bench, r.K.Curve, r.K.MovesSpread, sampled, stated)
-	return Promise{says, held, answer.Null(sampled.Within, stated)}
+	p := Promise{Says: says, Held: held, probability: answer.Null(sampled.Within, stated)}
+	if !held {
+		p.why = say.Unpromised(r.Bench, r.K.Curve, r.K.MovesSpread, sampled, stated)
+	}
+	return p
 }
 
 // Alarm is what is to be known before anything is dialled: in few words, and why.
@@ -45,7 +54,7 @@ func (r Correction) Alarms(p Promise) []Alarm {
 		out = append(out, Alarm{"NEEDS THE TAILSTOCK", far})
 	}
 	if !p.Held && p.Says != "" {
-		out = append(out, Alarm{"NOT PROMISED", p.Says})
+		out = append(out, Alarm{"NOT PROMISED", p.Reason()})
 	}
 	return out
 }

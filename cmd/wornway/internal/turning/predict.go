@@ -160,8 +160,8 @@ func (p *prediction) say(l *shop.Bench, c *compensate.Curve) {
 	p.Answer = append(p.Answer, word.Said(say.OtherWork(l), say.Further(l, c))...)
 }
 
-// between says where between its ends a length comes out bigger or smaller than at both; empty where that is less than a
-// tenth of what it varies by.
+// between says where between its ends a length comes out bigger or smaller than at both; empty where that is less than
+// a tenth of what it varies by.
 func between(l *shop.Bench, c *compensate.Curve, t compensate.Taper) string {
 	from, to := c.At(c.From, 0), c.At(c.To, 0)
 	s := ""

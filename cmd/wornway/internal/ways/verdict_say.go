@@ -163,7 +163,8 @@ func (v *verdict) expect() []string {
 				s += "; "
 			}
 			anywhere, best := of(c)
-			s += fmt.Sprintf("%s within %s anywhere, %s at its best place", v.At(c.Length), v.Cell(anywhere), v.Small(best))
+			s += fmt.Sprintf("a %s length within %s anywhere, %s at its best place", v.At(c.Length), v.Cell(anywhere),
+				v.Small(best))
 			if from {
 				s += fmt.Sprintf(" (from %s)", v.About(c.BestFrom))
 			}

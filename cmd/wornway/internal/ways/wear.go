@@ -49,7 +49,8 @@ type deepestJSON struct {
 	Position    float64  `json:"position"`
 	Drop        float64  `json:"drop"`
 	Uncertainty *float64 `json:"uncertainty"`
-	// The limits that hold the drop with 95 %, where no reading tells how far both ways have sunk together; null elsewhere.
+	// The limits that hold the drop with 95 %, where no reading tells how far both ways have sunk together; null
+	// elsewhere.
 	Low  *float64 `json:"low"`
 	High *float64 `json:"high"`
 }
