@@ -178,7 +178,8 @@ func (j *Joint) worlds() (out []world, sum float64) {
 	order := j.order()
 	for _, possible := range j.wear.Cases() {
 		after := j.covariance(possible.Covariance)
-		w := world{shift: make([]float64, len(j.mean)), deviations: roots(after, order), eased: make([]*eased, len(j.lengths))}
+		w := world{shift: make([]float64, len(j.mean)), deviations: roots(after, order),
+			eased: make([]*eased, len(j.lengths))}
 		var before *mat.SymDense
 		if possible.Prior != nil {
 			before = j.covariance(possible.Prior)

@@ -22,10 +22,10 @@ func newBlank(e *env.Env) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "blank PROFILE --method M -o FILE.pdf",
 		Short: "Print a blank survey sheet with this bed's stations",
-		Long: `Blank prints a sheet to write readings on at the machine, as a PDF: the stations of this bed in the order in which record
-asks for them, columns for the way there and back, what else is to be noted, how the instrument stands and which way
-is plus, and what to watch for. --method all prints the set of all methods, one page or more each. On the sheet of the test
-cut stands what diameter each collar is expected to have, as far as the profile knows the wear.`,
+		Long: `Blank prints a sheet to write readings on at the machine, as a PDF: the stations of this bed in the order
+in which record asks for them, columns for the way there and back, what else is to be noted, how the instrument stands
+and which way is plus, and what to watch for. --method all prints the set of all methods, one page or more each. On the
+sheet of the test cut stands what diameter each collar is expected to have, as far as the profile knows the wear.`,
 		Example: `  wornway blank demo.toml --method saddle-level -o level.pdf
   wornway blank demo.toml --method straightedge --contacts 2in,26in -o edge.pdf
   wornway blank demo.toml --method all --paper a4 -o set.pdf`,

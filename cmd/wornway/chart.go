@@ -39,12 +39,12 @@ func newChart(e *env.Env) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "chart PROFILE --from A --to B --diameter D -o FILE.pdf",
 		Short: "Print the corrections for the machine: card or strip",
-		Long: `Chart puts what correct says on paper, as a PDF: a card to be taped to the machine, with the settings in figures that are
-read from a step away, where the zero is, which way to feed, what is left over and how sure that is.
+		Long: `Chart puts what correct says on paper, as a PDF: a card to be taped to the machine, with the settings in
+figures that are read from a step away, where the zero is, which way to feed, what is left over and how sure that is.
 
 With --strip it prints the same along a ruler at true scale, to be stuck along the front of the bed: print it at 100 %,
-check the bar on each sheet with a rule, cut and join. With --any-work it prints what is due along the bed for a list
-of diameters, counted from one place where the dial is set: for what comes up every day.
+check the bar on each sheet with a rule, cut and join. With --any-work it prints what is due along the bed for a list of
+diameters, counted from one place where the dial is set: for what comes up every day.
 
 A table of collars serves in place of a profile, as for correct.`,
 		Example: `  wornway chart demo.toml --from 12in --to 18in --diameter 1in -o card.pdf

@@ -22,10 +22,10 @@ func newCheck(e *env.Env) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "check PROFILE --measured FILE",
 		Short: "Hold a turned part against the prediction, and learn from it",
-		Long: `Check holds collars or a part, turned at one setting of the dial and measured along its length, against what
-predict says of it, and says whether they agree: as they are, but for a straight taper, or not, and how. FILE
-is a TOML file with one [[survey]] of the method test-cut, as a profile has it; or a CSV file of position and
-diameter, with the rest as flags. Turn three to five collars, the bar in the chuck, with a light cut.
+		Long: `Check holds collars or a part, turned at one setting of the dial and measured along its length, against
+what predict says of it, and says whether they agree: as they are, but for a straight taper, or not, and how. FILE is a
+TOML file with one [[survey]] of the method test-cut, as a profile has it; or a CSV file of position and diameter, with
+the rest as flags. Turn three to five collars, the bar in the chuck, with a light cut.
 
 With --job the part of a job file is held against what predict --job says of it. FILE is then a CSV file whose first
 line names its columns: position, diameter and, where there is any doubt, feature. Positions count from the part's
@@ -33,16 +33,16 @@ headstock end as they do on the drawing. Every feature is compared with its own 
 
 Which is it? Give --measured several times, for cuts that were made differently: from the chuck and between centres,
 light and deep, near and far, each a TOML file with its depth, held and held_at; a level on the saddle or a test bar
-read since counts too (saddle-level, bar-side). Check then says how probable each cause is, by all of them together:
-the bed as surveyed, wear since, twist, a leaning spindle, the tailstock to a side or at another height, push-off,
-differences noted on radius, a level read the wrong way round, or something else; or that it cannot tell yet, and
-which further cut or reading would tell the two best apart. --cause asks so of one file.
+read since counts too (saddle-level, bar-side). Check then says how probable each cause is, by all of them together: the
+bed as surveyed, wear since, twist, a leaning spindle, the tailstock to a side or at another height, push-off,
+differences noted on radius, a level read the wrong way round, or something else; or that it cannot tell yet, and which
+further cut or reading would tell the two best apart. --cause asks so of one file.
 
 A table of collars serves in place of the profile; --reading-unit, --uncertainty, --held and --held-at then hold for
 both files.
 
-With --add the cut becomes one more survey of the profile, whose version from before the command is kept
-beside it with .bak behind its name, in the place of an older one. A cut that the profile holds already is never added twice.`,
+With --add the cut becomes one more survey of the profile, whose version from before the command is kept beside it with
+.bak behind its name, in the place of an older one. A cut that the profile holds already is never added twice.`,
 		Example: `  wornway check demo.toml --measured collars.csv
   wornway check demo.toml --measured collars.csv --reading-unit in --uncertainty 0.1thou --held-at 1in --json
   wornway check demo.toml --measured collars.toml --add

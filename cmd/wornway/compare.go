@@ -26,10 +26,10 @@ func newCompare(e *env.Env) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "compare OLD NEW | compare PROFILE --before DATE",
 		Short: "Say how far the bed has worn on between two surveys",
-		Long: `Compare holds two profiles of one bed against each other, or of one profile the surveys before a day against those
-from it on: how far the ways have worn between the two, by how much in a year, whether that is more than chance
-makes of the readings, and how much more the bed is twisted, which is levelling and not wear. What NEW has
-from OLD counts for OLD alone. Profiles of lathes that differ in their geometry are refused.`,
+		Long: `Compare holds two profiles of one bed against each other, or of one profile the surveys before a day
+against those from it on: how far the ways have worn between the two, by how much in a year, whether that is more than
+chance makes of the readings, and how much more the bed is twisted, which is levelling and not wear. What NEW has from
+OLD counts for OLD alone. Profiles of lathes that differ in their geometry are refused.`,
 		Example: `  wornway compare last-year.toml demo.toml
   wornway compare two-years.toml --before 2026-01-01
   wornway compare last-year.toml demo.toml --every 4in --csv`,

@@ -23,14 +23,14 @@ func newCorrect(e *env.Env) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "correct PROFILE {--from A --to B --diameter D | --job FILE}",
 		Short: "Say what to turn the dial at which position, and what is left",
-		Long: `Correct says what to turn the cross-slide dial while the length is cut, so that it comes out parallel, and what each
-further setting buys. It takes the fewest settings whose spread, with its ±, lies within a tenth of the least that this
-dial can do; a setting that turns back counts as two. The diameter to be measured where the dial is set is part of the
-list, so that the length lies about its nominal diameter. A setting holds from its position to the next one; the dial is
-not turned gradually. With --compound-angle the same is given for the compound's dial.
+		Long: `Correct says what to turn the cross-slide dial while the length is cut, so that it comes out parallel,
+and what each further setting buys. It takes the fewest settings whose spread, with its ±, lies within a tenth of the
+least that this dial can do; a setting that turns back counts as two. The diameter to be measured where the dial is set
+is part of the list, so that the length lies about its nominal diameter. A setting holds from its position to the next
+one; the dial is not turned gradually. With --compound-angle the same is given for the compound's dial.
 
-With --job it gives that for each feature of a part that is described in a job file, with the axis about which the
-part turns as it is held, and with how it bends under the cut.
+With --job it gives that for each feature of a part that is described in a job file, with the axis about which the part
+turns as it is held, and with how it bends under the cut.
 
 In place of a profile it takes a table of collars (CSV: position, diameter, and where there are several cuts cut and
 depth; five rows or more), turned along a bar at one setting of the dial. Between the collars, for work like the bar,

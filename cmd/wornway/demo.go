@@ -60,10 +60,10 @@ func newDemo(e *env.Env, run func(*env.Env, []string) int) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "demo",
 		Short: "Run the main job on a built-in lathe, step by step",
-		Long: `Demo runs the main job on a lathe of an invented workshop: what comes out, what to dial, and where it would be better.
-With --full it runs all of it, the profile, the wear and the plan of a whole part too, and gives each answer whole. Each
-step is printed with the command that makes it. wornway new --demo demo.toml writes the lathe's profile, and wornway
-new --job --demo shaft.toml the part's job file, to try the commands by hand.`,
+		Long: `Demo runs the main job on a lathe of an invented workshop: what comes out, what to dial, and where it
+would be better. With --full it runs all of it, the profile, the wear and the plan of a whole part too, and gives each
+answer whole. Each step is printed with the command that makes it. wornway new --demo demo.toml writes the lathe's
+profile, and wornway new --job --demo shaft.toml the part's job file, to try the commands by hand.`,
 		Example: `  wornway demo
   wornway demo --full`,
 		GroupID: "learn",

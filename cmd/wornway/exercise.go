@@ -31,11 +31,12 @@ func newExercise(e *env.Env) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "exercise --seed N [--level L]",
 		Short: "Set a blind exercise: which cause is in these cuts?",
-		Long: `Exercise sets a blind exercise: an invented lathe, a survey of its bed, and cuts and readings made since, with a cause or two
-hidden in them. Who works it says what it is, how strong, and what tells it from what looks like it. The same number always
-gives the same sheet. Level 1 hides one cause, well marked; level 2 shows two cuts only, which need not be enough; level 3
-hides two causes together, or a weak one. -o FILE.pdf prints the sheet, -o FILE.toml writes the profile and, beside it, each cut for
-wornway check. --answer says what was hidden, and --mark marks a class's answers.`,
+		Long: `Exercise sets a blind exercise: an invented lathe, a survey of its bed, and cuts and readings made since,
+with a cause or two hidden in them. Who works it says what it is, how strong, and what tells it from what looks like it.
+The same number always gives the same sheet. Level 1 hides one cause, well marked; level 2 shows two cuts only, which
+need not be enough; level 3 hides two causes together, or a weak one. -o FILE.pdf prints the sheet, -o FILE.toml writes
+the profile and, beside it, each cut for wornway check. --answer says what was hidden, and --mark marks a class's
+answers.`,
 		Example: `  wornway exercise --seed 417
   wornway exercise --seed 417 --level 2 -o sheet.pdf
   wornway exercise --seed 417-2 -o bench.toml

@@ -23,9 +23,9 @@ func newExplain(e *env.Env) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "explain PROFILE --at P --from A --to B --diameter D",
 		Short: "Show step by step how the wear reaches the diameter at one place",
-		Long: `Explain takes one position of what predict says apart: from the metal that the ways have lost, over what the saddle
-makes of it, to the tool's point, the radius and the diameter; each step with its formula, the numbers put in and
-the result. It ends with the share of each part in the error, and with what the error would be on other work, with
+		Long: `Explain takes one position of what predict says apart: from the metal that the ways have lost, over what
+the saddle makes of it, to the tool's point, the radius and the diameter; each step with its formula, the numbers put in
+and the result. It ends with the share of each part in the error, and with what the error would be on other work, with
 the tool at another height, or on a lathe of other dimensions with the same wear.`,
 		Example: `  wornway explain demo.toml --at 8in --from 4in --to 12in --diameter 1in
   wornway explain demo.toml --at 200mm --from 100mm --to 300mm --diameter 25mm --json`,

@@ -36,8 +36,8 @@ func newLesson(e *env.Env) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "lesson PROFILE -o FILE.html | --handout -o FILE.pdf",
 		Short: "Make a page that shows apprentices what this lathe's wear does",
-		Long: `Lesson makes one page that opens in any browser, without a network. It asks for a guess first: does the work
-come out bigger or smaller near the chuck? Then the carriage is dragged along the bed in one picture, and short
+		Long: `Lesson makes one page that opens in any browser, without a network. It asks for a guess first: does the
+work come out bigger or smaller near the chuck? Then the carriage is dragged along the bed in one picture, and short
 chapters show what makes the difference: one way worn, both alike, one flank, where the dial was set. Further choices,
 questions and what each survey method sees are folded away. All numbers are those of predict and correct. --handout
 prints the lesson as questions with lines to write on, and the key into a file of its own beside it.`,

@@ -32,16 +32,16 @@ func newNew(e *env.Env) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "new FILE",
 		Short: "Write a profile or a job file to fill in, or a demonstration",
-		Long: `New writes a commented profile in which each key says what it is and how to measure it at the machine. On a terminal it
-asks for the values one by one, says what is implausible, and writes those that were given; an empty answer leaves a key for
-later. It ends with what to read first, for the tools that you have, and the command that takes it down. With --demo
-it writes the demonstration lathe, which is invented. FILE may be - for standard output.
+		Long: `New writes a commented profile in which each key says what it is and how to measure it at the machine. On
+a terminal it asks for the values one by one, says what is implausible, and writes those that were given; an empty
+answer leaves a key for later. It ends with what to read first, for the tools that you have, and the command that takes
+it down. With --demo it writes the demonstration lathe, which is invented. FILE may be - for standard output.
 
-With --from it makes the profile of a table of collars: what is left to fill in is the lathe's own measures. Its unit
-is that of the diameters.
+With --from it makes the profile of a table of collars: what is left to fill in is the lathe's own measures. Its unit is
+that of the diameters.
 
-With --job it writes a job file in place of a profile: what part is to be turned, how it may be held, the finishing cut, and
-what is asked of each seat. With --job --demo that is an invented shaft for the demonstration lathe.`,
+With --job it writes a job file in place of a profile: what part is to be turned, how it may be held, the finishing cut,
+and what is asked of each seat. With --job --demo that is an invented shaft for the demonstration lathe.`,
 		Example: `  wornway new bench.toml --unit in
   wornway new bench.toml --unit mm --ask=false
   wornway new bench.toml --from collars.csv --reading-unit in --ask=false

@@ -32,14 +32,15 @@ func newPage(e *env.Env, run func(*env.Env, []string) int) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "page PROFILE",
 		Short: "Serve this lathe's page to a phone at the machine",
-		Long: `Page serves the lathe's page until it is ended by Ctrl-C, or nobody has asked for anything for an hour: what comes out and
-what to dial, the list one stop at a time in figures that are read from two metres, where a length comes out best,
-surveys taken reading by reading, and a cut held against the prediction. What it answers the commands answer.
+		Long: `Page serves the lathe's page until it is ended by Ctrl-C, or nobody has asked for anything for an hour:
+what comes out and what to dial, the list one stop at a time in figures that are read from two metres, where a length
+comes out best, surveys taken reading by reading, and a cut held against the prediction. What it answers the commands
+answer.
 
-It prints the address with a key, opens the browser, and lets in who has the key. By itself it serves this machine alone.
-With --lan it serves the network that the machine is on, and the key is shown as a QR code as well, for phones to read. That is
-plain HTTP: who can read the network can read along and change what is sent, so use one that you trust. The
-screen of a phone stays on by itself only where its browser allows it; set it so otherwise.`,
+It prints the address with a key, opens the browser, and lets in who has the key. By itself it serves this machine
+alone. With --lan it serves the network that the machine is on, and the key is shown as a QR code as well, for phones to
+read. That is plain HTTP: who can read the network can read along and change what is sent, so use one that you trust.
+The screen of a phone stays on by itself only where its browser allows it; set it so otherwise.`,
 		Example: `  wornway page demo.toml
   wornway page demo.toml --open=false --read-only`,
 		Args: func(_ *cobra.Command, args []string) error {

@@ -38,8 +38,8 @@ func newPlace(e *env.Env) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "place PROFILE {--length L --diameter D [--tolerance T] | --job FILE}",
 		Short: "Find the best place on the bed for a length",
-		Long: `Place slides a length along the bed and says where it comes out best, where it keeps within the tolerance,
-and where it comes out worst. The tool is taken to be set at the length's tailstock end.
+		Long: `Place slides a length along the bed and says where it comes out best, where it keeps within the
+tolerance, and where it comes out worst. The tool is taken to be set at the length's tailstock end.
 
 With --job it does so for each feature of which a job file asks something, one by one, and says where the part's
 headstock end then lies. How the part is held, how it bends and how its features go together wornway plan looks at.`,

@@ -34,13 +34,13 @@ func newPlan(e *env.Env) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "plan JOB PROFILE…",
 		Short: "Plan a whole part: on which lathe, how held, where on the bed",
-		Long: `Plan looks for the best way to make a part that is described in a job file: on which of the lathes given, how
-held, how far out, which end first, measured at each seat or once, with nothing dialled, with corrections or
-with the tailstock set over. All features count together. It gives its advice first, then what each feature is
-expected to come out like, the next best ways, and what holds the result back.
+		Long: `Plan looks for the best way to make a part that is described in a job file: on which of the lathes given,
+how held, how far out, which end first, measured at each seat or once, with nothing dialled, with corrections or with
+the tailstock set over. All features count together. It gives its advice first, then what each feature is expected to
+come out like, the next best ways, and what holds the result back.
 
-With --sheet it writes the run sheet of the best plan: what to do in which order, where to stop and measure,
-and what to expect there; with -o FILE.pdf on paper.`,
+With --sheet it writes the run sheet of the best plan: what to do in which order, where to stop and measure, and what to
+expect there; with -o FILE.pdf on paper.`,
 		Example: `  wornway plan shaft.toml demo.toml
   wornway plan shaft.toml demo.toml --sheet
   wornway plan shaft.toml demo.toml --list

@@ -26,14 +26,14 @@ func newPredict(e *env.Env) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "predict PROFILE {--from A --to B --diameter D | --job FILE}",
 		Short: "Say what the wear does to a length: taper, form, error",
-		Long: `Predict says what the worn bed does to a turned length when nothing is corrected: how much bigger or smaller
-it comes out along its length than where the diameter was measured, the taper, and whether it is a barrel or
-a waist. Positions count from the spindle nose; a length may carry its unit (3in, 75mm, 0.5thou, 12um),
-without one it is in the file's.
+		Long: `Predict says what the worn bed does to a turned length when nothing is corrected: how much bigger or
+smaller it comes out along its length than where the diameter was measured, the taper, and whether it is a barrel or a
+waist. Positions count from the spindle nose; a length may carry its unit (3in, 75mm, 0.5thou, 12um), without one it is
+in the file's.
 
-With --job it says so of each feature of a part that is described in a job file, with the axis about which the
-part turns as it is held, and with how it bends under the cut. A feature that cannot be turned like that is named
-with the reason. A length without its unit is then in the job's.
+With --job it says so of each feature of a part that is described in a job file, with the axis about which the part
+turns as it is held, and with how it bends under the cut. A feature that cannot be turned like that is named with the
+reason. A length without its unit is then in the job's.
 
 In place of a profile it takes a table of collars (CSV: position, diameter, and where there are several cuts cut and
 depth; five rows or more), turned along a bar at one setting of the dial. Between the collars, for work like the bar,

@@ -33,9 +33,10 @@ func newRecord(e *env.Env) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "record PROFILE --method METHOD",
 		Short: "Write readings into a profile while you take them",
-		Long: `Record asks for one survey, station by station, while you stand at the machine. It says after each reading what that means so
-far, and tells of a reading that does not fit while the indicator still stands there. Every answer is in the profile before the
-next question is asked: whatever ends the program, the same command goes on where it stopped.
+		Long: `Record asks for one survey, station by station, while you stand at the machine. It says after each
+reading what that means so far, and tells of a reading that does not fit while the indicator still stands there. Every
+answer is in the profile before the next question is asked: whatever ends the program, the same command goes on where it
+stopped.
 
 A reading is a number, with or without its unit. The other answers are
   same    the same reading as before
@@ -49,9 +50,10 @@ A reading is a number, with or without its unit. The other answers are
   stop    leave the rest for later (so does Ctrl-C)
   help    show these
 
-The profile as it was before the command, however many answers it took, is kept beside it with .bak behind its
-name, in the place of an older one. A name that ends in .csv is a table of collars, a new one or one to add a cut to:
-nothing of the lathe is asked, and predict, correct and chart take the table as it is. The methods are ` + strings.Join(flags.MethodNames(), ", ") + ".",
+The profile as it was before the command, however many answers it took, is kept beside it with .bak behind its name, in
+the place of an older one. A name that ends in .csv is a table of collars, a new one or one to add a cut to: nothing of
+the lathe is asked, and predict, correct and chart take the table as it is. The methods are ` +
+			strings.Join(flags.MethodNames(), ", ") + ".",
 		Example: `  wornway record demo.toml --method saddle-level
   wornway record demo.toml --method bar-side --at 1,2,4,6,8,10,12
   wornway record demo.toml --method way-micrometer --every 3in --from 0in --to 36in

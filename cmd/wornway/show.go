@@ -13,9 +13,10 @@ func newShow(e *env.Env) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "show PROFILE",
 		Short: "Say what a profile holds, what is missing, what is odd",
-		Long: `Show reads a profile and says what it holds: the lathe's geometry with the values that were taken where the file gives
-none, its wear and surveys with their dates, damage seen, what was done to the machine; what each command still needs; and every warning. It
-computes nothing. A profile with faults is refused with all of them, each with its place and how to mend it.`,
+		Long: `Show reads a profile and says what it holds: the lathe's geometry with the values that were taken where
+the file gives none, its wear and surveys with their dates, damage seen, what was done to the machine; what each command
+still needs; and every warning. It computes nothing. A profile with faults is refused with all of them, each with its
+place and how to mend it.`,
 		Example: `  wornway show demo.toml
   wornway show demo.toml --json`,
 		Args: flags.OneProfile, GroupID: "bed",

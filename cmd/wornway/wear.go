@@ -30,9 +30,9 @@ func newWear(e *env.Env) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "wear PROFILE",
 		Short: "Show the wear along the bed, and what a regrind would change",
-		Long: `Wear shows how far the ways have sunk and the front way's guidance has moved along the bed, where it is deepest and
-where it begins and ends; and for lengths from 1 to 20 in (25 to 500 mm) the worst and the best taper and spread
-anywhere on the bed, at 1 in (25 mm) diameter: whether you would notice a regrind.
+		Long: `Wear shows how far the ways have sunk and the front way's guidance has moved along the bed, where it is
+deepest and where it begins and ends; and for lengths from 1 to 20 in (25 to 500 mm) the worst and the best taper and
+spread anywhere on the bed, at 1 in (25 mm) diameter: whether you would notice a regrind.
 
 With --for it says which survey to make next: how far each one not made yet would shrink the ± on a diameter over that
 length, alone and beside the best, and what it takes. A profile without any readings will do: that is a survey plan.

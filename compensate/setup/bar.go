@@ -44,8 +44,8 @@ func (l Lathe) Bar(c compensate.Cut, way work.Held) (Bar, error) {
 	at := near - grip
 	f := c.Feature
 	f.From, f.To = f.From-at, f.To-at
-	j := work.Job{Features: []work.Feature{f}, ToolHeight: c.ToolHeight, Part: &work.Part{Length: f.To, Stock: c.Diameter,
-		StockLength: f.To, Grip: grip}}
+	j := work.Job{Features: []work.Feature{f}, ToolHeight: c.ToolHeight,
+		Part: &work.Part{Length: f.To, Stock: c.Diameter, StockLength: f.To, Grip: grip}}
 	h, err := l.Set(j, Setup{Way: way, At: at})
 	if err != nil {
 		return out, err

@@ -50,7 +50,8 @@ func unseen(p *problem, w *wear.Wear, points []point) []Unseen {
 		{"the sideways shift of the front way's guidance", 0, 1, 0},
 	} {
 		u, ok := l.unseen(p, w, points)
-		if l.what == Together && !p.in.readsTogether() { // that it is less sure than before comes of what is usual alone
+		// that it is surer than before comes of what is usual alone
+		if l.what == Together && !p.in.readsTogether() {
 			u.Nowhere, ok = true, true
 		}
 		if ok {

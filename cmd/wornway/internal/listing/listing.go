@@ -95,7 +95,8 @@ func ShowReport(p *profile.Profile) show.Report {
 			{Text: v.Text, Value: single(v.Value)}})
 	}
 	holds := show.Table{Name: "holds", Title: "Readings and findings:", Columns: []show.Column{
-		{Head: "what", Key: "what", Left: true, Words: true}, {Head: "date", Key: "date", Left: true}, {Head: "rows", Key: "rows"},
+		{Head: "what", Key: "what", Left: true, Words: true}, {Head: "date", Key: "date", Left: true},
+		{Head: "rows", Key: "rows"},
 		{Head: "where", Key: "where", Left: true, Words: true}}}
 	row := func(what, date, rows, where string) {
 		holds.Rows = append(holds.Rows, []show.Cell{{Text: what, Value: what}, {Text: date, Value: date},

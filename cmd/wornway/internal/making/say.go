@@ -455,7 +455,8 @@ func (p *Plans) plans() show.Table {
 	}
 	t.Columns = append(t.Columns, []show.Column{{Head: "held", Key: "held", Left: true, Words: true},
 		{Head: "at, " + p.UnitName(), Key: "from"}, {Head: "dial", Key: "dial", Left: true},
-		{Head: "measured", Key: "sized", Left: true, Spare: true}, {Head: "settings", Key: "moves"}, {Head: "effort", Key: "effort", Spare: true},
+		{Head: "measured", Key: "sized", Left: true, Spare: true}, {Head: "settings", Key: "moves"},
+		{Head: "effort", Key: "effort", Spare: true},
 		{Head: "held with", Key: "probability"}}...)
 	const most = 6
 	for i, k := range p.Result.Plans[:min(most, len(p.Result.Plans))] {

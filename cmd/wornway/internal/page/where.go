@@ -38,8 +38,8 @@ func (s *Server) where(w http.ResponseWriter, r *http.Request) {
 	b.Bed = s.bed(v, p, nil)
 	if j, ok := b.Answer.Report.JSON.(turning.PlaceJSON); ok {
 		at := func(from, spread float64) start {
-			return start{length.Position(p.Unit.ToMM(from), p.Unit) + " " + v.Unit, typedSmall(spread, p.Unit) + " " + v.Small, from,
-				address(v.Choices.moved(from, p.Unit).query())}
+			return start{length.Position(p.Unit.ToMM(from), p.Unit) + " " + v.Unit,
+				typedSmall(spread, p.Unit) + " " + v.Small, from, address(v.Choices.moved(from, p.Unit).query())}
 		}
 		best := at(j.Best.From, j.Best.Spread)
 		b.Best = &best

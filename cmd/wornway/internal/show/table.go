@@ -29,7 +29,8 @@ func drawText(t Table, limit int) (string, error) {
 			continue
 		}
 		narrower := t.without(i)
-		if i > 0 && t.Columns[i-1].Spare && (strings.HasPrefix(c.Head, "±") || strings.HasPrefix(c.Head, "+/-")) { // no number stands without its ±
+		// no number stands without its ±
+		if i > 0 && t.Columns[i-1].Spare && (strings.HasPrefix(c.Head, "±") || strings.HasPrefix(c.Head, "+/-")) {
 			narrower = narrower.without(i - 1)
 		}
 		return drawText(narrower, limit)

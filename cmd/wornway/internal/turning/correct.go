@@ -309,7 +309,8 @@ func (r Correction) unknown(p prediction) string {
 	if !p.Taper.Stated {
 		return ""
 	}
-	return fmt.Sprintf(" What is not known of the wear stays: %s from end to end, 19 times in 20.", r.PlusMinus(p.Taper.UEnds, true))
+	return fmt.Sprintf(" What is not known of the wear stays: %s from end to end, 19 times in 20.",
+		r.PlusMinus(p.Taper.UEnds, true))
 }
 
 // turnWords says the moves as they are read out at the machine; empty where they are too many for that.
