@@ -287,12 +287,13 @@ func (p *Plans) trueness(k plan.Plan) []string {
 	if k.Untold {
 		untold("The part is gripped twice", k)
 	}
-	for _, o := range p.Result.Plans {
-		if !k.Untold && !k.Holds && o.Untold && o.Holds {
-			untold("All sizes would be held if the part were gripped twice ("+p.held(o)+"), but that comes behind the "+
-				"others as nothing is said of runout", o)
-			break
+	if o, ok := p.likelierGrippedTwice(k); ok {
+		begin := "All sizes would be held"
+		if !o.Holds {
+			begin = "The sizes would be likelier held, with " + word.Percent(o.Probability) + ","
 		}
+		untold(begin+" if the part were gripped twice ("+p.held(o)+"), but that comes behind the others as nothing is "+
+			"said of runout", o)
 	}
 	for _, f := range k.Features {
 		switch {
@@ -307,6 +308,21 @@ func (p *Plans) trueness(k plan.Plan) []string {
 		}
 	}
 	return out
+}
+
+// likelierGrippedTwice returns the likeliest plan that comes behind only since it grips the part twice and nothing is said
+// of runout, and false where none does.
+func (p *Plans) likelierGrippedTwice(k plan.Plan) (best plan.Plan, ok bool) {
+	const worth = 0.05
+	if k.Untold || k.Holds {
+		return best, false
+	}
+	for _, o := range p.Result.Plans {
+		if o.Untold && (o.Holds || o.Probability > k.Probability+worth) && (!ok || o.Probability > best.Probability) {
+			best, ok = o, true
+		}
+	}
+	return best, ok
 }
 
 // survey says which survey not yet made would help a plan most that the knowledge of the wear holds back: the one that
