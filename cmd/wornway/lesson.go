@@ -50,7 +50,7 @@ prints the lesson as questions with lines to write on, and the key into a file o
 	}
 	f := c.Flags()
 	f.SortFlags = false
-	f.Var(&o.from, "from", "headstock end of the length shown (default: the spindle nose)")
+	f.Var(&o.from, "from", "headstock end of the length shown (default: out of the jaws, or from the spindle nose on)")
 	f.Var(&o.to, "to", "its tailstock end, where the dial is set (default: where the wear has died out)")
 	f.BoolVar(&o.handout, "handout", false, "print it as questions, a PDF, with the key in another beside it")
 	f.StringVar(&o.paper, "paper", "", "for --handout: a4 or letter (default a4, for a lathe in inches letter)")
@@ -159,6 +159,9 @@ func printHandout(e *env.Env, t *chapters.Numbers, page *lesson.Page, o *lessonO
 func (o *lessonOptions) stretch(c *cobra.Command, l *shop.Bench) (from, to float64, err error) {
 	first, last := l.Machine.Wear.Range()
 	from = math.Max(0, first)
+	if jaws := l.Anyhow().JawsFront; jaws > from && jaws < last { // nothing is turned within them
+		from = jaws
+	}
 	to = last
 	// As far as a tenth of the deepest wear, and no shorter than a foot or so, where the bed is as long.
 	if _, worn, there := chapters.WornStretch(l); there {

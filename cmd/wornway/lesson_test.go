@@ -380,13 +380,13 @@ func TestHandout(t *testing.T) {
 	sheets, key := []byte(mustRead(t, "handout.pdf")), pdfText(t, []byte(mustRead(t, "handout-key.pdf")))
 	text := pdfText(t, sheets)
 	first, _, _ := strings.Cut(text, "\f")
-	for _, want := range []string{"Predict the diameter at 6.5 in, then check", "bigger", "Sign it before you turn over",
+	for _, want := range []string{"Predict the diameter at 9.5 in, then check", "bigger", "Sign it before you turn over",
 		"Name"} {
 		if !strings.Contains(first, want) {
 			t.Errorf("the first page does not say %q: %s", want, first)
 		}
 	}
-	for _, not := range []string{"3.57", "It is the difference of the two ways"} {
+	for _, not := range []string{"4.05", "It is the difference of the two ways"} {
 		if strings.Contains(text, not) {
 			t.Errorf("the handout says %q", not)
 		}
