@@ -14,6 +14,7 @@ type Sampled struct {
 	Form   [2]float64 // likewise
 	Limit  float64    // what the spread keeps within with a probability of [Promised]
 	Within float64    // probability that the spread is not greater than the tolerance
+	Worse  float64    // of a rung: probability that the spread is greater than with nothing dialled
 }
 
 const (
@@ -67,7 +68,9 @@ func (c *Curve) sampleEach(lists [][]Held, tolerance float64, draws int) []Sampl
 			for n, k := range each[i] {
 				here = append(here, values[k]+dialled[i][n])
 			}
-			tallies[i].take(here)
+			if spread := tallies[i].take(here); spread > tallies[0].last {
+				tallies[i].worse++
+			}
 		}
 	})
 	out := make([]Sampled, len(lists))
@@ -83,7 +86,8 @@ type tally struct {
 	square         float64
 	tolerance      float64
 	spreads, forms []float64
-	within         int
+	last           float64 // spread
+	within, worse  int     // worse than the first list by the same draw
 }
 
 func newTally(at []Held, tolerance float64, draws int) tally {
@@ -92,12 +96,14 @@ func newTally(at []Held, tolerance float64, draws int) tally {
 	return t
 }
 
-func (t *tally) take(values []float64) {
+func (t *tally) take(values []float64) (spread float64) {
 	spread, form := ranges(values, t.lever, t.square)
 	t.spreads, t.forms = append(t.spreads, spread), append(t.forms, form)
 	if spread <= t.tolerance {
 		t.within++
 	}
+	t.last = spread
+	return spread
 }
 
 func (t *tally) sampled() Sampled {
@@ -105,7 +111,8 @@ func (t *tally) sampled() Sampled {
 	if n == 0 {
 		return Sampled{}
 	}
-	s := Sampled{Spread: middle95(t.spreads), Form: middle95(t.forms), Within: float64(t.within) / float64(n)}
+	s := Sampled{Spread: middle95(t.spreads), Form: middle95(t.forms), Within: float64(t.within) / float64(n),
+		Worse: float64(t.worse) / float64(n)}
 	s.Limit = t.spreads[int(math.Ceil(Promised*float64(n)))-1]
 	return s
 }

@@ -72,6 +72,7 @@ type rungJSON struct {
 	SpreadLeft   float64  `json:"spread_left"`
 	SpreadLeft95 *float64 `json:"spread_95_left"`
 	Probability  *float64 `json:"probability"`
+	Worse        *float64 `json:"probability_worse"` // that it leaves more than nothing dialled
 }
 
 type rowJSON struct {
@@ -214,11 +215,14 @@ func (r Correction) ladder(j *CorrectJSON) show.Table {
 	if stated && asked {
 		t.Columns = append(t.Columns, show.Column{Head: "holds " + r.Small(r.K.Curve.Tolerance), Key: "probability"})
 	}
+	if stated {
+		t.Columns = append(t.Columns, show.Column{Head: "makes it worse", Key: "probability_worse"})
+	}
 	t.Columns = append(t.Columns, show.Column{Left: true, Spare: true})
 	in := r.In.From
 	for i, k := range r.K.Ladder {
 		j.Ladder = append(j.Ladder, rungJSON{k.Settings, in(k.Spread), answer.Null(in(k.Limit()), stated),
-			answer.Null(k.Sampled.Within, stated && asked)})
+			answer.Null(k.Sampled.Within, stated && asked), answer.Null(k.Sampled.Worse, stated)})
 		row := []show.Cell{{Text: fmt.Sprint(k.Settings), Value: k.Settings},
 			{Text: r.Cell(k.Spread), Value: in(k.Spread)}}
 		if stated {
@@ -226,6 +230,9 @@ func (r Correction) ladder(j *CorrectJSON) show.Table {
 		}
 		if stated && asked {
 			row = append(row, show.Cell{Text: word.Percent(k.Sampled.Within), Value: k.Sampled.Within})
+		}
+		if stated {
+			row = append(row, show.Cell{Text: word.Percent(k.Sampled.Worse), Value: k.Sampled.Worse})
 		}
 		this := ""
 		if i == r.K.Chosen {
@@ -259,6 +266,10 @@ func (r Correction) sentence() string {
 		r.Small(k.Before), r.Small(best.Spread))
 	if best.Stated {
 		s += fmt.Sprintf(", and of what is promised, %s, to %s", r.Small(k.Ladder[0].Limit()), r.Small(best.Limit()))
+	}
+	if !best.Sound() {
+		s += fmt.Sprintf("; by what is not known of the wear, it would make it worse with a probability of %s",
+			word.Percent(best.Sampled.Worse))
 	}
 	return s + "."
 }
