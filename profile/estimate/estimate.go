@@ -128,7 +128,7 @@ func (p *problem) steepened(from point, s sides) (err error) {
 // under the saddle's ends, of which neither may be known well while the product is: what is asked of the wear has to
 // take it as the readings did.
 func (p *problem) seated() bool {
-	return p.seats && slices.ContainsFunc(p.in.Surveys, func(s survey.Set) bool {
+	return p.sits() && slices.ContainsFunc(p.in.Surveys, func(s survey.Set) bool {
 		return slices.ContainsFunc(s.Equations, p.rocks)
 	})
 }
