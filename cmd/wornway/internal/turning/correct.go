@@ -128,6 +128,10 @@ func (r Correction) Report(p prediction) (show.Report, bool) {
 	out.Answer = append(word.Said(say.Out(r.Bench, k.Curve)), r.sentence()+r.unknown(p))
 	out.Steps = word.Said(r.turnWords())
 	out.Answer = append(out.Answer, word.Said(r.turnsBack())...)
+	if chosen := k.Ladder[k.Chosen]; !chosen.Sound() {
+		out.Answer = append(out.Answer, fmt.Sprintf("The chance that this list makes it worse than with nothing dialled "+
+			"is %s.", word.Percent(chosen.Sampled.Worse)))
+	}
 	promise := r.Promised()
 	if promise.Says != "" {
 		out.Answer = append(out.Answer, "With these settings "+word.Lower(promise.Says))
@@ -232,7 +236,11 @@ func (r Correction) ladder(j *CorrectJSON) show.Table {
 			row = append(row, show.Cell{Text: word.Percent(k.Sampled.Within), Value: k.Sampled.Within})
 		}
 		if stated {
-			row = append(row, show.Cell{Text: word.Percent(k.Sampled.Worse), Value: k.Sampled.Worse})
+			worse := show.Cell{Text: word.Percent(k.Sampled.Worse), Value: k.Sampled.Worse}
+			if i == 0 {
+				worse.Text = "–"
+			}
+			row = append(row, worse)
 		}
 		this := ""
 		if i == r.K.Chosen {
@@ -262,14 +270,15 @@ func (r Correction) sentence() string {
 		return fmt.Sprintf("There is nothing to dial: no setting leaves less variation than %s.",
 			r.Small(k.Before))
 	}
-	s := fmt.Sprintf("There is nothing worth dialling: %s would take %s to %s", word.Count(best.Settings, "setting"),
-		r.Small(k.Before), r.Small(best.Spread))
+	gain := fmt.Sprintf("%s to %s", r.Small(k.Before), r.Small(best.Spread))
+	if !best.Sound() {
+		return fmt.Sprintf("There is nothing worth dialling: the wear is not known well enough. %s might take %s, but "+
+			"the chance that this makes it worse is %s.", word.Upper(word.Count(best.Settings, "setting")), gain,
+			word.Percent(best.Sampled.Worse))
+	}
+	s := fmt.Sprintf("There is nothing worth dialling: %s would take %s", word.Count(best.Settings, "setting"), gain)
 	if best.Stated {
 		s += fmt.Sprintf(", and of what is promised, %s, to %s", r.Small(k.Ladder[0].Limit()), r.Small(best.Limit()))
-	}
-	if !best.Sound() {
-		s += fmt.Sprintf("; by what is not known of the wear, it would make it worse with a probability of %s",
-			word.Percent(best.Sampled.Worse))
 	}
 	return s + "."
 }
