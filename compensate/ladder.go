@@ -127,9 +127,9 @@ func (l *ladder) strip(i int) *strip {
 func (l *ladder) allowed(t *strip, floor, ceiling float64) (first, last int) {
 	const met = 1e-12 // mm: a limit that is met exactly is met
 	floor, ceiling = floor-met, ceiling+met
-	n := len(t.low)
+	n, each := len(t.low), 1/(2*l.unit)
 	guess := func(errors []float64, limit float64) int {
-		return max(0, min(int((errors[-l.first]-limit)/(2*l.unit))-l.first, n-1))
+		return max(0, min(int((errors[-l.first]-limit)*each)-l.first, n-1))
 	}
 	for first = guess(t.high, ceiling); first > 0 && t.high[first-1] <= ceiling; {
 		first--
@@ -149,85 +149,93 @@ func (l *ladder) allowed(t *strip, floor, ceiling float64) (first, last int) {
 // never is more settings than any list has.
 const never = 1 << 30
 
-// reach is the fewest settings that it takes to come to a strip under each of the settings that it allows, and under
-// which setting the strip before was cut.
-type reach struct {
-	first  int
-	fewest []int
-	from   []int
+// stage is what it takes to come to a strip under each of the settings from first to last, which it allows: count
+// settings under those from low to high, one more under all others from next on, two more under the rest.
+//
+// That is all there is to know, as any setting is reached from any other by one setting further in, or by one that
+// turns back and counts as two. In a bore, where turning out is going on, settings are counted outward here.
+type stage struct{ first, last, count, low, high, next int }
+
+// then returns what it takes to come to the strip after it, which allows the settings from first to last.
+func (s stage) then(first, last int) stage {
+	out := stage{first: first, last: last, count: s.count, low: max(s.low, first), high: min(s.high, last),
+		next: max(s.next, first)}
+	switch {
+	case out.low <= out.high:
+	case s.next <= last: // one more, reached by staying or by going on
+		out.count, out.low, out.high, out.next = s.count+1, out.next, last, first
+	default: // all that is allowed turns back
+		out.count, out.low, out.high, out.next = s.count+2, first, last, first
+	}
+	return out
+}
+
+// fewest returns how many settings it takes to come to the strip under one of them.
+func (s stage) fewest(k int) int {
+	switch {
+	case k < s.first || k > s.last:
+		return never
+	case k >= s.low && k <= s.high:
+		return s.count
+	case k >= s.next:
+		return s.count + 1
+	}
+	return s.count + 2
+}
+
+// before returns under which setting the strip is to be cut for the one after it to be cut under k with the fewest
+// settings. Of equals it stays, and then comes from the setting that lies outermost; in a bore likewise.
+func (s stage) before(k int, bore bool) int {
+	type way struct{ from, cost int }
+	on, back := way{k, never}, way{k, never}
+	for _, j := range [...]int{s.low, s.next, s.first} {
+		if j < k {
+			on = way{j, s.fewest(j) + 1}
+			break
+		}
+	}
+	for _, j := range [...]int{s.high, s.last} {
+		if j > k {
+			back = way{j, s.fewest(j) + 2}
+			break
+		}
+	}
+	if bore {
+		on, back = back, on
+	}
+	best := way{k, s.fewest(k)}
+	for _, w := range [...]way{on, back} {
+		if w.cost < best.cost {
+			best = w
+		}
+	}
+	return best.from
 }
 
 // fewest returns the fewest settings that keep all errors between a floor and a ceiling, or never where that takes more
-// than most; a setting that turns back counts as two. Where trail is not nil it takes in how each strip was reached.
-func (l *ladder) fewest(floor, ceiling float64, most int, trail *[]reach) int {
-	in, out := 1, 1
-	if l.curve.Bore {
-		in = 2
-	} else {
-		out = 2
-	}
-	var now, next reach
-	var below, above []int // the setting that is cheapest, of all up to one, and of all from one on
+// than most; a setting that turns back counts as two. Where trail is not nil it takes in how each strip is reached.
+func (l *ladder) fewest(floor, ceiling float64, most int, trail *[]stage) int {
+	var now stage // the first strip is cut as the dial was set
 	for i := range l.strips {
 		first, last := l.allowed(l.strip(i), floor, ceiling)
 		l.work += 1 + max(0, last-first)
 		if first > last || i == 0 && (first > 0 || last < 0) {
 			return never
 		}
-		if trail != nil {
-			next = reach{}
-		} else if i > 0 && first == now.first && last == now.first+len(now.fewest)-1 {
-			continue // what is allowed has not changed, and each setting is reached as cheaply as any turn makes it
+		if l.curve.Bore {
+			first, last = -last, -first
 		}
-		next.first, next.fewest, next.from = first, next.fewest[:0], next.from[:0]
-		if i == 0 {
-			next = reach{0, []int{0}, []int{0}}
-		} else {
-			below, above = now.cheapest(below, above)
-			end := now.first + len(now.fewest) - 1
-			for k := first; k <= last; k++ {
-				v, from := never, k
-				if k >= now.first && k <= end {
-					v = now.fewest[k-now.first]
-				}
-				if k > now.first {
-					if j := below[min(k-1, end)-now.first]; now.fewest[j]+in < v {
-						v, from = now.fewest[j]+in, now.first+j
-					}
-				}
-				if k < end {
-					if j := above[max(k+1, now.first)-now.first]; now.fewest[j]+out < v {
-						v, from = now.fewest[j]+out, now.first+j
-					}
-				}
-				next.fewest, next.from = append(next.fewest, v), append(next.from, from)
-			}
+		if i > 0 {
+			now = now.then(first, last)
 		}
-		if trail != nil {
-			*trail = append(*trail, next)
-		}
-		now, next = next, now
-		if slices.Min(now.fewest) > most {
+		if now.count > most {
 			return never
 		}
-	}
-	return slices.Min(now.fewest)
-}
-
-// cheapest fills in which setting, counted from the first, is the cheapest of all up to one, and of all from one on.
-func (r *reach) cheapest(below, above []int) (upTo, from []int) {
-	n := len(r.fewest)
-	below, above = slices.Grow(below[:0], n)[:n], slices.Grow(above[:0], n)[:n]
-	for i := range n {
-		below[i], above[n-1-i] = i, n-1-i
-		if i > 0 && r.fewest[below[i-1]] <= r.fewest[i] {
-			below[i] = below[i-1]
-		}
-		if i > 0 && r.fewest[above[n-i]] <= r.fewest[n-1-i] {
-			above[n-1-i] = above[n-i]
+		if trail != nil {
+			*trail = append(*trail, now)
 		}
 	}
-	return below, above
+	return now.count
 }
 
 // floor looks between two floors for one over which so many settings keep within a width. Intervals are halved all
@@ -281,22 +289,24 @@ func (l *ladder) best(settings int, beat float64) (moves []Move, left float64) {
 
 // list returns the list of fewest settings between a floor and a ceiling, and the spread that it leaves.
 func (l *ladder) list(floor, ceiling float64) (moves []Move, spread float64) {
-	var trail []reach
+	trail := make([]stage, 0, len(l.strips))
 	l.fewest(floor, ceiling, never, &trail)
-	last := trail[len(trail)-1]
-	k := last.first
-	for i, v := range last.fewest {
-		if v < last.fewest[k-last.first] {
-			k = last.first + i
-		}
+	last, sign := trail[len(trail)-1], 1
+	k := last.low
+	if l.curve.Bore {
+		k, sign = last.high, -1
 	}
 	moves = []Move{}
 	least, greatest := math.Inf(1), math.Inf(-1)
 	for i := len(trail) - 1; i >= 0; i-- {
 		s := l.strip(i)
-		least, greatest = math.Min(least, s.low[k-l.first]), math.Max(greatest, s.high[k-l.first])
-		if before := trail[i].from[k-trail[i].first]; before != k {
-			moves = append(moves, Move{Position: s.from, Setting: k * l.each})
+		least = math.Min(least, s.low[sign*k-l.first])
+		greatest = math.Max(greatest, s.high[sign*k-l.first])
+		if i == 0 {
+			break
+		}
+		if before := trail[i-1].before(k, l.curve.Bore); before != k {
+			moves = append(moves, Move{Position: s.from, Setting: sign * k * l.each})
 			k = before
 		}
 	}
