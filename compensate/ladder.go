@@ -13,8 +13,8 @@ import (
 // ceiling of an interval of floors cannot be done from any floor in it.
 type ladder struct {
 	curve       *Curve
-	strips      []strip
-	unit        float64 // mm on radius of one setting that is tried, and how many finest ones it is
+	levels      [][]strip // the strips, and above them each time two made into one, up to one
+	unit        float64   // mm on radius of one setting that is tried, and how many finest ones it is
 	each        int
 	first, last int     // the settings that are tried
 	near        float64 // mm: a spread so much greater is as good
@@ -26,7 +26,7 @@ type ladder struct {
 type strip struct {
 	from, to        float64
 	least, greatest moved     // where the diameter comes out smallest and biggest
-	low, high       []float64 // the errors there, mm on diameter, under each setting from the first on; made when asked for
+	low, high       []float64 // the errors there, mm on diameter, under each setting from the first on; nil: not made yet
 }
 
 // moved is how the tool point stands against the work at a place, and how far in it would have to be turned. mm.
@@ -54,6 +54,7 @@ func edges(from, to, round float64) (at []float64, parts int) {
 // finer ones.
 func newLadder(c *Curve, d Dial, feed Feed, at []float64, parts int) (fine, ruled *ladder) {
 	fine = &ladder{curve: c}
+	var strips []strip
 	need := func(z float64) float64 {
 		in, _ := c.needed(z, 0)
 		return in
@@ -69,14 +70,14 @@ func newLadder(c *Curve, d Dial, feed Feed, at []float64, parts int) (fine, rule
 			b := at[i-1] + (at[i]-at[i-1])*float64(p+1)/float64(parts)
 			lo, hi := c.extremesOf(a, b, need)
 			least, greatest = math.Min(least, lo.Value), math.Max(greatest, hi.Value)
-			fine.strips = append(fine.strips, strip{from: a, to: b, least: at0(lo), greatest: at0(hi)})
+			strips = append(strips, strip{from: a, to: b, least: at0(lo), greatest: at0(hi)})
 		}
 	}
 	start := need(at[0])
 	if feed != TowardTailstock {
-		slices.Reverse(fine.strips)
-		for i := range fine.strips {
-			s := &fine.strips[i]
+		slices.Reverse(strips)
+		for i := range strips {
+			s := &strips[i]
 			s.from, s.to = s.to, s.from
 		}
 		start = need(at[len(at)-1])
@@ -86,44 +87,71 @@ func newLadder(c *Curve, d Dial, feed Feed, at []float64, parts int) (fine, rule
 	low, high := c.Extremes(c.From, c.To, 0)
 	fine.near = max(1e-6, fine.unit/100, (high.Value-low.Value)/2000)
 	fine.first, fine.last = int(math.Floor((least-start)/fine.unit))-1, int(math.Ceil((greatest-start)/fine.unit))+1
-	return fine, fine.joined(parts)
+	coarse := *fine
+	fine.levels, coarse.levels = levels(strips), levels(joined(strips, parts))
+	return fine, &coarse
 }
 
-// joined returns the ladder with so many strips made into one.
-func (l *ladder) joined(parts int) *ladder {
-	out := *l
-	out.strips = nil
-	for part := range slices.Chunk(l.strips, parts) {
+// joined returns strips each made of so many.
+func joined(strips []strip, parts int) (out []strip) {
+	for part := range slices.Chunk(strips, parts) {
 		s := part[0]
 		for _, t := range part[1:] {
 			s.to = t.to
 			if t.least.need < s.least.need {
-				s.least, s.low = t.least, nil
+				s.least = t.least
 			}
 			if t.greatest.need > s.greatest.need {
-				s.greatest, s.low = t.greatest, nil
+				s.greatest = t.greatest
 			}
 		}
-		out.strips = append(out.strips, s)
+		out = append(out, s)
 	}
-	return &out
+	return out
 }
 
-// strip returns a strip with its errors under every setting: a list is looked for a hundred times over the same ones.
-func (l *ladder) strip(i int) *strip {
-	t := &l.strips[i]
-	if t.low == nil {
-		t.low, t.high = make([]float64, l.last-l.first+1), make([]float64, l.last-l.first+1)
-		for j := range t.low {
+// levels returns the strips with the levels above them, whose strips have their errors from those below.
+func levels(strips []strip) [][]strip {
+	out := [][]strip{strips}
+	for len(strips) > 1 {
+		strips = make([]strip, (len(strips)+1)/2)
+		out = append(out, strips)
+	}
+	return out
+}
+
+// strip returns a strip of a level with its errors under every setting: a list is looked for a hundred times over the
+// same ones.
+func (l *ladder) strip(level, i int) *strip {
+	t := &l.levels[level][i]
+	if t.low != nil {
+		return t
+	}
+	n := l.last - l.first + 1
+	both := make([]float64, 2*n)
+	t.low, t.high = both[:n], both[n:]
+	if level == 0 {
+		for j := range n {
 			in := float64(l.first+j) * l.unit
 			t.low[j] = l.curve.setting.DiameterError(t.least.out-in, t.least.down)
 			t.high[j] = l.curve.setting.DiameterError(t.greatest.out-in, t.greatest.down)
+		}
+		return t
+	}
+	a := l.strip(level-1, 2*i)
+	copy(t.low, a.low)
+	copy(t.high, a.high)
+	if 2*i+1 < len(l.levels[level-1]) {
+		b := l.strip(level-1, 2*i+1)
+		for j := range n {
+			t.low[j], t.high[j] = min(t.low[j], b.low[j]), max(t.high[j], b.high[j])
 		}
 	}
 	return t
 }
 
-// allowed returns the settings that keep a strip between a floor and a ceiling; none where first is greater than last.
+// allowed returns the settings that keep a strip between a floor and a ceiling, counted as a [stage] does; none where
+// first is greater than last.
 func (l *ladder) allowed(t *strip, floor, ceiling float64) (first, last int) {
 	const met = 1e-12 // mm: a limit that is met exactly is met
 	floor, ceiling = floor-met, ceiling+met
@@ -142,6 +170,9 @@ func (l *ladder) allowed(t *strip, floor, ceiling float64) (first, last int) {
 	}
 	for last >= 0 && t.low[last] < floor {
 		last--
+	}
+	if l.curve.Bore {
+		return -l.first - last, -l.first - first
 	}
 	return l.first + first, l.first + last
 }
@@ -215,27 +246,46 @@ func (s stage) before(k int, bore bool) int {
 // fewest returns the fewest settings that keep all errors between a floor and a ceiling, or never where that takes more
 // than most; a setting that turns back counts as two. Where trail is not nil it takes in how each strip is reached.
 func (l *ladder) fewest(floor, ceiling float64, most int, trail *[]stage) int {
-	var now stage // the first strip is cut as the dial was set
-	for i := range l.strips {
-		first, last := l.allowed(l.strip(i), floor, ceiling)
-		l.work += 1 + max(0, last-first)
-		if first > last || i == 0 && (first > 0 || last < 0) {
-			return never
-		}
-		if l.curve.Bore {
-			first, last = -last, -first
-		}
+	// The first strip is cut as the dial was set.
+	if first, last := l.allowed(l.strip(0, 0), floor, ceiling); first > 0 || last < 0 {
+		return never
+	}
+	var now stage
+	if trail == nil {
+		now = l.through(now, len(l.levels)-1, 0, floor, ceiling, most)
+		return now.count
+	}
+	for i := range l.levels[0] {
 		if i > 0 {
-			now = now.then(first, last)
+			now = l.through(now, 0, i, floor, ceiling, most)
 		}
-		if now.count > most {
-			return never
+		if now.count == never {
+			break
 		}
-		if trail != nil {
-			*trail = append(*trail, now)
-		}
+		*trail = append(*trail, now)
 	}
 	return now.count
+}
+
+// through returns what it takes to come through a strip of a level; its count is never where that is more than most.
+// What was reached with the fewest settings and may stay all along the strip is not looked at piece by piece.
+func (l *ladder) through(s stage, level, i int, floor, ceiling float64, most int) stage {
+	first, last := l.allowed(l.strip(level, i), floor, ceiling)
+	l.work += 1 + max(0, last-first)
+	switch stays := max(s.low, first) <= min(s.high, last); {
+	case level == 0 && first > last:
+		s.count = never
+	case level == 0 || stays:
+		if s = s.then(first, last); s.count > most {
+			s.count = never
+		}
+	default:
+		s = l.through(s, level-1, 2*i, floor, ceiling, most)
+		if s.count != never && 2*i+1 < len(l.levels[level-1]) {
+			s = l.through(s, level-1, 2*i+1, floor, ceiling, most)
+		}
+	}
+	return s
 }
 
 // floor looks between two floors for one over which so many settings keep within a width. Intervals are halved all
@@ -264,7 +314,7 @@ func (l *ladder) floor(settings int, width, a, b float64) (float64, bool) {
 // than is to be beaten.
 func (l *ladder) best(settings int, beat float64) (moves []Move, left float64) {
 	left = beat
-	s := l.strip(0)
+	s := l.strip(0, 0)
 	low, high := s.low[-l.first], s.high[-l.first]
 	// A list that turns the dial leaves about two units, as both settings count where it is turned.
 	for least, width := l.unit, beat-l.near; left-least > 2*l.near; width = (least + left) / 2 {
@@ -289,7 +339,7 @@ func (l *ladder) best(settings int, beat float64) (moves []Move, left float64) {
 
 // list returns the list of fewest settings between a floor and a ceiling, and the spread that it leaves.
 func (l *ladder) list(floor, ceiling float64) (moves []Move, spread float64) {
-	trail := make([]stage, 0, len(l.strips))
+	trail := make([]stage, 0, len(l.levels[0]))
 	l.fewest(floor, ceiling, never, &trail)
 	last, sign := trail[len(trail)-1], 1
 	k := last.low
@@ -299,7 +349,7 @@ func (l *ladder) list(floor, ceiling float64) (moves []Move, spread float64) {
 	moves = []Move{}
 	least, greatest := math.Inf(1), math.Inf(-1)
 	for i := len(trail) - 1; i >= 0; i-- {
-		s := l.strip(i)
+		s := l.strip(0, i)
 		least = math.Min(least, s.low[sign*k-l.first])
 		greatest = math.Max(greatest, s.high[sign*k-l.first])
 		if i == 0 {
