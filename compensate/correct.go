@@ -46,7 +46,7 @@ type Move struct {
 type Rung struct {
 	Settings int
 	Spread   float64 // left over the continuous length, both settings counted at the place of a move
-	Sampled  Sampled // what can be promised of it; meaningful where Stated
+	Sampled  Promise // what can be promised of it; meaningful where Stated
 	Stated   bool
 
 	moves []Move
@@ -245,7 +245,7 @@ func promise(rungs []Rung, step, tolerance float64) {
 		k := Correction{Curve: r.curve, Feed: r.feed, Moves: r.moves}
 		lists[i] = k.Under(curve.Spaced(), step)
 	}
-	for i, s := range curve.sampleEach(lists, tolerance, ladderDraws) {
+	for i, s := range curve.promiseEach(lists, tolerance, ladderDraws) {
 		rungs[i].Sampled, rungs[i].Stated = s, true
 	}
 }

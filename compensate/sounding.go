@@ -113,7 +113,7 @@ func (k *sounding) reckon(a float64) (Place, error) {
 	}
 	r := Rung{Spread: c.Spread(), Stated: m.Wear.Stated()}
 	if r.Stated {
-		r.Sampled = c.sampleEach([][]Held{c.Spaced()}, f.Tolerance, soundDraws)[0]
+		r.Sampled = c.promiseEach([][]Held{c.Spaced()}, f.Tolerance, soundDraws)[0]
 	}
 	return Place{From: f.From, To: f.To, Spread: r.Spread, Limit: r.Limit(), Within: r.Sampled.Within}, nil
 }
