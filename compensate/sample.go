@@ -13,7 +13,7 @@ type Held struct{ Position, Setting float64 }
 type Promise struct {
 	Limit  float64 // what the spread keeps within with a probability of [Promised], mm on diameter
 	Within float64 // probability that the spread is not greater than the tolerance
-	Worse  float64 // of one of several lists: probability that the spread is greater than with the first, by the same draw
+	Worse  float64 // of one of several lists: probability that its spread is greater than the first one's
 }
 
 // Sampled is what the uncertainty of the wear makes of a length's spread and form. Lengths mm, on diameter.
@@ -85,11 +85,13 @@ func (c *Curve) promiseEach(lists [][]Held, tolerance float64, draws int) []Prom
 	out := make([]Promise, len(lists))
 	for i, s := range spreads {
 		out[i] = promised(s, tolerance)
+		worse := 0
 		for d, v := range s {
 			if v > spreads[0][d] {
-				out[i].Worse += 1 / float64(len(s))
+				worse++
 			}
 		}
+		out[i].Worse = float64(worse) / float64(max(1, len(s)))
 	}
 	return out
 }
