@@ -163,6 +163,38 @@ func TestNeverWorseThanNothing(t *testing.T) {
 	}
 }
 
+// No list promises less than what is said to be the least that any can: and where the dial is fine, the best comes near
+// it. What a list leaves of a wear that is known but for its ± is the ± alone at best.
+func TestPromisable(t *testing.T) {
+	r := rand.New(rand.NewPCG(17, 5))
+	near := 0
+	for i := range cases(12, 200) {
+		n := 3 + r.IntN(12)
+		b := randomBench(r, n)
+		m := b.machine(t)
+		m.Wear = m.Wear.WithCovariance(rowsOf(n, 0.001+0.004*r.Float64()))
+		cut := b.randomCut(r, 50+r.Float64()*300)
+		dial := compensate.Dial{Division: []float64{0.002, 0.02}[i%2], Finest: 0.5}
+		c, err := m.Correct(cut, compensate.Correcting{Dial: dial})
+		if err != nil {
+			t.Fatal(err)
+		}
+		least := c.Curve.Promisable()
+		const chance = 0.06 // of a limit by a thousand draws
+		for _, k := range c.Ladder {
+			if k.Limit() < (1-chance)*least {
+				t.Errorf("case %d: %d settings promise %g, the least is said to be %g", i, k.Settings, k.Limit(), least)
+			}
+		}
+		if best := c.Ladder[len(c.Ladder)-1]; best.Limit() < 1.2*least {
+			near++
+		}
+	}
+	if near < 4 {
+		t.Errorf("only %d best lists come near the least", near)
+	}
+}
+
 // held returns the setting in force on the stretch between neighbouring moves: position, next position and setting, in
 // order of cutting.
 func held(c *compensate.Correction, moves []compensate.Move) (stretches [][2]float64, settings []int) {

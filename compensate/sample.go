@@ -265,5 +265,18 @@ func (c *Curve) GreatestU() float64 {
 }
 
 // Promisable returns under which tolerance nothing can be promised over the cut's length with its ±, mm, however the
-// dial is turned: the full width of a normal distribution that holds 95 % is about four standard uncertainties.
-func (c *Curve) Promisable() float64 { return 4 * c.GreatestU() }
+// dial is turned: the limit of the spread that is left where all that was computed is dialled out.
+func (c *Curve) Promisable() float64 {
+	at := c.Spaced()
+	of, computed := make([]int, len(at)), make([]float64, len(at))
+	for i, h := range at {
+		of[i], computed[i] = i, -c.At(h.Position, h.Setting)
+	}
+	var spreads []float64
+	j := NewJoint(c.Wear)
+	j.Add(c, at)
+	j.Draw(plainDraws, func(values []float64) {
+		spreads = append(spreads, spreadOf(values, of, computed))
+	})
+	return promised(spreads, 0).Limit
+}

@@ -134,7 +134,11 @@ func (r Correction) Report(p prediction) (show.Report, bool) {
 	}
 	promise := r.Promised()
 	if promise.Says != "" {
-		out.Answer = append(out.Answer, "With these settings "+word.Lower(promise.Says))
+		with := "With these settings "
+		if len(k.Moves) == 0 {
+			with = "With nothing dialled "
+		}
+		out.Answer = append(out.Answer, with+word.Lower(promise.Says))
 		j.Probability = promise.probability
 	}
 	out.Answer = append(out.Answer, r.finer()...)
