@@ -63,8 +63,9 @@ func (r Rung) Limit() float64 {
 	return r.Spread
 }
 
-// Sound says whether the rung's list may be advised: whether it leaves no greater spread than nothing dialled with a
-// probability of [Promised]. Lists that follow what is not known of the wear more than the wear do not.
+// Sound says whether the rung's list leaves no greater spread than nothing dialled with a probability of [Promised].
+// Lists that follow what is not known of the wear more than the wear do not, and are not advised unless only they
+// promise the tolerance asked for.
 func (r Rung) Sound() bool { return !r.Stated || r.Sampled.Worse <= 1-Promised }
 
 // Correction is what to dial along a cut.
@@ -271,8 +272,9 @@ func (o Correcting) choose(rungs []Rung) (int, error) {
 	}
 	var sound []int // rungs that are worth a thought
 	least := math.Inf(1)
+	promises := func(r Rung) bool { return r.Stated && r.Sampled.Within >= Promised }
 	for i, r := range rungs {
-		if r.Sound() {
+		if r.Sound() || promises(r) && !promises(rungs[0]) {
 			sound = append(sound, i)
 			least = math.Min(least, r.Limit())
 		}

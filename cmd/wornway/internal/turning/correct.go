@@ -129,7 +129,7 @@ func (r Correction) Report(p prediction) (show.Report, bool) {
 	out.Steps = word.Said(r.turnWords())
 	out.Answer = append(out.Answer, word.Said(r.turnsBack())...)
 	if chosen := k.Ladder[k.Chosen]; !chosen.Sound() {
-		out.Answer = append(out.Answer, fmt.Sprintf("The chance that this list makes it worse than with nothing dialled "+
+		out.Answer = append(out.Answer, fmt.Sprintf("The chance that this list leaves more variation than nothing dialled "+
 			"is %s.", word.Percent(chosen.Sampled.Worse)))
 	}
 	promise := r.Promised()
@@ -277,8 +277,8 @@ func (r Correction) sentence() string {
 	gain := fmt.Sprintf("%s to %s", r.Small(k.Before), r.Small(best.Spread))
 	if !best.Sound() {
 		return fmt.Sprintf("There is nothing worth dialling: the wear is not known well enough. %s might take %s, but "+
-			"the chance that this makes it worse is %s.", word.Upper(word.Count(best.Settings, "setting")), gain,
-			word.Percent(best.Sampled.Worse))
+			"the chance that this makes it worse is %s (--settings gives the list).",
+			word.Upper(word.Count(best.Settings, "setting")), gain, word.Percent(best.Sampled.Worse))
 	}
 	s := fmt.Sprintf("There is nothing worth dialling: %s would take %s", word.Count(best.Settings, "setting"), gain)
 	if best.Stated {
