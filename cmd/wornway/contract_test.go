@@ -299,7 +299,7 @@ func TestJSONNumbersAreTheLibrarys(t *testing.T) {
 	at, drop := est.Wear.Deepest(bed.Front)
 	same("deepest.drop", w["deepest"].(map[string]any)["drop"], drop/inch)
 	same("deepest.position", w["deepest"].(map[string]any)["position"], at/inch)
-	same("u_front at a row is the row's", w["stations"].([]any)[0].(map[string]any)["u_front"], 0.0002)
+	same("u_front at a row is the row's", w["stations"].([]any)[0].(map[string]any)["u_front"], 0.00008)
 
 	pl := decoded(t, invoke(split("place demo.toml --length 6 --diameter 1 --every 4 --json")...))
 	for _, e := range append(pl["starts"].([]any), pl["best"], pl["worst"]) {
