@@ -31,11 +31,16 @@ func helpWidth(terminal int) int {
 	return min(max(terminal, least), widest)
 }
 
-// layOutHelp wraps the help of every command at so many characters and puts the exit status at its end.
+// layOutHelp wraps the help of every command at so many characters, when it is asked for, and puts the exit status at
+// its end.
 func layOutHelp(root *cobra.Command, width int) {
-	for _, c := range append(root.Commands(), root) {
-		c.Long = wrapped(c.Long, width)
-	}
+	help := root.HelpFunc()
+	root.SetHelpFunc(func(c *cobra.Command, args []string) {
+		if c == root || c.Parent() == root { // the library's own, of completion, are laid out already
+			c.Long = wrapped(c.Long, width)
+		}
+		help(c, args)
+	})
 	usage := root.UsageTemplate()
 	for _, flags := range []string{".LocalFlags", ".InheritedFlags"} {
 		usage = strings.ReplaceAll(usage, flags+".FlagUsages", fmt.Sprintf("%s.FlagUsagesWrapped %d", flags, width))

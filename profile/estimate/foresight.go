@@ -124,10 +124,9 @@ func (f *foresight) at(t point) error {
 		f.spaces[t.space.manner] = s
 	}
 	cov := mat.NewSymDense(n, nil)
-	raw := cov.RawSymmetric()
-	copy(raw.Data, s.rest.RawSymmetric().Data)
+	copy(cov.RawSymmetric().Data, s.rest.RawSymmetric().Data)
 	for _, q := range s.pairs {
-		axpy(f.p.between(t.at, f.p.curves[q.c], f.p.curves[q.d]), q.part.RawSymmetric().Data, raw.Data)
+		q.add(f.p.between(t.at, f.p.curves[q.c], f.p.curves[q.d]), cov)
 	}
 	r, _ := post.gained.Dims()
 	gained := mat.NewDense(r, n, nil)
@@ -147,7 +146,7 @@ func (f *foresight) at(t point) error {
 			to[j] = v
 		}
 	}
-	blas64.Syrk(blas.Trans, -1, gained.RawMatrix(), 1, raw)
+	blas64.Syrk(blas.Trans, -1, gained.RawMatrix(), 1, cov.RawSymmetric())
 	f.points = append(f.points, foreseen{t.weight, t.at.noise(), mean, cov})
 	return nil
 }

@@ -166,9 +166,9 @@ func (s *space) comply(at strengths, q *posterior) {
 		axpy(v, common.RawRowView(j), q.mean)
 	}
 	if after.root != nil {
-		var more mat.Dense
-		more.Mul(after.root, common)
-		q.gained = stacked(q.gained, &more)
+		rows, _ := after.root.Dims()
+		q.gained = q.gained.Grow(rows, 0).(*mat.Dense)
+		q.gained.Slice(n, n+rows, 0, wanted).(*mat.Dense).Mul(after.root, common)
 	}
 }
 
