@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/stat"
+
 	"wornway/profile/survey"
 )
 
@@ -21,7 +23,7 @@ type Slip struct {
 
 // Diagnosis is what explains that surveys do not agree, or that ways would have grown.
 type Diagnosis struct {
-	Slips []Slip // the most probable first; those under one in a hundred are left out
+	Slips []Slip // the most probable first; those under one in two hundred are left out
 	Sure  bool   // the first is with at least 95 % the survey that went wrong
 }
 
@@ -35,7 +37,7 @@ const (
 	newOdds   = 1.0 / 20 // that a bed is as good as new
 	worthSlip = 5.0      // what a slip must gain, as a logarithm, before it is looked at closely
 	sureSlip  = 0.95     // from which it is said without an "or"
-	leastSlip = 0.01
+	leastSlip = 0.005
 	slipShare = 0.002 // of what changes over a short reach
 )
 
@@ -139,11 +141,16 @@ func (in Input) slipsOf(k int, from point) ([]explanation, error) {
 	var out []explanation
 	for _, s := range slips {
 		s.Set = kept(s.Set, in.Surveys[k])
+		if s.Gain != 0 && changes(s.Set, in.Surveys[k]) < shown {
+			continue
+		}
 		after, err := in.against(k, s.Set, rest, from)
 		if err != nil {
 			return nil, err
 		}
-		if after.score+s.Gain < before.score+worthSlip {
+		// Nothing speaks against a sign but how usual the wear would be, and that is seen at strengths of its own.
+		alone := rest == nil && s.Name == "sign" && changes(s.Set, in.Surveys[k]) > 3*shown
+		if !alone && after.score+s.Gain < before.score+worthSlip {
 			continue
 		}
 		score, err := in.explained(&s, k, from)
@@ -162,6 +169,25 @@ func (in Input) slipsOf(k int, from point) ([]explanation, error) {
 		}
 	}
 	return out, nil
+}
+
+// shown is by how many times their uncertainty a slip must have changed readings before it is one: nothing times ten is
+// nothing, and so is what a bubble does at rest.
+const shown = 2
+
+// changes returns by how much a survey's readings differ from another's, in times their uncertainty: root mean square
+// about the mean, which a free zero takes.
+func changes(s, from survey.Set) float64 {
+	var off []float64
+	for i, e := range from.Equations {
+		if e.Side == survey.Value && i < len(s.Equations) {
+			off = append(off, (s.Equations[i].Reading-e.Reading)/e.U)
+		}
+	}
+	if len(off) == 0 {
+		return 0
+	}
+	return stat.PopStdDev(off, nil)
 }
 
 // kept leaves out of a changed survey the rows that are not in the other.

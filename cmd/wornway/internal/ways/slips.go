@@ -42,7 +42,7 @@ func slips(l *shop.Bench, j *WearJSON) (words []string, sure bool, err error) {
 	}
 	const worthSaying = 0.3 // of any slip at all; below it the readings fit well enough as they are
 	if likely < worthSaying {
-		return nil, false, nil
+		return turned(l, d), false, nil
 	}
 	first := d.Slips[0]
 	if d.Sure {
@@ -64,6 +64,21 @@ func slips(l *shop.Bench, j *WearJSON) (words []string, sure bool, err error) {
 		return nil, false, err
 	}
 	return append(out, tell), false, nil
+}
+
+// turned says that a level by itself could as well have been read the wrong way round: where there is nothing else to
+// hold it against only how usual the wear would be speaks against it. Nothing where that speaks clearly.
+func turned(l *shop.Bench, d *estimate.Diagnosis) []string {
+	if len(l.Estimate.Surveys) != 1 || len(d.Slips) == 0 || d.Slips[0].Name != "sign" ||
+		!say.IsLevel(l.Estimate.Surveys[0].Method) {
+		return nil
+	}
+	a := l.Estimate.Surveys[0]
+	_, file := l.Surveyed(0)
+	return []string{fmt.Sprintf("%s could as well have been read the wrong way round: the wear would then be about as "+
+		"usual, and nothing else was read. See at one worn place which side of the saddle stands high. --accept-slip "+
+		"%v shows the result with it.", say.SurveyName(l, 0, a, file),
+		shop.Slip{Number: l.Numbers()[0], Name: "sign"})}
 }
 
 // deciding says which survey would tell whether the most probable slip was made: rather than one with another survey,
