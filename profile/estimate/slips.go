@@ -21,8 +21,17 @@ type Slip struct {
 	Probability float64
 }
 
+// Worn is a stretch of the bed, mm, that was taken as unworn.
+type Worn struct {
+	From, To    float64
+	Probability float64
+}
+
 // Diagnosis is what explains that surveys do not agree, or that ways would have grown.
 type Diagnosis struct {
+	// the stretch taken as unworn that the readings speak against most, and how probable it is that it is worn; nil for
+	// none
+	Worn  *Worn
 	Slips []Slip // the most probable first; those under one in two hundred are left out
 	Sure  bool   // the first is with at least 95 % the survey that went wrong
 }
@@ -35,6 +44,7 @@ type Diagnosis struct {
 const (
 	slipOdds  = 1.0 / 10
 	newOdds   = 1.0 / 20 // that a bed is as good as new
+	wornOdds  = 1.0 / 10 // that a stretch that is taken as unworn is worn
 	worthSlip = 5.0      // what a slip must gain, as a logarithm, before it is looked at closely
 	sureSlip  = 0.95     // from which it is said without an "or"
 	leastSlip = 0.005
@@ -45,6 +55,7 @@ const (
 type explanation struct {
 	Slip
 	score float64
+	worn  *Worn
 }
 
 // Slips tries the usual slips with each survey.
@@ -55,10 +66,15 @@ func (r *Result) Slips() (*Diagnosis, error) {
 	if err != nil {
 		return nil, err
 	}
-	all := []explanation{{Slip{Survey: -1}, none}}
+	all := []explanation{{Slip: Slip{Survey: -1}, score: none}}
 	if worse := r.worse(); !math.IsInf(worse, -1) {
-		all = append(all, explanation{Slip{Survey: -1}, worse})
+		all = append(all, explanation{Slip: Slip{Survey: -1}, score: worse})
 	}
+	worn, err := in.wornOf(from)
+	if err != nil {
+		return nil, err
+	}
+	all = append(all, worn...)
 	for k := range in.Surveys {
 		found, err := in.slipsOf(k, from)
 		if err != nil {
@@ -76,6 +92,10 @@ func (r *Result) Slips() (*Diagnosis, error) {
 	for _, e := range all {
 		e.Probability = math.Exp(e.score-best) / sum
 		bySurvey[e.Survey] += e.Probability
+		if e.worn != nil && (d.Worn == nil || e.Probability > d.Worn.Probability) {
+			d.Worn = e.worn
+			d.Worn.Probability = e.Probability
+		}
 		if e.Survey >= 0 && e.Probability >= leastSlip {
 			d.Slips = append(d.Slips, e.Slip)
 		}
@@ -83,6 +103,22 @@ func (r *Result) Slips() (*Diagnosis, error) {
 	slices.SortStableFunc(d.Slips, func(a, b Slip) int { return cmp.Compare(b.Probability, a.Probability) })
 	d.Sure = len(d.Slips) > 0 && bySurvey[d.Slips[0].Survey] >= sureSlip
 	return d, nil
+}
+
+// wornOf scores for each stretch that is taken as unworn that it is not.
+func (in Input) wornOf(from point) ([]explanation, error) {
+	var out []explanation
+	for i, u := range in.Unworn {
+		without := in
+		without.Unworn = slices.Concat(in.Unworn[:i], in.Unworn[i+1:])
+		score, err := without.explained(nil, 0, from)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, explanation{Slip: Slip{Survey: -1}, score: score + math.Log(wornOdds),
+			worn: &Worn{From: u[0], To: u[1]}})
+	}
+	return out, nil
 }
 
 // believed returns the input without the readings that were set aside.
@@ -158,14 +194,14 @@ func (in Input) slipsOf(k int, from point) ([]explanation, error) {
 			return nil, err
 		}
 		score += math.Log(slipOdds * s.Odds)
-		out = append(out, explanation{Slip{Survey: k, Name: s.Name, If: s.If, Before: before.ratio, After: after.ratio},
-			score})
+		out = append(out, explanation{Slip: Slip{Survey: k, Name: s.Name, If: s.If, Before: before.ratio,
+			After: after.ratio}, score: score})
 		if s.Gain > 0 {
 			fresh, err := in.with(k, sharper(in.Surveys[k], s.Gain)).unworn(from)
 			if err != nil {
 				return nil, err
 			}
-			out = append(out, explanation{Slip{Survey: -1}, fresh + s.Gain})
+			out = append(out, explanation{Slip: Slip{Survey: -1}, score: fresh + s.Gain})
 		}
 	}
 	return out, nil

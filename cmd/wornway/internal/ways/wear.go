@@ -26,6 +26,7 @@ type WearJSON struct {
 	SeatingU *float64          `json:"seating_uncertainty"`
 	Surveys  []surveyJSON      `json:"surveys"`
 	Slips    []slipJSON        `json:"slips"`
+	Datum    *datumJSON        `json:"worn_datum"` // the stretch taken as unworn that is worn, if any
 	Unseen   []string          `json:"unseen"`
 	Regrind  []regrindJSON     `json:"regrind"`
 	// of what a length needs, where it was asked for
