@@ -42,13 +42,7 @@ func TestAverageAgainstBruteForce(t *testing.T) {
 		r := rand.New(rand.NewPCG(1517, k))
 		p := mustProblem(t, sights[3].input()) // each way
 		truth := fromPrior(r, p, lengthShare)
-		for i, q := range p.rows {
-			v := 0.0
-			for _, e := range q.known {
-				v += e.weight * truth.values[e.column]
-			}
-			p.rows[i].y = v + truth.noise*r.NormFloat64()
-		}
+		truth.read(r, p)
 		best, err := mostProbable(p, point{at: priorCentre()})
 		if err != nil {
 			t.Fatal(err)

@@ -115,6 +115,17 @@ func fromPrior(r *rand.Rand, p *problem, share float64) believed {
 	return out
 }
 
+// read makes the problem's readings those of the bed.
+func (b believed) read(r *rand.Rand, p *problem) {
+	for i, q := range p.rows {
+		v := 0.0
+		for _, e := range q.known {
+			v += e.weight * b.values[e.column]
+		}
+		p.rows[i].y = v + b.noise*r.NormFloat64()
+	}
+}
+
 // reachOf draws one of the reaches.
 func reachOf(r *rand.Rand) float64 {
 	var sums []float64
@@ -174,13 +185,7 @@ func calibrated(s sight, share float64, seed, number uint64) (names []string, ra
 		return nil, nil, err
 	}
 	truth := fromPrior(r, p, share)
-	for i, q := range p.rows {
-		v := 0.0
-		for _, e := range q.known {
-			v += e.weight * truth.values[e.column]
-		}
-		p.rows[i].y = v + truth.noise*r.NormFloat64()
-	}
+	truth.read(r, p)
 	best, err := mostProbable(p, point{at: priorCentre()})
 	if err != nil {
 		return nil, nil, err
