@@ -37,6 +37,8 @@ var promised = map[string][]string{
 		"stations[] list", "stations[].position number", "stations[].front number", "stations[].rear number",
 		"stations[].shift number",
 		"stations[].u_front number?", "stations[].u_rear number?", "stations[].u_shift number?",
+		"stations[].low_front number?", "stations[].high_front number?", "stations[].low_rear number?",
+		"stations[].high_rear number?",
 		"deepest.way string", "deepest.position number", "deepest.drop number", "deepest.uncertainty number?",
 		"deepest.low number?", "deepest.high number?",
 		"worn.from number", "worn.to number", "twist number", "surveys list", "unseen list", "assumed list",

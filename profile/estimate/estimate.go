@@ -20,9 +20,10 @@ type Result struct {
 	Unseen  []Unseen // what no reading determines
 	Grown   []Grown  // where a way would stand higher than when it was new
 
-	in     Input
-	solved *problem
-	best   point
+	in       Input
+	solved   *problem
+	best     point
+	possible func() ([]possible, error)
 }
 
 // ErrNothing says that there are no readings.
@@ -67,7 +68,7 @@ func Estimate(in Input) (*Result, error) {
 	if out.Grown, err = grown(p, points.edges[0]); err != nil {
 		return nil, err
 	}
-	out.in, out.solved, out.best = in, p, points.edges[0]
+	out.in, out.solved, out.best, out.possible = in, p, points.edges[0], possibles(points.edges)
 	return out, nil
 }
 

@@ -135,7 +135,7 @@ func (p *problem) clone() *problem {
 		r := &out.rows[i]
 		r.known, r.flat = slices.Clone(r.known), slices.Clone(r.flat)
 	}
-	out.trust = trust{slices.Clone(p.factor), slices.Clone(p.freedom), slices.Clone(p.chance), slices.Clone(p.aside),
+	out.trust = trust{slices.Clone(p.factor), slices.Clone(p.chance), slices.Clone(p.aside),
 		p.named, slices.Clone(p.rivals)}
 	return &out
 }

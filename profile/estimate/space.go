@@ -251,6 +251,15 @@ type posterior struct {
 func (p *problem) wanted() int { return p.termAt() }
 
 func (s *space) posterior(at strengths) (*posterior, error) {
+	q, err := s.unheld(at)
+	if err == nil {
+		s.comply(at, q)
+	}
+	return q, err
+}
+
+// unheld returns the wear as if metal could be gained.
+func (s *space) unheld(at strengths) (*posterior, error) {
 	k, err := solve(s.covariance(at), s.f, s.y)
 	if err != nil {
 		return nil, err
@@ -278,6 +287,5 @@ func (s *space) posterior(at strengths) (*posterior, error) {
 	for j, v := range s.p.mean {
 		out.mean[s.p.scalarAt()+j] += v
 	}
-	s.comply(at, out)
 	return out, nil
 }

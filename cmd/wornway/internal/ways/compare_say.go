@@ -3,6 +3,7 @@ package ways
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"wornway/cmd/wornway/internal/answer"
 	"wornway/cmd/wornway/internal/say"
@@ -99,22 +100,29 @@ func (r *Comparison) Report(stations []float64) show.Report {
 		New: side(r.Names[1], r.Later), Years: answer.Null(years, true), Verdict: "unknown",
 		Greatest: asJSON(way), Tool: asJSON(tool), Assumed: []string{}, Warnings: []string{}}
 	rep := show.Report{Warnings: say.Warnings(r.Later)}
-	worn := r.Judged && r.Whole.Probability < compensate.Alarm
-	if r.Judged {
+	whole := r.Judged && r.Whole.Probability < compensate.Alarm
+	somewhere := r.Stated && slices.ContainsFunc([]grown{front, rear, tool}, func(g grown) bool { return g.Alone() })
+	worn := whole || somewhere
+	switch {
+	case worn:
+		j.Verdict = "changed"
+	case r.Judged:
 		j.Verdict = "chance"
-		if worn {
-			j.Verdict = "changed"
-		}
+	}
+	if r.Judged {
 		j.ChiSquare, j.Freedom, j.Probability = answer.Null(r.Whole.ChiSquare, true), &r.Whole.Freedom,
 			answer.Null(r.Whole.Probability, true)
 	}
 	switch {
-	case worn:
+	case whole:
 		rep.Answer = append(rep.Answer, fmt.Sprintf("The bed has changed by more than chance makes of the readings "+
 			"(%s).", say.ByChance(r.Whole)))
+	case somewhere:
+		rep.Answer = append(rep.Answer, "The bed has changed at one place by more than chance makes of the readings, "+
+			"though not all along it.")
 	case r.Judged:
-		rep.Answer = append(rep.Answer, fmt.Sprintf("No wear between the two: the difference is no more than chance "+
-			"makes of the readings (%s).", say.ByChance(r.Whole)))
+		rep.Answer = append(rep.Answer, fmt.Sprintf("Nothing is shown between the two: the difference is no more than "+
+			"chance makes of the readings (%s).", say.ByChance(r.Whole)))
 	case !r.Stated:
 		rep.Answer = append(rep.Answer, "Whether the bed has changed by more than chance cannot be said, as one of "+
 			"the two has no ±.")
