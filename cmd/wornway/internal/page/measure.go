@@ -134,7 +134,7 @@ func (s *Server) choose(r *http.Request, v *view, p *profile.Profile, b *measure
 			has = append(has, t)
 		}
 	}
-	line := append([]string{"record", s.Profile}, v.Choices.flags("ahead", p.Unit)...)
+	line := append([]string{"record", s.Profile}, v.Choices.flags("ahead", p.Unit, s)...)
 	if len(has) > 0 {
 		line = append(line, "--with="+strings.Join(has, ","))
 	}
@@ -223,10 +223,11 @@ func (s *Server) record(r *http.Request, v *view, p *profile.Profile) error {
 		return refuse.With("there is no such method", "choose one of those on the page")
 	}
 	q := ask.Survey{Method: method, Reference: r.PostForm.Get("reference") != "" && slices.Contains(method.Also, "reference")}
-	if from, to, ok := v.Choices.ends(p.Unit); ok {
+	c := v.Choices.plain(p.Unit)
+	if from, to, ok := c.ends(p.Unit); ok {
 		q.Work = []compensate.Cut{{Feature: work.Feature{From: from, To: to,
-			Diameter:  millimetres(v.Choices.Diameter, p, shop.UsualDiameter(p.Unit)),
-			Tolerance: millimetres(v.Choices.Tolerance, p, 0)}, SetAt: to}}
+			Diameter:  millimetres(c.Diameter, p, shop.UsualDiameter(p.Unit)),
+			Tolerance: millimetres(c.Tolerance, p, 0)}, SetAt: to}}
 	}
 	e := s.env(context.Background(), &reading{files: map[string]sum{}})
 	e.Given, e.Kept = nil, nil // the disk alone counts

@@ -23,7 +23,10 @@ import (
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/safe"
+	"wornway/cmd/wornway/internal/show"
+	"wornway/compensate/jobfile"
 	"wornway/profile"
+	"wornway/profile/length"
 )
 
 // Options say what is served.
@@ -86,6 +89,7 @@ var templates = sync.OnceValue(func() *template.Template {
 	return template.Must(template.New("").Funcs(template.FuncMap{"sentence": sentence,
 		"prior": func(n int) int { return n - 1 }, "after": func(n int) int { return n + 1 },
 		"pad":       func() []string { return strings.Split("7 8 9 4 5 6 1 2 3 0 . - / ␣ ⌫", " ") },
+		"shown":     func(c show.Column) bool { return !c.Data && c.Key != "feature" }, // there is one alone
 		"plainword": plainWord}).ParseFS(files, "files/*.html"))
 })
 
@@ -94,7 +98,9 @@ func sentence(s string) string {
 	if s == "" {
 		return ""
 	}
-	s = strings.ToUpper(s[:1]) + s[1:]
+	if first, _, _ := strings.Cut(s, " "); !strings.ContainsAny(first, ".:") { // a file's name stays as it is
+		s = strings.ToUpper(s[:1]) + s[1:]
+	}
 	if !strings.HasSuffix(s, ".") && !strings.HasSuffix(s, "?") {
 		s += "."
 	}
@@ -115,10 +121,12 @@ type view struct {
 	Title, Lathe string
 	Unit, Small  string
 	Places       []place
+	In           length.Unit // that This cut is told in: the job's where there is one
 	Choices      choices
 	Query        template.URL // the choices as an address carries them, with its question mark
 	ReadOnly     bool
-	Faults       []refuse.Refusal // of the profile, where it cannot be read
+	Job          *jobfile.File    // nil: none is served
+	Faults       []refuse.Refusal // of a file that cannot be read
 	State        string           // what this was made from
 	Body         any
 }
@@ -144,19 +152,40 @@ func (s *Server) begin(w http.ResponseWriter, r *http.Request) (v *view, p *prof
 		}
 		v.Places = append(v.Places, l)
 	}
-	p, err := s.profile(r.Context(), s.Profile)
-	if err != nil {
-		v.Faults = complaints(s.asker, r.Context(), err)
-		v.Title = "The profile cannot be read"
+	p, wrong, err := s.read(r, v)
+	switch {
+	case err != nil:
+		busy(w)
+		return v, nil, false
+	case wrong != nil:
+		v.Faults = complaints(s.asker, r.Context(), wrong)
+		v.Title = "A file cannot be read"
 		v.Choices = chosen(r.URL.Query(), nil)
 		v.Query = address(v.Choices.query())
 		s.show(w, http.StatusOK, "broken", v)
 		return v, nil, false
 	}
+	return v, p, true
+}
+
+// read reads the files as they are now, and the choices. wrong is why they cannot be read, err why nobody waits.
+func (s *Server) read(r *http.Request, v *view) (p *profile.Profile, wrong, err error) {
+	if p, wrong = s.profile(r.Context(), s.Profile); wrong != nil {
+		return nil, wrong, nil
+	}
+	job, wrong := s.job(r.Context())
+	if wrong != nil {
+		return nil, wrong, nil
+	}
 	v.Lathe, v.Unit, v.Small = p.Lathe.Name, p.Unit.String(), p.Unit.Small().String()
 	v.Choices = chosen(r.URL.Query(), p)
+	if err := s.lay(r.Context(), &v.Choices, job, p); err != nil {
+		return nil, nil, err
+	}
+	v.In = v.Choices.unit(p)
+	v.Job = job
 	v.Query = address(v.Choices.query())
-	return v, p, true
+	return p, nil, nil
 }
 
 func address(v url.Values) template.URL { return template.URL("?" + v.Encode()) }
