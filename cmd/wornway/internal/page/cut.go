@@ -16,6 +16,7 @@ import (
 type cutBody struct {
 	Fields  []numberField
 	Selects []selectField
+	Open    bool    // something is chosen that is folded away
 	Lies    string  // of a job's feature: where
 	Hidden  []field // choices that are kept, and not to be made here
 	Bed     template.HTML
@@ -28,6 +29,7 @@ type numberField struct {
 	Name, Label, Value, Unit, Hint string
 	Usual                          string  // what holds where it is left empty
 	Least, Most, Step              float64 // of the slider; none where Most is 0
+	Rare                           bool    // is folded away
 }
 
 // selectField is a choice among several.
@@ -69,6 +71,8 @@ func (s *Server) cut(w http.ResponseWriter, r *http.Request) {
 	}
 	b := &cutBody{Fields: s.cutFields(v, p)}
 	s.selects(v, p, b)
+	c := v.Choices
+	b.Open = c.Settings+c.Feed != "" || c.job == nil && c.Tolerance != "" || c.job != nil && c.Turned+c.SetOver+c.Steady != ""
 	var err error
 	if b.Predict, err = s.ask(r.Context(), nil, s.line("predict", v.Choices, p)...); err != nil {
 		busy(w)
@@ -93,7 +97,7 @@ func (s *Server) cutFields(v *view, p *profile.Profile) []numberField {
 	from, to := in(p.Lathe.Ways.From), in(p.Lathe.Ways.To)
 	thick := in(2 * p.Lathe.Bed.CentreHeight)
 	step := func(name string) float64 { return stepOf(name, v.In) }
-	settings := numberField{Name: "settings", Label: "Turns of the dial", Value: c.Settings,
+	settings := numberField{Rare: true, Name: "settings", Label: "Turns of the dial", Value: c.Settings,
 		Hint: "at most; empty: as many as are worth it"}
 	l := c.job
 	if l == nil {
@@ -104,7 +108,7 @@ func (s *Server) cutFields(v *view, p *profile.Profile) []numberField {
 				Step: step("to") / 4},
 			{Name: "diameter", Label: "Diameter", Value: c.Diameter, Unit: u, Hint: "that is turned", Least: step("diameter"),
 				Most: thick / 2, Step: step("diameter") / 2},
-			{Name: "tolerance", Label: "May vary by", Value: c.Tolerance, Unit: u, Hint: "on diameter; empty: not asked"},
+			{Rare: true, Name: "tolerance", Label: "May vary by", Value: c.Tolerance, Unit: u, Hint: "on diameter; empty: not asked"},
 			settings,
 		}
 	}
@@ -116,11 +120,11 @@ func (s *Server) cutFields(v *view, p *profile.Profile) []numberField {
 	out := []numberField{at, settings}
 	h := p.Lathe.Holding
 	if h != nil && h.GreatestSetOver > 0 && slices.Contains(l.file.Job.Part.Held, work.Centres) {
-		out = append(out, numberField{Name: "set-over", Label: "Tailstock set over", Value: c.SetOver, Unit: u,
+		out = append(out, numberField{Rare: true, Name: "set-over", Label: "Tailstock set over", Value: c.SetOver, Unit: u,
 			Hint: "plus toward you"})
 	}
 	if h != nil && h.Steady {
-		out = append(out, numberField{Name: "steady", Label: "Steady at", Value: c.Steady, Unit: u,
+		out = append(out, numberField{Rare: true, Name: "steady", Label: "Steady at", Value: c.Steady, Unit: u,
 			Hint: "from the spindle nose; empty: none"})
 	}
 	return out

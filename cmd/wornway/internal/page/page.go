@@ -90,7 +90,7 @@ var templates = sync.OnceValue(func() *template.Template {
 		"prior": func(n int) int { return n - 1 }, "after": func(n int) int { return n + 1 },
 		"pad":       func() []string { return strings.Split("7 8 9 4 5 6 1 2 3 0 . - / ␣ ⌫", " ") },
 		"shown":     func(c show.Column) bool { return !c.Data && c.Key != "feature" }, // there is one alone
-		"plainword": plainWord}).ParseFS(files, "files/*.html"))
+		"plainword": plainWord, "doing": profile.Doing, "fold": fold}).ParseFS(files, "files/*.html"))
 })
 
 // sentence is a complaint as a sentence.
@@ -105,6 +105,17 @@ func sentence(s string) string {
 		s += "."
 	}
 	return s
+}
+
+// fold is what is written on a table that is folded away.
+func fold(t show.Table) string {
+	if t.Title != "" {
+		return strings.TrimSuffix(t.Title, ":")
+	}
+	if say, is := map[string]string{"stations": "Position by position", "lathe": "Its measures"}[t.Name]; is {
+		return say
+	}
+	return strings.ToUpper(t.Name[:1]) + t.Name[1:]
 }
 
 // plainWord is what a button says for a word that can be answered.

@@ -6,7 +6,8 @@
   const one = (q, from) => (from || document).querySelector(q);
   const all = (q, from) => Array.prototype.slice.call((from || document).querySelectorAll(q));
   all(".scripted").forEach(e => { e.hidden = false; });
-  const link = one("#link");
+  const link = one("#link"), here = one("nav [aria-current]");
+  if (here) here.closest("ul").scrollLeft = here.offsetLeft - 24; /* where the pages' names do not all fit */
 
   const say = (text, button, act) => {
     if (!link) return;
