@@ -16,6 +16,7 @@ import (
 type cutBody struct {
 	Fields  []numberField
 	Selects []selectField
+	Blind   bool    // nothing is known of the bed yet
 	Open    bool    // something is chosen that is folded away
 	Lies    string  // of a job's feature: where
 	Hidden  []field // choices that are kept, and not to be made here
@@ -69,7 +70,7 @@ func (s *Server) cut(w http.ResponseWriter, r *http.Request) {
 		http.Redirect(w, r, "/?"+v.Choices.query().Encode(), http.StatusSeeOther)
 		return
 	}
-	b := &cutBody{Fields: s.cutFields(v, p)}
+	b := &cutBody{Fields: s.cutFields(v, p), Blind: p.Stated == nil && len(p.Surveys) == 0}
 	s.selects(v, p, b)
 	c := v.Choices
 	b.Open = c.Settings+c.Feed != "" || c.job == nil && c.Tolerance != "" || c.job != nil && c.Turned+c.SetOver+c.Steady != ""

@@ -25,6 +25,7 @@ import (
 	"wornway/cmd/wornway/internal/safe"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/compensate/jobfile"
+	"wornway/compensate/work"
 	"wornway/profile"
 	"wornway/profile/length"
 )
@@ -88,7 +89,10 @@ var files embed.FS
 var templates = sync.OnceValue(func() *template.Template {
 	return template.Must(template.New("").Funcs(template.FuncMap{"sentence": sentence,
 		"prior": func(n int) int { return n - 1 }, "after": func(n int) int { return n + 1 },
-		"pad":       func() []string { return strings.Split("7 8 9 4 5 6 1 2 3 0 . - / ␣ ⌫", " ") },
+		"pad": func() []string { return strings.Split("7 8 9 ⌫ 4 5 6 - 1 2 3 / 0 . ␣", " ") },
+		"key": func(k string) string {
+			return map[string]string{"⌫": "take the last sign away", "␣": "blank", "-": "minus", "/": "over"}[k]
+		},
 		"shown":     func(c show.Column) bool { return !c.Data && c.Key != "feature" }, // there is one alone
 		"plainword": plainWord, "doing": profile.Doing, "fold": fold}).ParseFS(files, "files/*.html"))
 })
@@ -98,7 +102,7 @@ func sentence(s string) string {
 	if s == "" {
 		return ""
 	}
-	if first, _, _ := strings.Cut(s, " "); !strings.ContainsAny(first, ".:") { // a file's name stays as it is
+	if first, _, _ := strings.Cut(s, " "); first != "wornway" && !strings.ContainsAny(first, ".:") { // a name stays as it is
 		s = strings.ToUpper(s[:1]) + s[1:]
 	}
 	if !strings.HasSuffix(s, ".") && !strings.HasSuffix(s, "?") {
@@ -192,6 +196,9 @@ func (s *Server) read(r *http.Request, v *view) (p *profile.Profile, wrong, err 
 	v.Choices = chosen(r.URL.Query(), p)
 	if err := s.lay(r.Context(), &v.Choices, job, p); err != nil {
 		return nil, nil, err
+	}
+	if v.Choices.job == nil && v.Choices.Held == "" && p.Lathe.Holding != nil {
+		v.Choices.Held = string(work.ChuckAndCentre) // so long a length needs it
 	}
 	v.In = v.Choices.unit(p)
 	v.Job = job

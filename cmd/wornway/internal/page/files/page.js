@@ -137,6 +137,7 @@
 
   /* The number pad of Measure, and a tap into the picture of places. */
   const typed = one(".reading");
+  if (one(".padded")) one(".padded").inputMode = "none"; /* the telephone's own keys would cover these */
   all("[data-key]").forEach(b => b.addEventListener("click", () => {
     const k = b.dataset.key;
     if (k === "⌫") typed.value = typed.value.slice(0, -1); else typed.value += k === "␣" ? " " : k;
