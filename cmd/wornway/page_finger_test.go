@@ -215,3 +215,53 @@ func TestPageFromFreshByFinger(t *testing.T) {
 	}
 	t.Logf("%d taps in all; %d of them for %d readings", f.taps, surveyed-before, len(sent))
 }
+
+// While a finger drags the part, what is answered follows, and the finger keeps its hold.
+func TestPageFollowsTheFinger(t *testing.T) {
+	workshop(t)
+	put(t, "long.toml", longJob)
+	for _, x := range []struct {
+		name, job, query, value string
+		is                      float64
+		unit                    float64 // of the job, in inches
+	}{{"a length", "", "?from=4&to=10&diameter=1", "#from", 4, 1},
+		{"a job's part", "long.toml", "?feature=2&at=110", "#at", 110, 1 / 25.4}} {
+		t.Run(x.name, func(t *testing.T) {
+			s := serve(t, pages.Options{Job: x.job})
+			f, _ := phone(t, s)
+			if err := chromedp.Run(f.ctx, chromedp.Navigate(s.base+"/"+x.query), chromedp.WaitReady("#bed .part")); err != nil {
+				t.Fatal(err)
+			}
+			px, py := f.at("#bed .part")
+			value := func() (v float64) {
+				_, _ = fmt.Sscan(evaluate[string](t, f.ctx, fmt.Sprintf(`document.querySelector(%q).value`, x.value)), &v)
+				return v
+			}
+			was := f.text("#lead")
+			move := func(dx float64) {
+				if err := chromedp.Run(f.ctx, fingerAt(input.TouchMove, px+dx, py)); err != nil {
+					t.Fatal(err)
+				}
+			}
+			if err := chromedp.Run(f.ctx, fingerAt(input.TouchStart, px, py)); err != nil {
+				t.Fatal(err)
+			}
+			move(12)
+			move(30)
+			eventually(t, f.ctx, "it is answered while the finger lies there", fmt.Sprintf(
+				`document.querySelector("#lead").innerText !== %q`, was))
+			first := value()
+			move(60)
+			if err := chromedp.Run(f.ctx, fingerAt(input.TouchEnd)); err != nil {
+				t.Fatal(err)
+			}
+			// 52 in of bed on some 300 px: 60 px are some 10 in, whatever it is rounded to
+			last := value()
+			if by := (last - x.is) * x.unit; !(first > x.is) || !(last > first) || by < 7 || by > 14 {
+				t.Errorf("dragged from %v to %v and on to %v", x.is, first, last)
+			}
+			eventually(t, f.ctx, "the bed is drawn where it was left",
+				`!!document.querySelector("#bed .part") && document.querySelector("#link").hidden`)
+		})
+	}
+}
