@@ -246,6 +246,9 @@ func reach(sets []survey.Set) (first, last float64) {
 	return first, last
 }
 
+// Doing says what is done for a method, as a clause; empty where there is nothing to be said.
+func Doing(method string) string { return done[method] }
+
 // done says what is done for each method.
 var done = map[string]string{
 	"carriage-lock":       "feel how the carriage lock drags",

@@ -256,7 +256,7 @@ func jobCards(e *env.Env, c *cobra.Command, file string, o *chartOptions) ([]car
 		return nil, err
 	}
 	var out []card.Entry
-	for i, f := range p.Held.Features {
+	for i, f := range p.Asked() {
 		if f.Hidden != "" {
 			continue
 		}

@@ -133,9 +133,10 @@ func correctJob(e *env.Env, c *cobra.Command, file string, o *flags.Correct) err
 	held, stated := true, false
 	var all []say.Cut
 	var last turning.Correction
+	var drawn func() plot.Figure
 	list, stops := []string{say.Where(p)}, []turning.Stops{}
 	var tooFineFor []refuse.Refusal
-	for i, f := range p.Held.Features {
+	for i, f := range p.Asked() {
 		if f.Hidden != "" {
 			out.Answer, list = append(out.Answer, turning.NotTurned(p, i)), append(list, turning.NotTurned(p, i))
 			j.Features = append(j.Features, turning.CorrectedFeatureJSON{FeatureJSON: turning.FeatureJSON{Name: f.Name,
@@ -168,6 +169,7 @@ func correctJob(e *env.Env, c *cobra.Command, file string, o *flags.Correct) err
 		all = append(all, say.Cut{Curve: k.Curve, Stations: cuts[i].Stations})
 		one := turning.Predict(p.Bench, k.Curve, cuts[i].Stations)
 		last = turning.Correction{Bench: p.Bench, K: k, Dial: how.Dial}
+		drawn = func() plot.Figure { return turning.CorrectFigure(p.Bench, last) }
 		r, kept := last.Report(one)
 		also, limits, within := turning.Limits(p, k.Curve, k.MovesSpread, k.Under(k.Curve.Ends(), how.Dial.Step()))
 		held, stated = held && kept && within, stated || one.Taper.Stated
@@ -200,6 +202,11 @@ func correctJob(e *env.Env, c *cobra.Command, file string, o *flags.Correct) err
 	out.Assumed, out.Limits, out.Warnings = append(seat.Assumed, last.Assumed()...), seat.Limits, seat.Warnings
 	j.Assumed, j.Warnings = out.Assumed, append([]string{}, out.Warnings...)
 	out.JSON = j
+	if p.Only != "" { // a picture is of one length
+		if err := e.Draw(o.Out, drawn); err != nil {
+			return err
+		}
+	}
 	if o.Out.List {
 		out = turning.ListOf(append(append(list, ""), turning.Foot(stops...)...),
 			append(say.Crossed(p.Bench, all...), out.Warnings...))

@@ -20,11 +20,14 @@ import (
 	"wornway/cmd/wornway/internal/sheet"
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/word"
+	"wornway/compensate/work"
 	"wornway/profile/length"
 )
 
 type lessonOptions struct {
 	from, to length.Length
+	diameter length.Length
+	job      flags.Job
 	handout  bool
 	paper    string
 	file     string
@@ -52,6 +55,8 @@ prints the lesson as questions with lines to write on, and the key into a file o
 	f.SortFlags = false
 	f.Var(&o.from, "from", "headstock end of the length shown (default: out of the jaws, or from the spindle nose on)")
 	f.Var(&o.to, "to", "its tailstock end, where the dial is set (default: where the wear has died out)")
+	f.Var(&o.diameter, "diameter", "diameter of the work that is told of (default 1 in or 25 mm)")
+	f.StringVar(&o.job.Held, "held", "", "`way` of holding that is shown first: chuck (default) or centres")
 	f.BoolVar(&o.handout, "handout", false, "print it as questions, a PDF, with the key in another beside it")
 	f.StringVar(&o.paper, "paper", "", "for --handout: a4 or letter (default a4, for a lathe in inches letter)")
 	f.StringVarP(&o.file, "output", "o", "", "`file` to write (required)")
@@ -75,6 +80,9 @@ func runLesson(e *env.Env, c *cobra.Command, file string, o *lessonOptions) erro
 	if t.From, t.To, err = o.stretch(c, l); err != nil {
 		return err
 	}
+	if err := o.work(c, t); err != nil {
+		return err
+	}
 	page, err := t.Page()
 	if err != nil {
 		return err
@@ -95,6 +103,25 @@ func runLesson(e *env.Env, c *cobra.Command, file string, o *lessonOptions) erro
 	}
 	e.Say("%s is written: open it in a browser; it needs no network.\n", o.file)
 	return nil
+}
+
+// work fills in what work is told of.
+func (o *lessonOptions) work(c *cobra.Command, t *chapters.Numbers) error {
+	if c.Flags().Changed("diameter") {
+		if err := flags.Sane("diameter", &o.diameter, t.In); err != nil {
+			return err
+		}
+		if !(o.diameter.Number > 0) {
+			return refuse.Usage("--diameter "+o.diameter.String()+": must be greater than zero", "for instance --diameter 2in")
+		}
+		if err := flags.Thick(&o.diameter, t.In); err != nil {
+			return err
+		}
+		t.Work = o.diameter.MM(t.In)
+	}
+	way, err := o.job.Way(c)
+	t.Centres = way == work.Centres
+	return err
 }
 
 // target refuses what cannot be written.

@@ -10,20 +10,61 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/cdp"
 	cdlog "github.com/chromedp/cdproto/log"
 	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/cdproto/target"
 	"github.com/chromedp/chromedp"
 
 	"wornway/cmd/wornway/internal/env"
 )
 
-// browser starts a browser with nothing of anybody's in it, or skips the test where there is none.
+// browser is a window of a browser with nothing of anybody's in it; the test is skipped where there is no browser. One
+// serves all tests, each in windows that share nothing with another's.
 func browser(t *testing.T) context.Context {
 	t.Helper()
 	if testing.Short() {
 		t.Skip("starts a browser")
 	}
+	b := theBrowser()
+	switch {
+	case b.err != nil:
+		t.Fatal(b.err)
+	case b.ctx == nil:
+		t.Skip("there is no browser on this machine (Debian: apt install chromium), so that the page is not tried")
+	}
+	own, err := target.CreateBrowserContext().Do(b.over())
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = target.DisposeBrowserContext(own).Do(b.over()) })
+	id, err := target.CreateTarget("about:blank").WithBrowserContextID(own).WithNewWindow(true).Do(b.over())
+	if err != nil {
+		t.Fatal(err)
+	}
+	window, end := chromedp.NewContext(b.ctx, chromedp.WithTargetID(id))
+	t.Cleanup(end)
+	timed, late := context.WithTimeout(window, 2*time.Minute)
+	t.Cleanup(late)
+	return timed
+}
+
+// started is a browser that runs; ctx is nil where there is none.
+type started struct {
+	ctx context.Context
+	err error
+}
+
+// over is for what is asked of the browser itself.
+func (b started) over() context.Context {
+	return cdp.WithExecutor(b.ctx, chromedp.FromContext(b.ctx).Browser)
+}
+
+// endBrowser ends the browser, if one was started.
+var endBrowser = func() {}
+
+var theBrowser = sync.OnceValue(func() started {
 	path := ""
 	for _, name := range []string{"chromium", "chromium-browser", "google-chrome", "chrome"} {
 		if p, err := exec.LookPath(name); err == nil {
@@ -32,22 +73,30 @@ func browser(t *testing.T) context.Context {
 		}
 	}
 	if path == "" {
-		t.Skip("there is no browser on this machine (Debian: apt install chromium), so that the page is not tried")
+		return started{}
 	}
-	dir, err := os.MkdirTemp("", "lesson")
+	dir, err := os.MkdirTemp("", "browser")
 	if err != nil {
-		t.Fatal(err)
+		return started{err: err}
 	}
-	t.Cleanup(func() { os.RemoveAll(dir) }) // what the browser still writes while it ends may stay
 	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox,
 		chromedp.DisableGPU, chromedp.Flag("disable-dev-shm-usage", true), chromedp.UserDataDir(dir))
 	all, stop := chromedp.NewExecAllocator(context.Background(), options...)
-	t.Cleanup(stop)
-	page, end := chromedp.NewContext(all)
-	t.Cleanup(end)
-	timed, late := context.WithTimeout(page, 2*time.Minute)
-	t.Cleanup(late)
-	return timed
+	ctx, end := chromedp.NewContext(all)
+	endBrowser = func() {
+		end()
+		stop()
+		_ = os.RemoveAll(dir) // what the browser still writes while it ends may stay
+	}
+	return started{ctx, chromedp.Run(ctx)}
+})
+
+// ending runs the tests, and ends what they share.
+type ending struct{ *testing.M }
+
+func (e ending) Run() int {
+	defer func() { endBrowser() }()
+	return e.M.Run()
 }
 
 // lessons are the pages that were computed already, by the profile's text and the command line: several tests try one.

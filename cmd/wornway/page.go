@@ -8,6 +8,7 @@ import (
 	"net/netip"
 	"os"
 	"os/signal"
+	"slices"
 	"strconv"
 	"time"
 
@@ -30,31 +31,34 @@ type pageOptions struct {
 func newPage(e *env.Env, run func(*env.Env, []string) int) *cobra.Command {
 	o := &pageOptions{}
 	c := &cobra.Command{
-		Use:   "page PROFILE",
+		Use:   "page PROFILE [JOB]",
 		Short: "Serve this lathe's page to a phone at the machine",
 		Long: `Page serves the lathe's page until it is ended by Ctrl-C, or nobody has asked for anything for an hour:
 what comes out and what to dial, the list one stop at a time in figures that are read from two metres, where a length
 comes out best, surveys taken reading by reading, and a cut held against the prediction. What it answers the commands
 answer.
 
+With a job file it offers the lengths of that job, as predict --job has them, and their part as it lies.
+
 It prints the address with a key, opens the browser, and lets in who has the key. By itself it serves this machine
 alone. With --lan it serves the network that the machine is on, and the key is shown as a QR code as well, for phones to
 read. That is plain HTTP: who can read the network can read along and change what is sent, so use one that you trust.
 The screen of a phone stays on by itself only where its browser allows it; set it so otherwise.`,
 		Example: `  wornway page demo.toml
+  wornway page demo.toml shaft.toml
   wornway page demo.toml --open=false --read-only`,
 		Args: func(_ *cobra.Command, args []string) error {
 			switch {
 			case len(args) == 0:
 				return refuse.Usage("which profile? Give its file", "for instance: wornway page demo.toml")
-			case len(args) > 1:
-				return refuse.Usage(fmt.Sprintf("one profile at a time: %q is too much", args[1]),
+			case len(args) > 2:
+				return refuse.Usage(fmt.Sprintf("one profile and one job at a time: %q is too much", args[2]),
 					"start another page for another lathe")
 			}
 			return nil
 		},
 		GroupID: "work",
-		RunE:    func(_ *cobra.Command, args []string) error { return runPage(e, run, args[0], o) },
+		RunE:    func(_ *cobra.Command, args []string) error { return runPage(e, run, args, o) },
 	}
 	f := c.Flags()
 	f.SortFlags = false
@@ -65,16 +69,23 @@ The screen of a phone stays on by itself only where its browser allows it; set i
 	return c
 }
 
-func runPage(e *env.Env, run func(*env.Env, []string) int, file string, o *pageOptions) error {
-	if file == "-" {
-		return refuse.Usage("standard input cannot be served: it is read once", "give the profile's file")
+func runPage(e *env.Env, run func(*env.Env, []string) int, files []string, o *pageOptions) error {
+	if slices.Contains(files, "-") {
+		return refuse.Usage("standard input cannot be served: it is read once", "give the file's name")
 	}
 	if o.port < 0 || o.port > 65535 {
 		return refuse.Usage(fmt.Sprintf("--port %d: there is no such port", o.port), "leave it out for one that is free")
 	}
-	p, err := e.Open(file)
+	serving := pages.Options{Profile: files[0], ReadOnly: o.readOnly, Run: run, Now: e.Now}
+	p, err := e.Open(serving.Profile)
 	if err != nil {
 		return err
+	}
+	if len(files) > 1 {
+		serving.Job = files[1]
+		if _, err := e.Job(serving.Job); err != nil {
+			return err
+		}
 	}
 	at := door.Here
 	if o.lan {
@@ -86,7 +97,7 @@ func runPage(e *env.Env, run func(*env.Env, []string) int, file string, o *pageO
 	if err != nil {
 		return err
 	}
-	inside := pages.New(pages.Options{Profile: file, ReadOnly: o.readOnly, Run: run, Now: e.Now})
+	inside := pages.New(serving)
 	defer inside.Close()
 	d := door.New(door.Options{Host: l.Addr().String(), Once: !o.lan, Idle: pages.ByItself, Now: e.Now,
 		Log: func(line string) { fmt.Fprint(e.Stderr, safe.Line(line)+"\n") }}, inside)

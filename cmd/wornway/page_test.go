@@ -350,10 +350,10 @@ func TestPageKilled(t *testing.T) {
 			}
 			text, reading := "", false
 			switch said := words(body); {
-			case strings.Contains(said, "date (empty"), strings.Contains(said, "uncertainty ("):
-			case strings.Contains(said, "per_division"):
+			case strings.Contains(said, " Date "), strings.Contains(said, " Uncertainty "):
+			case strings.Contains(said, " Per division "):
 				text = "0.02 mm/m"
-			case strings.Contains(said, "stations, such as"):
+			case strings.Contains(said, "Stations, such as"):
 				text = "every 5"
 			default:
 				sent++

@@ -118,7 +118,8 @@ func predictPart(e *env.Env, c *cobra.Command, file string, o *predictOptions) e
 	table := show.Table{Name: "stations"}
 	held, stated := true, false
 	var all []say.Cut
-	for i, f := range p.Held.Features {
+	var drawn func() plot.Figure
+	for i, f := range p.Asked() {
 		if f.Hidden != "" {
 			r.Answer = append(r.Answer, turning.NotTurned(p, i))
 			j.Features = append(j.Features, turning.FeatureJSON{Name: f.Name, Why: &f.Hidden})
@@ -127,6 +128,7 @@ func predictPart(e *env.Env, c *cobra.Command, file string, o *predictOptions) e
 		k := cuts[i]
 		all = append(all, k)
 		one := turning.Predict(p.Bench, k.Curve, k.Stations)
+		drawn = func() plot.Figure { return turning.PredictFigure(p.Bench, k.Curve) }
 		also, limits, kept := turning.Limits(p, k.Curve, one.Taper.Spread, k.Curve.Ends())
 		held, stated = held && one.Held && kept, stated || one.Taper.Stated
 		r.Answer = append(r.Answer, f.Name+": "+strings.Join(append(one.Answer, also...), " "))
@@ -144,5 +146,10 @@ func predictPart(e *env.Env, c *cobra.Command, file string, o *predictOptions) e
 	r.Assumed, r.Limits, r.Warnings = seat.Assumed, seat.Limits, seat.Warnings
 	j.Assumed, j.Warnings = r.Assumed, append([]string{}, r.Warnings...)
 	r.JSON = j
+	if p.Only != "" { // a picture is of one length
+		if err := e.Draw(o.out, drawn); err != nil {
+			return err
+		}
+	}
 	return e.EmitHeld(o.out, r, "stations", held)
 }

@@ -31,7 +31,7 @@ func TestMain(m *testing.M) {
 			panic(err)
 		}
 	}
-	testscript.Main(m, map[string]func(){
+	testscript.Main(ending{m}, map[string]func(){
 		"wornway": func() { // as main, but on the day of the tests, or the one in the script's environment
 			today := onTestDay
 			if v := os.Getenv("today"); v != "" {

@@ -40,7 +40,7 @@ func (r *Recording) openQuestion() (survey.Question, bool) {
 // askQuestion asks for one key. Its answer is on disk before the next question.
 func (r *Recording) askQuestion(q survey.Question) {
 	r.tell(About, word.Upper(q.What)+ending(q.What)+how(q.How))
-	p := &Prompt{Kind: AskQuestion, Text: "  " + q.Key + r.choice(q), Key: q.Key, Usual: q.Usual, Needed: q.Needed,
+	p := &Prompt{Kind: AskQuestion, Text: "  " + q.Key + r.choice(q), Key: q.Key, Usual: q.Usual, Needed: q.Needed, Empty: r.empty(q),
 		Words: []string{"undo", "stop"}}
 	switch q.Kind {
 	case survey.Word:
@@ -95,20 +95,29 @@ func (r *Recording) choice(q survey.Question) string {
 		parts = append(parts, r.In.String())
 	case survey.Precision:
 		parts = append(parts, r.readingName())
-		q.Else = r.usualU()
 	}
-	switch {
-	case q.Kind == survey.Day:
-		parts = append(parts, "empty: today")
-	case q.Usual != "":
-		parts = append(parts, "empty: "+q.Usual)
-	case !q.Needed:
-		parts = append(parts, "empty: "+q.Else)
+	if e := r.empty(q); e != "" {
+		parts = append(parts, "empty: "+e)
 	}
 	if len(parts) == 0 {
 		return ""
 	}
 	return " (" + strings.Join(parts, "; ") + ")"
+}
+
+// empty is what an empty answer means; "" where it will not do.
+func (r *Recording) empty(q survey.Question) string {
+	switch {
+	case q.Kind == survey.Day:
+		return "today"
+	case q.Usual != "":
+		return q.Usual
+	case q.Needed:
+		return ""
+	case q.Kind == survey.Precision:
+		return r.usualU()
+	}
+	return q.Else
 }
 
 // readingUnit is the unit of the survey's readings.

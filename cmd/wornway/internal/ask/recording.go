@@ -224,7 +224,7 @@ func (r *Recording) ask() error {
 
 // begun says what else can be answered, before the first station.
 func (r *Recording) begun() {
-	r.tell(Plain, "Other answers: same, again, skip, return, undo, zero, done, stop; help explains them.")
+	r.tell(Typing, "Other answers: same, again, skip, return, undo, zero, done, stop; help explains them.")
 	r.tell(Plain, "")
 }
 

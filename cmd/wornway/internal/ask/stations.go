@@ -183,7 +183,7 @@ func (r *Recording) askStations(again bool) {
 	if r.table != nil {
 		such = "  stations, such as 4 5 6 7 8"
 	}
-	r.turn.Asks = &Prompt{Kind: AskStations, Text: such, Usual: usual,
+	r.turn.Asks = &Prompt{Kind: AskStations, Text: such, Usual: usual, Empty: usual,
 		Unit: r.In.String(), Words: []string{"undo", "stop"}}
 	r.next = func(text string) error {
 		var stations []entry.Station

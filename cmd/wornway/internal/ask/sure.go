@@ -115,8 +115,8 @@ func (r *Recording) tells(l *shop.Bench) {
 	case best == 0:
 		r.tell(Tells, "The next station tells most.")
 	default:
-		r.tell(Tells, fmt.Sprintf("%s tells most next: answer at %s to go there.", word.Upper(r.place(left[best])),
-			strings.TrimSuffix(r.place(left[best]), " "+r.In.String())))
+		r.turn.Goes = "at " + strings.TrimSuffix(r.place(left[best]), " "+r.In.String())
+		r.tell(Tells, fmt.Sprintf("%s tells most next: answer %s to go there.", word.Upper(r.place(left[best])), r.turn.Goes))
 	}
 }
 

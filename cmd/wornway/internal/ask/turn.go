@@ -5,6 +5,7 @@ type Turn struct {
 	Said []Remark
 	Asks *Prompt // nil: the conversation is over
 	Done bool    // the survey is finished; otherwise, once nothing is asked, the rest was left for later
+	Goes string  // the answer that leads to the station that would tell most, where that is not the next one
 }
 
 // Remark is something said to the person.
@@ -26,6 +27,7 @@ const (
 	Sure         // how sure the work is by now
 	Tells        // which station would tell most, or that enough was read
 	Command      // a command line to be typed, in one piece
+	Typing       // which words can be typed in place of an answer
 )
 
 // Prompt is what is asked.
@@ -38,6 +40,7 @@ type Prompt struct {
 	Choices []string // what can be answered, where that is a choice
 	Usual   string   // what an empty answer stands for; "" where it leaves the key out
 	Needed  bool     // an empty answer will not do
+	Empty   string   // what an empty answer means, in words; "" where there is none
 
 	// Of a reading:
 	Station    []float64 // where, in the profile's unit; two feet of a level; nil: all are read

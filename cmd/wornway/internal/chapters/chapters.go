@@ -40,6 +40,8 @@ func WornStretch(l *shop.Bench) (from, to float64, there bool) {
 type Numbers struct {
 	*shop.Bench
 	From, To float64
+	Work     float64 // the diameter that is told of; 0: the usual
+	Centres  bool    // the work is shown between centres first
 }
 
 // wearCase is a wear that the page offers.
@@ -100,12 +102,25 @@ func (t *Numbers) Heights() []float64 {
 	return []float64{h, round1(1.25*h, t.In)}
 }
 
-// Diameters are those that the page offers, mm.
+// Diameters are those that the page offers, mm, the thinnest first.
 func (t *Numbers) Diameters() []float64 {
+	all := []float64{6, 12, 25, 75}
 	if t.In == length.Inch {
-		return []float64{0.25 * 25.4, 0.5 * 25.4, 25.4, 3 * 25.4}
+		all = []float64{0.25 * 25.4, 0.5 * 25.4, 25.4, 3 * 25.4}
 	}
-	return []float64{6, 12, 25, 75}
+	if d := t.told(); !slices.ContainsFunc(all, func(x float64) bool { return math.Abs(x-d) < 1e-6 }) {
+		all = append(all, d)
+		slices.Sort(all)
+	}
+	return all
+}
+
+// told is the diameter that chapters are told of, mm.
+func (t *Numbers) told() float64 {
+	if t.Work > 0 {
+		return t.Work
+	}
+	return shop.UsualDiameter(t.In)
 }
 
 // ToolHeights are those that the page offers, mm, on centre first.
@@ -127,7 +142,7 @@ func round1(mm float64, u length.Unit) float64 {
 
 // usual is which of the diameters chapters are told of.
 func (t *Numbers) usual() int {
-	u := shop.UsualDiameter(t.In)
+	u := t.told()
 	best := 0
 	for i, d := range t.Diameters() {
 		if math.Abs(d-u) < math.Abs(t.Diameters()[best]-u) {
@@ -168,6 +183,9 @@ func (t *Numbers) Page() (*lesson.Page, error) {
 		p.Tools = append(p.Tools, say.Height(t.Bench, h))
 	}
 	p.Held = []string{"in the chuck", "between centres"}
+	if t.Centres {
+		p.First = 1
+	}
 	known := map[string]int{}
 	for i, k := range cases {
 		if err := t.fill(p, k, i == 0, known); err != nil {

@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"wornway/cmd/wornway/internal/lesson"
-	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/turning"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
@@ -39,7 +38,7 @@ func (t *Numbers) chapters(p *lesson.Page, cases []wearCase) ([]lesson.Chapter, 
 		names:       [2]string{p.Places[p.Asked], p.Places[len(p.Places)-1]},
 		explanation: turning.Explanation{Bench: t.Bench}}
 	for _, c := range cases {
-		curve, err := t.curveOf(c.wear, shop.UsualDiameter(t.In))
+		curve, err := t.curveOf(c.wear, t.told())
 		if err != nil {
 			return nil, t.Explain(err)
 		}

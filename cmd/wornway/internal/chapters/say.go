@@ -6,7 +6,6 @@ import (
 
 	"wornway/cmd/wornway/internal/lesson"
 	"wornway/cmd/wornway/internal/sheet"
-	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/turning"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
@@ -35,7 +34,7 @@ func greatest(c *compensate.Curve) compensate.Extreme {
 
 // questions have their answers on this lathe's numbers.
 func (t *Numbers) questions(cases []wearCase) ([]lesson.Question, error) {
-	found, err := t.curveOf(cases[0].wear, shop.UsualDiameter(t.In))
+	found, err := t.curveOf(cases[0].wear, t.told())
 	if err != nil {
 		return nil, t.Explain(err)
 	}
@@ -79,7 +78,7 @@ func (t *Numbers) whichEnd(c *compensate.Curve) lesson.Question {
 func (t *Numbers) sinking(c *compensate.Curve) lesson.Question {
 	answer := []string{"Of a tool that moves down and not aside, the radius feels only what Pythagoras leaves of it: " +
 		"it grows with the square of the drop, over the diameter."}
-	for _, d := range []float64{t.Diameters()[2], t.Diameters()[0]} {
+	for _, d := range []float64{t.told(), t.Diameters()[0]} {
 		k, err := t.curveOf(c.Wear, d)
 		if err != nil {
 			continue

@@ -79,6 +79,7 @@ type refusal struct {
 
 // ServeHTTP implements http.Handler.
 func (d *Door) ServeHTTP(w http.ResponseWriter, r *http.Request) {
+	arrived(r.Context())
 	h := w.Header()
 	h.Set("Content-Security-Policy", "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; "+
 		"connect-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'")
@@ -93,7 +94,7 @@ func (d *Door) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 			if fault == http.ErrAbortHandler {
 				panic(fault)
 			}
-			d.note(r, fmt.Sprintf("fault: %v", fault))
+			d.note(r.RemoteAddr, fmt.Sprintf("fault: %v", fault))
 			http.Error(w, "Something went wrong here. The other pages go on.", http.StatusInternalServerError)
 		}
 	}()
@@ -110,7 +111,8 @@ func (d *Door) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	if r.Body != nil {
-		r.Body = http.MaxBytesReader(w, r.Body, mostBody)
+		r.Body = &body{ReadCloser: http.MaxBytesReader(w, r.Body, mostBody),
+			cut: func(why string) { d.note(r.RemoteAddr, why) }}
 	}
 	if d.Idle == nil || !d.Idle(r) {
 		d.lock.Lock()
@@ -232,7 +234,7 @@ func (d *Door) stranger(w http.ResponseWriter, r *http.Request, why string) {
 }
 
 func (d *Door) refuse(w http.ResponseWriter, r *http.Request, f refusal) {
-	d.note(r, f.why)
+	d.note(r.RemoteAddr, f.why)
 	w.Header().Set("Content-Type", "text/plain; charset=utf-8")
 	w.WriteHeader(f.status)
 	if r.Method != http.MethodHead {
@@ -248,7 +250,7 @@ type logging struct {
 }
 
 // note logs one line. What the request says of itself is not in it: it could be anything.
-func (d *Door) note(r *http.Request, why string) {
+func (d *Door) note(remote, why string) {
 	const most = 30 // lines a minute
 	d.lock.Lock()
 	now := d.Now()
@@ -265,7 +267,7 @@ func (d *Door) note(r *http.Request, why string) {
 		d.Log(now.Format(time.TimeOnly) + " refused: many more, which are not told of")
 		return
 	}
-	from, _, err := net.SplitHostPort(r.RemoteAddr)
+	from, _, err := net.SplitHostPort(remote)
 	if err != nil {
 		from = "somebody"
 	}

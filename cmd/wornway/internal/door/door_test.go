@@ -198,6 +198,21 @@ func TestRefused(t *testing.T) {
 			t.Errorf("%s: logged %q", x.name, line)
 		}
 	}
+	// A body that says nothing of its length is cut off where it grows too long.
+	{
+		r := request(t, "POST", here+"/", "", "Origin", here, "Content-Type", "application/x-www-form-urlencoded")
+		before := d.log()
+		r.Body, r.ContentLength = io.NopCloser(io.LimitReader(endless{}, 10<<20)), -1
+		if a, err := in.Do(r); err == nil { // otherwise hung up while it was still being sent: as good
+			a.Body.Close()
+			if a.StatusCode != http.StatusRequestEntityTooLarge {
+				t.Errorf("a body without end: %d", a.StatusCode)
+			}
+		}
+		if line := strings.TrimPrefix(d.log(), before); strings.Count(line, "\n") != 1 || !strings.Contains(line, "too large") {
+			t.Errorf("a body without end: logged %q", line)
+		}
+	}
 	// and what belongs there goes through
 	for _, r := range []*http.Request{request(t, "GET", here+"/", "", "Sec-Fetch-Site", "same-origin"),
 		request(t, "POST", here+"/", "a=b", "Origin", here), request(t, "POST", here+"/", "a=b", "Referer", here+"/cut")} {
@@ -208,24 +223,6 @@ func TestRefused(t *testing.T) {
 	if status, body, _ := get(t, in, request(t, "GET", here+"/fault", "")); status != 500 || strings.Contains(body,
 		"a fault") {
 		t.Errorf("a fault inside: %d %q", status, body)
-	}
-}
-
-// A body that says nothing of its length is cut off where it grows too long.
-func TestBodyWithoutEnd(t *testing.T) {
-	d := open(t, false, time.Hour)
-	in := client(t)
-	get(t, in, request(t, "GET", d.Address(), ""))
-	r := request(t, "POST", "http://"+d.addr+"/", "", "Origin", "http://"+d.addr,
-		"Content-Type", "application/x-www-form-urlencoded")
-	r.Body, r.ContentLength = io.NopCloser(io.LimitReader(endless{}, 10<<20)), -1
-	a, err := in.Do(r)
-	if err != nil { // hung up while it was still being sent: as good
-		return
-	}
-	a.Body.Close()
-	if a.StatusCode != http.StatusRequestEntityTooLarge {
-		t.Errorf("%d", a.StatusCode)
 	}
 }
 
@@ -278,6 +275,15 @@ func TestSlowAndLongHeads(t *testing.T) {
 	all.Wait()
 	if hung.Load() != 40 {
 		t.Errorf("%d of 40 slow clients were hung up on", hung.Load())
+	}
+	// each of them, and the head of a megabyte, is told of in a line, up to as many as a minute has room for
+	for end := time.Now().Add(5 * time.Second); strings.Count(d.log(), "\n") < 31 && time.Now().Before(end); {
+		time.Sleep(20 * time.Millisecond)
+	}
+	log := d.log()
+	if strings.Count(log, "\n") != 31 || !strings.Contains(log, "too many connections") ||
+		!strings.Contains(log, "no whole head") || !strings.Contains(log, "many more") {
+		t.Errorf("logged %q", log)
 	}
 }
 

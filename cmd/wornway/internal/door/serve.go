@@ -26,8 +26,9 @@ func (d *Door) Serve(ctx context.Context, l net.Listener, idle time.Duration) er
 		MaxHeaderBytes:    mostHeader,
 		ErrorLog:          log.New(io.Discard, "", 0), // strangers' mistakes
 	}
+	d.watch(s)
 	ended := make(chan error, 1)
-	go func() { ended <- s.Serve(newLimited(l)) }()
+	go func() { ended <- s.Serve(newLimited(l, func(from string) { d.note(from, "too many connections") })) }()
 	tick := time.NewTicker(min(idle/4+time.Millisecond, 10*time.Second))
 	defer tick.Stop()
 	for {
@@ -67,9 +68,12 @@ type limited struct {
 	lock sync.Mutex
 	all  int
 	from map[string]int
+	full func(remote string) // is told of each that is hung up on
 }
 
-func newLimited(l net.Listener) *limited { return &limited{Listener: l, from: map[string]int{}} }
+func newLimited(l net.Listener, full func(remote string)) *limited {
+	return &limited{Listener: l, from: map[string]int{}, full: full}
+}
 
 // Accept implements net.Listener.
 func (l *limited) Accept() (net.Conn, error) {
@@ -89,6 +93,7 @@ func (l *limited) Accept() (net.Conn, error) {
 		if ok {
 			return &counted{Conn: c, gone: sync.OnceFunc(func() { l.gone(host) })}, nil
 		}
+		l.full(c.RemoteAddr().String())
 		c.Close()
 	}
 }
@@ -106,6 +111,7 @@ func (l *limited) gone(host string) {
 type counted struct {
 	net.Conn
 	gone func()
+	seen watched
 }
 
 // Close implements net.Conn.

@@ -25,14 +25,14 @@ import (
 type Job struct {
 	File                string
 	at, setOver, steady length.Length
-	Held                string
+	Held, feature       string
 	endForEnd           bool
 	OwnHeld             bool // the command has a flag --held of its own, which is read in its place
 	OneLength           bool // --held says of one length, or of a table of collars, how it is held
 }
 
 // placesPart are the flags that say where and how a job's part is held.
-var placesPart = []string{"at", "held", "end-for-end", "set-over", "steady"}
+var placesPart = []string{"at", "held", "end-for-end", "set-over", "steady", "feature"}
 
 func (j *Job) Flags(c *cobra.Command) {
 	f := c.Flags()
@@ -45,6 +45,9 @@ func (j *Job) Flags(c *cobra.Command) {
 				"its ways that can be"
 		}
 		f.StringVar(&j.Held, "held", "", usage)
+	}
+	if j.OneLength {
+		f.StringVar(&j.feature, "feature", "", "with --job: this `feature` alone, by its name")
 	}
 	f.BoolVar(&j.endForEnd, "end-for-end", false, "with --job: the part is turned end for end")
 	f.Var(&j.setOver, "set-over", "with --job, between centres: how far the tailstock is set over, plus toward the "+
@@ -73,9 +76,9 @@ func (j *Job) Asked(c *cobra.Command, instead ...string) (bool, error) {
 		}
 		return false, nil
 	}
-	if len(changed([]string{"plot"})) > 0 {
+	if len(changed([]string{"plot"})) > 0 && j.feature == "" {
 		return true, refuse.Usage("--plot and --job do not go together: a plot is of one length, and a job has several",
-			"wornway plan JOB PROFILE --plot FILE draws the features of a part")
+			"--feature says which; wornway plan JOB PROFILE --plot FILE draws the features of a part")
 	}
 	if too := changed(instead); len(too) > 0 {
 		return true, refuse.Usage(word.List(append([]string{"--job"}, too...))+
@@ -180,7 +183,7 @@ func PutOn(e *env.Env, c *cobra.Command, profile string, j *Job, tool *Tool) (*s
 		var no setup.Refusal
 		switch {
 		case err == nil:
-			return p, nil
+			return p, j.only(p)
 		case !errors.As(err, &no):
 			return nil, refuse.With(j.File+": "+err.Error(), "correct it in the job file")
 		}
@@ -266,6 +269,23 @@ func (j *Job) setup(c *cobra.Command, p *shop.Part) (setup.Setup, error) {
 	return s, nil
 }
 
+// only leaves the feature that was asked for alone, if one was.
+func (j *Job) only(p *shop.Part) error {
+	if j.feature == "" {
+		return nil
+	}
+	var names []string
+	for _, f := range p.Held.Features {
+		names = append(names, f.Name)
+	}
+	if !slices.Contains(names, j.feature) {
+		return refuse.Usage(fmt.Sprintf("--feature %s: the job has none of that name", word.Visible(j.feature)),
+			"it has "+word.List(names))
+	}
+	p.Only = j.feature
+	return nil
+}
+
 // hold holds the part; at the nearest place that can be where nearest is set.
 func hold(p *shop.Part, s setup.Setup, nearest bool) error {
 	p.Taken = ""
@@ -289,13 +309,13 @@ func hold(p *shop.Part, s setup.Setup, nearest bool) error {
 // their tables.
 func Cuts(p *shop.Part, c *cobra.Command, every length.Length) (map[int]say.Cut, error) {
 	all := 0.0
-	for _, f := range p.Held.Features {
+	for _, f := range p.Asked() {
 		if f.Hidden == "" {
 			all += f.To - f.From
 		}
 	}
 	out := map[int]say.Cut{}
-	for i, f := range p.Held.Features {
+	for i, f := range p.Asked() {
 		if f.Hidden != "" {
 			continue
 		}

@@ -29,6 +29,7 @@ type Page struct {
 	Asked                           int      // the position near the headstock that questions are about
 	Heights, Diameters, Tools, Held []string // what can be chosen
 	Usual                           int      // of the diameters
+	First                           int      // of the ways of holding, which is shown first
 	Thick                           []float64
 	Wears                           []Wear
 	// Errors are different lists of errors on the diameter, the dial set at the last position. At says which of them

@@ -1,7 +1,7 @@
 // The page: what is chosen, and what is said of it.
 const keys = ["wear", "height", "diameter", "tool", "held", "dial"];
 const usual = {wear: 0, height: 0, diameter: page.Usual, tool: 0, held: 0, dial: 0};
-const chosen = {...usual, chapter: 0, at: page.Asked};
+const chosen = {...usual, held: page.First, chapter: 0, at: page.Asked};
 const guessed = {}; // by chapter
 let drawn = chosen.at, grown = 1;
 const calm = () => matchMedia("(prefers-reduced-motion: reduce)").matches;

@@ -42,7 +42,8 @@ func (s *Server) bedPage(w http.ResponseWriter, r *http.Request) {
 
 // paper lists what can be printed.
 func (s *Server) paper(w http.ResponseWriter, r *http.Request) {
-	if v, _, ok := s.begin(w, r); ok {
+	if v, p, ok := s.begin(w, r); ok {
+		v.Body = v.Choices.plain(p.Unit)
 		s.show(w, http.StatusOK, "paper", v)
 	}
 }
@@ -58,6 +59,8 @@ func (s *Server) print(w http.ResponseWriter, r *http.Request) {
 	switch name {
 	case "card.pdf":
 		line = append(s.line("chart", v.Choices, p), "--output=-")
+	case "cards.pdf":
+		line = []string{"chart", s.Profile, "--job=" + s.Job, "--output=-"}
 	case "strip.pdf":
 		line = append(s.line("chart", v.Choices, p), "--strip", "--output=-")
 	case "sheets.pdf":
@@ -72,7 +75,7 @@ func (s *Server) print(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	if !a.Done() || !bytes.HasPrefix(a.Out, []byte("%PDF")) {
-		v.Faults = a.Complaints
+		v.Faults, v.Title = a.Complaints, "This cannot be printed"
 		s.show(w, http.StatusOK, "unprinted", v)
 		return
 	}
@@ -83,11 +86,11 @@ func (s *Server) print(w http.ResponseWriter, r *http.Request) {
 
 // why is the lesson of this lathe. Its script and its style stand in it, and no others are let in.
 func (s *Server) why(w http.ResponseWriter, r *http.Request) {
-	v, _, ok := s.begin(w, r)
+	v, p, ok := s.begin(w, r)
 	if !ok {
 		return
 	}
-	a, err := s.ask(r.Context(), nil, "lesson", s.Profile, "--output=-")
+	a, err := s.ask(r.Context(), nil, append(s.line("lesson", v.Choices, p), "--output=-")...)
 	if err != nil {
 		busy(w)
 		return

@@ -3,6 +3,7 @@ package page
 import (
 	"math"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -15,7 +16,11 @@ import (
 type choices struct {
 	From, To, Diameter, Tolerance string
 	Held, Feed, Settings          string
-	Feature                       string // of the job, by its number from 1; empty: the length above
+	// of a job's part
+	Feature                     string // by its number from 1; ownLength: the length above
+	At, Turned, SetOver, Steady string
+
+	job *lying // the feature that was chosen
 }
 
 // field is one of the choices.
@@ -24,9 +29,13 @@ type field struct {
 	value *string
 }
 
+// Value is what was chosen.
+func (f field) Value() string { return *f.value }
+
 func (c *choices) fields() []field {
 	return []field{{"from", &c.From}, {"to", &c.To}, {"diameter", &c.Diameter}, {"tolerance", &c.Tolerance},
-		{"held", &c.Held}, {"feed", &c.Feed}, {"settings", &c.Settings}, {"feature", &c.Feature}}
+		{"held", &c.Held}, {"feed", &c.Feed}, {"settings", &c.Settings}, {"feature", &c.Feature},
+		{"at", &c.At}, {"turned", &c.Turned}, {"set-over", &c.SetOver}, {"steady", &c.Steady}}
 }
 
 const longestChoice = 40 // characters
@@ -88,30 +97,31 @@ func (c choices) query() url.Values {
 
 // step changes one of the choices by a step up or down: what the buttons beside a number do. What is no number stays.
 func (c *choices) step(what string, p *profile.Profile) {
+	u := c.unit(p)
 	name, up := strings.CutSuffix(what, "+")
 	if !up {
 		name = strings.TrimSuffix(what, "-")
 	}
 	for _, f := range c.fields() {
-		if f.Name != name || name == "held" || name == "feed" || name == "feature" {
+		if f.Name != name || slices.Contains([]string{"held", "feed", "feature", "turned"}, name) {
 			continue
 		}
-		size := stepOf(name, p.Unit)
-		l := length.Length{Number: 0}
-		if *f.value != "" {
-			var err error
-			if l, err = length.Parse(*f.value); err != nil {
-				return
-			}
+		size, x := stepOf(name, u), 0.0
+		switch l, err := length.Parse(*f.value); {
+		case err == nil:
+			x = u.From(l.MM(u))
+		case *f.value != "":
+			return
+		case name == "at" && c.job != nil && c.job.known:
+			x = u.From(c.job.at)
 		}
-		x := p.Unit.From(l.MM(p.Unit))
 		n := math.Round(x/size*1e6) / 1e6
 		if up {
 			n = math.Floor(n) + 1
 		} else {
 			n = math.Ceil(n) - 1
 		}
-		if x = shop.Tidy(n * size); x <= 0 && name != "from" && name != "to" {
+		if x = shop.Tidy(n * size); x <= 0 && slices.Contains([]string{"diameter", "tolerance", "settings"}, name) {
 			if name == "diameter" {
 				return
 			}
@@ -128,9 +138,9 @@ func stepOf(name string, u length.Unit) float64 {
 	switch {
 	case name == "settings":
 		return 1
-	case name == "tolerance" && inch:
+	case (name == "tolerance" || name == "set-over") && inch:
 		return 0.0001
-	case name == "tolerance":
+	case name == "tolerance" || name == "set-over":
 		return 0.002
 	case name == "diameter" && inch:
 		return 0.125
@@ -143,13 +153,25 @@ func stepOf(name string, u length.Unit) float64 {
 }
 
 // flags are the choices as flags of a command, by its name.
-func (c choices) flags(command string, u length.Unit) []string {
+func (c choices) flags(command string, u length.Unit, s *Server) []string {
 	var out []string
 	add := func(name, value string) {
 		if value != "" {
 			out = append(out, "--"+name+"="+value)
 		}
 	}
+	onlyCorrected := func() []string {
+		if command == "correct" || command == "chart" {
+			add("feed", c.Feed)
+			add("settings", c.Settings)
+		}
+		return out
+	}
+	if c.job != nil && slices.Contains([]string{"predict", "correct", "chart"}, command) {
+		out = c.jobFlags(s)
+		return onlyCorrected()
+	}
+	c = c.plain(u)
 	switch command {
 	case "place":
 		add("length", c.long(u))
@@ -166,17 +188,19 @@ func (c choices) flags(command string, u length.Unit) []string {
 	add("from", c.From)
 	add("to", c.To)
 	add("diameter", c.Diameter)
-	add("tolerance", c.Tolerance)
 	add("held", c.Held)
-	if command == "correct" || command == "chart" {
-		add("feed", c.Feed)
-		add("settings", c.Settings)
+	if command == "lesson" { // no tolerance is taught
+		return out
 	}
-	return out
+	add("tolerance", c.Tolerance)
+	return onlyCorrected()
 }
 
 // ends are the length's two ends in mm; ok is false where they are none.
 func (c choices) ends(u length.Unit) (from, to float64, ok bool) {
+	if c.job != nil {
+		return c.job.from, c.job.to, c.job.known
+	}
 	a, err := length.Parse(c.From)
 	b, other := length.Parse(c.To)
 	if err != nil || other != nil {
@@ -199,6 +223,11 @@ func (c choices) long(u length.Unit) string {
 func (c choices) moved(from float64, u length.Unit) choices {
 	a, b, ok := c.ends(u)
 	if !ok {
+		return c
+	}
+	if c.job != nil {
+		j := c.job.file.Unit
+		c.At = length.Position(c.job.at+u.ToMM(from)-a, j)
 		return c
 	}
 	c.From, c.To = length.Position(u.ToMM(from), u), length.Position(u.ToMM(from)+b-a, u)

@@ -1,18 +1,25 @@
 package page
 
 import (
+	"fmt"
 	"html/template"
 	"net/http"
+	"slices"
+	"strconv"
 
-	"wornway/cmd/wornway/internal/turning"
+	"wornway/cmd/wornway/internal/word"
+	"wornway/compensate/work"
 	"wornway/profile"
 )
 
 // cutBody is what This cut shows.
 type cutBody struct {
 	Fields  []numberField
-	Held    []choice
-	Feeds   []choice
+	Selects []selectField
+	Blind   bool    // nothing is known of the bed yet
+	Open    bool    // something is chosen that is folded away
+	Lies    string  // of a job's feature: where
+	Hidden  []field // choices that are kept, and not to be made here
 	Bed     template.HTML
 	Predict *answer
 	Correct *answer
@@ -21,7 +28,15 @@ type cutBody struct {
 // numberField is a number to be typed, with buttons and a slider.
 type numberField struct {
 	Name, Label, Value, Unit, Hint string
+	Usual                          string  // what holds where it is left empty
 	Least, Most, Step              float64 // of the slider; none where Most is 0
+	Rare                           bool    // is folded away
+}
+
+// selectField is a choice among several.
+type selectField struct {
+	Name, Label string
+	Choices     []choice
 }
 
 type choice struct {
@@ -55,7 +70,10 @@ func (s *Server) cut(w http.ResponseWriter, r *http.Request) {
 		http.Redirect(w, r, "/?"+v.Choices.query().Encode(), http.StatusSeeOther)
 		return
 	}
-	b := &cutBody{Fields: s.cutFields(v, p), Held: among(heldWays, v.Choices.Held), Feeds: among(feeds, v.Choices.Feed)}
+	b := &cutBody{Fields: s.cutFields(v, p), Blind: p.Stated == nil && len(p.Surveys) == 0}
+	s.selects(v, p, b)
+	c := v.Choices
+	b.Open = c.Settings+c.Feed != "" || c.job == nil && c.Tolerance != "" || c.job != nil && c.Turned+c.SetOver+c.Steady != ""
 	var err error
 	if b.Predict, err = s.ask(r.Context(), nil, s.line("predict", v.Choices, p)...); err != nil {
 		busy(w)
@@ -67,42 +85,112 @@ func (s *Server) cut(w http.ResponseWriter, r *http.Request) {
 	}
 	b.Bed = s.bed(v, p, b.Correct)
 	v.Body = b
-	v.State = stateOf(text("cut-answer", v))
 	s.show(w, http.StatusOK, "cut", v)
 }
 
 // line is the command line for the choices.
 func (s *Server) line(command string, c choices, p *profile.Profile) []string {
-	return append([]string{command, s.Profile}, c.flags(command, p.Unit)...)
+	return append([]string{command, s.Profile}, c.flags(command, p.Unit, s)...)
 }
 
 func (s *Server) cutFields(v *view, p *profile.Profile) []numberField {
-	in, u := p.Unit.From, v.Unit
+	in, u, c := v.In.From, v.In.String(), v.Choices
 	from, to := in(p.Lathe.Ways.From), in(p.Lathe.Ways.To)
 	thick := in(2 * p.Lathe.Bed.CentreHeight)
-	step := func(name string) float64 { return stepOf(name, p.Unit) }
-	return []numberField{
-		{"from", "From", v.Choices.From, u, "headstock end, from the spindle nose", max(0, from), to, step("from") / 4},
-		{"to", "To", v.Choices.To, u, "tailstock end", max(0, from), to, step("to") / 4},
-		{"diameter", "Diameter", v.Choices.Diameter, u, "that is turned", step("diameter"), thick / 2, step("diameter") / 2},
-		{"tolerance", "May vary by", v.Choices.Tolerance, u, "on diameter; empty: not asked", 0, 0, 0},
-		{"settings", "Settings", v.Choices.Settings, "", "at most; empty: as many as are worth it", 0, 0, 0},
+	step := func(name string) float64 { return stepOf(name, v.In) }
+	settings := numberField{Rare: true, Name: "settings", Label: "Turns of the dial", Value: c.Settings,
+		Hint: "at most; empty: as many as are worth it"}
+	l := c.job
+	if l == nil {
+		return []numberField{
+			{Name: "from", Label: "From", Value: c.From, Unit: u, Hint: "end at the chuck, from the spindle nose",
+				Least: max(0, from), Most: to, Step: step("from") / 4},
+			{Name: "to", Label: "To", Value: c.To, Unit: u, Hint: "end at the tailstock", Least: max(0, from), Most: to,
+				Step: step("to") / 4},
+			{Name: "diameter", Label: "Diameter", Value: c.Diameter, Unit: u, Hint: "that is turned", Least: step("diameter"),
+				Most: thick / 2, Step: step("diameter") / 2},
+			{Rare: true, Name: "tolerance", Label: "May vary by", Value: c.Tolerance, Unit: u, Hint: "on diameter; empty: not asked"},
+			settings,
+		}
 	}
+	at := numberField{Name: "at", Label: "Part's end at the chuck", Value: c.At, Unit: u,
+		Hint: "from the spindle nose; empty: as near to it as can be", Least: max(0, from), Most: to, Step: step("at") / 4}
+	if l.known {
+		at.Usual = typed(in(l.at))
+	}
+	out := []numberField{at, settings}
+	h := p.Lathe.Holding
+	if h != nil && h.GreatestSetOver > 0 && slices.Contains(l.file.Job.Part.Held, work.Centres) {
+		out = append(out, numberField{Rare: true, Name: "set-over", Label: "Tailstock set over", Value: c.SetOver, Unit: u,
+			Hint: "plus toward you"})
+	}
+	if h != nil && h.Steady {
+		out = append(out, numberField{Rare: true, Name: "steady", Label: "Steady at", Value: c.Steady, Unit: u,
+			Hint: "from the spindle nose; empty: none"})
+	}
+	return out
+}
+
+// selects are the choices among several, and what is chosen for a length of one's own or for a job's.
+func (s *Server) selects(v *view, p *profile.Profile, b *cutBody) {
+	c, held := v.Choices, heldWays
+	if v.Job != nil {
+		var all []choice
+		for i, f := range v.Job.Job.Features {
+			all = append(all, choice{Value: strconv.Itoa(i + 1), Name: f.Name})
+		}
+		all = append(all, choice{Value: ownLength, Name: "another length"})
+		b.Selects = append(b.Selects, selectField{"feature", "Length of the job", among(all, c.Feature)})
+	}
+	kept := []string{"at", "turned", "set-over", "steady"}
+	if l := c.job; l != nil {
+		kept = []string{"from", "to", "diameter", "tolerance"}
+		held = []choice{{"", "as the job likes best", false}}
+		for _, w := range l.file.Job.Part.Held {
+			i := slices.IndexFunc(heldWays, func(c choice) bool { return c.Value == string(w) })
+			held = append(held, heldWays[i])
+		}
+		if l.file.Job.Part.EndForEnd {
+			b.Selects = append(b.Selects, selectField{"turned", "The part lies", among([]choice{{"", "as drawn", false},
+				{"yes", "end for end", false}}, c.Turned)})
+		}
+		if l.known {
+			u := word.Units{In: v.In}
+			b.Lies = fmt.Sprintf("From %s to %s, %s.", u.Bare(l.from), u.At(l.to), u.Diameter(l.feature.Diameter))
+		}
+	}
+	b.Selects = append(b.Selects, selectField{"held", "Held", among(held, c.Held)},
+		selectField{"feed", "Feed", among(feeds, c.Feed)})
+	for _, f := range v.Choices.fields() {
+		if slices.Contains(kept, f.Name) && *f.value != "" {
+			b.Hidden = append(b.Hidden, f)
+		}
+	}
+}
+
+// lies is the bed with what stands on it where the choices have it, in the unit that they are told in.
+func lies(v *view, p *profile.Profile) bedPicture {
+	in := v.In.From
+	b := bedPicture{From: in(p.Lathe.Ways.From), To: in(p.Lathe.Ways.To), Now: -1}
+	if from, to, ok := v.Choices.ends(p.Unit); ok {
+		b.Start, b.End, b.At = in(from), in(to), in(to)
+		b.Part = [2]float64{b.Start, b.End}
+	}
+	if l := v.Choices.job; l != nil && l.known {
+		b.Part = [2]float64{in(l.at), in(l.at + l.file.Job.Part.Length)}
+	}
+	return b
 }
 
 // bed draws the bed with the part, and the stops of a correction.
 func (s *Server) bed(v *view, p *profile.Profile, k *answer) template.HTML {
-	in := p.Unit.From
-	b := bedPicture{From: in(p.Lathe.Ways.From), To: in(p.Lathe.Ways.To), Now: -1}
-	if from, to, ok := v.Choices.ends(p.Unit); ok {
-		b.Start, b.End, b.At = in(from), in(to), in(to)
-	}
+	b := lies(v, p)
 	if k != nil {
-		if j, ok := k.Report.JSON.(turning.CorrectJSON); ok {
+		if j, ok := corrected(k); ok {
 			for _, m := range j.Moves {
 				b.Stops = append(b.Stops, stopMark{At: m.Position})
 			}
 		}
 	}
-	return b.SVG(p)
+	return b.SVG(p, v.In)
 }

@@ -7,7 +7,6 @@ import (
 	"net/http"
 	"slices"
 
-	"wornway/cmd/wornway/internal/turning"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
 	"wornway/profile/length"
@@ -56,11 +55,8 @@ func (s *Server) state(w http.ResponseWriter, r *http.Request) {
 	now := struct {
 		State string `json:"state"`
 	}{}
-	p, err := s.profile(r.Context(), s.Profile)
-	if err == nil {
-		v := &view{ReadOnly: s.ReadOnly, Lathe: p.Lathe.Name, Unit: p.Unit.String(), Small: p.Unit.Small().String(),
-			Choices: chosen(r.URL.Query(), p)}
-		v.Query = address(v.Choices.query())
+	v := &view{ReadOnly: s.ReadOnly}
+	if p, wrong, err := s.read(r, v); wrong == nil && err == nil {
 		if b, err := s.machineBody(r, v, p); err == nil {
 			v.Body = b
 			now.State = stateOf(text("machine-cards", v))
@@ -76,12 +72,12 @@ func (s *Server) machineBody(r *http.Request, v *view, p *profile.Profile) (*mac
 		return nil, err
 	}
 	b := &machineBody{Correct: k}
-	j, ok := k.Report.JSON.(turning.CorrectJSON)
+	j, ok := corrected(k)
 	if !k.Done() || !ok || j.Aim == nil {
 		return b, nil
 	}
-	u := word.Units{In: p.Unit}
-	at := func(z float64) string { return u.At(p.Unit.ToMM(z)) }
+	u := word.Units{In: v.In}
+	at := func(z float64) string { return u.At(v.In.ToMM(z)) }
 	rows := moves(k)
 	stops := []stopMark{{At: j.SetAt}}
 	for _, m := range j.Moves {
@@ -93,23 +89,24 @@ func (s *Server) machineBody(r *http.Request, v *view, p *profile.Profile) (*mac
 	}
 	stops = append(stops, stopMark{At: end})
 	bed := func(now int) template.HTML {
-		return bedPicture{From: p.Unit.From(p.Lathe.Ways.From), To: p.Unit.From(p.Lathe.Ways.To), Start: j.From, End: j.To,
-			At: stops[now].At, Stops: stops, Now: now}.SVG(p)
+		b := lies(v, p)
+		b.At, b.Stops, b.Now = stops[now].At, stops, now
+		return b.SVG(p, v.In)
 	}
 	then := func(i int) string {
 		if i < len(rows) {
-			return fmt.Sprintf("%s %s: %s %s", rows[i].at, v.Unit, rows[i].turn, rows[i].divisions)
+			return fmt.Sprintf("%s %s: %s %s", rows[i].at, v.In, rows[i].turn, rows[i].divisions)
 		}
 		return "run to " + at(end) + ", stop, measure"
 	}
 	b.Cards = append(b.Cards,
 		card{Kind: "before", Head: "Before the cut", Cautions: append(slices.Clone(k.Report.Cautions), reachCaution),
 			Next: "set the zero at " + at(j.SetAt), Bed: bed(0)},
-		card{Kind: "zero", Head: "Zero", Where: at(j.SetAt), Reads: length.Diameter(p.Unit.ToMM(*j.Aim), p.Unit) + " " +
-			v.Unit, Feed: j.Feed, Next: then(0), Bed: bed(0)})
+		card{Kind: "zero", Head: "Zero", Where: at(j.SetAt), Reads: length.Diameter(v.In.ToMM(*j.Aim), v.In) + " " +
+			v.In.String(), Feed: j.Feed, Next: then(0), Bed: bed(0)})
 	for i, m := range j.Moves {
 		b.Cards = append(b.Cards, card{Kind: "stop", Head: fmt.Sprintf("Stop %d of %d", i+1, len(j.Moves)),
-			Where: rows[i].at + " " + v.Unit, Turn: rows[i].turn, Divisions: rows[i].divisions, Reads: rows[i].total,
+			Where: rows[i].at + " " + v.In.String(), Turn: rows[i].turn, Divisions: rows[i].divisions, Reads: rows[i].total,
 			TakeUp: m.TakeUp, Next: then(i + 1), Bed: bed(i + 1)})
 	}
 	b.Cards = append(b.Cards, card{Kind: "end", Head: "The end", Where: at(end), Bed: bed(len(stops) - 1),

@@ -15,6 +15,7 @@ import (
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/ways"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/compensate/work"
 	"wornway/profile"
@@ -76,11 +77,14 @@ type measureBody struct {
 	Asks     *ask.Prompt
 	At       string
 	Question string
+	Hint     string // what its answer can be
+	Goes     string // an answer that leads to another station
 	Token    string
 	Taken    string // the method
 	Done     bool
-	Free     bool // an answer can be typed
-	Pad      bool // and is a number
+	Free     bool     // an answer can be typed
+	Units    []string // that a reading may carry
+	Pad      bool     // and is a number
 }
 
 type tool struct {
@@ -134,7 +138,7 @@ func (s *Server) choose(r *http.Request, v *view, p *profile.Profile, b *measure
 			has = append(has, t)
 		}
 	}
-	line := append([]string{"record", s.Profile}, v.Choices.flags("ahead", p.Unit)...)
+	line := append([]string{"record", s.Profile}, v.Choices.flags("ahead", p.Unit, s)...)
 	if len(has) > 0 {
 		line = append(line, "--with="+strings.Join(has, ","))
 	}
@@ -169,10 +173,20 @@ func (s *Server) choose(r *http.Request, v *view, p *profile.Profile, b *measure
 func (b *measureBody) turn(m *measuring, p *profile.Profile) {
 	b.Token, b.Taken, b.Asks, b.Done = m.token(), m.record.Method.Name, m.turn.Asks, m.turn.Done
 	b.say(m.turn)
+	b.Goes = m.turn.Goes
 	if b.Asks != nil {
 		b.Free = len(b.Asks.Choices) == 0 && !(b.Asks.Kind == ask.AskReading && b.Asks.Station == nil)
 		b.Pad = b.Free && b.Asks.Kind != ask.AskQuestion
-		b.Question = strings.TrimSpace(b.Asks.Text)
+		b.Question, b.Hint, _ = strings.Cut(strings.TrimSpace(b.Asks.Text), " (")
+		b.Question = word.Upper(strings.ReplaceAll(b.Question, "_", " "))
+		b.Hint, _, _ = strings.Cut(strings.TrimSuffix(b.Hint, ")"), "empty: ") // a button says that
+		b.Hint = strings.TrimSuffix(b.Hint, "; ")
+		if b.Asks.Choices != nil { // and several these
+			b.Hint = ""
+		}
+		if b.Asks.Unit != "" && b.Asks.Kind == ask.AskReading {
+			b.Units = []string{"thou", "µm"}
+		}
 		for i, z := range b.Asks.Station {
 			if i > 0 {
 				b.At += " to "
@@ -187,7 +201,7 @@ func (b *measureBody) turn(m *measuring, p *profile.Profile) {
 
 func (b *measureBody) say(t ask.Turn) {
 	for _, x := range t.Said {
-		if x.Text != "" && x.Kind != ask.Command {
+		if x.Text != "" && x.Kind != ask.Command && x.Kind != ask.Typing {
 			b.Said = append(b.Said, said{kinds[x.Kind], x.Text})
 		}
 	}
@@ -223,10 +237,11 @@ func (s *Server) record(r *http.Request, v *view, p *profile.Profile) error {
 		return refuse.With("there is no such method", "choose one of those on the page")
 	}
 	q := ask.Survey{Method: method, Reference: r.PostForm.Get("reference") != "" && slices.Contains(method.Also, "reference")}
-	if from, to, ok := v.Choices.ends(p.Unit); ok {
+	c := v.Choices.plain(p.Unit)
+	if from, to, ok := c.ends(p.Unit); ok {
 		q.Work = []compensate.Cut{{Feature: work.Feature{From: from, To: to,
-			Diameter:  millimetres(v.Choices.Diameter, p, shop.UsualDiameter(p.Unit)),
-			Tolerance: millimetres(v.Choices.Tolerance, p, 0)}, SetAt: to}}
+			Diameter:  millimetres(c.Diameter, p, shop.UsualDiameter(p.Unit)),
+			Tolerance: millimetres(c.Tolerance, p, 0)}, SetAt: to}}
 	}
 	e := s.env(context.Background(), &reading{files: map[string]sum{}})
 	e.Given, e.Kept = nil, nil // the disk alone counts
@@ -267,7 +282,7 @@ func (s *Server) measureAnswer(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	text := r.PostForm.Get("word")
-	if text == "" {
+	if text == "" && r.PostForm.Get("usual") == "" {
 		text = short(r.PostForm.Get("answer"))
 	}
 	turn, err := m.record.Answer(text)

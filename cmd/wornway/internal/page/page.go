@@ -23,7 +23,11 @@ import (
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/safe"
+	"wornway/cmd/wornway/internal/show"
+	"wornway/compensate/jobfile"
+	"wornway/compensate/work"
 	"wornway/profile"
+	"wornway/profile/length"
 )
 
 // Options say what is served.
@@ -85,8 +89,12 @@ var files embed.FS
 var templates = sync.OnceValue(func() *template.Template {
 	return template.Must(template.New("").Funcs(template.FuncMap{"sentence": sentence,
 		"prior": func(n int) int { return n - 1 }, "after": func(n int) int { return n + 1 },
-		"pad":       func() []string { return strings.Split("7 8 9 4 5 6 1 2 3 0 . - / ␣ ⌫", " ") },
-		"plainword": plainWord}).ParseFS(files, "files/*.html"))
+		"pad": func() []string { return strings.Split("7 8 9 ⌫ 4 5 6 - 1 2 3 / 0 . ␣", " ") },
+		"key": func(k string) string {
+			return map[string]string{"⌫": "take the last sign away", "␣": "blank", "-": "minus", "/": "over"}[k]
+		},
+		"shown":     func(c show.Column) bool { return !c.Data && c.Key != "feature" }, // there is one alone
+		"plainword": plainWord, "doing": profile.Doing, "fold": fold}).ParseFS(files, "files/*.html"))
 })
 
 // sentence is a complaint as a sentence.
@@ -94,11 +102,24 @@ func sentence(s string) string {
 	if s == "" {
 		return ""
 	}
-	s = strings.ToUpper(s[:1]) + s[1:]
+	if first, _, _ := strings.Cut(s, " "); first != "wornway" && !strings.ContainsAny(first, ".:") { // a name stays as it is
+		s = strings.ToUpper(s[:1]) + s[1:]
+	}
 	if !strings.HasSuffix(s, ".") && !strings.HasSuffix(s, "?") {
 		s += "."
 	}
 	return s
+}
+
+// fold is what is written on a table that is folded away.
+func fold(t show.Table) string {
+	if t.Title != "" {
+		return strings.TrimSuffix(t.Title, ":")
+	}
+	if say, is := map[string]string{"stations": "Position by position", "lathe": "Its measures"}[t.Name]; is {
+		return say
+	}
+	return strings.ToUpper(t.Name[:1]) + t.Name[1:]
 }
 
 // plainWord is what a button says for a word that can be answered.
@@ -115,10 +136,12 @@ type view struct {
 	Title, Lathe string
 	Unit, Small  string
 	Places       []place
+	In           length.Unit // that This cut is told in: the job's where there is one
 	Choices      choices
 	Query        template.URL // the choices as an address carries them, with its question mark
 	ReadOnly     bool
-	Faults       []refuse.Refusal // of the profile, where it cannot be read
+	Job          *jobfile.File    // nil: none is served
+	Faults       []refuse.Refusal // of a file that cannot be read
 	State        string           // what this was made from
 	Body         any
 }
@@ -144,19 +167,43 @@ func (s *Server) begin(w http.ResponseWriter, r *http.Request) (v *view, p *prof
 		}
 		v.Places = append(v.Places, l)
 	}
-	p, err := s.profile(r.Context(), s.Profile)
-	if err != nil {
-		v.Faults = complaints(s.asker, r.Context(), err)
-		v.Title = "The profile cannot be read"
+	p, wrong, err := s.read(r, v)
+	switch {
+	case err != nil:
+		busy(w)
+		return v, nil, false
+	case wrong != nil:
+		v.Faults = complaints(s.asker, r.Context(), wrong)
+		v.Title = "A file cannot be read"
 		v.Choices = chosen(r.URL.Query(), nil)
 		v.Query = address(v.Choices.query())
 		s.show(w, http.StatusOK, "broken", v)
 		return v, nil, false
 	}
+	return v, p, true
+}
+
+// read reads the files as they are now, and the choices. wrong is why they cannot be read, err why nobody waits.
+func (s *Server) read(r *http.Request, v *view) (p *profile.Profile, wrong, err error) {
+	if p, wrong = s.profile(r.Context(), s.Profile); wrong != nil {
+		return nil, wrong, nil
+	}
+	job, wrong := s.job(r.Context())
+	if wrong != nil {
+		return nil, wrong, nil
+	}
 	v.Lathe, v.Unit, v.Small = p.Lathe.Name, p.Unit.String(), p.Unit.Small().String()
 	v.Choices = chosen(r.URL.Query(), p)
+	if err := s.lay(r.Context(), &v.Choices, job, p); err != nil {
+		return nil, nil, err
+	}
+	if v.Choices.job == nil && v.Choices.Held == "" && p.Lathe.Holding != nil {
+		v.Choices.Held = string(work.ChuckAndCentre) // so long a length needs it
+	}
+	v.In = v.Choices.unit(p)
+	v.Job = job
 	v.Query = address(v.Choices.query())
-	return v, p, true
+	return p, nil, nil
 }
 
 func address(v url.Values) template.URL { return template.URL("?" + v.Encode()) }

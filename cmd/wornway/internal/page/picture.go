@@ -8,6 +8,7 @@ import (
 
 	"wornway/cmd/wornway/internal/plot"
 	"wornway/profile"
+	"wornway/profile/length"
 )
 
 // figureText is a figure as it stands on a page; an empty one where an answer has none.
@@ -31,7 +32,8 @@ func draw(figure func() plot.Figure) figureText {
 
 // bedPicture is the bed to scale with what stands on it, in the file's unit.
 type bedPicture struct {
-	From, To, Start, End float64 // the bed, and the part on it
+	From, To, Start, End float64 // the bed, and the length that is turned
+	Part                 [2]float64
 	At                   float64 // where the tool stands
 	Stops                []stopMark
 	Now                  int // the stop that one is at, from 0; -1: none
@@ -43,25 +45,30 @@ type stopMark struct {
 }
 
 // SVG draws the bed, the headstock at the left.
-func (b bedPicture) SVG(p *profile.Profile) template.HTML {
+func (b bedPicture) SVG(p *profile.Profile, u length.Unit) template.HTML {
 	const wide, left, right = 360.0, 34.0, 8.0
 	var s strings.Builder
 	from := math.Min(b.From, 0)
 	at := func(z float64) float64 { return left + (z-from)/(b.To-from)*(wide-left-right) }
 	fmt.Fprintf(&s, `<svg class="bed" viewBox="0 0 %g 74" role="img" aria-label="The bed to scale, headstock at the left, `+
-		`with the length that is turned" data-from="%g" data-to="%g" data-left="%g" data-right="%g">`, wide, from, b.To,
-		left/wide, (wide-right)/wide)
+		`with the length that is turned" data-from="%g" data-to="%g" data-left="%g" data-right="%g" data-step="%g" `+
+		`data-start="%g" data-end="%g">`, wide, from, b.To, left/wide, (wide-right)/wide, stepOf("from", u)/2, b.Part[0],
+		b.Part[1])
 	s.WriteString("\n")
 	nose := at(0)
 	fmt.Fprintf(&s, `<rect class="ways" x="2" y="58" width="%.1f" height="8" rx="1"/>`, at(b.To)-2)
 	fmt.Fprintf(&s, `<path class="head" d="M2 58V10H%.1fV22H%.1fV38H%.1fV58Z"/>`, nose-8, nose, nose-8)
 	fmt.Fprintf(&s, `<path class="axis-line" d="M%.1f 30H%.1f"/>`, nose, at(b.To))
-	in := p.Unit.From
+	in := u.From
 	saddle := p.Lathe.Bed.Saddle
 	length, offset := in(saddle.BearingLength), in(saddle.ToolOffset)
 	if length > 0 {
 		fmt.Fprintf(&s, `<rect class="saddle" x="%.1f" y="50" width="%.1f" height="8" rx="1.5"/>`,
 			at(b.At-offset-length/2), at(b.At-offset+length/2)-at(b.At-offset-length/2))
+	}
+	if b.Part[0] < b.Start || b.Part[1] > b.End {
+		fmt.Fprintf(&s, `<rect class="stock" x="%.1f" y="25" width="%.1f" height="10"/>`, at(b.Part[0]),
+			math.Max(1, at(b.Part[1])-at(b.Part[0])))
 	}
 	if b.Start < b.End {
 		fmt.Fprintf(&s, `<rect class="part" x="%.1f" y="23" width="%.1f" height="14"/>`, at(b.Start),

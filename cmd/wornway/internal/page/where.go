@@ -10,8 +10,8 @@ import (
 
 // whereBody is what Where shows.
 type whereBody struct {
-	Held   []choice
 	Answer *answer
+	Plan   *answer // of the job's whole part, where it was asked for
 	Best   *start
 	Starts []start
 	Bed    template.HTML
@@ -29,8 +29,14 @@ func (s *Server) where(w http.ResponseWriter, r *http.Request) {
 	if !ok {
 		return
 	}
-	b := &whereBody{Held: among(heldWays, v.Choices.Held)}
+	b := &whereBody{}
 	var err error
+	if v.Job != nil && r.URL.Query().Has("plan") {
+		if b.Plan, err = s.ask(r.Context(), nil, "plan", s.Job, s.Profile); err != nil {
+			busy(w)
+			return
+		}
+	}
 	if b.Answer, err = s.ask(r.Context(), nil, s.line("place", v.Choices, p)...); err != nil {
 		busy(w)
 		return

@@ -41,7 +41,7 @@ func AssumedOf(p *shop.Part, set string, cuts ...Cut) Basis {
 	if p.Held.Push == nil {
 		s.Limits = append(s.Limits, g.bends)
 	}
-	for _, f := range p.Held.Features {
+	for _, f := range p.Asked() {
 		if f.Sized == work.Once {
 			limit("Features that the job has sized by the dial from another are taken here " +
 				"as if each were measured; wornway plan counts their size in.")

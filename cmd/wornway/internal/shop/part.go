@@ -2,6 +2,7 @@ package shop
 
 import (
 	"fmt"
+	"iter"
 	"strings"
 
 	"wornway/cmd/wornway/internal/answer"
@@ -16,13 +17,25 @@ type Part struct {
 	JobFile *jobfile.File
 	Holder  setup.Lathe
 	Held    *setup.Held
+	Only    string // the feature that is asked about; empty: all are
 	Taken   string // how its place was come by, as a sentence; empty where it was given
+}
+
+// Asked are the features that are asked about, by their numbers in the job.
+func (p *Part) Asked() iter.Seq2[int, setup.Placed] {
+	return func(yield func(int, setup.Placed) bool) {
+		for i, f := range p.Held.Features {
+			if (p.Only == "" || f.Name == p.Only) && !yield(i, f) {
+				return
+			}
+		}
+	}
 }
 
 // Nothing refuses to answer where no feature can be turned.
 func (p *Part) Nothing() error {
 	var why []string
-	for _, f := range p.Held.Features {
+	for _, f := range p.Asked() {
 		why = append(why, f.Name+": "+f.Hidden)
 	}
 	return refuse.With(fmt.Sprintf("%s: held %s like this, no feature can be turned: %s",

@@ -6,7 +6,8 @@
   const one = (q, from) => (from || document).querySelector(q);
   const all = (q, from) => Array.prototype.slice.call((from || document).querySelectorAll(q));
   all(".scripted").forEach(e => { e.hidden = false; });
-  const link = one("#link");
+  const link = one("#link"), here = one("nav [aria-current]");
+  if (here) here.closest("ul").scrollLeft = here.offsetLeft - 24; /* where the pages' names do not all fit */
 
   const say = (text, button, act) => {
     if (!link) return;
@@ -19,12 +20,14 @@
     }
   };
 
+  let dragging = false; /* the bed stays as it is under the finger */
+
   /* Takes the parts of a page that are alive out of an answer. */
   const put = text => {
     const page = new DOMParser().parseFromString(text, "text/html");
     all("[data-live]").forEach(old => {
       const now = page.getElementById(old.id);
-      if (now && now.innerHTML !== old.innerHTML) {
+      if (now && !(dragging && old.id === "bed") && now.innerHTML !== old.innerHTML) {
         const open = all("details", old).map(d => d.open);
         old.innerHTML = now.innerHTML;
         all("details", old).forEach((d, i) => { d.open = !!open[i]; });
@@ -51,7 +54,8 @@
             const now = page.getElementById(i.id);
             if (now) i.value = now.tagName === "SELECT" ? (one("[selected]", now) || now.options[0]).value : now.getAttribute("value");
           });
-          history.replaceState(null, "", r.url);
+          /* some browsers take only so many of these in a while */
+          if (!dragging) try { history.replaceState(null, "", r.url); } catch (e) { }
           sliders(); grips();
         }
         say("");
@@ -75,16 +79,21 @@
   if (form) {
     let soon;
     const later = wait => { clearTimeout(soon); soon = setTimeout(() => ask(address()), wait); };
+    let pressed = null; /* older browsers do not say which button it was */
+    form.addEventListener("click", e => { pressed = e.target.closest("button"); });
     form.addEventListener("submit", e => {
       e.preventDefault();
-      const b = e.submitter;
+      const b = e.submitter || pressed;
+      pressed = null;
       if (b && b.name === "step") ask(address(b.value), true); else ask(address(), true);
     });
     form.addEventListener("input", e => {
       const r = e.target;
       if (r.dataset.for) { one("#" + r.dataset.for).value = String(+(+r.value).toFixed(4)); later(30); } else { sliders(); later(250); }
     });
-    form.addEventListener("change", () => later(0));
+    form.addEventListener("change", e => {
+      if (e.target.name === "feature") location.assign(address()); else later(0); /* another form belongs to it */
+    });
     sliders();
   }
 
@@ -92,37 +101,43 @@
   function grips() {
     const bed = one("#bed .bed");
     if (!bed || !form || bed.dataset.grip) return;
-    const part = one(".part", bed), from = one("#from"), to = one("#to");
-    if (!part || !from || !to) return;
+    /* A length is dragged by its two ends, a job's part by its own end. */
+    const part = one(".part", bed), from = one("#at") || one("#from"), to = one("#to");
+    if (!part || !from) return;
     bed.dataset.grip = "1"; part.classList.add("held");
     const d = bed.dataset, left = +d.left, right = +d.right, low = +d.from, high = +d.to;
     const at = x => { const b = bed.getBoundingClientRect(); return low + ((x - b.left) / b.width - left) / (right - left) * (high - low); };
     let start = null;
     bed.addEventListener("pointerdown", e => {
-      const a = number(from.value), b = number(to.value);
+      const a = number(from.value || d.start), b = to ? number(to.value) : +d.end;
       if (a === null || b === null) return;
-      start = { at: at(e.clientX), a: a, b: b };
+      start = { at: at(e.clientX), a: a, b: b, by: 0, x: all(".part, .stock", bed).map(p => [p, +p.getAttribute("x")]) };
+      dragging = true;
       if (bed.setPointerCapture) bed.setPointerCapture(e.pointerId);
       e.preventDefault();
     });
-    const step = document.body.dataset.unit === "in" ? 0.25 : 5;
+    const step = +d.step;
     bed.addEventListener("pointermove", e => {
       if (!start) return;
       const by = Math.round((at(e.clientX) - start.at) / step) * step;
       const a = Math.max(low, Math.min(high - (start.b - start.a), start.a + by));
-      from.value = String(+a.toFixed(4)); to.value = String(+(a + start.b - start.a).toFixed(4));
-      const box = bed.viewBox.baseVal.width, scale = (right - left) * box / (high - low);
-      part.setAttribute("x", left * box + (a - low) * scale);
+      if (a - start.a === start.by) return;
+      start.by = a - start.a;
+      from.value = String(+a.toFixed(4));
+      if (to) to.value = String(+(a + start.b - start.a).toFixed(4));
+      const scale = (right - left) * bed.viewBox.baseVal.width / (high - low);
+      start.x.forEach(p => p[0].setAttribute("x", p[1] + start.by * scale));
       sliders();
       ask(address());
     });
-    const end = () => { if (start) { start = null; ask(address()); } };
+    const end = () => { if (start) { start = null; dragging = false; ask(address()); } };
     bed.addEventListener("pointerup", end); bed.addEventListener("pointercancel", end);
   }
   grips();
 
   /* The number pad of Measure, and a tap into the picture of places. */
   const typed = one(".reading");
+  if (one(".padded")) one(".padded").inputMode = "none"; /* the telephone's own keys would cover these */
   all("[data-key]").forEach(b => b.addEventListener("click", () => {
     const k = b.dataset.key;
     if (k === "⌫") typed.value = typed.value.slice(0, -1); else typed.value += k === "␣" ? " " : k;
