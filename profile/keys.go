@@ -2,7 +2,7 @@ package profile
 
 import "wornway/profile/form"
 
-// Key tells of one key of the file what it is and how a turner finds it at the machine.
+// Key says of one key of the file what it is and how a turner finds it at the machine.
 type Key = form.Key
 
 // Keys lists the keys that describe a lathe, in the order in which a person would fill them in.

@@ -34,7 +34,7 @@ func newRecord(e *env.Env) *cobra.Command {
 		Use:   "record PROFILE --method METHOD",
 		Short: "Write readings into a profile while you take them",
 		Long: `Record asks for one survey, station by station, while you stand at the machine. It says after each
-reading what that means so far, and tells of a reading that does not fit while the indicator still stands there. Every
+reading what that means so far, and warns of a reading that does not fit while the indicator still stands there. Every
 answer is in the profile before the next question is asked: whatever ends the program, the same command goes on where it
 stopped.
 

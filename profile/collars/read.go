@@ -174,7 +174,7 @@ func (p *parser) table(t *Table, name string, unread map[int]bool) {
 	n := p.rows.Len() + len(unread)
 	switch {
 	case n > Most:
-		fault("give the mean of neighbours", "holds %d rows, and at most %d can be reckoned with", n, Most)
+		fault("give the mean of neighbours", "holds %d rows, and at most %d can be used", n, Most)
 	case n < Fewest:
 		fault("turn and measure five collars or more: fewer show no curve", "holds %d rows, and five are needed", n)
 	case len(p.bad) == 0 && t.places() < 3:

@@ -69,7 +69,7 @@ var setups = map[string]string{
 		"between centres. Unsupported stock: about 3 diameters is usual, 5 is the limit. Stop the spindle, and " +
 		"measure each collar where it lies.",
 	"stated": "Write down how far the front and the rear way have sunk, plus down, and the shift of the " +
-		"front way's guidance, plus toward the operator.",
+		"front way, plus toward the operator.",
 }
 
 // reads returns the method's question for what its tip, level or edge stands on.

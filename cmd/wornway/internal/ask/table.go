@@ -133,7 +133,7 @@ func (t *table) look() error {
 		}
 	}
 	if t.cut > collars.Most {
-		return refuse.With(t.file+": it holds as many cuts as can be reckoned with", "begin another table")
+		return refuse.With(t.file+": it holds as many cuts as can be used", "begin another table")
 	}
 	return nil
 }
@@ -256,7 +256,7 @@ func (t *table) finished(r *Recording, e *entry.Entry) {
 	read, err := collars.Parse(t.file, t.disk, t.unit, t.unit)
 	said := fmt.Sprintf("Done: %s of cut %d in %s.", word.Count(len(e.Rows), "collar"), t.cut, t.file)
 	if err != nil {
-		r.tell(Plain, fmt.Sprintf("%s It takes %d collars in all before they can be reckoned with. This adds a cut:", said,
+		r.tell(Plain, fmt.Sprintf("%s It takes %d collars in all before they can be used. This adds a cut:", said,
 			collars.Fewest))
 		r.tell(Command, t.command())
 		return

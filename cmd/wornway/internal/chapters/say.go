@@ -179,7 +179,7 @@ func (t *Numbers) setOver(c *compensate.Curve) lesson.Question {
 	}}
 }
 
-// swing answers with the error that would be reckoned if the swing stood for the centre height.
+// swing answers with the error that would be calculated if the swing stood for the centre height.
 func (t *Numbers) swing(c *compensate.Curve) lesson.Question {
 	answer := []string{"The height of the spindle's axis above the front way's contacts, which is about half the " +
 		"swing. The roll times that height is what moves the tool's point aside."}

@@ -32,7 +32,7 @@ type Terms struct {
 	axis   []string // about what the work turns
 	open   string   // what about it is not known and could matter
 	openBy float64  // by how much it could, mm; 0 for nothing
-	bends  string   // what of the give under the cut is reckoned with
+	bends  string   // what of the give under the cut is counted
 }
 
 // Assumed says what the answer for a cut takes for granted, at the positions of its table.

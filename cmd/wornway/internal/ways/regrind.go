@@ -26,7 +26,7 @@ type taperedJSON struct {
 	Slope float64 `json:"slope"`
 }
 
-// regrindTold is how many of the lengths are tried for the sentence: it tells of the last of them that the bed is long
+// regrindTold is how many of the lengths are tried for the sentence: it reports the last of them that the bed is long
 // enough for.
 const regrindTold = 4
 

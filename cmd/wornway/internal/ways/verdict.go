@@ -175,7 +175,7 @@ func toleranceTable(l *shop.Bench, j *verdictJSON, vs []compensate.Capability) s
 	return t
 }
 
-// damageWords tells of the damage that was seen.
+// damageWords says the damage that was seen.
 func damageWords(l *shop.Bench) []string {
 	out := []string{}
 	for _, d := range l.Damage {

@@ -143,7 +143,7 @@ func (v *verdict) limits() []string {
 		v.Small(limits[2]), settings[2])}
 }
 
-// told are the lengths that sentences tell of: the shortest and 6 in or 150 mm, or the longest before.
+// told are the lengths that sentences report: the shortest and 6 in or 150 mm, or the longest before.
 func (v *verdict) told() []compensate.Capability {
 	short, long := v.all[0], v.all[min(regrindTold-1, len(v.all)-1)]
 	if short.Length == long.Length {

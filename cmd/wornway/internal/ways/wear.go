@@ -85,7 +85,7 @@ func headline(l *shop.Bench, way bed.Curve, position, drop float64) string {
 		other, l.PlusMinus(u, true), way, l.Between(low, high))
 }
 
-// WearReport tells of the wear; covariance is what is to be added for other programs, nil for nothing.
+// WearReport reports the wear; covariance is what is to be added for other programs, nil for nothing.
 func WearReport(l *shop.Bench, stations []float64, covariance *covarianceJSON) (show.Report, error) {
 	j := WearJSON{Format: 1, Lathe: l.Lathe.Name, Unit: l.In.String(),
 		Twist:  l.Machine.Wear.Scalar(bed.Twist) * l.In.MM(),
