@@ -163,8 +163,8 @@ func Crossed(l *shop.Bench, cuts ...Cut) []string {
 	var out []string
 	for _, k := range cuts {
 		for _, d := range crossed(l, math.Min(k.Curve.From, k.Curve.SetAt), math.Max(k.Curve.To, k.Curve.SetAt)) {
-			s := fmt.Sprintf("The saddle crosses the damage of the %s way at %s to %s%s, which is in no number here.", d.Way,
-				l.Bare(d.From), l.At(d.To), word.Note(d.Note))
+			s := fmt.Sprintf("The saddle crosses the damage of the %s way at %s to %s%s, which none of these numbers "+
+				"includes.", d.Way, l.Bare(d.From), l.At(d.To), word.Note(d.Note))
 			if !slices.Contains(out, s) {
 				out = append(out, s)
 			}
@@ -178,8 +178,8 @@ func Crossed(l *shop.Bench, cuts ...Cut) []string {
 func Crosses(l *shop.Bench, positions ...float64) []string {
 	var out []string
 	for _, d := range crossed(l, slices.Min(positions), slices.Max(positions)) {
-		out = append(out, fmt.Sprintf("The saddle crosses damage of the %s way, %s to %s; no number has it.", d.Way,
-			l.Bare(d.From), l.At(d.To)))
+		out = append(out, fmt.Sprintf("The saddle crosses damage of the %s way at %s to %s; none of these numbers "+
+			"includes it.", d.Way, l.Bare(d.From), l.At(d.To)))
 	}
 	return out
 }

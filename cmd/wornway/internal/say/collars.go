@@ -33,12 +33,12 @@ func Out(l *shop.Bench, c *compensate.Curve) string {
 	if out <= usualOut+0.05 {
 		return ""
 	}
-	s := fmt.Sprintf("%s %s diameters out of the jaws: that needs the tailstock's centre, on the bar and on the work "+
-		"(--held chuck-and-centre, collars cut anew)", what, word.Fixed(out, 1))
+	limit := "3 is usual"
 	if out > mostOut {
-		return s + "; 5 is the limit."
+		limit = "5 is the limit"
 	}
-	return s + "; 3 is usual."
+	return fmt.Sprintf("%s %s diameters out of the jaws, and %s: put the bar and the work on the tailstock's centre, and "+
+		"cut the collars anew (--held chuck-and-centre).", what, word.Fixed(out, 1), limit)
 }
 
 // barOut says it of a length on a lathe whose profile is known.
@@ -48,8 +48,9 @@ func barOut(l *shop.Bench, c *compensate.Curve) string {
 		return ""
 	}
 	most := l.Anyhow().Overhang
-	return fmt.Sprintf("%s diameters out of %s: needs the tailstock (--held chuck-and-centre). A free end may stand "+
-		"out %s, %s here.", word.Fixed(b.Diameters, 1), Near(l), word.Fixed(most, 1), l.About(most*c.Diameter))
+	return fmt.Sprintf("The work stands %s diameters out of %s, and a free end may stand out %s (%s here): put it on "+
+		"the tailstock's centre (--held chuck-and-centre).", word.Fixed(b.Diameters, 1), Near(l), word.Fixed(most, 1),
+		l.About(most*c.Diameter))
 }
 
 // OtherWork says what is different for work that is not like the collars' bar; empty where it is like it.
