@@ -143,7 +143,8 @@ func Keys() []Key {
 func WearKeys() []Key {
 	return []Key{
 		{Path: "wear.uncertainty", What: "how sure the curve is at any one place, standard",
-			How:  "give the standard uncertainty of one entry, or leave it out where nobody knows it",
+			How: "give the standard uncertainty of one entry, within which two in three lie, or leave it out where nobody " +
+				"knows it",
 			Inch: "0.0003", MM: "0.008", Default: "no ± is stated"},
 		{Path: "wear.reach", What: "how far apart along the bed places are off alike",
 			How: "about as far as one setting of the indicator, straightedge or level served; places further apart " +

@@ -42,6 +42,7 @@ A reading is a number, with or without its unit. The other answers are
   same    the same reading as before
   again   measure the last one again; the new reading takes its place
   skip    leave this station out
+  at 8    go to the station at 8 next
   return  start the way back over the stations that were read
   undo    take the last answer back
   zero    the zero has moved, as when the indicator was knocked: what follows

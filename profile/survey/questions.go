@@ -87,7 +87,7 @@ func (m Method) Questions(on Machine) []Question {
 		front = []string{"front", "outer", "inner"}
 	}
 	edge := slices.Concat([]string{front[0], "rear"}, front[1:], []string{"tail-front", "tail-rear"})
-	tip := Question{Key: "tip_offset", Kind: Distance, What: "tip from the middle of what carries it",
+	tip := Question{Key: "tip_offset", Kind: Distance, What: "the indicator's tip, from the middle of the saddle or base that carries it",
 		How: "along the bed, minus toward the headstock", Else: "as the tool stands"}
 	held := Question{Key: "held", Kind: Word, What: "how it is held", Of: []string{"spindle", "centres"},
 		Usual: "spindle", How: "spindle for its taper or a chuck, centres for between centres"}
@@ -152,7 +152,7 @@ func (m Method) Questions(on Machine) []Question {
 	}
 	if !slices.Contains(m.Columns, "light") && !slices.Contains(m.Columns, "feel") {
 		out = append(out, Question{Key: "uncertainty", Kind: Precision, What: "how sure one reading is",
-			How: "as a standard uncertainty, within which two readings in three lie", Else: "usual for the method"})
+			How: "two readings in three lie within it", Else: "usual for the method"})
 	}
 	return out
 }

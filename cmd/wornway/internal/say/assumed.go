@@ -163,8 +163,8 @@ func Crossed(l *shop.Bench, cuts ...Cut) []string {
 	var out []string
 	for _, k := range cuts {
 		for _, d := range crossed(l, math.Min(k.Curve.From, k.Curve.SetAt), math.Max(k.Curve.To, k.Curve.SetAt)) {
-			s := fmt.Sprintf("The saddle crosses the damage of the %s way at %s to %s%s, which none of these numbers "+
-				"includes.", d.Way, l.Bare(d.From), l.At(d.To), word.Note(d.Note))
+			s := fmt.Sprintf("The saddle crosses the damage of the %s way at %s to %s%s; none of these numbers "+
+				"includes it.", d.Way, l.Bare(d.From), l.At(d.To), word.Note(d.Note))
 			if !slices.Contains(out, s) {
 				out = append(out, s)
 			}

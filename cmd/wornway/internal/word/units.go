@@ -238,3 +238,8 @@ func (w Units) ToolOffset(mm float64) string {
 	}
 	return "over its middle"
 }
+
+// Flag writes a quantity as it is typed behind a flag, without a blank and in ASCII.
+func Flag(quantity string) string {
+	return strings.NewReplacer(" ", "", "µ", "u").Replace(quantity)
+}
