@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"fmt"
 	"io"
 	"slices"
@@ -8,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/guide"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/show"
@@ -41,6 +43,15 @@ func layOutHelp(root *cobra.Command, width int) {
 		usage = strings.ReplaceAll(usage, flags+".FlagUsages", fmt.Sprintf("%s.FlagUsagesWrapped %d", flags, width))
 	}
 	root.SetUsageTemplate(usage)
+	help := root.HelpFunc()
+	root.SetHelpFunc(func(c *cobra.Command, args []string) {
+		var b bytes.Buffer
+		out := root.OutOrStdout()
+		c.SetOut(&b)
+		help(c, args)
+		c.SetOut(out)
+		_, _ = io.WriteString(out, show.Fold(env.Shown(b.String()), width))
+	})
 	root.SetHelpTemplate(root.HelpTemplate() + "\n{{if not .HasParent}}" + topicList() + "\n{{end}}" + exitStatus)
 }
 
@@ -102,7 +113,7 @@ func newHelp(width int) *cobra.Command {
 			if command {
 				fmt.Fprintln(c.OutOrStdout())
 			}
-			_, err = io.WriteString(c.OutOrStdout(), topic.Text(width))
+			_, err = io.WriteString(c.OutOrStdout(), env.Shown(topic.Text(width)))
 			return err
 		},
 		ValidArgsFunction: func(c *cobra.Command, args []string, _ string) ([]cobra.Completion,

@@ -70,7 +70,8 @@ func runPage(e *env.Env, run func(*env.Env, []string) int, file string, o *pageO
 		return refuse.Usage("standard input cannot be served: it is read once", "give the profile's file")
 	}
 	if o.port < 0 || o.port > 65535 {
-		return refuse.Usage(fmt.Sprintf("--port %d: there is no such port", o.port), "leave it out for one that is free")
+		return refuse.Usage(fmt.Sprintf("--port %d: there is no such port", o.port), "leave it out for one that is "+
+			"free")
 	}
 	p, err := e.Open(file)
 	if err != nil {

@@ -73,7 +73,8 @@ the lathe is asked, and predict, correct and chart take the table as it is. The 
 		"stays put")
 	o.ahead.Flags(c, "say after each reading how sure it is and what to read next; without --method, propose one")
 	f.StringVar(&o.with, "with", "", "with --for and no --method: the `tools` there are, such as level,bar,indicator")
-	f.StringVar(&o.unit, "reading-unit", "", "of a table of collars: the `unit` of its positions and diameters, in or mm")
+	f.StringVar(&o.unit, "reading-unit", "", "of a table of collars: the `unit` of its positions and diameters, in "+
+		"or mm")
 	_ = c.RegisterFlagCompletionFunc("method", func(*cobra.Command, []string, string) ([]cobra.Completion,
 		cobra.ShellCompDirective) {
 		return flags.MethodNames(), cobra.ShellCompDirectiveNoFileComp
@@ -105,7 +106,8 @@ func runRecord(e *env.Env, c *cobra.Command, file string, o *recordOptions) erro
 		}
 	}
 	if c.Flags().Changed("with") {
-		return refuse.Usage("--with goes with --for, and without --method: it says which tools a method may be proposed for",
+		return refuse.Usage("--with goes with --for, and without --method: it says which tools a method may be "+
+			"proposed for",
 			"for instance: wornway record demo.toml --for 4in,12in --with level,indicator")
 	}
 	m, err := flags.Method(cmp.Or(o.method, map[bool]string{true: "test-cut"}[collars]))

@@ -50,7 +50,8 @@ func Decimal(s string) (string, error) {
 }
 
 // signs are the fractions that keyboards have as one character; a telephone may put one in place of 1/2.
-var signs = strings.NewReplacer("½", " 1/2", "¼", " 1/4", "¾", " 3/4", "⅛", " 1/8", "⅜", " 3/8", "⅝", " 5/8", "⅞", " 7/8")
+var signs = strings.NewReplacer("½", " 1/2", "¼", " 1/4", "¾", " 3/4", "⅛", " 1/8", "⅜", " 3/8",
+	"⅝", " 5/8", "⅞", " 7/8")
 
 // fraction is 1/2, 6 1/2 or 6-1/2, with a sign before it and anything behind it.
 var fraction = regexp.MustCompile(`^([+-]?)\s*(?:(\d+)(?:\s+|-))?(\d+)\s*/\s*(\d+)(.*)$`)

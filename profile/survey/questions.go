@@ -60,7 +60,8 @@ var setups = map[string]string{
 	"saddle-level": "Lay the level across the saddle and leave it there. A position is that of the tool. " +
 		"Plus: the operator's side is high.",
 	"saddle-rock": "With the machine isolated, stand an indicator at a rear corner of the saddle. Press down on that " +
-		"corner, then on the other rear corner, and read how far it differs. A position is that of the tool. Always plus.",
+		"corner, then on the other rear corner, and read how far it differs. A position is that of the tool. Always " +
+		"plus.",
 	"bar-side": "Stand the indicator on the saddle, its tip at centre height on the operator's side of " +
 		"the bar. A position is that of the tool. Plus: the plunger goes in.",
 	"bar-top": "Stand the indicator on the saddle, its tip on top of the bar. A position is that of the " +
@@ -87,7 +88,8 @@ func (m Method) Questions(on Machine) []Question {
 		front = []string{"front", "outer", "inner"}
 	}
 	edge := slices.Concat([]string{front[0], "rear"}, front[1:], []string{"tail-front", "tail-rear"})
-	tip := Question{Key: "tip_offset", Kind: Distance, What: "the indicator's tip, from the middle of the saddle or base that carries it",
+	tip := Question{Key: "tip_offset", Kind: Distance, What: "the indicator's tip, from the middle of the saddle or " +
+		"base that carries it",
 		How: "along the bed, minus toward the headstock", Else: "as the tool stands"}
 	held := Question{Key: "held", Kind: Word, What: "how it is held", Of: []string{"spindle", "centres"},
 		Usual: "spindle", How: "spindle for its taper or a chuck, centres for between centres"}

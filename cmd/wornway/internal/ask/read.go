@@ -388,7 +388,8 @@ func (r *Recording) misfits(l *shop.Bench, row int) bool {
 			r.odd = true
 			r.tell(Odd, "This does not fit: "+off+". "+r.mend())
 		} else {
-			r.tell(Odd, fmt.Sprintf("Now the one at %s does not fit: %s. %s", r.place(r.Under.Rows[k].At), off, r.later()))
+			r.tell(Odd, fmt.Sprintf("Now the one at %s does not fit: %s. %s",
+				r.place(r.Under.Rows[k].At), off, r.later()))
 		}
 		return true
 	}

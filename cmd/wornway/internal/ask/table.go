@@ -86,7 +86,8 @@ func openTable(e *env.Env, file string, unit length.Unit) (*table, []byte, error
 	name := map[length.Unit]string{length.Inch: "in", length.Millimetre: "mm"}[unit]
 	const far = 25_000 // mm: a profile takes a bed twice as long
 	text := fmt.Sprintf("format = 1\nunit = %q\n[lathe]\ncentre_height = %[2]v\nway_span = %[2]v\n"+
-		"bed = [-%[3]v, %[3]v]\n[lathe.saddle]\nbearing_length = 0\n", name, entry.Decimal(unit.From(150)), entry.Decimal(unit.From(far)))
+		"bed = [-%[3]v, %[3]v]\n[lathe.saddle]\nbearing_length = 0\n", name,
+		entry.Decimal(unit.From(150)), entry.Decimal(unit.From(far)))
 	if len(keys) > 0 {
 		t.cut = t.number(keys)
 		text += "[[survey]]\n" + strings.Join(keys[1:], "\n") + "\n"

@@ -209,8 +209,8 @@ func (t *Numbers) hollow(c *compensate.Curve) lesson.Question {
 				"tool there the saddle's front lies %s down there.", t.Small(deepest), t.About(at),
 				t.Small(c.Steps(at).Front)),
 			"So a straightedge or a micrometer on the way, an indicator on the saddle, and collars that were cut " +
-				"show three different things. A hollow shorter than the saddle may hardly be felt; a long one is felt in " +
-				"full.",
+				"show three different things. A hollow shorter than the saddle may hardly be felt; a long one is " +
+				"felt in full.",
 		}}
 }
 

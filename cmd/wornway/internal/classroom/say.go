@@ -198,8 +198,8 @@ func (x *Set) Sheet() show.Report {
 	return show.Report{Answer: x.Opening(), Tables: tables, Remarks: append(made, x.Task()...),
 		Notes: []string{x.BedWords(), x.ReadWords(), fmt.Sprintf("The profile and the cuts as files: wornway exercise "+
 			"--seed %s -o bench.toml.", x.Number)},
-		Usual: ExerciseCautions, JSON: j, Next: []string{fmt.Sprintf("On paper: -o sheet.pdf. When you have your answer: "+
-			"wornway exercise --answer %s.", x.Number)}}
+		Usual: ExerciseCautions, JSON: j, Next: []string{fmt.Sprintf("On paper: -o sheet.pdf. When you have your "+
+			"answer: wornway exercise --answer %s.", x.Number)}}
 }
 
 // beside puts pages beside each other in one table, a row for each position of any of them.

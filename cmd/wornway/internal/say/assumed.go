@@ -49,8 +49,8 @@ func SetHere(l *shop.Bench, c *compensate.Curve) string {
 // Stiff is what is taken for granted where no cut bends the work.
 func Stiff(set string, l *shop.Bench, longest *compensate.Curve) Terms {
 	open, by := unread(l, longest)
-	return Terms{set, Axis(l, longest), open, by, "The give of work, tool and machine under the cut, heat and the wear " +
-		"of the tool are left out."}
+	return Terms{set, Axis(l, longest), open, by, "The give of work, tool and machine under the cut, heat and the " +
+		"wear of the tool are left out."}
 }
 
 // About are the same terms for work that turns about another axis than the spindle's.
@@ -318,8 +318,9 @@ func Wear(l *shop.Bench) []string {
 	}
 	s := fmt.Sprintf("The wear is as stated in %s, %s", source, word.Count(l.Stated.Rows.Len(), "row"))
 	if u := l.Stated.Uncertainty; u != nil {
-		s += fmt.Sprintf(", %s, 19 times in 20, wherever the curve is asked; places nearer to each other than %s are taken to "+
-			"be off alike, those further apart each by itself", length.PlusMinus(*u, l.In), Reach(l.Stated, l.Units))
+		s += fmt.Sprintf(", %s, 19 times in 20, wherever the curve is asked; places nearer to each other than %s are "+
+			"taken to be off alike, those further apart each by "+
+			"itself", length.PlusMinus(*u, l.In), Reach(l.Stated, l.Units))
 	} else {
 		s += ", without a ±"
 	}

@@ -176,7 +176,8 @@ func (k *Inquiry) Report(held int) show.Report {
 	t := show.Table{Name: "causes", Columns: []show.Column{{Head: "cause", Key: "cause", Left: true},
 		{Head: "probability", Key: "probability"}, {Head: "strength", Key: "strength", Left: true, Words: true},
 		{Key: "uncertainty", Data: true},
-		{Key: "strength_in", Data: true}, {Head: "left over", Key: "chi_square", Full: true}, {Key: "ground", Data: true}}}
+		{Key: "strength_in", Data: true}, {Head: "left over", Key: "chi_square", Full: true},
+		{Key: "ground", Data: true}}}
 	const (
 		worth    = 0.05 // a probability of which the ground is told
 		unlikely = 0.01 // less is for the full answer

@@ -49,7 +49,8 @@ func (a *ahead) Report() show.Report {
 	r.Answer = a.sentences()
 	r.Tables, r.JSON = []show.Table{surveys, effort}, j
 	r.Remarks, r.Notes = a.remarks()
-	r.Next = []string{fmt.Sprintf("To take it: wornway record %s --method %s.", a.File, a.Candidates[a.Out.First].Method)}
+	r.Next = []string{fmt.Sprintf("To take it: wornway record %s --method %s.",
+		a.File, a.Candidates[a.Out.First].Method)}
 	return r
 }
 
@@ -82,8 +83,8 @@ func (a *ahead) tables() (surveys, effort show.Table) {
 	}
 	surveys.Columns = append(surveys.Columns, show.Column{Head: "minutes", Key: "minutes"},
 		show.Column{Head: "tools", Key: "tools", Left: true, Words: true, Spare: true})
-	effort = show.Table{Name: "effort", Columns: []show.Column{{Key: "method", Data: true}, {Key: "minutes", Data: true},
-		{Key: "tools", Data: true}, {Key: "machine", Data: true}}}
+	effort = show.Table{Name: "effort", Columns: []show.Column{{Key: "method", Data: true},
+		{Key: "minutes", Data: true}, {Key: "tools", Data: true}, {Key: "machine", Data: true}}}
 	return surveys, effort
 }
 
@@ -255,16 +256,16 @@ func (a *ahead) positions(at []float64) string {
 func (a *ahead) remarks() (remarks, notes []string) {
 	first := a.Candidates[a.Out.First]
 	remarks = append(a.quickSteps(), fmt.Sprintf("Where to read %s: at %s.", first.Method, a.positions(first.At)))
-	notes = []string{"The ± is the greatest over the length, of the difference to its tailstock end, where the tool is " +
-		"set. Minutes are common practice, for hands that have done it before.",
+	notes = []string{"The ± is the greatest over the length, of the difference to its tailstock end, where the tool " +
+		"is set. Minutes are common practice, for hands that have done it before.",
 		"--json gives the [[survey]] block of each survey, to paste into the profile."}
 	if a.lean > 0 {
 		remark, more := a.leanWords()
 		remarks, notes = append(remarks, remark), append(notes, word.Said(more)...)
 	}
 	if a.Stated != nil && len(a.Surveys) == 0 {
-		notes = append(notes, "The stated drops count here as one more survey, as they will once readings stand beside "+
-			"them. Until then predict takes the drops as they stand, and its ± is wider.")
+		notes = append(notes, "The stated drops count here as one more survey, as they will once readings stand "+
+			"beside them. Until then predict takes the drops as they stand, and its ± is wider.")
 	}
 	return append(remarks, "± holds 19 times in 20."), notes
 }

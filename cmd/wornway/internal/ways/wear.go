@@ -141,8 +141,8 @@ func WearReport(l *shop.Bench, stations []float64, covariance *covarianceJSON) (
 	}
 	r.Remarks = append(r.Remarks, "A drop is plus when the way has sunk, a shift plus toward the operator. ± holds 19 "+
 		"times in 20.")
-	r.Notes = append(r.Notes, "Taper is the least-squares line's, minus: smaller toward the tailstock; the tool is set at "+
-		"the length's tailstock end.")
+	r.Notes = append(r.Notes, "Taper is the least-squares line's, minus: smaller toward the tailstock; the tool is "+
+		"set at the length's tailstock end.")
 	j.Assumed, j.Covariance = r.Assumed, covariance
 	r.JSON = j
 	return r, nil
