@@ -113,7 +113,7 @@ func newHelp(width int) *cobra.Command {
 			if command {
 				fmt.Fprintln(c.OutOrStdout())
 			}
-			_, err = io.WriteString(c.OutOrStdout(), env.Shown(topic.Text(width)))
+			_, err = io.WriteString(c.OutOrStdout(), topic.Text(width, env.Shown))
 			return err
 		},
 		ValidArgsFunction: func(c *cobra.Command, args []string, _ string) ([]cobra.Completion,

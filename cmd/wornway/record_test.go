@@ -64,7 +64,7 @@ func TestRecordWritesBeforeItAsks(t *testing.T) {
 		then(holds("unfinished = [8.0, 16.0]"), "-3"), then(holds("[8.0, -3.0],\n]"), "skip"),
 		then(holds("unfinished = []"), "return"), then(holds(`columns = ["position", "reading", "back"]`), "undo"),
 		then(holds("unfinished = []"), "done"))
-	if a.status != env.ExitDone || a.stderr != "" || !strings.Contains(a.stdout, "Done: 2 rows") {
+	if a.status != env.ExitDone || a.stderr != "" || !strings.Contains(a.stdout, "Done: 2 readings") {
 		t.Errorf("%+v", a)
 	}
 }

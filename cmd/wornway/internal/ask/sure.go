@@ -128,11 +128,11 @@ func (r *Recording) another() string {
 		r.Bare(c.To))
 }
 
-// finished says that the survey is done, and what to do next, first what comes first.
+// finished says that the survey is done, and by which commands to go on, first what comes first.
 func (r *Recording) finished(readings int) {
-	done := fmt.Sprintf("Done: %s in %s.", word.Count(readings, "reading"), r.File)
+	r.tell(Plain, fmt.Sprintf("Done: %s in %s.", word.Count(readings, "reading"), r.File))
 	if len(r.survey.Work) == 0 {
-		r.tell(Plain, done+" Next, the wear, what to measure next for a length, and what to dial for it:")
+		r.tell(Command, "Next, the wear, what to measure next for a length, and what to dial for it:")
 		r.tell(Command, "wornway wear "+r.File)
 		r.tell(Command, "wornway wear "+r.File+" --for FROM,TO")
 		r.tell(Command, "wornway correct "+r.File+" --from FROM --to TO --diameter D")
@@ -144,9 +144,9 @@ func (r *Recording) finished(readings int) {
 		tolerance = " --tolerance " + word.Flag(r.Small(c.Tolerance))
 	}
 	if r.enough {
-		r.tell(Plain, done+" Next, what to dial:")
+		r.tell(Command, "Next, what to dial:")
 	} else {
-		r.tell(Plain, done+" Next, which method would help most now, and what to dial by what is known so far:")
+		r.tell(Command, "Next, which method would help most now, and what to dial by what is known so far:")
 		r.tell(Command, fmt.Sprintf("wornway record %s --for %s,%s%s", r.File, r.Bare(c.From), r.Bare(c.To), tolerance))
 	}
 	r.tell(Command, fmt.Sprintf("wornway correct %s --from %s --to %s --diameter %s%s", r.File, r.Bare(c.From),

@@ -63,10 +63,10 @@ func (t Topic) Source() string {
 }
 
 // Text is the page for a terminal: paragraphs and lists are wrapped at so many characters, and so is what is
-// fenced where it is wider; pictures and comments are left out.
-func (t Topic) Text(width int) string {
+// fenced where it is wider; pictures and comments are left out. shown writes a text as the terminal can show it.
+func (t Topic) Text(width int, shown func(string) string) string {
 	r := reader{width: width}
-	for line := range strings.Lines(t.Source()) {
+	for line := range strings.Lines(shown(t.Source())) {
 		r.line(strings.TrimSuffix(line, "\n"))
 	}
 	r.flush()
