@@ -88,7 +88,7 @@ func least(low, high [][]float64, zero, most int, bore bool) float64 {
 }
 
 // The ladder against all lists there are, on few places for the dial to be turned, 0 to 6 settings. The errors are
-// reckoned by the written-out equations, sampled.
+// calculated by the written-out equations, sampled.
 func TestLadderAgainstBruteForce(t *testing.T) {
 	r := rand.New(rand.NewPCG(17, 1))
 	gained, back := 0, 0
@@ -284,7 +284,7 @@ func held(c *compensate.Correction, moves []compensate.Move) (stretches [][2]flo
 	return append(stretches, [2]float64{at, end}), append(settings, setting)
 }
 
-// What is left when the corrections are made, reckoned anew by sampling.
+// What is left when the corrections are made, calculated anew by sampling.
 func TestCorrectionsLeaveWhatTheySay(t *testing.T) {
 	r := rand.New(rand.NewPCG(12, 2))
 	for i := range 120 {

@@ -161,7 +161,7 @@ func (j *Joint) Draw(draws int, yield func(values []float64)) {
 	}
 }
 
-// besides returns what is not known beside the wear, as far as any error hangs on it.
+// besides returns what is not known beside the wear, as far as any error depends on it.
 func (j *Joint) besides() (of []int) {
 	for k := range others {
 		if slices.ContainsFunc(j.gradients, func(g gradient) bool { return g.other[k] != 0 }) {

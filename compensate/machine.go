@@ -21,7 +21,7 @@ type Cut struct {
 	work.Feature         // From and To count from the spindle nose, mm
 	SetAt        float64 // where the diameter was measured and the dial set, mm
 	ToolHeight   float64 // above centre when set, mm
-	Push         *Push   // how the cut pushes the work away; nil: not reckoned
+	Push         *Push   // how the cut pushes the work away; nil: left out
 }
 
 // OutsideError says that the tool would stand where nothing is known of the wear.

@@ -12,7 +12,7 @@ import (
 )
 
 // track is the tool point's motion along a reach at even positions, from which a spread at any of them is quickly
-// reckoned.
+// calculated.
 type track struct {
 	from, step       float64
 	out, down        []float64

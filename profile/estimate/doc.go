@@ -79,7 +79,7 @@
 //
 // # Where the formulas come from
 //
-// "Derived" means from the geometry, in the comment beside it, held by a test against an independent reckoning.
+// "Derived" means from the geometry, in the comment beside it, held by a test against an independent calculation.
 //
 //   - wear from readings (survey/.go, estimate/.go): equations derived, each in its file; Gaussian process regression
 //     with flat terms after Rasmussen and Williams (2006), from memory; tested against NIST StRD, GUM H.3, ISO/TS 28037

@@ -146,7 +146,7 @@ func (k *byAdvice) part(m *machine, by compensate.Machine, from, to float64, pus
 	return nil
 }
 
-// known is the true lathe as a machine for the same reckoning: every millimetre of what its tool does.
+// known is the true lathe as a machine for the same calculation: every millimetre of what its tool does.
 func (m *machine) known(from, to float64, push func(float64) float64) compensate.Machine {
 	var at, out []float64
 	for z := math.Floor(from); z <= to+1; z++ {

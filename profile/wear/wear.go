@@ -8,7 +8,7 @@
 //
 // # Where the formulas come from
 //
-// "Derived" means from the geometry, in the comment beside it, held by a test against an independent reckoning.
+// "Derived" means from the geometry, in the comment beside it, held by a test against an independent calculation.
 //
 //   - curve between rows (wear/curve.go): F. N. Fritsch and J. Butland (1984), by gonum's interp; tested against SciPy.
 //   - mean and slope of a curve over a bearing (wear/curve.go): Gauss–Legendre with three points, exact for the degree.
@@ -68,7 +68,7 @@ func New(knots []float64, values map[bed.Curve][]float64) (*Wear, error) {
 		}
 		k := newCurve(w.knots, slices.Clone(v))
 		if !k.finite() {
-			return nil, fmt.Errorf("%s: the values change too steeply to be reckoned with", c)
+			return nil, fmt.Errorf("%s: the values change too steeply to calculate with", c)
 		}
 		w.curves[c] = k
 	}

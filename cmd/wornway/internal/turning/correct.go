@@ -118,8 +118,8 @@ func (r Correction) Report(p prediction) (show.Report, bool) {
 		}
 		moves.Rows = append(moves.Rows, append(r.row(m), show.Cell{Text: take, Value: m.TakeUp}))
 	}
-	out := show.Report{Remarks: r.Along(), Notes: []string{r.DialWords(), say.SettingHolds + " The total counts from the " +
-		"setting at " + r.At(k.Curve.SetAt) + "."},
+	out := show.Report{Remarks: r.Along(), Notes: []string{r.DialWords(), say.SettingHolds + " The total counts from " +
+		"the setting at " + r.At(k.Curve.SetAt) + "."},
 		Assumed: append(p.Seated.Assumed, r.Assumed()...), Limits: p.Seated.Limits,
 		Warnings: p.Seated.Warnings, Usual: say.CutCautions}
 	if slices.ContainsFunc(k.Moves, func(m compensate.Move) bool { return m.TakeUp }) {
@@ -213,7 +213,7 @@ func (r Correction) total(setting int) string {
 
 // ladder is what each further setting buys.
 func (r Correction) ladder(j *CorrectJSON) show.Table {
-	t := show.Table{Name: "ladder", Title: "What each further setting buys (a turn back counts as two):", Most: 6,
+	t := show.Table{Name: "ladder", Title: "What more settings gain (a turn back counts as two):", Most: 6,
 		Keep: []int{r.K.Chosen}, Columns: []show.Column{{Head: "settings", Key: "settings"},
 			{Head: "varies by, " + r.SmallName(), Key: "spread_left"}}}
 	stated, asked := r.K.Ladder[0].Stated, r.K.Curve.Tolerance > 0
@@ -261,7 +261,7 @@ func (r Correction) sentence() string {
 	at := fmt.Sprintf("At %s set the dial to cut %s %s and feed toward the %s.", r.At(k.Curve.SetAt),
 		length.Diameter(k.Curve.Diameter+k.Aim, r.In), r.In, say.FeedName(k.Feed))
 	if len(k.Moves) > 0 {
-		return fmt.Sprintf("%s With %s it varies by %s along it, %s with nothing dialled.", at,
+		return fmt.Sprintf("%s With %s the diameter varies by %s along it; with nothing dialled, by %s.", at,
 			settings(k), r.Small(k.MovesSpread), r.Small(k.Before))
 	}
 	best := k.Ladder[len(k.Ladder)-1]
@@ -307,7 +307,8 @@ func (r Correction) finer() []string {
 	if slide == nil {
 		slide = &profile.Slide{Division: r.Dial.Division, Finest: r.Dial.Finest}
 	}
-	fine, err := k.Curve.Machine.Correct(k.Curve.Cut, compensate.Correcting{Dial: shop.DialOf(slide, shop.CompoundAngle),
+	fine, err := k.Curve.Machine.Correct(k.Curve.Cut, compensate.Correcting{Dial: shop.DialOf(slide,
+		shop.CompoundAngle),
 		SetAtStart: true, Round: r.RuleStep()})
 	if err != nil {
 		return nil
@@ -364,7 +365,8 @@ func (r Correction) turnsBack() string {
 	if r.K.Curve.Bore {
 		way, back = "out", "IN"
 	}
-	return fmt.Sprintf("The corrections do not all go %s: where the list says %s, %s, or split the pass there.", way, back,
+	return fmt.Sprintf("The corrections do not all go %s: where the list says %s, %s, or split the pass "+
+		"there.", way, back,
 		r.TakeOut(way))
 }
 
@@ -399,8 +401,9 @@ func (r Correction) Along() []string {
 	if r.Dial.Angle == 0 {
 		return nil
 	}
-	return []string{fmt.Sprintf("The compound is set %s° from the bed's axis. Its finest setting also moves the tool along "+
-		"the bed by %s, which is left out.", length.Fixed(r.Dial.Angle*180/math.Pi, 2), r.Small(r.Dial.Along()))}
+	return []string{fmt.Sprintf("The compound is set %s° from the bed's axis. Its finest setting also moves the tool "+
+		"along the bed by %s, which is left "+
+		"out.", length.Fixed(r.Dial.Angle*180/math.Pi, 2), r.Small(r.Dial.Along()))}
 }
 
 func (r Correction) Assumed() []string {

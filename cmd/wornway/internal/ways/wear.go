@@ -102,7 +102,7 @@ func headline(l *shop.Bench, way bed.Curve, position, drop float64) string {
 		other, l.PlusMinus(u, true), way, l.Between(low, high))
 }
 
-// WearReport tells of the wear; covariance is what is to be added for other programs, nil for nothing.
+// WearReport reports the wear; covariance is what is to be added for other programs, nil for nothing.
 func WearReport(l *shop.Bench, stations []float64, covariance *covarianceJSON) (show.Report, error) {
 	j := WearJSON{Format: 1, Lathe: l.Lathe.Name, Unit: l.In.String(),
 		Twist:  l.Machine.Wear.Scalar(bed.Twist) * l.In.MM(),
@@ -158,8 +158,8 @@ func WearReport(l *shop.Bench, stations []float64, covariance *covarianceJSON) (
 	}
 	r.Remarks = append(r.Remarks, "A drop is plus when the way has sunk, a shift plus toward the operator. ± holds 19 "+
 		"times in 20.")
-	r.Notes = append(r.Notes, "Taper is the least-squares line's, minus: smaller toward the tailstock; the tool is set at "+
-		"the length's tailstock end.")
+	r.Notes = append(r.Notes, "Taper is the least-squares line's, minus: smaller toward the tailstock; the tool is "+
+		"set at the length's tailstock end.")
 	j.Assumed, j.Covariance = r.Assumed, covariance
 	r.JSON = j
 	return r, nil
