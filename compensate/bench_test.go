@@ -85,7 +85,7 @@ func BenchmarkPlace(b *testing.B) {
 	}
 }
 
-// The worst and the best places of the lengths that wear tells of.
+// The worst and the best places of the lengths that wear reports.
 func BenchmarkSpans(b *testing.B) {
 	for _, bearing := range []bed.Bearing{bed.Ends, bed.Full} {
 		for _, n := range []int{100, 10_000, 1_000_000} {

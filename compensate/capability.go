@@ -115,7 +115,9 @@ func (m Machine) Kept(cut Cut) (float64, error) {
 		return 0, err
 	}
 	r := Rung{Spread: curve.Spread()}
-	r.Sampled, r.Stated = curve.Sample(curve.Spaced(), 0)
+	var s Sampled
+	s, r.Stated = curve.Sample(curve.Spaced(), 0)
+	r.Sampled = s.Promise
 	return r.Limit(), nil
 }
 

@@ -25,7 +25,7 @@ type Turned struct {
 	SetAt      float64
 	ToolHeight float64 // above centre when set
 	Bore       bool    // the diameters are a bore's
-	Push       *Push   // how the cut pushed the work away; nil: not reckoned
+	Push       *Push   // how the cut pushed the work away; nil: left out
 }
 
 // Shared is a share of one unknown in each diameter, and its standard uncertainty about zero.

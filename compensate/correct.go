@@ -46,7 +46,7 @@ type Move struct {
 type Rung struct {
 	Settings int
 	Spread   float64 // left over the continuous length, both settings counted at the place of a move
-	Sampled  Sampled // what can be promised of it; meaningful where Stated
+	Sampled  Promise // what can be promised of it; meaningful where Stated
 	Stated   bool
 
 	moves []Move
@@ -62,6 +62,11 @@ func (r Rung) Limit() float64 {
 	}
 	return r.Spread
 }
+
+// Sound says whether the rung's list leaves no greater spread than nothing dialled with a probability of [Promised].
+// Lists that follow what is not known of the wear more than the wear do not, and are not advised unless only they
+// promise the tolerance asked for.
+func (r Rung) Sound() bool { return !r.Stated || r.Sampled.Worse <= 1-Promised }
 
 // Correction is what to dial along a cut.
 type Correction struct {
@@ -107,8 +112,8 @@ func (o Correcting) check() error {
 
 // Correct returns the corrections of a cut: the ladder ([Rung]) and the list of the rung that is to be taken. That is
 // the one with fewest settings whose limit lies within a tenth of the ladder's least, as long as it lies a twentieth
-// under those of all with fewer; [Correcting] may ask otherwise. The error is one of [Machine.Curve]'s, an
-// [AllowError], or a [work.Problem] where the dial or the allowance cannot be so.
+// under those of all with fewer; only sound ones count ([Rung.Sound]). [Correcting] may ask otherwise. The error is one
+// of [Machine.Curve]'s, an [AllowError], or a [work.Problem] where the dial or the allowance cannot be so.
 func (m Machine) Correct(cut Cut, o Correcting) (*Correction, error) {
 	if err := o.check(); err != nil {
 		return nil, err
@@ -241,14 +246,14 @@ func promise(rungs []Rung, step, tolerance float64) {
 		k := Correction{Curve: r.curve, Feed: r.feed, Moves: r.moves}
 		lists[i] = k.Under(curve.Spaced(), step)
 	}
-	for i, s := range curve.sampleEach(lists, tolerance, ladderDraws) {
+	for i, s := range curve.promiseEach(lists, tolerance, ladderDraws) {
 		rungs[i].Sampled, rungs[i].Stated = s, true
 	}
 }
 
 // choose returns which rung is to be taken.
 func (o Correcting) choose(rungs []Rung) (int, error) {
-	least := len(rungs) - 1
+	last := len(rungs) - 1
 	switch {
 	case o.Allow > 0:
 		for i, r := range rungs {
@@ -256,31 +261,32 @@ func (o Correcting) choose(rungs []Rung) (int, error) {
 				return i, nil
 			}
 		}
-		return 0, AllowError{o.Allow, rungs[least].Spread / 2}
+		return 0, AllowError{o.Allow, rungs[last].Spread / 2}
 	case o.Settings > 0:
 		for i, r := range rungs {
 			if r.Settings > o.Settings {
 				return i - 1, nil
 			}
 		}
-		return least, nil
+		return last, nil
 	}
+	var sound []int // rungs that are worth a thought
+	least := math.Inf(1)
+	promises := func(r Rung) bool { return r.Stated && r.Sampled.Within >= Promised }
 	for i, r := range rungs {
-		if r.Limit() < rungs[least].Limit() {
-			least = i
+		if r.Sound() || promises(r) && !promises(rungs[0]) {
+			sound = append(sound, i)
+			least = math.Min(least, r.Limit())
 		}
 	}
 	const within, buys = 1.1, 0.95 // of the least; and of what fewer settings leave
-	chosen := 0
-	for chosen < least && rungs[chosen].Limit() > within*rungs[least].Limit() {
-		chosen++
-	}
-	for i, r := range rungs[:chosen] {
-		if rungs[chosen].Limit() > buys*r.Limit() {
+	k := slices.IndexFunc(sound, func(i int) bool { return rungs[i].Limit() <= within*least })
+	for _, i := range sound[:k] {
+		if rungs[sound[k]].Limit() > buys*rungs[i].Limit() {
 			return i, nil
 		}
 	}
-	return chosen, nil
+	return sound[k], nil
 }
 
 // finish fills in the changes of a list and returns the least and the greatest diameter error that it leaves over the

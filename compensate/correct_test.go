@@ -3,13 +3,18 @@ package compensate_test
 import (
 	"errors"
 	"flag"
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
 
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat/distuv"
+
 	"wornway/compensate"
 	"wornway/compensate/work"
 	"wornway/profile/bed"
+	"wornway/profile/wear"
 )
 
 // study makes the tests against brute force run their full count.
@@ -83,7 +88,7 @@ func least(low, high [][]float64, zero, most int, bore bool) float64 {
 }
 
 // The ladder against all lists there are, on few places for the dial to be turned, 0 to 6 settings. The errors are
-// reckoned by the written-out equations, sampled.
+// calculated by the written-out equations, sampled.
 func TestLadderAgainstBruteForce(t *testing.T) {
 	r := rand.New(rand.NewPCG(17, 1))
 	gained, back := 0, 0
@@ -163,6 +168,105 @@ func TestNeverWorseThanNothing(t *testing.T) {
 	}
 }
 
+// No list promises less than what is said to be the least that any can: and where the dial is fine, the best comes near
+// it. What a list leaves of a wear that is known but for its ± is the ± alone at best.
+func TestPromisable(t *testing.T) {
+	r := rand.New(rand.NewPCG(17, 5))
+	near := 0
+	for i := range cases(12, 200) {
+		n := 3 + r.IntN(12)
+		b := randomBench(r, n)
+		m := b.machine(t)
+		m.Wear = m.Wear.WithCovariance(rowsOf(n, 0.001+0.004*r.Float64()))
+		cut := b.randomCut(r, 50+r.Float64()*300)
+		dial := compensate.Dial{Division: []float64{0.002, 0.02}[i%2], Finest: 0.5}
+		c, err := m.Correct(cut, compensate.Correcting{Dial: dial})
+		if err != nil {
+			t.Fatal(err)
+		}
+		least := c.Curve.Promisable()
+		const chance = 0.06 // of a limit by a thousand draws
+		for _, k := range c.Ladder {
+			if k.Limit() < (1-chance)*least {
+				t.Errorf("case %d: %d settings promise %g, the least is said to be %g", i, k.Settings, k.Limit(), least)
+			}
+		}
+		if best := c.Ladder[len(c.Ladder)-1]; best.Limit() < 1.2*least {
+			near++
+		}
+	}
+	if near < 4 {
+		t.Errorf("only %d best lists come near the least", near)
+	}
+}
+
+// A spindle that leans, known to a ±, turns a cone; how likely a list leaves a greater spread than nothing dialled is
+// then an integral over one number, written out here. A list is advised where that is at most one in twenty, or where
+// it alone promises the tolerance.
+func TestListIsSound(t *testing.T) {
+	const from, to, lean, step = 100.0, 300.0, 5e-5, 0.01
+	mean := 2 * lean * (to - from) // the spread of the cone on diameter: 0.02 mm
+	advised, refused, promised := 0, 0, 0
+	for _, tt := range []struct{ share, tolerance float64 }{
+		{0.05, 0}, {0.15, 0}, {0.3, 0}, {0.5, 0}, {0.8, 0}, {1.2, 0}, {0.4, 0.028}, {0.5, 0.028}, {1.2, 0.025},
+	} {
+		w := mustWear(t, []float64{-200, 800}, nil).WithScalar(bed.LeanOut, lean)
+		m := compensate.Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100}, Axis: compensate.SpindleAxis()}
+		cov := mat.NewSymDense(1, []float64{lean * lean * tt.share * tt.share})
+		m.Wear = w.WithCovariance(wear.NewFull(2, []wear.Unknown{{Knot: -1, Scalar: bed.LeanOut}}, cov))
+		c, err := m.Correct(compensate.Cut{SetAt: to, Feature: work.Feature{From: from, To: to, Diameter: 30,
+			Tolerance: tt.tolerance}}, compensate.Correcting{Dial: compensate.Dial{Division: step, Finest: 0.5},
+			Feed: compensate.TowardHeadstock})
+		if err != nil {
+			t.Fatal(err)
+		}
+		// the normal distribution in ten thousand slices of the cone, in shares of its mean
+		const slices = 10000
+		spread := func(cone float64, moves []compensate.Move) float64 {
+			least, greatest, turned := 0.0, 0.0, 0.0
+			take := func(z float64) {
+				e := cone*(to-z)/(to-from) - 2*turned
+				least, greatest = math.Min(least, e), math.Max(greatest, e)
+			}
+			for _, v := range moves {
+				take(v.Position)
+				turned = math.Abs(float64(v.Setting)) * step / 2
+				take(v.Position)
+			}
+			take(from)
+			return greatest - least
+		}
+		for _, k := range c.Ladder {
+			moves := k.List()
+			worse := 0
+			for i := range slices {
+				cone := mean * (1 + tt.share*distuv.UnitNormal.Quantile((float64(i)+0.5)/slices))
+				if spread(cone, moves) > spread(cone, nil)+1e-9 {
+					worse++
+				}
+			}
+			const chance = 0.02 // of a share of four thousand draws
+			near(t, fmt.Sprintf("±%g: probability that %d settings make it worse", tt.share, k.Settings), k.Sampled.Worse,
+				float64(worse)/slices, chance)
+		}
+		chosen, bare := c.Ladder[c.Chosen].Sampled, c.Ladder[0].Sampled
+		alone := chosen.Within >= compensate.Promised && bare.Within < compensate.Promised
+		switch {
+		case chosen.Worse <= 1-compensate.Promised && c.Chosen > 0:
+			advised++
+		case c.Chosen == 0:
+			refused++
+		case alone:
+			promised++
+		default:
+			t.Errorf("±%g: a list is advised that makes it worse with %g", tt.share, chosen.Worse)
+		}
+	}
+	if advised < 2 || refused < 2 || promised < 1 {
+		t.Errorf("too few telling cases: %d advised, %d refused, %d for the tolerance", advised, refused, promised)
+	}
+}
+
 // held returns the setting in force on the stretch between neighbouring moves: position, next position and setting, in
 // order of cutting.
 func held(c *compensate.Correction, moves []compensate.Move) (stretches [][2]float64, settings []int) {
@@ -180,7 +284,7 @@ func held(c *compensate.Correction, moves []compensate.Move) (stretches [][2]flo
 	return append(stretches, [2]float64{at, end}), append(settings, setting)
 }
 
-// What is left when the corrections are made, reckoned anew by sampling.
+// What is left when the corrections are made, calculated anew by sampling.
 func TestCorrectionsLeaveWhatTheySay(t *testing.T) {
 	r := rand.New(rand.NewPCG(12, 2))
 	for i := range 120 {

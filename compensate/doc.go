@@ -21,7 +21,7 @@
 //
 // # Where the formulas come from
 //
-// "Derived" means from the geometry, in the comment beside it, held by a test against an independent reckoning.
+// "Derived" means from the geometry, in the comment beside it, held by a test against an independent calculation.
 //
 //   - extremes over a continuous length (compensate/smooth.go): a polynomial lies within its Bernstein coefficients;
 //     halving by de Casteljau.

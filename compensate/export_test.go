@@ -12,3 +12,6 @@ func LadderOn(c *Curve, d Dial, feed Feed, at []float64, most int) (left []float
 	}
 	return left, l.near
 }
+
+// List returns the moves of a rung.
+func (r Rung) List() []Move { return r.moves }

@@ -11,7 +11,7 @@ import (
 )
 
 // The curve, its stations and its extremes against the written-out equations, for every kind of saddle.
-func TestCurveAndExtremesAgainstPlainReckoning(t *testing.T) {
+func TestCurveAndExtremesAgainstPlainCalculation(t *testing.T) {
 	r := rand.New(rand.NewPCG(10, 1))
 	for i := range 150 {
 		b := randomBench(r, 3+r.IntN(40))

@@ -14,7 +14,7 @@ const (
 	others
 )
 
-// gradient says how a diameter error hangs on what is not known, to first order: on the wear's unknowns, by weights,
+// gradient says how a diameter error depends on what is not known, to first order: on the wear's unknowns, by weights,
 // and on everything else by how far its standard uncertainty moves the error, mm.
 type gradient struct {
 	wear  wear.Weights

@@ -7,6 +7,7 @@ import (
 	"math/rand/v2"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 
 	"wornway/profile/wear"
@@ -107,8 +108,9 @@ func (j *Joint) Draw(draws int, yield func(values []float64)) {
 		return
 	}
 	r := rand.New(rand.NewPCG(sampleSeed, uint64(n)))
-	values, off := make([]float64, n), make([]float64, n)
-	worlds, sum := j.worlds()
+	values, off, inOrder := make([]float64, n), make([]float64, n), make([]float64, n)
+	order := j.order()
+	worlds, sum := j.worlds(order)
 	places, count := j.overlaps()
 	shares := make([]float64, count)
 	besides := j.besides()
@@ -123,12 +125,17 @@ func (j *Joint) Draw(draws int, yield func(values []float64)) {
 			for i := 1; i < count; i++ {
 				shares[i] = r.Float64()
 			}
-			copy(values, w.shift)
-			for _, d := range w.deviations {
+			for i, k := range order {
+				inOrder[i] = w.shift[k]
+			}
+			for i, d := range w.deviations {
 				x := r.NormFloat64() // for a place left out as well: the others keep their numbers
-				for i, v := range d {
-					values[i] += x * v
+				if d != nil {
+					floats.AddScaled(inOrder[i:], x, d)
 				}
+			}
+			for i, k := range order {
+				values[k] = inOrder[i]
 			}
 			for k, l := range j.lengths {
 				if e := w.eased[k]; e != nil {
@@ -154,7 +161,7 @@ func (j *Joint) Draw(draws int, yield func(values []float64)) {
 	}
 }
 
-// besides returns what is not known beside the wear, as far as any error hangs on it.
+// besides returns what is not known beside the wear, as far as any error depends on it.
 func (j *Joint) besides() (of []int) {
 	for k := range others {
 		if slices.ContainsFunc(j.gradients, func(g gradient) bool { return g.other[k] != 0 }) {
@@ -165,7 +172,7 @@ func (j *Joint) besides() (of []int) {
 }
 
 // world is a case of the wear as errors: by how much their mean is shifted, vectors whose sum, each times a standard
-// normal number, has their covariance, and what the evenness of each length makes of them; nil: nothing.
+// normal number, has their covariance ([roots]), and what the evenness of each length makes of them; nil: nothing.
 type world struct {
 	weight     float64
 	shift      []float64
@@ -174,8 +181,7 @@ type world struct {
 }
 
 // worlds returns the wear's cases, with weights that add up to sum.
-func (j *Joint) worlds() (out []world, sum float64) {
-	order := j.order()
+func (j *Joint) worlds(order []int) (out []world, sum float64) {
 	for _, possible := range j.wear.Cases() {
 		after := j.covariance(possible.Covariance)
 		w := world{shift: make([]float64, len(j.mean)), deviations: roots(after, order),
@@ -243,9 +249,10 @@ func (j *Joint) covariance(c wear.Covariance) *mat.SymDense {
 }
 
 // roots returns vectors whose sum, each times a standard normal number, has a covariance: the columns of its Cholesky
-// factor, taken in an order of the places, nil for a place that the ones before it already tell. The error where the
-// tool was set has none, so that the covariance is singular; and its eigenvectors would turn about where two of its
-// values are nearly alike, so that the same question in another unit had other draws.
+// factor, taken in an order of the places, nil for a place that the ones before it already tell. A column's values are
+// in that order too, from its own place on, as those before it are zero. The error where the tool was set has none, so
+// that the covariance is singular; and its eigenvectors would turn about where two of its values are nearly alike, so
+// that the same question in another unit had other draws.
 func roots(cov *mat.SymDense, order []int) [][]float64 {
 	n := cov.SymmetricDim()
 	const hardly = 1e-9 // of the greatest variance: a few hundred-thousandths of a deviation
@@ -255,23 +262,21 @@ func roots(cov *mat.SymDense, order []int) [][]float64 {
 	}
 	out := make([][]float64, n)
 	for done, k := range order {
-		column := make([]float64, n)
-		for _, i := range order[done:] {
-			column[i] = cov.At(i, k)
+		column := make([]float64, n-done)
+		for i := range column {
+			column[i] = cov.At(order[done+i], k)
 		}
-		for _, d := range out[:done] {
-			if d == nil {
-				continue
-			}
-			for _, i := range order[done:] {
-				column[i] -= d[i] * d[k]
+		for before, d := range out[:done] {
+			if d != nil {
+				d = d[done-before:]
+				floats.AddScaled(column, -d[0], d)
 			}
 		}
-		if column[k] <= hardly*greatest {
+		if column[0] <= hardly*greatest {
 			continue
 		}
-		root := math.Sqrt(column[k])
-		for _, i := range order[done:] {
+		root := math.Sqrt(column[0])
+		for i := range column {
 			column[i] /= root
 		}
 		out[done] = column

@@ -13,8 +13,8 @@ import (
 // ceiling of an interval of floors cannot be done from any floor in it.
 type ladder struct {
 	curve       *Curve
-	strips      []strip
-	unit        float64 // mm on radius of one setting that is tried, and how many finest ones it is
+	levels      [][]strip // the strips, and above them each time two made into one, up to one
+	unit        float64   // mm on radius of one setting that is tried, and how many finest ones it is
 	each        int
 	first, last int     // the settings that are tried
 	near        float64 // mm: a spread so much greater is as good
@@ -26,7 +26,7 @@ type ladder struct {
 type strip struct {
 	from, to        float64
 	least, greatest moved     // where the diameter comes out smallest and biggest
-	low, high       []float64 // the errors there, mm on diameter, under each setting from the first on; made when asked for
+	low, high       []float64 // the errors there, mm on diameter, under each setting from the first on; nil: not made yet
 }
 
 // moved is how the tool point stands against the work at a place, and how far in it would have to be turned. mm.
@@ -54,6 +54,7 @@ func edges(from, to, round float64) (at []float64, parts int) {
 // finer ones.
 func newLadder(c *Curve, d Dial, feed Feed, at []float64, parts int) (fine, ruled *ladder) {
 	fine = &ladder{curve: c}
+	var strips []strip
 	need := func(z float64) float64 {
 		in, _ := c.needed(z, 0)
 		return in
@@ -69,14 +70,14 @@ func newLadder(c *Curve, d Dial, feed Feed, at []float64, parts int) (fine, rule
 			b := at[i-1] + (at[i]-at[i-1])*float64(p+1)/float64(parts)
 			lo, hi := c.extremesOf(a, b, need)
 			least, greatest = math.Min(least, lo.Value), math.Max(greatest, hi.Value)
-			fine.strips = append(fine.strips, strip{from: a, to: b, least: at0(lo), greatest: at0(hi)})
+			strips = append(strips, strip{from: a, to: b, least: at0(lo), greatest: at0(hi)})
 		}
 	}
 	start := need(at[0])
 	if feed != TowardTailstock {
-		slices.Reverse(fine.strips)
-		for i := range fine.strips {
-			s := &fine.strips[i]
+		slices.Reverse(strips)
+		for i := range strips {
+			s := &strips[i]
 			s.from, s.to = s.to, s.from
 		}
 		start = need(at[len(at)-1])
@@ -86,50 +87,77 @@ func newLadder(c *Curve, d Dial, feed Feed, at []float64, parts int) (fine, rule
 	low, high := c.Extremes(c.From, c.To, 0)
 	fine.near = max(1e-6, fine.unit/100, (high.Value-low.Value)/2000)
 	fine.first, fine.last = int(math.Floor((least-start)/fine.unit))-1, int(math.Ceil((greatest-start)/fine.unit))+1
-	return fine, fine.joined(parts)
+	coarse := *fine
+	fine.levels, coarse.levels = levels(strips), levels(joined(strips, parts))
+	return fine, &coarse
 }
 
-// joined returns the ladder with so many strips made into one.
-func (l *ladder) joined(parts int) *ladder {
-	out := *l
-	out.strips = nil
-	for part := range slices.Chunk(l.strips, parts) {
+// joined returns strips each made of so many.
+func joined(strips []strip, parts int) (out []strip) {
+	for part := range slices.Chunk(strips, parts) {
 		s := part[0]
 		for _, t := range part[1:] {
 			s.to = t.to
 			if t.least.need < s.least.need {
-				s.least, s.low = t.least, nil
+				s.least = t.least
 			}
 			if t.greatest.need > s.greatest.need {
-				s.greatest, s.low = t.greatest, nil
+				s.greatest = t.greatest
 			}
 		}
-		out.strips = append(out.strips, s)
+		out = append(out, s)
 	}
-	return &out
+	return out
 }
 
-// strip returns a strip with its errors under every setting: a list is looked for a hundred times over the same ones.
-func (l *ladder) strip(i int) *strip {
-	t := &l.strips[i]
-	if t.low == nil {
-		t.low, t.high = make([]float64, l.last-l.first+1), make([]float64, l.last-l.first+1)
-		for j := range t.low {
+// levels returns the strips with the levels above them, whose strips have their errors from those below.
+func levels(strips []strip) [][]strip {
+	out := [][]strip{strips}
+	for len(strips) > 1 {
+		strips = make([]strip, (len(strips)+1)/2)
+		out = append(out, strips)
+	}
+	return out
+}
+
+// strip returns a strip of a level with its errors under every setting: a list is looked for a hundred times over the
+// same ones.
+func (l *ladder) strip(level, i int) *strip {
+	t := &l.levels[level][i]
+	if t.low != nil {
+		return t
+	}
+	n := l.last - l.first + 1
+	both := make([]float64, 2*n)
+	t.low, t.high = both[:n], both[n:]
+	if level == 0 {
+		for j := range n {
 			in := float64(l.first+j) * l.unit
 			t.low[j] = l.curve.setting.DiameterError(t.least.out-in, t.least.down)
 			t.high[j] = l.curve.setting.DiameterError(t.greatest.out-in, t.greatest.down)
+		}
+		return t
+	}
+	a := l.strip(level-1, 2*i)
+	copy(t.low, a.low)
+	copy(t.high, a.high)
+	if 2*i+1 < len(l.levels[level-1]) {
+		b := l.strip(level-1, 2*i+1)
+		for j := range n {
+			t.low[j], t.high[j] = min(t.low[j], b.low[j]), max(t.high[j], b.high[j])
 		}
 	}
 	return t
 }
 
-// allowed returns the settings that keep a strip between a floor and a ceiling; none where first is greater than last.
+// allowed returns the settings that keep a strip between a floor and a ceiling, counted as a [stage] does; none where
+// first is greater than last.
 func (l *ladder) allowed(t *strip, floor, ceiling float64) (first, last int) {
 	const met = 1e-12 // mm: a limit that is met exactly is met
 	floor, ceiling = floor-met, ceiling+met
-	n := len(t.low)
+	n, each := len(t.low), 1/(2*l.unit)
 	guess := func(errors []float64, limit float64) int {
-		return max(0, min(int((errors[-l.first]-limit)/(2*l.unit))-l.first, n-1))
+		return max(0, min(int((errors[-l.first]-limit)*each)-l.first, n-1))
 	}
 	for first = guess(t.high, ceiling); first > 0 && t.high[first-1] <= ceiling; {
 		first--
@@ -143,91 +171,121 @@ func (l *ladder) allowed(t *strip, floor, ceiling float64) (first, last int) {
 	for last >= 0 && t.low[last] < floor {
 		last--
 	}
+	if l.curve.Bore {
+		return -l.first - last, -l.first - first
+	}
 	return l.first + first, l.first + last
 }
 
 // never is more settings than any list has.
 const never = 1 << 30
 
-// reach is the fewest settings that it takes to come to a strip under each of the settings that it allows, and under
-// which setting the strip before was cut.
-type reach struct {
-	first  int
-	fewest []int
-	from   []int
+// stage is what it takes to come to a strip under each of the settings from first to last, which it allows: count
+// settings under those from low to high, one more under all others from next on, two more under the rest.
+//
+// That is all there is to know, as any setting is reached from any other by one setting further in, or by one that
+// turns back and counts as two. In a bore, where turning out is going on, settings are counted outward here.
+type stage struct{ first, last, count, low, high, next int }
+
+// then returns what it takes to come to the strip after it, which allows the settings from first to last.
+func (s stage) then(first, last int) stage {
+	out := stage{first: first, last: last, count: s.count, low: max(s.low, first), high: min(s.high, last),
+		next: max(s.next, first)}
+	switch {
+	case out.low <= out.high:
+	case s.next <= last: // one more, reached by staying or by going on
+		out.count, out.low, out.high, out.next = s.count+1, out.next, last, first
+	default: // all that is allowed turns back
+		out.count, out.low, out.high, out.next = s.count+2, first, last, first
+	}
+	return out
+}
+
+// fewest returns how many settings it takes to come to the strip under one of them.
+func (s stage) fewest(k int) int {
+	switch {
+	case k < s.first || k > s.last:
+		return never
+	case k >= s.low && k <= s.high:
+		return s.count
+	case k >= s.next:
+		return s.count + 1
+	}
+	return s.count + 2
+}
+
+// before returns under which setting the strip is to be cut for the one after it to be cut under k with the fewest
+// settings. Of equals it stays, and then comes from the setting that lies outermost; in a bore likewise.
+func (s stage) before(k int, bore bool) int {
+	type way struct{ from, cost int }
+	on, back := way{k, never}, way{k, never}
+	for _, j := range [...]int{s.low, s.next, s.first} {
+		if j < k {
+			on = way{j, s.fewest(j) + 1}
+			break
+		}
+	}
+	for _, j := range [...]int{s.high, s.last} {
+		if j > k {
+			back = way{j, s.fewest(j) + 2}
+			break
+		}
+	}
+	if bore {
+		on, back = back, on
+	}
+	best := way{k, s.fewest(k)}
+	for _, w := range [...]way{on, back} {
+		if w.cost < best.cost {
+			best = w
+		}
+	}
+	return best.from
 }
 
 // fewest returns the fewest settings that keep all errors between a floor and a ceiling, or never where that takes more
-// than most; a setting that turns back counts as two. Where trail is not nil it takes in how each strip was reached.
-func (l *ladder) fewest(floor, ceiling float64, most int, trail *[]reach) int {
-	in, out := 1, 1
-	if l.curve.Bore {
-		in = 2
-	} else {
-		out = 2
+// than most; a setting that turns back counts as two. Where trail is not nil it takes in how each strip is reached.
+func (l *ladder) fewest(floor, ceiling float64, most int, trail *[]stage) int {
+	// The first strip is cut as the dial was set.
+	if first, last := l.allowed(l.strip(0, 0), floor, ceiling); first > 0 || last < 0 {
+		return never
 	}
-	var now, next reach
-	var below, above []int // the setting that is cheapest, of all up to one, and of all from one on
-	for i := range l.strips {
-		first, last := l.allowed(l.strip(i), floor, ceiling)
-		l.work += 1 + max(0, last-first)
-		if first > last || i == 0 && (first > 0 || last < 0) {
-			return never
-		}
-		if trail != nil {
-			next = reach{}
-		} else if i > 0 && first == now.first && last == now.first+len(now.fewest)-1 {
-			continue // what is allowed has not changed, and each setting is reached as cheaply as any turn makes it
-		}
-		next.first, next.fewest, next.from = first, next.fewest[:0], next.from[:0]
-		if i == 0 {
-			next = reach{0, []int{0}, []int{0}}
-		} else {
-			below, above = now.cheapest(below, above)
-			end := now.first + len(now.fewest) - 1
-			for k := first; k <= last; k++ {
-				v, from := never, k
-				if k >= now.first && k <= end {
-					v = now.fewest[k-now.first]
-				}
-				if k > now.first {
-					if j := below[min(k-1, end)-now.first]; now.fewest[j]+in < v {
-						v, from = now.fewest[j]+in, now.first+j
-					}
-				}
-				if k < end {
-					if j := above[max(k+1, now.first)-now.first]; now.fewest[j]+out < v {
-						v, from = now.fewest[j]+out, now.first+j
-					}
-				}
-				next.fewest, next.from = append(next.fewest, v), append(next.from, from)
-			}
-		}
-		if trail != nil {
-			*trail = append(*trail, next)
-		}
-		now, next = next, now
-		if slices.Min(now.fewest) > most {
-			return never
-		}
+	var now stage
+	if trail == nil {
+		now = l.through(now, len(l.levels)-1, 0, floor, ceiling, most)
+		return now.count
 	}
-	return slices.Min(now.fewest)
+	for i := range l.levels[0] {
+		if i > 0 {
+			now = l.through(now, 0, i, floor, ceiling, most)
+		}
+		if now.count == never {
+			break
+		}
+		*trail = append(*trail, now)
+	}
+	return now.count
 }
 
-// cheapest fills in which setting, counted from the first, is the cheapest of all up to one, and of all from one on.
-func (r *reach) cheapest(below, above []int) (upTo, from []int) {
-	n := len(r.fewest)
-	below, above = slices.Grow(below[:0], n)[:n], slices.Grow(above[:0], n)[:n]
-	for i := range n {
-		below[i], above[n-1-i] = i, n-1-i
-		if i > 0 && r.fewest[below[i-1]] <= r.fewest[i] {
-			below[i] = below[i-1]
+// through returns what it takes to come through a strip of a level; its count is never where that is more than most.
+// What was reached with the fewest settings and may stay all along the strip is not looked at piece by piece.
+func (l *ladder) through(s stage, level, i int, floor, ceiling float64, most int) stage {
+	first, last := l.allowed(l.strip(level, i), floor, ceiling)
+	l.work += 1 + max(0, last-first)
+	switch stays := max(s.low, first) <= min(s.high, last); {
+	case level == 0 && first > last:
+		s.count = never
+	case level == 0 || stays:
+		if s = s.then(first, last); s.count > most {
+			s.count = never
 		}
-		if i > 0 && r.fewest[above[n-i]] <= r.fewest[n-1-i] {
-			above[n-1-i] = above[n-i]
+	default:
+		s = l.through(s, level-1, 2*i, floor, ceiling, most)
+		if s.count != never && 2*i+1 < len(l.levels[level-1]) {
+			s = l.through(s, level-1, 2*i+1, floor, ceiling, most)
 		}
 	}
-	return below, above
+	return s
 }
 
 // floor looks between two floors for one over which so many settings keep within a width. Intervals are halved all
@@ -256,7 +314,7 @@ func (l *ladder) floor(settings int, width, a, b float64) (float64, bool) {
 // than is to be beaten.
 func (l *ladder) best(settings int, beat float64) (moves []Move, left float64) {
 	left = beat
-	s := l.strip(0)
+	s := l.strip(0, 0)
 	low, high := s.low[-l.first], s.high[-l.first]
 	// A list that turns the dial leaves about two units, as both settings count where it is turned.
 	for least, width := l.unit, beat-l.near; left-least > 2*l.near; width = (least + left) / 2 {
@@ -281,22 +339,24 @@ func (l *ladder) best(settings int, beat float64) (moves []Move, left float64) {
 
 // list returns the list of fewest settings between a floor and a ceiling, and the spread that it leaves.
 func (l *ladder) list(floor, ceiling float64) (moves []Move, spread float64) {
-	var trail []reach
+	trail := make([]stage, 0, len(l.levels[0]))
 	l.fewest(floor, ceiling, never, &trail)
-	last := trail[len(trail)-1]
-	k := last.first
-	for i, v := range last.fewest {
-		if v < last.fewest[k-last.first] {
-			k = last.first + i
-		}
+	last, sign := trail[len(trail)-1], 1
+	k := last.low
+	if l.curve.Bore {
+		k, sign = last.high, -1
 	}
 	moves = []Move{}
 	least, greatest := math.Inf(1), math.Inf(-1)
 	for i := len(trail) - 1; i >= 0; i-- {
-		s := l.strip(i)
-		least, greatest = math.Min(least, s.low[k-l.first]), math.Max(greatest, s.high[k-l.first])
-		if before := trail[i].from[k-trail[i].first]; before != k {
-			moves = append(moves, Move{Position: s.from, Setting: k * l.each})
+		s := l.strip(0, i)
+		least = math.Min(least, s.low[sign*k-l.first])
+		greatest = math.Max(greatest, s.high[sign*k-l.first])
+		if i == 0 {
+			break
+		}
+		if before := trail[i-1].before(k, l.curve.Bore); before != k {
+			moves = append(moves, Move{Position: s.from, Setting: sign * k * l.each})
 			k = before
 		}
 	}

@@ -21,7 +21,7 @@ type Cut struct {
 	work.Feature         // From and To count from the spindle nose, mm
 	SetAt        float64 // where the diameter was measured and the dial set, mm
 	ToolHeight   float64 // above centre when set, mm
-	Push         *Push   // how the cut pushes the work away; nil: not reckoned
+	Push         *Push   // how the cut pushes the work away; nil: left out
 }
 
 // OutsideError says that the tool would stand where nothing is known of the wear.
@@ -73,7 +73,7 @@ func (m Machine) Curve(c Cut) (*Curve, error) {
 // away returns how far the tool point stands out and down from the work, mm: the wear, the axis, and the push of the
 // cut together.
 func (c *Curve) away(z float64) (out, down float64) {
-	out, down = c.Wear.Value(c.out, z), c.Wear.Value(c.down, z)
+	out, down = c.Wear.Both(c.out, c.down, z)
 	if t := c.Axis.Tail; t != nil {
 		share := t.Follow(z)
 		out, down = out+share*c.far[0], down+share*c.far[1]

@@ -12,7 +12,7 @@ import (
 )
 
 // track is the tool point's motion along a reach at even positions, from which a spread at any of them is quickly
-// reckoned.
+// calculated.
 type track struct {
 	from, step       float64
 	out, down        []float64
@@ -286,6 +286,48 @@ func TestPlaceByProbability(t *testing.T) {
 					(k.Within == 1) != (k.Spread < p.Work.Tolerance) {
 					t.Errorf("bench %d: %+v, tolerance %g", i, k, p.Work.Tolerance)
 				}
+			}
+		}
+	}
+}
+
+// Which place is best does not hang on what else is asked: on no tolerance, and on no starts to report. With and
+// without a ± of the wear.
+func TestPlaceWhateverIsAsked(t *testing.T) {
+	r := rand.New(rand.NewPCG(13, 7))
+	for i := range cases(6, 1000) {
+		n := 3 + r.IntN(12)
+		b := randomBench(r, n)
+		first, last := b.z[0], b.z[n-1]
+		p := compensate.Placing{Length: (last - first) * (0.1 + 0.4*r.Float64()), From: first, To: last,
+			Work: work.Feature{Diameter: 8 + r.Float64()*80}}
+		u := []float64{0, 0.002}[i%2]
+		place := func(p compensate.Placing) *compensate.Places {
+			m := b.machine(t)
+			if u > 0 {
+				m.Wear = m.Wear.WithCovariance(rowsOf(n, u))
+			}
+			got, err := m.Place(p)
+			if err != nil {
+				t.Fatal(err)
+			}
+			return got
+		}
+		bare := place(p)
+		same := func(what string, got, want compensate.Place) {
+			if got.From != want.From || got.Spread != want.Spread || got.Limit != want.Limit {
+				t.Errorf("case %d, %s: %+v, was %+v", i, what, got, want)
+			}
+		}
+		asked := p
+		asked.Work.Tolerance = bare.Best.Spread + r.Float64()*(bare.Worst.Spread-bare.Best.Spread)
+		asked.Starts = compensate.Stations(p.From, p.To-p.Length, p.Length*(0.02+r.Float64()))
+		got := place(asked)
+		same("the best, with a tolerance and starts", got.Best, bare.Best)
+		same("the worst, with a tolerance and starts", got.Worst, bare.Worst)
+		for _, k := range got.Starts {
+			if u == 0 && k.Limit < got.Best.Limit-1e-5 { // of a wear with a ± the search is by steps
+				t.Errorf("case %d: %+v is better than the best, %+v", i, k, got.Best)
 			}
 		}
 	}

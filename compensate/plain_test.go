@@ -14,7 +14,7 @@ import (
 	"wornway/profile/wear"
 )
 
-// bench is a lathe with its wear, made up at random, from which both a Machine and a plain reckoning of its own are
+// bench is a lathe with its wear, made up at random, from which both a Machine and a plain calculation of its own are
 // built.
 type bench struct {
 	lathe   bed.Lathe
@@ -70,7 +70,7 @@ func (b bench) randomCut(r *rand.Rand, length float64) compensate.Cut {
 	return c
 }
 
-// plain reckons the diameter error by the written-out equations alone: the curves by gonum, the bearings by hand, the
+// plain calculates the diameter error by the written-out equations alone: the curves by gonum, the bearings by hand, the
 // radius by Pythagoras. Nothing of package bed or wear is asked.
 type plain struct {
 	bench

@@ -1,6 +1,7 @@
 package compensate
 
 import (
+	"container/heap"
 	"math"
 	"slices"
 )
@@ -8,12 +9,18 @@ import (
 // Held is a position with the setting, mm in on radius, under which it is cut.
 type Held struct{ Position, Setting float64 }
 
+// Promise is what can be promised of a length's spread by what the wear's uncertainty makes of it.
+type Promise struct {
+	Limit  float64 // what the spread keeps within with a probability of [Promised], mm on diameter
+	Within float64 // probability that the spread is not greater than the tolerance
+	Worse  float64 // of one of several lists: probability that its spread is greater than the first one's
+}
+
 // Sampled is what the uncertainty of the wear makes of a length's spread and form. Lengths mm, on diameter.
 type Sampled struct {
+	Promise
 	Spread [2]float64 // the interval that holds the spread with 95 % probability, cut equally at both ends
 	Form   [2]float64 // likewise
-	Limit  float64    // what the spread keeps within with a probability of [Promised]
-	Within float64    // probability that the spread is not greater than the tolerance
 }
 
 const (
@@ -34,17 +41,27 @@ func (c *Curve) Sample(at []Held, tolerance float64) (Sampled, bool) {
 	if tolerance > 0 {
 		draws = sampleDraws
 	}
-	of := c.sampleEach([][]Held{at}, tolerance, draws)
-	return of[0], c.Wear.Stated() && len(at) > 0
+	if len(at) == 0 || !c.Wear.Stated() {
+		return Sampled{}, false
+	}
+	spreads, forms := make([]float64, 0, draws), make([]float64, 0, draws)
+	lever, square := levers(at)
+	j := NewJoint(c.Wear)
+	j.Add(c, at)
+	j.Draw(draws, func(values []float64) {
+		spread, form := ranges(values, lever, square)
+		spreads, forms = append(spreads, spread), append(forms, form)
+	})
+	return Sampled{Promise: promised(spreads, tolerance), Spread: middle95(spreads), Form: middle95(forms)}, true
 }
 
-// sampleEach does it for several lists of places, and how the tool is set there, with the same draws of the wear, so
-// that they can be compared.
-func (c *Curve) sampleEach(lists [][]Held, tolerance float64, draws int) []Sampled {
+// promiseEach returns what can be promised of several lists of places, and how the tool is set there, with the same
+// draws of the wear, so that they can be compared.
+func (c *Curve) promiseEach(lists [][]Held, tolerance float64, draws int) []Promise {
 	var places []Held
 	number := map[float64]int{}
 	each, dialled := make([][]int, len(lists)), make([][]float64, len(lists))
-	tallies := make([]tally, len(lists))
+	spreads := make([][]float64, len(lists))
 	for i, at := range lists {
 		for _, h := range at {
 			k, ok := number[h.Position]
@@ -56,58 +73,83 @@ func (c *Curve) sampleEach(lists [][]Held, tolerance float64, draws int) []Sampl
 			each[i] = append(each[i], k)
 			dialled[i] = append(dialled[i], c.At(h.Position, h.Setting)-c.At(h.Position, 0))
 		}
-		tallies[i] = newTally(at, tolerance, draws)
+		spreads[i] = make([]float64, 0, draws)
 	}
 	j := NewJoint(c.Wear)
 	j.Add(c, places)
-	here := make([]float64, 0, len(places))
 	j.Draw(draws, func(values []float64) {
-		for i := range tallies {
-			here = here[:0]
-			for n, k := range each[i] {
-				here = append(here, values[k]+dialled[i][n])
-			}
-			tallies[i].take(here)
+		for i := range lists {
+			spreads[i] = append(spreads[i], spreadOf(values, each[i], dialled[i]))
 		}
 	})
-	out := make([]Sampled, len(lists))
-	for i := range out {
-		out[i] = tallies[i].sampled()
+	out := make([]Promise, len(lists))
+	for i, s := range spreads {
+		out[i] = promised(s, tolerance)
+		worse := 0
+		for d, v := range s {
+			if v > spreads[0][d] {
+				worse++
+			}
+		}
+		out[i].Worse = float64(worse) / float64(max(1, len(s)))
 	}
 	return out
 }
 
-// tally gathers the spreads and forms of draws.
-type tally struct {
-	lever          []float64
-	square         float64
-	tolerance      float64
-	spreads, forms []float64
-	within         int
-}
-
-func newTally(at []Held, tolerance float64, draws int) tally {
-	t := tally{tolerance: tolerance, spreads: make([]float64, 0, draws), forms: make([]float64, 0, draws)}
-	t.lever, t.square = levers(at)
-	return t
-}
-
-func (t *tally) take(values []float64) {
-	spread, form := ranges(values, t.lever, t.square)
-	t.spreads, t.forms = append(t.spreads, spread), append(t.forms, form)
-	if spread <= t.tolerance {
-		t.within++
-	}
-}
-
-func (t *tally) sampled() Sampled {
-	n := len(t.spreads)
+// promised returns what can be promised by spreads that were drawn; nothing where none were.
+func promised(spreads []float64, tolerance float64) Promise {
+	n := len(spreads)
 	if n == 0 {
-		return Sampled{}
+		return Promise{}
 	}
-	s := Sampled{Spread: middle95(t.spreads), Form: middle95(t.forms), Within: float64(t.within) / float64(n)}
-	s.Limit = t.spreads[int(math.Ceil(Promised*float64(n)))-1]
-	return s
+	within := 0
+	for _, s := range spreads {
+		if s <= tolerance {
+			within++
+		}
+	}
+	p := Promise{Within: float64(within) / float64(n)}
+	// The few greatest tell, so that the others need no order.
+	top := greatest(slices.Clone(spreads[:n-int(math.Ceil(Promised*float64(n)))+1]))
+	heap.Init(&top)
+	for _, s := range spreads[len(top):] {
+		if s > top[0] {
+			top[0] = s
+			heap.Fix(&top, 0)
+		}
+	}
+	p.Limit = top[0]
+	return p
+}
+
+// greatest is a heap of the greatest values, the least of them first.
+type greatest []float64
+
+func (g greatest) Len() int           { return len(g) }
+func (g greatest) Less(i, j int) bool { return g[i] < g[j] }
+func (g greatest) Swap(i, j int)      { g[i], g[j] = g[j], g[i] }
+func (g *greatest) Push(x any)        { *g = append(*g, x.(float64)) }
+func (g *greatest) Pop() any {
+	last := len(*g) - 1
+	x := (*g)[last]
+	*g = (*g)[:last]
+	return x
+}
+
+// spreadOf returns the range of some of the values, each with something added. It is the innermost loop of the
+// sampling, and plain comparisons are several times faster there than math.Min.
+func spreadOf(values []float64, of []int, add []float64) float64 {
+	least, greatest := math.Inf(1), math.Inf(-1)
+	for i, k := range of {
+		v := values[k] + add[i]
+		if v < least {
+			least = v
+		}
+		if v > greatest {
+			greatest = v
+		}
+	}
+	return greatest - least
 }
 
 // Ends returns the two ends of the cut, the headstock's first, with nothing dialled.
@@ -146,8 +188,7 @@ func levers(at []Held) (lever []float64, square float64) {
 	return lever, math.Max(square, 1e-300)
 }
 
-// ranges returns the range of the values, and what is left of it when their least-squares line is taken away. It is the
-// innermost loop of the sampling, and plain comparisons are several times faster there than math.Min.
+// ranges returns the range of the values, and what is left of it when their least-squares line is taken away.
 func ranges(values, lever []float64, square float64) (spread, form float64) {
 	slope := 0.0
 	for i, v := range values {
@@ -224,5 +265,18 @@ func (c *Curve) GreatestU() float64 {
 }
 
 // Promisable returns under which tolerance nothing can be promised over the cut's length with its ±, mm, however the
-// dial is turned: the full width of a normal distribution that holds 95 % is about four standard uncertainties.
-func (c *Curve) Promisable() float64 { return 4 * c.GreatestU() }
+// dial is turned: the limit of the spread that is left where all that was computed is dialled out.
+func (c *Curve) Promisable() float64 {
+	at := c.Spaced()
+	of, computed := make([]int, len(at)), make([]float64, len(at))
+	for i, h := range at {
+		of[i], computed[i] = i, -c.At(h.Position, h.Setting)
+	}
+	var spreads []float64
+	j := NewJoint(c.Wear)
+	j.Add(c, at)
+	j.Draw(plainDraws, func(values []float64) {
+		spreads = append(spreads, spreadOf(values, of, computed))
+	})
+	return promised(spreads, 0).Limit
+}

@@ -10,7 +10,7 @@ import (
 	"wornway/profile/bed"
 )
 
-// A saddle that rides more or less on one end of the rear way, against the plain reckoning: the error anywhere, and the
+// A saddle that rides more or less on one end of the rear way, against the plain calculation: the error anywhere, and the
 // extremes over a length, which lie where no polynomial is smooth. The grid steps over a tip by half a step at most.
 func TestSeatingAgainstPlain(t *testing.T) {
 	r := rand.New(rand.NewPCG(2026, 15))

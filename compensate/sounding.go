@@ -25,7 +25,7 @@ const (
 	soundCloser = 3    // local extremes that are looked into
 )
 
-// sound looks for places where the wear has a ±, or the axis hangs on where the length lies; s, if not nil, knows where
+// sound looks for places where the wear has a ±, or the axis depends on where the length lies; s, if not nil, knows where
 // the computed spread is least and greatest.
 func (m Machine) sound(p Placing, s *slide) (*Places, error) {
 	if !(p.Length > 0) || !(p.To-p.From >= p.Length-nearStart) {
@@ -75,7 +75,7 @@ func (k *sounding) all(starts []float64) error {
 	for first := range two {
 		wait.Go(func() {
 			for i := first; i < len(starts); i += two {
-				places[i], errs[i] = k.reckon(starts[i])
+				places[i], errs[i] = k.calculate(starts[i])
 			}
 		})
 	}
@@ -91,12 +91,12 @@ func (k *sounding) at(a float64) (Place, error) {
 	if p, ok := k.tried[a]; ok {
 		return p, nil
 	}
-	p, err := k.reckon(a)
+	p, err := k.calculate(a)
 	k.tried[a] = p
 	return p, err
 }
 
-func (k *sounding) reckon(a float64) (Place, error) {
+func (k *sounding) calculate(a float64) (Place, error) {
 	f := k.Work
 	f.From, f.To = a, math.Min(a+k.Length, k.To)
 	cut := Cut{Feature: f, SetAt: f.To, ToolHeight: k.ToolHeight}
@@ -113,7 +113,7 @@ func (k *sounding) reckon(a float64) (Place, error) {
 	}
 	r := Rung{Spread: c.Spread(), Stated: m.Wear.Stated()}
 	if r.Stated {
-		r.Sampled = c.sampleEach([][]Held{c.Spaced()}, f.Tolerance, soundDraws)[0]
+		r.Sampled = c.promiseEach([][]Held{c.Spaced()}, f.Tolerance, soundDraws)[0]
 	}
 	return Place{From: f.From, To: f.To, Spread: r.Spread, Limit: r.Limit(), Within: r.Sampled.Within}, nil
 }

@@ -168,13 +168,15 @@ func (t *track) within(a, b float64) (first, last int) {
 type set struct{ out, down float64 }
 
 func (t *track) setAt(z float64) set {
-	return set{t.curve.Wear.Value(t.curve.out, z), t.curve.Wear.Value(t.curve.down, z)}
+	out, down := t.curve.Wear.Both(t.curve.out, t.curve.down, z)
+	return set{out, down}
 }
 
 // error returns the diameter error at z, mm.
 func (t *track) error(s set, z float64) float64 {
 	c := t.curve
-	return c.setting.DiameterError(c.Wear.Value(c.out, z)-s.out, c.Wear.Value(c.down, z)-s.down)
+	out, down := c.Wear.Both(c.out, c.down, z)
+	return c.setting.DiameterError(out-s.out, down-s.down)
 }
 
 // trackNear, mm, is how near the spread is found: far below what is shown.

@@ -190,8 +190,8 @@ rows = [[4, 0, 0.0015], [12, 0.002, 0.003], [20, 0, 0.0015]]
 	}
 	// 2 µm and a 250,000th of 24 in are 4.44 µm: 0.17 thou.
 	for _, want := range []string{"more than 0.006 in is unusual", "0.0008 in over 12 in is 0.00007",
-		"more than 0.04 in, which is hardly wear", "an edge resting 24 in apart sags of itself; only its bow of ± " +
-			"0.17 thou"} {
+		"more than 0.04 in, which is hardly wear",
+		"an edge resting 24 in apart sags under its own weight; only its bow of ± 0.17 thou"} {
 		if !strings.Contains(said, want) {
 			t.Errorf("no %q in\n%s", want, said)
 		}

@@ -223,6 +223,13 @@ type Growth struct {
 // Sure is how many standard uncertainties it is from nothing. Nobody asks for less than 0.1 µm.
 func (g Growth) Sure() float64 { return math.Abs(g.Value) / (g.U + 1e-4) }
 
+// Alone says whether it is more than chance makes, by itself, wherever on the bed one looks: of a hundred unchanged
+// beds, at each of which some forty places of three curves are independent of each other, chance makes it of one.
+func (g Growth) Alone() bool {
+	const far = 4 // standard uncertainties, two-sided 6e-5
+	return g.Sure() >= far
+}
+
 // Furthest returns where a sum has changed most, among the places where that stands out nearly as far from its ± as
 // anywhere. Where no ± is Stated, U is 1 everywhere.
 func (c *Change) Furthest(s bed.Sum) Growth {

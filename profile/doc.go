@@ -2,7 +2,7 @@
 // of it, damage seen.
 //
 // [Read] reads and checks a profile; everything that is wrong with it comes back at once as document.Faults.
-// [Profile.Estimate] gives the wear, [Lathe.Bed] the geometry by which it acts, and [Keys] tells of each key of the
+// [Profile.Estimate] gives the wear, [Lathe.Bed] the geometry by which it acts, and [Keys] describes each key of the
 // file what it is and how to measure it. The bed's kinematics are in package bed, the wear's type in package wear, what
 // wear does to work in package compensate.
 //

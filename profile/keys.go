@@ -2,7 +2,7 @@ package profile
 
 import "wornway/profile/form"
 
-// Key tells of one key of the file what it is and how a turner finds it at the machine.
+// Key says of one key of the file what it is and how a turner finds it at the machine.
 type Key = form.Key
 
 // Keys lists the keys that describe a lathe, in the order in which a person would fill them in.
@@ -59,8 +59,8 @@ func Keys() []Key {
 		{Path: "lathe.saddle.seating", What: "how the saddle sits on worn ways: 0 gives and bears on both ends of " +
 			"the rear way, 1 is stiff and rides on one",
 			How: "with the machine isolated, press on one rear corner of the saddle and then on the other, an " +
-				"indicator at it: 0 where nothing moves, 1 where it rocks by all that the ways under its ends differ; " +
-				"leave it out where you do not know",
+				"indicator at it: 0 where nothing moves, 1 where it rocks by all that the ways under its ends " +
+				"differ; leave it out where you do not know",
 			Inch: "0.0", MM: "0.0", Default: "not known, which every ± counts"},
 		{Path: "lathe.cross_slide.dial", Required: true, Text: true, What: "what the dial counts",
 			How: `turn it one division and indicate the slide: "diameter" where the slide goes half of what the dial says, "radius" where it goes all of it`, Inch: `"diameter"`, MM: `"diameter"`},
@@ -143,7 +143,8 @@ func Keys() []Key {
 func WearKeys() []Key {
 	return []Key{
 		{Path: "wear.uncertainty", What: "how sure the curve is at any one place, standard",
-			How:  "give the standard uncertainty of one entry, or leave it out where nobody knows it",
+			How: "give the standard uncertainty of one entry, within which two in three lie, or leave it out where " +
+				"nobody knows it",
 			Inch: "0.0003", MM: "0.008", Default: "no ± is stated"},
 		{Path: "wear.reach", What: "how far apart along the bed places are off alike",
 			How: "about as far as one setting of the indicator, straightedge or level served; places further apart " +

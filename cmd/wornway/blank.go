@@ -89,7 +89,7 @@ func runBlank(e *env.Env, c *cobra.Command, file string, o *blank.Options) error
 	if shown, err := e.Keep(o.File, data, o.Force); shown || err != nil {
 		return err
 	}
-	e.Say("%s is written: %s of %s. The readings go in by: wornway record %s --method %s\n", o.File,
+	e.Say("%s is written: %s of %s. The readings go in by:\n  wornway record %s --method %s\n", o.File,
 		word.Count(b.Pages, "page"), size.Name, file, map[bool]string{true: "M",
 			false: methods[0].Name}[len(methods) > 1])
 	return nil

@@ -127,7 +127,7 @@ func aCut(number int) string {
 		"%.3f], [150, %.3f], [250, %.3f]]\n", d+0.012, d+0.004, d)
 }
 
-// An editor saves the profile while the cut is reckoned with: what it saved stays, and the turner is told.
+// An editor saves the profile while the cut is being worked in: what it saved stays, and the turner is told.
 func TestCheckAddFileChangedMeanwhile(t *testing.T) {
 	workshop(t)
 	put(t, "killed.toml", cutLathe)

@@ -25,7 +25,7 @@ func newCompare(e *env.Env) *cobra.Command {
 	o := &compareOptions{}
 	c := &cobra.Command{
 		Use:   "compare OLD NEW | compare PROFILE --before DATE",
-		Short: "Say how far the bed has worn on between two surveys",
+		Short: "Say how much the bed has worn between two surveys",
 		Long: `Compare holds two profiles of one bed against each other, or of one profile the surveys before a day
 against those from it on: how far the ways have worn between the two, by how much in a year, whether that is more than
 chance makes of the readings, and how much more the bed is twisted, which is levelling and not wear. What NEW has from
@@ -57,7 +57,7 @@ func compareArgs(c *cobra.Command, args []string) error {
 		return refuse.Usage("which profiles? Give the old and the new one, or one with --before and a day", example)
 	case len(args) == 1 && !dated:
 		return refuse.Usage("one profile alone is compared with nothing",
-			"give the new one as well, or --before and a day that parts its surveys")
+			"give the new one as well, or --before with a day between its surveys")
 	case len(args) == 2 && dated:
 		return refuse.Usage("--before parts the surveys of one profile, and two are given", "leave one of them out")
 	case len(args) > 2:

@@ -31,7 +31,8 @@ var demoSteps = []struct {
 		"correct demo.toml --from 4in --to 12in --diameter 1in --held chuck-and-centre", true, 12},
 	{"Or turn it elsewhere: where does a 6 in length hold half a thou?",
 		"place demo.toml --length 6in --diameter 1in --tolerance 0.5thou", true, 0},
-	{"A whole shaft with three seats, described in a job file: how is it best made?", "plan shaft.toml demo.toml", false, 0},
+	{"A whole shaft with three seats, described in a job file: how is it best made?",
+		"plan shaft.toml demo.toml", false, 0},
 }
 
 // demoNext is what comes after the demonstration: commands, each with what it does, under their headings.
@@ -87,7 +88,7 @@ profile, and wornway new --job --demo shaft.toml the part's job file, to try the
 
 // onInvented is where the demonstration's commands run.
 func onInvented(e *env.Env, b *bytes.Buffer) *env.Env {
-	step := &env.Env{Ctx: e.Ctx, Stdin: strings.NewReader(""), Stdout: b, Stderr: b, Now: e.Now}
+	step := &env.Env{Ctx: e.Ctx, Stdin: strings.NewReader(""), Stdout: b, Stderr: b, Now: e.Now, Columns: e.Width()}
 	step.Open = func(name string) (*profile.Profile, error) { return profile.Parse(nil, name, invented.Lathe) }
 	step.Job = func(name string) (*jobfile.File, error) { return jobfile.Parse(name, invented.Shaft) }
 	return step
@@ -95,18 +96,19 @@ func onInvented(e *env.Env, b *bytes.Buffer) *env.Env {
 
 func runDemo(e *env.Env, run func(*env.Env, []string) int) error {
 	var b bytes.Buffer
-	b.WriteString("The demonstration lathe is invented: no such machine exists, and nobody measured its " +
-		"numbers.\nIts profile is written by: wornway new --demo demo.toml\nThe job file of the shaft, invented too: " +
-		"wornway new --job --demo shaft.toml\n")
+	text := func(s string) { b.WriteString(show.Fold(env.Shown(s), e.Format().Columns())) }
+	text("The demonstration lathe is invented: no such machine exists, and nobody measured its numbers.\nIts profile " +
+		"is written by: wornway new --demo demo.toml\nThe job file of the shaft, invented too: wornway new --job " +
+		"--demo shaft.toml\n")
 	for i, s := range demoSteps {
 		line := s.line + " --full"
-		fmt.Fprintf(&b, "\n%d. %s\n$ wornway %s\n\n", i+1, s.why, line)
+		text(fmt.Sprintf("\n%d. %s\n$ wornway %s\n\n", i+1, s.why, line))
 		if code := run(onInvented(e, &b), strings.Fields(line)); code != env.ExitDone {
 			fmt.Fprintf(&b, "(exit status %d)\n", code)
 		}
 	}
-	b.WriteString("\nThe proof is in the cut: turn collars at a few of these positions, measure them, and hold them " +
-		"against the prediction.\n")
+	text("\nThe proof is in the cut: turn collars at a few of these positions, measure them, and hold them against " +
+		"the prediction.\n")
 	_, err := e.Stdout.Write(b.Bytes())
 	return err
 }
@@ -126,7 +128,8 @@ func runShortDemo(e *env.Env, run func(*env.Env, []string) int) error {
 		step := onInvented(e, &b)
 		step.Taken = &env.Taken{}
 		if code := run(step, strings.Fields(line)); code != env.ExitDone && code != env.ExitNotHeld {
-			return show.Report{}, refuse.With("the demonstration failed at wornway "+line, "this is a fault of the program")
+			return show.Report{}, refuse.With("the demonstration failed at wornway "+line,
+				"this is a fault of the program")
 		}
 		return step.Taken.Report, nil
 	}

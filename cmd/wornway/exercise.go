@@ -174,7 +174,7 @@ func printExercise(e *env.Env, x *classroom.Set, o *exerciseOptions) error {
 	if _, err := e.Keep(o.out.File, data, o.out.Force); err != nil {
 		return err
 	}
-	e.Say("%s is written: %s of %s. What it hides: wornway exercise --answer %s\n", o.out.File,
+	e.Say("%s is written: %s of %s. What it hides:\n  wornway exercise --answer %s\n", o.out.File,
 		word.Count(p.Pages, "page"), size.Name, x.Number)
 	return nil
 }

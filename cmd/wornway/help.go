@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"fmt"
 	"io"
 	"slices"
@@ -8,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/guide"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/show"
@@ -31,16 +33,26 @@ func helpWidth(terminal int) int {
 	return min(max(terminal, least), widest)
 }
 
-// layOutHelp wraps the help of every command at so many characters and puts the exit status at its end.
+// layOutHelp wraps the help of every command at so many characters, when it is asked for, and puts the exit status at
+// its end.
 func layOutHelp(root *cobra.Command, width int) {
-	for _, c := range append(root.Commands(), root) {
-		c.Long = wrapped(c.Long, width)
-	}
 	usage := root.UsageTemplate()
 	for _, flags := range []string{".LocalFlags", ".InheritedFlags"} {
 		usage = strings.ReplaceAll(usage, flags+".FlagUsages", fmt.Sprintf("%s.FlagUsagesWrapped %d", flags, width))
 	}
 	root.SetUsageTemplate(usage)
+	help := root.HelpFunc()
+	root.SetHelpFunc(func(c *cobra.Command, args []string) {
+		if c == root || c.Parent() == root { // the library's own, of completion, are laid out already
+			c.Long = wrapped(c.Long, width)
+		}
+		var b bytes.Buffer
+		out := root.OutOrStdout()
+		c.SetOut(&b)
+		help(c, args)
+		c.SetOut(out)
+		_, _ = io.WriteString(out, show.Fold(env.Shown(b.String()), width))
+	})
 	root.SetHelpTemplate(root.HelpTemplate() + "\n{{if not .HasParent}}" + topicList() + "\n{{end}}" + exitStatus)
 }
 
@@ -102,7 +114,7 @@ func newHelp(width int) *cobra.Command {
 			if command {
 				fmt.Fprintln(c.OutOrStdout())
 			}
-			_, err = io.WriteString(c.OutOrStdout(), topic.Text(width))
+			_, err = io.WriteString(c.OutOrStdout(), topic.Text(width, env.Shown))
 			return err
 		},
 		ValidArgsFunction: func(c *cobra.Command, args []string, _ string) ([]cobra.Completion,

@@ -193,7 +193,8 @@ func fillLathe(a *ask.Asking, u length.Unit, made *newFile) error {
 	if a != nil {
 		a.Lathe(u, answers)
 		if _, known := answers["wear.rows"]; !known {
-			a.Choice("Which tools do you have? Some of "+strings.Join(ways.Tools(), ", ")+", or none. bar is a test bar.",
+			a.Choice("Which tools do you have? Some of "+strings.Join(ways.Tools(), ", ")+", or none. bar is a test "+
+				"bar.",
 				"tools (empty: all)",
 				func(said string) (err error) {
 					made.tools, err = ways.ParseTools(said)

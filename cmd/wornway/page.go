@@ -74,7 +74,8 @@ func runPage(e *env.Env, run func(*env.Env, []string) int, files []string, o *pa
 		return refuse.Usage("standard input cannot be served: it is read once", "give the file's name")
 	}
 	if o.port < 0 || o.port > 65535 {
-		return refuse.Usage(fmt.Sprintf("--port %d: there is no such port", o.port), "leave it out for one that is free")
+		return refuse.Usage(fmt.Sprintf("--port %d: there is no such port", o.port), "leave it out for one that is "+
+			"free")
 	}
 	serving := pages.Options{Profile: files[0], ReadOnly: o.readOnly, Run: run, Now: e.Now}
 	p, err := e.Open(serving.Profile)

@@ -56,8 +56,8 @@ headstock end then lies. How the part is held, how it bends and how its features
 	f.Var(&o.diameter, "diameter", "diameter turned (likewise)")
 	o.tool.Flags(c)
 	f.StringVar(&o.job, "job", "", "`file` of a job: each of its features in place of the flags for one length")
-	f.StringVar(&o.reach, "reach", "", "`from,to`: where the length may lie (default: out of the jaws or from the nose "+
-		"on, the saddle wholly on the bed, within the tailstock's travel)")
+	f.StringVar(&o.reach, "reach", "", "`from,to`: where the length may lie (default: out of the jaws or from the "+
+		"nose on, the saddle wholly on the bed, within the tailstock's travel)")
 	f.StringVar(&o.held, "held", "", "the `way` of holding: chuck (its end free, no further out than it may), "+
 		"chuck-and-centre or centres (default: as the place asks; the spindle's axis is counted in)")
 	f.Var(&o.every, "every", "step of the table's positions (default: a round one, at most 25 rows)")
@@ -153,7 +153,8 @@ func (o *placeOptions) reachTo(p *compensate.Placing, u length.Unit) error {
 func runPlace(e *env.Env, c *cobra.Command, file string, o *placeOptions) error {
 	defer e.Progress("looking along the bed")()
 	job := flags.Job{File: o.job, OneLength: true}
-	if given, err := job.Asked(c, "length", "diameter", "tool-height", "bore", "tolerance", "held"); err != nil || given {
+	if given, err := job.Asked(c, "length", "diameter", "tool-height", "bore", "tolerance",
+		"held"); err != nil || given {
 		if err != nil {
 			return err
 		}
@@ -245,7 +246,8 @@ func placeJob(e *env.Env, c *cobra.Command, profile string, o *placeOptions) err
 		"Each feature is measured and the dial set at its tailstock end; the error there is zero by definition.",
 		l, longest.Curve)
 	seat := say.AssumedOfAll(l, g, cuts...)
-	out.Assumed, out.Limits, out.Warnings = seat.Assumed, seat.Limits, append(say.Faults(file.Warnings), seat.Warnings...)
+	out.Assumed, out.Limits, out.Warnings = seat.Assumed, seat.Limits, append(say.Faults(file.Warnings),
+		seat.Warnings...)
 	j.Assumed, j.Warnings = out.Assumed, append([]string{}, out.Warnings...)
 	out.JSON = j
 	return e.EmitHeld(o.out, out, "starts", held)

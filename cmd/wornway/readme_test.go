@@ -197,7 +197,7 @@ func (d page) run(t *testing.T, shown map[string]bool) {
 }
 
 // readmeAnswer runs a command and returns all that it writes, with its exit status in a last line where that is not 0.
-// What it tells of its progress, if the machine is slow, is left out.
+// What it says of its progress, if the machine is slow, is left out.
 func readmeAnswer(args []string, stdin string) []string {
 	var out bytes.Buffer
 	if code := runOn(life(args), onTestDay, args, strings.NewReader(stdin), &out, &out); code != env.ExitDone {
@@ -297,7 +297,7 @@ func TestSampleLathes(t *testing.T) {
 	}
 }
 
-// From the CSV file to the JSON answer, for the lathe with the rear tool post, against a reckoning by hand. The
+// From the CSV file to the JSON answer, for the lathe with the rear tool post, against a calculation by hand. The
 // saddle's ends, 150 mm to either side of the tool, stand on rows of the file. Derived here.
 //
 // At 300 mm: front (0.067 + 0.055)/2 = 0.061, rear (0.028 + 0.027)/2 = 0.0275, shift (0.009 + 0.008)/2 = 0.0085; at 500

@@ -34,7 +34,7 @@ func newRecord(e *env.Env) *cobra.Command {
 		Use:   "record PROFILE --method METHOD",
 		Short: "Write readings into a profile while you take them",
 		Long: `Record asks for one survey, station by station, while you stand at the machine. It says after each
-reading what that means so far, and tells of a reading that does not fit while the indicator still stands there. Every
+reading what that means so far, and warns of a reading that does not fit while the indicator still stands there. Every
 answer is in the profile before the next question is asked: whatever ends the program, the same command goes on where it
 stopped.
 
@@ -42,6 +42,7 @@ A reading is a number, with or without its unit. The other answers are
   same    the same reading as before
   again   measure the last one again; the new reading takes its place
   skip    leave this station out
+  at 8    go to the station at 8 next
   return  start the way back over the stations that were read
   undo    take the last answer back
   zero    the zero has moved, as when the indicator was knocked: what follows
@@ -72,7 +73,8 @@ the lathe is asked, and predict, correct and chart take the table as it is. The 
 		"stays put")
 	o.ahead.Flags(c, "say after each reading how sure it is and what to read next; without --method, propose one")
 	f.StringVar(&o.with, "with", "", "with --for and no --method: the `tools` there are, such as level,bar,indicator")
-	f.StringVar(&o.unit, "reading-unit", "", "of a table of collars: the `unit` of its positions and diameters, in or mm")
+	f.StringVar(&o.unit, "reading-unit", "", "of a table of collars: the `unit` of its positions and diameters, in "+
+		"or mm")
 	_ = c.RegisterFlagCompletionFunc("method", func(*cobra.Command, []string, string) ([]cobra.Completion,
 		cobra.ShellCompDirective) {
 		return flags.MethodNames(), cobra.ShellCompDirectiveNoFileComp
@@ -104,7 +106,8 @@ func runRecord(e *env.Env, c *cobra.Command, file string, o *recordOptions) erro
 		}
 	}
 	if c.Flags().Changed("with") {
-		return refuse.Usage("--with goes with --for, and without --method: it says which tools a method may be proposed for",
+		return refuse.Usage("--with goes with --for, and without --method: it says which tools a method may be "+
+			"proposed for",
 			"for instance: wornway record demo.toml --for 4in,12in --with level,indicator")
 	}
 	m, err := flags.Method(cmp.Or(o.method, map[bool]string{true: "test-cut"}[collars]))

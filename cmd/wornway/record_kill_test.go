@@ -32,7 +32,7 @@ func howOften(ordinary, whole, short int) int {
 	return ordinary
 }
 
-// A small lathe, so that reckoning takes no time.
+// A small lathe, so that calculating takes no time.
 const killedLathe = `# Invented.   Kept as it is, with its blanks.
 format = 1
 unit = "mm"

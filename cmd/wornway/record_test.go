@@ -64,7 +64,7 @@ func TestRecordWritesBeforeItAsks(t *testing.T) {
 		then(holds("unfinished = [8.0, 16.0]"), "-3"), then(holds("[8.0, -3.0],\n]"), "skip"),
 		then(holds("unfinished = []"), "return"), then(holds(`columns = ["position", "reading", "back"]`), "undo"),
 		then(holds("unfinished = []"), "done"))
-	if a.status != env.ExitDone || a.stderr != "" || !strings.Contains(a.stdout, "Done: 2 rows") {
+	if a.status != env.ExitDone || a.stderr != "" || !strings.Contains(a.stdout, "Done: 2 readings") {
 		t.Errorf("%+v", a)
 	}
 }
@@ -235,7 +235,7 @@ func TestRecordMisfit(t *testing.T) {
 	here, doubt, _ := strings.Cut(after, "\n! This does not fit: ")
 	doubt = strings.Join(strings.Fields(doubt), " ")
 	if !found || !strings.HasPrefix(here, "  Front against rear here: ") || strings.Contains(here, "\n") ||
-		!strings.Contains(doubt, "; it would fit if it is a tenth of what is written. See that all is clean and "+
+		!strings.Contains(doubt, "; it fits if it is a tenth of what is written. See that all is clean and "+
 			"firm, then answer again to measure it once more, or zero if something was knocked.") {
 		t.Errorf("no word of a reading ten times too great:\n%s", a.stdout)
 	}

@@ -32,6 +32,23 @@ var screens = []struct {
 	{"correct demo.toml --job shaft.toml --at 3.5in", 0},
 	{"place demo.toml --job shaft.toml", 0},
 	{"check demo.toml --job shaft.toml --measured seats.csv --at 3.5in", 0},
+	{"exercise --seed 417", 0},
+	{"exercise --answer 417-2", 0},
+	{"correct demo.toml --from 4in --to 12in --diameter 1in --list", 0},
+	{"plan shaft.toml demo.toml --list", 0},
+	{"predict demo.toml --from 4in --to 12in --diameter 1in --full", 0},
+	{"wear demo.toml --for 4in,12in --full", 0},
+	{"record demo.toml --for 4in,12in --tolerance 1thou", 0},
+	{"record demo.toml --method bar-side", 0},
+	{"chart demo.toml --from 4in --to 12in --diameter 1in --force -o card.pdf", 0},
+	{"blank demo.toml --method bar-side --force -o sheet.pdf", 0},
+	{"lesson demo.toml --force -o lesson.html", 0},
+	{"new --demo --force again.toml", 0},
+	{"help", 0},
+	{"help profile", 0},
+	{"help wear", 0},
+	{"predict --help", 0},
+	{"record --help", 0},
 }
 
 // on runs a command line on a terminal of so many columns; 0 is no terminal.
@@ -64,7 +81,8 @@ func TestScreens(t *testing.T) {
 			}
 			lines := strings.Split(strings.TrimSuffix(a.stdout, "\n"), "\n")
 			if s.most > 0 && columns != 40 && len(lines) > most {
-				t.Errorf("%s, %d columns: %d lines, where %d are to do:\n%s", s.line, columns, len(lines), most, a.stdout)
+				t.Errorf("%s, %d columns: %d lines, where %d are to do:\n%s",
+					s.line, columns, len(lines), most, a.stdout)
 			}
 			for _, l := range lines {
 				if n := utf8.RuneCountInString(l); n > room {

@@ -110,7 +110,7 @@ func TestPeakMemory(t *testing.T) {
 // millionPeak, MiB of resident memory, is the most that a million rows of stated wear may take.
 const millionPeak = 500
 
-// millionRows is the command line that tells of wear stated in a million rows.
+// millionRows is the command line that reports wear stated in a million rows.
 func (s startup) millionRows(tb testing.TB, more ...string) []string {
 	tb.Helper()
 	var b strings.Builder

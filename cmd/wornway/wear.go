@@ -30,7 +30,7 @@ func newWear(e *env.Env) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "wear PROFILE",
 		Short: "Show the wear along the bed, and what a regrind would change",
-		Long: `Wear shows how far the ways have sunk and the front way's guidance has moved along the bed, where it is
+		Long: `Wear shows how far the ways have sunk and the front way has moved sideways along the bed, where it is
 deepest and where it begins and ends; and for lengths from 1 to 20 in (25 to 500 mm) the worst and the best taper and
 spread anywhere on the bed, at 1 in (25 mm) diameter: whether you would notice a regrind.
 
@@ -47,7 +47,7 @@ With --verdict it says in plain words what this lathe will turn as it stands, wi
 	}
 	c.Flags().SortFlags = false
 	c.Flags().Var(&o.every, "every", "step of the table's positions (default: a round one, at most 25 rows)")
-	o.ahead.Flags(c, "rank the surveys not made yet by what they would tell of it")
+	o.ahead.Flags(c, "rank the surveys not made yet by how much they would lower the ±")
 	c.Flags().BoolVar(&o.verdict, "verdict", false, "say in plain words what this lathe will turn")
 	c.Flags().StringVar(&o.covaries, "covariance", "", "with --json: add the covariance of what work at these "+
 		"positions, `from,to`, needs of the wear")

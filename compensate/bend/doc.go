@@ -1,4 +1,4 @@
-// Package bend reckons how work bends: how far a shaft gives where the tool pushes it, what shape a held end that is
+// Package bend calculates how work bends: how far a shaft gives where the tool pushes it, what shape a held end that is
 // moved forces on it, and how hard a finishing cut pushes.
 //
 // [Shaft] is what to use first: its sections and what holds it; [Shaft.Solve] gives a [Bent], which answers for any
@@ -10,7 +10,7 @@
 //
 // # Where the formulas come from
 //
-// "Derived" means from the geometry, in the comment beside it, held by a test against an independent reckoning.
+// "Derived" means from the geometry, in the comment beside it, held by a test against an independent calculation.
 //
 //   - how work bends (compensate/bend/solve.go, bent.go): derived, by the unit-load method; tested against handbook
 //     cases, element stiffnesses and the integral of M²/EI.

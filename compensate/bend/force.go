@@ -71,7 +71,7 @@ func (t Trial) In(turning float64) (Collars, error) {
 
 // ForcePerDepth returns the force that pushes the work away for each mm of depth, N per mm, and its standard
 // uncertainty. The latter is that of the measured diameters alone: a compliance that is wrong makes the force wrong the
-// other way, so that work held like the collars is reckoned right all the same.
+// other way, so that work held like the collars is calculated right all the same.
 //
 // Derived here: at a set depth a the work gives by δ, so that a − δ is cut, and δ = C·k·(a − δ); hence δ = q·a with q =
 // C·k/(1 + C·k). The collars differ by 2·q·(a₂ − a₁) on diameter, which gives q, and k = q/((1 − q)·C). It takes the
@@ -80,7 +80,7 @@ func (t Trial) In(turning float64) (Collars, error) {
 func (c Collars) ForcePerDepth() (perDepth, u float64, err error) {
 	for _, v := range []float64{c.Compliance, c.Depths[0], c.Depths[1], c.Oversize, c.U} {
 		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return 0, 0, fmt.Errorf("%v cannot be reckoned with", v)
+			return 0, 0, fmt.Errorf("%v cannot be calculated with", v)
 		}
 	}
 	more := math.Abs(c.Depths[1] - c.Depths[0])

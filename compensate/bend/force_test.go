@@ -11,7 +11,7 @@ import (
 	"wornway/compensate/bend"
 )
 
-// Kienzle's formula with the constants of a toolmaker's turning catalogue (2017, p. 558), reckoned apart from this
+// Kienzle's formula with the constants of a toolmaker's turning catalogue (2017, p. 558), calculated apart from this
 // code. No worked example is published there.
 func TestCutting(t *testing.T) {
 	for _, c := range []struct {
@@ -165,7 +165,7 @@ func TestCollarsShowTheForce(t *testing.T) {
 	})
 }
 
-// A hand-reckoned pair: 0.002 mm/N and 100 N for each mm make r = 0.2, so that a sixth of the depth stays on. At 0.2
+// A pair calculated by hand: 0.002 mm/N and 100 N for each mm make r = 0.2, so that a sixth of the depth stays on. At 0.2
 // and 0.8 mm the collars differ by 2·0.6/6 = 0.2 mm.
 func TestCollarsByHand(t *testing.T) {
 	c := bend.Collars{Compliance: 0.002, Depths: [2]float64{0.2, 0.8}, Oversize: 0.2, U: 0.006}
@@ -205,8 +205,8 @@ func TestCollarsThatShowNothing(t *testing.T) {
 		"not cut":   {func(c *bend.Collars) { c.Oversize = 1.3 }, "all that was to be cut"},
 		"just not cut": {func(c *bend.Collars) { c.Depths, c.Oversize = [2]float64{0.25, 0.75}, 1 },
 			"all that was to be cut"},
-		"not a number":     {func(c *bend.Collars) { c.U = math.NaN() }, "cannot be reckoned"},
-		"without end":      {func(c *bend.Collars) { c.Depths[1] = math.Inf(1) }, "cannot be reckoned"},
+		"not a number":     {func(c *bend.Collars) { c.U = math.NaN() }, "cannot be calculated"},
+		"without end":      {func(c *bend.Collars) { c.Depths[1] = math.Inf(1) }, "cannot be calculated"},
 		"u less than zero": {func(c *bend.Collars) { c.U = -1 }, "uncertainty"},
 		"gives backwards":  {func(c *bend.Collars) { c.Compliance = -1e-3 }, "must give"},
 	} {

@@ -7,7 +7,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// Solve puts the shaft on its supports. The error says why it cannot be reckoned.
+// Solve puts the shaft on its supports. The error says why it cannot be calculated.
 //
 // First it is thought to be held fast at one support alone: how far each of its nodes (the steps and supports) then
 // gives and turns is a sum of integrals over its pieces, all of one sign, so that neither a stretch of a hair's breadth
@@ -52,7 +52,7 @@ func (s Shaft) Solve() (*Bent, error) {
 	}
 	for _, v := range b.give.RawMatrix().Data {
 		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return nil, errors.New("its lengths and diameters are too great or too small to reckon with")
+			return nil, errors.New("its lengths and diameters are too great or too small to calculate with")
 		}
 	}
 	return b, nil
@@ -175,7 +175,7 @@ func invert(m *mat.Dense) (*mat.Dense, error) {
 	var scaled, out mat.Dense
 	scaled.Apply(func(i, j int, v float64) float64 { return v / (scale[i] * scale[j]) }, m)
 	if err := out.Inverse(&scaled); err != nil {
-		return nil, errors.New("what holds it stands too close together to reckon with")
+		return nil, errors.New("what holds it stands too close together to calculate with")
 	}
 	out.Apply(func(i, j int, v float64) float64 { return v / (scale[i] * scale[j]) }, &out)
 	return &out, nil

@@ -13,7 +13,7 @@ import (
 	"wornway/compensate/bend"
 )
 
-// elements reckons a shaft a second time in another way: stiffnesses of beam elements between nodes at steps, supports
+// elements calculates a shaft a second time in another way: stiffnesses of beam elements between nodes at steps, supports
 // and the load, held by springs that nothing moves. It returns displacements at the nodes, for a unit force at load
 // and, where rest is 0 or greater, for that rest moved by one instead.
 func elements(s bend.Shaft, places []float64, load float64, rest int) map[float64]float64 {
@@ -124,7 +124,7 @@ func TestHeldAsElementsSay(t *testing.T) {
 			t.Fatalf("%v at %v under %v, elements say %v", got, z, load, expected)
 		}
 		// Thin necks between supports cost digits: of 400,000 shafts drawn like these the worst was 8e-8 of the size
-		// out, and forty that were beyond 1e-9 lay within 2e-13 mm/N of a reckoning with 300 bits.
+		// out, and forty that were beyond 1e-9 lay within 2e-13 mm/N of a calculation with 300 bits.
 		if a, o := b.At(z, load), b.At(load, z); math.Abs(a-o) > 1e-6*size+1e-14 {
 			t.Fatalf("%v at %v under %v, but %v the other way", a, z, load, o)
 		}
@@ -154,7 +154,7 @@ func TestHeldAsElementsSay(t *testing.T) {
 	})
 }
 
-// A stretch of a hair's breadth between two features, a thin neck or a narrow flange is reckoned as exactly as any
+// A stretch of a hair's breadth between two features, a thin neck or a narrow flange is calculated as exactly as any
 // other: against the integral of the moments, to nine digits.
 func TestNarrowStretches(t *testing.T) {
 	const l = 1000.0
@@ -230,7 +230,7 @@ func TestMoreHandbookCases(t *testing.T) {
 	}
 }
 
-// A 1 in steel bar 5 in out of the jaws, pushed with 20 lbf, comes out 0.0011 in bigger: reckoned apart from this code
+// A 1 in steel bar 5 in out of the jaws, pushed with 20 lbf, comes out 0.0011 in bigger: calculated apart from this code
 // (30,000,000 psi). A chuck that gives to a moment adds its turn times the length, at the load and beyond.
 func TestPushOffAtTheEnd(t *testing.T) {
 	b := solve(t, bend.Shaft{Sections: []bend.Section{{To: 5, Diameter: 1}}, Modulus: 30e6, Clamp: &bend.Clamp{}})
@@ -275,7 +275,7 @@ func TestBehindTheJaws(t *testing.T) {
 	}
 }
 
-// Why a shaft cannot be reckoned is said.
+// Why a shaft cannot be calculated is said.
 func TestRefusalsSayWhy(t *testing.T) {
 	s := []bend.Section{{0, 100, 20}}
 	for says, shaft := range map[string]bend.Shaft{

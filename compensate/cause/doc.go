@@ -13,7 +13,7 @@
 //
 // # Where the formulas come from
 //
-// "Derived" means from the geometry, in the comment beside it, held by a test against an independent reckoning.
+// "Derived" means from the geometry, in the comment beside it, held by a test against an independent calculation.
 //
 //   - which cause explains cuts (compensate/cause/columns.go, evidence.go): forward models derived, in the comments;
 //     marginal likelihood of a linear model with normal and half-normal sizes, derived; tested by hand against the
@@ -31,7 +31,7 @@
 // something else. Where the bed has worn on, what is not known of its wear has grown with it. Radius read for diameter
 // and a level read the wrong way are whole other predictions; the latter weighs by estimate.Slips as well. Tell ranks
 // the candidates of profile.Further by how far the two best explanations come apart in them. Push-off is given by its
-// own column here and not by the free term of held_at. Tailstock ways are not reckoned with: their wear at one place of
+// own column here and not by the free term of held_at. Tailstock ways are left out: their wear at one place of
 // the tailstock is set-over or height.
 //
 // go test ./profile/study -run CauseFound -study -v hides causes in made-up machines, makes two cuts and then, while
@@ -49,7 +49,7 @@
 // Of causes as they come all bins lie within 2.7 standard errors. In a quarter of the machines nothing is wrong, which
 // is never sure, and in a tenth it is something else; of the others about six in ten are decided. Of strong causes more
 // than eight in ten are; there the finder is a little too cautious (the first bin of the usual seed by 3.5 standard
-// errors), as it reckons with weak causes that this set leaves out. What brought the bins in: one bump somewhere as
+// errors), as it allows for weak causes that this set leaves out. What brought the bins in: one bump somewhere as
 // what something else mostly is (somethingElse), a survey that may be better than its ± as well as worse (widths), and
-// three in a hundred for what no model reckons with (unreckoned).
+// three in a hundred for what no model allows for (unmodelled).
 package cause

@@ -15,7 +15,7 @@ type white struct {
 	log  float64 // of the density that nothing but chance makes of it
 }
 
-var errCovariance = errors.New("the readings' covariance cannot be reckoned with")
+var errCovariance = errors.New("the readings' covariance cannot be calculated with")
 
 func (w world) white() (*white, error) {
 	out := &white{}

@@ -228,10 +228,10 @@ func Find(q Question) (*Result, error) {
 	return r, nil
 }
 
-// unreckoned is how probable it is that the readings came about in a way that none of the explanations reckons with,
+// unmodelled is how probable it is that the readings came about in a way that none of the explanations allows for,
 // and that looks like one of them all the same. They then say nothing, and what was known beforehand stands. It is by
 // profile/study: of causes that were all but sure without it, 95 in a hundred were there.
-const unreckoned = 0.03
+const unmodelled = 0.03
 
 // normalize makes probabilities of how the explanations weigh.
 func (w *weighed) normalize() {
@@ -242,11 +242,11 @@ func (w *weighed) normalize() {
 		before += w.before[i]
 	}
 	for i := range w.all {
-		w.all[i].Probability = (1-unreckoned)*math.Exp(w.logs[i]-most)/sum + unreckoned*w.before[i]/before
+		w.all[i].Probability = (1-unmodelled)*math.Exp(w.logs[i]-most)/sum + unmodelled*w.before[i]/before
 	}
 }
 
-// pairOdds says how usual it is that two causes come together; 0: not reckoned with.
+// pairOdds says how usual it is that two causes come together; 0: not considered.
 func pairOdds(a, b Kind) float64 {
 	if !priors[a].pair || !priors[b].pair {
 		return 0

@@ -33,5 +33,5 @@ func Usual(k Kind) float64 { return priors[k].u }
 // OneWay says whether a cause can only be positive.
 func OneWay(k Kind) bool { return priors[k].one }
 
-// TogetherWith says whether two causes are reckoned with together.
+// TogetherWith says whether two causes are considered together.
 func TogetherWith(a, b Kind) bool { return pairOdds(a, b) > 0 }

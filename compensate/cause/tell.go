@@ -23,7 +23,7 @@ type Telling struct {
 	// How far the two differ in the further one's greatest difference between two of its places, mm or radians, as root
 	// mean square over what is open of their sizes; From and To are the places, mm.
 	Apart, From, To float64
-	// how well that difference is known where all but the causes is reckoned: measurement and wear, standard
+	// how well that difference is known where all but the causes is counted: measurement and wear, standard
 	U   float64
 	Cut bool
 }

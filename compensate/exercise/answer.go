@@ -22,7 +22,7 @@ type Answer struct {
 }
 
 // Answer says what was hidden and what tells it. What tells is what separates the named pair, the first hidden cause
-// and what it is most easily taken for; where nothing does, Telling is empty, and no mark hangs on it.
+// and what it is most easily taken for; where nothing does, Telling is empty, and no mark depends on it.
 func (e *Exercise) Answer() (Answer, error) {
 	a := Answer{Hidden: e.Hidden, Sure: e.found.Decided, Alike: e.rival(e.found)}
 	if e.hides(cause.AsSurveyed) {
@@ -108,7 +108,7 @@ func compare(a, b float64) int {
 	return int(math.Round(a*fine) - math.Round(b*fine))
 }
 
-// probabilityIn is that of a cause in a result; 0 where it is not reckoned with.
+// probabilityIn is that of a cause in a result; 0 where it is not considered.
 func probabilityIn(r *cause.Result, k cause.Kind) float64 {
 	i := slices.IndexFunc(r.Causes, func(f cause.Found) bool { return f.Kind == k })
 	if i < 0 {

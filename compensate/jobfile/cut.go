@@ -21,20 +21,20 @@ const (
 // pushed begins what Finish.Source says.
 const pushed = "the force away from the tool is "
 
-// NotReckoned is what Finish.Source says where no cut is described.
-const NotReckoned = "it is not reckoned, since the job describes no finishing cut"
+// NotCalculated is what Finish.Source says where no cut is described.
+const NotCalculated = "it is left out, since the job describes no finishing cut"
 
 func (r *reader) cut(job *document.Table) {
 	c := &r.part.Cut
-	c.Source = NotReckoned
+	c.Source = NotCalculated
 	t, ok := job.Table("cut")
 	if !ok {
 		return
 	}
 	byForce, byCollars := t.Has("radial_force"), t.Has("collars")
-	reckoned := !byForce && !byCollars
+	calculated := !byForce && !byCollars
 	c.Depth = r.Length(t, "depth", form.Limit{Required: !byForce, Above: form.Zero}, 0)
-	c.Feed = r.Length(t, "feed", form.Limit{Required: reckoned, Above: form.Zero}, 0)
+	c.Feed = r.Length(t, "feed", form.Limit{Required: calculated, Above: form.Zero}, 0)
 	approach := 90.0
 	if v, ok := r.Number(t, "approach", form.Limit{}); ok {
 		if approach = v; !(v >= 10 && v <= 110) {
@@ -57,9 +57,9 @@ func (r *reader) cut(job *document.Table) {
 			c.SpringPasses = int(v)
 		}
 	}
-	r.metal(job, reckoned)
+	r.metal(job, calculated)
 	r.force(t, c, approach*math.Pi/180)
-	// the stiffer the chuck, the harder the push that collars tell of
+	// the stiffer the chuck, the harder the push that collars show
 	if most, _, err := c.Force(0); err == nil && most > hardestPush {
 		key := ""
 		if byForce {
@@ -70,17 +70,17 @@ func (r *reader) cut(job *document.Table) {
 	}
 }
 
-// metal asks for what the work's stiffness, and where it has to be reckoned the force, come from.
-func (r *reader) metal(job *document.Table, reckoned bool) {
+// metal asks for what the work's stiffness, and where it has to be calculated the force, come from.
+func (r *reader) metal(job *document.Table, calculated bool) {
 	switch {
 	case job.Has("material"):
 	case !job.Has("modulus") && !job.Has("specific_force"):
-		job.Missing("material", "with a cut the work's bending is reckoned: name its material, or give modulus and "+
+		job.Missing("material", "with a cut the work's bending is calculated: name its material, or give modulus and "+
 			"specific_force")
 	case !job.Has("modulus"):
 		job.Missing("modulus", how("job.modulus"))
-	case reckoned && !job.Has("specific_force"):
-		job.Missing("specific_force", "the force is reckoned from it; or state radial_force in newtons, or cut two "+
+	case calculated && !job.Has("specific_force"):
+		job.Missing("specific_force", "the force is calculated from it; or state radial_force in newtons, or cut two "+
 			"collars")
 	}
 }
@@ -133,7 +133,7 @@ func (r *reader) force(t *document.Table, c *work.Finish, approach float64) {
 	}
 }
 
-// share reckons the force from the material, depth and feed.
+// share calculates the force from the material, depth and feed.
 func (r *reader) share(t *document.Table, c *work.Finish, approach float64) {
 	share := bend.RadialShare
 	if v, ok := r.Number(t, "radial_share", form.Limit{Above: form.Zero}); ok {
@@ -150,7 +150,7 @@ func (r *reader) share(t *document.Table, c *work.Finish, approach float64) {
 	if r.part.Material != "" {
 		what = r.specific.What
 	}
-	c.Source = fmt.Sprintf(pushed+"reckoned from depth, feed and %s, %v of the cutting force being taken to push the "+
+	c.Source = fmt.Sprintf(pushed+"calculated from depth, feed and %s, %v of the cutting force being taken to push the "+
 		"work away (common practice, no source)", what, share)
 }
 

@@ -2,7 +2,7 @@
 // and what is asked of each feature.
 //
 // [Read] and [Parse] check a job file and return a [File], or document.Faults with everything that is wrong at once.
-// [Keys] tells of each key what it is and how a turner decides it; [Template] writes a file to fill in. The job itself
+// [Keys] describes each key what it is and how a turner decides it; [Template] writes a file to fill in. The job itself
 // is in package work: it knows no lathe, and whether a lathe can hold it is for others to say.
 //
 // Inside, lengths are mm and forces newtons; the file's own unit stays at the edge.

@@ -68,7 +68,7 @@ func checkJob(t *testing.T, file *File) {
 	if !(p.Length > 0) || !(p.Stock > 0) || p.StockLength < p.Length || !(p.Grip > 0) || p.Grip > p.StockLength+near ||
 		len(p.Held) == 0 || len(j.Features) == 0 ||
 		c.Radial < 0 || c.URadial < 0 || c.Source == "" || c.Pushed() && !(p.Modulus > 0) || c.SpringPasses < 0 ||
-		c.Pushed() == (c.Source == NotReckoned) {
+		c.Pushed() == (c.Source == NotCalculated) {
 		t.Fatalf("%+v %+v", j, p)
 	}
 	names := map[string]bool{}

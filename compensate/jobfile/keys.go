@@ -11,8 +11,8 @@ import (
 func Keys() []form.Key {
 	named := []string{"job.material"}
 	fit := []string{"feature.fit"}
-	reckoned := []string{"job.cut.radial_share"}
-	forces := append([]string{"job.cut.radial_force", "job.cut.radial_force_uncertainty"}, reckoned...)
+	calculated := []string{"job.cut.radial_share"}
+	forces := append([]string{"job.cut.radial_force", "job.cut.radial_force_uncertainty"}, calculated...)
 	return []form.Key{
 		{Path: "job.name", Text: true, What: "what you call the part",
 			How: "any text that tells it from the other jobs", Inch: `"Pulley shaft"`, MM: `"Pulley shaft"`,
@@ -69,10 +69,10 @@ func Keys() []form.Key {
 			Inch: "0.4", MM: "0.4", Default: "0.4, known within half of it (common practice, no source)"},
 		{Path: "job.cut.radial_force", What: "force that pushes the work away from the tool, in newtons",
 			How: `a number of newtons, or a text such as "9 lbf"`, Inch: `"9 lbf"`, MM: "40",
-			Default: "reckoned from the material, depth and feed", Instead: reckoned},
+			Default: "calculated from the material, depth and feed", Instead: calculated},
 		{Path: "job.cut.radial_force_uncertainty", What: "how well that force is known, standard, in newtons",
 			How: "half of what you would bet on, in newtons", Inch: `"1 lbf"`, MM: "4",
-			Default: "a tenth of the force", Instead: reckoned},
+			Default: "a tenth of the force", Instead: calculated},
 
 		{Path: "job.cut.collars.distance", Required: true, What: "middle of two collars on a test piece, from the " +
 			"jaws' front", How: "turn two collars side by side on a bar of this material, held by the jaws alone, in " +

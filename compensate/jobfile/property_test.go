@@ -47,7 +47,7 @@ func draw(t *rapid.T) work.Job {
 	if n := rapid.IntRange(0, 3).Draw(t, "ways of holding"); n > 0 {
 		p.Held, p.HeldStated = rapid.Permutation(work.AllHeld()).Draw(t, "held")[:n], true
 	}
-	p.Cut.Source = NotReckoned
+	p.Cut.Source = NotCalculated
 	if rapid.Bool().Draw(t, "cut") {
 		p.Modulus = float64(rapid.IntRange(10, 300).Draw(t, "modulus")) * 1000
 		n := float64(rapid.IntRange(1, 400).Draw(t, "force"))

@@ -153,7 +153,7 @@ func TestReadDefaults(t *testing.T) {
 	want := work.Job{
 		Features: []work.Feature{{Name: "seat", From: 10, To: 60, Diameter: 40, Tolerance: 0.01}},
 		Part: &work.Part{Length: 300, Stock: 45, StockLength: 300, Held: work.AllHeld(), Grip: 45,
-			Cut: work.Finish{Source: NotReckoned}},
+			Cut: work.Finish{Source: NotCalculated}},
 	}
 	if !alike(reflect.ValueOf(f.Job), reflect.ValueOf(want)) {
 		t.Errorf("read is\n%+v\n%+v", f.Job, *f.Job.Part)
@@ -174,10 +174,10 @@ func TestReadDefaults(t *testing.T) {
 	}
 }
 
-// A force that is reckoned is a share of the cutting force. Kienzle's law by hand for a square edge: specific force ·
+// A force that is calculated is a share of the cutting force. Kienzle's law by hand for a square edge: specific force ·
 // feed^(1−mc) · depth; 2500 N/mm², as it is stated for the chip at hand, times 0.1 mm and 0.25 mm is 62.5 N, of which
 // 0.4 are 25 N and 0.3 are 18.75 N, each known to a quarter (bend.RadialShare).
-func TestForceReckoned(t *testing.T) {
+func TestForceCalculated(t *testing.T) {
 	for text, want := range map[string]float64{
 		"modulus = 206000\nspecific_force = 2500\n[job.cut]\ndepth = 0.25\nfeed = 0.1\n":                     25,
 		"modulus = 206000\nspecific_force = 2500\n[job.cut]\ndepth = 0.25\nfeed = 0.1\nradial_share = 0.3\n": 18.75,
@@ -213,7 +213,7 @@ func TestForceFromCollars(t *testing.T) {
 	r := give * 160
 	oversize := 2 * 0.4 * r / (1 + r)
 	if math.Abs(give-1.648209e-4) > 1e-9 || math.Abs(oversize-0.02055506) > 1e-7 {
-		t.Fatalf("the reckoning by hand: %v mm per N, %v mm", give, oversize)
+		t.Fatalf("the calculation by hand: %v mm per N, %v mm", give, oversize)
 	}
 	c := parsed(t, bare+"modulus = 206000\n[job.cut]\ndepth = 0.25\n[job.cut.collars]\ndistance = 125\ndiameter = "+
 		"25\ndepths = [0.1, 0.5]\noversize = "+

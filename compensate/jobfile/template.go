@@ -61,7 +61,7 @@ func open(table string, answers form.Answers) bool {
 
 func note(table string) string {
 	return map[string]string{
-		"job.cut":         " # the finishing cut; without this table the work's bending is not reckoned",
+		"job.cut":         " # the finishing cut; without this table the work's bending is left out",
 		"job.cut.collars": " # the surest way to the force: two collars tell it",
 		"feature":         " # one such block for each length that is turned",
 	}[table]

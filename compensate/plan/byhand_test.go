@@ -142,7 +142,7 @@ func TestOneMeasurementForBoth(t *testing.T) {
 	}
 }
 
-// asWorn is the diameter's error at z against that at set, reckoned plainly: on a point saddle whose front way alone
+// asWorn is the diameter's error at z against that at set, calculated plainly: on a point saddle whose front way alone
 // has sunk by d, the roll is d/200, the tool has gone out by 150 of it and down by d less what it lies behind the front
 // way.
 func asWorn(diameter, z, set float64, worn ...hollow) float64 {

@@ -11,7 +11,7 @@
 //
 // # Where the formulas come from
 //
-// "Derived" means from the geometry, in the comment beside it, held by a test against an independent reckoning.
+// "Derived" means from the geometry, in the comment beside it, held by a test against an independent calculation.
 //
 //   - best set-over (plan/strip.go): derived: the range of points in a strip is the upper envelope of straight lines of
 //     the set-over; tested against trying every one.

@@ -48,7 +48,7 @@ func (o *Outcome) aim(least, greatest float64) float64 {
 	return (o.Size.Lower+o.Size.Upper)/2 - (least+greatest)/2
 }
 
-// evaluate reckons a draft in full, and draws it.
+// evaluate calculates a draft in full, and draws it.
 func (q Question) evaluate(d draft) (*drawn, error) {
 	w := q.Lathes[d.lathe].Machine.Wear
 	v := &drawn{joint: compensate.NewJoint(w), limit: d.manner.setting(), measuring: q.Measuring, job: q.Job,
@@ -98,7 +98,7 @@ func (q Question) order(d *draft, setUp int) []int {
 	return out
 }
 
-// add reckons one feature and puts its places into the joint distribution.
+// add calculates one feature and puts its places into the joint distribution.
 func (v *drawn) add(s *sight, o Outcome, m manner) error {
 	h := s.held
 	if err := o.correct(s, m); err != nil {
@@ -157,7 +157,7 @@ func (o *Outcome) correct(s *sight, m manner) error {
 	return nil
 }
 
-// correcting is what a feature's correction hangs on, as it lies.
+// correcting is what a feature's correction depends on, as it lies.
 type correcting struct {
 	feature int
 	dial    setup.Dial

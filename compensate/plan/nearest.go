@@ -166,7 +166,7 @@ func (q Question) possible(c Change) (Change, bool, error) {
 	}
 	l := &q.Lathes[c.Lathe]
 	l.Steady = l.Steady || c.Steady
-	// Whether it can be held does not hang on how it is brought to size.
+	// Whether it can be held does not depend on how it is brought to size.
 	l.Dials = nil
 	drafts, _, _, err := q.onLathe(c.Lathe)
 	return c, len(drafts) > 0, err

@@ -56,7 +56,7 @@ func anew(t testing.TB, r *rand.Rand, l setup.Lathe, u float64) *wear.Wear {
 }
 
 // The joint probability is that of parts made one by one: each on a bed drawn anew, with a force of its own, a
-// measurement and a setting of the dial at each feature, and its error reckoned exactly and not to first order. The
+// measurement and a setting of the dial at each feature, and its error calculated exactly and not to first order. The
 // product of the single probabilities is not: what two features share, here the first measurement, fails or holds them
 // together.
 func TestJointProbability(t *testing.T) {

@@ -16,7 +16,7 @@ const drawnPlans = 20
 var ErrNothingAsked = errors.New("nothing is asked of any feature, and then every way is as good as another")
 
 // Search returns the plans, the best of each kind, and the best first. The error is [ErrNothingAsked], or says what of
-// the question cannot be reckoned with.
+// the question cannot be calculated with.
 func (q Question) Search() (out *Result, err error) {
 	if !slices.ContainsFunc(q.Job.Features, work.Feature.Asked) {
 		return nil, ErrNothingAsked

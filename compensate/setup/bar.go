@@ -18,7 +18,7 @@ type Bar struct {
 	Far bool
 }
 
-// Bar puts one length on the lathe. The error is a [Refusal], or says why the work cannot be reckoned with.
+// Bar puts one length on the lathe. The error is a [Refusal], or says why the work cannot be calculated with.
 func (l Lathe) Bar(c compensate.Cut, way work.Held) (Bar, error) {
 	out := Bar{Way: way, Machine: l.Machine}
 	near := l.JawsFront

@@ -45,7 +45,7 @@ func refuse(message string, lengths ...float64) Refusal { return Refusal{message
 type Held struct {
 	Setup
 	Machine  compensate.Machine // with the axis about which the work turns
-	Push     *compensate.Push   // nil: the push of the cut is not reckoned
+	Push     *compensate.Push   // nil: the push of the cut is left out
 	Features []Placed           // in the order of the job
 	Overhang float64            // from the jaws' front to the part's far end
 	job      work.Job
@@ -110,7 +110,7 @@ func (l Lathe) steadied(k span, s Setup) error {
 	return nil
 }
 
-// Set puts the part on the lathe. The error is a [Refusal], or says what of the part cannot be reckoned with.
+// Set puts the part on the lathe. The error is a [Refusal], or says what of the part cannot be calculated with.
 func (l Lathe) Set(j work.Job, s Setup) (*Held, error) {
 	k, err := l.span(j, s)
 	if err != nil {
@@ -127,7 +127,7 @@ func (l Lathe) Set(j work.Job, s Setup) (*Held, error) {
 	}
 	bent, err := shaft(h, l, k, s).Solve()
 	if err != nil {
-		return nil, fmt.Errorf("the part cannot be reckoned as a shaft: %w", err)
+		return nil, fmt.Errorf("the part cannot be calculated as a shaft: %w", err)
 	}
 	if s.Way.Tailed() {
 		// The steady is set to the running work once the tailstock is aligned, set over and clamped: it does not bend
@@ -137,7 +137,7 @@ func (l Lathe) Set(j work.Job, s Setup) (*Held, error) {
 			without := s
 			without.Steady = nil
 			if free, err = shaft(h, l, k, without).Solve(); err != nil {
-				return nil, fmt.Errorf("the part cannot be reckoned as a shaft: %w", err)
+				return nil, fmt.Errorf("the part cannot be calculated as a shaft: %w", err)
 			}
 		}
 		h.Machine.Axis = l.axis(free, s, k)
@@ -145,7 +145,7 @@ func (l Lathe) Set(j work.Job, s Setup) (*Held, error) {
 	if c := j.Part.Cut; c.Pushed() {
 		force, u, err := c.Force(l.Turning)
 		if err != nil {
-			return nil, fmt.Errorf("the force of the cut cannot be reckoned: %w", err)
+			return nil, fmt.Errorf("the force of the cut cannot be calculated: %w", err)
 		}
 		h.Push = &compensate.Push{
 			By:     func(z float64) float64 { return bend.Pushed(force, c.Depth, bent.Under(z), c.SpringPasses) },
@@ -173,7 +173,7 @@ func hidden(f work.Feature, s Setup, k span, p *work.Part, first, last float64) 
 	return ""
 }
 
-// anyModulus, N/mm², stands in for one that is not known. Without a force nothing hangs on it but, where the chuck
+// anyModulus, N/mm², stands in for one that is not known. Without a force nothing depends on it but, where the chuck
 // gives, the shape of work that the tailstock's centre bends: it is that of steel, from memory.
 const anyModulus = 206000
 

@@ -172,7 +172,7 @@ func TestPushed(t *testing.T) {
 // 100³/(3·206000·π·25⁴/64) = 8.43882e-5 mm per N, a chuck of 1.2e-8 rad per N·mm as much as 1.2e-8·100² = 1.2e-4 more,
 // 2.043882e-4 together. With 200 N per mm of depth r = 0.04087764, and of a depth a the part r/(1 + r) = 0.03927229
 // stays on: collars of 0.1 and 0.5 mm differ by 2·0.4·0.03927229 = 0.03141783 mm. Work like that bar, cut 0.2 mm deep,
-// then springs away by 0.2·0.03927229 = 0.00785446 mm there, for 40 N; in a rigid chuck the same collars would tell of
+// then springs away by 0.2·0.03927229 = 0.00785446 mm there, for 40 N; in a rigid chuck the same collars would show
 // 96.9 N, and the work sprang away, if that pushed it in the chuck that gives, by 0.0180.
 func TestCollarsInTheChuck(t *testing.T) {
 	const turning, perDepth, out, depth = 1.2e-8, 200.0, 100.0, 0.2

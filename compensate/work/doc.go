@@ -6,7 +6,7 @@
 //
 // # Where the formulas come from
 //
-// "Derived" means from the geometry, in the comment beside it, held by a test against an independent reckoning.
+// "Derived" means from the geometry, in the comment beside it, held by a test against an independent calculation.
 //
 //   - limits of a fit (compensate/work/fits.go, fit_tables.go): ISO 286 through secondary copies, by tables to 500 mm,
 //     each with its source; grade 12 over 315 mm and M6 over 250 to 315 are from memory, and marked (Fit.FromMemory);

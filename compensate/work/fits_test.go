@@ -105,7 +105,7 @@ var bounds = []float64{3, 6, 10, 18, 30, 50, 80, 120, 180, 250, 315, 400, 500}
 
 // The standard's formula, i = 0.45∛D + 0.001·D at the geometric mean of a step's ends (1 and 3 mm for the first one),
 // gives all values of IT5 (7i) and IT8 (25i) when rounded to whole µm, comes within 16 % of any, and yet misses 36 of
-// the 91 in the table: a value typed wrongly would show in one of the three. Formula and count come from a reckoning
+// the 91 in the table: a value typed wrongly would show in one of the three. Formula and count come from a calculation
 // apart from this code; the multiples of i are from memory.
 func TestGradesAgainstTheFormula(t *testing.T) {
 	multiples := []float64{7, 10, 16, 25, 40, 64, 100}

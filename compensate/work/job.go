@@ -78,7 +78,7 @@ type Part struct {
 type Finish struct {
 	Depth   float64 // on radius
 	Feed    float64 // per turn
-	Radial  float64 // force away from the tool, N, that does not hang on a lathe; 0: none is known
+	Radial  float64 // force away from the tool, N, that does not depend on a lathe; 0: none is known
 	URadial float64 // its standard uncertainty, N
 	// in place of Radial: two collars that tell the force once it is known how the chuck gave in which they were cut
 	Collars      *bend.Trial
@@ -86,7 +86,7 @@ type Finish struct {
 	SpringPasses int    // further passes at the same setting
 }
 
-// Pushed says whether it is known by how much the cut pushes; otherwise bending is not reckoned.
+// Pushed says whether it is known by how much the cut pushes; otherwise bending is left out.
 func (f Finish) Pushed() bool { return f.Radial > 0 || f.Collars != nil }
 
 // Force returns the force away from the tool, N, and its standard uncertainty, on a lathe whose chuck gives so far to a

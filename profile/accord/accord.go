@@ -6,7 +6,7 @@
 //
 // # Where the formulas come from
 //
-// "Derived" means from the geometry, in the comment beside it, held by a test against an independent reckoning.
+// "Derived" means from the geometry, in the comment beside it, held by a test against an independent calculation.
 //
 //   - a bed that has worn on (profile/accord/between.go, profile/change.go): derived, see below; tested by simulation.
 //

@@ -11,7 +11,7 @@
 //
 // # Where the formulas come from
 //
-// "Derived" means from the geometry, in the comment beside it, held by a test against an independent reckoning.
+// "Derived" means from the geometry, in the comment beside it, held by a test against an independent calculation.
 //
 //   - metal lost from two flanks → drop and shift, and back (bed/vee.go): derived: the saddle's V goes on touching both
 //     flanks.

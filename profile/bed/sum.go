@@ -8,7 +8,7 @@ type Curve int
 // The curves. A drop is plus when the way has sunk, a shift is plus toward the operator.
 const (
 	Front     Curve = iota // drop of the front carriage way
-	Shift                  // sideways displacement of the front way's guidance
+	Shift                  // sideways displacement of the front way's guide point
 	Rear                   // drop of the rear carriage way
 	TailFront              // drop of the front tailstock way
 	TailRear               // drop of the rear tailstock way

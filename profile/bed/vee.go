@@ -22,7 +22,7 @@ func (v V) Motion(outer, inner float64) (drop, shift float64) {
 	return (outer*si + inner*so) / sum, (inner*co - outer*ci) / sum
 }
 
-// Follows returns how far the front way's guidance shifts for each mm that it sinks where both flanks lose the same,
+// Follows returns how far the front way's guide point shifts for each mm that it sinks where both flanks lose the same,
 // plus toward the operator: (cos Outer − cos Inner)/(sin Outer + sin Inner), which is tan((Inner − Outer)/2). From
 // Motion.
 func (v V) Follows() float64 { return math.Tan((v.Inner - v.Outer) / 2) }

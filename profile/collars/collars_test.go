@@ -184,7 +184,7 @@ func TestFaultsAreToldTogether(t *testing.T) {
 	}
 }
 
-// Whatever a table says, reading it neither panics nor takes in what cannot be reckoned with.
+// Whatever a table says, reading it neither panics nor takes in what cannot be calculated with.
 func FuzzCollars(f *testing.F) {
 	f.Add(seven)
 	f.Add("position;diameter;cut;depth\n90;50,0;1;0,1\n120;50,01;1;\n150;50;2;0,2\n180;50;2;\n210;50;2;\n")

@@ -49,8 +49,8 @@ type Estimate struct {
 	cases  []weighed
 }
 
-// ErrTooWild is the error of collars whose numbers cannot be reckoned with.
-var ErrTooWild = errors.New("the collars differ too wildly to be reckoned with")
+// ErrTooWild is the error of collars whose numbers cannot be calculated with.
+var ErrTooWild = errors.New("the collars differ too wildly to calculate with")
 
 // Estimate returns what the collars tell.
 //

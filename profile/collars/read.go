@@ -137,7 +137,8 @@ func (p *parser) row(t *Table, i int) {
 	if p.number >= 0 && !p.rows.Absent(i, p.number) {
 		n := p.rows.Number(i, p.number)
 		if n != math.Trunc(n) || n < 1 || n > Most {
-			fault(p.number, "must be a whole number from 1", "number the cuts 1, 2, 3, one for each setting of the dial")
+			fault(p.number, "must be a whole number from 1", "number the cuts 1, 2, 3, one for each setting of the "+
+				"dial")
 			sane = false
 		}
 		number = int(n)
@@ -174,7 +175,7 @@ func (p *parser) table(t *Table, name string, unread map[int]bool) {
 	n := p.rows.Len() + len(unread)
 	switch {
 	case n > Most:
-		fault("give the mean of neighbours", "holds %d rows, and at most %d can be reckoned with", n, Most)
+		fault("give the mean of neighbours", "holds %d rows, and at most %d can be used", n, Most)
 	case n < Fewest:
 		fault("turn and measure five collars or more: fewer show no curve", "holds %d rows, and five are needed", n)
 	case len(p.bad) == 0 && t.places() < 3:
@@ -182,7 +183,8 @@ func (p *parser) table(t *Table, name string, unread map[int]bool) {
 	}
 	for _, c := range t.Cuts {
 		if len(p.bad) == 0 && len(c.Positions) < 2 {
-			fault("leave it out, or measure it at two places or more", "cut %d has one row, which says nothing", c.Number)
+			fault("leave it out, or measure it at two places or more", "cut %d has one row, which says "+
+				"nothing", c.Number)
 		}
 	}
 }

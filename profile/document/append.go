@@ -100,7 +100,7 @@ func (d *Document) indentOf(at int) string {
 	line := d.line(d.pos(at).Line)
 	text := strings.TrimLeft(line, " \t")
 	indent := line[:len(line)-len(text)]
-	if text != "" && text[0] != '[' && text[0] != ']' && assignPattern.MatchString(line) {
+	if text != "" && text[0] != '[' && text[0] != ']' && assignPattern().MatchString(line) {
 		indent += "  "
 	}
 	return indent
@@ -159,7 +159,7 @@ func (d *Document) Remove(path string) ([]byte, error) {
 		}, path)
 	}
 	start := d.startOfLine(d.keyOf(steps))
-	if m := assignPattern.FindStringIndex(d.text[start:]); m == nil || start+m[1] != int(v.start) {
+	if m := assignPattern().FindStringIndex(d.text[start:]); m == nil || start+m[1] != int(v.start) {
 		p := d.pos(int(v.start))
 		return nil, Fault{File: d.name, Line: p.Line, Column: p.Column, Key: path,
 			Message: "does not have its line to itself, and cannot be removed"}

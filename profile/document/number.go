@@ -5,6 +5,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 )
 
 // ParseNumber reads a decimal number strictly: digits, one decimal point, an exponent, a sign; white space around it is
@@ -63,13 +64,19 @@ const (
 )
 
 var (
-	fractionPattern = regexp.MustCompile(`^([+-]?)(?:(\d+)(?:[ -]+))?(\d+)/(\d+)(?:in|mm|"|″)?$`)
-	unitPattern     = regexp.MustCompile(`^([+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?)\s*(?:"|″|'|′|''|%|°|[\pL][\pL/]*)$`)
-	groupPattern    = regexp.MustCompile(`^[+-]?\d{1,3}(?:[ \x{A0}\x{2009}\x{202F}_']\d{3})+(?:[.,]\d+)?$`)
+	fractionPattern = pattern(`^([+-]?)(?:(\d+)(?:[ -]+))?(\d+)/(\d+)(?:in|mm|"|″)?$`)
+	unitPattern     = pattern(`^([+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?)\s*(?:"|″|'|′|''|%|°|[\pL][\pL/]*)$`)
+	groupPattern    = pattern(`^[+-]?\d{1,3}(?:[ \x{A0}\x{2009}\x{202F}_']\d{3})+(?:[.,]\d+)?$`)
 	groupMarks      = strings.NewReplacer(" ", "", "\u00a0", "", "\u2009", "", "\u202f", "", "_", "", "'", "", ",", ".")
-	hexPattern      = regexp.MustCompile(`^[+-]?0[xXoObB][0-9a-fA-F_]*$`)
-	pointAndComma   = regexp.MustCompile(`^[+-]?(?:\d+(?:\.\d+)+,\d+|\d+(?:,\d+)+\.\d+)$`)
+	hexPattern      = pattern(`^[+-]?0[xXoObB][0-9a-fA-F_]*$`)
+	pointAndComma   = pattern(`^[+-]?(?:\d+(?:\.\d+)+,\d+|\d+(?:,\d+)+\.\d+)$`)
 )
+
+// pattern returns an expression that is compiled when it is first asked for: most of them only tell what is wrong with a
+// file, and all together take longer than a short answer.
+func pattern(of string) func() *regexp.Regexp {
+	return sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(of) })
+}
 
 // notNumber says in words why s, with plain minus signs, is no number that can be used, and how it might be written.
 func notNumber(s string) (message, hint string) {
@@ -77,7 +84,7 @@ func notNumber(s string) (message, hint string) {
 	case "nan", "inf", "infinity":
 		return "is not a number that can be used", plainHint
 	}
-	if hexPattern.MatchString(s) {
+	if hexPattern().MatchString(s) {
 		if n, err := strconv.ParseInt(s, 0, 64); err == nil {
 			return "is not a plain decimal number", "write " + strconv.FormatInt(n, 10)
 		}
@@ -91,17 +98,17 @@ func notNumber(s string) (message, hint string) {
 			return "has a decimal comma", "write a decimal point: " + p
 		}
 	}
-	if pointAndComma.MatchString(s) {
+	if pointAndComma().MatchString(s) {
 		i := strings.LastIndexAny(s, ".,")
 		whole := strings.NewReplacer(".", "", ",", "").Replace(s[:i])
 		return "has both a point and a comma", "write it without marks between the thousands: " + whole + "." + s[i+1:]
 	}
-	if m := unitPattern.FindStringSubmatch(s); m != nil {
+	if m := unitPattern().FindStringSubmatch(s); m != nil {
 		if _, ok := plainNumber(strings.Replace(m[1], ",", ".", 1)); ok {
 			return "is not a number alone", "write the number alone: " + strings.Replace(m[1], ",", ".", 1)
 		}
 	}
-	if groupPattern.MatchString(s) {
+	if groupPattern().MatchString(s) {
 		return "has marks between its digits", "write " + groupMarks.Replace(s)
 	}
 	if rest, ok := strings.CutPrefix(s, "\u2013"); ok { // an en dash
@@ -117,7 +124,7 @@ func notNumber(s string) (message, hint string) {
 
 // fraction works out "3/8", "1 3/8" and "1-3/8" to seven figures.
 func fraction(s string) (string, bool) {
-	m := fractionPattern.FindStringSubmatch(s)
+	m := fractionPattern().FindStringSubmatch(s)
 	if m == nil {
 		return "", false
 	}

@@ -3,7 +3,6 @@ package document
 import (
 	"errors"
 	"fmt"
-	"regexp"
 	"strconv"
 	"strings"
 	"unicode"
@@ -15,13 +14,13 @@ import (
 // The slips that hands make most, told from the text of the line, since the parser knows only what it would have liked
 // to see.
 var (
-	assignPattern  = regexp.MustCompile(`^[ \t]*((?:[A-Za-z0-9_-]+|"[^"]*")(?:[ \t]*\.[ \t]*(?:[A-Za-z0-9_-]+|"[^"]*"))*)[ \t]*=[ \t]*`)
-	spacedPattern  = regexp.MustCompile(`^[ \t]*([\pL\pN_-]+(?:[ \t]+[\pL\pN_-]+)+)[ \t]*=`)
-	foreignPattern = regexp.MustCompile(`^[ \t]*([^\s="'\[#]*[^\x00-\x7f][^\s="'\[#]*)[ \t]*=`)
-	lonePattern    = regexp.MustCompile(`^[ \t]*([A-Za-z0-9_.-]+)[ \t]*(?:#.*)?$`)
-	colonPattern   = regexp.MustCompile(`^[ \t]*([A-Za-z0-9_-]+)(?:[ \t]*:|[ \t])[ \t]*(\S.*?)[ \t]*$`)
-	datePattern    = regexp.MustCompile(`^(?:\d{1,2}[./-]\d{1,2}[./-]\d{2,4}|\d{4}[./-]\d{1,2}[./-]\d{1,2})$`)
-	headerPattern  = regexp.MustCompile(`^[ \t]*(\[\[?)([^\]\[#=]*)`)
+	assignPattern  = pattern(`^[ \t]*((?:[A-Za-z0-9_-]+|"[^"]*")(?:[ \t]*\.[ \t]*(?:[A-Za-z0-9_-]+|"[^"]*"))*)[ \t]*=[ \t]*`)
+	spacedPattern  = pattern(`^[ \t]*([\pL\pN_-]+(?:[ \t]+[\pL\pN_-]+)+)[ \t]*=`)
+	foreignPattern = pattern(`^[ \t]*([^\s="'\[#]*[^\x00-\x7f][^\s="'\[#]*)[ \t]*=`)
+	lonePattern    = pattern(`^[ \t]*([A-Za-z0-9_.-]+)[ \t]*(?:#.*)?$`)
+	colonPattern   = pattern(`^[ \t]*([A-Za-z0-9_-]+)(?:[ \t]*:|[ \t])[ \t]*(\S.*?)[ \t]*$`)
+	datePattern    = pattern(`^(?:\d{1,2}[./-]\d{1,2}[./-]\d{2,4}|\d{4}[./-]\d{1,2}[./-]\d{1,2})$`)
+	headerPattern  = pattern(`^[ \t]*(\[\[?)([^\]\[#=]*)`)
 )
 
 // syntaxFault explains why the text is not TOML. err comes from decoding, b from building the tree; the earlier offence
@@ -56,7 +55,7 @@ func (d *Document) syntaxFault(err error, b *builder) Fault {
 	}
 	start := d.expression(offset, b)
 	line := d.text[start:d.endOfLine(start)]
-	m := assignPattern.FindStringSubmatchIndex(line)
+	m := assignPattern().FindStringSubmatchIndex(line)
 	if m == nil || offset < start+m[3] {
 		return d.outsideFault(offset, strings.TrimRight(line, "\r\n"))
 	}
@@ -116,7 +115,7 @@ func (d *Document) valueFault(offset, valueAt int, key, message string) Fault {
 			"there", "end the text with the three quotes that it begins with")
 	}
 	if lines := d.pos(offset).Line; lines > d.pos(valueAt).Line && d.text[valueAt] != '"' && d.text[valueAt] != '\'' {
-		if assignPattern.MatchString(d.line(lines)) || headerPattern.MatchString(d.line(lines)) &&
+		if assignPattern().MatchString(d.line(lines)) || headerPattern().MatchString(d.line(lines)) &&
 			!strings.HasPrefix(message, "expected newline") && strings.Contains(d.line(lines), "[[") {
 			return fault(valueAt, "", "the value does not end before line "+strconv.Itoa(lines),
 				"close every bracket, and put a comma between entries")
@@ -133,7 +132,7 @@ func (d *Document) valueFault(offset, valueAt int, key, message string) Fault {
 	case strings.HasPrefix(message, "expected ','"):
 		hint = "put a comma between entries"
 	case strings.HasPrefix(message, "expected newline") &&
-		assignPattern.MatchString(d.text[offset:d.endOfLine(offset)]):
+		assignPattern().MatchString(d.text[offset:d.endOfLine(offset)]):
 		hint = "give every key a line of its own"
 	}
 	what := d.unexpected(offset)
@@ -211,7 +210,7 @@ func slip(token, message string) (words, hint string) {
 	case strings.Contains(message, "cannot be greater"):
 		return "is no time of the day", "no time of the day is asked for here: leave it out, or put it in quotes"
 	case strings.Contains(message, "expected to have the format"), strings.Contains(message, "time"),
-		datePattern.MatchString(token):
+		datePattern().MatchString(token):
 		return "is not a date", "write year-month-day, for instance 2026-03-14"
 	case lower == "true" || lower == "false" || lower == "yes" || lower == "no" || lower == "on" || lower == "off":
 		return "is not how yes and no are written", "write true or false, in small letters"
@@ -291,7 +290,7 @@ func (d *Document) unexpected(offset int) string {
 func (d *Document) outsideFault(offset int, line string) Fault {
 	p := d.pos(offset)
 	f := Fault{File: d.name, Line: p.Line, Column: p.Column}
-	if m := headerPattern.FindStringSubmatch(line); m != nil {
+	if m := headerPattern().FindStringSubmatch(line); m != nil {
 		name, closing := strings.TrimSpace(m[2]), strings.Repeat("]", len(m[1]))
 		f.Message = "the header of this table cannot be read"
 		f.Hint = "write " + m[1] + strings.Join(strings.Fields(name), "_") + closing
@@ -300,22 +299,22 @@ func (d *Document) outsideFault(offset int, line string) Fault {
 		}
 		return f
 	}
-	if m := spacedPattern.FindStringSubmatch(line); m != nil {
+	if m := spacedPattern().FindStringSubmatch(line); m != nil {
 		f.Message = "a key cannot have spaces in it"
 		f.Hint = "write " + strings.Join(strings.Fields(m[1]), "_")
 		return f
 	}
-	if m := foreignPattern.FindStringSubmatch(line); m != nil {
+	if m := foreignPattern().FindStringSubmatch(line); m != nil {
 		f.Message = "a key has letters a to z, digits, _ and - only"
 		f.Hint = "spell the key as wornway new writes it"
 		return f
 	}
-	if m := lonePattern.FindStringSubmatch(line); m != nil {
+	if m := lonePattern().FindStringSubmatch(line); m != nil {
 		f.Message = "there is no = behind the key"
 		f.Hint = "write " + m[1] + " = and its value, or begin a comment with #"
 		return f
 	}
-	if m := colonPattern.FindStringSubmatch(line); m != nil && offset < len(d.text) && !strings.Contains(m[2], "=") {
+	if m := colonPattern().FindStringSubmatch(line); m != nil && offset < len(d.text) && !strings.Contains(m[2], "=") {
 		f.Message = "there is no = behind the key"
 		f.Hint = "write " + m[1] + " = " + m[2]
 		return f

@@ -58,7 +58,11 @@
 //     readings that are only compared with each other (rivals.go).
 //  7. slips.go tries the slips that survey.Set.Slips knows, by the evidence for all readings once each is undone; only
 //     wear asks for it, and profile.Deciding which survey would tell where it cannot. grown.go says where a way would
-//     have grown. That a bed is as good as new, with readings better than their ±, is one explanation among them.
+//     have grown. That a bed is as good as new, with readings better than their ±, is one explanation among them; a
+//     slip that changes nothing that could be read is none. The sign of a level that is all that was read is always
+//     looked at.
+//     That a stretch taken as unworn is worn is another, named before any slip. range.go: limits of a drop where its ±
+//     would have the way grown.
 //  8. agreement.go holds each reading against what all others say of it, unseen.go each ± against what it was before.
 //
 // What a survey to come would leave is foreseen in next.go. For each point of the mixture the covariance shrinks by the
@@ -75,7 +79,7 @@
 //
 // # Where the formulas come from
 //
-// "Derived" means from the geometry, in the comment beside it, held by a test against an independent reckoning.
+// "Derived" means from the geometry, in the comment beside it, held by a test against an independent calculation.
 //
 //   - wear from readings (survey/.go, estimate/.go): equations derived, each in its file; Gaussian process regression
 //     with flat terms after Rasmussen and Williams (2006), from memory; tested against NIST StRD, GUM H.3, ISO/TS 28037

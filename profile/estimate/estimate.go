@@ -20,9 +20,10 @@ type Result struct {
 	Unseen  []Unseen // what no reading determines
 	Grown   []Grown  // where a way would stand higher than when it was new
 
-	in     Input
-	solved *problem
-	best   point
+	in       Input
+	solved   *problem
+	best     point
+	possible func() ([]possible, error)
 }
 
 // ErrNothing says that there are no readings.
@@ -67,7 +68,7 @@ func Estimate(in Input) (*Result, error) {
 	if out.Grown, err = grown(p, points.edges[0]); err != nil {
 		return nil, err
 	}
-	out.in, out.solved, out.best = in, p, points.edges[0]
+	out.in, out.solved, out.best, out.possible = in, p, points.edges[0], possibles(points.edges)
 	return out, nil
 }
 
@@ -128,7 +129,7 @@ func (p *problem) steepened(from point, s sides) (err error) {
 // under the saddle's ends, of which neither may be known well while the product is: what is asked of the wear has to
 // take it as the readings did.
 func (p *problem) seated() bool {
-	return p.seats && slices.ContainsFunc(p.in.Surveys, func(s survey.Set) bool {
+	return p.sits() && slices.ContainsFunc(p.in.Surveys, func(s survey.Set) bool {
 		return slices.ContainsFunc(s.Equations, p.rocks)
 	})
 }

@@ -1,8 +1,6 @@
 package estimate
 
 import (
-	"slices"
-
 	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/mat"
@@ -64,7 +62,6 @@ func (f *foresight) plan(q *problem, c Candidate) planned {
 	}
 	var flat, terms []share
 	flats, known := 0, 0
-	seats := f.p.in.SeatingU == 0 || Input{Surveys: slices.Concat(f.p.in.Surveys, c.Sets)}.seatingTold()
 	for _, s := range c.Sets {
 		column := make([]int, len(s.Terms))
 		for i, t := range s.Terms {
@@ -91,12 +88,6 @@ func (f *foresight) plan(q *problem, c Candidate) planned {
 				}
 			}
 			e.U, e.Shares = u, nil
-			if !seats { // as the estimate will then take it
-				e.Parts = slices.Clone(e.Parts)
-				for i := range e.Parts {
-					e.Parts[i].Sum.Rocks = nil
-				}
-			}
 			out.rows = append(out.rows, len(q.rows))
 			q.rows = append(q.rows, q.row(0, 0, e))
 		}
@@ -133,10 +124,9 @@ func (f *foresight) at(t point) error {
 		f.spaces[t.space.manner] = s
 	}
 	cov := mat.NewSymDense(n, nil)
-	raw := cov.RawSymmetric()
-	copy(raw.Data, s.rest.RawSymmetric().Data)
+	copy(cov.RawSymmetric().Data, s.rest.RawSymmetric().Data)
 	for _, q := range s.pairs {
-		axpy(f.p.between(t.at, f.p.curves[q.c], f.p.curves[q.d]), q.part.RawSymmetric().Data, raw.Data)
+		q.add(f.p.between(t.at, f.p.curves[q.c], f.p.curves[q.d]), cov)
 	}
 	r, _ := post.gained.Dims()
 	gained := mat.NewDense(r, n, nil)
@@ -156,7 +146,7 @@ func (f *foresight) at(t point) error {
 			to[j] = v
 		}
 	}
-	blas64.Syrk(blas.Trans, -1, gained.RawMatrix(), 1, raw)
+	blas64.Syrk(blas.Trans, -1, gained.RawMatrix(), 1, cov.RawSymmetric())
 	f.points = append(f.points, foreseen{t.weight, t.at.noise(), mean, cov})
 	return nil
 }

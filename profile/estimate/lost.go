@@ -137,9 +137,29 @@ func (s *space) comply(at strengths, q *posterior) {
 	if len(s.floors) == 0 {
 		return
 	}
+	mean, left, common := s.floorsOf(at, q)
+	after := cutAbove(mean, left, -proud, cutDraws)
+	for j, v := range after.pull {
+		axpy(v, common.RawRowView(j), q.mean)
+	}
+	if after.root != nil {
+		n, wanted := q.gained.Dims()
+		rows, _ := after.root.Dims()
+		q.gained = q.gained.Grow(rows, 0).(*mat.Dense)
+		q.gained.Slice(n, n+rows, 0, wanted).(*mat.Dense).Mul(after.root, common)
+	}
+}
+
+// floorsOf returns mean and covariance of what the limits speak of, after the readings, and what each unknown has in
+// common with it: limits × unknowns. Nothing where there are no limits.
+func (s *space) floorsOf(at strengths, q *posterior) (mean []float64, left *mat.SymDense, common *mat.Dense) {
+	if len(s.floors) == 0 {
+		return nil, nil, nil
+	}
 	n, _ := q.gained.Dims()
 	m := len(s.p.knots)
-	mean, gained := make([]float64, len(s.floors)), mat.NewDense(n, len(s.floors), nil)
+	mean = make([]float64, len(s.floors))
+	gained := mat.NewDense(n, len(s.floors), nil)
 	for j, f := range s.floors {
 		column := f.curve*m + f.knot
 		mean[j] = q.mean[column]
@@ -147,10 +167,7 @@ func (s *space) comply(at strengths, q *posterior) {
 			gained.Set(i, j, q.gained.At(i, column))
 		}
 	}
-	after := cutAbove(mean, s.floorLeft(at, gained), -proud, cutDraws)
-	// What each unknown has in common with what the limits speak of, after the readings.
-	wanted := s.p.wanted()
-	common := mat.NewDense(len(s.floors), wanted, nil)
+	common = mat.NewDense(len(s.floors), s.p.wanted(), nil)
 	for j, f := range s.floors {
 		row := common.RawRowView(j)
 		for d := range s.p.curves {
@@ -162,14 +179,7 @@ func (s *space) comply(at strengths, q *posterior) {
 			axpy(-gained.At(i, j), q.gained.RawRowView(i), row)
 		}
 	}
-	for j, v := range after.pull {
-		axpy(v, common.RawRowView(j), q.mean)
-	}
-	if after.root != nil {
-		var more mat.Dense
-		more.Mul(after.root, common)
-		q.gained = stacked(q.gained, &more)
-	}
+	return mean, s.floorLeft(at, gained), common
 }
 
 // cut is a normal density of some values, of which only what lies above a limit is left.

@@ -39,7 +39,7 @@ type Outlook struct {
 // is for wear as strong as is usual, averaged over how it may run along the bed.
 //
 // The mixture of [Estimate] is carried forward. For each of its points the covariance of the aims shrinks by the
-// candidate's equations, whatever they will read. How the readings weigh the points anew does hang on them: they are
+// candidate's equations, whatever they will read. How the readings weigh the points anew does depend on them: they are
 // drawn from the mixture a few dozen times, and what is left is averaged. Errors: the strengths are not looked for
 // anew, so that the mixture of the readings there are has to hold them.
 //

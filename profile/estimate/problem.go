@@ -21,7 +21,7 @@ type Input struct {
 	LeanU   [2]float64 // standard
 	// how the saddle sits, by what the profile says, and its standard uncertainty: bed.Seating
 	Seating, SeatingU float64
-	// Follows is how far the front way's guidance shifts for each mm that it sinks where both flanks wear alike, plus
+	// Follows is how far the front way's guide point shifts for each mm that it sinks where both flanks wear alike, plus
 	// toward the operator: bed.V.Follows.
 	Follows float64
 	// OnlyLost says that metal is only lost: no carriage way lies higher than when it was new.
@@ -77,7 +77,6 @@ type problem struct {
 	term   [][]int   // by survey and term: the column, or −1 − its place among the flats
 	trust
 	steep []float64 // at the knots; nil until it is looked for
-	seats bool      // readings may tell how the saddle sits
 }
 
 const (
@@ -106,7 +105,6 @@ func newProblem(in Input) (*problem, error) {
 	p.offset = offsets(in.Surveys)
 	p.scalar = [bed.Scalars]float64{in.TwistU, in.LeanU[0], in.LeanU[1], tailSlope, tailSlope, in.SeatingU}
 	p.mean = [bed.Scalars]float64{0, in.Lean[0], in.Lean[1], 0, 0, in.Seating}
-	p.seats = p.sits() && (in.SeatingU == 0 || in.seatingTold())
 	for _, s := range in.Surveys {
 		var columns []int
 		for _, t := range s.Terms {
@@ -137,7 +135,7 @@ func (p *problem) clone() *problem {
 		r := &out.rows[i]
 		r.known, r.flat = slices.Clone(r.known), slices.Clone(r.flat)
 	}
-	out.trust = trust{slices.Clone(p.factor), slices.Clone(p.freedom), slices.Clone(p.chance), slices.Clone(p.aside),
+	out.trust = trust{slices.Clone(p.factor), slices.Clone(p.chance), slices.Clone(p.aside),
 		p.named, slices.Clone(p.rivals)}
 	return &out
 }
@@ -283,7 +281,7 @@ func (p *problem) relinearize(w *wear.Wear) {
 }
 
 // bends says whether an equation is not quite linear: by itself, or by how the saddle sits.
-func (p *problem) bends(e survey.Equation) bool { return e.Exact != nil || p.seats && p.rocks(e) }
+func (p *problem) bends(e survey.Equation) bool { return e.Exact != nil || p.sits() && p.rocks(e) }
 
 // sits says whether a saddle may sit otherwise than one that gives.
 func (p *problem) sits() bool { return p.scalar[bed.Seating] > 0 || p.mean[bed.Seating] != 0 }
@@ -293,23 +291,6 @@ func (p *problem) rocks(e survey.Equation) bool {
 	return e.Side == survey.Value && slices.ContainsFunc(e.Parts, func(q survey.Part) bool {
 		return len(q.Sum.Rocks) > 0
 	})
-}
-
-// seatingTold says whether readings may tell how the saddle sits: where it was pressed on, or where something reads a
-// way without the saddle upon it. Readings of the saddle alone would have ways and seating make up for each other; they
-// are then taken as those of a saddle that gives, and the ± of what is asked has the seating as unknown.
-func (in Input) seatingTold() bool {
-	tells := func(e survey.Equation) bool {
-		ways, rocks := false, false
-		for _, q := range e.Parts {
-			rocks = rocks || len(q.Sum.Rocks) > 0
-			ways = ways || slices.ContainsFunc(q.Sum.Terms, func(t bed.Term) bool {
-				return t.Curve == bed.Front || t.Curve == bed.Rear
-			})
-		}
-		return e.Side == survey.Value && rocks != ways
-	}
-	return slices.ContainsFunc(in.Surveys, func(s survey.Set) bool { return slices.ContainsFunc(s.Equations, tells) })
 }
 
 // nonlinear says whether any reading is not quite linear.

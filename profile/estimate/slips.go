@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/stat"
+
 	"wornway/profile/survey"
 )
 
@@ -19,9 +21,18 @@ type Slip struct {
 	Probability float64
 }
 
+// Worn is a stretch of the bed, mm, that was taken as unworn.
+type Worn struct {
+	From, To    float64
+	Probability float64
+}
+
 // Diagnosis is what explains that surveys do not agree, or that ways would have grown.
 type Diagnosis struct {
-	Slips []Slip // the most probable first; those under one in a hundred are left out
+	// the stretch taken as unworn that the readings speak against most, and how probable it is that it is worn; nil for
+	// none
+	Worn  *Worn
+	Slips []Slip // the most probable first; those under one in two hundred are left out
 	Sure  bool   // the first is with at least 95 % the survey that went wrong
 }
 
@@ -33,9 +44,10 @@ type Diagnosis struct {
 const (
 	slipOdds  = 1.0 / 10
 	newOdds   = 1.0 / 20 // that a bed is as good as new
+	wornOdds  = 1.0 / 10 // that a stretch that is taken as unworn is worn
 	worthSlip = 5.0      // what a slip must gain, as a logarithm, before it is looked at closely
 	sureSlip  = 0.95     // from which it is said without an "or"
-	leastSlip = 0.01
+	leastSlip = 0.005
 	slipShare = 0.002 // of what changes over a short reach
 )
 
@@ -43,6 +55,7 @@ const (
 type explanation struct {
 	Slip
 	score float64
+	worn  *Worn
 }
 
 // Slips tries the usual slips with each survey.
@@ -53,10 +66,15 @@ func (r *Result) Slips() (*Diagnosis, error) {
 	if err != nil {
 		return nil, err
 	}
-	all := []explanation{{Slip{Survey: -1}, none}}
+	all := []explanation{{Slip: Slip{Survey: -1}, score: none}}
 	if worse := r.worse(); !math.IsInf(worse, -1) {
-		all = append(all, explanation{Slip{Survey: -1}, worse})
+		all = append(all, explanation{Slip: Slip{Survey: -1}, score: worse})
 	}
+	worn, err := in.wornOf(from)
+	if err != nil {
+		return nil, err
+	}
+	all = append(all, worn...)
 	for k := range in.Surveys {
 		found, err := in.slipsOf(k, from)
 		if err != nil {
@@ -74,6 +92,10 @@ func (r *Result) Slips() (*Diagnosis, error) {
 	for _, e := range all {
 		e.Probability = math.Exp(e.score-best) / sum
 		bySurvey[e.Survey] += e.Probability
+		if e.worn != nil && (d.Worn == nil || e.Probability > d.Worn.Probability) {
+			d.Worn = e.worn
+			d.Worn.Probability = e.Probability
+		}
 		if e.Survey >= 0 && e.Probability >= leastSlip {
 			d.Slips = append(d.Slips, e.Slip)
 		}
@@ -81,6 +103,22 @@ func (r *Result) Slips() (*Diagnosis, error) {
 	slices.SortStableFunc(d.Slips, func(a, b Slip) int { return cmp.Compare(b.Probability, a.Probability) })
 	d.Sure = len(d.Slips) > 0 && bySurvey[d.Slips[0].Survey] >= sureSlip
 	return d, nil
+}
+
+// wornOf scores for each stretch that is taken as unworn that it is not.
+func (in Input) wornOf(from point) ([]explanation, error) {
+	var out []explanation
+	for i, u := range in.Unworn {
+		without := in
+		without.Unworn = slices.Concat(in.Unworn[:i], in.Unworn[i+1:])
+		score, err := without.explained(nil, 0, from)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, explanation{Slip: Slip{Survey: -1}, score: score + math.Log(wornOdds),
+			worn: &Worn{From: u[0], To: u[1]}})
+	}
+	return out, nil
 }
 
 // believed returns the input without the readings that were set aside.
@@ -139,11 +177,16 @@ func (in Input) slipsOf(k int, from point) ([]explanation, error) {
 	var out []explanation
 	for _, s := range slips {
 		s.Set = kept(s.Set, in.Surveys[k])
+		if s.Gain != 0 && changes(s.Set, in.Surveys[k]) < shown {
+			continue
+		}
 		after, err := in.against(k, s.Set, rest, from)
 		if err != nil {
 			return nil, err
 		}
-		if after.score+s.Gain < before.score+worthSlip {
+		// Nothing speaks against a sign but how usual the wear would be, and that is seen at strengths of its own.
+		alone := rest == nil && s.Name == "sign" && changes(s.Set, in.Surveys[k]) > 3*shown
+		if !alone && after.score+s.Gain < before.score+worthSlip {
 			continue
 		}
 		score, err := in.explained(&s, k, from)
@@ -151,17 +194,36 @@ func (in Input) slipsOf(k int, from point) ([]explanation, error) {
 			return nil, err
 		}
 		score += math.Log(slipOdds * s.Odds)
-		out = append(out, explanation{Slip{Survey: k, Name: s.Name, If: s.If, Before: before.ratio, After: after.ratio},
-			score})
+		out = append(out, explanation{Slip: Slip{Survey: k, Name: s.Name, If: s.If, Before: before.ratio,
+			After: after.ratio}, score: score})
 		if s.Gain > 0 {
 			fresh, err := in.with(k, sharper(in.Surveys[k], s.Gain)).unworn(from)
 			if err != nil {
 				return nil, err
 			}
-			out = append(out, explanation{Slip{Survey: -1}, fresh + s.Gain})
+			out = append(out, explanation{Slip: Slip{Survey: -1}, score: fresh + s.Gain})
 		}
 	}
 	return out, nil
+}
+
+// shown is by how many times their uncertainty a slip must have changed readings before it is one: nothing times ten is
+// nothing, and so is what a bubble does at rest.
+const shown = 2
+
+// changes returns by how much a survey's readings differ from another's, in times their uncertainty: root mean square
+// about the mean, which a free zero takes.
+func changes(s, from survey.Set) float64 {
+	var off []float64
+	for i, e := range from.Equations {
+		if e.Side == survey.Value && i < len(s.Equations) {
+			off = append(off, (s.Equations[i].Reading-e.Reading)/e.U)
+		}
+	}
+	if len(off) == 0 {
+		return 0
+	}
+	return stat.PopStdDev(off, nil)
 }
 
 // kept leaves out of a changed survey the rows that are not in the other.

@@ -2,6 +2,7 @@ package estimate
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -109,7 +110,11 @@ func newSpace(p *problem, sys system, how manner) *space {
 	for c := range p.curves {
 		for d := c; d < len(p.curves); d++ {
 			if p.related(p.curves[c], p.curves[d]) {
-				s.pairs = append(s.pairs, pair{c, d, contribution(weights[c], weights[d], s.cross[c], s.cross[d])})
+				q := pair{c: c, d: d}
+				if touched(weights[c]) && touched(weights[d]) {
+					q.part = contribution(weights[c], weights[d], s.cross[c], s.cross[d])
+				}
+				s.pairs = append(s.pairs, q)
 			}
 		}
 	}
@@ -120,7 +125,19 @@ func newSpace(p *problem, sys system, how manner) *space {
 // covariance 1 between them.
 type pair struct {
 	c, d int
-	part *mat.SymDense
+	part *mat.SymDense // nil: nothing, as no reading sees one of them
+}
+
+// add adds the contribution, times a covariance, to the readings'.
+func (q pair) add(covariance float64, to *mat.SymDense) {
+	if q.part != nil {
+		axpy(covariance, q.part.RawSymmetric().Data, to.RawSymmetric().Data)
+	}
+}
+
+// touched says whether any row has a weight.
+func touched(rows [][]entry) bool {
+	return slices.ContainsFunc(rows, func(r []entry) bool { return len(r) > 0 })
 }
 
 // contribution returns a pair's part from the weights of the rows on either curve and their products with the kernel.
@@ -177,7 +194,7 @@ func (s *space) covarianceIn(out *mat.SymDense, at strengths) *mat.SymDense {
 		data[i*n+i] += worse
 	}
 	for _, q := range s.pairs {
-		axpy(s.p.between(at, s.p.curves[q.c], s.p.curves[q.d]), q.part.RawSymmetric().Data, data)
+		q.add(s.p.between(at, s.p.curves[q.c], s.p.curves[q.d]), out)
 	}
 	return out
 }
@@ -234,13 +251,23 @@ type posterior struct {
 func (p *problem) wanted() int { return p.termAt() }
 
 func (s *space) posterior(at strengths) (*posterior, error) {
+	q, err := s.unheld(at)
+	if err == nil {
+		s.comply(at, q)
+	}
+	return q, err
+}
+
+// unheld returns the wear as if metal could be gained.
+func (s *space) unheld(at strengths) (*posterior, error) {
 	k, err := solve(s.covariance(at), s.f, s.y)
 	if err != nil {
 		return nil, err
 	}
 	n, _ := s.a.Dims()
 	m := len(s.p.knots)
-	g := mat.NewDense(n, s.p.wanted(), nil)
+	// with room for what metal being only lost takes away
+	g := mat.NewDense(n+len(s.floors), s.p.wanted(), nil).Slice(0, n, 0, s.p.wanted()).(*mat.Dense)
 	s.each(at, func(c int, v float64, cross *mat.Dense) {
 		for i := range n {
 			axpy(v, cross.RawRowView(i), g.RawRowView(i)[c*m:(c+1)*m])
@@ -260,6 +287,5 @@ func (s *space) posterior(at strengths) (*posterior, error) {
 	for j, v := range s.p.mean {
 		out.mean[s.p.scalarAt()+j] += v
 	}
-	s.comply(at, out)
 	return out, nil
 }

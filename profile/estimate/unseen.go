@@ -47,7 +47,7 @@ func unseen(p *problem, w *wear.Wear, points []point) []Unseen {
 	for _, l := range []local{
 		{Apart, 1, 0, -1},
 		{Together, 0.5, 0, 0.5},
-		{"the sideways shift of the front way's guidance", 0, 1, 0},
+		{"the sideways shift of the front way", 0, 1, 0},
 	} {
 		u, ok := l.unseen(p, w, points)
 		// that it is surer than before comes of what is usual alone

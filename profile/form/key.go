@@ -7,7 +7,7 @@ import (
 	"wornway/profile/length"
 )
 
-// Key tells of one key of a file what it is and how a turner finds it.
+// Key says of one key of a file what it is and how a turner finds it.
 type Key struct {
 	Path     string   // as in faults: lathe.way_span
 	Required bool     // where its table is there at all

@@ -39,6 +39,10 @@ func TestParse(t *testing.T) {
 		{"6 1/2", Length{Number: 6.5}, 165.1},
 		{"6-1/2in", Length{6.5, Inch, true}, 165.1},
 		{"-6 1/2", Length{Number: -6.5}, -165.1},
+		{"6½", Length{Number: 6.5}, 165.1},
+		{"6 ½ in", Length{6.5, Inch, true}, 165.1},
+		{"-½\"", Length{-0.5, Inch, true}, -12.7},
+		{"⅜in", Length{0.375, Inch, true}, 9.525},
 		{"1/64", Length{Number: 0.015625}, 0.396875},
 		{"3/8\"", Length{0.375, Inch, true}, 9.525},
 		{"3 / 2 in", Length{1.5, Inch, true}, 38.1},
@@ -124,7 +128,8 @@ func TestParseRefuses(t *testing.T) {
 }
 
 func TestParseNumber(t *testing.T) {
-	for text, want := range map[string]float64{"3": 3, "-0.30": -0.3, " .5 ": 0.5, "1e-3": 0.001, "1/4": 0.25, "2 1/2": 2.5, "-0": 0} {
+	for text, want := range map[string]float64{"3": 3, "-0.30": -0.3, " .5 ": 0.5, "1e-3": 0.001, "1/4": 0.25,
+		"2 1/2": 2.5, "-0": 0} {
 		if got, err := ParseNumber(text); err != nil || got != want || math.Signbit(got) != math.Signbit(want) {
 			t.Errorf("ParseNumber(%q) = %v, %v; want %v", text, got, err, want)
 		}
@@ -153,8 +158,9 @@ func TestDecimal(t *testing.T) {
 			t.Errorf("Decimal(%q) = %q, %v; want %q", text, got, err, want)
 		}
 	}
-	for text, want := range map[string]string{"6,500": "write 6.500 or 6500", "-6,500 mm": "write -6.500 mm or -6500 mm",
-		"6,": "decimal number", "1,2,3": "decimal number", "1.5,2": "decimal number", "1/2,5": "decimal number"} {
+	for text, want := range map[string]string{"6,500": "write 6.500 or 6500",
+		"-6,500 mm": "write -6.500 mm or -6500 mm",
+		"6,":        "decimal number", "1,2,3": "decimal number", "1.5,2": "decimal number", "1/2,5": "decimal number"} {
 		if got, err := Decimal(text); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("Decimal(%q) = %q, %v; want %q", text, got, err, want)
 		}

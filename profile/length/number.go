@@ -8,7 +8,7 @@ import (
 	"strings"
 )
 
-// ParseNumber reads a number as people write it: 3, -0.5, .5, 1.2e-3, 1/2, 6 1/2 or 6-1/2. It refuses what strconv
+// ParseNumber reads a number as people write it: 3, -0.5, .5, 1.2e-3, 1/2, 6 1/2, 6-1/2 or 6½. It refuses what strconv
 // would let through, namely NaN, infinities, hexadecimal numbers and underscores, and decimal commas, with a hint what
 // to write; [Decimal] takes the comma out where there is only one number. Blanks around the number are ignored. The
 // result is finite and never a negative zero. Errors are of type [*Error].
@@ -49,12 +49,17 @@ func Decimal(s string) (string, error) {
 	return before + "." + after, nil
 }
 
+// signs are the fractions that keyboards have as one character; a telephone may put one in place of 1/2.
+var signs = strings.NewReplacer("½", " 1/2", "¼", " 1/4", "¾", " 3/4", "⅛", " 1/8", "⅜", " 3/8",
+	"⅝", " 5/8", "⅞", " 7/8")
+
 // fraction is 1/2, 6 1/2 or 6-1/2, with a sign before it and anything behind it.
-var fraction = regexp.MustCompile(`^([+-]?)(?:(\d+)(?:\s+|-))?(\d+)\s*/\s*(\d+)(.*)$`)
+var fraction = regexp.MustCompile(`^([+-]?)\s*(?:(\d+)(?:\s+|-))?(\d+)\s*/\s*(\d+)(.*)$`)
 
 // cutNumber cuts a decimal number or a fraction off the front of s. An empty num means that there is none; what is too
 // large is infinite. The error is a hint how to mend a fraction.
 func cutNumber(s string) (x float64, num, rest string, err error) {
+	s = strings.TrimSpace(signs.Replace(s))
 	if m := fraction.FindStringSubmatch(s); m != nil {
 		whole, _ := strconv.ParseFloat("0"+m[2], 64) // an error is an infinity here
 		top, _ := strconv.ParseFloat(m[3], 64)

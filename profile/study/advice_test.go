@@ -45,10 +45,12 @@ func (k *byAdvice) add(o byAdvice) {
 	k.before, k.after = k.before+o.before, k.after+o.after
 }
 
-// What correct advises is worth turning: of the gain that the dial could have made with the truth known, a part is
-// taken, nearly what the best list by the same predictions takes, and few parts come out worse than with nothing
-// dialled. Seeds: seed+23 and seed+24 with the bed's number. The ordinary run has a tenth of the parts and catches a
-// list that is dialled the wrong way, or at the wrong places.
+// What correct advises is worth turning: of the gain that the dial could have made with the truth known a part is taken,
+// and hardly a part comes out worse than with nothing dialled. Judged once, on beds of -seed 20270811 that were not
+// looked at before: 31 % of the possible gain and 1.2 % worse by indicators and level, 70 and 0.3 % by bar and level;
+// that is 61 and 91 % of what the list of least computed spread gains, which makes up to a fifth of the parts worse.
+// Seeds: seed+23 and seed+24 with the bed's number. The ordinary run has a tenth of the parts and catches a list that
+// is dialled the wrong way, or at the wrong places.
 func TestAdvice(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes seconds")
@@ -57,14 +59,15 @@ func TestAdvice(t *testing.T) {
 	if *full {
 		number = 80
 	}
-	for _, name := range []string{"indicators, level", "bar, level"} {
+	floors := []float64{0.2, 0.6}
+	for n, name := range []string{"indicators, level", "bar, level"} {
 		p := plans[slices.IndexFunc(plans, func(p plan) bool { return p.name == name })]
 		k := adviceStudy(t, p, number, 4)
 		gained, worse := k.gained/k.possible, float64(k.worse)/float64(k.parts)
 		t.Logf("%s: %d parts, gain %.0f %% of possible, %.0f %% of what the best list takes; worse %.1f %%; "+
 			"spread %.1f to %.1f µm", name, k.parts, 100*gained, 100*k.gained/k.least, 100*worse,
 			1000*k.before/float64(k.parts), 1000*k.after/float64(k.parts))
-		if least := 0.1; gained < least || worse > 0.25 || *full && worse > 0.1 {
+		if *full && (gained < floors[n] || worse > 0.02) || gained < 0 || worse > 0.25 {
 			t.Errorf("%s: %.0f %% of the gain, %.1f %% of the parts worse", name, 100*gained, 100*worse)
 		}
 	}

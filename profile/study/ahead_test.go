@@ -160,7 +160,7 @@ const (
 	tooLittle = 0.67
 )
 
-// What a survey is foreseen to leave of the ± is what it leaves once its readings, made by the study's own reckoning,
+// What a survey is foreseen to leave of the ± is what it leaves once its readings, made by the study's own calculation,
 // are added: within 10 % in the mean of all, and no step promises more by over a seventh or less by over a third.
 // Eight beds tell the mean of one step to some 6 %.
 func TestForeseen(t *testing.T) {

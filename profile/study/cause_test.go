@@ -263,7 +263,7 @@ func causeOnce(number int, strong bool) (causing, error) {
 // come, many of them so small that they cannot be told from none, or between half as strong as usual and twice as
 // strong. Of machines with a cause that has a name at least half are decided; that nothing is wrong is never sure. What
 // is stated with a probability comes true as often, within three standard errors in each of five bins: that is asked of
-// strengths as they come, since those are what the finder reckons with; strong ones are its own selection, and there
+// strengths as they come, since those are what the finder allows for; strong ones are its own selection, and there
 // the bins are told only. The finder was tuned on beds of the seeds 4711 and 9001; 5150 and 6226 were tried after that,
 // and so was the usual one, on which an earlier form of it had been tuned. The ordinary run takes eight of each;
 // there it is asked that no more than one in three of the decided is wrong.

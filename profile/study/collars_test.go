@@ -146,7 +146,7 @@ func (k *byAdvice) part(m *machine, by compensate.Machine, from, to float64, pus
 	return nil
 }
 
-// known is the true lathe as a machine for the same reckoning: every millimetre of what its tool does.
+// known is the true lathe as a machine for the same calculation: every millimetre of what its tool does.
 func (m *machine) known(from, to float64, push func(float64) float64) compensate.Machine {
 	var at, out []float64
 	for z := math.Floor(from); z <= to+1; z++ {
@@ -160,9 +160,9 @@ func (m *machine) known(from, to float64, push func(float64) float64) compensate
 	return compensate.Machine{Lathe: collars.Lathe(), Wear: w}
 }
 
-// Parts turned by collars alone, with the list that correct gives. Seeds: seed+17 with the bed's number. With -study
-// sixty beds: of what that dial could gain, 85 % was gained for work like the bar and 78 % for stiff work; 4.8 and 7.5
-// % of parts came out worse than with nothing dialled, since that list does not yet leave out what the ± does not bear.
+// Parts turned by collars alone, with the list that correct gives. Seeds: seed+17 with the bed's number. Judged once, on
+// sixty beds of -seed 20270811 that were not looked at before: of what that dial could gain, 77 % was gained for work
+// like the bar and 66 % for stiff work; 0 and 0.2 % of parts came out worse than with nothing dialled.
 func TestCollarsAlone(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes seconds")
@@ -177,7 +177,7 @@ func TestCollarsAlone(t *testing.T) {
 		t.Logf("%s: %d parts, gain %.0f %% of possible, worse %.1f %%, ± covers %.1f %%, spread %.1f to %.1f µm",
 			[]string{"like", "other"}[i], k.parts, 100*gained, 100*worse, 100*float64(k.covered)/float64(k.parts),
 			1000*k.before/float64(k.parts), 1000*k.after/float64(k.parts))
-		if *full && (gained < []float64{0.8, 0.7}[i] || worse > 0.1) {
+		if *full && (gained < []float64{0.65, 0.55}[i] || worse > 0.02) {
 			t.Errorf("gained too little, or made too many parts worse")
 		}
 		if share := float64(k.covered) / float64(k.parts); share < 0.85 {

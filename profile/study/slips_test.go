@@ -95,7 +95,7 @@ func falselyNamed(number int) (finding, error) {
 }
 
 // rowSlip puts one reading wrong by so many times what the others leave it, as an estimate of the good readings has it.
-// By how much that moves a curve is reckoned only where it is asked for.
+// By how much that moves a curve is calculated only where it is asked for.
 func rowSlip(number int, least, most float64, moving bool) (finding, error) {
 	clean, err := undisputed(number)
 	if err != nil {

@@ -49,28 +49,39 @@ type verdict struct {
 	Kept               []bool // whether the promises of those probabilities were kept
 }
 
-// stated returns a curve at a place as the program states it. It is all that has to know how a range is asked for.
-func stated(w *wear.Wear, c bed.Curve, z, truth float64) claim {
+// stated returns a curve at a place as the program states it: by its range where that is skewed, else by its ±.
+func stated(e *estimate.Result, c bed.Curve, z, truth float64) claim {
 	s := bed.At(c, 0)
 	var g wear.Weights
-	w.Weigh(&g, s, z, 1)
-	u, _ := w.Uncertainty(&g)
-	off := w.Value(s, z) - truth
+	e.Wear.Weigh(&g, s, z, 1)
+	u, _ := e.Wear.Uncertainty(&g)
+	off := e.Wear.Value(s, z) - truth
+	if c != bed.Shift {
+		if low, high, skewed := e.Range(c, z); skewed {
+			return claim{off, u, low <= truth && truth <= high}
+		}
+	}
 	return claim{off, u, math.Abs(off) <= 1.96*u}
 }
 
 // headline is the deepest of the carriage ways' wear as the command wear has it, beside the true one.
-func headline(w *wear.Wear, d drawn) (c claim, under bool) {
+func headline(e *estimate.Result, d drawn) (c claim, under bool) {
 	way := bed.Front
-	z, drop := w.Deepest(bed.Front)
-	if p, v := w.Deepest(bed.Rear); v > drop {
+	z, drop := e.Wear.Deepest(bed.Front)
+	if p, v := e.Wear.Deepest(bed.Rear); v > drop {
 		way, z, drop = bed.Rear, p, v
 	}
 	truth := math.Max(greatest(d.front, d.form), greatest(d.rear, d.form))
-	c = stated(w, way, z, 0)
-	c.Off = drop - truth
-	c.In = math.Abs(c.Off) <= 2*c.U
-	return c, truth > drop+2*c.U
+	c = stated(e, way, z, truth)
+	low, high, ok := e.Depth(way, z)
+	if !ok {
+		low, high, ok = e.Range(way, z)
+	}
+	if !ok {
+		low, high = drop-2*c.U, drop+2*c.U
+	}
+	c.In = low <= truth && truth <= high
+	return c, truth > high
 }
 
 // assess surveys a bed by a plan, estimates its wear and judges what is stated.
@@ -93,11 +104,11 @@ func assess(seed uint64, number int, d drawn, p plan) (verdict, error) {
 	const places = 10
 	for i := range places {
 		z := d.form.end * 0.8 * (float64(i) + r.Float64()) / places
-		v.Front = append(v.Front, stated(e.Wear, bed.Front, z, d.front(z)))
-		v.Shift = append(v.Shift, stated(e.Wear, bed.Shift, z, d.shift(z)))
-		v.Rear = append(v.Rear, stated(e.Wear, bed.Rear, z, d.rear(z)))
+		v.Front = append(v.Front, stated(e, bed.Front, z, d.front(z)))
+		v.Shift = append(v.Shift, stated(e, bed.Shift, z, d.shift(z)))
+		v.Rear = append(v.Rear, stated(e, bed.Rear, z, d.rear(z)))
 	}
-	v.Headline, v.Under = headline(e.Wear, d)
+	v.Headline, v.Under = headline(e, d)
 	return v, v.works(d, q, e, p, r)
 }
 

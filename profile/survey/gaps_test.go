@@ -102,8 +102,8 @@ func TestLongEdgeIsWarnedOf(t *testing.T) {
 	if err != nil || len(p.Warnings) != 1 {
 		t.Fatal(err, p)
 	}
-	want := "bed.toml:16:12: survey[1].contacts: an edge resting 20 in apart sags of itself; only its bow of ± 0.16 " +
-		"thou is reckoned with"
+	want := "bed.toml:16:12: survey[1].contacts: an edge resting 20 in apart sags under its own weight; only its bow " +
+		"of ± 0.16 thou is counted"
 	if got := p.Warnings[0].Error(); got != want {
 		t.Errorf("warned %q, want %q", got, want)
 	}

@@ -60,7 +60,8 @@ var setups = map[string]string{
 	"saddle-level": "Lay the level across the saddle and leave it there. A position is that of the tool. " +
 		"Plus: the operator's side is high.",
 	"saddle-rock": "With the machine isolated, stand an indicator at a rear corner of the saddle. Press down on that " +
-		"corner, then on the other rear corner, and read how far it differs. A position is that of the tool. Always plus.",
+		"corner, then on the other rear corner, and read how far it differs. A position is that of the tool. Always " +
+		"plus.",
 	"bar-side": "Stand the indicator on the saddle, its tip at centre height on the operator's side of " +
 		"the bar. A position is that of the tool. Plus: the plunger goes in.",
 	"bar-top": "Stand the indicator on the saddle, its tip on top of the bar. A position is that of the " +
@@ -69,7 +70,7 @@ var setups = map[string]string{
 		"between centres. Unsupported stock: about 3 diameters is usual, 5 is the limit. Stop the spindle, and " +
 		"measure each collar where it lies.",
 	"stated": "Write down how far the front and the rear way have sunk, plus down, and the shift of the " +
-		"front way's guidance, plus toward the operator.",
+		"front way, plus toward the operator.",
 }
 
 // reads returns the method's question for what its tip, level or edge stands on.
@@ -87,7 +88,8 @@ func (m Method) Questions(on Machine) []Question {
 		front = []string{"front", "outer", "inner"}
 	}
 	edge := slices.Concat([]string{front[0], "rear"}, front[1:], []string{"tail-front", "tail-rear"})
-	tip := Question{Key: "tip_offset", Kind: Distance, What: "tip from the middle of what carries it",
+	tip := Question{Key: "tip_offset", Kind: Distance, What: "the indicator's tip, from the middle of the saddle or " +
+		"base that carries it",
 		How: "along the bed, minus toward the headstock", Else: "as the tool stands"}
 	held := Question{Key: "held", Kind: Word, What: "how it is held", Of: []string{"spindle", "centres"},
 		Usual: "spindle", How: "spindle for its taper or a chuck, centres for between centres"}
@@ -152,7 +154,7 @@ func (m Method) Questions(on Machine) []Question {
 	}
 	if !slices.Contains(m.Columns, "light") && !slices.Contains(m.Columns, "feel") {
 		out = append(out, Question{Key: "uncertainty", Kind: Precision, What: "how sure one reading is",
-			How: "as a standard uncertainty, within which two readings in three lie", Else: "usual for the method"})
+			How: "two readings in three lie within it", Else: "usual for the method"})
 	}
 	return out
 }

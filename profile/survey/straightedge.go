@@ -32,7 +32,7 @@ func newEdge(k *Keys) edge {
 	if e.b-e.a > edgeSag {
 		k.Warn("contacts", "support the edge at 0.22 of its length from either end, or take shorter stretches that "+
 			"overlap",
-			"an edge resting %s apart sags of itself; only its bow of ± %s is reckoned with",
+			"an edge resting %s apart sags under its own weight; only its bow of ± %s is counted",
 			length.Position(e.b-e.a, k.Unit)+" "+k.Unit.String(),
 			length.Small(limit, k.Unit)+" "+k.Unit.Small().String())
 	}

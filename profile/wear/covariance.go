@@ -95,37 +95,51 @@ func NewFull(n int, of []Unknown, matrix *mat.SymDense) Full {
 	return f
 }
 
-// each calls yield for the rows of the matrix on which there is a weight.
-func (f Full) each(w *Weights, yield func(row int, weight float64)) {
+// share is a row of the matrix with the weight on it.
+type share struct {
+	row    int
+	weight float64
+}
+
+// shares appends the rows of the matrix on which there is a weight.
+func (f Full) shares(to []share, w *Weights) []share {
 	for _, t := range w.merge() {
 		if i := f.place[t.index-unknown(0, 0)]; i >= 0 {
-			yield(int(i), t.w)
+			to = append(to, share{int(i), t.w})
 		}
 	}
 	for k, i := range f.scalars {
 		if v := w.scalars[k]; i >= 0 && v != 0 {
-			yield(int(i), v)
+			to = append(to, share{int(i), v})
 		}
 	}
+	return to
 }
 
 // Between implements Covariance.
 func (f Full) Between(a, b *Weights) float64 {
-	var rows []int
-	var weights []float64
-	f.each(b, func(row int, w float64) { rows, weights = append(rows, row), append(weights, w) })
+	var roomA, roomB [64]share // a place of the tool has hardly more
+	of := f.shares(roomA[:0], a)
+	with := of
+	if a != b {
+		with = f.shares(roomB[:0], b)
+	}
+	m := f.matrix.RawSymmetric()
 	sum := 0.0
-	f.each(a, func(i int, v float64) {
-		for k, j := range rows {
-			sum += v * weights[k] * f.matrix.At(i, j)
+	for _, p := range of {
+		for _, q := range with {
+			sum += p.weight * q.weight * m.Data[min(p.row, q.row)*m.Stride+max(p.row, q.row)]
 		}
-	})
+	}
 	return sum
 }
 
 // Dot returns the weighted sum of values given in the order of the matrix's rows; what is known exactly counts as zero.
 func (f Full) Dot(w *Weights, values []float64) float64 {
+	var room [64]share
 	sum := 0.0
-	f.each(w, func(i int, v float64) { sum += v * values[i] })
+	for _, s := range f.shares(room[:0], w) {
+		sum += s.weight * values[s.row]
+	}
 	return sum
 }

@@ -3,15 +3,17 @@ package wear
 import (
 	"math"
 	"slices"
+
+	"wornway/profile/bed"
 )
 
 // offBy says by which unknowns a curve is off: numbered knots, each of which has a share in the error near it.
 type offBy interface {
-	// point calls yield with the knots' shares in the error at a position.
-	point(p float64, yield func(knot int, share float64))
-	// stretch calls yield with the knots' shares in the integral over a stretch of the error times a density, which
-	// takes the value level in the stretch's middle and rises evenly by so much per mm. A knot may come several times.
-	stretch(a, b, level, rise float64, yield func(knot int, share float64))
+	// point appends so many times the knots' shares in the error of a curve at a position.
+	point(to []weight, c bed.Curve, p, times float64) []weight
+	// stretch appends the knots' shares in the integral over a stretch of the error times a density, which takes the
+	// value level in the stretch's middle and rises evenly by so much per mm. A knot may come several times.
+	stretch(to []weight, c bed.Curve, a, b, level, rise float64) []weight
 	// knots returns, ascending, where the shares stop being smooth, strictly between two positions.
 	knots(from, to float64) []float64
 }
@@ -20,30 +22,28 @@ type offBy interface {
 // finer curve, and level beyond the ends.
 type tents []float64
 
-func (t tents) point(p float64, yield func(int, float64)) {
+func (t tents) point(to []weight, c bed.Curve, p, times float64) []weight {
 	n := len(t)
 	switch i, _ := slices.BinarySearch(t, p); {
 	case i == 0:
-		yield(0, 1)
+		return append(to, weight{unknown(0, c), times})
 	case i == n:
-		yield(n-1, 1)
+		return append(to, weight{unknown(n-1, c), times})
 	default:
 		part := (p - t[i-1]) / (t[i] - t[i-1])
-		yield(i-1, 1-part)
-		yield(i, part)
+		return append(to, weight{unknown(i-1, c), times * (1 - part)}, weight{unknown(i, c), times * part})
 	}
 }
 
 // stretch takes each piece between knots by Simpson's rule, which is exact for one straight line times another.
-func (t tents) stretch(a, b, level, rise float64, yield func(int, float64)) {
+func (t tents) stretch(to []weight, c bed.Curve, a, b, level, rise float64) []weight {
 	middle := (a + b) / 2
 	from := a
-	cut := func(to float64) {
-		for _, s := range [3]struct{ at, weight float64 }{{from, 1}, {(from + to) / 2, 4}, {to, 1}} {
-			f := s.weight * (to - from) / 6 * (level + rise*(s.at-middle))
-			t.point(s.at, func(k int, share float64) { yield(k, f*share) })
+	cut := func(end float64) {
+		for _, s := range [3]struct{ at, weight float64 }{{from, 1}, {(from + end) / 2, 4}, {end, 1}} {
+			to = t.point(to, c, s.at, s.weight*(end-from)/6*(level+rise*(s.at-middle)))
 		}
-		from = to
+		from = end
 	}
 	first, _ := slices.BinarySearch(t, a)
 	for _, k := range t[first:] {
@@ -55,6 +55,7 @@ func (t tents) stretch(a, b, level, rise float64, yield func(int, float64)) {
 		}
 	}
 	cut(b)
+	return to
 }
 
 func (t tents) knots(from, to float64) []float64 {
@@ -73,7 +74,7 @@ func (t tents) knots(from, to float64) []float64 {
 // cosine over one and a half reaches, each of a size that is independent of the others': the moving average of white
 // noise. Six bumps cover any place. The squares of bumps that are a whole number of parts, three or more, of their
 // width apart add up to the same everywhere, so that the variance is the same at every place whatever the position of
-// the bumps; the correlation of two places hangs on it by 0.005 at most. The correlation's integral over all distances
+// the bumps; the correlation of two places depends on it by 0.005 at most. The correlation's integral over all distances
 // is the reach: a stretch holds as many independent errors as it has reaches.
 //
 // Derived: cos⁴ is 3/8 and two harmonics, each of which adds up to nothing over evenly spaced places.
@@ -94,7 +95,8 @@ const farthest = 1e9
 // place returns a position in steps.
 func (r Reach) place(p float64) float64 { return math.Min(math.Max(p/r.step(), -farthest), farthest) }
 
-func (r Reach) point(p float64, yield func(int, float64)) {
+// bumps calls yield with the bumps at a position and their sizes there.
+func (r Reach) bumps(p float64, yield func(k int, size float64)) {
 	t := r.place(p)
 	first := math.Floor(t) - bumps/2 + 1
 	for k := first; k < first+bumps; k++ {
@@ -103,25 +105,31 @@ func (r Reach) point(p float64, yield func(int, float64)) {
 	}
 }
 
+func (r Reach) point(to []weight, c bed.Curve, p, times float64) []weight {
+	r.bumps(p, func(k int, size float64) { to = append(to, weight{unknown(k, c), times * size}) })
+	return to
+}
+
 // stretch integrates in closed form: over a part of a bump from its middle's distance m−h to m+h, of cos² = (1 + cos
 // 2ux)/2 and of that times x − m.
-func (r Reach) stretch(a, b, level, rise float64, yield func(int, float64)) {
+func (r Reach) stretch(to []weight, c bed.Curve, a, b, level, rise float64) []weight {
 	middle, half := (a+b)/2, bumps*r.step()/2
 	u := math.Pi / (2 * half)
 	last := r.place(b) + bumps/2
 	for k := math.Ceil(r.place(a) - bumps/2); k <= last; k++ {
 		at := k * r.step()
-		from, to := math.Max(a, at-half), math.Min(b, at+half)
-		if !(from < to) {
+		from, end := math.Max(a, at-half), math.Min(b, at+half)
+		if !(from < end) {
 			continue
 		}
-		m, h := (from+to)/2, (to-from)/2
+		m, h := (from+end)/2, (end-from)/2
 		sinm, cosm := math.Sincos(2 * u * (m - at))
 		sinh, cosh := math.Sincos(2 * u * h)
 		area := h + cosm*sinh/(2*u)
 		moment := -sinm * (sinh - 2*u*h*cosh) / (4 * u * u)
-		yield(int(k), height*((level+rise*(m-middle))*area+rise*moment))
+		to = append(to, weight{unknown(int(k), c), height * ((level+rise*(m-middle))*area + rise*moment)})
 	}
+	return to
 }
 
 func (r Reach) knots(from, to float64) []float64 {
@@ -138,11 +146,11 @@ func (r Reach) knots(from, to float64) []float64 {
 func (r Reach) Crowded(at []float64) []float64 {
 	sums := map[int]float64{}
 	for _, p := range at {
-		r.point(p, func(k int, share float64) { sums[k] += share })
+		r.bumps(p, func(k int, share float64) { sums[k] += share })
 	}
 	out := make([]float64, len(at))
 	for i, p := range at {
-		r.point(p, func(k int, share float64) { out[i] += share * sums[k] })
+		r.bumps(p, func(k int, share float64) { out[i] += share * sums[k] })
 	}
 	return out
 }

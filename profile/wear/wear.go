@@ -8,7 +8,7 @@
 //
 // # Where the formulas come from
 //
-// "Derived" means from the geometry, in the comment beside it, held by a test against an independent reckoning.
+// "Derived" means from the geometry, in the comment beside it, held by a test against an independent calculation.
 //
 //   - curve between rows (wear/curve.go): F. N. Fritsch and J. Butland (1984), by gonum's interp; tested against SciPy.
 //   - mean and slope of a curve over a bearing (wear/curve.go): Gauss–Legendre with three points, exact for the degree.
@@ -68,7 +68,7 @@ func New(knots []float64, values map[bed.Curve][]float64) (*Wear, error) {
 		}
 		k := newCurve(w.knots, slices.Clone(v))
 		if !k.finite() {
-			return nil, fmt.Errorf("%s: the values change too steeply to be reckoned with", c)
+			return nil, fmt.Errorf("%s: the values change too steeply to calculate with", c)
 		}
 		w.curves[c] = k
 	}
@@ -163,6 +163,28 @@ func (w *Wear) Reach() float64 {
 // Value returns the value of the sum at position z, mm or radians as the sum has it. Beyond the first and last knot the
 // curves keep their end values.
 func (w *Wear) Value(s bed.Sum, z float64) float64 {
+	v := w.even(s, z)
+	if w.uneven() {
+		for _, r := range s.Rocks {
+			v = w.rolled(v, r, w.rocked(r, z), z)
+		}
+	}
+	return v
+}
+
+// Both returns the values of two sums at a position. What comes of how the saddle sits, most often the same in both, is
+// then reckoned once.
+func (w *Wear) Both(a, b bed.Sum, z float64) (float64, float64) {
+	if !w.uneven() || len(a.Rocks) != 1 || len(b.Rocks) != 1 || a.Rocks[0].From != b.Rocks[0].From ||
+		a.Rocks[0].To != b.Rocks[0].To {
+		return w.Value(a, z), w.Value(b, z)
+	}
+	k := w.rocked(a.Rocks[0], z)
+	return w.rolled(w.even(a, z), a.Rocks[0], k, z), w.rolled(w.even(b, z), b.Rocks[0], k, z)
+}
+
+// even returns what a sum is at z with a saddle that gives.
+func (w *Wear) even(s bed.Sum, z float64) float64 {
 	v := 0.0
 	for _, t := range s.Terms {
 		c := w.curves[t.Curve]
@@ -182,15 +204,17 @@ func (w *Wear) Value(s bed.Sum, z float64) float64 {
 	for k, f := range s.PerLength {
 		v += f * w.scalars[k] * z
 	}
-	if w.about == nil && w.scalars[bed.Seating] == 0 {
-		return v
-	}
-	for _, r := range s.Rocks {
-		k := w.rocked(r, z)
-		v += r.Per * w.scalars[bed.Seating] * math.Abs(k.apart)
-		if w.about != nil && k.weight != 0 {
-			v += r.Per * k.weight * (w.Value(r.Apart(), z) - k.apart)
-		}
+	return v
+}
+
+// uneven says whether anything comes of how the saddle sits.
+func (w *Wear) uneven() bool { return w.about != nil || w.scalars[bed.Seating] != 0 }
+
+// rolled adds to v what comes of how the saddle sits at z, of which k is known.
+func (w *Wear) rolled(v float64, r bed.Rock, k rocked, z float64) float64 {
+	v += r.Per * w.scalars[bed.Seating] * math.Abs(k.apart)
+	if w.about != nil && k.weight != 0 {
+		v += r.Per * k.weight * (w.even(r.Apart(), z) - k.apart)
 	}
 	return v
 }

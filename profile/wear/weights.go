@@ -35,15 +35,13 @@ func (w *Wear) Weigh(into *Weights, s bed.Sum, z, f float64) {
 		if w.curves[t.Curve] == nil {
 			continue
 		}
-		add := func(k int, share float64) { into.terms = append(into.terms, weight{unknown(k, t.Curve), share}) }
 		a, b := z+t.From, z+t.To
 		if a == b {
-			by := f * t.Mean
-			w.errors.point(a, func(k int, share float64) { add(k, by*share) })
+			into.terms = w.errors.point(into.terms, t.Curve, a, f*t.Mean)
 			continue
 		}
 		length := b - a
-		w.errors.stretch(a, b, f*t.Mean/length, f*t.Slope*12/(length*length*length), add)
+		into.terms = w.errors.stretch(into.terms, t.Curve, a, b, f*t.Mean/length, f*t.Slope*12/(length*length*length))
 	}
 	for k, per := range s.PerLength {
 		into.scalars[k] += f * per * z

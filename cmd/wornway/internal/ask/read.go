@@ -28,13 +28,13 @@ func (r *Recording) askReading() {
 		switch {
 		case e.CanReturn() && !e.Returning():
 			p.Words = []string{"return", "done", "again", "undo"}
-			p.Text = "All stations are read. return, done, again or undo"
+			p.Text = "All stations are read: answer done, return (read them again on the way back), again or undo"
 		case e.Returning():
 			p.Words = []string{"done", "again", "undo"}
-			p.Text = "All is read, there and back. done, again or undo"
+			p.Text = "All is read, there and back: answer done, again or undo"
 		default:
 			p.Words = []string{"done", "again", "undo"}
-			p.Text = "All stations are read. done, again or undo"
+			p.Text = "All stations are read: answer done, again or undo"
 		}
 		return
 	}
@@ -147,7 +147,7 @@ func (r *Recording) take(a entry.Answer) error {
 			r.table.finished(r, e)
 			return nil
 		}
-		r.tell(Plain, fmt.Sprintf("Done: %s in %s. Next: wornway wear %s", word.Count(len(e.Rows), "row"), r.File, r.File))
+		r.finished(len(e.Rows))
 	}
 	return nil
 }
@@ -223,6 +223,7 @@ func (r *Recording) help() {
 	for _, line := range []string{
 		"A reading is a number, such as " + map[bool]string{true: "-1.5", false: "-0.3 or 8um"}[r.Method.Level] + ".",
 		"same: as the one before", "again: measure the last one again", "skip: leave this station out",
+		"at 8: go to the station at 8 next",
 		"return: start the way back", "undo: take the last answer back",
 		"zero: the zero has moved, as when the indicator was knocked; what was read before stays",
 		"done: the survey is finished", "stop: leave the rest for later",
@@ -381,13 +382,14 @@ func (r *Recording) misfits(l *shop.Bench, row int) bool {
 		r.told[id] = true
 		off := fmt.Sprintf("%.1f times its uncertainty off", math.Abs(o.Sigma))
 		if slip := r.Method.Misread(o.Reading, o.Off, o.U); slip != "" {
-			off += "; it would fit if " + slip
+			off += "; it fits if " + slip
 		}
 		if k == row {
 			r.odd = true
 			r.tell(Odd, "This does not fit: "+off+". "+r.mend())
 		} else {
-			r.tell(Odd, fmt.Sprintf("Now the one at %s does not fit: %s. %s", r.place(r.Under.Rows[k].At), off, r.later()))
+			r.tell(Odd, fmt.Sprintf("Now the one at %s does not fit: %s. %s",
+				r.place(r.Under.Rows[k].At), off, r.later()))
 		}
 		return true
 	}

@@ -77,6 +77,7 @@ type Recording struct {
 	kept   bool   // its version from before this conversation lies beside it
 	before [][]byte
 	told   map[string]bool // what was said once
+	enough bool            // the work is sure enough by the last reading
 	odd    bool            // of the reading taken last it was said that it does not fit
 	seen   ahead
 	rowOf  map[string][]int // of what is seen ahead, by station

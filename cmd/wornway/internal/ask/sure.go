@@ -29,6 +29,7 @@ func (r *Recording) sure(l *shop.Bench) {
 	if r.survey.Work[0].Tolerance > 0 {
 		enough, hopeless = r.sureness(l)
 	}
+	r.enough = enough
 	if !enough && !hopeless {
 		r.tells(l)
 	}
@@ -116,7 +117,8 @@ func (r *Recording) tells(l *shop.Bench) {
 		r.tell(Tells, "The next station tells most.")
 	default:
 		r.turn.Goes = "at " + strings.TrimSuffix(r.place(left[best]), " "+r.In.String())
-		r.tell(Tells, fmt.Sprintf("%s tells most next: answer %s to go there.", word.Upper(r.place(left[best])), r.turn.Goes))
+		r.tell(Tells, fmt.Sprintf("The station at %s tells most next. To go there, type: %s", r.place(left[best]),
+			r.turn.Goes))
 	}
 }
 
@@ -125,6 +127,31 @@ func (r *Recording) another() string {
 	c := r.survey.Work[0]
 	return fmt.Sprintf("After done, another method may: wornway record %s --for %s,%s.", r.File, r.Bare(c.From),
 		r.Bare(c.To))
+}
+
+// finished says that the survey is done, and by which commands to go on, first what comes first.
+func (r *Recording) finished(readings int) {
+	r.tell(Plain, fmt.Sprintf("Done: %s in %s.", word.Count(readings, "reading"), r.File))
+	if len(r.survey.Work) == 0 {
+		r.tell(Command, "Next, the wear, what to measure next for a length, and what to dial for it:")
+		r.tell(Command, "wornway wear "+r.File)
+		r.tell(Command, "wornway wear "+r.File+" --for FROM,TO")
+		r.tell(Command, "wornway correct "+r.File+" --from FROM --to TO --diameter D")
+		return
+	}
+	c := r.survey.Work[0]
+	tolerance := ""
+	if c.Tolerance > 0 {
+		tolerance = " --tolerance " + word.Flag(r.Small(c.Tolerance))
+	}
+	if r.enough {
+		r.tell(Command, "Next, what to dial:")
+	} else {
+		r.tell(Command, "Next, which method would help most now, and what to dial by what is known so far:")
+		r.tell(Command, fmt.Sprintf("wornway record %s --for %s,%s%s", r.File, r.Bare(c.From), r.Bare(c.To), tolerance))
+	}
+	r.tell(Command, fmt.Sprintf("wornway correct %s --from %s --to %s --diameter %s%s", r.File, r.Bare(c.From),
+		r.Bare(c.To), word.Flag(r.Diameter(c.Diameter)), tolerance))
 }
 
 // ahead returns the run with its stations, prepared where they are others than before, and which row each station is,

@@ -86,7 +86,8 @@ func openTable(e *env.Env, file string, unit length.Unit) (*table, []byte, error
 	name := map[length.Unit]string{length.Inch: "in", length.Millimetre: "mm"}[unit]
 	const far = 25_000 // mm: a profile takes a bed twice as long
 	text := fmt.Sprintf("format = 1\nunit = %q\n[lathe]\ncentre_height = %[2]v\nway_span = %[2]v\n"+
-		"bed = [-%[3]v, %[3]v]\n[lathe.saddle]\nbearing_length = 0\n", name, entry.Decimal(unit.From(150)), entry.Decimal(unit.From(far)))
+		"bed = [-%[3]v, %[3]v]\n[lathe.saddle]\nbearing_length = 0\n", name,
+		entry.Decimal(unit.From(150)), entry.Decimal(unit.From(far)))
 	if len(keys) > 0 {
 		t.cut = t.number(keys)
 		text += "[[survey]]\n" + strings.Join(keys[1:], "\n") + "\n"
@@ -133,7 +134,7 @@ func (t *table) look() error {
 		}
 	}
 	if t.cut > collars.Most {
-		return refuse.With(t.file+": it holds as many cuts as can be reckoned with", "begin another table")
+		return refuse.With(t.file+": it holds as many cuts as can be used", "begin another table")
 	}
 	return nil
 }
@@ -256,7 +257,7 @@ func (t *table) finished(r *Recording, e *entry.Entry) {
 	read, err := collars.Parse(t.file, t.disk, t.unit, t.unit)
 	said := fmt.Sprintf("Done: %s of cut %d in %s.", word.Count(len(e.Rows), "collar"), t.cut, t.file)
 	if err != nil {
-		r.tell(Plain, fmt.Sprintf("%s It takes %d collars in all before they can be reckoned with. This adds a cut:", said,
+		r.tell(Plain, fmt.Sprintf("%s It takes %d collars in all before they can be used. This adds a cut:", said,
 			collars.Fewest))
 		r.tell(Command, t.command())
 		return

@@ -12,6 +12,7 @@ import (
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/safe"
+	"wornway/cmd/wornway/internal/show"
 )
 
 // Talk is a conversation over a terminal or a pipe, in lines no wider than it. Where the answers do not come from a
@@ -88,7 +89,7 @@ func (t *Talk) Close() { close(t.ask) }
 // errEnded; where the input could not be read to its end, a refusal.
 func (t *Talk) answer(prompt string) (string, error) {
 	const room = 8 // for the answer
-	lines := fold(prompt+":", t.width-room)
+	lines := fold(env.Shown(prompt)+":", t.width-room)
 	t.raw(strings.Join(lines, "\n") + " ")
 	if t.ctx.Err() == nil {
 		select {
@@ -162,8 +163,8 @@ func (t *Talk) show(turn Turn) {
 			t.say("  " + m.Text)
 		case Odd:
 			t.say("! " + m.Text)
-		case Command: // not folded: it is to be typed, or taken over, in one piece
-			t.raw("  " + m.Text + "\n")
+		case Command:
+			t.raw(show.Fold("  "+m.Text+"\n", t.width))
 		default:
 			t.say(m.Text)
 		}
@@ -171,7 +172,7 @@ func (t *Talk) show(turn Turn) {
 }
 
 // say writes a paragraph.
-func (t *Talk) say(text string) { t.raw(strings.Join(fold(text, t.width), "\n") + "\n") }
+func (t *Talk) say(text string) { t.raw(strings.Join(fold(env.Shown(text), t.width), "\n") + "\n") }
 
 func (t *Talk) raw(text string) { fmt.Fprint(t.out, safe.Text(text)) }
 

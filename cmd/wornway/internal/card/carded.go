@@ -87,7 +87,8 @@ func withLadder(k Entry, notes []string) [][]string {
 	s := "Settings: spread left"
 	for i, r := range k.K.Ladder {
 		mark := map[bool]string{true: " (this list)"}[i == k.K.Chosen]
-		s += fmt.Sprintf("%s %d: %s%s", map[bool]string{true: " –", false: ","}[i == 0], r.Settings, k.Cell(r.Spread), mark)
+		s += fmt.Sprintf("%s %d: %s%s", map[bool]string{true: " –", false: ","}[i == 0], r.Settings, k.Cell(r.Spread),
+			mark)
 	}
 	return [][]string{append([]string{s + " " + k.SmallName() + "; a turn back counts as two."}, notes...), notes}
 }

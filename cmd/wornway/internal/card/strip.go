@@ -113,8 +113,9 @@ func stripHead(p *sheet.Printing, k Entry, long, whole float64, first bool) floa
 		at = line(at+1.5, sheet.Heading, "NOT PROMISED. "+k.Reason())
 	}
 	at = line(at, sheet.Plain, "Cut along the dashed lines. Cut the left end off every piece but the first at its "+
-		"line, and lay it on the one before, line on line. Read the strip by a pointer fixed to the saddle: stick it on "+
-		"so that, with the tool at the zero, the pointer stands on the zero's mark. Grey: the zero's setting holds.")
+		"line, and lay it on the one before, line on line. Read the strip by a pointer fixed to the saddle: stick it "+
+		"on so that, with the tool at the zero, the pointer stands on the zero's mark. Grey: the zero's setting "+
+		"holds.")
 	return math.Max(paper.Margin+StripTop, at+1.5)
 }
 

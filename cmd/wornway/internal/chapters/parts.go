@@ -69,11 +69,12 @@ func (t *Numbers) predicting(p *lesson.Page, c *compensate.Curve, here, set comp
 	}
 	return Part{Title: fmt.Sprintf("Predict the diameter at %s, then check", place), Text: said, Bed: true,
 		Tasks: []Task{
-			{Question: fmt.Sprintf("Before you reckon: at %s, against %s, the work comes out", place, zero),
+			{Question: fmt.Sprintf("Before you calculate: at %s, against %s, the work comes out", place, zero),
 				Options: first.Options, Lines: 2, Answer: append([]string{word.Upper(first.Options[first.Right]) +
 					"."}, first.Answer...)},
-			{Question: fmt.Sprintf("Now reckon. Lean = (front − rear) / way span; tool out = %s, less the same at %s; "+
-				"diameter = twice that. What comes out at %s? Sign it before you turn over.", formula, zero, place),
+			{Question: fmt.Sprintf("Now calculate. Lean = (front − rear) / way span; tool out = %s, less the same at "+
+				"%s; diameter = twice that. What comes out at %s? Sign it before you turn "+
+				"over.", formula, zero, place),
 				Lines: 4,
 				Answer: []string{fmt.Sprintf("The saddle leans %s mrad at %s, %s at %s; the tool is out %s and %s. "+
 					"Twice the "+

@@ -178,7 +178,7 @@ func (t *Numbers) setOver(c *compensate.Curve) lesson.Question {
 	}}
 }
 
-// swing answers with the error that would be reckoned if the swing stood for the centre height.
+// swing answers with the error that would be calculated if the swing stood for the centre height.
 func (t *Numbers) swing(c *compensate.Curve) lesson.Question {
 	answer := []string{"The height of the spindle's axis above the front way's contacts, which is about half the " +
 		"swing. The roll times that height is what moves the tool's point aside."}
@@ -208,8 +208,8 @@ func (t *Numbers) hollow(c *compensate.Curve) lesson.Question {
 				"tool there the saddle's front lies %s down there.", t.Small(deepest), t.About(at),
 				t.Small(c.Steps(at).Front)),
 			"So a straightedge or a micrometer on the way, an indicator on the saddle, and collars that were cut " +
-				"show three different things. A hollow shorter than the saddle may hardly be felt; a long one is felt in " +
-				"full.",
+				"show three different things. A hollow shorter than the saddle may hardly be felt; a long one is " +
+				"felt in full.",
 		}}
 }
 

@@ -2,6 +2,7 @@ package classroom
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"wornway/cmd/wornway/internal/answer"
@@ -17,6 +18,8 @@ import (
 type pageOf struct {
 	Name, title string
 	heads       [2]string
+	method      string // or the name of the cut
+	unit        string // of its readings
 	Rows        [][2]string
 	values      [][]float64
 }
@@ -29,31 +32,33 @@ func (x *Set) Pages() []pageOf {
 			s))
 	}
 	for _, r := range x.Readings {
-		out = append(out, x.page(r.Name, x.since(r), r.Page))
+		out = append(out, x.page(r.Name, "Since then, "+x.made(r), r.Page))
 	}
 	return out
 }
 
-// since says how a cut or reading was made.
-func (x *Set) since(r exercise.Reading) string {
+// made says how a cut or reading was made.
+func (x *Set) made(r exercise.Reading) string {
 	c := r.Cut.As
 	if len(c.Positions) == 0 {
-		return "Since then, " + r.Name + ": a level on the saddle again"
+		return r.Name + ": a level on the saddle again"
 	}
 	held := fmt.Sprintf("from the chuck, jaws at %s", x.At(c.HeldAt))
 	if c.Held == "centres" {
 		held = "between centres"
 	}
-	return fmt.Sprintf("Since then, %s: collars at one setting %s, a cut %s deep", r.Name, held, x.At(c.Depth))
+	return fmt.Sprintf("%s: collars at one setting %s, a cut %s deep", r.Name, held, x.At(c.Depth))
 }
 
 func (x *Set) page(name, title string, of exercise.Page) pageOf {
-	p := pageOf{Name: name, title: title, heads: [2]string{"position, " + x.UnitName(), "reading, " + x.SmallName()}}
-	switch {
-	case of.Method == profile.TestCut:
-		p.heads[1] = "diameter, " + x.UnitName()
-	case of.Method == "saddle-level":
-		p.heads[1] = "divisions"
+	p := pageOf{Name: name, title: title, method: of.Method, heads: [2]string{"position, " + x.UnitName()}}
+	switch of.Method {
+	case profile.TestCut:
+		p.method, p.unit, p.heads[1] = name, x.UnitName(), "diameter, "+x.UnitName()
+	case "saddle-level":
+		p.unit, p.heads[1] = "divisions", "divisions"
+	default:
+		p.unit, p.heads[1] = x.SmallName(), "reading, "+x.SmallName()
 	}
 	for i, z := range of.At {
 		p.values = append(p.values, []float64{z, of.Readings[i]})
@@ -169,10 +174,14 @@ func (x *Set) Sheet() show.Report {
 		Unit: x.In.String(), Causes: exercise.Causes(), Asked: x.Task()}
 	long := show.Table{Name: "readings", Columns: []show.Column{{Key: "page", Data: true},
 		{Key: "position", Data: true}, {Key: "reading", Data: true}}}
-	var tables []show.Table
-	for _, p := range x.Pages() {
-		t := show.Table{Name: p.Name, Title: p.title, Columns: []show.Column{{Head: p.heads[0], Key: "position"},
-			{Head: p.heads[1], Key: "reading"}}}
+	pages := x.Pages()
+	bed := pages[:len(x.Exercise.Surveys)]
+	since := pages[len(bed):]
+	tables := []show.Table{x.beside("surveyed", "The bed as it was surveyed:", bed),
+		x.beside("since", "Since then:", since)}
+	for _, p := range pages {
+		t := show.Table{Name: p.Name, Title: p.title, Full: true, Columns: []show.Column{
+			{Head: p.heads[0], Key: "position"}, {Head: p.heads[1], Key: "reading"}}}
 		for i, r := range p.Rows {
 			v := p.values[i]
 			t.Rows = append(t.Rows, []show.Cell{{Text: r[0], Value: v[0]}, {Text: r[1], Value: v[1]}})
@@ -182,10 +191,36 @@ func (x *Set) Sheet() show.Report {
 		j.Pages = append(j.Pages, pageJSON{p.Name, []string{"position", "reading"}, p.values})
 	}
 	tables = append(tables, long)
-	remarks := append([]string{x.BedWords(), x.ReadWords()}, x.Task()...)
-	remarks = append(remarks, fmt.Sprintf("The profile and the cuts as files: wornway exercise --seed %s -o "+
-		"bench.toml. The answer, when you have yours: wornway exercise --answer %s", x.Number, x.Number))
-	return show.Report{Answer: x.Opening(), Tables: tables, Remarks: remarks, Cautions: ExerciseCautions, JSON: j}
+	var made []string
+	for _, r := range x.Readings {
+		made = append(made, word.Upper(x.made(r))+".")
+	}
+	return show.Report{Answer: x.Opening(), Tables: tables, Remarks: append(made, x.Task()...),
+		Notes: []string{x.BedWords(), x.ReadWords(), fmt.Sprintf("The profile and the cuts as files: wornway exercise "+
+			"--seed %s -o bench.toml.", x.Number)},
+		Usual: ExerciseCautions, JSON: j, Next: []string{fmt.Sprintf("On paper: -o sheet.pdf. When you have your "+
+			"answer: wornway exercise --answer %s.", x.Number)}}
+}
+
+// beside puts pages beside each other in one table, a row for each position of any of them.
+func (x *Set) beside(name, title string, pages []pageOf) show.Table {
+	t := show.Table{Name: name, Title: title, Short: true,
+		Columns: []show.Column{{Head: "at, " + x.UnitName(), Key: "position"}}}
+	var at []float64
+	for i, p := range pages {
+		t.Columns = append(t.Columns, show.Column{Head: p.method + ", " + p.unit, Key: p.Name})
+		for k, v := range p.values {
+			n, there := slices.BinarySearch(at, v[0])
+			if !there {
+				at = slices.Insert(at, n, v[0])
+				row := make([]show.Cell, 1+len(pages))
+				row[0] = show.Cell{Text: p.Rows[k][0], Value: v[0]}
+				t.Rows = slices.Insert(t.Rows, n, row)
+			}
+			t.Rows[n][1+i] = show.Cell{Text: p.Rows[k][1], Value: v[1]}
+		}
+	}
+	return t
 }
 
 type solutionJSON struct {
@@ -251,14 +286,12 @@ func (x *Set) Solution() (show.Report, error) {
 	}
 	found := x.Inquiry.Report(0)
 	for i := range found.Tables {
-		found.Tables[i].Title = "What the tool makes of the same readings"
-	}
-	if s := x.likelier(); s != "" {
-		remarks = append(remarks, s)
+		found.Tables[i].Title = "What the tool makes of the same readings:"
 	}
 	j.Probability = x.Found().Causes[0].Probability
 	return show.Report{Answer: answer, Tables: append([]show.Table{t}, found.Tables...),
-		Remarks: append(remarks, found.Remarks...), Assumed: found.Assumed, Cautions: ExerciseCautions, JSON: j}, nil
+		Remarks: append(remarks, found.Remarks...), Notes: append(found.Notes, word.Said(x.likelier())...),
+		Assumed: found.Assumed, Usual: ExerciseCautions, JSON: j}, nil
 }
 
 // likelier explains a probability that seems to go against what is left over.
@@ -267,8 +300,8 @@ func (x *Set) likelier() string {
 	first := causes[0]
 	for _, f := range causes[1:] {
 		if f.ChiSquare < first.ChiSquare-1 {
-			return fmt.Sprintf("%s leaves less over and yet is the less likely, as whatever may bend more freely "+
-				"always leaves less over: it counts for what it had to foretell, and for how usual it is.",
+			return fmt.Sprintf("%s leaves less over and yet is less likely: a cause that fits more freely always "+
+				"leaves less over. How much it had to foretell and how usual it is count as well.",
 				word.Upper(x.Called(f.Kind)))
 		}
 	}

@@ -79,15 +79,20 @@ func (e *Env) Complain(message, hint string) {
 		e.Taken.Complaints = append(e.Taken.Complaints, refuse.Refusal{Message: message, Hint: hint})
 		return
 	}
-	fmt.Fprint(e.Stderr, Shown(safe.Text("wornway: "+message+"\n")))
+	said := "wornway: " + message + "\n"
 	if hint != "" {
-		fmt.Fprint(e.Stderr, Shown(safe.Text("  hint: "+hint+"\n")))
+		said += "  hint: " + hint + "\n"
 	}
+	said = Shown(safe.Text(said))
+	if e.Columns > 0 || IsTerminal(e.Stderr) { // elsewhere a line stays whole, for whatever looks through a log
+		said = show.Fold(said, e.Format().Columns())
+	}
+	fmt.Fprint(e.Stderr, said)
 }
 
 // Say tells a person what was done.
 func (e *Env) Say(format string, args ...any) {
-	fmt.Fprint(e.Stdout, Shown(safe.Text(fmt.Sprintf(format, args...))))
+	fmt.Fprint(e.Stdout, show.Fold(Shown(safe.Text(fmt.Sprintf(format, args...))), e.Format().Columns()))
 }
 
 // Shown is a text as the terminal can show it: in plain ASCII where it is set to no more.

@@ -107,8 +107,9 @@ func unread(name string, err error, hint string) error {
 // Parse reads a profile from its text; the CSV files that it names lie in the folder.
 func (e *Env) Parse(folder, name string, data []byte) (*profile.Profile, error) {
 	if collars.Is(data) {
-		return nil, CollarsError{refuse.With(name+": it is a table of collars, and this needs a lathe's profile: centre "+
-			"height, way span, bed and saddle", "wornway new bench.toml --from "+name+" makes one; predict, correct, "+
+		return nil, CollarsError{refuse.With(name+": it is a table of collars, and this needs a lathe's profile: "+
+			"centre height, way span, bed and "+
+			"saddle", "wornway new bench.toml --from "+name+" makes one; predict, correct, "+
 			"chart and check take the table as it is"), name, data}
 	}
 	p, err := profile.Parse(e.Folder(folder), name, data)

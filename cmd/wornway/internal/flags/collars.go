@@ -29,8 +29,8 @@ type Bar struct {
 // Flags gives a command that takes a table of collars the flags for it.
 func (b *Bar) Flags(c *cobra.Command) {
 	f := c.Flags()
-	f.StringVar(&b.ReadingUnit, "reading-unit", "", "of a table of collars: `unit` of its diameters, in, thou, mm or um "+
-		"(required with one)")
+	f.StringVar(&b.ReadingUnit, "reading-unit", "", "of a table of collars: `unit` of its diameters, in, thou, mm or "+
+		"um (required with one)")
 	f.Var(&b.uncertainty, "uncertainty", "of a table of collars: standard uncertainty of one diameter (default: 2 µm)")
 	f.Var(&b.heldAt, "held-at", "of a table of collars: where the jaws held the bar (default: half a diameter before "+
 		"the first collar)")
@@ -94,7 +94,8 @@ func stated(c *cobra.Command, u *length.Length, in length.Unit) (float64, error)
 func (b *Bar) readingUnit(file string) (reading, in length.Unit, err error) {
 	hint := "--reading-unit in, thou, mm or um; positions then count in in or in mm"
 	if b.ReadingUnit == "" {
-		return reading, in, refuse.Usage(file+": in which unit are these diameters? A table of collars does not say", hint)
+		return reading, in, refuse.Usage(file+": in which unit are these diameters? A table of collars does not "+
+			"say", hint)
 	}
 	if reading, err = length.ParseUnit(b.ReadingUnit); err != nil {
 		return reading, in, refuse.Usage(fmt.Sprintf("--reading-unit %s: must be in, thou, mm or um",

@@ -15,16 +15,16 @@ import (
 
 // Need refuses a command line that lacks one of the flags.
 func Need(c *cobra.Command, names ...string) error {
-	missing := ""
+	var missing []string
 	for _, n := range names {
 		if !c.Flags().Changed(n) {
-			missing += " --" + n
+			missing = append(missing, "--"+n)
 		}
 	}
-	if missing == "" {
+	if len(missing) == 0 {
 		return nil
 	}
-	return refuse.Usage("needed and not given:"+missing, "for instance: wornway "+c.Name()+" "+
+	return refuse.Usage("still needed: "+strings.Join(missing, ", "), "for instance: wornway "+c.Name()+" "+
 		c.Annotations["instance"])
 }
 

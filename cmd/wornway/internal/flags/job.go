@@ -41,8 +41,8 @@ func (j *Job) Flags(c *cobra.Command) {
 	if !j.OwnHeld {
 		usage := "with --job: the `way` of holding (default: the first of the job's that can be)"
 		if j.OneLength {
-			usage = "the `way` of holding: chuck (default), chuck-and-centre or centres; of a job's part the first of " +
-				"its ways that can be"
+			usage = "the `way` of holding: chuck (default), chuck-and-centre or centres; of a job's part the first " +
+				"of its ways that can be"
 		}
 		f.StringVar(&j.Held, "held", "", usage)
 	}

@@ -56,7 +56,8 @@ func (f *Slips) Set(text string) error {
 func (f *Slips) Type() string { return "slip" }
 
 func (f *Slips) Flags(to *pflag.FlagSet) {
-	to.Var(f, "accept-slip", "calculate as if a survey's slip had not been made, as in 3:sign (wear says which would fit)")
+	to.Var(f, "accept-slip", "calculate as if a survey's slip had not been made, as in 3:sign (wear says which would "+
+		"fit)")
 }
 
 // Undo takes the slips out of a profile's surveys.

@@ -62,11 +62,11 @@ func (t Topic) Source() string {
 	return string(text)
 }
 
-// Text is the page for a terminal: paragraphs and lists are wrapped at so many characters, what is fenced stays as it
-// is, pictures and comments are left out.
-func (t Topic) Text(width int) string {
+// Text is the page for a terminal: paragraphs and lists are wrapped at so many characters, and so is what is
+// fenced where it is wider; pictures and comments are left out. shown writes a text as the terminal can show it.
+func (t Topic) Text(width int, shown func(string) string) string {
 	r := reader{width: width}
-	for line := range strings.Lines(t.Source()) {
+	for line := range strings.Lines(shown(t.Source())) {
 		r.line(strings.TrimSuffix(line, "\n"))
 	}
 	r.flush()
@@ -78,6 +78,7 @@ func (t Topic) Text(width int) string {
 type reader struct {
 	width  int
 	fenced bool
+	block  []string // what is fenced
 	words  []string // of the paragraph or the item that is being read, line by line
 	out    []string
 }
@@ -87,8 +88,9 @@ func (r *reader) line(l string) {
 	case strings.HasPrefix(l, "```"):
 		r.flush()
 		r.fenced = !r.fenced
+		r.unfence()
 	case r.fenced:
-		r.out = append(r.out, strings.TrimRight("  "+l, " "))
+		r.block = append(r.block, strings.TrimRight(l, " "))
 	case l == "":
 		r.flush()
 		if n := len(r.out); n > 0 && r.out[n-1] != "" {
@@ -110,6 +112,20 @@ func (r *reader) line(l string) {
 	default:
 		r.words = append(r.words, strings.TrimSpace(l))
 	}
+}
+
+// unfence ends what is fenced. It is indented where there is room for that.
+func (r *reader) unfence() {
+	indent := "  "
+	for _, l := range r.block {
+		if n := len([]rune(l)); n <= r.width && n+len(indent) > r.width {
+			indent = ""
+		}
+	}
+	for _, l := range r.block {
+		r.out = append(r.out, strings.TrimRight(show.Fold(indent+l, r.width), " "))
+	}
+	r.block = nil
 }
 
 // flush ends a paragraph or an item.

@@ -38,7 +38,7 @@ func TestPages(t *testing.T) {
 func TestText(t *testing.T) {
 	for _, topic := range Topics() {
 		for _, width := range []int{40, 80, 100} {
-			text := topic.Text(width)
+			text := topic.Text(width, func(s string) string { return s })
 			for line := range strings.Lines(text) {
 				line = strings.TrimSuffix(line, "\n")
 				if strings.HasPrefix(line, "  ") || !strings.Contains(line, " ") {

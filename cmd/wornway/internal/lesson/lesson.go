@@ -1,8 +1,8 @@
 // Package lesson writes a page that shows what the wear of a lathe does: one HTML file with its script, style and
 // numbers in it, which asks nothing of a network.
 //
-// The page reckons nothing. [Page] holds every number that it can show, as whole counts of the last digit that people
-// are shown, so that the page rounds nothing anew; the script looks them up, adds them and draws them.
+// The page calculates nothing. [Page] holds every number that it can show, as whole counts of the last digit that
+// people are shown, so that the page rounds nothing anew; the script looks them up, adds them and draws them.
 package lesson
 
 import (

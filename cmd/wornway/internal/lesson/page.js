@@ -79,7 +79,7 @@ function belief(e, u) {
   return ` ± ${small(u)}: 19 times in 20 between ${small(Math.min(Math.abs(low), Math.abs(high)))} and ${small(Math.max(Math.abs(low), Math.abs(high)))}.`;
 }
 
-// base says whether all but the diameter is as the lathe is, which the dial's other uses are reckoned for.
+// base says whether all but the diameter is as the lathe is, for which the other uses of the dial are calculated.
 const base = () => keys.every(k => k === "dial" || k === "diameter" || chosen[k] === usual[k]);
 
 function show() {

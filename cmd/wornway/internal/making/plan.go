@@ -124,7 +124,7 @@ func (p *Plans) Warnings() []string {
 	return append(out, p.collars()...)
 }
 
-// collars warns where two collars, which were cut on one lathe, tell of another force on each, as their chucks give
+// collars warns where two collars, which were cut on one lathe, show another force on each, as their chucks give
 // differently.
 func (p *Plans) collars() []string {
 	var forces []string

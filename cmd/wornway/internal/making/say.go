@@ -29,8 +29,8 @@ func (p *Plans) Report() show.Report {
 	}
 	r.Remarks = append(append(p.heldBack(best), p.survey(best)...), p.helps(best)...)
 	r.Remarks = append(r.Remarks, "± holds 19 times in 20, for the diameter along the feature.")
-	r.Notes = []string{fmt.Sprintf("%s were looked at, the %d most promising ways drawn at random with all that is not "+
-		"known.", word.Count(p.Result.Looked, "position"), p.Result.Drawn)}
+	r.Notes = []string{fmt.Sprintf("%s were looked at, the %d most promising ways drawn at random with all that is "+
+		"not known.", word.Count(p.Result.Looked, "position"), p.Result.Drawn)}
 	r.Remarks = append(append(r.Remarks, p.onFinished(best)...), p.trueness(best)...)
 	for _, why := range p.Refusals() {
 		r.Remarks = append(r.Remarks, "Not possible: "+why+".")
@@ -310,8 +310,8 @@ func (p *Plans) trueness(k plan.Plan) []string {
 	return out
 }
 
-// likelierGrippedTwice returns the likeliest plan that comes behind only since it grips the part twice and nothing is said
-// of runout, and false where none does.
+// likelierGrippedTwice returns the likeliest plan that comes behind only since it grips the part twice and nothing is
+// said of runout, and false where none does.
 func (p *Plans) likelierGrippedTwice(k plan.Plan) (best plan.Plan, ok bool) {
 	const worth = 0.05
 	if k.Untold || k.Holds {

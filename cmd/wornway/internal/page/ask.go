@@ -43,7 +43,7 @@ func (a *answer) Done() bool { return a.Status == env.ExitDone || a.Status == en
 type asker struct {
 	run  Run
 	now  func() time.Time
-	turn chan struct{} // has room for as many as reckon at a time
+	turn chan struct{} // has room for as many as calculate at a time
 
 	lock  sync.Mutex
 	known []known // answers, the newest last

@@ -2,7 +2,7 @@
 // colour-blind, as lines differ by their dashes and points by their shape as well.
 //
 // A [Figure] holds numbers as they are shown; [Figure.Write] draws them as SVG, PNG or PDF. It knows nothing of lathes,
-// and reckons nothing. The same figure gives the same bytes.
+// and calculates nothing. The same figure gives the same bytes.
 package plot
 
 import (

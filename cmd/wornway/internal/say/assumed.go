@@ -32,7 +32,7 @@ type Terms struct {
 	axis   []string // about what the work turns
 	open   string   // what about it is not known and could matter
 	openBy float64  // by how much it could, mm; 0 for nothing
-	bends  string   // what of the give under the cut is reckoned with
+	bends  string   // what of the give under the cut is counted
 }
 
 // Assumed says what the answer for a cut takes for granted, at the positions of its table.
@@ -49,8 +49,8 @@ func SetHere(l *shop.Bench, c *compensate.Curve) string {
 // Stiff is what is taken for granted where no cut bends the work.
 func Stiff(set string, l *shop.Bench, longest *compensate.Curve) Terms {
 	open, by := unread(l, longest)
-	return Terms{set, Axis(l, longest), open, by, "The give of work, tool and machine under the cut, heat and the wear " +
-		"of the tool are left out."}
+	return Terms{set, Axis(l, longest), open, by, "The give of work, tool and machine under the cut, heat and the " +
+		"wear of the tool are left out."}
 }
 
 // About are the same terms for work that turns about another axis than the spindle's.
@@ -163,8 +163,8 @@ func Crossed(l *shop.Bench, cuts ...Cut) []string {
 	var out []string
 	for _, k := range cuts {
 		for _, d := range crossed(l, math.Min(k.Curve.From, k.Curve.SetAt), math.Max(k.Curve.To, k.Curve.SetAt)) {
-			s := fmt.Sprintf("The saddle crosses the damage of the %s way at %s to %s%s, which is in no number here.", d.Way,
-				l.Bare(d.From), l.At(d.To), word.Note(d.Note))
+			s := fmt.Sprintf("The saddle crosses the damage of the %s way at %s to %s%s; none of these numbers "+
+				"includes it.", d.Way, l.Bare(d.From), l.At(d.To), word.Note(d.Note))
 			if !slices.Contains(out, s) {
 				out = append(out, s)
 			}
@@ -178,8 +178,8 @@ func Crossed(l *shop.Bench, cuts ...Cut) []string {
 func Crosses(l *shop.Bench, positions ...float64) []string {
 	var out []string
 	for _, d := range crossed(l, slices.Min(positions), slices.Max(positions)) {
-		out = append(out, fmt.Sprintf("The saddle crosses damage of the %s way, %s to %s; no number has it.", d.Way,
-			l.Bare(d.From), l.At(d.To)))
+		out = append(out, fmt.Sprintf("The saddle crosses damage of the %s way at %s to %s; none of these numbers "+
+			"includes it.", d.Way, l.Bare(d.From), l.At(d.To)))
 	}
 	return out
 }
@@ -318,8 +318,9 @@ func Wear(l *shop.Bench) []string {
 	}
 	s := fmt.Sprintf("The wear is as stated in %s, %s", source, word.Count(l.Stated.Rows.Len(), "row"))
 	if u := l.Stated.Uncertainty; u != nil {
-		s += fmt.Sprintf(", %s, 19 times in 20, wherever the curve is asked; places nearer to each other than %s are taken to "+
-			"be off alike, those further apart each by itself", length.PlusMinus(*u, l.In), Reach(l.Stated, l.Units))
+		s += fmt.Sprintf(", %s, 19 times in 20, wherever the curve is asked; places nearer to each other than %s are "+
+			"taken to be off alike, those further apart each by "+
+			"itself", length.PlusMinus(*u, l.In), Reach(l.Stated, l.Units))
 	} else {
 		s += ", without a ±"
 	}

@@ -33,12 +33,12 @@ func Out(l *shop.Bench, c *compensate.Curve) string {
 	if out <= usualOut+0.05 {
 		return ""
 	}
-	s := fmt.Sprintf("%s %s diameters out of the jaws: that needs the tailstock's centre, on the bar and on the work "+
-		"(--held chuck-and-centre, collars cut anew)", what, word.Fixed(out, 1))
+	limit := "3 is usual"
 	if out > mostOut {
-		return s + "; 5 is the limit."
+		limit = "5 is the limit"
 	}
-	return s + "; 3 is usual."
+	return fmt.Sprintf("%s %s diameters out of the jaws, and %s: put the bar and the work on the tailstock's centre, "+
+		"and cut the collars anew (--held chuck-and-centre).", what, word.Fixed(out, 1), limit)
 }
 
 // barOut says it of a length on a lathe whose profile is known.
@@ -48,8 +48,9 @@ func barOut(l *shop.Bench, c *compensate.Curve) string {
 		return ""
 	}
 	most := l.Anyhow().Overhang
-	return fmt.Sprintf("%s diameters out of %s: needs the tailstock (--held chuck-and-centre). A free end may stand "+
-		"out %s, %s here.", word.Fixed(b.Diameters, 1), Near(l), word.Fixed(most, 1), l.About(most*c.Diameter))
+	return fmt.Sprintf("The work stands %s diameters out of %s, and a free end may stand out %s (%s here): put it on "+
+		"the tailstock's centre (--held chuck-and-centre).", word.Fixed(b.Diameters, 1), Near(l), word.Fixed(most, 1),
+		l.About(most*c.Diameter))
 }
 
 // OtherWork says what is different for work that is not like the collars' bar; empty where it is like it.
@@ -59,8 +60,8 @@ func OtherWork(l *shop.Bench) string {
 		return ""
 	}
 	push, u := k.Push()
-	return fmt.Sprintf("This work is not like the bar of %s: what the bar gave way to the cut, %s at most and %s, is set "+
-		"apart, and what this work gives way is left out.", length.Diameter(k.Diameter(), l.In)+" "+l.In.String(),
+	return fmt.Sprintf("This work is not like the bar of %s: what the bar gave way to the cut, %s at most and %s, is "+
+		"set apart, and what this work gives way is left out.", length.Diameter(k.Diameter(), l.In)+" "+l.In.String(),
 		l.Small(push), l.PlusMinus(u, true))
 }
 
@@ -79,8 +80,8 @@ func Further(l *shop.Bench, c *compensate.Curve) string {
 	next, now, then := l.Collars.Next(c.From, c.To, c.SetAt, l.LikeBar)
 	const little = 0.9
 	if then > little*now {
-		return "No further cut would lower the ± by much; a level on the saddle and the lathe's five measures would tell " +
-			"of the bed beyond the collars: wornway new bench.toml --from " + l.File + "."
+		return "No further cut would lower the ± by much; a level on the saddle and the lathe's five measures would " +
+			"tell of the bed beyond the collars: wornway new bench.toml --from " + l.File + "."
 	}
 	return fmt.Sprintf("What would buy most: %s; it takes the ± along this length from %s to about %s.", further[next],
 		l.Small(2*now), l.Small(2*then))
@@ -116,14 +117,15 @@ func ofCollars(l *shop.Bench, g Terms) Basis {
 			word.Count(k.Rows(), "collar"), word.Count(len(k.Cuts), "cut"), l.Bare(first), l.At(last),
 			length.Diameter(k.Diameter(), l.In)+" "+l.In.String(), holdsFor),
 		fmt.Sprintf("The bar was held %s, as the work is; %s.", how, at),
-		fmt.Sprintf("One diameter is measured %s, 19 times in 20. Between collars the curve is as smooth as a worn bed makes it; "+
-			"how smooth is averaged over.", l.PlusMinus(u, true)))
+		fmt.Sprintf("One diameter is measured %s, 19 times in 20. Between collars the curve is as smooth as a worn "+
+			"bed makes it; how smooth is averaged over.", l.PlusMinus(u, true)))
 	if k.Repeat > 0 {
-		s.Assumed = append(s.Assumed, fmt.Sprintf("The cuts repeat to about %s beyond that.", l.PlusMinus(k.Repeat, true)))
+		s.Assumed = append(s.Assumed, fmt.Sprintf("The cuts repeat to about %s beyond that.",
+			l.PlusMinus(k.Repeat, true)))
 	}
 	if l.LikeBar {
-		s.Assumed = append(s.Assumed, "The work is like the bar and cut alike: what the bar gave way to the cut is in the "+
-			"numbers. A deeper cut or a duller tool pushes harder.")
+		s.Assumed = append(s.Assumed, "The work is like the bar and cut alike: what the bar gave way to the cut is "+
+			"in the numbers. A deeper cut or a duller tool pushes harder.")
 	}
 	s.Assumed = append(s.Assumed, "Heat and the wear of the tool are left out.")
 	return s

@@ -55,8 +55,8 @@ func Chance(l *shop.Bench, tolerance float64, sampled compensate.Sampled) string
 // unsure goes on with why a length is not promised that would be held as computed.
 func unsure(l *shop.Bench, c *compensate.Curve) string {
 	if least := c.Promisable(); c.Tolerance < least {
-		return fmt.Sprintf(". With this ±, nothing under about %s can be promised over this length, however the dial is "+
-			"turned.", l.Small(least))
+		return fmt.Sprintf(". With this ±, nothing under about %s can be promised over this length, however the dial "+
+			"is turned.", l.Small(least))
 	}
 	return ", as the wear is not known well enough."
 }

@@ -78,8 +78,8 @@ func Holding(l *shop.Bench, tailed, gripped bool) []string {
 			out = append(out, fmt.Sprintf("The tailstock's centre was aligned at %s, parallel to the unworn bed; its "+
 				"base bears on the two ends of its own worn ways.", l.At(t.AlignedAt)))
 		}
-		out = append(out, fmt.Sprintf("Aligning and setting over are taken to be sure to %s each, 19 times in 20 (common "+
-			"practice, no source).", l.PlusMinus(setup.AlignedU, true)))
+		out = append(out, fmt.Sprintf("Aligning and setting over are taken to be sure to %s each, 19 times in 20 "+
+			"(common practice, no source).", l.PlusMinus(setup.AlignedU, true)))
 	}
 	return out
 }

@@ -131,10 +131,8 @@ func Twisted(l *shop.Bench) bool { return math.Abs(l.Estimate.Twist) > 2*l.Estim
 
 // Twist says how far the bed is twisted, which is levelling and not wear.
 func Twist(l *shop.Bench) string {
-	const perMetre = 1e6 // mm/m in a metre, of radians per mm
-	return fmt.Sprintf("The bed is twisted by %.3f ± %.3f mm/m in a metre: that is levelling, not wear, and is "+
-		"counted in what the tool does.",
-		l.Estimate.Twist*perMetre, 2*l.Estimate.TwistU*perMetre)
+	return fmt.Sprintf("The bed is twisted by %s ± %s %s: that is levelling, not wear, and is counted in what the "+
+		"tool does.", l.Units.Twist(l.Estimate.Twist), l.Units.Twist(2*l.Estimate.TwistU), l.TwistUnit())
 }
 
 // Seated says how the saddle sits where the readings tell: better than six tenths of what is not known otherwise.
@@ -171,7 +169,8 @@ func Unseen(l *shop.Bench) []string {
 			if u.Seen[0] == u.Seen[1] {
 				where = "near " + l.About(u.Seen[0])
 			}
-			out = append(out, fmt.Sprintf("Only %s do the readings say %s; beyond, it rests on what wear is usually like.",
+			out = append(out, fmt.Sprintf("Only %s do the readings say %s; beyond, it rests on what wear is usually "+
+				"like.",
 				where, u.What))
 		case u.Standard == 0:
 			out = append(out, fmt.Sprintf("No reading determines %s; it is taken as the profile has it.", u.What))

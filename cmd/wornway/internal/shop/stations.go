@@ -90,5 +90,5 @@ func (s Spread) Stations() []float64 {
 	return at
 }
 
-// Tidy takes away what reckoning in another unit leaves behind, and nothing that would take an end of the bed off it.
+// Tidy takes away what calculating in another unit leaves behind, and nothing that would take an end of the bed off it.
 func Tidy(z float64) float64 { return math.Round(z*1e9) / 1e9 }

@@ -10,7 +10,7 @@ import (
 	"wornway/profile/length"
 )
 
-// UsualDiameter is what is reckoned with where none is given, mm: 1 in, 25 mm.
+// UsualDiameter is what is taken where none is given, mm: 1 in, 25 mm.
 func UsualDiameter(u length.Unit) float64 {
 	if u == length.Inch {
 		return length.Inch.ToMM(1)

@@ -90,7 +90,8 @@ second     3  at 9 in
 func TestShortAndWhole(t *testing.T) {
 	r := Report{Answer: []string{"One thou bigger."}, Steps: []string{"Made of this."}, Warnings: []string{"Stale."},
 		Limits: []string{"A scar."}, Remarks: []string{"± holds 19 times in 20."}, Notes: []string{"A note."},
-		Assumed: []string{"The tool is on centre.", "There is a scar at 6 in."}, Usual: []string{"Stand clear.", "Key out."},
+		Assumed:  []string{"The tool is on centre.", "There is a scar at 6 in."},
+		Usual:    []string{"Stand clear.", "Key out."},
 		Cautions: []string{"It hangs out far."}, Next: []string{"What to dial: correct."},
 		Tables: []Table{{Name: "t", Most: 3, Keep: []int{1}, Columns: []Column{{Head: "at, in", Key: "at"},
 			{Head: "drop", Key: "drop", Full: true}}}, {Name: "more", Full: true, Columns: []Column{{Head: "more"}}}}}
@@ -174,5 +175,21 @@ Pruefstueck ??d?
 `)
 	if got := write(t, r, Format{ASCII: true, Kind: Markdown}); !strings.Contains(got, "½ division, ± 0.4 µm") {
 		t.Errorf("a document is for other programs:\n%s", got)
+	}
+}
+
+// A line that is wider than the terminal goes on under what it began with; a command stays one that a shell takes.
+func TestFold(t *testing.T) {
+	for _, c := range []struct{ text, want string }{
+		{"Short.\n", "Short.\n"},
+		{"One two three four five six.\n", "One two three four\n  five six.\n"},
+		{"  1  done, with a long remark\n", "  1  done, with a\n     long remark\n"},
+		{"$ wornway wear demo.toml --json", "$ wornway wear \\\n  demo.toml --json"},
+		{"Usage:\n  wornway wear PROFILE [flags]\n", "Usage:\n  wornway wear\n    PROFILE [flags]\n"},
+		{strings.Repeat("─", 30) + "\n", strings.Repeat("─", 20) + "\n"},
+	} {
+		if got := Fold(c.text, 20); got != c.want {
+			t.Errorf("Fold(%q) = %q, want %q", c.text, got, c.want)
+		}
 	}
 }

@@ -47,6 +47,7 @@ type Table struct {
 	Columns []Column
 	Rows    [][]Cell
 	Full    bool // in full alone
+	Short   bool // in the short answer alone, where the full one has the same at more length
 	// Most is how many rows a short answer shows, 0 for all: every second, every third and so on, with the last of them
 	// and those of Keep.
 	Most int

@@ -1,6 +1,7 @@
 package show
 
 import (
+	"regexp"
 	"strings"
 
 	"github.com/olekukonko/tablewriter/pkg/twwidth"
@@ -41,6 +42,46 @@ func Fill(s string, limit int, indent string) []string {
 		return lines
 	}
 	return append(lines, line)
+}
+
+// column is what stands before the second column of a line: blanks, words, and two blanks at least.
+var column = regexp.MustCompile(`^ *\S+(?: \S+)*  +`)
+
+// Fold breaks those lines of a text that are wider than limit; what follows in them is indented, or stands under the
+// second column of a line that has one. A command line is broken as a shell takes it, so that it can be taken over in
+// one piece.
+func Fold(text string, limit int) string {
+	var b strings.Builder
+	for line := range strings.Lines(text) {
+		l := strings.TrimRight(line, "\n")
+		end := line[len(l):]
+		start := strings.TrimLeft(l, " ")
+		if width(l) <= limit {
+			b.WriteString(line)
+			continue
+		}
+		if strings.Trim(l, " ─-") == "" { // the rule of a table
+			b.WriteString(string([]rune(l)[:limit]) + end)
+			continue
+		}
+		head := l[:len(l)-len(start)]
+		indent, mark := head+"  ", ""
+		command := strings.HasPrefix(strings.TrimPrefix(start, "$ "), "wornway ")
+		if command && !strings.ContainsAny(l, "[{|") { // which only stand for something
+			mark = " \\"
+		}
+		if c := column.FindString(l); c != "" && width(c) <= limit/2 && !command {
+			head, indent = c, strings.Repeat(" ", width(c))
+		}
+		for i, part := range Fill(l[len(head):], limit-len(indent)-len(mark), "") {
+			if i > 0 {
+				head = mark + "\n" + indent
+			}
+			b.WriteString(head + part)
+		}
+		b.WriteString(end)
+	}
+	return b.String()
 }
 
 // joined glues words that must not be parted by the end of a line.

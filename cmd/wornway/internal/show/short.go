@@ -1,6 +1,7 @@
 package show
 
 import (
+	"fmt"
 	"slices"
 )
 
@@ -20,7 +21,14 @@ func (r Report) short() Report {
 	r.Remarks = slices.Concat(r.Limits, r.Remarks)
 	r.Steps, r.Notes, r.Usual, r.Limits, r.Assumed = nil, nil, nil, nil, nil
 	if longer {
-		r.Next = append(slices.Clip(r.Next), "The whole answer: --full.")
+		more := ""
+		if rows := r.fine(); rows > 0 {
+			more = fmt.Sprintf(", with %d more rows", rows)
+			if rows == 1 {
+				more = ", with one more row"
+			}
+		}
+		r.Next = append(slices.Clip(r.Next), "The whole answer"+more+": --full.")
 	}
 	return r
 }
@@ -35,7 +43,7 @@ func (r Report) forPeople(f Format) Report {
 	}
 	r.Tables = nil
 	for _, t := range whole.Tables {
-		if t.Full && !f.Full {
+		if t.Full && !f.Full || t.Short && f.Full {
 			continue
 		}
 		if t = t.forPeople(f); len(t.Columns) > 0 { // a table of nothing but data is for CSV alone
@@ -62,6 +70,18 @@ func (r Report) Glance(rows int) Report {
 		}
 	}
 	return out
+}
+
+// fine counts the rows that the short answer leaves out of tables that it shows. Rows between others, which positions
+// give away, are not counted.
+func (r Report) fine() int {
+	n := 0
+	for _, t := range r.Tables {
+		if !t.Full {
+			n += len(t.Fine)
+		}
+	}
+	return n
 }
 
 // longer says whether the whole answer has something that the short one leaves out.

@@ -176,10 +176,18 @@ func (k *Inquiry) Report(held int) show.Report {
 	t := show.Table{Name: "causes", Columns: []show.Column{{Head: "cause", Key: "cause", Left: true},
 		{Head: "probability", Key: "probability"}, {Head: "strength", Key: "strength", Left: true, Words: true},
 		{Key: "uncertainty", Data: true},
-		{Key: "strength_in", Data: true}, {Head: "left over", Key: "chi_square"}, {Key: "ground", Data: true}}}
-	const worth = 0.05 // a probability of which the ground is told
+		{Key: "strength_in", Data: true}, {Head: "left over", Key: "chi_square", Full: true},
+		{Key: "ground", Data: true}}}
+	const (
+		worth    = 0.05 // a probability of which the ground is told
+		unlikely = 0.01 // less is for the full answer
+		fewest   = 3    // so many causes stand in any answer
+	)
 	var grounds []string
-	for _, f := range k.Causes {
+	for i, f := range k.Causes {
+		if i >= fewest && f.Probability < unlikely {
+			t.Fine = append(t.Fine, i)
+		}
 		s := k.Strength(f)
 		v := foundJSON{Cause: f.Kind, Probability: f.Probability, Alone: f.Alone, Strength: answer.Null(s.Value, true),
 			Uncertainty: answer.Null(s.u, true), StrengthIn: s.In, ChiSquare: f.ChiSquare, Ground: k.ground(f)}
@@ -217,15 +225,15 @@ func (k *Inquiry) Report(held int) show.Report {
 		j.Further = append(j.Further, v)
 	}
 	j.Assumed = k.granted()
-	remarks := []string{fmt.Sprintf("A probability is that the cause is there, alone or with another, so that they "+
-		"may add up to more than 100 %%. ± holds 19 times in 20. Left over is what the cause does not explain: chance "+
-		"makes about %d.", k.Freedom)}
+	remarks := []string{"A probability is that the cause is there, alone or with another, so that they may add up to " +
+		"more than 100 %. ± holds 19 times in 20."}
+	notes := []string{fmt.Sprintf("Left over is what the cause does not explain: chance makes about %d.", k.Freedom)}
 	if held > 0 {
 		remarks = append(remarks, fmt.Sprintf("The profile holds %d of these already, and was taken without.", held))
 	}
 	remarks = append(remarks, grounds...)
-	return show.Report{Answer: k.answer(), Tables: []show.Table{t}, Remarks: remarks, Assumed: j.Assumed,
-		Usual: Cautions, JSON: j}
+	return show.Report{Answer: k.answer(), Tables: []show.Table{t}, Remarks: remarks, Notes: notes,
+		Assumed: j.Assumed, Usual: Cautions, JSON: j}
 }
 
 // granted is what is taken for granted.

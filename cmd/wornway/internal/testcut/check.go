@@ -96,9 +96,10 @@ func (r *Comparison) Fill(t compensate.Turned) {
 	j := checkJSON{Format: 1, Lathe: r.Profile.Lathe.Name, Unit: r.In.String(),
 		CheckedJSON: CheckedJSON{Held: r.Cut.As.Held, HeldAt: answer.Null(in(t.HeldAt), true), SetAt: in(r.Curve.SetAt),
 			Diameter:     in(r.Curve.Diameter),
-			CentreHeight: answer.Null(in(r.Curve.Lathe.CentreHeight), r.Collars == nil), ToolHeight: in(r.Curve.ToolHeight),
-			Verdict: string(r.Verdict),
-			Looks:   string(r.Sign.Looks)}}
+			CentreHeight: answer.Null(in(r.Curve.Lathe.CentreHeight), r.Collars == nil),
+			ToolHeight:   in(r.Curve.ToolHeight),
+			Verdict:      string(r.Verdict),
+			Looks:        string(r.Sign.Looks)}}
 	if !r.Cut.Date.IsZero() {
 		j.Date = word.Day(r.Cut.Date)
 	}
@@ -114,7 +115,8 @@ func (r *Comparison) Fill(t compensate.Turned) {
 	}
 	small := r.SmallName()
 	r.Table = show.Table{Name: "stations", Columns: []show.Column{
-		{Head: "at, " + r.UnitName(), Key: "position"}, {Head: "diameter, " + r.UnitName(), Key: "diameter", Spare: true},
+		{Head: "at, " + r.UnitName(), Key: "position"},
+		{Head: "diameter, " + r.UnitName(), Key: "diameter", Spare: true},
 		{Head: "measured, " + small, Key: "measured", Spare: true},
 		{Head: "predicted, " + small, Key: "predicted"}, {Head: "difference, " + small, Key: "difference"},
 		{Head: "±, " + small, Key: "uncertainty"}, {Head: "E_n", Key: "en", Full: true},
@@ -146,7 +148,8 @@ func (r *Comparison) Report() show.Report {
 	if !math.IsNaN(r.Cut.As.HeldAt) {
 		of = "of prediction, measurement and push-off"
 	}
-	remarks := []string{"All are differences to where the dial was set. ± holds 19 times in 20, for the difference; it is " +
+	remarks := []string{"All are differences to where the dial was set. ± holds 19 times in 20, for the difference; " +
+		"it is " +
 		of + " together. The answer judges all positions at once."}
 	notes := []string{overU}
 	if r.Verdict != compensate.Unknown {
@@ -155,7 +158,8 @@ func (r *Comparison) Report() show.Report {
 	if r.Verdict == compensate.Tapers {
 		notes = append(notes, say.ChiSquare(" without the taper", r.Straight))
 	}
-	return show.Report{Answer: r.Answer, Tables: []show.Table{r.Table}, Remarks: append(remarks, r.remarks...), Notes: notes,
+	return show.Report{Answer: r.Answer, Tables: []show.Table{r.Table}, Remarks: append(remarks, r.remarks...),
+		Notes:   notes,
 		Assumed: r.Seated.Assumed, Limits: r.Seated.Limits, Warnings: r.Seated.Warnings, Usual: Cautions, JSON: r.JSON}
 }
 
@@ -203,8 +207,9 @@ func Compare(l *shop.Bench, cut *profile.Cut, t compensate.Turned, file string) 
 	}
 	terms := say.Stiff(say.SetHere(l, k.Curve), l, k.Curve)
 	if t.Line {
-		terms = terms.About("The work is held between centres, whose line may lie askew by any amount: a straight taper says " +
-			"nothing of the bed, and only what is left beside one is judged. The tailstock stays where it is.")
+		terms = terms.About("The work is held between centres, whose line may lie askew by any amount: a straight " +
+			"taper says nothing of the bed, and only what is left beside one is judged. The tailstock stays where " +
+			"it is.")
 	}
 	r.Seated = say.AssumedOfAll(l, terms, say.Cut{Curve: k.Curve, Stations: at})
 	r.Answer = word.Said(say.Out(l, k.Curve))

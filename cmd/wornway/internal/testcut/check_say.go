@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"wornway/cmd/wornway/internal/say"
-	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/profile/length"
 )
@@ -99,13 +98,11 @@ func (r *Comparison) taperCauses(slope float64) string {
 	if lean < 0 {
 		side = "away from the operator"
 	}
-	const perMetre = 1e6 // mm/m in a metre
-	twist := math.Abs(compensate.TwistFor(l, slope)) * perMetre
-	s := fmt.Sprintf("A spindle that leans %s by %s over %s beside what the profile has would make it; so would a "+
-		"twist of %s mm/m in a metre by levelling since the survey.",
-		side, r.Small(math.Abs(lean)*r.LeanOver()), r.At(r.LeanOver()), word.Fixed(twist, 3))
+	s := fmt.Sprintf("A spindle that leans %s by %s over %s, beside what the profile has, would explain it; so would "+
+		"a bed twisted since the survey, by levelling, by %s %s.", side, r.Small(math.Abs(lean)*r.LeanOver()),
+		r.At(r.LeanOver()), r.Units.Twist(math.Abs(compensate.TwistFor(l, slope))), r.TwistUnit())
 	if r.Machine.LeanU() == 0 {
-		s += " The profile knows nothing of the spindle's lean, so that such a taper is to be expected."
+		s += " The profile knows nothing of the spindle's lean, so such a taper is to be expected."
 	}
 	return s + " A run along a test bar, turned half round, tells them apart."
 }

@@ -72,6 +72,7 @@ type rungJSON struct {
 	SpreadLeft   float64  `json:"spread_left"`
 	SpreadLeft95 *float64 `json:"spread_95_left"`
 	Probability  *float64 `json:"probability"`
+	Worse        *float64 `json:"probability_worse"` // that it leaves more than nothing dialled
 }
 
 type rowJSON struct {
@@ -117,8 +118,8 @@ func (r Correction) Report(p prediction) (show.Report, bool) {
 		}
 		moves.Rows = append(moves.Rows, append(r.row(m), show.Cell{Text: take, Value: m.TakeUp}))
 	}
-	out := show.Report{Remarks: r.Along(), Notes: []string{r.DialWords(), say.SettingHolds + " The total counts from the " +
-		"setting at " + r.At(k.Curve.SetAt) + "."},
+	out := show.Report{Remarks: r.Along(), Notes: []string{r.DialWords(), say.SettingHolds + " The total counts from " +
+		"the setting at " + r.At(k.Curve.SetAt) + "."},
 		Assumed: append(p.Seated.Assumed, r.Assumed()...), Limits: p.Seated.Limits,
 		Warnings: p.Seated.Warnings, Usual: say.CutCautions}
 	if slices.ContainsFunc(k.Moves, func(m compensate.Move) bool { return m.TakeUp }) {
@@ -127,9 +128,17 @@ func (r Correction) Report(p prediction) (show.Report, bool) {
 	out.Answer = append(word.Said(say.Out(r.Bench, k.Curve)), r.sentence()+r.unknown(p))
 	out.Steps = word.Said(r.turnWords())
 	out.Answer = append(out.Answer, word.Said(r.turnsBack())...)
+	if chosen := k.Ladder[k.Chosen]; !chosen.Sound() {
+		out.Answer = append(out.Answer, fmt.Sprintf("The chance that this list leaves more variation than nothing dialled "+
+			"is %s.", word.Percent(chosen.Sampled.Worse)))
+	}
 	promise := r.Promised()
 	if promise.Says != "" {
-		out.Answer = append(out.Answer, "With these settings "+word.Lower(promise.Says))
+		with := "With these settings "
+		if len(k.Moves) == 0 {
+			with = "With nothing dialled "
+		}
+		out.Answer = append(out.Answer, with+word.Lower(promise.Says))
 		j.Probability = promise.probability
 	}
 	out.Answer = append(out.Answer, r.finer()...)
@@ -204,7 +213,7 @@ func (r Correction) total(setting int) string {
 
 // ladder is what each further setting buys.
 func (r Correction) ladder(j *CorrectJSON) show.Table {
-	t := show.Table{Name: "ladder", Title: "What each further setting buys (a turn back counts as two):", Most: 6,
+	t := show.Table{Name: "ladder", Title: "What more settings gain (a turn back counts as two):", Most: 6,
 		Keep: []int{r.K.Chosen}, Columns: []show.Column{{Head: "settings", Key: "settings"},
 			{Head: "varies by, " + r.SmallName(), Key: "spread_left"}}}
 	stated, asked := r.K.Ladder[0].Stated, r.K.Curve.Tolerance > 0
@@ -214,11 +223,14 @@ func (r Correction) ladder(j *CorrectJSON) show.Table {
 	if stated && asked {
 		t.Columns = append(t.Columns, show.Column{Head: "holds " + r.Small(r.K.Curve.Tolerance), Key: "probability"})
 	}
+	if stated {
+		t.Columns = append(t.Columns, show.Column{Head: "makes it worse", Key: "probability_worse"})
+	}
 	t.Columns = append(t.Columns, show.Column{Left: true, Spare: true})
 	in := r.In.From
 	for i, k := range r.K.Ladder {
 		j.Ladder = append(j.Ladder, rungJSON{k.Settings, in(k.Spread), answer.Null(in(k.Limit()), stated),
-			answer.Null(k.Sampled.Within, stated && asked)})
+			answer.Null(k.Sampled.Within, stated && asked), answer.Null(k.Sampled.Worse, stated)})
 		row := []show.Cell{{Text: fmt.Sprint(k.Settings), Value: k.Settings},
 			{Text: r.Cell(k.Spread), Value: in(k.Spread)}}
 		if stated {
@@ -226,6 +238,13 @@ func (r Correction) ladder(j *CorrectJSON) show.Table {
 		}
 		if stated && asked {
 			row = append(row, show.Cell{Text: word.Percent(k.Sampled.Within), Value: k.Sampled.Within})
+		}
+		if stated {
+			worse := show.Cell{Text: word.Percent(k.Sampled.Worse), Value: k.Sampled.Worse}
+			if i == 0 {
+				worse.Text = "–"
+			}
+			row = append(row, worse)
 		}
 		this := ""
 		if i == r.K.Chosen {
@@ -242,7 +261,7 @@ func (r Correction) sentence() string {
 	at := fmt.Sprintf("At %s set the dial to cut %s %s and feed toward the %s.", r.At(k.Curve.SetAt),
 		length.Diameter(k.Curve.Diameter+k.Aim, r.In), r.In, say.FeedName(k.Feed))
 	if len(k.Moves) > 0 {
-		return fmt.Sprintf("%s With %s it varies by %s along it, %s with nothing dialled.", at,
+		return fmt.Sprintf("%s With %s the diameter varies by %s along it; with nothing dialled, by %s.", at,
 			settings(k), r.Small(k.MovesSpread), r.Small(k.Before))
 	}
 	best := k.Ladder[len(k.Ladder)-1]
@@ -255,8 +274,13 @@ func (r Correction) sentence() string {
 		return fmt.Sprintf("There is nothing to dial: no setting leaves less variation than %s.",
 			r.Small(k.Before))
 	}
-	s := fmt.Sprintf("There is nothing worth dialling: %s would take %s to %s", word.Count(best.Settings, "setting"),
-		r.Small(k.Before), r.Small(best.Spread))
+	gain := fmt.Sprintf("%s to %s", r.Small(k.Before), r.Small(best.Spread))
+	if !best.Sound() {
+		return fmt.Sprintf("There is nothing worth dialling: the wear is not known well enough. %s might take %s, but "+
+			"the chance that this makes it worse is %s (--settings gives the list).",
+			word.Upper(word.Count(best.Settings, "setting")), gain, word.Percent(best.Sampled.Worse))
+	}
+	s := fmt.Sprintf("There is nothing worth dialling: %s would take %s", word.Count(best.Settings, "setting"), gain)
 	if best.Stated {
 		s += fmt.Sprintf(", and of what is promised, %s, to %s", r.Small(k.Ladder[0].Limit()), r.Small(best.Limit()))
 	}
@@ -283,7 +307,8 @@ func (r Correction) finer() []string {
 	if slide == nil {
 		slide = &profile.Slide{Division: r.Dial.Division, Finest: r.Dial.Finest}
 	}
-	fine, err := k.Curve.Machine.Correct(k.Curve.Cut, compensate.Correcting{Dial: shop.DialOf(slide, shop.CompoundAngle),
+	fine, err := k.Curve.Machine.Correct(k.Curve.Cut, compensate.Correcting{Dial: shop.DialOf(slide,
+		shop.CompoundAngle),
 		SetAtStart: true, Round: r.RuleStep()})
 	if err != nil {
 		return nil
@@ -340,7 +365,8 @@ func (r Correction) turnsBack() string {
 	if r.K.Curve.Bore {
 		way, back = "out", "IN"
 	}
-	return fmt.Sprintf("The corrections do not all go %s: where the list says %s, %s, or split the pass there.", way, back,
+	return fmt.Sprintf("The corrections do not all go %s: where the list says %s, %s, or split the pass "+
+		"there.", way, back,
 		r.TakeOut(way))
 }
 
@@ -375,8 +401,9 @@ func (r Correction) Along() []string {
 	if r.Dial.Angle == 0 {
 		return nil
 	}
-	return []string{fmt.Sprintf("The compound is set %s° from the bed's axis. Its finest setting also moves the tool along "+
-		"the bed by %s, which is left out.", length.Fixed(r.Dial.Angle*180/math.Pi, 2), r.Small(r.Dial.Along()))}
+	return []string{fmt.Sprintf("The compound is set %s° from the bed's axis. Its finest setting also moves the tool "+
+		"along the bed by %s, which is left "+
+		"out.", length.Fixed(r.Dial.Angle*180/math.Pi, 2), r.Small(r.Dial.Along()))}
 }
 
 func (r Correction) Assumed() []string {

@@ -7,7 +7,7 @@
 // # A job on one lathe
 //
 // predict, correct and check with --job put the part on the lathe by setup.Lathe.Set (internal/flags/job.go, the place
-// by Lathe.Nearest where none is given), and go through its features with the code that tells of one length:
+// by Lathe.Nearest where none is given), and go through its features with the code that serves one length:
 // lathe.predict, correction.report, checked.say. Their tables are gathered into one with the column feature; what is
 // taken for granted is said once for all (assumeAll). check judges all features at once by compensate.CheckAll, since
 // they share the wear. place --job needs no holding: it slides each feature by itself.

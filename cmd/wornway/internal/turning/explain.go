@@ -151,9 +151,10 @@ func (x *Explanation) Report() show.Report {
 			{Text: x.Cell(k.error), Value: in(k.error)}})
 	}
 	r.Tables = []show.Table{x.ends(), steps, portions, changes}
-	r.Remarks = []string{"What would change it is calculated from the wear as it is; on another lathe the same survey " +
-		"would mean another wear."}
-	r.Notes = []string{"Out is plus away from the work's axis, a drop is plus down, a shift is plus toward the operator."}
+	r.Remarks = []string{"What would change it is calculated from the wear as it is; on another lathe the same " +
+		"survey would mean another wear."}
+	r.Notes = []string{"Out is plus away from the work's axis, a drop is plus down, a shift is plus toward the " +
+		"operator."}
 	if v := x.C.Lathe.V; v != nil {
 		r.Notes = append(r.Notes, fmt.Sprintf("The V's drop and shift follow from what its flanks have lost, at "+
 			"right angles to them: drop = (outer · sin %[2]s + inner · sin %[1]s) / sin %[3]s, shift = (inner · cos "+

@@ -39,8 +39,8 @@ func (x *Explanation) answer() []string {
 	var out []string
 	const expanded = 2 // the ± that people see
 	if x.Here.Stated && math.Abs(e) <= expanded*x.Here.Uncertainty {
-		out = append(out, fmt.Sprintf("At %s the error lies within its ±: the work may be bigger or smaller there. What "+
-			"follows explains the likeliest number.", x.At(x.Here.Position)))
+		out = append(out, fmt.Sprintf("At %s the error lies within its ±: the work may be bigger or smaller there. "+
+			"What follows explains the likeliest number.", x.At(x.Here.Position)))
 	}
 	out = append(out, fmt.Sprintf("At %s the work comes out %s %s than at %s, where it was measured, %s.",
 		x.At(x.Here.Position), x.Small(math.Abs(e)), way, x.At(x.C.SetAt),

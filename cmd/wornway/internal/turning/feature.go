@@ -103,7 +103,7 @@ func Limits(p *shop.Part, c *compensate.Curve, spread float64, ends []compensate
 		_, bent := c.Shares(c.Spaced())
 		j.Bending = answer.Null(in(bent), true)
 		if s := p.Small(bent); s == p.Small(0) {
-			tell("Bending under the cut makes nothing of it.")
+			tell("Bending under the cut adds nothing.")
 		} else {
 			tell("Bending under the cut alone would make it vary by %s.", s)
 		}

@@ -128,7 +128,7 @@ func ordered(places *compensate.Places) []compensate.Place {
 	return out
 }
 
-// PlaceCurve is the figure without what is not known of the wear, which takes long to reckon.
+// PlaceCurve is the figure without what is not known of the wear, which takes long to calculate.
 func PlaceCurve(l *shop.Bench, p compensate.Placing, places *compensate.Places) plot.Figure {
 	line := plot.Line{Name: "computed spread"}
 	for _, s := range ordered(places) {

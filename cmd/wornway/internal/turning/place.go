@@ -91,23 +91,24 @@ func PlaceReport(l *shop.Bench, p compensate.Placing, places *compensate.Places,
 		Assumed: seat.Assumed, Warnings: append([]string{}, seat.Warnings...),
 	}
 	r := show.Report{Assumed: seat.Assumed, Limits: seat.Limits, Warnings: seat.Warnings}
-	r.Answer = append(r.Answer, fmt.Sprintf("Best place for %s: from %s to %s; it varies by %s. Worst: from %s to %s, by %s.",
+	r.Answer = append(r.Answer, fmt.Sprintf("Best place for %s: from %s to %s; it varies by %s. "+
+		"Worst: from %s to %s, by %s.",
 		l.At(p.Length), l.BareAbout(best.From), l.About(best.To), spreads(l, best, stated), l.BareAbout(worst.From),
 		l.About(worst.To), spreads(l, worst, stated)))
 	if b := room.Bounds(best.From, best.To); b != "" {
 		r.Answer = append(r.Answer, "It lies as far as it may: "+boundWords[b]+".")
 	}
 	if bar.Far {
-		r.Answer = append(r.Answer, fmt.Sprintf("There it stands %s diameters out of %s: hold a bar that reaches through "+
-			"to the chuck with its end on the tailstock's centre, or turn it between centres; a chuck does not move "+
-			"along the bed.", word.Fixed(bar.Diameters, 1), say.Near(l)))
+		r.Answer = append(r.Answer, fmt.Sprintf("There it stands %s diameters out of %s: hold a bar that reaches "+
+			"through to the chuck with its end on the tailstock's centre, or turn it between centres; a chuck does "+
+			"not move along the bed.", word.Fixed(bar.Diameters, 1), say.Near(l)))
 	}
 	held := true
 	if t := p.Work.Tolerance; t > 0 {
 		j.Tolerance = answer.Null(in(t), true)
 		j.Probability = answer.Null(best.Within, stated)
 		var s string
-		s, held = say.Holds(l, curve, best.Spread, compensate.Sampled{Within: best.Within}, stated)
+		s, held = say.Holds(l, curve, best.Spread, compensate.Sampled{Promise: compensate.Promise{Within: best.Within}}, stated)
 		r.Answer = append(r.Answer, "At the best place "+word.Lower(s))
 		if where := goodWords(l, places.Good, t, stated); len(places.Good) > 0 {
 			r.Answer = append(r.Answer, where)

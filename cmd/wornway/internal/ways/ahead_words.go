@@ -35,18 +35,27 @@ func (a *ahead) Report() show.Report {
 	if s := a.second(); s >= 0 {
 		j.Second = &a.Candidates[s].Method
 	}
-	for _, i := range a.order() {
+	for n, i := range a.order() {
 		row := a.row(i)
 		j.Surveys = append(j.Surveys, row)
+		if s := a.second(); n > 0 && i != s && row.ShrinksBy < little && (row.Possible == nil || !*row.Possible) {
+			surveys.Fine = append(surveys.Fine, n)
+		}
 		surveys.Rows, effort.Rows = append(surveys.Rows, a.shrinks(i, row)), append(effort.Rows, a.takes(i))
 	}
 	if a.quick != nil {
 		j.Quick = &aheadQuickJSON{in(a.quickAfter), quickMinutes, profile.Together(a.quick).Block}
 	}
 	r.Answer = a.sentences()
-	r.Tables, r.Remarks, r.JSON = []show.Table{surveys, effort}, a.remarks(), j
+	r.Tables, r.JSON = []show.Table{surveys, effort}, j
+	r.Remarks, r.Notes = a.remarks()
+	r.Next = []string{fmt.Sprintf("To take it: wornway record %s --method %s.",
+		a.File, a.Candidates[a.Out.First].Method)}
 	return r
 }
+
+// little is the share of the ± by which a survey shrinks it at least to stand in a short answer.
+const little = 0.05
 
 // row is one survey for JSON.
 func (a *ahead) row(i int) aheadRowJSON {
@@ -66,14 +75,16 @@ func (a *ahead) tables() (surveys, effort show.Table) {
 	surveys = show.Table{Name: "surveys", Title: fmt.Sprintf("What each survey would leave of the ± on diameter, %s:",
 		a.SmallName()), Columns: []show.Column{
 		{Head: "survey", Key: "method", Left: true}, {Head: "± after", Key: "after"},
-		{Head: "shrinks by", Key: "shrinks_by"}, {Head: "± beside the first", Key: "with_first"}}}
+		{Head: "shrinks by", Key: "shrinks_by", Full: true},
+		{Head: "with the first", Key: "with_first"}}}
 	if a.cut.Tolerance > 0 {
 		surveys.Columns = append(surveys.Columns, show.Column{Head: "enough for " + a.Small(a.cut.Tolerance),
-			Key: "possible", Left: true})
+			Key: "possible", Left: true, Spare: true})
 	}
-	effort = show.Table{Name: "effort", Title: "What each takes:", Columns: []show.Column{
-		{Head: "survey", Key: "method", Left: true}, {Head: "minutes", Key: "minutes"},
-		{Head: "tools", Key: "tools", Left: true}, {Head: "machine", Key: "machine", Left: true}}}
+	surveys.Columns = append(surveys.Columns, show.Column{Head: "minutes", Key: "minutes"},
+		show.Column{Head: "tools", Key: "tools", Left: true, Words: true, Spare: true})
+	effort = show.Table{Name: "effort", Columns: []show.Column{{Key: "method", Data: true},
+		{Key: "minutes", Data: true}, {Key: "tools", Data: true}, {Key: "machine", Data: true}}}
 	return surveys, effort
 }
 
@@ -94,7 +105,8 @@ func (a *ahead) shrinks(i int, row aheadRowJSON) []show.Cell {
 		}
 		cells = append(cells, show.Cell{Text: text, Value: *row.Possible})
 	}
-	return cells
+	return append(cells, show.Cell{Text: fmt.Sprint(row.Minutes), Value: row.Minutes},
+		show.Cell{Text: row.Tools, Value: row.Tools})
 }
 
 func (a *ahead) takes(i int) []show.Cell {
@@ -102,8 +114,7 @@ func (a *ahead) takes(i int) []show.Cell {
 	if k.Power {
 		machine = "under power"
 	}
-	return []show.Cell{{Text: k.Method, Value: k.Method}, {Text: fmt.Sprint(k.Minutes), Value: k.Minutes},
-		{Text: k.Tools, Value: k.Tools}, {Text: machine, Value: machine}}
+	return []show.Cell{{Value: k.Method}, {Value: k.Minutes}, {Value: k.Tools}, {Value: machine}}
 }
 
 // order lists the candidates, those that leave least first.
@@ -124,9 +135,9 @@ func (a *ahead) sentences() []string {
 	first := a.Candidates[a.Out.First]
 	after, now := a.Out.After[a.Out.First], a.Out.Now
 	over := fmt.Sprintf("the diameter from %s to %s", a.Bare(a.cut.From), a.At(a.cut.To))
-	nothing := fmt.Sprintf("which is %s now", a.PlusMinus(now, true))
+	before := fmt.Sprintf("now it is %s", a.PlusMinus(now, true))
 	if a.blind {
-		nothing = fmt.Sprintf("where with nothing read it is %s on a bed that is worn and twisted as is usual",
+		before = fmt.Sprintf("with nothing read it is %s, if the bed is worn and twisted as usual",
 			a.PlusMinus(now, true))
 	}
 	var out []string
@@ -134,13 +145,13 @@ func (a *ahead) sentences() []string {
 		out = append(out, fmt.Sprintf("No survey that is left would shrink the ± on %s, which is %s.", over,
 			a.PlusMinus(now, true)))
 	} else {
-		out = append(out, fmt.Sprintf("Of the surveys not made yet %s helps most: it would leave %s on %s, %s. It "+
-			"takes about %d minutes%s.",
-			Named(first), a.PlusMinus(after, true), over, nothing, first.Minutes, powered(first)))
+		out = append(out, fmt.Sprintf("Next, take %s. Of the surveys not made yet it helps most: it would leave %s on "+
+			"%s; %s. It takes about %d minutes%s.",
+			Named(first), a.PlusMinus(after, true), over, before, first.Minutes, powered(first)))
 	}
 	if s := a.second(); s >= 0 {
 		if then := a.Out.Then[s]; then < 0.95*after {
-			out = append(out, fmt.Sprintf("After it, %s helps most: the two together would leave %s.",
+			out = append(out, fmt.Sprintf("After it comes %s: the two together would leave %s.",
 				Named(a.Candidates[s]), a.PlusMinus(then, true)))
 		} else {
 			out = append(out, "After it, none of the others would shrink the ± by more than a twentieth.")
@@ -165,9 +176,9 @@ func Named(c profile.Candidate) string {
 
 func powered(c profile.Candidate) string {
 	if c.Power {
-		return ", the machine under power"
+		return ", with the machine under power"
 	}
-	return ", the machine isolated"
+	return ", with the machine isolated"
 }
 
 // toleranceWords says which survey would make the promise of a tolerance possible.
@@ -183,8 +194,8 @@ func (a *ahead) toleranceWords() string {
 		}
 	}
 	if least >= 0 {
-		return fmt.Sprintf("To promise %s the ± has to come down to %s; of those that do it alone %s takes the least "+
-			"time, about %d minutes.",
+		return fmt.Sprintf("To promise %s the ± has to come down to %s. Of the surveys that do it alone %s takes the "+
+			"least time, about %d minutes.",
 			t, a.PlusMinus(a.cut.Tolerance/4, true), a.Candidates[least].Method, a.Candidates[least].Minutes)
 	}
 	if s := a.second(); s >= 0 && *a.possible(a.Out.Then[s]) {
@@ -241,28 +252,29 @@ func (a *ahead) positions(at []float64) string {
 	return strings.Join(out, ", ") + " " + a.In.String()
 }
 
-// remarks are what stands under the table.
-func (a *ahead) remarks() []string {
+// remarks are what stands under the table, and those of the full answer.
+func (a *ahead) remarks() (remarks, notes []string) {
 	first := a.Candidates[a.Out.First]
-	out := a.quickSteps()
-	out = append(out, fmt.Sprintf("Where to read %s: at %s. --json gives its [[survey]] block, and every other's, to "+
-		"paste into the profile.", first.Method, a.positions(first.At)))
+	remarks = append(a.quickSteps(), fmt.Sprintf("Where to read %s: at %s.", first.Method, a.positions(first.At)))
+	notes = []string{"The ± is the greatest over the length, of the difference to its tailstock end, where the tool " +
+		"is set. Minutes are common practice, for hands that have done it before.",
+		"--json gives the [[survey]] block of each survey, to paste into the profile."}
 	if a.lean > 0 {
-		out = append(out, a.leanWords())
+		remark, more := a.leanWords()
+		remarks, notes = append(remarks, remark), append(notes, word.Said(more)...)
 	}
 	if a.Stated != nil && len(a.Surveys) == 0 {
-		out = append(out, "The stated drops count here as one survey more, as they will once readings stand beside "+
-			"them; until then predict takes the drops as they stand, and its ± is wider.")
+		notes = append(notes, "The stated drops count here as one more survey, as they will once readings stand "+
+			"beside them. Until then predict takes the drops as they stand, and its ± is wider.")
 	}
-	return append(out, "± holds 19 times in 20: the greatest over the length, of the difference to its tailstock end, where "+
-		"the tool is set. Minutes are common practice, for hands that have done it before.")
+	return append(remarks, "± holds 19 times in 20."), notes
 }
 
-// leanWords says how the spindle's lean counts where nothing knows it.
-func (a *ahead) leanWords() string {
+// leanWords says how the spindle's lean counts where nothing knows it, and what the full answer adds.
+func (a *ahead) leanWords() (s, more string) {
 	length := a.cut.To - a.cut.From
-	s := fmt.Sprintf("The ± counts the spindle's lean as it usually is, within 0.02 mm over 300 mm, which by itself "+
-		"is %s over this length", a.PlusMinus(2*length*a.lean, true))
+	s = fmt.Sprintf("The ± counts the spindle's lean as it usually is, within 0.02 mm over 300 mm: by itself %s over "+
+		"this length", a.PlusMinus(2*length*a.lean, true))
 	var with []string
 	for _, c := range a.Candidates {
 		if c.Spindle() {
@@ -281,10 +293,10 @@ func (a *ahead) leanWords() string {
 		}
 	}
 	if !a.blind && a.bed > 0 {
-		s += fmt.Sprintf(" predict leaves it out until something has: by its count it is %s now.",
+		more = fmt.Sprintf("predict leaves the lean out until something has read it: by its count it is %s now.",
 			a.PlusMinus(a.bed, true))
 	}
-	return s
+	return s, more
 }
 
 // knowsSpindle says whether the spindle's lean is in the ± already.

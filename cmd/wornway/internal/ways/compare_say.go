@@ -3,6 +3,7 @@ package ways
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"wornway/cmd/wornway/internal/answer"
 	"wornway/cmd/wornway/internal/say"
@@ -99,22 +100,28 @@ func (r *Comparison) Report(stations []float64) show.Report {
 		New: side(r.Names[1], r.Later), Years: answer.Null(years, true), Verdict: "unknown",
 		Greatest: asJSON(way), Tool: asJSON(tool), Assumed: []string{}, Warnings: []string{}}
 	rep := show.Report{Warnings: say.Warnings(r.Later)}
-	worn := r.Judged && r.Whole.Probability < compensate.Alarm
-	if r.Judged {
+	whole := r.Judged && r.Whole.Probability < compensate.Alarm
+	somewhere := r.Stated && slices.ContainsFunc([]grown{front, rear, tool}, func(g grown) bool { return g.Alone() })
+	worn := whole || somewhere
+	switch {
+	case worn:
+		j.Verdict = "changed"
+	case r.Judged:
 		j.Verdict = "chance"
-		if worn {
-			j.Verdict = "changed"
-		}
+	}
+	if r.Judged {
 		j.ChiSquare, j.Freedom, j.Probability = answer.Null(r.Whole.ChiSquare, true), &r.Whole.Freedom,
 			answer.Null(r.Whole.Probability, true)
 	}
 	switch {
-	case worn:
-		rep.Answer = append(rep.Answer, fmt.Sprintf("The bed has changed by more than chance makes of the readings "+
-			"(%s).", say.ByChance(r.Whole)))
+	case whole:
+		rep.Answer = append(rep.Answer, fmt.Sprintf("The bed has changed (%s).", say.ByChance(r.Whole)))
+	case somewhere:
+		rep.Answer = append(rep.Answer, "The bed has changed at one place by more than chance makes of the readings, "+
+			"though not all along it.")
 	case r.Judged:
-		rep.Answer = append(rep.Answer, fmt.Sprintf("No wear between the two: the difference is no more than chance "+
-			"makes of the readings (%s).", say.ByChance(r.Whole)))
+		rep.Answer = append(rep.Answer, fmt.Sprintf("Nothing is shown between the two surveys (%s).",
+			say.ByChance(r.Whole)))
 	case !r.Stated:
 		rep.Answer = append(rep.Answer, "Whether the bed has changed by more than chance cannot be said, as one of "+
 			"the two has no ±.")
@@ -123,8 +130,8 @@ func (r *Comparison) Report(stations []float64) show.Report {
 			"both sure enough of the same.")
 	}
 	if r.Stated && !worn {
-		rep.Answer = append(rep.Answer, fmt.Sprintf("What stands out most for its ± is the %s way at %s, by %s, %s, "+
-			"and the tool at %s, by %s, %s.", way.name, r.About(way.Position), r.Small(way.Value),
+		rep.Answer = append(rep.Answer, fmt.Sprintf("What stands out most against its ± is the %s way at %s, by %s, "+
+			"%s, and the tool at %s, by %s, %s.", way.name, r.About(way.Position), r.Small(way.Value),
 			r.PlusMinus(way.U, true),
 			r.About(tool.Position), r.Small(tool.Value), r.PlusMinus(tool.U, true)))
 	} else {
@@ -142,8 +149,9 @@ func (r *Comparison) Report(stations []float64) show.Report {
 	for _, v := range r.between() {
 		rep.Remarks = append(rep.Remarks, fmt.Sprintf("Between the two, on %s: %s.", word.Day(v.Date), word.Event(v)))
 	}
-	rep.Remarks = append(rep.Remarks, "Plus is worn on: the way has sunk further, the front way's guide has moved toward the "+
-		"operator, the tool away from the work. ± holds 19 times in 20; it is wide where either survey has not looked.")
+	rep.Remarks = append(rep.Remarks, "Plus means more wear: the way has sunk further, the front way has moved "+
+		"toward the operator, the tool away from the work. ± holds 19 times in 20; it is wide where either survey "+
+		"has not looked.")
 	if r.Judged {
 		rep.Notes = append(rep.Notes, say.ChiSquare("", r.Whole))
 	}
@@ -206,7 +214,6 @@ func (r *Comparison) toolWords(g grown, years float64) string {
 
 // twist says what of a change is levelling.
 func (r *Comparison) twist(j *compareJSON, rep *show.Report) {
-	const perMetre = 1e6 // mm/m in a metre
 	more, u := r.Twist()
 	old, later := r.Old.Wear.Scalar(bed.Twist), r.New.Wear.Scalar(bed.Twist)
 	per := r.In.MM()
@@ -223,9 +230,9 @@ func (r *Comparison) twist(j *compareJSON, rep *show.Report) {
 	if math.Abs(more) > 2*u {
 		told = "more than its ±"
 	}
-	rep.Remarks = append(rep.Remarks, fmt.Sprintf("The bed is twisted by %.3f ± %.3f mm/m in a metre more than "+
-		"before, %s: that is levelling, not wear, and is in none of these numbers. On diameter it would be %s over %s.",
-		more*perMetre, 2*u*perMetre, told, r.Small(diameter), r.At(over)))
+	rep.Remarks = append(rep.Remarks, fmt.Sprintf("The bed is twisted by %s ± %s %s more than before, %s: that is "+
+		"levelling, not wear, and is in none of these numbers. On diameter it would be %s over %s.",
+		r.Units.Twist(more), r.Units.Twist(2*u), r.TwistUnit(), told, r.Small(diameter), r.At(over)))
 }
 
 func (r *Comparison) table(j *compareJSON, stations []float64) show.Table {

@@ -26,7 +26,7 @@ type taperedJSON struct {
 	Slope float64 `json:"slope"`
 }
 
-// regrindTold is how many of the lengths are tried for the sentence: it tells of the last of them that the bed is long
+// regrindTold is how many of the lengths are tried for the sentence: it reports the last of them that the bed is long
 // enough for.
 const regrindTold = 4
 
@@ -37,8 +37,8 @@ func regrind(l *shop.Bench, j *WearJSON) (show.Table, string, error) {
 	if l.In != length.Inch {
 		unit = "µm/100\u00a0mm"
 	}
-	t := show.Table{Name: "regrind", Full: true, Title: fmt.Sprintf("The worst and the best that this bed does to a length at %s "+
-		"diameter, anywhere from the spindle nose on:", l.At(diameter)),
+	t := show.Table{Name: "regrind", Full: true, Title: fmt.Sprintf("The worst and the best that this bed does to a "+
+		"length at %s diameter, anywhere from the spindle nose on:", l.At(diameter)),
 		Columns: []show.Column{
 			{Head: "length, " + l.UnitName(), Key: "length"}, {Head: "", Key: "which", Left: true},
 			{Head: "taper, " + unit, Key: "slope"}, {Head: "from, " + l.UnitName(), Key: "slope_from"},

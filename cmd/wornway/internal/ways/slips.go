@@ -23,6 +23,12 @@ type slipJSON struct {
 	Probability float64  `json:"probability"`
 }
 
+type datumJSON struct {
+	From        float64 `json:"from"`
+	To          float64 `json:"to"`
+	Probability float64 `json:"probability"`
+}
+
 // slips says which usual slip with a survey would reconcile it with the others, or that the readings do not tell. It
 // says whether it is sure of one.
 func slips(l *shop.Bench, j *WearJSON) (words []string, sure bool, err error) {
@@ -41,12 +47,20 @@ func slips(l *shop.Bench, j *WearJSON) (words []string, sure bool, err error) {
 		likely += s.Probability
 	}
 	const worthSaying = 0.3 // of any slip at all; below it the readings fit well enough as they are
+	if w := d.Worn; w != nil && w.Probability > worthSaying {
+		sure = w.Probability > 1-leftOver
+		words = []string{wornWords(l, w, sure)}
+		j.Datum = &datumJSON{l.In.From(w.From), l.In.From(w.To), w.Probability}
+		if sure {
+			return words, true, nil
+		}
+	}
 	if likely < worthSaying {
-		return nil, false, nil
+		return append(words, turned(l, d)...), false, nil
 	}
 	first := d.Slips[0]
 	if d.Sure {
-		return []string{slipWords(l, first, "") + " Until it is mended, what follows is not to be trusted."}, true, nil
+		return append(words, slipWords(l, first, "")+" Until it is mended, what follows is not to be trusted."), true, nil
 	}
 	out := []string{"There may be a slip in a whole survey, but the readings cannot tell which, or whether there is " +
 		"one:"}
@@ -63,7 +77,35 @@ func slips(l *shop.Bench, j *WearJSON) (words []string, sure bool, err error) {
 	if err != nil {
 		return nil, false, err
 	}
-	return append(out, tell), false, nil
+	return append(append(words, out...), tell), false, nil
+}
+
+// leftOver is how probable all else may be where a cause is said without an "or".
+const leftOver = 0.05
+
+// wornWords says that a stretch that was taken as unworn is worn by the readings.
+func wornWords(l *shop.Bench, w *estimate.Worn, sure bool) string {
+	odds := ""
+	if !sure {
+		odds = fmt.Sprintf(" (%.0f %%)", 100*w.Probability)
+	}
+	return fmt.Sprintf("By the readings the stretch from %s to %s, which is taken as unworn, is worn itself%s: all drops "+
+		"count from there. State under [lathe] which stretches are unworn.", l.Bare(w.From), l.At(w.To), odds)
+}
+
+// turned says that a level by itself could as well have been read the wrong way round: where there is nothing else to
+// hold it against only how usual the wear would be speaks against it. Nothing where that speaks clearly.
+func turned(l *shop.Bench, d *estimate.Diagnosis) []string {
+	if len(l.Estimate.Surveys) != 1 || len(d.Slips) == 0 || d.Slips[0].Name != "sign" ||
+		!say.IsLevel(l.Estimate.Surveys[0].Method) {
+		return nil
+	}
+	a := l.Estimate.Surveys[0]
+	_, file := l.Surveyed(0)
+	return []string{fmt.Sprintf("%s could as well have been read the wrong way round: the wear would then be about as "+
+		"usual, and nothing else was read. See at one worn place which side of the saddle stands high. --accept-slip "+
+		"%v shows the result with it.", say.SurveyName(l, 0, a, file),
+		shop.Slip{Number: l.Numbers()[0], Name: "sign"})}
 }
 
 // deciding says which survey would tell whether the most probable slip was made: rather than one with another survey,
@@ -123,7 +165,7 @@ func slipWords(l *shop.Bench, s estimate.Slip, odds string) string {
 		out += fmt.Sprintf(": its readings are then %s times as far from what the others say as expected, and %s "+
 			"times as written", word.Times(s.After), word.Times(s.Before))
 	} else {
-		out += ": otherwise ways would have grown"
+		out += ": otherwise ways would have grown, or wear would be of a seldom kind"
 	}
 	return out + fmt.Sprintf(". --accept-slip %v shows the result with it.",
 		shop.Slip{Number: l.Numbers()[s.Survey], Name: s.Name})

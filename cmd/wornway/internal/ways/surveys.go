@@ -36,10 +36,12 @@ type outlierJSON struct {
 
 // surveys says how each survey agrees with what all others say.
 func surveys(l *shop.Bench, j *WearJSON) (show.Table, []string) {
-	t := show.Table{Name: "surveys", Full: true, Title: "How each survey agrees with all the others:", Columns: []show.Column{
-		{Head: "survey", Key: "method", Left: true}, {Head: "date", Key: "date", Left: true},
-		{Head: "rows", Key: "rows"},
-		{Head: "off by", Key: "rms"}, {Head: "expected", Key: "expected"}, {Head: "", Key: "reading_unit", Left: true}}}
+	t := show.Table{Name: "surveys", Full: true, Title: "How each survey agrees with all the others:",
+		Columns: []show.Column{
+			{Head: "survey", Key: "method", Left: true}, {Head: "date", Key: "date", Left: true},
+			{Head: "rows", Key: "rows"},
+			{Head: "off by", Key: "rms"}, {Head: "expected", Key: "expected"},
+			{Head: "", Key: "reading_unit", Left: true}}}
 	var sentences []string
 	for i, a := range l.Estimate.Surveys {
 		date, file := l.Surveyed(i)

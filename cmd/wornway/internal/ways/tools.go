@@ -93,7 +93,7 @@ func (a *ahead) Proposal(tools []string, file string) (says []string, command st
 		if *a.possible(a.Out.Now) && !a.blind {
 			says[0] = fmt.Sprintf("The ± is narrow enough for %s already. ", a.Small(t)) + says[0]
 		}
-		command += " --tolerance " + strings.ReplaceAll(strings.ReplaceAll(a.Small(t), " ", ""), "µ", "u")
+		command += " --tolerance " + word.Flag(a.Small(t))
 	}
 	return says, command
 }

@@ -90,7 +90,8 @@ func VerdictReport(l *shop.Bench) (show.Report, error) {
 		r.Remarks = j.Damage
 	}
 	r.Remarks = slices.Concat(r.Remarks, []string{notLooked}, j.Further, j.Unseen, proof)
-	r.Notes = slices.Concat(v.limits(), []string{"Not looked at, what costs most first: " + strings.Join(untested, "; ") + "."},
+	r.Notes = slices.Concat(v.limits(), []string{"Not looked at, what costs most first: " +
+		strings.Join(untested, "; ") + "."},
 		v.reading(), say.CutCautions)
 	return r, nil
 }
@@ -138,8 +139,8 @@ func LongestWithin(vs []compensate.Capability, tolerance float64, of func(compen
 // toleranceTable is the same the other way round.
 func toleranceTable(l *shop.Bench, j *verdictJSON, vs []compensate.Capability) show.Table {
 	in := l.In.From
-	t := show.Table{Name: "tolerances", Full: true, Title: fmt.Sprintf("The longest of these lengths that keeps within a "+
-		"tolerance, %s:", l.UnitName()), Columns: []show.Column{
+	t := show.Table{Name: "tolerances", Full: true, Title: fmt.Sprintf("The longest of these lengths that keeps "+
+		"within a tolerance, %s:", l.UnitName()), Columns: []show.Column{
 		{Head: "tolerance, " + l.SmallName(), Key: "tolerance"}, {Head: "anywhere", Key: "anywhere"},
 		{Head: "at its\nbest", Key: "at_best"},
 		{Head: "corrected,\nanywhere", Key: "corrected_anywhere"},
@@ -175,7 +176,7 @@ func toleranceTable(l *shop.Bench, j *verdictJSON, vs []compensate.Capability) s
 	return t
 }
 
-// damageWords tells of the damage that was seen.
+// damageWords says the damage that was seen.
 func damageWords(l *shop.Bench) []string {
 	out := []string{}
 	for _, d := range l.Damage {

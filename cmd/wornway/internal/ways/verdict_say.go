@@ -75,8 +75,8 @@ func (v *verdict) json() classJSON {
 // which work it will and will not do.
 func (v *verdict) words(r *show.Report) {
 	if len(v.all) == 0 {
-		r.Answer = []string{"The known wear is too short for any of the usual part lengths; nothing can be said of what " +
-			"this lathe will turn."}
+		r.Answer = []string{"The known wear is too short for any of the usual part lengths; nothing can be said of " +
+			"what this lathe will turn."}
 		return
 	}
 	if v.condition != nil {
@@ -84,11 +84,12 @@ func (v *verdict) words(r *show.Report) {
 	}
 	r.Answer = append(append(r.Answer, v.expect()...), v.workWords())
 	for _, d := range v.Damage {
-		r.Answer = append(r.Answer, fmt.Sprintf("There is damage on the %s way, %s to %s%s; none of these numbers has it.",
+		r.Answer = append(r.Answer, fmt.Sprintf("There is damage on the %s way, %s to %s%s; none of these numbers "+
+			"has it.",
 			d.Way, v.Bare(d.From), v.At(d.To), word.Note(d.Note)))
 	}
-	r.Steps = []string{"After a regrind the saddle sits lower: apron, leadscrew and feed shaft no longer line up, nor " +
-		"does the tailstock's height, until they are set or packed again."}
+	r.Steps = []string{"After a regrind the saddle sits lower: apron, leadscrew and feed shaft no longer line up, " +
+		"nor does the tailstock's height, until they are set or packed again."}
 }
 
 // class is the first line.
@@ -134,16 +135,16 @@ func (v *verdict) limits() []string {
 		return nil
 	}
 	limits, settings := compensate.ClassLimits()
-	return []string{fmt.Sprintf("Classes go by what a %s length varies by at its worst place. Little worn: to %s, what "+
-		"a new lathe's spindle may be out over it (Schlesinger and a textbook, second-hand). Usual: to %s, which %d "+
-		"settings of the dial in the length bring back to that. Much worn: to %s, which takes %d. More nobody turns "+
-		"in one finishing pass: past turning to size without a regrind. The last two limits are ours. A class is "+
-		"named where it is probable enough.", v.At(v.condition.Length), v.Small(limits[0]),
+	return []string{fmt.Sprintf("Classes go by what a %s length varies by at its worst place. Little worn: to %s, "+
+		"what a new lathe's spindle may be out over it (Schlesinger and a textbook, second-hand). Usual: to %s, "+
+		"which %d settings of the dial in the length bring back to that. Much worn: to %s, which takes %d. More "+
+		"nobody turns in one finishing pass: past turning to size without a regrind. The last two limits are ours. "+
+		"A class is named where it is probable enough.", v.At(v.condition.Length), v.Small(limits[0]),
 		v.Small(limits[1]), settings[1],
 		v.Small(limits[2]), settings[2])}
 }
 
-// told are the lengths that sentences tell of: the shortest and 6 in or 150 mm, or the longest before.
+// told are the lengths that sentences report: the shortest and 6 in or 150 mm, or the longest before.
 func (v *verdict) told() []compensate.Capability {
 	short, long := v.all[0], v.all[min(regrindTold-1, len(v.all)-1)]
 	if short.Length == long.Length {
@@ -294,8 +295,8 @@ func (v *verdict) basis() []string {
 }
 
 // notLooked is the same in few words, and proof what a look at the bed is not.
-const notLooked = "Not looked at: headstock bearings and gears, leadscrew and half nuts, tailstock, cross slide's screw and " +
-	"nut, gibs."
+const notLooked = "Not looked at: headstock bearings and gears, leadscrew and half nuts, tailstock, cross slide's " +
+	"screw and nut, gibs."
 
 var proof = []string{"This is no acceptance test: turn a bar, measure it, and hold it against wornway predict."}
 

@@ -17,7 +17,7 @@ type WearJSON struct {
 	Format   int               `json:"format"`
 	Lathe    string            `json:"lathe"`
 	Unit     string            `json:"unit"`
-	Stations []wearStationJSON `json:"stations"`
+	Stations []wearRangeJSON   `json:"stations"`
 	Deepest  *deepestJSON      `json:"deepest"`
 	Worn     *answer.RangeJSON `json:"worn"`
 	Twist    float64           `json:"twist"`
@@ -26,6 +26,7 @@ type WearJSON struct {
 	SeatingU *float64          `json:"seating_uncertainty"`
 	Surveys  []surveyJSON      `json:"surveys"`
 	Slips    []slipJSON        `json:"slips"`
+	Datum    *datumJSON        `json:"worn_datum"` // the stretch taken as unworn that is worn, if any
 	Unseen   []string          `json:"unseen"`
 	Regrind  []regrindJSON     `json:"regrind"`
 	// of what a length needs, where it was asked for
@@ -44,13 +45,22 @@ type wearStationJSON struct {
 	UShift   *float64 `json:"u_shift"`
 }
 
+// wearRangeJSON has the limits that hold a drop with 95 % where it is skewed, null elsewhere.
+type wearRangeJSON struct {
+	wearStationJSON
+	LowFront  *float64 `json:"low_front"`
+	HighFront *float64 `json:"high_front"`
+	LowRear   *float64 `json:"low_rear"`
+	HighRear  *float64 `json:"high_rear"`
+}
+
 type deepestJSON struct {
 	Way         string   `json:"way"`
 	Position    float64  `json:"position"`
 	Drop        float64  `json:"drop"`
 	Uncertainty *float64 `json:"uncertainty"`
-	// The limits that hold the drop with 95 %, where no reading tells how far both ways have sunk together; null
-	// elsewhere.
+	// The limits that hold the drop with 95 %, where no reading tells how far both ways have sunk together, or where
+	// the ± would have the way grown; null elsewhere.
 	Low  *float64 `json:"low"`
 	High *float64 `json:"high"`
 }
@@ -60,6 +70,9 @@ func deepest(l *shop.Bench, way bed.Curve, position, drop float64) *deepestJSON 
 	in := l.In.From
 	u, stated := l.Uncertainty(bed.At(way, 0), position)
 	low, high, open := l.Estimate.Depth(way, position)
+	if !open {
+		low, high, open = l.Estimate.Range(way, position)
+	}
 	return &deepestJSON{way.String(), in(position), in(drop), answer.Null(in(u), stated), answer.Null(in(low), open),
 		answer.Null(in(high), open)}
 }
@@ -69,6 +82,10 @@ func deepest(l *shop.Bench, way bed.Curve, position, drop float64) *deepestJSON 
 func headline(l *shop.Bench, way bed.Curve, position, drop float64) string {
 	low, high, open := l.Estimate.Depth(way, position)
 	if !open {
+		if low, high, skewed := l.Estimate.Range(way, position); skewed {
+			return fmt.Sprintf("The %s way is worn deepest: %s at %s, between %s.", way, l.Small(drop),
+				l.About(position), l.Between(low, high))
+		}
 		u, stated := l.Uncertainty(bed.At(way, 0), position)
 		return fmt.Sprintf("The %s way is worn deepest: %s at %s, %s.", way, l.Small(drop), l.About(position),
 			l.PlusMinus(u, stated))
@@ -85,7 +102,7 @@ func headline(l *shop.Bench, way bed.Curve, position, drop float64) string {
 		other, l.PlusMinus(u, true), way, l.Between(low, high))
 }
 
-// WearReport tells of the wear; covariance is what is to be added for other programs, nil for nothing.
+// WearReport reports the wear; covariance is what is to be added for other programs, nil for nothing.
 func WearReport(l *shop.Bench, stations []float64, covariance *covarianceJSON) (show.Report, error) {
 	j := WearJSON{Format: 1, Lathe: l.Lathe.Name, Unit: l.In.String(),
 		Twist:  l.Machine.Wear.Scalar(bed.Twist) * l.In.MM(),
@@ -141,8 +158,8 @@ func WearReport(l *shop.Bench, stations []float64, covariance *covarianceJSON) (
 	}
 	r.Remarks = append(r.Remarks, "A drop is plus when the way has sunk, a shift plus toward the operator. ± holds 19 "+
 		"times in 20.")
-	r.Notes = append(r.Notes, "Taper is the least-squares line's, minus: smaller toward the tailstock; the tool is set at "+
-		"the length's tailstock end.")
+	r.Notes = append(r.Notes, "Taper is the least-squares line's, minus: smaller toward the tailstock; the tool is "+
+		"set at the length's tailstock end.")
 	j.Assumed, j.Covariance = r.Assumed, covariance
 	r.JSON = j
 	return r, nil
@@ -159,20 +176,26 @@ func wearTable(l *shop.Bench, j *WearJSON, stations []float64, way bed.Curve, de
 	}}
 	in := l.In.From
 	for _, z := range stations {
-		s := wearStationJSON{Position: in(z)}
+		s := wearRangeJSON{wearStationJSON: wearStationJSON{Position: in(z)}}
 		row := []show.Cell{{Text: l.Bare(z), Value: s.Position}}
 		drop := 0.0
 		for _, k := range []struct {
-			curve bed.Curve
-			v     *float64
-			u     **float64
-		}{{bed.Front, &s.Front, &s.UFront}, {bed.Rear, &s.Rear, &s.URear}, {bed.Shift, &s.Shift, &s.UShift}} {
+			curve        bed.Curve
+			v            *float64
+			u, low, high **float64
+		}{{bed.Front, &s.Front, &s.UFront, &s.LowFront, &s.HighFront},
+			{bed.Rear, &s.Rear, &s.URear, &s.LowRear, &s.HighRear},
+			{bed.Shift, &s.Shift, &s.UShift, nil, nil}} {
 			v := l.Machine.Wear.Value(bed.At(k.curve, 0), z)
 			u, stated := l.Uncertainty(bed.At(k.curve, 0), z)
 			stated = stated && l.Given(k.curve)
 			*k.v, *k.u = in(v), answer.Null(in(u), stated)
 			if k.curve == way {
 				drop = v
+			}
+			if k.low != nil {
+				low, high, skewed := l.Estimate.Range(k.curve, z)
+				*k.low, *k.high = answer.Null(in(low), skewed), answer.Null(in(high), skewed)
 			}
 			row = append(row, show.Cell{Text: l.Cell(v), Value: *k.v},
 				show.Cell{Text: l.Expanded(u, stated), Value: *k.u})

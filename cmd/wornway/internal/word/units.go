@@ -102,6 +102,25 @@ func (w Units) Expanded(standard float64, stated bool) string {
 	return length.Small(2*standard, w.In)
 }
 
+// Twist writes how far a bed is twisted, given in radians per mm, as levels are marked in the file's unit; TwistUnit
+// says how that counts.
+func (w Units) Twist(perMM float64) string {
+	const foot, inches = 304.8, 12 // a foot in mm, and how many inches it has
+	if w.In == length.Inch {
+		return length.Fixed(perMM*foot*inches, 5)
+	}
+	const metre = 1000 // in mm
+	return length.Fixed(perMM*metre*metre, 3)
+}
+
+// TwistUnit is what Twist counts in.
+func (w Units) TwistUnit() string {
+	if w.In == length.Inch {
+		return "in/ft in each foot"
+	}
+	return "mm/m in each metre"
+}
+
 // UnitName and smallName name the units in headings.
 func (w Units) UnitName() string  { return w.In.String() }
 func (w Units) SmallName() string { return w.In.Small().String() }
@@ -237,4 +256,9 @@ func (w Units) ToolOffset(mm float64) string {
 		return w.At(mm) + " from its middle toward the tailstock"
 	}
 	return "over its middle"
+}
+
+// Flag writes a quantity as it is typed behind a flag, without a blank and in ASCII.
+func Flag(quantity string) string {
+	return strings.NewReplacer(" ", "", "µ", "u").Replace(quantity)
 }

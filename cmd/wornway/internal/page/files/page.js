@@ -1,6 +1,6 @@
 "use strict";
 /* What the pages do with script beside what they do without: they show a new answer at once, lead through a list one
-   stop at a time, and say when the program is not there any more. Nothing is reckoned here. */
+   stop at a time, and say when the program is not there any more. Nothing is calculated here. */
 (function () {
   document.documentElement.classList.add("scripted-on");
   const one = (q, from) => (from || document).querySelector(q);

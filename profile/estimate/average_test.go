@@ -1,0 +1,113 @@
+package estimate
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"wornway/profile/bed"
+)
+
+// moments2 are mean and variance of a sum of curves over points of a mixture.
+func moments2(t *testing.T, p *problem, points []point, s bed.Sum, z float64) (mean, variance float64) {
+	t.Helper()
+	whole, square := 0.0, 0.0
+	for _, x := range points {
+		q, err := x.space.posterior(x.at)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f := fixed{p, x, q}
+		w := f.weigh(s, z)
+		m := f.value(w)
+		whole += x.weight
+		mean += x.weight * m
+		square += x.weight * (m*m + f.covariance(w, w))
+	}
+	mean /= whole
+	return mean, square/whole - mean*mean
+}
+
+// The few points over which strengths and reach are averaged, against brute force, bed by bed: thousands of strengths
+// drawn from what is known of them beforehand, for each reach, weighted by how probable they make the readings. Beds
+// and readings are drawn from the prior. One point per reach leaves a tenth of the ± out, and a cubature whose weights
+// are not a normal density's (e^(r²/4) for e^(r²/2)) a twentieth.
+func TestAverageAgainstBruteForce(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes some seconds")
+	}
+	const beds, draws = 4, 6000
+	off, size := 0.0, 0.0
+	for k := range uint64(beds) {
+		r := rand.New(rand.NewPCG(1517, k))
+		p := mustProblem(t, sights[3].input()) // each way
+		truth := fromPrior(r, p, lengthShare)
+		truth.read(r, p)
+		best, err := mostProbable(p, point{at: priorCentre()})
+		if err != nil {
+			t.Fatal(err)
+		}
+		both, err := average(p, best.at)
+		if err != nil {
+			t.Fatal(err)
+		}
+		sys := newSystem(p)
+		var all []point
+		for _, reach := range reaches {
+			s := newSpace(p, sys, manner{reach, lengthShare})
+			for range draws {
+				var at strengths
+				for i, q := range priors() {
+					at[i] = q[0] + q[1]*r.NormFloat64()
+				}
+				all = append(all, point{space: s, at: at, score: s.score(at) - at.prior(), weight: 1})
+			}
+		}
+		if all, err = weigh(all); err != nil {
+			t.Fatal(err)
+		}
+		for _, z := range []float64{130, 330} {
+			m, v := moments2(t, p, both.length, bed.At(bed.Front, 0), z)
+			wantM, wantV := moments2(t, p, all, bed.At(bed.Front, 0), z)
+			ratio := math.Sqrt(v / wantV)
+			t.Logf("bed %d at %g: %.5f ± %.5f, by brute force %.5f ± %.5f of %d: ratio %.3f", k, z, m, math.Sqrt(v),
+				wantM, math.Sqrt(wantV), len(all), ratio)
+			if math.Abs(ratio-1) > 0.05 {
+				t.Errorf("bed %d at %g: %.3f of the standard uncertainty by brute force", k, z, ratio)
+			}
+			off += math.Log(ratio)
+			size++
+		}
+	}
+	if mean := math.Exp(off / size); math.Abs(mean-1) > 0.035 {
+		t.Errorf("%.3f of the standard uncertainty by brute force in the mean", mean)
+	}
+}
+
+// edged is each way read every 60 mm, sunk by 0.1 mm from one reading to the next and even elsewhere.
+func edged(t *testing.T) *Result {
+	t.Helper()
+	in := sights[3].input()
+	for k := range 2 {
+		for i, e := range in.Surveys[k].Equations {
+			if e.Position > 120 {
+				in.Surveys[k].Equations[i].Reading = 0.1
+			}
+		}
+	}
+	r, err := Estimate(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// Between two readings the ± is greater where an edge lies than where the way is even: wear changes over a short reach
+// where it changes at all (steep.go).
+func TestEdgeIsLessSure(t *testing.T) {
+	r := edged(t)
+	edge, even := standard(r.Wear, bed.At(bed.Front, 0), 110), standard(r.Wear, bed.At(bed.Front, 0), 230)
+	if edge < 1.15*even {
+		t.Errorf("± %.4f at the edge, %.4f where it is even", 2*edge, 2*even)
+	}
+}

@@ -1,0 +1,43 @@
+package study
+
+import (
+	"fmt"
+	"regexp"
+	"testing"
+)
+
+// A stretch that the profile states as unworn though the bed is worn there by a third or more of its depth: everything
+// that was read contradicts it, and it is named rather than a slip with a survey. Where the stretches are unworn none is
+// named.
+func TestWornDatumIsNamed(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes some seconds")
+	}
+	n := 3
+	if *full {
+		n = *number / 50
+	}
+	second := regexp.MustCompile(`, \[[^\]]*\]\]\n`)
+	for _, wrong := range []bool{true, false} {
+		named := share(beds(t, n, func(i int) (finding, error) {
+			text := disputed(i, nil)
+			if wrong {
+				text = second.ReplaceAllString(text, fmt.Sprintf(", [%g, %g]]\n", 300.0, 380.0))
+			}
+			_, e, err := readProfile(text)
+			if err != nil {
+				return finding{}, err
+			}
+			d, err := e.Slips()
+			if err != nil {
+				return finding{}, err
+			}
+			p, first := likely(d)
+			t.Logf("%d: %+v, slips %.3f %s", i, d.Worn, p, first)
+			return finding{named: d.Worn != nil && d.Worn.Probability > 0.5 && !d.Sure}, nil
+		}), func(f finding) bool { return f.named })
+		if wrong && named < 0.6 || !wrong && named > 0 {
+			t.Errorf("unworn stated wrongly %v: named at %.2f of %d beds", wrong, named, n)
+		}
+	}
+}
