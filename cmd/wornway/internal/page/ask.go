@@ -55,6 +55,17 @@ type known struct {
 	*answer
 }
 
+// outdated says whether an answer was made from a file that a newer one has seen changed. It is not kept: with it went
+// an estimate that nobody asks for again.
+func (k known) outdated(newer *answer) bool {
+	for name, was := range k.files {
+		if now, both := newer.files[name]; both && now != was {
+			return true
+		}
+	}
+	return false
+}
+
 // kept is an estimate of one state of the files.
 type kept struct {
 	of   string
@@ -65,7 +76,7 @@ type kept struct {
 
 const (
 	mostKnown = 48 // answers
-	mostKept  = 8  // estimates: files in two states, with and without another centre height
+	mostKept  = 4  // estimates: files in two states, with and without another centre height
 )
 
 func newAsker(run Run, now func() time.Time, together int) *asker {
@@ -155,7 +166,8 @@ func (a *asker) ask(ctx context.Context, given map[string][]byte, args ...string
 	out.Picture = sync.OnceValue(func() figureText { return draw(out.Figure) })
 	if len(given) == 0 && out.Done() {
 		a.lock.Lock()
-		a.known = append(slices.DeleteFunc(a.known, func(k known) bool { return k.line == line }), known{line, out})
+		a.known = append(slices.DeleteFunc(a.known, func(k known) bool { return k.line == line || k.outdated(out) }),
+			known{line, out})
 		a.known = a.known[max(0, len(a.known)-mostKnown):]
 		a.lock.Unlock()
 	}
