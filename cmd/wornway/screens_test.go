@@ -106,7 +106,7 @@ func TestScreensInASCII(t *testing.T) {
 		}
 	}
 	a := on(0, "correct demo.toml --from 4in --to 12in --diameter 1in --tolerance 1thou")
-	for _, want := range []string{"+/- 1.2 thou", "IN" + strings.Repeat(" ", 10) + "1/2"} {
+	for _, want := range []string{"+/- 0.48 thou", "IN" + strings.Repeat(" ", 10) + "1/2"} {
 		if !strings.Contains(a.stdout, want) {
 			t.Errorf("%q is not in\n%s", want, a.stdout)
 		}

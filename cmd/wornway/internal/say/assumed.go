@@ -178,8 +178,8 @@ func Crossed(l *shop.Bench, cuts ...Cut) []string {
 func Crosses(l *shop.Bench, positions ...float64) []string {
 	var out []string
 	for _, d := range crossed(l, slices.Min(positions), slices.Max(positions)) {
-		out = append(out, fmt.Sprintf("The saddle crosses damage of the %s way at %s to %s; none of these numbers "+
-			"includes it.", d.Way, l.Bare(d.From), l.At(d.To)))
+		out = append(out, fmt.Sprintf("The saddle crosses damage of the %s way at %s to %s; no number "+
+			"counts it.", d.Way, l.Bare(d.From), l.At(d.To)))
 	}
 	return out
 }

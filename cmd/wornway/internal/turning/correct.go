@@ -224,7 +224,7 @@ func (r Correction) ladder(j *CorrectJSON) show.Table {
 		t.Columns = append(t.Columns, show.Column{Head: "holds " + r.Small(r.K.Curve.Tolerance), Key: "probability"})
 	}
 	if stated {
-		t.Columns = append(t.Columns, show.Column{Head: "makes it worse", Key: "probability_worse"})
+		t.Columns = append(t.Columns, show.Column{Head: "worse in", Key: "probability_worse"})
 	}
 	t.Columns = append(t.Columns, show.Column{Left: true, Spare: true})
 	in := r.In.From
@@ -326,7 +326,7 @@ func (r Correction) finer() []string {
 		return []string{fmt.Sprintf("Finer: a compound at 5.74° with such a dial would leave %s; wornway place looks "+
 			"for a better place.", leaves)}
 	}
-	return []string{fmt.Sprintf("Finer: the compound at 5.74° leaves %s (--compound-angle 5.74).", leaves)}
+	return []string{fmt.Sprintf("Finer: the compound, --compound-angle 5.74, leaves %s.", leaves)}
 }
 
 // unknown says how much more it may be, as the wear is not known better; empty where that was not stated.

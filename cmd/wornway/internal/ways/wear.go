@@ -170,7 +170,9 @@ func wearTable(l *shop.Bench, j *WearJSON, stations []float64, way bed.Curve, de
 	t := show.Table{Name: "stations", Most: 12, Columns: []show.Column{
 		{Head: "at, " + l.UnitName(), Key: "position"},
 		{Head: "front, " + small, Key: "front"}, {Head: "±", Key: "u_front"},
+		{Key: "low_front", Data: true}, {Key: "high_front", Data: true},
 		{Head: "rear, " + small, Key: "rear"}, {Head: "±", Key: "u_rear"},
+		{Key: "low_rear", Data: true}, {Key: "high_rear", Data: true},
 		{Head: "shift, " + small, Key: "shift", Spare: true}, {Head: "±", Key: "u_shift", Spare: true},
 		{Head: way.String() + "'s drop", Key: "bar", Left: true, Spare: true},
 	}}
@@ -193,12 +195,13 @@ func wearTable(l *shop.Bench, j *WearJSON, stations []float64, way bed.Curve, de
 			if k.curve == way {
 				drop = v
 			}
+			row = append(row, show.Cell{Text: l.Cell(v), Value: *k.v},
+				show.Cell{Text: l.Expanded(u, stated), Value: *k.u})
 			if k.low != nil {
 				low, high, skewed := l.Estimate.Range(k.curve, z)
 				*k.low, *k.high = answer.Null(in(low), skewed), answer.Null(in(high), skewed)
+				row = append(row, show.Cell{Value: *k.low}, show.Cell{Value: *k.high})
 			}
-			row = append(row, show.Cell{Text: l.Cell(v), Value: *k.v},
-				show.Cell{Text: l.Expanded(u, stated), Value: *k.u})
 		}
 		j.Stations = append(j.Stations, s)
 		if drop == deepest && len(t.Keep) == 0 {
