@@ -36,13 +36,13 @@ In place of a profile it takes a table of collars (CSV: position, diameter, and 
 depth; five rows or more), turned along a bar at one setting of the dial. Between the collars, for work like the bar,
 they are the prediction, what the bar gave way to the cut counted in; --reading-unit says their unit.
 --division and --dial describe the dial.`,
-		Example: `  wornway correct demo.toml --from 4in --to 12in --diameter 1in
-  wornway correct demo.toml --from 4in --to 12in --diameter 1in --settings 2 --feed headstock
-  wornway correct demo.toml --from 4in --to 12in --diameter 1in --compound-angle 5.74
-  wornway correct demo.toml --from 4in --to 12in --diameter 1in --csv=moves
-  wornway correct demo.toml --from 4in --to 12in --diameter 1in --list
+		Example: `  wornway correct demo.toml --from 4in --to 12in --diameter 1in --held chuck-and-centre
+  wornway correct demo.toml --from 4in --to 12in --diameter 1in --held chuck-and-centre --settings 2 --feed headstock
+  wornway correct demo.toml --from 4in --to 12in --diameter 1in --held chuck-and-centre --compound-angle 5.74
+  wornway correct demo.toml --from 4in --to 12in --diameter 1in --held chuck-and-centre --csv=moves
+  wornway correct demo.toml --from 4in --to 12in --diameter 1in --held chuck-and-centre --list
   wornway correct demo.toml --job shaft.toml --compound-angle 5.74
-  wornway correct collars.csv --from 4in --to 9in --diameter 1.25in --reading-unit in --division 0.001in --dial diameter`,
+  wornway correct collars.csv --from 4in --to 9in --diameter 1.25in --held chuck-and-centre --reading-unit in --division 0.001in --dial diameter`,
 		Args: flags.OneProfile, GroupID: "work",
 		Annotations: map[string]string{"instance": "PROFILE --from 4in --to 12in --diameter 1in"},
 		RunE:        func(c *cobra.Command, args []string) error { return runCorrect(e, c, args[0], o) },

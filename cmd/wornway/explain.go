@@ -27,10 +27,10 @@ func newExplain(e *env.Env) *cobra.Command {
 the saddle makes of it, to the tool's point, the radius and the diameter; each step with its formula, the numbers put in
 and the result. It ends with the share of each part in the error, and with what the error would be on other work, with
 the tool at another height, or on a lathe of other dimensions with the same wear.`,
-		Example: `  wornway explain demo.toml --at 8in --from 4in --to 12in --diameter 1in
-  wornway explain demo.toml --at 200mm --from 100mm --to 300mm --diameter 25mm --json`,
+		Example: `  wornway explain demo.toml --at 5in --from 4in --to 6in --diameter 1in
+  wornway explain demo.toml --at 120mm --from 100mm --to 150mm --diameter 25mm --json`,
 		Args: flags.OneProfile, GroupID: "learn",
-		Annotations: map[string]string{"instance": "PROFILE --at 8in --from 4in --to 12in --diameter 1in"},
+		Annotations: map[string]string{"instance": "PROFILE --at 5in --from 4in --to 6in --diameter 1in"},
 		RunE:        func(c *cobra.Command, args []string) error { return runExplain(e, c, args[0], o) },
 	}
 	o.cut.Flags(c)

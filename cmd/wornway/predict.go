@@ -38,10 +38,10 @@ reason. A length without its unit is then in the job's.
 In place of a profile it takes a table of collars (CSV: position, diameter, and where there are several cuts cut and
 depth; five rows or more), turned along a bar at one setting of the dial. Between the collars, for work like the bar,
 they are the prediction, what the bar gave way to the cut counted in; --reading-unit says their unit.`,
-		Example: `  wornway predict demo.toml --from 4in --to 12in --diameter 1in
-  wornway predict demo.toml --from 100mm --to 300mm --diameter 25mm --tolerance 12um --json
-  wornway predict demo.toml --from 4 --to 12 --diameter 1 --bore --tool-height -0.5mm --csv
-  wornway predict collars.csv --from 4in --to 9in --diameter 1.25in --reading-unit in --held-at 2in
+		Example: `  wornway predict demo.toml --from 4in --to 12in --diameter 1in --held chuck-and-centre
+  wornway predict demo.toml --from 100mm --to 300mm --diameter 25mm --held chuck-and-centre --tolerance 12um --json
+  wornway predict demo.toml --from 4 --to 6 --diameter 1 --bore --tool-height -0.5mm --csv
+  wornway predict collars.csv --from 4in --to 9in --diameter 1.25in --held chuck-and-centre --reading-unit in --held-at 2in
   wornway predict demo.toml --job shaft.toml
   wornway predict demo.toml --job shaft.toml --held centres --set-over -0.2thou --json`,
 		Args: flags.OneProfile, GroupID: "work",

@@ -58,7 +58,7 @@ var setups = map[string]string{
 	"level-across": "Bridge both carriage ways with the level, always the same way round. Plus: the " +
 		"operator's side is high.",
 	"saddle-level": "Lay the level across the saddle and leave it there. A position is that of the tool. " +
-		"Plus: the operator's side is high.",
+		"Plus: the operator's side is high, where the bubble runs.",
 	"saddle-rock": "With the machine isolated, stand an indicator at a rear corner of the saddle. Press down on that " +
 		"corner, then on the other rear corner, and read how far it differs. A position is that of the tool. Always " +
 		"plus.",

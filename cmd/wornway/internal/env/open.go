@@ -109,7 +109,7 @@ func (e *Env) Parse(folder, name string, data []byte) (*profile.Profile, error) 
 	if collars.Is(data) {
 		return nil, CollarsError{refuse.With(name+": it is a table of collars, and this needs a lathe's profile: "+
 			"centre height, way span, bed and "+
-			"saddle", "wornway new bench.toml --from "+name+" makes one; predict, correct, "+
+			"saddle", "wornway new bench.toml --from "+name+" --reading-unit in (or mm) makes one; predict, correct, "+
 			"chart and check take the table as it is"), name, data}
 	}
 	p, err := profile.Parse(e.Folder(folder), name, data)

@@ -67,9 +67,9 @@ func OtherWork(l *shop.Bench) string {
 
 // further are what could be done next, in words.
 var further = map[collars.Further]string{
-	collars.AnotherDepth: "a second cut over the same collars, twice as deep (in columns cut and depth)",
-	collars.AnotherCut:   "a second cut as the first (numbered in a column cut)",
-	collars.BetweenThem:  "a further cut with collars halfway between these (numbered in a column cut)",
+	collars.AnotherDepth: "another cut over the same collars, twice as deep (columns cut and depth tell them apart)",
+	collars.AnotherCut:   "another cut, the dial set anew (a column cut numbers them)",
+	collars.BetweenThem:  "another cut with collars halfway between these (a column cut numbers the cuts: 1, 2, …)",
 }
 
 // Further says which next measurement would lower the ± along a length most; empty where nothing would by much.

@@ -146,9 +146,15 @@ func (r Correction) Report(p prediction) (show.Report, bool) {
 	j.Assumed = out.Assumed
 	out.JSON = j
 	out.Next = []string{"A card for the machine: wornway chart."}
-	if len(moves.Rows) > 0 {
+	unsure := slices.ContainsFunc(k.Ladder, func(l compensate.Rung) bool { return !l.Sound() })
+	switch {
+	case len(moves.Rows) > 0:
 		out.Tables = append(out.Tables, moves)
-	} else {
+	case unsure && r.Collars == nil:
+		out.Next = []string{fmt.Sprintf("What to measure next, to know the wear better: wornway wear %s --for %s,%s.",
+			r.File, r.BareAbout(k.Curve.From)+r.In.String(), r.BareAbout(k.Curve.To)+r.In.String())}
+	}
+	if len(moves.Rows) == 0 {
 		moves.Title, moves.Full = "No settings.", true
 	}
 	out.Tables = append(out.Tables, ladder, table)
@@ -271,8 +277,9 @@ func (r Correction) sentence() string {
 		}
 	}
 	if best.Settings == 0 {
-		return fmt.Sprintf("There is nothing to dial: no setting leaves less variation than %s.",
-			r.Small(k.Before))
+		return fmt.Sprintf("There is nothing to dial: no setting leaves less variation than %s, as the finest makes %s on "+
+			"the diameter. At %s set the dial to cut %s %s.", r.Small(k.Before), r.Small(2*r.Dial.Step()),
+			r.At(k.Curve.SetAt), length.Diameter(k.Curve.Diameter+k.Aim, r.In), r.In)
 	}
 	gain := fmt.Sprintf("%s to %s", r.Small(k.Before), r.Small(best.Spread))
 	if !best.Sound() {
@@ -287,11 +294,11 @@ func (r Correction) sentence() string {
 	return s + "."
 }
 
-// settings counts those of a list as its ladder does.
+// settings counts those of a list, and those among them that turn back.
 func settings(k *compensate.Correction) string {
-	s := word.Count(k.Settings(), "setting")
-	if !k.OneWay() {
-		s += " (each turn back counted as two)"
+	s := word.Count(len(k.Moves), "setting")
+	if back := k.Settings() - len(k.Moves); back > 0 {
+		s += fmt.Sprintf(", %d of them back,", back)
 	}
 	return s
 }

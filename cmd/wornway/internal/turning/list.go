@@ -35,7 +35,9 @@ func (r Correction) Promised() Promise {
 	if t <= 0 {
 		return Promise{Held: true}
 	}
-	sampled, stated := r.K.Curve.Sample(r.K.MovesAt(r.Dial.Step()), t)
+	// As the ladder has it: one list has one probability.
+	rung := r.K.Ladder[r.K.Chosen]
+	sampled, stated := compensate.Sampled{Promise: rung.Sampled}, rung.Stated
 	says, held := say.Holds(r.Bench, r.K.Curve, r.K.MovesSpread, sampled, stated)
 	p := Promise{Says: says, Held: held, probability: answer.Null(sampled.Within, stated)}
 	if !held {
