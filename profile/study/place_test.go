@@ -27,7 +27,7 @@ func (k byPlace) gain() (possible, curve float64) {
 }
 
 // Where lengths may lie on a made-up bed, mm, and how near to each other the places are that they are compared at.
-const placeFrom, placeTo, placeStep = 60.0, 550.0, 5.0
+const placeFrom, placeTo, placeStep = 60.0, 550.0, 10.0
 
 // place looks for the best place of a length.
 func (k *byPlace) place(m *machine, tool compensate.Machine, length float64) error {
