@@ -102,7 +102,7 @@ func TestPlaceGains(t *testing.T) {
 	}
 	number := 2
 	if *full {
-		number = 40
+		number = 20
 	}
 	for _, name := range []string{"indicators, level", "bar, level"} {
 		p := plans[slices.IndexFunc(plans, func(p plan) bool { return p.name == name })]
