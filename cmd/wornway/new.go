@@ -44,7 +44,7 @@ With --job it writes a job file in place of a profile: what part is to be turned
 and what is asked of each seat. With --job --demo that is an invented shaft for the demonstration lathe.`,
 		Example: `  wornway new bench.toml --unit in
   wornway new bench.toml --unit mm --ask=false
-  wornway new bench.toml --from collars.csv --reading-unit in --ask=false
+  wornway new bench.toml --from collars.csv --reading-unit in --held chuck --ask=false
   wornway new --demo demo.toml
   wornway new --job bushing.toml --unit mm
   wornway new --job --demo shaft.toml`,
@@ -64,7 +64,8 @@ and what is asked of each seat. With --job --demo that is an invented shaft for 
 	f.BoolVar(&o.job, "job", false, "write a job file in place of a profile")
 	f.BoolVar(&o.demo, "demo", false, "write the demonstration lathe; with --job, a shaft for it")
 	f.StringVar(&o.from, "from", "", "table of collars, a CSV `file`, whose cuts the profile holds")
-	f.StringVar(&o.held, "held", "", "of the table: how the bar was held, `chuck|centres` (default: chuck)")
+	f.StringVar(&o.held, "held", "", "of the table: how the bar was held, `chuck|centres` (default: chuck, where the "+
+		"collars reach no further than 5 diameters)")
 	o.bar.Flags(c)
 	f.BoolVar(&o.force, "force", false, "replace an existing file")
 	return c

@@ -11,6 +11,7 @@ import (
 
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
@@ -132,8 +133,28 @@ func (b *Bar) Surveys(c *cobra.Command, name string, data []byte, held string) (
 	if err != nil {
 		return "", in, err
 	}
+	if !c.Flags().Changed("held") {
+		if err := free(t, h); err != nil {
+			return "", in, err
+		}
+	}
 	reading, _, err := b.readingUnit(name)
 	return t.Blocks(in, reading, h), in, err
+}
+
+// free refuses to take for granted that a bar stood free in the chuck, where its collars reach too far for that.
+func free(t *collars.Table, h collars.How) error {
+	k, err := t.Estimate(h)
+	if err != nil {
+		return err
+	}
+	_, last := k.Range()
+	if out := k.Out(last); out > say.MostOut {
+		return refuse.Usage(fmt.Sprintf("how was the bar held? These collars reach %s diameters out of the jaws",
+			word.Fixed(out, 1)), "--held chuck if its end was free, or --held centres; with the tailstock's centre in, "+
+			"use the table by itself")
+	}
+	return nil
 }
 
 // open makes a bench of a table of collars.

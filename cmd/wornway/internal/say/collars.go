@@ -11,8 +11,8 @@ import (
 	"wornway/profile/length"
 )
 
-// How work stands out of the jaws alone, in diameters: common practice, no source.
-const usualOut, mostOut = 3.0, 5.0
+// How far work stands out of the jaws alone, usually and at the most, in diameters: common practice, no source.
+const usualOut, MostOut = 3.0, 5.0
 
 // Out says, where a length of work or a bar stands too far out of the jaws, that it needs the tailstock; empty
 // otherwise.
@@ -34,7 +34,7 @@ func Out(l *shop.Bench, c *compensate.Curve) string {
 		return ""
 	}
 	limit := "3 is usual"
-	if out > mostOut {
+	if out > MostOut {
 		limit = "5 is the limit"
 	}
 	return fmt.Sprintf("%s %s diameters out of the jaws, and %s: put the bar and the work on the tailstock's centre, "+
