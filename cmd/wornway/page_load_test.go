@@ -153,7 +153,8 @@ rows = [[4, 0.9], [5, 1.7], [6, 2.2], [7, 2.5], [8, 2.6], [9, 2.5], [10, 2.2], [
 	if !slices.Equal(there, sent) || len(sent) < 2 {
 		t.Errorf("sent %v, in the file %v", sent, there)
 	}
-	if memory[2] > memory[0]*1.25+32 {
+	const most = 512 // MB: in a few seconds answers that are kept still fill their room
+	if *study && memory[2] > memory[1]*1.25 || memory[2] > most {
 		t.Errorf("memory grows: %.1f MB", memory)
 	}
 	if *study && known.share(0.5) > 100*time.Millisecond {
