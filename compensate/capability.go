@@ -117,7 +117,7 @@ func (m Machine) Kept(cut Cut) (float64, error) {
 	r := Rung{Spread: curve.Spread()}
 	var s Sampled
 	s, r.Stated = curve.Sample(curve.Spaced(), 0)
-	r.Sampled = s.Promise
+	r.Promise = s.Promise
 	return r.Limit(), nil
 }
 

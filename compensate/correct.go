@@ -46,7 +46,7 @@ type Move struct {
 type Rung struct {
 	Settings int
 	Spread   float64 // left over the continuous length, both settings counted at the place of a move
-	Sampled  Promise // what can be promised of it; meaningful where Stated
+	Promise  Promise // of its spread; meaningful where Stated
 	Stated   bool
 
 	moves []Move
@@ -58,7 +58,7 @@ type Rung struct {
 // stated of the wear's uncertainty.
 func (r Rung) Limit() float64 {
 	if r.Stated {
-		return math.Max(r.Spread, r.Sampled.Limit)
+		return math.Max(r.Spread, r.Promise.Limit)
 	}
 	return r.Spread
 }
@@ -66,7 +66,7 @@ func (r Rung) Limit() float64 {
 // Sound says whether the rung's list leaves no greater spread than nothing dialled with a probability of [Promised].
 // Lists that follow what is not known of the wear more than the wear do not, and are not advised unless only they
 // promise the tolerance asked for.
-func (r Rung) Sound() bool { return !r.Stated || r.Sampled.Worse <= 1-Promised }
+func (r Rung) Sound() bool { return !r.Stated || r.Promise.Worse <= 1-Promised }
 
 // Correction is what to dial along a cut.
 type Correction struct {
@@ -247,7 +247,7 @@ func promise(rungs []Rung, step, tolerance float64) {
 		lists[i] = k.Under(curve.Spaced(), step)
 	}
 	for i, s := range curve.promiseEach(lists, tolerance, ladderDraws) {
-		rungs[i].Sampled, rungs[i].Stated = s, true
+		rungs[i].Promise, rungs[i].Stated = s, true
 	}
 }
 
@@ -272,7 +272,7 @@ func (o Correcting) choose(rungs []Rung) (int, error) {
 	}
 	var sound []int // rungs that are worth a thought
 	least := math.Inf(1)
-	promises := func(r Rung) bool { return r.Stated && r.Sampled.Within >= Promised }
+	promises := func(r Rung) bool { return r.Stated && r.Promise.Within >= Promised }
 	for i, r := range rungs {
 		if r.Sound() || promises(r) && !promises(rungs[0]) {
 			sound = append(sound, i)

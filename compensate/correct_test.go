@@ -246,10 +246,10 @@ func TestListIsSound(t *testing.T) {
 				}
 			}
 			const chance = 0.02 // of a share of four thousand draws
-			near(t, fmt.Sprintf("±%g: probability that %d settings make it worse", tt.share, k.Settings), k.Sampled.Worse,
+			near(t, fmt.Sprintf("±%g: probability that %d settings make it worse", tt.share, k.Settings), k.Promise.Worse,
 				float64(worse)/slices, chance)
 		}
-		chosen, bare := c.Ladder[c.Chosen].Sampled, c.Ladder[0].Sampled
+		chosen, bare := c.Ladder[c.Chosen].Promise, c.Ladder[0].Promise
 		alone := chosen.Within >= compensate.Promised && bare.Within < compensate.Promised
 		switch {
 		case chosen.Worse <= 1-compensate.Promised && c.Chosen > 0:

@@ -113,9 +113,9 @@ func (k *sounding) calculate(a float64) (Place, error) {
 	}
 	r := Rung{Spread: c.Spread(), Stated: m.Wear.Stated()}
 	if r.Stated {
-		r.Sampled = c.promiseEach([][]Held{c.Spaced()}, f.Tolerance, soundDraws)[0]
+		r.Promise = c.promiseEach([][]Held{c.Spaced()}, f.Tolerance, soundDraws)[0]
 	}
-	return Place{From: f.From, To: f.To, Spread: r.Spread, Limit: r.Limit(), Within: r.Sampled.Within}, nil
+	return Place{From: f.From, To: f.To, Spread: r.Spread, Limit: r.Limit(), Within: r.Promise.Within}, nil
 }
 
 // extreme returns the place of the least limit, or with sign −1 of the greatest: the best of the local extremes among

@@ -1,13 +1,12 @@
 package estimate
 
 import (
-	"cmp"
 	"errors"
 	"math"
-	"slices"
 	"sync"
 
 	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"wornway/profile/bed"
@@ -43,33 +42,19 @@ func (r *Result) Range(way bed.Curve, z float64) (low, high float64, skewed bool
 	g.Each(func(u wear.Unknown, weight float64) {
 		of = append(of, entry{r.solved.curveAt(u.Curve) + u.Knot, weight})
 	})
-	var draws []weighted
+	var draws, weights []float64
 	for _, s := range all {
-		draws = s.draw(of, draws)
+		draws, weights = s.draw(of, draws, weights)
 	}
-	low, high = middle95(draws)
+	low, high = middle95(draws, weights)
 	return math.Max(0, math.Min(low, v-k*u)), math.Max(high, v+k*u), true
 }
 
-// weighted is a draw and how much it counts.
-type weighted struct{ value, weight float64 }
-
-// middle95 returns the limits of draws whose weights add up to 1.
-func middle95(draws []weighted) (low, high float64) {
-	slices.SortFunc(draws, func(a, b weighted) int { return cmp.Compare(a.value, b.value) })
+// middle95 returns the limits of weighted draws, which it sorts.
+func middle95(draws, weights []float64) (low, high float64) {
+	stat.SortWeighted(draws, weights)
 	const left = 0.025 // at either end
-	low, high = draws[0].value, draws[len(draws)-1].value
-	below := 0.0
-	for _, d := range draws {
-		if below < left {
-			low = d.value
-		}
-		if below < 1-left {
-			high = d.value
-		}
-		below += d.weight
-	}
-	return low, high
+	return stat.Quantile(left, stat.Empirical, draws, weights), stat.Quantile(1-left, stat.Empirical, draws, weights)
 }
 
 // possible is what one point of the mixture leaves possible: a normal density, of which only what complies counts.
@@ -133,8 +118,8 @@ func (t point) possible() (possible, error) {
 	return s, nil
 }
 
-// draw adds draws of a weighted sum of the curves.
-func (s *possible) draw(of []entry, draws []weighted) []weighted {
+// draw adds draws of a weighted sum of the curves, and how much each counts.
+func (s *possible) draw(of []entry, draws, weights []float64) (_, _ []float64) {
 	mean, variance := 0.0, s.space.before(s.at, of)
 	n, _ := s.free.gained.Dims()
 	for _, e := range of {
@@ -160,9 +145,9 @@ func (s *possible) draw(of []entry, draws []weighted) []weighted {
 		}
 		// What the limits do not speak of, evenly over its distribution, in an order that goes with no other.
 		v += rest * distuv.UnitNormal.Quantile(mixed(d))
-		draws = append(draws, weighted{v, share * s.weight})
+		draws, weights = append(draws, v), append(weights, share*s.weight)
 	}
-	return draws
+	return draws, weights
 }
 
 // mixed returns numbers evenly between 0 and 1, one for each draw, in another order than theirs: the step has no factor

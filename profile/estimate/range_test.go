@@ -76,7 +76,7 @@ func TestRangeAgainstDraws(t *testing.T) {
 				of = append(of, entry{c, v})
 			}
 		}
-		low, high := middle95(all.draw(of, nil))
+		low, high := middle95(all.draw(of, nil, nil))
 		near(t, "lower limit", low, kept[len(kept)*25/1000], 0.004)
 		near(t, "upper limit", high, kept[len(kept)*975/1000], 0.008)
 	}

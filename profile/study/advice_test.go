@@ -4,6 +4,8 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
+
+	"wornway/compensate"
 )
 
 // adviceStudy goes the whole way on made-up beds: bed, survey, estimate, list of settings, hand, part. The saddle sits
@@ -11,17 +13,9 @@ import (
 func adviceStudy(t *testing.T, p plan, number, parts int) (k byAdvice) {
 	of := beds(t, number, func(i int) (byAdvice, error) {
 		var k byAdvice
-		r := rand.New(rand.NewPCG(seed+23, uint64(i)))
-		m := newMachine(r, kinds[i%len(kinds)], uniform(r, 0.03, 0.15))
-		m.stiff = r.Float64()
-		b := newBench(m, rand.New(rand.NewPCG(seed+24+uint64(len(p.name)), uint64(i))), leave{})
-		p.read(b, leave{})
-		tool, err := estimated(b.text.String())
+		m, tool, r, err := p.surveyed(23, i)
 		if err != nil {
 			return k, err
-		}
-		if !p.lean { // the spindle is then taken to stand true, for the part too
-			m.leanOut, m.leanUp = 0, 0
 		}
 		for range parts {
 			length := uniform(r, 60, 200)
@@ -36,6 +30,21 @@ func adviceStudy(t *testing.T, p plan, number, parts int) (k byAdvice) {
 		k.add(o)
 	}
 	return k
+}
+
+// surveyed makes up the machine of a number, whose saddle sits as it happens to, and returns it with what the tool makes
+// of its survey by a plan, and what it was made up from. Seeds: seed+of and seed+of+1, with the number.
+func (p plan) surveyed(of uint64, number int) (*machine, compensate.Machine, *rand.Rand, error) {
+	r := rand.New(rand.NewPCG(seed+of, uint64(number)))
+	m := newMachine(r, kinds[number%len(kinds)], uniform(r, 0.03, 0.15))
+	m.stiff = r.Float64()
+	b := newBench(m, rand.New(rand.NewPCG(seed+of+1+uint64(len(p.name)), uint64(number))), leave{})
+	p.read(b, leave{})
+	tool, err := estimated(b.text.String())
+	if !p.lean { // the spindle is then taken to stand true, for the part too
+		m.leanOut, m.leanUp = 0, 0
+	}
+	return m, tool, r, err
 }
 
 // add counts the parts of another bed in.

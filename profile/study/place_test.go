@@ -2,7 +2,6 @@ package study
 
 import (
 	"math"
-	"math/rand/v2"
 	"slices"
 	"testing"
 
@@ -67,17 +66,9 @@ func (k *byPlace) place(m *machine, tool compensate.Machine, length float64) err
 func placeStudy(t *testing.T, p plan, number int) (k byPlace) {
 	of := beds(t, number, func(i int) (byPlace, error) {
 		var k byPlace
-		r := rand.New(rand.NewPCG(seed+33, uint64(i)))
-		m := newMachine(r, kinds[i%len(kinds)], uniform(r, 0.03, 0.15))
-		m.stiff = r.Float64()
-		b := newBench(m, rand.New(rand.NewPCG(seed+34+uint64(len(p.name)), uint64(i))), leave{})
-		p.read(b, leave{})
-		tool, err := estimated(b.text.String())
+		m, tool, _, err := p.surveyed(33, i)
 		if err != nil {
 			return k, err
-		}
-		if !p.lean { // the spindle is then taken to stand true, for the part too
-			m.leanOut, m.leanUp = 0, 0
 		}
 		for _, length := range []float64{60, 120, 180} {
 			if err := k.place(m, tool, length); err != nil {

@@ -25,9 +25,8 @@ func ChiSquare(what string, r accord.Result) string {
 
 // Holds says whether the cut's tolerance is held, in words, and whether that is so: with an uncertainty by its
 // probability, else by the spread that was computed.
-func Holds(l *shop.Bench, c *compensate.Curve, spread float64, sampled compensate.Sampled,
-	stated bool) (sentence string,
-	held bool) {
+func Holds(l *shop.Bench, c *compensate.Curve, spread float64, promise compensate.Promise,
+	stated bool) (sentence string, held bool) {
 	tolerance := c.Tolerance
 	if !stated {
 		if spread <= tolerance {
@@ -37,9 +36,9 @@ func Holds(l *shop.Bench, c *compensate.Curve, spread float64, sampled compensat
 		return fmt.Sprintf("The tolerance of %s is not held: as computed it varies by %s.", l.Small(tolerance),
 			l.Small(spread)), false
 	}
-	s := Chance(l, tolerance, sampled)
+	s := Chance(l, tolerance, promise)
 	switch {
-	case sampled.Within >= compensate.Promised:
+	case promise.Within >= compensate.Promised:
 		return s + ".", true
 	case spread > tolerance:
 		return s + ": not held.", false
@@ -48,8 +47,8 @@ func Holds(l *shop.Bench, c *compensate.Curve, spread float64, sampled compensat
 }
 
 // Chance says how probable it is that a tolerance is kept, without a full stop.
-func Chance(l *shop.Bench, tolerance float64, sampled compensate.Sampled) string {
-	return fmt.Sprintf("The chance of keeping within %s is %s", l.Small(tolerance), word.Percent(sampled.Within))
+func Chance(l *shop.Bench, tolerance float64, promise compensate.Promise) string {
+	return fmt.Sprintf("The chance of keeping within %s is %s", l.Small(tolerance), word.Percent(promise.Within))
 }
 
 // unsure goes on with why a length is not promised that would be held as computed.
@@ -62,12 +61,12 @@ func unsure(l *shop.Bench, c *compensate.Curve) string {
 }
 
 // Unpromised says why a length that was asked for is not promised, beside words which say that it is not.
-func Unpromised(l *shop.Bench, c *compensate.Curve, spread float64, sampled compensate.Sampled, stated bool) string {
+func Unpromised(l *shop.Bench, c *compensate.Curve, spread float64, promise compensate.Promise, stated bool) string {
 	if !stated || spread > c.Tolerance {
-		s, _ := Holds(l, c, spread, sampled, stated)
+		s, _ := Holds(l, c, spread, promise, stated)
 		return s
 	}
-	return Chance(l, c.Tolerance, sampled) + unsure(l, c)
+	return Chance(l, c.Tolerance, promise) + unsure(l, c)
 }
 
 // Spread says how much the diameter varies along a length, as computed and as it is known.

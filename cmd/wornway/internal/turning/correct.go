@@ -130,7 +130,7 @@ func (r Correction) Report(p prediction) (show.Report, bool) {
 	out.Answer = append(out.Answer, word.Said(r.turnsBack())...)
 	if chosen := k.Ladder[k.Chosen]; !chosen.Sound() {
 		out.Answer = append(out.Answer, fmt.Sprintf("The chance that this list leaves more variation than nothing dialled "+
-			"is %s.", word.Percent(chosen.Sampled.Worse)))
+			"is %s.", word.Percent(chosen.Promise.Worse)))
 	}
 	promise := r.Promised()
 	if promise.Says != "" {
@@ -236,17 +236,17 @@ func (r Correction) ladder(j *CorrectJSON) show.Table {
 	in := r.In.From
 	for i, k := range r.K.Ladder {
 		j.Ladder = append(j.Ladder, rungJSON{k.Settings, in(k.Spread), answer.Null(in(k.Limit()), stated),
-			answer.Null(k.Sampled.Within, stated && asked), answer.Null(k.Sampled.Worse, stated)})
+			answer.Null(k.Promise.Within, stated && asked), answer.Null(k.Promise.Worse, stated)})
 		row := []show.Cell{{Text: fmt.Sprint(k.Settings), Value: k.Settings},
 			{Text: r.Cell(k.Spread), Value: in(k.Spread)}}
 		if stated {
 			row = append(row, show.Cell{Text: r.Cell(k.Limit()), Value: in(k.Limit())})
 		}
 		if stated && asked {
-			row = append(row, show.Cell{Text: word.Percent(k.Sampled.Within), Value: k.Sampled.Within})
+			row = append(row, show.Cell{Text: word.Percent(k.Promise.Within), Value: k.Promise.Within})
 		}
 		if stated {
-			worse := show.Cell{Text: word.Percent(k.Sampled.Worse), Value: k.Sampled.Worse}
+			worse := show.Cell{Text: word.Percent(k.Promise.Worse), Value: k.Promise.Worse}
 			if i == 0 {
 				worse.Text = "–"
 			}
@@ -285,7 +285,7 @@ func (r Correction) sentence() string {
 	if !best.Sound() {
 		return fmt.Sprintf("There is nothing worth dialling: the wear is not known well enough. %s might take %s, but "+
 			"the chance that this makes it worse is %s (--settings gives the list).",
-			word.Upper(word.Count(best.Settings, "setting")), gain, word.Percent(best.Sampled.Worse))
+			word.Upper(word.Count(best.Settings, "setting")), gain, word.Percent(best.Promise.Worse))
 	}
 	s := fmt.Sprintf("There is nothing worth dialling: %s would take %s", word.Count(best.Settings, "setting"), gain)
 	if best.Stated {

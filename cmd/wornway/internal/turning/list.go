@@ -13,6 +13,7 @@ import (
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
+	"wornway/profile/length"
 )
 
 // PhoneWidth is how wide plain text for a telephone is at most, in characters.
@@ -37,11 +38,10 @@ func (r Correction) Promised() Promise {
 	}
 	// As the ladder has it: one list has one probability.
 	rung := r.K.Ladder[r.K.Chosen]
-	sampled, stated := compensate.Sampled{Promise: rung.Sampled}, rung.Stated
-	says, held := say.Holds(r.Bench, r.K.Curve, r.K.MovesSpread, sampled, stated)
-	p := Promise{Says: says, Held: held, probability: answer.Null(sampled.Within, stated)}
+	says, held := say.Holds(r.Bench, r.K.Curve, r.K.MovesSpread, rung.Promise, rung.Stated)
+	p := Promise{Says: says, Held: held, probability: answer.Null(rung.Promise.Within, rung.Stated)}
 	if !held {
-		p.why = say.Unpromised(r.Bench, r.K.Curve, r.K.MovesSpread, sampled, stated)
+		p.why = say.Unpromised(r.Bench, r.K.Curve, r.K.MovesSpread, rung.Promise, rung.Stated)
 	}
 	return p
 }
@@ -67,10 +67,20 @@ func (r Correction) Reads(setting int) string {
 	case setting == 0:
 		return "0"
 	case mm < 0:
-		return strings.TrimPrefix(r.Units.Dial(-mm), "0") + " out"
+		return r.short(-mm) + " out"
 	default:
-		return strings.TrimPrefix(r.Units.Dial(mm), "0")
+		return r.short(mm)
 	}
+}
+
+// short writes where the dial stands as it is said on the shop floor: thousandths without a nought before the point,
+// hundredths of a millimetre with it.
+func (r Correction) short(mm float64) string {
+	s := r.Units.Dial(mm)
+	if r.In == length.Inch {
+		s = strings.TrimPrefix(s, "0")
+	}
+	return s
 }
 
 // Work is what is turned, in few words.

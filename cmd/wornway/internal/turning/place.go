@@ -108,7 +108,7 @@ func PlaceReport(l *shop.Bench, p compensate.Placing, places *compensate.Places,
 		j.Tolerance = answer.Null(in(t), true)
 		j.Probability = answer.Null(best.Within, stated)
 		var s string
-		s, held = say.Holds(l, curve, best.Spread, compensate.Sampled{Promise: compensate.Promise{Within: best.Within}}, stated)
+		s, held = say.Holds(l, curve, best.Spread, compensate.Promise{Within: best.Within}, stated)
 		r.Answer = append(r.Answer, "At the best place "+word.Lower(s))
 		if where := goodWords(l, places.Good, t, stated); len(places.Good) > 0 {
 			r.Answer = append(r.Answer, where)
