@@ -5,6 +5,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"gonum.org/v1/gonum/mat"
+
 	"wornway/compensate"
 	"wornway/compensate/work"
 	"wornway/profile/bed"
@@ -291,7 +293,34 @@ func TestPlaceByProbability(t *testing.T) {
 	}
 }
 
-// Which place is best does not hang on what else is asked: on no tolerance, and on no starts to report. With and
+// A stretch that is computed to be level, and known to a hundredth, against one that slopes by 4 µm and is known to the
+// micrometre: the best place is the one of which less can be promised to vary, 4 µm and not some 20.
+func TestPlaceByWhatIsPromised(t *testing.T) {
+	z := []float64{0, 100, 200, 300, 400, 500}
+	w := mustWear(t, z, map[bed.Curve][]float64{bed.Shift: {0, 0, 0, 0.01, 0.012, 0.014}})
+	var of []wear.Unknown
+	cov := mat.NewSymDense(len(z), nil)
+	for i := range z {
+		of = append(of, wear.Unknown{Knot: i, Curve: bed.Shift})
+		u := 0.01
+		if i >= 3 {
+			u = 0.0001
+		}
+		cov.SetSym(i, i, u*u)
+	}
+	m := compensate.Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100},
+		Wear: w.WithCovariance(wear.NewFull(len(z), of, cov)), Axis: compensate.SpindleAxis()}
+	got, err := m.Place(compensate.Placing{Length: 100, From: 0, To: 500, Work: work.Feature{Diameter: 40},
+		Starts: []float64{0, 300, 400}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got.Best.From < 300-1 || got.Best.Limit > 0.006 || got.Starts[0].Spread > 1e-9 || got.Starts[0].Limit < 0.015 {
+		t.Errorf("best %+v, level and hardly known %+v", got.Best, got.Starts[0])
+	}
+}
+
+// Which place is best does not depend on what else is asked: on no tolerance, and on no starts to report. With and
 // without a ± of the wear.
 func TestPlaceWhateverIsAsked(t *testing.T) {
 	r := rand.New(rand.NewPCG(13, 7))
