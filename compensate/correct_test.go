@@ -211,7 +211,8 @@ func TestListIsSound(t *testing.T) {
 		{0.05, 0}, {0.15, 0}, {0.3, 0}, {0.5, 0}, {0.8, 0}, {1.2, 0}, {0.4, 0.028}, {0.5, 0.028}, {1.2, 0.025},
 	} {
 		w := mustWear(t, []float64{-200, 800}, nil).WithScalar(bed.LeanOut, lean)
-		m := compensate.Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100}, Axis: compensate.SpindleAxis()}
+		m := compensate.Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100},
+			Axis: compensate.SpindleAxis()}
 		cov := mat.NewSymDense(1, []float64{lean * lean * tt.share * tt.share})
 		m.Wear = w.WithCovariance(wear.NewFull(2, []wear.Unknown{{Knot: -1, Scalar: bed.LeanOut}}, cov))
 		c, err := m.Correct(compensate.Cut{SetAt: to, Feature: work.Feature{From: from, To: to, Diameter: 30,
@@ -246,8 +247,8 @@ func TestListIsSound(t *testing.T) {
 				}
 			}
 			const chance = 0.02 // of a share of four thousand draws
-			near(t, fmt.Sprintf("±%g: probability that %d settings make it worse", tt.share, k.Settings), k.Promise.Worse,
-				float64(worse)/slices, chance)
+			what := fmt.Sprintf("±%g: probability that %d settings make it worse", tt.share, k.Settings)
+			near(t, what, k.Promise.Worse, float64(worse)/slices, chance)
 		}
 		chosen, bare := c.Ladder[c.Chosen].Promise, c.Ladder[0].Promise
 		alone := chosen.Within >= compensate.Promised && bare.Within < compensate.Promised
@@ -340,7 +341,8 @@ func TestCorrectionsLeaveWhatTheySay(t *testing.T) {
 			if (s[1]-s[0])*toward < 0 {
 				t.Fatalf("case %d: moves out of the order of cutting: %v", i, stretches)
 			}
-			lo, hi := sampled(s[0], s[1], 800, func(z float64) float64 { return f(z, float64(settings[j])*dial.Step()) })
+			in := float64(settings[j]) * dial.Step()
+			lo, hi := sampled(s[0], s[1], 800, func(z float64) float64 { return f(z, in) })
 			least, greatest = math.Min(least, lo), math.Max(greatest, hi)
 		}
 		near(t, "spread left", c.MovesSpread, greatest-least, 1e-5)

@@ -73,7 +73,8 @@ func (s *Server) cut(w http.ResponseWriter, r *http.Request) {
 	b := &cutBody{Fields: s.cutFields(v, p), Blind: p.Stated == nil && len(p.Surveys) == 0}
 	s.selects(v, p, b)
 	c := v.Choices
-	b.Open = c.Settings+c.Feed != "" || c.job == nil && c.Tolerance != "" || c.job != nil && c.Turned+c.SetOver+c.Steady != ""
+	b.Open = c.Settings+c.Feed != "" || c.job == nil && c.Tolerance != "" ||
+		c.job != nil && c.Turned+c.SetOver+c.Steady != ""
 	var err error
 	if b.Predict, err = s.ask(r.Context(), nil, s.line("predict", v.Choices, p)...); err != nil {
 		busy(w)
@@ -107,9 +108,10 @@ func (s *Server) cutFields(v *view, p *profile.Profile) []numberField {
 				Least: max(0, from), Most: to, Step: step("from") / 4},
 			{Name: "to", Label: "To", Value: c.To, Unit: u, Hint: "end at the tailstock", Least: max(0, from), Most: to,
 				Step: step("to") / 4},
-			{Name: "diameter", Label: "Diameter", Value: c.Diameter, Unit: u, Hint: "that is turned", Least: step("diameter"),
-				Most: thick / 2, Step: step("diameter") / 2},
-			{Rare: true, Name: "tolerance", Label: "May vary by", Value: c.Tolerance, Unit: u, Hint: "on diameter; empty: not asked"},
+			{Name: "diameter", Label: "Diameter", Value: c.Diameter, Unit: u, Hint: "that is turned",
+				Least: step("diameter"), Most: thick / 2, Step: step("diameter") / 2},
+			{Rare: true, Name: "tolerance", Label: "May vary by", Value: c.Tolerance, Unit: u,
+				Hint: "on diameter; empty: not asked"},
 			settings,
 		}
 	}

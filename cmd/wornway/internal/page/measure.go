@@ -236,7 +236,8 @@ func (s *Server) record(r *http.Request, v *view, p *profile.Profile) error {
 	if !ok {
 		return refuse.With("there is no such method", "choose one of those on the page")
 	}
-	q := ask.Survey{Method: method, Reference: r.PostForm.Get("reference") != "" && slices.Contains(method.Also, "reference")}
+	q := ask.Survey{Method: method, Reference: r.PostForm.Get("reference") != "" &&
+		slices.Contains(method.Also, "reference")}
 	c := v.Choices.plain(p.Unit)
 	if from, to, ok := c.ends(p.Unit); ok {
 		q.Work = []compensate.Cut{{Feature: work.Feature{From: from, To: to,

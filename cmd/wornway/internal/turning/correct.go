@@ -129,8 +129,8 @@ func (r Correction) Report(p prediction) (show.Report, bool) {
 	out.Steps = word.Said(r.turnWords())
 	out.Answer = append(out.Answer, word.Said(r.turnsBack())...)
 	if chosen := k.Ladder[k.Chosen]; !chosen.Sound() {
-		out.Answer = append(out.Answer, fmt.Sprintf("The chance that this list leaves more variation than nothing dialled "+
-			"is %s.", word.Percent(chosen.Promise.Worse)))
+		out.Answer = append(out.Answer, fmt.Sprintf("The chance that this list leaves more variation than nothing "+
+			"dialled is %s.", word.Percent(chosen.Promise.Worse)))
 	}
 	promise := r.Promised()
 	if promise.Says != "" {
@@ -277,8 +277,8 @@ func (r Correction) sentence() string {
 		}
 	}
 	if best.Settings == 0 {
-		return fmt.Sprintf("There is nothing to dial: no setting leaves less variation than %s, as the finest makes %s on "+
-			"the diameter. At %s set the dial to cut %s %s.", r.Small(k.Before), r.Small(2*r.Dial.Step()),
+		return fmt.Sprintf("There is nothing to dial: no setting leaves less variation than %s, as the finest makes %s "+
+			"on the diameter. At %s set the dial to cut %s %s.", r.Small(k.Before), r.Small(2*r.Dial.Step()),
 			r.At(k.Curve.SetAt), length.Diameter(k.Curve.Diameter+k.Aim, r.In), r.In)
 	}
 	gain := fmt.Sprintf("%s to %s", r.Small(k.Before), r.Small(best.Spread))

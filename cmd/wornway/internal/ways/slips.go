@@ -60,7 +60,8 @@ func slips(l *shop.Bench, j *WearJSON) (words []string, sure bool, err error) {
 	}
 	first := d.Slips[0]
 	if d.Sure {
-		return append(words, slipWords(l, first, "")+" Until it is mended, what follows is not to be trusted."), true, nil
+		return append(words, slipWords(l, first, "")+" Until it is mended, what follows is not to be "+
+			"trusted."), true, nil
 	}
 	out := []string{"There may be a slip in a whole survey, but the readings cannot tell which, or whether there is " +
 		"one:"}
