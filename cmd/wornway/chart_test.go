@@ -21,6 +21,7 @@ import (
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/turning"
 	"wornway/cmd/wornway/internal/word"
+	"wornway/profile/length"
 )
 
 var updatePictures = flag.Bool("update-pictures", false, "draw the pictures in testdata and the README anew")
@@ -162,7 +163,10 @@ func paperHasMoves(t *testing.T, args, flat, strip string, w word.Units, k turni
 	t.Helper()
 	from := 0
 	for n, m := range k.Moves {
-		reads := strings.TrimPrefix(w.Dial(math.Abs(w.In.ToMM(m.Dial))), "0")
+		reads := w.Dial(math.Abs(w.In.ToMM(m.Dial)))
+		if w.In == length.Inch { // .0005 in, but 0.013 mm
+			reads = strings.TrimPrefix(reads, "0")
+		}
 		switch {
 		case m.Dial == 0:
 			reads = "0"
