@@ -1,8 +1,10 @@
 package compensate_test
 
 import (
+	"maps"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"wornway/compensate"
@@ -79,7 +81,7 @@ func TestSpringySaddleIsTheMean(t *testing.T) {
 
 // Brute force: seatings drawn evenly between 0 and 1 and wears as they are stated, each put through the exact model
 // anew. The root mean square of how far the error lies from the prediction is the ±. 20,000 draws give it to 0.5 %;
-// that |p − q| is taken as it is about the estimate leaves some per cent. A probability takes a normal distribution of
+// that |p − q| is taken as it is about the estimate leaves some per cent, 8 at the worst of these places. A probability takes a normal distribution of
 // the same second moment: where seatings are drawn so, a tolerance on two places is kept as often as is said. Of
 // seatings drawn evenly, which all act to one side, more keep one that lies on that side, and fewer one on the other;
 // without its seating open the answer would be certain of both.
@@ -105,8 +107,8 @@ func TestSeatingAgainstMonteCarlo(t *testing.T) {
 	within := 0
 	for range draws {
 		drawn := bench{lathe: b.lathe, z: b.z, values: map[bed.Curve][]float64{}}
-		for k, v := range b.values {
-			for _, y := range v {
+		for _, k := range slices.Sorted(maps.Keys(b.values)) { // in one order, so that a draw is the same in every run
+			for _, y := range b.values[k] {
 				drawn.values[k] = append(drawn.values[k], y+u*r.NormFloat64())
 			}
 		}
@@ -127,7 +129,7 @@ func TestSeatingAgainstMonteCarlo(t *testing.T) {
 		want := math.Sqrt(squares[i] / draws)
 		got := c.Station(z).Uncertainty
 		t.Logf("at %g: u %.5f mm, by brute force %.5f", z, got, want)
-		near(t, "u", got, want, 0.08*want)
+		near(t, "u", got, want, 0.1*want)
 	}
 	p, _ := c.AlikeWithin(compensate.Held{Position: 150}, compensate.Held{Position: 300}, tolerance)
 	t.Logf("within %.3f mm: %.3f, by brute force %.3f", tolerance, p, float64(within)/draws)
