@@ -18,8 +18,11 @@ type Turned struct {
 	At, Diameter []float64
 	U            float64  // standard uncertainty of one diameter
 	Shared       []Shared // what else may have changed all diameters together, of which something is known
-	Line         bool     // the work may lie askew by any amount: held between centres
-	HeldAt       float64  // position of the jaws; NaN: not known
+	// shapes that may be in the diameters by any amount, as those that the tailstock's centre makes: one entry for each
+	// measurement
+	Loose  [][]float64
+	HeldAt float64 // position of the jaws; NaN: not known
+	Tailed bool    // the tailstock's centre carries the far end
 	// where the dial was set: the measurement nearest to it is what all are compared with; NaN: that nearest to the
 	// tailstock
 	SetAt      float64
@@ -67,7 +70,7 @@ type Check struct {
 	Verdict  Verdict
 	Whole    accord.Result // of all differences; meaningless where Unknown
 	// a straight taper left free; its first term is the slope, on diameter per length; meaningless where Unknown, with
-	// under two differences, or with a Line
+	// too few differences, or where one of the loose shapes is straight
 	Straight accord.Result
 	Sign     Sign
 }
@@ -100,7 +103,7 @@ func (m Machine) Check(t Turned) (*Check, error) {
 			places++
 		}
 	}
-	if needed := 2 + btoi(t.Line); places < needed {
+	if needed := 2 + len(t.Loose); places < needed {
 		return nil, TooFewError{places, needed}
 	}
 	out := &Check{Set: n - 1}
@@ -139,16 +142,9 @@ func (m Machine) Check(t Turned) (*Check, error) {
 	out.Verdict = Unknown
 	if predicted != nil {
 		measured.AddSym(measured, predicted)
-		err = out.judge(t, measured)
+		err = out.judge(t, order, measured)
 	}
 	return out, err
-}
-
-func btoi(b bool) int {
-	if b {
-		return 1
-	}
-	return 0
 }
 
 // covariance returns that of the measured differences to where the dial was set, by the sorted order.
@@ -177,11 +173,21 @@ func (t Turned) covariance(order []int, set int) *mat.SymDense {
 type differences struct {
 	at, off    []float64
 	covariance *mat.SymDense
-	from       float64 // where the dial was set
+	from       float64     // where the dial was set
+	loose      [][]float64 // shapes that are free whatever else is
 }
 
-func (c *Check) differences(covariance *mat.SymDense) differences {
+func (c *Check) differences(t Turned, order []int, covariance *mat.SymDense) differences {
 	d := differences{from: c.Stations[c.Set].Position}
+	for _, of := range t.Loose {
+		var shape []float64
+		for i, k := range order {
+			if i != c.Set {
+				shape = append(shape, of[k]-of[order[c.Set]])
+			}
+		}
+		d.loose = append(d.loose, shape)
+	}
 	var of []int
 	for i, s := range c.Stations {
 		if i != c.Set {
@@ -209,21 +215,34 @@ func (d differences) shape(of func(z float64) float64) []float64 {
 
 func (d differences) line() []float64 { return d.shape(func(z float64) float64 { return z }) }
 
+// test judges the differences with some shapes left free; those are the first terms of the result.
 func (d differences) test(free ...[]float64) (accord.Result, error) {
-	return accord.Test(d.off, d.covariance, free...)
+	return accord.Test(d.off, d.covariance, append(free, d.loose...)...)
+}
+
+// bends says whether a straight taper is a shape of its own beside those that are free: between centres it is not.
+func (d differences) bends() bool {
+	line := d.line()
+	for _, of := range d.loose {
+		along, own, both := 0.0, 0.0, 0.0
+		for i, v := range of {
+			along, own, both = along+v*line[i], own+v*v, both+line[i]*line[i]
+		}
+		const alike = 1e-9
+		if along*along >= (1-alike)*own*both {
+			return false
+		}
+	}
+	return true
 }
 
 // judge says whether the differences are more than chance makes.
-func (c *Check) judge(t Turned, covariance *mat.SymDense) (err error) {
-	d := c.differences(covariance)
-	if t.Line {
-		if c.Whole, err = d.test(d.line()); err != nil {
-			return err
-		}
-	} else if c.Whole, err = d.test(); err != nil {
+func (c *Check) judge(t Turned, order []int, covariance *mat.SymDense) (err error) {
+	d := c.differences(t, order, covariance)
+	if c.Whole, err = d.test(); err != nil {
 		return err
 	}
-	if !t.Line && len(d.off) > 1 {
+	if d.bends() && len(d.off) > 1+len(d.loose) {
 		if c.Straight, err = d.test(d.line()); err != nil {
 			return err
 		}

@@ -202,7 +202,7 @@ func TestCheckRefuses(t *testing.T) {
 		t.Errorf("one place: %v", err)
 	}
 	centres := cut([]float64{100, 200}, []float64{0, 0}, 1e-3)
-	centres.Line = true
+	centres.Loose = [][]float64{{100, 200}}
 	if _, err := m.Check(centres); !errors.As(err, &few) || few.Needed != 3 {
 		t.Errorf("two places between centres: %v", err)
 	}

@@ -75,28 +75,30 @@ func (c *Check) sign(t Turned, d differences) Sign {
 		out.Looks, best = LooksNone, 0
 	}
 	first, last := c.Stations[0].Position, c.Stations[len(c.Stations)-1].Position
-	lines := [][]float64{d.line()}
-	if !t.Line {
+	var lines [][]float64
+	if d.bends() {
+		lines = append(lines, d.line())
+	}
+	if !t.Tailed {
 		jaws := math.Min(t.HeldAt, first)
 		if math.IsNaN(t.HeldAt) {
 			jaws = math.Min(0, first) // no nearer than the spindle nose
 		}
-		r, err := d.test(append(lines, d.shape(func(z float64) float64 {
-			return math.Pow((z-jaws)/(last-jaws),
-				3)
-		}))...)
-		if err == nil && r.Terms[1].Value > 2*r.Terms[1].U { // work bends away from the tool only
-			take(r, nil, PushOff, 0, r.Terms[1])
+		cube := d.shape(func(z float64) float64 { return math.Pow((z-jaws)/(last-jaws), 3) })
+		r, err := d.test(append([][]float64{cube}, lines...)...)
+		if err == nil && r.Terms[0].Value > 2*r.Terms[0].U { // work bends away from the tool only
+			take(r, nil, PushOff, 0, r.Terms[0])
 		}
 	}
 	middle, half := (first+last)/2, (last-first)/2
-	r, err := d.test(append(lines, d.shape(func(z float64) float64 { return 1 - math.Pow((z-middle)/half, 2) }))...)
+	bow := d.shape(func(z float64) float64 { return 1 - math.Pow((z-middle)/half, 2) })
+	r, err := d.test(append([][]float64{bow}, lines...)...)
 	if err == nil {
 		looks := MoreBarrel
-		if r.Terms[1].Value < 0 {
+		if r.Terms[0].Value < 0 {
 			looks = MoreWaist
 		}
-		take(r, nil, looks, 0, r.Terms[1])
+		take(r, nil, looks, 0, r.Terms[0])
 	}
 	return out
 }

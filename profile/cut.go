@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"wornway/profile/bar"
 	"wornway/profile/document"
 	"wornway/profile/length"
 	"wornway/profile/survey"
@@ -106,11 +107,12 @@ func (p *Profile) readOne(fsys fs.FS, name string, data []byte, methods ...strin
 
 // CutKeys are what a CSV file of positions and diameters does not say. Lengths in mm; NaN, zero or empty: not given.
 type CutKeys struct {
-	Date                time.Time
-	Held                string // "spindle" or "centres"
-	HeldAt, Depth, Feed float64
-	ReadingUnit         string  // of the diameters: in, thou, mm or um
-	Uncertainty         float64 // standard, of one diameter
+	Date             time.Time
+	Held             bar.Held
+	HeldAt, CentreAt float64
+	Depth, Feed      float64
+	ReadingUnit      string  // of the diameters: in, thou, mm or um
+	Uncertainty      float64 // standard, of one diameter
 }
 
 // ReadCutCSV reads a CSV file of positions and diameters, in the profile's unit; its first line may name the columns.
@@ -134,7 +136,7 @@ func (p *Profile) ReadCutCSV(fsys fs.FS, name string, keys CutKeys) (*Cut, error
 		scale = u.MM()
 	}
 	if keys.Held != "" {
-		fmt.Fprintf(&b, "held = %s\n", document.Quote(keys.Held))
+		fmt.Fprintf(&b, "held = %s\n", document.Quote(string(keys.Held)))
 	}
 	if !keys.Date.IsZero() {
 		fmt.Fprintf(&b, "date = %s\n", keys.Date.Format(time.DateOnly))
@@ -142,7 +144,7 @@ func (p *Profile) ReadCutCSV(fsys fs.FS, name string, keys CutKeys) (*Cut, error
 	for _, k := range []struct {
 		key string
 		mm  float64
-	}{{"held_at", keys.HeldAt}, {"depth", keys.Depth}, {"feed", keys.Feed}} {
+	}{{"held_at", keys.HeldAt}, {"centre_at", keys.CentreAt}, {"depth", keys.Depth}, {"feed", keys.Feed}} {
 		if !math.IsNaN(k.mm) {
 			fmt.Fprintf(&b, "%s = %s\n", k.key, digits(p.Unit.From(k.mm)))
 		}
@@ -194,13 +196,13 @@ func (c *Cut) Block(unit length.Unit) string {
 	if !c.Date.IsZero() {
 		fmt.Fprintf(&b, "date = %s\n", c.Date.Format(time.DateOnly))
 	}
-	if c.As.Held == "centres" {
+	if c.As.Held != bar.Chuck {
 		fmt.Fprintf(&b, "held = %q\n", c.As.Held)
 	}
 	for _, k := range []struct {
 		key string
 		mm  float64
-	}{{"held_at", c.As.HeldAt}, {"depth", c.As.Depth}, {"feed", c.As.Feed}} {
+	}{{"held_at", c.As.HeldAt}, {"centre_at", c.As.CentreAt}, {"depth", c.As.Depth}, {"feed", c.As.Feed}} {
 		if !math.IsNaN(k.mm) {
 			fmt.Fprintf(&b, "%s = %s\n", k.key, round(k.mm, unit))
 		}

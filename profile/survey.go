@@ -2,6 +2,7 @@ package profile
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"time"
@@ -87,7 +88,30 @@ func (r *reader) survey(t *document.Table, number int) {
 	}
 	s.File = file
 	s.Set = reading.Set()
+	r.held(t, s.Set)
 	r.profile.Surveys = append(r.profile.Surveys, s)
+}
+
+// held says what cannot be of how a test cut was held.
+func (r *reader) held(t *document.Table, s survey.Set) {
+	c, ok := s.Cut()
+	if !ok || len(c.Positions) < 2 { // one says nothing yet
+		return
+	}
+	first, last := c.Range()
+	const near = 1e-6 // mm
+	if c.HeldAt > first+near {
+		t.Fault("held_at", "it is where the jaws end, and collars lie beyond", "the first collar lies before it")
+	}
+	switch {
+	case math.IsNaN(c.CentreAt):
+	case !c.Held.Tailed():
+		t.Fault("centre_at", `write held = "chuck-and-centre", or leave it out`, "no centre carries work that a chuck "+
+			"holds alone")
+	case c.CentreAt < last-near:
+		t.Fault("centre_at", "it is where the point of the tailstock's centre stood, and collars lie before it",
+			"the last collar lies beyond it")
+	}
 }
 
 // unfinished says whether a survey is still being written down: it then has the key unfinished, with the stations that
@@ -143,6 +167,9 @@ func (r *reader) keys(t *document.Table) survey.Keys {
 	l := r.profile.Lathe
 	k := survey.Keys{Machine: survey.Machine{Lathe: l.Bed, Unit: r.Unit, Ways: [2]float64{l.Ways.From, l.Ways.To}},
 		Table: t}
+	if l.Holding != nil {
+		k.Turning = l.Holding.ChuckTurning
+	}
 	if s := l.Tailstock; s != nil {
 		k.Base = &bed.Base{FrontSetback: s.FrontSetback, RearSetback: s.RearSetback, Length: s.BaseLength}
 	}

@@ -64,8 +64,8 @@ and what is asked of each seat. With --job --demo that is an invented shaft for 
 	f.BoolVar(&o.job, "job", false, "write a job file in place of a profile")
 	f.BoolVar(&o.demo, "demo", false, "write the demonstration lathe; with --job, a shaft for it")
 	f.StringVar(&o.from, "from", "", "table of collars, a CSV `file`, whose cuts the profile holds")
-	f.StringVar(&o.held, "held", "", "of the table: how the bar was held, `chuck|centres` (default: chuck, where the "+
-		"collars reach no further than 5 diameters)")
+	f.StringVar(&o.held, "held", "", "of the table: the `way` the bar was held: chuck (default, where the collars reach "+
+		"no further than 5 diameters), chuck-and-centre or centres")
 	o.bar.Flags(c)
 	f.BoolVar(&o.force, "force", false, "replace an existing file")
 	return c
@@ -86,7 +86,7 @@ func runNew(e *env.Env, c *cobra.Command, file string, o *newOptions) error {
 				"the profile is made of the table of collars, in the unit of its diameters")
 		}
 	}
-	for _, n := range []string{"held", "reading-unit", "uncertainty", "held-at"} {
+	for _, n := range []string{"held", "reading-unit", "uncertainty", "held-at", "centre-at"} {
 		if !c.Flags().Changed("from") && c.Flags().Changed(n) {
 			return refuse.Usage("--"+n+" speaks of a table of collars, and there is no --from",
 				"for instance: wornway new bench.toml --from collars.csv --reading-unit mm")

@@ -11,13 +11,17 @@ import (
 // still.
 //
 // Twist that came since is even along the bed: between centres it carries the tool and the tailstock alike and cancels,
-// as the lean does, which the spindle alone has. What the centres do is seen there only.
+// as the lean does, which the spindle alone has; in the chuck and on the centre the part cancels by which the bar
+// follows the centre. What the centre does is seen where it carries the work only.
 func (g *readings) column(k Kind) []float64 {
 	out := make([]float64, len(g.rows))
 	post := g.bed.Lathe.Post()
 	for i, r := range g.rows {
 		z := r.e.Position
-		span := (z - g.head()) / Span // how much of the far centre's stand is felt here
+		span := 0.0 // how much of the far centre's stand is felt here
+		if r.bar.Held.Tailed() {
+			span = r.bar.Follow(z) * (r.bar.Far - g.head()) / Span
+		}
 		switch k {
 		case WornOn:
 			for _, p := range r.e.Parts {
@@ -30,18 +34,16 @@ func (g *readings) column(k Kind) []float64 {
 			if k == Lean {
 				which = bed.LeanOut
 			}
-			if r.centres {
+			if !r.bar.Held.Gripped() {
 				continue
 			}
 			for _, p := range r.e.Parts {
-				out[i] += p.Factor * p.Sum.PerLength[which] * p.At / Span
+				out[i] += p.Factor * r.seen(p.Sum, p.At).PerLength[which] * p.At / Span
 			}
 		case SetOver: // the axis goes toward the operator, the tool on a front post is nearer to it: smaller
-			if r.centres {
-				out[i] = -2 * post * span
-			}
+			out[i] = -2 * post * span
 		case TailHeight: // the radius is the hypotenuse over what the dial set and the axis's height: to second order
-			if r.centres {
+			if r.cut {
 				out[i] = 2 * span * span / r.diameter
 			}
 		case PushOff:
@@ -53,13 +55,13 @@ func (g *readings) column(k Kind) []float64 {
 	return out
 }
 
-// untwisted gives values of the wear without the bed's twist: for work between centres.
-type untwisted struct{ *wear.Wear }
-
-func (u untwisted) Value(s bed.Sum, z float64) float64 {
-	s.PerLength[bed.Twist] = 0
-	return u.Wear.Value(s, z)
+// seenBy gives values of the wear as a reading sees them.
+type seenBy struct {
+	*wear.Wear
+	row
 }
+
+func (u seenBy) Value(s bed.Sum, z float64) float64 { return u.Wear.Value(u.seen(s, z), z) }
 
 // known is what a wear makes of each reading, and how sure that is: what comes of the curves, of twist and lean, and of
 // both together. The zeros of the surveys are in it still.
@@ -75,10 +77,7 @@ func (g *readings) known(w *wear.Wear) known {
 	curves, scalars := make([]wear.Weights, n), make([]wear.Weights, n)
 	for i, r := range g.rows {
 		for _, p := range r.e.Parts {
-			s := p.Sum
-			if r.centres {
-				s.PerLength[bed.Twist] = 0
-			}
+			s := r.seen(p.Sum, p.At)
 			if r.e.Exact == nil {
 				k.mean[i] += p.Factor * w.Value(s, p.At)
 			}
@@ -86,11 +85,8 @@ func (g *readings) known(w *wear.Wear) known {
 			s.PerLength = [bed.Slopes]float64{}
 			w.Weigh(&curves[i], s, p.At, p.Factor)
 		}
-		switch {
-		case r.e.Exact != nil && r.centres:
-			k.mean[i] = r.e.Exact(untwisted{w})
-		case r.e.Exact != nil:
-			k.mean[i] = r.e.Exact(w)
+		if r.e.Exact != nil {
+			k.mean[i] = r.e.Exact(seenBy{w, r})
 		}
 	}
 	between := func(a, b *wear.Weights) float64 {

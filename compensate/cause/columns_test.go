@@ -71,7 +71,7 @@ func none(float64) float64 { return 0 }
 func TestLookAlikes(t *testing.T) {
 	at := []float64{50, 100, 200}
 	q := taken(t, plain, cut("held_at = 0\ndepth = 0.1\n", none, at...), cut("held_at = 0\ndepth = 0.3\n", none, at...),
-		cut("held = \"centres\"\ndepth = 0.1\n", none, 100, 200, 300),
+		cut("held = \"centres\"\nheld_at = 0\ncentre_at = 300\ndepth = 0.1\n", none, 100, 200, 300),
 		"[[survey]]\nmethod = \"saddle-level\"\nper_division = \"0.02 mm/m\"\ncolumns = [\"position\", "+
 			"\"reading\"]\nrows = [[50, 0], [100, 0], [200, 0]]\n")
 	g, err := gather(q.Bed, q.Readings, len(q.Readings))
@@ -103,6 +103,29 @@ func TestLookAlikes(t *testing.T) {
 		for i := range got {
 			if want := c.want[i/3][i%3]; math.Abs(got[i]-want) > 1e-9*math.Max(1, math.Abs(want)) {
 				t.Errorf("%s: reading %d of survey %d is %g, not %g", c.kind, i%3+1, i/3+1, got[i], want)
+			}
+		}
+	}
+}
+
+// In the chuck from 0 and on a centre at 300 a bar follows the centre by a²(3l − a)/2l³ (beam tables, from memory): by
+// 4/27 at 100 and 14/27 at 200. It leans only by what the centre does not take along.
+func TestChuckAndCentre(t *testing.T) {
+	q := taken(t, plain, cut("held = \"chuck-and-centre\"\nheld_at = 0\ncentre_at = 300\n", none, 100, 200))
+	g, err := gather(q.Bed, q.Readings, len(q.Readings))
+	if err != nil {
+		t.Fatal(err)
+	}
+	near, far := 4./27, 14./27
+	for kind, want := range map[Kind][2]float64{
+		SetOver:    {-2 * near, -2 * far},
+		TailHeight: {2 * near * near / 20, 2 * far * far / 20},
+		Lean:       {-2 * (100./300 - near), -2 * (200./300 - far)},
+		Twist:      {2 * 150 * (100./300 - near), 2 * 150 * (200./300 - far)},
+	} {
+		for i, got := range g.column(kind) {
+			if math.Abs(got-want[i]) > 1e-9*math.Max(1, math.Abs(want[i])) {
+				t.Errorf("%s: reading %d is %g, want %g", kind, i+1, got, want[i])
 			}
 		}
 	}

@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
+	"wornway/profile/bar"
 	"wornway/profile/bed"
 	"wornway/profile/survey"
 	"wornway/profile/wear"
@@ -37,9 +38,24 @@ type row struct {
 	of       int // the survey
 	e        survey.Equation
 	cut      bool
-	centres  bool
+	bar      bar.Bar // as it was held; of what is no cut, in the chuck
 	diameter float64 // mm
 	push     float64 // how much of a push-off it has, in a unit of its own
+}
+
+// seen is a sum of the wear as it counts at a place for a reading: less by what the tailstock's centre, which stands on
+// the same bed, takes along. Between centres neither twist nor lean is left.
+func (r row) seen(s bed.Sum, z float64) bed.Sum {
+	switch {
+	case !r.bar.Held.Gripped():
+		s.PerLength[bed.Twist] = 0
+	case r.bar.Held.Tailed() && z != 0:
+		left := 1 - r.bar.Follow(z)*r.bar.Far/z
+		for _, k := range []bed.Scalar{bed.Twist, bed.LeanOut, bed.LeanUp} {
+			s.PerLength[k] *= left
+		}
+	}
+	return s
 }
 
 // readings are surveys whose zeros are taken out: of each only differences count.
@@ -77,10 +93,10 @@ func gather(b Bed, sets []survey.Set, own int) (*readings, error) {
 			if e.Side != survey.Value {
 				continue
 			}
-			r := row{of: k, e: e, cut: cut}
+			r := row{of: k, e: e, cut: cut, bar: bar.Bar{Held: bar.Chuck}}
 			if cut {
-				r.centres, r.diameter = c.Held == "centres", c.Diameters[i]
-				r.push = g.give(c, r) * force(c, depth, feeds)
+				r.bar, r.diameter = g.held(c, c.Diameters[i]), c.Diameters[i]
+				r.push = r.bar.Give(e.Position) * force(c, depth, feeds)
 			}
 			g.rows = append(g.rows, r)
 		}
@@ -182,28 +198,20 @@ func force(c survey.Cut, depth float64, feeds bool) float64 {
 	return f
 }
 
-// give returns how far work gives way where it is cut, 3·E·I/F times the deflection over the fourth power of its
-// diameter: x³ for what the jaws hold, x²·(L − x)²/L between centres. Source: the handbook cases of a cantilever with a
-// load at its place and of a beam on two supports, as package bend solves them.
-func (g *readings) give(c survey.Cut, r row) float64 {
-	first, last := math.Inf(1), math.Inf(-1)
-	for _, z := range c.Positions {
-		first, last = math.Min(first, z), math.Max(last, z)
-	}
-	z, stiff := r.e.Position, math.Pow(r.diameter, 4)
-	if r.centres {
-		head := g.head()
-		x, l := z-head, last-head
-		if !(x > 0 && l > 0) {
-			return 0
+// held returns a cut's bar as it was held, with a diameter. Where the jaws are not said they end at the spindle nose, or
+// where a chuck is followed by a centre just before the first collar; a centre in the headstock stands where the lathe
+// has it.
+func (g *readings) held(c survey.Cut, diameter float64) bar.Bar {
+	first, last := c.Range()
+	if math.IsNaN(c.HeldAt) {
+		switch c.Held {
+		case bar.Chuck:
+			c.HeldAt = math.Min(0, first)
+		case bar.Centres:
+			c.HeldAt = g.head()
 		}
-		return x * x * (l - x) * (l - x) / l / stiff
 	}
-	jaws := c.HeldAt
-	if math.IsNaN(jaws) {
-		jaws = math.Min(0, first)
-	}
-	return math.Pow(math.Max(0, z-jaws), 3) / stiff
+	return bar.Around(c.Held, c.HeldAt, c.CentreAt, first, last, diameter)
 }
 
 func (g *readings) head() float64 {

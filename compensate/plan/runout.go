@@ -51,7 +51,7 @@ func runouts(j work.Job, ways []work.Held, turned []bool, in []int) []*Runs {
 		if in[f] != in[to] {
 			for _, k := range []int{f, to} {
 				if in[k] > 0 { // the first set-up makes the axis
-					near, far := ways[in[k]].Runs(j.Part.Jaws, turned[in[k]] != turned[0])
+					near, far := work.Runs(ways[in[k]], j.Part.Jaws, turned[in[k]] != turned[0])
 					share := middle(j, k)
 					if turned[in[k]] {
 						share = 1 - share
@@ -72,7 +72,7 @@ func runouts(j work.Job, ways []work.Held, turned []bool, in []int) []*Runs {
 func (v *drawn) drawOff(r *rand.Rand, setUp int) off {
 	s := v.plan.SetUps[setUp]
 	way := s.Way
-	near, far := way.Runs(v.job.Part.Jaws, s.EndForEnd != v.plan.SetUps[0].EndForEnd)
+	near, far := work.Runs(way, v.job.Part.Jaws, s.EndForEnd != v.plan.SetUps[0].EndForEnd)
 	draw := func(limit float64) vector {
 		e := limit / 2 * r.Float64()
 		sin, cos := math.Sincos(2 * math.Pi * r.Float64())

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"wornway/profile/bar"
 	"wornway/profile/length"
 )
 
@@ -20,13 +21,16 @@ func (t *Table) Blocks(unit, reading length.Unit, h How) string {
 	var b strings.Builder
 	for _, c := range t.Cuts {
 		b.WriteString("\n[[survey]]\nmethod = \"test-cut\"\n")
-		if h.Held == Centres {
-			b.WriteString("held = \"centres\"\n")
-		} else if !math.IsNaN(h.HeldAt) {
-			fmt.Fprintf(&b, "held_at = %s\n", number(unit.From(h.HeldAt)))
+		if h.Held != bar.Chuck {
+			fmt.Fprintf(&b, "held = %q\n", h.Held)
 		}
-		if !math.IsNaN(c.Depth) {
-			fmt.Fprintf(&b, "depth = %s\n", number(unit.From(c.Depth)))
+		for _, k := range []struct {
+			key string
+			mm  float64
+		}{{"held_at", h.HeldAt}, {"centre_at", h.CentreAt}, {"depth", c.Depth}} {
+			if !math.IsNaN(k.mm) {
+				fmt.Fprintf(&b, "%s = %s\n", k.key, number(unit.From(k.mm)))
+			}
 		}
 		if reading != unit {
 			name := map[length.Unit]string{length.Inch: "in", length.Thou: "thou", length.Millimetre: "mm",

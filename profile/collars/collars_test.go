@@ -9,6 +9,7 @@ import (
 
 	"wornway/compensate"
 	"wornway/compensate/work"
+	"wornway/profile/bar"
 	"wornway/profile/bed"
 	"wornway/profile/collars"
 	"wornway/profile/document"
@@ -25,6 +26,11 @@ func parsed(t *testing.T, text string) *collars.Table {
 		t.Fatal(err)
 	}
 	return table
+}
+
+// alone is a bar in the chuck.
+func alone(u, jaws float64) collars.How {
+	return collars.How{Held: bar.Chuck, U: u, HeldAt: jaws, CentreAt: math.NaN()}
 }
 
 func curve(t *testing.T, table *collars.Table, h collars.How, like bool) *compensate.Curve {
@@ -49,7 +55,7 @@ func curve(t *testing.T, table *collars.Table, h collars.How, like bool) *compen
 // For work like the bar, collars that a micrometer read without error are the prediction: the differences of the table
 // above, by subtraction.
 func TestCollarsAreThePrediction(t *testing.T) {
-	c := curve(t, parsed(t, seven), collars.How{U: 1e-5, HeldAt: 60}, true)
+	c := curve(t, parsed(t, seven), alone(1e-5, 60), true)
 	for z, want := range map[float64]float64{90: 0, 120: -0.010, 150: -0.016, 180: -0.018, 210: -0.015, 240: -0.009} {
 		if got := c.At(z, 0); math.Abs(got-want) > 2e-3 {
 			t.Errorf("at %g mm %.4f mm, want %.4f", z, got, want)
@@ -72,7 +78,7 @@ func TestDepthTellsPushFromBed(t *testing.T) {
 		}
 		table.Cuts = append(table.Cuts, c)
 	}
-	h := collars.How{U: 2e-4, HeldAt: 60}
+	h := alone(2e-4, 60)
 	e, err := table.Estimate(h)
 	if err != nil {
 		t.Fatal(err)
@@ -121,7 +127,7 @@ func TestUncertaintyHolds(t *testing.T) {
 			cut.Positions = append(cut.Positions, z)
 			cut.Diameters = append(cut.Diameters, bar+truth[z]+math.Hypot(u, repeat)*r.NormFloat64())
 		}
-		c := curve(t, &collars.Table{Cuts: []collars.Cut{cut}}, collars.How{U: u, HeldAt: jaws}, true)
+		c := curve(t, &collars.Table{Cuts: []collars.Cut{cut}}, alone(u, jaws), true)
 		s := c.Station(135)
 		if math.Abs(truth[135]-truth[270]-s.DiameterError) <= 2*s.Uncertainty {
 			within++
@@ -135,7 +141,7 @@ func TestUncertaintyHolds(t *testing.T) {
 // Moving all along the bed, or turning the bar thinner by a constant that leaves it as stiff, changes nothing; twice
 // the rows never make the ± wider.
 func TestProperties(t *testing.T) {
-	h := collars.How{HeldAt: 60}
+	h := alone(0, 60)
 	table := parsed(t, seven)
 	was := curve(t, table, h, true)
 	moved := parsed(t, seven)
@@ -144,7 +150,7 @@ func TestProperties(t *testing.T) {
 		moved.Cuts[0].Positions[i] += 100
 	}
 	twice.Cuts[1].Number = 2
-	now, more := curve(t, moved, collars.How{HeldAt: 160}, true), curve(t, twice, h, true)
+	now, more := curve(t, moved, alone(0, 160), true), curve(t, twice, h, true)
 	for z := 90.0; z < 270; z += 15 {
 		if a, b := was.At(z, 0), now.At(z+100, 0); math.Abs(a-b) > 1e-6 {
 			t.Errorf("at %g mm %.6f, moved by 100 mm %.6f", z, a, b)
@@ -199,7 +205,7 @@ func FuzzCollars(f *testing.F) {
 			}
 			return
 		}
-		e, err := table.Estimate(collars.How{HeldAt: math.NaN()})
+		e, err := table.Estimate(alone(0, math.NaN()))
 		if err != nil {
 			return
 		}

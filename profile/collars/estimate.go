@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
+	"wornway/profile/bar"
 	"wornway/profile/bed"
 	"wornway/profile/wear"
 )
@@ -14,21 +15,20 @@ import (
 // How says how the bar was held and measured.
 type How struct {
 	U    float64 // standard uncertainty of one diameter, mm; 0: UsualU
-	Held Held
+	Held bar.Held
 	// where the jaws, or the headstock's centre, hold it, mm; NaN: not known, just before the first collar
 	HeldAt float64
+	// where the tailstock's centre holds it, mm; NaN: not known, just beyond the last collar
+	CentreAt float64
 }
 
 // UsualU is the standard uncertainty of a diameter where none is given, mm: that of the method test-cut.
 const UsualU = 0.002
 
-// jaws returns where the bar is held.
-func (h How) jaws(t *Table) float64 {
-	if !math.IsNaN(h.HeldAt) {
-		return h.HeldAt
-	}
-	first, _ := t.Range()
-	return first - t.Diameter()/2
+// bar returns the bar as it is held.
+func (h How) bar(t *Table) bar.Bar {
+	first, last := t.Range()
+	return bar.Around(h.Held, h.HeldAt, h.CentreAt, first, last, t.Diameter())
 }
 
 func (h How) u() float64 {
@@ -60,7 +60,7 @@ var ErrTooWild = errors.New("the collars differ too wildly to calculate with")
 //
 // Source: Gaussian process regression with flat terms, Rasmussen and Williams (2006), from memory.
 func (t *Table) Estimate(h How) (*Estimate, error) {
-	e := &Estimate{Table: t, How: h, Jaws: h.jaws(t), model: newModel(t, h)}
+	e := &Estimate{Table: t, How: h, Jaws: h.bar(t).Near, model: newModel(t, h)}
 	first, last := t.Range()
 	e.knots = knots(t.positions(), (last-first)/48)
 	if e.cases = e.model.weigh(); len(e.cases) == 0 {

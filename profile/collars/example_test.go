@@ -3,6 +3,7 @@ package collars_test
 import (
 	"fmt"
 
+	"wornway/profile/bar"
 	"wornway/profile/collars"
 	"wornway/profile/length"
 )
@@ -15,7 +16,7 @@ func Example() {
 		fmt.Println(err)
 		return
 	}
-	e, err := t.Estimate(collars.How{Held: collars.Centres, U: 0.001})
+	e, err := t.Estimate(collars.How{Held: bar.Centres, U: 0.001, HeldAt: 20, CentreAt: 220})
 	if err != nil {
 		fmt.Println(err)
 		return

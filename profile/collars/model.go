@@ -35,7 +35,7 @@ func newModel(t *Table, h How) model {
 	m := model{cuts: len(t.Cuts), u: h.u(), slope: 2 * lean}
 	first, last := t.Range()
 	m.middle = (first + last) / 2
-	shape, scale := h.pushShape(t)
+	shape, scale := h.bar(t).Push(first, last)
 	m.shape = shape
 	// mean and standard deviation of a half-normal density: work is pushed away, never drawn in
 	m.push = [2]float64{scale * math.Sqrt(2/math.Pi), scale * math.Sqrt(1-2/math.Pi)}

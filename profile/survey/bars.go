@@ -3,6 +3,7 @@ package survey
 import (
 	"math"
 
+	"wornway/profile/bar"
 	"wornway/profile/bed"
 )
 
@@ -13,7 +14,7 @@ const barTilt = 3e-5
 // bar adds what a test bar leaves open: its tilt, or where it is held between centres the direction of that axis.
 func (k *Keys) bar(lean bed.Scalar) (sees bed.Sum, tilt int, factor float64) {
 	switch {
-	case k.Choice("held", false, "spindle", "centres") == "centres":
+	case k.Held(bar.Chuck, bar.Centres) == bar.Centres:
 		return bed.Sum{}, k.Free(Term{Name: "slope", Flat: true}), 1e-3
 	case k.Flag("turned"):
 		return bed.Of(lean), -1, 0

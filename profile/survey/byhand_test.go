@@ -145,7 +145,16 @@ func TestEachMethodByHand(t *testing.T) {
 			[2]float64{15.5, 26.5}, -2 * (shiftLine + 6*(roll+twist) - 20*3e-5), 0, 0.002, "zero F*1"},
 		{"test-cut between centres", "", "method = 'test-cut'\nheld = 'centres'\ncolumns = ['position', " +
 			"'diameter']\nrows = [[20, 1.0]]",
-			[2]float64{15.5, 26.5}, 2 * (shiftLine + 6*(roll+twist)), 0, 0.002, "zero F*1, slope F*0.508"},
+			[2]float64{15.5, 26.5}, 2 * (shiftLine + 6*(roll+twist)), 0, 0.002,
+			// a bar of 1.0, held half of that before the only collar and a whole one beyond it
+			fmt.Sprintf("zero F*1, centre F*%.6g", 0.5/1.5)},
+		// Clamped at its near end the bar follows a centre by a²(3l − a)/2l³, and a light cut of 60 N bends it by
+		// a³b²(3l + b)/12EIl³ to a side (beam tables, from memory).
+		{"test-cut in chuck and centre", "", "method = 'test-cut'\nheld = 'chuck-and-centre'\ncolumns = ['position', " +
+			"'diameter']\nrows = [[20, 1.0]]",
+			[2]float64{15.5, 26.5}, 2 * (shiftLine + 6*(roll+twist) - 20*3e-5), 0, 0.002,
+			fmt.Sprintf("zero F*1, centre F*%.6g, push-off %.6g*1", 0.25*4/(2*3.375),
+				2*60*(0.125*1*(3*1.5+1)/(12*3.375))/(206e3*math.Pi/64*inch))},
 		// A rear way 0.001 thinner; its thickness and its taper as made are open.
 		{"way-micrometer", "", "method = 'way-micrometer'\non = 'rear'\ncolumns = ['position', 'reading']\nrows = " +
 			"[[20, 0.999]]",

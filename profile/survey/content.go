@@ -3,13 +3,37 @@ package survey
 import (
 	"math"
 	"slices"
+
+	"wornway/profile/bar"
 )
 
 // Cut is a test cut as it was written, lengths in mm; NaN: not given.
 type Cut struct {
 	Positions, Diameters []float64
-	Held                 string // "spindle" or "centres"
-	HeldAt, Depth, Feed  float64
+	Held                 bar.Held
+	HeldAt               float64 // where the jaws' front, or the headstock's centre, stood
+	CentreAt             float64 // where the tailstock's centre stood
+	Depth, Feed          float64
+}
+
+// Range is where its first collar lies and its last.
+func (c Cut) Range() (first, last float64) { return slices.Min(c.Positions), slices.Max(c.Positions) }
+
+// Bar returns what was turned, as it was held; of what was not given the usual is taken.
+func (c Cut) Bar() bar.Bar {
+	first, last := c.Range()
+	sum := 0.0
+	for _, d := range c.Diameters {
+		sum += d
+	}
+	return bar.Around(c.Held, c.HeldAt, c.CentreAt, first, last, sum/float64(len(c.Diameters)))
+}
+
+// cut reads what a test cut says besides its rows.
+func (k *Keys) cut() Cut {
+	length := func(key string) float64 { return k.Length(key, math.NaN()) }
+	return Cut{Held: k.Held(bar.All()...), HeldAt: length("held_at"), CentreAt: length("centre_at"),
+		Depth: length("depth"), Feed: length("feed")}
 }
 
 // Cut returns a test cut as it was written, and false for a survey of another method.
@@ -17,20 +41,40 @@ func (s Set) Cut() (Cut, bool) {
 	if s.reading == nil || s.Method.Name != testCut().Name {
 		return Cut{}, false
 	}
-	k := &s.reading.keys
-	length := func(key string) float64 { return k.Length(key, math.NaN()) }
-	c := Cut{Held: "spindle", HeldAt: length("held_at"), Depth: length("depth"), Feed: length("feed")}
-	for _, o := range k.offers {
-		if o.key == "held" {
-			c.Held = o.chosen
-		}
-	}
+	k := s.reading.keys // a copy: the choices are not made once more
+	c := k.cut()
 	diameter := k.Column("diameter")
 	for _, r := range k.rows {
 		c.Positions = append(c.Positions, k.position(r))
 		c.Diameters = append(c.Diameters, r.Numbers[diameter]*k.scale)
 	}
 	return c, true
+}
+
+// Open is one of a survey's terms with its weight in each reading.
+type Open struct {
+	Term
+	Of []float64
+}
+
+// Open returns what the survey leaves open besides its zero.
+func (s Set) Open() []Open {
+	var out []Open
+	for i, t := range s.Terms {
+		if t.Name == ZeroName {
+			continue
+		}
+		o := Open{t, make([]float64, len(s.Equations))}
+		for k, e := range s.Equations {
+			for _, share := range e.Shares {
+				if share.Term == i {
+					o.Of[k] += share.Factor
+				}
+			}
+		}
+		out = append(out, o)
+	}
+	return out
 }
 
 // StatesUncertainty says whether the survey says itself how sure a reading is, and how sure, mm or radians, it counts.

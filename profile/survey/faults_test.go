@@ -109,8 +109,8 @@ bed.toml:14:23: survey[1].rows: row 2: from must be nearer to the headstock than
 			"[[20, 0]]",
 			`bed.toml:11:15: survey[1].uncertainty = 0: must be greater than zero
   hint: no reading is exact: leave it out to take the method's own`},
-		{"held", "", "", "method = 'bar-side'\nheld = 'chuck'\ncolumns = ['position', 'reading']\nrows = [[20, 0]]",
-			`bed.toml:11:8: survey[1].held = 'chuck': must be one of "spindle", "centres"
+		{"held", "", "", "method = 'bar-side'\nheld = 'taper'\ncolumns = ['position', 'reading']\nrows = [[20, 0]]",
+			`bed.toml:11:8: survey[1].held = 'taper': must be one of "chuck", "centres"
   hint: write one of these, as it stands here`},
 		{"diameter", "", "", "method = 'test-cut'\ncolumns = ['position', 'diameter']\nrows = [[20, 1], [18, 0], " +
 			"[16, -1]]",

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"wornway/profile/bar"
 	"wornway/profile/bed"
 	"wornway/profile/document"
 	"wornway/profile/length"
@@ -18,6 +19,8 @@ type Machine struct {
 	Base  *bed.Base // nil: the profile has no [lathe.tailstock]
 	Unit  length.Unit
 	Ways  [2]float64 // the stretch of ways, mm
+	// how far work turns in the chuck under a moment, radians per N·mm; 0: not known, taken as rigid
+	Turning float64
 }
 
 // Keys reads what one [[survey]] says besides its rows. What is wrong goes to the document's faults; what is needed and
@@ -112,6 +115,22 @@ func (k *Keys) choice(key string, needed bool, of []string) string {
 		return of[0]
 	}
 	return v.V
+}
+
+// Held reads how something was held, one of some ways; in the chuck where the key is absent. Files of before have
+// spindle for chuck.
+func (k *Keys) Held(of ...bar.Held) bar.Held {
+	names := make([]string, len(of))
+	for i, h := range of {
+		names[i] = string(h)
+	}
+	if v, ok := k.Table.Text("held"); ok {
+		if h, err := bar.Parse(v.V); err == nil && slices.Contains(of, h) {
+			k.offers = append(k.offers, offered{"held", string(h), names})
+			return h
+		}
+	}
+	return bar.Held(k.Choice("held", false, names...))
 }
 
 // Flag reads true or false; false where the key is absent.

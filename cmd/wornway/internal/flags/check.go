@@ -16,7 +16,6 @@ import (
 	"wornway/compensate"
 	"wornway/profile"
 	"wornway/profile/length"
-	"wornway/profile/survey"
 )
 
 // Check says what was measured, of what, and how it was made.
@@ -30,7 +29,7 @@ type Check struct {
 	setAt             length.Length
 	Held, ReadingUnit string
 	date              string
-	heldAt            length.Length
+	heldAt, centreAt  length.Length
 	depth, feed       length.Length
 	uncertainty       length.Length
 	collars           bool // a table of collars stands in place of the profile, and the flags speak of it too
@@ -39,7 +38,7 @@ type Check struct {
 }
 
 // saidByTOML are the flags for what a TOML file says itself.
-var saidByTOML = []string{"held", "held-at", "depth", "feed", "reading-unit", "uncertainty", "date"}
+var saidByTOML = []string{"held", "held-at", "centre-at", "depth", "feed", "reading-unit", "uncertainty", "date"}
 
 // Flags gives a command these flags.
 func (o *Check) Flags(c *cobra.Command) {
@@ -54,9 +53,11 @@ func (o *Check) Flags(c *cobra.Command) {
 	f.Var(&o.Tool.CentreHeight, "centre-height", "centre height to calculate with, in place of the file's (also "+
 		"--center-height)")
 	f.Var(&o.Tool.ToolHeight, "tool-height", "tool's point above centre when it was set, minus: below (default 0)")
-	f.StringVar(&o.Held, "held", "spindle", "of a CSV file: how the work was held, `spindle|centres`; with --job one "+
-		"of its ways")
+	f.StringVar(&o.Held, "held", "chuck", "of a CSV file: the `way` the work was held: chuck, chuck-and-centre or "+
+		"centres; with --job one of its ways")
 	f.Var(&o.heldAt, "held-at", "of a CSV file: position of the jaws; push-off is then allowed for")
+	f.Var(&o.centreAt, "centre-at", "of a CSV file: position of the tailstock's centre (default: a diameter beyond "+
+		"the last collar)")
 	f.Var(&o.depth, "depth", "of a CSV file: depth of cut, to be kept with it")
 	f.Var(&o.feed, "feed", "of a CSV file: feed for each turn, to be kept with it")
 	f.StringVar(&o.ReadingUnit, "reading-unit", "", "of a CSV file: `unit` of the diameters, in, thou, mm or um "+
@@ -76,7 +77,7 @@ func (o *Check) OnCollars(c *cobra.Command, table env.CollarsError) (*shop.Bench
 			"add the cut's rows to the table, with a number of its own in a column cut")
 	}
 	o.collars = true
-	b := Bar{ReadingUnit: o.ReadingUnit, uncertainty: o.uncertainty, heldAt: o.heldAt}
+	b := Bar{ReadingUnit: o.ReadingUnit, uncertainty: o.uncertainty, heldAt: o.heldAt, centreAt: o.centreAt}
 	return b.open(c, table, o.Held)
 }
 
@@ -118,19 +119,12 @@ func (o *Check) Cut(e *env.Env, c *cobra.Command, p *profile.Profile) (*profile.
 
 // keys puts the flags together that a CSV file of one cut needs.
 func (o *Check) keys(c *cobra.Command, u length.Unit) (profile.CutKeys, error) {
-	if _, ok := barWays[o.Held]; ok && o.collars && o.Held != "centres" {
-		o.Held = "spindle" // which holds one end at least; the collars know the rest
-	}
-	if o.Held != "spindle" && o.Held != "centres" {
-		hint := "the chuck and the faceplate are the spindle's"
-		if o.Held == "centers" {
-			hint = "did you mean centres?"
-		}
-		return profile.CutKeys{}, refuse.Usage(fmt.Sprintf("--held %s: must be spindle or centres",
-			word.Visible(o.Held)), hint)
+	way, err := Way(o.Held)
+	if err != nil {
+		return profile.CutKeys{}, err
 	}
 	k, err := o.measurement(c, u)
-	k.Held = o.Held
+	k.Held = way
 	return k, err
 }
 
@@ -165,7 +159,8 @@ func (o *Check) measurement(c *cobra.Command, u length.Unit) (profile.CutKeys, e
 		from *length.Length
 		to   *float64
 		some bool // must be above zero
-	}{{"held-at", &o.heldAt, &k.HeldAt, false}, {"depth", &o.depth, &k.Depth, true}, {"feed", &o.feed, &k.Feed, true},
+	}{{"held-at", &o.heldAt, &k.HeldAt, false}, {"centre-at", &o.centreAt, &k.CentreAt, false},
+		{"depth", &o.depth, &k.Depth, true}, {"feed", &o.feed, &k.Feed, true},
 		{"uncertainty", &o.uncertainty, &k.Uncertainty, true}} {
 		if !c.Flags().Changed(f.name) {
 			*f.to = math.NaN()
@@ -193,7 +188,7 @@ func (o *Check) measurement(c *cobra.Command, u length.Unit) (profile.CutKeys, e
 // Turned puts the cut together for the comparison.
 func (o *Check) Turned(c *cobra.Command, l *shop.Bench, cut *profile.Cut) (compensate.Turned, error) {
 	t := compensate.Turned{At: cut.As.Positions, Diameter: cut.As.Diameters, HeldAt: cut.As.HeldAt,
-		Line: cut.As.Held == "centres", SetAt: math.NaN(), ToolHeight: o.Tool.ToolHeight.MM(l.In)}
+		Tailed: cut.As.Held.Tailed(), SetAt: math.NaN(), ToolHeight: o.Tool.ToolHeight.MM(l.In)}
 	const most = 400 // measurements: each goes with each
 	if n := len(t.At); n > most {
 		return t, refuse.With(fmt.Sprintf("%s: holds %d measurements, and at most %d can be judged together",
@@ -207,18 +202,11 @@ func (o *Check) Turned(c *cobra.Command, l *shop.Bench, cut *profile.Cut) (compe
 		return t, err
 	}
 	t.U, _ = cut.Set.StatesUncertainty()
-	shares := make([]compensate.Shared, len(cut.Set.Terms))
-	for i := range shares {
-		shares[i] = compensate.Shared{Of: make([]float64, len(t.At)), U: cut.Set.Terms[i].U}
-	}
-	for i, e := range cut.Set.Equations {
-		for _, s := range e.Shares {
-			shares[s.Term].Of[i] += s.Factor
-		}
-	}
-	for i, term := range cut.Set.Terms {
-		if !term.Flat && term.Name != survey.ZeroName {
-			t.Shared = append(t.Shared, shares[i])
+	for _, term := range cut.Set.Open() {
+		if term.Flat {
+			t.Loose = append(t.Loose, term.Of)
+		} else {
+			t.Shared = append(t.Shared, compensate.Shared{Of: term.Of, U: term.U})
 		}
 	}
 	if !c.Flags().Changed("set-at") {

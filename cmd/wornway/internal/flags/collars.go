@@ -16,6 +16,7 @@ import (
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/profile"
+	"wornway/profile/bar"
 	"wornway/profile/collars"
 	"wornway/profile/length"
 )
@@ -25,6 +26,7 @@ type Bar struct {
 	ReadingUnit string
 	uncertainty length.Length
 	heldAt      length.Length
+	centreAt    length.Length
 }
 
 // Flags gives a command that takes a table of collars the flags for it.
@@ -35,10 +37,12 @@ func (b *Bar) Flags(c *cobra.Command) {
 	f.Var(&b.uncertainty, "uncertainty", "of a table of collars: standard uncertainty of one diameter (default: 2 µm)")
 	f.Var(&b.heldAt, "held-at", "of a table of collars: where the jaws held the bar (default: half a diameter before "+
 		"the first collar)")
+	f.Var(&b.centreAt, "centre-at", "of a table of collars: where the tailstock's centre held the bar (default: a "+
+		"diameter beyond the last collar)")
 }
 
 // barFlags are those that only a table of collars needs.
-var barFlags = []string{"reading-unit", "uncertainty", "held-at", "division", "dial", "finest", "backlash"}
+var barFlags = []string{"reading-unit", "uncertainty", "held-at", "centre-at", "division", "dial", "finest", "backlash"}
 
 // aloneOf refuses flags that a profile itself says.
 func aloneOf(c *cobra.Command) error {
@@ -54,24 +58,32 @@ func aloneOf(c *cobra.Command) error {
 // withoutLathe are flags that speak of a lathe's geometry, of which collars know nothing.
 var withoutLathe = []string{"centre-height", "tool-height", "accept-slip", "job", "any-work", "cause"}
 
-// barWays are the ways of holding a bar, by the words for them.
-var barWays = map[string]collars.Held{"": collars.Chuck, "spindle": collars.Chuck, "chuck": collars.Chuck,
-	"chuck-and-centre": collars.ChuckAndCentre, "centres": collars.Centres}
-
 // how puts together how the bar was held and measured; at the unit that lengths without one count in.
 func (b *Bar) how(c *cobra.Command, held string, in length.Unit) (collars.How, error) {
-	h := collars.How{HeldAt: math.NaN()}
-	way, ok := barWays[strings.ReplaceAll(held, "center", "centre")]
-	if !ok {
-		return h, refuse.Usage(fmt.Sprintf("--held %s: is no way of holding a bar", word.Visible(held)),
-			"give chuck, chuck-and-centre or centres")
-	}
-	h.Held = way
-	if c.Flags().Changed("held-at") {
-		if err := Sane("held-at", &b.heldAt, in); err != nil {
+	h := collars.How{Held: bar.Chuck, HeldAt: math.NaN(), CentreAt: math.NaN()}
+	if held != "" {
+		way, err := Way(held)
+		if err != nil {
 			return h, err
 		}
-		h.HeldAt = b.heldAt.MM(in)
+		h.Held = way
+	}
+	for _, f := range []struct {
+		name string
+		from *length.Length
+		to   *float64
+	}{{"held-at", &b.heldAt, &h.HeldAt}, {"centre-at", &b.centreAt, &h.CentreAt}} {
+		if !c.Flags().Changed(f.name) {
+			continue
+		}
+		if err := Sane(f.name, f.from, in); err != nil {
+			return h, err
+		}
+		*f.to = f.from.MM(in)
+	}
+	if !math.IsNaN(h.CentreAt) && !h.Held.Tailed() {
+		return h, refuse.Usage("--centre-at: no centre carries a bar that the chuck holds alone",
+			"--held chuck-and-centre, or leave --centre-at out")
 	}
 	u, err := stated(c, &b.uncertainty, in)
 	h.U = u
@@ -126,11 +138,10 @@ func (b *Bar) Surveys(c *cobra.Command, name string, data []byte, held string) (
 		return "", in, err
 	}
 	h, err := b.how(c, held, in)
-	if err == nil && h.Held == collars.ChuckAndCentre {
-		err = refuse.Usage("--held chuck-and-centre: a profile takes cuts made in the chuck alone or between centres",
-			"turn collars in the chuck within 3 diameters of the jaws, or use the table by itself")
-	}
 	if err != nil {
+		return "", in, err
+	}
+	if err := b.around(t, h, in); err != nil {
 		return "", in, err
 	}
 	if !c.Flags().Changed("held") {
@@ -142,6 +153,20 @@ func (b *Bar) Surveys(c *cobra.Command, name string, data []byte, held string) (
 	return t.Blocks(in, reading, h), in, err
 }
 
+// around refuses collars that do not lie between what held the bar.
+func (b *Bar) around(t *collars.Table, h collars.How, in length.Unit) error {
+	first, last := t.Range()
+	switch at := (word.Units{In: in}).At; {
+	case h.HeldAt > first:
+		return refuse.Usage(fmt.Sprintf("--held-at %s: the first collar lies before it, at %s", b.heldAt.String(),
+			at(first)), "it is where the jaws end, and collars lie beyond")
+	case h.CentreAt < last:
+		return refuse.Usage(fmt.Sprintf("--centre-at %s: the last collar lies beyond it, at %s", b.centreAt.String(),
+			at(last)), "it is where the point of the tailstock's centre stood")
+	}
+	return nil
+}
+
 // free refuses to take for granted that a bar stood free in the chuck, where its collars reach too far for that.
 func free(t *collars.Table, h collars.How) error {
 	k, err := t.Estimate(h)
@@ -151,8 +176,8 @@ func free(t *collars.Table, h collars.How) error {
 	_, last := k.Range()
 	if out := k.Out(last); out > say.MostOut {
 		return refuse.Usage(fmt.Sprintf("how was the bar held? These collars reach %s diameters out of the jaws",
-			word.Fixed(out, 1)), "--held chuck if its end was free, or --held centres; with the tailstock's centre in, "+
-			"use the table by itself")
+			word.Fixed(out, 1)), "--held chuck if its end was free, --held chuck-and-centre with the tailstock's "+
+			"centre in, or --held centres")
 	}
 	return nil
 }
@@ -173,9 +198,8 @@ func (b *Bar) open(c *cobra.Command, given env.CollarsError, held string) (*shop
 	if err != nil {
 		return nil, err
 	}
-	if first, _ := t.Range(); h.HeldAt > first {
-		return nil, refuse.Usage(fmt.Sprintf("--held-at %s: the first collar lies before it, at %s", b.heldAt.String(),
-			word.Units{In: in}.At(first)), "it is where the jaws end, and collars lie beyond")
+	if err := b.around(t, h, in); err != nil {
+		return nil, err
 	}
 	est, err := t.Estimate(h)
 	if err != nil {

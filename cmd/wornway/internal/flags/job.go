@@ -93,10 +93,15 @@ func (j *Job) Way(c *cobra.Command) (work.Held, error) {
 	if !c.Flags().Changed("held") {
 		return work.Chuck, nil
 	}
-	way, err := work.ParseHeld(j.Held)
+	return Way(j.Held)
+}
+
+// Way reads a way of holding from a flag.
+func Way(name string) (work.Held, error) {
+	way, err := work.ParseHeld(name)
 	if err != nil {
-		return way, refuse.Usage(fmt.Sprintf("--held %s: is no way of holding work", word.Visible(j.Held)),
-			"chuck, chuck-and-centre or centres")
+		return way, refuse.Usage(fmt.Sprintf("--held %s: is no way of holding work", word.Visible(name)),
+			"give chuck, chuck-and-centre or centres")
 	}
 	return way, nil
 }
@@ -211,10 +216,9 @@ func (j *Job) ways(c *cobra.Command, p *shop.Part) ([]work.Held, error) {
 	over := c.Flags().Changed("set-over")
 	switch {
 	case c.Flags().Changed("held"):
-		w, err := work.ParseHeld(strings.ReplaceAll(j.Held, "center", "centre"))
+		w, err := Way(j.Held)
 		if err != nil {
-			return nil, refuse.Usage(fmt.Sprintf("--held %s: is no way of holding work", word.Visible(j.Held)),
-				"give chuck, chuck-and-centre or centres")
+			return nil, err
 		}
 		if !slices.Contains(allowed, w) {
 			return nil, refuse.Usage(fmt.Sprintf("--held %s: the job does not have it so", w),

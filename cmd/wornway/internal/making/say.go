@@ -277,7 +277,7 @@ func (p *Plans) again(k plan.Plan) string {
 func (p *Plans) trueness(k plan.Plan) []string {
 	var out []string
 	untold := func(begin string, k plan.Plan) {
-		near, _ := k.SetUps[1].Way.Runs(p.File.Job.Part.Jaws, false)
+		near, _ := work.Runs(k.SetUps[1].Way, p.File.Job.Part.Jaws, false)
 		out = append(out, fmt.Sprintf("%s, and what is turned in the one set-up runs out to what is turned in the "+
 			"other by up to %s as an indicator reads it (%s; common practice, no source). A feature's runout and "+
 			"runout_to say how true it must run.", begin, p.Small(near), p.again(k)))

@@ -29,8 +29,6 @@ type afterBody struct {
 
 type collar struct{ Number, Position, Diameter string }
 
-var cutWays = []choice{{"spindle", "in the chuck", false}, {"centres", "between centres", false}}
-
 // measured is the file that a cut is handed over in. It is never written.
 const measured = "the diameters given.csv"
 
@@ -42,7 +40,7 @@ func (s *Server) after(w http.ResponseWriter, r *http.Request) {
 	if !parsed(w, r) {
 		return
 	}
-	b := &afterBody{Way: among(cutWays, r.PostForm.Get("way")), HeldAt: short(r.PostForm.Get("held_at"))}
+	b := &afterBody{Way: among(heldWays, r.PostForm.Get("way")), HeldAt: short(r.PostForm.Get("held_at"))}
 	v.Body = b
 	b.rows(r.PostForm, v.Choices, p)
 	if r.Method == http.MethodPost {
@@ -92,9 +90,11 @@ func (s *Server) checked(r *http.Request, v *view, p *profile.Profile, b *afterB
 		return
 	}
 	line := []string{"check", s.Profile, "--measured=" + measured, "--date=" + s.Now().Format(time.DateOnly)}
-	if way := r.PostForm.Get("way"); way == "centres" {
-		line = append(line, "--held=centres")
-	} else if b.HeldAt != "" {
+	way := r.PostForm.Get("way")
+	if way != "" {
+		line = append(line, "--held="+way)
+	}
+	if b.HeldAt != "" && way != "centres" {
 		line = append(line, "--held-at="+b.HeldAt)
 	}
 	given := map[string][]byte{measured: []byte(text)}

@@ -92,21 +92,18 @@ func ofCollars(l *shop.Bench, g Terms) Basis {
 	k := l.Collars
 	s := Basis{Assumed: []string{g.set}}
 	first, last := k.Range()
-	how := "in the chuck alone"
-	switch k.How.Held {
-	case collars.ChuckAndCentre:
-		how = "in the chuck and on the tailstock's centre"
-	case collars.Centres:
-		how = "between centres"
+	how := k.How.Held.Words()
+	if !k.How.Held.Tailed() {
+		how += " alone"
 	}
 	jaws := "the jaws ended"
-	if k.How.Held == collars.Centres {
+	if !k.How.Held.Gripped() {
 		jaws = "the headstock's centre stood"
 	}
 	at := fmt.Sprintf("%s at %s", jaws, l.At(k.Jaws))
 	if math.IsNaN(k.How.HeldAt) {
 		at = fmt.Sprintf("%s is taken as %s, as --held-at does not say", map[bool]string{true: "its centre",
-			false: "the end of the jaws"}[k.How.Held == collars.Centres], l.At(k.Jaws))
+			false: "the end of the jaws"}[!k.How.Held.Gripped()], l.At(k.Jaws))
 	}
 	u := k.How.U
 	if u == 0 {

@@ -120,7 +120,7 @@ func (k *Inquiry) tell() error {
 	for _, c := range k.Cuts {
 		for i, z := range c.As.Positions {
 			made.Diameter = c.As.Diameters[i]
-			if c.As.Held != "centres" || math.IsInf(made.From, 1) {
+			if c.As.Held.Gripped() || math.IsInf(made.From, 1) {
 				made.From, made.To = math.Min(made.From, z), math.Max(made.To, z)
 			}
 		}
@@ -249,7 +249,7 @@ func (k *Inquiry) granted() []string {
 	}
 	centres := false
 	for _, c := range k.Cuts {
-		centres = centres || c.As.Held == "centres"
+		centres = centres || c.As.Held.Tailed()
 	}
 	if centres {
 		out = append(out, "Between centres the tailstock stood at the same place each time, its centre in line to "+

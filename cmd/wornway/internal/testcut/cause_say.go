@@ -116,7 +116,7 @@ func (k *Inquiry) ground(f cause.Found) string {
 		switch {
 		case len(c.As.Positions) == 0:
 			level = level || c.Set.Method.Level
-		case c.As.Held == "centres":
+		case !c.As.Held.Gripped():
 			centres = true
 		default:
 			chucked = true

@@ -94,7 +94,7 @@ type AddedJSON struct {
 func (r *Comparison) Fill(t compensate.Turned) {
 	in := r.In.From
 	j := checkJSON{Format: 1, Lathe: r.Profile.Lathe.Name, Unit: r.In.String(),
-		CheckedJSON: CheckedJSON{Held: r.Cut.As.Held, HeldAt: answer.Null(in(t.HeldAt), true), SetAt: in(r.Curve.SetAt),
+		CheckedJSON: CheckedJSON{Held: string(r.Cut.As.Held), HeldAt: answer.Null(in(t.HeldAt), true), SetAt: in(r.Curve.SetAt),
 			Diameter:     in(r.Curve.Diameter),
 			CentreHeight: answer.Null(in(r.Curve.Lathe.CentreHeight), r.Collars == nil),
 			ToolHeight:   in(r.Curve.ToolHeight),
@@ -178,12 +178,13 @@ func Compare(l *shop.Bench, cut *profile.Cut, t compensate.Turned, file string) 
 		if err := l.For(part); err != nil {
 			return nil, err
 		}
-		if l.LikeBar { // what the bar gave way is in the prediction, and so is its line
-			t.Shared, t.Line = nil, false
+		if l.LikeBar { // what the bar gave way is in the prediction, and so is how the centre stood
+			t.Shared, t.Loose = nil, nil
 		}
 	}
 	m := l.Machine
-	if t.Line {
+	loose := len(t.Loose) > 0
+	if loose && !cut.As.Held.Gripped() {
 		m.Axis = compensate.Axis{} // from centre to centre, wherever those stand
 	}
 	k, err := m.Check(t)
@@ -191,9 +192,9 @@ func Compare(l *shop.Bench, cut *profile.Cut, t compensate.Turned, file string) 
 	switch {
 	case errors.As(err, &few):
 		hint := "three to five collars tell a curve from a taper"
-		if t.Line {
-			hint = "held between centres, work may taper by any amount; what is left of three collars or more speaks " +
-				"of the bed"
+		if loose {
+			hint = "on the tailstock's centre work may come out askew by any amount; what is left of three collars " +
+				"or more speaks of the bed"
 		}
 		return nil, refuse.With(fmt.Sprintf("%s: the part was measured at %s only", file,
 			word.Count(few.Places, "position")), hint)
@@ -206,10 +207,16 @@ func Compare(l *shop.Bench, cut *profile.Cut, t compensate.Turned, file string) 
 		at = append(at, s.Position)
 	}
 	terms := say.Stiff(say.SetHere(l, k.Curve), l, k.Curve)
-	if t.Line {
+	switch {
+	case loose && !cut.As.Held.Gripped():
 		terms = terms.About("The work is held between centres, whose line may lie askew by any amount: a straight " +
 			"taper says nothing of the bed, and only what is left beside one is judged. The tailstock stays where " +
 			"it is.")
+	case loose:
+		b := cut.As.Bar()
+		terms = terms.About(fmt.Sprintf("The work is held in the chuck, from %s on, and on the tailstock's centre at "+
+			"%s. Where that centre stood is not known: the shape to which it bends the work says nothing of the bed, "+
+			"and only what is left beside it is judged. The tailstock stays where it is.", l.At(b.Near), l.At(b.Far)))
 	}
 	r.Seated = say.AssumedOfAll(l, terms, say.Cut{Curve: k.Curve, Stations: at})
 	r.Answer = word.Said(say.Out(l, k.Curve))
@@ -232,7 +239,7 @@ func (r *Comparison) Learn(p *profile.Profile, after, before *shop.Bench, file s
 	out := &AddedJSON{Survey: number, From: in(k.From), To: in(k.To), After: in(later.GreatestU())}
 	s := fmt.Sprintf("Added as survey %d of %s; the previous version is %s.bak.", number, file, file)
 	earlier, lean := k, ""
-	if r.Cut.As.Held != "centres" && before.Machine.Wear.Stated() {
+	if r.Cut.As.Held.Gripped() && before.Machine.Wear.Stated() {
 		// What a ± leaves out as long as no reading sees the spindle must not make the one that counts it look worse.
 		open, err := shop.NewBench(p.WithLeanOpen(), file)
 		if err != nil {

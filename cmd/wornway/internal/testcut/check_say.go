@@ -19,8 +19,11 @@ func (r *Comparison) Say(t compensate.Turned) {
 		}
 	}
 	what := "The cut"
-	if t.Line {
+	switch loose := len(t.Loose) > 0; {
+	case loose && !r.Cut.As.Held.Gripped():
 		what = "But for a straight taper, which work between centres has by their own doing, the cut"
+	case loose:
+		what = "But for how the tailstock's centre stood, which nobody knows, the cut"
 	}
 	switch r.Verdict {
 	case compensate.Unknown:
@@ -28,7 +31,7 @@ func (r *Comparison) Say(t compensate.Turned) {
 			"cannot be said, as the wear has no ±.", r.At(largest.Position), r.off(largest.Difference)))
 	case compensate.Agrees:
 		s := fmt.Sprintf("%s agrees with the prediction (%s).", what, say.ByChance(r.Whole))
-		if !t.Line {
+		if len(t.Loose) == 0 {
 			s += fmt.Sprintf(" It is off most at %s: %s, %s.", r.At(largest.Position), r.off(largest.Difference),
 				r.PlusMinus(largest.U, true))
 		}
@@ -132,8 +135,13 @@ func (r *Comparison) looks(t compensate.Turned) string {
 		}
 		return s + " Push-off depends on the depth of cut and wear does not: a much lighter cut tells."
 	case compensate.MoreBarrel:
-		return fmt.Sprintf("Beside a straight taper it is bigger in the middle than predicted, by %s: wear there "+
+		s := fmt.Sprintf("Beside a straight taper it is bigger in the middle than predicted, by %s: wear there "+
 			"that no reading showed would do that.", amount)
+		if t.Tailed {
+			s += " So would a cut that pushes harder than is usual: held at both ends, work gives way most between " +
+				"them. A much lighter cut tells."
+		}
+		return s
 	case compensate.MoreWaist:
 		return fmt.Sprintf("Beside a straight taper it is smaller in the middle than predicted, by %s: wear there "+
 			"that was overrated, or that goes on beyond the ends, would do that.", amount)

@@ -205,6 +205,7 @@ func Part(p *shop.Part, file string, measured map[int]compensate.Turned, u float
 		t := measured[i]
 		t.U, t.HeldAt, t.SetAt, t.ToolHeight, t.Bore, t.Push = u, math.NaN(), math.NaN(), p.JobFile.Job.ToolHeight,
 			f.Bore, p.Held.Push
+		t.Tailed = p.Held.Way.Tailed()
 		k, err := p.Held.Machine.Check(t)
 		var few compensate.TooFewError
 		switch {
@@ -217,7 +218,7 @@ func Part(p *shop.Part, file string, measured map[int]compensate.Turned, u float
 		checks = append(checks, k)
 		cuts = append(cuts, say.Cut{Curve: k.Curve, Stations: t.At})
 		r := &Comparison{Bench: p.Bench, Check: k, Cut: &profile.Cut{}, Causes: Causes(p)}
-		r.Cut.As.Held, r.Cut.As.HeldAt = string(p.Held.Way), math.NaN()
+		r.Cut.As.Held, r.Cut.As.HeldAt = p.Held.Way, math.NaN()
 		r.Say(t)
 		r.Fill(t)
 		out.Answer = append(out.Answer, f.Name+": "+word.Lower(strings.Join(r.Answer, " ")))
