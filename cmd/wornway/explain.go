@@ -13,9 +13,10 @@ import (
 )
 
 type explainOptions struct {
-	cut flags.Cut
-	at  length.Length
-	out env.Output
+	cut  flags.Cut
+	at   length.Length
+	hold flags.Job // for one length: how it is held
+	out  env.Output
 }
 
 func newExplain(e *env.Env) *cobra.Command {
@@ -28,6 +29,7 @@ the saddle makes of it, to the tool's point, the radius and the diameter; each s
 and the result. It ends with the share of each part in the error, and with what the error would be on other work, with
 the tool at another height, or on a lathe of other dimensions with the same wear.`,
 		Example: `  wornway explain demo.toml --at 5in --from 4in --to 6in --diameter 1in
+  wornway explain demo.toml --at 8in --from 6in --to 11in --diameter 1in --held chuck-and-centre
   wornway explain demo.toml --at 120mm --from 100mm --to 150mm --diameter 25mm --json`,
 		Args: flags.OneProfile, GroupID: "learn",
 		Annotations: map[string]string{"instance": "PROFILE --at 5in --from 4in --to 6in --diameter 1in"},
@@ -35,6 +37,7 @@ the tool at another height, or on a lathe of other dimensions with the same wear
 	}
 	o.cut.Flags(c)
 	c.Flags().Var(&o.at, "at", "position to explain (required)")
+	o.hold.HeldFlag(c)
 	hide := c.Flags().Lookup("every")
 	hide.Hidden = true
 	o.out.Flags(c)
@@ -57,6 +60,9 @@ func runExplain(e *env.Env, c *cobra.Command, file string, o *explainOptions) er
 		return refuse.Usage(fmt.Sprintf("--at %s: lies outside the length from %s to %s",
 			o.at.String(), l.Bare(cut.From),
 			l.At(cut.To)), "give a position on the length, or a longer length")
+	}
+	if err := o.hold.Hold(c, l, cut); err != nil {
+		return err
 	}
 	curve, err := l.Machine.Curve(cut)
 	if err != nil {

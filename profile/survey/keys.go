@@ -120,17 +120,14 @@ func (k *Keys) choice(key string, needed bool, of []string) string {
 // Held reads how something was held, one of some ways; in the chuck where the key is absent. Files of before have
 // spindle for chuck.
 func (k *Keys) Held(of ...bar.Held) bar.Held {
-	names := make([]string, len(of))
-	for i, h := range of {
-		names[i] = string(h)
-	}
+	words := names(of...)
 	if v, ok := k.Table.Text("held"); ok {
 		if h, err := bar.Parse(v.V); err == nil && slices.Contains(of, h) {
-			k.offers = append(k.offers, offered{"held", string(h), names})
+			k.offers = append(k.offers, offered{"held", string(h), words})
 			return h
 		}
 	}
-	return bar.Held(k.Choice("held", false, names...))
+	return bar.Held(k.Choice("held", false, words...))
 }
 
 // Flag reads true or false; false where the key is absent.

@@ -3,6 +3,7 @@ package survey
 import (
 	"slices"
 
+	"wornway/profile/bar"
 	"wornway/profile/length"
 )
 
@@ -66,11 +67,20 @@ var setups = map[string]string{
 		"the bar. A position is that of the tool. Plus: the plunger goes in.",
 	"bar-top": "Stand the indicator on the saddle, its tip on top of the bar. A position is that of the " +
 		"tool. Plus: the plunger goes in.",
-	"test-cut": "Turn the collars at one setting of the dial, with no tailstock unless the work is held " +
-		"between centres. Unsupported stock: about 3 diameters is usual, 5 is the limit. Stop the spindle, and " +
+	"test-cut": "Turn the collars at one setting of the dial. Leave the tailstock away where the chuck " +
+		"alone is to hold the work. Unsupported stock: about 3 diameters is usual, 5 is the limit. Stop the spindle, and " +
 		"measure each collar where it lies.",
 	"stated": "Write down how far the front and the rear way have sunk, plus down, and the shift of the " +
 		"front way, plus toward the operator.",
+}
+
+// names are ways of holding as words.
+func names(of ...bar.Held) []string {
+	var out []string
+	for _, h := range of {
+		out = append(out, string(h))
+	}
+	return out
 }
 
 // reads returns the method's question for what its tip, level or edge stands on.
@@ -91,8 +101,8 @@ func (m Method) Questions(on Machine) []Question {
 	tip := Question{Key: "tip_offset", Kind: Distance, What: "the indicator's tip, from the middle of the saddle or " +
 		"base that carries it",
 		How: "along the bed, minus toward the headstock", Else: "as the tool stands"}
-	held := Question{Key: "held", Kind: Word, What: "how it is held", Of: []string{"spindle", "centres"},
-		Usual: "spindle", How: "spindle for its taper or a chuck, centres for between centres"}
+	held := Question{Key: "held", Kind: Word, What: "how it is held", Of: names(bar.Chuck, bar.Centres),
+		Usual: string(bar.Chuck), How: "chuck for a chuck or the spindle's taper, centres for between centres"}
 	turned := Question{Key: "turned", Kind: YesNo, What: "is each reading the mean of two, the bar half a turn apart?",
 		How: "that takes the bar's own tilt out", Else: "no"}
 	contacts := Question{Key: "contacts", Kind: Ends, What: "where the edge touches",
@@ -137,9 +147,21 @@ func (m Method) Questions(on Machine) []Question {
 				How: "to its free end", Else: "no sag taken off",
 				If: func(answer func(string) string) bool { return answer("bar_diameter") != "" }})
 	case "test-cut":
+		held.Of, held.How = names(bar.All()...), "the other end free, on the tailstock's centre, or no chuck but two "+
+			"centres"
+		way := func(answer func(string) string) bar.Held {
+			if h, err := bar.Parse(answer("held")); err == nil {
+				return h
+			}
+			return bar.Chuck
+		}
 		out = append(out, held, Question{Key: "held_at", Kind: Distance, What: "position of the jaws",
-			How: "push-off is then allowed for", Else: "not allowed for",
-			If: func(answer func(string) string) bool { return answer("held") != "centres" }},
+			How: "push-off is then allowed for", Else: "not allowed for; with the centre, half a diameter before the " +
+				"first collar",
+			If: func(answer func(string) string) bool { return way(answer).Gripped() }},
+			Question{Key: "centre_at", Kind: Distance, What: "position of the tailstock's centre", How: "of its point",
+				Else: "a diameter beyond the last collar",
+				If:   func(answer func(string) string) bool { return way(answer) == bar.ChuckAndCentre }},
 			Question{Key: "depth", Kind: Distance, What: "depth of cut", How: "of the last pass, on the radius",
 				Else: "not noted"},
 			Question{Key: "feed", Kind: Distance, What: "feed", How: "for each turn", Else: "not noted"})

@@ -38,13 +38,14 @@ func (j *Job) Flags(c *cobra.Command) {
 	f := c.Flags()
 	f.StringVar(&j.File, "job", "", "`file` of a job, in place of the flags for one length")
 	f.Var(&j.at, "at", "with --job: where the part's headstock end lies (default: nearest to the headstock)")
-	if !j.OwnHeld {
-		usage := "with --job: the `way` of holding (default: the first of the job's that can be)"
-		if j.OneLength {
-			usage = "the `way` of holding: chuck (default), chuck-and-centre or centres; of a job's part the first " +
-				"of its ways that can be"
-		}
-		f.StringVar(&j.Held, "held", "", usage)
+	switch {
+	case j.OwnHeld:
+	case j.OneLength:
+		j.HeldFlag(c)
+		f.Lookup("held").Usage += "; of a job's part the first of its ways that can be"
+	default:
+		f.StringVar(&j.Held, "held", "", "with --job: the `way` of holding (default: the first of the job's that "+
+			"can be)")
 	}
 	if j.OneLength {
 		f.StringVar(&j.feature, "feature", "", "with --job: this `feature` alone, by its name")
@@ -53,6 +54,11 @@ func (j *Job) Flags(c *cobra.Command) {
 	f.Var(&j.setOver, "set-over", "with --job, between centres: how far the tailstock is set over, plus toward the "+
 		"operator")
 	f.Var(&j.steady, "steady", "with --job: where the steady stands, from the spindle nose")
+}
+
+// HeldFlag gives a command the flag that says how one length is held.
+func (j *Job) HeldFlag(c *cobra.Command) {
+	c.Flags().StringVar(&j.Held, "held", "", "the `way` of holding: chuck (default), chuck-and-centre or centres")
 }
 
 // Asked says whether a job was given. It refuses what contradicts one, and what says nothing without one; instead are

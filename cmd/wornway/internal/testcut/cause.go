@@ -252,9 +252,10 @@ func (k *Inquiry) granted() []string {
 		centres = centres || c.As.Held.Tailed()
 	}
 	if centres {
-		out = append(out, "Between centres the tailstock stood at the same place each time, its centre in line to "+
-			"0.01 mm in 300 (0.0004 in 12 in), standard, unless a cause puts it elsewhere. Work between centres does "+
-			"not see the spindle's lean, nor an even twist.")
+		out = append(out, "On its centre the tailstock stood at the same place each time, in line to 0.01 mm in "+
+			"300 (0.0004 in 12 in), standard, unless a cause puts it elsewhere. Work between centres does not see the "+
+			"spindle's lean, nor an even twist; work in the chuck and on the centre sees what is left of them once it "+
+			"bends to the centre.")
 	}
 	out = append(out, "Push-off goes with the depth of cut, where it is given, and with how far a bar of even "+
 		"diameter bends; the give of chuck, tool and machine, heat and the wear of the tool are left out.")

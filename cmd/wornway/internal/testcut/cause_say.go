@@ -110,7 +110,7 @@ func (k *Inquiry) Strength(f cause.Found) Strength {
 
 // ground says by what a cause is known.
 func (k *Inquiry) ground(f cause.Found) string {
-	centres, chucked, level := false, false, false
+	centres, propped, chucked, level := false, false, false, false
 	light, deep := math.Inf(1), 0.0
 	for _, c := range k.Cuts {
 		switch {
@@ -118,6 +118,8 @@ func (k *Inquiry) ground(f cause.Found) string {
 			level = level || c.Set.Method.Level
 		case !c.As.Held.Gripped():
 			centres = true
+		case c.As.Held.Tailed():
+			propped = true
 		default:
 			chucked = true
 		}
@@ -137,6 +139,9 @@ func (k *Inquiry) ground(f cause.Found) string {
 		if centres {
 			s += ", and none of it between centres"
 		}
+		if propped {
+			s += "; on the tailstock's centre what is left once the bar bends to it"
+		}
 		switch {
 		case level && f.Kind == cause.Twist:
 			s += "; a level on the saddle reads it too"
@@ -145,12 +150,18 @@ func (k *Inquiry) ground(f cause.Found) string {
 		}
 	case cause.SetOver:
 		s = "a straight taper only between centres"
+		if propped {
+			s = "only where the tailstock's centre carries the bar, in the shape in which it follows"
+		}
 	case cause.TailHeight:
 		s = "only between centres, bigger toward the tailstock with the square of the distance"
+		if propped {
+			s = "only where the tailstock's centre carries the bar, bigger toward it by more and more"
+		}
 	case cause.PushOff:
 		s = "with the cube of the distance from the jaws"
 		if !chucked {
-			s = "bigger in the middle between centres"
+			s = "bigger in the middle between what holds both ends"
 		}
 		if deep >= differ*light {
 			s = "it goes with the depth of cut, and " + s
