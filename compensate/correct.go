@@ -68,6 +68,9 @@ func (r Rung) Limit() float64 {
 // promise the tolerance asked for.
 func (r Rung) Sound() bool { return !r.Stated || r.Promise.Worse <= 1-Promised }
 
+// Keeps says whether it can be promised that the rung's list keeps the cut's tolerance.
+func (r Rung) Keeps() bool { return r.Stated && r.Promise.Within >= Promised }
+
 // Correction is what to dial along a cut.
 type Correction struct {
 	Curve  *Curve
@@ -110,10 +113,12 @@ func (o Correcting) check() error {
 	return nil
 }
 
-// Correct returns the corrections of a cut: the ladder ([Rung]) and the list of the rung that is to be taken. That is
+// Correct returns the corrections of a cut: the ladder ([Rung]) and the list of the rung that is to be taken. Where a
+// tolerance is asked and can be promised ([Rung.Keeps]), that is the one with fewest settings that does. Otherwise it is
 // the one with fewest settings whose limit lies within a tenth of the ladder's least, as long as it lies a twentieth
-// under those of all with fewer; only sound ones count ([Rung.Sound]). [Correcting] may ask otherwise. The error is one
-// of [Machine.Curve]'s, an [AllowError], or a [work.Problem] where the dial or the allowance cannot be so.
+// under those of all with fewer. Only sound ones count ([Rung.Sound]), unless none but others promise the tolerance.
+// [Correcting] may ask otherwise. The error is one of [Machine.Curve]'s, an [AllowError], or a [work.Problem] where the
+// dial or the allowance cannot be so.
 func (m Machine) Correct(cut Cut, o Correcting) (*Correction, error) {
 	if err := o.check(); err != nil {
 		return nil, err
@@ -122,7 +127,7 @@ func (m Machine) Correct(cut Cut, o Correcting) (*Correction, error) {
 	if err != nil {
 		return nil, err
 	}
-	chosen, err := o.choose(rungs)
+	chosen, err := o.choose(rungs, cut.Tolerance)
 	if err != nil {
 		return nil, err
 	}
@@ -246,20 +251,18 @@ func promise(rungs []Rung, step, tolerance float64) {
 		k := Correction{Curve: r.curve, Feed: r.feed, Moves: r.moves}
 		lists[i] = k.Under(curve.Spaced(), step)
 	}
-	for i, s := range curve.promiseEach(lists, tolerance, ladderDraws) {
+	for i, s := range curve.promiseEach(lists, tolerance) {
 		rungs[i].Promise, rungs[i].Stated = s, true
 	}
 }
 
-// choose returns which rung is to be taken.
-func (o Correcting) choose(rungs []Rung) (int, error) {
+// choose returns which rung is to be taken of a cut with a tolerance, mm; 0: none.
+func (o Correcting) choose(rungs []Rung, tolerance float64) (int, error) {
 	last := len(rungs) - 1
 	switch {
 	case o.Allow > 0:
-		for i, r := range rungs {
-			if r.Spread <= 2*o.Allow+alike {
-				return i, nil
-			}
+		if k := slices.IndexFunc(rungs, func(r Rung) bool { return r.Spread <= 2*o.Allow+alike }); k >= 0 {
+			return k, nil
 		}
 		return 0, AllowError{o.Allow, rungs[last].Spread / 2}
 	case o.Settings > 0:
@@ -270,11 +273,17 @@ func (o Correcting) choose(rungs []Rung) (int, error) {
 		}
 		return last, nil
 	}
-	var sound []int // rungs that are worth a thought
+	if tolerance > 0 {
+		for _, sure := range []func(Rung) bool{func(r Rung) bool { return r.Sound() && r.Keeps() }, Rung.Keeps} {
+			if k := slices.IndexFunc(rungs, sure); k >= 0 {
+				return k, nil
+			}
+		}
+	}
+	var sound []int
 	least := math.Inf(1)
-	promises := func(r Rung) bool { return r.Stated && r.Promise.Within >= Promised }
 	for i, r := range rungs {
-		if r.Sound() || promises(r) && !promises(rungs[0]) {
+		if r.Sound() {
 			sound = append(sound, i)
 			least = math.Min(least, r.Limit())
 		}
