@@ -27,6 +27,7 @@ type Correcting struct {
 	SetAtStart bool      // the dial is set where the cut starts, whichever end that is; otherwise at the cut's SetAt
 	Every      []float64 // positions for the table, ascending, the cut's ends among them, mm
 	Round      float64   // step, mm, of a rule along the bed: moves lie at its marks unless that costs much; 0: none
+	Shown      float64   // step, mm, of diameters that can be told apart at the zero: the aim is at one of them; 0: any
 	Computed   bool      // lists are judged by the computed spread alone, though the wear has a ±: quicker
 }
 
@@ -67,6 +68,9 @@ func (r Rung) Limit() float64 {
 // Lists that follow what is not known of the wear more than the wear do not, and are not advised unless only they
 // promise the tolerance asked for.
 func (r Rung) Sound() bool { return !r.Stated || r.Promise.Worse <= 1-Promised }
+
+// Turns is how often the rung's list turns the dial.
+func (r Rung) Turns() int { return len(r.moves) }
 
 // Keeps says whether it can be promised that the rung's list keeps the cut's tolerance.
 func (r Rung) Keeps() bool { return r.Stated && r.Promise.Within >= Promised }
@@ -140,16 +144,22 @@ func (m Machine) Correct(cut Cut, o Correcting) (*Correction, error) {
 	start, end := cut.ends(c.Feed)
 	low, high := c.finish(c.Moves, start, end, o.Dial)
 	c.MovesSpread, c.Allow = high-low, (high-low)/2
+	middle := 0.0
+	if s := cut.Size; s != nil {
+		middle = (s.Lower + s.Upper) / 2
+	}
 	c.Aim = -(low + high) / 2
+	if o.Shown > 0 {
+		aimed := cut.Diameter + middle
+		c.Aim = math.Round((aimed+c.Aim)/o.Shown)*o.Shown - aimed
+	}
 	c.table(o)
 	for _, list := range [][]Move{c.Moves, c.Table} {
 		for i := range list {
 			list[i].Left = c.left(list, i, end, o.Dial.Step())
 		}
 	}
-	if s := cut.Size; s != nil {
-		c.Aim += (s.Lower + s.Upper) / 2
-	}
+	c.Aim += middle
 	return c, nil
 }
 

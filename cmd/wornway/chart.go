@@ -240,7 +240,7 @@ func cardOf(e *env.Env, c *cobra.Command, l *shop.Bench, m compensate.Machine, c
 	var tooFine compensate.AllowError
 	switch {
 	case errors.As(err, &tooFine):
-		message, hint := turning.NotSoFine(l.Units, tooFine)
+		message, hint := turning.NotSoFine(l, tooFine)
 		return card.Entry{}, e.Cannot(env.Output{}, nil, message, hint)
 	case err != nil:
 		return card.Entry{}, l.Explain(err)

@@ -93,7 +93,7 @@ func runCorrect(e *env.Env, c *cobra.Command, file string, o *flags.Correct) err
 		if err != nil {
 			return l.Explain(err)
 		}
-		message, hint := turning.NotSoFine(l.Units, tooFine)
+		message, hint := turning.NotSoFine(l, tooFine)
 		p := turning.Predict(l, curve, how.Every)
 		return e.Cannot(o.Out, turning.CorrectJSON{PredictJSON: p.JSON, CorrectedJSON: turning.Uncorrected(l.Units, p,
 			how, tooFine), Why: &message}, message, hint)
@@ -155,7 +155,7 @@ func correctJob(e *env.Env, c *cobra.Command, file string, o *flags.Correct) err
 			if err != nil {
 				return p.Explain(err)
 			}
-			message, hint := turning.NotSoFine(p.Bench.Units, tooFine)
+			message, hint := turning.NotSoFine(p.Bench, tooFine)
 			one := turning.Predict(p.Bench, curve, cuts[i].Stations)
 			left := turning.Uncorrected(p.Bench.Units, one, how, tooFine)
 			j.Features = append(j.Features, turning.CorrectedFeatureJSON{FeatureJSON: turning.FeatureJSON{Name: f.Name,

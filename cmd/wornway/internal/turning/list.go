@@ -38,12 +38,43 @@ func (r Correction) Promised() Promise {
 	}
 	// As the ladder has it: one list has one probability.
 	rung := r.K.Ladder[r.K.Chosen]
-	says, held := say.Holds(r.Bench, r.K.Curve, r.K.MovesSpread, rung.Promise, rung.Stated)
+	says, held := say.Holds(r.Bench, r.K.Curve, r.with(), r.K.MovesSpread, rung.Promise, rung.Stated)
+	if better := r.better(); held && better != "" {
+		says = strings.TrimSuffix(says, ".") + "; " + better
+	}
 	p := Promise{Says: says, Held: held, probability: answer.Null(rung.Promise.Within, rung.Stated)}
 	if !held {
 		p.why = say.Unpromised(r.Bench, r.K.Curve, r.K.MovesSpread, rung.Promise, rung.Stated)
 	}
 	return p
+}
+
+// with says how many settings the list has, for a sentence to go on with.
+func (r Correction) with() string {
+	switch n := len(r.K.Moves); n {
+	case 0:
+		return " with nothing dialled"
+	case 1:
+		return " with this setting"
+	default:
+		return fmt.Sprintf(" with these %d settings", n)
+	}
+}
+
+// better says what more settings would make of the chance to keep a tolerance that the list keeps; empty where they
+// would make nothing of it that the words show.
+func (r Correction) better() string {
+	this, best := r.K.Ladder[r.K.Chosen], r.K.Ladder[r.K.Chosen]
+	const more = 0.02
+	for _, l := range r.K.Ladder[r.K.Chosen+1:] {
+		if l.Sound() && l.Promise.Within > best.Promise.Within+more {
+			best = l
+		}
+	}
+	if chance := word.Percent(best.Promise.Within); chance != word.Percent(this.Promise.Within) {
+		return fmt.Sprintf("%s would make it %s.", word.Count(best.Turns(), "setting"), chance)
+	}
+	return ""
 }
 
 // Alarm is what is to be known before anything is dialled: in few words, and why.
@@ -113,12 +144,15 @@ func (r Correction) Stops(what string, p Promise) Stops {
 // Lines are the stops as plain text, a stop on a line: what is turned, the zero and what to aim for, the feed, and what
 // is to be known before; then each stop with what to turn and what the dial reads after it.
 func (s Stops) Lines() []string {
-	zero := fmt.Sprintf("Zero at %s: cut %s, dial 0", s.About(s.SetAt), s.Diameter(s.Aim))
+	zero := fmt.Sprintf("At %s: cut to %s, dial to 0", s.About(s.SetAt), s.Diameter(s.Aim))
 	if s.ByDial != "" {
-		zero = fmt.Sprintf("Zero at %s: by the dial from %s to %s, then dial 0", s.About(s.SetAt), s.ByDial,
+		zero = fmt.Sprintf("At %s: by the dial from %s to %s, then dial to 0", s.About(s.SetAt), s.ByDial,
 			s.Diameter(s.Aim))
 	}
 	out := []string{s.What, zero, "Feed toward the " + say.FeedName(s.Feed)}
+	if s.Dial.Angle != 0 && len(s.moves()) > 0 {
+		out = slices.Insert(out, 1, "Set the compound to "+word.Degrees(s.Dial.Angle)+" first")
+	}
 	for _, a := range s.Alarms {
 		out = append(out, a.Big+": "+a.Why)
 	}
@@ -156,16 +190,15 @@ func Foot(all ...Stops) []string {
 	}
 	out := []string{fmt.Sprintf("One division is %s on %s", s.Division(s.Dial.Division), counts)}
 	if s.Dial.Angle != 0 {
-		out[0] = fmt.Sprintf("Compound at %s: one division is %s, its dial counts %s", word.Degrees(s.Dial.Angle),
-			s.Division(s.Dial.Division), counts)
+		out[0] = fmt.Sprintf("One division of the compound is %s on %s", s.Division(s.Dial.Division), counts)
 	}
 	for _, s := range all {
 		if !slices.ContainsFunc(s.moves(), func(m compensate.Move) bool { return m.TakeUp }) {
 			continue
 		}
-		back := "* turns back: " + s.TakeOut("in")
+		back := "* turns back: " + s.TakeOut(s.K.Curve.Bore)
 		if s.K.Curve.Bore {
-			back = "* in a bore, turns back: " + s.TakeOut("out")
+			back = "* in a bore, turns back: " + s.TakeOut(true)
 		}
 		if !slices.Contains(out, back) {
 			out = append(out, back)
