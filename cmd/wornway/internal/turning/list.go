@@ -49,6 +49,19 @@ func (r Correction) Promised() Promise {
 	return p
 }
 
+// And adds what else is said of it, and whether that is kept.
+func (p Promise) And(says string, held bool) Promise {
+	why := ""
+	if !p.Held {
+		why = p.Reason()
+	}
+	if !held {
+		why = strings.Join(word.Said(why, says), " ")
+	}
+	return Promise{Says: strings.Join(word.Said(p.Says, says), " "), Held: p.Held && held, why: why,
+		probability: p.probability}
+}
+
 // with says how many settings the list has, for a sentence to go on with.
 func (r Correction) with() string {
 	switch n := len(r.K.Moves); n {
@@ -150,9 +163,6 @@ func (s Stops) Lines() []string {
 			s.Diameter(s.Aim))
 	}
 	out := []string{s.What, zero, "Feed toward the " + say.FeedName(s.Feed)}
-	if s.Dial.Angle != 0 && len(s.moves()) > 0 {
-		out = slices.Insert(out, 1, "Set the compound to "+word.Degrees(s.Dial.Angle)+" first")
-	}
 	for _, a := range s.Alarms {
 		out = append(out, a.Big+": "+a.Why)
 	}
@@ -168,6 +178,14 @@ func (s Stops) Lines() []string {
 		out = append(out, "NOTHING TO DIAL")
 	}
 	return out
+}
+
+// SetOver says how the compound is set before all else; nothing where the cross slide's dial is turned.
+func (r Correction) SetOver() []string {
+	if r.Dial.Angle == 0 {
+		return nil
+	}
+	return []string{"First set the compound to " + word.Degrees(r.Dial.Angle)}
 }
 
 // moves are those along it.
@@ -211,7 +229,7 @@ func Foot(all ...Stops) []string {
 func (r Correction) List(p prediction) (show.Report, bool) {
 	promise := r.Promised()
 	s := r.Stops(r.Work()+" from the nose", promise)
-	lines := append(s.Lines(), Foot(s)...)
+	lines := slices.Concat(r.SetOver(), s.Lines(), Foot(s))
 	left := fmt.Sprintf("Leaves %s of %s", r.Cell(r.K.MovesSpread), r.Small(r.K.Before))
 	if len(r.K.Moves) == 0 {
 		left = "Varies by " + r.Small(r.K.Before)
