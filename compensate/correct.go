@@ -27,6 +27,7 @@ type Correcting struct {
 	SetAtStart bool      // the dial is set where the cut starts, whichever end that is; otherwise at the cut's SetAt
 	Every      []float64 // positions for the table, ascending, the cut's ends among them, mm
 	Round      float64   // step, mm, of a rule along the bed: moves lie at its marks unless that costs much; 0: none
+	Shown      float64   // step, mm, of diameters that can be told apart at the zero: the aim is at one of them; 0: any
 	Computed   bool      // lists are judged by the computed spread alone, though the wear has a ±: quicker
 }
 
@@ -67,6 +68,12 @@ func (r Rung) Limit() float64 {
 // Lists that follow what is not known of the wear more than the wear do not, and are not advised unless only they
 // promise the tolerance asked for.
 func (r Rung) Sound() bool { return !r.Stated || r.Promise.Worse <= 1-Promised }
+
+// Turns is how often the rung's list turns the dial.
+func (r Rung) Turns() int { return len(r.moves) }
+
+// Keeps says whether it can be promised that the rung's list keeps the cut's tolerance.
+func (r Rung) Keeps() bool { return r.Stated && r.Promise.Within >= Promised }
 
 // Correction is what to dial along a cut.
 type Correction struct {
@@ -110,10 +117,12 @@ func (o Correcting) check() error {
 	return nil
 }
 
-// Correct returns the corrections of a cut: the ladder ([Rung]) and the list of the rung that is to be taken. That is
+// Correct returns the corrections of a cut: the ladder ([Rung]) and the list of the rung that is to be taken. Where a
+// tolerance is asked and can be promised ([Rung.Keeps]), that is the one with fewest settings that does. Otherwise it is
 // the one with fewest settings whose limit lies within a tenth of the ladder's least, as long as it lies a twentieth
-// under those of all with fewer; only sound ones count ([Rung.Sound]). [Correcting] may ask otherwise. The error is one
-// of [Machine.Curve]'s, an [AllowError], or a [work.Problem] where the dial or the allowance cannot be so.
+// under those of all with fewer. Only sound ones count ([Rung.Sound]), unless none but others promise the tolerance.
+// [Correcting] may ask otherwise. The error is one of [Machine.Curve]'s, an [AllowError], or a [work.Problem] where the
+// dial or the allowance cannot be so.
 func (m Machine) Correct(cut Cut, o Correcting) (*Correction, error) {
 	if err := o.check(); err != nil {
 		return nil, err
@@ -122,7 +131,7 @@ func (m Machine) Correct(cut Cut, o Correcting) (*Correction, error) {
 	if err != nil {
 		return nil, err
 	}
-	chosen, err := o.choose(rungs)
+	chosen, err := o.choose(rungs, cut.Tolerance)
 	if err != nil {
 		return nil, err
 	}
@@ -135,16 +144,22 @@ func (m Machine) Correct(cut Cut, o Correcting) (*Correction, error) {
 	start, end := cut.ends(c.Feed)
 	low, high := c.finish(c.Moves, start, end, o.Dial)
 	c.MovesSpread, c.Allow = high-low, (high-low)/2
+	middle := 0.0
+	if s := cut.Size; s != nil {
+		middle = (s.Lower + s.Upper) / 2
+	}
 	c.Aim = -(low + high) / 2
+	if o.Shown > 0 {
+		aimed := cut.Diameter + middle
+		c.Aim = math.Round((aimed+c.Aim)/o.Shown)*o.Shown - aimed
+	}
 	c.table(o)
 	for _, list := range [][]Move{c.Moves, c.Table} {
 		for i := range list {
 			list[i].Left = c.left(list, i, end, o.Dial.Step())
 		}
 	}
-	if s := cut.Size; s != nil {
-		c.Aim += (s.Lower + s.Upper) / 2
-	}
+	c.Aim += middle
 	return c, nil
 }
 
@@ -246,20 +261,18 @@ func promise(rungs []Rung, step, tolerance float64) {
 		k := Correction{Curve: r.curve, Feed: r.feed, Moves: r.moves}
 		lists[i] = k.Under(curve.Spaced(), step)
 	}
-	for i, s := range curve.promiseEach(lists, tolerance, ladderDraws) {
+	for i, s := range curve.promiseEach(lists, tolerance) {
 		rungs[i].Promise, rungs[i].Stated = s, true
 	}
 }
 
-// choose returns which rung is to be taken.
-func (o Correcting) choose(rungs []Rung) (int, error) {
+// choose returns which rung is to be taken of a cut with a tolerance, mm; 0: none.
+func (o Correcting) choose(rungs []Rung, tolerance float64) (int, error) {
 	last := len(rungs) - 1
 	switch {
 	case o.Allow > 0:
-		for i, r := range rungs {
-			if r.Spread <= 2*o.Allow+alike {
-				return i, nil
-			}
+		if k := slices.IndexFunc(rungs, func(r Rung) bool { return r.Spread <= 2*o.Allow+alike }); k >= 0 {
+			return k, nil
 		}
 		return 0, AllowError{o.Allow, rungs[last].Spread / 2}
 	case o.Settings > 0:
@@ -270,11 +283,17 @@ func (o Correcting) choose(rungs []Rung) (int, error) {
 		}
 		return last, nil
 	}
-	var sound []int // rungs that are worth a thought
+	if tolerance > 0 {
+		for _, sure := range []func(Rung) bool{func(r Rung) bool { return r.Sound() && r.Keeps() }, Rung.Keeps} {
+			if k := slices.IndexFunc(rungs, sure); k >= 0 {
+				return k, nil
+			}
+		}
+	}
+	var sound []int
 	least := math.Inf(1)
-	promises := func(r Rung) bool { return r.Stated && r.Promise.Within >= Promised }
 	for i, r := range rungs {
-		if r.Sound() || promises(r) && !promises(rungs[0]) {
+		if r.Sound() {
 			sound = append(sound, i)
 			least = math.Min(least, r.Limit())
 		}

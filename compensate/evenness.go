@@ -18,24 +18,24 @@ var evenness = []struct{ share, probability float64 }{{1, 0.63}, {0.35, 0.09}, {
 // What is drawn is taken apart into what is independent both before and after the readings; each such part is then
 // shrunk or stretched.
 type eased struct {
-	// errors to the parts, in standard deviations from before the readings; and what errors one part makes. Both parts
-	// × places
+	// errors along the length to the parts, in standard deviations from before the readings: parts × places along it;
+	// and what errors one part makes at all places: parts × places
 	into, back *mat.Dense
 	factor     [][]float64 // by share and part
 	add        [][]float64
 	odds       []float64 // by share, after the readings, up to a factor that is the same in all cases of the wear
 }
 
-// easedBy returns what the shares make of a length's differences to its reference, whose covariance was one before
-// anything was read and is another after; off is what they are by the wear as estimated. It returns false where nothing
-// is open.
-func easedBy(earlier, later *mat.SymDense, off []float64) (eased, bool) {
+// easedBy returns what the shares make of a length's differences to its reference, whose covariance, all places × those
+// along it, was one before anything was read and is another after; off is what those along it are by the wear as
+// estimated. It returns false where nothing is open.
+func easedBy(earlier, later *mat.Dense, off []float64) (eased, bool) {
 	n := len(off)
 	// What was less than this beforehand, the standard deviation of a part, matters to nobody.
 	const small = 0.001 // mm
 	var before mat.EigenSym
 	var vectors mat.Dense
-	if !before.Factorize(earlier, true) {
+	if !before.Factorize(symmetric(earlier, n), true) {
 		return eased{}, false
 	}
 	before.VectorsTo(&vectors)
@@ -47,33 +47,26 @@ func easedBy(earlier, later *mat.SymDense, off []float64) (eased, bool) {
 	if parts == 0 {
 		return eased{}, false
 	}
-	whiten, colour := mat.NewDense(parts, n, nil), mat.NewDense(n, parts, nil)
+	whiten := mat.NewDense(parts, n, nil)
 	for p := range parts {
 		root := math.Sqrt(values[n-1-p])
 		for i := range n {
-			v := vectors.At(i, n-1-p)
-			whiten.Set(p, i, v/root)
-			colour.Set(i, p, v*root)
+			whiten.Set(p, i, vectors.At(i, n-1-p)/root)
 		}
 	}
 	var half, left mat.Dense
-	half.Mul(whiten, later)
+	half.Mul(whiten, symmetric(later, n))
 	left.Mul(&half, whiten.T())
-	after := mat.NewSymDense(parts, nil)
-	for p := range parts {
-		for q := p; q < parts; q++ {
-			after.SetSym(p, q, (left.At(p, q)+left.At(q, p))/2)
-		}
-	}
 	var eigen mat.EigenSym
 	var turn mat.Dense
-	if !eigen.Factorize(after, true) {
+	if !eigen.Factorize(symmetric(&left, parts), true) {
 		return eased{}, false
 	}
 	eigen.VectorsTo(&turn)
 	e := eased{into: new(mat.Dense), back: new(mat.Dense)}
 	e.into.Mul(turn.T(), whiten)
-	e.back.Mul(turn.T(), colour.T())
+	// A part's variance was one, so that what goes with it is its covariance.
+	e.back.Mul(e.into, earlier.T())
 	var mean mat.VecDense
 	mean.MulVec(e.into, mat.NewVecDense(n, off))
 	e.weigh(eigen.Values(nil), mean.RawVector().Data)
@@ -116,7 +109,7 @@ func (e *eased) evidence() float64 {
 }
 
 // ease changes errors, less those at the reference, into what they are with a share; at says which share, from 0 to 1
-// in the order of the odds. off is what the errors are off and is changed too.
+// in the order of the odds. off is what the errors along the length are off.
 func (e *eased) ease(off, errs []float64, at float64) {
 	at *= e.evidence()
 	s := 0
@@ -141,14 +134,26 @@ func (e *eased) ease(off, errs []float64, at float64) {
 	}
 }
 
-// differences returns the covariance of a length's errors less that at its reference, from that of all errors.
-func (l length) differences(all *mat.SymDense) *mat.SymDense {
+// differences returns the covariance of a length's errors less that at its reference, all places × those along it, from
+// that of all errors.
+func (l length) differences(all *mat.SymDense) *mat.Dense {
 	n, r := l.last-l.first, l.first+l.reference
+	out := mat.NewDense(n, l.along, nil)
+	for i := range n {
+		for k := range l.along {
+			a, b := l.first+i, l.first+k
+			out.Set(i, k, all.At(a, b)-all.At(a, r)-all.At(r, b)+all.At(r, r))
+		}
+	}
+	return out
+}
+
+// symmetric returns the first rows and columns of a matrix that is symmetric but for rounding.
+func symmetric(m *mat.Dense, n int) *mat.SymDense {
 	out := mat.NewSymDense(n, nil)
 	for i := range n {
 		for k := i; k < n; k++ {
-			a, b := l.first+i, l.first+k
-			out.SetSym(i, k, all.At(a, b)-all.At(a, r)-all.At(r, b)+all.At(r, r))
+			out.SetSym(i, k, (m.At(i, k)+m.At(k, i))/2)
 		}
 	}
 	return out

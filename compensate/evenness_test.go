@@ -25,7 +25,7 @@ func known(t testing.TB, diff, before, after float64, cases int) compensate.Mach
 // The error between two places is one number y. Before anything is read it is normal about nothing, with the bed's own
 // standard deviation times 1, 0.35, 0.2, 0.05 or 1.5; what the readings say of it is the density after, over the
 // density before, of the bed's own strength. The product, summed up by the trapezium rule, is the answer by Bayes'
-// rule, and the drawn share within a tolerance has to be the same within three standard errors of 10,000 draws.
+// rule, and the drawn share within a tolerance has to be the same within three standard errors of 4,000 draws.
 func TestEvennessAgainstQuadrature(t *testing.T) {
 	const before = 0.01 // mm, each knot; the difference on diameter: 2·√2 times as much
 	normal := func(y, mean, u float64) float64 { return math.Exp(-(y-mean)*(y-mean)/(2*u*u)) / u }
@@ -55,7 +55,7 @@ func TestEvennessAgainstQuadrature(t *testing.T) {
 			compensate.Cut{Feature: work.Feature{From: 0, To: 100, Diameter: 1000}, SetAt: 100})
 		got, _ := k.Sample(k.Ends(), c.tolerance)
 		t.Logf("%+v: %.4f, by one strength %.4f", c, want, plain/plainAll)
-		near(t, "probability", got.Within, want, 3*math.Sqrt(want*(1-want)/10000)+0.002)
+		near(t, "probability", got.Within, want, 3*math.Sqrt(want*(1-want)/4000)+0.002)
 	}
 }
 

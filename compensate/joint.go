@@ -26,11 +26,12 @@ type Joint struct {
 	lengths   []length
 }
 
-// length is the places of one cut: their first and the one after their last among the errors, the one from which the
-// others are counted, as a number among them, and the stretch of bed.
+// length is the places of one cut: their first and the one after their last among the errors, and the stretch of bed.
+// The first so many of them go on along it; the rest, its extremes and where the dial is turned, may lie anywhere. One
+// of those along it, by its number among them, is that from which the others are counted.
 type length struct {
-	first, last, reference int
-	from, to               float64
+	first, last, along, reference int
+	from, to                      float64
 }
 
 // NewJoint returns a Joint without errors as yet, for cuts on this wear.
@@ -38,6 +39,26 @@ func NewJoint(w *wear.Wear) *Joint { return &Joint{wear: w} }
 
 // Add takes in the errors of a cut at some places, with the settings under which they are cut.
 func (j *Joint) Add(c *Curve, at []Held) {
+	l := j.add(c, at, c.gradient)
+	for i, h := range at[:l.along] {
+		if math.Abs(h.Position-c.SetAt) < math.Abs(at[l.reference].Position-c.SetAt) {
+			l.reference = i
+		}
+	}
+	j.lengths = append(j.lengths, l)
+}
+
+// addVarying takes in the same for what varies along the cut alone: what is not known is counted from the first place.
+// As that does not depend on where the dial was set, neither do the draws.
+func (j *Joint) addVarying(c *Curve, at []Held) {
+	j.lengths = append(j.lengths, j.add(c, at, func(z float64) gradient {
+		g := c.gradient(z)
+		c.weigh(&g, at[0].Position, -1)
+		return g
+	}))
+}
+
+func (j *Joint) add(c *Curve, at []Held, of func(z float64) gradient) length {
 	l := length{first: len(j.mean), last: len(j.mean) + len(at), from: math.Inf(1), to: math.Inf(-1)}
 	for i, h := range at {
 		bent := c.PushError(h.Position)
@@ -45,13 +66,13 @@ func (j *Joint) Add(c *Curve, at []Held) {
 		j.mean = append(j.mean, c.At(h.Position, h.Setting))
 		j.bent = append(j.bent, bent)
 		j.worn = append(j.worn, c.At(h.Position, 0)-bent)
-		j.gradients = append(j.gradients, c.gradient(h.Position))
+		j.gradients = append(j.gradients, of(h.Position))
 		l.from, l.to = math.Min(l.from, h.Position), math.Max(l.to, h.Position)
-		if math.Abs(h.Position-c.SetAt) < math.Abs(at[l.reference].Position-c.SetAt) {
-			l.reference = i
+		if i == l.along && (i == 0 || h.Position > at[i-1].Position+nearStart) {
+			l.along++
 		}
 	}
-	j.lengths = append(j.lengths, l)
+	return l
 }
 
 // Mean returns the errors for the wear as it is, mm, in the order in which they were added.
@@ -100,6 +121,8 @@ func (j *Joint) clone() *Joint {
 // Draw calls yield with errors, mm, that are as likely as the wear's uncertainty has it, in each of its cases in turn;
 // the slice is used again. Without a stated uncertainty it calls it not at all. A length's error may change along it by
 // another share than the wear of the bed as a whole has it (evenness.go); lengths that overlap on the bed share that.
+// Places beside those that go on along a length change nothing at the others: the same length has the same errors
+// whichever places else are looked at.
 //
 // Source: propagation of distributions by a Monte Carlo method, JCGM 101:2008.
 func (j *Joint) Draw(draws int, yield func(values []float64)) {
@@ -107,9 +130,13 @@ func (j *Joint) Draw(draws int, yield func(values []float64)) {
 	if !j.wear.Stated() || n == 0 {
 		return
 	}
-	r := rand.New(rand.NewPCG(sampleSeed, uint64(n)))
+	order, along := j.order()
+	r := rand.New(rand.NewPCG(sampleSeed, uint64(along)))
+	besideThem := make([]*rand.Rand, n-along)
+	for i := range besideThem {
+		besideThem[i] = rand.New(rand.NewPCG(sampleSeed+1, uint64(i)))
+	}
 	values, off, inOrder := make([]float64, n), make([]float64, n), make([]float64, n)
-	order := j.order()
 	worlds, sum := j.worlds(order)
 	places, count := j.overlaps()
 	shares := make([]float64, count)
@@ -129,7 +156,11 @@ func (j *Joint) Draw(draws int, yield func(values []float64)) {
 				inOrder[i] = w.shift[k]
 			}
 			for i, d := range w.deviations {
-				x := r.NormFloat64() // for a place left out as well: the others keep their numbers
+				from := r
+				if i >= along {
+					from = besideThem[i-along]
+				}
+				x := from.NormFloat64() // for a place left out as well: the others keep their numbers
 				if d != nil {
 					floats.AddScaled(inOrder[i:], x, d)
 				}
@@ -197,7 +228,7 @@ func (j *Joint) worlds(order []int) (out []world, sum float64) {
 		}
 		evidence := 0.0
 		for k, l := range j.lengths {
-			off := make([]float64, l.last-l.first)
+			off := make([]float64, l.along)
 			for i := range off {
 				off[i] = j.worn[l.first+i] +
 					w.shift[l.first+i] - j.worn[l.first+l.reference] - w.shift[l.first+l.reference]
@@ -286,25 +317,24 @@ func roots(cov *mat.SymDense, order []int) [][]float64 {
 
 // order returns the places of all lengths from coarse to fine: ends and middle, then the quarters, and so on. What one
 // of them adds to those before it is then either much or next to nothing, so that rounding does not choose between
-// them. Places that do not go on along their length, which are those of its extremes, come last: rounding may move
-// them.
-func (j *Joint) order() []int {
+// them. After the first so many, which go on along their length, come the others, such as its extremes: rounding may
+// move them.
+func (j *Joint) order() (out []int, along int) {
 	const last = math.MaxUint64
 	keys := make([]uint64, len(j.mean))
 	for _, l := range j.lengths {
-		along := true
 		for i := range l.last - l.first {
-			along = along && (i == 0 || j.positions[l.first+i] > j.positions[l.first+i-1]+nearStart)
 			keys[l.first+i] = last
-			if along {
+			if i < l.along {
 				keys[l.first+i] = bits.Reverse64(uint64(i))
 			}
 		}
+		along += l.along
 	}
-	out := make([]int, len(keys))
+	out = make([]int, len(keys))
 	for i := range out {
 		out[i] = i
 	}
 	slices.SortStableFunc(out, func(a, b int) int { return cmp.Compare(keys[a], keys[b]) })
-	return out
+	return out, along
 }

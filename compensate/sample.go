@@ -25,9 +25,8 @@ type Sampled struct {
 
 const (
 	sampleSeed  = 20260314 // fixed: the same input gives the same answer
-	sampleDraws = 10000
-	ladderDraws = 4000 // for lists that are held against each other
-	plainDraws  = 1000 // where no tolerance is asked, and the ends of an interval need fewer
+	sampleDraws = 4000     // for every spread, so that the same question has one answer whichever command asks it
+	plainDraws  = 1000     // where many lengths are drawn together, or no probability is told
 )
 
 // Sample draws errors that are as likely as the wear's uncertainty has it, in each of its cases in turn, and returns
@@ -37,18 +36,14 @@ const (
 // at says where the errors are compared and how the tool is set there; [Curve.Spaced] gives a good choice.
 // Source: propagation of distributions by a Monte Carlo method, JCGM 101:2008.
 func (c *Curve) Sample(at []Held, tolerance float64) (Sampled, bool) {
-	draws := plainDraws
-	if tolerance > 0 {
-		draws = sampleDraws
-	}
 	if len(at) == 0 || !c.Wear.Stated() {
 		return Sampled{}, false
 	}
-	spreads, forms := make([]float64, 0, draws), make([]float64, 0, draws)
+	spreads, forms := make([]float64, 0, sampleDraws), make([]float64, 0, sampleDraws)
 	lever, square := levers(at)
 	j := NewJoint(c.Wear)
-	j.Add(c, at)
-	j.Draw(draws, func(values []float64) {
+	j.addVarying(c, at)
+	j.Draw(sampleDraws, func(values []float64) {
 		spread, form := ranges(values, lever, square)
 		spreads, forms = append(spreads, spread), append(forms, form)
 	})
@@ -56,16 +51,23 @@ func (c *Curve) Sample(at []Held, tolerance float64) (Sampled, bool) {
 }
 
 // promiseEach returns what can be promised of several lists of places, and how the tool is set there, with the same
-// draws of the wear, so that they can be compared.
-func (c *Curve) promiseEach(lists [][]Held, tolerance float64, draws int) []Promise {
-	var places []Held
-	number := map[float64]int{}
+// draws of the wear, so that they can be compared. They all begin with the places of the first, which are those of
+// [Curve.Spaced]: each is promised what [Curve.Sample] says of it alone.
+func (c *Curve) promiseEach(lists [][]Held, tolerance float64) []Promise {
+	places := make([]Held, len(lists[0]))
+	for i, h := range lists[0] {
+		places[i].Position = h.Position
+	}
+	number := map[float64]int{} // of the places of moves
 	each, dialled := make([][]int, len(lists)), make([][]float64, len(lists))
 	spreads := make([][]float64, len(lists))
 	for i, at := range lists {
-		for _, h := range at {
-			k, ok := number[h.Position]
-			if !ok || len(lists) == 1 {
+		for n, h := range at {
+			k, ok := n, n < len(lists[0])
+			if !ok {
+				k, ok = number[h.Position]
+			}
+			if !ok {
 				k = len(places)
 				number[h.Position] = k
 				places = append(places, Held{h.Position, 0})
@@ -73,11 +75,11 @@ func (c *Curve) promiseEach(lists [][]Held, tolerance float64, draws int) []Prom
 			each[i] = append(each[i], k)
 			dialled[i] = append(dialled[i], c.At(h.Position, h.Setting)-c.At(h.Position, 0))
 		}
-		spreads[i] = make([]float64, 0, draws)
+		spreads[i] = make([]float64, 0, sampleDraws)
 	}
 	j := NewJoint(c.Wear)
-	j.Add(c, places)
-	j.Draw(draws, func(values []float64) {
+	j.addVarying(c, places)
+	j.Draw(sampleDraws, func(values []float64) {
 		for i := range lists {
 			spreads[i] = append(spreads[i], spreadOf(values, each[i], dialled[i]))
 		}
@@ -158,8 +160,11 @@ func (c *Curve) Ends() []Held { return []Held{{Position: c.From}, {Position: c.T
 // AlikeWithin returns the probability that the diameters at two places differ by no more than a limit, mm, and false
 // where no uncertainty was stated.
 func (c *Curve) AlikeWithin(a, b Held, limit float64) (float64, bool) {
+	if b.Position < a.Position {
+		a, b = b, a
+	}
 	j := NewJoint(c.Wear)
-	j.Add(c, []Held{a, b})
+	j.addVarying(c, []Held{a, b})
 	within, draws := 0, 0
 	j.Draw(sampleDraws, func(values []float64) {
 		draws++
@@ -274,8 +279,8 @@ func (c *Curve) Promisable() float64 {
 	}
 	var spreads []float64
 	j := NewJoint(c.Wear)
-	j.Add(c, at)
-	j.Draw(plainDraws, func(values []float64) {
+	j.addVarying(c, at)
+	j.Draw(sampleDraws, func(values []float64) {
 		spreads = append(spreads, spreadOf(values, of, computed))
 	})
 	return promised(spreads, 0).Limit

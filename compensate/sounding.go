@@ -19,10 +19,9 @@ type sounding struct {
 }
 
 const (
-	soundings   = 60   // places over the reach at first
-	soundDraws  = 2000 // of the wear at each
-	soundDeep   = 12   // steps of a golden section
-	soundCloser = 3    // local extremes that are looked into
+	soundings   = 60 // places over the reach at first
+	soundDeep   = 12 // steps of a golden section
+	soundCloser = 3  // local extremes that are looked into
 )
 
 // sound looks for places where the wear has a ±, or the axis depends on where the length lies; s, if not nil, knows where
@@ -113,7 +112,7 @@ func (k *sounding) calculate(a float64) (Place, error) {
 	}
 	r := Rung{Spread: c.Spread(), Stated: m.Wear.Stated()}
 	if r.Stated {
-		r.Promise = c.promiseEach([][]Held{c.Spaced()}, f.Tolerance, soundDraws)[0]
+		r.Promise = c.promiseEach([][]Held{c.Spaced()}, f.Tolerance)[0]
 	}
 	return Place{From: f.From, To: f.To, Spread: r.Spread, Limit: r.Limit(), Within: r.Promise.Within}, nil
 }

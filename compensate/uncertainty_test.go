@@ -98,10 +98,10 @@ func TestSampleClosedForm(t *testing.T) {
 		if !ok {
 			t.Fatal("the uncertainty was stated")
 		}
-		// 10,000 draws: a probability p is known to √(p(1 − p)/10,000), here within four times that.
-		near(t, "within", s.Within, inside(tolerance), 4*0.005)
-		near(t, "below the interval", inside(s.Spread[0]), 0.025, 4*0.0016)
-		near(t, "up to its end", inside(s.Spread[1]), 0.975, 4*0.0016)
+		// 4,000 draws: a probability p is known to √(p(1 − p)/4,000), here within four times that.
+		near(t, "within", s.Within, inside(tolerance), 4*0.008)
+		near(t, "below the interval", inside(s.Spread[0]), 0.025, 4*0.0025)
+		near(t, "up to its end", inside(s.Spread[1]), 0.975, 4*0.0025)
 		near(t, "form", s.Form[1], 0, 1e-12)
 		again, _ := k.Sample(at, tolerance)
 		if again != s {
@@ -109,7 +109,7 @@ func TestSampleClosedForm(t *testing.T) {
 		}
 		// A setting moves one of them: turned in by half the mean difference, the mean spread is gone.
 		held, _ := k.Sample([]compensate.Held{{Position: 0, Setting: mu / 2}, {Position: 100}}, tolerance)
-		near(t, "within, corrected", held.Within, phi(tolerance/sigma)-phi(-tolerance/sigma), 4*0.005)
+		near(t, "within, corrected", held.Within, phi(tolerance/sigma)-phi(-tolerance/sigma), 4*0.008)
 	}
 	bare := mustCurve(t, guided(t, []float64{0, 100}, []float64{0, 0}),
 		compensate.Cut{Feature: work.Feature{From: 0, To: 100, Diameter: 30}, SetAt: 100})

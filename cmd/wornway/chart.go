@@ -240,7 +240,7 @@ func cardOf(e *env.Env, c *cobra.Command, l *shop.Bench, m compensate.Machine, c
 	var tooFine compensate.AllowError
 	switch {
 	case errors.As(err, &tooFine):
-		message, hint := turning.NotSoFine(l.Units, tooFine)
+		message, hint := turning.NotSoFine(l, tooFine)
 		return card.Entry{}, e.Cannot(env.Output{}, nil, message, hint)
 	case err != nil:
 		return card.Entry{}, l.Explain(err)
@@ -267,7 +267,7 @@ func jobCards(e *env.Env, c *cobra.Command, file string, o *chartOptions) ([]car
 		k.Name, k.How = f.Name, p.Held.Way.Words()
 		sentences, _, within := turning.Limits(p, k.K.Curve, k.K.MovesSpread,
 			k.K.Under(k.K.Curve.Ends(), k.Dial.Step()))
-		k.Promise = turning.Promise{Says: strings.Join(sentences, " "), Held: within}
+		k.Promise = k.Promised().And(strings.Join(sentences, " "), within)
 		out = append(out, k)
 	}
 	if len(out) == 0 {

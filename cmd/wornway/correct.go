@@ -93,7 +93,7 @@ func runCorrect(e *env.Env, c *cobra.Command, file string, o *flags.Correct) err
 		if err != nil {
 			return l.Explain(err)
 		}
-		message, hint := turning.NotSoFine(l.Units, tooFine)
+		message, hint := turning.NotSoFine(l, tooFine)
 		p := turning.Predict(l, curve, how.Every)
 		return e.Cannot(o.Out, turning.CorrectJSON{PredictJSON: p.JSON, CorrectedJSON: turning.Uncorrected(l.Units, p,
 			how, tooFine), Why: &message}, message, hint)
@@ -155,7 +155,7 @@ func correctJob(e *env.Env, c *cobra.Command, file string, o *flags.Correct) err
 			if err != nil {
 				return p.Explain(err)
 			}
-			message, hint := turning.NotSoFine(p.Bench.Units, tooFine)
+			message, hint := turning.NotSoFine(p.Bench, tooFine)
 			one := turning.Predict(p.Bench, curve, cuts[i].Stations)
 			left := turning.Uncorrected(p.Bench.Units, one, how, tooFine)
 			j.Features = append(j.Features, turning.CorrectedFeatureJSON{FeatureJSON: turning.FeatureJSON{Name: f.Name,
@@ -173,8 +173,10 @@ func correctJob(e *env.Env, c *cobra.Command, file string, o *flags.Correct) err
 		r, kept := last.Report(one)
 		also, limits, within := turning.Limits(p, k.Curve, k.MovesSpread, k.Under(k.Curve.Ends(), how.Dial.Step()))
 		held, stated = held && kept && within, stated || one.Taper.Stated
-		stops = append(stops, last.Stops(f.Name+": "+last.Work(), turning.Promise{Says: strings.Join(also, " "),
-			Held: kept && within}))
+		if len(stops) == 0 {
+			list = append(list, last.SetOver()...)
+		}
+		stops = append(stops, last.Stops(f.Name+": "+last.Work(), last.Promised().And(strings.Join(also, " "), within)))
 		list = append(append(list, ""), stops[len(stops)-1].Lines()...)
 		out.Answer = append(out.Answer, f.Name+": "+word.Lower(strings.Join(append(r.Answer, also...), " ")))
 		out.Steps = append(out.Steps, f.Name+": "+word.Lower(strings.Join(r.Steps, " ")))

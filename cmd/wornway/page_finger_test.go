@@ -184,7 +184,7 @@ func TestPageFromFreshByFinger(t *testing.T) {
 		f.shot("stop")
 		said := strings.Join(strings.Fields(f.text(".card.shown")), " ")
 		switch k := i - 2; {
-		case i == 1 && !strings.Contains(said, fmt.Sprintf("set the dial to cut %.4f in", *j.Aim)):
+		case i == 1 && !strings.Contains(said, fmt.Sprintf("cut to %.4f in as measured", *j.Aim)):
 			t.Errorf("the aim is %v, in %q", *j.Aim, said)
 		case k >= 0 && k < len(j.Moves) && !strings.Contains(said, strings.ToUpper(j.Moves[k].Direction)):
 			t.Errorf("move %+v, in %q", j.Moves[k], said)

@@ -73,7 +73,7 @@ func TestPageTakesAJob(t *testing.T) {
 	}
 	_, list := s.get("/machine" + query)
 	said = words(list)
-	if !strings.Contains(said, fmt.Sprintf("set the dial to cut %.3f mm", *f.Aim)) {
+	if !strings.Contains(said, fmt.Sprintf("cut to %.3f mm as measured", *f.Aim)) {
 		t.Errorf("the aim is %v, in %q", *f.Aim, said)
 	}
 	for i, m := range f.Moves {

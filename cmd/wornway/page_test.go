@@ -141,8 +141,8 @@ func TestPageSaysWhatCommandsAnswer(t *testing.T) {
 	}
 	_, list := s.get("/machine" + query)
 	said := words(list)
-	if !strings.Contains(said, fmt.Sprintf("set the dial to cut %v in", *j.Aim)) &&
-		!strings.Contains(said, fmt.Sprintf("set the dial to cut %.4f in", *j.Aim)) {
+	if !strings.Contains(said, fmt.Sprintf("cut to %v in as measured", *j.Aim)) &&
+		!strings.Contains(said, fmt.Sprintf("cut to %.4f in as measured", *j.Aim)) {
 		t.Errorf("the aim is %v, in %q", *j.Aim, said)
 	}
 	for i, m := range j.Moves {

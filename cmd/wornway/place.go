@@ -115,6 +115,9 @@ func (o *placeOptions) placing(c *cobra.Command, l *shop.Bench) (compensate.Plac
 	return p, err
 }
 
+// rowsOfEach is how many rows of each feature a short answer has.
+const rowsOfEach = 4
+
 // shortestOf is how many lengths a reach may hold: with more it would take long, and nobody looks for a place so
 // exactly.
 const shortestOf = 10_000
@@ -234,6 +237,7 @@ func placeJob(e *env.Env, c *cobra.Command, profile string, o *placeOptions) err
 		}
 		j.Features = append(j.Features, one)
 		for _, t := range r.Tables {
+			t.Most = min(t.Most, rowsOfEach)
 			turning.Gather(&out, f.Name, turning.WithPart(l, t, f.From))
 		}
 		out.Cautions = r.Cautions

@@ -84,7 +84,7 @@ func runPredict(e *env.Env, c *cobra.Command, file string, o *predictOptions) er
 		Answer:   p.Answer,
 		Tables:   []show.Table{p.Table},
 		Remarks:  p.Remarks,
-		Next:     []string{"What to dial: wornway correct; a better place: wornway place."},
+		Next:     next(l),
 		Steps:    p.Steps,
 		Assumed:  p.Seated.Assumed,
 		Limits:   p.Seated.Limits,
@@ -97,6 +97,14 @@ func runPredict(e *env.Env, c *cobra.Command, file string, o *predictOptions) er
 		return err
 	}
 	return e.EmitHeld(o.out, r, "stations", p.Held)
+}
+
+// next says which command to go on with.
+func next(l *shop.Bench) []string {
+	if l.Collars != nil {
+		return []string{"What to dial: wornway correct."}
+	}
+	return []string{"What to dial: wornway correct; a better place: wornway place."}
 }
 
 // predictPart is predict for a job's part.

@@ -38,41 +38,58 @@ type layout struct {
 }
 
 // Card prints the moves of one length or feature on as many cards as they need, as many on each. Every card can be used
-// by itself: it has the zero, the feed and what belongs to them. Type grows to fill it.
+// by itself: it has the zero, the feed and what belongs to them. Type grows to fill it; on large paper it is no larger
+// than lets all of it stand on one sheet, as long as it is legible.
 func Card(p *sheet.Printing, k Entry) {
-	t := p.Styles()
-	l := layout{Printing: p, k: k, t: t, scale: t.Figures.Height / sheet.Figures.Height, left: paper.Margin,
-		right: p.Paper.Width - paper.Margin, of: 1, number: 1, figures: t.Figures, notes: t.Plain, words: noted(k)}
-	all := k.K.Moves
-	fits := func(n int) bool {
-		l.moves = all[:n]
-		return l.high() <= l.room()
+	largest := p.Styles().Figures.Height / sheet.Figures.Height
+	const smaller = 0.95
+	l := newLayout(p, k, largest)
+	for l.scale > 1 && !l.fits(len(k.K.Moves)) {
+		l = newLayout(p, k, math.Max(1, smaller*l.scale))
 	}
+	l.cards()
+}
+
+func newLayout(p *sheet.Printing, k Entry, scale float64) *layout {
+	t := sheet.Scaled(scale)
+	return &layout{Printing: p, k: k, t: t, scale: scale, left: paper.Margin, right: p.Paper.Width - paper.Margin, of: 1,
+		number: 1, figures: t.Figures, notes: t.Plain, words: noted(k)}
+}
+
+// fits says whether a card has room for so many of the moves.
+func (l *layout) fits(n int) bool {
+	l.moves = l.k.K.Moves[:n]
+	return l.high() <= l.room()
+}
+
+// cards shares the moves out over cards and prints them.
+func (l *layout) cards() {
+	all := l.k.K.Moves
 	var aside []string // what goes on a card of its own
-	if alarms := l.alarmList(); len(alarms) > 0 && !fits(len(all)) {
+	if alarms := l.alarmList(); len(alarms) > 0 && !l.fits(len(all)) {
 		l.brief = true // so that reasons are not told on every card, and leave the moves their room
 		for _, a := range alarms {
 			aside = append(aside, a.Big+": "+a.Why)
 		}
 	}
-	if !fits(min(1, len(all))) { // a long story
+	if !l.fits(min(1, len(all))) { // a long story
 		aside, l.words = append(aside, l.words...), []string{sheet.Careful}
 	}
 	apart := len(aside) > 0
 	if !apart {
 		l.figures.Height = readable * l.scale
-		for _, w := range withLadder(k, l.words) { // where it leaves the moves large
-			if l.words = w; fits(len(all)) {
+		for _, w := range withLadder(l.k, l.words) { // where it leaves the moves large
+			if l.words = w; l.fits(len(all)) {
 				break
 			}
 		}
-		l.figures = t.Figures
+		l.figures = l.t.Figures
 	}
-	if apart || !fits(len(all)) {
+	if apart || !l.fits(len(all)) {
 		l.of, l.number = 2, 2 // there will be several, which takes room to say
 	}
 	most := len(all)
-	for most > 1 && !fits(most) {
+	for most > 1 && !l.fits(most) {
 		most--
 	}
 	l.of = 1
@@ -80,18 +97,23 @@ func Card(p *sheet.Printing, k Entry) {
 		l.of = (len(all) + most - 1) / most
 	}
 	cards := l.of
-	var rest [][]string
-	if apart {
-		rest = l.pages(aside)
-		l.of += len(rest)
-	}
 	each := 0
 	if len(all) > 0 {
 		each = (len(all) + cards - 1) / cards
 	}
+	words := l.words
+	var rest [][]string
+	if apart && !l.beside(all[min((cards-1)*each, len(all)):], aside) {
+		rest = l.pages(aside)
+		l.of += len(rest)
+	}
+	last := l.words
 	for i := range cards {
 		l.first = min(i*each, len(all))
 		l.moves, l.number = all[l.first:min(l.first+each, len(all))], i+1
+		if l.words = words; i == cards-1 {
+			l.words = last
+		}
 		l.grow(each)
 		l.draw()
 	}
@@ -99,6 +121,17 @@ func Card(p *sheet.Printing, k Entry) {
 		l.number++
 		l.apart(lines)
 	}
+}
+
+// beside puts what would go on a card of its own under the moves of the last card, where there is room for it.
+func (l *layout) beside(moves []compensate.Move, aside []string) bool {
+	words := l.words
+	l.words, l.moves, l.number = slices.Concat(aside, words), moves, l.of
+	if l.high() <= l.room() {
+		return true
+	}
+	l.words = words
+	return false
 }
 
 // room is the height of a card between its margins.
@@ -109,8 +142,10 @@ func (l *layout) room() float64 { return l.Paper.Height - 2*paper.Margin }
 func (l *layout) grow(each int) {
 	const step = 0.1 // mm
 	shown := l.moves
-	if len(shown) < each { // as if it were full
-		l.moves = l.k.K.Moves[:each]
+	if full := l.k.K.Moves[:each]; len(shown) < each { // as if it were full, where it is no fuller by its notes
+		if l.moves = full; l.high() > l.room() {
+			l.moves = shown
+		}
 	}
 	largest := func(s *paper.Style, from, to float64) {
 		for s.Height = from; s.Height+step <= to; {
@@ -215,8 +250,9 @@ func (l *layout) pages(words []string) [][]string {
 		all = append(all, l.Lines(l.right-l.left, l.t.Plain, w)...)
 	}
 	head := float64(len(l.Lines(l.right-l.left, l.t.Heading, l.titleWords()))) * l.t.Heading.Lead()
-	most := int((l.room() - head - 3*l.t.Plain.Height) / (1.4 * l.t.Plain.Height))
-	return slices.Collect(slices.Chunk(all, max(1, most)))
+	most := max(1, int((l.room()-head-3*l.t.Plain.Height)/(1.4*l.t.Plain.Height)))
+	cards := (len(all) + most - 1) / most
+	return slices.Collect(slices.Chunk(all, (len(all)+cards-1)/cards)) // as many on each
 }
 
 // apart prints a card of such lines.
@@ -246,8 +282,11 @@ func (l *layout) lines(width float64, show func(y float64, s paper.Style, line s
 	for _, part := range []struct {
 		style paper.Style
 		text  string
-	}{{l.t.Figures, l.k.zero()}, {l.t.Figures, l.k.feed()}, {l.t.Heading, l.titleWords()},
-		{l.t.Plain, l.k.Lathe.Name}} {
+	}{{l.t.Figures, l.k.setOver()}, {l.t.Figures, l.k.zero()}, {l.t.Figures, l.k.feed()},
+		{l.t.Heading, l.titleWords()}, {l.t.Plain, l.k.Lathe.Name}} {
+		if part.text == "" {
+			continue
+		}
 		for _, line := range l.Lines(width, part.style, part.text) {
 			y += part.style.Height
 			show(y, part.style, line)
@@ -257,7 +296,7 @@ func (l *layout) lines(width float64, show func(y float64, s paper.Style, line s
 	return y
 }
 
-// head prints the zero and the feed first, then what the card is for, with a picture beside it, and returns where the
+// head prints the compound's angle, the zero and the feed first, then what the card is for, with a picture beside it, and returns where the
 // rest begins.
 func (l *layout) head() float64 {
 	width := l.right - l.left - (pictureWidth+3)*l.scale

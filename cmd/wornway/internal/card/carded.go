@@ -29,10 +29,18 @@ func workWords(k Entry) string {
 	return what
 }
 
+// setOver says how the compound is set before all else; empty where the cross slide's dial is turned.
+func (k Entry) setOver() string {
+	if k.Dial.Angle == 0 {
+		return ""
+	}
+	return "COMPOUND TO " + word.Degrees(k.Dial.Angle)
+}
+
 // zero says where the dial is set, and at what diameter.
 func (k Entry) zero() string {
 	c := k.K.Curve
-	return fmt.Sprintf("SET AT %s TO %s", k.About(c.SetAt), k.Diameter(k.aim()))
+	return fmt.Sprintf("AT %s CUT TO %s, DIAL TO 0", k.About(c.SetAt), k.Diameter(k.aim()))
 }
 
 // aim is the diameter that is to be measured at the zero, mm.
@@ -71,7 +79,7 @@ func noted(k Entry) []string {
 	}
 	slide := "Dial"
 	if k.Dial.Angle != 0 {
-		slide = fmt.Sprintf("Compound at %s, its dial", word.Degrees(k.Dial.Angle))
+		slide = "Its dial"
 	}
 	left += fmt.Sprintf(" %s counts %s; %s makes %s.", slide, dial, word.Divisions(k.Dial.Finest),
 		k.Small(k.Dial.Limit()))

@@ -112,7 +112,7 @@ func (l *layout) table(y float64) {
 
 // takeUp says what a move that turns back asks for.
 func (l *layout) takeUp() string {
-	return "turns back: " + l.k.TakeOut(map[bool]string{false: "in", true: "out"}[l.k.K.Curve.Bore])
+	return "turns back: " + l.k.TakeOut(l.k.K.Curve.Bore)
 }
 
 // turn prints IN or OUT with an arrow across the bed as the operator sees it, whose post the tool stands on counted. IN

@@ -85,7 +85,7 @@ func (o *Correct) Correcting(c *cobra.Command, l *shop.Bench, every []float64) (
 			"it is the end toward which the carriage goes while it cuts")
 	}
 	k.SetAtStart = !c.Flags().Changed("set-at")
-	k.Every, k.Round = every, l.RuleStep()
+	k.Every, k.Round, k.Shown = every, l.RuleStep(), l.Measured(k.Dial)
 	return k, nil
 }
 

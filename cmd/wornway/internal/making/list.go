@@ -22,6 +22,9 @@ func (p *Plans) List() show.Report {
 		lines = append(lines, p.verdict(k))
 	}
 	var all []turning.Stops
+	if k.Dial != nil {
+		lines = append(lines, turning.Correction{Dial: k.Dial.Dial}.SetOver()...)
+	}
 	for i, u := range k.SetUps {
 		lines = append(lines, "", fmt.Sprintf("Set-up %d: %s.", i+1, p.hold(u)))
 		for _, number := range u.Features {

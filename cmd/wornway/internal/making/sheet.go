@@ -170,7 +170,9 @@ func (p *Plans) cutSteps(k plan.Plan, setUp int) []step {
 			for _, m := range f.Correction.Moves {
 				take := ""
 				if m.TakeUp {
-					take = ", take out backlash"
+					take = fmt.Sprintf(" (go %s past it by more than the backlash, then come %s)",
+						map[bool]string{true: "in", false: "out"}[f.Bore], map[bool]string{true: "out",
+							false: "in"}[f.Bore])
 				}
 				say("dial", m.Position, none, "  %s %s%s", map[bool]string{true: "IN", false: "OUT"}[m.Change > 0],
 					word.Divisions(math.Abs(k.Dial.Divisions(m.Change))), take)

@@ -162,6 +162,7 @@ func (a *asker) ask(ctx context.Context, given map[string][]byte, args ...string
 	out.Status = a.run(e, args)
 	r := &out.Report // what limits an answer stands apart there, and the rest is folded away
 	r.Cautions, r.Remarks = slices.Concat(r.Usual, r.Cautions), slices.Concat(r.Steps, r.Remarks, r.Notes)
+	worded(&out.Taken)
 	out.Out = b.Bytes()
 	out.Picture = sync.OnceValue(func() figureText { return draw(out.Figure) })
 	if len(given) == 0 && out.Done() {

@@ -99,23 +99,23 @@ func (s *Server) cutFields(v *view, p *profile.Profile) []numberField {
 	from, to := in(p.Lathe.Ways.From), in(p.Lathe.Ways.To)
 	thick := in(2 * p.Lathe.Bed.CentreHeight)
 	step := func(name string) float64 { return stepOf(name, v.In) }
-	settings := numberField{Rare: true, Name: "settings", Label: "Turns of the dial", Value: c.Settings,
+	settings := numberField{Rare: true, Name: "settings", Label: labels["settings"], Value: c.Settings,
 		Hint: "at most; empty: as many as are worth it"}
 	l := c.job
 	if l == nil {
 		return []numberField{
-			{Name: "from", Label: "From", Value: c.From, Unit: u, Hint: "end at the chuck, from the spindle nose",
+			{Name: "from", Label: labels["from"], Value: c.From, Unit: u, Hint: "end at the chuck, from the spindle nose",
 				Least: max(0, from), Most: to, Step: step("from") / 4},
-			{Name: "to", Label: "To", Value: c.To, Unit: u, Hint: "end at the tailstock", Least: max(0, from), Most: to,
+			{Name: "to", Label: labels["to"], Value: c.To, Unit: u, Hint: "end at the tailstock", Least: max(0, from), Most: to,
 				Step: step("to") / 4},
-			{Name: "diameter", Label: "Diameter", Value: c.Diameter, Unit: u, Hint: "that is turned",
+			{Name: "diameter", Label: labels["diameter"], Value: c.Diameter, Unit: u, Hint: "that is turned",
 				Least: step("diameter"), Most: thick / 2, Step: step("diameter") / 2},
-			{Rare: true, Name: "tolerance", Label: "May vary by", Value: c.Tolerance, Unit: u,
+			{Rare: true, Name: "tolerance", Label: labels["tolerance"], Value: c.Tolerance, Unit: u,
 				Hint: "on diameter; empty: not asked"},
 			settings,
 		}
 	}
-	at := numberField{Name: "at", Label: "Part's end at the chuck", Value: c.At, Unit: u,
+	at := numberField{Name: "at", Label: labels["at"], Value: c.At, Unit: u,
 		Hint: "from the spindle nose; empty: as near to it as can be", Least: max(0, from), Most: to, Step: step("at") / 4}
 	if l.known {
 		at.Usual = typed(in(l.at))
@@ -123,11 +123,11 @@ func (s *Server) cutFields(v *view, p *profile.Profile) []numberField {
 	out := []numberField{at, settings}
 	h := p.Lathe.Holding
 	if h != nil && h.GreatestSetOver > 0 && slices.Contains(l.file.Job.Part.Held, work.Centres) {
-		out = append(out, numberField{Rare: true, Name: "set-over", Label: "Tailstock set over", Value: c.SetOver, Unit: u,
+		out = append(out, numberField{Rare: true, Name: "set-over", Label: labels["set-over"], Value: c.SetOver, Unit: u,
 			Hint: "plus toward you"})
 	}
 	if h != nil && h.Steady {
-		out = append(out, numberField{Rare: true, Name: "steady", Label: "Steady at", Value: c.Steady, Unit: u,
+		out = append(out, numberField{Rare: true, Name: "steady", Label: labels["steady"], Value: c.Steady, Unit: u,
 			Hint: "from the spindle nose; empty: none"})
 	}
 	return out
@@ -142,7 +142,7 @@ func (s *Server) selects(v *view, p *profile.Profile, b *cutBody) {
 			all = append(all, choice{Value: strconv.Itoa(i + 1), Name: f.Name})
 		}
 		all = append(all, choice{Value: ownLength, Name: "another length"})
-		b.Selects = append(b.Selects, selectField{"feature", "Length of the job", among(all, c.Feature)})
+		b.Selects = append(b.Selects, selectField{"feature", labels["feature"], among(all, c.Feature)})
 	}
 	kept := []string{"at", "turned", "set-over", "steady"}
 	if l := c.job; l != nil {
@@ -153,7 +153,7 @@ func (s *Server) selects(v *view, p *profile.Profile, b *cutBody) {
 			held = append(held, heldWays[i])
 		}
 		if l.file.Job.Part.EndForEnd {
-			b.Selects = append(b.Selects, selectField{"turned", "The part lies", among([]choice{{"", "as drawn", false},
+			b.Selects = append(b.Selects, selectField{"turned", labels["turned"], among([]choice{{"", "as drawn", false},
 				{"yes", "end for end", false}}, c.Turned)})
 		}
 		if l.known {
@@ -161,8 +161,8 @@ func (s *Server) selects(v *view, p *profile.Profile, b *cutBody) {
 			b.Lies = fmt.Sprintf("From %s to %s, %s.", u.Bare(l.from), u.At(l.to), u.Diameter(l.feature.Diameter))
 		}
 	}
-	b.Selects = append(b.Selects, selectField{"held", "Held", among(held, c.Held)},
-		selectField{"feed", "Feed", among(feeds, c.Feed)})
+	b.Selects = append(b.Selects, selectField{"held", labels["held"], among(held, c.Held)},
+		selectField{"feed", labels["feed"], among(feeds, c.Feed)})
 	for _, f := range v.Choices.fields() {
 		if slices.Contains(kept, f.Name) && *f.value != "" {
 			b.Hidden = append(b.Hidden, f)

@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"slices"
 
+	"wornway/cmd/wornway/internal/turning"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
 	"wornway/profile/length"
@@ -29,7 +30,7 @@ type card struct {
 	Divisions string
 	Feed      string
 	Reads     string
-	TakeUp    bool
+	TakeUp    string // how to turn back; empty: it goes on
 	Next      string
 	Cautions  []string
 	Bed       template.HTML
@@ -105,9 +106,13 @@ func (s *Server) machineBody(r *http.Request, v *view, p *profile.Profile) (*mac
 		card{Kind: "zero", Head: "Zero", Where: at(j.SetAt), Reads: length.Diameter(v.In.ToMM(*j.Aim), v.In) + " " +
 			v.In.String(), Feed: j.Feed, Next: then(0), Bed: bed(0)})
 	for i, m := range j.Moves {
+		back := ""
+		if m.TakeUp {
+			back = word.Upper(turning.TakeOut(u, p.Lathe.CrossSlide.Backlash, j.Bore))
+		}
 		b.Cards = append(b.Cards, card{Kind: "stop", Head: fmt.Sprintf("Stop %d of %d", i+1, len(j.Moves)),
 			Where: rows[i].at + " " + v.In.String(), Turn: rows[i].turn, Divisions: rows[i].divisions, Reads: rows[i].total,
-			TakeUp: m.TakeUp, Next: then(i + 1), Bed: bed(i + 1)})
+			TakeUp: back, Next: then(i + 1), Bed: bed(i + 1)})
 	}
 	b.Cards = append(b.Cards, card{Kind: "end", Head: "The end", Where: at(end), Bed: bed(len(stops) - 1),
 		Next: "stop the spindle, let it stand still, and measure"})

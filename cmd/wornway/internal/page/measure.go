@@ -157,7 +157,7 @@ func (s *Server) choose(r *http.Request, v *view, p *profile.Profile, b *measure
 			says = append(says, l)
 		}
 	}
-	b.Says = strings.Join(says, " ")
+	b.Says = onPage(strings.Join(says, " "))
 	read := &reading{files: map[string]sum{}}
 	if data, ok := read.file(s.Profile); ok {
 		for _, m := range b.Methods {

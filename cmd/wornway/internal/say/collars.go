@@ -80,8 +80,12 @@ func Further(l *shop.Bench, c *compensate.Curve) string {
 	next, now, then := l.Collars.Next(c.From, c.To, c.SetAt, l.LikeBar)
 	const little = 0.9
 	if then > little*now {
-		return "No further cut would lower the ± by much; a level on the saddle and the lathe's five measures would " +
-			"tell of the bed beyond the collars: wornway new bench.toml --from " + l.File + "."
+		s := "No further cut would lower the ± by much. To know the bed beyond the collars, take a level to the " +
+			"saddle and the lathe's five measures"
+		if l.Collars.How.Held == collars.ChuckAndCentre { // of which no profile is made
+			return s + " (wornway new)."
+		}
+		return s + fmt.Sprintf(" (wornway new bench.toml --from %s --reading-unit UNIT).", l.File)
 	}
 	return fmt.Sprintf("What would buy most: %s; it takes the ± along this length from %s to about %s.", further[next],
 		l.Small(2*now), l.Small(2*then))

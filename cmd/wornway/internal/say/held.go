@@ -24,19 +24,20 @@ func ChiSquare(what string, r accord.Result) string {
 }
 
 // Holds says whether the cut's tolerance is held, in words, and whether that is so: with an uncertainty by its
-// probability, else by the spread that was computed.
-func Holds(l *shop.Bench, c *compensate.Curve, spread float64, promise compensate.Promise,
+// probability, else by the spread that was computed. how says under what conditions, as in " with this setting"; it may
+// be empty.
+func Holds(l *shop.Bench, c *compensate.Curve, how string, spread float64, promise compensate.Promise,
 	stated bool) (sentence string, held bool) {
 	tolerance := c.Tolerance
 	if !stated {
 		if spread <= tolerance {
-			return fmt.Sprintf("As computed it keeps within %s; how sure that is cannot be said, as the wear has no "+
-				"±.", l.Small(tolerance)), true
+			return fmt.Sprintf("As computed it keeps within %s%s; how sure that is cannot be said, as the wear has "+
+				"no ±.", l.Small(tolerance), how), true
 		}
-		return fmt.Sprintf("The tolerance of %s is not held: as computed it varies by %s.", l.Small(tolerance),
+		return fmt.Sprintf("The tolerance of %s is not held%s: as computed it varies by %s.", l.Small(tolerance), how,
 			l.Small(spread)), false
 	}
-	s := Chance(l, tolerance, promise)
+	s := Chance(l, tolerance, promise) + how
 	switch {
 	case promise.Within >= compensate.Promised:
 		return s + ".", true
@@ -63,7 +64,7 @@ func unsure(l *shop.Bench, c *compensate.Curve) string {
 // Unpromised says why a length that was asked for is not promised, beside words which say that it is not.
 func Unpromised(l *shop.Bench, c *compensate.Curve, spread float64, promise compensate.Promise, stated bool) string {
 	if !stated || spread > c.Tolerance {
-		s, _ := Holds(l, c, spread, promise, stated)
+		s, _ := Holds(l, c, "", spread, promise, stated)
 		return s
 	}
 	return Chance(l, c.Tolerance, promise) + unsure(l, c)

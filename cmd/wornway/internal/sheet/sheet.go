@@ -37,7 +37,11 @@ type Styles struct{ Figures, Heading, Plain, Strong paper.Style }
 // Styles returns them, larger on paper that is larger than the smallest card.
 func (p *Printing) Styles() Styles {
 	const width, height = 148, 101.6 // of the smallest card, laid across
-	scale := math.Max(1, math.Min(p.Paper.Width/width, p.Paper.Height/height))
+	return Scaled(math.Max(1, math.Min(p.Paper.Width/width, p.Paper.Height/height)))
+}
+
+// Scaled returns them so many times as large as on the smallest card.
+func Scaled(scale float64) Styles {
 	by := func(s paper.Style) paper.Style { s.Height *= scale; return s }
 	return Styles{by(Figures), by(Heading), by(Plain), by(Strong)}
 }

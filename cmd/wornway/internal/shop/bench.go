@@ -83,6 +83,22 @@ func (l *Bench) RuleStep() float64 {
 	return 1
 }
 
+// Measured is the step, mm, of the diameters that are told apart where a dial is set: ten-thousandths of an inch or
+// micrometres, which a micrometer shows, or five or ten of them where the dial's finest setting makes at least twice as
+// much.
+func (l *Bench) Measured(d compensate.Dial) float64 {
+	step := 0.001
+	if l.In == length.Inch {
+		step = length.Inch.ToMM(0.0001)
+	}
+	for _, coarser := range []float64{10, 5} {
+		if 2*coarser*step <= d.Limit()*(1+1e-9) {
+			return coarser * step
+		}
+	}
+	return step
+}
+
 // ToEnd takes a position, mm, that lies outside the known wear by no more than positions are rounded when they are
 // shown for the end that was meant.
 func (l *Bench) ToEnd(z float64) float64 {

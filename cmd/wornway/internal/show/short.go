@@ -118,20 +118,30 @@ func (t Table) forPeople(f Format) Table {
 	if f.Full || f.Rows || t.Most < 2 || len(t.Rows) <= t.Most {
 		return t
 	}
-	even := len(t.Rows) - len(t.Keep)
-	every := (even + t.Most - 3) / (t.Most - 1) // so that with the last one there are no more than Most
 	var rows [][]Cell
-	n := 0
-	for i, row := range t.Rows {
-		if slices.Contains(t.Keep, i) {
-			rows = append(rows, row)
-			continue
-		}
-		if n%every == 0 || n == even-1 {
-			rows = append(rows, row)
-		}
-		n++
+	for _, i := range t.Shown() {
+		rows = append(rows, t.Rows[i])
 	}
 	t.Rows = rows
 	return t
+}
+
+// Shown returns which rows a short answer has of a table that has Most of them.
+func (t Table) Shown() (rows []int) {
+	every, even := 1, len(t.Rows)-len(t.Keep)
+	if t.Most > 1 && len(t.Rows) > t.Most {
+		every = (even + t.Most - 3) / (t.Most - 1) // so that with the last one there are no more than Most
+	}
+	n := 0
+	for i := range t.Rows {
+		if slices.Contains(t.Keep, i) {
+			rows = append(rows, i)
+			continue
+		}
+		if n%every == 0 || n == even-1 {
+			rows = append(rows, i)
+		}
+		n++
+	}
+	return rows
 }

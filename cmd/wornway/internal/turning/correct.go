@@ -17,11 +17,14 @@ import (
 )
 
 // NotSoFine says that the dial cannot hold what is allowed.
-func NotSoFine(w word.Units, err compensate.AllowError) (message, hint string) {
-	return fmt.Sprintf("± %s on diameter cannot be held: the best that this dial can do is ± %s",
-			w.Small(err.Allow), w.Small(err.Least)),
-		"leave --allow out for the list that is worth dialling; a finer dial, or the compound set over " +
-			"(--compound-angle 5.74), leaves less, and wornway place looks for a better place"
+func NotSoFine(l *shop.Bench, err compensate.AllowError) (message, hint string) {
+	hint = "leave --allow out for the list that is worth dialling; a finer dial, or the compound set over " +
+		"(--compound-angle 5.74), leaves less"
+	if l.Collars == nil {
+		hint += ", and another place may be better (wornway place)"
+	}
+	return fmt.Sprintf("± %s on diameter cannot be held: the best that this dial can do is ± %s", l.Small(err.Allow),
+		l.Small(err.Least)), hint
 }
 
 // Uncorrected is how a length that cannot be corrected as asked is left: as it comes out without a setting.
@@ -108,15 +111,10 @@ func (r Correction) Report(p prediction) (show.Report, bool) {
 		table.Rows = append(table.Rows, r.row(m))
 	}
 	moves := show.Table{Name: "moves", Title: "What to turn, in the order of cutting:",
-		Columns: append(r.columns(), show.Column{Head: "backlash", Key: "take_up", Left: true,
-			Full: !slices.ContainsFunc(k.Moves, func(m compensate.Move) bool { return m.TakeUp })})}
+		Columns: append(r.columns(), show.Column{Key: "take_up", Data: true})} // people are told in a sentence
 	for _, m := range k.Moves {
 		j.Moves = append(j.Moves, moveJSON{r.json(m), m.TakeUp})
-		take := ""
-		if m.TakeUp {
-			take = "take out"
-		}
-		moves.Rows = append(moves.Rows, append(r.row(m), show.Cell{Text: take, Value: m.TakeUp}))
+		moves.Rows = append(moves.Rows, append(r.row(m), show.Cell{Value: m.TakeUp}))
 	}
 	out := show.Report{Remarks: r.Along(), Notes: []string{r.DialWords(), say.SettingHolds + " The total counts from " +
 		"the setting at " + r.At(k.Curve.SetAt) + "."},
@@ -134,14 +132,12 @@ func (r Correction) Report(p prediction) (show.Report, bool) {
 	}
 	promise := r.Promised()
 	if promise.Says != "" {
-		with := "With these settings "
-		if len(k.Moves) == 0 {
-			with = "With nothing dialled "
-		}
-		out.Answer = append(out.Answer, with+word.Lower(promise.Says))
+		out.Answer = append(out.Answer, promise.Says)
 		j.Probability = promise.probability
 	}
-	out.Answer = append(out.Answer, r.finer()...)
+	if promise.Says == "" || !promise.Held {
+		out.Answer = append(out.Answer, r.finer()...)
+	}
 	out.Answer = append(out.Answer, word.Said(say.OtherWork(r.Bench), say.Further(r.Bench, k.Curve))...)
 	j.Assumed = out.Assumed
 	out.JSON = j
@@ -150,7 +146,7 @@ func (r Correction) Report(p prediction) (show.Report, bool) {
 	switch {
 	case len(moves.Rows) > 0:
 		out.Tables = append(out.Tables, moves)
-	case unsure && r.Collars == nil:
+	case unsure && r.Collars == nil && !(promise.Says != "" && promise.Held):
 		out.Next = []string{fmt.Sprintf("What to measure next, to know the wear better: wornway wear %s --for %s,%s.",
 			r.File, r.BareAbout(k.Curve.From)+r.In.String(), r.BareAbout(k.Curve.To)+r.In.String())}
 	}
@@ -220,6 +216,7 @@ func (r Correction) total(setting int) string {
 // ladder is what each further setting buys.
 func (r Correction) ladder(j *CorrectJSON) show.Table {
 	t := show.Table{Name: "ladder", Title: "What more settings gain (a turn back counts as two):", Most: 6,
+		Full: len(r.K.Ladder) == 1, // which the sentences say
 		Keep: []int{r.K.Chosen}, Columns: []show.Column{{Head: "settings", Key: "settings"},
 			{Head: "varies by, " + r.SmallName(), Key: "spread_left"}}}
 	stated, asked := r.K.Ladder[0].Stated, r.K.Curve.Tolerance > 0
@@ -264,11 +261,23 @@ func (r Correction) ladder(j *CorrectJSON) show.Table {
 // sentence is the answer.
 func (r Correction) sentence() string {
 	k := r.K
-	at := fmt.Sprintf("At %s set the dial to cut %s %s and feed toward the %s.", r.At(k.Curve.SetAt),
-		length.Diameter(k.Curve.Diameter+k.Aim, r.In), r.In, say.FeedName(k.Feed))
+	zero := fmt.Sprintf("At %s cut to %s by micrometer, set the dial to 0 there", r.At(k.Curve.SetAt),
+		r.Diameter(k.Curve.Diameter+k.Aim))
+	if k.Curve.Bore {
+		zero = fmt.Sprintf("At %s bore to %s as measured, set the dial to 0 there", r.At(k.Curve.SetAt),
+			r.Diameter(k.Curve.Diameter+k.Aim))
+	}
+	at := fmt.Sprintf("%s and feed toward the %s.", zero, say.FeedName(k.Feed))
+	if r.Dial.Angle != 0 {
+		at = fmt.Sprintf("Set the compound to %s from the bed's axis. ", word.Degrees(r.Dial.Angle)) + at
+	}
 	if len(k.Moves) > 0 {
 		return fmt.Sprintf("%s With %s the diameter varies by %s along it; with nothing dialled, by %s.", at,
 			settings(k), r.Small(k.MovesSpread), r.Small(k.Before))
+	}
+	if k.Curve.Tolerance > 0 && k.Ladder[0].Keeps() {
+		return fmt.Sprintf("%s Then leave it alone: the diameter varies by %s along it, and need not vary less.", at,
+			r.Small(k.Before))
 	}
 	best := k.Ladder[len(k.Ladder)-1]
 	for _, l := range k.Ladder {
@@ -277,19 +286,24 @@ func (r Correction) sentence() string {
 		}
 	}
 	if best.Settings == 0 {
-		return fmt.Sprintf("There is nothing to dial: no setting leaves less variation than %s, as the finest makes %s "+
-			"on the diameter. At %s set the dial to cut %s %s.", r.Small(k.Before), r.Small(2*r.Dial.Step()),
-			r.At(k.Curve.SetAt), length.Diameter(k.Curve.Diameter+k.Aim, r.In), r.In)
+		s := fmt.Sprintf("There is nothing to dial: no setting leaves less variation than %s, as the finest makes %s "+
+			"on the diameter.", r.Small(k.Before), r.Small(2*r.Dial.Step()))
+		if best.Stated {
+			s += fmt.Sprintf(" 19 times in 20 it varies by no more than %s.", r.Small(best.Limit()))
+		}
+		return s + " " + at
 	}
 	gain := fmt.Sprintf("%s to %s", r.Small(k.Before), r.Small(best.Spread))
 	if !best.Sound() {
-		return fmt.Sprintf("There is nothing worth dialling: the wear is not known well enough. %s might take %s, but "+
-			"the chance that this makes it worse is %s (--settings gives the list).",
-			word.Upper(word.Count(best.Settings, "setting")), gain, word.Percent(best.Promise.Worse))
+		return fmt.Sprintf("There is nothing worth dialling: the wear is not known well enough. %s might take what it "+
+			"varies by from %s, but the chance that this makes it worse is %s (--settings %d gives the list).",
+			word.Upper(word.Count(best.Settings, "setting")), gain, word.Percent(best.Promise.Worse), best.Settings)
 	}
-	s := fmt.Sprintf("There is nothing worth dialling: %s would take %s", word.Count(best.Settings, "setting"), gain)
+	s := fmt.Sprintf("There is nothing worth dialling: %s would take what it varies by from %s",
+		word.Count(best.Settings, "setting"), gain)
 	if best.Stated {
-		s += fmt.Sprintf(", and of what is promised, %s, to %s", r.Small(k.Ladder[0].Limit()), r.Small(best.Limit()))
+		s += fmt.Sprintf(", and what it keeps within 19 times in 20 from %s to %s", r.Small(k.Ladder[0].Limit()),
+			r.Small(best.Limit()))
 	}
 	return s + "."
 }
@@ -324,16 +338,16 @@ func (r Correction) finer() []string {
 	if best.Settings == 0 || best.Limit() > buys*k.Ladder[k.Chosen].Limit() {
 		return nil
 	}
-	leaves := fmt.Sprintf("%s with %s", r.Small(best.Spread), settings(fine))
+	leaves := strings.TrimSuffix(fmt.Sprintf("%s with %s", r.Small(best.Spread), settings(fine)), ",")
 	if r.Collars != nil {
-		return []string{fmt.Sprintf("Finer: a compound at 5.74° with such a dial would leave %s; with its own dial's "+
-			"--division and --dial, --compound-angle 5.74 gives the list.", leaves)}
+		return []string{fmt.Sprintf("Finer: a compound at 5.74° with such a dial would leave %s (--compound-angle "+
+			"5.74, with its own --division and --dial).", leaves)}
 	}
 	if r.Lathe.Compound == nil {
-		return []string{fmt.Sprintf("Finer: a compound at 5.74° with such a dial would leave %s; wornway place looks "+
-			"for a better place.", leaves)}
+		return []string{fmt.Sprintf("Finer: a compound at 5.74° with such a dial would leave %s. Another place may be "+
+			"better too (wornway place).", leaves)}
 	}
-	return []string{fmt.Sprintf("Finer: the compound, --compound-angle 5.74, leaves %s.", leaves)}
+	return []string{fmt.Sprintf("Finer: the compound at 5.74° leaves %s (--compound-angle 5.74).", leaves)}
 }
 
 // unknown says how much more it may be, as the wear is not known better; empty where that was not stated.
@@ -353,12 +367,8 @@ func (r Correction) turnWords() string {
 	}
 	var out []string
 	for _, m := range r.K.Moves {
-		s := fmt.Sprintf("at %s %s %s", r.Mark(m.Position), map[bool]string{true: "IN", false: "OUT"}[m.Change > 0],
-			word.Divisions(math.Abs(r.Dial.Divisions(m.Change))))
-		if m.TakeUp {
-			s += " (take out the backlash)"
-		}
-		out = append(out, s)
+		out = append(out, fmt.Sprintf("at %s %s %s", r.Mark(m.Position), map[bool]string{true: "IN",
+			false: "OUT"}[m.Change > 0], word.Divisions(math.Abs(r.Dial.Divisions(m.Change)))))
 	}
 	return word.Upper(strings.Join(out, "; ")) + "."
 }
@@ -368,25 +378,27 @@ func (r Correction) turnsBack() string {
 	if r.K.OneWay() {
 		return ""
 	}
-	way, back := "in", "OUT"
-	if r.K.Curve.Bore {
-		way, back = "out", "IN"
-	}
-	return fmt.Sprintf("The corrections do not all go %s: where the list says %s, %s, or split the pass "+
-		"there.", way, back,
-		r.TakeOut(way))
+	back := map[bool]string{true: "IN", false: "OUT"}[r.K.Curve.Bore]
+	return fmt.Sprintf("Where the list says %s, %s.", back, r.TakeOut(r.K.Curve.Bore))
 }
 
 // TakeOut says how to turn back.
-func (r Correction) TakeOut(way string) string {
-	switch b := r.Dial.Backlash; {
-	case b == 0:
-		return "the readout needs no taking up"
-	case math.IsNaN(b):
-		return fmt.Sprintf("go back past the backlash and come %s again", way)
-	default:
-		return fmt.Sprintf("go back past the backlash (%s on the dial) and come %s again", r.Division(b), way)
+func (r Correction) TakeOut(bore bool) string { return TakeOut(r.Units, r.Dial.Backlash, bore) }
+
+// TakeOut says how to turn back in the middle of a cut by a dial with a backlash, mm as it counts; NaN: nobody knows.
+func TakeOut(u word.Units, backlash float64, bore bool) string {
+	back, on := "out", "in"
+	if bore {
+		back, on = on, back
 	}
+	by := "the backlash"
+	switch {
+	case backlash == 0:
+		return "turn straight to the reading, as there is no backlash"
+	case backlash > 0:
+		by = u.Division(backlash) + " (the backlash)"
+	}
+	return fmt.Sprintf("stop the feed, turn %s past the reading by more than %s, then come %s to it", back, by, on)
 }
 
 // DialWords says what is turned.

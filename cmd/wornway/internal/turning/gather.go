@@ -1,6 +1,8 @@
 package turning
 
 import (
+	"slices"
+
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
 )
@@ -18,7 +20,8 @@ type CorrectedFeatureJSON struct {
 	*CorrectedJSON
 }
 
-// Gather adds a feature's table to the one of that name for all features.
+// Gather adds a feature's table to the one of that name for all features; a short answer has the rows that it has of
+// each.
 func Gather(r *show.Report, feature string, t show.Table) {
 	var to *show.Table
 	for i := range r.Tables {
@@ -34,7 +37,11 @@ func Gather(r *show.Report, feature string, t show.Table) {
 	if len(t.Rows) > 0 || len(to.Rows) == 0 {
 		to.Title = t.Title
 	}
-	for _, row := range t.Rows {
+	shown := t.Shown()
+	for i, row := range t.Rows {
+		if !slices.Contains(shown, i) {
+			to.Fine = append(to.Fine, len(to.Rows))
+		}
 		to.Rows = append(to.Rows, append([]show.Cell{{Text: feature, Value: feature}}, row...))
 	}
 }

@@ -38,12 +38,56 @@ func (r Correction) Promised() Promise {
 	}
 	// As the ladder has it: one list has one probability.
 	rung := r.K.Ladder[r.K.Chosen]
-	says, held := say.Holds(r.Bench, r.K.Curve, r.K.MovesSpread, rung.Promise, rung.Stated)
+	says, held := say.Holds(r.Bench, r.K.Curve, r.with(), r.K.MovesSpread, rung.Promise, rung.Stated)
+	if better := r.better(); held && better != "" {
+		says = strings.TrimSuffix(says, ".") + "; " + better
+	}
 	p := Promise{Says: says, Held: held, probability: answer.Null(rung.Promise.Within, rung.Stated)}
 	if !held {
 		p.why = say.Unpromised(r.Bench, r.K.Curve, r.K.MovesSpread, rung.Promise, rung.Stated)
 	}
 	return p
+}
+
+// And adds what else is said of it, and whether that is kept.
+func (p Promise) And(says string, held bool) Promise {
+	why := ""
+	if !p.Held {
+		why = p.Reason()
+	}
+	if !held {
+		why = strings.Join(word.Said(why, says), " ")
+	}
+	return Promise{Says: strings.Join(word.Said(p.Says, says), " "), Held: p.Held && held, why: why,
+		probability: p.probability}
+}
+
+// with says how many settings the list has, for a sentence to go on with.
+func (r Correction) with() string {
+	switch n := len(r.K.Moves); n {
+	case 0:
+		return " with nothing dialled"
+	case 1:
+		return " with this setting"
+	default:
+		return fmt.Sprintf(" with these %d settings", n)
+	}
+}
+
+// better says what more settings would make of the chance to keep a tolerance that the list keeps; empty where they
+// would make nothing of it that the words show.
+func (r Correction) better() string {
+	this, best := r.K.Ladder[r.K.Chosen], r.K.Ladder[r.K.Chosen]
+	const more = 0.02
+	for _, l := range r.K.Ladder[r.K.Chosen+1:] {
+		if l.Sound() && l.Promise.Within > best.Promise.Within+more {
+			best = l
+		}
+	}
+	if chance := word.Percent(best.Promise.Within); chance != word.Percent(this.Promise.Within) {
+		return fmt.Sprintf("%s would make it %s.", word.Count(best.Turns(), "setting"), chance)
+	}
+	return ""
 }
 
 // Alarm is what is to be known before anything is dialled: in few words, and why.
@@ -113,9 +157,9 @@ func (r Correction) Stops(what string, p Promise) Stops {
 // Lines are the stops as plain text, a stop on a line: what is turned, the zero and what to aim for, the feed, and what
 // is to be known before; then each stop with what to turn and what the dial reads after it.
 func (s Stops) Lines() []string {
-	zero := fmt.Sprintf("Zero at %s: cut %s, dial 0", s.About(s.SetAt), s.Diameter(s.Aim))
+	zero := fmt.Sprintf("At %s: cut to %s, dial to 0", s.About(s.SetAt), s.Diameter(s.Aim))
 	if s.ByDial != "" {
-		zero = fmt.Sprintf("Zero at %s: by the dial from %s to %s, then dial 0", s.About(s.SetAt), s.ByDial,
+		zero = fmt.Sprintf("At %s: by the dial from %s to %s, then dial to 0", s.About(s.SetAt), s.ByDial,
 			s.Diameter(s.Aim))
 	}
 	out := []string{s.What, zero, "Feed toward the " + say.FeedName(s.Feed)}
@@ -134,6 +178,14 @@ func (s Stops) Lines() []string {
 		out = append(out, "NOTHING TO DIAL")
 	}
 	return out
+}
+
+// SetOver says how the compound is set before all else; nothing where the cross slide's dial is turned.
+func (r Correction) SetOver() []string {
+	if r.Dial.Angle == 0 {
+		return nil
+	}
+	return []string{"First set the compound to " + word.Degrees(r.Dial.Angle)}
 }
 
 // moves are those along it.
@@ -156,16 +208,15 @@ func Foot(all ...Stops) []string {
 	}
 	out := []string{fmt.Sprintf("One division is %s on %s", s.Division(s.Dial.Division), counts)}
 	if s.Dial.Angle != 0 {
-		out[0] = fmt.Sprintf("Compound at %s: one division is %s, its dial counts %s", word.Degrees(s.Dial.Angle),
-			s.Division(s.Dial.Division), counts)
+		out[0] = fmt.Sprintf("One division of the compound is %s on %s", s.Division(s.Dial.Division), counts)
 	}
 	for _, s := range all {
 		if !slices.ContainsFunc(s.moves(), func(m compensate.Move) bool { return m.TakeUp }) {
 			continue
 		}
-		back := "* turns back: " + s.TakeOut("in")
+		back := "* turns back: " + s.TakeOut(s.K.Curve.Bore)
 		if s.K.Curve.Bore {
-			back = "* in a bore, turns back: " + s.TakeOut("out")
+			back = "* in a bore, turns back: " + s.TakeOut(true)
 		}
 		if !slices.Contains(out, back) {
 			out = append(out, back)
@@ -178,7 +229,7 @@ func Foot(all ...Stops) []string {
 func (r Correction) List(p prediction) (show.Report, bool) {
 	promise := r.Promised()
 	s := r.Stops(r.Work()+" from the nose", promise)
-	lines := append(s.Lines(), Foot(s)...)
+	lines := slices.Concat(r.SetOver(), s.Lines(), Foot(s))
 	left := fmt.Sprintf("Leaves %s of %s", r.Cell(r.K.MovesSpread), r.Small(r.K.Before))
 	if len(r.K.Moves) == 0 {
 		left = "Varies by " + r.Small(r.K.Before)

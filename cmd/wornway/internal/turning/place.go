@@ -96,7 +96,7 @@ func PlaceReport(l *shop.Bench, p compensate.Placing, places *compensate.Places,
 		l.At(p.Length), l.BareAbout(best.From), l.About(best.To), spreads(l, best, stated), l.BareAbout(worst.From),
 		l.About(worst.To), spreads(l, worst, stated)))
 	if b := room.Bounds(best.From, best.To); b != "" {
-		r.Answer = append(r.Answer, "It lies as far as it may: "+boundWords[b]+".")
+		r.Answer = append(r.Answer, "What keeps it from lying further along: "+boundWords[b]+".")
 	}
 	if bar.Far {
 		r.Answer = append(r.Answer, fmt.Sprintf("There it stands %s diameters out of %s: hold a bar that reaches "+
@@ -108,8 +108,8 @@ func PlaceReport(l *shop.Bench, p compensate.Placing, places *compensate.Places,
 		j.Tolerance = answer.Null(in(t), true)
 		j.Probability = answer.Null(best.Within, stated)
 		var s string
-		s, held = say.Holds(l, curve, best.Spread, compensate.Promise{Within: best.Within}, stated)
-		r.Answer = append(r.Answer, "At the best place "+word.Lower(s))
+		s, held = say.Holds(l, curve, " at the best place", best.Spread, compensate.Promise{Within: best.Within}, stated)
+		r.Answer = append(r.Answer, s)
 		if where := goodWords(l, places.Good, t, stated); len(places.Good) > 0 {
 			r.Answer = append(r.Answer, where)
 		} else {
@@ -169,7 +169,7 @@ func PlaceReport(l *shop.Bench, p compensate.Placing, places *compensate.Places,
 
 // boundWords say what bounds where a length may lie.
 var boundWords = map[setup.Bound]string{setup.ByJaws: "the front of the jaws", setup.ByNose: "the spindle nose",
-	setup.ByCentre: "the headstock's centre", setup.BySaddle: "there the saddle reaches the bed's end",
+	setup.ByCentre: "the headstock's centre", setup.BySaddle: "the saddle at the bed's end",
 	setup.ByTailstock: "the tailstock's travel", setup.ByOverhang: "how far a free end may stand out",
 	setup.ByWear: "the end of the known wear", setup.ByReach: "the reach that was asked for"}
 
@@ -225,16 +225,16 @@ func otherwise(l *shop.Bench, c *compensate.Curve) []string {
 	t := c.Taper()
 	var out []string
 	if t.Form < 0.9*t.Spread { // otherwise there is hardly a taper to take out
-		out = append(out, fmt.Sprintf("With its straight taper taken out, by setting the tailstock over for work "+
-			"between centres, %s would be left there.", l.Small(t.Form)))
+		out = append(out, fmt.Sprintf("Between centres, with the tailstock set over to take out the straight taper, it "+
+			"would vary by %s there.", l.Small(t.Form)))
 	}
 	if s := l.Lathe.CrossSlide; s != nil {
 		dial := compensate.Dial{Diameter: s.Diameter, Division: s.Division, Finest: s.Finest, Backlash: s.Backlash}
 		k, err := c.Machine.Correct(c.Cut, compensate.Correcting{Dial: dial, SetAtStart: true, Round: l.RuleStep(),
 			Every: []float64{c.From, c.To}})
 		if err == nil && len(k.Moves) > 0 {
-			out = append(out, fmt.Sprintf("With %s of the cross-slide dial, %s would be left: wornway correct lists "+
-				"them.", word.Count(len(k.Moves), "move"), l.Small(k.MovesSpread)))
+			out = append(out, fmt.Sprintf("With %s of the cross-slide dial it would vary by %s there (wornway correct).",
+				word.Count(len(k.Moves), "setting"), l.Small(k.MovesSpread)))
 		}
 	}
 	return out

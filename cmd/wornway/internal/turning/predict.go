@@ -152,7 +152,7 @@ func (p *prediction) say(l *shop.Bench, c *compensate.Curve) {
 	}
 	if c.Tolerance > 0 {
 		var s string
-		s, p.Held = say.Holds(l, c, t.Spread, sampled.Promise, stated)
+		s, p.Held = say.Holds(l, c, "", t.Spread, sampled.Promise, stated)
 		p.Answer = append(p.Answer, s)
 		p.JSON.Tolerance = answer.Null(l.In.From(c.Tolerance), true)
 		p.JSON.Probability = answer.Null(sampled.Within, stated)

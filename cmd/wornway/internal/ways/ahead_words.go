@@ -203,8 +203,9 @@ func (a *ahead) toleranceWords() string {
 			"%s and %s together do.",
 			t, a.PlusMinus(a.cut.Tolerance/4, true), a.Candidates[a.Out.First].Method, a.Candidates[s].Method)
 	}
-	return fmt.Sprintf("Neither one survey nor two make it possible to promise %s, for which the ± has to come down "+
-		"to %s: size such work where it lies.", t, a.PlusMinus(a.cut.Tolerance/4, true))
+	return fmt.Sprintf("No one survey nor any two can bring the ± down to %s, which a promise of %s needs. Cut such "+
+		"work a little over size, measure it along its length in the lathe, and dial the last cut by what you find.",
+		a.PlusMinus(a.cut.Tolerance/4, true), t)
 }
 
 // quickMinutes is what the short look at a strange lathe takes, for hands that have done it before: common practice, no
