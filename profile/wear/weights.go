@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/mat"
+
 	"wornway/profile/bed"
 )
 
@@ -131,4 +133,12 @@ func (w *Wear) CovarianceOf(a, b *Weights) (float64, bool) {
 		return 0, false
 	}
 	return w.cov.Between(a, b), true
+}
+
+// Covariances returns the covariances of each two of some weighted sums; nil where no uncertainty was stated.
+func (w *Wear) Covariances(sums []*Weights) *mat.SymDense {
+	if w.cov == nil {
+		return nil
+	}
+	return w.cov.Among(sums)
 }
