@@ -58,7 +58,7 @@ func (w *Wear) Weigh(into *Weights, s bed.Sum, z, f float64) {
 	// A sum of very many parts takes no more room than its unknowns do. They are united so seldom that it costs each
 	// but little.
 	if len(into.terms) > into.room {
-		into.room = max(1<<16, 2*len(into.merge()))
+		into.room = max(1<<10, 2*len(into.merge()))
 	}
 }
 
