@@ -180,19 +180,15 @@ func (m Machine) ladder(cut Cut, o Correcting) ([]Rung, error) {
 	var rungs []Rung
 	for _, f := range feeds {
 		one := cut
-		from, to := cut.ends(f)
 		if o.SetAtStart {
-			one.SetAt = from
+			one.SetAt, _ = cut.ends(f)
 		}
 		curve, err := m.Curve(one)
 		if err != nil {
 			return nil, err
 		}
-		for i, moves := range curve.lists(o, f) {
-			r := Rung{Settings: i, moves: moves, feed: f, curve: curve}
-			k := Correction{Curve: curve, Feed: f}
-			low, high := k.finish(moves, from, to, o.Dial)
-			r.Spread = high - low
+		for i, l := range curve.lists(o, f) {
+			r := Rung{Settings: i, Spread: l.spread, moves: l.moves, feed: f, curve: curve}
 			switch {
 			case i == len(rungs):
 				rungs = append(rungs, r)
@@ -216,38 +212,53 @@ func (m Machine) ladder(cut Cut, o Correcting) ([]Rung, error) {
 // alike, mm: spreads nearer than that are the same.
 const alike = 1e-5
 
+// list is settings in the order of cutting, and the spread that they leave, mm.
+type list struct {
+	moves  []Move
+	spread float64
+}
+
 // lists returns for 0, 1, … settings the list that leaves least with a feed. It goes on for as long as further settings
 // gain anything, or until the finest setting's worth is reached, as a list that turns the dial leaves no less.
-func (c *Curve) lists(o Correcting, feed Feed) [][]Move {
+func (c *Curve) lists(o Correcting, feed Feed) []list {
 	at, parts := edges(c.From, c.To, o.Round)
 	fine, ruled := newLadder(c, o.Dial, feed, at, parts)
 	_, before := ruled.list(math.Inf(-1), math.Inf(1))
-	left := before
-	lists := [][]Move{nil}
+	start, end := c.ends(feed)
+	made := func(moves []Move) list {
+		k := Correction{Curve: c, Feed: feed}
+		low, high := k.finish(moves, start, end, o.Dial)
+		return list{moves, high - low}
+	}
+	left, more := before, true
+	lists := []list{made(nil)}
 	const asGood, hardly = 1.03, 0.01
 	// Halving what is left may take twice the settings, and two more where the list has to turn back.
-	for n, until := 1, 4; n <= min(until, mostRungs) && left > asGood*2*fine.unit; n++ {
-		moves := lists[n-1]
-		if more, spread := ruled.best(n, left); more != nil {
-			if spread < (1-hardly)*left {
+	for n, until, asked := 1, 4, 0; n <= min(until, mostRungs) && left > asGood*2*fine.unit; n++ {
+		this := lists[n-1]
+		if more {
+			moves, spread := ruled.best(n, left)
+			switch most := min(until, mostRungs); {
+			case moves == nil && asked < most: // what the most settings do not gain, no fewer do
+				asked, more = most, ruled.gains(most, left)
+			case moves != nil && spread < (1-hardly)*left:
 				until = 2*n + 2
+				fallthrough
+			case moves != nil:
+				this, left = made(moves), spread
 			}
-			moves, left = more, spread
 		}
-		lists = append(lists, moves)
+		lists = append(lists, this)
 	}
 	if parts == 1 {
 		return lists
 	}
 	// A list at other places is taken where those of the rule cost more than a twentieth of the gain.
 	const cost = 1. / 20
-	for n, moves := range lists[1:] {
-		k := Correction{Curve: c, Feed: feed}
-		start, end := c.ends(feed)
-		low, high := k.finish(moves, start, end, o.Dial)
-		gain := math.Max(0, before-(high-low))
-		if other, _ := fine.best(n+1, high-low-cost/(1-cost)*gain-fine.near); other != nil {
-			lists[n+1] = other
+	for n, l := range lists[1:] {
+		gain := math.Max(0, before-l.spread)
+		if other, _ := fine.best(n+1, l.spread-cost/(1-cost)*gain-fine.near); other != nil {
+			lists[n+1] = made(other)
 		}
 	}
 	return lists

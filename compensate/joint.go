@@ -213,13 +213,17 @@ type world struct {
 
 // worlds returns the wear's cases, with weights that add up to sum.
 func (j *Joint) worlds(order []int) (out []world, sum float64) {
+	weights := make([]*wear.Weights, len(j.gradients))
+	for i := range j.gradients {
+		weights[i] = &j.gradients[i].wear
+	}
 	for _, possible := range j.wear.Cases() {
-		after := j.covariance(possible.Covariance)
+		after := possible.Covariance.Among(weights) // of the wear's errors, mm²
 		w := world{shift: make([]float64, len(j.mean)), deviations: roots(after, order),
 			eased: make([]*eased, len(j.lengths))}
 		var before *mat.SymDense
 		if possible.Prior != nil {
-			before = j.covariance(possible.Prior)
+			before = possible.Prior.Among(weights)
 		}
 		if possible.Shift != nil {
 			for i := range w.shift {
@@ -265,18 +269,6 @@ func (j *Joint) overlaps() (of []int, count int) {
 		}
 	}
 	return of, count
-}
-
-// covariance returns that of the wear's errors, mm².
-func (j *Joint) covariance(c wear.Covariance) *mat.SymDense {
-	n := len(j.gradients)
-	cov := mat.NewSymDense(n, nil)
-	for i := range n {
-		for k := i; k < n; k++ {
-			cov.SetSym(i, k, c.Between(&j.gradients[i].wear, &j.gradients[k].wear))
-		}
-	}
-	return cov
 }
 
 // roots returns vectors whose sum, each times a standard normal number, has a covariance: the columns of its Cholesky

@@ -187,18 +187,15 @@ const never = 1 << 30
 // turns back and counts as two. In a bore, where turning out is going on, settings are counted outward here.
 type stage struct{ first, last, count, low, high, next int }
 
-// then returns what it takes to come to the strip after it, which allows the settings from first to last.
-func (s stage) then(first, last int) stage {
-	out := stage{first: first, last: last, count: s.count, low: max(s.low, first), high: min(s.high, last),
-		next: max(s.next, first)}
-	switch {
-	case out.low <= out.high:
-	case s.next <= last: // one more, reached by staying or by going on
-		out.count, out.low, out.high, out.next = s.count+1, out.next, last, first
-	default: // all that is allowed turns back
-		out.count, out.low, out.high, out.next = s.count+2, first, last, first
+// turn goes on to a strip that allows the settings from first to last, none of which stays as it was reached with the
+// fewest.
+func (s *stage) turn(first, last int) {
+	if s.next <= last { // one more, reached by staying or by going on
+		s.count, s.low, s.high, s.next = s.count+1, max(s.next, first), last, first
+	} else { // all that is allowed turns back
+		s.count, s.low, s.high, s.next = s.count+2, first, last, first
 	}
-	return out
+	s.first, s.last = first, last
 }
 
 // fewest returns how many settings it takes to come to the strip under one of them.
@@ -252,40 +249,40 @@ func (l *ladder) fewest(floor, ceiling float64, most int, trail *[]stage) int {
 	}
 	var now stage
 	if trail == nil {
-		now = l.through(now, len(l.levels)-1, 0, floor, ceiling, most)
+		if !l.through(&now, len(l.levels)-1, 0, floor, ceiling, most) {
+			return never
+		}
 		return now.count
 	}
 	for i := range l.levels[0] {
-		if i > 0 {
-			now = l.through(now, 0, i, floor, ceiling, most)
-		}
-		if now.count == never {
-			break
+		if i > 0 && !l.through(&now, 0, i, floor, ceiling, most) {
+			return never
 		}
 		*trail = append(*trail, now)
 	}
 	return now.count
 }
 
-// through returns what it takes to come through a strip of a level; its count is never where that is more than most.
-// What was reached with the fewest settings and may stay all along the strip is not looked at piece by piece.
-func (l *ladder) through(s stage, level, i int, floor, ceiling float64, most int) stage {
+// through takes a stage through a strip of a level, and says whether that takes no more than most settings. What was
+// reached with the fewest settings and may stay all along the strip is not looked at piece by piece.
+func (l *ladder) through(s *stage, level, i int, floor, ceiling float64, most int) bool {
 	first, last := l.allowed(l.strip(level, i), floor, ceiling)
 	l.work += 1 + max(0, last-first)
-	switch stays := max(s.low, first) <= min(s.high, last); {
-	case level == 0 && first > last:
-		s.count = never
-	case level == 0 || stays:
-		if s = s.then(first, last); s.count > most {
-			s.count = never
-		}
-	default:
-		s = l.through(s, level-1, 2*i, floor, ceiling, most)
-		if s.count != never && 2*i+1 < len(l.levels[level-1]) {
-			s = l.through(s, level-1, 2*i+1, floor, ceiling, most)
-		}
+	switch {
+	case max(s.low, first) <= min(s.high, last):
+		s.first, s.last = first, last
+		s.low, s.high, s.next = max(s.low, first), min(s.high, last), max(s.next, first)
+		return true
+	case s.count == most: // somewhere in it the dial is turned
+		return false
+	case level > 0:
+		return l.through(s, level-1, 2*i, floor, ceiling, most) &&
+			(2*i+1 >= len(l.levels[level-1]) || l.through(s, level-1, 2*i+1, floor, ceiling, most))
+	case first > last:
+		return false
 	}
-	return s
+	s.turn(first, last)
+	return s.count <= most
 }
 
 // floor looks between two floors for one over which so many settings keep within a width. Intervals are halved all
@@ -310,18 +307,29 @@ func (l *ladder) floor(settings int, width, a, b float64) (float64, bool) {
 	return 0, false
 }
 
+// gains says whether so many settings leave less than is to be beaten, by more than is as good.
+func (l *ladder) gains(settings int, beat float64) bool {
+	_, ok := l.held(settings, beat-l.near)
+	return ok
+}
+
+// held looks for a floor over which so many settings keep within a width.
+func (l *ladder) held(settings int, width float64) (floor float64, ok bool) {
+	s := l.strip(0, 0)
+	low, high := s.low[-l.first], s.high[-l.first] // the first strip is cut as the dial was set
+	if high-width > low {
+		return 0, false
+	}
+	return l.floor(settings, width, high-width, low)
+}
+
 // best returns the list of so many settings at most that leaves least, and what it leaves; nil where none leaves less
 // than is to be beaten.
 func (l *ladder) best(settings int, beat float64) (moves []Move, left float64) {
 	left = beat
-	s := l.strip(0, 0)
-	low, high := s.low[-l.first], s.high[-l.first]
 	// A list that turns the dial leaves about two units, as both settings count where it is turned.
 	for least, width := l.unit, beat-l.near; left-least > 2*l.near; width = (least + left) / 2 {
-		floor, ok := 0.0, high-width <= low
-		if ok {
-			floor, ok = l.floor(settings, width, high-width, low)
-		}
+		floor, ok := l.held(settings, width)
 		if !ok {
 			if least = width; moves == nil {
 				break

@@ -148,7 +148,13 @@ func (c *Curve) Station(z float64) Station {
 	s.Out, s.Down = c.moved(z)
 	s.Radius = c.setting.Radius(s.Out, s.Down)
 	s.DiameterError = c.setting.DiameterError(s.Out, s.Down)
-	g := c.gradient(z)
-	s.Uncertainty, s.Stated = c.uncertainty(&g)
+	s.Uncertainty, s.Stated = c.Uncertainty(z)
 	return s
+}
+
+// Uncertainty returns the standard uncertainty of the error at z as the difference to where the dial was set, mm, and
+// false where that of the wear is not stated.
+func (c *Curve) Uncertainty(z float64) (float64, bool) {
+	g := c.gradient(z)
+	return c.uncertainty(&g)
 }

@@ -60,6 +60,7 @@ func (c *Curve) promiseEach(lists [][]Held, tolerance float64) []Promise {
 	}
 	number := map[float64]int{} // of the places of moves
 	each, dialled := make([][]int, len(lists)), make([][]float64, len(lists))
+	first := make([]int, len(lists)) // so many of each are the first places, as they stand: all but those of its moves
 	spreads := make([][]float64, len(lists))
 	for i, at := range lists {
 		for n, h := range at {
@@ -74,6 +75,9 @@ func (c *Curve) promiseEach(lists [][]Held, tolerance float64) []Promise {
 			}
 			each[i] = append(each[i], k)
 			dialled[i] = append(dialled[i], c.At(h.Position, h.Setting)-c.At(h.Position, 0))
+			if n := len(each[i]) - 1; k == n && first[i] == n {
+				first[i]++
+			}
 		}
 		spreads[i] = make([]float64, 0, sampleDraws)
 	}
@@ -81,7 +85,7 @@ func (c *Curve) promiseEach(lists [][]Held, tolerance float64) []Promise {
 	j.addVarying(c, places)
 	j.Draw(sampleDraws, func(values []float64) {
 		for i := range lists {
-			spreads[i] = append(spreads[i], spreadOf(values, each[i], dialled[i]))
+			spreads[i] = append(spreads[i], spreadOf(values, first[i], each[i], dialled[i]))
 		}
 	})
 	out := make([]Promise, len(lists))
@@ -138,11 +142,23 @@ func (g *greatest) Pop() any {
 	return x
 }
 
-// spreadOf returns the range of some of the values, each with something added. It is the innermost loop of the
-// sampling, and plain comparisons are several times faster there than math.Min.
-func spreadOf(values []float64, of []int, add []float64) float64 {
+// spreadOf returns the range of some of the values, each with something added; the first of them are so many of the
+// values in their order. It is the innermost loop of the sampling, and plain comparisons are several times faster there
+// than math.Min.
+func spreadOf(values []float64, first int, of []int, add []float64) float64 {
 	least, greatest := math.Inf(1), math.Inf(-1)
-	for i, k := range of {
+	begin := add[:first]
+	for i, v := range values[:first] {
+		v += begin[i]
+		if v < least {
+			least = v
+		}
+		if v > greatest {
+			greatest = v
+		}
+	}
+	add = add[first:]
+	for i, k := range of[first:] {
 		v := values[k] + add[i]
 		if v < least {
 			least = v
@@ -264,7 +280,8 @@ const Promised = 0.95
 func (c *Curve) GreatestU() float64 {
 	u := 0.0
 	for _, h := range c.Spaced() {
-		u = math.Max(u, c.Station(h.Position).Uncertainty)
+		at, _ := c.Uncertainty(h.Position)
+		u = math.Max(u, at)
 	}
 	return u
 }
@@ -281,7 +298,7 @@ func (c *Curve) Promisable() float64 {
 	j := NewJoint(c.Wear)
 	j.addVarying(c, at)
 	j.Draw(sampleDraws, func(values []float64) {
-		spreads = append(spreads, spreadOf(values, of, computed))
+		spreads = append(spreads, spreadOf(values, len(at), of, computed))
 	})
 	return promised(spreads, 0).Limit
 }

@@ -1,6 +1,9 @@
 package wear
 
 import (
+	"slices"
+
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 
 	"wornway/profile/bed"
@@ -10,6 +13,8 @@ import (
 type Covariance interface {
 	// Between returns the covariance of two weighted sums of the unknowns.
 	Between(a, b *Weights) float64
+	// Among returns what Between has for each two of many sums, found for all together in a fraction of the time.
+	Among(sums []*Weights) *mat.SymDense
 }
 
 // Case is one of the normal densities whose mixture says how the unknowns are spread together along a length. A mixture
@@ -66,6 +71,67 @@ func (s Stationary) Between(a, b *Weights) float64 {
 		}
 	}
 	return sum
+}
+
+// Among implements Covariance.
+func (s Stationary) Among(sums []*Weights) *mat.SymDense {
+	var used []int // places of unknowns, those of a knot together
+	for _, w := range sums {
+		for _, t := range w.merge() {
+			used = append(used, t.index)
+		}
+	}
+	slices.Sort(used)
+	used = slices.Compact(used)
+	of := make([][]share, len(sums))
+	for i, w := range sums {
+		row := 0
+		for _, t := range w.terms {
+			for used[row] < t.index {
+				row++
+			}
+			of[i] = append(of[i], share{row, t.w})
+		}
+		for k := range s.Scalars {
+			of[i] = append(of[i], share{len(used) + k, w.scalars[k]})
+		}
+	}
+	const curves = int(bed.Curves)
+	return among(of, len(used)+len(s.Scalars), func(p share, to []float64) {
+		if k := p.row - len(used); k >= 0 {
+			to[p.row] += p.weight * s.Scalars[k]
+			return
+		}
+		knot := used[p.row] / curves
+		first := p.row
+		for first > 0 && used[first-1]/curves == knot {
+			first--
+		}
+		for q := first; q < len(used) && used[q]/curves == knot; q++ {
+			to[q] += p.weight * s.Place[used[p.row]%curves][used[q]%curves]
+		}
+	})
+}
+
+// among returns the covariances of sums of so many unknowns; times adds so many times an unknown's covariances with
+// all.
+func among(sums [][]share, unknowns int, times func(p share, to []float64)) *mat.SymDense {
+	out := mat.NewSymDense(max(1, len(sums)), nil)
+	with := make([]float64, unknowns)
+	for i, a := range sums {
+		clear(with)
+		for _, p := range a {
+			times(p, with)
+		}
+		for k, b := range sums[i:] {
+			sum := 0.0
+			for _, q := range b {
+				sum += q.weight * with[q.row]
+			}
+			out.SetSym(i, i+k, sum)
+		}
+	}
+	return out
 }
 
 // Full is a covariance of any unknowns with any others, errors being at the wear's knots.
@@ -132,6 +198,39 @@ func (f Full) Between(a, b *Weights) float64 {
 		}
 	}
 	return sum
+}
+
+// Among implements Covariance.
+func (f Full) Among(sums []*Weights) *mat.SymDense {
+	of, used := make([][]share, len(sums)), make([]int, f.matrix.SymmetricDim())
+	for i, w := range sums {
+		of[i] = f.shares(nil, w)
+		for _, p := range of[i] {
+			used[p.row] = 1
+		}
+	}
+	var rows []int
+	for row, is := range used {
+		if is > 0 {
+			used[row] = len(rows)
+			rows = append(rows, row)
+		}
+	}
+	n := len(rows)
+	part := make([]float64, n*n) // of the matrix, what is used of it
+	m := f.matrix.RawSymmetric()
+	for i, row := range rows {
+		for k, with := range rows[i:] {
+			v := m.Data[row*m.Stride+with]
+			part[i*n+i+k], part[(i+k)*n+i] = v, v
+		}
+	}
+	for _, a := range of {
+		for i := range a {
+			a[i].row = used[a[i].row]
+		}
+	}
+	return among(of, n, func(p share, to []float64) { floats.AddScaled(to, p.weight, part[p.row*n:(p.row+1)*n]) })
 }
 
 // Dot returns the weighted sum of values given in the order of the matrix's rows; what is known exactly counts as zero.

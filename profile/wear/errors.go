@@ -95,13 +95,15 @@ const farthest = 1e9
 // place returns a position in steps.
 func (r Reach) place(p float64) float64 { return math.Min(math.Max(p/r.step(), -farthest), farthest) }
 
-// bumps calls yield with the bumps at a position and their sizes there.
+// bumps calls yield with the bumps at a position and their sizes there: cos² is (1 + cos of twice the angle)/2, and
+// from one bump to the next that is a sixth of a turn further, so that one angle tells them all.
 func (r Reach) bumps(p float64, yield func(k int, size float64)) {
 	t := r.place(p)
 	first := math.Floor(t) - bumps/2 + 1
-	for k := first; k < first+bumps; k++ {
-		c := math.Cos(math.Pi / bumps * (t - k))
-		yield(int(k), height*c*c)
+	sin, cos := math.Sincos(2 * math.Pi / bumps * (t - first))
+	near, far := cos/2+math.Sqrt(3)/2*sin, -cos/2+math.Sqrt(3)/2*sin
+	for i, c := range [bumps]float64{cos, near, far, -cos, -near, -far} {
+		yield(int(first)+i, height*(1+c)/2)
 	}
 }
 

@@ -259,6 +259,12 @@ func TestFullAgainstDenseMatrix(t *testing.T) {
 				t.Fatalf("covariance %.15g, want %.15g", got, want)
 			}
 		}
+		got := w.Covariances([]*wear.Weights{b, a, b})
+		for _, v := range []float64{got.At(0, 1), got.At(1, 2)} {
+			if math.Abs(v-want) > 1e-11*(1+scale) {
+				t.Fatalf("covariance among others %.15g, want %.15g", v, want)
+			}
+		}
 		var ma mat.VecDense
 		ma.MulVec(m, va)
 		u, ok := w.Uncertainty(a)
@@ -366,6 +372,9 @@ func TestDifferencesByHand(t *testing.T) {
 	if _, ok := bare.CovarianceOf(&a, &b); ok {
 		t.Error("a covariance appeared that nobody stated")
 	}
+	if bare.Covariances([]*wear.Weights{&a, &b}) != nil {
+		t.Error("covariances appeared that nobody stated")
+	}
 }
 
 // Weights gathered in very many parts are the same as in one: a value added 40,000 times a forty-thousandth.
@@ -385,4 +394,5 @@ func TestManyWeights(t *testing.T) {
 	near(t, "u", b, a, 1e-11)
 	c, _ := w.CovarianceOf(&one, &many)
 	near(t, "covariance", c, a*a, 1e-11)
+	near(t, "covariance among others", w.Covariances([]*wear.Weights{&one, &many}).At(0, 1), a*a, 1e-11)
 }

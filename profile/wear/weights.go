@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/mat"
+
 	"wornway/profile/bed"
 )
 
@@ -56,7 +58,7 @@ func (w *Wear) Weigh(into *Weights, s bed.Sum, z, f float64) {
 	// A sum of very many parts takes no more room than its unknowns do. They are united so seldom that it costs each
 	// but little.
 	if len(into.terms) > into.room {
-		into.room = max(1<<16, 2*len(into.merge()))
+		into.room = max(1<<10, 2*len(into.merge()))
 	}
 }
 
@@ -131,4 +133,12 @@ func (w *Wear) CovarianceOf(a, b *Weights) (float64, bool) {
 		return 0, false
 	}
 	return w.cov.Between(a, b), true
+}
+
+// Covariances returns the covariances of each two of some weighted sums; nil where no uncertainty was stated.
+func (w *Wear) Covariances(sums []*Weights) *mat.SymDense {
+	if w.cov == nil {
+		return nil
+	}
+	return w.cov.Among(sums)
 }

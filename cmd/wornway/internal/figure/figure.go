@@ -56,12 +56,12 @@ func ErrorCurve(l *shop.Bench, c *compensate.Curve) (plot.Line, []plot.Band) {
 	band := plot.Band{Name: "±", Style: 0}
 	stated := false
 	for _, h := range DrawnBetween(c.From, c.To) {
-		s := c.Station(h.Position)
-		y, u := SmallFrom(l, s.DiameterError), SmallFrom(l, 2*s.Uncertainty)
+		unsure, is := c.Uncertainty(h.Position)
+		y, u := SmallFrom(l, c.At(h.Position, 0)), SmallFrom(l, 2*unsure)
 		x := l.In.From(h.Position)
 		line.X, line.Y = append(line.X, x), append(line.Y, y)
 		band.X, band.Low, band.High = append(band.X, x), append(band.Low, y-u), append(band.High, y+u)
-		stated = stated || s.Stated
+		stated = stated || is
 	}
 	if !stated {
 		return line, nil

@@ -82,9 +82,6 @@ func Further(l *shop.Bench, c *compensate.Curve) string {
 	if then > little*now {
 		s := "No further cut would lower the ± by much. To know the bed beyond the collars, take a level to the " +
 			"saddle and the lathe's five measures"
-		if l.Collars.How.Held == collars.ChuckAndCentre { // of which no profile is made
-			return s + " (wornway new)."
-		}
 		return s + fmt.Sprintf(" (wornway new bench.toml --from %s --reading-unit UNIT).", l.File)
 	}
 	return fmt.Sprintf("What would buy most: %s; it takes the ± along this length from %s to about %s.", further[next],

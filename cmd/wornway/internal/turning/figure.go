@@ -34,10 +34,20 @@ func CorrectFigure(l *shop.Bench, r Correction) plot.Figure {
 	after := plot.Line{Name: "with the settings"}
 	left := plot.Band{Name: "± with the settings"}
 	at := r.K.Under(figure.DrawnBetween(c.From, c.To), r.Dial.Step())
+	unsure := map[float64]float64{} // a setting makes no place surer
+	for _, b := range bands {
+		for i := range b.X {
+			unsure[at[i].Position] = (b.High[i] - b.Low[i]) / 2
+		}
+	}
 	slices.SortStableFunc(at, func(a, b compensate.Held) int { return cmp.Compare(a.Position, b.Position) })
 	for _, h := range inFeedOrder(at, r.K) {
 		x, y := l.In.From(h.Position), figure.SmallFrom(l, c.At(h.Position, h.Setting))
-		u := figure.SmallFrom(l, 2*c.Station(h.Position).Uncertainty)
+		u, known := unsure[h.Position]
+		if !known {
+			at, _ := c.Uncertainty(h.Position)
+			u = figure.SmallFrom(l, 2*at)
+		}
 		after.X, after.Y = append(after.X, x), append(after.Y, y)
 		left.X, left.Low, left.High = append(left.X, x), append(left.Low, y-u), append(left.High, y+u)
 	}
