@@ -17,6 +17,7 @@ import (
 	"os/exec"
 	"regexp"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -38,7 +39,9 @@ type served struct {
 // serve serves the page of demo.toml in a workshop.
 func serve(t testing.TB, o pages.Options) served {
 	t.Helper()
-	o.Run, o.Now = execute, onTestDay
+	if o.Run = execute; o.Now == nil {
+		o.Now = onTestDay
+	}
 	if o.Profile == "" {
 		o.Profile = "demo.toml"
 	}
@@ -261,6 +264,34 @@ func TestPageMeasures(t *testing.T) {
 	}
 }
 
+// A list of stations may be longer than any number; a number that is longer than any there is is none.
+func TestPageTakesLongLists(t *testing.T) {
+	workshop(t)
+	put(t, "small.toml", killedLathe)
+	s := serve(t, pages.Options{Profile: "small.toml"})
+	var want []string
+	for i := range 20 {
+		want = append(want, fmt.Sprint(50*i))
+	}
+	_, body := s.post("/measure/begin", url.Values{"method": {"saddle-level"}})
+	for _, text := range []string{"", "0.02 mm/m", "", strings.Join(want, ", "), strings.Repeat("1", 41), "1.5"} {
+		m := tokens.FindStringSubmatch(body)
+		if m == nil {
+			t.Fatalf("nothing is asked: %s", words(body))
+		}
+		_, body = s.post("/measure/answer", url.Values{"token": {m[1]}, "answer": {text}})
+	}
+	method, _ := survey.Find("saddle-level")
+	e, err := entry.Find([]byte(mustRead(t, "small.toml")), method)
+	if err != nil || e == nil || len(e.Rows) != 1 || len(e.Left) != 19 || e.Left[18][0] != 950 {
+		t.Errorf("%v, %s\n%s", err, words(body), mustRead(t, "small.toml"))
+	}
+	long := "0." + strings.Repeat("0", 60) + "1"
+	if _, body := s.get("/?to=200&diameter=25&from=" + long); strings.Contains(words(body), "With nothing dialled") {
+		t.Errorf("takes a part of a number: %s", words(body))
+	}
+}
+
 // A page that is read only takes no reading and adds nothing.
 func TestPageReadOnly(t *testing.T) {
 	workshop(t)
@@ -269,16 +300,18 @@ func TestPageReadOnly(t *testing.T) {
 	s.post("/measure/begin", url.Values{"method": {"saddle-level"}})
 	s.post("/measure/answer", url.Values{"token": {"x"}, "answer": {"1"}})
 	_, body := s.post("/after", url.Values{"position1": {"4"}, "diameter1": {"1.000"}, "position2": {"8"},
-		"diameter2": {"0.9995"}, "position3": {"12"}, "diameter3": {"0.9999"}, "add": {"1"}})
+		"diameter2": {"0.9995"}, "position3": {"12"}, "diameter3": {"0.9999"}, "add": {"2026-06-01"}})
 	if !strings.Contains(words(body), "read only") || mustRead(t, "demo.toml") != was {
 		t.Errorf("%s", words(body))
 	}
 }
 
-// A cut is held against the prediction as check does it, and added at the second tap alone; once.
+// A cut is held against the prediction as check does it, and added at the second tap alone; once, also where a telephone
+// sends it again on the next day, or after the clock was set.
 func TestPageAfterTheCut(t *testing.T) {
 	workshop(t)
-	s := serve(t, pages.Options{})
+	var days atomic.Int64
+	s := serve(t, pages.Options{Now: func() time.Time { return onTestDay().AddDate(0, 0, int(days.Load())) }})
 	was := mustRead(t, "demo.toml")
 	form := url.Values{"position1": {"4"}, "diameter1": {"1.0002"}, "position2": {"8"}, "diameter2": {"0.9995"},
 		"position3": {"12"}, "diameter3": {"0.9999"}, "way": {"spindle"}}
@@ -292,7 +325,12 @@ func TestPageAfterTheCut(t *testing.T) {
 		t.Fatal("added at the first tap")
 	}
 	form.Set("add", "1")
-	for range 2 {
+	if _, body := s.post("/after?from=4&to=12&diameter=1", form); mustRead(t, "demo.toml") != was {
+		t.Fatalf("added without a day: %s", words(body))
+	}
+	form.Set("add", regexp.MustCompile(`name="add" value="([^"]*)"`).FindStringSubmatch(body)[1])
+	for _, day := range []int64{0, 0, 1, -400, 900} {
+		days.Store(day)
 		_, body = s.post("/after?from=4&to=12&diameter=1", form)
 	}
 	if n := strings.Count(mustRead(t, "demo.toml"), "[[survey]]"); n != 1 {
