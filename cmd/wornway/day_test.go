@@ -76,7 +76,8 @@ func (p *atTerminal) leave() { p.reading.Wait(); _ = p.Wait() }
 // what was typed into the editor; every answer that was shown is what the file of that moment answers.
 func TestDayOfAShop(t *testing.T) {
 	workshop(t)
-	put(t, "shop.toml", killedLathe)
+	const shop = killedLathe + "\n[lathe.cross_slide]\ndial = \"diameter\"\ndivision = 0.02\nbacklash = 0.1\n"
+	put(t, "shop.toml", shop)
 	program, err := exec.LookPath("wornway")
 	if err != nil {
 		t.Fatal(err)
@@ -133,7 +134,7 @@ func TestDayOfAShop(t *testing.T) {
 	one := sitDown(t, split("record shop.toml --method saddle-level --at "+killedStations)...)
 	one.answer(t, "2026-06-01", "0.02 mm/m", "", "0.101", "1.201", "2.301")
 	begin("bar-side")
-	says("another wornway is writing shop.toml")
+	says("Another wornway is writing shop.toml")
 	look()
 
 	// The machine at the terminal crashes. The telephone goes on with the survey, and ends it.
@@ -237,7 +238,7 @@ func TestDayOfAShop(t *testing.T) {
 		}
 	}
 	if strings.Contains(file, "9.999") || strings.Contains(file, "unfinished") ||
-		!strings.HasPrefix(withoutNote(file), killedLathe) {
+		!strings.HasPrefix(withoutNote(file), shop) {
 		t.Errorf("the file holds\n%s", file)
 	}
 	if left := leftovers(t); len(left) > 0 {
