@@ -3,6 +3,7 @@ package disk
 import (
 	"bytes"
 	"errors"
+	"io"
 	"io/fs"
 	"os"
 )
@@ -52,7 +53,7 @@ func replace(path string, was, data []byte, keep bool) error {
 		return refuse(fs.ErrPermission, "it is read-only")
 	}
 	unchanged := func() error {
-		now, err := os.ReadFile(target)
+		now, err := readUpTo(target, len(was)+1)
 		switch gone := errors.Is(err, fs.ErrNotExist); {
 		case gone || err == nil && !bytes.Equal(now, was):
 			return &ChangedError{Path: path, Gone: gone}
@@ -96,4 +97,14 @@ func replace(path string, was, data []byte, keep bool) error {
 	}
 	syncFolder(folder(target))
 	return nil
+}
+
+// readUpTo reads a file, or so many bytes of it where it is longer.
+func readUpTo(name string, most int) ([]byte, error) {
+	f, err := os.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return io.ReadAll(io.LimitReader(f, int64(most)))
 }
