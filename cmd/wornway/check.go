@@ -310,6 +310,8 @@ func learn(e *env.Env, c *cobra.Command, file string, was []byte, p *profile.Pro
 		defer unlock()
 		var changed *disk.ChangedError
 		switch err := disk.Replace(file, was, data); {
+		case errors.As(err, &changed) && changed.Gone:
+			return refuse.With(err.Error(), "put it back where it was, and run the command again")
 		case errors.As(err, &changed):
 			return refuse.With(err.Error(), "run the command again: it reads the file anew")
 		case err != nil:

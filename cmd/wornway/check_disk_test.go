@@ -136,7 +136,7 @@ func TestCheckAddFileChangedMeanwhile(t *testing.T) {
 	put(t, "killed.toml", edited)
 	said, status := a.end(t, aCut(0))
 	if status != env.ExitRefused || !strings.Contains(said,
-		"killed.toml has been changed or removed by another program "+
+		"killed.toml has been changed by another program "+
 			"since it was read, and is left as it is now") || !strings.Contains(said, "hint: run the command again") {
 		t.Errorf("status %d: %s", status, said)
 	}

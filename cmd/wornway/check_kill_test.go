@@ -57,7 +57,7 @@ func leftovers(t *testing.T) (out []string) {
 
 // Killed at whatever moment, check --add leaves the profile as it was or with the cut, byte for byte, and the version
 // beside it is the one from before. The same command then adds the cut if it is not there, never twice, and clears away
-// what the killed one left behind.
+// what the killed one left behind. What an editor saved before or meanwhile stays, and the cut comes to it.
 func TestCheckAddKilled(t *testing.T) {
 	program, err := exec.LookPath("wornway")
 	if err != nil {
@@ -75,26 +75,31 @@ func TestCheckAddKilled(t *testing.T) {
 		}
 		return string(text)
 	}
-	const after = cutLathe + cutBlock
 	put(t, "cut.csv", measuredCut)
-	fresh := func() {
+	person := &editor{r: rand.New(rand.NewPCG(seed, 1))}
+	fresh := func(edited bool) (before, after string) {
 		t.Helper()
 		put(t, "killed.toml", cutLathe)
 		os.Remove("killed.toml.bak")
+		before = cutLathe
+		if edited {
+			before = string(person.edit(t, "killed.toml"))
+		}
+		return before, before + cutBlock
 	}
 
 	// Once to its end, for the time that it takes.
-	fresh()
+	before, after := fresh(false)
 	begun := time.Now()
 	if out, err := exec.Command(program, addCut...).CombinedOutput(); err != nil || holds("killed.toml") != after ||
-		holds("killed.toml.bak") != cutLathe {
+		holds("killed.toml.bak") != before {
 		t.Fatalf("%v\n%s\n%s", err, out, holds("killed.toml"))
 	}
 	takes := time.Since(begun)
 
-	added, locked, temporary, finished := 0, 0, 0, 0
+	added, locked, temporary, finished, meanwhile := 0, 0, 0, 0, 0
 	for killed := 0; killed < times; {
-		fresh()
+		before, after = fresh(r.IntN(4) == 0)
 		c := exec.Command(program, addCut...)
 		if err := c.Start(); err != nil {
 			t.Fatal(err)
@@ -112,25 +117,39 @@ func TestCheckAddKilled(t *testing.T) {
 				time.Sleep(50 * time.Microsecond)
 			}
 		}
+		var beside func(*testing.T) ([]byte, bool)
+		if r.IntN(3) == 0 {
+			beside = person.beside("killed.toml", []byte(before), 10*time.Millisecond)
+		}
 		time.Sleep(wait)
 		_ = c.Process.Kill()
 		err := <-over
 
+		edited := false
+		if beside != nil {
+			if text, saved := beside(t); saved {
+				before, after, edited = string(text), string(text)+cutBlock, true
+				meanwhile++
+			}
+		}
 		now, old := holds("killed.toml"), holds("killed.toml.bak")
-		if now != cutLathe && now != after {
-			t.Fatalf("killed after %d times the file holds neither what it did nor the cut as well:\n%s", killed, now)
+		if now != before && (now != after || edited) {
+			t.Fatalf("killed after %d times (an editor has saved it meanwhile: %v) the file holds neither what it did nor "+
+				"the cut as well:\n%s", killed, edited, now)
 		}
 		if _, err := profile.Parse(nil, "killed.toml", []byte(now)); err != nil {
 			t.Fatalf("%v\n%s", err, now)
 		}
-		if old != cutLathe && (now == after || old != "") {
+		if old != before && (now == after || old != "") && !edited {
 			t.Fatalf("the version beside it is not the one from before:\n%s", old)
 		}
 		if err == nil {
 			finished++
 			continue
 		}
-		killed++
+		if c.ProcessState.ExitCode() < 0 { // not where it ended by itself, as the file has changed
+			killed++
+		}
 		if now == after {
 			added++
 		}
@@ -156,7 +175,7 @@ func TestCheckAddKilled(t *testing.T) {
 			if err != nil || !strings.Contains(strings.Join(strings.Fields(string(out)), " "), want) {
 				t.Fatalf("%v, no %q in\n%s", err, want, out)
 			}
-			if now := holds("killed.toml"); now != after || holds("killed.toml.bak") != cutLathe {
+			if now := holds("killed.toml"); now != after || holds("killed.toml.bak") != before {
 				t.Fatalf("after the same command again the file holds\n%s\nand the one beside it\n%s", now,
 					holds("killed.toml.bak"))
 			}
@@ -165,14 +184,15 @@ func TestCheckAddKilled(t *testing.T) {
 		if killed%some == 0 {
 			t.Logf("killed %d times so far", killed)
 		}
-		if now == cutLathe { // it has written, and so cleared away
+		if now == before { // it has written, and so cleared away
 			if left := leftovers(t); len(left) > 0 {
 				t.Fatalf("left behind: %q", left)
 			}
 		}
 	}
 	t.Logf("killed %d times: the cut was in the profile after %d of them; %d left a lock's file and %d a temporary "+
-		"file, which the next to write cleared away; finished %d times", times, added, locked, temporary, finished)
+		"file, which the next to write cleared away; finished %d times; an editor saved it meanwhile %d times", times, added,
+		locked, temporary, finished, meanwhile)
 }
 
 func put(t *testing.T, name, text string) {

@@ -17,6 +17,7 @@ import (
 	"os/exec"
 	"regexp"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -38,7 +39,9 @@ type served struct {
 // serve serves the page of demo.toml in a workshop.
 func serve(t testing.TB, o pages.Options) served {
 	t.Helper()
-	o.Run, o.Now = execute, onTestDay
+	if o.Run = execute; o.Now == nil {
+		o.Now = onTestDay
+	}
 	if o.Profile == "" {
 		o.Profile = "demo.toml"
 	}
@@ -261,6 +264,34 @@ func TestPageMeasures(t *testing.T) {
 	}
 }
 
+// A list of stations may be longer than any number; a number that is longer than any there is is none.
+func TestPageTakesLongLists(t *testing.T) {
+	workshop(t)
+	put(t, "small.toml", killedLathe)
+	s := serve(t, pages.Options{Profile: "small.toml"})
+	var want []string
+	for i := range 20 {
+		want = append(want, fmt.Sprint(50*i))
+	}
+	_, body := s.post("/measure/begin", url.Values{"method": {"saddle-level"}})
+	for _, text := range []string{"", "0.02 mm/m", "", strings.Join(want, ", "), strings.Repeat("1", 41), "1.5"} {
+		m := tokens.FindStringSubmatch(body)
+		if m == nil {
+			t.Fatalf("nothing is asked: %s", words(body))
+		}
+		_, body = s.post("/measure/answer", url.Values{"token": {m[1]}, "answer": {text}})
+	}
+	method, _ := survey.Find("saddle-level")
+	e, err := entry.Find([]byte(mustRead(t, "small.toml")), method)
+	if err != nil || e == nil || len(e.Rows) != 1 || len(e.Left) != 19 || e.Left[18][0] != 950 {
+		t.Errorf("%v, %s\n%s", err, words(body), mustRead(t, "small.toml"))
+	}
+	long := "0." + strings.Repeat("0", 60) + "1"
+	if _, body := s.get("/?to=200&diameter=25&from=" + long); strings.Contains(words(body), "With nothing dialled") {
+		t.Errorf("takes a part of a number: %s", words(body))
+	}
+}
+
 // A page that is read only takes no reading and adds nothing.
 func TestPageReadOnly(t *testing.T) {
 	workshop(t)
@@ -269,16 +300,18 @@ func TestPageReadOnly(t *testing.T) {
 	s.post("/measure/begin", url.Values{"method": {"saddle-level"}})
 	s.post("/measure/answer", url.Values{"token": {"x"}, "answer": {"1"}})
 	_, body := s.post("/after", url.Values{"position1": {"4"}, "diameter1": {"1.000"}, "position2": {"8"},
-		"diameter2": {"0.9995"}, "position3": {"12"}, "diameter3": {"0.9999"}, "add": {"1"}})
+		"diameter2": {"0.9995"}, "position3": {"12"}, "diameter3": {"0.9999"}, "add": {"2026-06-01"}})
 	if !strings.Contains(words(body), "read only") || mustRead(t, "demo.toml") != was {
 		t.Errorf("%s", words(body))
 	}
 }
 
-// A cut is held against the prediction as check does it, and added at the second tap alone; once.
+// A cut is held against the prediction as check does it, and added at the second tap alone; once, also where a telephone
+// sends it again on the next day, or after the clock was set.
 func TestPageAfterTheCut(t *testing.T) {
 	workshop(t)
-	s := serve(t, pages.Options{})
+	var days atomic.Int64
+	s := serve(t, pages.Options{Now: func() time.Time { return onTestDay().AddDate(0, 0, int(days.Load())) }})
 	was := mustRead(t, "demo.toml")
 	form := url.Values{"position1": {"4"}, "diameter1": {"1.0002"}, "position2": {"8"}, "diameter2": {"0.9995"},
 		"position3": {"12"}, "diameter3": {"0.9999"}, "way": {"spindle"}}
@@ -292,7 +325,12 @@ func TestPageAfterTheCut(t *testing.T) {
 		t.Fatal("added at the first tap")
 	}
 	form.Set("add", "1")
-	for range 2 {
+	if _, body := s.post("/after?from=4&to=12&diameter=1", form); mustRead(t, "demo.toml") != was {
+		t.Fatalf("added without a day: %s", words(body))
+	}
+	form.Set("add", regexp.MustCompile(`name="add" value="([^"]*)"`).FindStringSubmatch(body)[1])
+	for _, day := range []int64{0, 0, 1, -400, 900} {
+		days.Store(day)
 		_, body = s.post("/after?from=4&to=12&diameter=1", form)
 	}
 	if n := strings.Count(mustRead(t, "demo.toml"), "[[survey]]"); n != 1 {
@@ -327,24 +365,38 @@ func TestPageOddRequests(t *testing.T) {
 }
 
 // Killed at whatever moment while readings are taken, the page leaves a file that holds every reading that was
-// acknowledged exactly once, and one that was not at most once.
+// acknowledged exactly once, and one that was not at most once. What an editor saved between the starts, between two
+// answers, or while one was written stays; the answer is then refused, and the survey begun again goes on from it.
 func TestPageKilled(t *testing.T) {
 	program, err := exec.LookPath("wornway")
 	if err != nil {
 		t.Fatal(err)
 	}
-	times := howOften(6, 300, 2)
+	times := howOften(6, 1000, 2)
 	workshop(t)
 	put(t, "killed.toml", killedLathe)
 	sent, known := 0, map[string]bool{} // readings are numbered, so that each is its own
 	const seed = 20260314
 	random := rand.New(rand.NewPCG(seed, uint64(times)))
-	for range times {
-		s, c := startPage(t, program, "killed.toml")
+	person := &editor{r: rand.New(rand.NewPCG(seed, 1))}
+	note, refused, meanwhile := 0, 0, 0 // the last note that was saved
+	for n := range times {
+		if random.IntN(4) == 0 {
+			person.edit(t, "killed.toml")
+			note = person.notes
+		}
+		c := exec.Command(program, "page", "killed.toml", "--open=false")
+		s := startPage(t, c)
 		last, left := "", random.IntN(9) // answers before it is killed
 		body, err := s.try("/measure/begin", url.Values{"method": {"saddle-level"}})
 		for err == nil {
 			said, m := words(body), tokens.FindStringSubmatch(body)
+			half := strings.Contains(said, "What was sent was not taken: the file cannot be read now") // is being saved
+			if m == nil && (half || strings.Contains(said, "has been changed")) {
+				refused++
+				body, err = s.try("/measure/begin", url.Values{"method": {"saddle-level"}})
+				continue
+			}
 			if m == nil && !strings.Contains(said, "Done: ") {
 				t.Fatalf("nothing is asked: %s", said)
 			}
@@ -365,10 +417,25 @@ func TestPageKilled(t *testing.T) {
 				last = fmt.Sprintf("1.%04d1", sent) // no zero at its end, which the file leaves out
 				text, reading = last, true
 			}
+			var beside func(*testing.T) ([]byte, bool)
+			switch random.IntN(12) {
+			case 0:
+				person.edit(t, "killed.toml")
+				note = person.notes
+			case 1:
+				beside = person.beside("killed.toml", []byte(mustRead(t, "killed.toml")), 8*time.Millisecond)
+			}
 			if left--; left < 0 {
 				time.AfterFunc(time.Duration(random.Int64N(int64(12*time.Millisecond))), func() { _ = c.Process.Kill() })
 			}
-			if body, err = s.try("/measure/answer", url.Values{"token": {m[1]}, "answer": {text}}); err == nil && reading {
+			body, err = s.try("/measure/answer", url.Values{"token": {m[1]}, "answer": {text}})
+			if beside != nil {
+				if _, saved := beside(t); saved {
+					note = person.notes
+					meanwhile++
+				}
+			}
+			if err == nil && reading && tokens.MatchString(body) {
 				known[last] = true
 			}
 		}
@@ -378,6 +445,12 @@ func TestPageKilled(t *testing.T) {
 		}
 		_ = c.Wait()
 		file := mustRead(t, "killed.toml")
+		if first, _, _ := strings.Cut(file, "\n"); note > 0 && first != fmt.Sprintf("%s%d.", noteStart, note) {
+			t.Fatalf("an editor saved note %d, and the file begins with %q", note, first)
+		}
+		if !strings.HasPrefix(withoutNote(file), killedLathe) {
+			t.Fatalf("the rest of the file has changed:\n%s", file)
+		}
 		for reading := range known {
 			if n := strings.Count(file, reading); n != 1 {
 				t.Fatalf("reading %s was acknowledged and stands there %d times", reading, n)
@@ -386,17 +459,21 @@ func TestPageKilled(t *testing.T) {
 		if last != "" && strings.Count(file, last) > 1 {
 			t.Fatalf("reading %s stands there twice", last)
 		}
+		const some = 100
+		if n%some == some-1 {
+			t.Logf("killed %d times so far", n+1)
+		}
 	}
 	if len(known) == 0 {
 		t.Error("no reading was acknowledged: this test sees nothing")
 	}
-	t.Logf("killed %d times; %d readings sent, %d acknowledged", times, sent, len(known))
+	t.Logf("killed %d times; %d readings sent, %d acknowledged; an editor saved the file %d times, %d of them while an "+
+		"answer was taken, for which %d answers were refused", times, sent, len(known), person.notes, meanwhile, refused)
 }
 
-// startPage starts the program and lets a client in.
-func startPage(t *testing.T, program, file string) (served, *exec.Cmd) {
+// startPage starts the program, whose command serves a page, and lets a client in.
+func startPage(t *testing.T, c *exec.Cmd) served {
 	t.Helper()
-	c := exec.Command(program, "page", file, "--open=false")
 	out, err := c.StdoutPipe()
 	if err != nil {
 		t.Fatal(err)
@@ -420,7 +497,7 @@ func startPage(t *testing.T, program, file string) (served, *exec.Cmd) {
 		t.Fatal(err)
 	}
 	a.Body.Close()
-	return s, c
+	return s
 }
 
 // try is post where the program may end meanwhile.

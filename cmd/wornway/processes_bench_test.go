@@ -132,7 +132,7 @@ func BenchmarkProcesses(b *testing.B) {
 			b.ReportMetric(0, "ns/op")
 		})
 	}
-	measure("bare", s.bare)
+	measure("bare", s.bare, "")
 	of := map[string][]string{}
 	for _, l := range lines {
 		of[l.name] = append(of[l.name], l.line)

@@ -14,6 +14,7 @@ import (
 	"testing"
 	"time"
 
+	"wornway/cmd/wornway/internal/env"
 	"wornway/profile"
 	"wornway/profile/entry"
 	"wornway/profile/survey"
@@ -200,7 +201,8 @@ func (s *tape) read() (string, bool) {
 
 // Killed at whatever moment, record leaves a file that reads and holds every answer that was acknowledged by a further
 // question; of the one that was not it holds all or nothing. The same command then goes on from there. The rest of the
-// file stays, and the version beside it is a whole one too.
+// file stays, and the version beside it is a whole one too. An editor saves the file between runs, between questions,
+// and while an answer is written: what it saved stays too, and record is not killed but ends and says why.
 func TestRecordKilled(t *testing.T) {
 	program, err := exec.LookPath("wornway")
 	if err != nil {
@@ -212,8 +214,9 @@ func TestRecordKilled(t *testing.T) {
 	workshop(t)
 	method, _ := survey.Find("saddle-level")
 	x := &expected{method: method}
-	finished, between := 0, 0
-	for killed := 0; killed < times; {
+	person := &editor{r: rand.New(rand.NewPCG(seed, 1))}
+	killed, finished, between, refused, meanwhile := 0, 0, 0, 0, 0
+	for killed < times {
 		// finished: begin with a new file
 		if e := x.text; e == nil || strings.Contains(string(e), "[[survey]]") && x.entry(t) == nil {
 			x.text = []byte(killedLathe)
@@ -221,6 +224,9 @@ func TestRecordKilled(t *testing.T) {
 				t.Fatal(err)
 			}
 			os.Remove("killed.toml.bak")
+		}
+		if r.IntN(4) == 0 {
+			x.text = person.edit(t, "killed.toml")
 		}
 		x.before = nil
 		c := exec.Command(program, "record", "killed.toml", "--method", "saddle-level", "--at", killedStations)
@@ -250,18 +256,33 @@ func TestRecordKilled(t *testing.T) {
 		} else {
 			answers = 0 // killed while it starts
 		}
+		var beside func(*testing.T) ([]byte, bool)
+		edited := false
 		for n := 0; asked; n++ {
 			last := possible[len(possible)-1]
 			answer, texts := x.next(t, r)
 			possible = append([][]byte{last}, texts...)
+			end := n >= answers
+			switch {
+			case end && r.IntN(3) == 0: // an editor saves it about the moment at which it is written
+				beside = person.beside("killed.toml", last, 8*time.Millisecond)
+			case !end && r.IntN(12) == 0: // or before
+				possible, edited = [][]byte{person.edit(t, "killed.toml")}, true
+			}
 			if _, err := io.WriteString(in, answer+"\n"); err != nil {
 				t.Fatalf("%v, %s", err, errs.String())
 			}
-			if n >= answers {
+			if end {
 				break // killed before it asks again, perhaps
 			}
 			at, asked = asks(&said, at)
 			now, err := os.ReadFile("killed.toml")
+			if edited {
+				if writes := string(texts[len(texts)-1]) != string(last) || len(texts) > 1; writes && asked {
+					t.Errorf("asks on after %q, which cannot be in the file", answer)
+				}
+				break
+			}
 			if err != nil || string(now) != string(x.text) {
 				t.Fatalf("after %q the file holds, %v\n%s\nwant\n%s\n%s", answer, err, now, x.text, errs.String())
 			}
@@ -271,6 +292,12 @@ func TestRecordKilled(t *testing.T) {
 		_ = c.Process.Kill()
 		reading.Wait()
 		err = c.Wait()
+		if beside != nil {
+			if text, saved := beside(t); saved {
+				possible, edited = [][]byte{text}, true
+				meanwhile++
+			}
+		}
 		now, readErr := os.ReadFile("killed.toml")
 		if readErr != nil {
 			t.Fatal(readErr)
@@ -280,13 +307,13 @@ func TestRecordKilled(t *testing.T) {
 		}
 		i := slices.IndexFunc(possible, func(p []byte) bool { return string(p) == string(now) })
 		if i < 0 {
-			t.Fatalf("killed after %d times the file holds\n%s\nwhich it should never have held; last it should have "+
-				"been\n%s", killed, now, possible[len(possible)-1])
+			t.Fatalf("killed after %d times (an editor has saved it meanwhile: %v) the file holds\n%s\nwhich it should "+
+				"never have held; last it should have been\n%s", killed, edited, now, possible[len(possible)-1])
 		}
-		if !strings.HasPrefix(string(now), killedLathe) {
+		if !strings.HasPrefix(withoutNote(string(now)), killedLathe) {
 			t.Fatalf("the rest of the file has changed:\n%s", now)
 		}
-		if old, err := os.ReadFile("killed.toml.bak"); err == nil && string(now) != string(begun) &&
+		if old, err := os.ReadFile("killed.toml.bak"); err == nil && !edited && string(now) != string(begun) &&
 			string(old) != string(begun) {
 			t.Fatalf("the version beside it is not the one from before:\n%s\nwant\n%s", old, begun)
 		}
@@ -294,13 +321,23 @@ func TestRecordKilled(t *testing.T) {
 		switch {
 		case err == nil:
 			finished++
+		case c.ProcessState.ExitCode() == env.ExitRefused:
+			if !edited || !strings.Contains(errs.String(), "has been changed") {
+				t.Fatalf("ended by itself: %s", errs.String())
+			}
+			refused++
 		case i < len(possible)-1:
 			between++
 			killed++
 		default:
 			killed++
 		}
+		const some = 100
+		if killed%some == some-1 {
+			t.Logf("killed %d times so far", killed)
+		}
 	}
-	t.Logf("killed %d times, %d of them before the last answer was written; finished %d times", times, between,
-		finished)
+	t.Logf("killed %d times, %d of them before the last answer was written; finished %d times; an editor saved it %d "+
+		"times, %d of them while an answer was written, and %d answers were refused for it", times, between, finished,
+		person.notes, meanwhile, refused)
 }

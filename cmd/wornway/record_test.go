@@ -140,7 +140,7 @@ func TestRecordFileChangedMeanwhile(t *testing.T) {
 		return "-2"
 	}, says("-3"))
 	if a.status != env.ExitRefused || !strings.Contains(a.stderr,
-		"demo.toml has been changed or removed by another program since it was read") ||
+		"demo.toml has been changed by another program since it was read") ||
 		!strings.Contains(a.stderr, "the last answer is not in it; the same command goes on from what the file says "+
 			"now") {
 		t.Errorf("%+v", a)
@@ -163,7 +163,7 @@ func TestRecordFileGoneMeanwhile(t *testing.T) {
 		do   func() error
 		want string
 	}{
-		{func() error { return os.Remove("demo.toml") }, "has been changed or removed"},
+		{func() error { return os.Remove("demo.toml") }, "demo.toml is gone: it was moved or removed"},
 		{func() error { return os.Chmod("demo.toml", 0o444) }, "cannot write demo.toml: it is read-only"},
 	} {
 		workshop(t)

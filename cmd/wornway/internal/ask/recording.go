@@ -48,6 +48,9 @@ func OnDisk(err error) error {
 	switch {
 	case errors.As(err, &locked):
 		return refuse.With(err.Error(), "end it there first; nothing was changed here")
+	case errors.As(err, &changed) && changed.Gone:
+		return refuse.With(err.Error(), "put it back where it was: all answers but the last are in it, and the same "+
+			"command goes on")
 	case errors.As(err, &changed):
 		return refuse.With(err.Error(),
 			"the last answer is not in it; the same command goes on from what the file says "+

@@ -95,12 +95,16 @@ func (r *Recording) spreading() shop.Spread {
 	return s
 }
 
+// More stations than anybody reads: all of them stand in the file until they are read.
+const mostStations = 1000
+
+var errTooMany = fmt.Errorf("these are more than %d stations", mostStations)
+
 // Stepped returns stations at the multiples of a step within a stretch, mm; where a start was asked for it is one of
 // them.
 func (r *Recording) Stepped(from, to, step float64) ([]entry.Station, error) {
-	const tooMany = 1000
-	if (to-from)/step > tooMany {
-		return nil, fmt.Errorf("every %s makes more than %d stations", r.At(step), tooMany)
+	if (to-from)/step > mostStations {
+		return nil, errTooMany
 	}
 	var at []float64
 	for i := 0; ; i++ {
@@ -131,6 +135,9 @@ func (r *Recording) Listed(text string) ([]entry.Station, error) {
 
 // OnBed makes stations of positions and refuses what lies beside the bed.
 func (r *Recording) OnBed(at []float64) ([]entry.Station, error) {
+	if len(at) > mostStations {
+		return nil, errTooMany
+	}
 	ways := r.Profile.Lathe.Ways
 	for i, z := range at {
 		const near = 1e-6

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -48,7 +49,7 @@ func IsTable(file string) bool {
 	if err != nil || !info.Mode().IsRegular() {
 		return false
 	}
-	data, err := os.ReadFile(file)
+	data, err := document.ReadFile(os.DirFS(filepath.Dir(file)), filepath.Base(file))
 	return err == nil && collars.Is(data)
 }
 

@@ -3,15 +3,22 @@ package disk
 import (
 	"bytes"
 	"errors"
+	"io"
 	"io/fs"
 	"os"
 )
 
 // ChangedError says that a file is no longer what it was when it was read.
-type ChangedError struct{ Path string }
+type ChangedError struct {
+	Path string
+	Gone bool // no file has the name any more
+}
 
 func (e *ChangedError) Error() string {
-	return e.Path + " has been changed or removed by another program since it was read, and is left as it is now"
+	if e.Gone {
+		return e.Path + " is gone: it was moved or removed since it was read"
+	}
+	return e.Path + " has been changed by another program since it was read, and is left as it is now"
 }
 
 // BackupSuffix is added to a file's name for its previous version.
@@ -39,17 +46,24 @@ func replace(path string, was, data []byte, keep bool) error {
 	case err != nil:
 		return refuse(err, reason(err, path))
 	case info == nil:
-		return &ChangedError{Path: path}
+		return &ChangedError{Path: path, Gone: true}
 	case !info.Mode().IsRegular():
 		return refuse(fs.ErrInvalid, "it is not an ordinary file")
 	case info.Mode().Perm()&0o222 == 0:
 		return refuse(fs.ErrPermission, "it is read-only")
 	}
-	if err := unchanged(target, was); err != nil {
-		if errors.Is(err, errChanged) {
-			return &ChangedError{Path: path}
+	unchanged := func() error {
+		now, err := readUpTo(target, len(was)+1)
+		switch gone := errors.Is(err, fs.ErrNotExist); {
+		case gone || err == nil && !bytes.Equal(now, was):
+			return &ChangedError{Path: path, Gone: gone}
+		case err != nil:
+			return refuse(err, reason(err, target))
 		}
-		return refuse(err, reason(err, target))
+		return nil
+	}
+	if err := unchanged(); err != nil {
+		return err
 	}
 	temp, err := writeTemp(folder(target), tempFor(target), data, info.Mode().Perm())
 	if err != nil {
@@ -74,9 +88,9 @@ func replace(path string, was, data []byte, keep bool) error {
 		}
 	}
 	// Once more, as late as can be: writing may have taken a while.
-	if err := unchanged(target, was); err != nil {
+	if err := unchanged(); err != nil {
 		os.Remove(temp)
-		return &ChangedError{Path: path}
+		return err
 	}
 	if err := give(temp, target); err != nil {
 		return refuse(err, reason(err, target))
@@ -85,18 +99,12 @@ func replace(path string, was, data []byte, keep bool) error {
 	return nil
 }
 
-var errChanged = errors.New("changed")
-
-// unchanged says with errChanged that a file does not hold what it is taken to hold.
-func unchanged(name string, was []byte) error {
-	now, err := os.ReadFile(name)
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		return errChanged
-	case err != nil:
-		return err
-	case !bytes.Equal(now, was):
-		return errChanged
+// readUpTo reads a file, or so many bytes of it where it is longer.
+func readUpTo(name string, most int) ([]byte, error) {
+	f, err := os.Open(name)
+	if err != nil {
+		return nil, err
 	}
-	return nil
+	defer f.Close()
+	return io.ReadAll(io.LimitReader(f, int64(most)))
 }

@@ -73,11 +73,11 @@ func TestReplaceRefuses(t *testing.T) {
 	put(t, file, "edited", 0o644)
 	var changed *ChangedError
 	if err := Replace(file, []byte("read"), []byte("new")); !errors.As(err, &changed) ||
-		!strings.Contains(err.Error(), "has been changed or removed by another program") {
+		!strings.Contains(err.Error(), "has been changed by another program") {
 		t.Errorf("changed meanwhile: %v", err)
 	}
 	contains(t, file, "edited")
-	if err := Replace(filepath.Join(dir, "gone"), nil, []byte("new")); !errors.As(err, &changed) {
+	if err := Replace(filepath.Join(dir, "gone"), nil, []byte("new")); !errors.As(err, &changed) || !changed.Gone {
 		t.Errorf("removed meanwhile: %v", err)
 	}
 	if err := Replace(dir, nil, []byte("new")); err == nil ||

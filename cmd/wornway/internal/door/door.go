@@ -33,7 +33,7 @@ type Options struct {
 	// Idle tells a request that nobody has made by hand, such as one that a page repeats by itself; nil: none is.
 	Idle func(r *http.Request) bool
 	Log  func(line string) // takes a line for what was refused
-	Now  func() time.Time
+	Now  func() time.Time  // time.Now, whose differences do not hang on the clock's being set
 }
 
 // Door is a handler that lets in who has the key.

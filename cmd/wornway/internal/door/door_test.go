@@ -32,13 +32,19 @@ type opened struct {
 
 func open(t testing.TB, once bool, idle time.Duration) opened {
 	t.Helper()
+	return openAt(t, once, idle, time.Now)
+}
+
+// openAt is open by another clock.
+func openAt(t testing.TB, once bool, idle time.Duration, now func() time.Time) opened {
+	t.Helper()
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
 		t.Fatal(err)
 	}
 	var lock sync.Mutex
 	var log strings.Builder
-	d := door.New(door.Options{Host: l.Addr().String(), Once: once, Now: time.Now,
+	d := door.New(door.Options{Host: l.Addr().String(), Once: once, Now: now,
 		Idle: func(r *http.Request) bool { return r.URL.Path == "/state" },
 		Log: func(line string) {
 			lock.Lock()
@@ -133,6 +139,9 @@ func TestKeyIsExchanged(t *testing.T) {
 	other := open(t, true, time.Hour)
 	_, _, header = get(t, raw, request(t, "GET", other.Address(), ""))
 	cookie := header.Get("Set-Cookie")
+	if strings.Contains(cookie, "Expires") || strings.Contains(cookie, "Max-Age") { // it ends with the browser, not by a clock
+		t.Errorf("cookie %q", cookie)
+	}
 	if !strings.Contains(cookie, "HttpOnly") || !strings.Contains(cookie, "SameSite=Strict") ||
 		strings.Contains(cookie, strings.Split(other.Address(), "=")[1]) {
 		t.Errorf("cookie %q", cookie)
@@ -336,6 +345,47 @@ func TestEndsWhenIdle(t *testing.T) {
 			}
 			a.Body.Close()
 			time.Sleep(50 * time.Millisecond)
+		}
+	}()
+	select {
+	case <-ended:
+	case <-time.After(20 * time.Second):
+		t.Fatal("it goes on")
+	}
+	if err := d.end(); !errors.Is(err, door.ErrIdle) {
+		t.Errorf("ended with %v", err)
+	}
+}
+
+// How long nobody has asked is the clock's word alone, and who was let in stays in when it is set back.
+func TestClockIsSet(t *testing.T) {
+	const idle = 100 * time.Millisecond
+	var off atomic.Int64
+	begun := time.Now()
+	d := openAt(t, false, idle, func() time.Time { return begun.Add(time.Duration(off.Load())) })
+	in := client(t)
+	get(t, in, request(t, "GET", d.Address(), ""))
+	for _, back := range []time.Duration{time.Hour, 24 * 365 * time.Hour} {
+		off.Store(-int64(back))
+		if status, body, _ := get(t, in, request(t, "GET", "http://"+d.addr+"/", "")); status != 200 || body != inner {
+			t.Errorf("by a clock that is %v behind: %d", back, status)
+		}
+	}
+	time.Sleep(3 * idle) // by a clock that stands still
+	if status, _, _ := get(t, in, request(t, "GET", "http://"+d.addr+"/", "")); status != 200 {
+		t.Errorf("it has ended, by a clock that stands still: %d", status)
+	}
+	off.Add(int64(idle))
+	ended := make(chan error, 1)
+	go func() {
+		for {
+			a, err := in.Get("http://" + d.addr + "/state")
+			if err != nil {
+				ended <- err
+				return
+			}
+			a.Body.Close()
+			time.Sleep(10 * time.Millisecond)
 		}
 	}()
 	select {

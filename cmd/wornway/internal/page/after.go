@@ -21,6 +21,7 @@ type afterBody struct {
 	Rows          []collar
 	Way           []choice
 	HeldAt        string
+	Day           string // on which it was first checked
 	Wrong         []refuse.Refusal
 	Check         *answer
 	Added         bool
@@ -63,10 +64,18 @@ func (b *afterBody) rows(f url.Values, c choices, p *profile.Profile) {
 	}
 }
 
+// short is what was typed into a small field. What is longer than any number there is marked as broken off, so that it
+// is not taken for a shorter one.
 func short(s string) string {
-	s = strings.ToValidUTF8(strings.TrimSpace(s), "?")
-	return s[:min(len(s), longestChoice)]
+	s = plainText(s)
+	if r := []rune(s); len(r) > longestChoice {
+		return string(r[:longestChoice-1]) + "…"
+	}
+	return s
 }
+
+// plainText is what was typed, as text.
+func plainText(s string) string { return strings.ToValidUTF8(strings.TrimSpace(s), "?") }
 
 // checked holds what was measured against the prediction, and adds it where that is asked for.
 func (s *Server) checked(r *http.Request, v *view, p *profile.Profile, b *afterBody) {
@@ -89,7 +98,17 @@ func (s *Server) checked(r *http.Request, v *view, p *profile.Profile, b *afterB
 	if len(b.Wrong) > 0 {
 		return
 	}
-	line := []string{"check", s.Profile, "--measured=" + measured, "--date=" + s.Now().Format(time.DateOnly)}
+	// A cut that is sent twice is the same on the next day too, or after the clock was set.
+	add := r.PostForm.Get("add")
+	if b.Day = s.Now().Format(time.DateOnly); add != "" {
+		if _, err := time.Parse(time.DateOnly, add); err != nil {
+			b.Wrong = append(b.Wrong, refuse.Refusal{Message: "it was not said when the cut was checked, so nothing is added",
+				Hint: "check it on this page first"})
+			return
+		}
+		b.Day = add
+	}
+	line := []string{"check", s.Profile, "--measured=" + measured, "--date=" + b.Day}
 	way := r.PostForm.Get("way")
 	if way != "" {
 		line = append(line, "--held="+way)
@@ -98,12 +117,11 @@ func (s *Server) checked(r *http.Request, v *view, p *profile.Profile, b *afterB
 		line = append(line, "--held-at="+b.HeldAt)
 	}
 	given := map[string][]byte{measured: []byte(text)}
-	add := r.PostForm.Get("add") != ""
-	if add && s.ReadOnly {
+	if add != "" && s.ReadOnly {
 		b.Wrong = append(b.Wrong, refuse.Refusal{Message: "this page is read only: nothing is added"})
-		add = false
+		add = ""
 	}
-	if add {
+	if add != "" {
 		line = append(line, "--add")
 		b.Before, _ = s.ask(r.Context(), nil, s.line("predict", v.Choices, p)...)
 	}
@@ -112,7 +130,7 @@ func (s *Server) checked(r *http.Request, v *view, p *profile.Profile, b *afterB
 		b.Wrong = append(b.Wrong, refuse.Refusal{Message: "too much to do at once"})
 		return
 	}
-	if b.Added = add && b.Check.Done(); b.Added {
+	if b.Added = add != "" && b.Check.Done(); b.Added {
 		b.After, _ = s.ask(r.Context(), nil, s.line("predict", v.Choices, p)...)
 	}
 }

@@ -44,11 +44,7 @@ const longestChoice = 40 // characters
 func chosen(v url.Values, p *profile.Profile) choices {
 	var c choices
 	for _, f := range c.fields() {
-		*f.value = strings.TrimSpace(v.Get(f.Name))
-		if len(*f.value) > longestChoice {
-			*f.value = (*f.value)[:longestChoice]
-		}
-		*f.value = strings.ToValidUTF8(*f.value, "?")
+		*f.value = short(v.Get(f.Name))
 	}
 	if p == nil {
 		return c

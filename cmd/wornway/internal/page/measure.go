@@ -284,7 +284,7 @@ func (s *Server) measureAnswer(w http.ResponseWriter, r *http.Request) {
 	}
 	text := r.PostForm.Get("word")
 	if text == "" && r.PostForm.Get("usual") == "" {
-		text = short(r.PostForm.Get("answer"))
+		text = plainText(r.PostForm.Get("answer")) // a list of stations may be long
 	}
 	turn, err := m.record.Answer(text)
 	m.asked++

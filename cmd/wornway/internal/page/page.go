@@ -16,6 +16,7 @@ import (
 	"net/http"
 	"net/url"
 	"runtime"
+	"slices"
 	"strings"
 	"sync"
 	"time"
@@ -174,6 +175,10 @@ func (s *Server) begin(w http.ResponseWriter, r *http.Request) (v *view, p *prof
 		return v, nil, false
 	case wrong != nil:
 		v.Faults = complaints(s.asker, r.Context(), wrong)
+		if r.Method == http.MethodPost {
+			v.Faults = slices.Insert(v.Faults, 0, refuse.Refusal{Message: "what was sent was not taken: the file cannot be " +
+				"read now", Hint: "send it again once it can"})
+		}
 		v.Title = "A file cannot be read"
 		v.Choices = chosen(r.URL.Query(), nil)
 		v.Query = address(v.Choices.query())
