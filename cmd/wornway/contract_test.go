@@ -9,6 +9,7 @@ import (
 
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/invented"
+	"wornway/cmd/wornway/internal/show"
 	"wornway/compensate"
 	"wornway/compensate/work"
 	"wornway/profile"
@@ -142,7 +143,7 @@ var promisedCut = []string{
 func TestJSONKeys(t *testing.T) {
 	workshop(t)
 	for line, keys := range promised {
-		v := decoded(t, invoke(append(split(line), "--json")...))
+		v := decoded(t, report(t, "", line).as(t, show.Format{Kind: show.JSON}))
 		for _, k := range keys {
 			path, kind, _ := strings.Cut(k, " ")
 			for _, e := range follow(t, v, strings.Split(path, ".")) {
@@ -441,12 +442,12 @@ func TestJSONWithWarnings(t *testing.T) {
 	odd = strings.Replace(odd, `name = "Demonstration lathe (invented)"`,
 		`name = "The \"odd\" one <&> \\ µ \u001b[31m"`, 1)
 	for line := range promised {
-		args := append(split(line), "--json")
-		if args[0] == "compare" {
+		command, rest, _ := strings.Cut(line, " demo.toml")
+		if strings.HasPrefix(command, "compare ") {
 			continue // it refuses the other lathe; its warnings are tried in a script
 		}
-		args[1] = "-"
-		v := decoded(t, tell(odd, args...))
+		a := report(t, odd, command+" -"+rest)
+		v := decoded(t, a.as(t, show.Format{Kind: show.JSON}))
 		warnings := v["warnings"].([]any)
 		if len(warnings) == 0 || !strings.Contains(fmt.Sprint(warnings...), "times the way span") {
 			t.Errorf("%s: the warnings are %v", line, warnings)
@@ -454,7 +455,7 @@ func TestJSONWithWarnings(t *testing.T) {
 		if v["lathe"] != "The \"odd\" one <&> \\ µ \x1b[31m" {
 			t.Errorf("%s: the lathe's name is %q", line, v["lathe"])
 		}
-		if text := tell(odd, args[:len(args)-1]...); strings.Contains(text.stdout, "\x1b") ||
+		if text := a.as(t, show.Format{}); strings.Contains(text.stdout, "\x1b") ||
 			!strings.Contains(text.stdout, "Warning: ") {
 			t.Errorf("%s: as text, no warning, or a control character:\n%s", line, text.stdout)
 		}

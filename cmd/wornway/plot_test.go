@@ -141,32 +141,34 @@ func TestPlotsOfEveryCommand(t *testing.T) {
 		"place demo.toml --length 6 --diameter 1 --tolerance 2thou", "check demo.toml --measured collars.toml",
 		"plan shaft.toml demo.toml", "wear second.toml",
 	} {
-		kinds := []string{"svg", "png", "pdf"}
-		if testing.Short() {
-			kinds = kinds[:1]
+		// Once by the command into a file, and from another run of it by the figure that it hands over.
+		kinds := plot.Kinds()
+		kind := kinds[i%len(kinds)]
+		file := fmt.Sprintf("%d.%s", i, kind)
+		if a := invoke(split(line + " --plot " + file)...); a.status != env.ExitDone && a.status != env.ExitNotHeld {
+			t.Fatalf("%s: %s", line, a.stderr)
 		}
-		for _, kind := range kinds {
-			var drawn [2][]byte
-			for k := range drawn {
-				file := fmt.Sprintf("%d-%d.%s", i, k, kind)
-				if a := invoke(split(line + " --plot " + file)...); a.status != env.ExitDone && a.status != env.ExitNotHeld {
-					t.Fatalf("%s: %s", line, a.stderr)
-				}
-				var err error
-				if drawn[k], err = os.ReadFile(file); err != nil {
+		written := mustRead(t, file)
+		for _, k := range kinds {
+			var drawn [2]bytes.Buffer
+			for n := range drawn {
+				if err := report(t, "", line).Figure().Write(&drawn[n], k); err != nil {
 					t.Fatal(err)
 				}
 			}
-			if !bytes.Equal(drawn[0], drawn[1]) {
-				t.Errorf("%s: not the same again as %s", line, kind)
+			if !bytes.Equal(drawn[0].Bytes(), drawn[1].Bytes()) || k == kind && written != drawn[0].String() {
+				t.Errorf("%s: not the same again as %s", line, k)
 			}
-			if kind == "png" {
-				if _, err := png.Decode(bytes.NewReader(drawn[0])); err != nil {
+			if k == "png" {
+				if _, err := png.Decode(&drawn[0]); err != nil {
 					t.Errorf("%s: %v", line, err)
 				}
 			}
 		}
-		if a := invoke(split(line + fmt.Sprintf(" --plot %d-0.svg", i))...); a.status != env.ExitRefused ||
+	}
+	for _, line := range []string{"wear demo.toml", "predict demo.toml --from 4 --to 12 --diameter 1 --tolerance 5thou"} {
+		put(t, "there.svg", "")
+		if a := invoke(split(line + " --plot there.svg")...); a.status != env.ExitRefused ||
 			!strings.Contains(a.stderr, "exists; give --force") {
 			t.Errorf("%s: %d %s", line, a.status, a.stderr)
 		}

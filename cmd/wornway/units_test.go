@@ -13,6 +13,7 @@ import (
 	"pgregory.net/rapid"
 
 	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/show"
 )
 
 // someLathe is a lathe with stated wear whose lengths are mm.
@@ -265,22 +266,34 @@ func TestEveryTableInEveryForm(t *testing.T) {
 	}
 	workshop(t)
 	for line := range promised {
-		a := invoke(append(split(line), "--csv=no-such-table")...)
-		_, names, ok := strings.Cut(strings.TrimSpace(a.stderr[strings.Index(a.stderr, "hint:"):]), "its tables: ")
-		if a.status != env.ExitUsage || !ok {
-			t.Fatalf("%s: exit status %d, %s", line, a.status, a.stderr)
+		r := report(t, "", line)
+		if len(r.Report.Tables) == 0 {
+			t.Errorf("%s: no table", line)
 		}
-		for _, name := range strings.Split(names, ", ") {
-			a := invoke(append(split(line), "--csv="+name)...)
+		for _, table := range r.Report.Tables {
+			a := r.as(t, show.Format{Kind: show.CSV, Table: table.Name})
 			records, err := csv.NewReader(strings.NewReader(a.stdout)).ReadAll()
-			if a.status != env.ExitDone && a.status != env.ExitNotHeld || err != nil || len(records) == 0 {
-				t.Errorf("%s --csv=%s: exit status %d, %v\n%s", line, name, a.status, err, a.stderr)
+			if err != nil || len(records) == 0 {
+				t.Errorf("%s --csv=%s: %v\n%s", line, table.Name, err, a.stdout)
 			}
 		}
-		md := invoke(append(split(line), "--markdown", "--full")...)
+		md := r.as(t, show.Format{Kind: show.Markdown, Full: true})
 		if !strings.Contains(md.stdout, "|---") && !strings.Contains(md.stdout, "|:--") &&
 			!strings.Contains(md.stdout, "--:|") {
 			t.Errorf("%s --markdown: no table in\n%s", line, md.stdout)
+		}
+	}
+	// A table that is not there is told of with those that are, also where the command changes a file.
+	for _, line := range []string{"predict demo.toml --from 4 --to 12 --diameter 1",
+		"check demo.toml --measured collars.csv"} {
+		a := invoke(append(split(line), "--csv=no-such-table")...)
+		var names []string
+		for _, table := range report(t, "", line).Report.Tables {
+			names = append(names, table.Name)
+		}
+		if want := "its tables: " + strings.Join(names, ", "); a.status != env.ExitUsage ||
+			!strings.Contains(a.stderr, want+"\n") {
+			t.Errorf("%s: exit status %d, no %q in %s", line, a.status, want, a.stderr)
 		}
 	}
 	// What is written to a file is what would have been shown.
