@@ -3,9 +3,11 @@ package estimate
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"wornway/profile/bed"
+	"wornway/profile/wear"
 )
 
 // moments2 are mean and variance of a sum of curves over points of a mixture.
@@ -31,7 +33,8 @@ func moments2(t *testing.T, p *problem, points []point, s bed.Sum, z float64) (m
 // The few points over which strengths and reach are averaged, against brute force, bed by bed: thousands of strengths
 // drawn from what is known of them beforehand, for each reach, weighted by how probable they make the readings. Beds
 // and readings are drawn from the prior. One point per reach leaves a tenth of the ± out, and a cubature whose weights
-// are not a normal density's (e^(r²/4) for e^(r²/2)) a twentieth.
+// are not a normal density's (e^(r²/4) for e^(r²/2)) a twentieth. What is asked of a length is that of smooth wear, up
+// to what steep places add to it: the mixture with room for an edge is half as unsure again between readings, and more.
 func TestAverageAgainstBruteForce(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes some seconds")
@@ -66,6 +69,17 @@ func TestAverageAgainstBruteForce(t *testing.T) {
 		if all, err = weigh(all); err != nil {
 			t.Fatal(err)
 		}
+		smooth := asRead(t, p)
+		for _, z := range []float64{110, 230} { // between readings
+			v := ofCases(smooth.Wear, bed.At(bed.Front, 0), z)
+			_, want := moments2(t, p, all, bed.At(bed.Front, 0), z)
+			edges := standard(smooth.Wear, bed.At(bed.Front, 0), z)
+			t.Logf("bed %d at %g: of a length %.3f of that by brute force, with room for an edge %.3f", k, z,
+				math.Sqrt(v/want), edges/math.Sqrt(want))
+			if r := math.Sqrt(v / want); r < 0.9 || r > 1.3 {
+				t.Errorf("bed %d at %g: %.3f of the standard uncertainty of smooth wear by brute force", k, z, r)
+			}
+		}
 		for _, z := range []float64{130, 330} {
 			m, v := moments2(t, p, both.length, bed.At(bed.Front, 0), z)
 			wantM, wantV := moments2(t, p, all, bed.At(bed.Front, 0), z)
@@ -82,6 +96,37 @@ func TestAverageAgainstBruteForce(t *testing.T) {
 	if mean := math.Exp(off / size); math.Abs(mean-1) > 0.035 {
 		t.Errorf("%.3f of the standard uncertainty by brute force in the mean", mean)
 	}
+}
+
+// asRead estimates the readings of a problem.
+func asRead(t *testing.T, p *problem) *Result {
+	t.Helper()
+	in := p.in
+	in.Surveys = slices.Clone(in.Surveys)
+	for k := range in.Surveys {
+		in.Surveys[k].Equations = slices.Clone(in.Surveys[k].Equations)
+	}
+	for _, q := range p.rows {
+		in.Surveys[q.survey].Equations[q.equation].Reading = q.y * q.u
+	}
+	e, err := Estimate(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return e
+}
+
+// ofCases is the variance of a sum of curves over a wear's cases together.
+func ofCases(w *wear.Wear, s bed.Sum, z float64) float64 {
+	var g wear.Weights
+	w.Weigh(&g, s, z, 1)
+	mean, square := 0.0, 0.0
+	for _, c := range w.Cases() {
+		off := c.Shift(&g)
+		mean += c.Weight * off
+		square += c.Weight * (off*off + c.Covariance.Between(&g, &g))
+	}
+	return square - mean*mean
 }
 
 // edged is each way read every 60 mm, sunk by 0.1 mm from one reading to the next and even elsewhere.

@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
+
+	"wornway/profile/bed"
 )
 
 // What is left of a normal density above a limit, against draws of it that are kept where they comply: brute force.
@@ -81,4 +83,21 @@ draw:
 		square[i] = square[i]/kept - sum[i]*sum[i]
 	}
 	return kept / float64(draws), sum, square
+}
+
+// Equal wear of both flanks shifts an unequal V with its drop. Where the drops are read and the shift is not, it is
+// expected at that share of the front's drop: what the flanks wear apart may go either way.
+func TestShiftFollowsTheDrop(t *testing.T) {
+	in := sights[3].input()
+	in.Surveys, in.Follows = in.Surveys[:2], 0.36
+	for k := range in.Surveys {
+		for i := range in.Surveys[k].Equations {
+			in.Surveys[k].Equations[i].Reading = 0.1
+		}
+	}
+	r, err := Estimate(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "shift", r.Wear.Value(bed.At(bed.Shift, 0), 130), 0.36*r.Wear.Value(bed.At(bed.Front, 0), 130), 1e-4)
 }

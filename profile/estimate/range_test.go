@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat"
 
 	"wornway/profile/bed"
 )
@@ -23,8 +24,8 @@ func leaning(most float64) Input {
 	return in
 }
 
-// What one point of the mixture leaves possible of a way's drop, against brute force: a great many curves drawn from
-// its normal density, of which those are kept that nowhere stand more than proud above new.
+// What one point of the mixture leaves possible of a way's drop, and the mean and the ± of that, against brute force: a
+// great many curves drawn from its normal density, of which those are kept that nowhere stand more than proud above new.
 func TestRangeAgainstDraws(t *testing.T) {
 	for _, x := range []struct{ apart, z float64 }{{0, 130}, {0.02, 130}, {0.02, 300}} {
 		in := leaning(x.apart)
@@ -33,6 +34,7 @@ func TestRangeAgainstDraws(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
+		held := f
 		f.post = free
 		weights := [][]float64{f.weigh(bed.At(bed.Front, 0), x.z)}
 		for _, o := range f.point.space.floors {
@@ -65,6 +67,12 @@ func TestRangeAgainstDraws(t *testing.T) {
 			}
 			kept = append(kept, mean[0]+dot(root.RawRowView(0), z))
 		}
+		m, v := stat.MeanVariance(kept, nil)
+		near(t, "mean", held.value(weights[0]), m, 0.002)
+		near(t, "standard deviation", math.Sqrt(held.covariance(weights[0], weights[0])), math.Sqrt(v), 0.002)
+		t.Logf("%+v: %.4f ± %.4f, of draws %.4f ± %.4f, as if metal could be gained %.4f ± %.4f", x,
+			held.value(weights[0]), math.Sqrt(held.covariance(weights[0], weights[0])), m, math.Sqrt(v),
+			f.value(weights[0]), math.Sqrt(f.covariance(weights[0], weights[0])))
 		slices.Sort(kept)
 		all, err := f.point.possible()
 		if err != nil {

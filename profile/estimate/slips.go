@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"sync"
 
 	"gonum.org/v1/gonum/stat"
 
@@ -70,13 +71,16 @@ func (r *Result) Slips() (*Diagnosis, error) {
 	if worse := r.worse(); !math.IsInf(worse, -1) {
 		all = append(all, explanation{Slip: Slip{Survey: -1}, score: worse})
 	}
-	worn, err := in.wornOf(from)
+	b := baseline{none, from, sync.OnceValues(func() (float64, error) {
+		return in.explained(nil, 0, from.with(edgeShare))
+	})}
+	worn, err := in.wornOf(b)
 	if err != nil {
 		return nil, err
 	}
 	all = append(all, worn...)
 	for k := range in.Surveys {
-		found, err := in.slipsOf(k, from)
+		found, err := in.slipsOf(k, b)
 		if err != nil {
 			return nil, err
 		}
@@ -105,18 +109,42 @@ func (r *Result) Slips() (*Diagnosis, error) {
 	return d, nil
 }
 
+// baseline is the score of nothing that is wrong, beside which all else is held.
+type baseline struct {
+	none  float64
+	from  point                   // near which the most probable strengths are looked for
+	still func() (float64, error) // of nothing that is wrong where wear has room for an edge
+}
+
+// roomy returns an explanation's score, odds in, that is no more beside that of nothing wrong than it is where wear has
+// room for an edge: an edge fits smooth wear badly, and is neither a slip nor a worn datum.
+func (b baseline) roomy(score float64, in Input, s *survey.Slip, k int, odds float64) (float64, error) {
+	score += odds
+	if score < b.none+math.Log(leastSlip) {
+		return score, nil
+	}
+	still, err := b.still()
+	if err != nil {
+		return 0, err
+	}
+	edged, err := in.explained(s, k, b.from.with(edgeShare))
+	return math.Min(score, b.none+edged+odds-still), err
+}
+
 // wornOf scores for each stretch that is taken as unworn that it is not.
-func (in Input) wornOf(from point) ([]explanation, error) {
+func (in Input) wornOf(b baseline) ([]explanation, error) {
 	var out []explanation
 	for i, u := range in.Unworn {
 		without := in
 		without.Unworn = slices.Concat(in.Unworn[:i], in.Unworn[i+1:])
-		score, err := without.explained(nil, 0, from)
+		score, err := without.explained(nil, 0, b.from)
+		if err == nil {
+			score, err = b.roomy(score, without, nil, 0, math.Log(wornOdds))
+		}
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, explanation{Slip: Slip{Survey: -1}, score: score + math.Log(wornOdds),
-			worn: &Worn{From: u[0], To: u[1]}})
+		out = append(out, explanation{Slip: Slip{Survey: -1}, score: score, worn: &Worn{From: u[0], To: u[1]}})
 	}
 	return out, nil
 }
@@ -155,9 +183,9 @@ func (r *Result) worse() float64 {
 	return score
 }
 
-// slipsOf returns the slips with one survey that are worth looking at. from is a point near which the most probable
-// ones are looked for.
-func (in Input) slipsOf(k int, from point) ([]explanation, error) {
+// slipsOf returns the slips with one survey that are worth looking at.
+func (in Input) slipsOf(k int, b baseline) ([]explanation, error) {
+	from := b.from
 	others := in
 	others.Surveys = slices.Concat(in.Surveys[:k], in.Surveys[k+1:])
 	rest, err := others.ready()
@@ -193,7 +221,11 @@ func (in Input) slipsOf(k int, from point) ([]explanation, error) {
 		if err != nil {
 			return nil, err
 		}
-		score += math.Log(slipOdds * s.Odds)
+		if odds := math.Log(slipOdds * s.Odds); alone {
+			score += odds
+		} else if score, err = b.roomy(score, in, &s, k, odds); err != nil {
+			return nil, err
+		}
 		out = append(out, explanation{Slip: Slip{Survey: k, Name: s.Name, If: s.If, Before: before.ratio,
 			After: after.ratio}, score: score})
 		if s.Gain > 0 {
@@ -355,14 +387,23 @@ func (in Input) explained(s *survey.Slip, k int, from point) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	best := nearby(p, from)
-	if p.nonlinear() {
-		w, err := p.wear([]point{best})
-		if err != nil {
-			return 0, err
-		}
-		p.relinearize(w)
-		best = nearby(p, best)
+	score := unlikely
+	starts := []strengths{from.at}
+	if s != nil { // wear as usual may lie far from what the readings as written make of it
+		starts = append(starts, priorCentre())
 	}
-	return best.space.whole(best.at) + gain, nil
+	for _, at := range starts {
+		from.at = at
+		best := nearby(p, from)
+		if p.nonlinear() {
+			w, err := p.wear([]point{best})
+			if err != nil {
+				return 0, err
+			}
+			p.relinearize(w)
+			best = nearby(p, best)
+		}
+		score = math.Max(score, best.space.whole(best.at))
+	}
+	return score + gain, nil
 }

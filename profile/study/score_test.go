@@ -111,8 +111,7 @@ func judge(m *machine, tool compensate.Machine, p plan, at []length, r *rand.Ran
 // anything between 0 and 1.
 func promised(c *compensate.Curve, l length, truth func(z float64) float64, r *rand.Rand) promise {
 	at := c.Spaced()
-	spread := c.At(at[1].Position, 0) - c.At(at[0].Position, 0)
-	tolerance := math.Max(0.002, spread+uniform(r, -1, 2.5)*c.Station(l.from).Uncertainty)
+	tolerance := math.Max(0.002, c.Taper().Spread+uniform(r, -1, 2.5)*c.Station(l.from).Uncertainty)
 	got, _ := c.Sample(at, tolerance)
 	least, most := math.Inf(1), math.Inf(-1)
 	for z := l.from; z <= l.to; z += (l.to - l.from) / 200 {

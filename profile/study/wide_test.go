@@ -156,8 +156,7 @@ func (v *verdict) spread(c *compensate.Curve, truth func(z float64) float64, r *
 		least, most = math.Min(least, t), math.Max(most, t)
 	}
 	width := most - least
-	tolerance := math.Max(0.002, c.At(at[1].Position, 0)-c.At(at[0].Position, 0)+
-		uniform(r, -1, 2.5)*c.Station(c.From).Uncertainty)
+	tolerance := math.Max(0.002, c.Taper().Spread+uniform(r, -1, 2.5)*c.Station(c.From).Uncertainty)
 	got, _ := c.Sample(at, tolerance)
 	v.Stated, v.Kept = append(v.Stated, got.Within), append(v.Kept, width <= tolerance)
 	v.Spread = append(v.Spread, claim{(got.Spread[0]+got.Spread[1])/2 - width, (got.Spread[1] - got.Spread[0]) / 4,
