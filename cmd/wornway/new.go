@@ -194,11 +194,11 @@ func fillLathe(a *ask.Asking, u length.Unit, made *newFile) error {
 	if a != nil {
 		a.Lathe(u, answers)
 		if _, known := answers["wear.rows"]; !known {
-			a.Choice("Which tools do you have? Some of "+strings.Join(ways.Tools(), ", ")+", or none. bar is a test "+
+			a.Choice("Which tools do you have? Some of "+strings.Join(shop.Tools(), ", ")+", or none. bar is a test "+
 				"bar.",
 				"tools (empty: all)",
 				func(said string) (err error) {
-					made.tools, err = ways.ParseTools(said)
+					made.tools, err = shop.ParseTools(said)
 					return err
 				})
 		}
@@ -246,11 +246,11 @@ func (m newFile) next(e *env.Env, file string) error {
 	if err != nil {
 		return err
 	}
-	a, err := ways.Look(l, shop.UsualWork(l.Profile), blind)
+	a, err := ways.Look(l, shop.UsualWork(l.Profile), blind, nil)
 	if err != nil {
 		return err
 	}
-	says, command := a.Proposal(m.tools, file)
+	says, command := a.Proposal(m.tools, file, shop.Given{Tools: strings.Join(m.tools, ",")})
 	if command == "" {
 		command = "wornway show " + file
 	}

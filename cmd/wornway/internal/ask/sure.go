@@ -125,8 +125,7 @@ func (r *Recording) tells(l *shop.Bench) {
 // another says how a further survey is proposed.
 func (r *Recording) another() string {
 	c := r.survey.Work[0]
-	return fmt.Sprintf("After done, another method may: wornway record %s --for %s,%s.", r.File, r.Bare(c.From),
-		r.Bare(c.To))
+	return fmt.Sprintf("After done, another method may: wornway record %s%s.", r.File, r.survey.Given.Ask(r.Units, c))
 }
 
 // finished says that the survey is done, and by which commands to go on, first what comes first.
@@ -140,18 +139,13 @@ func (r *Recording) finished(readings int) {
 		return
 	}
 	c := r.survey.Work[0]
-	tolerance := ""
-	if c.Tolerance > 0 {
-		tolerance = " --tolerance " + word.Flag(r.Small(c.Tolerance))
-	}
 	if r.enough {
 		r.tell(Command, "Next, what to dial:")
 	} else {
 		r.tell(Command, "Next, which method would help most now, and what to dial by what is known so far:")
-		r.tell(Command, fmt.Sprintf("wornway record %s --for %s,%s%s", r.File, r.Bare(c.From), r.Bare(c.To), tolerance))
+		r.tell(Command, "wornway record "+r.File+r.survey.Given.Ask(r.Units, c))
 	}
-	r.tell(Command, fmt.Sprintf("wornway correct %s --from %s --to %s --diameter %s%s", r.File, r.Bare(c.From),
-		r.Bare(c.To), word.Flag(r.Diameter(c.Diameter)), tolerance))
+	r.tell(Command, "wornway correct "+r.File+r.survey.Given.Turn(r.Units, c))
 }
 
 // ahead returns the run with its stations, prepared where they are others than before, and which row each station is,
