@@ -49,9 +49,13 @@ func (r *Recording) sureness(l *shop.Bench) (enough, hopeless bool) {
 			least, of = s, cut
 		}
 	}
-	what := fmt.Sprintf("that %s comes out within %s", r.length(of), r.Small(of.Tolerance))
+	what := fmt.Sprintf("that the bed lets %s come out within %s", r.length(of), r.Small(of.Tolerance))
 	if l.Dial() != nil {
 		what += ", the dial set as correct says"
+	}
+	if !r.told["bed alone"] {
+		r.told["bed alone"] = true
+		defer r.tell(Sure, "That is of the bed and the spindle alone: how the work gives way to the cut is left out.")
 	}
 	// no rounding up to what it is not
 	percent := fmt.Sprintf("%d %%", int(math.Floor(100*least.Probability)))
@@ -197,6 +201,23 @@ func (r *Recording) goTo(text string) (bool, error) {
 		}
 		r.tell(Refused, word.Upper(plainError(err))+".")
 		return true, nil
+	}
+	was := slices.IndexFunc(r.Under.Rows, func(row entry.Row) bool { return slices.Equal(row.At, station) })
+	if was >= 0 && !r.Under.Returning() {
+		switch _, again := r.Under.Repeating(); {
+		case again:
+		case was == r.Under.Last():
+			r.tell(Refused, fmt.Sprintf("%s was read last: answer again, and the new reading takes the place of the "+
+				"old one.", word.Upper(r.place(station))))
+			return true, nil
+		case r.told["twice "+r.place(station)]:
+		default:
+			r.told["twice "+r.place(station)] = true
+			r.tell(Refused, fmt.Sprintf("%s was read already: a reading there now is a second one, and both count. "+
+				"Type at %s once more if you want that. To replace the first one, answer undo until it is taken back.",
+				r.place(station), where))
+			return true, nil
+		}
 	}
 	next, err := r.Under.First(station)
 	if err != nil {

@@ -21,7 +21,7 @@ func NotSoFine(w word.Units, err compensate.AllowError) (message, hint string) {
 	return fmt.Sprintf("± %s on diameter cannot be held: the best that this dial can do is ± %s",
 			w.Small(err.Allow), w.Small(err.Least)),
 		"leave --allow out for the list that is worth dialling; a finer dial, or the compound set over " +
-			"(--compound-angle 5.74), leaves less, and wornway place looks for a better place"
+			"(--compound-angle 5.74), leaves less; so does a better place (wornway place, with a lathe's profile)"
 }
 
 // Uncorrected is how a length that cannot be corrected as asked is left: as it comes out without a setting.
