@@ -13,6 +13,7 @@ import (
 	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/invented"
 	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/ways"
 	"wornway/cmd/wornway/internal/word"
@@ -129,6 +130,7 @@ type newFile struct {
 	text  []byte
 	said  string   // of it once it is written, where that is all; otherwise it is read, and what comes next is said
 	asked bool     // somebody answered questions
+	cut   bool     // it holds the cuts of a table of collars
 	tools []string // that he says he has; nil: all
 }
 
@@ -184,7 +186,7 @@ func newText(e *env.Env, c *cobra.Command, file string, o *newOptions) (made new
 	if err := fill(a, units[o.unit], &made); err != nil {
 		return made, err
 	}
-	made.text = append(made.text, surveys...)
+	made.text, made.cut = append(made.text, surveys...), surveys != ""
 	return made, nil
 }
 
@@ -231,6 +233,9 @@ func (m newFile) next(e *env.Env, file string) error {
 	if m.said != "" {
 		e.Say("%s is written; %s\n", file, strings.Replace(m.said, "%s", file, 1))
 		return nil
+	}
+	if m.cut {
+		e.Say("%s\n", say.Wider)
 	}
 	p, err := profile.Parse(nil, file, m.text)
 	switch {

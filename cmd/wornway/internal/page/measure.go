@@ -147,7 +147,8 @@ func (s *Server) choose(r *http.Request, v *view, p *profile.Profile, b *measure
 	}
 	b.Problems = a.Complaints
 	var says []string
-	for l := range strings.Lines(string(a.Out)) {
+	whole := strings.ReplaceAll(string(a.Out), "\\\n", "") // a command that is broken at the width of a screen
+	for l := range strings.Lines(whole) {
 		if l = strings.TrimSpace(l); strings.HasPrefix(l, "wornway record ") {
 			if m := proposed.FindStringSubmatch(l); m != nil {
 				b.Method = m[1]
