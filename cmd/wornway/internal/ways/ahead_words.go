@@ -320,8 +320,8 @@ func (a *ahead) knowsSpindle() bool {
 func (a *ahead) assumed() []string {
 	out := []string{fmt.Sprintf("Work of %s diameter, held %s, the tool on centre height and set at %s.",
 		a.At(a.cut.Diameter), a.way().Words(), a.At(a.cut.SetAt))}
-	if a.Bar != nil {
-		out = append(out, say.Holding(a.Bench, a.way().Tailed(), a.way().Gripped())...)
+	if a.way().Tailed() {
+		out = append(out, say.Holding(a.Bench, true, a.way().Gripped())...)
 	}
 	out = append(out, say.Geometry(a.Bench)...)
 	if a.blind {
