@@ -268,7 +268,7 @@ var done = map[string]string{
 
 // make turns the text of a candidate into equations, by the reader of profiles itself.
 func (d *designer) make(c design) (Candidate, error) {
-	out := Candidate{Method: c.method, What: done[c.method], Touches: c.touches, Tools: c.tools, Power: c.power,
+	out := Candidate{Method: c.method, What: done[c.method] + c.how, Touches: c.touches, Tools: c.tools, Power: c.power,
 		Minutes: c.minutes}
 	for _, q := range c.parts {
 		sets, err := d.Profile.sets(d.text(c.method, q, true))

@@ -163,7 +163,7 @@ func checkCandidate(t *testing.T, name string, p *Profile, text string, c Candid
 		}
 	}
 	if held := strings.HasPrefix(c.Method, "bar-") || c.Method == "test-cut"; held &&
-		!strings.Contains(c.Block, `held = "centres"`) && c.At[len(c.At)-1] > barReach*1.1+1 {
+		!strings.Contains(c.Block, "held = ") && c.At[len(c.At)-1] > barReach*1.1+1 {
 		t.Errorf("%s: reads at %v what only the spindle holds", name, c.At)
 	}
 	if _, err := Parse(nil, "open.toml", []byte(text+c.Block)); err == nil {

@@ -19,6 +19,7 @@ type designer struct {
 // design is a candidate before it is read.
 type design struct {
 	method, touches, tools string
+	how                    string // more of what is done
 	power                  bool
 	minutes                int     // to set up
 	each                   float64 // minutes for a reading
@@ -103,7 +104,8 @@ func (d *designer) all() []design {
 	return out
 }
 
-// held returns what is read on work or a bar: in the spindle as far as that reaches, further out between centres.
+// held returns what is read on work or a bar: in the spindle as far as that reaches; further out a bar between centres,
+// and collars on the tailstock's centre.
 func (d *designer) held() []design {
 	bar := design{method: "bar-side", tools: "test bar, indicator", minutes: 12, each: 1}
 	top := design{method: "bar-top", tools: "test bar, indicator", minutes: 12, each: 1}
@@ -118,7 +120,9 @@ func (d *designer) held() []design {
 	cut := design{method: "test-cut", tools: "bar in the chuck, micrometer", power: true, minutes: 15, each: 2}
 	keys = fmt.Sprintf("held_at = %s\n", d.number(math.Max(0, math.Min(d.from, 25))))
 	if d.to > cutReach+d.slack() {
-		cut.tools, keys = "bar between centres, micrometer", "held = \"centres\"\n"
+		cut.tools, cut.how = "bar in the chuck and on the centre, micrometer", ", the bar in the chuck and on the "+
+			"tailstock's centre"
+		keys += "held = \"chuck-and-centre\"\n"
 	}
 	collars := thin(at, 6)
 	thick := math.Max(d.diameter, (d.to-math.Min(d.from, 25))/6) // so that it hardly gives

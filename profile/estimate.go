@@ -85,9 +85,13 @@ func (p *Profile) input() estimate.Input {
 	return in
 }
 
-// sees says whether any reading has to do with the scalar.
+// sees says whether any reading tells of the scalar. Collars on the tailstock's centre hardly tell of the spindle's lean,
+// as where that centre stands is not known: they count it as it usually is, in a term of their own.
 func sees(sets []survey.Set, k bed.Scalar) bool {
 	for _, s := range sets {
+		if c, ok := s.Cut(); ok && c.Held.Tailed() && k != bed.Twist {
+			continue
+		}
 		for _, e := range s.Equations {
 			for _, q := range e.Parts {
 				if q.Sum.PerLength[k] != 0 {

@@ -99,7 +99,7 @@ func (r *reader) held(t *document.Table, s survey.Set) {
 		return
 	}
 	first, last := c.Range()
-	const near = 1e-6 // mm
+	const near = 0.1 // mm: what rounding may make
 	if c.HeldAt > first+near {
 		t.Fault("held_at", "it is where the jaws end, and collars lie beyond", "the first collar lies before it")
 	}

@@ -13,6 +13,7 @@ import (
 	"wornway/cmd/wornway/internal/flags"
 	"wornway/cmd/wornway/internal/invented"
 	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/ways"
 	"wornway/cmd/wornway/internal/word"
@@ -129,6 +130,7 @@ type newFile struct {
 	text  []byte
 	said  string   // of it once it is written, where that is all; otherwise it is read, and what comes next is said
 	asked bool     // somebody answered questions
+	cut   bool     // it holds the cuts of a table of collars
 	tools []string // that he says he has; nil: all
 }
 
@@ -184,7 +186,7 @@ func newText(e *env.Env, c *cobra.Command, file string, o *newOptions) (made new
 	if err := fill(a, units[o.unit], &made); err != nil {
 		return made, err
 	}
-	made.text = append(made.text, surveys...)
+	made.text, made.cut = append(made.text, surveys...), surveys != ""
 	return made, nil
 }
 
@@ -194,11 +196,11 @@ func fillLathe(a *ask.Asking, u length.Unit, made *newFile) error {
 	if a != nil {
 		a.Lathe(u, answers)
 		if _, known := answers["wear.rows"]; !known {
-			a.Choice("Which tools do you have? Some of "+strings.Join(ways.Tools(), ", ")+", or none. bar is a test "+
+			a.Choice("Which tools do you have? Some of "+strings.Join(shop.Tools(), ", ")+", or none. bar is a test "+
 				"bar.",
 				"tools (empty: all)",
 				func(said string) (err error) {
-					made.tools, err = ways.ParseTools(said)
+					made.tools, err = shop.ParseTools(said)
 					return err
 				})
 		}
@@ -232,6 +234,9 @@ func (m newFile) next(e *env.Env, file string) error {
 		e.Say("%s is written; %s\n", file, strings.Replace(m.said, "%s", file, 1))
 		return nil
 	}
+	if m.cut {
+		e.Say("%s\n", say.Wider)
+	}
 	p, err := profile.Parse(nil, file, m.text)
 	switch {
 	case err != nil:
@@ -246,11 +251,11 @@ func (m newFile) next(e *env.Env, file string) error {
 	if err != nil {
 		return err
 	}
-	a, err := ways.Look(l, shop.UsualWork(l.Profile), blind)
+	a, err := ways.Look(l, shop.UsualWork(l.Profile), blind, nil)
 	if err != nil {
 		return err
 	}
-	says, command := a.Proposal(m.tools, file)
+	says, command := a.Proposal(m.tools, file, shop.Given{Tools: strings.Join(m.tools, ",")})
 	if command == "" {
 		command = "wornway show " + file
 	}

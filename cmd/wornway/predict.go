@@ -37,7 +37,16 @@ reason. A length without its unit is then in the job's.
 
 In place of a profile it takes a table of collars (CSV: position, diameter, and where there are several cuts cut and
 depth; five rows or more), turned along a bar at one setting of the dial. Between the collars, for work like the bar,
-they are the prediction, what the bar gave way to the cut counted in; --reading-unit says their unit.`,
+they are the prediction, what the bar gave way to the cut counted in; --reading-unit says their unit. Such a table, its
+second cut twice as deep over the same collars:
+
+  position,diameter,cut,depth
+  4,1.0000,1,0.005
+  6,0.9994,1,0.005
+  8,0.9996,1,0.005
+  4,0.9800,2,0.010
+  6,0.9793,2,0.010
+  8,0.9797,2,0.010`,
 		Example: `  wornway predict demo.toml --from 4in --to 12in --diameter 1in --held chuck-and-centre
   wornway predict demo.toml --from 100mm --to 300mm --diameter 25mm --held chuck-and-centre --tolerance 12um --json
   wornway predict demo.toml --from 4 --to 6 --diameter 1 --bore --tool-height -0.5mm --csv

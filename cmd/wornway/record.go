@@ -2,7 +2,6 @@ package main
 
 import (
 	"cmp"
-	"errors"
 	"os"
 	"os/signal"
 	"strings"
@@ -25,7 +24,7 @@ type recordOptions struct {
 	every, from, to length.Length
 	reference       bool
 	ahead           flags.Ahead
-	with, unit      string
+	unit            string
 }
 
 func newRecord(e *env.Env) *cobra.Command {
@@ -72,7 +71,6 @@ the lathe is asked, and predict, correct and chart take the table as it is. The 
 	f.BoolVar(&o.reference, "reference", false, "each answer has a second reading, of a level or an indicator that "+
 		"stays put")
 	o.ahead.Flags(c, "say after each reading how sure it is and what to read next; without --method, propose one")
-	f.StringVar(&o.with, "with", "", "with --for and no --method: the `tools` there are, such as level,bar,indicator")
 	f.StringVar(&o.unit, "reading-unit", "", "of a table of collars: the `unit` of its positions and diameters, in "+
 		"or mm")
 	_ = c.RegisterFlagCompletionFunc("method", func(*cobra.Command, []string, string) ([]cobra.Completion,
@@ -102,19 +100,15 @@ func runRecord(e *env.Env, c *cobra.Command, file string, o *recordOptions) erro
 			return err
 		}
 		if work = append(work, cut); o.method == "" {
-			return propose(e, l, cut, blind, file, o)
+			return propose(e, c, l, cut, blind, file, o)
 		}
-	}
-	if c.Flags().Changed("with") {
-		return refuse.Usage("--with goes with --for, and without --method: it says which tools a method may be "+
-			"proposed for",
-			"for instance: wornway record demo.toml --for 4in,12in --with level,indicator")
 	}
 	m, err := flags.Method(cmp.Or(o.method, map[bool]string{true: "test-cut"}[collars]))
 	if err != nil {
 		return err
 	}
-	s := ask.Survey{Method: m, Places: o.places(c), Reference: o.reference, Work: work, Unit: unit}
+	s := ask.Survey{Method: m, Places: o.places(c), Reference: o.reference, Work: work, Unit: unit,
+		Given: o.ahead.Given(c)}
 	if err := s.Check(); err != nil {
 		return err
 	}
@@ -154,17 +148,17 @@ func (o *recordOptions) tableUnit(c *cobra.Command, file string, collars bool) (
 }
 
 // propose says which survey to record next.
-func propose(e *env.Env, l *shop.Bench, cut compensate.Cut, blind bool, file string, o *recordOptions) error {
-	tools, err := ways.ParseTools(o.with)
-	var unknown refuse.Refusal
-	if errors.As(err, &unknown) {
-		return refuse.Usage("--with: "+unknown.Message, unknown.Hint)
-	}
-	a, err := ways.Look(l, cut, blind)
+func propose(e *env.Env, c *cobra.Command, l *shop.Bench, cut compensate.Cut, blind bool, file string,
+	o *recordOptions) error {
+	tools, err := o.ahead.Tools()
 	if err != nil {
 		return err
 	}
-	says, command := a.Proposal(tools, file)
+	a, err := ways.Look(l, cut, blind, nil)
+	if err != nil {
+		return err
+	}
+	says, command := a.Proposal(tools, file, o.ahead.Given(c))
 	ask.Say(e, says, command)
 	return nil
 }

@@ -36,11 +36,13 @@ spread anywhere on the bed, at 1 in (25 mm) diameter: whether you would notice a
 
 With --for it says which survey to make next: how far each one not made yet would shrink the ± on a diameter over that
 length, alone and beside the best, and what it takes. A profile without any readings will do: that is a survey plan.
+--with leaves out what the tools that there are do not do.
 With --verdict it says in plain words what this lathe will turn as it stands, with corrections, and after a regrind.`,
 		Example: `  wornway wear demo.toml
   wornway wear demo.toml --every 2in --csv
   wornway wear demo.toml --csv=regrind
   wornway wear demo.toml --for 4in,12in --tolerance 0.5thou
+  wornway wear demo.toml --for 4in,12in --held chuck-and-centre --with level,indicator
   wornway wear demo.toml --verdict`,
 		Args: flags.OneProfile, GroupID: "bed",
 		RunE: func(c *cobra.Command, args []string) error { return runWear(e, c, args[0], o) },
@@ -132,11 +134,15 @@ func runAhead(e *env.Env, c *cobra.Command, file string, o *wearOptions) error {
 	if err != nil {
 		return err
 	}
-	a, err := ways.Look(l, cut, blind)
+	tools, err := o.ahead.Tools()
 	if err != nil {
 		return err
 	}
-	return e.Emit(o.out, a.Report(), "surveys")
+	a, err := ways.Look(l, cut, blind, tools)
+	if err != nil {
+		return err
+	}
+	return e.Emit(o.out, a.Report(o.ahead.Given(c)), "surveys")
 }
 
 func runVerdict(e *env.Env, file string, o *wearOptions) error {

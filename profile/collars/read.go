@@ -37,22 +37,43 @@ type Cut struct {
 // Is says whether a text is such a table and no profile: whether its first line that says anything names a position and
 // a diameter.
 func Is(data []byte) bool {
-	for line := range strings.Lines(strings.TrimPrefix(string(data), "\uFEFF")) {
-		if line = strings.ToLower(strings.TrimSpace(line)); line == "" || strings.HasPrefix(line, "#") {
-			continue
-		}
-		if strings.ContainsAny(line, "[=") {
-			return false
-		}
-		names := strings.FieldsFunc(line, func(r rune) bool { return strings.ContainsRune(",;\t\" ", r) })
-		return slices.Contains(names, "position") && slices.Contains(names, "diameter")
+	_, line := heading(data)
+	if strings.ContainsAny(line, "[=") {
+		return false
 	}
-	return false
+	names := strings.FieldsFunc(line, func(r rune) bool { return strings.ContainsRune(",;\t\" ", r) })
+	return slices.Contains(names, "position") && slices.Contains(names, "diameter")
+}
+
+// Headless returns what is wrong with a text that looks like a table, and no profile, but for its heading; nil where it
+// does not.
+func Headless(name string, data []byte) error {
+	number, line := heading(data)
+	if Is(data) || strings.ContainsAny(line, "[=\"") || !strings.ContainsAny(line, ",;\t") {
+		return nil
+	}
+	return document.Faults{{File: name, Line: number, Message: "the first line of a table of collars names its " +
+		"columns, and this one does not", Hint: "write position,diameter above the rows; where there are several " +
+		"cuts position,diameter,cut, and 1, 2, … at the end of each row"}}
+}
+
+// heading returns the first line that says anything, in small letters, with its number.
+func heading(data []byte) (number int, line string) {
+	for line = range strings.Lines(strings.TrimPrefix(string(data), "\uFEFF")) {
+		number++
+		if line = strings.ToLower(strings.TrimSpace(line)); line != "" && !strings.HasPrefix(line, "#") {
+			return number, line
+		}
+	}
+	return number, ""
 }
 
 // Parse reads a table in CSV whose first line names its columns. Positions are in the unit, diameters in the reading's,
 // depths as positions are. name is what faults call the file. The error is document.Faults.
 func Parse(name string, data []byte, unit, reading length.Unit) (*Table, error) {
+	if err := Headless(name, data); err != nil {
+		return nil, err
+	}
 	rows, err := document.ReadRows(name, bytes.NewReader(data), document.RowOptions{
 		Optional: map[string]bool{"cut": true, "depth": true}})
 	var bad document.Faults

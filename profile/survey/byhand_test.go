@@ -153,7 +153,8 @@ func TestEachMethodByHand(t *testing.T) {
 		{"test-cut in chuck and centre", "", "method = 'test-cut'\nheld = 'chuck-and-centre'\ncolumns = ['position', " +
 			"'diameter']\nrows = [[20, 1.0]]",
 			[2]float64{15.5, 26.5}, 2 * (shiftLine + 6*(roll+twist) - 20*3e-5), 0, 0.002,
-			fmt.Sprintf("zero F*1, centre F*%.6g, push-off %.6g*1", 0.25*4/(2*3.375),
+			fmt.Sprintf("zero F*1, centre F*%.6g, lean %.6g*%.6g, push-off %.6g*1", 0.25*4/(2*3.375),
+				0.02/300/math.Sqrt(3), 2*(20-0.25*4/(2*3.375)*21)*inch,
 				2*60*(0.125*1*(3*1.5+1)/(12*3.375))/(206e3*math.Pi/64*inch))},
 		// A rear way 0.001 thinner; its thickness and its taper as made are open.
 		{"way-micrometer", "", "method = 'way-micrometer'\non = 'rear'\ncolumns = ['position', 'reading']\nrows = " +

@@ -14,11 +14,16 @@ const PushOffName = "push-off"
 // where a chuck alone holds it and may give as well: common practice, no source. On a centre it is what the bar bends.
 const pushOff = 0.02
 
+// spindleLean is how far a spindle leans, standard, per mm, where nothing has read it: within 0.02 mm over 300 mm
+// either way, as likely anywhere there. That is what lathes of normal accuracy are allowed; compensate.UsualLean has
+// the source.
+var spindleLean = 0.02 / 300 / math.Sqrt(3)
+
 // testCut is a bar turned at one setting of the dial and measured along its length: diameter = what was set + 2·(tool
 // out − s·(lean·position + centre·follow)), s the post's sign. In the jaws alone nothing follows; on the tailstock's
 // centre the bar bends to it, between centres it lies straight from one to the other and sees no lean. Where the centre
-// stood is not known, so that it takes the part of its shape wholly. Bending under the cut adds a term, as the bar is
-// held.
+// stood is not known, so that it takes the part of its shape wholly, and with it nearly all that such a cut could tell of
+// the lean: that counts as is usual. Bending under the cut adds a term, as the bar is held.
 func testCut() Method {
 	return Method{
 		Name: "test-cut", Columns: []string{"position", "diameter"},
@@ -34,7 +39,7 @@ type turned struct {
 	cut                Cut
 	out, up            bed.Sum
 	zero               Share
-	centre, push       int // terms; −1: none
+	centre, push, lean int // terms; −1: none
 	position, diameter int // columns
 	looked             bool
 	bar                bar.Bar
@@ -43,7 +48,7 @@ type turned struct {
 }
 
 func newTurned(k *Keys) *turned {
-	t := &turned{k: k, centre: -1, push: -1, position: k.Column("position"), diameter: k.Column("diameter")}
+	t := &turned{k: k, centre: -1, push: -1, lean: -1, position: k.Column("position"), diameter: k.Column("diameter")}
 	t.cut = k.cut()
 	lean := bed.Of(bed.LeanOut)
 	t.up = bed.Of(bed.LeanUp)
@@ -52,6 +57,9 @@ func newTurned(k *Keys) *turned {
 	}
 	if t.cut.Held.Tailed() {
 		t.centre = k.Free(Term{Name: "centre", Flat: true})
+	}
+	if t.cut.Held == bar.ChuckAndCentre {
+		t.lean = k.Free(Term{Name: "lean", U: spindleLean})
 	}
 	if !math.IsNaN(t.cut.HeldAt) || t.cut.Held == bar.ChuckAndCentre {
 		t.push = k.Free(Term{Name: PushOffName, U: pushOff})
@@ -100,6 +108,9 @@ func (t *turned) equation(r Row) []Equation {
 	e := Equation{Position: z, Parts: []Part{{t.out, z, 2}}, Shares: []Share{t.zero}, Reading: d - t.firstSize, U: t.k.u}
 	if t.centre >= 0 {
 		e.Shares = append(e.Shares, Share{t.centre, t.bar.Follow(z)})
+	}
+	if t.lean >= 0 { // what of the lean the centre does not take along
+		e.Shares = append(e.Shares, Share{t.lean, 2 * (z - t.bar.Follow(z)*t.bar.Far)})
 	}
 	if t.push >= 0 {
 		e.Shares = append(e.Shares, Share{t.push, t.shape(z)})

@@ -43,6 +43,8 @@ type step struct {
 	group string // keys of a group are asked for where its own question was answered yes
 	asks  string // the group's own question; empty: this is a key
 	opens bool   // once it is answered yes, the group counts as there even where its keys are left for later
+	// a group of which this one is a part: it comes only where that was answered yes
+	within string
 }
 
 func NewAsking(e *env.Env, out io.Writer) *Asking {
@@ -110,14 +112,17 @@ func (a *Asking) all(steps []step) {
 	wanted := map[string]bool{}
 	answered := func(path string) bool { _, ok := a.file.answers[path]; return ok }
 	skipped := func(s step) bool {
-		return s.asks == "" && (s.group != "" && !wanted[s.group] || slices.ContainsFunc(s.key.Instead, answered))
+		return s.within != "" && !wanted[s.within] ||
+			s.asks == "" && (s.group != "" && !wanted[s.group] || slices.ContainsFunc(s.key.Instead, answered))
 	}
 	for i := 0; i < len(steps) && !a.ended; {
 		s, before := steps[i], i
 		again := ""
 		switch {
 		case skipped(s):
-			delete(a.file.answers, s.key.Path)
+			if delete(a.file.answers, s.key.Path); s.asks != "" {
+				wanted[s.group] = false
+			}
 			i++
 			continue
 		case s.asks != "":

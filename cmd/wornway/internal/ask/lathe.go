@@ -19,10 +19,22 @@ const wearRows = "wear"
 // before its keys are.
 var groups = map[string]string{
 	"lathe.front_way": "Is the front way a V? (yes or no)",
-	"lathe.compound":  "The compound's dial, for finer corrections? (yes, or no for later)",
-	"lathe.tailstock": "The tailstock, for work between centres? (yes, or no for later)",
-	"lathe.holding":   "The chuck and its jaws, for wornway plan? (yes, or no for later)",
+	"lathe.compound":  "Enter the compound's dial? Corrections can then be finer. (yes, or no for later)",
+	"lathe.tailstock": "Enter where the tailstock's base stands on the bed? It tells where its centre goes along a worn " +
+		"bed, and what an indicator on the tailstock reads. (yes, or no for later)",
+	"lathe.holding": "Enter where the chuck's jaws are, and how far the tailstock's centre goes? wornway plan needs " +
+		"it. (yes, or no for later)",
 }
+
+// more holds what predict, correct, place and check do without, or take as is usual: it can be left out in one answer.
+const more = "more"
+
+const asksMore = "Enter more now? That is the compound, the tailstock, the chuck, and a few values that are usually " +
+	"right as they are. predict, correct, place and check do without. (yes, or no for later)"
+
+// spare are the keys of it that are in no table of their own.
+var spare = map[string]bool{"lathe.front_way.contact_spacing": true, "lathe.saddle.bearing": true,
+	"lathe.cross_slide.finest": true}
 
 // later are keys that are rarely known when a profile is begun; the file explains them.
 var later = map[string]bool{"lathe.twist_uncertainty": true, "lathe.unworn": true, "lathe.saddle.seating": true,
@@ -40,22 +52,26 @@ func (a *Asking) Lathe(unit length.Unit, answers profile.Answers) {
 		return all, odd
 	}})
 	var steps []step
+	rest := []step{{group: more, asks: asksMore}}
 	open := ""
 	for _, k := range profile.Keys() {
 		table := k.Table()
 		if table == "lathe.spindle" || later[k.Path] {
 			continue
 		}
-		group := ""
+		group, into, within := "", &steps, ""
+		if spare[k.Path] || groups[table] != "" && table != "lathe.front_way" {
+			into, within = &rest, more
+		}
 		if asks := groups[table]; asks != "" {
 			if group = table; table != open {
-				steps = append(steps, step{group: group, asks: asks, opens: table == "lathe.front_way"})
+				*into = append(*into, step{group: group, asks: asks, opens: table == "lathe.front_way", within: within})
 			}
 		}
 		open = table
-		steps = append(steps, step{key: k, group: group})
+		*into = append(*into, step{key: k, group: group, within: within})
 	}
-	if a.all(steps); a.ended {
+	if a.all(append(steps, rest...)); a.ended {
 		return
 	}
 	a.raw("\n")

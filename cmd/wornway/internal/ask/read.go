@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"wornway/cmd/wornway/internal/shop"
@@ -297,7 +298,7 @@ func (r *Recording) meaning(at entry.Station, row int) {
 		r.tell(Meaning, fmt.Sprintf("%s here: %s %s, %s.", what, r.Small(math.Abs(v)), way, r.PlusMinus(u, stated)))
 	}
 	// One misread reading may make a way grow by itself: the reading first.
-	if !r.misfits(l, row) && len(est.Grown) > 0 && !r.told["grown"] {
+	if !r.otherSign(row) && !r.misfits(l, row) && len(est.Grown) > 0 && !r.told["grown"] {
 		r.told["grown"] = true
 		r.tell(Odd, fmt.Sprintf("By the readings so far the %s way would stand higher at %s than when it was new. %s",
 			est.Grown[0].Curve, r.About(est.Grown[0].Position), r.sign()))
@@ -357,6 +358,44 @@ func (r *Recording) sees() (what string, sum bed.Sum, plus, minus string) {
 		return "Rear way", bed.At(bed.Rear, 0), "down", "up"
 	}
 	return "Front way", bed.At(bed.Front, 0), "down", "up"
+}
+
+// otherSign says at once that a reading would lie much nearer to the one beside it with the other sign, and returns
+// whether it would. The estimate tells it only once others stand on both sides.
+func (r *Recording) otherSign(row int) bool {
+	i := r.index()
+	if i < 0 || row >= len(r.Under.Rows) || r.Under.Returning() || r.Method.Name == "saddle-rock" {
+		return false
+	}
+	u, _ := r.Profile.Surveys[i].Set.StatesUncertainty()
+	u /= r.Profile.Surveys[i].Set.Scale
+	value := func(k int) (float64, bool) {
+		v, err := strconv.ParseFloat(r.Under.Rows[k].Cells["reading"], 64)
+		return v, err == nil
+	}
+	v, ok := value(row)
+	beside, apart := -1, math.Inf(1)
+	for k, other := range r.Under.Rows {
+		if d := math.Abs(other.At[0] - r.Under.Rows[row].At[0]); k != row && d < apart {
+			beside, apart = k, d
+		}
+	}
+	if !ok || beside < 0 {
+		return false
+	}
+	p, ok := value(beside)
+	const (
+		clear  = 5.0 // times the uncertainty of a reading: less may be chance
+		nearer = 4.0 // times
+	)
+	id := fmt.Sprint("sign ", r.Under.Number, row, v)
+	if !ok || r.told[id] || min(math.Abs(p), math.Abs(v)) < clear*u || nearer*math.Abs(v+p) > math.Abs(v-p) {
+		return false
+	}
+	r.told[id], r.odd = true, true
+	r.tell(Odd, fmt.Sprintf("With the other sign this would lie much nearer to the reading at %s. %s; answer again "+
+		"if it is wrong.", r.place(r.Under.Rows[beside].At), strings.TrimSuffix(strings.TrimSpace(r.sign()), ".")))
+	return true
 }
 
 // misfits says that the reading just taken, or another of the survey since it came, does not fit what all the others

@@ -11,6 +11,7 @@ import (
 	"wornway/cmd/wornway/internal/disk"
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/profile"
@@ -27,7 +28,8 @@ type Survey struct {
 	Reference bool // each answer has a second reading, of what stays put
 	// Work is what the survey is made for: lengths that the spindle holds, with their tolerance or without; nil: the
 	// bed as a whole
-	Work []compensate.Cut
+	Work  []compensate.Cut
+	Given shop.Given // what was said of it besides
 	// Unit is the inch or the millimetre, in which a table of collars counts; a profile says so itself
 	Unit length.Unit
 }

@@ -49,9 +49,13 @@ func (r *Recording) sureness(l *shop.Bench) (enough, hopeless bool) {
 			least, of = s, cut
 		}
 	}
-	what := fmt.Sprintf("that %s comes out within %s", r.length(of), r.Small(of.Tolerance))
+	what := fmt.Sprintf("that the bed lets %s come out within %s", r.length(of), r.Small(of.Tolerance))
 	if l.Dial() != nil {
 		what += ", the dial set as correct says"
+	}
+	if !r.told["bed alone"] {
+		r.told["bed alone"] = true
+		defer r.tell(Sure, "That is of the bed and the spindle alone: how the work gives way to the cut is left out.")
 	}
 	// no rounding up to what it is not
 	percent := fmt.Sprintf("%d %%", int(math.Floor(100*least.Probability)))
@@ -125,8 +129,7 @@ func (r *Recording) tells(l *shop.Bench) {
 // another says how a further survey is proposed.
 func (r *Recording) another() string {
 	c := r.survey.Work[0]
-	return fmt.Sprintf("After done, another method may: wornway record %s --for %s,%s.", r.File, r.Bare(c.From),
-		r.Bare(c.To))
+	return fmt.Sprintf("After done, another method may: wornway record %s%s.", r.File, r.survey.Given.Ask(r.Units, c))
 }
 
 // finished says that the survey is done, and by which commands to go on, first what comes first.
@@ -140,18 +143,13 @@ func (r *Recording) finished(readings int) {
 		return
 	}
 	c := r.survey.Work[0]
-	tolerance := ""
-	if c.Tolerance > 0 {
-		tolerance = " --tolerance " + word.Flag(r.Small(c.Tolerance))
-	}
 	if r.enough {
 		r.tell(Command, "Next, what to dial:")
 	} else {
 		r.tell(Command, "Next, which method would help most now, and what to dial by what is known so far:")
-		r.tell(Command, fmt.Sprintf("wornway record %s --for %s,%s%s", r.File, r.Bare(c.From), r.Bare(c.To), tolerance))
+		r.tell(Command, "wornway record "+r.File+r.survey.Given.Ask(r.Units, c))
 	}
-	r.tell(Command, fmt.Sprintf("wornway correct %s --from %s --to %s --diameter %s%s", r.File, r.Bare(c.From),
-		r.Bare(c.To), word.Flag(r.Diameter(c.Diameter)), tolerance))
+	r.tell(Command, "wornway correct "+r.File+r.survey.Given.Turn(r.Units, c))
 }
 
 // ahead returns the run with its stations, prepared where they are others than before, and which row each station is,
@@ -203,6 +201,23 @@ func (r *Recording) goTo(text string) (bool, error) {
 		}
 		r.tell(Refused, word.Upper(plainError(err))+".")
 		return true, nil
+	}
+	was := slices.IndexFunc(r.Under.Rows, func(row entry.Row) bool { return slices.Equal(row.At, station) })
+	if was >= 0 && !r.Under.Returning() {
+		switch _, again := r.Under.Repeating(); {
+		case again:
+		case was == r.Under.Last():
+			r.tell(Refused, fmt.Sprintf("%s was read last: answer again, and the new reading takes the place of the "+
+				"old one.", word.Upper(r.place(station))))
+			return true, nil
+		case r.told["twice "+r.place(station)]:
+		default:
+			r.told["twice "+r.place(station)] = true
+			r.tell(Refused, fmt.Sprintf("%s was read already: a reading there now is a second one, and both count. "+
+				"Type at %s once more if you want that. To replace the first one, answer undo until it is taken back.",
+				r.place(station), where))
+			return true, nil
+		}
 	}
 	next, err := r.Under.First(station)
 	if err != nil {

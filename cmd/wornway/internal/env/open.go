@@ -112,6 +112,9 @@ func (e *Env) Parse(folder, name string, data []byte) (*profile.Profile, error) 
 			"saddle", "wornway new bench.toml --from "+name+" --reading-unit in (or mm) makes one; predict, correct, "+
 			"chart and check take the table as it is"), name, data}
 	}
+	if err := collars.Headless(name, data); err != nil {
+		return nil, err
+	}
 	p, err := profile.Parse(e.Folder(folder), name, data)
 	if err != nil {
 		return nil, err

@@ -1,7 +1,9 @@
 package flags
 
 import (
+	"errors"
 	"fmt"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -17,6 +19,8 @@ import (
 type Ahead struct {
 	stretch             string
 	tolerance, diameter length.Length
+	hold                Job // how it is held
+	with                string
 }
 
 // Flags adds the flags; what says what comes of --for.
@@ -24,6 +28,9 @@ func (o *Ahead) Flags(c *cobra.Command, what string) {
 	c.Flags().StringVar(&o.stretch, "for", "", "work lies at these positions, `from,to`: "+what)
 	c.Flags().Var(&o.tolerance, "tolerance", "with --for: full spread allowed on the diameter")
 	c.Flags().Var(&o.diameter, "diameter", "with --for: diameter turned (default 1 in or 25 mm)")
+	o.hold.HeldFlag(c)
+	c.Flags().Lookup("held").Usage = "with --for: " + c.Flags().Lookup("held").Usage
+	c.Flags().StringVar(&o.with, "with", "", "with --for: the `tools` there are, such as level,bar,indicator")
 }
 
 // Check refuses what speaks of a length where there is none.
@@ -31,7 +38,8 @@ func (o *Ahead) Check(c *cobra.Command) error {
 	if c.Flags().Changed("for") {
 		return nil
 	}
-	for _, f := range [][2]string{{"tolerance", "0.5thou"}, {"diameter", "2in"}} {
+	for _, f := range [][2]string{{"tolerance", "0.5thou"}, {"diameter", "2in"},
+		{"held", "chuck-and-centre"}, {"with", "level,indicator"}} {
 		if c.Flags().Changed(f[0]) {
 			return refuse.Usage("--"+f[0]+" needs --for", "for instance --for 4in,12in --"+f[0]+" "+f[1])
 		}
@@ -72,8 +80,31 @@ func (o *Ahead) Cut(c *cobra.Command, l *shop.Bench) (compensate.Cut, error) {
 		return cut, refuse.Usage(fmt.Sprintf("--for %s: is too short to be surveyed", o.stretch),
 			"give a length of a quarter of an inch (6 mm) or more")
 	}
-	return compensate.Cut{Feature: work.Feature{From: from, To: to, Diameter: diameter,
-		Tolerance: o.tolerance.MM(l.In)}, SetAt: to}, nil
+	cut = compensate.Cut{Feature: work.Feature{From: from, To: to, Diameter: diameter,
+		Tolerance: o.tolerance.MM(l.In)}, SetAt: to}
+	return cut, o.hold.Hold(c, l, cut)
+}
+
+// Tools are those that there are; nil: all.
+func (o *Ahead) Tools() ([]string, error) {
+	tools, err := shop.ParseTools(o.with)
+	var unknown refuse.Refusal
+	if errors.As(err, &unknown) {
+		return nil, refuse.Usage("--with: "+unknown.Message, unknown.Hint)
+	}
+	return tools, err
+}
+
+// Given is what was said of the work, for the commands that come next.
+func (o *Ahead) Given(c *cobra.Command) shop.Given {
+	g := shop.Given{Diameter: c.Flags().Changed("diameter")}
+	if tools, err := shop.ParseTools(o.with); err == nil {
+		g.Tools = strings.Join(tools, ",")
+	}
+	if way, err := o.hold.Way(c); err == nil && c.Flags().Changed("held") {
+		g.Held = way
+	}
+	return g
 }
 
 // OpenAhead reads a profile to plan surveys by: one without readings and wear serves too, and blind is then true.

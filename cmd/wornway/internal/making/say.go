@@ -333,7 +333,7 @@ func (p *Plans) survey(k plan.Plan) []string {
 	l, w := p.Lathes[k.Lathe], k.Weakest()
 	f := w.Feature
 	f.Tolerance = 0
-	a, err := ways.Look(l, compensate.Cut{Feature: f, SetAt: f.To}, false)
+	a, err := ways.Look(l, compensate.Cut{Feature: f, SetAt: f.To}, false, nil)
 	if err != nil || a.Out == nil {
 		return nil // nothing is left to suggest
 	}

@@ -14,7 +14,6 @@ import (
 	"wornway/cmd/wornway/internal/ask"
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/shop"
-	"wornway/cmd/wornway/internal/ways"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/compensate/work"
@@ -132,7 +131,7 @@ var proposed = regexp.MustCompile(`--method (\S+)`)
 func (s *Server) choose(r *http.Request, v *view, p *profile.Profile, b *measureBody) error {
 	b.Methods = survey.Methods()
 	var has []string
-	for _, t := range ways.Tools() {
+	for _, t := range shop.Tools() {
 		b.Tools = append(b.Tools, tool{t, slices.Contains(r.URL.Query()["tool"], t)})
 		if slices.Contains(r.URL.Query()["tool"], t) {
 			has = append(has, t)
@@ -148,7 +147,8 @@ func (s *Server) choose(r *http.Request, v *view, p *profile.Profile, b *measure
 	}
 	b.Problems = a.Complaints
 	var says []string
-	for l := range strings.Lines(string(a.Out)) {
+	whole := strings.ReplaceAll(string(a.Out), "\\\n", "") // a command that is broken at the width of a screen
+	for l := range strings.Lines(whole) {
 		if l = strings.TrimSpace(l); strings.HasPrefix(l, "wornway record ") {
 			if m := proposed.FindStringSubmatch(l); m != nil {
 				b.Method = m[1]

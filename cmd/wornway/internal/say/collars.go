@@ -7,6 +7,7 @@ import (
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
+	"wornway/profile"
 	"wornway/profile/collars"
 	"wornway/profile/length"
 )
@@ -51,6 +52,23 @@ func barOut(l *shop.Bench, c *compensate.Curve) string {
 	return fmt.Sprintf("The work stands %s diameters out of %s, and a free end may stand out %s (%s here): put it on "+
 		"the tailstock's centre (--held chuck-and-centre).", word.Fixed(b.Diameters, 1), Near(l), word.Fixed(most, 1),
 		l.About(most*c.Diameter))
+}
+
+// Wider says why a profile's ± is wider than that of a table of the same collars.
+const Wider = "A profile predicts work of any kind, held in any way. So its ± also counts what is not known of how the " +
+	"bar was held and gave way, of the spindle and of how the saddle sits: for work like the bar, held alike, the table of collars by itself is surer."
+
+// OfCuts says it where turned bars are all that the profile knows of the bed; empty where they are not.
+func OfCuts(l *shop.Bench) string {
+	if l.Collars != nil || l.Stated != nil || len(l.Surveys) == 0 {
+		return ""
+	}
+	for _, s := range l.Surveys {
+		if s.Method != profile.TestCut {
+			return ""
+		}
+	}
+	return "All that is known of this bed comes from turned bars. " + Wider
 }
 
 // OtherWork says what is different for work that is not like the collars' bar; empty where it is like it.

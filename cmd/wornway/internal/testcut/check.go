@@ -239,7 +239,7 @@ func (r *Comparison) Learn(p *profile.Profile, after, before *shop.Bench, file s
 	out := &AddedJSON{Survey: number, From: in(k.From), To: in(k.To), After: in(later.GreatestU())}
 	s := fmt.Sprintf("Added as survey %d of %s; the previous version is %s.bak.", number, file, file)
 	earlier, lean := k, ""
-	if r.Cut.As.Held.Gripped() && before.Machine.Wear.Stated() {
+	if !r.Cut.As.Held.Tailed() && before.Machine.Wear.Stated() {
 		// What a ± leaves out as long as no reading sees the spindle must not make the one that counts it look worse.
 		open, err := shop.NewBench(p.WithLeanOpen(), file)
 		if err != nil {

@@ -101,6 +101,7 @@ func Predict(l *shop.Bench, c *compensate.Curve, stations []float64) prediction 
 	}
 	p.stations(l, c, stations)
 	p.say(l, c)
+	p.Remarks = append(p.Remarks, word.Said(say.OfCuts(l))...)
 	return p
 }
 

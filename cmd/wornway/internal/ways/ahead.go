@@ -4,10 +4,12 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/compensate"
+	"wornway/compensate/work"
 	"wornway/profile"
 	"wornway/profile/estimate"
 )
@@ -63,13 +65,14 @@ type ahead struct {
 	lean       float64
 	bed        float64 // greatest standard uncertainty over the length by what predict counts, mm
 	Candidates []profile.Candidate
+	without    int // so many more take tools that there are not
 	Out        *estimate.Outlook
 	quick      []profile.Candidate // of a bed that nothing is known of
 	quickAfter float64
 }
 
-// Look works out what each survey would leave.
-func Look(l *shop.Bench, cut compensate.Cut, blind bool) (*ahead, error) {
+// Look works out what each survey would leave: of those that can be made with some tools; nil: with any.
+func Look(l *shop.Bench, cut compensate.Cut, blind bool, tools []string) (*ahead, error) {
 	curve, err := l.Machine.Curve(cut)
 	var outside compensate.OutsideError
 	switch {
@@ -86,11 +89,16 @@ func Look(l *shop.Bench, cut compensate.Cut, blind bool) (*ahead, error) {
 	if blind {
 		expected = nil
 	}
-	if a.Candidates, err = l.Candidates(expected, cut.From, cut.To, cut.Diameter); err != nil ||
-		len(a.Candidates) == 0 {
+	cannot := func(c profile.Candidate) bool { return !shop.Can(c, tools) }
+	if a.Candidates, err = l.Candidates(expected, cut.From, cut.To, cut.Diameter); err != nil {
 		return a, err
 	}
-	if !a.knowsSpindle() {
+	all := len(a.Candidates)
+	a.Candidates = slices.DeleteFunc(a.Candidates, cannot)
+	if a.without = all - len(a.Candidates); len(a.Candidates) == 0 {
+		return a, nil
+	}
+	if a.way().Gripped() && !a.knowsSpindle() {
 		a.lean = compensate.UsualLean(1) / 2 / math.Sqrt(3)
 	}
 	a.bed = curve.GreatestU()
@@ -102,12 +110,23 @@ func Look(l *shop.Bench, cut compensate.Cut, blind bool) (*ahead, error) {
 	if err != nil {
 		return nil, err
 	}
+	if slices.ContainsFunc(quick, cannot) {
+		return a, nil // the ten minutes need a tool that is not there
+	}
 	out, err := l.Foresee(aims, []profile.Candidate{profile.Together(quick)}, a.lean)
 	if err != nil {
 		return nil, err
 	}
 	a.quick, a.quickAfter = quick, out.After[0]
 	return a, nil
+}
+
+// way is how the work is held.
+func (a *ahead) way() work.Held {
+	if a.Bar == nil {
+		return work.Chuck
+	}
+	return a.Bar.Way
 }
 
 // second returns the candidate that helps most beside the first; −1 where it is the only one.

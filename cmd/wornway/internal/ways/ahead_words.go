@@ -6,14 +6,16 @@ import (
 
 	"wornway/cmd/wornway/internal/answer"
 	"wornway/cmd/wornway/internal/say"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
+	"wornway/compensate/work"
 	"wornway/profile"
 	"wornway/profile/bed"
 	"wornway/profile/length"
 )
 
-func (a *ahead) Report() show.Report {
+func (a *ahead) Report(given shop.Given) show.Report {
 	in := a.In.From
 	j := aheadJSON{Format: 1, Lathe: a.Lathe.Name, Unit: a.In.String(), From: in(a.cut.From), To: in(a.cut.To),
 		Diameter:  in(a.cut.Diameter),
@@ -26,6 +28,11 @@ func (a *ahead) Report() show.Report {
 	if a.Out == nil {
 		r.Answer = []string{fmt.Sprintf("Every survey that wornway knows is in the profile already between %s and "+
 			"%s; none is left to suggest.", a.Bare(a.cut.From), a.At(a.cut.To))}
+		if a.without > 0 {
+			r.Answer = []string{fmt.Sprintf("None of the surveys that are left between %s and %s can be made with "+
+				"these tools.", a.Bare(a.cut.From), a.At(a.cut.To))}
+			r.Next = []string{"Without --with it says which would help most, and what it takes."}
+		}
 		r.JSON = j
 		return r
 	}
@@ -49,8 +56,8 @@ func (a *ahead) Report() show.Report {
 	r.Answer = a.sentences()
 	r.Tables, r.JSON = []show.Table{surveys, effort}, j
 	r.Remarks, r.Notes = a.remarks()
-	r.Next = []string{fmt.Sprintf("To take it: wornway record %s --method %s.",
-		a.File, a.Candidates[a.Out.First].Method)}
+	r.Next = []string{fmt.Sprintf("To take it: wornway record %s --method %s%s.",
+		a.File, a.Candidates[a.Out.First].Method, given.Ask(a.Units, a.cut))}
 	return r
 }
 
@@ -136,6 +143,10 @@ func (a *ahead) sentences() []string {
 	after, now := a.Out.After[a.Out.First], a.Out.Now
 	over := fmt.Sprintf("the diameter from %s to %s", a.Bare(a.cut.From), a.At(a.cut.To))
 	before := fmt.Sprintf("now it is %s", a.PlusMinus(now, true))
+	if a.lean > 0 && !a.blind && a.PlusMinus(a.bed, true) != a.PlusMinus(now, true) {
+		before += fmt.Sprintf(" with the spindle's lean as is usual, and %s as predict has it, which leaves the lean out "+
+			"until something has read it", a.PlusMinus(a.bed, true))
+	}
 	if a.blind {
 		before = fmt.Sprintf("with nothing read it is %s, if the bed is worn and twisted as usual",
 			a.PlusMinus(now, true))
@@ -261,8 +272,7 @@ func (a *ahead) remarks() (remarks, notes []string) {
 		"is set. Minutes are common practice, for hands that have done it before.",
 		"--json gives the [[survey]] block of each survey, to paste into the profile."}
 	if a.lean > 0 {
-		remark, more := a.leanWords()
-		remarks, notes = append(remarks, remark), append(notes, word.Said(more)...)
+		remarks = append(remarks, a.leanWords())
 	}
 	if a.Stated != nil && len(a.Surveys) == 0 {
 		notes = append(notes, "The stated drops count here as one more survey, as they will once readings stand "+
@@ -271,11 +281,13 @@ func (a *ahead) remarks() (remarks, notes []string) {
 	return append(remarks, "± holds 19 times in 20."), notes
 }
 
-// leanWords says how the spindle's lean counts where nothing knows it, and what the full answer adds.
-func (a *ahead) leanWords() (s, more string) {
+// leanWords says how the spindle's lean counts where nothing knows it.
+func (a *ahead) leanWords() string {
 	length := a.cut.To - a.cut.From
-	s = fmt.Sprintf("The ± counts the spindle's lean as it usually is, within 0.02 mm over 300 mm: by itself %s over "+
-		"this length", a.PlusMinus(2*length*a.lean, true))
+	s := "The ± counts the spindle's lean as it usually is, within 0.02 mm over 300 mm"
+	if a.way() == work.Chuck {
+		s += fmt.Sprintf(": by itself %s over this length", a.PlusMinus(2*length*a.lean, true))
+	}
 	var with []string
 	for _, c := range a.Candidates {
 		if c.Spindle() {
@@ -293,11 +305,7 @@ func (a *ahead) leanWords() (s, more string) {
 			break
 		}
 	}
-	if !a.blind && a.bed > 0 {
-		more = fmt.Sprintf("predict leaves the lean out until something has read it: by its count it is %s now.",
-			a.PlusMinus(a.bed, true))
-	}
-	return s, more
+	return s
 }
 
 // knowsSpindle says whether the spindle's lean is in the ± already.
@@ -311,8 +319,11 @@ func (a *ahead) knowsSpindle() bool {
 
 // assumed is what the look ahead takes for granted.
 func (a *ahead) assumed() []string {
-	out := []string{fmt.Sprintf("Work of %s diameter, held by the spindle alone, the tool on centre height and set "+
-		"at %s.", a.At(a.cut.Diameter), a.At(a.cut.SetAt))}
+	out := []string{fmt.Sprintf("Work of %s diameter, held %s, the tool on centre height and set at %s.",
+		a.At(a.cut.Diameter), a.way().Words(), a.At(a.cut.SetAt))}
+	if a.way().Tailed() {
+		out = append(out, say.Holding(a.Bench, true, a.way().Gripped())...)
+	}
 	out = append(out, say.Geometry(a.Bench)...)
 	if a.blind {
 		out = append(out, "Nothing has been read yet: the wear is taken to be as is usual, some two thou on the "+

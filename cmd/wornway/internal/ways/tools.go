@@ -2,57 +2,10 @@ package ways
 
 import (
 	"fmt"
-	"slices"
-	"strings"
 
-	"wornway/cmd/wornway/internal/refuse"
-	"wornway/cmd/wornway/internal/word"
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/profile"
 )
-
-// needs is what a shop must have for each tool that a survey names; nothing for what every shop has.
-var needs = map[string]string{
-	"none": "", "lamp": "", "bar in the chuck": "", "straightedge": "straightedge", "leaves": "leaves",
-	"indicator": "indicator", "deep micrometer": "deep-micrometer", "precision level": "level", "bridge": "bridge",
-	"test bar": "bar", "bar between centres": "bar", "micrometer": "micrometer",
-}
-
-// Tools are the names of what one may have or not have, those first that most have.
-func Tools() []string {
-	return []string{"indicator", "micrometer", "level", "bar", "straightedge", "leaves", "bridge", "deep-micrometer"}
-}
-
-// ParseTools reads the names of tools with commas between, or blanks. An empty text is nil, for all of them; none is
-// empty and not nil. It refuses a name that is not among them.
-func ParseTools(text string) ([]string, error) {
-	var out []string
-	for _, t := range strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return r == ',' || r == ' ' }) {
-		switch {
-		case t == "and":
-		case t == "none":
-			out = append([]string{}, out...)
-		case slices.Contains(Tools(), t):
-			out = append(out, t)
-		default:
-			return nil, refuse.With(word.Visible(t)+" is no tool known here",
-				"the tools are "+strings.Join(Tools(), ", ")+"; bar is a test bar")
-		}
-	}
-	return out, nil
-}
-
-// Can says whether a survey can be made with such tools; nil: with any.
-func Can(c profile.Candidate, tools []string) bool {
-	if tools == nil {
-		return true
-	}
-	for _, t := range strings.Split(c.Tools, ", ") {
-		if n, known := needs[t]; !known || n != "" && !slices.Contains(tools, n) {
-			return false
-		}
-	}
-	return true
-}
 
 // Best returns the survey that would leave least of the ± with such tools, and what it would leave, mm; false where
 // none is left that would shrink it.
@@ -62,7 +15,7 @@ func (a *ahead) Best(tools []string) (c profile.Candidate, after float64, ok boo
 	}
 	const hardly = 0.98
 	for _, i := range a.order() {
-		if Can(a.Candidates[i], tools) && a.Out.After[i] < hardly*a.Out.Now {
+		if shop.Can(a.Candidates[i], tools) && a.Out.After[i] < hardly*a.Out.Now {
 			return a.Candidates[i], a.Out.After[i], true
 		}
 	}
@@ -70,13 +23,14 @@ func (a *ahead) Best(tools []string) (c profile.Candidate, after float64, ok boo
 }
 
 // Proposal says which survey to record next, as sentences, and the command for it; the command is empty where there is
-// none.
-func (a *ahead) Proposal(tools []string, file string) (says []string, command string) {
+// none. given is said again in the command.
+func (a *ahead) Proposal(tools []string, file string, given shop.Given) (says []string, command string) {
 	over := fmt.Sprintf("the diameter from %s to %s", a.Bare(a.cut.From), a.At(a.cut.To))
 	c, after, ok := a.Best(tools)
+	best, least, any := a.Best(nil)
 	if !ok {
 		says = []string{fmt.Sprintf("No survey that is left for these tools would shrink the ± on %s.", over)}
-		if best, _, ok := a.Best(nil); ok && tools != nil {
+		if any && tools != nil {
 			says = append(says, fmt.Sprintf("%s would; it takes: %s.", Named(best), best.Tools))
 		}
 		return says, ""
@@ -87,13 +41,17 @@ func (a *ahead) Proposal(tools []string, file string) (says []string, command st
 	}
 	says = []string{fmt.Sprintf("Next: %s. It would bring the ± on %s to %s; it is %s. It takes about %d minutes%s. "+
 		"Tools: %s.", Named(c), over, a.PlusMinus(after, true), now, c.Minutes, powered(c), c.Tools)}
-	command = fmt.Sprintf("wornway record %s --method %s --for %s,%s", file, c.Method, a.Bare(a.cut.From),
-		a.Bare(a.cut.To))
-	if t := a.cut.Tolerance; t > 0 {
-		if *a.possible(a.Out.Now) && !a.blind {
-			says[0] = fmt.Sprintf("The ± is narrow enough for %s already. ", a.Small(t)) + says[0]
-		}
-		command += " --tolerance " + word.Flag(a.Small(t))
+	const worth = 0.9 // of the ±: a survey that leaves more hardly pays
+	if after > worth*a.Out.Now {
+		says = append(says, fmt.Sprintf("That is little for %d minutes: no survey that is left for these tools would "+
+			"shrink the ± by a tenth.", c.Minutes))
 	}
-	return says, command
+	if any && least < worth*after {
+		says = append(says, fmt.Sprintf("With other tools %s would leave %s; it takes: %s.", Named(best),
+			a.PlusMinus(least, true), best.Tools))
+	}
+	if t := a.cut.Tolerance; t > 0 && *a.possible(a.Out.Now) && !a.blind {
+		says[0] = fmt.Sprintf("The ± is narrow enough for %s already. ", a.Small(t)) + says[0]
+	}
+	return says, fmt.Sprintf("wornway record %s --method %s", file, c.Method) + given.Ask(a.Units, a.cut)
 }

@@ -266,7 +266,7 @@ func (v *verdict) further() []string {
 		return []string{}
 	}
 	a, err := Look(v.Bench, compensate.Cut{Feature: work.Feature{From: c.WorstFrom, To: c.WorstFrom + c.Length,
-		Diameter: shop.UsualDiameter(v.In)}, SetAt: c.WorstFrom + c.Length}, false)
+		Diameter: shop.UsualDiameter(v.In)}, SetAt: c.WorstFrom + c.Length}, false, nil)
 	if err != nil || a.Out == nil {
 		return []string{} // nothing is left to suggest
 	}
