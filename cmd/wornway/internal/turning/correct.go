@@ -347,7 +347,8 @@ func (r Correction) finer() []string {
 		return []string{fmt.Sprintf("Finer: a compound at 5.74° with such a dial would leave %s. Another place may be "+
 			"better too (wornway place).", leaves)}
 	}
-	return []string{fmt.Sprintf("Finer: the compound at 5.74° leaves %s (--compound-angle 5.74).", leaves)}
+	return []string{fmt.Sprintf("Finer: the compound leaves %s with %s (--compound-angle 5.74).", r.Small(best.Spread),
+		word.Count(len(fine.Moves), "setting"))}
 }
 
 // unknown says how much more it may be, as the wear is not known better; empty where that was not stated.
