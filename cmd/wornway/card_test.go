@@ -34,7 +34,7 @@ func TestCardIsReadInOrder(t *testing.T) {
 	for _, c := range []struct {
 		word  string
 		least float64
-	}{{"SET", 4}, {"FEED", 4}, {"26", 6}, {"21", 6}, {"17", 6}, {"14", 6}, {"headstock", 2}, {"Leaves", 2},
+	}{{"CUT", 4}, {"FEED", 4}, {"26", 6}, {"21", 6}, {"17", 6}, {"14", 6}, {"headstock", 2}, {"Leaves", 2},
 		{"Test", 2}} {
 		w := wordOf(t, pages[0], c.word)
 		if c.word == "headstock" { // the one of the drawing, not of the feed
@@ -65,7 +65,7 @@ func TestCardIsReadInOrder(t *testing.T) {
 		for _, w := range page {
 			text += w.text + " "
 		}
-		has := []string{"SET AT 36 in TO ", "NEEDS THE TAILSTOCK", "NOT PROMISED", "Read the list before the cut",
+		has := []string{"AT 36 in CUT TO ", "NEEDS THE TAILSTOCK", "NOT PROMISED", "Read the list before the cut",
 			"Test cut checked:", "CARD ", "card "}
 		if i == len(pages)-1 {
 			has = []string{"NEEDS THE TAILSTOCK: The work stands 32.5 diameters out", "NOT PROMISED: The chance", "CARD ", "card "}

@@ -60,7 +60,8 @@ A table of collars serves in place of a profile, as for correct.`,
 	o.Cut.Flags(c)
 	o.Job.OneLength = true
 	o.Job.Flags(c)
-	f.IntVar(&o.Settings, "settings", 0, "turn the dial at most `so often` (default: as often as is worth it)")
+	f.IntVar(&o.Settings, "settings", 0, "turn the dial at most this many `times` (default: as many as are worth it, "+
+		"or keep the tolerance)")
 	f.Var(&o.Allow, "allow", "the fewest settings that let the diameter stray by no more to either side")
 	f.StringVar(&o.Feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets "+
 		"corrections go one way)")

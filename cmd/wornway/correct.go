@@ -24,10 +24,11 @@ func newCorrect(e *env.Env) *cobra.Command {
 		Use:   "correct PROFILE {--from A --to B --diameter D | --job FILE}",
 		Short: "Say what to turn the dial at which position, and what is left",
 		Long: `Correct says what to turn the cross-slide dial while the length is cut, so that it comes out parallel,
-and what each further setting buys. It takes the fewest settings whose spread, with its ±, lies within a tenth of the
-least that this dial can do; a setting that turns back counts as two. The diameter to be measured where the dial is set
-is part of the list, so that the length lies about its nominal diameter. A setting holds from its position to the next
-one; the dial is not turned gradually. With --compound-angle the same is given for the compound's dial.
+and what each further setting gains. With --tolerance it takes the fewest settings that keep it 19 times in 20, if any
+do. Otherwise it takes the fewest whose spread, with its ±, lies within a tenth of the least that this dial can do; a
+setting that turns back counts as two. The diameter to be measured where the dial is set is part of the list, so that
+the length lies about its nominal diameter. A setting holds from its position to the next one; the dial is not turned
+gradually. With --compound-angle the same is given for the compound's dial.
 
 With --job it gives that for each feature of a part that is described in a job file, with the axis about which the part
 turns as it is held, and with how it bends under the cut.
@@ -51,7 +52,8 @@ they are the prediction, what the bar gave way to the cut counted in; --reading-
 	o.Job.OneLength = true
 	o.Job.Flags(c)
 	f := c.Flags()
-	f.IntVar(&o.Settings, "settings", 0, "turn the dial at most `so often` (default: as often as is worth it)")
+	f.IntVar(&o.Settings, "settings", 0, "turn the dial at most this many `times` (default: as many as are worth it, "+
+		"or keep the tolerance)")
 	f.Var(&o.Allow, "allow", "the fewest settings that let the diameter stray by no more to either side")
 	f.StringVar(&o.Feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets "+
 		"corrections go one way)")

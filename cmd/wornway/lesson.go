@@ -55,7 +55,7 @@ prints the lesson as questions with lines to write on, and the key into a file o
 	f.SortFlags = false
 	f.Var(&o.from, "from", "headstock end of the length shown (default: out of the jaws, or from the spindle nose on)")
 	f.Var(&o.to, "to", "its tailstock end, where the dial is set (default: where the wear has died out)")
-	f.Var(&o.diameter, "diameter", "diameter of the work that is told of (default 1 in or 25 mm)")
+	f.Var(&o.diameter, "diameter", "diameter of the work (default 1 in or 25 mm)")
 	f.StringVar(&o.job.Held, "held", "", "`way` of holding that is shown first: chuck (default) or centres")
 	f.BoolVar(&o.handout, "handout", false, "print it as questions, a PDF, with the key in another beside it")
 	f.StringVar(&o.paper, "paper", "", "for --handout: a4 or letter (default a4, for a lathe in inches letter)")

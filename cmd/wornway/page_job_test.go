@@ -9,6 +9,7 @@ import (
 
 	pages "wornway/cmd/wornway/internal/page"
 	"wornway/cmd/wornway/internal/turning"
+	"wornway/profile/length"
 )
 
 // longJob is an invented part with a length that is worth a setting, in millimetres for a lathe in inches.
@@ -73,7 +74,7 @@ func TestPageTakesAJob(t *testing.T) {
 	}
 	_, list := s.get("/machine" + query)
 	said = words(list)
-	if !strings.Contains(said, fmt.Sprintf("cut to %.3f mm as measured", *f.Aim)) {
+	if !strings.Contains(said, "cut to "+length.Diameter(*f.Aim, length.Millimetre)+" mm as measured") {
 		t.Errorf("the aim is %v, in %q", *f.Aim, said)
 	}
 	for i, m := range f.Moves {

@@ -9,6 +9,7 @@ import (
 	"wornway/cmd/wornway/internal/paper"
 	"wornway/cmd/wornway/internal/sheet"
 	"wornway/cmd/wornway/internal/turning"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 )
 
@@ -322,6 +323,9 @@ func (l *layout) titleWords() string {
 // large words alone in one line.
 func (l *layout) alarmList() []turning.Alarm {
 	all := l.k.Alarms(l.k.Promise)
+	for i := range all {
+		all[i].Why = word.WithoutFlags(all[i].Why)
+	}
 	if !l.brief || len(all) == 0 {
 		return all
 	}

@@ -37,10 +37,10 @@ func (k Entry) setOver() string {
 	return "COMPOUND TO " + word.Degrees(k.Dial.Angle)
 }
 
-// zero says where the dial is set, and at what diameter.
+// zero says where the dial is set to 0, and at what diameter.
 func (k Entry) zero() string {
 	c := k.K.Curve
-	return fmt.Sprintf("AT %s CUT TO %s, DIAL TO 0", k.About(c.SetAt), k.Diameter(k.aim()))
+	return fmt.Sprintf("AT %s CUT TO %s", k.About(c.SetAt), k.Diameter(k.aim()))
 }
 
 // aim is the diameter that is to be measured at the zero, mm.
@@ -49,9 +49,9 @@ func (k Entry) aim() float64 { return k.K.Curve.Diameter + k.K.Aim }
 // feed says which way to feed.
 func (k Entry) feed() string {
 	if k.K.Feed == compensate.TowardTailstock {
-		return "FEED → to the tailstock"
+		return "DIAL 0, FEED → tailstock"
 	}
-	return "FEED ← to the headstock"
+	return "DIAL 0, FEED ← headstock"
 }
 
 // noted is what belongs to the moves.

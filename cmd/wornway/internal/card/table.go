@@ -104,15 +104,10 @@ func (l *layout) table(y float64) {
 		l.Right(x[3]+w[3], base, s, r.divisions)
 		l.Right(x[4]+w[4], base, s, r.reads)
 		if m.TakeUp {
-			l.Text(x[1], base+0.9*takeUpHeight*l.scale, l.t.Plain, l.takeUp())
+			l.Text(x[1], base+0.9*takeUpHeight*l.scale, l.t.Plain, l.k.TakeOutBriefly())
 		}
 		y += l.rowHigh(m)
 	}
-}
-
-// takeUp says what a move that turns back asks for.
-func (l *layout) takeUp() string {
-	return "turns back: " + l.k.TakeOut(l.k.K.Curve.Bore)
 }
 
 // turn prints IN or OUT with an arrow across the bed as the operator sees it, whose post the tool stands on counted. IN

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/word"
 )
 
 // Answers name what else can be asked for as it is typed behind the program's name: flags and commands. Here is what
@@ -52,7 +53,6 @@ const (
 var (
 	flagged   = regexp.MustCompile(flagPart + valuePart)
 	commanded = regexp.MustCompile(commandPart)
-	unknown   = regexp.MustCompile(`,? \([^()]*--[a-z][^()]*\)`) // what the page has no field for stands in brackets
 )
 
 // onPage writes a sentence as the page names things.
@@ -80,7 +80,7 @@ func onPage(s string) string {
 		}
 		return strings.TrimSpace(f + " " + value)
 	})
-	return unknown.ReplaceAllString(s, "")
+	return word.WithoutFlags(s) // what the page has no field for
 }
 
 // worded puts an answer into the page's words.

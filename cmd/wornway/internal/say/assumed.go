@@ -104,7 +104,7 @@ func AssumedOfAll(l *shop.Bench, g Terms, cuts ...Cut) Basis {
 			ownError = ", as sure as anywhere on it"
 		}
 		first, last := l.Machine.Wear.Range()
-		say("The saddle's bearing runs past the wear that is known, %s to %s; its end value is taken there%s.",
+		say("The saddle's bearing runs past the wear that is known, %s to %s; beyond that the value at its end is taken%s.",
 			l.Bare(first), l.At(last), ownError)
 		limit("The saddle runs past the wear that is known, %s to %s.", l.Bare(first), l.At(last))
 	}
@@ -349,7 +349,7 @@ func notGiven(l *shop.Bench) []string {
 	if len(missing) == 0 {
 		return nil
 	}
-	return []string{"The rows do not give " + strings.Join(missing, " and ") + ", taken as zero."}
+	return []string{"The rows do not give " + strings.Join(missing, " and ") + "; each is taken as zero."}
 }
 
 // Reach says how far apart stated drops are off alike.

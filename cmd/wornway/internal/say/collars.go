@@ -39,7 +39,7 @@ func Out(l *shop.Bench, c *compensate.Curve) string {
 		limit = "5 is the limit"
 	}
 	return fmt.Sprintf("%s %s diameters out of the jaws, and %s: put the bar and the work on the tailstock's centre, "+
-		"and cut the collars anew (--held chuck-and-centre).", what, word.Fixed(out, 1), limit)
+		"and cut the collars again (--held chuck-and-centre).", what, word.Fixed(out, 1), limit)
 }
 
 // barOut says it of a length on a lathe whose profile is known.
@@ -78,15 +78,15 @@ func OtherWork(l *shop.Bench) string {
 		return ""
 	}
 	push, u := k.Push()
-	return fmt.Sprintf("This work is not like the bar of %s: what the bar gave way to the cut, %s at most and %s, is "+
-		"set apart, and what this work gives way is left out.", length.Diameter(k.Diameter(), l.In)+" "+l.In.String(),
+	return fmt.Sprintf("This work is not like the bar of %s. How far the bar gave way to the cut, %s at most and "+
+		"%s, is taken out; how far this work will give way is not counted.", length.Diameter(k.Diameter(), l.In)+" "+l.In.String(),
 		l.Small(push), l.PlusMinus(u, true))
 }
 
 // further are what could be done next, in words.
 var further = map[collars.Further]string{
 	collars.AnotherDepth: "another cut over the same collars, twice as deep (columns cut and depth tell them apart)",
-	collars.AnotherCut:   "another cut, the dial set anew (a column cut numbers them)",
+	collars.AnotherCut:   "another cut, with the dial set again (a column cut numbers them)",
 	collars.BetweenThem:  "another cut with collars halfway between these (a column cut numbers the cuts: 1, 2, …)",
 }
 
@@ -102,7 +102,7 @@ func Further(l *shop.Bench, c *compensate.Curve) string {
 			"saddle and the lathe's five measures"
 		return s + fmt.Sprintf(" (wornway new bench.toml --from %s --reading-unit UNIT).", l.File)
 	}
-	return fmt.Sprintf("What would buy most: %s; it takes the ± along this length from %s to about %s.", further[next],
+	return fmt.Sprintf("What would help most: %s; it would bring the ± along this length down from %s to about %s.", further[next],
 		l.Small(2*now), l.Small(2*then))
 }
 

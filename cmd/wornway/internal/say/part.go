@@ -100,6 +100,6 @@ func CompareLengths(a, b *compensate.Curve) int {
 
 // FromMemory says of fits that their limits rest on memory.
 func FromMemory(fits []string) string {
-	return fmt.Sprintf("The limits of %s are from memory: hold them against the standard's table, or give upper and "+
+	return fmt.Sprintf("The limits of %s are from memory: check them in the standard's table, or give upper and "+
 		"lower.", word.List(fits))
 }

@@ -56,11 +56,11 @@ func disagreement(l *shop.Bench, i int, a estimate.Agreement, file string) []str
 	var out []string
 	switch {
 	case a.Disagrees() && a.Doubt > sureDoubt:
-		out = append(out, fmt.Sprintf("%s does not agree with the others: its readings count with %s times their "+
-			"uncertainty, and the ± is the wider for it.", where, word.Times(a.Factor)))
+		out = append(out, fmt.Sprintf("%s does not agree with the others: its readings are given %s times their "+
+			"uncertainty, which widens the ±.", where, word.Times(a.Factor)))
 	case a.Disagrees() && a.Doubt >= slightDoubt:
 		out = append(out, fmt.Sprintf("%s and others contradict each other, and the readings do not tell which is "+
-			"wrong; the ± covers both. Doubted by itself it would count with %s times its uncertainty.", where,
+			"wrong; the ± covers both. If it alone were doubted, it would be given %s times its uncertainty.", where,
 			word.Times(a.Factor)))
 	case a.Factor == 1 && len(a.Outliers) == 0 && a.Expected > 0 && off > much:
 		out = append(out, fmt.Sprintf("%s hardly agrees with the others: its readings are %s times as far off as "+
@@ -78,8 +78,8 @@ func disagreement(l *shop.Bench, i int, a estimate.Agreement, file string) []str
 		case o.Aside:
 			s += " and is left out: read it again."
 		case o.Doubt >= slightDoubt:
-			s += fmt.Sprintf(", and so is a reading of another survey that it alone is compared with; %.0f %% speak "+
-				"for its being this one, and the ± covers both: read both again.", 100*o.Doubt)
+			s += fmt.Sprintf(", and so is a reading of another survey that it alone is compared with; with %.0f %% "+
+				"it is this one that is wrong, and the ± covers both: read both again.", 100*o.Doubt)
 		default:
 			s += ": read it again."
 		}
@@ -169,9 +169,9 @@ func Unseen(l *shop.Bench) []string {
 			if u.Seen[0] == u.Seen[1] {
 				where = "near " + l.About(u.Seen[0])
 			}
-			out = append(out, fmt.Sprintf("Only %s do the readings say %s; beyond, it rests on what wear is usually "+
-				"like.",
-				where, u.What))
+			out = append(out, fmt.Sprintf("The readings say %s only %s; beyond that it rests on how beds usually "+
+				"wear.",
+				u.What, where))
 		case u.Standard == 0:
 			out = append(out, fmt.Sprintf("No reading determines %s; it is taken as the profile has it.", u.What))
 		default:

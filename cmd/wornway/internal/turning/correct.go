@@ -258,7 +258,7 @@ func (r Correction) ladder(j *CorrectJSON) show.Table {
 	return t
 }
 
-// sentence is the answer.
+// sentence is the answer: where the dial is set, and what comes of it.
 func (r Correction) sentence() string {
 	k := r.K
 	zero := fmt.Sprintf("At %s cut to %s by micrometer, set the dial to 0 there", r.At(k.Curve.SetAt),
@@ -347,7 +347,8 @@ func (r Correction) finer() []string {
 		return []string{fmt.Sprintf("Finer: a compound at 5.74° with such a dial would leave %s. Another place may be "+
 			"better too (wornway place).", leaves)}
 	}
-	return []string{fmt.Sprintf("Finer: the compound at 5.74° leaves %s (--compound-angle 5.74).", leaves)}
+	return []string{fmt.Sprintf("Finer: the compound leaves %s with %s (--compound-angle 5.74).", r.Small(best.Spread),
+		word.Count(len(fine.Moves), "setting"))}
 }
 
 // unknown says how much more it may be, as the wear is not known better; empty where that was not stated.
@@ -355,7 +356,7 @@ func (r Correction) unknown(p prediction) string {
 	if !p.Taper.Stated {
 		return ""
 	}
-	return fmt.Sprintf(" What is not known of the wear stays: %s from end to end, 19 times in 20.",
+	return fmt.Sprintf(" What is not known of the wear adds %s from end to end, 19 times in 20.",
 		r.PlusMinus(p.Taper.UEnds, true))
 }
 
@@ -387,18 +388,33 @@ func (r Correction) TakeOut(bore bool) string { return TakeOut(r.Units, r.Dial.B
 
 // TakeOut says how to turn back in the middle of a cut by a dial with a backlash, mm as it counts; NaN: nobody knows.
 func TakeOut(u word.Units, backlash float64, bore bool) string {
-	back, on := "out", "in"
-	if bore {
-		back, on = on, back
+	if backlash == 0 {
+		return "turn straight to the reading, as there is no backlash"
 	}
 	by := "the backlash"
-	switch {
-	case backlash == 0:
-		return "turn straight to the reading, as there is no backlash"
-	case backlash > 0:
+	if backlash > 0 {
 		by = u.Division(backlash) + " (the backlash)"
 	}
+	back, on := backAndOn(bore)
 	return fmt.Sprintf("stop the feed, turn %s past the reading by more than %s, then come %s to it", back, by, on)
+}
+
+// TakeOutBriefly says the same in a few words, beside a move.
+func (r Correction) TakeOutBriefly() string {
+	by, b := "the backlash", r.Dial.Backlash
+	if b > 0 {
+		by = r.Division(b)
+	}
+	back, on := backAndOn(r.K.Curve.Bore)
+	return fmt.Sprintf("stop the feed, go %s past it by more than %s, then %s to it", back, by, on)
+}
+
+// backAndOn are the ways to turn against the corrections of a cut that go one way, and with them.
+func backAndOn(bore bool) (back, on string) {
+	if bore {
+		return "in", "out"
+	}
+	return "out", "in"
 }
 
 // DialWords says what is turned.

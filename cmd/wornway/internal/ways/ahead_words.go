@@ -196,7 +196,7 @@ func powered(c profile.Candidate) string {
 func (a *ahead) toleranceWords() string {
 	t := a.Small(a.cut.Tolerance)
 	if *a.possible(a.Out.Now) && !a.blind {
-		return fmt.Sprintf("The ± of now is narrow enough to promise %s, if the dial is turned as correct says.", t)
+		return fmt.Sprintf("The ± is narrow enough already to promise %s, if the dial is turned as correct says.", t)
 	}
 	least := -1
 	for i, u := range a.Out.After {

@@ -298,7 +298,7 @@ func (v *verdict) basis() []string {
 const notLooked = "Not looked at: headstock bearings and gears, leadscrew and half nuts, tailstock, cross slide's " +
 	"screw and nut, gibs."
 
-var proof = []string{"This is no acceptance test: turn a bar, measure it, and hold it against wornway predict."}
+var proof = []string{"This is no acceptance test: turn a bar, measure it, and compare it with wornway predict."}
 
 // reading says how the numbers are to be read.
 func (v *verdict) reading() []string {

@@ -3,6 +3,7 @@ package word
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
 	"time"
@@ -143,3 +144,9 @@ func Said(sentences ...string) []string {
 	}
 	return out
 }
+
+// flagged is what a sentence says in brackets of how to ask for something on the command line.
+var flagged = regexp.MustCompile(`,? \([^()]*--[a-z][^()]*\)`)
+
+// WithoutFlags leaves out of a sentence what it says in brackets of flags: for readers who have no command line.
+func WithoutFlags(sentence string) string { return flagged.ReplaceAllString(sentence, "") }
