@@ -251,6 +251,7 @@ func Doing(method string) string { return done[method] }
 
 // done says what is done for each method.
 var done = map[string]string{
+	"stated":              "drops of the ways that are known from elsewhere",
 	"carriage-lock":       "feel how the carriage lock drags",
 	"light-gap":           "a straightedge before a lamp",
 	"straightedge":        "feeler leaves under a straightedge",

@@ -104,6 +104,7 @@ func runPage(e *env.Env, run func(*env.Env, []string) int, files []string, o *pa
 		Log: func(line string) { fmt.Fprint(e.Stderr, safe.Line(line)+"\n") }}, inside)
 	ctx, stop := signal.NotifyContext(e.Ctx, os.Interrupt)
 	defer stop()
+	go inside.Prepare(ctx)
 	e.Say("The page of “%s”:\n  %s\n", p.Lathe.Name, d.Address())
 	if o.lan {
 		if env.IsTerminal(e.Stdout) {

@@ -17,11 +17,13 @@ import (
 	"os/exec"
 	"regexp"
 	"strings"
+	"sync"
 	"sync/atomic"
 	"testing"
 	"time"
 
 	"wornway/cmd/wornway/internal/door"
+	"wornway/cmd/wornway/internal/env"
 	pages "wornway/cmd/wornway/internal/page"
 	"wornway/cmd/wornway/internal/turning"
 	"wornway/profile/entry"
@@ -559,5 +561,34 @@ func BenchmarkPage(b *testing.B) {
 		if status, body := s.get(fmt.Sprintf("/?from=%.3f&to=12&diameter=1", 4+float64(i)*0.001)); status != 200 {
 			b.Fatal(body)
 		}
+	}
+}
+
+// What several telephones ask at once is answered once, and the first page is worked out before anybody opens it.
+func TestPageAnswersOnce(t *testing.T) {
+	workshop(t)
+	var runs atomic.Int64
+	s := pages.New(pages.Options{Profile: "demo.toml", Now: onTestDay, Run: func(e *env.Env, args []string) int {
+		runs.Add(1)
+		return execute(e, args)
+	}})
+	defer s.Close()
+	const commands = 2 // predict and correct
+	open := func(path string) {
+		w := httptest.NewRecorder()
+		if s.ServeHTTP(w, httptest.NewRequest("GET", path, nil)); !strings.Contains(words(w.Body.String()), "dial") {
+			t.Errorf("%s: %d %.300s", path, w.Code, words(w.Body.String()))
+		}
+	}
+	s.Prepare(t.Context())
+	if open("/"); runs.Load() != commands {
+		t.Errorf("the first page: %d command lines, want %d", runs.Load(), commands)
+	}
+	var all sync.WaitGroup
+	for range 6 {
+		all.Go(func() { open("/?from=5&to=12&diameter=1") })
+	}
+	if all.Wait(); runs.Load() != 2*commands {
+		t.Errorf("six telephones: %d command lines, want %d", runs.Load(), 2*commands)
 	}
 }

@@ -46,8 +46,9 @@ type asker struct {
 	turn chan struct{} // has room for as many as calculate at a time
 
 	lock  sync.Mutex
-	known []known // answers, the newest last
-	kept  []*kept // estimates, the newest last
+	known []known                  // answers, the newest last
+	kept  []*kept                  // estimates, the newest last
+	under map[string]chan struct{} // command lines that are being answered, each closed when it is
 }
 
 type known struct {
@@ -80,7 +81,7 @@ const (
 )
 
 func newAsker(run Run, now func() time.Time, together int) *asker {
-	return &asker{run: run, now: now, turn: make(chan struct{}, together)}
+	return &asker{run: run, now: now, turn: make(chan struct{}, together), under: map[string]chan struct{}{}}
 }
 
 // reading is one look at the files: whatever is read of them is summed, and read once.
@@ -139,9 +140,11 @@ func same(files map[string]sum) bool {
 func (a *asker) ask(ctx context.Context, given map[string][]byte, args ...string) (*answer, error) {
 	line := strings.Join(args, "\x00")
 	if len(given) == 0 {
-		if k := a.find(line); k != nil {
-			return k, nil
+		k, done, err := a.first(ctx, line)
+		if k != nil || err != nil {
+			return k, err
 		}
+		defer done()
 	}
 	select {
 	case a.turn <- struct{}{}:
@@ -149,7 +152,7 @@ func (a *asker) ask(ctx context.Context, given map[string][]byte, args ...string
 	case <-ctx.Done():
 		return nil, ctx.Err()
 	}
-	if len(given) == 0 { // somebody may have asked the same meanwhile
+	if len(given) == 0 { // somebody may have been answered the same just now
 		if k := a.find(line); k != nil {
 			return k, nil
 		}
@@ -173,6 +176,35 @@ func (a *asker) ask(ctx context.Context, given map[string][]byte, args ...string
 		a.lock.Unlock()
 	}
 	return out, nil
+}
+
+// first returns the answer to a command line that is known, or that somebody else waits for already; where there is none
+// the caller is the first to ask, and calls done when it is answered.
+func (a *asker) first(ctx context.Context, line string) (k *answer, done func(), err error) {
+	for {
+		if k := a.find(line); k != nil {
+			return k, nil, nil
+		}
+		a.lock.Lock()
+		other, busy := a.under[line]
+		if !busy {
+			this := make(chan struct{})
+			a.under[line] = this
+			a.lock.Unlock()
+			return nil, func() {
+				a.lock.Lock()
+				delete(a.under, line)
+				a.lock.Unlock()
+				close(this)
+			}, nil
+		}
+		a.lock.Unlock()
+		select {
+		case <-other:
+		case <-ctx.Done():
+			return nil, nil, ctx.Err()
+		}
+	}
 }
 
 // find returns the answer that is known already, if it still holds.

@@ -77,6 +77,7 @@ type measureBody struct {
 	At       string
 	Question string
 	Hint     string // what its answer can be
+	Ends     bool   // all is read
 	Goes     string // an answer that leads to another station
 	Token    string
 	Taken    string // the method
@@ -183,6 +184,10 @@ func (b *measureBody) turn(m *measuring, p *profile.Profile) {
 		b.Hint = strings.TrimSuffix(b.Hint, "; ")
 		if b.Asks.Choices != nil { // and several these
 			b.Hint = ""
+		}
+		if b.Ends = b.Asks.Kind == ask.AskReading && b.Asks.Station == nil; b.Ends {
+			all, _, _ := strings.Cut(b.Asks.Text, ":")
+			b.Question, b.Hint = all+".", ""
 		}
 		if b.Asks.Unit != "" && b.Asks.Kind == ask.AskReading {
 			b.Units = []string{"thou", "µm"}

@@ -78,6 +78,22 @@ func New(o Options) *Server {
 // ServeHTTP implements http.Handler.
 func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.mux.ServeHTTP(w, r) }
 
+// Prepare works out the page that is asked for first, so that whoever opens it need not wait. What cannot be worked out
+// is told to whoever asks.
+func (s *Server) Prepare(ctx context.Context) {
+	defer func() { _ = recover() }()
+	if r, err := http.NewRequestWithContext(ctx, http.MethodGet, "/", nil); err == nil {
+		s.ServeHTTP(unseen{}, r)
+	}
+}
+
+// unseen is an answer that nobody sees.
+type unseen struct{}
+
+func (unseen) Header() http.Header         { return http.Header{} }
+func (unseen) Write(b []byte) (int, error) { return len(b), nil }
+func (unseen) WriteHeader(int)             {}
+
 // ByItself says whether a request is one that a page makes by itself. A page at the machine that is open keeps the
 // server awake, another does not.
 func ByItself(r *http.Request) bool {
