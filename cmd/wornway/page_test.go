@@ -381,8 +381,14 @@ func TestPageKilled(t *testing.T) {
 	const seed = 20260314
 	random := rand.New(rand.NewPCG(seed, uint64(times)))
 	person := &editor{r: rand.New(rand.NewPCG(seed, 1))}
-	note, refused, meanwhile := 0, 0, 0 // the last note that was saved
+	note, refused, meanwhile, acknowledged := 0, 0, 0, 0 // the last note that was saved
 	for n := range times {
+		if most := 3; strings.Count(mustRead(t, "killed.toml"), "[[survey]]") > most { // a page of many takes long
+			put(t, "killed.toml", killedLathe)
+			acknowledged += len(known)
+			clear(known)
+			note = 0
+		}
 		if random.IntN(4) == 0 {
 			person.edit(t, "killed.toml")
 			note = person.notes
@@ -466,11 +472,11 @@ func TestPageKilled(t *testing.T) {
 			t.Logf("killed %d times so far", n+1)
 		}
 	}
-	if len(known) == 0 {
+	if acknowledged += len(known); acknowledged == 0 {
 		t.Error("no reading was acknowledged: this test sees nothing")
 	}
 	t.Logf("killed %d times; %d readings sent, %d acknowledged; an editor saved the file %d times, %d of them while an "+
-		"answer was taken, for which %d answers were refused", times, sent, len(known), person.notes, meanwhile, refused)
+		"answer was taken, for which %d answers were refused", times, sent, acknowledged, person.notes, meanwhile, refused)
 }
 
 // startPage starts the program, whose command serves a page, and lets a client in.

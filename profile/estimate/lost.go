@@ -68,17 +68,47 @@ func nearest(knots []float64, z float64) int {
 	return best
 }
 
+// relations is the covariances, mm², of curves at one place, by their index.
+type relations [bed.Curves][bed.Curves]float64
+
+// floorRelations returns those of the curves that limits speak of. All that is known of them before the readings hangs
+// on these.
+func (s *space) floorRelations(at strengths) (v relations) {
+	for c, of := range s.p.curves {
+		for d, with := range s.p.curves {
+			if of != bed.Shift && with != bed.Shift {
+				v[c][d] = s.p.between(at, of, with)
+			}
+		}
+	}
+	return v
+}
+
 // floorPrior returns the covariance of what the limits speak of, before the readings.
-func (s *space) floorPrior(at strengths) *mat.SymDense {
+func (s *space) floorPrior(v relations) *mat.SymDense {
 	n := len(s.floors)
 	out := mat.NewSymDense(n, nil)
 	for i, f := range s.floors {
 		for j := i; j < n; j++ {
 			g := s.floors[j]
-			out.SetSym(i, j, s.p.between(at, s.p.curves[f.curve], s.p.curves[g.curve])*s.kernel.At(f.knot, g.knot))
+			out.SetSym(i, j, v[f.curve][g.curve]*s.kernel.At(f.knot, g.knot))
 		}
 	}
 	return out
+}
+
+// priorShare returns the logarithm of the share of the curves that comply before the readings. Points that differ in
+// how good readings are, or in the shift, have the same.
+func (s *space) priorShare(v relations) float64 {
+	share, known := s.shares[v]
+	if !known {
+		share = shareAbove(make([]float64, len(s.floors)), s.floorPrior(v), -proud, shareDraws)
+		if s.shares == nil {
+			s.shares = map[relations]float64{}
+		}
+		s.shares[v] = share
+	}
+	return share
 }
 
 // floorGained returns what the readings take away from it: readings × limits, once freed.
@@ -114,7 +144,7 @@ func (s *space) floorPosterior(at strengths, k *solved) (mean []float64, left *m
 func (s *space) floorLeft(at strengths, gained *mat.Dense) *mat.SymDense {
 	left := mat.NewSymDense(len(s.floors), nil)
 	left.SymOuterK(-1, gained.T())
-	left.AddSym(left, s.floorPrior(at))
+	left.AddSym(left, s.floorPrior(s.floorRelations(at)))
 	return left
 }
 
@@ -125,8 +155,7 @@ func (s *space) complying(at strengths, k *solved) float64 {
 		return 0
 	}
 	mean, left := s.floorPosterior(at, k)
-	before := shareAbove(make([]float64, len(s.floors)), s.floorPrior(at), -proud, shareDraws)
-	return shareAbove(mean, left, -proud, shareDraws) - before
+	return shareAbove(mean, left, -proud, shareDraws) - s.priorShare(s.floorRelations(at))
 }
 
 // unlikelyShare stands in for the logarithm of a share of nothing.

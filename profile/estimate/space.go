@@ -23,7 +23,8 @@ type space struct {
 	rest    *mat.SymDense // what does not depend on the strengths: the readings' own (1), scalars, terms
 	scratch *mat.SymDense
 	floors  []floor
-	limits  int // the last so many rows stand in for limits
+	shares  map[relations]float64 // of curves that comply before the readings, see lost.go
+	limits  int                   // the last so many rows stand in for limits
 	lost    int
 }
 
