@@ -11,6 +11,7 @@ import (
 
 	"wornway/profile/bed"
 	"wornway/profile/wear"
+	_ "wornway/testdata/steady"
 )
 
 // straightBed is a lathe with a point saddle and as many rows of shift, the only thing that its tool feels to first

@@ -11,6 +11,7 @@ import (
 	"pgregory.net/rapid"
 
 	"wornway/profile/length"
+	_ "wornway/testdata/steady"
 )
 
 // machined is a lathe on which cuts are made, in a unit.

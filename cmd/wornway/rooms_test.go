@@ -77,6 +77,27 @@ func TestFloors(t *testing.T) {
 	}
 }
 
+// Tests that draw cases draw the same in every ordinary run.
+func TestPropertiesAreSteady(t *testing.T) {
+	out, err := exec.Command("go", "list", "-f", `{{.ImportPath}} {{join .TestImports " "}} {{join .XTestImports " "}}`,
+		"wornway/...").Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	drawing := 0
+	for line := range strings.Lines(string(out)) {
+		words := strings.Fields(line)
+		if slices.Contains(words, "pgregory.net/rapid") {
+			if drawing++; !slices.Contains(words, "wornway/testdata/steady") {
+				t.Errorf("%s: its property tests do not import wornway/testdata/steady", words[0])
+			}
+		}
+	}
+	if drawing < 10 {
+		t.Errorf("%d packages with property tests: this test does not see them", drawing)
+	}
+}
+
 // shared are the files of the program that are no command's own: root.go puts the commands together, and none of these
 // is used by a command.
 var shared = []string{"main.go", "root.go", "help.go", "flags.go"}

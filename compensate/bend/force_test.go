@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"wornway/compensate/bend"
+	_ "wornway/testdata/steady"
 )
 
 // Kienzle's formula with the constants of a toolmaker's turning catalogue (2017, p. 558), calculated apart from this

@@ -13,6 +13,7 @@ import (
 	"pgregory.net/rapid"
 
 	"wornway/cmd/wornway/internal/safe"
+	_ "wornway/testdata/steady"
 )
 
 func TestBreakHead(t *testing.T) {
