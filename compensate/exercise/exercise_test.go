@@ -90,25 +90,33 @@ func TestSameNumberSameSheet(t *testing.T) {
 // certain, but for nothing at all, and every cause comes up.
 func TestLevels(t *testing.T) {
 	came := map[cause.Kind]int{}
-	for level := 1; level <= Hardest; level++ {
-		for seed := range uint64(numbers) {
-			e := made(t, Number{seed, level})
-			for _, h := range e.Hidden {
-				came[h.Kind]++
-			}
-			if level < Hardest && len(e.Hidden) != 1 {
-				t.Errorf("%s hides %d causes", e.Number, len(e.Hidden))
-			}
-			first := e.Found().Causes[0]
-			if level != 2 && first.Kind != cause.AsSurveyed && (!e.Found().Decided || !e.hides(first.Kind)) {
-				t.Errorf("%s hides %v and shows %s", e.Number, e.Hidden, first.Kind)
-			}
-			if want := map[int]int{1: 4, 2: 2, 3: 4}[level]; len(e.Readings) != want {
-				t.Errorf("%s has %d cuts and readings", e.Number, len(e.Readings))
-			}
+	look := func(n Number) {
+		e := made(t, n)
+		for _, h := range e.Hidden {
+			came[h.Kind]++
+		}
+		if n.Level < Hardest && len(e.Hidden) != 1 {
+			t.Errorf("%s hides %d causes", n, len(e.Hidden))
+		}
+		first := e.Found().Causes[0]
+		if n.Level != 2 && first.Kind != cause.AsSurveyed && (!e.Found().Decided || !e.hides(first.Kind)) {
+			t.Errorf("%s hides %v and shows %s", n, e.Hidden, first.Kind)
+		}
+		if want := map[int]int{1: 4, 2: 2, 3: 4}[n.Level]; len(e.Readings) != want {
+			t.Errorf("%s has %d cuts and readings", n, len(e.Readings))
 		}
 	}
-	for _, k := range Causes() {
+	for level := 1; level <= Hardest; level++ {
+		for seed := range uint64(numbers) {
+			look(Number{seed, level})
+		}
+	}
+	for _, k := range Causes() { // what is seldom is looked for by what a number hides at the first attempt
+		for seed := uint64(numbers); came[k] == 0 && seed < 1000; seed++ {
+			if n := (Number{seed, 1}); hide(source(n, 0), 1)[0] == k {
+				look(n)
+			}
+		}
 		if came[k] == 0 {
 			t.Errorf("%s was never hidden", k)
 		}

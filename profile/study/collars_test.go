@@ -31,7 +31,8 @@ type byAdvice struct {
 
 // followed turns a part on the true lathe, with what a list of settings says and a hand that is a tenth of a division
 // off, and returns its spread on diameter. push is how the work gives way, mm on diameter.
-func followed(m *machine, push func(float64) float64, c *compensate.Correction, d compensate.Dial, hand *rand.Rand) float64 {
+func followed(m *machine, push func(float64) float64, c *compensate.Correction, d compensate.Dial,
+	hand *rand.Rand) float64 {
 	setAt := c.Curve.SetAt
 	least, greatest := math.Inf(1), math.Inf(-1)
 	off := make([]float64, len(c.Moves))

@@ -209,7 +209,8 @@ func TestRefused(t *testing.T) {
 				t.Errorf("a body without end: %d", a.StatusCode)
 			}
 		}
-		if line := strings.TrimPrefix(d.log(), before); strings.Count(line, "\n") != 1 || !strings.Contains(line, "too large") {
+		if line := strings.TrimPrefix(d.log(), before); strings.Count(line, "\n") != 1 ||
+			!strings.Contains(line, "too large") {
 			t.Errorf("a body without end: logged %q", line)
 		}
 	}

@@ -102,7 +102,8 @@ func sentence(s string) string {
 	if s == "" {
 		return ""
 	}
-	if first, _, _ := strings.Cut(s, " "); first != "wornway" && !strings.ContainsAny(first, ".:") { // a name stays as it is
+	// a name stays as it is
+	if first, _, _ := strings.Cut(s, " "); first != "wornway" && !strings.ContainsAny(first, ".:") {
 		s = strings.ToUpper(s[:1]) + s[1:]
 	}
 	if !strings.HasSuffix(s, ".") && !strings.HasSuffix(s, "?") {
