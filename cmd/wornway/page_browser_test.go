@@ -171,7 +171,8 @@ func TestPageIsWorked(t *testing.T) {
 		t.Fatal(err)
 	}
 	eventually(t, ctx, "6 1/2 is read", `document.querySelector("#answer").innerText.includes("6.5")`)
-	x := evaluate[[]float64](t, ctx, `(() => { const e = document.querySelector("#bed .part"); e.scrollIntoView({block: "center"});
+	x := evaluate[[]float64](t, ctx, `(() => {
+		const e = document.querySelector("#bed .part"); e.scrollIntoView({block: "center"});
 		const b = e.getBoundingClientRect(); return [b.left + b.width / 2, b.top + b.height / 2]; })()`)
 	if err := chromedp.Run(ctx, chromedp.Evaluate(`document.querySelector("#from").value = "6";
 		document.querySelector("#to").value = "12"`, nil),

@@ -161,9 +161,9 @@ func (m *machine) known(from, to float64, push func(float64) float64) compensate
 	return compensate.Machine{Lathe: collars.Lathe(), Wear: w}
 }
 
-// Parts turned by collars alone, with the list that correct gives. Seeds: seed+17 with the bed's number. Judged once, on
-// sixty beds of -seed 20270811 that were not looked at before: of what that dial could gain, 77 % was gained for work
-// like the bar and 66 % for stiff work; 0 and 0.2 % of parts came out worse than with nothing dialled.
+// Parts turned by collars alone, with the list that correct gives. Seeds: seed+17 with the bed's number. Judged once,
+// on sixty beds of -seed 20270811 that were not looked at before: of what that dial could gain, 77 % was gained for
+// work like the bar and 66 % for stiff work; 0 and 0.2 % of parts came out worse than with nothing dialled.
 func TestCollarsAlone(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes seconds")
