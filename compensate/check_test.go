@@ -11,6 +11,7 @@ import (
 
 	"wornway/profile/bed"
 	"wornway/profile/wear"
+	_ "wornway/testdata/steady"
 )
 
 // straightBed is a lathe with a point saddle and as many rows of shift, the only thing that its tool feels to first
@@ -72,8 +73,8 @@ func TestCheckByHand(t *testing.T) {
 	}
 }
 
-// How a part as a whole compares does not depend on where the dial was set, nor on the order of the measurements; and its
-// covariance is that of the single stations.
+// How a part as a whole compares does not depend on where the dial was set, nor on the order of the measurements; and
+// its covariance is that of the single stations.
 func TestCheckInvariance(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		r := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 2))

@@ -70,8 +70,8 @@ func (b bench) randomCut(r *rand.Rand, length float64) compensate.Cut {
 	return c
 }
 
-// plain calculates the diameter error by the written-out equations alone: the curves by gonum, the bearings by hand, the
-// radius by Pythagoras. Nothing of package bed or wear is asked.
+// plain calculates the diameter error by the written-out equations alone: the curves by gonum, the bearings by hand,
+// the radius by Pythagoras. Nothing of package bed or wear is asked.
 type plain struct {
 	bench
 	curves map[bed.Curve]*interp.FritschButland

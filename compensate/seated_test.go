@@ -12,8 +12,9 @@ import (
 	"wornway/profile/bed"
 )
 
-// A saddle that rides more or less on one end of the rear way, against the plain calculation: the error anywhere, and the
-// extremes over a length, which lie where no polynomial is smooth. The grid steps over a tip by half a step at most.
+// A saddle that rides more or less on one end of the rear way, against the plain calculation: the error anywhere, and
+// the extremes over a length, which lie where no polynomial is smooth. The grid steps over a tip by half a step at
+// most.
 func TestSeatingAgainstPlain(t *testing.T) {
 	r := rand.New(rand.NewPCG(2026, 15))
 	bent := 0
@@ -81,8 +82,8 @@ func TestSpringySaddleIsTheMean(t *testing.T) {
 
 // Brute force: seatings drawn evenly between 0 and 1 and wears as they are stated, each put through the exact model
 // anew. The root mean square of how far the error lies from the prediction is the ±. 20,000 draws give it to 0.5 %;
-// that |p − q| is taken as it is about the estimate leaves some per cent, 8 at the worst of these places. A probability takes a normal distribution of
-// the same second moment: where seatings are drawn so, a tolerance on two places is kept as often as is said. Of
+// that |p − q| is taken as it is about the estimate leaves some per cent, 8 at the worst of these places. A probability
+// takes a normal distribution of the same second moment: where seatings are drawn so, a tolerance on two places is kept as often as is said. Of
 // seatings drawn evenly, which all act to one side, more keep one that lies on that side, and fewer one on the other;
 // without its seating open the answer would be certain of both.
 func TestSeatingAgainstMonteCarlo(t *testing.T) {

@@ -24,8 +24,8 @@ const (
 	soundCloser = 3  // local extremes that are looked into
 )
 
-// sound looks for places where the wear has a ±, or the axis depends on where the length lies; s, if not nil, knows where
-// the computed spread is least and greatest.
+// sound looks for places where the wear has a ±, or the axis depends on where the length lies; s, if not nil, knows
+// where the computed spread is least and greatest.
 func (m Machine) sound(p Placing, s *slide) (*Places, error) {
 	if !(p.Length > 0) || !(p.To-p.From >= p.Length-nearStart) {
 		return nil, work.Problem{Field: "length", Message: "is longer than the reach on the bed",

@@ -12,6 +12,7 @@ import (
 
 	"wornway/profile/bar"
 	"wornway/profile/length"
+	_ "wornway/testdata/steady"
 )
 
 // machined is a lathe on which cuts are made, in a unit.

@@ -63,7 +63,8 @@ func Keys() []Key {
 				"differ; leave it out where you do not know",
 			Inch: "0.0", MM: "0.0", Default: "not known, which every ± counts"},
 		{Path: "lathe.cross_slide.dial", Required: true, Text: true, What: "what the dial counts",
-			How: `turn it one division and indicate the slide: "diameter" where the slide goes half of what the dial says, "radius" where it goes all of it`, Inch: `"diameter"`, MM: `"diameter"`},
+			How: `turn it one division and indicate the slide: "diameter" where the slide goes half of what the ` +
+				`dial says, "radius" where it goes all of it`, Inch: `"diameter"`, MM: `"diameter"`},
 		{Path: "lathe.cross_slide.division", Required: true, What: "smallest mark of the dial, as it counts",
 			How:  "read it off the dial",
 			Inch: "0.001", MM: "0.02"},

@@ -265,7 +265,8 @@ func TestStatedUnitsAndFiles(t *testing.T) {
 	const columns = `columns = ["position", "front", "rear", "shift"]` + "\n"
 	inline := head("in", 25.4) + columns + "rows = [[-8.0, 0.0, 0.0, 0.0], [6.0, 0.005, 0.002, -0.001], [44.0, 0.0, " +
 		"0.0, 0.0]]\n"
-	folder := fstest.MapFS{"logs/wear.csv": {Data: []byte("Position;Rear;Front;Shift\n-203,2;0;0;0\n152,4;0,0508;0,127;-0,0254\n1117,6;0;0;0\n")}}
+	folder := fstest.MapFS{"logs/wear.csv": {Data: []byte(
+		"Position;Rear;Front;Shift\n-203,2;0;0;0\n152,4;0,0508;0,127;-0,0254\n1117,6;0;0;0\n")}}
 	a, err := Parse(nil, "a.toml", []byte(inline))
 	if err != nil {
 		t.Fatal(err)

@@ -176,7 +176,8 @@ func wordsOf(t *testing.T, pdf []byte) (pages [][]pdfWord, width, height float64
 		return v * point
 	}
 	for _, m := range regexp.MustCompile(
-		`<page width="([\d.]+)" height="([\d.]+)"|<word xMin="([-\d.]+)" yMin="([-\d.]+)" xMax="([-\d.]+)" yMax="([-\d.]+)">(.*?)</word>`).FindAllSubmatch(out, -1) {
+		`<page width="([\d.]+)" height="([\d.]+)"|`+
+			`<word xMin="([-\d.]+)" yMin="([-\d.]+)" xMax="([-\d.]+)" yMax="([-\d.]+)">(.*?)</word>`).FindAllSubmatch(out, -1) {
 		if len(m[1]) > 0 {
 			width, height = number(m[1]), number(m[2])
 			pages = append(pages, nil)

@@ -177,7 +177,8 @@ func shown(t *testing.T, ctx context.Context, choices map[string]int, at int) ma
 	script += fmt.Sprintf(
 		`document.getElementById("at").value = "%d"; document.getElementById("at").dispatchEvent(new Event("input"));`,
 		at)
-	script += `Object.fromEntries([...document.querySelectorAll("#numbers td")].map(td => [td.dataset.name, td.textContent]))`
+	script += `Object.fromEntries([...document.querySelectorAll("#numbers td")].
+		map(td => [td.dataset.name, td.textContent]))`
 	var out map[string]string
 	if err := chromedp.Run(ctx, chromedp.Evaluate(script, &out)); err != nil {
 		t.Fatal(err)

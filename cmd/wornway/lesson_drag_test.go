@@ -24,8 +24,10 @@ func prefer(t *testing.T, ctx context.Context, scheme string) {
 }
 
 // toolAt is where the tool's tip stands on the screen, of the drawing along the bed.
-const toolAt = `(() => { const b = document.getElementById("along"), p = [...b.querySelectorAll("polygon")].find(p => p.getAttribute("fill") === "var(--tool)"),
-	r = b.getBoundingClientRect(), w = b.viewBox.baseVal.width; return r.left + Number(p.getAttribute("points").split(",")[0]) / w * r.width; })()`
+const toolAt = `(() => { const b = document.getElementById("along"),
+	p = [...b.querySelectorAll("polygon")].find(p => p.getAttribute("fill") === "var(--tool)"),
+	r = b.getBoundingClientRect(), w = b.viewBox.baseVal.width;
+	return r.left + Number(p.getAttribute("points").split(",")[0]) / w * r.width; })()`
 
 // Mouse and finger take the carriage along, on a telephone, a tablet and a projector, in light and dark: the tool then
 // stands where the pointer is, to the position next to it. The page asks for a guess before it tells, and shows both
@@ -49,7 +51,8 @@ func TestLessonIsDragged(t *testing.T) {
 				Over        bool
 			}
 			inPage(t, ctx, `({Told: document.getElementById("told").textContent + document.getElementById("chain").textContent,
-				Paper: getComputedStyle(document.body).backgroundColor, Low: document.getElementById("end").getBoundingClientRect().bottom,
+				Paper: getComputedStyle(document.body).backgroundColor,
+				Low: document.getElementById("end").getBoundingClientRect().bottom,
 				Over: document.documentElement.scrollWidth > innerWidth})`, &before)
 			if !strings.Contains(before.Told, "what do you think?") || strings.Contains(before.Told, "bigger") {
 				t.Errorf("%s: before the guess the page says %q", what, before.Told)
@@ -65,7 +68,8 @@ func TestLessonIsDragged(t *testing.T) {
 				t.Errorf("%s: after the guess the page says %q", what, verdict)
 			}
 			var box struct{ X, Y, W, H float64 }
-			inPage(t, ctx, `(() => { const b = document.getElementById("along").getBoundingClientRect(); return {X: b.left, Y: b.top, W: b.width, H: b.height}; })()`,
+			inPage(t, ctx, `(() => { const b = document.getElementById("along").getBoundingClientRect();
+				return {X: b.left, Y: b.top, W: b.width, H: b.height}; })()`,
 				&box)
 			const parts = 40 // between the page's positions
 			for _, way := range []string{"mouse", "finger"} {

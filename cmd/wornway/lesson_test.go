@@ -282,8 +282,11 @@ func TestLessonPictures(t *testing.T) {
 	prefer(t, ctx, "light")
 	// Machines have different fonts, and lines break elsewhere in each: the pictures are set in one that goes with the
 	// program.
-	pinned := fmt.Sprintf(`(async () => { const f = new FontFace("pinned", Uint8Array.from(atob(%q), c => c.charCodeAt(0))); await f.load(); document.fonts.add(f);
-		const s = document.createElement("style"); s.textContent = "* { font-family: pinned !important; }"; document.head.append(s); await document.fonts.ready; return 0; })()`, base64.StdEncoding.EncodeToString(paper.Font()))
+	pinned := fmt.Sprintf(`(async () => { const f = new FontFace("pinned",
+		Uint8Array.from(atob(%q), c => c.charCodeAt(0)));
+		await f.load(); document.fonts.add(f);
+		const s = document.createElement("style"); s.textContent = "* { font-family: pinned !important; }";
+		document.head.append(s); await document.fonts.ready; return 0; })()`, base64.StdEncoding.EncodeToString(paper.Font()))
 	var zero int
 	if err := chromedp.Run(ctx, chromedp.Evaluate(pinned, &zero,
 		func(p *runtime.EvaluateParams) *runtime.EvaluateParams { return p.WithAwaitPromise(true) })); err != nil {

@@ -171,15 +171,19 @@ func TestPageIsWorked(t *testing.T) {
 		t.Fatal(err)
 	}
 	eventually(t, ctx, "6 1/2 is read", `document.querySelector("#answer").innerText.includes("6.5")`)
-	x := evaluate[[]float64](t, ctx, `(() => { const e = document.querySelector("#bed .part"); e.scrollIntoView({block: "center"}); const b = e.getBoundingClientRect(); return [b.left + b.width / 2, b.top + b.height / 2]; })()`)
-	if err := chromedp.Run(ctx, chromedp.Evaluate(`document.querySelector("#from").value = "6"; document.querySelector("#to").value = "12"`, nil),
+	x := evaluate[[]float64](t, ctx, `(() => {
+		const e = document.querySelector("#bed .part"); e.scrollIntoView({block: "center"});
+		const b = e.getBoundingClientRect(); return [b.left + b.width / 2, b.top + b.height / 2]; })()`)
+	if err := chromedp.Run(ctx, chromedp.Evaluate(`document.querySelector("#from").value = "6";
+		document.querySelector("#to").value = "12"`, nil),
 		chromedp.MouseEvent(input.MousePressed, x[0], x[1], chromedp.ButtonLeft),
 		chromedp.MouseEvent(input.MouseMoved, x[0]+40, x[1], chromedp.ButtonLeft),
 		chromedp.MouseEvent(input.MouseMoved, x[0]+60, x[1], chromedp.ButtonLeft),
 		chromedp.MouseEvent(input.MouseReleased, x[0]+60, x[1], chromedp.ButtonLeft)); err != nil {
 		t.Fatal(err)
 	}
-	eventually(t, ctx, "the part is dragged", `+document.querySelector("#from").value > 8 && +document.querySelector("#to").value - +document.querySelector("#from").value === 6`)
+	eventually(t, ctx, "the part is dragged", `+document.querySelector("#from").value > 8 &&
+		+document.querySelector("#to").value - +document.querySelector("#from").value === 6`)
 
 	if err := chromedp.Run(ctx, chromedp.Navigate(s.base+"/machine?from=4&to=12&diameter=1"),
 		chromedp.WaitVisible("#next")); err != nil {
@@ -207,13 +211,15 @@ func TestPageIsWorked(t *testing.T) {
 	// The dial's figures are read from two metres: letters of 10 mm and more at least, on a telephone of 360 px over
 	// some 65 mm (common practice, no source: a letter's height in mm is four times the distance in m, and more is
 	// better).
-	if high := evaluate[float64](t, ctx, `parseFloat(getComputedStyle(document.querySelector(".card.shown .turn")).fontSize)`); high*0.7*65/360 < 6 {
+	if high := evaluate[float64](t, ctx,
+		`parseFloat(getComputedStyle(document.querySelector(".card.shown .turn")).fontSize)`); high*0.7*65/360 < 6 {
 		t.Errorf("figures of %.0f px", high)
 	}
 	before := text("#cards")
 	file := mustRead(t, "demo.toml")
 	put(t, "demo.toml", strings.Replace(file, "division = 0.001", "division = 0.0005", 1))
-	eventually(t, ctx, "a changed profile is told of", `document.querySelector("#link").innerText.includes("The profile has changed")`)
+	eventually(t, ctx, "a changed profile is told of",
+		`document.querySelector("#link").innerText.includes("The profile has changed")`)
 	if text("#cards") != before {
 		t.Error("the list was swapped in silence")
 	}

@@ -62,7 +62,8 @@ func TestPageTakesAJob(t *testing.T) {
 	if len(f.Moves) == 0 || f.Aim == nil {
 		t.Fatal("nothing is dialled: this test sees no list")
 	}
-	const query = "?feature=2&at=110&from=4&to=12&held=centres" // the length of one's own from before is kept, and not asked
+	// The length of one's own from before is kept, and not asked.
+	const query = "?feature=2&at=110&from=4&to=12&held=centres"
 	_, cut := s.get("/" + query)
 	said := words(cut)
 	for _, a := range []outcome{invoke(one...), invoke(append(split("predict"+line), "--feature", "long seat")...)} {

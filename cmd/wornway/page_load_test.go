@@ -150,7 +150,7 @@ rows = [[4, 0.9], [5, 1.7], [6, 2.2], [7, 2.5], [8, 2.6], [9, 2.5], [10, 2.2], [
 	for _, row := range e.Rows {
 		there = append(there, row.Cells["reading"])
 	}
-	if !slices.Equal(there, sent) || len(sent) < 2 {
+	if !slices.Equal(there, sent) || len(sent) == 0 {
 		t.Errorf("sent %v, in the file %v", sent, there)
 	}
 	const most = 512 // MB: in a few seconds answers that are kept still fill their room

@@ -48,7 +48,8 @@ func TestPageWithoutScript(t *testing.T) {
 		t.Errorf("from: %s, %s", from, text())
 	}
 	leads("the list", chromedp.Click("#go a"))
-	if shown := evaluate[int](t, ctx, `[...document.querySelectorAll(".card")].filter(c => c.offsetHeight).length`); shown < 3 {
+	if shown := evaluate[int](t, ctx,
+		`[...document.querySelectorAll(".card")].filter(c => c.offsetHeight).length`); shown < 3 {
 		t.Errorf("%d cards are shown without script", shown)
 	}
 	do(chromedp.Click(`#stop-0 .unscripted a`))
@@ -88,7 +89,8 @@ func TestPageWithoutScript(t *testing.T) {
 		t.Errorf("the cut is not in the file: %s", text())
 	}
 	leads("The bed", chromedp.Click(`nav a[href^="/bed"]`))
-	if !strings.Contains(text(), "bar-side") || !evaluate[bool](t, ctx, `!!document.querySelector('main a[href*="verdict"]')`) {
+	if !strings.Contains(text(), "bar-side") ||
+		!evaluate[bool](t, ctx, `!!document.querySelector('main a[href*="verdict"]')`) {
 		t.Errorf("The bed: %s", text())
 	}
 	leads("Paper", chromedp.Click(`nav a[href^="/paper"]`))

@@ -116,7 +116,8 @@ func (s served) post(path string, form url.Values) (int, string) {
 
 // words are what a page says, without its tags.
 func words(page string) string {
-	return strings.Join(strings.Fields(html.UnescapeString(regexp.MustCompile(`<[^>]*>`).ReplaceAllString(page, " "))), " ")
+	text := html.UnescapeString(regexp.MustCompile(`<[^>]*>`).ReplaceAllString(page, " "))
+	return strings.Join(strings.Fields(text), " ")
 }
 
 // firstSentence is that of an answer.
@@ -245,7 +246,8 @@ func TestPageMeasures(t *testing.T) {
 	other.Client = browserless(t)
 	other.get("/?" + strings.Split(s.door.Address(), "?")[1])
 	_, body = other.get("/measure")
-	if tokens.FindStringSubmatch(body)[1] != tokens.FindStringSubmatch(next)[1] || !strings.Contains(words(body), "100 mm") {
+	if tokens.FindStringSubmatch(body)[1] != tokens.FindStringSubmatch(next)[1] ||
+		!strings.Contains(words(body), "100 mm") {
 		t.Errorf("another telephone sees %s", words(body))
 	}
 	for _, text := range []string{"nonsense", "2", "2.5"} {

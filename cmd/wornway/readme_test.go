@@ -20,7 +20,8 @@ import (
 	"wornway/profile/survey"
 )
 
-var updateReadme = flag.Bool("update-readme", false, "rewrite the answers of the commands shown in README.md and in the guide")
+var updateReadme = flag.Bool("update-readme", false,
+	"rewrite the answers of the commands shown in README.md and in the guide")
 
 const (
 	readmeFile  = "../../README.md"

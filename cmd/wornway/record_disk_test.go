@@ -23,7 +23,8 @@ func inShell(t *testing.T, script string) *exec.Cmd {
 }
 
 // begin takes the first of three readings down.
-const begin = `printf '2026-03-14\n0.02 mm/m\n\n0.5\n' | "$0" record demo.toml --method saddle-level --at 0,8,16 >/dev/null || exit 9
+const begin = `printf '2026-03-14\n0.02 mm/m\n\n0.5\n' |
+	"$0" record demo.toml --method saddle-level --at 0,8,16 >/dev/null || exit 9
 `
 
 // onlyFirst checks that the first reading is in a file and the second is not.
@@ -55,7 +56,8 @@ func TestRecordFileTooLarge(t *testing.T) {
 	workshop(t)
 	// In blocks of 512 or of 1024 bytes, by the shell: less than the file in both cases.
 	saidWhy(t, inShell(t, begin+`ulimit -f 2
-		printf '7\n' | "$0" record demo.toml --method saddle-level >/dev/null`), "the file is too large for this disk", goesOn)
+		printf '7\n' | "$0" record demo.toml --method saddle-level >/dev/null`),
+		"the file is too large for this disk", goesOn)
 	file, err := os.ReadFile("demo.toml")
 	if err != nil {
 		t.Fatal(err)

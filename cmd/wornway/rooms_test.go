@@ -29,7 +29,8 @@ var floors = [][]string{
 	{"compensate/plan", "compensate/exercise"},
 	{"cmd/wornway/internal/safe"},
 	{"cmd/wornway/internal/word", "cmd/wornway/internal/refuse", "cmd/wornway/internal/answer",
-		"cmd/wornway/internal/disk", "cmd/wornway/internal/door", "cmd/wornway/internal/invented", "cmd/wornway/internal/lesson",
+		"cmd/wornway/internal/disk", "cmd/wornway/internal/door", "cmd/wornway/internal/invented",
+		"cmd/wornway/internal/lesson",
 		"cmd/wornway/internal/paper", "cmd/wornway/internal/plot", "cmd/wornway/internal/show"},
 	{"cmd/wornway/internal/env", "cmd/wornway/internal/guide", "cmd/wornway/internal/shop"},
 	{"cmd/wornway/internal/say", "cmd/wornway/internal/figure", "cmd/wornway/internal/sheet"},
@@ -74,6 +75,27 @@ func TestFloors(t *testing.T) {
 		if !listed[name] {
 			t.Errorf("%s is named in floors, and there is no such package", name)
 		}
+	}
+}
+
+// Tests that draw cases draw the same in every ordinary run.
+func TestPropertiesAreSteady(t *testing.T) {
+	out, err := exec.Command("go", "list", "-f", `{{.ImportPath}} {{join .TestImports " "}} {{join .XTestImports " "}}`,
+		"wornway/...").Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	drawing := 0
+	for line := range strings.Lines(string(out)) {
+		words := strings.Fields(line)
+		if slices.Contains(words, "pgregory.net/rapid") {
+			if drawing++; !slices.Contains(words, "wornway/testdata/steady") {
+				t.Errorf("%s: its property tests do not import wornway/testdata/steady", words[0])
+			}
+		}
+	}
+	if drawing < 10 {
+		t.Errorf("%d packages with property tests: this test does not see them", drawing)
 	}
 }
 

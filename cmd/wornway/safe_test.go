@@ -18,7 +18,8 @@ func TestNamesLeaveHarmless(t *testing.T) {
 	put(t, "bad.toml", text)
 	dir := "no\u009b31m\u202e.toml"
 	put(t, "typo.toml", strings.Replace(text, "[lathe]", "[lathe]\n\"x\\u009b\\u202e\" = 1", 1))
-	for _, line := range []string{"show bad.toml", "show bad.toml --json", "show bad.toml --csv", "show bad.toml --markdown",
+	for _, line := range []string{"show bad.toml", "show bad.toml --json", "show bad.toml --csv",
+		"show bad.toml --markdown",
 		"wear bad.toml --csv", "show typo.toml", "predict bad.toml --from 4in --to 12in --diameter 1in --json",
 		"lesson bad.toml -o page.html"} {
 		a := tell("", split(line)...)

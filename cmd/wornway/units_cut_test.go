@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"wornway/cmd/wornway/internal/word"
+	_ "wornway/testdata/steady"
 )
 
 // One cut, held against the same lathe written in millimetres and in inches, gives the same answer, each in its own

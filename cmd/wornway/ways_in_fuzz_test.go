@@ -46,7 +46,8 @@ func FuzzPlan(f *testing.F) {
 	f.Add(string(invented.Shaft))
 	f.Add(jobMM)
 	f.Add(jobInch)
-	f.Add("format = 1\nunit = \"mm\"\n[job]\nlength = 50\nstock_diameter = 30\nheld = \"chuck\"\n[[feature]]\nfrom = 10\nto = 40\n" +
+	f.Add("format = 1\nunit = \"mm\"\n[job]\nlength = 50\nstock_diameter = 30\nheld = \"chuck\"\n" +
+		"[[feature]]\nfrom = 10\nto = 40\n" +
 		"diameter = 25\nfit = \"h7\"\nrunout = 0.01\n")
 	f.Fuzz(func(t *testing.T, job string) {
 		if len(job) > 4000 {

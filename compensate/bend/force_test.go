@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"wornway/compensate/bend"
+	_ "wornway/testdata/steady"
 )
 
 // Kienzle's formula with the constants of a toolmaker's turning catalogue (2017, p. 558), calculated apart from this
@@ -165,8 +166,8 @@ func TestCollarsShowTheForce(t *testing.T) {
 	})
 }
 
-// A pair calculated by hand: 0.002 mm/N and 100 N for each mm make r = 0.2, so that a sixth of the depth stays on. At 0.2
-// and 0.8 mm the collars differ by 2·0.6/6 = 0.2 mm.
+// A pair calculated by hand: 0.002 mm/N and 100 N for each mm make r = 0.2, so that a sixth of the depth stays on. At
+// 0.2 and 0.8 mm the collars differ by 2·0.6/6 = 0.2 mm.
 func TestCollarsByHand(t *testing.T) {
 	c := bend.Collars{Compliance: 0.002, Depths: [2]float64{0.2, 0.8}, Oversize: 0.2, U: 0.006}
 	k, u, err := c.ForcePerDepth()

@@ -13,9 +13,9 @@ import (
 	"wornway/compensate/bend"
 )
 
-// elements calculates a shaft a second time in another way: stiffnesses of beam elements between nodes at steps, supports
-// and the load, held by springs that nothing moves. It returns displacements at the nodes, for a unit force at load
-// and, where rest is 0 or greater, for that rest moved by one instead.
+// elements calculates a shaft a second time in another way: stiffnesses of beam elements between nodes at steps,
+// supports and the load, held by springs that nothing moves. It returns displacements at the nodes, for a unit force at
+// load and, where rest is 0 or greater, for that rest moved by one instead.
 func elements(s bend.Shaft, places []float64, load float64, rest int) map[float64]float64 {
 	nodes := append([]float64{load}, places...)
 	for _, p := range s.Sections {
@@ -230,8 +230,8 @@ func TestMoreHandbookCases(t *testing.T) {
 	}
 }
 
-// A 1 in steel bar 5 in out of the jaws, pushed with 20 lbf, comes out 0.0011 in bigger: calculated apart from this code
-// (30,000,000 psi). A chuck that gives to a moment adds its turn times the length, at the load and beyond.
+// A 1 in steel bar 5 in out of the jaws, pushed with 20 lbf, comes out 0.0011 in bigger: calculated apart from this
+// code (30,000,000 psi). A chuck that gives to a moment adds its turn times the length, at the load and beyond.
 func TestPushOffAtTheEnd(t *testing.T) {
 	b := solve(t, bend.Shaft{Sections: []bend.Section{{To: 5, Diameter: 1}}, Modulus: 30e6, Clamp: &bend.Clamp{}})
 	if got := 2 * 20 * b.Under(5); math.Abs(got-0.0011) > 0.00005 {

@@ -16,11 +16,7 @@ func TestKeySeparatesThePair(t *testing.T) {
 		{Number{2, 1}, []string{"saddle-level"}}, // a spindle that leans, taken for a twist
 		{Number{4, 1}, []string{"saddle-level"}}, // a twist, taken for a spindle that leans
 	} {
-		e, err := New(c.n)
-		if err != nil {
-			t.Fatal(err)
-		}
-		a, err := e.Answer()
+		a, err := made(t, c.n).Answer()
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -125,7 +125,8 @@ func Keys() []form.Key {
 			How: "beside runout: the feature that this one is to run true to", Inch: `"left bearing seat"`,
 			MM: `"left bearing seat"`, Default: "none"},
 		{Path: "feature.sized", Text: true, What: "how it is brought to size",
-			How:  `"in-place" where it is measured and the dial set for it, "once" where it is turned by the dial as another feature's measurement set it`,
+			How: `"in-place" where it is measured and the dial set for it, ` +
+				`"once" where it is turned by the dial as another feature's measurement set it`,
 			Inch: `"in-place"`, MM: `"in-place"`, Default: "whichever suits the plan"},
 	}
 }

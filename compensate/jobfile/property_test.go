@@ -11,6 +11,7 @@ import (
 
 	"wornway/compensate/work"
 	"wornway/profile/length"
+	_ "wornway/testdata/steady"
 )
 
 // draw makes a job that a file may hold, its lengths multiples of 0.05 mm so that they are the same in either unit to

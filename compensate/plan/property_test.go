@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"wornway/compensate/work"
+	_ "wornway/testdata/steady"
 )
 
 // Whatever part is asked for, on whatever lathes: the search ends, each plan turns each feature of which something is

@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"wornway/compensate/work"
+	_ "wornway/testdata/steady"
 )
 
 // microns returns a fit's limits in µm.

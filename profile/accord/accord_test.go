@@ -9,6 +9,8 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat/distuv"
 	"pgregory.net/rapid"
+
+	_ "wornway/testdata/steady"
 )
 
 func near(a, b, within float64) bool { return math.Abs(a-b) <= within*math.Max(1, math.Abs(b)) }

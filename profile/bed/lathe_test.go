@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"wornway/profile/bed"
+	_ "wornway/testdata/steady"
 )
 
 // take values a sum at a position on analytic curves. A stretch is valued by its definition: the mean, and the slope of

@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	_ "wornway/testdata/steady"
 )
 
 func TestAppend(t *testing.T) {

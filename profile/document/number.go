@@ -72,8 +72,8 @@ var (
 	pointAndComma   = pattern(`^[+-]?(?:\d+(?:\.\d+)+,\d+|\d+(?:,\d+)+\.\d+)$`)
 )
 
-// pattern returns an expression that is compiled when it is first asked for: most of them only tell what is wrong with a
-// file, and all together take longer than a short answer.
+// pattern returns an expression that is compiled when it is first asked for: most of them only tell what is wrong with
+// a file, and all together take longer than a short answer.
 func pattern(of string) func() *regexp.Regexp {
 	return sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(of) })
 }

@@ -14,7 +14,8 @@ import (
 // The slips that hands make most, told from the text of the line, since the parser knows only what it would have liked
 // to see.
 var (
-	assignPattern  = pattern(`^[ \t]*((?:[A-Za-z0-9_-]+|"[^"]*")(?:[ \t]*\.[ \t]*(?:[A-Za-z0-9_-]+|"[^"]*"))*)[ \t]*=[ \t]*`)
+	assignPattern = pattern(`^[ \t]*((?:[A-Za-z0-9_-]+|"[^"]*")` +
+		`(?:[ \t]*\.[ \t]*(?:[A-Za-z0-9_-]+|"[^"]*"))*)[ \t]*=[ \t]*`)
 	spacedPattern  = pattern(`^[ \t]*([\pL\pN_-]+(?:[ \t]+[\pL\pN_-]+)+)[ \t]*=`)
 	foreignPattern = pattern(`^[ \t]*([^\s="'\[#]*[^\x00-\x7f][^\s="'\[#]*)[ \t]*=`)
 	lonePattern    = pattern(`^[ \t]*([A-Za-z0-9_.-]+)[ \t]*(?:#.*)?$`)

@@ -12,6 +12,7 @@ import (
 	"wornway/profile"
 	"wornway/profile/entry"
 	"wornway/profile/survey"
+	_ "wornway/testdata/steady"
 )
 
 const (

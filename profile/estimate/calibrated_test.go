@@ -283,8 +283,8 @@ func calibrate(t *testing.T, s sight, share float64, seed uint64, n int) (names 
 	return names, of
 }
 
-// rankChance is the probability, by chi-square, under which ranks are not taken as uniform. With forty histograms of the
-// ordinary run one falls below it by chance in one seed of twenty-five.
+// rankChance is the probability, by chi-square, under which ranks are not taken as uniform. With forty histograms of
+// the ordinary run one falls below it by chance in one seed of twenty-five.
 const rankChance = 1e-3
 
 // The averaging is computed rightly: ranks are uniform but for chance. The long run sees what the few points of the

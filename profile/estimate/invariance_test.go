@@ -33,7 +33,8 @@ tool_offset = %s
 front_way_setback = %s
 rear_way_setback = %s
 base_length = %s
-`, unit, f(150), f(200), f(100), f(-203.2), f(812.8), f(-203.2), f(-152.4), f(762), f(812.8), f(279.4), f(-25.4), f(60), f(160), f(150)), f
+`, unit, f(150), f(200), f(100), f(-203.2), f(812.8), f(-203.2), f(-152.4), f(762),
+		f(812.8), f(279.4), f(-25.4), f(60), f(160), f(150)), f
 }
 
 type reading struct{ z, there, back float64 } // mm

@@ -14,6 +14,7 @@ import (
 	"wornway/profile/estimate"
 	"wornway/profile/survey"
 	"wornway/profile/wear"
+	_ "wornway/testdata/steady"
 )
 
 // sound says what is wrong with an estimate as numbers: nothing where every value and every ± is finite.

@@ -112,8 +112,8 @@ func TestKnownSeatingIsPredicted(t *testing.T) {
 	}
 }
 
-// A level on the saddle says how it rolls, however it sits: the prediction is what was read, and its ± hardly larger than
-// where the seating is stated, though neither the ways' difference nor the seating is known alone.
+// A level on the saddle says how it rolls, however it sits: the prediction is what was read, and its ± hardly larger
+// than where the seating is stated, though neither the ways' difference nor the seating is known alone.
 func TestSaddleAloneIsTakenAsRead(t *testing.T) {
 	for _, sits := range []float64{0, 1} {
 		level := onSaddle(t, "method = 'saddle-level'\nper_division = 1e-5\nuncertainty = 0.2",

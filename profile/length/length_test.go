@@ -8,6 +8,8 @@ import (
 
 	"github.com/spf13/pflag"
 	"pgregory.net/rapid"
+
+	_ "wornway/testdata/steady"
 )
 
 var (

@@ -32,8 +32,8 @@ func adviceStudy(t *testing.T, p plan, number, parts int) (k byAdvice) {
 	return k
 }
 
-// surveyed makes up the machine of a number, whose saddle sits as it happens to, and returns it with what the tool makes
-// of its survey by a plan, and what it was made up from. Seeds: seed+of and seed+of+1, with the number.
+// surveyed makes up the machine of a number, whose saddle sits as it happens to, and returns it with what the tool
+// makes of its survey by a plan, and what it was made up from. Seeds: seed+of and seed+of+1, with the number.
 func (p plan) surveyed(of uint64, number int) (*machine, compensate.Machine, *rand.Rand, error) {
 	r := rand.New(rand.NewPCG(seed+of, uint64(number)))
 	m := newMachine(r, kinds[number%len(kinds)], uniform(r, 0.03, 0.15))
@@ -54,12 +54,12 @@ func (k *byAdvice) add(o byAdvice) {
 	k.before, k.after = k.before+o.before, k.after+o.after
 }
 
-// What correct advises is worth turning: of the gain that the dial could have made with the truth known a part is taken,
-// and hardly a part comes out worse than with nothing dialled. Judged once, on beds of -seed 20270811 that were not
-// looked at before: 31 % of the possible gain and 1.2 % worse by indicators and level, 70 and 0.3 % by bar and level;
-// that is 61 and 91 % of what the list of least computed spread gains, which makes up to a fifth of the parts worse.
-// Seeds: seed+23 and seed+24 with the bed's number. The ordinary run has a tenth of the parts and catches a list that
-// is dialled the wrong way, or at the wrong places.
+// What correct advises is worth turning: of the gain that the dial could have made with the truth known a part is
+// taken, and hardly a part comes out worse than with nothing dialled. Judged once, on beds of -seed 20270811 that were
+// not looked at before: 31 % of the possible gain and 1.2 % worse by indicators and level, 70 and 0.3 % by bar and
+// level; that is 61 and 91 % of what the list of least computed spread gains, which makes up to a fifth of the parts
+// worse. Seeds: seed+23 and seed+24 with the bed's number. The ordinary run has a tenth of the parts and catches a list
+// that is dialled the wrong way, or at the wrong places.
 func TestAdvice(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes seconds")

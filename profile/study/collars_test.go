@@ -32,7 +32,8 @@ type byAdvice struct {
 
 // followed turns a part on the true lathe, with what a list of settings says and a hand that is a tenth of a division
 // off, and returns its spread on diameter. push is how the work gives way, mm on diameter.
-func followed(m *machine, push func(float64) float64, c *compensate.Correction, d compensate.Dial, hand *rand.Rand) float64 {
+func followed(m *machine, push func(float64) float64, c *compensate.Correction, d compensate.Dial,
+	hand *rand.Rand) float64 {
 	setAt := c.Curve.SetAt
 	least, greatest := math.Inf(1), math.Inf(-1)
 	off := make([]float64, len(c.Moves))
@@ -161,9 +162,9 @@ func (m *machine) known(from, to float64, push func(float64) float64) compensate
 	return compensate.Machine{Lathe: collars.Lathe(), Wear: w}
 }
 
-// Parts turned by collars alone, with the list that correct gives. Seeds: seed+17 with the bed's number. Judged once, on
-// sixty beds of -seed 20270811 that were not looked at before: of what that dial could gain, 77 % was gained for work
-// like the bar and 66 % for stiff work; 0 and 0.2 % of parts came out worse than with nothing dialled.
+// Parts turned by collars alone, with the list that correct gives. Seeds: seed+17 with the bed's number. Judged once,
+// on sixty beds of -seed 20270811 that were not looked at before: of what that dial could gain, 77 % was gained for
+// work like the bar and 66 % for stiff work; 0 and 0.2 % of parts came out worse than with nothing dialled.
 func TestCollarsAlone(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes seconds")

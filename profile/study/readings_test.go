@@ -336,5 +336,6 @@ func (b *bench) carriageLock() {
 		feel := math.Round(1 + (low(b.form.deepest)-low(z))/size + b.normal(0.15))
 		rows = append(rows, fmt.Sprintf("%s, %.0f", b.long(z), math.Max(0, math.Min(3, feel))))
 	}
-	b.survey("carriage-lock", fmt.Sprintf("tightened_at = %s\n", b.long(b.form.deepest)), []string{"position", "feel"}, rows)
+	b.survey("carriage-lock", fmt.Sprintf("tightened_at = %s\n", b.long(b.form.deepest)),
+		[]string{"position", "feel"}, rows)
 }

@@ -7,8 +7,8 @@ import (
 )
 
 // A stretch that the profile states as unworn though the bed is worn there by a third or more of its depth: everything
-// that was read contradicts it, and it is named rather than a slip with a survey. Where the stretches are unworn none is
-// named.
+// that was read contradicts it, and it is named rather than a slip with a survey. Where the stretches are unworn none
+// is named.
 func TestWornDatumIsNamed(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes some seconds")

@@ -13,6 +13,7 @@ import (
 	"pgregory.net/rapid"
 
 	"wornway/profile/bed"
+	_ "wornway/testdata/steady"
 )
 
 // randomCurve returns random knots with random values, some of which are level or equal.

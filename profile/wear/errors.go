@@ -74,8 +74,8 @@ func (t tents) knots(from, to float64) []float64 {
 // cosine over one and a half reaches, each of a size that is independent of the others': the moving average of white
 // noise. Six bumps cover any place. The squares of bumps that are a whole number of parts, three or more, of their
 // width apart add up to the same everywhere, so that the variance is the same at every place whatever the position of
-// the bumps; the correlation of two places depends on it by 0.005 at most. The correlation's integral over all distances
-// is the reach: a stretch holds as many independent errors as it has reaches.
+// the bumps; the correlation of two places depends on it by 0.005 at most. The correlation's integral over all
+// distances is the reach: a stretch holds as many independent errors as it has reaches.
 //
 // Derived: cos⁴ is 3/8 and two harmonics, each of which adds up to nothing over evenly spaced places.
 type Reach float64

@@ -40,7 +40,8 @@ func (r *Recording) openQuestion() (survey.Question, bool) {
 // askQuestion asks for one key. Its answer is on disk before the next question.
 func (r *Recording) askQuestion(q survey.Question) {
 	r.tell(About, word.Upper(q.What)+ending(q.What)+how(q.How))
-	p := &Prompt{Kind: AskQuestion, Text: "  " + q.Key + r.choice(q), Key: q.Key, Usual: q.Usual, Needed: q.Needed, Empty: r.empty(q),
+	p := &Prompt{Kind: AskQuestion, Text: "  " + q.Key + r.choice(q), Key: q.Key, Usual: q.Usual, Needed: q.Needed,
+		Empty: r.empty(q),
 		Words: []string{"undo", "stop"}}
 	switch q.Kind {
 	case survey.Word:

@@ -218,7 +218,8 @@ func TestRefused(t *testing.T) {
 				t.Errorf("a body without end: %d", a.StatusCode)
 			}
 		}
-		if line := strings.TrimPrefix(d.log(), before); strings.Count(line, "\n") != 1 || !strings.Contains(line, "too large") {
+		if line := strings.TrimPrefix(d.log(), before); strings.Count(line, "\n") != 1 ||
+			!strings.Contains(line, "too large") {
 			t.Errorf("a body without end: logged %q", line)
 		}
 	}
@@ -286,7 +287,7 @@ func TestSlowAndLongHeads(t *testing.T) {
 		t.Errorf("%d of 40 slow clients were hung up on", hung.Load())
 	}
 	// each of them, and the head of a megabyte, is told of in a line, up to as many as a minute has room for
-	for end := time.Now().Add(5 * time.Second); strings.Count(d.log(), "\n") < 31 && time.Now().Before(end); {
+	for end := time.Now().Add(time.Minute); strings.Count(d.log(), "\n") < 31 && time.Now().Before(end); {
 		time.Sleep(20 * time.Millisecond)
 	}
 	log := d.log()
@@ -308,10 +309,16 @@ func TestWrongKeysSlowDown(t *testing.T) {
 	if took[3] < 600*time.Millisecond {
 		t.Errorf("the fourth wrong key took %v", took[3])
 	}
-	begun := time.Now()
-	if status, _, _ := get(t, client(t), request(t, "GET", d.Address(), "")); status != 200 ||
-		time.Since(begun) > 400*time.Millisecond {
-		t.Errorf("the right key: %d after %v", status, time.Since(begun))
+	quickest := time.Hour // of several, as the machine may be busy
+	for tries := 0; tries < 20 && quickest > 400*time.Millisecond; tries++ {
+		begun := time.Now()
+		if status, _, _ := get(t, client(t), request(t, "GET", d.Address(), "")); status != 200 {
+			t.Errorf("the right key: %d", status)
+		}
+		quickest = min(quickest, time.Since(begun))
+	}
+	if quickest > 400*time.Millisecond {
+		t.Errorf("the right key takes %v", quickest)
 	}
 	// many at once are turned away, not kept
 	var many atomic.Int32

@@ -2,8 +2,8 @@
 // themselves, with choices to be set by a thumb.
 //
 // [New] makes the handler. It runs command lines by the function that it is given, and shows what they answered;
-// nothing of the work is calculated here or in the browser. Every page works without script, which only spares loading it
-// anew. Who may see it is the matter of another package, door.
+// nothing of the work is calculated here or in the browser. Every page works without script, which only spares loading
+// it anew. Who may see it is the matter of another package, door.
 package page
 
 import (
@@ -119,7 +119,8 @@ func sentence(s string) string {
 	if s == "" {
 		return ""
 	}
-	if first, _, _ := strings.Cut(s, " "); first != "wornway" && !strings.ContainsAny(first, ".:") { // a name stays as it is
+	// a name stays as it is
+	if first, _, _ := strings.Cut(s, " "); first != "wornway" && !strings.ContainsAny(first, ".:") {
 		s = strings.ToUpper(s[:1]) + s[1:]
 	}
 	if !strings.HasSuffix(s, ".") && !strings.HasSuffix(s, "?") {

@@ -6,6 +6,8 @@ import (
 	"unicode/utf8"
 
 	"pgregory.net/rapid"
+
+	_ "wornway/testdata/steady"
 )
 
 // The characters are those of ECMA-48 (ESC, CSI as C1), ASCII (DEL, BEL) and Unicode's UAX #9 (LRE, RLO, FSI, ALM).

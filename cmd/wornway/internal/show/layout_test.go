@@ -13,6 +13,7 @@ import (
 	"pgregory.net/rapid"
 
 	"wornway/cmd/wornway/internal/safe"
+	_ "wornway/testdata/steady"
 )
 
 func TestBreakHead(t *testing.T) {
@@ -103,10 +104,14 @@ func TestWrap(t *testing.T) {
 // Whatever a name holds, no control character comes out in text and Markdown, and a table keeps one line for each row.
 func TestNamesCannotBreakTheTerminal(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		name := rapid.StringOf(rapid.OneOf(rapid.Rune(), rapid.SampledFrom([]rune("\x00\x07\x1b\t\r\n\x7f\u0085\u009b\u2028\u2029\u202e\u2066|\\`*_[<&")))).Draw(t, "name")
+		name := rapid.StringOf(rapid.OneOf(rapid.Rune(), rapid.SampledFrom([]rune(
+			"\x00\x07\x1b\t\r\n\x7f\u0085\u009b\u2028\u2029\u202e\u2066|\\`*_[<&")))).Draw(t, "name")
 		r := Report{
-			Answer: []string{name}, Warnings: []string{name}, Remarks: []string{name}, Assumed: []string{name}, Cautions: []string{name},
-			Tables: []Table{{Name: "t", Title: name, Columns: []Column{{Head: strings.ReplaceAll(name, "\n", "")}, {Head: "b", Left: true}}, Rows: [][]Cell{{{Text: name}, {Text: name}}, {{Text: "1"}, {Text: "x"}}}}},
+			Answer: []string{name}, Warnings: []string{name}, Remarks: []string{name}, Assumed: []string{name},
+			Cautions: []string{name},
+			Tables: []Table{{Name: "t", Title: name,
+				Columns: []Column{{Head: strings.ReplaceAll(name, "\n", "")}, {Head: "b", Left: true}},
+				Rows:    [][]Cell{{{Text: name}, {Text: name}}, {{Text: "1"}, {Text: "x"}}}}},
 		}
 		for _, f := range []Format{{}, {Width: 30}, {Kind: Markdown}} {
 			var b bytes.Buffer
@@ -127,7 +132,8 @@ func TestNamesCannotBreakTheTerminal(t *testing.T) {
 }
 
 func TestEmptyCells(t *testing.T) {
-	r := Report{Tables: []Table{{Name: "t", Columns: []Column{{Head: "a"}, {Head: "b", Left: true}}, Rows: [][]Cell{{{}, {}}, {{Text: "1"}, {}}, {{}, {Text: "x"}}}}}}
+	r := Report{Tables: []Table{{Name: "t", Columns: []Column{{Head: "a"}, {Head: "b", Left: true}},
+		Rows: [][]Cell{{{}, {}}, {{Text: "1"}, {}}, {{}, {Text: "x"}}}}}}
 	same(t, write(t, r, Format{}), "a  b\n─  ─\n\n1\n   x\n")
 }
 
@@ -167,7 +173,8 @@ func TestCSVReadsBack(t *testing.T) {
 				p = &x
 			}
 			table.Rows = append(table.Rows, []Cell{
-				{Value: finite.Draw(t, "x")}, {Value: rapid.Int().Draw(t, "n")}, {Value: rapid.String().Draw(t, "s")}, {Value: rapid.Bool().Draw(t, "b")}, {Value: p},
+				{Value: finite.Draw(t, "x")}, {Value: rapid.Int().Draw(t, "n")}, {Value: rapid.String().Draw(t, "s")},
+				{Value: rapid.Bool().Draw(t, "b")}, {Value: p},
 			})
 		}
 		var b bytes.Buffer
