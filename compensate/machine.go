@@ -2,6 +2,7 @@ package compensate
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"wornway/compensate/work"
@@ -151,4 +152,16 @@ func (c *Curve) Station(z float64) Station {
 	g := c.gradient(z)
 	s.Uncertainty, s.Stated = c.uncertainty(&g)
 	return s
+}
+
+// Skewed returns the limits that hold the diameter error at z with a probability of 95 %, mm, where they do not lie
+// alike to both sides of it; false elsewhere, where the ± says it.
+func (c *Curve) Skewed(z float64) (low, high float64, skewed bool) {
+	g := c.gradient(z)
+	below, above, skewed := c.Wear.Skewed(&g.wear, math.Sqrt(g.apart(&g)))
+	if !skewed {
+		return 0, 0, false
+	}
+	e := c.At(z, 0)
+	return e - below, e + above, true
 }
