@@ -2,6 +2,7 @@ package compensate
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"wornway/compensate/work"
@@ -157,4 +158,16 @@ func (c *Curve) Station(z float64) Station {
 func (c *Curve) Uncertainty(z float64) (float64, bool) {
 	g := c.gradient(z)
 	return c.uncertainty(&g)
+}
+
+// Skewed returns the limits that hold the diameter error at z with a probability of 95 %, mm, where they do not lie
+// alike to both sides of it; false elsewhere, where the ± says it.
+func (c *Curve) Skewed(z float64) (low, high float64, skewed bool) {
+	g := c.gradient(z)
+	below, above, skewed := c.Wear.Skewed(&g.wear, math.Sqrt(g.apart(&g)))
+	if !skewed {
+		return 0, 0, false
+	}
+	e := c.At(z, 0)
+	return e - below, e + above, true
 }

@@ -82,8 +82,9 @@ func TestSpringySaddleIsTheMean(t *testing.T) {
 
 // Brute force: seatings drawn evenly between 0 and 1 and wears as they are stated, each put through the exact model
 // anew. The root mean square of how far the error lies from the prediction is the ±. 20,000 draws give it to 0.5 %;
-// that |p − q| is taken as it is about the estimate leaves some per cent, 8 at the worst of these places. A probability
-// takes a normal distribution of the same second moment: where seatings are drawn so, a tolerance on two places is kept as often as is said. Of
+// that |p − q| is taken as it is about the estimate leaves some per cent, 8 at the worst of these places. The limits
+// that leave out 2.5 % at either end are unlike to both sides. A probability takes a normal distribution of the same
+// second moment: where seatings are drawn so, a tolerance on two places is kept as often as is said. Of
 // seatings drawn evenly, which all act to one side, more keep one that lies on that side, and fewer one on the other;
 // without its seating open the answer would be certain of both.
 func TestSeatingAgainstMonteCarlo(t *testing.T) {
@@ -103,7 +104,7 @@ func TestSeatingAgainstMonteCarlo(t *testing.T) {
 	m.Wear = m.Wear.WithCovariance(seatedRowsOf(13, u, 1.0/3))
 	c := mustCurve(t, m, cut)
 	at := []float64{100, 150, 200, 250}
-	squares := make([]float64, len(at))
+	squares, errors := make([]float64, len(at)), make([][]float64, len(at))
 	tolerance := math.Abs(c.At(150, 0)) + 0.02
 	within := 0
 	for range draws {
@@ -121,6 +122,7 @@ func TestSeatingAgainstMonteCarlo(t *testing.T) {
 		for i, z := range at {
 			d := f(z, 0) - c.At(z, 0)
 			squares[i] += d * d
+			errors[i] = append(errors[i], f(z, 0))
 		}
 		if math.Abs(g(150, 0)-g(300, 0)) <= tolerance {
 			within++
@@ -131,6 +133,17 @@ func TestSeatingAgainstMonteCarlo(t *testing.T) {
 		got := c.Station(z).Uncertainty
 		t.Logf("at %g: u %.5f mm, by brute force %.5f", z, got, want)
 		near(t, "u", got, want, 0.1*want)
+		slices.Sort(errors[i])
+		least, most := errors[i][draws*25/1000], errors[i][draws*975/1000]
+		low, high, skewed := c.Skewed(z)
+		t.Logf("from %.4f to %.4f mm, by brute force from %.4f to %.4f", low, high, least, most)
+		if e := c.At(z, 0); skewed != (math.Max(most-e, e-least) > 1.5*math.Min(most-e, e-least)) {
+			t.Errorf("at %g limits that lie alike to both sides: %v", z, !skewed)
+		}
+		if skewed {
+			near(t, "lower limit", low, least, 0.1*(most-least))
+			near(t, "upper limit", high, most, 0.1*(most-least))
+		}
 	}
 	p, _ := c.AlikeWithin(compensate.Held{Position: 150}, compensate.Held{Position: 300}, tolerance)
 	t.Logf("within %.3f mm: %.3f, by brute force %.3f", tolerance, p, float64(within)/draws)

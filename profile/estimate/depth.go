@@ -16,8 +16,8 @@ const (
 )
 
 // Depth returns the limits between which the drop of the front or the rear way lies at z with a probability of 95 %,
-// as much being left out at either end, mm. It is for places where the readings say how far one way has sunk against
-// the other, and not how far both have sunk together ([Apart], [Together]); it returns false elsewhere.
+// as much being left out at either end, mm. It is for places where the readings say at the most how far one way has sunk
+// against the other, and not how far both have sunk together ([Apart], [Together]); it returns false elsewhere.
 //
 // What one way has sunk against the other leaves open is a matter of proportion: beside a rear way worn three quarters
 // as much as the front one, the front's depth is four times what is read between them; beside one that is not worn it
@@ -28,7 +28,7 @@ const (
 //
 // Source: importance sampling, and the probabilistically symmetric coverage interval of JCGM 101:2008.
 func (r *Result) Depth(way bed.Curve, z float64) (low, high float64, ok bool) {
-	if r.Says(Together, z) || !r.Says(Apart, z) {
+	if r.Says(Together, z) {
 		return 0, 0, false
 	}
 	apart := bed.At(bed.Front, 0).Plus(bed.At(bed.Rear, 0).Times(-1))

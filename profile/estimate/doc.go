@@ -61,8 +61,10 @@
 //     have grown. That a bed is as good as new, with readings better than their ±, is one explanation among them; a
 //     slip that changes nothing that could be read is none. The sign of a level that is all that was read is always
 //     looked at.
-//     That a stretch taken as unworn is worn is another, named before any slip. range.go: limits of a drop where its ±
-//     would have the way grown.
+//     That a stretch taken as unworn is worn is another, named before any slip. Wear as usual is looked for as well as
+//     wear near that of the readings as written; and an explanation has to gain where wear has room for an edge too.
+//     range.go: limits of a drop where its ± would have the way grown; depth.go where no reading says how far both ways
+//     have sunk together; wear.Skewed of an error that a stiff saddle moves to one side only.
 //  8. agreement.go holds each reading against what all others say of it, unseen.go each ± against what it was before.
 //
 // What a survey to come would leave is foreseen in next.go. For each point of the mixture the covariance shrinks by the

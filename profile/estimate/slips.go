@@ -221,9 +221,7 @@ func (in Input) slipsOf(k int, b baseline) ([]explanation, error) {
 		if err != nil {
 			return nil, err
 		}
-		if odds := math.Log(slipOdds * s.Odds); alone {
-			score += odds
-		} else if score, err = b.roomy(score, in, &s, k, odds); err != nil {
+		if score, err = b.roomy(score, in, &s, k, math.Log(slipOdds*s.Odds)); err != nil {
 			return nil, err
 		}
 		out = append(out, explanation{Slip: Slip{Survey: k, Name: s.Name, If: s.If, Before: before.ratio,

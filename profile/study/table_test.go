@@ -61,6 +61,7 @@ var columns = []column{
 		return []claim{{v.Headline.Off, v.Headline.U, !v.Under}}
 	}},
 	{"diameter", func(v verdict) []claim { return v.Diameter }},
+	{"skewed", func(v verdict) []claim { return v.Skewed }},
 	{"spread", func(v verdict) []claim { return v.Spread }},
 }
 
@@ -118,6 +119,10 @@ func wideTable(all []verdict) string {
 		fmt.Fprintf(&b, "| %s | %d |", g.name, len(of))
 		for _, c := range columns {
 			k := c.among(of)
+			if k.claims == 0 {
+				b.WriteString(" – |")
+				continue
+			}
 			if fmt.Fprintf(&b, " %.1f ± %.1f", 100*k.share, 100*k.se); c.name != "not under" {
 				fmt.Fprintf(&b, "; %.1f, %.1f", 1000*k.off, 1000*k.u)
 			}

@@ -42,34 +42,37 @@ func levelled(number int, change func(r *rand.Rand, v float64) float64) (*estima
 	return e.Slips()
 }
 
-// told counts the beds of a number at which a slip is named or asked about.
-func told(t *testing.T, n int, change func(r *rand.Rand, v float64) float64, of func(p float64, first string) bool,
-) float64 {
+// told is the share of the beds of a number at which a slip is asked about, and that at which it is named surely.
+func told(t *testing.T, n int, change func(r *rand.Rand, v float64) float64, asked func(d *estimate.Diagnosis) bool,
+) (about, sure float64) {
 	t.Helper()
-	return share(beds(t, n, func(i int) (finding, error) {
+	all := beds(t, n, func(i int) (finding, error) {
 		d, err := levelled(i, change)
 		if err != nil {
 			return finding{}, err
 		}
-		return finding{named: of(likely(d))}, nil
-	}), func(f finding) bool { return f.named })
+		return finding{named: d.Sure, told: asked(d)}, nil
+	})
+	return share(all, func(f finding) bool { return f.told }), share(all, func(f finding) bool { return f.named })
 }
 
 // A level read the wrong way round along the whole bed does not pass in silence, though it is all that was read: it is
-// named, or asked about. One that was read rightly is not. The rule was set on 24 beds of the usual seed.
+// named, or asked about. One that was read rightly is not named, and asked about seldom. The rule was set on 24 beds of
+// the usual seed, and mended on 24 of seed 71701.
 func TestLevelTurnedRound(t *testing.T) {
-	n, least, most := 8, 0.7, 0.13
+	n, least, named, asked := 8, 0.7, 0.0, 0.26
 	if *full {
-		n, least, most = *number/20, 0.8, 0.05
+		n, least, named, asked = *number/20, 0.85, 0.05, 0.2
 	}
-	sign := func(_ float64, first string) bool { return first == "sign" }
-	turned := told(t, n, func(_ *rand.Rand, v float64) float64 { return -v }, sign)
+	sign := func(d *estimate.Diagnosis) bool { return len(d.Slips) > 0 && d.Slips[0].Name == "sign" }
 	const worthSaying = 0.3 // of any slip; the sign of a lone level is asked about from less on
-	good := told(t, n, func(_ *rand.Rand, v float64) float64 { return v },
-		func(p float64, first string) bool { return p > worthSaying || sign(p, first) })
-	t.Logf("of %d: turned round told at %.3f, as read at %.3f", n, turned, good)
-	if turned < least || good > most {
-		t.Errorf("of %d: turned round told at %.3f, as read at %.3f", n, turned, good)
+	turned, _ := told(t, n, func(_ *rand.Rand, v float64) float64 { return -v }, sign)
+	about, sure := told(t, n, func(_ *rand.Rand, v float64) float64 { return v },
+		func(d *estimate.Diagnosis) bool { p, _ := likely(d); return p > worthSaying || sign(d) })
+	t.Logf("of %d: turned round told at %.3f, as read named at %.3f and asked about at %.3f", n, turned, sure, about)
+	if turned < least || sure > named || about > asked {
+		t.Errorf("of %d: turned round told at %.3f, as read named at %.3f and asked about at %.3f", n, turned, sure,
+			about)
 	}
 }
 
@@ -80,8 +83,8 @@ func TestNewBedIsNoSlip(t *testing.T) {
 		n = *number / 40
 	}
 	for _, most := range []float64{0, 0.02, 0.05, 0.2} { // divisions; one reading is good to 0.2
-		got := told(t, n, func(r *rand.Rand, _ float64) float64 { return most * (2*r.Float64() - 1) },
-			func(_ float64, first string) bool { return first != "" })
+		got, _ := told(t, n, func(r *rand.Rand, _ float64) float64 { return most * (2*r.Float64() - 1) },
+			func(d *estimate.Diagnosis) bool { return len(d.Slips) > 0 })
 		if got > 0.02 {
 			t.Errorf("readings within %g divisions: a slip at %.3f of %d beds", most, got, n)
 		}

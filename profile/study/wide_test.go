@@ -23,6 +23,7 @@ import (
 var (
 	bedsOut = flag.String("beds-out", "", "write what TestBeds found, a line of JSON for each bed and plan, to a file")
 	against = flag.String("beds-against", "", "a file of -beds-out of the same beds to compare with")
+	bedsOf  = flag.String("beds-of", "", "files of -beds-out, with commas, to put into testdata/study/wide.md")
 	every8  = flag.Bool("beds-all", false, "try all plans on every bed, not two of them at random")
 )
 
@@ -44,12 +45,14 @@ type verdict struct {
 	Headline           claim   // the deepest of the carriage ways' wear; In: the truth is within ± 2 u
 	Under              bool    // it lies under the truth by more than its ±
 	Diameter           []claim // at three places of three lengths
+	Skewed             []claim // those with a range beside the ±
 	Spread             []claim // of two lengths; U is a quarter of the stated range
 	Stated             []float64
 	Kept               []bool // whether the promises of those probabilities were kept
 }
 
-// stated returns a curve at a place as the program states it: by its range where that is skewed, else by its ±.
+// stated returns a curve at a place as the program states it: by its range where that is skewed, else by its ±. A range
+// from nothing on says that the way may be as when it was new: it holds ways that were not quite straight then.
 func stated(e *estimate.Result, c bed.Curve, z, truth float64) claim {
 	s := bed.At(c, 0)
 	var g wear.Weights
@@ -58,7 +61,7 @@ func stated(e *estimate.Result, c bed.Curve, z, truth float64) claim {
 	off := e.Wear.Value(s, z) - truth
 	if c != bed.Shift {
 		if low, high, skewed := e.Range(c, z); skewed {
-			return claim{off, u, low <= truth && truth <= high}
+			return claim{off, u, low <= truth && truth <= high || low == 0 && truth < 0}
 		}
 	}
 	return claim{off, u, math.Abs(off) <= 1.96*u}
@@ -138,6 +141,9 @@ func (v *verdict) works(d drawn, q *profile.Profile, e *estimate.Result, p plan,
 			st := c.Station(z)
 			off := st.DiameterError - truth(z)
 			v.Diameter = append(v.Diameter, claim{off, st.Uncertainty, math.Abs(off) <= 1.96*st.Uncertainty})
+			if low, high, skewed := c.Skewed(z); skewed {
+				v.Skewed = append(v.Skewed, claim{off, (high - low) / 4, low <= truth(z) && truth(z) <= high})
+			}
 		}
 		if i > 0 {
 			v.spread(c, truth, r)
@@ -185,12 +191,17 @@ func assessed(t *testing.T, seed uint64, n int) []verdict {
 }
 
 // TestBeds tries the estimate on beds of all kinds, and judges the curves of the ways and the headline beside the
-// diameter:
+// diameter. What several runs found, each with its seed, is put together and kept by the second command:
 //
 //	go test ./profile/study -run TestBeds -study -beds 250 -seed 7101 -v -beds-out FILE
+//	go test ./profile/study -run TestBeds -v -beds-of FILE,FILE
 func TestBeds(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes some seconds")
+	}
+	if *bedsOf != "" {
+		gathered(t)
+		return
 	}
 	n := 2 // the table is for the eye; what fails an ordinary run is a bed that ends with an error
 	if *full {
@@ -218,6 +229,27 @@ func TestBeds(t *testing.T) {
 		}
 		t.Log("\nbefore, on the same beds and plans\n" + wideTable(matching(before, of)) + ratios(before, of))
 	}
+}
+
+const wideResults = "../../testdata/study/wide.md"
+
+// gathered keeps the table of what several runs found.
+func gathered(t *testing.T) {
+	t.Helper()
+	var of []verdict
+	for _, f := range strings.Split(*bedsOf, ",") {
+		more, err := readVerdicts(f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		of = append(of, more...)
+	}
+	text := fmt.Sprintf("# Honesty of the estimate on made-up beds of all kinds\n\nMade by `go test ./profile/study "+
+		"-run TestBeds -beds-of FILES` of %d estimates. All data are invented.\n\n%s", len(of), wideTable(of))
+	if err := os.WriteFile(wideResults, []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	t.Log("\n" + text)
 }
 
 func readVerdicts(file string) ([]verdict, error) {

@@ -63,7 +63,10 @@ type stationJSON struct {
 	ToolDrop      *float64 `json:"tool_drop"`
 	DiameterError float64  `json:"diameter_error"`
 	Uncertainty   *float64 `json:"uncertainty"`
-	Bending       *float64 `json:"bending,omitempty"` // of a job's part alone
+	// The limits that hold the error with 95 %, only where they do not lie alike to both sides of it.
+	Low     *float64 `json:"low,omitempty"`
+	High    *float64 `json:"high,omitempty"`
+	Bending *float64 `json:"bending,omitempty"` // of a job's part alone
 }
 
 type taperJSON struct {
@@ -117,9 +120,11 @@ func (p *prediction) stations(l *shop.Bench, c *compensate.Curve, stations []flo
 	}}
 	for _, z := range stations {
 		s := c.Station(z)
+		low, high, skewed := c.Skewed(z)
 		j := stationJSON{in(s.Position), answer.Null(in(s.ToolOut), l.Collars == nil),
 			answer.Null(in(s.ToolDrop), l.Collars == nil), in(s.DiameterError),
-			answer.Null(in(s.Uncertainty), s.Stated), answer.Null(in(c.PushError(z)), c.Push != nil)}
+			answer.Null(in(s.Uncertainty), s.Stated), answer.Null(in(low), skewed), answer.Null(in(high), skewed),
+			answer.Null(in(c.PushError(z)), c.Push != nil)}
 		p.JSON.Stations = append(p.JSON.Stations, j)
 		p.Table.Rows = append(p.Table.Rows, []show.Cell{
 			{Text: l.Bare(s.Position), Value: j.Position},
