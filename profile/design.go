@@ -116,9 +116,12 @@ func (d *designer) held() []design {
 	}
 	at := d.stations(math.Max(d.from, d.least()), d.to)
 	bar.parts, top.parts = plain(keys, "reading", "0", at), plain(keys, "reading", "0", at)
+	if at[0] < 0 { // behind the spindle's nose, where nothing is turned
+		return []design{bar, top}
+	}
 
 	cut := design{method: "test-cut", tools: "bar in the chuck, micrometer", power: true, minutes: 15, each: 2}
-	keys = fmt.Sprintf("held_at = %s\n", d.number(math.Max(0, min(d.from, 25, at[0]))))
+	keys = fmt.Sprintf("held_at = %s\n", d.number(max(0, min(d.from, 25, at[0]))))
 	if d.to > cutReach+d.slack() {
 		cut.tools, cut.how = "bar in the chuck and on the centre, micrometer", ", the bar in the chuck and on the "+
 			"tailstock's centre"
