@@ -123,7 +123,7 @@ func (d *designer) held() []design {
 	cut := design{method: "test-cut", tools: "bar in the chuck, micrometer", power: true, minutes: 15, each: 2}
 	keys = fmt.Sprintf("held_at = %s\n", d.number(max(0, min(d.from, 25, at[0]))))
 	if d.to > cutReach+d.slack() {
-		cut.tools, cut.how = "bar in the chuck and on the centre, micrometer", ", the bar in the chuck and on the "+
+		cut.tools, cut.how = "bar on the centre, micrometer", ", the bar in the chuck and on the "+
 			"tailstock's centre"
 		keys += "held = \"chuck-and-centre\"\n"
 	}

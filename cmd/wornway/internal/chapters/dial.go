@@ -51,7 +51,7 @@ func (t *Numbers) corrected(diameter float64) (*lesson.Run, error) {
 		return none("The dial of this lathe is not known ([lathe.cross_slide]), so that nothing can be dialled."), nil
 	}
 	k, err := t.Machine.Correct(t.cut(diameter, 0), compensate.Correcting{Dial: *dial, Feed: compensate.TowardHeadstock,
-		Every: []float64{t.From, t.To}, Round: t.RuleStep()})
+		Every: []float64{t.From, t.To}, Round: t.RuleStep(), Shown: t.Measured(*dial)})
 	var coarse compensate.AllowError
 	switch {
 	case errors.As(err, &coarse):

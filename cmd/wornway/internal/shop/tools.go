@@ -13,7 +13,7 @@ import (
 var needs = map[string]string{
 	"none": "", "lamp": "", "bar in the chuck": "", "straightedge": "straightedge", "leaves": "leaves",
 	"indicator": "indicator", "deep micrometer": "deep-micrometer", "precision level": "level", "bridge": "bridge",
-	"test bar": "bar", "bar between centres": "bar", "micrometer": "micrometer", "bar in the chuck and on the centre": "",
+	"test bar": "bar", "bar between centres": "bar", "micrometer": "micrometer", "bar on the centre": "",
 }
 
 // Tools are the names of what one may have or not have, those first that most have.
