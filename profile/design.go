@@ -116,7 +116,7 @@ func (d *designer) held() []design {
 	}
 	at := d.stations(math.Max(d.from, d.least()), d.to)
 	bar.parts, top.parts = plain(keys, "reading", "0", at), plain(keys, "reading", "0", at)
-	if at[0] < 0 { // behind the spindle's nose, where nothing is turned
+	if d.to <= 0 { // behind the spindle's nose, where nothing is turned
 		return []design{bar, top}
 	}
 

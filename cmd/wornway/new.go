@@ -241,6 +241,9 @@ func (m newFile) next(e *env.Env, file string) error {
 	switch {
 	case err != nil:
 		e.Say("%s is written; fill it in with an editor, then: wornway show %s\n", file, file)
+		if !m.asked {
+			e.Say("Nothing was asked; --ask takes the answers from a terminal or a pipe.\n")
+		}
 		return nil
 	case !m.asked || p.Stated != nil || len(p.Surveys) > 0:
 		e.Say("%s is written; now: wornway show %s\n", file, file)

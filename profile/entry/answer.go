@@ -255,9 +255,10 @@ func Member(s string, unit length.Unit) (string, error) {
 	return Decimal(v), err
 }
 
-// Stretch turns two positions into a list of two numbers in the given unit; such is an example of what can be answered.
+// Stretch turns two positions, with "to", a comma or a blank between them, into a list of two numbers in the given
+// unit; such is an example of what can be answered.
 func Stretch(s, such string, unit length.Unit) (string, error) {
-	parts := Split(strings.Trim(s, "[]"))
+	parts := Split(strings.Replace(strings.Trim(s, "[]"), " to ", " ", 1))
 	if len(parts) != 2 {
 		return "", errors.New("two positions are needed, from and to, such as " + such)
 	}

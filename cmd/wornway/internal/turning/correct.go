@@ -123,7 +123,7 @@ func (r Correction) Report(p prediction) (show.Report, bool) {
 	if slices.ContainsFunc(k.Moves, func(m compensate.Move) bool { return m.TakeUp }) {
 		out.Limits = append(slices.Clip(out.Limits), r.Assumed()...)
 	}
-	out.Answer = append(word.Said(say.Out(r.Bench, k.Curve)), r.sentence()+r.unknown(p))
+	out.Answer = append(word.Said(say.InJaws(r.Bench, k.Curve), say.Out(r.Bench, k.Curve)), r.sentence()+r.unknown(p))
 	out.Steps = word.Said(r.turnWords())
 	out.Answer = append(out.Answer, word.Said(r.turnsBack())...)
 	if chosen := k.Ladder[k.Chosen]; !chosen.Sound() {
@@ -296,8 +296,8 @@ func (r Correction) sentence() string {
 	gain := fmt.Sprintf("%s to %s", r.Small(k.Before), r.Small(best.Spread))
 	if !best.Sound() {
 		return fmt.Sprintf("There is nothing worth dialling: the wear is not known well enough. %s might take what it "+
-			"varies by from %s, but the chance that this makes it worse is %s (--settings %d gives the list).",
-			word.Upper(word.Count(best.Settings, "setting")), gain, word.Percent(best.Promise.Worse), best.Settings)
+			"varies by from %s, but the chance that this makes it worse is %s (--settings %d gives the list). %s",
+			word.Upper(word.Count(best.Settings, "setting")), gain, word.Percent(best.Promise.Worse), best.Settings, at)
 	}
 	s := fmt.Sprintf("There is nothing worth dialling: %s would take what it varies by from %s",
 		word.Count(best.Settings, "setting"), gain)
@@ -305,7 +305,7 @@ func (r Correction) sentence() string {
 		s += fmt.Sprintf(", and what it keeps within 19 times in 20 from %s to %s", r.Small(k.Ladder[0].Limit()),
 			r.Small(best.Limit()))
 	}
-	return s + "."
+	return s + ". " + at
 }
 
 // settings counts those of a list, and those among them that turn back.

@@ -45,6 +45,7 @@ func (r Correction) Promised() Promise {
 	p := Promise{Says: says, Held: held, probability: answer.Null(rung.Promise.Within, rung.Stated)}
 	if !held {
 		p.why = say.Unpromised(r.Bench, r.K.Curve, r.K.MovesSpread, rung.Promise, rung.Stated)
+		p.Says += " Cut a little over size, measure along it in the lathe, and dial the last cut by what you find."
 	}
 	return p
 }
@@ -96,6 +97,9 @@ type Alarm struct{ Big, Why string }
 // Alarms are those of a length.
 func (r Correction) Alarms(p Promise) []Alarm {
 	var out []Alarm
+	if in := say.InJaws(r.Bench, r.K.Curve); in != "" {
+		out = append(out, Alarm{"INSIDE THE CHUCK", in})
+	}
 	if far := say.Out(r.Bench, r.K.Curve); far != "" {
 		out = append(out, Alarm{"NEEDS THE TAILSTOCK", far})
 	}

@@ -143,7 +143,7 @@ func (p *prediction) say(l *shop.Bench, c *compensate.Curve) {
 	if c.Bore {
 		what = "bored to"
 	}
-	p.Answer = append(p.Answer, word.Said(say.Out(l, c))...)
+	p.Answer = append(p.Answer, word.Said(say.InJaws(l, c), say.Out(l, c))...)
 	p.Answer = append(p.Answer, fmt.Sprintf("%s to %s %s %s: %s, %s%s.", l.Bare(c.From), l.At(c.To), what,
 		l.Diameter(c.Diameter), l.Ends(t.Ends), l.PlusMinus(t.UEnds, t.Stated), between(l, c, t)))
 	p.Steps = append(p.Steps, fmt.Sprintf("Taper %s, %s; %s.", l.Taper(t.Line.Slope), l.Bigger(t.Line.Slope),
