@@ -31,8 +31,11 @@ func (r *Recording) openQuestion() (survey.Question, bool) {
 		return survey.Question{}, false
 	}
 	q := qs[i]
-	if q.Kind == survey.Day {
+	switch h := r.Profile.Lathe.Holding; {
+	case q.Kind == survey.Day:
 		q.Usual = r.today()
+	case q.Key == "held_at" && h != nil:
+		q.Usual = entry.Decimal(r.Profile.Unit.From(h.JawsFront))
 	}
 	return q, true
 }
