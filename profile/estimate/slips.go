@@ -37,6 +37,19 @@ type Diagnosis struct {
 	Sure  bool   // the first is with at least 95 % the survey that went wrong
 }
 
+// WorthSaying is how probable it must be that something went wrong for it to be told; below it the readings fit well
+// enough as they are.
+const WorthSaying = 0.3
+
+// Likely is how probable it is that there is a slip in any survey.
+func (d *Diagnosis) Likely() float64 {
+	sum := 0.0
+	for _, s := range d.Slips {
+		sum += s.Probability
+	}
+	return sum
+}
+
 // Which slip it was is judged by the evidence for all readings once it is undone: as densities of the readings as
 // written, over the same strengths and reaches as the estimate itself, and with what is known of wear: metal is only
 // lost, and it is taken to be smooth, as rough wear would explain any slip. A slip is taken to be made with one survey

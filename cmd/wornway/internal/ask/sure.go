@@ -135,6 +135,11 @@ func (r *Recording) another() string {
 // finished says that the survey is done, and by which commands to go on, first what comes first.
 func (r *Recording) finished(readings int) {
 	r.tell(Plain, fmt.Sprintf("Done: %s in %s.", word.Count(readings, "reading"), r.File))
+	if r.doubtful() {
+		r.tell(Odd, "Something may be wrong with a whole survey, such as a sign turned round. See what it is before "+
+			"anything is cut by it:")
+		r.tell(Command, "wornway wear "+r.File)
+	}
 	if len(r.survey.Work) == 0 {
 		r.tell(Command, "Next, the wear, what to measure next for a length, and what to dial for it:")
 		r.tell(Command, "wornway wear "+r.File)
@@ -150,6 +155,17 @@ func (r *Recording) finished(readings int) {
 		r.tell(Command, "wornway record "+r.File+r.survey.Given.Ask(r.Units, c))
 	}
 	r.tell(Command, "wornway correct "+r.File+r.survey.Given.Turn(r.Units, c))
+}
+
+// doubtful says whether the readings fit better with a slip in a whole survey, or with worn metal where it is taken as
+// unworn. What cannot be estimated yet is not doubted.
+func (r *Recording) doubtful() bool {
+	e, err := r.Profile.Estimate()
+	if err != nil {
+		return false
+	}
+	d, err := e.Slips()
+	return err == nil && (d.Likely() > estimate.WorthSaying || d.Worn != nil && d.Worn.Probability > estimate.WorthSaying)
 }
 
 // ahead returns the run with its stations, prepared where they are others than before, and which row each station is,

@@ -39,15 +39,12 @@ func slips(l *shop.Bench, j *WearJSON) (words []string, sure bool, err error) {
 	if err != nil {
 		return nil, false, err
 	}
-	likely := 0.0
 	for _, s := range d.Slips {
 		a := l.Estimate.Surveys[s.Survey]
 		j.Slips = append(j.Slips, slipJSON{answer.NumberOrNull(l.Numbers()[s.Survey]), a.Method, s.Name, s.If,
 			answer.Null(s.Before, !math.IsNaN(s.Before)), answer.Null(s.After, !math.IsNaN(s.After)), s.Probability})
-		likely += s.Probability
 	}
-	const worthSaying = 0.3 // of any slip at all; below it the readings fit well enough as they are
-	if w := d.Worn; w != nil && w.Probability > worthSaying {
+	if w := d.Worn; w != nil && w.Probability > estimate.WorthSaying {
 		sure = w.Probability > 1-leftOver
 		words = []string{wornWords(l, w, sure)}
 		j.Datum = &datumJSON{l.In.From(w.From), l.In.From(w.To), w.Probability}
@@ -55,7 +52,7 @@ func slips(l *shop.Bench, j *WearJSON) (words []string, sure bool, err error) {
 			return words, true, nil
 		}
 	}
-	if likely < worthSaying {
+	if d.Likely() < estimate.WorthSaying {
 		return append(words, turned(l, d)...), false, nil
 	}
 	first := d.Slips[0]
