@@ -118,7 +118,7 @@ func TestCheckAddKilled(t *testing.T) {
 			}
 		}
 		var beside func(*testing.T) ([]byte, bool)
-		if r.IntN(3) == 0 {
+		if *study && r.IntN(3) == 0 { // seldom it is lost: see TestRecordKilled
 			beside = person.beside("killed.toml", []byte(before), 10*time.Millisecond)
 		}
 		time.Sleep(wait)
