@@ -25,8 +25,8 @@ import (
 	"wornway/profile/length"
 )
 
-// Whatever is chosen, the page shows the numbers of predict: 80 combinations of what a profile can say, at several
-// positions each. Nothing leaves the page, and it complains of nothing.
+// Whatever is chosen, the page shows the numbers of predict: 80 combinations of what a profile can say and of
+// positions, of which an ordinary run tries a third. Nothing leaves the page, and it complains of nothing.
 func TestLessonShowsWhatPredictSays(t *testing.T) {
 	ctx := browser(t)
 	workshop(t)
@@ -46,7 +46,9 @@ func TestLessonShowsWhatPredictSays(t *testing.T) {
 					t.Fatalf("%s: %v %s", line, err, a.stderr)
 				}
 				for _, at := range []int{0, 7, 16, 29, 40} {
-					tried++
+					if tried++; !*study && tried%3 > 0 { // every position of the five at some of the choices
+						continue
+					}
 					got := shown(t, ctx, map[string]int{"wear": 0, "height": h, "diameter": d, "tool": n, "held": 0,
 						"dial": 0}, at)
 					s := p.Stations[at]
@@ -176,6 +178,9 @@ func TestLessonIsWorked(t *testing.T) {
 		for held := range 2 {
 			for dial := range 3 {
 				for d := range 4 {
+					if !*study && (wear+held+dial+d)%2 > 0 {
+						continue
+					}
 					seen[shown(t, ctx, map[string]int{"wear": wear, "height": 1, "diameter": d, "tool": 1, "held": held,
 						"dial": dial}, 12)["diameter error"]] = true
 				}
@@ -183,7 +188,7 @@ func TestLessonIsWorked(t *testing.T) {
 		}
 	}
 	if len(seen) < 15 {
-		t.Errorf("80 choices show %d different errors", len(seen))
+		t.Errorf("the choices show %d different errors", len(seen))
 	}
 	for _, c := range complaints() {
 		t.Error(c)

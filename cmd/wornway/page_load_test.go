@@ -51,11 +51,11 @@ func inUse() float64 {
 // Four telephones ask together 60 times a second about a lathe whose wear is stated, each about another length every
 // second, and four times a second about one that has readings, to which a reading is added each second: every third
 // one is sent twice, as by a telephone that has not heard that it was taken. None is lost, none stands there twice, and
-// what is kept in memory does not grow. It is done for four seconds, for a minute with -study:
+// what is kept in memory does not grow. It is done for two seconds, for a minute with -study:
 //
 //	go test ./cmd/wornway -run PageUnderLoad -study -v
 func TestPageUnderLoad(t *testing.T) {
-	last := time.Duration(howOften(4, 60, 2)) * time.Second
+	last := time.Duration(howOften(2, 60, 2)) * time.Second
 	workshop(t)
 	lathe, _, _ := strings.Cut(mustRead(t, "demo.toml"), "[[damage]]")
 	put(t, "read.toml", lathe+`

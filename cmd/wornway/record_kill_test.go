@@ -208,7 +208,7 @@ func TestRecordKilled(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	times := howOften(24, 1000, 6)
+	times := howOften(12, 1000, 6)
 	const seed = 20260314
 	r := rand.New(rand.NewPCG(seed, uint64(times)))
 	workshop(t)

@@ -49,6 +49,10 @@ func TestVerdictHoldsAnywhere(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes ten seconds")
 	}
+	step := 97.0
+	if *study {
+		step = 47
+	}
 	for name, text := range map[string]string{"surveyed": surveyedLathe("mm", 1), "demo": string(invented.Lathe)} {
 		l := opened(t, text)
 		from, to := l.Reach()
@@ -61,7 +65,7 @@ func TestVerdictHoldsAnywhere(t *testing.T) {
 		}
 		for _, v := range vs {
 			const little = 1.1 // between the places that are tried, and for the draws
-			for a := from; a+v.Length <= to; a += 47 {
+			for a := from; a+v.Length <= to; a += step {
 				cut := compensate.Cut{Feature: work.Feature{From: a, To: a + v.Length,
 					Diameter: shop.UsualDiameter(l.In)},
 					SetAt: a + v.Length}
