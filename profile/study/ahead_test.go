@@ -162,7 +162,7 @@ const (
 
 // What a survey is foreseen to leave of the ± is what it leaves once its readings, made by the study's own calculation,
 // are added: within 10 % in the mean of all, and no step promises more by over a seventh or less by over a third.
-// Three beds tell the mean of one step to some 10 % and that of all to 5 %; forty of TestStudyForeseen tell them better.
+// Three beds tell the mean of one step to some 10 % and that of all to 5 %; TestStudyForeseen has forty.
 func TestForeseen(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes ten seconds")
