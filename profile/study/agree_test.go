@@ -3,6 +3,7 @@ package study
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"wornway/profile"
@@ -46,6 +47,12 @@ func TestMethodsAgree(t *testing.T) {
 		}
 	}
 	for k, v := range all {
+		// Nothing else on this bed tells what the readings of some surveys should be.
+		v = slices.DeleteFunc(v, func(x ratio) bool { return !(x.expected > 0) })
+		if len(v) == 0 {
+			t.Logf("%-20s nothing to hold it against", k)
+			continue
+		}
 		sum := 0.0
 		for _, x := range v {
 			sum += math.Pow(x.rms/x.expected, 2)
@@ -57,7 +64,7 @@ func TestMethodsAgree(t *testing.T) {
 		if k == "carriage-lock" {
 			least = 0.2
 		}
-		if got < least || got > 1.5 {
+		if !(got >= least && got <= 1.5) {
 			t.Errorf("%s: readings are %.2f times as far from what the others say as they should be", k, got)
 		}
 	}
