@@ -342,8 +342,14 @@ func TestEndsWhenIdle(t *testing.T) {
 	d := open(t, false, idle)
 	in := client(t)
 	get(t, in, request(t, "GET", d.Address(), ""))
+	endsIdle(t, d, in)
+}
+
+// endsIdle waits until it has ended, as nobody asked for anything but its state.
+func endsIdle(t *testing.T, d opened, in *http.Client) {
+	t.Helper()
 	ended := make(chan error, 1)
-	go func() { // waits for the end
+	go func() {
 		for {
 			a, err := in.Get("http://" + d.addr + "/state")
 			if err != nil {
@@ -383,26 +389,7 @@ func TestClockIsSet(t *testing.T) {
 		t.Errorf("it has ended, by a clock that stands still: %d", status)
 	}
 	off.Add(int64(idle))
-	ended := make(chan error, 1)
-	go func() {
-		for {
-			a, err := in.Get("http://" + d.addr + "/state")
-			if err != nil {
-				ended <- err
-				return
-			}
-			a.Body.Close()
-			time.Sleep(10 * time.Millisecond)
-		}
-	}()
-	select {
-	case <-ended:
-	case <-time.After(20 * time.Second):
-		t.Fatal("it goes on")
-	}
-	if err := d.end(); !errors.Is(err, door.ErrIdle) {
-		t.Errorf("ended with %v", err)
-	}
+	endsIdle(t, d, in)
 }
 
 // The code in the terminal has two rows of squares in each line, and is as wide as a code of its size.
