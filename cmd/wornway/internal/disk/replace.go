@@ -31,8 +31,9 @@ const BackupSuffix = ".bak"
 // stops; the new one keeps the permissions, the owner where the system allows that, and through a symbolic link the
 // file it points to is replaced and the link stays. Further names that the old file has (hard links) stay with it. A
 // file that holds anything else than was, or is gone, gives a [*ChangedError]; one that may not be written an [*Error],
-// as does all else. Two programs that both use [Lock] cannot come between each other; one that does not could between
-// the comparison and the new name.
+// as does all else. Two programs that both use [Lock] cannot come between each other. One that does not, such as an
+// editor, loses nothing either where the system can exchange two names (Linux, on its usual file systems); elsewhere it
+// could come between the comparison and the new name.
 func Replace(path string, was, data []byte) error { return replace(path, was, data, true) }
 
 // Again does what Replace does but leaves the ".bak" alone: for the second and further steps of one piece of work, so
@@ -52,47 +53,34 @@ func replace(path string, was, data []byte, keep bool) error {
 	case info.Mode().Perm()&0o222 == 0:
 		return refuse(fs.ErrPermission, "it is read-only")
 	}
-	unchanged := func() error {
-		now, err := readUpTo(target, len(was)+1)
-		switch gone := errors.Is(err, fs.ErrNotExist); {
-		case gone || err == nil && !bytes.Equal(now, was):
-			return &ChangedError{Path: path, Gone: gone}
-		case err != nil:
-			return refuse(err, reason(err, target))
-		}
-		return nil
-	}
-	if err := unchanged(); err != nil {
-		return err
+	switch now, err := readUpTo(target, len(was)+1); {
+	case err == nil && !bytes.Equal(now, was), errors.Is(err, fs.ErrNotExist):
+		return &ChangedError{Path: path, Gone: err != nil}
+	case err != nil:
+		return refuse(err, reason(err, target))
 	}
 	temp, err := writeTemp(folder(target), tempFor(target), data, info.Mode().Perm())
 	if err != nil {
 		return refuse(err, reason(err, target))
 	}
-	give := func(temp, name string) error {
-		sameOwner(temp, info)
-		err := os.Rename(temp, name)
-		if err != nil {
-			os.Remove(temp)
-		}
-		return err
-	}
+	defer os.Remove(temp) // where it still is there
 	if keep {
 		backup, err := writeTemp(folder(target), tempFor(target), was, info.Mode().Perm())
 		if err == nil {
-			err = give(backup, target+BackupSuffix)
+			sameOwner(backup, info)
+			if err = os.Rename(backup, target+BackupSuffix); err != nil {
+				os.Remove(backup)
+			}
 		}
 		if err != nil {
-			os.Remove(temp)
 			return &Error{Path: path + BackupSuffix, Reason: reason(err, target), Err: err}
 		}
 	}
-	// Once more, as late as can be: writing may have taken a while.
-	if err := unchanged(); err != nil {
-		os.Remove(temp)
-		return err
-	}
-	if err := give(temp, target); err != nil {
+	sameOwner(temp, info)
+	switch changed, err := settle(temp, target, was, data, swap); {
+	case changed && err == nil, errors.Is(err, fs.ErrNotExist):
+		return &ChangedError{Path: path, Gone: err != nil}
+	case err != nil:
 		return refuse(err, reason(err, target))
 	}
 	syncFolder(folder(target))

@@ -1,0 +1,46 @@
+package disk
+
+import (
+	"bytes"
+	"errors"
+	"io/fs"
+	"os"
+)
+
+// errNoSwap says that two names cannot be exchanged in one step here.
+var errNoSwap = errors.New("no exchange of names here")
+
+// settle puts the file temp, which holds data, under the name target if target holds was. Where it holds anything else,
+// changed says so, and target is what another program made of it. The caller removes temp, if it is still there.
+//
+// An editor knows no lock, and may save between a comparison and the new name. So the two names are exchanged, and what
+// had the name until then is looked at afterwards, when nobody can get at it by the name any more. If it is not was, it
+// is put back, and so is what was saved even while that was done. Where names cannot be exchanged, target is compared
+// last thing before the new name, and what is saved in the microseconds between is lost. swap exchanges two names.
+func settle(temp, target string, was, data []byte, swap func(one, other string) error) (changed bool, err error) {
+	if err := swap(temp, target); errors.Is(err, errNoSwap) {
+		if now, err := readUpTo(target, len(was)+1); err != nil || !bytes.Equal(now, was) {
+			return err == nil, err
+		}
+		return false, os.Rename(temp, target)
+	} else if err != nil {
+		return false, err
+	}
+	before, err := os.ReadFile(temp)
+	if err == nil && bytes.Equal(before, was) {
+		return false, nil
+	}
+	for put := data; ; {
+		if err := swap(temp, target); errors.Is(err, fs.ErrNotExist) {
+			return true, nil // removed since, and so it stays
+		} else if err != nil {
+			return true, os.Rename(temp, target)
+		}
+		// The name must have held what was put there: else somebody has saved it since, and that is newer.
+		now, err := os.ReadFile(temp)
+		if err != nil || bytes.Equal(now, put) {
+			return true, err
+		}
+		put, before = before, now
+	}
+}
