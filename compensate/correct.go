@@ -118,8 +118,8 @@ func (o Correcting) check() error {
 }
 
 // Correct returns the corrections of a cut: the ladder ([Rung]) and the list of the rung that is to be taken. Where a
-// tolerance is asked and can be promised ([Rung.Keeps]), that is the one with fewest settings that does. Otherwise it is
-// the one with fewest settings whose limit lies within a tenth of the ladder's least, as long as it lies a twentieth
+// tolerance is asked and can be promised ([Rung.Keeps]), that is the one with fewest settings that does. Otherwise it
+// is the one with fewest settings whose limit lies within a tenth of the ladder's least, as long as it lies a twentieth
 // under those of all with fewer. Only sound ones count ([Rung.Sound]), unless none but others promise the tolerance.
 // [Correcting] may ask otherwise. The error is one of [Machine.Curve]'s, an [AllowError], or a [work.Problem] where the
 // dial or the allowance cannot be so.
@@ -218,8 +218,8 @@ type list struct {
 	spread float64
 }
 
-// lists returns for 0, 1, … settings the list that leaves least with a feed. It goes on for as long as further settings
-// gain anything, or until the finest setting's worth is reached, as a list that turns the dial leaves no less.
+// lists returns for 0, 1, … settings the list that leaves least with a feed. It goes on for as long as further
+// settings gain anything, or until the finest setting's worth is reached, as a list that turns the dial leaves no less.
 func (c *Curve) lists(o Correcting, feed Feed) []list {
 	at, parts := edges(c.From, c.To, o.Round)
 	fine, ruled := newLadder(c, o.Dial, feed, at, parts)

@@ -293,8 +293,8 @@ func TestPlaceByProbability(t *testing.T) {
 	}
 }
 
-// A stretch that is computed to be level, and known to a hundredth, against one that slopes by 4 µm and is known to the
-// micrometre: the best place is the one of which less can be promised to vary, 4 µm and not some 20.
+// A stretch that is computed to be level, and known to a hundredth, against one that slopes by 4 µm and is known to
+// the micrometre: the best place is the one of which less can be promised to vary, 4 µm and not some 20.
 func TestPlaceByWhatIsPromised(t *testing.T) {
 	z := []float64{0, 100, 200, 300, 400, 500}
 	w := mustWear(t, z, map[bed.Curve][]float64{bed.Shift: {0, 0, 0, 0.01, 0.012, 0.014}})

@@ -59,11 +59,13 @@ func ExampleParse() {
 	fmt.Println(err)
 	// Output:
 	// bench.toml:3:1: lathe.centre_height: missing
-	//   hint: measure from the middle of the front way's contacts up to the spindle axis; it is not the swing, and not the height above the bed's top
+	//   hint: measure from the middle of the front way's contacts up to the spindle axis; it is not the swing, and not the
+	//   height above the bed's top
 	// bench.toml:3:1: lathe.way_span: missing
 	//   hint: measure across the bed from the front way's contact centre to the rear way's; it is not the bed's width
 	// bench.toml:3:1: lathe.bed: missing
-	//   hint: positions along the bed count from the spindle nose, plus toward the tailstock; under the headstock they are minus
+	//   hint: positions along the bed count from the spindle nose, plus toward the tailstock; under the headstock they are
+	//   minus
 	// bench.toml:3:1: lathe.saddle: missing
 	//   hint: write a header [lathe.saddle] and under it bearing_length; 0 takes the saddle as a point at the tool
 }

@@ -310,8 +310,8 @@ func TestPageReadOnly(t *testing.T) {
 	}
 }
 
-// A cut is held against the prediction as check does it, and added at the second tap alone; once, also where a telephone
-// sends it again on the next day, or after the clock was set.
+// A cut is held against the prediction as check does it, and added at the second tap alone; once, also where a
+// telephone sends it again on the next day, or after the clock was set.
 func TestPageAfterTheCut(t *testing.T) {
 	workshop(t)
 	var days atomic.Int64

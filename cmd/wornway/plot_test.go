@@ -201,9 +201,9 @@ func TestPlotsOfEveryCommand(t *testing.T) {
 }
 
 // A reading stands where it would put the curve that it sees most. On a bed that is truly unworn, a way micrometer that
-// finds the rear way 20 µm thinner at one place than everywhere else says there a drop of 20 µm, whatever the estimate
-// makes of it: by hand, since the reading is the thickness and the others say that there is none missing; and a level
-// between two feet stands on the way that it was set on.
+// finds the rear way 20 µm thinner at one place than everywhere else says there a drop of 20 µm, whatever the
+// estimate makes of it: by hand, since the reading is the thickness and the others say that there is none missing; and
+// a level between two feet stands on the way that it was set on.
 func TestReadingsStandOnTheirCurve(t *testing.T) {
 	workshop(t)
 	const text = "format = 1\nunit = \"mm\"\n[lathe]\ncentre_height = 150\nway_span = 200\nbed = [0, " +

@@ -144,8 +144,8 @@ func TestLongestWithin(t *testing.T) {
 }
 
 // Who takes the covariance that wear --json gives can work out the ± that predict states: on a saddle that bears at a
-// point, by the formula of the tool's motion, out = shift + H·(front − rear)/S + H·τ·z, twice of its difference between
-// two places and, small, what the tool's sinking adds.
+// point, by the formula of the tool's motion, out = shift + H·(front − rear)/S + H·τ·z, twice of its difference
+// between two places and, small, what the tool's sinking adds.
 func TestCovarianceGivesTheUncertainty(t *testing.T) {
 	text := someLathe{height: 150, span: 200, setback: 100, bearing: 0, division: 0.02, backlash: 0.1,
 		dial: "diameter", positions: []float64{0, 200, 400, 1000}, front: []float64{0.01, 0.04, 0.02, 0},

@@ -218,8 +218,8 @@ func TestSolveDependentColumns(t *testing.T) {
 }
 
 // Correlated errors: the mean of two readings with variances 1 and 4 and covariance 1 is the first alone, variance 1
-// (weights C⁻¹1 ∝ (4−1, 1−1), by hand). The restricted likelihood, up to its constant, is −½·log|C| − ½·log(1ᵀC⁻¹1) −
-// ½·(y₂ − y₁)²/3.
+// (weights C⁻¹1 ∝ (4−1, 1−1), by hand). The restricted likelihood, up to its constant, is −½·log|C| −
+// ½·log(1ᵀC⁻¹1) − ½·(y₂ − y₁)²/3.
 func TestSolveCorrelated(t *testing.T) {
 	f := mat.NewDense(2, 1, []float64{1, 1})
 	s, err := solve(mat.NewSymDense(2, []float64{1, 1, 1, 4}), f, []float64{5, 7})

@@ -172,8 +172,8 @@ func TestPublishedSurfacePlate(t *testing.T) {
 	}
 }
 
-// The uncertainty of a stepped profile about its ends: u(h_i) = u_step·√(i(n−i)/n), covariance u²·i(n−j)/n for i ≤ j;
-// derived here (independent steps, their mean taken out).
+// The uncertainty of a stepped profile about its ends: u(h_i) = u_step·√(i(n−i)/n), covariance u²·i(n−j)/n for
+// i ≤ j; derived here (independent steps, their mean taken out).
 func TestUncertaintyOfSteppedProfile(t *testing.T) {
 	for n, printed := range map[int][]float64{
 		6:  {0.912871, 1.154701, 1.224745, 1.154701, 0.912871},

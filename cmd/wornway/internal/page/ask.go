@@ -178,8 +178,8 @@ func (a *asker) ask(ctx context.Context, given map[string][]byte, args ...string
 	return out, nil
 }
 
-// first returns the answer to a command line that is known, or that somebody else waits for already; where there is none
-// the caller is the first to ask, and calls done when it is answered.
+// first returns the answer to a command line that is known, or that somebody else waits for already; where there is
+// none the caller is the first to ask, and calls done when it is answered.
 func (a *asker) first(ctx context.Context, line string) (k *answer, done func(), err error) {
 	for {
 		if k := a.find(line); k != nil {

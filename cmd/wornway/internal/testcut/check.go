@@ -226,8 +226,8 @@ func Compare(l *shop.Bench, cut *profile.Cut, t compensate.Turned, file string) 
 	return r, nil
 }
 
-// Learn says what the profile p has learnt from the cut: it compares the ± on the diameter over the cut's length before
-// and after.
+// Learn says what the profile p has learnt from the cut: it compares the ± on the diameter over the cut's length
+// before and after.
 func (r *Comparison) Learn(p *profile.Profile, after, before *shop.Bench, file string) error {
 	in := r.In.From
 	k := r.Curve
