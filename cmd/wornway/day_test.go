@@ -144,7 +144,8 @@ func TestDayOfAShop(t *testing.T) {
 	says("300 mm")
 	tap("1.401", "0.501", "0.102")
 	second := s // of the same page: a telephone that has not heard that it was done
-	_, again := second.post("/measure/answer", url.Values{"token": {tokens.FindStringSubmatch(body)[1]}, "answer": {"done"}})
+	done := url.Values{"token": {tokens.FindStringSubmatch(body)[1]}, "answer": {"done"}}
+	_, again := second.post("/measure/answer", done)
 	if !strings.Contains(words(again), "Done: ") {
 		t.Fatal(words(again))
 	}

@@ -89,8 +89,8 @@ func TestRecordClockIsSet(t *testing.T) {
 		t.Errorf("by the day the answers are\n%s", strings.Join(answers, "\n"))
 	}
 	out.Reset()
-	runOn(context.Background(), func() time.Time { return past }, split("show demo.toml --full"), strings.NewReader(""), &out,
-		&errs)
+	runOn(context.Background(), func() time.Time { return past }, split("show demo.toml --full"), strings.NewReader(""),
+		&out, &errs)
 	if !strings.Contains(out.String()+errs.String(), "is yet to come") {
 		t.Errorf("a day that is yet to come is not told:\n%s%s", out.String(), errs.String())
 	}
@@ -124,7 +124,8 @@ func TestPageClockIsSet(t *testing.T) {
 		}
 	}
 	file := mustRead(t, "small.toml")
-	if !strings.Contains(file, "[0.0, 1.11],\n  [100.0, 1.21],\n  [200.0, 1.31],\n  [300.0, 1.41],\n  [400.0, 1.51],\n]") ||
+	const rows = "[0.0, 1.11],\n  [100.0, 1.21],\n  [200.0, 1.31],\n  [300.0, 1.41],\n  [400.0, 1.51],\n]"
+	if !strings.Contains(file, rows) ||
 		!strings.Contains(file, "date = "+testDay.Format(time.DateOnly)) || refused == 0 {
 		t.Errorf("refused %d times\n%s", refused, file)
 	}
@@ -161,7 +162,8 @@ func TestPageFullDisk(t *testing.T) {
 		t.Fatal(err)
 	}
 	answer("7")
-	if said := words(body); !strings.Contains(said, "the disk is full") || !strings.Contains(said, "answered before is in the file") {
+	if said := words(body); !strings.Contains(said, "the disk is full") ||
+		!strings.Contains(said, "answered before is in the file") {
 		t.Errorf("on a full disk: %s", said)
 	}
 	onlyFirst(t, mustRead(t, inside+"demo.toml"))
@@ -170,7 +172,8 @@ func TestPageFullDisk(t *testing.T) {
 	}
 	_, body = s.post("/measure/begin", url.Values{"method": {"saddle-level"}})
 	answer("7", "8")
-	if file := mustRead(t, inside+"demo.toml"); !strings.Contains(file, "  [0.0, 0.5],\n  [8.0, 7.0],\n  [16.0, 8.0],\n]") {
+	const rows = "  [0.0, 0.5],\n  [8.0, 7.0],\n  [16.0, 8.0],\n]"
+	if file := mustRead(t, inside+"demo.toml"); !strings.Contains(file, rows) {
 		t.Errorf("once there was room:\n%s", file)
 	}
 }
