@@ -64,6 +64,9 @@ func (r Rung) Limit() float64 {
 	return r.Spread
 }
 
+// Lowers is the share of a limit that a longer list, or a finer dial, may leave at the most to be worth its settings.
+const Lowers = 0.95
+
 // Sound says whether the rung's list leaves no greater spread than nothing dialled with a probability of [Promised].
 // Lists that follow what is not known of the wear more than the wear do not, and are not advised unless only they
 // promise the tolerance asked for.
@@ -309,10 +312,10 @@ func (o Correcting) choose(rungs []Rung, tolerance float64) (int, error) {
 			least = math.Min(least, r.Limit())
 		}
 	}
-	const within, buys = 1.1, 0.95 // of the least; and of what fewer settings leave
+	const within = 1.1 // of the least
 	k := slices.IndexFunc(sound, func(i int) bool { return rungs[i].Limit() <= within*least })
 	for _, i := range sound[:k] {
-		if rungs[sound[k]].Limit() > buys*rungs[i].Limit() {
+		if rungs[sound[k]].Limit() > Lowers*rungs[i].Limit() {
 			return i, nil
 		}
 	}

@@ -12,6 +12,12 @@ import (
 	"wornway/profile/bed"
 )
 
+// leaveOneOut is what all others say of every row of a problem.
+func leaveOneOut(p *problem, at point) ([]left, error) {
+	a, f, y := p.dense()
+	return leaveEachOut(p, system{a: a, f: f, y: y, rest: restOf(p, a)}, at)
+}
+
 // mixedSurveys is an invented bed read in several ways: everything that a row can hold, some thirty readings.
 func mixedSurveys(t testing.TB, n int) Input {
 	r := rand.New(rand.NewPCG(7, 11))
