@@ -225,7 +225,7 @@ func TestAnyWorkSaysWhatCorrectSays(t *testing.T) {
 	}
 }
 
-func mustRead(t *testing.T, file string) string {
+func mustRead(t testing.TB, file string) string {
 	t.Helper()
 	b, err := os.ReadFile(file)
 	if err != nil {

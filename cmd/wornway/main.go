@@ -28,7 +28,5 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 
 // runOn is run by another clock.
 func runOn(ctx context.Context, now func() time.Time, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
-	e := &env.Env{Ctx: ctx, Stdin: stdin, Stdout: stdout, Stderr: stderr, Now: now}
-	e.Open, e.Job = e.OpenFile, e.OpenJob
-	return execute(e, args)
+	return execute(env.New(ctx, now, stdin, stdout, stderr), args)
 }

@@ -75,9 +75,7 @@ func TestFiguresAreWhatIsTold(t *testing.T) {
 // it began with. In place a stretch is shaded where the upper edge of 19 times in 20 keeps within the tolerance.
 func TestFiguresPromiseNothingMore(t *testing.T) {
 	workshop(t)
-	e := &env.Env{Ctx: context.Background(), Stdin: strings.NewReader(""), Stdout: io.Discard, Stderr: io.Discard,
-		Now: onTestDay}
-	e.Open = e.OpenFile
+	e := env.New(context.Background(), onTestDay, strings.NewReader(""), io.Discard, io.Discard)
 	l := opened(t, string(invented.Lathe))
 	cut := compensate.Cut{Feature: work.Feature{From: 4 * 25.4, To: 36 * 25.4, Diameter: 25.4}, SetAt: 36 * 25.4}
 	k, err := cardOf(e, newChart(e), l, l.Machine, cut, &chartOptions{})

@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"wornway/cmd/wornway/internal/disk"
 	"wornway/cmd/wornway/internal/env"
@@ -41,7 +42,8 @@ func levelled(t *testing.T, more ...func() string) outcome {
 	t.Helper()
 	in := &answers{lines: append([]func() string{says("2026-03-14"), says("0.0005 in/ft"), says("")}, more...)}
 	var out, errs bytes.Buffer
-	status := run(context.Background(), split("record demo.toml --method saddle-level --at 0,8,16"), in, &out, &errs)
+	status := execute(keeping(env.New(context.Background(), time.Now, in, &out, &errs)),
+		split("record demo.toml --method saddle-level --at 0,8,16"))
 	return outcome{status, out.String(), errs.String()}
 }
 

@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"encoding/json"
+	"io"
 	"math"
 	"strings"
 	"testing"
@@ -19,8 +20,7 @@ import (
 // opened opens a profile for a test.
 func opened(t testing.TB, text string) *shop.Bench {
 	t.Helper()
-	e := &env.Env{Ctx: context.Background(), Stdin: strings.NewReader(text), Now: onTestDay}
-	e.Open = e.OpenFile
+	e := env.New(context.Background(), onTestDay, strings.NewReader(text), io.Discard, io.Discard)
 	l, err := flags.Open(e, "-", nil, nil)
 	if err != nil {
 		t.Fatal(err)

@@ -224,8 +224,8 @@ func (a *asker) find(line string) *answer {
 
 // env is what a command line works with.
 func (a *asker) env(ctx context.Context, read *reading) *env.Env {
-	e := &env.Env{Ctx: ctx, Stdin: strings.NewReader(""), Stdout: io.Discard, Stderr: io.Discard, Now: a.now}
-	e.Open, e.Job, e.Given = e.OpenFile, e.OpenJob, read.file
+	e := env.New(ctx, a.now, strings.NewReader(""), io.Discard, io.Discard)
+	e.Given = read.file
 	e.Kept = func(changed string, make func() (*estimate.Result, error)) (*estimate.Result, error) {
 		return a.estimate(read.state()+changed, make)
 	}
