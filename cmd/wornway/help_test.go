@@ -124,7 +124,7 @@ func TestHelpText(t *testing.T) {
 func TestHelpSpellings(t *testing.T) {
 	workshop(t)
 	for _, c := range []string{"predict demo.toml --from 4 --to 12 --diameter 1",
-		"correct demo.toml --from 4 --to 12 --diameter 1", "place demo.toml --length 6 --diameter 1"} {
+		"correct demo.toml --from 4 --to 12 --diameter 1", "place demo.toml --length 6 --diameter 1 --reach 4,10"} {
 		british := invoke(append(split(c), "--json", "--centre-height", "6.5")...)
 		american := invoke(append(split(c), "--json", "--center-height", "6.5")...)
 		if british.status != env.ExitDone || british != american {
