@@ -79,8 +79,8 @@ func promiseOf(t testing.TB, m compensate.Machine, cut compensate.Cut) compensat
 }
 
 // Asked for a tolerance, the list is the shortest that keeps it with 95 %, by the ladder's own probabilities; a sound
-// one, as long as there is one. A spindle that leans by a known ± turns a cone of 0.02 mm: the wider the tolerance, the
-// fewer settings, none at last, and where no list keeps it the choice is as with none asked.
+// one, as long as there is one. A spindle that leans by a known ± turns a cone of 0.02 mm: the wider the tolerance,
+// the fewer settings, none at last, and where no list keeps it the choice is as with none asked.
 func TestShortestListThatKeeps(t *testing.T) {
 	const from, to, lean = 100.0, 300.0, 5e-5
 	w := mustWear(t, []float64{-200, 800}, nil).WithScalar(bed.LeanOut, lean)

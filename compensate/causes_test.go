@@ -35,8 +35,8 @@ func TestTailstockForATaper(t *testing.T) {
 	near(t, "set-over, rear post", compensate.TailstockFor(bed.Lathe{RearPost: true}, 1e-4, 400), 0.02, 1e-12)
 }
 
-// 10 µm under one end of the front bearing lower its middle by 5 µm, which rolls the saddle by 5 µm over the span; at
-// the guide height that moves the tool by 5 · 150/200 = 3.75 µm, and the diameter by twice as much.
+// 10 µm under one end of the front bearing lower its middle by 5 µm, which rolls the saddle by 5 µm over the span;
+// at the guide height that moves the tool by 5 · 150/200 = 3.75 µm, and the diameter by twice as much.
 func TestUnwornMatter(t *testing.T) {
 	l := bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100, Saddle: bed.Saddle{BearingLength: 280}}
 	m := compensate.Machine{Lathe: l, Wear: mustWear(t, []float64{-200, 1000}, nil), Axis: compensate.SpindleAxis()}

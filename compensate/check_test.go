@@ -39,8 +39,8 @@ func cut(at, off []float64, u float64) Turned {
 // By hand: a tool that goes out by a shift makes a diameter twice that bigger. On a bed with no wear, known to 1 µm in
 // each row, and diameters measured to 1 µm, each difference to the last has, from the wear, twice the root of two, and
 // from the measuring, the root of two: together √10 µm. Two such differences have half of their variance in common,
-// from what they are compared with; of 5 and 10 µm the chi-square is, by the inverse of 10·(1, ½; ½, 1), (4/3)(25 − 50
-// + 100)/10 = 10, with two degrees of freedom exp(−5) by chance.
+// from what they are compared with; of 5 and 10 µm the chi-square is, by the inverse of 10·(1, ½; ½, 1), (4/3)(25
+// − 50 + 100)/10 = 10, with two degrees of freedom exp(−5) by chance.
 func TestCheckByHand(t *testing.T) {
 	const um = 1e-3
 	m := straightBed(t, []float64{0, 100, 200}, um)

@@ -64,6 +64,9 @@ func (r Rung) Limit() float64 {
 	return r.Spread
 }
 
+// Lowers is the share of a limit that a longer list, or a finer dial, may leave at the most to be worth its settings.
+const Lowers = 0.95
+
 // Sound says whether the rung's list leaves no greater spread than nothing dialled with a probability of [Promised].
 // Lists that follow what is not known of the wear more than the wear do not, and are not advised unless only they
 // promise the tolerance asked for.
@@ -118,8 +121,8 @@ func (o Correcting) check() error {
 }
 
 // Correct returns the corrections of a cut: the ladder ([Rung]) and the list of the rung that is to be taken. Where a
-// tolerance is asked and can be promised ([Rung.Keeps]), that is the one with fewest settings that does. Otherwise it is
-// the one with fewest settings whose limit lies within a tenth of the ladder's least, as long as it lies a twentieth
+// tolerance is asked and can be promised ([Rung.Keeps]), that is the one with fewest settings that does. Otherwise it
+// is the one with fewest settings whose limit lies within a tenth of the ladder's least, as long as it lies a twentieth
 // under those of all with fewer. Only sound ones count ([Rung.Sound]), unless none but others promise the tolerance.
 // [Correcting] may ask otherwise. The error is one of [Machine.Curve]'s, an [AllowError], or a [work.Problem] where the
 // dial or the allowance cannot be so.
@@ -218,8 +221,8 @@ type list struct {
 	spread float64
 }
 
-// lists returns for 0, 1, … settings the list that leaves least with a feed. It goes on for as long as further settings
-// gain anything, or until the finest setting's worth is reached, as a list that turns the dial leaves no less.
+// lists returns for 0, 1, … settings the list that leaves least with a feed. It goes on for as long as further
+// settings gain anything, or until the finest setting's worth is reached, as a list that turns the dial leaves no less.
 func (c *Curve) lists(o Correcting, feed Feed) []list {
 	at, parts := edges(c.From, c.To, o.Round)
 	fine, ruled := newLadder(c, o.Dial, feed, at, parts)
@@ -309,10 +312,10 @@ func (o Correcting) choose(rungs []Rung, tolerance float64) (int, error) {
 			least = math.Min(least, r.Limit())
 		}
 	}
-	const within, buys = 1.1, 0.95 // of the least; and of what fewer settings leave
+	const within = 1.1 // of the least
 	k := slices.IndexFunc(sound, func(i int) bool { return rungs[i].Limit() <= within*least })
 	for _, i := range sound[:k] {
-		if rungs[sound[k]].Limit() > buys*rungs[i].Limit() {
+		if rungs[sound[k]].Limit() > Lowers*rungs[i].Limit() {
 			return i, nil
 		}
 	}

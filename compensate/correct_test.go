@@ -27,14 +27,6 @@ func cases(short, full int) int {
 	return short
 }
 
-// brute returns how many cases are compared with brute force: all of them, but for a short run.
-func brute(short, full int) int {
-	if testing.Short() {
-		return short
-	}
-	return full
-}
-
 // quick returns error functions of the setting at even positions along the cut, and how much the error at most changes
 // from one to the next.
 func quick(p plain, cut compensate.Cut, feed compensate.Feed, n int) (samples []func(float64) float64, change float64) {
@@ -92,7 +84,7 @@ func least(low, high [][]float64, zero, most int, bore bool) float64 {
 func TestLadderAgainstBruteForce(t *testing.T) {
 	r := rand.New(rand.NewPCG(17, 1))
 	gained, back := 0, 0
-	for i := range brute(60, 200) {
+	for i := range cases(100, 1000) {
 		b := randomBench(r, 3+r.IntN(25))
 		cut := b.randomCut(r, 50+r.Float64()*400)
 		feed := []compensate.Feed{compensate.TowardHeadstock, compensate.TowardTailstock}[r.IntN(2)]

@@ -26,8 +26,8 @@ type eased struct {
 	odds       []float64 // by share, after the readings, up to a factor that is the same in all cases of the wear
 }
 
-// easedBy returns what the shares make of a length's differences to its reference, whose covariance, all places × those
-// along it, was one before anything was read and is another after; off is what those along it are by the wear as
+// easedBy returns what the shares make of a length's differences to its reference, whose covariance, all places ×
+// those along it, was one before anything was read and is another after; off is what those along it are by the wear as
 // estimated. It returns false where nothing is open.
 func easedBy(earlier, later *mat.Dense, off []float64) (eased, bool) {
 	n := len(off)
@@ -134,8 +134,8 @@ func (e *eased) ease(off, errs []float64, at float64) {
 	}
 }
 
-// differences returns the covariance of a length's errors less that at its reference, all places × those along it, from
-// that of all errors.
+// differences returns the covariance of a length's errors less that at its reference, all places × those along it,
+// from that of all errors.
 func (l length) differences(all *mat.SymDense) *mat.Dense {
 	n, r := l.last-l.first, l.first+l.reference
 	out := mat.NewDense(n, l.along, nil)

@@ -98,8 +98,8 @@ func TestEvennessNeedsThePrior(t *testing.T) {
 	m.Wear = m.Wear.WithCovariance(rowsOf(2, 0.002))
 	c = mustCurve(t, m, cut)
 	without, _ := c.Sample(c.Ends(), 0.01)
-	// By hand: y is normal about 0.01 with a standard deviation of 2·√2·0.002, so that half of it less Φ(−0.02/0.00566)
-	// lies within.
+	// By hand: y is normal about 0.01 with a standard deviation of 2·√2·0.002, so that half of it less
+	// Φ(−0.02/0.00566) lies within.
 	near(t, "by the ± alone", without.Within, 0.5, 0.015)
 	if with.Within < without.Within+0.02 {
 		t.Errorf("with the shares %.3f lie within, without them %.3f: a length that may be even keeps more often",

@@ -40,8 +40,8 @@ type Places struct {
 }
 
 // Place looks for the best place of a length on the bed: where the least spread can be promised, whatever tolerance and
-// starts are asked for. Of places that are equal to 0.01 µm it is the one nearest to the headstock. The error is one of
-// [Machine.Curve]'s, or a [work.Problem] where the reach is too short.
+// starts are asked for. Of places that are equal to 0.01 µm it is the one nearest to the headstock. The error is one
+// of [Machine.Curve]'s, or a [work.Problem] where the reach is too short.
 //
 // Where the spindle alone holds the work and no uncertainty was stated, a first pass takes starts evenly over the reach
 // (see slide.go), and its local extremes are refined. Otherwise see [sounding].

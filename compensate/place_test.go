@@ -45,7 +45,7 @@ func (k track) spread(i, j int) float64 {
 func TestPlaceAgainstBruteForce(t *testing.T) {
 	r := rand.New(rand.NewPCG(13, 1))
 	ranges, refined := 0, 0
-	for i := range brute(50, 500) {
+	for i := range cases(120, 500) {
 		b := randomBench(r, 3+r.IntN(25))
 		first, last := b.z[0], b.z[len(b.z)-1]
 		// The reach is a whole number of steps and so is the length, so that starts and ends are samples.
@@ -262,7 +262,7 @@ func TestPlaceOfLongSaddle(t *testing.T) {
 // as good as certain, that is a matter of yes or no.
 func TestPlaceByProbability(t *testing.T) {
 	r := rand.New(rand.NewPCG(13, 3))
-	for i := range 6 {
+	for i := range cases(3, 20) {
 		b := randomBench(r, 12)
 		m := b.machine(t)
 		first, last := b.z[0], b.z[11]
@@ -293,8 +293,8 @@ func TestPlaceByProbability(t *testing.T) {
 	}
 }
 
-// A stretch that is computed to be level, and known to a hundredth, against one that slopes by 4 µm and is known to the
-// micrometre: the best place is the one of which less can be promised to vary, 4 µm and not some 20.
+// A stretch that is computed to be level, and known to a hundredth, against one that slopes by 4 µm and is known to
+// the micrometre: the best place is the one of which less can be promised to vary, 4 µm and not some 20.
 func TestPlaceByWhatIsPromised(t *testing.T) {
 	z := []float64{0, 100, 200, 300, 400, 500}
 	w := mustWear(t, z, map[bed.Curve][]float64{bed.Shift: {0, 0, 0, 0.01, 0.012, 0.014}})
@@ -396,7 +396,7 @@ func TestSpansOfDenseRows(t *testing.T) {
 					near(t, "slope", k.Slope, tp.Line.Slope, 1e-9)
 				}
 				// Nowhere else is more or less.
-				for a := p.From; a+s.Length <= p.To; a += 7.3 {
+				for a := p.From; a+s.Length <= p.To; a += 29.3 {
 					f := p.Work
 					f.From, f.To = a, a+s.Length
 					spread := mustCurve(t, m, compensate.Cut{Feature: f, SetAt: f.To}).Spread()

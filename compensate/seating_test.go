@@ -92,8 +92,8 @@ func TestPast(t *testing.T) {
 	}
 }
 
-// Both ways 0.1 down, D 4: a tool stated on centre makes 2·(√(4 + 0.01) − 2); 0.1 low, √(4 − 0.01) out and 0.2 down;
-// 0.1 high it would come to the same height as it was set at below. The greater of the two changes counts.
+// Both ways 0.1 down, D 4: a tool stated on centre makes 2·(√(4 + 0.01) − 2); 0.1 low, √(4 − 0.01) out and 0.2
+// down; 0.1 high it would come to the same height as it was set at below. The greater of the two changes counts.
 func TestHeightMatter(t *testing.T) {
 	m := compensate.Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100},
 		Axis: compensate.SpindleAxis(),

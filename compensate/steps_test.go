@@ -11,10 +11,10 @@ import (
 )
 
 // The lathe with an 11 in saddle, worked by hand in inches: at its two ends front 0.006 and 0.002, rear 0.002 and
-// 0.0005, shift −0.002 and 0.001, unworn where it was set. Means 0.004 and 0.00125; roll (0.004 − 0.00125)/8; at the
-// tool, an inch before the middle, the shift is −0.0005 − 0.003/11. On the diameter: the shift makes 2·(−0.000772727) =
-// −0.001545455, the front's drop 2·6·0.004/8 = 0.006, the rear's −2·6·0.00125/8 = −0.001875: together 2·0.00128977; the
-// rest is the sinking by 0.00316051, about 0.00316051²/0.5 = 0.00002.
+// 0.0005, shift −0.002 and 0.001, unworn where it was set. Means 0.004 and 0.00125; roll (0.004 − 0.00125)/8; at
+// the tool, an inch before the middle, the shift is −0.0005 − 0.003/11. On the diameter: the shift makes
+// 2·(−0.000772727) = −0.001545455, the front's drop 2·6·0.004/8 = 0.006, the rear's −2·6·0.00125/8 =
+// −0.001875: together 2·0.00128977; the rest is the sinking by 0.00316051, about 0.00316051²/0.5 = 0.00002.
 func TestStepsByHand(t *testing.T) {
 	m := compensate.Machine{
 		Lathe: bed.Lathe{CentreHeight: 6, Span: 8, Setback: 4, Saddle: bed.Saddle{BearingLength: 11, ToolOffset: -1}},

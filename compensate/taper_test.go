@@ -116,8 +116,8 @@ func TestTaperAgainstSums(t *testing.T) {
 	}
 }
 
-// A parabola turned by shift: d = 2·a·(z − m)² over a length L has form 2·a·L²/4, whatever its line. The knots are
-// close enough for the cubic to follow it.
+// A parabola turned by shift: d = 2·a·(z − m)² over a length L has form 2·a·L²/4, whatever its line. The knots
+// are close enough for the cubic to follow it.
 func TestShapes(t *testing.T) {
 	var z, hump, wave []float64
 	for i := range 401 {

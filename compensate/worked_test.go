@@ -56,8 +56,8 @@ func TestFirstOrderAlone(t *testing.T) {
 }
 
 // A saddle 11 long with the tool 1 before its middle, on its ends: front 0.006 and 0.002, rear 0.002 and 0.0005, shift
-// −0.002 and 0.001. By hand: roll = (0.004 − 0.00125)/8; shift at the tool = −0.0005 − 0.003/11; out = that + 6·roll;
-// front at the tool = 0.004 + 0.004/11; drop = that − 3.5·roll.
+// −0.002 and 0.001. By hand: roll = (0.004 − 0.00125)/8; shift at the tool = −0.0005 − 0.003/11; out = that +
+// 6·roll; front at the tool = 0.004 + 0.004/11; drop = that − 3.5·roll.
 func TestSaddleOnItsEndsByHand(t *testing.T) {
 	// Left bearing at z − 4.5, right at z + 6.5, with the tool at z; beyond them the wear is level, so that only these
 	// values count.
@@ -78,7 +78,8 @@ func TestSaddleOnItsEndsByHand(t *testing.T) {
 	near(t, "diameter error", s.DiameterError, 2*math.Hypot(0.5+s.ToolOut, s.ToolDrop)-1, 1e-15)
 }
 
-// Work of 0.25 in diameter whose bed sinks 0.005 all together, in inches: 2(√(0.125² − h0² + (h0 − 0.005)²) − 0.125).
+// Work of 0.25 in diameter whose bed sinks 0.005 all together, in inches: 2(√(0.125² − h0² + (h0 − 0.005)²)
+// − 0.125).
 func TestToolHeightOnSmallWork(t *testing.T) {
 	m := compensate.Machine{Lathe: bed.Lathe{CentreHeight: 6, Span: 8, Setback: 4}, Axis: compensate.SpindleAxis(),
 		Wear: mustWear(t, []float64{0, 5, 10}, map[bed.Curve][]float64{bed.Front: {0.005, 0.005, 0},

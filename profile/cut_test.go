@@ -170,8 +170,8 @@ func FuzzCut(f *testing.F) {
 				t.Fatal(err)
 			}
 			a, err1 := p.ReadCut(folder, "cut.toml", data)
-			b, err2 := p.ReadCutCSV(folder, "cut.csv", CutKeys{HeldAt: math.NaN(), CentreAt: math.NaN(), Depth: 0.1, Feed: math.NaN(),
-				ReadingUnit: "mm", Held: bar.Chuck})
+			b, err2 := p.ReadCutCSV(folder, "cut.csv", CutKeys{HeldAt: math.NaN(),
+				CentreAt: math.NaN(), Depth: 0.1, Feed: math.NaN(), ReadingUnit: "mm", Held: bar.Chuck})
 			for i, c := range []*Cut{a, b} {
 				if err := []error{err1, err2}[i]; err != nil {
 					checkFaults(t, err)

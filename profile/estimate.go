@@ -85,8 +85,8 @@ func (p *Profile) input() estimate.Input {
 	return in
 }
 
-// sees says whether any reading tells of the scalar. Collars on the tailstock's centre hardly tell of the spindle's lean,
-// as where that centre stands is not known: they count it as it usually is, in a term of their own.
+// sees says whether any reading tells of the scalar. Collars on the tailstock's centre hardly tell of the spindle's
+// lean, as where that centre stands is not known: they count it as it usually is, in a term of their own.
 func sees(sets []survey.Set, k bed.Scalar) bool {
 	for _, s := range sets {
 		if c, ok := s.Cut(); ok && c.Held.Tailed() && k != bed.Twist {

@@ -28,8 +28,8 @@ func TestHoldingLeftOut(t *testing.T) {
 	}
 }
 
-// By hand: 100 N at 50 mm is a moment of 5000 N·mm; an indicator there that moves by 0.01 mm sees a turn of 0.0002, and
-// 0.0002/5000 is 4e-8 per N·mm. The same in inches and pounds: 100 N are 22.4809 lbf (one is 4.4482216152605 N by
+// By hand: 100 N at 50 mm is a moment of 5000 N·mm; an indicator there that moves by 0.01 mm sees a turn of 0.0002,
+// and 0.0002/5000 is 4e-8 per N·mm. The same in inches and pounds: 100 N are 22.4809 lbf (one is 4.4482216152605 N by
 // definition), 50 mm are 1.968504 in, 0.01 mm are 0.0003937008 in.
 func TestChuckTurning(t *testing.T) {
 	metric := strings.NewReplacer(`"in"`, `"mm"`, "6.0", "150", "8.0", "200", "[-4.0, 40.0]",

@@ -211,10 +211,10 @@ func TestReadReach(t *testing.T) {
 	}
 }
 
-// Metal lost square to the flanks moves the V by d = (n_o·sinθi + n_i·sinθo)/sin(θo+θi) down and e = (n_i·cosθo −
-// n_o·cosθi)/sin(θo+θi) toward the operator: for flanks of 60° and 30°, d = n_o/2 + n_i·√3/2 and e = n_i/2 − n_o·√3/2.
-// Independent n_o and n_i of one uncertainty u then give d and e that uncertainty too, without a covariance: √(1/4 +
-// 3/4) = 1, and 1/2·√3/2 − √3/2·1/2 = 0.
+// Metal lost square to the flanks moves the V by d = (n_o·sinθi + n_i·sinθo)/sin(θo+θi) down and e = (n_i·cosθo
+// − n_o·cosθi)/sin(θo+θi) toward the operator: for flanks of 60° and 30°, d = n_o/2 + n_i·√3/2 and e = n_i/2
+// − n_o·√3/2. Independent n_o and n_i of one uncertainty u then give d and e that uncertainty too, without a
+// covariance: √(1/4 + 3/4) = 1, and 1/2·√3/2 − √3/2·1/2 = 0.
 func TestStatedFlanks(t *testing.T) {
 	p, err := Parse(nil, "bench.toml", []byte(whole))
 	if err != nil {

@@ -39,8 +39,8 @@ differences noted on radius, a level read the wrong way round, or something else
 further cut or reading would tell the two best apart. --cause asks so of one file.
 
 A CSV file of a cut begins with the line position,diameter and has a row for each collar: 2.5,1.2499. A table of collars
-serves in place of the profile (another cut has its number in a third column, cut: wornway predict --help shows one); --reading-unit, --uncertainty, --held and --held-at then hold for
-both files.
+serves in place of the profile (another cut has its number in a third column, cut: wornway predict --help shows one);
+--reading-unit, --uncertainty, --held and --held-at then hold for both files.
 
 With --add the cut becomes one more survey of the profile, whose version from before the command is kept beside it with
 .bak behind its name, in the place of an older one. A cut that the profile holds already is never added twice.`,

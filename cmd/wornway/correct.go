@@ -43,7 +43,8 @@ they are the prediction, what the bar gave way to the cut counted in; --reading-
   wornway correct demo.toml --from 4in --to 12in --diameter 1in --held chuck-and-centre --csv=moves
   wornway correct demo.toml --from 4in --to 12in --diameter 1in --held chuck-and-centre --list
   wornway correct demo.toml --job shaft.toml --compound-angle 5.74
-  wornway correct collars.csv --from 4in --to 9in --diameter 1.25in --held chuck-and-centre --reading-unit in --division 0.001in --dial diameter`,
+  wornway correct collars.csv --from 4in --to 9in --diameter 1.25in --held chuck-and-centre --reading-unit in ` +
+			`--division 0.001in --dial diameter`,
 		Args: flags.OneProfile, GroupID: "work",
 		Annotations: map[string]string{"instance": "PROFILE --from 4in --to 12in --diameter 1in"},
 		RunE:        func(c *cobra.Command, args []string) error { return runCorrect(e, c, args[0], o) },

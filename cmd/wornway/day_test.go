@@ -96,20 +96,8 @@ func TestDayOfAShop(t *testing.T) {
 		all = append(all, shown{words(body), file})
 	}
 	body := ""
-	begin := func(method string) {
-		t.Helper()
-		_, body = s.post("/measure/begin", url.Values{"method": {method}})
-	}
-	tap := func(texts ...string) {
-		t.Helper()
-		for _, text := range texts {
-			m := tokens.FindStringSubmatch(body)
-			if m == nil {
-				t.Fatalf("nothing is asked: %s", words(body))
-			}
-			_, body = s.post("/measure/answer", url.Values{"token": {m[1]}, "answer": {text}})
-		}
-	}
+	begin := func(method string) { body = s.begin(method) }
+	tap := func(texts ...string) { body = s.on(body, texts...) }
 	says := func(want string) {
 		t.Helper()
 		if !strings.Contains(words(body), want) {
@@ -144,11 +132,10 @@ func TestDayOfAShop(t *testing.T) {
 	says("300 mm")
 	tap("1.401", "0.501", "0.102")
 	second := s // of the same page: a telephone that has not heard that it was done
-	_, again := second.post("/measure/answer", url.Values{"token": {tokens.FindStringSubmatch(body)[1]}, "answer": {"done"}})
-	if !strings.Contains(words(again), "Done: ") {
+	if again := second.on(body, "done"); !strings.Contains(words(again), "Done: ") {
 		t.Fatal(words(again))
 	}
-	_, body = s.post("/measure/answer", url.Values{"token": {tokens.FindStringSubmatch(body)[1]}, "answer": {"9.999"}})
+	tap("9.999")
 	says("was not taken now")
 	look()
 

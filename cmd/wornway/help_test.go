@@ -56,7 +56,7 @@ func TestHelpExamples(t *testing.T) {
 						t.Fatal(err)
 					}
 				}
-				a := invoke(args[1:]...)
+				a := once(t, args[1:]...)
 				if a.status != env.ExitDone && a.status != env.ExitNotHeld {
 					t.Errorf("exit status %d\n%s", a.status, a.stderr)
 				}
@@ -84,7 +84,7 @@ func TestHelpInstances(t *testing.T) {
 		if instance == "" {
 			continue
 		}
-		a := invoke(append([]string{c.Name()}, split(strings.ReplaceAll(instance, "PROFILE", "demo.toml"))...)...)
+		a := once(t, append([]string{c.Name()}, split(strings.ReplaceAll(instance, "PROFILE", "demo.toml"))...)...)
 		if a.status != env.ExitDone && a.status != env.ExitNotHeld {
 			t.Errorf("%s %s: exit status %d\n%s", c.Name(), instance, a.status, a.stderr)
 		}
@@ -124,7 +124,7 @@ func TestHelpText(t *testing.T) {
 func TestHelpSpellings(t *testing.T) {
 	workshop(t)
 	for _, c := range []string{"predict demo.toml --from 4 --to 12 --diameter 1",
-		"correct demo.toml --from 4 --to 12 --diameter 1", "place demo.toml --length 6 --diameter 1"} {
+		"correct demo.toml --from 4 --to 12 --diameter 1", "place demo.toml --length 6 --diameter 1 --reach 4,10"} {
 		british := invoke(append(split(c), "--json", "--centre-height", "6.5")...)
 		american := invoke(append(split(c), "--json", "--center-height", "6.5")...)
 		if british.status != env.ExitDone || british != american {
@@ -153,7 +153,7 @@ func TestDemoShowsTheCommands(t *testing.T) {
 		t.Error("does not say that the lathe is invented")
 	}
 	for _, s := range demoSteps {
-		a := invoke(split(s.line + " --full")...)
+		a := once(t, split(s.line+" --full")...)
 		if a.status != env.ExitDone && a.status != env.ExitNotHeld {
 			t.Fatalf("%s: exit status %d", s.line, a.status)
 		}

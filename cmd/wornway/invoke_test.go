@@ -3,15 +3,21 @@ package main
 import (
 	"bytes"
 	"context"
+	"crypto/sha256"
 	"embed"
+	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
+	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/invented"
+	"wornway/profile/estimate"
 )
 
 // testDay is today in every test, whatever day it is: a profile's age is told from it.
@@ -31,8 +37,50 @@ func invoke(args ...string) outcome { return tell("", args...) }
 // tell runs a command line in this process.
 func tell(stdin string, args ...string) outcome {
 	var out, errs bytes.Buffer
-	status := runOn(life(args), onTestDay, args, strings.NewReader(stdin), &out, &errs)
+	status := execute(keeping(env.New(life(args), onTestDay, strings.NewReader(stdin), &out, &errs)), args)
 	return outcome{status, out.String(), errs.String()}
+}
+
+// estimates are the last that the tests of this process have asked for, by what the files held: several of them ask of
+// the same readings, and an estimate takes most of the time. The scripts run programs that share nothing.
+var estimates struct {
+	lock sync.Mutex
+	made []*made // the newest last
+}
+
+type made struct {
+	of   string
+	once func() (*estimate.Result, error)
+}
+
+// keeping has a command line take an estimate that was made before of files with the same bytes.
+func keeping(e *env.Env) *env.Env {
+	e.Kept = func(changed string, make func() (*estimate.Result, error)) (*estimate.Result, error) {
+		of := changed
+		for _, name := range e.Read {
+			data, err := os.ReadFile(name)
+			if err != nil {
+				return make()
+			}
+			of += fmt.Sprintf("\x00%s\x00%x", name, sha256.Sum256(data))
+		}
+		if len(e.Read) == 0 || strings.HasPrefix(changed, "-") { // from standard input
+			return make()
+		}
+		estimates.lock.Lock()
+		i := slices.IndexFunc(estimates.made, func(m *made) bool { return m.of == of })
+		m := &made{of, sync.OnceValues(make)}
+		if i >= 0 {
+			m = estimates.made[i]
+			estimates.made = slices.Delete(estimates.made, i, i+1)
+		}
+		const most = 32
+		estimates.made = append(estimates.made, m)
+		estimates.made = estimates.made[max(0, len(estimates.made)-most):]
+		estimates.lock.Unlock()
+		return m.once()
+	}
+	return e
 }
 
 // life is how long a command line may run: a page, which is served until it is ended, no longer than it takes to begin.

@@ -239,8 +239,8 @@ func manyLathes(t *testing.T, number int, y tally) {
 
 // Every command on made-up lathes of any size: no number that is none, no error where the dial is set, probabilities
 // that are some, lists that never leave more than nothing dialled, the best place no worse than the worst, the saddle
-// on the bed, both feeds and both units alike. Two thousand with -study, which -first-lathe and -lathes divide; the seed
-// is in the code, with the lathe's number.
+// on the bed, both feeds and both units alike. Two thousand with -study, which -first-lathe and -lathes divide; the
+// seed is in the code, with the lathe's number.
 func TestManyLathes(t *testing.T) {
 	first, number := 0, howOften(2, *lathes, 1)
 	if *study {

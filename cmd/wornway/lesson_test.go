@@ -20,7 +20,6 @@ import (
 	"wornway/cmd/wornway/internal/chapters"
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/invented"
-	"wornway/cmd/wornway/internal/paper"
 	"wornway/cmd/wornway/internal/turning"
 	"wornway/profile/length"
 )
@@ -281,6 +280,10 @@ func TestLessonPictures(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	font, err := os.ReadFile("internal/paper/font/DejaVuSansCondensed.ttf")
+	if err != nil {
+		t.Fatal(err)
+	}
 	ctx := browser(t)
 	workshop(t)
 	lessonPage(t, ctx, "lesson demo.toml")
@@ -291,7 +294,7 @@ func TestLessonPictures(t *testing.T) {
 		Uint8Array.from(atob(%q), c => c.charCodeAt(0)));
 		await f.load(); document.fonts.add(f);
 		const s = document.createElement("style"); s.textContent = "* { font-family: pinned !important; }";
-		document.head.append(s); await document.fonts.ready; return 0; })()`, base64.StdEncoding.EncodeToString(paper.Font()))
+		document.head.append(s); await document.fonts.ready; return 0; })()`, base64.StdEncoding.EncodeToString(font))
 	var zero int
 	if err := chromedp.Run(ctx, chromedp.Evaluate(pinned, &zero,
 		func(p *runtime.EvaluateParams) *runtime.EvaluateParams { return p.WithAwaitPromise(true) })); err != nil {

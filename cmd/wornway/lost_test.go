@@ -7,7 +7,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"net/url"
 	"os"
 	"path/filepath"
 	"strings"
@@ -89,8 +88,8 @@ func TestRecordClockIsSet(t *testing.T) {
 		t.Errorf("by the day the answers are\n%s", strings.Join(answers, "\n"))
 	}
 	out.Reset()
-	runOn(context.Background(), func() time.Time { return past }, split("show demo.toml --full"), strings.NewReader(""), &out,
-		&errs)
+	runOn(context.Background(), func() time.Time { return past }, split("show demo.toml --full"), strings.NewReader(""),
+		&out, &errs)
 	if !strings.Contains(out.String()+errs.String(), "is yet to come") {
 		t.Errorf("a day that is yet to come is not told:\n%s%s", out.String(), errs.String())
 	}
@@ -105,26 +104,22 @@ func TestPageClockIsSet(t *testing.T) {
 	s := serve(t, pages.Options{Profile: "small.toml", Now: func() time.Time {
 		return testDay.AddDate(0, 0, int(days.Load()))
 	}})
-	begin := func() string {
-		_, body := s.post("/measure/begin", url.Values{"method": {"saddle-level"}})
-		return body
-	}
-	body, refused := begin(), 0
+	body, refused := s.begin("saddle-level"), 0
 	for i, text := range []string{"", "0.02 mm/m", "", killedStations, "1.11", "1.21", "1.31", "1.41", "1.51"} {
 		days.Store([]int64{0, -400, -400, 0, 1, 700, -700, 0, 0}[i])
 		for try := 0; ; try++ {
-			_, body = s.post("/measure/answer", url.Values{"token": {tokens.FindStringSubmatch(body)[1]}, "answer": {text}})
-			if !strings.Contains(words(body), "not taken now") {
+			if body = s.on(body, text); !strings.Contains(words(body), "not taken now") {
 				break
 			}
-			if body = begin(); try > 1 {
+			if body = s.begin("saddle-level"); try > 1 {
 				t.Fatalf("does not go on: %s", words(body))
 			}
 			refused++
 		}
 	}
 	file := mustRead(t, "small.toml")
-	if !strings.Contains(file, "[0.0, 1.11],\n  [100.0, 1.21],\n  [200.0, 1.31],\n  [300.0, 1.41],\n  [400.0, 1.51],\n]") ||
+	const rows = "[0.0, 1.11],\n  [100.0, 1.21],\n  [200.0, 1.31],\n  [300.0, 1.41],\n  [400.0, 1.51],\n]"
+	if !strings.Contains(file, rows) ||
 		!strings.Contains(file, "date = "+testDay.Format(time.DateOnly)) || refused == 0 {
 		t.Errorf("refused %d times\n%s", refused, file)
 	}
@@ -145,32 +140,21 @@ func TestPageFullDisk(t *testing.T) {
 	if _, err := os.ReadFile(inside + "demo.toml"); err != nil {
 		t.Skip("no way into its file system: ", err)
 	}
-	_, body := s.post("/measure/begin", url.Values{"method": {"saddle-level"}})
-	answer := func(texts ...string) {
-		t.Helper()
-		for _, text := range texts {
-			m := tokens.FindStringSubmatch(body)
-			if m == nil {
-				t.Fatalf("nothing is asked: %s", words(body))
-			}
-			_, body = s.post("/measure/answer", url.Values{"token": {m[1]}, "answer": {text}})
-		}
-	}
-	answer("2026-03-14", "0.02 mm/m", "", "0, 8, 16", "0.5")
+	body := s.begin("saddle-level", "2026-03-14", "0.02 mm/m", "", "0, 8, 16", "0.5")
 	if err := os.WriteFile(inside+"full", make([]byte, 200000), 0o644); !errors.Is(err, syscall.ENOSPC) {
 		t.Fatal(err)
 	}
-	answer("7")
-	if said := words(body); !strings.Contains(said, "the disk is full") || !strings.Contains(said, "answered before is in the file") {
+	if said := words(s.on(body, "7")); !strings.Contains(said, "the disk is full") ||
+		!strings.Contains(said, "answered before is in the file") {
 		t.Errorf("on a full disk: %s", said)
 	}
 	onlyFirst(t, mustRead(t, inside+"demo.toml"))
 	if err := os.Remove(inside + "full"); err != nil {
 		t.Fatal(err)
 	}
-	_, body = s.post("/measure/begin", url.Values{"method": {"saddle-level"}})
-	answer("7", "8")
-	if file := mustRead(t, inside+"demo.toml"); !strings.Contains(file, "  [0.0, 0.5],\n  [8.0, 7.0],\n  [16.0, 8.0],\n]") {
+	s.begin("saddle-level", "7", "8")
+	const rows = "  [0.0, 0.5],\n  [8.0, 7.0],\n  [16.0, 8.0],\n]"
+	if file := mustRead(t, inside+"demo.toml"); !strings.Contains(file, rows) {
 		t.Errorf("once there was room:\n%s", file)
 	}
 }

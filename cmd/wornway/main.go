@@ -2,8 +2,7 @@
 // error, dial corrections and the best place on the bed.
 //
 // One file holds one command: its options with their flags, one call into the libraries, and the report made of the
-// result. main.go and root.go start it, open.go reads profiles, output.go writes reports, cut.go holds the flags that
-// say what is turned, words.go and assumed.go the sentences that several commands share.
+// result. main.go and root.go start it; what commands share lies in the packages under internal.
 package main
 
 import (
@@ -28,7 +27,5 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 
 // runOn is run by another clock.
 func runOn(ctx context.Context, now func() time.Time, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
-	e := &env.Env{Ctx: ctx, Stdin: stdin, Stdout: stdout, Stderr: stderr, Now: now}
-	e.Open, e.Job = e.OpenFile, e.OpenJob
-	return execute(e, args)
+	return execute(env.New(ctx, now, stdin, stdout, stderr), args)
 }

@@ -89,9 +89,7 @@ func TestNamesTooLong(t *testing.T) {
 // what had no room.
 func TestPagesEnd(t *testing.T) {
 	workshop(t)
-	e := &env.Env{Ctx: context.Background(), Stdin: strings.NewReader(""), Stdout: io.Discard, Stderr: io.Discard,
-		Now: onTestDay}
-	e.Open = e.OpenFile
+	e := env.New(context.Background(), onTestDay, strings.NewReader(""), io.Discard, io.Discard)
 	l, err := flags.Open(e, "demo.toml", nil, nil)
 	if err != nil {
 		t.Fatal(err)

@@ -12,8 +12,8 @@ import (
 	pages "wornway/cmd/wornway/internal/page"
 )
 
-// BenchmarkPageChange: This cut as it is shown when somebody has changed the length, each time to one that was not asked
-// before. Goals: a tenth of a second from stated wear, half a second from readings.
+// BenchmarkPageChange: This cut as it is shown when somebody has changed the length, each time to one that was not
+// asked before. Goals: a tenth of a second from stated wear, half a second from readings.
 //
 //	go test ./cmd/wornway -run '^$' -bench PageChange
 func BenchmarkPageChange(b *testing.B) {

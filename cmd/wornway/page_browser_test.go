@@ -55,9 +55,9 @@ func eventually(t *testing.T, ctx context.Context, what, script string) {
 	t.Fatalf("%s: never", what)
 }
 
-// Each page at the width of a telephone in light and of a bench computer in dark, and with -study in both colours and at
-// the width of a tablet too: an accessibility checker finds nothing (axe-core, pinned in testdata), nothing is wider than
-// the screen, and what is tapped is 48 px high (WCAG 2.2, 2.5.5 asks for 44), also where text is twice as large.
+// Each page at the width of a telephone in light and of a bench computer in dark, and with -study in both colours and
+// at the width of a tablet too: an accessibility checker finds nothing (axe-core, pinned in testdata), nothing is wider
+// than the screen, and what is tapped is 48 px high (WCAG 2.2, 2.5.5 asks for 44), also where text is twice as large.
 func TestPageInBrowsers(t *testing.T) {
 	here, err := os.Getwd()
 	if err != nil {

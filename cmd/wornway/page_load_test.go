@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"net/url"
 	"regexp"
 	"runtime"
 	"slices"
@@ -67,13 +66,7 @@ columns = ["position", "reading"]
 rows = [[4, 0.9], [5, 1.7], [6, 2.2], [7, 2.5], [8, 2.6], [9, 2.5], [10, 2.2], [11, 1.9], [12, 1.4]]
 `)
 	stated, read := serve(t, pages.Options{}), serve(t, pages.Options{Profile: "read.toml"})
-	_, body := read.post("/measure/begin", url.Values{"method": {"saddle-level"}})
-	answer := func(text string) (int, string) {
-		return read.post("/measure/answer", url.Values{"token": {tokens.FindStringSubmatch(body)[1]}, "answer": {text}})
-	}
-	for _, text := range []string{"2026-03-14", "0.02 mm/m", "", "every 0.25"} {
-		_, body = answer(text)
-	}
+	body := read.begin("saddle-level", "2026-03-14", "0.02 mm/m", "", "every 0.25")
 	if !strings.Contains(words(body), "1 of") {
 		t.Fatalf("no station is asked for: %s", words(body))
 	}
@@ -119,12 +112,12 @@ rows = [[4, 0.9], [5, 1.7], [6, 2.2], [7, 2.5], [8, 2.6], [9, 2.5], [10, 2.2], [
 	every(time.Second, func(i int) {
 		reading := fmt.Sprintf("1.%03d1", i)
 		written.time(func() {
-			status, next := answer(reading)
+			status, next := read.answer(body, reading)
 			if sent = append(sent, reading); status != 200 {
 				t.Errorf("reading %s: %d", reading, status)
 			}
 			if i%3 == 0 {
-				if status, _ := answer(reading); status != 409 {
+				if status, _ := read.answer(body, reading); status != 409 {
 					t.Errorf("reading %s a second time: %d", reading, status)
 				}
 			}

@@ -1,20 +1,13 @@
 package main
 
 import (
-	"bytes"
-	"context"
 	"encoding/json"
 	"fmt"
-	"html"
 	"io"
-	"math/rand/v2"
-	"net"
 	"net/http"
-	"net/http/cookiejar"
 	"net/http/httptest"
 	"net/url"
 	"os"
-	"os/exec"
 	"regexp"
 	"strings"
 	"sync"
@@ -22,108 +15,12 @@ import (
 	"testing"
 	"time"
 
-	"wornway/cmd/wornway/internal/door"
 	"wornway/cmd/wornway/internal/env"
 	pages "wornway/cmd/wornway/internal/page"
 	"wornway/cmd/wornway/internal/turning"
 	"wornway/profile/entry"
 	"wornway/profile/survey"
 )
-
-// served is a lathe's page behind its door, and a browser that was let in.
-type served struct {
-	testing.TB
-	door *door.Door
-	base string
-	*http.Client
-}
-
-// serve serves the page of demo.toml in a workshop.
-func serve(t testing.TB, o pages.Options) served {
-	t.Helper()
-	if o.Run = execute; o.Now == nil {
-		o.Now = onTestDay
-	}
-	if o.Profile == "" {
-		o.Profile = "demo.toml"
-	}
-	inside := pages.New(o)
-	l, err := net.Listen("tcp", "127.0.0.1:0")
-	if err != nil {
-		t.Fatal(err)
-	}
-	d := door.New(door.Options{Host: l.Addr().String(), Now: time.Now, Idle: pages.ByItself}, inside)
-	ctx, stop := context.WithCancel(context.Background())
-	ended := make(chan error, 1)
-	go func() { ended <- d.Serve(ctx, l, time.Hour) }()
-	t.Cleanup(func() {
-		stop()
-		if err := <-ended; err != nil {
-			t.Error(err)
-		}
-		inside.Close()
-	})
-	s := served{t, d, "http://" + l.Addr().String(), browserless(t)}
-	if status, body := s.get("/?" + strings.Split(d.Address(), "?")[1]); status != http.StatusOK {
-		t.Fatalf("%d %s", status, body)
-	}
-	return s
-}
-
-func browserless(t testing.TB) *http.Client {
-	t.Helper()
-	jar, err := cookiejar.New(nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return &http.Client{Jar: jar, Timeout: 2 * time.Minute}
-}
-
-func (s served) do(r *http.Request) (int, string) {
-	s.Helper()
-	a, err := s.Do(r)
-	if err != nil {
-		s.Fatal(err)
-	}
-	defer a.Body.Close()
-	b, err := io.ReadAll(a.Body)
-	if err != nil {
-		s.Fatal(err)
-	}
-	return a.StatusCode, string(b)
-}
-
-func (s served) get(path string) (int, string) {
-	s.Helper()
-	r, err := http.NewRequest("GET", s.base+path, nil)
-	if err != nil {
-		s.Fatal(err)
-	}
-	return s.do(r)
-}
-
-// post sends a form as a browser does from a page of this place.
-func (s served) post(path string, form url.Values) (int, string) {
-	s.Helper()
-	r, err := http.NewRequest("POST", s.base+path, strings.NewReader(form.Encode()))
-	if err != nil {
-		s.Fatal(err)
-	}
-	r.Header.Set("Origin", s.base)
-	r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
-	return s.do(r)
-}
-
-// words are what a page says, without its tags.
-func words(page string) string {
-	text := html.UnescapeString(regexp.MustCompile(`<[^>]*>`).ReplaceAllString(page, " "))
-	return strings.Join(strings.Fields(text), " ")
-}
-
-// firstSentence is that of an answer.
-func firstSentence(a outcome) string {
-	return strings.Split(strings.Join(strings.Fields(a.stdout), " "), ". ")[0]
-}
 
 // What the pages show is what the commands answer: the numbers of their JSON, and their sentences.
 func TestPageSaysWhatCommandsAnswer(t *testing.T) {
@@ -198,8 +95,6 @@ func TestPageFollowsTheFile(t *testing.T) {
 	}
 }
 
-var tokens = regexp.MustCompile(`name="token" value="([^"]+)"`)
-
 // A survey is taken by the page: each reading is in the file before the next is asked, an answer that comes twice is
 // taken once, another program is kept out meanwhile, and another telephone goes on.
 func TestPageMeasures(t *testing.T) {
@@ -214,30 +109,18 @@ func TestPageMeasures(t *testing.T) {
 		}
 		return len(e.Rows)
 	}
-	_, body := s.post("/measure/begin", url.Values{"method": {"saddle-level"}})
-	answer := func(text string) (int, string) {
-		m := tokens.FindStringSubmatch(body)
-		if m == nil {
-			t.Fatalf("nothing is asked: %s", words(body))
-		}
-		status, b := s.post("/measure/answer", url.Values{"token": {m[1]}, "answer": {text}})
-		return status, b
-	}
-	for _, text := range []string{"2026-03-14", "0.02 mm/m", "", "0 100 200 300"} {
-		_, body = answer(text)
-	}
+	body := s.begin("saddle-level", "2026-03-14", "0.02 mm/m", "", "0 100 200 300")
 	if a := invoke("record", "small.toml", "--method", "saddle-level"); a.status == 0 ||
 		!strings.Contains(a.stderr, "small.toml") {
 		t.Errorf("another program may write: %+v", a)
 	}
 	asked := body
-	if _, body = answer("1.5"); rows() != 1 {
+	if body = s.on(body, "1.5"); rows() != 1 {
 		t.Fatalf("%d readings after the first: %s", rows(), words(body))
 	}
 	// the same answer once more, as from a telephone that has not heard that it was taken
 	next := body
-	body = asked
-	if status, twice := answer("1.5"); status != http.StatusConflict || rows() != 1 ||
+	if status, twice := s.answer(asked, "1.5"); status != http.StatusConflict || rows() != 1 ||
 		!strings.Contains(twice, tokens.FindStringSubmatch(next)[1]) {
 		t.Errorf("sent twice: %d, %d readings", status, rows())
 	}
@@ -250,10 +133,7 @@ func TestPageMeasures(t *testing.T) {
 		!strings.Contains(words(body), "100 mm") {
 		t.Errorf("another telephone sees %s", words(body))
 	}
-	for _, text := range []string{"nonsense", "2", "2.5"} {
-		_, body = answer(text)
-	}
-	if rows() != 3 {
+	if body = s.on(body, "nonsense", "2", "2.5"); rows() != 3 {
 		t.Errorf("%d readings", rows())
 	}
 	if _, body = s.post("/measure/answer", url.Values{"token": {tokens.FindStringSubmatch(body)[1]},
@@ -277,14 +157,7 @@ func TestPageTakesLongLists(t *testing.T) {
 	for i := range 20 {
 		want = append(want, fmt.Sprint(50*i))
 	}
-	_, body := s.post("/measure/begin", url.Values{"method": {"saddle-level"}})
-	for _, text := range []string{"", "0.02 mm/m", "", strings.Join(want, ", "), strings.Repeat("1", 41), "1.5"} {
-		m := tokens.FindStringSubmatch(body)
-		if m == nil {
-			t.Fatalf("nothing is asked: %s", words(body))
-		}
-		_, body = s.post("/measure/answer", url.Values{"token": {m[1]}, "answer": {text}})
-	}
+	body := s.begin("saddle-level", "", "0.02 mm/m", "", strings.Join(want, ", "), strings.Repeat("1", 41), "1.5")
 	method, _ := survey.Find("saddle-level")
 	e, err := entry.Find([]byte(mustRead(t, "small.toml")), method)
 	if err != nil || e == nil || len(e.Rows) != 1 || len(e.Left) != 19 || e.Left[18][0] != 950 {
@@ -310,8 +183,8 @@ func TestPageReadOnly(t *testing.T) {
 	}
 }
 
-// A cut is held against the prediction as check does it, and added at the second tap alone; once, also where a telephone
-// sends it again on the next day, or after the clock was set.
+// A cut is held against the prediction as check does it, and added at the second tap alone; once, also where a
+// telephone sends it again on the next day, or after the clock was set.
 func TestPageAfterTheCut(t *testing.T) {
 	workshop(t)
 	var days atomic.Int64
@@ -366,165 +239,6 @@ func TestPageOddRequests(t *testing.T) {
 	if _, err := os.Stat("x.txt"); err == nil {
 		t.Error("a choice has written a file")
 	}
-}
-
-// Killed at whatever moment while readings are taken, the page leaves a file that holds every reading that was
-// acknowledged exactly once, and one that was not at most once. What an editor saved between the starts, between two
-// answers, or while one was written stays; the answer is then refused, and the survey begun again goes on from it.
-func TestPageKilled(t *testing.T) {
-	program, err := exec.LookPath("wornway")
-	if err != nil {
-		t.Fatal(err)
-	}
-	times := howOften(6, 1000, 2)
-	workshop(t)
-	put(t, "killed.toml", killedLathe)
-	sent, known := 0, map[string]bool{} // readings are numbered, so that each is its own
-	const seed = 20260314
-	random := rand.New(rand.NewPCG(seed, uint64(times)))
-	person := &editor{r: rand.New(rand.NewPCG(seed, 1))}
-	note, refused, meanwhile, acknowledged := 0, 0, 0, 0 // the last note that was saved
-	for n := range times {
-		if most := 3; strings.Count(mustRead(t, "killed.toml"), "[[survey]]") > most { // a page of many takes long
-			put(t, "killed.toml", killedLathe)
-			acknowledged += len(known)
-			clear(known)
-			note = 0
-		}
-		if random.IntN(4) == 0 {
-			person.edit(t, "killed.toml")
-			note = person.notes
-		}
-		c := exec.Command(program, "page", "killed.toml", "--open=false")
-		s := startPage(t, c)
-		last, left := "", random.IntN(9) // answers before it is killed
-		body, err := s.try("/measure/begin", url.Values{"method": {"saddle-level"}})
-		for err == nil {
-			said, m := words(body), tokens.FindStringSubmatch(body)
-			half := strings.Contains(said, "What was sent was not taken: the file cannot be read now") // is being saved
-			if m == nil && (half || strings.Contains(said, "has been changed")) {
-				refused++
-				body, err = s.try("/measure/begin", url.Values{"method": {"saddle-level"}})
-				continue
-			}
-			if m == nil && !strings.Contains(said, "Done: ") {
-				t.Fatalf("nothing is asked: %s", said)
-			}
-			text, reading := "", false
-			switch {
-			case strings.Contains(said, " Date "), strings.Contains(said, " Uncertainty "):
-			case strings.Contains(said, " Per division "):
-				text = "0.02 mm/m"
-			case strings.Contains(said, "Stations, such as"):
-				text = "every 5"
-			case strings.Contains(said, "All stations are read"):
-				text = "done"
-			case strings.Contains(said, "Done: "):
-				body, err = s.try("/measure/begin", url.Values{"method": {"saddle-level"}})
-				continue
-			default:
-				sent++
-				last = fmt.Sprintf("1.%04d1", sent) // no zero at its end, which the file leaves out
-				text, reading = last, true
-			}
-			var beside func(*testing.T) ([]byte, bool)
-			switch random.IntN(12) {
-			case 0:
-				person.edit(t, "killed.toml")
-				note = person.notes
-			case 1:
-				beside = person.beside("killed.toml", []byte(mustRead(t, "killed.toml")), 8*time.Millisecond)
-			}
-			if left--; left < 0 {
-				time.AfterFunc(time.Duration(random.Int64N(int64(12*time.Millisecond))), func() { _ = c.Process.Kill() })
-			}
-			body, err = s.try("/measure/answer", url.Values{"token": {m[1]}, "answer": {text}})
-			if beside != nil {
-				if _, saved := beside(t); saved {
-					note = person.notes
-					meanwhile++
-				}
-			}
-			if err == nil && reading && tokens.MatchString(body) {
-				known[last] = true
-			}
-		}
-		if left >= 0 {
-			t.Errorf("before it was killed: %v", err)
-			_ = c.Process.Kill()
-		}
-		_ = c.Wait()
-		file := mustRead(t, "killed.toml")
-		if first, _, _ := strings.Cut(file, "\n"); note > 0 && first != fmt.Sprintf("%s%d.", noteStart, note) {
-			t.Fatalf("an editor saved note %d, and the file begins with %q", note, first)
-		}
-		if !strings.HasPrefix(withoutNote(file), killedLathe) {
-			t.Fatalf("the rest of the file has changed:\n%s", file)
-		}
-		for reading := range known {
-			if n := strings.Count(file, reading); n != 1 {
-				t.Fatalf("reading %s was acknowledged and stands there %d times", reading, n)
-			}
-		}
-		if last != "" && strings.Count(file, last) > 1 {
-			t.Fatalf("reading %s stands there twice", last)
-		}
-		const some = 100
-		if n%some == some-1 {
-			t.Logf("killed %d times so far", n+1)
-		}
-	}
-	if acknowledged += len(known); acknowledged == 0 {
-		t.Error("no reading was acknowledged: this test sees nothing")
-	}
-	t.Logf("killed %d times; %d readings sent, %d acknowledged; an editor saved the file %d times, %d of them while an "+
-		"answer was taken, for which %d answers were refused", times, sent, acknowledged, person.notes, meanwhile, refused)
-}
-
-// startPage starts the program, whose command serves a page, and lets a client in.
-func startPage(t *testing.T, c *exec.Cmd) served {
-	t.Helper()
-	out, err := c.StdoutPipe()
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := c.Start(); err != nil {
-		t.Fatal(err)
-	}
-	var said []byte
-	b := make([]byte, 4096)
-	for !bytes.Contains(said, []byte("Ctrl-C")) {
-		n, err := out.Read(b)
-		if said = append(said, b[:n]...); err != nil {
-			t.Fatalf("%v %s", err, said)
-		}
-	}
-	go func() { _, _ = io.Copy(io.Discard, out) }()
-	address := regexp.MustCompile(`http\S+`).FindString(string(said))
-	s := served{TB: t, base: strings.Split(address, "/?")[0], Client: browserless(t)}
-	a, err := s.Get(address)
-	if err != nil {
-		t.Fatal(err)
-	}
-	a.Body.Close()
-	return s
-}
-
-// try is post where the program may end meanwhile.
-func (s served) try(path string, form url.Values) (string, error) {
-	r, err := http.NewRequest("POST", s.base+path, strings.NewReader(form.Encode()))
-	if err != nil {
-		return "", err
-	}
-	r.Header.Set("Origin", s.base)
-	r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
-	a, err := s.Do(r)
-	if err != nil {
-		return "", err
-	}
-	defer a.Body.Close()
-	b, err := io.ReadAll(a.Body)
-	return string(b), err
 }
 
 // Whatever is asked of the pages, they answer without a fault, and write nothing but the profile.

@@ -75,9 +75,7 @@ func TestFiguresAreWhatIsTold(t *testing.T) {
 // it began with. In place a stretch is shaded where the upper edge of 19 times in 20 keeps within the tolerance.
 func TestFiguresPromiseNothingMore(t *testing.T) {
 	workshop(t)
-	e := &env.Env{Ctx: context.Background(), Stdin: strings.NewReader(""), Stdout: io.Discard, Stderr: io.Discard,
-		Now: onTestDay}
-	e.Open = e.OpenFile
+	e := env.New(context.Background(), onTestDay, strings.NewReader(""), io.Discard, io.Discard)
 	l := opened(t, string(invented.Lathe))
 	cut := compensate.Cut{Feature: work.Feature{From: 4 * 25.4, To: 36 * 25.4, Diameter: 25.4}, SetAt: 36 * 25.4}
 	k, err := cardOf(e, newChart(e), l, l.Machine, cut, &chartOptions{})
@@ -201,9 +199,9 @@ func TestPlotsOfEveryCommand(t *testing.T) {
 }
 
 // A reading stands where it would put the curve that it sees most. On a bed that is truly unworn, a way micrometer that
-// finds the rear way 20 µm thinner at one place than everywhere else says there a drop of 20 µm, whatever the estimate
-// makes of it: by hand, since the reading is the thickness and the others say that there is none missing; and a level
-// between two feet stands on the way that it was set on.
+// finds the rear way 20 µm thinner at one place than everywhere else says there a drop of 20 µm, whatever the
+// estimate makes of it: by hand, since the reading is the thickness and the others say that there is none missing; and
+// a level between two feet stands on the way that it was set on.
 func TestReadingsStandOnTheirCurve(t *testing.T) {
 	workshop(t)
 	const text = "format = 1\nunit = \"mm\"\n[lathe]\ncentre_height = 150\nway_span = 200\nbed = [0, " +

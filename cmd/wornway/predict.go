@@ -50,7 +50,8 @@ second cut twice as deep over the same collars:
 		Example: `  wornway predict demo.toml --from 4in --to 12in --diameter 1in --held chuck-and-centre
   wornway predict demo.toml --from 100mm --to 300mm --diameter 25mm --held chuck-and-centre --tolerance 12um --json
   wornway predict demo.toml --from 4 --to 6 --diameter 1 --bore --tool-height -0.5mm --csv
-  wornway predict collars.csv --from 4in --to 9in --diameter 1.25in --held chuck-and-centre --reading-unit in --held-at 2in
+  wornway predict collars.csv --from 4in --to 9in --diameter 1.25in --held chuck-and-centre --reading-unit in ` +
+			`--held-at 2in
   wornway predict demo.toml --job shaft.toml
   wornway predict demo.toml --job shaft.toml --held centres --set-over -0.2thou --json`,
 		Args: flags.OneProfile, GroupID: "work",

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"errors"
@@ -10,12 +11,16 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
 	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
+
+	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/show"
 )
 
 // The scripts under testdata/script are user stories, one to a file. go test -update renews the answers that they
@@ -32,18 +37,65 @@ func TestMain(m *testing.M) {
 		}
 	}
 	testscript.Main(ending{m}, map[string]func(){
-		"wornway": func() { // as main, but on the day of the tests, or the one in the script's environment
-			today := onTestDay
-			if v := os.Getenv("today"); v != "" {
-				day, err := time.Parse(time.DateOnly, v)
-				if err != nil {
-					panic(err)
-				}
-				today = func() time.Time { return day }
-			}
-			os.Exit(runOn(context.Background(), today, os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+		"wornway": func() { // as main
+			os.Exit(runOn(context.Background(), scriptDay, os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 		},
+		"answers": func() { os.Exit(inForms(os.Args[1:])) },
 	})
+}
+
+// scriptDay is the day of the tests, or the one in the script's environment.
+func scriptDay() time.Time {
+	v := os.Getenv("today")
+	if v == "" {
+		return testDay
+	}
+	day, err := time.Parse(time.DateOnly, v)
+	if err != nil {
+		panic(err)
+	}
+	return day
+}
+
+// answerFile is where answers leaves JSON.
+const answerFile = "answer.json"
+
+// inForms is the program answers: wornway for an answer that takes long and is looked at in several forms: beside the form that is asked for
+// it leaves JSON in answer.json, and each table as CSV in answer.NAME.csv. TestReportsAreWhatIsWritten says that these
+// are what the command itself would write.
+func inForms(args []string) (status int) {
+	e := env.New(context.Background(), scriptDay, os.Stdin, os.Stdout, os.Stderr)
+	var taken env.Taken
+	e.Taken = &taken
+	status = execute(e, slices.DeleteFunc(slices.Clone(args), func(a string) bool { return a == "--full" || a == "--markdown" }))
+	e.Taken = nil
+	for _, c := range taken.Complaints {
+		e.Complain(c.Message, c.Hint)
+	}
+	if taken.Report.JSON == nil {
+		return status
+	}
+	form := show.Format{Full: slices.Contains(args, "--full")}
+	if slices.Contains(args, "--markdown") {
+		form.Kind = show.Markdown
+	}
+	write := func(name string, f show.Format) error {
+		var b bytes.Buffer
+		if err := show.Write(&b, taken.Report, f); err != nil {
+			return err
+		}
+		return os.WriteFile(name, b.Bytes(), 0o644)
+	}
+	err := errors.Join(show.Write(os.Stdout, taken.Report, form), write(answerFile, show.Format{Kind: show.JSON}))
+	for _, t := range taken.Report.Tables {
+		if t.Name != "" {
+			err = errors.Join(err, write("answer."+t.Name+".csv", show.Format{Kind: show.CSV, Table: t.Name}))
+		}
+	}
+	if err != nil {
+		panic(err)
+	}
+	return status
 }
 
 func TestScripts(t *testing.T) {
@@ -58,7 +110,8 @@ func TestScripts(t *testing.T) {
 		},
 		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){
 			"status": scriptStatus,
-			"json":   scriptJSON,
+			"json":   func(ts *testscript.TestScript, neg bool, args []string) { scriptJSON(ts, "stdout", neg, args) },
+			"data":   func(ts *testscript.TestScript, neg bool, args []string) { scriptJSON(ts, answerFile, neg, args) },
 		},
 	})
 }
@@ -85,14 +138,14 @@ func scriptStatus(ts *testscript.TestScript, neg bool, args []string) {
 }
 
 // scriptJSON compares a value in the JSON of the last standard output: json moves.0.direction in, json moves.count 6,
-// json taper.ends 0.00601 1e-5.
-func scriptJSON(ts *testscript.TestScript, neg bool, args []string) {
+// json taper.ends 0.00601 1e-5; data does so in the JSON that answers has left.
+func scriptJSON(ts *testscript.TestScript, file string, neg bool, args []string) {
 	if neg || len(args) < 2 || len(args) > 3 {
 		ts.Fatalf("usage: json path value [tolerance]")
 	}
 	var v any
-	if err := json.Unmarshal([]byte(ts.ReadFile("stdout")), &v); err != nil {
-		ts.Fatalf("standard output is not JSON: %v", err)
+	if err := json.Unmarshal([]byte(ts.ReadFile(file)), &v); err != nil {
+		ts.Fatalf("%s is not JSON: %v", file, err)
 	}
 	v, err := jsonAt(v, args[0])
 	if err != nil {

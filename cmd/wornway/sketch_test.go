@@ -12,7 +12,7 @@ import (
 func TestSketchOnATerminalAlone(t *testing.T) {
 	workshop(t)
 	for _, line := range []string{"predict demo.toml --from 4 --to 12 --diameter 1", "wear demo.toml",
-		"place demo.toml --length 6 --diameter 1"} {
+		"place demo.toml --length 6 --diameter 1 --reach 4,14"} {
 		if out := invoke(split(line)...).stdout; strings.ContainsAny(out, "▀┼") || strings.Contains(out, "+---") {
 			t.Errorf("%s: a picture without a terminal:\n%s", line, out)
 		}

@@ -202,28 +202,29 @@ func TestUnitsOfFilesAreAlike(t *testing.T) {
 	})
 }
 
-// CSV parses back to the numbers of JSON, for every table of every command.
+// CSV parses back to the numbers of JSON, for every table of every command; without a name it is the first one's here.
 func TestCSVParsesBack(t *testing.T) {
 	workshop(t)
-	for _, tt := range []struct{ line, table, list string }{
-		{"predict demo.toml --from 4 --to 12 --diameter 1", "", "stations"},
-		{"predict demo.toml --from 4 --to 12 --diameter 1", "stations", "stations"},
-		{"correct demo.toml --from 4 --to 20 --diameter 1", "", "table"},
-		{"correct demo.toml --from 4 --to 20 --diameter 1", "moves", "moves"},
-		{"wear demo.toml --every 2", "", "stations"},
-		{"place demo.toml --length 6 --diameter 1 --tolerance 0.5thou", "", "starts"},
-		{"place demo.toml --length 6 --diameter 1 --tolerance 2thou", "good", "good"},
-		{"check demo.toml --measured collars.csv", "", "stations"},
-		{"compare last-year.toml demo.toml", "", "stations"},
-		{"compare two-years.toml --before 2025-01-01", "stations", "stations"},
-	} {
-		flag := "--csv"
-		if tt.table != "" {
-			flag += "=" + tt.table
+	for _, line := range []string{"predict demo.toml --from 4 --to 12 --diameter 1", "wear demo.toml --every 2"} {
+		if all, named := invoke(append(split(line), "--csv")...), invoke(append(split(line),
+			"--csv=stations")...); all != named || all.stdout == "" {
+			t.Errorf("%s: --csv makes\n%s\n--csv=stations\n%s", line, all.stdout, named.stdout)
 		}
-		v := decoded(t, invoke(append(split(tt.line), "--json")...))
-		list := v[tt.list].([]any)
-		a := invoke(append(split(tt.line), flag)...)
+	}
+	for _, tt := range []struct{ line, table string }{
+		{"predict demo.toml --from 4 --to 12 --diameter 1", "stations"},
+		{"correct demo.toml --from 4 --to 20 --diameter 1", "table"},
+		{"correct demo.toml --from 4 --to 20 --diameter 1", "moves"},
+		{"wear demo.toml --every 2", "stations"},
+		{"place demo.toml --length 6 --diameter 1 --tolerance 2thou", "starts"},
+		{"place demo.toml --length 6 --diameter 1 --tolerance 2thou", "good"},
+		{"check demo.toml --measured collars.csv", "stations"},
+		{"compare last-year.toml demo.toml", "stations"},
+		{"compare two-years.toml --before 2025-01-01", "stations"},
+	} {
+		r, flag := report(t, "", tt.line), "--csv="+tt.table
+		list := decoded(t, r.as(t, show.Format{Kind: show.JSON}))[tt.table].([]any)
+		a := r.as(t, show.Format{Kind: show.CSV, Table: tt.table})
 		records, err := csv.NewReader(strings.NewReader(a.stdout)).ReadAll()
 		if err != nil || len(records) != len(list)+1 || len(list) == 0 {
 			t.Errorf("%s %s: %v; %d records, JSON has %d entries", tt.line, flag, err, len(records), len(list))

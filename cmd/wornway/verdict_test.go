@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"encoding/json"
+	"io"
 	"math"
 	"strings"
 	"testing"
@@ -19,8 +20,7 @@ import (
 // opened opens a profile for a test.
 func opened(t testing.TB, text string) *shop.Bench {
 	t.Helper()
-	e := &env.Env{Ctx: context.Background(), Stdin: strings.NewReader(text), Now: onTestDay}
-	e.Open = e.OpenFile
+	e := env.New(context.Background(), onTestDay, strings.NewReader(text), io.Discard, io.Discard)
 	l, err := flags.Open(e, "-", nil, nil)
 	if err != nil {
 		t.Fatal(err)
@@ -144,8 +144,8 @@ func TestLongestWithin(t *testing.T) {
 }
 
 // Who takes the covariance that wear --json gives can work out the ± that predict states: on a saddle that bears at a
-// point, by the formula of the tool's motion, out = shift + H·(front − rear)/S + H·τ·z, twice of its difference between
-// two places and, small, what the tool's sinking adds.
+// point, by the formula of the tool's motion, out = shift + H·(front − rear)/S + H·τ·z, twice of its difference
+// between two places and, small, what the tool's sinking adds.
 func TestCovarianceGivesTheUncertainty(t *testing.T) {
 	text := someLathe{height: 150, span: 200, setback: 100, bearing: 0, division: 0.02, backlash: 0.1,
 		dial: "diameter", positions: []float64{0, 200, 400, 1000}, front: []float64{0.01, 0.04, 0.02, 0},

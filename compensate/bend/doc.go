@@ -5,8 +5,8 @@
 // place and any place of the force. [Material] and [Radial] give the force where nobody has measured it, [Collars]
 // where somebody has cut two collars to find out, and [Pushed] how much is left uncut.
 //
-// Lengths are mm, forces N, moduli N/mm². The shaft is round, slender and elastic (Euler and Bernoulli): shear, its own
-// weight, the bore of a hollow one and the give of centres and steady are left out.
+// Lengths are mm, forces N, moduli N/mm². The shaft is round, slender and elastic (Euler and Bernoulli): shear, its
+// own weight, the bore of a hollow one and the give of centres and steady are left out.
 //
 // # Where the formulas come from
 //

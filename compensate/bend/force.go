@@ -20,10 +20,10 @@ func Radial(cutting float64) (force, u float64) {
 	return RadialShare * cutting, uRadialShare * RadialShare * cutting
 }
 
-// Cutting returns the force along the cut, N, by Kienzle: kc1·b·h^(1−mc) with the chip's width b = depth/sin κ and its
-// thickness h = feed·sin κ. Depth is in mm on radius, feed in mm per turn. The approach angle κ, in radians, lies
-// between the edge and the direction of feed, and is a right angle where the edge stands square to the work; 0, which
-// is not known, counts as that. Where the tool takes nothing off, or the angle is none, there is no force.
+// Cutting returns the force along the cut, N, by Kienzle: kc1·b·h^(1−mc) with the chip's width b = depth/sin κ and
+// its thickness h = feed·sin κ. Depth is in mm on radius, feed in mm per turn. The approach angle κ, in radians,
+// lies between the edge and the direction of feed, and is a right angle where the edge stands square to the work; 0,
+// which is not known, counts as that. Where the tool takes nothing off, or the angle is none, there is no force.
 //
 // The power law is fitted to chips of tenths of a millimetre; a thinner one resists more than it says. The constants
 // are for a tool without rake.
@@ -73,10 +73,10 @@ func (t Trial) In(turning float64) (Collars, error) {
 // uncertainty. The latter is that of the measured diameters alone: a compliance that is wrong makes the force wrong the
 // other way, so that work held like the collars is calculated right all the same.
 //
-// Derived here: at a set depth a the work gives by δ, so that a − δ is cut, and δ = C·k·(a − δ); hence δ = q·a with q =
-// C·k/(1 + C·k). The collars differ by 2·q·(a₂ − a₁) on diameter, which gives q, and k = q/((1 − q)·C). It takes the
-// force as proportional to the depth; one that is there at any depth, as a dull edge rubs, changes both collars alike
-// and is not seen.
+// Derived here: at a set depth a the work gives by δ, so that a − δ is cut, and δ = C·k·(a − δ); hence δ =
+// q·a with q = C·k/(1 + C·k). The collars differ by 2·q·(a₂ − a₁) on diameter, which gives q, and k = q/((1
+// − q)·C). It takes the force as proportional to the depth; one that is there at any depth, as a dull edge rubs,
+// changes both collars alike and is not seen.
 func (c Collars) ForcePerDepth() (perDepth, u float64, err error) {
 	for _, v := range []float64{c.Compliance, c.Depths[0], c.Depths[1], c.Oversize, c.U} {
 		if math.IsNaN(v) || math.IsInf(v, 0) {

@@ -24,8 +24,8 @@ const (
 // Materials returns the materials for which a cutting force can be estimated, steels first.
 //
 // KC1 and MC are those of the groups of VDI 3323 as a toolmaker's turning catalogue of 2017 prints them (page 558), for
-// a rake of 0°. Cast iron is missing, since its rows could not be read. The names are this project's; the hardnesses of
-// groups 7 to 9, and what tells groups 12 from 13 and 26 from 27 and 28, are from memory. So is every modulus.
+// a rake of 0°. Cast iron is missing, since its rows could not be read. The names are this project's; the hardnesses
+// of groups 7 to 9, and what tells groups 12 from 13 and 26 from 27 and 28, are from memory. So is every modulus.
 func Materials() []Material {
 	return []Material{
 		{"steel-low-carbon", "steel under 0.25 % carbon, annealed, 125 HB", "1", 1350, 0.21, eSteel},

@@ -113,9 +113,9 @@ func (b *Bent) support(base int, rests []int, turns bool, stiffness float64) err
 // cantilever returns displacement (mm) and slope (rad) at the nodes for unit forces and moments there, the shaft being
 // held fast at one of them.
 //
-// With S₀ = ∫1/EI, S₁ = ∫(z − x)/EI and S₂ = ∫(z − x)²/EI from the base to a node at z, a force at a node farther out
-// by D displaces the node at z by S₂ + D·S₁ and turns it by S₁ + D·S₀, a moment there by S₁ and S₀; and the other way
-// round alike. On the other side of the base slopes and moments change sign.
+// With S₀ = ∫1/EI, S₁ = ∫(z − x)/EI and S₂ = ∫(z − x)²/EI from the base to a node at z, a force at a
+// node farther out by D displaces the node at z by S₂ + D·S₁ and turns it by S₁ + D·S₀, a moment there by
+// S₁ and S₀; and the other way round alike. On the other side of the base slopes and moments change sign.
 func (b *Bent) cantilever(base int) *mat.Dense {
 	n := len(b.nodes)
 	out := mat.NewDense(2*n, 2*n, nil)

@@ -109,8 +109,8 @@ func TestLookAlikes(t *testing.T) {
 	}
 }
 
-// In the chuck from 0 and on a centre at 300 a bar follows the centre by a²(3l − a)/2l³ (beam tables, from memory): by
-// 4/27 at 100 and 14/27 at 200. It leans only by what the centre does not take along.
+// In the chuck from 0 and on a centre at 300 a bar follows the centre by a²(3l − a)/2l³ (beam tables, from memory):
+// by 4/27 at 100 and 14/27 at 200. It leans only by what the centre does not take along.
 func TestChuckAndCentre(t *testing.T) {
 	q := taken(t, plain, cut("held = \"chuck-and-centre\"\nheld_at = 0\ncentre_at = 300\n", none, 100, 200))
 	g, err := gather(q.Bed, q.Readings, len(q.Readings))

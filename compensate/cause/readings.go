@@ -198,9 +198,9 @@ func force(c survey.Cut, depth float64, feeds bool) float64 {
 	return f
 }
 
-// held returns a cut's bar as it was held, with a diameter. Where the jaws are not said they end at the spindle nose, or
-// where a chuck is followed by a centre just before the first collar; a centre in the headstock stands where the lathe
-// has it.
+// held returns a cut's bar as it was held, with a diameter. Where the jaws are not said they end at the spindle nose,
+// or where a chuck is followed by a centre just before the first collar; a centre in the headstock stands where the
+// lathe has it.
 func (g *readings) held(c survey.Cut, diameter float64) bar.Bar {
 	first, last := c.Range()
 	if math.IsNaN(c.HeldAt) {

@@ -17,7 +17,10 @@ import (
 	_ "wornway/testdata/steady"
 )
 
-var update = flag.Bool("update", false, "write the sums of the sheets anew")
+var (
+	update = flag.Bool("update", false, "write the sums of the sheets anew")
+	study  = flag.Bool("study", false, "make every exercise whose sums are kept")
+)
 
 const sums = "../../testdata/exercise/sheets.txt"
 
@@ -37,7 +40,14 @@ func made(t *testing.T, n Number) *Exercise {
 	return kept[n]
 }
 
-const numbers = 10 // of each level, whose sheets are kept
+// numbers is how many exercises of each level are made: the first half of those whose sums are kept, all with -study. A
+// change of how they are drawn, read or rounded changes every one of them.
+func numbers() int {
+	if *study || *update {
+		return 10
+	}
+	return 5
+}
 
 // everything is all of an exercise that people see.
 func everything(t *testing.T, n Number) string {
@@ -65,7 +75,7 @@ func TestSameNumberSameSheet(t *testing.T) {
 	b.WriteString("# SHA-256 of profile, readings and answer of each exercise. Made on amd64; the same under " +
 		"qemu-aarch64 (qemu-user).\n")
 	for level := 1; level <= Hardest; level++ {
-		for seed := range uint64(numbers) {
+		for seed := range uint64(numbers()) {
 			n := Number{seed, level}
 			fmt.Fprintf(&b, "%s %x\n", n, sha256.Sum256([]byte(everything(t, n))))
 		}
@@ -80,9 +90,12 @@ func TestSameNumberSameSheet(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if b.String() != string(want) {
+	for line := range strings.Lines(b.String()) {
+		if strings.Contains(string(want), line) {
+			continue
+		}
 		t.Errorf("the sheets are not those of %s: a number that somebody has on paper must give the same sheet; if "+
-			"it has to change, -update", sums)
+			"it has to change, -update: %s", sums, line)
 	}
 }
 
@@ -107,12 +120,12 @@ func TestLevels(t *testing.T) {
 		}
 	}
 	for level := 1; level <= Hardest; level++ {
-		for seed := range uint64(numbers) {
+		for seed := range uint64(numbers()) {
 			look(Number{seed, level})
 		}
 	}
 	for _, k := range Causes() { // what is seldom is looked for by what a number hides at the first attempt
-		for seed := uint64(numbers); came[k] == 0 && seed < 1000; seed++ {
+		for seed := uint64(numbers()); came[k] == 0 && seed < 1000; seed++ {
 			if n := (Number{seed, 1}); hide(source(n, 0), 1)[0] == k {
 				look(n)
 			}

@@ -174,9 +174,9 @@ func TestReadDefaults(t *testing.T) {
 	}
 }
 
-// A force that is calculated is a share of the cutting force. Kienzle's law by hand for a square edge: specific force ·
-// feed^(1−mc) · depth; 2500 N/mm², as it is stated for the chip at hand, times 0.1 mm and 0.25 mm is 62.5 N, of which
-// 0.4 are 25 N and 0.3 are 18.75 N, each known to a quarter (bend.RadialShare).
+// A force that is calculated is a share of the cutting force. Kienzle's law by hand for a square edge: specific force
+// · feed^(1−mc) · depth; 2500 N/mm², as it is stated for the chip at hand, times 0.1 mm and 0.25 mm is 62.5 N, of
+// which 0.4 are 25 N and 0.3 are 18.75 N, each known to a quarter (bend.RadialShare).
 func TestForceCalculated(t *testing.T) {
 	for text, want := range map[string]float64{
 		"modulus = 206000\nspecific_force = 2500\n[job.cut]\ndepth = 0.25\nfeed = 0.1\n":                     25,
@@ -204,10 +204,10 @@ func TestForceCalculated(t *testing.T) {
 	}
 }
 
-// Two collars, forwards by hand: a bar of 25 mm and 206000 N/mm², 125 mm out, gives L³/(3EI) = 125³/(3·206000·π·25⁴/64)
-// = 1.648209e-4 mm per N. With 160 N per mm of depth r = 0.02637134, and of a cut set to a the work springs away a·r/(1
-// + r): 0.1 and 0.5 mm leave collars that differ by 2·0.4·r/(1 + r) = 0.02055506 mm. Reading that back, a cut of 0.25
-// mm has 40 N.
+// Two collars, forwards by hand: a bar of 25 mm and 206000 N/mm², 125 mm out, gives L³/(3EI) =
+// 125³/(3·206000·π·25⁴/64) = 1.648209e-4 mm per N. With 160 N per mm of depth r = 0.02637134, and of a cut set
+// to a the work springs away a·r/(1 + r): 0.1 and 0.5 mm leave collars that differ by 2·0.4·r/(1 + r) = 0.02055506
+// mm. Reading that back, a cut of 0.25 mm has 40 N.
 func TestForceFromCollars(t *testing.T) {
 	give := 125. * 125 * 125 / (3 * 206000 * math.Pi * math.Pow(25, 4) / 64)
 	r := give * 160

@@ -11,8 +11,8 @@ import (
 	"wornway/compensate/work"
 )
 
-// twoSeats are two seats on a bed without wear, the part stiff, so that size alone is open: measured to 2.5 µm standard
-// and set by a dial of 10 µm on the diameter.
+// twoSeats are two seats on a bed without wear, the part stiff, so that size alone is open: measured to 2.5 µm
+// standard and set by a dial of 10 µm on the diameter.
 func twoSeats(t testing.TB, sized [2]work.Sizing, limit float64) Question {
 	t.Helper()
 	j := shaft(180, []work.Held{work.Centres}, seat("one", 60, 90, 30, -limit, limit),
@@ -37,11 +37,11 @@ func uncorrected(t testing.TB, q Question) Plan {
 	return Plan{}
 }
 
-// By hand: a setting of the dial is somewhere within 10 µm, standard 10/√12 = 2.887 µm, and a measurement is good to
-// 2.5 µm. Whatever is measured where it is set has √(2.5² + 2.887²) = 3.819 µm, ± 7.6 at k = 2, the first of the
-// features that are sized once among them; the dial goes on to the other with a second setting: √(2.5² + 2·2.887²) =
-// 4.787, ± 9.6. Between centres, aligned to 2.5 µm over 180 mm, the axis adds to a feature of 30 mm 2·2.5·30/180 =
-// 0.833 at its end, and to one that is set 80 and 110 mm away 2.222 and 3.056.
+// By hand: a setting of the dial is somewhere within 10 µm, standard 10/√12 = 2.887 µm, and a measurement is good
+// to 2.5 µm. Whatever is measured where it is set has √(2.5² + 2.887²) = 3.819 µm, ± 7.6 at k = 2, the first of
+// the features that are sized once among them; the dial goes on to the other with a second setting: √(2.5² +
+// 2·2.887²) = 4.787, ± 9.6. Between centres, aligned to 2.5 µm over 180 mm, the axis adds to a feature of 30 mm
+// 2·2.5·30/180 = 0.833 at its end, and to one that is set 80 and 110 mm away 2.222 and 3.056.
 func TestSettingsOfTheDial(t *testing.T) {
 	one, two := math.Hypot(2.5, 10/math.Sqrt(12)), math.Hypot(2.5, 10/math.Sqrt(6))
 	if math.Abs(one-3.819) > 1e-3 || math.Abs(two-4.787) > 1e-3 {
@@ -69,7 +69,8 @@ func TestSettingsOfTheDial(t *testing.T) {
 	}
 }
 
-// The first pass counts as many settings: of limits of ± a about what is expected, Φ(a/u)² is held by its rough view.
+// The first pass counts as many settings: of limits of ± a about what is expected, Φ(a/u)² is held by its rough
+// view.
 func TestSettingsInTheFirstPass(t *testing.T) {
 	const limit = 6.0
 	q := twoSeats(t, [2]work.Sizing{work.Once, work.Once}, limit)
@@ -88,8 +89,8 @@ func TestSettingsInTheFirstPass(t *testing.T) {
 	}
 }
 
-// The settings are drawn as they are: with nothing else open, limits of ± 4 µm hold one setting of 10 µm with 4/5, and
-// the sum of two, which is distributed as a triangle over ± 10 µm, with 1 − (6/10)² = 0.64.
+// The settings are drawn as they are: with nothing else open, limits of ± 4 µm hold one setting of 10 µm with 4/5,
+// and the sum of two, which is distributed as a triangle over ± 10 µm, with 1 − (6/10)² = 0.64.
 func TestSettingsDrawn(t *testing.T) {
 	j := shaft(150, []work.Held{work.Chuck}, seat("one", 60, 80, 30, -4, 4), seat("two", 110, 140, 26, -4, 4))
 	for i := range j.Features {
@@ -123,8 +124,8 @@ func TestBoreEndsWithTheSeat(t *testing.T) {
 
 // The feature that is measured holds with its measurement whoever goes on from it by the dial: where the first is sized
 // in place and the second once, they have one measurement between them, not two. By hand, on a dial without error and
-// with limits of ± 2.5 µm, one standard uncertainty of the measurement: Φ(1) − Φ(−1) = 0.683 for both at once, where
-// two measurements would give 0.466. The features are short and near to each other, so that the axis counts for
+// with limits of ± 2.5 µm, one standard uncertainty of the measurement: Φ(1) − Φ(−1) = 0.683 for both at once,
+// where two measurements would give 0.466. The features are short and near to each other, so that the axis counts for
 // nothing.
 func TestOneMeasurementForBoth(t *testing.T) {
 	for _, sized := range [][2]work.Sizing{{work.Once, work.Once}, {work.Once, work.InPlace}} {

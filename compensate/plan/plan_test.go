@@ -61,9 +61,9 @@ func anew(t testing.TB, r *rand.Rand, l setup.Lathe, u float64) *wear.Wear {
 // together.
 func TestJointProbability(t *testing.T) {
 	const u = 0.002
-	parts := 20000
+	parts, slack := 8000, 0.0
 	if testing.Short() {
-		parts = 2000
+		parts, slack = 2000, 3*0.5/math.Sqrt(2000)
 	}
 	for _, sized := range []work.Sizing{work.InPlace, work.Once} {
 		q := Question{Measuring: 0.006, Lathes: []setup.Lathe{bent(t, u)},
@@ -122,13 +122,13 @@ func TestJointProbability(t *testing.T) {
 		product := 1.0
 		for i, f := range k.Features {
 			product *= float64(held[i]) / n
-			if got := float64(held[i]) / n; math.Abs(got-f.Probability) > 0.02+3*0.5/math.Sqrt(n) {
+			if got := float64(held[i]) / n; math.Abs(got-f.Probability) > 0.02+slack {
 				t.Errorf("%s, %s: stated %.3f, made %.3f", sized, f.Name, f.Probability, got)
 			}
 		}
 		got := float64(both) / n
 		t.Logf("%s: stated %.3f, made %.3f, product of the single ones %.3f", sized, k.Probability, got, product)
-		if math.Abs(got-k.Probability) > 0.02+3*0.5/math.Sqrt(n)*math.Max(0, float64(20000-parts)/20000) {
+		if math.Abs(got-k.Probability) > 0.02+slack {
 			t.Errorf("%s: stated %.3f, made %.3f", sized, k.Probability, got)
 		}
 		if sized == work.Once && math.Abs(product-got) < 0.02 {

@@ -47,9 +47,9 @@ func curve(t testing.TB, l setup.Lathe, j work.Job, s setup.Setup) *compensate.C
 	return c
 }
 
-// A tailstock set over by S turns a taper of 2·S over the length between centres; sources: S = L(D − d)/(2l), a worked
-// example on the web with L 10, l 4, D 2.0 and d 1.5 in has S = 0.625 in; and 0.05 mm over 500 mm makes 0.020 mm on the
-// diameter per 100 mm. Away from the operator makes it small at the tailstock's end with the tool in front.
+// A tailstock set over by S turns a taper of 2·S over the length between centres; sources: S = L(D − d)/(2l), a
+// worked example on the web with L 10, l 4, D 2.0 and d 1.5 in has S = 0.625 in; and 0.05 mm over 500 mm makes 0.020 mm
+// on the diameter per 100 mm. Away from the operator makes it small at the tailstock's end with the tool in front.
 func TestSetOver(t *testing.T) {
 	flat := []float64{-100, 1000}
 	l := bench(t, flat, nil)
@@ -169,11 +169,11 @@ func TestPushed(t *testing.T) {
 
 // Collars that were cut in a chuck that gives show what chuck and bar gave together, and the force that follows makes
 // work in that chuck give as it did. By hand: a bar of 25 mm and 206000 N/mm², 100 mm out, gives
-// 100³/(3·206000·π·25⁴/64) = 8.43882e-5 mm per N, a chuck of 1.2e-8 rad per N·mm as much as 1.2e-8·100² = 1.2e-4 more,
-// 2.043882e-4 together. With 200 N per mm of depth r = 0.04087764, and of a depth a the part r/(1 + r) = 0.03927229
-// stays on: collars of 0.1 and 0.5 mm differ by 2·0.4·0.03927229 = 0.03141783 mm. Work like that bar, cut 0.2 mm deep,
-// then springs away by 0.2·0.03927229 = 0.00785446 mm there, for 40 N; in a rigid chuck the same collars would show
-// 96.9 N, and the work sprang away, if that pushed it in the chuck that gives, by 0.0180.
+// 100³/(3·206000·π·25⁴/64) = 8.43882e-5 mm per N, a chuck of 1.2e-8 rad per N·mm as much as 1.2e-8·100² =
+// 1.2e-4 more, 2.043882e-4 together. With 200 N per mm of depth r = 0.04087764, and of a depth a the part r/(1 + r) =
+// 0.03927229 stays on: collars of 0.1 and 0.5 mm differ by 2·0.4·0.03927229 = 0.03141783 mm. Work like that bar, cut
+// 0.2 mm deep, then springs away by 0.2·0.03927229 = 0.00785446 mm there, for 40 N; in a rigid chuck the same collars
+// would show 96.9 N, and the work sprang away, if that pushed it in the chuck that gives, by 0.0180.
 func TestCollarsInTheChuck(t *testing.T) {
 	const turning, perDepth, out, depth = 1.2e-8, 200.0, 100.0, 0.2
 	bar25 := out * out * out / (3 * 206000 * math.Pi * math.Pow(25, 4) / 64)
@@ -271,7 +271,8 @@ func TestNearest(t *testing.T) {
 }
 
 // A steady is set to the running work after the tailstock has been set over: the work turns about the same axis as
-// without it. Left on the old axis it would bend the work, and the 40 µm that are asked for would come out as far more.
+// without it. Left on the old axis it would bend the work, and the 40 µm that are asked for would come out as far
+// more.
 func TestSteadyAfterSetOver(t *testing.T) {
 	l := bench(t, []float64{-100, 1000}, nil)
 	steady := 250.0

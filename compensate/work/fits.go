@@ -119,8 +119,8 @@ func delta(letter string, grade, step int) float64 {
 	return standard(grade, step) - standard(grade-1, step)
 }
 
-// deviation returns the deviation of a shaft's letter that lies next to the nominal size, µm: the lower one where above
-// is true, else the upper one. r and s have steps of their own over 50 mm.
+// deviation returns the deviation of a shaft's letter that lies next to the nominal size, µm: the lower one where
+// above is true, else the upper one. r and s have steps of their own over 50 mm.
 func deviation(letter string, step int, diameter float64) (d float64, above bool, source string) {
 	switch letter {
 	case "e", "f", "g":

@@ -104,10 +104,10 @@ func TestFitsInPrint(t *testing.T) {
 
 var bounds = []float64{3, 6, 10, 18, 30, 50, 80, 120, 180, 250, 315, 400, 500}
 
-// The standard's formula, i = 0.45∛D + 0.001·D at the geometric mean of a step's ends (1 and 3 mm for the first one),
-// gives all values of IT5 (7i) and IT8 (25i) when rounded to whole µm, comes within 16 % of any, and yet misses 36 of
-// the 91 in the table: a value typed wrongly would show in one of the three. Formula and count come from a calculation
-// apart from this code; the multiples of i are from memory.
+// The standard's formula, i = 0.45∛D + 0.001·D at the geometric mean of a step's ends (1 and 3 mm for the first
+// one), gives all values of IT5 (7i) and IT8 (25i) when rounded to whole µm, comes within 16 % of any, and yet misses
+// 36 of the 91 in the table: a value typed wrongly would show in one of the three. Formula and count come from a
+// calculation apart from this code; the multiples of i are from memory.
 func TestGradesAgainstTheFormula(t *testing.T) {
 	multiples := []float64{7, 10, 16, 25, 40, 64, 100}
 	below, missed := 1.0, 0
@@ -198,10 +198,10 @@ func TestWidths(t *testing.T) {
 	}
 }
 
-// Formulas of the standard, from memory, with D as for the grades: −11·D^0.41 for e, −5.5·D^0.41 for f, −2.5·D^0.34 for
-// g, 0.6·∛D for k, IT7 − IT6 for m, 5·D^0.34 for n and IT7 and up to 5 for p. The standard rounds in ways of its own:
-// to the whole µm, and coarser where the values are large. None strays from its formula by more than 1 µm or a fortieth
-// of it: a slip of a digit would.
+// Formulas of the standard, from memory, with D as for the grades: −11·D^0.41 for e, −5.5·D^0.41 for f,
+// −2.5·D^0.34 for g, 0.6·∛D for k, IT7 − IT6 for m, 5·D^0.34 for n and IT7 and up to 5 for p. The standard
+// rounds in ways of its own: to the whole µm, and coarser where the values are large. None strays from its formula by
+// more than 1 µm or a fortieth of it: a slip of a digit would.
 func TestDeviationsAgainstTheirFormulas(t *testing.T) {
 	below := 3.0
 	for _, to := range bounds[1:] {
@@ -247,9 +247,9 @@ func TestNarrowStepsAgainstTheirFormulas(t *testing.T) {
 	}
 }
 
-// A bore's letter mirrors the shaft's: E to H about the nominal size, and P to S of a grade, with its Δ, so that a bore
-// fits the shaft of the next finer grade with one and the same tightness: the bore's greatest less the shaft's least
-// (H7/p6 as P7/h6). Source: the rule behind Δ in ISO 286-1, secondary copies.
+// A bore's letter mirrors the shaft's: E to H about the nominal size, and P to S of a grade, with its Δ, so that a
+// bore fits the shaft of the next finer grade with one and the same tightness: the bore's greatest less the shaft's
+// least (H7/p6 as P7/h6). Source: the rule behind Δ in ISO 286-1, secondary copies.
 func TestBoresMirrorShafts(t *testing.T) {
 	for _, to := range bounds[1:] {
 		for _, letter := range []string{"e", "f", "g", "h"} {

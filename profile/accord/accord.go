@@ -16,11 +16,11 @@
 //
 //   - Is there wear at all? Both estimates share what was taken as known beforehand, so their errors are not
 //     independent. With K the covariance of the wear beforehand, C and D what is left after the one and the other, and
-//     the wear unchanged, the difference has C + D − C·K⁻¹·D − D·K⁻¹·C. Without the last two terms places where nobody
-//     looked would count as places that agree. It is judged in the ten directions at the most in which both are surest:
-//     fixed before the readings' values are looked at, and few, so that a change does not drown in what can hardly be
-//     seen. Twist and lean may have changed by levelling; they are free in each. Wear and slope of the tailstock ways
-//     are common to both.
+//     the wear unchanged, the difference has C + D − C·K⁻¹·D − D·K⁻¹·C. Without the last two terms places
+//     where nobody looked would count as places that agree. It is judged in the ten directions at the most in which
+//     both are surest: fixed before the readings' values are looked at, and few, so that a change does not drown in
+//     what can hardly be seen. Twist and lean may have changed by levelling; they are free in each. Wear and slope of
+//     the tailstock ways are common to both.
 //   - How far has it worn on here? The ± is the root of C + D: nothing is taken as known of how far a bed wears on, so
 //     it is wide where either has not looked. Where readings are few this is more than is needed, and never less.
 //

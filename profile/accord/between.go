@@ -30,11 +30,11 @@ const (
 //
 // What was taken as known beforehand is the same in both, and pulls both toward the same. Let the unknowns w be
 // unchanged, K their covariance beforehand and C, D what is left after the one set of readings and the other. The
-// estimate's error is then −C·K⁻¹·w and the readings' part, which the other does not share; so the errors have the
-// covariance C·K⁻¹·D between them, and the difference of both estimates has C + D − C·K⁻¹·D − D·K⁻¹·C. Derived here;
-// tested by simulation. Where neither has looked, C and D are K and nothing is left: the difference is zero by itself,
-// and is no witness for anything. Where the two states do not say the same of what was known beforehand, it is taken
-// halfway between them.
+// estimate's error is then −C·K⁻¹·w and the readings' part, which the other does not share; so the errors have
+// the covariance C·K⁻¹·D between them, and the difference of both estimates has C + D − C·K⁻¹·D −
+// D·K⁻¹·C. Derived here; tested by simulation. Where neither has looked, C and D are K and nothing is left: the
+// difference is zero by itself, and is no witness for anything. Where the two states do not say the same of what was
+// known beforehand, it is taken halfway between them.
 func Between(x, y State) (Result, error) {
 	n, m := len(x.Mean), x.Judged
 	prior := mat.NewSymDense(n, nil)
@@ -89,8 +89,8 @@ func Between(x, y State) (Result, error) {
 	return Test(numbers.RawVector().Data, symmetric(&cov))
 }
 
-// whitening returns W with W·K·Wᵀ = 1, and V with V·Vᵀ = K, both without the directions in which K has next to nothing.
-// Each unknown is scaled to its own uncertainty first.
+// whitening returns W with W·K·Wᵀ = 1, and V with V·Vᵀ = K, both without the directions in which K has next to
+// nothing. Each unknown is scaled to its own uncertainty first.
 func whitening(k *mat.SymDense) (w, v *mat.Dense, err error) {
 	n := k.SymmetricDim()
 	scale := make([]float64, n)

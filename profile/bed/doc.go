@@ -13,8 +13,8 @@
 //
 // "Derived" means from the geometry, in the comment beside it, held by a test against an independent calculation.
 //
-//   - metal lost from two flanks → drop and shift, and back (bed/vee.go): derived: the saddle's V goes on touching both
-//     flanks.
+//   - metal lost from two flanks → drop and shift, and back (bed/vee.go): derived: the saddle's V goes on touching
+//     both flanks.
 //   - depth of the point about which a V rolls (bed/vee.go): derived: the triangle of the two normals.
 //   - saddle on two ends, or along its length; pitch and yaw at the tool (bed/saddle.go): derived; tested against a
 //     rigid body set down on the ways.

@@ -7,7 +7,8 @@ import (
 	"wornway/profile/bed"
 )
 
-// Both flanks of a V of 45° have lost 0.02 mm, measured square to them: the saddle sinks by 0.02·√2 and does not shift.
+// Both flanks of a V of 45° have lost 0.02 mm, measured square to them: the saddle sinks by 0.02·√2 and does not
+// shift.
 func ExampleV_Motion() {
 	v := bed.V{Outer: math.Pi / 4, Inner: math.Pi / 4, ContactSpacing: 12}
 	drop, shift := v.Motion(0.02, 0.02)

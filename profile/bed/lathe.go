@@ -39,9 +39,9 @@ func (l Lathe) Roll() Sum { return l.RollAt(l.Saddle.ToolOffset).Plus(Of(Twist))
 
 // RollAt returns the roll that the ways alone give the saddle, in radians, its middle lying offset mm before the
 // position: the mean front drop less the mean rear drop over the bearings, divided by the span, and what comes of how
-// it sits. With the rolls p and q that the ways have under its two ends it is (p + q)/2 + Seating·|p − q|/2: contacts
-// that give under the saddle's weight make the mean, a stiff saddle rides on the end of the rear way that stands
-// higher.
+// it sits. With the rolls p and q that the ways have under its two ends it is (p + q)/2 + Seating·|p − q|/2:
+// contacts that give under the saddle's weight make the mean, a stiff saddle rides on the end of the rear way that
+// stands higher.
 func (l Lathe) RollAt(offset float64) Sum {
 	even := l.Saddle.Mean(Front, offset).Plus(l.Saddle.Mean(Rear, offset).Times(-1))
 	return even.Plus(l.Saddle.Rocked(offset).Times(0.5)).Times(1 / l.Span)
@@ -55,7 +55,8 @@ func (l Lathe) Sunk(offset, behind float64) Sum {
 }
 
 // ToolOut returns how far wear and twist carry the tool point away from the work axis, mm, plus outwards, before any
-// lean of the axis: s·(shift + H·roll) with H the guide height and s the post's sign. Linear in the wear; derived here.
+// lean of the axis: s·(shift + H·roll) with H the guide height and s the post's sign. Linear in the wear; derived
+// here.
 func (l Lathe) ToolOut() Sum {
 	return l.FrontShift().Plus(l.Roll().Times(l.GuideHeight())).Times(l.Post())
 }

@@ -58,8 +58,8 @@ func lineOf(f func(float64) float64, a, b float64) (mean, slope float64) {
 }
 
 // A saddle 11 long with the tool 1 before its middle, bearing on its ends. By hand: the ends' means are 0.004, 0.00125
-// and −0.0005, so that the roll is 0.00275/8; the lines fall or rise by (0.002 − 0.006)/11 and (0.001 + 0.002)/11 and
-// are taken at −1; tool out = shift + 6·roll, tool drop = drop − (4 − 0.5)·roll.
+// and −0.0005, so that the roll is 0.00275/8; the lines fall or rise by (0.002 − 0.006)/11 and (0.001 + 0.002)/11
+// and are taken at −1; tool out = shift + 6·roll, tool drop = drop − (4 − 0.5)·roll.
 func TestSaddleOnItsEndsByHand(t *testing.T) {
 	l := bed.Lathe{CentreHeight: 6, Span: 8, Setback: 4, Saddle: bed.Saddle{BearingLength: 11, ToolOffset: -1}}
 	left, right := l.Saddle.Reach()
@@ -121,8 +121,8 @@ func TestLineAwayFromTheTool(t *testing.T) {
 	near(t, "reading", got, 0.00241335, 5e-9)
 }
 
-// A full bearing on a parabola and on a cubic, in closed form: over a length L about m the mean of z² is m² + L²/12 and
-// its least-squares slope 2m; the mean of z³ is m³ + mL²/4 and its slope 3m² + 3L²/20.
+// A full bearing on a parabola and on a cubic, in closed form: over a length L about m the mean of z² is m² + L²/12
+// and its least-squares slope 2m; the mean of z³ is m³ + mL²/4 and its slope 3m² + 3L²/20.
 func TestFullBearingClosedForm(t *testing.T) {
 	const length, offset, tool = 250.0, -40.0, 300.0
 	s := bed.Saddle{BearingLength: length, Bearing: bed.Full, ToolOffset: offset}
@@ -166,8 +166,8 @@ func TestStraightBedIsFollowed(t *testing.T) {
 	})
 }
 
-// Twist alone rolls the saddle by twist·z: out by guide height times that, down by minus the tool's distance behind the
-// front way.
+// Twist alone rolls the saddle by twist·z: out by guide height times that, down by minus the tool's distance behind
+// the front way.
 func TestTwist(t *testing.T) {
 	l := bed.Lathe{CentreHeight: 150, Span: 220, Setback: 110, Saddle: bed.Saddle{BearingLength: 280, ToolOffset: -30}}
 	var scalars [bed.Scalars]float64

@@ -55,15 +55,16 @@ func TestSagMakesWorkLarger(t *testing.T) {
 	}
 }
 
-// By hand: D 0.25, X0² = 0.125² − 0.02²; 5 thousandths lower: 2(√(X0² + 0.025²) − 0.125) = 0.00179 where the tool was
-// low, and with 0.015² −0.00140 where it was high.
+// By hand: D 0.25, X0² = 0.125² − 0.02²; 5 thousandths lower: 2(√(X0² + 0.025²) − 0.125) = 0.00179 where the
+// tool was low, and with 0.015² −0.00140 where it was high.
 func TestSmallDiameterOffCentre(t *testing.T) {
 	near(t, "tool low", setTo(t, 0.25, -0.020).DiameterError(0, 0.005), 0.00179, 5e-6)
 	near(t, "tool high", setTo(t, 0.25, 0.020).DiameterError(0, 0.005), -0.00140, 5e-6)
 }
 
-// The definition of the diameter error, with 400 bits: 2√((X + out)² + (h − down)²) − 2√(X² + h²). The rounded X of the
-// setting does not give the diameter back exactly, so that the diameter it is compared with is the one that X makes.
+// The definition of the diameter error, with 400 bits: 2√((X + out)² + (h − down)²) − 2√(X² + h²). The
+// rounded X of the setting does not give the diameter back exactly, so that the diameter it is compared with is the one
+// that X makes.
 func bigError(s bed.Setting, out, down float64) float64 {
 	f := func(x float64) *big.Float { return new(big.Float).SetPrec(400).SetFloat64(x) }
 	hypot := func(x, y *big.Float) *big.Float {

@@ -13,8 +13,8 @@ type V struct {
 // (shift, mm, plus toward the operator).
 //
 // outer and inner are the metal lost, mm, normal to each flank. The saddle's V keeps touching both worn flanks, which
-// gives two equations: shift·sin(Outer) − drop·cos(Outer) = −outer and −shift·sin(Inner) − drop·cos(Inner) = −inner.
-// Derived here; small motions.
+// gives two equations: shift·sin(Outer) − drop·cos(Outer) = −outer and −shift·sin(Inner) − drop·cos(Inner)
+// = −inner. Derived here; small motions.
 func (v V) Motion(outer, inner float64) (drop, shift float64) {
 	so, co := math.Sincos(v.Outer)
 	si, ci := math.Sincos(v.Inner)

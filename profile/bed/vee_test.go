@@ -19,8 +19,8 @@ func near(t testing.TB, what string, got, want, within float64) {
 }
 
 // The table of motions of a raised V, derived in closed form (not published): a way that slides by x away from the worn
-// flank's side and by z up, with flank angles α, β and metal lost u₁, u₂ normal to them. Here α and u₁ are the outer
-// flank's, β and u₂ the inner's, shift is −x and drop −z.
+// flank's side and by z up, with flank angles α, β and metal lost u₁, u₂ normal to them. Here α and u₁ are the
+// outer flank's, β and u₂ the inner's, shift is −x and drop −z.
 func TestVMotionAgainstDerivedTable(t *testing.T) {
 	for _, c := range []struct{ alpha, beta, u1, u2, x, z float64 }{
 		{45, 45, .01, .01, 0, -0.0141421},

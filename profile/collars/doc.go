@@ -12,6 +12,6 @@
 //
 // "Derived" means from the geometry, in the comment beside it, held by a test against an independent calculation.
 //
-//   - the tool's path from collars alone (collars/model.go): Gaussian process regression as below, averaged over strength,
-//     reach and repeat; how the bar gives, package bar.
+//   - the tool's path from collars alone (collars/model.go): Gaussian process regression as below, averaged over
+//     strength, reach and repeat; how the bar gives, package bar.
 package collars

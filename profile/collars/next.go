@@ -16,8 +16,8 @@ const (
 	BetweenThem                 // a further cut with collars halfway between those there are
 )
 
-// Next returns which further cut would lower the ± along a length most, and what it would leave: standard uncertainties
-// of the diameter against that where the dial is set, root mean square along the length, mm.
+// Next returns which further cut would lower the ± along a length most, and what it would leave: standard
+// uncertainties of the diameter against that where the dial is set, root mean square along the length, mm.
 func (e *Estimate) Next(from, to, setAt float64, like bool) (best Further, now, then float64) {
 	const places = 17
 	at := make([]float64, places+1)

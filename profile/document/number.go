@@ -65,11 +65,12 @@ const (
 
 var (
 	fractionPattern = pattern(`^([+-]?)(?:(\d+)(?:[ -]+))?(\d+)/(\d+)(?:in|mm|"|″)?$`)
-	unitPattern     = pattern(`^([+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?)\s*(?:"|″|'|′|''|%|°|[\pL][\pL/]*)$`)
-	groupPattern    = pattern(`^[+-]?\d{1,3}(?:[ \x{A0}\x{2009}\x{202F}_']\d{3})+(?:[.,]\d+)?$`)
-	groupMarks      = strings.NewReplacer(" ", "", "\u00a0", "", "\u2009", "", "\u202f", "", "_", "", "'", "", ",", ".")
-	hexPattern      = pattern(`^[+-]?0[xXoObB][0-9a-fA-F_]*$`)
-	pointAndComma   = pattern(`^[+-]?(?:\d+(?:\.\d+)+,\d+|\d+(?:,\d+)+\.\d+)$`)
+	unitPattern     = pattern(`^([+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?)\s*` +
+		`(?:"|″|'|′|''|%|°|[\pL][\pL/]*)$`)
+	groupPattern  = pattern(`^[+-]?\d{1,3}(?:[ \x{A0}\x{2009}\x{202F}_']\d{3})+(?:[.,]\d+)?$`)
+	groupMarks    = strings.NewReplacer(" ", "", "\u00a0", "", "\u2009", "", "\u202f", "", "_", "", "'", "", ",", ".")
+	hexPattern    = pattern(`^[+-]?0[xXoObB][0-9a-fA-F_]*$`)
+	pointAndComma = pattern(`^[+-]?(?:\d+(?:\.\d+)+,\d+|\d+(?:,\d+)+\.\d+)$`)
 )
 
 // pattern returns an expression that is compiled when it is first asked for: most of them only tell what is wrong with

@@ -41,6 +41,7 @@ func TestAnswers(t *testing.T) {
 	thou := "touch = \"tail-front\"\nreading_unit = \"thou\"\n"
 	level := "per_division = \"0.02 mm/m\"\n"
 	edge := "on = \"rear\"\ncontacts = [0, 20]\nreading_unit = \"thou\"\n"
+	const words = "same, again, skip, return, undo, zero, done, stop, help"
 	for _, c := range []struct{ method, keys, answer, want string }{
 		{"carriage-indicator", thou, "-0.3", "reading=-0.3"},
 		{"carriage-indicator", thou, "+2", "reading=2.0"},
@@ -56,11 +57,10 @@ func TestAnswers(t *testing.T) {
 		{"carriage-indicator", thou, "3 furlongs",
 			`error: "3 furlongs" has an unknown unit "furlongs"; use mm, in, thou or um`},
 		{"carriage-indicator", thou, "nan",
-			`error: "nan" is not understood: give a reading, or one of same, again, skip, return, undo, zero, done, stop, help`},
+			`error: "nan" is not understood: give a reading, or one of ` + words},
 		{"carriage-indicator", thou, "back",
-			`error: "back" is not understood: give a reading, or one of same, again, skip, return, undo, zero, done, stop, help`},
-		{"carriage-indicator", thou, "", "error: give a reading, or one of same, again, skip, return, undo, zero, done, " +
-			"stop, help"},
+			`error: "back" is not understood: give a reading, or one of ` + words},
+		{"carriage-indicator", thou, "", "error: give a reading, or one of " + words},
 		{"saddle-level", level, "1.5", "reading=1.5"},
 		{"saddle-level", level, "1.5 div", "reading=1.5"},
 		{"saddle-level", level, "-2 divisions", "reading=-2.0"},
@@ -70,11 +70,12 @@ func TestAnswers(t *testing.T) {
 		{"straightedge", edge, "2", "error: 2 numbers are needed: goes, stops"},
 		{"light-gap", edge[:len(edge)-len("reading_unit = \"thou\"\n")], "S", `light="some"`},
 		{"light-gap", edge[:len(edge)-len("reading_unit = \"thou\"\n")], "dark",
-			`error: "dark" is not understood: give none, some or wide, or one of same, again, skip, return, undo, zero, done, stop, help`},
+			`error: "dark" is not understood: give none, some or wide, or one of ` + words},
 		{"carriage-lock", "tightened_at = 30\n", "2", "feel=2"},
 		{"carriage-lock", "tightened_at = 30\n", "will not move", "feel=3"},
 		{"carriage-lock", "tightened_at = 30\n", "1.5",
-			`error: "1.5" is not understood: give 0 free, 1 drags, 2 tight or 3 will not move, or one of same, again, skip, return, undo, zero, done, stop, help`},
+			`error: "1.5" is not understood: give 0 free, 1 drags, 2 tight or 3 will not move, or one of ` +
+				words},
 		{"test-cut", "reading_unit = \"in\"\n", "25.4mm", "diameter=1.0"},
 	} {
 		e := found(t, begun(t, c.method, c.keys), method(t, c.method))
@@ -117,7 +118,8 @@ func TestValues(t *testing.T) {
 		{survey.Question{Kind: survey.Ends}, "2", "error: two positions are needed, from and to, such as 2 26"},
 		{survey.Question{Kind: survey.Slope}, "0.0005 in/ft", `"0.0005 in/ft"`},
 		{survey.Question{Kind: survey.Slope}, "0.0005", "error: " +
-			`"0.0005" does not say over what length; write it as 0.02 mm/m, 10 um/m, 0.0005 in/ft, 0.01 mm/300 mm, 0.02/1000 or 4 arcsec`},
+			`"0.0005" does not say over what length; write it as 0.02 mm/m, 10 um/m, 0.0005 in/ft, 0.01 mm/300 mm, ` +
+			`0.02/1000 or 4 arcsec`},
 		{survey.Question{Kind: survey.YesNo}, "Y", "true"},
 		{survey.Question{Kind: survey.YesNo}, "perhaps", "error: please answer yes or no"},
 		{survey.Question{Kind: survey.Precision}, "0.3", "0.3"},

@@ -40,8 +40,8 @@ func (e *Entry) Repeating() (row int, yes bool) {
 	return i, e.Rows[i].At.same(e.Left[0])
 }
 
-// rowAt is the index of the row of a station, −1 where there is none; of several on the way back the last one not read
-// yet.
+// rowAt is the index of the row of a station, −1 where there is none; of several on the way back the last one not
+// read yet.
 func (e *Entry) rowAt(s Station) int {
 	found := -1
 	for i, r := range slices.Backward(e.Rows) {
@@ -57,7 +57,8 @@ func (e *Entry) rowAt(s Station) int {
 	return found
 }
 
-// Last is the index of the row that was read last, on the way back of the one read last there; −1 where there is none.
+// Last is the index of the row that was read last, on the way back of the one read last there; −1 where there is
+// none.
 func (e *Entry) Last() int {
 	if !e.Returning() {
 		return len(e.Rows) - 1

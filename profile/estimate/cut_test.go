@@ -129,8 +129,8 @@ func TestCutAgainstIntegration(t *testing.T) {
 }
 
 // Closed forms where limits are sharp: a rectangle (half/√3) where all that is between them is alike, and beyond a
-// limit z standard deviations away an exponential tail of length 1/z, with mean 1/z − 2/z³ and variance 1/z² − 6/z⁴
-// (asymptotic series of Mills' ratio, from memory).
+// limit z standard deviations away an exponential tail of length 1/z, with mean 1/z − 2/z³ and variance 1/z² −
+// 6/z⁴ (asymptotic series of Mills' ratio, from memory).
 func TestCutInTheExtreme(t *testing.T) {
 	for _, half := range []float64{1e-9, 1e-6, 1e-3} {
 		m, v := cutTo(survey.Equation{Side: survey.Between, Half: half, U: 1e-15}, 0.05, 0.03, 100*100)

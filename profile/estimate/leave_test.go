@@ -12,6 +12,12 @@ import (
 	"wornway/profile/bed"
 )
 
+// leaveOneOut is what all others say of every row of a problem.
+func leaveOneOut(p *problem, at point) ([]left, error) {
+	a, f, y := p.dense()
+	return leaveEachOut(p, system{a: a, f: f, y: y, rest: restOf(p, a)}, at)
+}
+
 // mixedSurveys is an invented bed read in several ways: everything that a row can hold, some thirty readings.
 func mixedSurveys(t testing.TB, n int) Input {
 	r := rand.New(rand.NewPCG(7, 11))
@@ -53,7 +59,8 @@ func TestLeaveOneOut(t *testing.T) {
 }
 
 // predicted is what all rows but one say of that one, from the covariance of the others and theirs with it: f·b +
-// c'C⁻¹(y − F·b), the variance with what b leaves open. (Universal kriging, from memory; written out with inverses.)
+// c'C⁻¹(y − F·b), the variance with what b leaves open. (Universal kriging, from memory; written out with
+// inverses.)
 func predicted(t *testing.T, p *problem, at point, row int) (mean, variance float64) {
 	t.Helper()
 	a, flat, y := p.dense()
@@ -112,8 +119,8 @@ func TestFittedIsTheEstimate(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	// A reading less its fit is 1/variance of the reading less the others' prediction (P·y = P_ii·(y − others), and the
-	// fit's residual is P·y for unit errors).
+	// A reading less its fit is 1/variance of the reading less the others' prediction (P·y = P_ii·(y − others), and
+	// the fit's residual is P·y for unit errors).
 	for i, r := range p.rows {
 		near(t, fmt.Sprintf("row %d", i), r.y-fits[i].mean, (r.y-all[i].mean)/all[i].variance, 1e-6)
 	}

@@ -149,8 +149,8 @@ func (f *foresight) told(t foreseen, c planned) (told, error) {
 	return out, nil
 }
 
-// drawn returns readings as the mixture expects them, rows × draws: points come in proportion to their weights. What is
-// not known at all beforehand, such as a zero, is left out, as whatever it is it is projected away.
+// drawn returns readings as the mixture expects them, rows × draws: points come in proportion to their weights. What
+// is not known at all beforehand, such as a zero, is left out, as whatever it is it is projected away.
 func (f *foresight) drawn(all []told) *mat.Dense {
 	const seed = 101 // that of JCGM 101
 	n := len(all[0].mean)

@@ -10,9 +10,10 @@ import (
 
 // How much worse than stated readings are taken to be, where two surveys of one way contradict each other. Held against
 // a bracket worked out apart: half of each difference of the two, freed of a line (their zeros and slopes), is all that
-// a common curve cannot explain; it makes up χ². The noise s then has its most probable value where m·ln s + χ²/2s² +
-// (ln s/0.35)²/2 is least, with m between the differences' own degrees of freedom, n − 2, and all readings, 2n. It
-// holds while the noise is small beside the hollow, so that a common curve explains the mean of the two.
+// a common curve cannot explain; it makes up χ². The noise s then has its most probable value where m·ln s +
+// χ²/2s² + (ln s/0.35)²/2 is least, with m between the differences' own degrees of freedom, n − 2, and all
+// readings, 2n. It holds while the noise is small beside the hollow, so that a common curve explains the mean of the
+// two.
 func TestNoiseOfTwoSurveys(t *testing.T) {
 	const n, u = 10, 0.003
 	for _, deeper := range []float64{0, 0.01, 0.0254, 0.04} {

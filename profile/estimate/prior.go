@@ -88,8 +88,8 @@ func (s strengths) strength(c bed.Curve) float64 {
 // alike returns the correlation of front and rear drop at one place.
 func (s strengths) alike() float64 { return math.Tanh(s[4]) }
 
-// between returns the covariance, mm², of two curves at one place. The shift is what equal wear of both flanks makes of
-// the front's drop, and what the flanks wear apart.
+// between returns the covariance, mm², of two curves at one place. The shift is what equal wear of both flanks makes
+// of the front's drop, and what the flanks wear apart.
 func (p *problem) between(at strengths, c, d bed.Curve) float64 {
 	if c > d {
 		c, d = d, c

@@ -14,12 +14,13 @@ import (
 )
 
 // Range returns the limits between which a carriage way's drop lies at z with a probability of 95 %, mm, where that is
-// skewed: where the ± would have the way stand higher than when it was new. It returns false elsewhere: the ± says it.
+// skewed: where the ± would have the way stand higher than when it was new. It returns false elsewhere: the ± says
+// it.
 //
 // They are the limits of draws, of each point of the mixture its curves that comply with metal being only lost, as much
 // being left out at either end; but nowhere less than the ± on its side, cut where the way is new. The draws know the
-// prior as if it were true, and held 87 % of the front way's drops on 100 made-up beds of all kinds (seed 71401), the ±
-// 90 %; where it is skewed both together held 95 %, and are shorter than the ±.
+// prior as if it were true, and held 87 % of the front way's drops on 100 made-up beds of all kinds (seed 71401), the
+// ± 90 %; where it is skewed both together held 95 %, and are shorter than the ±.
 //
 // Source: probabilistically symmetric coverage interval by a Monte Carlo method, JCGM 101:2008, 7.7.
 func (r *Result) Range(way bed.Curve, z float64) (low, high float64, skewed bool) {

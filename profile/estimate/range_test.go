@@ -24,8 +24,9 @@ func leaning(most float64) Input {
 	return in
 }
 
-// What one point of the mixture leaves possible of a way's drop, and the mean and the ± of that, against brute force: a
-// great many curves drawn from its normal density, of which those are kept that nowhere stand more than proud above new.
+// What one point of the mixture leaves possible of a way's drop, and the mean and the ± of that, against brute force:
+// a great many curves drawn from its normal density, of which those are kept that nowhere stand more than proud above
+// new.
 func TestRangeAgainstDraws(t *testing.T) {
 	for _, x := range []struct{ apart, z float64 }{{0, 130}, {0.02, 130}, {0.02, 300}} {
 		in := leaning(x.apart)

@@ -8,8 +8,8 @@ import (
 	"wornway/profile/survey"
 )
 
-// Run is a survey under way, seen ahead: what its stations would leave of the ± of some aims. The readings of all other
-// surveys are gone through once; which of the run's own stations have been read costs little then.
+// Run is a survey under way, seen ahead: what its stations would leave of the ± of some aims. The readings of all
+// other surveys are gone through once; which of the run's own stations have been read costs little then.
 type Run struct {
 	f    *foresight
 	rows []int // of each of the plan's rows, the survey's row that it belongs to, from 1

@@ -165,16 +165,10 @@ func stacked(upper, lower *mat.Dense) *mat.Dense {
 // reading itself (1).
 type left struct{ mean, variance float64 }
 
-// leaveOneOut returns for every row what the others say of it.
+// leaveEachOut returns for every row what the others say of it.
 //
-// Source: with P = L⁻ᵀ(I − QQᵀ)L⁻¹ the reading less its prediction by the others is (P·y)/P_ii, with variance 1/P_ii
-// (the same book, section 5.4.2, from memory; checked in the tests by leaving rows out).
-func leaveOneOut(p *problem, at point) ([]left, error) {
-	a, f, y := p.dense()
-	return leaveEachOut(p, system{a: a, f: f, y: y, rest: restOf(p, a)}, at)
-}
-
-// leaveEachOut does the same for rows as matrices.
+// Source: with P = L⁻ᵀ(I − QQᵀ)L⁻¹ the reading less its prediction by the others is (P·y)/P_ii, with
+// variance 1/P_ii (the same book, section 5.4.2, from memory; checked in the tests by leaving rows out).
 func leaveEachOut(p *problem, sys system, at point) ([]left, error) {
 	m, white, err := projected(p, sys, at)
 	if err != nil {

@@ -54,7 +54,8 @@ func (d *Diagnosis) Likely() float64 {
 // written, over the same strengths and reaches as the estimate itself, and with what is known of wear: metal is only
 // lost, and it is taken to be smooth, as rough wear would explain any slip. A slip is taken to be made with one survey
 // in ten. Readings that show next to nothing fit better still once they count tenfold, as nothing times ten is nothing:
-// hence a bed that is as good as new, and readings that are better than their ± says, is an explanation without a slip.
+// hence a bed that is as good as new, and readings that are better than their ± says, is an explanation without a
+// slip.
 const (
 	slipOdds  = 1.0 / 10
 	newOdds   = 1.0 / 20 // that a bed is as good as new

@@ -10,9 +10,9 @@ import (
 	"wornway/profile/estimate"
 )
 
-// The two-run example of common practice (−7 and +5.5 thou on the flat ways, −5 and +3.5 on the V ways; no source) with
-// one run's sign entered the wrong way. The two runs with the greater readings are found, as more probable than all
-// else together; the third is what is named if anything; three readings of 3.5 thou at most are less than what the
+// The two-run example of common practice (−7 and +5.5 thou on the flat ways, −5 and +3.5 on the V ways; no source)
+// with one run's sign entered the wrong way. The two runs with the greater readings are found, as more probable than
+// all else together; the third is what is named if anything; three readings of 3.5 thou at most are less than what the
 // others leave open, and nothing is sure. Three stations are few, and the saddle's runs and the tailstock's need not
 // see the same where wear is short.
 func TestTwoRunsWithOneSignWrong(t *testing.T) {

@@ -129,34 +129,6 @@ func (s *solved) coefficients(columns int) []float64 {
 	return b
 }
 
-// coefficientCovariance returns the covariance of b, (FᵀC⁻¹F)⁻¹; zero for columns left out.
-func (s *solved) coefficientCovariance(columns int) *mat.SymDense {
-	out := mat.NewSymDense(columns, nil)
-	k := len(s.kept)
-	if k == 0 {
-		return out
-	}
-	inverse := mat.NewTriDense(k, mat.Upper, nil)
-	for j := range k {
-		for i := 0; i <= j; i++ {
-			inverse.SetTri(i, j, s.r[j][i])
-		}
-	}
-	if err := inverse.InverseTri(inverse); err != nil && !isCondition(err) {
-		return out
-	}
-	for i := range k {
-		for j := i; j < k; j++ {
-			v := 0.0
-			for l := j; l < k; l++ {
-				v += inverse.At(i, l) * inverse.At(j, l)
-			}
-			out.SetSym(s.kept[i], s.kept[j], v)
-		}
-	}
-	return out
-}
-
 func isCondition(err error) bool {
 	var c mat.Condition
 	return errors.As(err, &c)

@@ -38,6 +38,34 @@ func table(t *testing.T, name string) [][]float64 {
 	return out
 }
 
+// coefficientCovariance returns the covariance of b, (FᵀC⁻¹F)⁻¹; zero for columns left out.
+func (s *solved) coefficientCovariance(columns int) *mat.SymDense {
+	out := mat.NewSymDense(columns, nil)
+	k := len(s.kept)
+	if k == 0 {
+		return out
+	}
+	inverse := mat.NewTriDense(k, mat.Upper, nil)
+	for j := range k {
+		for i := 0; i <= j; i++ {
+			inverse.SetTri(i, j, s.r[j][i])
+		}
+	}
+	if err := inverse.InverseTri(inverse); err != nil && !isCondition(err) {
+		return out
+	}
+	for i := range k {
+		for j := i; j < k; j++ {
+			v := 0.0
+			for l := j; l < k; l++ {
+				v += inverse.At(i, l) * inverse.At(j, l)
+			}
+			out.SetSym(s.kept[i], s.kept[j], v)
+		}
+	}
+	return out
+}
+
 // fit solves y = F·b + e for errors with these standard uncertainties.
 func fit(t *testing.T, f *mat.Dense, y, u []float64) (s *solved, b []float64, cov *mat.SymDense, chi2 float64) {
 	t.Helper()
@@ -218,8 +246,8 @@ func TestSolveDependentColumns(t *testing.T) {
 }
 
 // Correlated errors: the mean of two readings with variances 1 and 4 and covariance 1 is the first alone, variance 1
-// (weights C⁻¹1 ∝ (4−1, 1−1), by hand). The restricted likelihood, up to its constant, is −½·log|C| − ½·log(1ᵀC⁻¹1) −
-// ½·(y₂ − y₁)²/3.
+// (weights C⁻¹1 ∝ (4−1, 1−1), by hand). The restricted likelihood, up to its constant, is −½·log|C| −
+// ½·log(1ᵀC⁻¹1) − ½·(y₂ − y₁)²/3.
 func TestSolveCorrelated(t *testing.T) {
 	f := mat.NewDense(2, 1, []float64{1, 1})
 	s, err := solve(mat.NewSymDense(2, []float64{1, 1, 1, 4}), f, []float64{5, 7})

@@ -60,8 +60,8 @@ func fall(r *estimate.Result, c bed.Curve) (v, expanded float64) {
 }
 
 // What must come of them: one wear, deepest near the chuck on both ways, that the 7 and the 5.5 thou fit within their
-// ±, and a ± that is greater than what the runs differ by. Runs which agree have about the same ±: three stations leave
-// more open than the two differ by.
+// ±, and a ± that is greater than what the runs differ by. Runs which agree have about the same ±: three stations
+// leave more open than the two differ by.
 func TestTwoRunsOfCommonPractice(t *testing.T) {
 	flatA := indicator("carriage-indicator", "tail-rear", 0, -5.6, -7)
 	flatB := indicator("tailstock-indicator", "rear", 0, 4.4, 5.5)

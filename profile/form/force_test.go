@@ -5,8 +5,8 @@ import (
 	"testing"
 )
 
-// A pound is 0.45359237 kg, standard gravity 9.80665 m/s², both by definition (NIST SP 811, from memory): a pound-force
-// is their product.
+// A pound is 0.45359237 kg, standard gravity 9.80665 m/s², both by definition (NIST SP 811, from memory): a
+// pound-force is their product.
 func TestParseForce(t *testing.T) {
 	for text, want := range map[string]float64{
 		"9 N": 9, "9N": 9, " 1.5e2 N ": 150, "1 lbf": 0.45359237 * 9.80665, "9lbf": 9 * 0.45359237 * 9.80665,

@@ -14,7 +14,6 @@ import (
 
 var (
 	_ pflag.Value = (*Length)(nil)
-	_ pflag.Value = (*Slope)(nil)
 )
 
 func TestParse(t *testing.T) {

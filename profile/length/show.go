@@ -60,8 +60,8 @@ func PlusMinus(standard float64, u Unit) string {
 	return "± " + twoDigits(small.From(2*standard), u.smallDecimals()) + " " + small.String()
 }
 
-// twoDigits prints x ≥ 0 to two significant digits but at most the given decimals, and as no less than one in the last
-// of them unless it is 0.
+// twoDigits prints x ≥ 0 to two significant digits but at most the given decimals, and as no less than one in the
+// last of them unless it is 0.
 func twoDigits(x float64, decimals int) string {
 	if x == 0 {
 		return Fixed(x, decimals)

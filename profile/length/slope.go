@@ -9,12 +9,6 @@ import (
 // over length.
 type Slope float64
 
-// InchesPerFoot returns the slope of x inches in a foot.
-func InchesPerFoot(x float64) Slope { return Slope(x / 12) }
-
-// MillimetresPerMetre returns the slope of x mm in a metre.
-func MillimetresPerMetre(x float64) Slope { return Slope(x / 1000) }
-
 // Arcseconds returns the slope of a line tilted by x seconds of arc, |x| < 324 000.
 func Arcseconds(x float64) Slope { return Slope(math.Tan(x * arcsecond)) }
 
@@ -91,43 +85,6 @@ func finite(text string, x float64) (Slope, error) {
 	}
 	return Slope(x + 0), nil
 }
-
-// PerFoot returns the slope in inches per foot.
-func (s Slope) PerFoot() float64 { return clean(float64(s) * 12) }
-
-// PerMetre returns the slope in mm per metre.
-func (s Slope) PerMetre() float64 { return clean(float64(s) * 1000) }
-
-// PerHundred returns the slope in mm per 100 mm.
-func (s Slope) PerHundred() float64 { return clean(float64(s) * 100) }
-
-// Arcsec returns the angle whose tangent the slope is, in seconds of arc.
-func (s Slope) Arcsec() float64 { return math.Atan(float64(s)) / arcsecond }
-
-// IncludedAngleDegrees returns the angle between the two sides of a cone whose taper, on diameter, is s, in degrees.
-// Each side leans by half the taper: 2·atan(s/2).
-func (s Slope) IncludedAngleDegrees() float64 { return 2 * math.Atan(float64(s)/2) * 180 / math.Pi }
-
-// String returns the slope as [ParseSlope] reads it, in mm per metre.
-func (s *Slope) String() string {
-	if s == nil {
-		return "0 mm/m"
-	}
-	return formatNumber(s.PerMetre()) + " mm/m"
-}
-
-// Set reads text with [ParseSlope]. On an error the slope stays as it was.
-func (s *Slope) Set(text string) error {
-	v, err := ParseSlope(text)
-	if err != nil {
-		return err
-	}
-	*s = v
-	return nil
-}
-
-// Type names the kind of value in a command's help.
-func (s *Slope) Type() string { return "slope" }
 
 // Taper prints a small taper on diameter for people, with its unit: "1.60 thou/ft" where the file is in inches, "13.3
 // µm/100 mm" where it is in millimetres. s is diameter over length, without dimension; u is the file's unit.

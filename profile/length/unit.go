@@ -29,8 +29,8 @@ const (
 // knownUnits lists the spellings for error messages.
 const knownUnits = "mm, in, thou or um"
 
-// ParseUnit reads the name of a unit: mm, in, thou or um. The micrometre may also be written µm, with either of the two
-// code points that look like a mu. Anything else is an error that names the known units; case counts.
+// ParseUnit reads the name of a unit: mm, in, thou or um. The micrometre may also be written µm, with either of the
+// two code points that look like a mu. Anything else is an error that names the known units; case counts.
 func ParseUnit(s string) (Unit, error) {
 	switch s {
 	case "mm":
@@ -113,8 +113,8 @@ func (u Unit) Small() Unit {
 	return u
 }
 
-// ToMM converts x in u to millimetres. Unlike x·[Unit.MM] it lands on the double nearest to the decimal result, so that
-// 3 in is 76.2 mm and not 76.19999999999999 mm, and a position typed in inches meets one typed in millimetres. The
+// ToMM converts x in u to millimetres. Unlike x·[Unit.MM] it lands on the double nearest to the decimal result, so
+// that 3 in is 76.2 mm and not 76.19999999999999 mm, and a position typed in inches meets one typed in millimetres. The
 // result carries 15 significant digits.
 func (u Unit) ToMM(x float64) float64 {
 	if u == Millimetre {

@@ -160,9 +160,9 @@ const (
 	tooLittle = 0.67
 )
 
-// What a survey is foreseen to leave of the ± is what it leaves once its readings, made by the study's own calculation,
-// are added: within 10 % in the mean of all, and no step promises more by over a seventh or less by over a third.
-// Three beds tell the mean of one step to some 10 % and that of all to 5 %; TestStudyForeseen has forty.
+// What a survey is foreseen to leave of the ± is what it leaves once its readings, made by the study's own
+// calculation, are added: within 10 % in the mean of all, and no step promises more by over a seventh or less by over a
+// third. Three beds tell the mean of one step to some 10 % and that of all to 5 %; TestStudyForeseen has forty.
 func TestForeseen(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes ten seconds")

@@ -73,8 +73,8 @@ func machineOf(p *profile.Profile, w *wear.Wear) compensate.Machine {
 	return compensate.Machine{Lathe: p.Lathe.Bed, Wear: w, Axis: compensate.SpindleAxis()}
 }
 
-// judge compares what the tool says of the lengths with the truth. Where no reading saw the spindle's lean the tool's ±
-// is of the bed alone, as it says itself: the truth is then that of a spindle without lean.
+// judge compares what the tool says of the lengths with the truth. Where no reading saw the spindle's lean the tool's
+// ± is of the bed alone, as it says itself: the truth is then that of a spindle without lean.
 func judge(m *machine, tool compensate.Machine, p plan, at []length, r *rand.Rand, promises bool) (score, error) {
 	s := score{kind: m.kind}
 	leanOut, leanUp := m.leanOut, m.leanUp

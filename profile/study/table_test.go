@@ -106,7 +106,8 @@ func (g group) of(all []verdict) []verdict {
 
 func wideTable(all []verdict) string {
 	var b strings.Builder
-	b.WriteString("Within the stated 95 %, in percent ± its standard error; median error, median ± in µm.\n\n| | beds |")
+	b.WriteString("Within the stated 95 %, in percent ± its standard error; median error, median ± in µm.\n\n" +
+		"| | beds |")
 	for _, c := range columns {
 		fmt.Fprintf(&b, " %s |", c.name)
 	}

@@ -51,8 +51,8 @@ type verdict struct {
 	Kept               []bool // whether the promises of those probabilities were kept
 }
 
-// stated returns a curve at a place as the program states it: by its range where that is skewed, else by its ±. A range
-// from nothing on says that the way may be as when it was new: it holds ways that were not quite straight then.
+// stated returns a curve at a place as the program states it: by its range where that is skewed, else by its ±. A
+// range from nothing on says that the way may be as when it was new: it holds ways that were not quite straight then.
 func stated(e *estimate.Result, c bed.Curve, z, truth float64) claim {
 	s := bed.At(c, 0)
 	var g wear.Weights

@@ -81,8 +81,8 @@ func barTop() Method {
 }
 
 // sag returns how far a solid steel bar that stands out of the spindle has sunk under its own weight at a position, mm:
-// a cantilever under a uniform load w, w·x²·(6L² − 4Lx + x²)/(24EI) at x from its root, taken at the spindle nose.
-// Source: beam tables; at the free end wL⁴/8EI (Machinery's Handbook, 31st ed., p. 269, case 10, as cited).
+// a cantilever under a uniform load w, w·x²·(6L² − 4Lx + x²)/(24EI) at x from its root, taken at the spindle
+// nose. Source: beam tables; at the free end wL⁴/8EI (Machinery's Handbook, 31st ed., p. 269, case 10, as cited).
 func (k *Keys) sag() func(z float64) float64 {
 	d, overhang := k.Length("bar_diameter", 0), k.Length("bar_overhang", 0)
 	if d <= 0 || overhang <= 0 {

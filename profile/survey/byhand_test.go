@@ -214,8 +214,8 @@ func TestCarriageIndicatorOnUnwornWay(t *testing.T) {
 	near(t, "the model", model(e, worn(t, bedOf, nil))/inch, 0.00241335, 5e-9)
 }
 
-// A saddle that bears along its whole length, on a parabola: over a length L about the middle m the mean of z² is m² +
-// L²/12 and its least-squares slope 2m (closed form). The roll is the front's mean over the span, the front line the
+// A saddle that bears along its whole length, on a parabola: over a length L about the middle m the mean of z² is m²
+// + L²/12 and its least-squares slope 2m (closed form). The roll is the front's mean over the span, the front line the
 // mean and −1 times the slope.
 func TestSaddleLevelFullBearing(t *testing.T) {
 	text := head("", "bearing = 'full'\n") + "[[survey]]\nmethod = 'saddle-level'\nper_division = 5e-5\ncolumns = " +

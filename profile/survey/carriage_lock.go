@@ -8,8 +8,8 @@ import (
 
 // carriageLock is the drag of the carriage lock, tightened lightly at one place and left so while the carriage is slid:
 // where the ways are less worn the saddle rises and the lock grips its unworn underside harder. rise = zero +
-// scale·feel, with feel 1 where it drags and 2 where it is tight; 0 (free) and 3 (will not move) are limits. How much a
-// step of feel is, is known within a factor of two.
+// scale·feel, with feel 1 where it drags and 2 where it is tight; 0 (free) and 3 (will not move) are limits. How much
+// a step of feel is, is known within a factor of two.
 //
 // A feel is not a value with an error of its own: the same feel is read all along while the rise changes by less than a
 // step, and many stations that drag alike say no more of that than two. So it is two limits, half a step either way, of

@@ -8,6 +8,9 @@ import (
 
 // What is wrong with a survey, each with its place in the file and how to put it right. The survey begins on line 9.
 func TestFaults(t *testing.T) {
+	const methods = `"stated", "carriage-lock", "light-gap", "straightedge", "carriage-indicator", ` +
+		`"tailstock-indicator", "way-micrometer", "level-along", "level-across", "saddle-level", "saddle-rock", ` +
+		`"bar-side", "bar-top" or "test-cut"`
 	for _, c := range []struct{ name, way, tables, keys, want string }{
 		{"no touch", "", tailstock, "method = 'carriage-indicator'\ncolumns = ['position', 'reading']\nrows = [[20, " +
 			"0]]",
@@ -123,11 +126,11 @@ bed.toml:12:28: survey[1].rows: row 3: the diameter must be greater than zero
 			`bed.toml:11:6: survey[1].on = 'front': a micrometer needs a flat way: the top of a V does not wear
   hint: read the flanks, or the drop by another method`},
 		{"method", "", "", "method = 'guess'\ncolumns = ['position', 'reading']\nrows = [[20, 0]]",
-			`bed.toml:10:10: survey[1].method = 'guess': must be "stated", "carriage-lock", "light-gap", "straightedge", "carriage-indicator", "tailstock-indicator", "way-micrometer", "level-along", "level-across", "saddle-level", "saddle-rock", "bar-side", "bar-top" or "test-cut"
+			`bed.toml:10:10: survey[1].method = 'guess': must be ` + methods + `
   hint: write one of these, as it stands here`},
 		{"no method", "", "", "columns = ['position', 'reading']\nrows = [[20, 0]]",
 			`bed.toml:9:1: survey[1].method: missing
-  hint: one of "stated", "carriage-lock", "light-gap", "straightedge", "carriage-indicator", "tailstock-indicator", "way-micrometer", "level-along", "level-across", "saddle-level", "saddle-rock", "bar-side", "bar-top" or "test-cut"`},
+  hint: one of ` + methods},
 		{"position", "", "", "method = 'bar-side'\ncolumns = ['position', 'reading']\nrows = [[20, 0], [45, 0]]",
 			`bed.toml:12:19: survey[1].rows: row 2, position: 45 lies outside lathe.bed
   hint: make lathe.bed longer, or correct the position`},
@@ -160,7 +163,8 @@ bed.toml:11:11: survey[1].columns = ['position', 'readings']: column "reading" i
 		{"tailstock ways in one", "", "[lathe.tailstock]\nfront_way_setback = 3\nrear_way_setback = 3\nbase_length = " +
 			"6\n", "method = 'carriage-indicator'\ntouch = 'tail-front'\ncolumns = ['position', 'reading']\nrows = " +
 			"[[20, 0]]",
-			`bed.toml:10:10: survey[1].method = 'carriage-indicator': needs the tailstock's two ways apart and its base longer than 0.04 in
+			`bed.toml:10:10: survey[1].method = 'carriage-indicator': needs the tailstock's two ways ` +
+				`apart and its base longer than 0.04 in
   hint: in [lathe.tailstock] both setbacks count from the front carriage way, so that rear_way_setback is the greater`},
 		{"a gap in the reference", "", "", "method = 'saddle-level'\nper_division = 2e-5\ncolumns = ['position', " +
 			"'reading', 'reference']\nrows = [[20, 3, 1], [22, 3, '']]",

@@ -11,9 +11,9 @@ import (
 )
 
 // An edge on contacts at 10 and 30, read at 15, a quarter of the way. Front drops 0.001, 0.003 and there 0.004: chord
-// 0.75·0.001 + 0.25·0.003 = 0.0015, gap 0.0025: midway between the leaves of 0.002 and 0.003, half a thou from either.
-// How sure a leaf is, is counted apart. By the default the edge may bow 2 µm + 508/250 000 mm, standard a √3 of it, and
-// a quarter along a parabola stands at 4·0.25·0.75 of its height.
+// 0.75·0.001 + 0.25·0.003 = 0.0015, gap 0.0025: midway between the leaves of 0.002 and 0.003, half a thou from
+// either. How sure a leaf is, is counted apart. By the default the edge may bow 2 µm + 508/250 000 mm, standard a √3
+// of it, and a quarter along a parabola stands at 4·0.25·0.75 of its height.
 func TestStraightedgeByHand(t *testing.T) {
 	limit := 0.002 + 20*inch/250000
 	curves := map[bed.Curve]points{
@@ -110,8 +110,9 @@ func TestLongEdgeIsWarnedOf(t *testing.T) {
 }
 
 // A 25 mm steel bar standing 300 mm out of the spindle sinks 0.0096863 mm at its end under its own weight (7850 kg/m³,
-// g 9.80665, E 206 000 N/mm²; closed form wL⁴/8EI, worked apart). Midway it is 17/48 of that: x²(6L² − 4Lx + x²)/24 at
-// x = L/2 is L⁴·4.25/96. The bar hangs away from the tip, so that what the saddle says is the reading and the sag.
+// g 9.80665, E 206 000 N/mm²; closed form wL⁴/8EI, worked apart). Midway it is 17/48 of that: x²(6L² − 4Lx +
+// x²)/24 at x = L/2 is L⁴·4.25/96. The bar hangs away from the tip, so that what the saddle says is the reading and
+// the sag.
 func TestSagOfTheBar(t *testing.T) {
 	text := `format = 1
 unit = "mm"
@@ -130,8 +131,8 @@ rows = [[300, 0.05, 0.05], [150, 0.05, 0.05], [0, 0.05, 0.05], [-20, 0.05, 0.05]
 }
 
 // What a collar reads beyond the first order: a tool 0.005 lower than at the reference collar cuts 0.25 bigger by
-// 2(√(0.125² + 0.005²) − 0.125) = 0.00019992; with the first order alone there would be nothing. Arithmetic, beside the
-// motions out, which are counted in full at both collars.
+// 2(√(0.125² + 0.005²) − 0.125) = 0.00019992; with the first order alone there would be nothing. Arithmetic,
+// beside the motions out, which are counted in full at both collars.
 func TestSecondOrderOfACut(t *testing.T) {
 	text := `format = 1
 unit = "in"

@@ -28,8 +28,8 @@ func levelAlong() Method {
 	}
 }
 
-// levelAcross is a level on a bridge over both carriage ways: plus where the operator's side is high. reading = zero −
-// (front − rear)/span − twist·position.
+// levelAcross is a level on a bridge over both carriage ways: plus where the operator's side is high. reading = zero
+// − (front − rear)/span − twist·position.
 func levelAcross() Method {
 	return Method{
 		Name: "level-across", Columns: []string{"position", "reading"}, Also: []string{"back", "reference"},

@@ -1,7 +1,7 @@
 package survey
 
-// lightGap is the light seen under a straightedge held before a lamp: none up to 3 µm, some up to 40 µm, wide up to 200
-// µm (common practice, no source).
+// lightGap is the light seen under a straightedge held before a lamp: none up to 3 µm, some up to 40 µm, wide up to
+// 200 µm (common practice, no source).
 func lightGap() Method {
 	return Method{
 		Name: "light-gap", Columns: []string{"position", "light"}, Words: []string{"light"},

@@ -3,8 +3,8 @@ package survey
 // saddleRock is how far the saddle's rear goes down where it is pressed: one rear corner is pressed and then the other,
 // an indicator at the corner, and the reading is how far that differs. A saddle that gives bears on both ends and does
 // not move; a stiff one that rides on the end that stands higher goes down at the other by all that the ways under its
-// ends differ. reading = seating·|difference|, see bed.Seating, straight between the two: derived, no source. It has no
-// zero of its own. Without readings of the ways it says little.
+// ends differ. reading = seating·|difference|, see bed.Seating, straight between the two: derived, no source. It has
+// no zero of its own. Without readings of the ways it says little.
 func saddleRock() Method {
 	return Method{
 		Name: "saddle-rock", Columns: []string{"position", "reading"}, Also: []string{"back"},

@@ -5,9 +5,9 @@ import (
 )
 
 // tailstockIndicator is an indicator carried by the tailstock, its tip on a carriage way or a flank of the V. A sinking
-// base pushes the plunger in, a worn way lets it out: reading = zero + (how far the base has sunk over the way) − (the
-// way's drop). On a flank the plunger stands square to it, reading the base's sinking times the cosine less the metal
-// lost, or vertically, reading that divided by the cosine.
+// base pushes the plunger in, a worn way lets it out: reading = zero + (how far the base has sunk over the way) −
+// (the way's drop). On a flank the plunger stands square to it, reading the base's sinking times the cosine less the
+// metal lost, or vertically, reading that divided by the cosine.
 func tailstockIndicator() Method {
 	return Method{
 		Name: "tailstock-indicator", Columns: []string{"position", "reading"}, Also: []string{"back", "reference"},

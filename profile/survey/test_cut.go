@@ -20,10 +20,10 @@ const pushOff = 0.02
 var spindleLean = 0.02 / 300 / math.Sqrt(3)
 
 // testCut is a bar turned at one setting of the dial and measured along its length: diameter = what was set + 2·(tool
-// out − s·(lean·position + centre·follow)), s the post's sign. In the jaws alone nothing follows; on the tailstock's
-// centre the bar bends to it, between centres it lies straight from one to the other and sees no lean. Where the centre
-// stood is not known, so that it takes the part of its shape wholly, and with it nearly all that such a cut could tell of
-// the lean: that counts as is usual. Bending under the cut adds a term, as the bar is held.
+// out − s·(lean·position + centre·follow)), s the post's sign. In the jaws alone nothing follows; on the
+// tailstock's centre the bar bends to it, between centres it lies straight from one to the other and sees no lean.
+// Where the centre stood is not known, so that it takes the part of its shape wholly, and with it nearly all that such
+// a cut could tell of the lean: that counts as is usual. Bending under the cut adds a term, as the bar is held.
 func testCut() Method {
 	return Method{
 		Name: "test-cut", Columns: []string{"position", "diameter"},

@@ -1,7 +1,7 @@
 package survey
 
-// wayMicrometer is the thickness of a flat way between its top and an unworn underside: reading = zero + slope·position
-// − the way's drop. How thick the way was made, and how parallel its underside is, is not known.
+// wayMicrometer is the thickness of a flat way between its top and an unworn underside: reading = zero +
+// slope·position − the way's drop. How thick the way was made, and how parallel its underside is, is not known.
 func wayMicrometer() Method {
 	return Method{
 		Name: "way-micrometer", Columns: []string{"position", "reading"}, Also: []string{"back"}, Runs: true,

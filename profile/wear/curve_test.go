@@ -195,8 +195,8 @@ func TestLineClosedForm(t *testing.T) {
 	if mean, slope = c.line(120, 150); math.Abs(mean-0.1) > 1e-14 || math.Abs(slope) > 1e-14 {
 		t.Errorf("after the last knot: %g, %g", mean, slope)
 	}
-	// From −100 to 100: level at 0, then rising to 0.1. Mean 0.025; ∫ z·d dz = 0.001·100³/3, the slope 12/200³ of that
-	// about the middle, which is 0.
+	// From −100 to 100: level at 0, then rising to 0.1. Mean 0.025; ∫ z·d dz = 0.001·100³/3, the slope 12/200³ of
+	// that about the middle, which is 0.
 	if mean, slope = c.line(-100, 100); math.Abs(mean-0.025) > 1e-15 || math.Abs(slope-12*1000.0/3/8e6) > 1e-16 {
 		t.Errorf("across the first knot: %g, %g", mean, slope)
 	}

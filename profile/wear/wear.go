@@ -11,7 +11,8 @@
 // "Derived" means from the geometry, in the comment beside it, held by a test against an independent calculation.
 //
 //   - curve between rows (wear/curve.go): F. N. Fritsch and J. Butland (1984), by gonum's interp; tested against SciPy.
-//   - mean and slope of a curve over a bearing (wear/curve.go): Gauss–Legendre with three points, exact for the degree.
+//   - mean and slope of a curve over a bearing (wear/curve.go): Gauss–Legendre with three points, exact for the
+//     degree.
 //   - ± of a sum (wear/weights.go, covariance.go): GUM (JCGM 100), law of propagation; tested against dense matrices
 //     and by simulation.
 //   - errors of stated wear (wear/errors.go): derived: white noise averaged under cos² one and a half reaches wide;

@@ -331,9 +331,9 @@ func TestWeightsGiveTheValueOfStraightCurves(t *testing.T) {
 	}
 }
 
-// By hand: knots 0 and 10 with u = 2 each, independent. A value a quarter of the way is 0.75·a + 0.25·b: u² = 4·(0.5625
-// + 0.0625). Its difference to the value three quarters of the way is 0.5·(a − b): u² = 4·0.5. The covariance of the
-// two: 4·(0.75·0.25 + 0.25·0.75).
+// By hand: knots 0 and 10 with u = 2 each, independent. A value a quarter of the way is 0.75·a + 0.25·b: u² =
+// 4·(0.5625 + 0.0625). Its difference to the value three quarters of the way is 0.5·(a − b): u² = 4·0.5. The
+// covariance of the two: 4·(0.75·0.25 + 0.25·0.75).
 func TestDifferencesByHand(t *testing.T) {
 	rows := wear.NewFull(2, []wear.Unknown{{Knot: 0, Curve: bed.Front}, {Knot: 1, Curve: bed.Front}},
 		mat.NewSymDense(2, []float64{4, 0, 0, 4}))

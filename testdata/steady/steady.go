@@ -4,6 +4,8 @@ package steady
 
 import (
 	"flag"
+	"strconv"
+	"testing"
 
 	_ "pgregory.net/rapid" // whose flags must be there before
 )
@@ -16,4 +18,17 @@ func init() {
 			panic(err)
 		}
 	}
+}
+
+// Some makes the properties of a test try so many cases and not the usual number, unless -rapid.checks says how many.
+func Some(t testing.TB, cases int) {
+	t.Helper()
+	f := flag.Lookup("rapid.checks")
+	if f.Value.String() != f.DefValue {
+		return
+	}
+	if err := f.Value.Set(strconv.Itoa(cases)); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = f.Value.Set(f.DefValue) })
 }

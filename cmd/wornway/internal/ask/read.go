@@ -270,7 +270,7 @@ func (r *Recording) meaning(at entry.Station, row int) {
 		r.tell(Meaning, "Written down; the next ones are counted from it.")
 		return
 	}
-	est, err := r.Profile.Estimate()
+	est, err := r.known()
 	if err != nil {
 		r.tell(Meaning, "Written down.")
 		return

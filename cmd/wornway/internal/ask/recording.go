@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"wornway/cmd/wornway/internal/disk"
@@ -17,6 +18,7 @@ import (
 	"wornway/profile"
 	"wornway/profile/document"
 	"wornway/profile/entry"
+	"wornway/profile/estimate"
 	"wornway/profile/length"
 	"wornway/profile/survey"
 )
@@ -81,9 +83,10 @@ type Recording struct {
 	text   []byte // of the profile, as it is on disk
 	kept   bool   // its version from before this conversation lies beside it
 	before [][]byte
-	told   map[string]bool // what was said once
-	enough bool            // the work is sure enough by the last reading
-	odd    bool            // of the reading taken last it was said that it does not fit
+	known  func() (*estimate.Result, error) // the wear by the profile, estimated once it is asked for
+	told   map[string]bool                  // what was said once
+	enough bool                             // the work is sure enough by the last reading
+	odd    bool                             // of the reading taken last it was said that it does not fit
 	seen   ahead
 	rowOf  map[string][]int // of what is seen ahead, by station
 	unlock func()
@@ -129,13 +132,16 @@ func (r *Recording) open(collars bool) (err error) {
 	if err != nil {
 		return err
 	}
-	if r.Profile, err = r.env.Parse(filepath.Dir(r.File), r.File, r.text); err != nil {
+	p, err := r.env.Parse(filepath.Dir(r.File), r.File, r.text)
+	if err != nil {
 		return err
 	}
-	r.In = r.Profile.Unit
-	if r.Under, err = entry.Find(r.text, r.Method); err != nil {
+	r.In = p.Unit
+	under, err := entry.Find(r.text, r.Method)
+	if err != nil {
 		return refuse.With(fmt.Sprintf("%s: %v", r.File, err), "move them into rows, or take the key unfinished out")
 	}
+	r.holds(r.text, p, under)
 	r.tell(Caution, "Caution: Measure with the spindle stopped and the machine isolated. Chuck key out, no gloves, "+
 		"sleeves rolled tight, no loose hair. The shop's own rules and local codes come first.")
 	if r.started() {
@@ -305,8 +311,14 @@ func (r *Recording) put(text []byte) error {
 		return OnDisk(err)
 	}
 	r.kept = true
-	r.text, r.Profile, r.Under = text, p, under
+	r.holds(text, p, under)
 	return nil
+}
+
+// holds takes note of what the file holds now.
+func (r *Recording) holds(text []byte, p *profile.Profile, under *entry.Entry) {
+	r.text, r.Profile, r.Under = text, p, under
+	r.known = sync.OnceValues(func() (*estimate.Result, error) { return r.env.Estimate(p, string(text)) })
 }
 
 // takeBack restores the file as it was before the last answer of this conversation.

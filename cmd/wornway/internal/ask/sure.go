@@ -160,7 +160,7 @@ func (r *Recording) finished(readings int) {
 // doubtful says whether the readings fit better with a slip in a whole survey, or with worn metal where it is taken as
 // unworn. What cannot be estimated yet is not doubted.
 func (r *Recording) doubtful() bool {
-	e, err := r.Profile.Estimate()
+	e, err := r.known()
 	if err != nil {
 		return false
 	}

@@ -297,8 +297,8 @@ func (l *layout) lines(width float64, show func(y float64, s paper.Style, line s
 	return y
 }
 
-// head prints the compound's angle, the zero and the feed first, then what the card is for, with a picture beside it, and returns where the
-// rest begins.
+// head prints the compound's angle, the zero and the feed first, then what the card is for, with a picture beside it,
+// and returns where the rest begins.
 func (l *layout) head() float64 {
 	width := l.right - l.left - (pictureWidth+3)*l.scale
 	l.lines(width, func(y float64, s paper.Style, line string) { l.Text(l.left, paper.Margin+y, s, line) })

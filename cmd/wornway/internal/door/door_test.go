@@ -139,7 +139,8 @@ func TestKeyIsExchanged(t *testing.T) {
 	other := open(t, true, time.Hour)
 	_, _, header = get(t, raw, request(t, "GET", other.Address(), ""))
 	cookie := header.Get("Set-Cookie")
-	if strings.Contains(cookie, "Expires") || strings.Contains(cookie, "Max-Age") { // it ends with the browser, not by a clock
+	// It ends with the browser, not by a clock.
+	if strings.Contains(cookie, "Expires") || strings.Contains(cookie, "Max-Age") {
 		t.Errorf("cookie %q", cookie)
 	}
 	if !strings.Contains(cookie, "HttpOnly") || !strings.Contains(cookie, "SameSite=Strict") ||

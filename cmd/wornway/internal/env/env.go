@@ -31,6 +31,13 @@ type Env struct {
 	Kept           Kept     // keeps estimates from one answer to the next; nil: each is made anew
 }
 
+// New returns what a command works with that reads files from the disk and answers on streams.
+func New(ctx context.Context, now func() time.Time, stdin io.Reader, stdout, stderr io.Writer) *Env {
+	e := &Env{Ctx: ctx, Stdin: stdin, Stdout: stdout, Stderr: stderr, Now: now}
+	e.Open, e.Job = e.OpenFile, e.OpenJob
+	return e
+}
+
 // Exit statuses.
 const (
 	ExitDone    = 0

@@ -178,8 +178,8 @@ func (a *asker) ask(ctx context.Context, given map[string][]byte, args ...string
 	return out, nil
 }
 
-// first returns the answer to a command line that is known, or that somebody else waits for already; where there is none
-// the caller is the first to ask, and calls done when it is answered.
+// first returns the answer to a command line that is known, or that somebody else waits for already; where there is
+// none the caller is the first to ask, and calls done when it is answered.
 func (a *asker) first(ctx context.Context, line string) (k *answer, done func(), err error) {
 	for {
 		if k := a.find(line); k != nil {
@@ -224,8 +224,8 @@ func (a *asker) find(line string) *answer {
 
 // env is what a command line works with.
 func (a *asker) env(ctx context.Context, read *reading) *env.Env {
-	e := &env.Env{Ctx: ctx, Stdin: strings.NewReader(""), Stdout: io.Discard, Stderr: io.Discard, Now: a.now}
-	e.Open, e.Job, e.Given = e.OpenFile, e.OpenJob, read.file
+	e := env.New(ctx, a.now, strings.NewReader(""), io.Discard, io.Discard)
+	e.Given = read.file
 	e.Kept = func(changed string, make func() (*estimate.Result, error)) (*estimate.Result, error) {
 		return a.estimate(read.state()+changed, make)
 	}

@@ -50,8 +50,8 @@ func (b bedPicture) SVG(p *profile.Profile, u length.Unit) template.HTML {
 	var s strings.Builder
 	from := math.Min(b.From, 0)
 	at := func(z float64) float64 { return left + (z-from)/(b.To-from)*(wide-left-right) }
-	fmt.Fprintf(&s, `<svg class="bed" viewBox="0 0 %g 74" role="img" aria-label="The bed to scale, headstock at the left, `+
-		`with the length that is turned" data-from="%g" data-to="%g" data-left="%g" data-right="%g" data-step="%g" `+
+	fmt.Fprintf(&s, `<svg class="bed" viewBox="0 0 %g 74" role="img" aria-label="The bed to scale, headstock at the `+
+		`left, with the length that is turned" data-from="%g" data-to="%g" data-left="%g" data-right="%g" data-step="%g" `+
 		`data-start="%g" data-end="%g">`, wide, from, b.To, left/wide, (wide-right)/wide, stepOf("from", u)/2, b.Part[0],
 		b.Part[1])
 	s.WriteString("\n")

@@ -46,7 +46,8 @@ func pageOf(command, behind string) string {
 
 const (
 	flagPart    = `--([a-z][a-z-]*)`
-	valuePart   = `(?:[ =]((?:[-+]?[.0-9]|…)[^\s:;)”]*[^\s.,:;)”]|[0-9]|chuck-and-centre|chuck|centres|headstock|tailstock))?`
+	wordPart    = `chuck-and-centre|chuck|centres|headstock|tailstock`
+	valuePart   = `(?:[ =]((?:[-+]?[.0-9]|…)[^\s:;)”]*[^\s.,:;)”]|[0-9]|` + wordPart + `))?`
 	commandPart = `wornway ([a-z]+)((?: (?:` + flagPart + valuePart + `|\S+\.(?:toml|csv)))*)`
 )
 

@@ -268,7 +268,3 @@ func (d *Doc) Output(w io.Writer) error {
 	}
 	return d.pdf.Output(w)
 }
-
-// Font returns the plain font as it is embedded, a TrueType file: for whoever needs the same letters on another
-// machine.
-func Font() []byte { return plainFont }

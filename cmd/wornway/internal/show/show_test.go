@@ -138,7 +138,8 @@ Caution: stop the spindle before you set
 
 func TestMarkdown(t *testing.T) {
 	same(t, write(t, sample(), Format{Kind: Markdown, Width: 40, Full: true}), `
-The part comes out 1.60 thou/ft bigger at the tailstock end (± 0.42 thou over its length), and no dial setting of half a division holds it.
+The part comes out 1.60 thou/ft bigger at the tailstock end (± 0.42 thou over its length), and no dial `+
+		`setting of half a division holds it.
 
 Best between 4 and 9 in.
 

@@ -94,7 +94,8 @@ type AddedJSON struct {
 func (r *Comparison) Fill(t compensate.Turned) {
 	in := r.In.From
 	j := checkJSON{Format: 1, Lathe: r.Profile.Lathe.Name, Unit: r.In.String(),
-		CheckedJSON: CheckedJSON{Held: string(r.Cut.As.Held), HeldAt: answer.Null(in(t.HeldAt), true), SetAt: in(r.Curve.SetAt),
+		CheckedJSON: CheckedJSON{Held: string(r.Cut.As.Held),
+			HeldAt: answer.Null(in(t.HeldAt), true), SetAt: in(r.Curve.SetAt),
 			Diameter:     in(r.Curve.Diameter),
 			CentreHeight: answer.Null(in(r.Curve.Lathe.CentreHeight), r.Collars == nil),
 			ToolHeight:   in(r.Curve.ToolHeight),
@@ -226,8 +227,8 @@ func Compare(l *shop.Bench, cut *profile.Cut, t compensate.Turned, file string) 
 	return r, nil
 }
 
-// Learn says what the profile p has learnt from the cut: it compares the ± on the diameter over the cut's length before
-// and after.
+// Learn says what the profile p has learnt from the cut: it compares the ± on the diameter over the cut's length
+// before and after.
 func (r *Comparison) Learn(p *profile.Profile, after, before *shop.Bench, file string) error {
 	in := r.In.From
 	k := r.Curve

@@ -319,7 +319,7 @@ func settings(k *compensate.Correction) string {
 
 // finer offers the compound where the cross slide's finest setting is coarse beside the spread.
 func (r Correction) finer() []string {
-	const coarse, buys = 0.3, 0.95 // of the spread; and of what the list leaves
+	const coarse = 0.3 // of the spread
 	k := r.K
 	if r.Dial.Angle != 0 || k.Before == 0 || r.Dial.Limit() < coarse*k.Before {
 		return nil
@@ -335,7 +335,7 @@ func (r Correction) finer() []string {
 		return nil
 	}
 	best := fine.Ladder[fine.Chosen]
-	if best.Settings == 0 || best.Limit() > buys*k.Ladder[k.Chosen].Limit() {
+	if best.Settings == 0 || best.Limit() > compensate.Lowers*k.Ladder[k.Chosen].Limit() {
 		return nil
 	}
 	leaves := strings.TrimSuffix(fmt.Sprintf("%s with %s", r.Small(best.Spread), settings(fine)), ",")
