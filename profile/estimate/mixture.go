@@ -78,8 +78,13 @@ func alike(points []point) (like, first []int) {
 	return like, first
 }
 
-// grouped sorts the points' numbers by size and cuts them into groups of about the same weight.
+// grouped sorts the points' numbers by size and cuts them into groups of about the same weight. Sizes that differ by
+// rounding alone are the same, or the groups would hang on it: two surveys that may be doubted make points in pairs.
 func grouped(points []point, sizes []float64) [][]int {
+	const rounding = 1e-7
+	for i, s := range sizes {
+		sizes[i] = math.Round(s / rounding)
+	}
 	order := make([]int, len(points))
 	for i := range order {
 		order[i] = i
