@@ -131,16 +131,22 @@ func (j *Joint) Draw(draws int, yield func(values []float64)) {
 		return
 	}
 	order, along := j.order()
-	r := rand.New(rand.NewPCG(sampleSeed, uint64(along)))
-	besideThem := make([]*rand.Rand, n-along)
+	besides := j.besides()
+	places, count := j.overlaps()
+	main := stream{sampleSeed, uint64(along)}
+	var r normals
+	if count == 1 {
+		r = main.numbers(draws * (along + len(besides)))
+	} else { // other numbers come in between
+		r = normals{drawn: rand.New(rand.NewPCG(main.seed, main.number))}
+	}
+	besideThem := make([]normals, n-along)
 	for i := range besideThem {
-		besideThem[i] = rand.New(rand.NewPCG(sampleSeed+1, uint64(i)))
+		besideThem[i] = stream{sampleSeed + 1, uint64(i)}.numbers(draws)
 	}
 	values, off, inOrder := make([]float64, n), make([]float64, n), make([]float64, n)
 	worlds, sum := j.worlds(order)
-	places, count := j.overlaps()
 	shares := make([]float64, count)
-	besides := j.besides()
 	drawn, weight := 0, 0.0
 	for _, w := range worlds {
 		// Each case has its part of the draws, to the nearest one.
@@ -150,17 +156,17 @@ func (j *Joint) Draw(draws int, yield func(values []float64)) {
 		for ; drawn < last; drawn++ {
 			shares[0] = (float64(drawn-first) + 0.5) / float64(last-first)
 			for i := 1; i < count; i++ {
-				shares[i] = r.Float64()
+				shares[i] = r.drawn.Float64()
 			}
 			for i, k := range order {
 				inOrder[i] = w.shift[k]
 			}
 			for i, d := range w.deviations {
-				from := r
+				from := &r
 				if i >= along {
-					from = besideThem[i-along]
+					from = &besideThem[i-along]
 				}
-				x := from.NormFloat64() // for a place left out as well: the others keep their numbers
+				x := from.next() // for a place left out as well: the others keep their numbers
 				if d != nil {
 					floats.AddScaled(inOrder[i:], x, d)
 				}
@@ -179,7 +185,7 @@ func (j *Joint) Draw(draws int, yield func(values []float64)) {
 				}
 			}
 			for _, k := range besides {
-				x := r.NormFloat64()
+				x := r.next()
 				for i := range values {
 					values[i] += x * j.gradients[i].other[k]
 				}

@@ -1,7 +1,6 @@
 package compensate
 
 import (
-	"container/heap"
 	"math"
 	"slices"
 )
@@ -115,31 +114,38 @@ func promised(spreads []float64, tolerance float64) Promise {
 		}
 	}
 	p := Promise{Within: float64(within) / float64(n)}
-	// The few greatest tell, so that the others need no order.
-	top := greatest(slices.Clone(spreads[:n-int(math.Ceil(Promised*float64(n)))+1]))
-	heap.Init(&top)
-	for _, s := range spreads[len(top):] {
-		if s > top[0] {
-			top[0] = s
-			heap.Fix(&top, 0)
-		}
-	}
-	p.Limit = top[0]
+	p.Limit = ranked(slices.Clone(spreads), int(math.Ceil(Promised*float64(n)))-1)
 	return p
 }
 
-// greatest is a heap of the greatest values, the least of them first.
-type greatest []float64
-
-func (g greatest) Len() int           { return len(g) }
-func (g greatest) Less(i, j int) bool { return g[i] < g[j] }
-func (g greatest) Swap(i, j int)      { g[i], g[j] = g[j], g[i] }
-func (g *greatest) Push(x any)        { *g = append(*g, x.(float64)) }
-func (g *greatest) Pop() any {
-	last := len(*g) - 1
-	x := (*g)[last]
-	*g = (*g)[:last]
-	return x
+// ranked returns the value that comes at a place, from 0, once they are sorted; it sorts them only as far as that takes
+// (C. A. R. Hoare's selection).
+func ranked(values []float64, place int) float64 {
+	for low, high := 0, len(values)-1; low < high; {
+		middle := values[(low+high)/2]
+		i, j := low, high
+		for i <= j {
+			for values[i] < middle {
+				i++
+			}
+			for values[j] > middle {
+				j--
+			}
+			if i <= j {
+				values[i], values[j] = values[j], values[i]
+				i, j = i+1, j-1
+			}
+		}
+		switch {
+		case place <= j:
+			high = j
+		case place >= i:
+			low = i
+		default:
+			return values[place]
+		}
+	}
+	return values[place]
 }
 
 // spreadOf returns the range of some of the values, each with something added; the first of them are so many of the
@@ -237,11 +243,10 @@ func ranges(values, lever []float64, square float64) (spread, form float64) {
 	return greatest - least, high - low
 }
 
-// middle95 returns the 2.5 % and the 97.5 % quantile. It sorts the values.
+// middle95 returns the 2.5 % and the 97.5 % quantile. It moves the values about.
 func middle95(values []float64) [2]float64 {
-	slices.Sort(values)
 	n := float64(len(values) - 1)
-	return [2]float64{values[int(math.Round(0.025*n))], values[int(math.Round(0.975*n))]}
+	return [2]float64{ranked(values, int(math.Round(0.025*n))), ranked(values, int(math.Round(0.975*n)))}
 }
 
 // Spaced returns positions over the cut's length, evenly spaced with those of the extremes of the error among them, to

@@ -182,7 +182,11 @@ func (s *space) peak(from strengths, rounds int) peaked {
 
 // along improves one of the strengths and notes how far it may be off.
 func (k *peaked) along(s *space, axis int, step float64) {
-	const furthest = 1.5
+	const (
+		furthest = 1.5
+		// Where the readings say nothing along an axis, the bend is the prior's own but for rounding, and its top counts.
+		rounding = 1e-9
+	)
 	from := k.at
 	try := func(d float64) float64 {
 		at := from
@@ -200,7 +204,7 @@ func (k *peaked) along(s *space, axis int, step float64) {
 	bend := (2*here - up - down) / (step * step)
 	widest := priors()[axis][1]
 	k.off[axis] = widest
-	if bend*widest*widest > 1 {
+	if bend*widest*widest > 1-rounding {
 		k.off[axis] = math.Max(1/math.Sqrt(bend), 0.05)
 		top := math.Max(-furthest, math.Min(furthest, (up-down)/(2*step)/bend))
 		take(top, try(top))

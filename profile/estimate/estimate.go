@@ -82,7 +82,7 @@ func settle(p *problem) (averaged, *problem, error) {
 	if err != nil {
 		return averaged{}, nil, err
 	}
-	suspects, err := p.doubt(from)
+	suspects, by, err := p.doubt(from)
 	if err != nil {
 		return averaged{}, nil, err
 	}
@@ -95,12 +95,12 @@ func settle(p *problem) (averaged, *problem, error) {
 			if from, err = p.settled(from, s); err != nil {
 				return averaged{}, nil, err
 			}
-			if suspects, err = p.doubt(from); err != nil || len(suspects) > 0 {
+			if suspects, by, err = p.doubt(from); err != nil || len(suspects) > 0 {
 				break
 			}
 		}
 		var found bool
-		if from, found, err = p.lurking(from); err != nil || !found && count(p.aside) <= aside {
+		if from, found, err = p.lurking(from, by); err != nil || !found && count(p.aside) <= aside {
 			break
 		}
 	}

@@ -50,13 +50,16 @@ func (p *problem) floors() []floor {
 		}
 		last = knot
 		for c, curve := range p.curves {
-			if curve != bed.Shift {
+			if limits(curve) {
 				out = append(out, floor{knot, c})
 			}
 		}
 	}
 	return out
 }
+
+// limits says whether a curve is limited: metal that is lost lets a way sink, and may shift it to either side.
+func limits(c bed.Curve) bool { return c != bed.Shift }
 
 func nearest(knots []float64, z float64) int {
 	best := 0
@@ -76,7 +79,7 @@ type relations [bed.Curves][bed.Curves]float64
 func (s *space) floorRelations(at strengths) (v relations) {
 	for c, of := range s.p.curves {
 		for d, with := range s.p.curves {
-			if of != bed.Shift && with != bed.Shift {
+			if limits(of) && limits(with) {
 				v[c][d] = s.p.between(at, of, with)
 			}
 		}
@@ -154,8 +157,17 @@ func (s *space) complying(at strengths, k *solved) float64 {
 	if len(s.floors) == 0 {
 		return 0
 	}
-	mean, left := s.floorPosterior(at, k)
-	return shareAbove(mean, left, -proud, shareDraws) - s.priorShare(s.floorRelations(at))
+	of := s.makings(at, pair.bounds)
+	share, known := s.complied[of]
+	if !known {
+		mean, left := s.floorPosterior(at, k)
+		share = shareAbove(mean, left, -proud, shareDraws) - s.priorShare(s.floorRelations(at))
+		if s.complied == nil {
+			s.complied = map[makings]float64{}
+		}
+		s.complied[of] = share
+	}
+	return share
 }
 
 // unlikelyShare stands in for the logarithm of a share of nothing.
@@ -231,14 +243,13 @@ func cutAbove(mean []float64, cov *mat.SymDense, low float64, draws int) cut {
 	if n == 0 {
 		return cut{pull: make([]float64, len(mean))}
 	}
-	t := tally{newMoments(n), newMoments(n)}
-	z, free := make([]float64, n), make([]float64, n)
+	drawn := newMoments(n)
+	z := make([]float64, n)
 	for d := range draws {
-		t.cut.add(o.draw(low, d, z, free), z)
-		t.free.add(1, free)
+		drawn.add(o.draw(low, d, z), z)
 	}
-	out := cut{share: math.Log(t.cut.weight / float64(draws)), pull: make([]float64, len(mean))}
-	shift, shrunk := t.changes()
+	out := cut{share: math.Log(drawn.weight / float64(draws)), pull: make([]float64, len(mean))}
+	shift, shrunk := drawn.changes(free(draws))
 	// From the independent values that were drawn back to the values themselves: with L their factor, cov·pull is
 	// L·shift.
 	inverse := mat.NewTriDense(n, mat.Lower, nil)
@@ -279,10 +290,10 @@ func shareAbove(mean []float64, cov *mat.SymDense, low float64, draws int) float
 	if len(o.of) == 0 {
 		return 0
 	}
-	z, free := make([]float64, len(o.of)), make([]float64, len(o.of))
+	z := make([]float64, len(o.of))
 	sum := 0.0
 	for d := range draws {
-		sum += o.draw(low, d, z, free)
+		sum += o.draw(low, d, z)
 	}
 	return math.Max(math.Log(sum/float64(draws)), unlikelyShare)
 }
@@ -367,17 +378,33 @@ func (m *moments) covariance(i, j int) float64 {
 	return m.square[i*len(m.sum)+j]/m.weight - m.sum[i]/m.weight*m.sum[j]/m.weight
 }
 
-// tally gathers draws with the limits and the same draws without.
-type tally struct{ cut, free moments }
+// free returns the moments of so many points of the lattice as they are, without limits: they are the same for whatever
+// is drawn.
+func free(draws int) *moments {
+	if known, ok := freed.Load(draws); ok {
+		return known.(*moments)
+	}
+	m := newMoments(len(lattice()[0]))
+	z := make([]float64, len(m.sum))
+	for _, point := range lattice()[:draws] {
+		for i, c := range point {
+			z[i] = c.normal
+		}
+		m.add(1, z)
+	}
+	freed.Store(draws, &m)
+	return &m
+}
 
-// draw sets z to the d-th point of a lattice, each value cut to what complies given those before it, and free to the
-// same without limits; it returns the share that complies.
-func (o order) draw(low float64, d int, z, free []float64) float64 {
+var freed sync.Map // by how many points: *moments
+
+// draw sets z to the d-th point of a lattice, each value cut to what complies given those before it; it returns the
+// share that complies.
+func (o order) draw(low float64, d int, z []float64) float64 {
 	weight := 1.0
 	n := len(z)
 	point := lattice()[d]
 	for i := range z {
-		free[i] = point[i].normal
 		row := o.lower.RawTriangular().Data[i*n : i*n+i+1]
 		above := (o.mean[i] - low) / row[i]
 		if i > 0 {
@@ -389,7 +416,7 @@ func (o order) draw(low float64, d int, z, free []float64) float64 {
 		)
 		switch {
 		case above > all:
-			z[i] = free[i]
+			z[i] = point[i].normal
 		case above < none:
 			weight = 0
 			z[i] = -above
@@ -402,18 +429,18 @@ func (o order) draw(low float64, d int, z, free []float64) float64 {
 	return weight
 }
 
-// changes returns what the limits change of the independent values: how far their means move and what their covariance
-// loses.
-func (t *tally) changes() (shift []float64, shrunk *mat.SymDense) {
-	n := len(t.cut.sum)
+// changes returns what the limits change of the independent values, beside the same draws without: how far their means
+// move and what their covariance loses.
+func (m *moments) changes(free *moments) (shift []float64, shrunk *mat.SymDense) {
+	n := len(m.sum)
 	shift, shrunk = make([]float64, n), mat.NewSymDense(n, nil)
-	if !(t.cut.weight > 0) {
+	if !(m.weight > 0) {
 		return shift, shrunk
 	}
 	for i := range n {
-		shift[i] = t.cut.sum[i]/t.cut.weight - t.free.sum[i]/t.free.weight
+		shift[i] = m.sum[i]/m.weight - free.sum[i]/free.weight
 		for j := range i + 1 {
-			shrunk.SetSym(j, i, t.free.covariance(i, j)-t.cut.covariance(i, j))
+			shrunk.SetSym(j, i, free.covariance(i, j)-m.covariance(i, j))
 		}
 	}
 	return shift, shrunk
@@ -421,7 +448,8 @@ func (t *tally) changes() (shift []float64, shrunk *mat.SymDense) {
 
 // lattice is points that fill a cube evenly, as many as are drawn at the most, each with the standard normal values
 // that belong to its coordinates: multiples of the roots of primes less their whole part, folded.
-var lattice = sync.OnceValue(func() (out [cutDraws][]coordinate) {
+var lattice = sync.OnceValue(func() [][]coordinate {
+	out := make([][]coordinate, cutDraws)
 	steps := rootsOfPrimes(int(bed.Curves) * lostPlaces)
 	for d := range out {
 		for _, step := range steps {

@@ -33,11 +33,16 @@ func mixture(p *problem, points []point) (whole component, parts []component, er
 	posts := make([]*posterior, len(points))
 	sizes := make([]float64, len(points))
 	errs := make([]error, len(points))
-	inParallel(len(points), func(i int) {
+	like, first := alike(points)
+	inParallel(len(first), func(k int) {
+		i := first[k]
 		if posts[i], errs[i] = points[i].space.posterior(points[i].at); errs[i] == nil {
 			sizes[i] = points[i].space.unsure(points[i].at, posts[i])
 		}
 	})
+	for i, k := range like {
+		posts[i], sizes[i] = posts[k], sizes[k]
+	}
 	for _, err := range errs {
 		if err != nil {
 			return component{}, nil, err
@@ -55,8 +60,31 @@ func mixture(p *problem, points []point) (whole component, parts []component, er
 	return whole, parts, nil
 }
 
-// grouped sorts the points' numbers by size and cuts them into groups of about the same weight.
+// alike returns for each point the first that has the same posterior, and these.
+func alike(points []point) (like, first []int) {
+	type key struct {
+		space *space
+		of    makings
+	}
+	found := map[key]int{}
+	for i, t := range points {
+		k := key{t.space, t.space.makings(t.at, pair.any)}
+		if _, ok := found[k]; !ok {
+			found[k] = i
+			first = append(first, i)
+		}
+		like = append(like, found[k])
+	}
+	return like, first
+}
+
+// grouped sorts the points' numbers by size and cuts them into groups of about the same weight. Sizes that differ by
+// rounding alone are the same, or the groups would hang on it: two surveys that may be doubted make points in pairs.
 func grouped(points []point, sizes []float64) [][]int {
+	const rounding = 1e-7
+	for i, s := range sizes {
+		sizes[i] = math.Round(s / rounding)
+	}
 	order := make([]int, len(points))
 	for i := range order {
 		order[i] = i
@@ -104,16 +132,25 @@ func united(p *problem, points []point, posts []*posterior, group []int) compone
 	for _, i := range group {
 		out.weight += points[i].weight
 	}
-	raw := out.cov.RawSymmetric()
+	// points that have the same posterior count together
+	shares := map[*posterior]float64{}
+	var first []int
 	for _, i := range group {
-		share := points[i].weight / out.weight
+		if shares[posts[i]] == 0 {
+			first = append(first, i)
+		}
+		shares[posts[i]] += points[i].weight / out.weight
+	}
+	raw := out.cov.RawSymmetric()
+	for _, i := range first {
+		share := shares[posts[i]]
 		axpy(share, posts[i].mean, out.mean)
 		points[i].space.addPrior(out.prior.RawSymmetric(), points[i].at, share)
 		blas64.Syrk(blas.Trans, -share, posts[i].gained.RawMatrix(), 1, raw)
 	}
 	axpy(1, out.prior.RawSymmetric().Data, raw.Data)
-	for _, i := range group {
-		out.apart(posts[i].mean, points[i].weight/out.weight)
+	for _, i := range first {
+		out.apart(posts[i].mean, shares[posts[i]])
 	}
 	return out
 }

@@ -30,7 +30,8 @@ type Input struct {
 	// to show by how much.
 	Single bool
 
-	ahead []survey.Set // not made yet: the knots and curves serve them too
+	ahead   []survey.Set // not made yet: the knots and curves serve them too
+	kernels *kernels     // made so far; nil: none
 }
 
 // unknowns is the order of what is solved for: the curves at the knots, the scalars, and each survey's terms of which
@@ -85,6 +86,9 @@ const (
 )
 
 func newProblem(in Input) (*problem, error) {
+	if in.kernels == nil {
+		in.kernels = new(kernels)
+	}
 	p := &problem{in: in}
 	p.knots = knots(in)
 	p.curves = []bed.Curve{bed.Front, bed.Shift, bed.Rear}

@@ -100,10 +100,10 @@ func (t point) possible() (possible, error) {
 			}
 		}
 	}
-	sum, uncut := 0.0, make([]float64, n)
+	sum := 0.0
 	for d := range cutDraws {
 		z := make([]float64, n)
-		w := o.draw(-proud, d, z, uncut)
+		w := o.draw(-proud, d, z)
 		s.values, s.shares = append(s.values, z), append(s.shares, w)
 		sum += w
 	}

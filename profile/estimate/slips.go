@@ -76,6 +76,7 @@ type explanation struct {
 // Slips tries the usual slips with each survey.
 func (r *Result) Slips() (*Diagnosis, error) {
 	in := r.believed()
+	in.kernels = r.solved.in.kernels
 	from := r.best.with(slipShare)
 	none, err := in.explained(nil, 0, from)
 	if err != nil {

@@ -24,8 +24,11 @@ type space struct {
 	scratch *mat.SymDense
 	floors  []floor
 	shares  map[relations]float64 // of curves that comply before the readings, see lost.go
-	limits  int                   // the last so many rows stand in for limits
-	lost    int
+	seen    map[makings]float64   // evidence found so far
+	// logarithms of the factor by which metal being only lost counts, found so far
+	complied map[makings]float64
+	limits   int // the last so many rows stand in for limits
+	lost     int
 }
 
 // system is the readings of a problem as matrices, those with a value first and limits last.
@@ -95,7 +98,7 @@ func newSpace(p *problem, sys system, how manner) *space {
 	s := &space{p: p, manner: how, a: sys.a, f: sys.f, y: sys.y, rest: sys.rest, scratch: mat.NewSymDense(n, nil),
 		limits: sys.limits, lost: sys.lost}
 	s.floors = p.floors()
-	s.kernel = kernelOn(p.places(p.knots), p.places(datumOf(p.in.Unworn)), how)
+	s.kernel = p.in.kernels.of(p.places(p.knots), p.places(datumOf(p.in.Unworn)), how)
 	var weights [][][]entry
 	for c := range p.curves {
 		w := sparse(sys.a.Slice(0, n, c*m, (c+1)*m).(*mat.Dense))
@@ -112,6 +115,7 @@ func newSpace(p *problem, sys system, how manner) *space {
 		for d := c; d < len(p.curves); d++ {
 			if p.related(p.curves[c], p.curves[d]) {
 				q := pair{c: c, d: d}
+				q.limited = touched(weights[c]) || touched(weights[d]) || limits(p.curves[c]) && limits(p.curves[d])
 				if touched(weights[c]) && touched(weights[d]) {
 					q.part = contribution(weights[c], weights[d], s.cross[c], s.cross[d])
 				}
@@ -127,6 +131,8 @@ func newSpace(p *problem, sys system, how manner) *space {
 type pair struct {
 	c, d int
 	part *mat.SymDense // nil: nothing, as no reading sees one of them
+	// what is limited, as metal is only lost, depends on it
+	limited bool
 }
 
 // add adds the contribution, times a covariance, to the readings'.
@@ -203,12 +209,19 @@ func (s *space) covarianceIn(out *mat.SymDense, at strengths) *mat.SymDense {
 // score returns the logarithm of the posterior density of the strengths and the reach, up to a constant, without what
 // is known of metal being only lost.
 func (s *space) score(at strengths) float64 {
-	score, _ := s.scored(at)
-	return score
+	evidence, known := s.seen[s.makings(at, pair.told)]
+	if !known {
+		score, _ := s.scored(at)
+		return score
+	}
+	return s.scoreOf(evidence, at)
 }
 
 // whole returns it with that.
 func (s *space) whole(at strengths) float64 {
+	if share, known := s.complied[s.makings(at, pair.bounds)]; known {
+		return s.score(at) + share
+	}
 	score, k := s.scored(at)
 	if k == nil {
 		return score
@@ -221,8 +234,39 @@ func (s *space) scored(at strengths) (float64, *solved) {
 	if err != nil {
 		return unlikely, nil
 	}
-	return k.evidence - float64(s.lost)*math.Log(at.noise()) + at.prior() + s.manner.prior(), k
+	if s.seen == nil {
+		s.seen = map[makings]float64{}
+	}
+	s.seen[s.makings(at, pair.told)] = k.evidence
+	return s.scoreOf(k.evidence, at), k
 }
+
+func (s *space) scoreOf(evidence float64, at strengths) float64 {
+	return evidence - float64(s.lost)*math.Log(at.noise()) + at.prior() + s.manner.prior()
+}
+
+// makings is all that a covariance is made of for some strengths: the noise, and the covariance of each pair. Different
+// strengths may have the same, as readings are never better than stated and need not tell of every curve.
+type makings struct {
+	noise float64
+	pairs [int(bed.Curves) * (int(bed.Curves) + 1) / 2]float64
+}
+
+// makings returns those of some of the pairs.
+func (s *space) makings(at strengths, of func(pair) bool) makings {
+	m := makings{noise: at.noise()}
+	for i, q := range s.pairs {
+		if of(q) {
+			m.pairs[i] = s.p.between(at, s.p.curves[q.c], s.p.curves[q.d])
+		}
+	}
+	return m
+}
+
+// told says whether any reading tells of a pair, and bounds whether limits hang on it; any says nothing of it.
+func (q pair) told() bool   { return q.part != nil }
+func (q pair) bounds() bool { return q.limited }
+func (q pair) any() bool    { return true }
 
 // unlikely stands in for the logarithm of a density of nothing.
 const unlikely = -1e300

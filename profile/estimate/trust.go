@@ -84,15 +84,22 @@ func (p *problem) weigh() {
 	}
 }
 
+// judged is the point at which readings are doubted, and how far each is off there.
+type judged struct {
+	at  point
+	off *residuals
+}
+
 // doubt decides which readings to set aside, at the wear that is most probable and with no survey widened. It returns
 // the surveys that do not agree with the others as a whole: those of which many readings would have to go, and those
-// whose readings are further off than chance explains.
-func (p *problem) doubt(at point) (suspects []int, err error) {
+// whose readings are further off than chance explains. by is what they were judged by, where all readings count as they
+// did then; nil elsewhere.
+func (p *problem) doubt(at point) (suspects []int, by *judged, err error) {
 	p.believe()
 	at = p.doubting(at)
 	r, err := p.residuals(at)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	whole := make([]bool, len(p.in.Surveys))
 	for of := p.setAside(r, whole); len(of) > 0; of = p.setAside(r, whole) {
@@ -102,30 +109,35 @@ func (p *problem) doubt(at point) (suspects []int, err error) {
 		clear(p.aside)
 		p.rivals = nil
 		if r, err = p.residuals(at); err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 	}
-	if slices.Contains(whole, true) {
-		clear(p.aside) // what contradicts a survey that is itself in doubt is not wrong for that
-		p.rivals = nil
+	if slices.Contains(whole, true) || slices.Contains(p.aside, true) {
+		if slices.Contains(whole, true) {
+			clear(p.aside) // what contradicts a survey that is itself in doubt is not wrong for that
+			p.rivals = nil
+		}
+		p.weigh()
+		if r, err = p.residuals(at); err != nil {
+			return nil, nil, err
+		}
 	}
-	p.weigh()
-	if r, err = p.residuals(at); err != nil {
-		return nil, err
+	if !slices.Contains(p.aside, true) {
+		by = &judged{at, r}
 	}
 	for k := range whole {
 		if whole[k] || r.significant(k) {
 			suspects = append(suspects, k)
 		}
 	}
-	return suspects, nil
+	return suspects, by, nil
 }
 
 // lurking looks for a reading that hides: while it counts, wear is thought to change as quickly as it takes to pass
 // near it, and then it does not stand out. The readings that come next to standing out are tried one by one, the
 // strengths looked for anew without each. It sets aside the first that then stands out and returns the point it was
-// judged by.
-func (p *problem) lurking(at point) (point, bool, error) {
+// judged by. by is what [problem.doubt] has judged readings by last; nil where they count otherwise now.
+func (p *problem) lurking(at point, by *judged) (point, bool, error) {
 	const (
 		next  = 2.3 // standard deviations: of good readings one in fifty is as far off
 		tried = 3
@@ -133,11 +145,14 @@ func (p *problem) lurking(at point) (point, bool, error) {
 	if len(p.rows) > manyRows {
 		return at, false, nil
 	}
-	start := p.doubting(at)
-	r, err := p.residuals(start)
-	if err != nil {
-		return at, false, err
+	if by == nil {
+		by = &judged{at: p.doubting(at)}
+		var err error
+		if by.off, err = p.residuals(by.at); err != nil {
+			return at, false, err
+		}
 	}
+	start, r := by.at, by.off
 	spare := p.spare()
 	var order []int
 	for i, q := range p.rows {
@@ -176,7 +191,7 @@ func (p *problem) doubting(at point) point {
 func (p *problem) suspect(at point, k int) error {
 	p.believe()
 	at = p.doubting(at)
-	if err := p.widen(at, k); err != nil {
+	if _, err := p.widen(at, k, nil); err != nil {
 		return err
 	}
 	at = p.doubting(at) // what is left has strengths of its own
@@ -186,14 +201,16 @@ func (p *problem) suspect(at point, k int) error {
 	}
 	whole := make([]bool, len(p.in.Surveys))
 	whole[k] = true
+	now := r // as readings count now
 	for of := p.setAside(r, whole); len(of) > 0; of = p.setAside(r, whole) {
+		now = nil
 		for _, j := range of {
 			whole[j] = true
 			for i, q := range p.rows {
 				p.aside[i] = p.aside[i] && q.survey != j
 			}
 			p.reconcile(j)
-			if err := p.widen(at, j); err != nil {
+			if _, err := p.widen(at, j, nil); err != nil {
 				return err
 			}
 		}
@@ -201,9 +218,12 @@ func (p *problem) suspect(at point, k int) error {
 			return err
 		}
 	}
+	if slices.Contains(p.aside, true) {
+		now = nil
+	}
 	p.weigh()
 	for j := range whole {
-		if err := p.widen(at, j); err != nil {
+		if now, err = p.widen(at, j, now); err != nil {
 			return err
 		}
 	}
@@ -285,16 +305,18 @@ func (p *problem) spare() []int {
 }
 
 // widen brings a survey's residuals to what they should be, by the uncertainty that it counts with, where they are more
-// than chance explains.
-func (p *problem) widen(at point, k int) error {
+// than chance explains. r is what they are now, where that is known, and it returns what they are then; nil elsewhere.
+func (p *problem) widen(at point, k int, r *residuals) (*residuals, error) {
 	const rounds, close = 8, 0.02
 	for range rounds {
-		r, err := p.residuals(at)
-		if err != nil {
-			return err
+		if r == nil {
+			var err error
+			if r, err = p.residuals(at); err != nil {
+				return nil, err
+			}
 		}
 		if p.factor[k] == 1 && !r.significant(k) {
-			return nil
+			return r, nil
 		}
 		ratio, freedom := r.ratio(k)
 		before := p.factor[k]
@@ -303,11 +325,12 @@ func (p *problem) widen(at point, k int) error {
 		}
 		p.factor[k] = math.Max(1, before*math.Sqrt(ratio))
 		p.weigh()
+		r = nil
 		if math.Abs(p.factor[k]/before-1) < close {
-			return nil
+			return nil, nil
 		}
 	}
-	return nil
+	return nil, nil
 }
 
 // significant says whether a survey's residuals are more than chance explains.
