@@ -155,5 +155,47 @@ func ofCollars(l *shop.Bench, g Terms) Basis {
 			"in the numbers. A deeper cut or a duller tool pushes harder.")
 	}
 	s.Assumed = append(s.Assumed, "Heat and the wear of the tool are left out.")
+	s.Warnings = odd(l)
 	return s
+}
+
+// odd says which collars stand out, and what to do.
+func odd(l *shop.Bench) []string {
+	k := l.Collars
+	var out []string
+	for _, o := range k.Odd {
+		cut := ""
+		if len(k.Cuts) > 1 {
+			cut = fmt.Sprintf(" of cut %d", o.Cut)
+		}
+		s := fmt.Sprintf("The collar at %s%s is %s %s than the others lead to expect, %s. A bed hardly does "+
+			"that from one collar to the next.", l.At(o.Position), cut, l.Small(math.Abs(o.Off)), bigger(o.Off), l.PlusMinus(o.U, true))
+		if math.Abs(math.Abs(o.Off)-thimble(l.Units)) < 2*o.U {
+			s += fmt.Sprintf(" It fits if the thimble was read a turn off (%s).", l.At(thimble(l.Units)))
+		}
+		what := "It is left out: measure"
+		if o.Kept {
+			what = "It counts all the same, as it may be right: measure"
+		}
+		out = append(out, s+" "+what+" it again before you cut by this.")
+	}
+	if k.Wild {
+		out = append(out, "More collars stand out than can be left out: measure them all again.")
+	}
+	return out
+}
+
+// thimble is by how much a turn opens a micrometer, mm: common practice, no source.
+func thimble(w word.Units) float64 {
+	if w.In == length.Inch {
+		return length.Inch.ToMM(0.025)
+	}
+	return 0.5
+}
+
+func bigger(by float64) string {
+	if by < 0 {
+		return "smaller"
+	}
+	return "bigger"
 }
