@@ -21,7 +21,7 @@ func (a *ahead) Report(given shop.Given) show.Report {
 		Diameter:  in(a.cut.Diameter),
 		Tolerance: answer.Null(in(a.cut.Tolerance), a.cut.Tolerance > 0), Blind: a.blind, Surveys: []aheadRowJSON{},
 		Warnings: []string{}}
-	r := show.Report{Warnings: say.Warnings(a.Profile), Assumed: a.assumed(), Usual: say.MeasureCautions}
+	r := show.Report{Warnings: say.Warned(a.Bench), Assumed: a.assumed(), Usual: say.MeasureCautions}
 	j.Warnings, j.Assumed = append(j.Warnings, r.Warnings...), r.Assumed
 	surveys, effort := a.tables()
 	r.Tables = []show.Table{surveys, effort}
