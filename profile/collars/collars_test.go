@@ -201,6 +201,23 @@ func TestUncertaintyHolds(t *testing.T) {
 	}
 }
 
+// Work as thick as the bar, held where it was, gives as much; half as thick sixteen times as much, as a beam does.
+func TestSlimWorkGivesMore(t *testing.T) {
+	table := parsed(t, seven)
+	e, err := table.Estimate(collars.How{Held: bar.ChuckAndCentre, HeldAt: 60, CentreAt: 320})
+	if err != nil {
+		t.Fatal(err)
+	}
+	from, to := table.Range()
+	push, u := e.Push()
+	for share, times := range map[float64]float64{1: 1, 0.5: 16, 2: 1. / 16} {
+		got, want := e.Gives(from, to, share*table.Diameter()), times*(push+2*u)
+		if math.Abs(got-want) > 1e-9 {
+			t.Errorf("%g times as thick it gives %.6f mm, want %.6f", share, got, want)
+		}
+	}
+}
+
 // Moving all along the bed, or turning the bar thinner by a constant that leaves it as stiff, changes nothing; twice
 // the rows never make the ± wider.
 func TestProperties(t *testing.T) {

@@ -125,6 +125,25 @@ func (e *Estimate) Push() (push, u float64) {
 	return push, math.Sqrt(math.Max(0, square-push*push))
 }
 
+// Gives is how far work gives way at the most, 19 times in 20, that is held as the bar was and cut as hard, mm on
+// diameter: by what the collars tell of the bar, and how much softer the work is.
+func (e *Estimate) Gives(from, to, diameter float64) float64 {
+	near, far := e.Jaws, e.How.CentreAt
+	if near > from {
+		near = math.NaN()
+	}
+	if far < to || !e.How.Held.Tailed() {
+		far = math.NaN()
+	}
+	first, last := e.Range()
+	work, own := bar.Around(e.How.Held, near, far, from, to, diameter), e.How.bar(e.Table).Most(first, last)
+	if own == 0 {
+		return 0
+	}
+	push, u := e.Push()
+	return (push + 2*u) * work.Most(from, to) / own
+}
+
 // near is how far from the bar's diameter that of work like it may be, as a share: its stiffness changes by four times
 // as much.
 const near = 0.1

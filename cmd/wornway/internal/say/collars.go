@@ -83,15 +83,28 @@ func OfCuts(l *shop.Bench) string {
 }
 
 // OtherWork says what is different for work that is not like the collars' bar; empty where it is like it.
-func OtherWork(l *shop.Bench) string {
+func OtherWork(l *shop.Bench, c *compensate.Curve) string {
 	k := l.Collars
 	if k == nil || l.LikeBar {
 		return ""
 	}
 	push, u := k.Push()
-	return fmt.Sprintf("This work is not like the bar of %s. How far the bar gave way to the cut, %s at most and "+
-		"%s, is taken out; how far this work will give way is not counted.", length.Diameter(k.Diameter(), l.In)+" "+l.In.String(),
+	s := fmt.Sprintf("This work is not like the bar of %s. How far the bar gave way to the cut, %s at most and "+
+		"%s, is taken out; how far this work will give way is not counted", length.Diameter(k.Diameter(), l.In)+" "+l.In.String(),
 		l.Small(push), l.PlusMinus(u, true))
+	if !c.Bore {
+		s += fmt.Sprintf(": up to %s, cut as the bar was", l.Small(k.Gives(c.From, c.To, c.Diameter)))
+	}
+	return s + "."
+}
+
+// gives is how far work that is not like the collars' bar may give way, which no probability counts, mm on diameter; 0
+// where what there is to know of it is counted.
+func gives(l *shop.Bench, c *compensate.Curve) float64 {
+	if l.Collars == nil || l.LikeBar || c.Bore {
+		return 0
+	}
+	return l.Collars.Gives(c.From, c.To, c.Diameter)
 }
 
 // further are what could be done next, in words.
