@@ -195,7 +195,7 @@ func (m Machine) ladder(cut Cut, o Correcting) ([]Rung, error) {
 			switch {
 			case i == len(rungs):
 				rungs = append(rungs, r)
-			case r.Spread < rungs[i].Spread-alike:
+			case o.prefers(r, rungs[i]):
 				rungs[i] = r
 			}
 		}
@@ -210,6 +210,35 @@ func (m Machine) ladder(cut Cut, o Correcting) ([]Rung, error) {
 		promise(out, o.Dial.Step(), cut.Tolerance)
 	}
 	return out, nil
+}
+
+// prefers says whether a rung is better than that of the other feed, which is taken otherwise. Of two that leave about
+// the same it is the one that turns back less: readings that hardly differ are to give lists that hardly do. What is
+// asked for exactly is answered exactly.
+func (o Correcting) prefers(r, than Rung) bool {
+	much := buys
+	if o.Allow > 0 {
+		much = 1
+	}
+	switch {
+	case r.Spread < much*than.Spread-alike:
+		return true
+	case than.Spread < much*r.Spread-alike:
+		return false
+	}
+	return r.turnsBack() < than.turnsBack()
+}
+
+// turnsBack is how many of its settings turn back.
+func (r Rung) turnsBack() int {
+	n, last := 0, 0
+	for _, m := range r.moves {
+		if m.Setting < last != r.curve.Bore {
+			n++
+		}
+		last = m.Setting
+	}
+	return n
 }
 
 // alike, mm: spreads nearer than that are the same.
@@ -279,6 +308,9 @@ func promise(rungs []Rung, step, tolerance float64) {
 		rungs[i].Promise, rungs[i].Stated = s, true
 	}
 }
+
+// buys is to how much of what there is without it something must come down to be worth it.
+const buys = 0.95
 
 // choose returns which rung is to be taken of a cut with a tolerance, mm; 0: none.
 func (o Correcting) choose(rungs []Rung, tolerance float64) (int, error) {

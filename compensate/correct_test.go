@@ -415,6 +415,34 @@ func TestRoundedMoves(t *testing.T) {
 	}
 }
 
+// A hollow is cut as well from either end: a tilt of a fifth of a micrometre, which no reading tells, does not turn the
+// list round. One that is greater than the hollow does: then one feed turns only in.
+func TestNearTieKeepsTheFeed(t *testing.T) {
+	feed := func(tilt float64) compensate.Feed {
+		var z, shift []float64
+		for i := range 81 {
+			p := float64(i) * 5
+			z, shift = append(z, p), append(shift, 0.02*math.Pow(1-p/200, 2)+tilt*p/400)
+		}
+		m := guided(t, z, shift)
+		cut := compensate.Cut{Feature: work.Feature{From: 3, To: 397, Diameter: 30}, SetAt: 397}
+		c, err := m.Correct(cut, compensate.Correcting{Dial: compensate.Dial{Division: 0.01, Finest: 0.5}, Round: 1,
+			Settings: 3, SetAtStart: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return c.Feed
+	}
+	for _, tilt := range []float64{-2e-4, 0, 2e-4} {
+		if f := feed(tilt); f != compensate.TowardHeadstock {
+			t.Errorf("tilted by %g mm it is fed %v", tilt, f)
+		}
+	}
+	if a, b := feed(-0.05), feed(0.05); a == b {
+		t.Errorf("tilted by 50 µm either way it is fed %v", a)
+	}
+}
+
 // A part that the wear does not touch needs nothing.
 func TestNothingToCorrect(t *testing.T) {
 	cut := compensate.Cut{Feature: work.Feature{From: 0, To: 400, Diameter: 30}, SetAt: 400}

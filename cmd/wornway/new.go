@@ -35,7 +35,8 @@ func newNew(e *env.Env) *cobra.Command {
 		Short: "Write a profile or a job file to fill in, or a demonstration",
 		Long: `New writes a commented profile in which each key says what it is and how to measure it at the machine. On
 a terminal it asks for the values one by one, says what is implausible, and writes those that were given; an empty
-answer leaves a key for later. It ends with what to read first, for the tools that you have, and the command that takes
+answer leaves a key for later. Until the file is written the answers lie beside it, in FILE.answers; broken off, the
+same command goes on from there. It ends with what to read first, for the tools that you have, and the command that takes
 it down. With --demo it writes the demonstration lathe, which is invented. FILE may be - for standard output.
 
 With --from it makes the profile of a table of collars: what is left to fill in is the lathe's own measures. Its unit is
@@ -122,16 +123,20 @@ func runNew(e *env.Env, c *cobra.Command, file string, o *newOptions) error {
 	if err := disk.WriteNew(file, made.text, o.force); err != nil {
 		return err
 	}
+	if made.written != nil {
+		made.written(file)
+	}
 	return made.next(e, file)
 }
 
 // newFile is what the new file holds.
 type newFile struct {
-	text  []byte
-	said  string   // of it once it is written, where that is all; otherwise it is read, and what comes next is said
-	asked bool     // somebody answered questions
-	cut   bool     // it holds the cuts of a table of collars
-	tools []string // that he says he has; nil: all
+	text    []byte
+	said    string            // of it once it is written, where that is all; otherwise it is read, and what comes next is said
+	asked   bool              // somebody answered questions
+	written func(file string) // what is to be done once it is written; nil: nothing
+	cut     bool              // it holds the cuts of a table of collars
+	tools   []string          // that he says he has; nil: all
 }
 
 // newText makes what the new file holds.
@@ -165,6 +170,21 @@ func newText(e *env.Env, c *cobra.Command, file string, o *newOptions) (made new
 			questions = e.Stderr // the file itself goes to standard output
 		}
 		a = ask.NewAsking(e, questions)
+		if file != "-" {
+			about := "wornway new " + file
+			if o.job {
+				about = "wornway new --job " + file
+			}
+			if o.from != "" {
+				about += " --from " + o.from
+			} else if o.unit != "" {
+				about += " --unit " + o.unit
+			}
+			if err := a.Keep(file, about); err != nil {
+				return made, err
+			}
+			made.written = a.Written
+		}
 		if o.unit == "" {
 			if o.unit = a.Unit(); a.Fault != nil {
 				return made, a.Fault

@@ -57,3 +57,55 @@ func TestNewAtTerminal(t *testing.T) {
 		}
 	}
 }
+
+// A conversation that is broken off goes on where it was: the answers lie beside the file until it is written. Those
+// to other questions are refused, and who begins anew is asked from the first question on.
+func TestNewGoesOn(t *testing.T) {
+	workshop(t)
+	status, _ := conversation{
+		{`in or mm: $`, "mm\n"},
+		{`name \(empty: no name\): $`, "Old one\n"},
+		{`centre_height \(needed\): $`, "nonsense\n"},
+		{`centre_height \(needed\): $`, "150\n"},
+		{`way_span \(needed\): $`, ctrlC},
+	}.atTerminal(t, 80, "new", "bench.toml")
+	if status == env.ExitDone {
+		t.Error("broken off, and it says that all is done")
+	}
+	if _, err := os.Stat("bench.toml"); err == nil {
+		t.Error("a file that is half answered was written")
+	}
+	kept, err := os.ReadFile("bench.toml.answers")
+	if want := "# wornway new bench.toml\nmm\nOld one\nnonsense\n150\n"; err != nil || string(kept) != want {
+		t.Fatalf("%v\n%s", err, kept)
+	}
+	if status, text := (conversation{{`go on with them`, ""}}).atTerminal(t, 80, "new", "--job", "bench.toml"); status !=
+		env.ExitRefused {
+		t.Errorf("answers to other questions: %d\n%s", status, text)
+	}
+	status, text := conversation{
+		{`4 answers[\s\S]*anew\): $`, "yes\n"},
+		{`So far you had come[\s\S]*way_span \(needed\): $`, "200\n"},
+		{`axis_setback[\s\S]*: $`, "\n"},
+		{`tool_post[\s\S]*: $`, "\n"},
+		{`bed \(needed\): $`, "-200 1100\n"},
+		{`a V\?[\s\S]*: $`, "n\n"},
+		{`bearing_length \(needed\): $`, "280\n"},
+		{`tool_offset \(empty: 0\): $`, "\n"},
+		{`dial \(needed\): $`, "diameter\n"},
+		{`division \(needed\): $`, "0.02\n"},
+		{`backlash[\s\S]*: $`, "0.2\n"},
+		{`compound[\s\S]*later\): $`, "no\n"},
+		{`sunk\?[\s\S]*: $`, "no\n"},
+		{`tools[\s\S]*: $`, "level\n"},
+		{`wornway record`, ""},
+	}.atTerminal(t, 80, "new", "bench.toml")
+	file, err := os.ReadFile("bench.toml")
+	if status != env.ExitDone || err != nil || !regexp.MustCompile(`(?m)^name = "Old one"$`).Match(file) ||
+		!regexp.MustCompile(`(?m)^centre_height = 150\.0$`).Match(file) {
+		t.Errorf("%d, %v\n%s", status, err, text)
+	}
+	if _, err := os.Stat("bench.toml.answers"); err == nil {
+		t.Error("the answers stay behind")
+	}
+}

@@ -130,14 +130,20 @@ func (b Bar) Follow(z float64) float64 {
 	return b.free(a, l) / b.free(l, l)
 }
 
+// Most is the most that the bar gives along a stretch, mm by radius for each N.
+func (b Bar) Most(from, to float64) float64 {
+	most := 0.0
+	const steps = 64
+	for i := range steps + 1 {
+		most = math.Max(most, b.Give(from+(to-from)*float64(i)/steps))
+	}
+	return most
+}
+
 // Push returns how what the cut pushes away runs along a stretch of the bar, 1 where that is most, and how much it
 // usually is there: standard, mm on diameter.
 func (b Bar) Push(from, to float64) (shape func(z float64) float64, usual float64) {
-	greatest := 0.0
-	const steps = 64
-	for i := range steps + 1 {
-		greatest = math.Max(greatest, b.Give(from+(to-from)*float64(i)/steps))
-	}
+	greatest := b.Most(from, to)
 	if !(greatest > 0) {
 		return func(float64) float64 { return 0 }, 0
 	}

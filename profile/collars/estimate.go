@@ -44,6 +44,8 @@ type Estimate struct {
 	How    How
 	Jaws   float64 // where the bar is taken to be held, mm
 	Repeat float64 // how cuts repeat beyond what the micrometer explains, standard on diameter, mm; 0: one cut
+	Odd    []Odd   // the collars that stand out
+	Wild   bool    // more than these stand out: the collars lie on no smooth curve
 	knots  []float64
 	model  model
 	cases  []weighed
@@ -56,13 +58,15 @@ var ErrTooWild = errors.New("the collars differ too wildly to calculate with")
 //
 // The diameter along the bar is taken as a straight line, a curve that is smooth as a worn bed makes it, and what the
 // bar gave way to the cut; each cut has a zero of its own. How strong the curve is, how far its places hang together
-// and how cuts repeat are not known: they are averaged over, weighted by how probable each makes what was measured.
+// and how cuts repeat are not known: they are averaged over, weighted by how probable each makes what was measured. A
+// collar that stands out by more than all this explains is left out.
 //
 // Source: Gaussian process regression with flat terms, Rasmussen and Williams (2006), from memory.
 func (t *Table) Estimate(h How) (*Estimate, error) {
 	e := &Estimate{Table: t, How: h, Jaws: h.bar(t).Near, model: newModel(t, h)}
 	first, last := t.Range()
 	e.knots = knots(t.positions(), (last-first)/48)
+	e.Odd, e.Wild = e.model.leaveOut(t)
 	if e.cases = e.model.weigh(); len(e.cases) == 0 {
 		return nil, ErrTooWild
 	}
@@ -119,6 +123,25 @@ func (e *Estimate) Push() (push, u float64) {
 		square += c.weight * (c.push*c.push + c.pushU*c.pushU)
 	}
 	return push, math.Sqrt(math.Max(0, square-push*push))
+}
+
+// Gives is how far work gives way at the most, 19 times in 20, that is held as the bar was and cut as hard, mm on
+// diameter: by what the collars tell of the bar, and how much softer the work is.
+func (e *Estimate) Gives(from, to, diameter float64) float64 {
+	near, far := e.Jaws, e.How.CentreAt
+	if near > from {
+		near = math.NaN()
+	}
+	if far < to || !e.How.Held.Tailed() {
+		far = math.NaN()
+	}
+	first, last := e.Range()
+	work, own := bar.Around(e.How.Held, near, far, from, to, diameter), e.How.bar(e.Table).Most(first, last)
+	if own == 0 {
+		return 0
+	}
+	push, u := e.Push()
+	return (push + 2*u) * work.Most(from, to) / own
 }
 
 // near is how far from the bar's diameter that of work like it may be, as a share: its stiffness changes by four times

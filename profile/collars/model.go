@@ -120,6 +120,15 @@ func (m model) factor(b belief) (*mat.Cholesky, bool) {
 	return &c, c.Factorize(k)
 }
 
+// values are the readings less what the bar is expected to give way.
+func (m model) values() *mat.VecDense {
+	y := mat.NewVecDense(len(m.rows), nil)
+	for i, r := range m.rows {
+		y.SetVec(i, r.value-m.push[0]*r.deep*m.shape(r.z))
+	}
+	return y
+}
+
 // weighed is a belief after the readings.
 type weighed struct {
 	belief
@@ -132,10 +141,7 @@ type weighed struct {
 // weigh returns the beliefs, weighted by how probable each makes the readings; those that hardly count are left out.
 func (m model) weigh() []weighed {
 	n := len(m.rows)
-	y := mat.NewVecDense(n, nil)
-	for i, r := range m.rows {
-		y.SetVec(i, r.value-m.push[0]*r.deep*m.shape(r.z))
-	}
+	y := m.values()
 	var out []weighed
 	best := math.Inf(-1)
 	for _, b := range beliefs() {

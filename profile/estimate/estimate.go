@@ -5,6 +5,7 @@ import (
 	"errors"
 	"math"
 	"slices"
+	"sync"
 
 	"wornway/profile/bed"
 	"wornway/profile/survey"
@@ -24,6 +25,7 @@ type Result struct {
 	solved   *problem
 	best     point
 	possible func() ([]possible, error)
+	slips    func() (*Diagnosis, error)
 }
 
 // ErrNothing says that there are no readings.
@@ -69,6 +71,7 @@ func Estimate(in Input) (*Result, error) {
 		return nil, err
 	}
 	out.in, out.solved, out.best, out.possible = in, p, points.edges[0], possibles(points.edges)
+	out.slips = sync.OnceValues(out.diagnose)
 	return out, nil
 }
 

@@ -28,6 +28,9 @@ type Asking struct {
 	kept  map[string]bool // what was implausible and is so nevertheless
 	unit  length.Unit
 	file  draft
+
+	given, before []string             // the answers, and those of a conversation that was broken off, to come
+	keep          func([]string) error // puts the answers on the disk; nil: they are not kept
 }
 
 // draft is a file while it is filled in.
@@ -66,6 +69,9 @@ func (a *Asking) answer(prompt string) string {
 	}
 	const room = 8 // for the answer
 	a.raw(strings.Join(fold(prompt+":", a.width-room), "\n") + " ")
+	if s, ok := a.again(); ok {
+		return s
+	}
 	if !a.in.Scan() {
 		a.ended, a.Fault = true, unanswered(a.in.Err())
 		a.raw("\n")
@@ -75,6 +81,7 @@ func (a *Asking) answer(prompt string) string {
 	if a.echo {
 		a.raw(s + "\n")
 	}
+	a.note(s)
 	return s
 }
 

@@ -165,7 +165,7 @@ func (r *Recording) doubtful() bool {
 		return false
 	}
 	d, err := e.Slips()
-	return err == nil && (d.Likely() > estimate.WorthSaying || d.Worn != nil && d.Worn.Probability > estimate.WorthSaying)
+	return err == nil && d.Amiss()
 }
 
 // ahead returns the run with its stations, prepared where they are others than before, and which row each station is,

@@ -83,7 +83,7 @@ func noted(k Entry) []string {
 	}
 	left += fmt.Sprintf(" %s counts %s; %s makes %s.", slide, dial, word.Divisions(k.Dial.Finest),
 		k.Small(k.Dial.Limit()))
-	said := word.Said(left, k.geometry(), k.Surveyed(), say.OtherWork(k.Bench), sheet.Stale)
+	said := word.Said(say.InDoubt(k.Bench), left, k.geometry(), k.Surveyed(), say.OtherWork(k.Bench, c), sheet.Stale)
 	return []string{strings.Join(said, " "), sheet.TestCut + ". " + collarOff + " " + sheet.Careful}
 }
 

@@ -119,7 +119,7 @@ func (p *Plans) Nearest() string {
 func (p *Plans) Warnings() []string {
 	out := say.Faults(p.File.Warnings)
 	for _, l := range p.Lathes {
-		out = append(append(out, say.Conflicts(l)...), say.Warnings(l.Profile)...)
+		out = append(out, say.Warned(l)...)
 	}
 	return append(out, p.collars()...)
 }

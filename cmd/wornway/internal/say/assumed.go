@@ -142,7 +142,7 @@ func AssumedOfAll(l *shop.Bench, g Terms, cuts ...Cut) Basis {
 				l.At(seat.Proud.Position), seat.ProudWay, l.Small(seat.Proud.Value)))
 		}
 	}
-	s.Warnings = append(append(s.Warnings, Conflicts(l)...), Warnings(l.Profile)...)
+	s.Warnings = append(s.Warnings, Warned(l)...)
 	return s
 }
 

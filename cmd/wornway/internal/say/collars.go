@@ -83,15 +83,28 @@ func OfCuts(l *shop.Bench) string {
 }
 
 // OtherWork says what is different for work that is not like the collars' bar; empty where it is like it.
-func OtherWork(l *shop.Bench) string {
+func OtherWork(l *shop.Bench, c *compensate.Curve) string {
 	k := l.Collars
 	if k == nil || l.LikeBar {
 		return ""
 	}
 	push, u := k.Push()
-	return fmt.Sprintf("This work is not like the bar of %s. How far the bar gave way to the cut, %s at most and "+
-		"%s, is taken out; how far this work will give way is not counted.",
-		length.Diameter(k.Diameter(), l.In)+" "+l.In.String(), l.Small(push), l.PlusMinus(u, true))
+	s := fmt.Sprintf("This work is not like the bar of %s. How far the bar gave way to the cut, %s at most and "+
+		"%s, is taken out; how far this work will give way is not counted", length.Diameter(k.Diameter(), l.In)+" "+l.In.String(),
+		l.Small(push), l.PlusMinus(u, true))
+	if !c.Bore {
+		s += fmt.Sprintf(": up to %s, cut as the bar was", l.Small(k.Gives(c.From, c.To, c.Diameter)))
+	}
+	return s + "."
+}
+
+// gives is how far work that is not like the collars' bar may give way, which no probability counts, mm on diameter; 0
+// where what there is to know of it is counted.
+func gives(l *shop.Bench, c *compensate.Curve) float64 {
+	if l.Collars == nil || l.LikeBar || c.Bore {
+		return 0
+	}
+	return l.Collars.Gives(c.From, c.To, c.Diameter)
 }
 
 // further are what could be done next, in words.
@@ -155,5 +168,47 @@ func ofCollars(l *shop.Bench, g Terms) Basis {
 			"in the numbers. A deeper cut or a duller tool pushes harder.")
 	}
 	s.Assumed = append(s.Assumed, "Heat and the wear of the tool are left out.")
+	s.Warnings = odd(l)
 	return s
+}
+
+// odd says which collars stand out, and what to do.
+func odd(l *shop.Bench) []string {
+	k := l.Collars
+	var out []string
+	for _, o := range k.Odd {
+		cut := ""
+		if len(k.Cuts) > 1 {
+			cut = fmt.Sprintf(" of cut %d", o.Cut)
+		}
+		s := fmt.Sprintf("The collar at %s%s is %s %s than the others lead to expect, %s. A bed hardly does "+
+			"that from one collar to the next.", l.At(o.Position), cut, l.Small(math.Abs(o.Off)), bigger(o.Off), l.PlusMinus(o.U, true))
+		if math.Abs(math.Abs(o.Off)-thimble(l.Units)) < 2*o.U {
+			s += fmt.Sprintf(" It fits if the thimble was read a turn off (%s).", l.At(thimble(l.Units)))
+		}
+		what := "It is left out: measure"
+		if o.Kept {
+			what = "It counts all the same, as it may be right: measure"
+		}
+		out = append(out, s+" "+what+" it again before you cut by this.")
+	}
+	if k.Wild {
+		out = append(out, "More collars stand out than can be left out: measure them all again.")
+	}
+	return out
+}
+
+// thimble is by how much a turn opens a micrometer, mm: common practice, no source.
+func thimble(w word.Units) float64 {
+	if w.In == length.Inch {
+		return length.Inch.ToMM(0.025)
+	}
+	return 0.5
+}
+
+func bigger(by float64) string {
+	if by < 0 {
+		return "smaller"
+	}
+	return "bigger"
 }

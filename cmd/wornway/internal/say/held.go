@@ -38,13 +38,26 @@ func Holds(l *shop.Bench, c *compensate.Curve, how string, spread float64, promi
 			l.Small(spread)), false
 	}
 	s := Chance(l, tolerance, promise) + how
-	switch {
+	switch more := besides(l, c, promise); {
+	case more != "":
+		return s + more + ": not promised.", false
 	case promise.Within >= compensate.Promised:
 		return s + ".", true
 	case spread > tolerance:
 		return s + ": not held.", false
 	}
 	return s + ": not promised" + unsure(l, c), false
+}
+
+// besides goes on with what no probability counts and could break a tolerance that is kept without it; empty for
+// nothing.
+func besides(l *shop.Bench, c *compensate.Curve, promise compensate.Promise) string {
+	const hardly = 0.02 // of a tolerance: what takes no more of it does not matter
+	give := gives(l, c)
+	if promise.Within < compensate.Promised || give <= hardly*c.Tolerance || promise.Limit+give <= c.Tolerance {
+		return ""
+	}
+	return fmt.Sprintf(", and up to %s of give under the cut may come on top", l.Small(give))
 }
 
 // Chance says how probable it is that a tolerance is kept, without a full stop.
@@ -63,6 +76,9 @@ func unsure(l *shop.Bench, c *compensate.Curve) string {
 
 // Unpromised says why a length that was asked for is not promised, beside words which say that it is not.
 func Unpromised(l *shop.Bench, c *compensate.Curve, spread float64, promise compensate.Promise, stated bool) string {
+	if more := besides(l, c, promise); stated && more != "" {
+		return Chance(l, c.Tolerance, promise) + more + "."
+	}
 	if !stated || spread > c.Tolerance {
 		s, _ := Holds(l, c, "", spread, promise, stated)
 		return s

@@ -38,6 +38,72 @@ func grown(l *shop.Bench) []string {
 	return out
 }
 
+// Warned is what the readings of a lathe and its file warn of.
+func Warned(l *shop.Bench) []string {
+	out, sure := doubt(l)
+	if !sure { // otherwise what else does not agree comes of that, or is seen once it is undone
+		out = append(out, Conflicts(l)...)
+	}
+	return append(out, Warnings(l.Profile)...)
+}
+
+// InDoubt says in a word that wear doubts the readings, or that a collar stands out; empty where all is well.
+func InDoubt(l *shop.Bench) string {
+	if l.Collars != nil {
+		if len(l.Collars.Odd) == 0 {
+			return ""
+		}
+		return fmt.Sprintf("THE COLLAR AT %s STANDS OUT: measure it again.", l.At(l.Collars.Odd[0].Position))
+	}
+	if said, _ := doubt(l); len(said) == 0 {
+		return ""
+	}
+	return "THE READINGS ARE IN DOUBT: see " + Wearing(l) + "."
+}
+
+// Wearing is the command that says what is wrong with readings.
+func Wearing(l *shop.Bench) string {
+	if l.File == "-" {
+		return "wornway wear"
+	}
+	return "wornway wear " + l.File
+}
+
+// doubt says in few words that a slip with a survey is suspected, or wear where there should be none: what wear says at
+// length. It says whether that is sure. Readings that cannot be searched are not doubted.
+func doubt(l *shop.Bench) (out []string, sure bool) {
+	d, err := l.Estimate.Slips()
+	if err != nil || !d.Amiss() {
+		return nil, false
+	}
+	see := fmt.Sprintf(" See %s before you cut by this.", Wearing(l))
+	probably := func(p float64) string {
+		if p > 0.5 {
+			return "probably"
+		}
+		return "perhaps"
+	}
+	if w := d.Worn; w != nil && w.Probability > estimate.WorthSaying {
+		how := probably(w.Probability)
+		if sure = w.Sure(); sure {
+			how = "by the readings"
+		}
+		out = append(out, fmt.Sprintf("The stretch from %s to %s is taken as unworn and is %s worn itself; all drops count "+
+			"from there.%s", l.Bare(w.From), l.At(w.To), how, see))
+	}
+	if sure || d.Likely() <= estimate.WorthSaying {
+		return out, sure
+	}
+	first := d.Slips[0]
+	if d.Sure {
+		_, file := l.Surveyed(first.Survey)
+		return append(out, fmt.Sprintf("%s fits only if %s; do not trust this until that is mended.%s",
+			SurveyName(l, first.Survey, l.Estimate.Surveys[first.Survey], file), first.If, see)), true
+	}
+	return append(out, fmt.Sprintf("A whole survey is %s wrong, such as a sign turned round (%.0f %%).%s",
+		probably(d.Likely()), 100*d.Likely(), see)), false
+}
+
 // Conflicts says which readings and surveys do not agree with the others.
 func Conflicts(l *shop.Bench) []string {
 	var out []string

@@ -222,7 +222,7 @@ func Compare(l *shop.Bench, cut *profile.Cut, t compensate.Turned, file string) 
 	r.Seated = say.AssumedOfAll(l, terms, say.Cut{Curve: k.Curve, Stations: at})
 	r.Answer = word.Said(say.Out(l, k.Curve))
 	r.Say(t)
-	r.Answer = append(r.Answer, word.Said(say.OtherWork(l))...)
+	r.Answer = append(r.Answer, word.Said(say.OtherWork(l, k.Curve))...)
 	r.Fill(t)
 	return r, nil
 }

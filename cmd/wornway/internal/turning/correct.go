@@ -138,7 +138,7 @@ func (r Correction) Report(p prediction) (show.Report, bool) {
 	if promise.Says == "" || !promise.Held {
 		out.Answer = append(out.Answer, r.finer()...)
 	}
-	out.Answer = append(out.Answer, word.Said(say.OtherWork(r.Bench), say.Further(r.Bench, k.Curve))...)
+	out.Answer = append(out.Answer, word.Said(say.OtherWork(r.Bench, k.Curve), say.Further(r.Bench, k.Curve))...)
 	j.Assumed = out.Assumed
 	out.JSON = j
 	out.Next = []string{"A card for the machine: wornway chart."}

@@ -245,7 +245,7 @@ func (r Correction) List(p prediction) (show.Report, bool) {
 	if promise.Held && promise.Says != "" {
 		lines = append(lines, promise.Says)
 	}
-	lines = append(lines, word.Said(say.OtherWork(r.Bench))...)
+	lines = append(lines, word.Said(say.OtherWork(r.Bench, r.K.Curve))...)
 	limits := append(say.Crossed(r.Bench, say.Cut{Curve: r.K.Curve}), p.Seated.Warnings...)
 	return ListOf(lines, limits), promise.Held
 }

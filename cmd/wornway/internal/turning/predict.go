@@ -163,7 +163,7 @@ func (p *prediction) say(l *shop.Bench, c *compensate.Curve) {
 		p.JSON.Tolerance = answer.Null(l.In.From(c.Tolerance), true)
 		p.JSON.Probability = answer.Null(sampled.Within, stated)
 	}
-	p.Answer = append(p.Answer, word.Said(say.OtherWork(l), say.Further(l, c))...)
+	p.Answer = append(p.Answer, word.Said(say.OtherWork(l, c), say.Further(l, c))...)
 }
 
 // between says where between its ends a length comes out bigger or smaller than at both; empty where that is less than

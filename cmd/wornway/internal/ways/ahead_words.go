@@ -21,7 +21,7 @@ func (a *ahead) Report(given shop.Given) show.Report {
 		Diameter:  in(a.cut.Diameter),
 		Tolerance: answer.Null(in(a.cut.Tolerance), a.cut.Tolerance > 0), Blind: a.blind, Surveys: []aheadRowJSON{},
 		Warnings: []string{}}
-	r := show.Report{Warnings: say.Warnings(a.Profile), Assumed: a.assumed(), Usual: say.MeasureCautions}
+	r := show.Report{Warnings: say.Warned(a.Bench), Assumed: a.assumed(), Usual: say.MeasureCautions}
 	j.Warnings, j.Assumed = append(j.Warnings, r.Warnings...), r.Assumed
 	surveys, effort := a.tables()
 	r.Tables = []show.Table{surveys, effort}
@@ -142,28 +142,23 @@ func (a *ahead) sentences() []string {
 	first := a.Candidates[a.Out.First]
 	after, now := a.Out.After[a.Out.First], a.Out.Now
 	over := fmt.Sprintf("the diameter from %s to %s", a.Bare(a.cut.From), a.At(a.cut.To))
-	before := fmt.Sprintf("now it is %s", a.PlusMinus(now, true))
-	if a.lean > 0 && !a.blind && a.PlusMinus(a.bed, true) != a.PlusMinus(now, true) {
-		before += fmt.Sprintf(" with the spindle's lean as is usual, and %s as predict has it, which leaves the lean out "+
-			"until something has read it", a.PlusMinus(a.bed, true))
-	}
+	before := fmt.Sprintf("it is %s now", a.bare(now))
 	if a.blind {
-		before = fmt.Sprintf("with nothing read it is %s, if the bed is worn and twisted as usual",
-			a.PlusMinus(now, true))
+		before = fmt.Sprintf("with nothing read, and a bed worn and twisted as usual, it is %s", a.bare(now))
 	}
 	var out []string
 	if after >= 0.98*now {
 		out = append(out, fmt.Sprintf("No survey that is left would shrink the ± on %s, which is %s.", over,
 			a.PlusMinus(now, true)))
 	} else {
-		out = append(out, fmt.Sprintf("Next, take %s. Of the surveys not made yet it helps most: it would leave %s on "+
-			"%s; %s. It takes about %d minutes%s.",
-			Named(first), a.PlusMinus(after, true), over, before, first.Minutes, powered(first)))
+		out = append(out, fmt.Sprintf("Next, take %s. It takes about %d minutes%s.", Named(first), first.Minutes,
+			powered(first)), fmt.Sprintf("Of the surveys not made yet it helps most. The ± on %s would come down to about "+
+			"%s; %s.", over, a.bare(after), before))
 	}
 	if s := a.second(); s >= 0 {
 		if then := a.Out.Then[s]; then < 0.95*after {
-			out = append(out, fmt.Sprintf("After it comes %s: the two together would leave %s.",
-				Named(a.Candidates[s]), a.PlusMinus(then, true)))
+			out = append(out, fmt.Sprintf("After it comes %s: the two together would leave about %s.",
+				Named(a.Candidates[s]), a.bare(then)))
 		} else {
 			out = append(out, "After it, none of the others would shrink the ± by more than a twentieth.")
 		}
@@ -176,6 +171,9 @@ func (a *ahead) sentences() []string {
 	}
 	return out
 }
+
+// bare is the ± of a standard uncertainty without its sign, for where "±" has been said.
+func (a *ahead) bare(u float64) string { return strings.TrimPrefix(a.PlusMinus(u, true), "± ") }
 
 // Named is a survey with what is done for it, where it is first spoken of.
 func Named(c profile.Candidate) string {
@@ -207,16 +205,16 @@ func (a *ahead) toleranceWords() string {
 	if least >= 0 {
 		return fmt.Sprintf("To promise %s the ± has to come down to %s. Of the surveys that do it alone %s takes the "+
 			"least time, about %d minutes.",
-			t, a.PlusMinus(a.cut.Tolerance/4, true), a.Candidates[least].Method, a.Candidates[least].Minutes)
+			t, a.bare(a.cut.Tolerance/4), a.Candidates[least].Method, a.Candidates[least].Minutes)
 	}
 	if s := a.second(); s >= 0 && *a.possible(a.Out.Then[s]) {
 		return fmt.Sprintf("No survey alone makes it possible to promise %s, for which the ± has to come down to %s; "+
 			"%s and %s together do.",
-			t, a.PlusMinus(a.cut.Tolerance/4, true), a.Candidates[a.Out.First].Method, a.Candidates[s].Method)
+			t, a.bare(a.cut.Tolerance/4), a.Candidates[a.Out.First].Method, a.Candidates[s].Method)
 	}
 	return fmt.Sprintf("No one survey nor any two can bring the ± down to %s, which a promise of %s needs. Cut such "+
 		"work a little over size, measure it along its length in the lathe, and dial the last cut by what you find.",
-		a.PlusMinus(a.cut.Tolerance/4, true), t)
+		a.bare(a.cut.Tolerance/4), t)
 }
 
 // quickMinutes is what the short look at a strange lathe takes, for hands that have done it before: common practice, no
@@ -225,12 +223,12 @@ const quickMinutes = 10
 
 // quickWords says what a short look gives: what it can promise and what it cannot.
 func (a *ahead) quickWords() []string {
-	finest := strings.TrimPrefix(a.PlusMinus(2*a.quickAfter, true), "± ")
+	finest := a.bare(2 * a.quickAfter)
 	return []string{fmt.Sprintf("At a strange lathe, ten minutes with the carriage lock, a level and a straightedge "+
-		"would bring the ± down to %s. "+
+		"would bring the ± down to about %s. "+
 		"That tells a bed that is much worn from one that is not. It promises no work finer than %s over this "+
 		"length, and it finds neither the spindle's lean nor how the front way has shifted.",
-		a.PlusMinus(a.quickAfter, true), finest)}
+		a.bare(a.quickAfter), finest)}
 }
 
 // quickSteps say how the short look is made.
@@ -278,7 +276,13 @@ func (a *ahead) remarks() (remarks, notes []string) {
 		notes = append(notes, "The stated drops count here as one more survey, as they will once readings stand "+
 			"beside them. Until then predict takes the drops as they stand, and its ± is wider.")
 	}
-	return append(remarks, "± holds 19 times in 20."), notes
+	// by simulated readings of beds as worn as is usual and three times as much; next.go has its own study
+	about := "What a survey leaves depends on what it will read: by a fifth either way."
+	if a.blind {
+		about = "What a survey leaves depends on what it will read: on a bed worn much more than usual, half as much " +
+			"again."
+	}
+	return append(remarks, about, "± holds 19 times in 20."), notes
 }
 
 // leanWords says how the spindle's lean counts where nothing knows it.
@@ -288,6 +292,9 @@ func (a *ahead) leanWords() string {
 	if a.way() == work.Chuck {
 		s += fmt.Sprintf(": by itself %s over this length", a.PlusMinus(2*length*a.lean, true))
 	}
+	if !a.blind && a.PlusMinus(a.bed, true) != a.PlusMinus(a.Out.Now, true) {
+		s += fmt.Sprintf(". As predict leaves it out until something has read it, it says %s", a.PlusMinus(a.bed, true))
+	}
 	var with []string
 	for _, c := range a.Candidates {
 		if c.Spindle() {
@@ -295,13 +302,13 @@ func (a *ahead) leanWords() string {
 		}
 	}
 	if len(with) > 0 {
-		s += "; only " + strings.Join(with, " and ") + " would read it"
+		s += ". Only " + strings.Join(with, " and ") + " would read it"
 	}
 	s += "."
 	for i, c := range a.Candidates {
 		if u := a.Out.After[i]; c.Spindle() && u > a.Out.Now {
 			s += fmt.Sprintf(" Where it says grows, the readings would have to find the lean out of ± %s, and do not "+
-				"find it so well.", strings.TrimPrefix(a.PlusMinus(2*profile.UsualLean*length, true), "± "))
+				"find it so well.", a.bare(2*profile.UsualLean*length))
 			break
 		}
 	}

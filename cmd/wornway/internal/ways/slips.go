@@ -45,14 +45,14 @@ func slips(l *shop.Bench, j *WearJSON) (words []string, sure bool, err error) {
 			answer.Null(s.Before, !math.IsNaN(s.Before)), answer.Null(s.After, !math.IsNaN(s.After)), s.Probability})
 	}
 	if w := d.Worn; w != nil && w.Probability > estimate.WorthSaying {
-		sure = w.Probability > 1-leftOver
-		words = []string{wornWords(l, w, sure)}
+		sure = w.Sure()
+		words = []string{wornWords(l, w)}
 		j.Datum = &datumJSON{l.In.From(w.From), l.In.From(w.To), w.Probability}
 		if sure {
 			return words, true, nil
 		}
 	}
-	if d.Likely() < estimate.WorthSaying {
+	if d.Likely() <= estimate.WorthSaying {
 		return append(words, turned(l, d)...), false, nil
 	}
 	first := d.Slips[0]
@@ -78,13 +78,10 @@ func slips(l *shop.Bench, j *WearJSON) (words []string, sure bool, err error) {
 	return append(append(words, out...), tell), false, nil
 }
 
-// leftOver is how probable all else may be where a cause is said without an "or".
-const leftOver = 0.05
-
 // wornWords says that a stretch that was taken as unworn is worn by the readings.
-func wornWords(l *shop.Bench, w *estimate.Worn, sure bool) string {
+func wornWords(l *shop.Bench, w *estimate.Worn) string {
 	odds := ""
-	if !sure {
+	if !w.Sure() {
 		odds = fmt.Sprintf(" (%.0f %%)", 100*w.Probability)
 	}
 	return fmt.Sprintf("By the readings the stretch from %s to %s, which is taken as unworn, is worn itself%s: all drops "+

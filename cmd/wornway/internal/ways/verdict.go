@@ -64,7 +64,7 @@ type heldJSON struct {
 }
 
 func VerdictReport(l *shop.Bench) (show.Report, error) {
-	r := show.Report{Warnings: say.Warnings(l.Profile), Assumed: append(say.Geometry(l), say.Wear(l)...),
+	r := show.Report{Warnings: say.Warned(l), Assumed: append(say.Geometry(l), say.Wear(l)...),
 		Limits: say.Departs(l)}
 	vs, err := Capabilities(l)
 	if err != nil {

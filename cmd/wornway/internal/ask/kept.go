@@ -1,0 +1,88 @@
+package ask
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"strings"
+
+	"wornway/cmd/wornway/internal/disk"
+	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/safe"
+	"wornway/cmd/wornway/internal/word"
+)
+
+// The answers of a conversation stand in a file of their own until what they are for is written: the answers as they
+// were typed, one to a line, below a line that says what they answer. A conversation that was broken off, in whatever
+// way, is gone through anew with them.
+
+// Kept is what the file with a new file's answers is called.
+func Kept(file string) string { return file + ".answers" }
+
+// Keep keeps the answers beside a file from now on. At a terminal it asks whether to go on from those of a conversation
+// that was broken off; about says what they answer, and others are refused.
+func (a *Asking) Keep(file, about string) error {
+	name, head := Kept(file), "# "+about+"\n"
+	data, err := os.ReadFile(name)
+	switch {
+	case err == nil && !a.echo:
+		text, found := strings.CutPrefix(string(data), head)
+		if !found {
+			return refuse.With(name+" holds the answers to other questions than those of "+about,
+				"go on with them by the command in its first line, or delete it")
+		}
+		before := strings.Split(strings.TrimSuffix(text, "\n"), "\n")
+		if text == "" {
+			break
+		}
+		if a.yesOrNo(fmt.Sprintf("%s holds %s of a conversation that was broken off. Go on from there? (yes, or no to "+
+			"begin anew)", safe.Line(name), word.Count(len(before), "answer"))) == "yes" {
+			a.before = before
+		}
+	case err != nil && !errors.Is(err, fs.ErrNotExist):
+		return OnDisk(err)
+	}
+	if !a.echo {
+		a.say("Each answer is kept in %s until %s is written: if you are interrupted, the same command goes on from "+
+			"there.", safe.Line(name), safe.Line(file))
+	}
+	a.given = nil
+	a.keep = func(answers []string) error {
+		return disk.WriteNew(name, []byte(head+strings.Join(answers, "\n")+"\n"), true)
+	}
+	return nil
+}
+
+// again returns the next answer of a conversation that was broken off; false where all have been given.
+func (a *Asking) again() (string, bool) {
+	if len(a.before) == 0 {
+		return "", false
+	}
+	s := a.before[0]
+	a.before = a.before[1:]
+	a.raw(s + "\n")
+	a.given = append(a.given, s)
+	if len(a.before) == 0 {
+		a.say("So far you had come.")
+	}
+	return s, true
+}
+
+// note keeps an answer.
+func (a *Asking) note(s string) {
+	if a.given = append(a.given, s); a.keep == nil {
+		return
+	}
+	if err := a.keep(a.given); err != nil {
+		a.say("  Note: the answers cannot be kept (%v). They count all the same, once all is answered.", err)
+		a.keep = nil
+	}
+}
+
+// Written takes the answers away, as what they are for is on the disk.
+func (a *Asking) Written(file string) {
+	if a.keep != nil {
+		_ = os.Remove(Kept(file)) // what stays behind is asked about
+	}
+}
