@@ -39,7 +39,7 @@ type foreseen struct {
 func newForesight(p *problem, a Ahead) *foresight {
 	f := &foresight{p: p, aims: len(a.Aims), spaces: map[manner]*space{}, limits: map[int]survey.Equation{}}
 	q := *p
-	q.rows, q.in, q.terms, q.flats = nil, Input{Unworn: p.in.Unworn, Follows: p.in.Follows}, nil, 0
+	q.rows, q.in, q.terms, q.flats = nil, Input{Bed: p.in.Bed, Unworn: p.in.Unworn, Follows: p.in.Follows}, nil, 0
 	q.offset, q.term = make([]float64, 1), [][]int{nil}
 	for _, parts := range a.Aims {
 		q.rows = append(q.rows, q.row(0, 0, survey.Equation{Parts: parts, U: 1}))
