@@ -162,8 +162,8 @@ func rough(apart, reach float64) float64 {
 // there (see usualAt).
 type place struct{ at, steep, usual float64 }
 
-// usualAt returns how strong wear usually is at a place of a bed that ends at end, mm, as a share of what it is where it
-// is strongest: in the bed's first third from the spindle, where most work is turned. It dies out to both sides, but
+// usualAt returns how strong wear usually is at a place of a bed that ends at end, mm, as a share of what it is where
+// it is strongest: in the bed's first third from the spindle, where most work is turned. It dies out to both sides, but
 // nowhere so that wear there would be a surprise. Common practice, no source; how wide and how far down, is ours.
 // Without it what no reading tells, such as how far both ways have sunk together, is taken to be as great near the
 // bed's ends as in the worn stretch, and the wear in that stretch too small.

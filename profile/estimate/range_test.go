@@ -153,8 +153,8 @@ draw:
 	near(t, "upper limit", high, kept[4875], 0.012)
 }
 
-// The limits of the greatest drop are nowhere within the ± at the deepest place, nor within those of what is usual where
-// nothing tells how far both ways have sunk together. Where each way is read by itself the ± says it.
+// The limits of the greatest drop are nowhere within the ± at the deepest place, nor within those of what is usual
+// where nothing tells how far both ways have sunk together. Where each way is read by itself the ± says it.
 func TestDepth(t *testing.T) {
 	level, err := Estimate(leaning(0.02))
 	if err != nil {
@@ -197,7 +197,8 @@ func TestDepth(t *testing.T) {
 func TestWearLiesWhereItUsuallyDoes(t *testing.T) {
 	far := frontAt(0, 0, 0.01, survey.Value)
 	far.Parts[0].Sum = bed.At(bed.Shift, 0) // nothing of the rear way
-	f := fix(t, mustProblem(t, Input{Bed: [2]float64{0, 1000}, Surveys: []survey.Set{direct(far)}}), 200, 0.05, 0.03, 0.01)
+	in := Input{Bed: [2]float64{0, 1000}, Surveys: []survey.Set{direct(far)}}
+	f := fix(t, mustProblem(t, in), 200, 0.05, 0.03, 0.01)
 	for _, x := range []struct{ z, share float64 }{{250, 1}, {430, 0.6656}, {70, 0.6656}, {1000, 0.1501}} {
 		w := f.weigh(bed.At(bed.Rear, 0), x.z)
 		near(t, "rear", math.Sqrt(f.covariance(w, w)), 0.03*x.share, 0.03*0.005)

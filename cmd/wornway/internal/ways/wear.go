@@ -66,12 +66,13 @@ type deepestJSON struct {
 	High *float64 `json:"high"`
 }
 
-// worst is where the way is worn deepest that is worn deepest.
+// worst is the deepest wear of the bed, by the estimate: the way, its place and drop; where open with the limits that
+// hold the greatest drop of either way, wherever it is.
 type worst struct {
 	l              *shop.Bench
 	way            bed.Curve
 	position, drop float64
-	low, high      float64 // that hold the greatest drop, where open
+	low, high      float64
 	open           bool
 }
 
@@ -98,8 +99,8 @@ func (k worst) within() string {
 	return k.l.PlusMinus(u, stated)
 }
 
-// headline says how deep the way is worn that is worn deepest: where no reading tells how far both ways have sunk
-// together, first what is known, which is one way against the other, and the depth as a range.
+// headline says how deep the bed is worn: where no reading tells how far both ways have sunk together, first what is
+// known, which is one way against the other, and the depth as a range.
 func (k worst) headline() string {
 	l := k.l
 	if l.Estimate.Says(estimate.Together, k.position) {
