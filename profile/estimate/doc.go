@@ -27,7 +27,8 @@
 //     changes, that front and rear wear alike, that unworn stretches are not worn. The datum conditions the prior once
 //     for all strengths; as readings of zero it would speak for little wear everywhere. Most of the wear is smooth
 //     (Matérn, ν = 5/2); a share of it changes over 30 mm, the more the steeper the wear is there by a first estimate
-//     (steep.go): edges lie where wear begins and ends. How alike front and rear wear is averaged over (0.3 to 0.99 as
+//     (steep.go): edges lie where wear begins and ends. Wear is strongest in the bed's first third from the spindle and
+//     dies out to both sides (usualAt), so that what no reading tells does too. How alike front and rear wear is averaged over (0.3 to 0.99 as
 //     a correlation). Equal wear of both flanks shifts an unequal V with its drop (bed.V.Follows); the shift's own
 //     strength is of what the flanks wear apart. lost.go: metal is only lost. Of each point's curves only those count
 //     that are nowhere more than 4 µm above new, at ten places of each way; the point's weight carries the share that
@@ -63,8 +64,8 @@
 //     looked at.
 //     That a stretch taken as unworn is worn is another, named before any slip. Wear as usual is looked for as well as
 //     wear near that of the readings as written; and an explanation has to gain where wear has room for an edge too.
-//     range.go: limits of a drop where its ± would have the way grown; depth.go where no reading says how far both
-//     ways have sunk together; wear.Skewed of an error that a stiff saddle moves to one side only.
+//     range.go: limits of a drop where its ± would have the way grown; depth.go those of the greatest drop of either
+//     way, wherever it is; wear.Skewed of an error that a stiff saddle moves to one side only.
 //  8. agreement.go holds each reading against what all others say of it, unseen.go each ± against what it was before.
 //
 // What a survey to come would leave is foreseen in next.go. For each point of the mixture the covariance shrinks by the

@@ -40,7 +40,7 @@ func newForesight(p *problem, a Ahead) *foresight {
 	f := &foresight{p: p, aims: len(a.Aims), spaces: map[manner]*space{}, limits: map[int]survey.Equation{}}
 	q := *p
 	q.rows, q.terms, q.flats = nil, nil, 0
-	q.in = Input{Unworn: p.in.Unworn, Follows: p.in.Follows, kernels: p.in.kernels}
+	q.in = Input{Bed: p.in.Bed, Unworn: p.in.Unworn, Follows: p.in.Follows, kernels: p.in.kernels}
 	q.offset, q.term = make([]float64, 1), [][]int{nil}
 	for _, parts := range a.Aims {
 		q.rows = append(q.rows, q.row(0, 0, survey.Equation{Parts: parts, U: 1}))

@@ -12,7 +12,7 @@ import (
 // deviation of a normal distribution. Common practice, no source: wear is some thou, front more than rear, with a
 // deepest place and dying out within a foot or two.
 var (
-	priorFront = [2]float64{math.Log(0.05), 1.0} // strength of the front way's wear
+	priorFront = [2]float64{math.Log(0.07), 0.8} // strength of the front way's wear where it is strongest
 	priorRear  = [2]float64{math.Log(0.5), 0.6}  // the rear way's to the front's
 	priorShift = [2]float64{math.Log(0.3), 0.6}  // the shift's to the front's
 	// how much worse readings are than their uncertainties say; never better
@@ -158,13 +158,36 @@ func rough(apart, reach float64) float64 {
 	return (1 + d) * math.Exp(-d)
 }
 
-// place is where a curve is taken, mm, and how steep the wear is there: see steepReach.
-type place struct{ at, steep float64 }
+// place is where a curve is taken, mm, how steep the wear is there (see steepReach), and how strong wear usually is
+// there (see usualAt).
+type place struct{ at, steep, usual float64 }
+
+// usualAt returns how strong wear usually is at a place of a bed that ends at end, mm, as a share of what it is where
+// it is strongest: in the bed's first third from the spindle, where most work is turned. It dies out to both sides, but
+// nowhere so that wear there would be a surprise. Common practice, no source; how wide and how far down, is ours.
+// Without it what no reading tells, such as how far both ways have sunk together, is taken to be as great near the
+// bed's ends as in the worn stretch, and the wear in that stretch too small.
+func usualAt(z, end float64) float64 {
+	if end <= 0 {
+		return 1 // all of it under the headstock: nothing is usual there
+	}
+	d := (z/end - usualMiddle) / usualWidth
+	return usualLeast + (1-usualLeast)*math.Exp(-d*d/2)
+}
+
+// The middle and the width of the stretch that is worn most, of the bed's length from the spindle's nose on, and the
+// least share.
+const (
+	usualMiddle = 0.25
+	usualWidth  = 0.18
+	usualLeast  = 0.15
+)
 
 // covariance returns that of a curve's values at two places, for a strength of 1.
 func (m manner) covariance(a, b place) float64 {
 	apart := a.at - b.at
-	return (1-m.share)*smooth(apart, m.reach) + m.share*a.steep*b.steep*rough(apart, math.Min(m.reach, shortReach))
+	return a.usual * b.usual * ((1-m.share)*smooth(apart, m.reach) +
+		m.share*a.steep*b.steep*rough(apart, math.Min(m.reach, shortReach)))
 }
 
 // kernelOn returns the covariance of a curve's values at the knots for a strength of 1, conditioned on there being no

@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/gonum/stat"
 
 	"wornway/profile/bed"
+	"wornway/profile/survey"
 )
 
 // leaning are readings of a level on the saddle on a bed of the kinds of sight, as if the front way had sunk by so much
@@ -88,6 +89,120 @@ func TestRangeAgainstDraws(t *testing.T) {
 		low, high := middle95(all.draw(of, nil, nil))
 		near(t, "lower limit", low, kept[len(kept)*25/1000], 0.004)
 		near(t, "upper limit", high, kept[len(kept)*975/1000], 0.008)
+	}
+}
+
+// The greatest drop of either way by one point of the mixture, wherever it is, against brute force: curves drawn at the
+// knots of both ways, of which those are kept that nowhere stand more than proud above new. At the estimate's deepest
+// place alone it is less: the deepest place of the draws is now here and now there.
+func TestGreatestAgainstDraws(t *testing.T) {
+	in := leaning(0.02)
+	f := fix(t, mustProblem(t, in), 200, 0.05, 0.025, 0.015)
+	free, err := f.point.space.unheld(f.point.at)
+	if err != nil {
+		t.Fatal(err)
+	}
+	f.post = free
+	m := len(f.p.knots)
+	var columns []int
+	for _, c := range []bed.Curve{bed.Front, bed.Rear} {
+		for k := range m {
+			columns = append(columns, f.p.curveAt(c)+k)
+		}
+	}
+	n := len(columns)
+	unit := func(i int) []float64 {
+		w := make([]float64, f.p.wanted())
+		w[columns[i]] = 1
+		return w
+	}
+	cov := mat.NewDense(n, n, nil)
+	for i := range n {
+		for j := range i + 1 {
+			v := f.covariance(unit(i), unit(j))
+			cov.Set(i, j, v)
+			cov.Set(j, i, v)
+		}
+	}
+	root := lower(cov)
+	r := rand.New(rand.NewPCG(20261129, 16))
+	var kept []float64
+	z, v := make([]float64, n), make([]float64, n)
+draw:
+	for len(kept) < 5000 {
+		for i := range z {
+			z[i] = r.NormFloat64()
+		}
+		for i := range v {
+			v[i] = free.mean[columns[i]] + dot(root.RawRowView(i), z)
+		}
+		for _, o := range f.point.space.floors {
+			if i := slices.Index(columns, o.curve*m+o.knot); v[i] < -proud {
+				continue draw
+			}
+		}
+		kept = append(kept, slices.Max(v))
+	}
+	slices.Sort(kept)
+	all, err := f.point.possible()
+	if err != nil {
+		t.Fatal(err)
+	}
+	low, high := middle95(all.greatest(rand.New(rand.NewPCG(depthSeed, 0))))
+	t.Logf("%.4f to %.4f, by brute force %.4f to %.4f", low, high, kept[125], kept[4875])
+	near(t, "lower limit", low, kept[125], 0.004)
+	near(t, "upper limit", high, kept[4875], 0.012)
+}
+
+// The limits of the greatest drop are nowhere within the ± at the deepest place, nor within those of what is usual
+// where nothing tells how far both ways have sunk together. Where each way is read by itself the ± says it.
+func TestDepth(t *testing.T) {
+	level, err := Estimate(leaning(0.02))
+	if err != nil {
+		t.Fatal(err)
+	}
+	way, z, drop := level.Wear.WornDeepest()
+	u := standard(level.Wear, bed.At(way, 0), z)
+	low, high, open := level.Depth()
+	l, h := level.beside(way, z)
+	if !open || low > math.Max(0, drop-2*u) || high < drop+2*u || low > l || high < h {
+		t.Errorf("%.4f ± %.4f, usual %.4f to %.4f: from %.4f to %.4f, open %v", drop, 2*u, l, h, low, high, open)
+	}
+	in := sights[3].input()
+	in.OnlyLost, in.Surveys = true, nil
+	for k, curve := range []bed.Curve{bed.Front, bed.Rear} { // each way by itself, the front one 0.1 mm deep
+		var rows []survey.Equation
+		for z := -100.0; z <= 320; z += 20 {
+			d := (z - 130) / 80
+			e := frontAt(z, 0.1*math.Exp(-d*d)/float64(1+k), 0.004, survey.Value)
+			e.Parts[0].Sum = bed.At(curve, 0)
+			rows = append(rows, e)
+		}
+		in.Surveys = append(in.Surveys, direct(rows...))
+	}
+	each, err := Estimate(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, _, drop = each.Wear.WornDeepest()
+	if low, high, open := each.Depth(); open && (low < drop-0.01 || high > drop+0.01) {
+		t.Errorf("a way read %.4f mm deep within 0.004 lies from %.4f to %.4f", drop, low, high)
+	}
+	if low, high, open := (&Result{}).Depth(); low != 0 || high != 0 || open {
+		t.Errorf("of nothing read: %g to %g, %v", low, high, open)
+	}
+}
+
+// What no reading tells is as great as wear usually is there: at a quarter of the bed from the spindle's nose as strong
+// as the strength says, one width on 0.15 + 0.85·e^(−1/2) = 0.6656 of that, at the far end 0.15 and a little. By hand.
+func TestWearLiesWhereItUsuallyDoes(t *testing.T) {
+	far := frontAt(0, 0, 0.01, survey.Value)
+	far.Parts[0].Sum = bed.At(bed.Shift, 0) // nothing of the rear way
+	in := Input{Bed: [2]float64{0, 1000}, Surveys: []survey.Set{direct(far)}}
+	f := fix(t, mustProblem(t, in), 200, 0.05, 0.03, 0.01)
+	for _, x := range []struct{ z, share float64 }{{250, 1}, {430, 0.6656}, {70, 0.6656}, {1000, 0.1501}} {
+		w := f.weigh(bed.At(bed.Rear, 0), x.z)
+		near(t, "rear", math.Sqrt(f.covariance(w, w)), 0.03*x.share, 0.03*0.005)
 	}
 }
 

@@ -24,7 +24,7 @@ func frontAt(z, reading, u float64, side survey.Side) survey.Equation {
 
 const (
 	sideReach, sideStrength = 150.0, 0.05
-	sideAt                  = 254.0
+	sideAt                  = 127.0 // a quarter of the bed, where wear is usually strongest: 1 of its strength
 )
 
 // limited is what is known of the front at one place for known strengths, from these equations; limits are taken again

@@ -40,7 +40,7 @@ const carriage = 3
 func (p *problem) places(at []float64) []place {
 	out := make([]place, len(at))
 	for i, z := range at {
-		out[i] = place{z, 1}
+		out[i] = place{z, 1, usualAt(z, p.in.Bed[1])}
 		if p.steep == nil {
 			continue
 		}

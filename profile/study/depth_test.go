@@ -1,11 +1,11 @@
 package study
 
 import (
+	"math"
 	"math/rand/v2"
 	"testing"
 
 	"wornway/profile"
-	"wornway/profile/bed"
 )
 
 // Where a level is all that was read, nothing tells how far both ways have sunk together; the range that is given for
@@ -32,9 +32,9 @@ func TestDepthRange(t *testing.T) {
 			if err != nil {
 				return span{}, err
 			}
-			z, _ := found.Wear.Deepest(bed.Front)
-			low, high, given := found.Depth(bed.Front, z)
-			return span{given, low <= m.front(z) && m.front(z) <= high}, nil
+			low, high, given := found.Depth()
+			truth := math.Max(greatest(m.front, m.form), greatest(m.rear, m.form))
+			return span{given, low <= truth && truth <= high}, nil
 		}) {
 			if got.given {
 				all++

@@ -67,24 +67,19 @@ func stated(e *estimate.Result, c bed.Curve, z, truth float64) claim {
 	return claim{off, u, math.Abs(off) <= 1.96*u}
 }
 
-// headline is the deepest of the carriage ways' wear as the command wear has it, beside the true one.
+// headline is the greatest drop of the carriage ways as the command wear has it, beside the true one: a drop and its ±,
+// or limits, whichever is printed.
 func headline(e *estimate.Result, d drawn) (c claim, under bool) {
-	way := bed.Front
-	z, drop := e.Wear.Deepest(bed.Front)
-	if p, v := e.Wear.Deepest(bed.Rear); v > drop {
-		way, z, drop = bed.Rear, p, v
-	}
 	truth := math.Max(greatest(d.front, d.form), greatest(d.rear, d.form))
-	c = stated(e, way, z, truth)
-	low, high, ok := e.Depth(way, z)
-	if !ok {
-		low, high, ok = e.Range(way, z)
+	way, z, drop := e.Wear.WornDeepest()
+	var g wear.Weights
+	e.Wear.Weigh(&g, bed.At(way, 0), z, 1)
+	u, _ := e.Wear.Uncertainty(&g)
+	low, high, open := e.Depth()
+	if !open {
+		low, high = drop-2*u, drop+2*u
 	}
-	if !ok {
-		low, high = drop-2*c.U, drop+2*c.U
-	}
-	c.In = low <= truth && truth <= high
-	return c, truth > high
+	return claim{drop - truth, (high - low) / 4, low <= truth && truth <= high}, truth > high
 }
 
 // assess surveys a bed by a plan, estimates its wear and judges what is stated.

@@ -301,6 +301,16 @@ func (w *Wear) Deepest(c bed.Curve) (position, drop float64) {
 	return w.knots[i], y[i]
 }
 
+// WornDeepest returns the carriage way with the greatest drop, mm, and where that is; of equals it is the front one.
+func (w *Wear) WornDeepest() (way bed.Curve, position, drop float64) {
+	way = bed.Front
+	position, drop = w.Deepest(bed.Front)
+	if p, d := w.Deepest(bed.Rear); d > drop {
+		way, position, drop = bed.Rear, p, d
+	}
+	return way, position, drop
+}
+
 // Above returns the stretch from the first to the last position at which the curve exceeds the level (mm), and false
 // where it never does.
 func (w *Wear) Above(c bed.Curve, level float64) (from, to float64, ok bool) {

@@ -98,6 +98,9 @@ func TestDeepestAndAbove(t *testing.T) {
 	if z, d := w.Deepest(bed.Shift); z != 0 || d != 0 {
 		t.Errorf("deepest of nothing %g at %g", d, z)
 	}
+	if way, z, d := w.WornDeepest(); way != bed.Rear || z != 40 || d != 0.3 {
+		t.Errorf("deepest of both: %v, %g at %g", way, d, z)
+	}
 	from, to, ok := w.Above(bed.Front, 0.01)
 	front := bed.At(bed.Front, 0)
 	if !ok || from <= 0 || from >= 10 || to <= 30 || to >= 40 {

@@ -164,12 +164,7 @@ func (l *Bench) Surveyed(i int) (date, file string) {
 
 // Deepest returns the carriage way with the greatest drop, mm.
 func (l *Bench) Deepest() (way bed.Curve, position, drop float64) {
-	way = bed.Front
-	position, drop = l.Machine.Wear.Deepest(bed.Front)
-	if p, d := l.Machine.Wear.Deepest(bed.Rear); d > drop {
-		way, position, drop = bed.Rear, p, d
-	}
-	return way, position, drop
+	return l.Machine.Wear.WornDeepest()
 }
 
 // Given says whether anything is said of a curve at all; stated rows may leave one out, which is then taken as zero.

@@ -81,8 +81,8 @@ func VerdictReport(l *shop.Bench) (show.Report, error) {
 		Damage: damageWords(l), Unseen: append(say.Unseen(l), v.basis()...),
 		Warnings: append([]string{}, r.Warnings...), Assumed: r.Assumed}
 	lengths, held := lengthTable(l, &j, vs, stated), toleranceTable(l, &j, vs)
-	if way, z, drop := l.Deepest(); drop > 0 {
-		j.Deepest = deepest(l, way, z, drop)
+	if v.worst = deepest(l); v.worst.drop > 0 {
+		j.Deepest = v.worst.json()
 	}
 	v.words(&r)
 	r.Tables, r.JSON = []show.Table{lengths, held}, j

@@ -9,7 +9,6 @@ import (
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
 	"wornway/compensate/work"
-	"wornway/profile/bed"
 	"wornway/profile/length"
 )
 
@@ -19,6 +18,7 @@ type verdict struct {
 	all       []compensate.Capability
 	stated    bool
 	condition *compensate.Condition // nil: the bed is too short to be judged
+	worst     worst
 }
 
 // judge works out how worn the lathe is.
@@ -119,10 +119,10 @@ func (v *verdict) class() string {
 		s += fmt.Sprintf(", 19 times in 20 by %s to %s", v.Cell(c.Spread[0]), v.Small(c.Spread[1]))
 	}
 	s += "."
-	if way, z, drop := v.Deepest(); drop > 0 {
-		s += fmt.Sprintf(" The %s way is deepest at %s, %s down", way, v.About(z), v.Small(drop))
-		if u, known := v.Uncertainty(bed.At(way, 0), z); known {
-			s += ", " + v.PlusMinus(u, true)
+	if k := v.worst; k.drop > 0 {
+		s += fmt.Sprintf(" The %s way is deepest at %s, %s down", k.way, v.About(k.position), v.Small(k.drop))
+		if v.stated {
+			s += ", " + k.within()
 		}
 		s += "."
 	}

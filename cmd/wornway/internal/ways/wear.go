@@ -11,6 +11,7 @@ import (
 	"wornway/cmd/wornway/internal/show"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/profile/bed"
+	"wornway/profile/estimate"
 )
 
 type WearJSON struct {
@@ -59,47 +60,63 @@ type deepestJSON struct {
 	Position    float64  `json:"position"`
 	Drop        float64  `json:"drop"`
 	Uncertainty *float64 `json:"uncertainty"`
-	// The limits that hold the drop with 95 %, where no reading tells how far both ways have sunk together, or where
-	// the ± would have the way grown; null elsewhere.
+	// The limits that hold the greatest drop of either way, wherever it is, with 95 %, where the ± would say too
+	// little or too much; null elsewhere.
 	Low  *float64 `json:"low"`
 	High *float64 `json:"high"`
 }
 
-// deepest is where a way is worn deepest, for JSON.
-func deepest(l *shop.Bench, way bed.Curve, position, drop float64) *deepestJSON {
-	in := l.In.From
-	u, stated := l.Uncertainty(bed.At(way, 0), position)
-	low, high, open := l.Estimate.Depth(way, position)
-	if !open {
-		low, high, open = l.Estimate.Range(way, position)
-	}
-	return &deepestJSON{way.String(), in(position), in(drop), answer.Null(in(u), stated), answer.Null(in(low), open),
-		answer.Null(in(high), open)}
+// worst is the deepest wear of the bed, by the estimate: the way, its place and drop; where open with the limits that
+// hold the greatest drop of either way, wherever it is.
+type worst struct {
+	l              *shop.Bench
+	way            bed.Curve
+	position, drop float64
+	low, high      float64
+	open           bool
 }
 
-// headline says how deep the way is worn that is worn deepest: where no reading tells how far both ways have sunk
-// together, first what is known, which is one way against the other, and the depth as a range.
-func headline(l *shop.Bench, way bed.Curve, position, drop float64) string {
-	low, high, open := l.Estimate.Depth(way, position)
-	if !open {
-		if low, high, skewed := l.Estimate.Range(way, position); skewed {
-			return fmt.Sprintf("The %s way is worn deepest: %s at %s, between %s.", way, l.Small(drop),
-				l.About(position), l.Between(low, high))
-		}
-		u, stated := l.Uncertainty(bed.At(way, 0), position)
-		return fmt.Sprintf("The %s way is worn deepest: %s at %s, %s.", way, l.Small(drop), l.About(position),
-			l.PlusMinus(u, stated))
+func deepest(l *shop.Bench) worst {
+	k := worst{l: l}
+	k.way, k.position, k.drop = l.Deepest()
+	k.low, k.high, k.open = l.Estimate.Depth()
+	return k
+}
+
+func (k worst) json() *deepestJSON {
+	in := k.l.In.From
+	u, stated := k.l.Uncertainty(bed.At(k.way, 0), k.position)
+	return &deepestJSON{k.way.String(), in(k.position), in(k.drop), answer.Null(in(u), stated),
+		answer.Null(in(k.low), k.open), answer.Null(in(k.high), k.open)}
+}
+
+// within says how sure the drop is: by its limits where a ± would say too little or too much.
+func (k worst) within() string {
+	if k.open {
+		return "between " + k.l.Between(k.low, k.high)
 	}
-	other := map[bed.Curve]bed.Curve{bed.Front: bed.Rear, bed.Rear: bed.Front}[way]
-	apart := bed.At(way, 0).Plus(bed.At(other, 0).Times(-1))
-	u, _ := l.Uncertainty(apart, position)
-	more, by := "more", l.Machine.Wear.Value(apart, position)
+	u, stated := k.l.Uncertainty(bed.At(k.way, 0), k.position)
+	return k.l.PlusMinus(u, stated)
+}
+
+// headline says how deep the bed is worn: where no reading tells how far both ways have sunk together, first what is
+// known, which is one way against the other, and the depth as a range.
+func (k worst) headline() string {
+	l := k.l
+	if l.Estimate.Says(estimate.Together, k.position) {
+		return fmt.Sprintf("The %s way is worn deepest: %s at %s, %s.", k.way, l.Small(k.drop), l.About(k.position),
+			k.within())
+	}
+	other := map[bed.Curve]bed.Curve{bed.Front: bed.Rear, bed.Rear: bed.Front}[k.way]
+	apart := bed.At(k.way, 0).Plus(bed.At(other, 0).Times(-1))
+	u, _ := l.Uncertainty(apart, k.position)
+	more, by := "more", l.Machine.Wear.Value(apart, k.position)
 	if by < 0 {
 		more = "less"
 	}
-	return fmt.Sprintf("At %s the %s way has sunk %s %s than the %s way, %s. The %s way lies between %s down there; "+
-		"nothing has read how far both have sunk together.", l.About(position), way, l.Small(math.Abs(by)), more,
-		other, l.PlusMinus(u, true), way, l.Between(low, high))
+	return fmt.Sprintf("At %s the %s way has sunk %s %s than the %s way, %s. The deepest wear of the bed is %s; "+
+		"nothing has read how far both ways have sunk together.", l.About(k.position), k.way, l.Small(math.Abs(by)),
+		more, other, l.PlusMinus(u, true), k.within())
 }
 
 // WearReport reports the wear; covariance is what is to be added for other programs, nil for nothing.
@@ -113,11 +130,12 @@ func WearReport(l *shop.Bench, stations []float64, covariance *covarianceJSON) (
 	sits, sitsU, stated := l.Machine.Wear.Seating()
 	j.Seating, j.SeatingU = sits, answer.Null(sitsU, stated)
 	j.Warnings = append(j.Warnings, r.Warnings...)
-	way, position, drop := l.Deepest()
+	k := deepest(l)
+	way, drop := k.way, k.drop
 	if drop > 0 {
 		in := l.In.From
-		j.Deepest = deepest(l, way, position, drop)
-		s := headline(l, way, position, drop)
+		j.Deepest = k.json()
+		s := k.headline()
 		if from, to, ok := l.Machine.Wear.Above(way, drop/10); ok {
 			j.Worn = &answer.RangeJSON{From: in(from), To: in(to)}
 			s += fmt.Sprintf(" It is worn from %s to %s (more than a tenth of that).", l.BareAbout(from), l.About(to))
