@@ -96,7 +96,8 @@ func (r *Result) diagnose() (*Diagnosis, error) {
 	in := r.believed()
 	in.kernels = r.solved.in.kernels
 	from := r.best.with(slipShare)
-	if quiet, err := in.quiet(from); err != nil || quiet {
+	suspects := r.suspects()
+	if quiet, err := in.quiet(suspects, from); err != nil || quiet {
 		return &Diagnosis{}, err
 	}
 	none, err := in.explained(nil, 0, from)
@@ -115,7 +116,7 @@ func (r *Result) diagnose() (*Diagnosis, error) {
 		return nil, err
 	}
 	all = append(all, worn...)
-	for k := range in.Surveys {
+	for _, k := range suspects {
 		found, err := in.slipsOf(k, b)
 		if err != nil {
 			return nil, err
@@ -167,20 +168,35 @@ func (b baseline) roomy(score float64, in Input, s *survey.Slip, k int, odds flo
 	return math.Min(score, b.none+edged+odds-still), err
 }
 
+// suspects returns the surveys with which a slip may have been made. Of many surveys a slip makes one disagree with all
+// the others, which the estimate has found out: then those alone are looked at, as each look costs as much as all
+// surveys have readings.
+func (r *Result) suspects() []int {
+	const many = 12
+	var out []int
+	p := r.best.space.p
+	for k := range r.in.Surveys {
+		if len(r.in.Surveys) <= many || p.factor[k] > 1 {
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
 // quiet says whether a first look makes a search for slips idle: with none undone do the readings gain, at the strengths
 // that they have as written. It takes a tenth of the search's time. One or two surveys are always searched: nothing
 // holds the strengths against a slip in one of them, and it takes little. On made-up beds with three surveys and more,
 // with and without slips, it kept back nothing that was worth saying.
-func (in Input) quiet(from point) (bool, error) {
+func (in Input) quiet(suspects []int, from point) (bool, error) {
 	const few = 2
-	if len(in.Surveys) <= few {
-		return false, nil
+	if len(in.Surveys) <= few || len(suspects) == 0 {
+		return len(suspects) == 0, nil
 	}
 	none, err := in.against(0, in.Surveys[0], nil, from)
 	if err != nil {
 		return false, err
 	}
-	for k := range in.Surveys {
+	for _, k := range suspects {
 		for _, s := range in.slips(k) {
 			undone, err := in.against(k, s.Set, nil, from)
 			if err != nil || undone.score+s.Gain > none.score+worthLook {

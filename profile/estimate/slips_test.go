@@ -3,6 +3,7 @@ package estimate_test
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -125,5 +126,23 @@ func TestMetalIsOnlyLost(t *testing.T) {
 	}
 	if !d.Sure || d.Slips[0].Name != "sign" || !math.IsNaN(d.Slips[0].Before) {
 		t.Error(told(d))
+	}
+}
+
+// Of very many surveys those alone are searched that disagree with the others: the slip is found, and where there is
+// none nothing is looked for and nothing told.
+func TestSlipAmongManySurveys(t *testing.T) {
+	factors := slices.Repeat([]float64{1}, 14)
+	for _, wrong := range []int{-1, 9} {
+		if wrong >= 0 {
+			factors[wrong] = -1
+		}
+		d, err := estimated(t, days(factors...)).Slips()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if found := d.Sure && d.Slips[0].Survey == wrong; found != (wrong >= 0) || d.Amiss() != found {
+			t.Errorf("survey %d read the wrong way round: %s", wrong, told(d))
+		}
 	}
 }
