@@ -166,7 +166,7 @@ func (b baseline) roomy(score float64, in Input, s *survey.Slip, k int, odds flo
 }
 
 // quiet says whether a first look makes a search for slips idle: with none undone do the readings gain, at the strengths
-// that they have as written. It takes a tenth of the search's time. One or two surveys are always searched: nothing
+// that they have as written. It takes a fifth of the search's time. One or two surveys are always searched: nothing
 // holds the strengths against a slip in one of them, and it takes little. On made-up beds with three surveys and more,
 // with and without slips, it kept back nothing that was worth saying.
 func (in Input) quiet(from point) (bool, error) {
