@@ -122,7 +122,8 @@ func (r *Reading) Add(rows *document.Rows, add func(document.Fault)) {
 
 // Set returns the survey's equations.
 func (r *Reading) Set() Set {
-	s := Set{Method: r.keys.method, Scale: r.keys.scale, Rows: r.count, U: r.keys.u, Repeat: r.back.repeat() * r.keys.scale,
+	s := Set{Method: r.keys.method, Scale: r.keys.scale, Rows: r.count, U: r.keys.u,
+		Repeat: r.back.repeat() * r.keys.scale,
 		Reach: r.keys.reach}
 	r.keys.count = r.count
 	r.keys.rows = slices.DeleteFunc(append(r.rows, r.bins...), func(row Row) bool { return row.Count == 0 })

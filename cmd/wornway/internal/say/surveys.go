@@ -89,8 +89,8 @@ func doubt(l *shop.Bench) (out []string, sure bool) {
 		if sure = w.Sure(); sure {
 			how = "by the readings"
 		}
-		out = append(out, fmt.Sprintf("The stretch from %s to %s is taken as unworn and is %s worn itself; all drops count "+
-			"from there.%s", l.Bare(w.From), l.At(w.To), how, see))
+		out = append(out, fmt.Sprintf("The stretch from %s to %s is taken as unworn and is %s worn itself; all drops "+
+			"count from there.%s", l.Bare(w.From), l.At(w.To), how, see))
 	}
 	if sure || d.Likely() <= estimate.WorthSaying {
 		return out, sure

@@ -296,8 +296,8 @@ func (r Correction) sentence() string {
 	}
 	gain := fmt.Sprintf("%s to %s", r.Small(k.Before), r.Small(best.Spread))
 	if next := k.Ladder[1]; r.Most > 0 && next.Settings > r.Most {
-		return fmt.Sprintf("%s With %s nothing is gained fed this way. It takes %d, a turn back counting as two, to bring "+
-			"what it varies by from %s to %s (--settings %[3]d); the other feed may take fewer.", at,
+		return fmt.Sprintf("%s With %s nothing is gained fed this way. It takes %d, a turn back counting as two, to "+
+			"bring what it varies by from %s to %s (--settings %[3]d); the other feed may take fewer.", at,
 			word.Count(r.Most, "setting"), next.Settings, r.Small(k.Before), r.Small(next.Spread))
 	}
 	if !best.Sound() {

@@ -148,8 +148,8 @@ func (a *ahead) sentences() []string {
 			a.PlusMinus(now, true)))
 	} else {
 		out = append(out, fmt.Sprintf("Next, take %s. It takes about %d minutes%s.", Named(first), first.Minutes,
-			powered(first)), fmt.Sprintf("Of the surveys not made yet it helps most. The ± on %s would come down to about "+
-			"%s; %s.", over, a.bare(after), a.before()))
+			powered(first)), fmt.Sprintf("Of the surveys not made yet it helps most. The ± on %s would come down to "+
+			"about %s; %s.", over, a.bare(after), a.before()))
 	}
 	if s := a.second(); s >= 0 {
 		if then := a.Out.Then[s]; then < 0.95*after {

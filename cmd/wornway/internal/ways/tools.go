@@ -35,8 +35,8 @@ func (a *ahead) Proposal(tools []string, file string, given shop.Given) (says []
 		}
 		return says, ""
 	}
-	says = []string{fmt.Sprintf("Next: %s. It would bring the ± on %s down to about %s; %s. It takes about %d minutes%s. "+
-		"Tools: %s.", Named(c), over, a.bare(after), a.before(), c.Minutes, powered(c), c.Tools)}
+	says = []string{fmt.Sprintf("Next: %s. It would bring the ± on %s down to about %s; %s. It takes about %d "+
+		"minutes%s. Tools: %s.", Named(c), over, a.bare(after), a.before(), c.Minutes, powered(c), c.Tools)}
 	const worth = 0.9 // of the ±: a survey that leaves more hardly pays
 	if after > worth*a.Out.Now {
 		says = append(says, fmt.Sprintf("That is little for %d minutes: no survey that is left for these tools would "+
