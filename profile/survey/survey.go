@@ -124,7 +124,7 @@ func (r *Reading) Add(rows *document.Rows, add func(document.Fault)) {
 func (r *Reading) Set() Set {
 	s := Set{Method: r.keys.method, Scale: r.keys.scale, Rows: r.count, U: r.keys.u,
 		Repeat: r.back.repeat() * r.keys.scale,
-		Reach: r.keys.reach}
+		Reach:  r.keys.reach}
 	r.keys.count = r.count
 	r.keys.rows = slices.DeleteFunc(append(r.rows, r.bins...), func(row Row) bool { return row.Count == 0 })
 	for _, row := range r.keys.rows {
