@@ -2,6 +2,7 @@ package profile
 
 import (
 	"errors"
+	"fmt"
 	"io/fs"
 	"strings"
 
@@ -118,9 +119,10 @@ func (g Range) holds(z float64) bool { return z >= g.From-near && z <= g.To+near
 
 // rows reads rows written in the table itself (key rows) or in the CSV file that key file names; the
 // columns of text may hold words, cells of the optional ones may be empty. Where each is given, it
-// gets the rows, of a file some thousand at a time, and the rows returned are only the last of them.
-// Where some rows are wrong, ok is false, and what there is of others is given and returned all the same.
-func (r *reader) rows(t *document.Table, columns, text, optional []string,
+// gets the rows, of a file some thousand at a time, and the rows returned are only the last of them. usual is what
+// stands in a row, for whoever has not said it. Where some rows are wrong, ok is false, and what there is of others is
+// given and returned all the same.
+func (r *reader) rows(t *document.Table, columns, usual, text, optional []string,
 	each func(*document.Rows)) (rows *document.Rows, file string, ok bool) {
 	opts := document.RowOptions{Columns: columns, Each: each, Text: map[string]bool{}, Optional: map[string]bool{},
 		Read: r.taken}
@@ -149,8 +151,8 @@ func (r *reader) rows(t *document.Table, columns, text, optional []string,
 			return nil, "", false
 		}
 		if columns == nil {
-			t.Missing("columns",
-				`name what stands in each row, for instance columns = ["position", "front", "rear", "shift"]`)
+			t.Missing("columns", fmt.Sprintf(`name what stands in each row, for instance columns = ["%s"]`,
+				strings.Join(usual, `", "`)))
 			t.Rows("rows", document.RowOptions{})
 			return nil, "", false
 		}

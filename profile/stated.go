@@ -34,7 +34,7 @@ func (r *reader) stated(t *document.Table, beside bool) {
 		u := r.Unit.ToMM(v)
 		s.Uncertainty = &u
 	}
-	s.Rows, s.File, ok = r.rows(t, s.Columns, nil, nil, nil)
+	s.Rows, s.File, ok = r.rows(t, s.Columns, []string{"position", "front", "rear", "shift"}, nil, nil, nil)
 	if s.Rows == nil {
 		return
 	}

@@ -60,7 +60,7 @@ func (r *reader) survey(t *document.Table, number int) {
 	}
 	var reading *survey.Reading
 	sound := true
-	rows, file, ok := r.rows(t, columns.V, m.Words, m.Also, func(rows *document.Rows) {
+	rows, file, ok := r.rows(t, columns.V, m.Columns, m.Words, m.Also, func(rows *document.Rows) {
 		if reading == nil && sound {
 			if sound = columns.V != nil || r.surveyColumns(t, m, rows.Columns); sound {
 				reading = survey.Begin(m, r.keys(t), rows.Columns)

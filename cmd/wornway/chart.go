@@ -246,7 +246,7 @@ func cardOf(e *env.Env, c *cobra.Command, l *shop.Bench, m compensate.Machine, c
 	case err != nil:
 		return card.Entry{}, l.Explain(err)
 	}
-	return card.Entry{Correction: turning.Correction{Bench: l, K: k, Dial: how.Dial},
+	return card.Entry{Correction: turning.Correction{Bench: l, K: k, Dial: how.Dial, Most: how.Settings},
 		Promise: turning.Promise{Held: true}}, nil
 }
 

@@ -105,7 +105,7 @@ func runCorrect(e *env.Env, c *cobra.Command, file string, o *flags.Correct) err
 		return l.Explain(err)
 	}
 	p := turning.Predict(l, k.Curve, how.Every)
-	r := turning.Correction{Bench: l, K: k, Dial: how.Dial}
+	r := turning.Correction{Bench: l, K: k, Dial: how.Dial, Most: how.Settings}
 	answer := r.Report
 	if o.Out.List {
 		answer = r.List
@@ -171,7 +171,7 @@ func correctJob(e *env.Env, c *cobra.Command, file string, o *flags.Correct) err
 		}
 		all = append(all, say.Cut{Curve: k.Curve, Stations: cuts[i].Stations})
 		one := turning.Predict(p.Bench, k.Curve, cuts[i].Stations)
-		last = turning.Correction{Bench: p.Bench, K: k, Dial: how.Dial}
+		last = turning.Correction{Bench: p.Bench, K: k, Dial: how.Dial, Most: how.Settings}
 		drawn = func() plot.Figure { return turning.CorrectFigure(p.Bench, last) }
 		r, kept := last.Report(one)
 		also, limits, within := turning.Limits(p, k.Curve, k.MovesSpread, k.Under(k.Curve.Ends(), how.Dial.Step()))

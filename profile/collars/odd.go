@@ -27,8 +27,8 @@ const (
 // micrometer to a turn of its thimble, which is 0.5 mm or 0.025 in.
 var misread = []float64{0.02, 0.1, 0.5}
 
-// leaveOut takes out of the model the collars that surely stand out, one after the other, and returns them, at the end one that
-// perhaps does. Wild says that there are more of them than can be left out.
+// leaveOut takes out of the model the collars that surely stand out, one after the other, and returns them, at the end
+// one that perhaps does. Wild says that there are more of them than can be left out.
 func (m *model) leaveOut(t *Table) (out []Odd, wild bool) {
 	most := max(1, int(oddShare*float64(len(m.rows))))
 	for {

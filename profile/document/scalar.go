@@ -24,13 +24,25 @@ func (t *Table) Number(key string) (Value[float64], bool) {
 
 // Text reads a string. It may be empty and may hold any character: whoever shows it must see to what a terminal makes
 // of it.
-func (t *Table) Text(key string) (Value[string], bool) {
+func (t *Table) Text(key string) (Value[string], bool) { return t.word(key, nil) }
+
+// Word reads text that can be nothing but one of some words; what is no text is told which.
+func (t *Table) Word(key, words string) (Value[string], bool) {
+	return t.word(key, func() (string, string) {
+		return "must be " + words, "write one of these in quotes; what stands here may belong to another key"
+	})
+}
+
+func (t *Table) word(key string, otherwise func() (message, hint string)) (Value[string], bool) {
 	e := t.take(key)
 	if e == nil {
 		return Value[string]{}, false
 	}
 	if e.value.kind != textKind {
 		message, hint := t.doc.notText(&e.value)
+		if otherwise != nil {
+			message, hint = otherwise()
+		}
 		t.wrong(key, &e.value, hint, message)
 		return Value[string]{}, false
 	}

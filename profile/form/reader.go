@@ -53,7 +53,7 @@ func (r *Reader) Warn(t *document.Table, key, hint, format string, args ...any) 
 
 // Choice reads a text that must be one of a few.
 func (r *Reader) Choice(t *document.Table, key string, of ...string) (string, bool) {
-	v, ok := t.Text(key)
+	v, ok := t.Word(key, OneOf(of))
 	if !ok {
 		return "", false
 	}

@@ -39,6 +39,7 @@ type Set struct {
 	Equations []Equation
 	Scale     float64 // mm or radians in one unit of a reading
 	Rows      int     // rows as written
+	U         float64 // standard uncertainty of one reading as stated, or as is usual; mm or radians
 	// standard deviation of one reading, from there and back, mm or radians; NaN where there was no way back
 	Repeat float64
 
@@ -121,8 +122,9 @@ func (r *Reading) Add(rows *document.Rows, add func(document.Fault)) {
 
 // Set returns the survey's equations.
 func (r *Reading) Set() Set {
-	s := Set{Method: r.keys.method, Scale: r.keys.scale, Rows: r.count, Repeat: r.back.repeat() * r.keys.scale,
-		Reach: r.keys.reach}
+	s := Set{Method: r.keys.method, Scale: r.keys.scale, Rows: r.count, U: r.keys.u,
+		Repeat: r.back.repeat() * r.keys.scale,
+		Reach:  r.keys.reach}
 	r.keys.count = r.count
 	r.keys.rows = slices.DeleteFunc(append(r.rows, r.bins...), func(row Row) bool { return row.Count == 0 })
 	for _, row := range r.keys.rows {

@@ -16,6 +16,7 @@ import (
 	"wornway/profile"
 	"wornway/profile/bed"
 	"wornway/profile/length"
+	"wornway/profile/survey"
 )
 
 type showJSON struct {
@@ -121,7 +122,7 @@ func ShowReport(p *profile.Profile) show.Report {
 			date = s.Date.Format(time.DateOnly)
 		}
 		j.Surveys = append(j.Surveys, showSurveyJSON{s.Number, s.Method, date, s.Set.Rows, s.File})
-		row(fmt.Sprintf("survey %d: %s", s.Number, s.Method), date, fmt.Sprint(s.Set.Rows),
+		row(fmt.Sprintf("survey %d: %s%s", s.Number, s.Method, sure(s.Set, w)), date, fmt.Sprint(s.Set.Rows),
 			strings.TrimPrefix(inFile(s.File), ", "))
 	}
 	for _, d := range p.Damage {
@@ -158,6 +159,17 @@ func ShowReport(p *profile.Profile) show.Report {
 	r.Tables = []show.Table{lathe, holds, commands}
 	r.JSON = j
 	return r
+}
+
+// sure says how sure each reading of a run is taken to be; empty for methods that have no plain readings.
+func sure(s survey.Set, w word.Units) string {
+	switch {
+	case s.Method.Level:
+		return fmt.Sprintf(", each ± %s divisions", length.Fixed(2*s.U/s.Scale, 1))
+	case s.Method.Runs:
+		return ", each " + w.PlusMinus(s.U, true)
+	}
+	return ""
 }
 
 // single makes one entry of a value for a table.

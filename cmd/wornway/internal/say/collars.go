@@ -90,8 +90,8 @@ func OtherWork(l *shop.Bench, c *compensate.Curve) string {
 	}
 	push, u := k.Push()
 	s := fmt.Sprintf("This work is not like the bar of %s. How far the bar gave way to the cut, %s at most and "+
-		"%s, is taken out; how far this work will give way is not counted", length.Diameter(k.Diameter(), l.In)+" "+l.In.String(),
-		l.Small(push), l.PlusMinus(u, true))
+		"%s, is taken out; how far this work will give way is not counted",
+		length.Diameter(k.Diameter(), l.In)+" "+l.In.String(), l.Small(push), l.PlusMinus(u, true))
 	if !c.Bore {
 		s += fmt.Sprintf(": up to %s, cut as the bar was", l.Small(k.Gives(c.From, c.To, c.Diameter)))
 	}
@@ -182,7 +182,8 @@ func odd(l *shop.Bench) []string {
 			cut = fmt.Sprintf(" of cut %d", o.Cut)
 		}
 		s := fmt.Sprintf("The collar at %s%s is %s %s than the others lead to expect, %s. A bed hardly does "+
-			"that from one collar to the next.", l.At(o.Position), cut, l.Small(math.Abs(o.Off)), bigger(o.Off), l.PlusMinus(o.U, true))
+			"that from one collar to the next.", l.At(o.Position), cut,
+			l.Small(math.Abs(o.Off)), bigger(o.Off), l.PlusMinus(o.U, true))
 		if math.Abs(math.Abs(o.Off)-thimble(l.Units)) < 2*o.U {
 			s += fmt.Sprintf(" It fits if the thimble was read a turn off (%s).", l.At(thimble(l.Units)))
 		}

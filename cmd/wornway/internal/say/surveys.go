@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/word"
@@ -88,8 +89,8 @@ func doubt(l *shop.Bench) (out []string, sure bool) {
 		if sure = w.Sure(); sure {
 			how = "by the readings"
 		}
-		out = append(out, fmt.Sprintf("The stretch from %s to %s is taken as unworn and is %s worn itself; all drops count "+
-			"from there.%s", l.Bare(w.From), l.At(w.To), how, see))
+		out = append(out, fmt.Sprintf("The stretch from %s to %s is taken as unworn and is %s worn itself; all drops "+
+			"count from there.%s", l.Bare(w.From), l.At(w.To), how, see))
 	}
 	if sure || d.Likely() <= estimate.WorthSaying {
 		return out, sure
@@ -227,7 +228,7 @@ func Limits(l *shop.Bench) []string {
 
 // Unseen says what no reading determines.
 func Unseen(l *shop.Bench) []string {
-	out := []string{}
+	out, usual := []string{}, []string{}
 	for _, u := range l.Estimate.Unseen {
 		switch {
 		case !u.Nowhere:
@@ -241,8 +242,15 @@ func Unseen(l *shop.Bench) []string {
 		case u.Standard == 0:
 			out = append(out, fmt.Sprintf("No reading determines %s; it is taken as the profile has it.", u.What))
 		default:
-			out = append(out, fmt.Sprintf("No reading determines %s; its ± rests on what is usual.", u.What))
+			usual = append(usual, u.What)
 		}
+	}
+	if n := len(usual); n > 0 {
+		its := "its"
+		if n > 1 {
+			its, usual = "their", []string{strings.Join(usual[:n-1], ", ") + " or " + usual[n-1]}
+		}
+		out = append(out, fmt.Sprintf("No reading determines %s; %s ± rests on what is usual.", usual[0], its))
 	}
 	return out
 }

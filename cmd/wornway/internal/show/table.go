@@ -45,7 +45,7 @@ func (t Table) list(limit int) string {
 		var entries []string
 		for j, c := range row {
 			text := safe.Line(c.Text)
-			if text == "" {
+			if text == "" || text == "–" {
 				continue
 			}
 			if j > 0 || !t.Columns[j].Left {

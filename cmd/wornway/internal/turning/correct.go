@@ -46,6 +46,7 @@ type Correction struct {
 	*shop.Bench
 	K    *compensate.Correction
 	Dial compensate.Dial
+	Most int // settings that were asked for; 0: as many as are worth it
 }
 
 type CorrectJSON struct {
@@ -294,6 +295,11 @@ func (r Correction) sentence() string {
 		return s + " " + at
 	}
 	gain := fmt.Sprintf("%s to %s", r.Small(k.Before), r.Small(best.Spread))
+	if next := k.Ladder[1]; r.Most > 0 && next.Settings > r.Most {
+		return fmt.Sprintf("%s With %s nothing is gained fed this way. It takes %d, a turn back counting as two, to "+
+			"bring what it varies by from %s to %s (--settings %[3]d); the other feed may take fewer.", at,
+			word.Count(r.Most, "setting"), next.Settings, r.Small(k.Before), r.Small(next.Spread))
+	}
 	if !best.Sound() {
 		return fmt.Sprintf("There is nothing worth dialling: the wear is not known well enough. %s might take what it "+
 			"varies by from %s, but the chance that this makes it worse is %s (--settings %d gives the list). %s",

@@ -142,18 +142,14 @@ func (a *ahead) sentences() []string {
 	first := a.Candidates[a.Out.First]
 	after, now := a.Out.After[a.Out.First], a.Out.Now
 	over := fmt.Sprintf("the diameter from %s to %s", a.Bare(a.cut.From), a.At(a.cut.To))
-	before := fmt.Sprintf("it is %s now", a.bare(now))
-	if a.blind {
-		before = fmt.Sprintf("with nothing read, and a bed worn and twisted as usual, it is %s", a.bare(now))
-	}
 	var out []string
 	if after >= 0.98*now {
 		out = append(out, fmt.Sprintf("No survey that is left would shrink the ± on %s, which is %s.", over,
 			a.PlusMinus(now, true)))
 	} else {
 		out = append(out, fmt.Sprintf("Next, take %s. It takes about %d minutes%s.", Named(first), first.Minutes,
-			powered(first)), fmt.Sprintf("Of the surveys not made yet it helps most. The ± on %s would come down to about "+
-			"%s; %s.", over, a.bare(after), before))
+			powered(first)), fmt.Sprintf("Of the surveys not made yet it helps most. The ± on %s would come down to "+
+			"about %s; %s.", over, a.bare(after), a.before()))
 	}
 	if s := a.second(); s >= 0 {
 		if then := a.Out.Then[s]; then < 0.95*after {
@@ -170,6 +166,14 @@ func (a *ahead) sentences() []string {
 		out = append(out, a.quickWords()...)
 	}
 	return out
+}
+
+// before says what the ± is before anything else is read.
+func (a *ahead) before() string {
+	if a.blind {
+		return fmt.Sprintf("with nothing read, and a bed worn and twisted as usual, it is %s", a.bare(a.Out.Now))
+	}
+	return fmt.Sprintf("it is %s now", a.bare(a.Out.Now))
 }
 
 // bare is the ± of a standard uncertainty without its sign, for where "±" has been said.

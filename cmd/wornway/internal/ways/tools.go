@@ -35,20 +35,16 @@ func (a *ahead) Proposal(tools []string, file string, given shop.Given) (says []
 		}
 		return says, ""
 	}
-	now := a.PlusMinus(a.Out.Now, true) + " now"
-	if a.blind {
-		now = a.PlusMinus(a.Out.Now, true) + " with nothing read, on a bed that is worn as is usual"
-	}
-	says = []string{fmt.Sprintf("Next: %s. It would bring the ± on %s to %s; it is %s. It takes about %d minutes%s. "+
-		"Tools: %s.", Named(c), over, a.PlusMinus(after, true), now, c.Minutes, powered(c), c.Tools)}
+	says = []string{fmt.Sprintf("Next: %s. It would bring the ± on %s down to about %s; %s. It takes about %d "+
+		"minutes%s. Tools: %s.", Named(c), over, a.bare(after), a.before(), c.Minutes, powered(c), c.Tools)}
 	const worth = 0.9 // of the ±: a survey that leaves more hardly pays
 	if after > worth*a.Out.Now {
 		says = append(says, fmt.Sprintf("That is little for %d minutes: no survey that is left for these tools would "+
 			"shrink the ± by a tenth.", c.Minutes))
 	}
 	if any && least < worth*after {
-		says = append(says, fmt.Sprintf("With other tools %s would leave %s; it takes: %s.", Named(best),
-			a.PlusMinus(least, true), best.Tools))
+		says = append(says, fmt.Sprintf("With other tools %s would leave about %s; it takes: %s.", Named(best),
+			a.bare(least), best.Tools))
 	}
 	if t := a.cut.Tolerance; t > 0 && *a.possible(a.Out.Now) && !a.blind {
 		says[0] = fmt.Sprintf("The ± is narrow enough for %s already. ", a.Small(t)) + says[0]

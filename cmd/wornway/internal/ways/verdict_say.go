@@ -3,6 +3,7 @@ package ways
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/show"
@@ -84,8 +85,8 @@ func (v *verdict) words(r *show.Report) {
 	}
 	r.Answer = append(append(r.Answer, v.expect()...), v.workWords())
 	for _, d := range v.Damage {
-		r.Answer = append(r.Answer, fmt.Sprintf("There is damage on the %s way, %s to %s%s; none of these numbers "+
-			"has it.",
+		r.Answer = append(r.Answer, fmt.Sprintf("There is damage on the %s way, %s to %s%s; no number here "+
+			"counts it.",
 			d.Way, v.Bare(d.From), v.At(d.To), word.Note(d.Note)))
 	}
 	r.Steps = []string{"After a regrind the saddle sits lower: apron, leadscrew and feed shaft no longer line up, " +
@@ -97,19 +98,14 @@ func (v *verdict) class() string {
 	c := v.condition
 	s := word.Upper(classWords[c.Class])
 	if c.Class == compensate.NotKnown {
-		s += ":"
-		first := true
+		var may []string
 		for k, p := range c.Probability {
 			const worth = 0.05
-			if p < worth {
-				continue
+			if p >= worth {
+				may = append(may, fmt.Sprintf("%s (%s)", classWords[compensate.Class(k)], word.Percent(p)))
 			}
-			if !first {
-				s += ","
-			}
-			first = false
-			s += fmt.Sprintf(" %s with %s", classWords[compensate.Class(k)], word.Percent(p))
 		}
+		s = "How worn it is this look does not tell: " + strings.Join(may, ", or ")
 	} else if c.Stated {
 		s += fmt.Sprintf(" (%s sure)", word.Percent(c.Probability[c.Class]))
 	}
@@ -164,31 +160,28 @@ func (v *verdict) expect() []string {
 				s += "; "
 			}
 			anywhere, best := of(c)
-			s += fmt.Sprintf("a %s length within %s anywhere, %s at its best place", v.At(c.Length), v.Cell(anywhere),
-				v.Small(best))
+			s += fmt.Sprintf("a %s length keeps within %s anywhere and %s at its best place", v.At(c.Length),
+				v.Small(anywhere), v.Small(best))
 			if from {
 				s += fmt.Sprintf(" (from %s)", v.About(c.BestFrom))
 			}
 		}
 		return s
 	}
-	begin := "As it stands"
+	begin, sure := "As it stands", " How sure that is cannot be said, as the wear has no ±."
 	if math.IsNaN(long.Reground) { // what the spindle adds is not known
 		begin += ", as far as the bed goes"
 	}
-	sure := ""
 	if v.stated {
-		begin += ", 19 times in 20"
-	} else {
-		sure = " How sure that is cannot be said, as the wear has no ±."
+		sure = " That holds 19 times in 20."
 	}
-	out := []string{fmt.Sprintf("%s: %s.%s", begin,
+	out := []string{fmt.Sprintf("%s, %s.%s", begin,
 		within(func(c compensate.Capability) (float64, float64) { return c.Anywhere, c.Best }, true), sure)}
 	if math.IsNaN(long.Corrected) {
 		out = append(out, "What corrections at the dial would bring cannot be said: the profile has no "+
 			"[lathe.cross_slide].")
 	} else {
-		s := fmt.Sprintf("With the dial corrected: %s.",
+		s := fmt.Sprintf("With the dial corrected, %s.",
 			within(func(c compensate.Capability) (float64, float64) { return c.Corrected, c.BestCorrected }, false))
 		const little = 0.7 // of the spread is left
 		if v.stated && long.Corrected > little*long.Anywhere {
@@ -202,7 +195,7 @@ func (v *verdict) expect() []string {
 
 // reground says what of the error a regrind would take away, and what it would not.
 func (v *verdict) reground(c compensate.Capability) string {
-	const gone = "Reground, the bed's part is gone; the spindle"
+	const gone = "A regrind takes away the bed's part. The spindle"
 	if math.IsNaN(c.Reground) {
 		return fmt.Sprintf("%s was never measured: 0.02 mm in 300 mm would add %s over %s.", gone,
 			v.Small(compensate.UsualLean(c.Length)), v.At(c.Length))
@@ -222,7 +215,7 @@ func (v *verdict) workWords() string {
 	as, anywhere := longest(func(c compensate.Capability) float64 { return c.Anywhere })
 	best, chosen := longest(func(c compensate.Capability) float64 { return c.Best })
 	dial, dialled := longest(func(c compensate.Capability) float64 { return c.BestCorrected })
-	s := fmt.Sprintf("Seats within %s, as bearings ask: ", v.Small(seats))
+	s := fmt.Sprintf("Seats within %s, as bearings need: ", v.Small(seats))
 	switch {
 	case anywhere:
 		s += fmt.Sprintf("a %s length anywhere, and a %s length where the bed is best", v.At(as), v.At(best))

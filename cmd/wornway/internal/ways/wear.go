@@ -195,9 +195,14 @@ func wearTable(l *shop.Bench, j *WearJSON, stations []float64, way bed.Curve, de
 		{Head: way.String() + "'s drop", Key: "bar", Left: true, Spare: true},
 	}}
 	in := l.In.From
+	_, lowest, _ := l.Deepest()
 	for _, z := range stations {
 		s := wearRangeJSON{wearStationJSON: wearStationJSON{Position: in(z)}}
-		row := []show.Cell{{Text: l.Bare(z), Value: s.Position}}
+		at := l.Bare(z)
+		if z == lowest { // worked out, and no sharper known than it is shown elsewhere
+			at = l.BareAbout(z)
+		}
+		row := []show.Cell{{Text: at, Value: s.Position}}
 		drop := 0.0
 		for _, k := range []struct {
 			curve        bed.Curve
