@@ -99,10 +99,9 @@ func TestDepthTellsPushFromBed(t *testing.T) {
 	}
 }
 
-// The ± against brute force: beds drawn from what is believed of them, collars read on each, and the errors between
-// the last collar and a place halfway between two others counted. The curve is drawn as the motion of a point on a
-// damped spring that is pushed at random, of which Matérn's covariance of order 3/2 is the stationary one (from
-// memory).
+// The ± against brute force: beds drawn from what is believed of them, collars read on each, and the errors between the
+// last collar and a place halfway between two others counted. The curve is drawn as the motion of a point on a damped
+// spring that is pushed at random, of which Matérn's covariance of order 3/2 is the stationary one (from memory).
 func TestUncertaintyHolds(t *testing.T) {
 	r := rand.New(rand.NewPCG(20261128, 1))
 	const beds, u, bar, jaws = 250, 0.002, 50.0, 60.0

@@ -33,9 +33,8 @@ func moments2(t *testing.T, p *problem, points []point, s bed.Sum, z float64) (m
 // The few points over which strengths and reach are averaged, against brute force, bed by bed: thousands of strengths
 // drawn from what is known of them beforehand, for each reach, weighted by how probable they make the readings. Beds
 // and readings are drawn from the prior. One point per reach leaves a tenth of the ± out, and a cubature whose weights
-// are not a normal density's (e^(r²/4) for e^(r²/2)) a twentieth. What is asked of a length is that of smooth wear,
-// up to what steep places add to it: the mixture with room for an edge is half as unsure again between readings, and
-// more.
+// are not a normal density's (e^(r²/4) for e^(r²/2)) a twentieth. What is asked of a length is that of smooth wear, up
+// to what steep places add to it: the mixture with room for an edge is half as unsure again between readings, and more.
 func TestAverageAgainstBruteForce(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes some seconds")

@@ -16,8 +16,8 @@ const (
 )
 
 // Depth returns the limits between which the drop of the front or the rear way lies at z with a probability of 95 %,
-// as much being left out at either end, mm. It is for places where the readings say at the most how far one way has
-// sunk against the other, and not how far both have sunk together ([Apart], [Together]); it returns false elsewhere.
+// as much being left out at either end, mm. It is for places where the readings say at the most how far one way has sunk
+// against the other, and not how far both have sunk together ([Apart], [Together]); it returns false elsewhere.
 //
 // What one way has sunk against the other leaves open is a matter of proportion: beside a rear way worn three quarters
 // as much as the front one, the front's depth is four times what is read between them; beside one that is not worn it

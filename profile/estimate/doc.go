@@ -43,8 +43,8 @@
 //  5. average.go averages over strengths and reach: for each reach the most probable strengths, and a cubature of
 //     eleven points about them, weighted by their posterior density. Taking the best as known makes every ± too small.
 //     One of the strengths is a factor by which all readings are worse than stated, never better. It is done twice:
-//     with room for an edge anywhere, for the wear and its ±, and with smooth wear, for what is asked of a whole
-//     length (compensate.Curve.Sample), since edges do not lie everywhere along it at once. mixture.go puts the points
+//     with room for an edge anywhere, for the wear and its ±, and with smooth wear, for what is asked of a whole length
+//     (compensate.Curve.Sample), since edges do not lie everywhere along it at once. mixture.go puts the points
 //     together; the latter stay a mixture of four parts (wear.Case), each with the covariance that its points had
 //     before anything was read. A length may be even all the same where the bed is not: compensate/evenness.go lets its
 //     error change by a third, a fifth, a twentieth or half as much again of what the bed's strength would have it, and
@@ -63,8 +63,8 @@
 //     looked at.
 //     That a stretch taken as unworn is worn is another, named before any slip. Wear as usual is looked for as well as
 //     wear near that of the readings as written; and an explanation has to gain where wear has room for an edge too.
-//     range.go: limits of a drop where its ± would have the way grown; depth.go where no reading says how far both
-//     ways have sunk together; wear.Skewed of an error that a stiff saddle moves to one side only.
+//     range.go: limits of a drop where its ± would have the way grown; depth.go where no reading says how far both ways
+//     have sunk together; wear.Skewed of an error that a stiff saddle moves to one side only.
 //  8. agreement.go holds each reading against what all others say of it, unseen.go each ± against what it was before.
 //
 // What a survey to come would leave is foreseen in next.go. For each point of the mixture the covariance shrinks by the
