@@ -20,11 +20,15 @@ import (
 // study makes the tests against brute force run their full count.
 var study = flag.Bool("study", false, "run the long comparisons in full")
 
-func cases(short, full int) int {
-	if *study {
+// cases returns how many cases are tried: in an ordinary run, half of that with -short, in full with -study.
+func cases(ordinary, full int) int {
+	switch {
+	case *study:
 		return full
+	case testing.Short():
+		return (ordinary + 1) / 2
 	}
-	return short
+	return ordinary
 }
 
 // quick returns error functions of the setting at even positions along the cut, and how much the error at most changes

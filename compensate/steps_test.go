@@ -6,8 +6,6 @@ import (
 	"testing"
 
 	"wornway/compensate"
-	"wornway/compensate/work"
-	"wornway/profile/bed"
 )
 
 // The lathe with an 11 in saddle, worked by hand in inches: at its two ends front 0.006 and 0.002, rear 0.002 and
@@ -16,14 +14,7 @@ import (
 // 2·(−0.000772727) = −0.001545455, the front's drop 2·6·0.004/8 = 0.006, the rear's −2·6·0.00125/8 =
 // −0.001875: together 2·0.00128977; the rest is the sinking by 0.00316051, about 0.00316051²/0.5 = 0.00002.
 func TestStepsByHand(t *testing.T) {
-	m := compensate.Machine{
-		Lathe: bed.Lathe{CentreHeight: 6, Span: 8, Setback: 4, Saddle: bed.Saddle{BearingLength: 11, ToolOffset: -1}},
-		Wear: mustWear(t, []float64{0, 5.5, 16.5, 40, 60}, map[bed.Curve][]float64{
-			bed.Front: {0.006, 0.006, 0.002, 0, 0}, bed.Rear: {0.002, 0.002, 0.0005, 0, 0},
-			bed.Shift: {-0.002, -0.002, 0.001, 0, 0}}),
-		Axis: compensate.SpindleAxis(),
-	}
-	c := mustCurve(t, m, compensate.Cut{Feature: work.Feature{From: 5, To: 50, Diameter: 1}, SetAt: 50})
+	c := onItsEnds(t)
 	here, set := c.Steps(10), c.Steps(50)
 	near(t, "left end", here.Ends[0].Position, 5.5, 1e-12)
 	near(t, "right end", here.Ends[1].Position, 16.5, 1e-12)

@@ -55,12 +55,10 @@ func TestFirstOrderAlone(t *testing.T) {
 	near(t, "first order", 2*7*0.003/9.5, 0.004421053, 5e-10)
 }
 
-// A saddle 11 long with the tool 1 before its middle, on its ends: front 0.006 and 0.002, rear 0.002 and 0.0005, shift
-// −0.002 and 0.001. By hand: roll = (0.004 − 0.00125)/8; shift at the tool = −0.0005 − 0.003/11; out = that +
-// 6·roll; front at the tool = 0.004 + 0.004/11; drop = that − 3.5·roll.
-func TestSaddleOnItsEndsByHand(t *testing.T) {
-	// Left bearing at z − 4.5, right at z + 6.5, with the tool at z; beyond them the wear is level, so that only these
-	// values count.
+// onItsEnds is a cut with a saddle 11 in long, the tool an inch before its middle: at 10 in its bearings stand at 5.5
+// and 16.5; beyond them the wear is level, so that only these values count.
+func onItsEnds(t *testing.T) *compensate.Curve {
+	t.Helper()
 	m := compensate.Machine{
 		Lathe: bed.Lathe{CentreHeight: 6, Span: 8, Setback: 4, Saddle: bed.Saddle{BearingLength: 11, ToolOffset: -1}},
 		Wear: mustWear(t, []float64{0, 5.5, 16.5, 40, 60}, map[bed.Curve][]float64{
@@ -68,7 +66,14 @@ func TestSaddleOnItsEndsByHand(t *testing.T) {
 			bed.Shift: {-0.002, -0.002, 0.001, 0, 0}}),
 		Axis: compensate.SpindleAxis(),
 	}
-	c := mustCurve(t, m, compensate.Cut{Feature: work.Feature{From: 5, To: 50, Diameter: 1}, SetAt: 50})
+	return mustCurve(t, m, compensate.Cut{Feature: work.Feature{From: 5, To: 50, Diameter: 1}, SetAt: 50})
+}
+
+// A saddle 11 long with the tool 1 before its middle, on its ends: front 0.006 and 0.002, rear 0.002 and 0.0005, shift
+// −0.002 and 0.001. By hand: roll = (0.004 − 0.00125)/8; shift at the tool = −0.0005 − 0.003/11; out = that +
+// 6·roll; front at the tool = 0.004 + 0.004/11; drop = that − 3.5·roll.
+func TestSaddleOnItsEndsByHand(t *testing.T) {
+	c := onItsEnds(t)
 	s := c.Station(10)
 	near(t, "roll", s.Roll, 3.4375e-4, 1e-15)
 	near(t, "shift", s.Shift, -0.0005-0.003/11, 1e-15)

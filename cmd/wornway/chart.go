@@ -57,16 +57,7 @@ A table of collars serves in place of a profile, as for correct.`,
 	}
 	f := c.Flags()
 	f.SortFlags = false
-	o.Cut.Flags(c)
-	o.Job.OneLength = true
-	o.Job.Flags(c)
-	f.IntVar(&o.Settings, "settings", 0, "turn the dial at most this many `times` (default: as many as are worth it, "+
-		"or keep the tolerance)")
-	f.Var(&o.Allow, "allow", "the fewest settings that let the diameter stray by no more to either side")
-	f.StringVar(&o.Feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets "+
-		"corrections go one way)")
-	f.Var(&o.Compound, "compound-angle", "correct by the compound, set to this angle from the bed's axis")
-	o.Slide.Flags(c)
+	o.Correct.Flags(c)
 	f.BoolVar(&o.strip, "strip", false, "print a strip at true scale, to be stuck along the bed")
 	f.BoolVar(&o.anyWork, "any-work", false, "print what is due along the bed for a list of diameters")
 	f.StringVar(&o.diameters, "diameters", "", "with --any-work: the diameters, with commas between")

@@ -12,7 +12,6 @@ import (
 	"wornway/cmd/wornway/internal/show"
 	"wornway/compensate"
 	"wornway/compensate/work"
-	"wornway/profile"
 	"wornway/profile/bed"
 	"wornway/profile/length"
 )
@@ -240,16 +239,9 @@ func kindOf(v any) string {
 // The numbers are those that the libraries compute, in the file's unit and unrounded.
 func TestJSONNumbersAreTheLibrarys(t *testing.T) {
 	workshop(t)
-	p, err := profile.Parse(nil, "demo.toml", invented.Lathe)
-	if err != nil {
-		t.Fatal(err)
-	}
-	est, err := p.Estimate()
-	if err != nil {
-		t.Fatal(err)
-	}
 	const inch = 25.4
-	m := compensate.Machine{Lathe: p.Lathe.Bed, Wear: est.Wear, Axis: compensate.SpindleAxis()}
+	l := opened(t, string(invented.Lathe))
+	m := l.Machine
 	cut := compensate.Cut{Feature: work.Feature{From: 4 * inch, To: 12 * inch, Diameter: 1 * inch}, SetAt: 11 * inch,
 		ToolHeight: -0.005 * inch}
 	c, err := m.Curve(cut)
@@ -295,11 +287,11 @@ func TestJSONNumbersAreTheLibrarys(t *testing.T) {
 	for _, e := range w["stations"].([]any) {
 		s := e.(map[string]any)
 		z := s["position"].(float64) * inch
-		same("front", s["front"], est.Wear.Value(bed.At(bed.Front, 0), z)/inch)
-		same("rear", s["rear"], est.Wear.Value(bed.At(bed.Rear, 0), z)/inch)
-		same("shift", s["shift"], est.Wear.Value(bed.At(bed.Shift, 0), z)/inch)
+		same("front", s["front"], m.Wear.Value(bed.At(bed.Front, 0), z)/inch)
+		same("rear", s["rear"], m.Wear.Value(bed.At(bed.Rear, 0), z)/inch)
+		same("shift", s["shift"], m.Wear.Value(bed.At(bed.Shift, 0), z)/inch)
 	}
-	at, drop := est.Wear.Deepest(bed.Front)
+	at, drop := m.Wear.Deepest(bed.Front)
 	same("deepest.drop", w["deepest"].(map[string]any)["drop"], drop/inch)
 	same("deepest.position", w["deepest"].(map[string]any)["position"], at/inch)
 	same("u_front at a row is the row's", w["stations"].([]any)[0].(map[string]any)["u_front"], 0.00008)
@@ -331,16 +323,9 @@ func TestJSONNumbersAreTheLibrarys(t *testing.T) {
 // its position to the next in feed order.
 func TestJSONCorrectionsLeaveWhatTheySay(t *testing.T) {
 	workshop(t)
-	p, err := profile.Parse(nil, "demo.toml", invented.Lathe)
-	if err != nil {
-		t.Fatal(err)
-	}
-	est, err := p.Estimate()
-	if err != nil {
-		t.Fatal(err)
-	}
 	const inch = 25.4
-	m := compensate.Machine{Lathe: p.Lathe.Bed, Wear: est.Wear, Axis: compensate.SpindleAxis()}
+	l := opened(t, string(invented.Lathe))
+	m := l.Machine
 	for _, line := range []string{
 		"correct demo.toml --from 4 --to 20 --diameter 1", "correct demo.toml --from 12 --to 24 --diameter 1",
 		"correct demo.toml --from 2 --to 14 --diameter 1 --bore",

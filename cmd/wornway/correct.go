@@ -49,17 +49,7 @@ they are the prediction, what the bar gave way to the cut counted in; --reading-
 		Annotations: map[string]string{"instance": "PROFILE --from 4in --to 12in --diameter 1in"},
 		RunE:        func(c *cobra.Command, args []string) error { return runCorrect(e, c, args[0], o) },
 	}
-	o.Cut.Flags(c)
-	o.Job.OneLength = true
-	o.Job.Flags(c)
-	f := c.Flags()
-	f.IntVar(&o.Settings, "settings", 0, "turn the dial at most this many `times` (default: as many as are worth it, "+
-		"or keep the tolerance)")
-	f.Var(&o.Allow, "allow", "the fewest settings that let the diameter stray by no more to either side")
-	f.StringVar(&o.Feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets "+
-		"corrections go one way)")
-	f.Var(&o.Compound, "compound-angle", "correct by the compound, set to this angle from the bed's axis")
-	o.Slide.Flags(c)
+	o.Flags(c)
 	o.Out.Flags(c)
 	o.Out.Lists(c)
 	o.Out.Draws(c)

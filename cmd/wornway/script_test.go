@@ -60,14 +60,15 @@ func scriptDay() time.Time {
 // answerFile is where answers leaves JSON.
 const answerFile = "answer.json"
 
-// inForms is the program answers: wornway for an answer that takes long and is looked at in several forms: beside the form that is asked for
-// it leaves JSON in answer.json, and each table as CSV in answer.NAME.csv. TestReportsAreWhatIsWritten says that these
-// are what the command itself would write.
+// inForms is the program answers: wornway for an answer that takes long and is looked at in several forms. Beside the
+// form that is asked for it leaves JSON in answer.json, and each table as CSV in answer.NAME.csv.
+// TestReportsAreWhatIsWritten says that these are what the command itself would write.
 func inForms(args []string) (status int) {
 	e := env.New(context.Background(), scriptDay, os.Stdin, os.Stdout, os.Stderr)
 	var taken env.Taken
 	e.Taken = &taken
-	status = execute(e, slices.DeleteFunc(slices.Clone(args), func(a string) bool { return a == "--full" || a == "--markdown" }))
+	asked := slices.DeleteFunc(slices.Clone(args), func(a string) bool { return a == "--full" || a == "--markdown" })
+	status = execute(e, asked)
 	e.Taken = nil
 	for _, c := range taken.Complaints {
 		e.Complain(c.Message, c.Hint)
@@ -110,8 +111,8 @@ func TestScripts(t *testing.T) {
 		},
 		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){
 			"status": scriptStatus,
-			"json":   func(ts *testscript.TestScript, neg bool, args []string) { scriptJSON(ts, "stdout", neg, args) },
-			"data":   func(ts *testscript.TestScript, neg bool, args []string) { scriptJSON(ts, answerFile, neg, args) },
+			"json":   scriptJSON("stdout"),
+			"data":   scriptJSON(answerFile),
 		},
 	})
 }
@@ -137,9 +138,13 @@ func scriptStatus(ts *testscript.TestScript, neg bool, args []string) {
 	}
 }
 
-// scriptJSON compares a value in the JSON of the last standard output: json moves.0.direction in, json moves.count 6,
-// json taper.ends 0.00601 1e-5; data does so in the JSON that answers has left.
-func scriptJSON(ts *testscript.TestScript, file string, neg bool, args []string) {
+// scriptJSON compares a value in the JSON of a file, for json the last standard output, for data what answers has left:
+// json moves.0.direction in, json moves.count 6, json taper.ends 0.00601 1e-5.
+func scriptJSON(file string) func(ts *testscript.TestScript, neg bool, args []string) {
+	return func(ts *testscript.TestScript, neg bool, args []string) { checkJSON(ts, file, neg, args) }
+}
+
+func checkJSON(ts *testscript.TestScript, file string, neg bool, args []string) {
 	if neg || len(args) < 2 || len(args) > 3 {
 		ts.Fatalf("usage: json path value [tolerance]")
 	}

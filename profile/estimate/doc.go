@@ -44,8 +44,8 @@
 //  5. average.go averages over strengths and reach: for each reach the most probable strengths, and a cubature of
 //     eleven points about them, weighted by their posterior density. Taking the best as known makes every ± too small.
 //     One of the strengths is a factor by which all readings are worse than stated, never better. It is done twice:
-//     with room for an edge anywhere, for the wear and its ±, and with smooth wear, for what is asked of a whole
-//     length (compensate.Curve.Sample), since edges do not lie everywhere along it at once. mixture.go puts the points
+//     with room for an edge anywhere, for the wear and its ±, and with smooth wear, for what is asked of a whole length
+//     (compensate.Curve.Sample), since edges do not lie everywhere along it at once. mixture.go puts the points
 //     together; the latter stay a mixture of four parts (wear.Case), each with the covariance that its points had
 //     before anything was read. A length may be even all the same where the bed is not: compensate/evenness.go lets its
 //     error change by a third, a fifth, a twentieth or half as much again of what the bed's strength would have it, and

@@ -32,23 +32,47 @@ func disputed(number int, spoil func(survey, row int, cell []string)) string {
 
 const disputes = 8 // surveys of a disputed bed
 
-// clean is what the good readings of a disputed bed give. Every slip is held against it, so it is estimated once.
-var clean = struct {
+// once keeps what is made of a bed's good readings: every slip is held against it, and two tests doubt it.
+type once[T any] struct {
 	sync.Mutex
-	of map[int]func() (*estimate.Result, error)
-}{of: map[int]func() (*estimate.Result, error){}}
+	of map[int]func() (T, error)
+}
 
-func undisputed(number int) (*estimate.Result, error) {
-	clean.Lock()
-	if clean.of[number] == nil {
-		clean.of[number] = sync.OnceValues(func() (*estimate.Result, error) {
-			_, e, err := readProfile(disputed(number, nil))
-			return e, err
-		})
+func (k *once[T]) get(number int, make func() (T, error)) (T, error) {
+	k.Lock()
+	if k.of == nil {
+		k.of = map[int]func() (T, error){}
 	}
-	once := clean.of[number]
-	clean.Unlock()
-	return once()
+	if k.of[number] == nil {
+		k.of[number] = sync.OnceValues(make)
+	}
+	get := k.of[number]
+	k.Unlock()
+	return get()
+}
+
+var (
+	clean  once[*estimate.Result]
+	doubts once[*estimate.Diagnosis]
+)
+
+// undisputed is what the good readings of a disputed bed give.
+func undisputed(number int) (*estimate.Result, error) {
+	return clean.get(number, func() (*estimate.Result, error) {
+		_, e, err := readProfile(disputed(number, nil))
+		return e, err
+	})
+}
+
+// undoubted is what is said of slips there.
+func undoubted(number int) (*estimate.Diagnosis, error) {
+	return doubts.get(number, func() (*estimate.Diagnosis, error) {
+		e, err := undisputed(number)
+		if err != nil {
+			return nil, err
+		}
+		return e.Slips()
+	})
 }
 
 func readProfile(text string) (*profile.Profile, *estimate.Result, error) {
@@ -83,7 +107,7 @@ func falselyNamed(number int) (finding, error) {
 	if err != nil {
 		return finding{}, err
 	}
-	d, err := e.Slips()
+	d, err := undoubted(number)
 	if err != nil {
 		return finding{}, err
 	}

@@ -1,7 +1,6 @@
 package study
 
 import (
-	"fmt"
 	"regexp"
 	"testing"
 )
@@ -20,15 +19,14 @@ func TestWornDatumIsNamed(t *testing.T) {
 	second := regexp.MustCompile(`, \[[^\]]*\]\]\n`)
 	for _, wrong := range []bool{true, false} {
 		named := share(beds(t, n, func(i int) (finding, error) {
-			text := disputed(i, nil)
+			d, err := undoubted(i)
 			if wrong {
-				text = second.ReplaceAllString(text, fmt.Sprintf(", [%g, %g]]\n", 300.0, 380.0))
+				_, e, failed := readProfile(second.ReplaceAllString(disputed(i, nil), ", [300, 380]]\n"))
+				if failed != nil {
+					return finding{}, failed
+				}
+				d, err = e.Slips()
 			}
-			_, e, err := readProfile(text)
-			if err != nil {
-				return finding{}, err
-			}
-			d, err := e.Slips()
 			if err != nil {
 				return finding{}, err
 			}

@@ -13,6 +13,21 @@ import (
 	"wornway/profile/length"
 )
 
+// Flags registers them.
+func (o *Correct) Flags(c *cobra.Command) {
+	o.Cut.Flags(c)
+	o.Job.OneLength = true
+	o.Job.Flags(c)
+	f := c.Flags()
+	f.IntVar(&o.Settings, "settings", 0, "turn the dial at most this many `times` (default: as many as are worth it, "+
+		"or keep the tolerance)")
+	f.Var(&o.Allow, "allow", "the fewest settings that let the diameter stray by no more to either side")
+	f.StringVar(&o.Feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets "+
+		"corrections go one way)")
+	f.Var(&o.Compound, "compound-angle", "correct by the compound, set to this angle from the bed's axis")
+	o.Slide.Flags(c)
+}
+
 // dial returns the dial that is to be turned.
 func (o *Correct) dial(c *cobra.Command, l *shop.Bench) (compensate.Dial, error) {
 	if l.Collars != nil {

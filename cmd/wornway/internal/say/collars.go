@@ -65,9 +65,9 @@ func InJaws(l *shop.Bench, c *compensate.Curve) string {
 }
 
 // Wider says why a profile's ± is wider than that of a table of the same collars.
-const Wider = "A profile predicts work of any kind, held in any way. So its ± also counts what is not known of how " +
-	"the bar was held and gave way, of the spindle and of how the saddle sits: for work like the bar, held alike, the " +
-	"table of collars by itself is surer."
+const Wider = "A profile predicts work of any kind, held in any way. So its ± also counts what is not known of how the " +
+	"bar was held and gave way, of the spindle and of how the saddle sits: for work like the bar, held alike, the table " +
+	"of collars by itself is surer."
 
 // OfCuts says it where turned bars are all that the profile knows of the bed; empty where they are not.
 func OfCuts(l *shop.Bench) string {
@@ -126,8 +126,8 @@ func Further(l *shop.Bench, c *compensate.Curve) string {
 			"saddle and the lathe's five measures"
 		return s + fmt.Sprintf(" (wornway new bench.toml --from %s --reading-unit UNIT).", l.File)
 	}
-	return fmt.Sprintf("What would help most: %s; it would bring the ± along this length down from %s to about %s.",
-		further[next], l.Small(2*now), l.Small(2*then))
+	return fmt.Sprintf("What would help most: %s; it would bring the ± along this length down from %s to about %s.", further[next],
+		l.Small(2*now), l.Small(2*then))
 }
 
 // ofCollars says what an answer from collars alone takes for granted.
