@@ -170,8 +170,8 @@ type left struct{ mean, variance float64 }
 // Source: with P = L⁻ᵀ(I − QQᵀ)L⁻¹ the reading less its prediction by the others is (P·y)/P_ii, with variance 1/P_ii
 // (the same book, section 5.4.2, from memory; checked in the tests by leaving rows out).
 func leaveOneOut(p *problem, at point) ([]left, error) {
-	a, f, y := p.dense()
-	return leaveEachOut(p, system{a: a, f: f, y: y, rest: restOf(p, a)}, at)
+	all := p.all()
+	return leaveEachOut(p, system{condensed: all, rest: restOf(p, all.a)}, at)
 }
 
 // leaveEachOut does the same for rows as matrices.
