@@ -6,8 +6,8 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// condensed is fewer rows that say the same, as matrices like those of [problem.dense]. Terms of which nothing is known,
-// and that no other rows have, are solved for beforehand and in none of them.
+// condensed is fewer rows that say the same, as matrices like those of [problem.dense]. Terms of which nothing is
+// known, and that no other rows have, are solved for beforehand and in none of them.
 type condensed struct {
 	a, f     *mat.Dense
 	y        []float64
