@@ -191,6 +191,7 @@ func (p *problem) fitted(at point) ([]left, error) {
 		}
 	}
 	flat := k.coefficients(p.flats)
+	s.terms(mean, flat)
 	// The coefficients above are of the readings themselves; what the unknowns explain is in them already.
 	out := make([]left, len(p.rows))
 	for i, r := range p.rows {

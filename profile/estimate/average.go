@@ -184,7 +184,7 @@ func (s *space) peak(from strengths, rounds int) peaked {
 func (k *peaked) along(s *space, axis int, step float64) {
 	const (
 		furthest = 1.5
-		// Where the readings say nothing along an axis, the bend is the prior's own but for rounding, and its top counts.
+		// where the readings say nothing along an axis, the bend is the prior's own but for this, and its top counts
 		rounding = 1e-9
 	)
 	from := k.at

@@ -1,6 +1,7 @@
 package estimate
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -155,5 +156,20 @@ func TestEdgeIsLessSure(t *testing.T) {
 	edge, even := standard(r.Wear, bed.At(bed.Front, 0), 110), standard(r.Wear, bed.At(bed.Front, 0), 230)
 	if edge < 1.15*even {
 		t.Errorf("± %.4f at the edge, %.4f where it is even", 2*edge, 2*even)
+	}
+}
+
+// Of how much better than stated readings are they say nothing, as they never count as better: from any such start, and
+// with any step, the prior's top is found, which is at zero.
+func TestSilentAxis(t *testing.T) {
+	f := fix(t, mustProblem(t, mixedSurveys(t, 8)), 200, 0.06, 0.03, 0.02)
+	for _, start := range []float64{-0.9, -0.73, -0.591, -0.4345, -0.4467, -0.31} {
+		for _, step := range []float64{0.6 / 1.5 / 1.5, 0.25, 0.1} {
+			k := peaked{at: f.point.at}
+			k.at[3] = start
+			k.score = f.point.space.score(k.at)
+			k.along(f.point.space, 3, step)
+			near(t, fmt.Sprintf("from %g by %g", start, step), k.at[3], 0, 1e-6)
+		}
 	}
 }

@@ -22,7 +22,7 @@
 //
 //  1. problem.go puts the unknowns in order (curves at up to a hundred knots, twist, leans, slopes of the tailstock
 //     ways, what each survey leaves open) and turns each equation into a row divided by its uncertainty. Where there
-//     are more rows than unknowns, condense makes as few of them as say the same.
+//     are more rows than unknowns, condense.go solves for the zeros and makes as few rows as say the same.
 //  2. prior.go holds all that is taken as known before anything is read: how strong wear is and over which length it
 //     changes, that front and rear wear alike, that unworn stretches are not worn. The datum conditions the prior once
 //     for all strengths; as readings of zero it would speak for little wear everywhere. Most of the wear is smooth

@@ -14,8 +14,8 @@ import (
 
 // leaveOneOut is what all others say of every row of a problem.
 func leaveOneOut(p *problem, at point) ([]left, error) {
-	a, f, y := p.dense()
-	return leaveEachOut(p, system{a: a, f: f, y: y, rest: restOf(p, a)}, at)
+	all := p.all()
+	return leaveEachOut(p, system{condensed: all, rest: restOf(p, all.a)}, at)
 }
 
 // mixedSurveys is an invented bed read in several ways: everything that a row can hold, some thirty readings.
@@ -63,8 +63,9 @@ func TestLeaveOneOut(t *testing.T) {
 // inverses.)
 func predicted(t *testing.T, p *problem, at point, row int) (mean, variance float64) {
 	t.Helper()
-	a, flat, y := p.dense()
-	full := newSpace(p, system{a: a, f: flat, y: y, rest: restOf(p, a)}, at.space.manner).covariance(at.at)
+	rows := p.all()
+	flat, y := rows.f, rows.y
+	full := newSpace(p, system{condensed: rows, rest: restOf(p, rows.a)}, at.space.manner).covariance(at.at)
 	n, m := flat.Dims()
 	var rest []int
 	for i := range n {
@@ -150,14 +151,13 @@ func TestMoreReadingsNeverWiden(t *testing.T) {
 func TestCondensed(t *testing.T) {
 	in := mixedSurveys(t, 220)
 	p := mustProblem(t, in)
-	a, f, y := p.dense()
-	short, _, _ := p.condense()
-	n, _ := a.Dims()
-	if m, _ := short.Dims(); m >= n || n != 880 {
-		t.Fatalf("%d rows condense to %d", n, m)
+	rows := p.all()
+	n, short := len(rows.y), p.condense(make([]bool, p.flats))
+	if m := len(short.y); m >= n || n != 880 || len(short.solved) != p.flats || p.flats == 0 {
+		t.Fatalf("%d rows condense to %d, and %d of %d free terms are solved for", n, m, len(short.solved), p.flats)
 	}
 	at := strengths{math.Log(0.06), math.Log(0.5), math.Log(0.3)}
-	dense := newSpace(p, system{a: a, f: f, y: y, rest: restOf(p, a)}, manner{200, 0.002})
+	dense := newSpace(p, system{condensed: rows, rest: restOf(p, rows.a)}, manner{200, 0.002})
 	few := newSpace(p, newSystem(p), manner{200, 0.002})
 	want, err := dense.posterior(at)
 	if err != nil {
@@ -169,7 +169,20 @@ func TestCondensed(t *testing.T) {
 	}
 	compare(t, fixed{p, point{space: few, at: at}, got}, fixed{p, point{space: dense, at: at}, want}, 1e-7)
 
-	// The likelihood is the same but for a constant.
+	fits, err := p.fitted(point{space: few, at: at})
+	if err != nil {
+		t.Fatal(err)
+	}
+	fit, err := p.fitted(point{space: dense, at: at})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range fit { // in times a reading's uncertainty
+		near(t, fmt.Sprintf("what is made of row %d", i), fits[i].mean, fit[i].mean, 1e-4)
+	}
+
+	// The likelihood is the same.
+	near(t, "likelihood", few.score(at), dense.score(at), 1e-5)
 	other := strengths{math.Log(0.02), math.Log(0.8), math.Log(0.1)}
 	for _, noise := range []float64{0, 0.3, 1} { // the readings left out have their share in how good readings are
 		other[3] = noise
@@ -201,8 +214,8 @@ func TestCondensedFiveThousand(t *testing.T) {
 	}
 	at := strengths{math.Log(0.06), math.Log(0.5), math.Log(0.3)}
 	few := newSpace(p, newSystem(p), manner{200, 0.002})
-	a, f, y := q.dense()
-	dense := newSpace(q, system{a: a, f: f, y: y, rest: restOf(q, a)}, manner{200, 0.002})
+	rows := q.all()
+	dense := newSpace(q, system{condensed: rows, rest: restOf(q, rows.a)}, manner{200, 0.002})
 	got, err := few.posterior(at)
 	if err != nil {
 		t.Fatal(err)

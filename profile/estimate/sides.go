@@ -167,8 +167,8 @@ type left struct{ mean, variance float64 }
 
 // leaveEachOut returns for every row what the others say of it.
 //
-// Source: with P = L⁻ᵀ(I − QQᵀ)L⁻¹ the reading less its prediction by the others is (P·y)/P_ii, with
-// variance 1/P_ii (the same book, section 5.4.2, from memory; checked in the tests by leaving rows out).
+// Source: with P = L⁻ᵀ(I − QQᵀ)L⁻¹ the reading less its prediction by the others is (P·y)/P_ii, with variance 1/P_ii
+// (the same book, section 5.4.2, from memory; checked in the tests by leaving rows out).
 func leaveEachOut(p *problem, sys system, at point) ([]left, error) {
 	m, white, err := projected(p, sys, at)
 	if err != nil {

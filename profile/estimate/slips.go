@@ -465,6 +465,9 @@ func (p *problem) solvedAt(from point) (*solved, point, error) {
 		at.space = newSpace(p, newSystem(p), from.space.manner)
 	}
 	k, err := solve(at.space.covariance(at.at), at.space.f, at.space.y)
+	if err == nil {
+		k.evidence += at.space.evidence
+	}
 	return k, at, err
 }
 

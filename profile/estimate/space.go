@@ -15,8 +15,7 @@ import (
 type space struct {
 	p *problem
 	manner
-	a, f    *mat.Dense
-	y       []float64
+	condensed
 	kernel  *mat.Dense    // correlation of a curve's values at the knots
 	cross   []*mat.Dense  // by curve: readings × knots, the rows' weights times the kernel
 	pairs   []pair        // of related curves, each with itself among them
@@ -28,33 +27,33 @@ type space struct {
 	// logarithms of the factor by which metal being only lost counts, found so far
 	complied map[makings]float64
 	limits   int // the last so many rows stand in for limits
-	lost     int
 }
 
 // system is the readings of a problem as matrices, those with a value first and limits last.
 type system struct {
-	a, f   *mat.Dense
-	y      []float64
+	condensed
 	rest   *mat.SymDense
 	limits int // how many limits
-	lost   int // how many readings condensing has left out: each would be zero, with the noise of any other
 }
 
 // newSystem prepares what is common to all reaches. The readings with a value are condensed; limits stay as they are.
 func newSystem(p *problem) system {
 	values, limits := *p, *p
 	values.rows, limits.rows = nil, nil
+	shared := make([]bool, p.flats)
 	for _, r := range p.rows {
 		if p.in.Surveys[r.survey].Equations[r.equation].Side == survey.Value {
 			values.rows = append(values.rows, r)
-		} else {
-			limits.rows = append(limits.rows, r)
+			continue
+		}
+		limits.rows = append(limits.rows, r)
+		for _, e := range r.flat {
+			shared[e.column] = true
 		}
 	}
 	s := system{limits: len(limits.rows)}
 	if len(values.rows) > 0 {
-		s.a, s.f, s.y = values.condense()
-		s.lost = len(values.rows) - len(s.y)
+		s.condensed = values.condense(shared)
 	}
 	if s.limits > 0 {
 		a, f, y := limits.dense()
@@ -95,8 +94,8 @@ func restOf(p *problem, a *mat.Dense) *mat.SymDense {
 func newSpace(p *problem, sys system, how manner) *space {
 	n, _ := sys.a.Dims()
 	m := len(p.knots)
-	s := &space{p: p, manner: how, a: sys.a, f: sys.f, y: sys.y, rest: sys.rest, scratch: mat.NewSymDense(n, nil),
-		limits: sys.limits, lost: sys.lost}
+	s := &space{p: p, manner: how, condensed: sys.condensed, rest: sys.rest, scratch: mat.NewSymDense(n, nil),
+		limits: sys.limits}
 	s.floors = p.floors()
 	s.kernel = p.in.kernels.of(p.places(p.knots), p.places(datumOf(p.in.Unworn)), how)
 	var weights [][][]entry
@@ -242,7 +241,7 @@ func (s *space) scored(at strengths) (float64, *solved) {
 }
 
 func (s *space) scoreOf(evidence float64, at strengths) float64 {
-	return evidence - float64(s.lost)*math.Log(at.noise()) + at.prior() + s.manner.prior()
+	return evidence + s.evidence - float64(s.lost)*math.Log(at.noise()) + at.prior() + s.manner.prior()
 }
 
 // makings is all that a covariance is made of for some strengths: the noise, and the covariance of each pair. Different

@@ -359,15 +359,16 @@ func (p *problem) residuals(at point) (*residuals, error) {
 		}
 		return r, nil
 	}
-	a, f, y := p.dense()
-	m, white, err := projected(p, system{a: a, f: f, y: y, rest: restOf(p, a)}, at)
+	all := p.all()
+	m, white, err := projected(p, system{condensed: all, rest: restOf(p, all.a)}, at)
 	if err != nil {
 		return nil, err
 	}
-	r.in = mat.NewSymDense(len(y), nil)
+	n := len(all.y)
+	r.in = mat.NewSymDense(n, nil)
 	blas64.Syrk(blas.Trans, 1, m.RawMatrix(), 0, r.in.RawSymmetric())
-	blas64.Gemv(blas.Trans, 1, m.RawMatrix(), blas64.Vector{N: len(y), Inc: 1, Data: white}, 0,
-		blas64.Vector{N: len(y), Inc: 1, Data: r.py})
+	blas64.Gemv(blas.Trans, 1, m.RawMatrix(), blas64.Vector{N: n, Inc: 1, Data: white}, 0,
+		blas64.Vector{N: n, Inc: 1, Data: r.py})
 	return r, nil
 }
 
