@@ -53,6 +53,12 @@ func (r *Result) greatest() (low, high float64, err error) {
 	if err != nil {
 		return 0, 0, err
 	}
+	const most = 0.95 // of the weight: the points that count least change no limit that is seen
+	sum, n := 0.0, 0
+	for ; n < len(all) && sum < most; n++ { // the weightiest first
+		sum += all[n].weight
+	}
+	all = all[:n]
 	of := make([]struct{ draws, weights []float64 }, len(all))
 	inParallel(len(all), func(i int) {
 		of[i].draws, of[i].weights = all[i].greatest(rand.New(rand.NewPCG(depthSeed, uint64(i))))

@@ -89,6 +89,9 @@ func foresee(in Input, a Ahead) (*foresight, error) {
 			return nil, err
 		}
 		p.about = w.WithAbout(w)
+		if p.seated() { // as the estimate takes the readings
+			averaged{edges: points}.about(w)
+		}
 	}
 	f := newForesight(p, a)
 	for _, t := range points {
