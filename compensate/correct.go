@@ -64,7 +64,8 @@ func (r Rung) Limit() float64 {
 	return r.Spread
 }
 
-// Lowers is the share of a limit that a longer list, or a finer dial, may leave at the most to be worth its settings.
+// Lowers is the share of a limit that a longer list, a finer dial or the other feed may leave at the most to be worth
+// it.
 const Lowers = 0.95
 
 // Sound says whether the rung's list leaves no greater spread than nothing dialled with a probability of [Promised].
@@ -83,7 +84,7 @@ type Correction struct {
 	Curve  *Curve
 	Feed   Feed
 	Allow  float64 // by how much the diameter strays to either side of its middle, mm
-	Ladder []Rung  // what each further setting buys, from nothing dialled on; a rung that buys nothing is left out
+	Ladder []Rung  // what each further setting Lowers, from nothing dialled on; a rung that Lowers nothing is left out
 	Chosen int     // the rung whose list this is
 	Moves  []Move  // its list
 	Table  []Move  // the same list at even steps
@@ -216,7 +217,7 @@ func (m Machine) ladder(cut Cut, o Correcting) ([]Rung, error) {
 // the same it is the one that turns back less: readings that hardly differ are to give lists that hardly do. What is
 // asked for exactly is answered exactly.
 func (o Correcting) prefers(r, than Rung) bool {
-	much := buys
+	much := Lowers
 	if o.Allow > 0 {
 		much = 1
 	}
@@ -226,20 +227,11 @@ func (o Correcting) prefers(r, than Rung) bool {
 	case than.Spread < much*r.Spread-alike:
 		return false
 	}
-	return r.turnsBack() < than.turnsBack()
+	return r.list().turnsBack() < than.list().turnsBack()
 }
 
-// turnsBack is how many of its settings turn back.
-func (r Rung) turnsBack() int {
-	n, last := 0, 0
-	for _, m := range r.moves {
-		if m.Setting < last != r.curve.Bore {
-			n++
-		}
-		last = m.Setting
-	}
-	return n
-}
+// list returns the rung as the correction that it is.
+func (r Rung) list() *Correction { return &Correction{Curve: r.curve, Feed: r.feed, Moves: r.moves} }
 
 // alike, mm: spreads nearer than that are the same.
 const alike = 1e-5
@@ -301,16 +293,12 @@ func promise(rungs []Rung, step, tolerance float64) {
 	curve := rungs[0].curve
 	lists := make([][]Held, len(rungs))
 	for i, r := range rungs {
-		k := Correction{Curve: r.curve, Feed: r.feed, Moves: r.moves}
-		lists[i] = k.Under(curve.Spaced(), step)
+		lists[i] = r.list().Under(curve.Spaced(), step)
 	}
 	for i, s := range curve.promiseEach(lists, tolerance) {
 		rungs[i].Promise, rungs[i].Stated = s, true
 	}
 }
-
-// buys is to how much of what there is without it something must come down to be worth it.
-const buys = 0.95
 
 // choose returns which rung is to be taken of a cut with a tolerance, mm; 0: none.
 func (o Correcting) choose(rungs []Rung, tolerance float64) (int, error) {
