@@ -3,6 +3,7 @@ package collars
 import (
 	"math"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 )
 
@@ -84,25 +85,25 @@ func (m model) oddest() (odd int, o Odd, probability float64) {
 				wide := variance + size*size
 				by = append(by, (d*d/variance-d*d/wide+math.Log(variance/wide))/2)
 			}
-			gain[i] = append(gain[i], logSum(by)-math.Log(float64(len(by))))
+			gain[i] = append(gain[i], floats.LogSumExp(by)-math.Log(float64(len(by))))
 		}
 	}
 	if len(as) == 0 {
 		return 0, Odd{}, 0
 	}
 	odds := make([]float64, n+1) // of each collar, and last of none
-	odds[n] = logSum(as)
+	odds[n] = floats.LogSumExp(as)
 	for i := range n {
 		both := make([]float64, len(as))
 		for k := range as {
 			both[k] = as[k] + gain[i][k]
 		}
-		odds[i] = math.Log(oddOdds) + logSum(both)
+		odds[i] = math.Log(oddOdds) + floats.LogSumExp(both)
 		if odds[i] > odds[odd] {
 			odd = i
 		}
 	}
-	whole := logSum(odds)
+	whole := floats.LogSumExp(odds)
 	square, weight := 0.0, 0.0
 	for k, w := range as {
 		w = math.Exp(w + gain[odd][k] + math.Log(oddOdds) - odds[odd])
@@ -114,20 +115,4 @@ func (m model) oddest() (odd int, o Odd, probability float64) {
 	o.Off /= weight
 	o.U = math.Sqrt(math.Max(0, square/weight-o.Off*o.Off))
 	return odd, o, math.Exp(odds[odd] - whole)
-}
-
-// logSum returns the logarithm of the sum of what logarithms are of; of none −∞.
-func logSum(of []float64) float64 {
-	most := math.Inf(-1)
-	for _, v := range of {
-		most = math.Max(most, v)
-	}
-	if math.IsInf(most, -1) {
-		return most
-	}
-	sum := 0.0
-	for _, v := range of {
-		sum += math.Exp(v - most)
-	}
-	return most + math.Log(sum)
 }
