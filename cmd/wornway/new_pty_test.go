@@ -5,38 +5,44 @@ package main
 import (
 	"os"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
 	"wornway/cmd/wornway/internal/env"
 )
 
+// fromSetback answers what new asks of a lathe from the axis on, but for the tools.
+var fromSetback = conversation{
+	{`axis_setback[\s\S]*: $`, "\n"},
+	{`tool_post[\s\S]*: $`, "\n"},
+	{`bed \(needed\): $`, "-200 1100\n"},
+	{`a V\?[\s\S]*: $`, "n\n"},
+	{`bearing_length \(needed\): $`, "280\n"},
+	{`tool_offset \(empty: 0\): $`, "\n"},
+	{`dial \(needed\): $`, "diameter\n"},
+	{`division \(needed\): $`, "0.02\n"},
+	{`backlash[\s\S]*: $`, "0.2\n"},
+	{`compound[\s\S]*later\): $`, "no\n"},
+	{`sunk\?[\s\S]*: $`, "no\n"},
+}
+
 // At a terminal new asks without being told to, no line is wider than the terminal, each answer stands on the screen
 // once, and the command that it ends with is taken as it stands.
 func TestNewAtTerminal(t *testing.T) {
 	for _, columns := range []int{40, 80} {
 		workshop(t)
-		status, text := conversation{
+		status, text := slices.Concat(conversation{
 			{`in or mm: $`, "mm\n"},
 			{`name \(empty: no name\): $`, "\n"},
 			{`centre_height \(needed\): $`, "400\n"},
 			{`way_span \(needed\): $`, "200\n"},
 			{`swing[\s\S]*asked\s+again\): $`, "no\n"},
 			{`centre_height \(needed\): $`, "150\n"},
-			{`axis_setback[\s\S]*: $`, "\n"},
-			{`tool_post[\s\S]*: $`, "\n"},
-			{`bed \(needed\): $`, "-200 1100\n"},
-			{`a V\?[\s\S]*: $`, "n\n"},
-			{`bearing_length \(needed\): $`, "280\n"},
-			{`tool_offset \(empty: 0\): $`, "\n"},
-			{`dial \(needed\): $`, "diameter\n"},
-			{`division \(needed\): $`, "0.02\n"},
-			{`backlash[\s\S]*: $`, "0.2\n"},
-			{`compound[\s\S]*later\): $`, "no\n"},
-			{`sunk\?[\s\S]*: $`, "no\n"},
+		}, fromSetback, conversation{
 			{`tools[\s\S]*: $`, "indicator, level\n"},
 			{`wornway record`, ""},
-		}.atTerminal(t, columns, "new", "bench.toml")
+		}).atTerminal(t, columns, "new", "bench.toml")
 		if status != env.ExitDone {
 			t.Errorf("exit status %d", status)
 		}
@@ -83,23 +89,13 @@ func TestNewGoesOn(t *testing.T) {
 		env.ExitRefused {
 		t.Errorf("answers to other questions: %d\n%s", status, text)
 	}
-	status, text := conversation{
-		{`4 answers[\s\S]*anew\): $`, "yes\n"},
+	status, text := slices.Concat(conversation{
+		{`4 answers[\s\S]*anew\): $`, "\n"},
 		{`So far you had come[\s\S]*way_span \(needed\): $`, "200\n"},
-		{`axis_setback[\s\S]*: $`, "\n"},
-		{`tool_post[\s\S]*: $`, "\n"},
-		{`bed \(needed\): $`, "-200 1100\n"},
-		{`a V\?[\s\S]*: $`, "n\n"},
-		{`bearing_length \(needed\): $`, "280\n"},
-		{`tool_offset \(empty: 0\): $`, "\n"},
-		{`dial \(needed\): $`, "diameter\n"},
-		{`division \(needed\): $`, "0.02\n"},
-		{`backlash[\s\S]*: $`, "0.2\n"},
-		{`compound[\s\S]*later\): $`, "no\n"},
-		{`sunk\?[\s\S]*: $`, "no\n"},
+	}, fromSetback, conversation{
 		{`tools[\s\S]*: $`, "level\n"},
 		{`wornway record`, ""},
-	}.atTerminal(t, 80, "new", "bench.toml")
+	}).atTerminal(t, 80, "new", "bench.toml")
 	file, err := os.ReadFile("bench.toml")
 	if status != env.ExitDone || err != nil || !regexp.MustCompile(`(?m)^name = "Old one"$`).Match(file) ||
 		!regexp.MustCompile(`(?m)^centre_height = 150\.0$`).Match(file) {

@@ -36,8 +36,8 @@ func (a *Asking) Keep(file, about string) error {
 		if text == "" {
 			break
 		}
-		if a.yesOrNo(fmt.Sprintf("%s holds %s of a conversation that was broken off. Go on from there? (yes, or no to "+
-			"begin anew)", safe.Line(name), word.Count(len(before), "answer"))) == "yes" {
+		if a.yesOrNo(fmt.Sprintf("%s holds %s of a conversation that was broken off. Go on from there? (Enter: yes; no "+
+			"begins anew)", safe.Line(name), word.Count(len(before), "answer"))) != "no" && !a.ended {
 			a.before = before
 		}
 	case err != nil && !errors.Is(err, fs.ErrNotExist):
