@@ -147,8 +147,11 @@ func TestOddCollar(t *testing.T) {
 				falsely++
 			}
 		}
-		k := i % 7
+		k, was := i%7, table.Diameter()
 		table.Cuts[0].Diameters[k] -= turn
+		if now := table.Diameter(); math.Abs(now-was) > turn/10 {
+			t.Errorf("bed %d: the bar is %.4f mm, and %.4f with one collar misread", i, was, now)
+		}
 		bad, err := table.Estimate(h)
 		if err != nil {
 			t.Fatal(err)

@@ -229,15 +229,15 @@ func (t *Table) Range() (from, to float64) {
 	return all[0], all[len(all)-1]
 }
 
-// Diameter is the bar's: the mean of all collars', mm.
+// Diameter is the bar's, mm: the median of all collars', which one that is misread hardly changes.
 func (t *Table) Diameter() float64 {
-	sum, n := 0.0, 0
+	var all []float64
 	for _, c := range t.Cuts {
-		for _, d := range c.Diameters {
-			sum, n = sum+d, n+1
-		}
+		all = append(all, c.Diameters...)
 	}
-	return sum / float64(n)
+	slices.Sort(all)
+	n := len(all)
+	return (all[(n-1)/2] + all[n/2]) / 2
 }
 
 // Rows counts the collars of all cuts.
