@@ -34,6 +34,8 @@ func (r *Recording) openQuestion() (survey.Question, bool) {
 	switch h := r.Profile.Lathe.Holding; {
 	case q.Kind == survey.Day:
 		q.Usual = r.today()
+	case q.Key == "held" && slices.Contains(q.Of, string(r.survey.Given.Held)): // as the work is that it is made for
+		q.Usual = string(r.survey.Given.Held)
 	case q.Key == "held_at" && h != nil:
 		q.Usual = entry.Decimal(r.Profile.Unit.From(h.JawsFront))
 	}
