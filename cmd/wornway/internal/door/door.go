@@ -235,13 +235,25 @@ func (d *Door) stranger(w http.ResponseWriter, r *http.Request, why string) {
 
 func (d *Door) refuse(w http.ResponseWriter, r *http.Request, f refusal) {
 	d.note(r.RemoteAddr, f.why)
-	w.Header().Set("Content-Type", "text/plain; charset=utf-8")
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
 	w.WriteHeader(f.status)
 	if r.Method != http.MethodHead {
-		fmt.Fprintln(w, "Not let in. Open the whole address that the program has printed, with its key. Where it was "+
-			"used already, start the program anew.")
+		fmt.Fprint(w, notLetIn)
 	}
 }
+
+// notLetIn is all that is said to who has no key, whatever the reason; most often the program was started anew while a
+// telephone stood at the lathe. It tells nothing of the lathe.
+const notLetIn = `<!doctype html>
+<html lang="en">
+<meta name="viewport" content="width=device-width">
+<title>Not let in</title>
+<h1>Not let in</h1>
+<p>Each start of the program has a key of its own. Open the whole address that it printed last, or scan its code.
+<p>Where that address was used already, start the program anew.
+<p>What was taken down before is kept.
+</html>
+`
 
 // logging keeps the log from being flooded.
 type logging struct {
