@@ -105,7 +105,7 @@ func (v *verdict) class() string {
 				may = append(may, fmt.Sprintf("%s (%s)", classWords[compensate.Class(k)], word.Percent(p)))
 			}
 		}
-		s = "How worn it is this look does not tell: " + strings.Join(may, ", or ")
+		s = "What was read does not tell how worn it is: " + strings.Join(may, ", or ")
 	} else if c.Stated {
 		s += fmt.Sprintf(" (%s sure)", word.Percent(c.Probability[c.Class]))
 	}
