@@ -38,23 +38,21 @@ func TestMain(m *testing.M) {
 	}
 	testscript.Main(ending{m}, map[string]func(){
 		"wornway": func() { // as main
-			os.Exit(runOn(context.Background(), scriptDay, os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+			os.Exit(runOn(context.Background(), scriptDay(os.Getenv("today")), os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 		},
-		"answers": func() { os.Exit(inForms(os.Args[1:])) },
 	})
 }
 
 // scriptDay is the day of the tests, or the one in the script's environment.
-func scriptDay() time.Time {
-	v := os.Getenv("today")
+func scriptDay(v string) func() time.Time {
 	if v == "" {
-		return testDay
+		return onTestDay
 	}
 	day, err := time.Parse(time.DateOnly, v)
 	if err != nil {
 		panic(err)
 	}
-	return day
+	return func() time.Time { return day }
 }
 
 // answerFile is where answers leaves JSON.
@@ -63,8 +61,7 @@ const answerFile = "answer.json"
 // inForms is the program answers: wornway for an answer that takes long and is looked at in several forms. Beside the
 // form that is asked for it leaves JSON in answer.json, and each table as CSV in answer.NAME.csv.
 // TestReportsAreWhatIsWritten says that these are what the command itself would write.
-func inForms(args []string) (status int) {
-	e := env.New(context.Background(), scriptDay, os.Stdin, os.Stdout, os.Stderr)
+func inForms(e *env.Env, args []string) (status int) {
 	var taken env.Taken
 	e.Taken = &taken
 	asked := slices.DeleteFunc(slices.Clone(args), func(a string) bool { return a == "--full" || a == "--markdown" })
@@ -87,7 +84,7 @@ func inForms(args []string) (status int) {
 		}
 		return os.WriteFile(name, b.Bytes(), 0o644)
 	}
-	err := errors.Join(show.Write(os.Stdout, taken.Report, form), write(answerFile, show.Format{Kind: show.JSON}))
+	err := errors.Join(show.Write(e.Stdout, taken.Report, form), write(answerFile, show.Format{Kind: show.JSON}))
 	for _, t := range taken.Report.Tables {
 		if t.Name != "" {
 			err = errors.Join(err, write("answer."+t.Name+".csv", show.Format{Kind: show.CSV, Table: t.Name}))
@@ -99,17 +96,31 @@ func inForms(args []string) (status int) {
 	return status
 }
 
+// A script says run wornway for a command line that is run in this process, one after the other, so that the scripts
+// share the estimates of equal readings; exec wornway starts the program, as the endings and the page need it.
 func TestScripts(t *testing.T) {
-	testscript.Run(t, testscript.Params{
+	testscript.RunT(inTurn{t}, testscript.Params{
 		Dir:                 "testdata/script",
 		UpdateScripts:       *updateScripts,
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("LC_ALL", testLocale)
+			e.Values[typed] = new(string)
 			return nil
 		},
 		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){
+			"run": func(ts *testscript.TestScript, neg bool, args []string) {
+				if got := scriptRun(ts, args); (got != env.ExitDone) != neg {
+					ts.Fatalf("exit status %d", got)
+				}
+			},
+			"input": func(ts *testscript.TestScript, neg bool, args []string) {
+				if neg || len(args) != 1 {
+					ts.Fatalf("usage: input file")
+				}
+				*ts.Value(typed).(*string) = ts.ReadFile(args[0])
+			},
 			"status": scriptStatus,
 			"json":   scriptJSON("stdout"),
 			"data":   scriptJSON(answerFile),
@@ -117,21 +128,60 @@ func TestScripts(t *testing.T) {
 	})
 }
 
-// scriptStatus runs a command and compares its exit status: status 3 wornway predict …
+// typed is what a script has for the standard input of the command that comes next.
+type typing struct{}
+
+var typed typing
+
+// inTurn runs scripts one after the other, as a process has one current folder.
+type inTurn struct{ *testing.T }
+
+func (t inTurn) Parallel()     {}
+func (t inTurn) Verbose() bool { return testing.Verbose() }
+
+func (t inTurn) Run(name string, script func(testscript.T)) {
+	t.T.Run(name, func(t *testing.T) { script(inTurn{t}) })
+}
+
+// scriptRun runs a command line in the script's folder and returns its exit status.
+func scriptRun(ts *testscript.TestScript, args []string) int {
+	if len(args) == 0 || args[0] != "wornway" && args[0] != "answers" {
+		ts.Fatalf("usage: run wornway … or run answers …")
+	}
+	before, err := os.Getwd()
+	ts.Check(err)
+	ts.Check(os.Chdir(ts.MkAbs(".")))
+	defer func() { ts.Check(os.Chdir(before)) }()
+	input := ts.Value(typed).(*string)
+	e := keeping(env.New(life(args[1:]), scriptDay(ts.Getenv("today")), strings.NewReader(*input), ts.Stdout(),
+		ts.Stderr()))
+	*input = ""
+	if args[0] == "answers" {
+		return inForms(e, args[1:])
+	}
+	return execute(e, args[1:])
+}
+
+// scriptStatus runs a command and compares its exit status: status 3 wornway predict …, or as a program of its own:
+// status 3 exec wornway predict ….
 func scriptStatus(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) < 2 {
 		ts.Fatalf("usage: status N command …")
 	}
 	want, err := strconv.Atoi(args[0])
 	ts.Check(err)
-	err = ts.Exec(args[1], args[2:]...)
-	var failed *exec.ExitError
 	got := 0
-	switch {
-	case errors.As(err, &failed):
-		got = failed.ExitCode()
-	case err != nil:
-		ts.Check(err)
+	if args[1] == "exec" {
+		err := ts.Exec(args[2], args[3:]...)
+		var failed *exec.ExitError
+		switch {
+		case errors.As(err, &failed):
+			got = failed.ExitCode()
+		case err != nil:
+			ts.Check(err)
+		}
+	} else {
+		got = scriptRun(ts, args[1:])
 	}
 	if got != want {
 		ts.Fatalf("exit status %d, expected %d", got, want)
