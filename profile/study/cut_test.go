@@ -165,16 +165,16 @@ func tallyCuts(of []cutting) (l learnt) {
 
 // A bed that is surveyed, cut, checked, and whose profile learns from the cut. What E_n should be: it is the difference
 // over an uncertainty at k = 2, so that it scatters by a half, and twice E_n by 1. The differences of one cut hang
-// together by the one that all are counted from, so that a bed tells of little more than one: by two dozen of them
-// twice E_n is told to 14 %. By their covariance all count, which tells it to 7 %, but a direction in which much is
+// together by the one that all are counted from, so that a bed tells of little more than one: by a dozen of them
+// twice E_n is told to 20 %. By their covariance all count, which tells it to 10 %, but a direction in which much is
 // unknown counts no more than the others. The ordinary run catches an uncertainty that is stated half as great again
-// as it is, or twice as great in the direction that makes most of it, one cut of four that does not agree, and, by a
-// dozen beds, a cut that teaches nothing. The long run tells it to a few per cent, and 10 % are asked for.
+// as it is, or twice as great in the direction that makes most of it, one cut of four that does not agree, and, by half
+// a dozen beds, a cut that teaches nothing. The long run tells it to a few per cent, and 10 % are asked for.
 func TestCutChecked(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes some seconds")
 	}
-	n, learning, within, whole, most := 24, 12, 0.45, 0.30, 0.17
+	n, learning, within, whole, most := 12, 6, 0.45, 0.30, 0.17
 	if *full {
 		n, within, whole, most = *number/4, 0.10, 0.30, 0.08
 		learning = n
@@ -206,13 +206,13 @@ func TestCutChecked(t *testing.T) {
 }
 
 // Two surveys of one bed that has not changed are called changed in one case of twenty; of one that has worn on the
-// growth is found, within its ±, and most often called so. The ordinary run catches two of four unchanged beds called
+// growth is found, within its ±, and most often called so. The ordinary run catches one of two unchanged beds called
 // worn on, one of two worn ones that is not, and a ± of growth that is a third too small.
 func TestBedCompared(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes some seconds")
 	}
-	n, wear, most, least := 4, 2, 3.0/10, 3.0/5
+	n, wear, most, least := 2, 2, 3.0/10, 3.0/5
 	if *full {
 		n, wear, most, least = *number/10, *number/20, 0.085, 0.8
 	}

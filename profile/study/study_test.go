@@ -23,14 +23,14 @@ func init() {
 // few pairs the plans that take little time, so that each bed of the ordinary test tries two of them.
 var few = [][]int{{0, 2}, {3, 6}, {1, 4}}
 
-// The stated ± is honest on the average of thirty beds, two plans each: 95 % of the true errors lie within 1.96 u. The
-// bands are wide enough for the chance of thirty beds, and a ± that were half as great again or a third smaller would
+// The stated ± is honest on the average of a dozen beds, two plans each: 95 % of the true errors lie within 1.96 u. The
+// bands are wide enough for the chance of a dozen beds, and a ± that were half as great again or a third smaller would
 // miss them: for normal errors it would cover 99.7 % or 81 %, and error over u would scatter by 0.67 or 1.5.
 func TestHonest(t *testing.T) {
 	if testing.Short() {
-		t.Skip("takes half a minute")
+		t.Skip("takes some seconds")
 	}
-	all := beds(t, 30, func(i int) ([]score, error) {
+	all := beds(t, 12, func(i int) ([]score, error) {
 		var of []plan
 		for _, k := range few[i/len(kinds)%len(few)] {
 			of = append(of, plans[k])
