@@ -113,7 +113,9 @@ func (r *Recording) tells(l *shop.Bench) {
 	best := slices.Index(after, slices.Min(after))
 	const hardly = 0.98 // of the ±, below which a station is worth going to
 	switch {
+	case after[best] > hardly*now && rows > 2 && r.told["hardly"]:
 	case after[best] > hardly*now && rows > 2:
+		r.told["hardly"] = true
 		r.tell(Tells, "None of the stations left tells much more of it. "+r.another())
 	case best == 0:
 		r.tell(Tells, "The next station tells most.")
