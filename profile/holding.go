@@ -29,6 +29,7 @@ type Holding struct {
 	HeadstockCentre float64 // the point of the centre in the spindle; NaN: not given
 	LongestOverhang float64 // of work in the jaws alone, in diameters
 	TailstockTravel Range   // where the point of the tailstock's centre can stand
+	TravelStated    bool    // the file says so; otherwise that is anywhere on the bed
 	GreatestSetOver float64 // of the tailstock, to either side; 0: it cannot be set over
 	// how far work turns in the jaws under a moment, radians per N·mm; 0: not known, taken as rigid
 	ChuckTurning float64
@@ -97,7 +98,7 @@ func (r *reader) travel(t *document.Table, h *Holding, known bool) {
 			v.V[1])
 		return
 	}
-	h.TailstockTravel = g
+	h.TailstockTravel, h.TravelStated = g, true
 	if g.To <= h.HeadstockCentre || g.To <= h.JawsFront {
 		r.Warn(t, "tailstock_travel", how("lathe.holding.tailstock_travel"),
 			"it ends before the work begins: nothing fits between it and the headstock")

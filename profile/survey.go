@@ -121,6 +121,9 @@ func (r *reader) unfinished(t *document.Table, m survey.Method) bool {
 	if t.Has("left_out") {
 		t.Texts("left_out")
 	}
+	if t.Has("again") {
+		t.Number("again")
+	}
 	stations(t, m, "stations")
 	if !t.Has("unfinished") {
 		return false

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -314,8 +315,14 @@ func anyWork(p *sheet.Printing, e *env.Env, c *cobra.Command, o *chartOptions, k
 	y := 0.0
 	step := sheet.Figures.Height + 2.4
 	feed := map[bool]string{true: "tailstock", false: "headstock"}[k.K.Feed == compensate.TowardTailstock]
-	notes := []string{k.DialNote(), fmt.Sprintf("IN and OUT are what the dial stands at, in divisions from its zero "+
-		"at %s; feed toward the %s; – is less than the finest setting.", k.About(k.K.Curve.SetAt), feed)}
+	notes := []string{k.DialNote()}
+	due := slices.ContainsFunc(columns, func(one card.Entry) bool {
+		return slices.ContainsFunc(one.K.Table, func(s compensate.Move) bool { return s.Setting != 0 })
+	})
+	if due {
+		notes = append(notes, fmt.Sprintf("IN and OUT are what the dial stands at, in divisions from its zero "+
+			"at %s; feed toward the %s; – is less than the finest setting.", k.About(k.K.Curve.SetAt), feed))
+	}
 	if t := k.K.Curve.Taper(); t.Stated {
 		notes = append(notes, fmt.Sprintf("Not known of the wear: %s on the diameter between the ends.",
 			k.PlusMinus(t.UEnds, true)))
@@ -331,12 +338,26 @@ func anyWork(p *sheet.Printing, e *env.Env, c *cobra.Command, o *chartOptions, k
 	first := math.Max(p.Width(sheet.Figures, k.About(rows[0].Position)),
 		p.Width(sheet.Figures, k.About(rows[len(rows)-1].Position))) + 6
 	width := (right - left - first) / float64(len(columns))
+	page := func() {
+		p.Page()
+		y = p.Wrap(left, paper.Margin+sheet.Heading.Height, right-left, sheet.Heading,
+			"Any work: what the dial stands at, not moves") - 1
+		y = p.Wrap(left, y, right-left, sheet.Plain, k.Lathe.Name)
+		at := foot - room + sheet.Plain.Lead()
+		for _, n := range notes {
+			at = p.Wrap(left, at, right-left, sheet.Plain, n)
+		}
+		p.Floor(foot - room)
+	}
+	if !due {
+		page()
+		y = p.Wrap(left, y+1.4*sheet.Figures.Height, right-left, sheet.Figures, card.NothingToDial)
+		p.Wrap(left, y, right-left, sheet.Plain, leftAlone(columns))
+		return nil
+	}
 	for i, row := range rows {
 		if i == 0 || y+step > foot-room-2 {
-			p.Page()
-			y = p.Wrap(left, paper.Margin+sheet.Heading.Height, right-left, sheet.Heading,
-				"Any work: what the dial stands at, not moves") - 1
-			y = p.Wrap(left, y, right-left, sheet.Plain, k.Lathe.Name)
+			page()
 			p.Text(left, y+3, sheet.Strong, "carriage at")
 			for n, one := range columns {
 				p.Right(left+first+float64(n+1)*width-2, y+3, sheet.Strong, "Ø "+one.Diameter(work[n]))
@@ -344,11 +365,6 @@ func anyWork(p *sheet.Printing, e *env.Env, c *cobra.Command, o *chartOptions, k
 			y += 5
 			p.Line(left, y, right, y)
 			y += 1
-			at := foot - room + sheet.Plain.Lead()
-			for _, n := range notes {
-				at = p.Wrap(left, at, right-left, sheet.Plain, n)
-			}
-			p.Floor(foot - room)
 		}
 		p.Text(left, y+sheet.Figures.Height, sheet.Figures, k.About(row.Position))
 		for n, one := range columns {
@@ -364,4 +380,12 @@ func anyWork(p *sheet.Printing, e *env.Env, c *cobra.Command, o *chartOptions, k
 		y += step
 	}
 	return nil
+}
+
+// leftAlone says what any work keeps to where nothing is due for it.
+func leftAlone(columns []card.Entry) string {
+	most := slices.MaxFunc(columns, func(a, b card.Entry) int { return cmp.Compare(a.K.Before, b.K.Before) })
+	c := most.K.Curve
+	return fmt.Sprintf("From %s to %s less than the finest setting is due everywhere, for each diameter. Left alone, it "+
+		"varies by %s at most.", most.BareAbout(c.From), most.About(c.To), most.Small(most.K.Before))
 }

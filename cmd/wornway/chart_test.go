@@ -234,6 +234,26 @@ func TestAnyWorkSaysWhatCorrectSays(t *testing.T) {
 	}
 }
 
+// Where nothing is due for any of the diameters that stands there in words: between 30 and 36 in the demonstration
+// lathe's drops end, at 0.3 and 0.1 thou.
+func TestAnyWorkWithNothingToDial(t *testing.T) {
+	workshop(t)
+	flat := func(diameters string) string {
+		return strings.Join(strings.Fields(pdfText(t, printed(t, "chart demo.toml --any-work --from 31in --to 36in "+
+			"--diameters "+diameters))), " ")
+	}
+	text := flat("1in,2in")
+	for _, want := range []string{"NOTHING TO DIAL", "From 31 to 36 in less than the finest setting is due everywhere",
+		"Left alone, it varies by 0."} {
+		if !strings.Contains(text, want) {
+			t.Errorf("%q is not on the card: %s", want, text)
+		}
+	}
+	if strings.Contains(text, "–") || strings.Contains(text, "carriage at") {
+		t.Errorf("a table of dashes: %s", text)
+	}
+}
+
 func mustRead(t testing.TB, file string) string {
 	t.Helper()
 	b, err := os.ReadFile(file)

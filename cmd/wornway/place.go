@@ -28,6 +28,7 @@ type placeOptions struct {
 	length, diameter length.Length
 	reach, held      string
 	room             setup.Room // where the length may lie
+	way              work.Held
 	every            length.Length
 	tool             flags.Tool
 	out              env.Output
@@ -57,7 +58,8 @@ headstock end then lies. How the part is held, how it bends and how its features
 	o.tool.Flags(c)
 	f.StringVar(&o.job, "job", "", "`file` of a job: each of its features in place of the flags for one length")
 	f.StringVar(&o.reach, "reach", "", "`from,to`: where the length may lie (default: out of the jaws or from the "+
-		"nose on, the saddle wholly on the bed, within the tailstock's travel)")
+		"nose on, the saddle wholly on the bed, within the tailstock's travel; where that is not known, its base wholly "+
+		"on the bed)")
 	f.StringVar(&o.held, "held", "", "the `way` of holding: chuck (its end free, no further out than it may), "+
 		"chuck-and-centre or centres (default: as the place asks; the spindle's axis is counted in)")
 	f.Var(&o.every, "every", "step of the table's positions (default: a round one, at most 25 rows)")
@@ -128,9 +130,11 @@ func (o *placeOptions) within(c *cobra.Command, l *shop.Bench, p *compensate.Pla
 	if err != nil {
 		return err
 	}
+	o.way = way
 	o.room = l.Room(p.Work.Diameter, way, c.Flags().Changed("held") && !way.Tailed() && !p.Work.Bore)
 	if way.Tailed() {
-		o.room.Tailed(l.Anyhow(), p.Length)
+		travel, _ := l.Tailstock()
+		o.room.Tailed(travel.From, travel.To, p.Length)
 		p.On = func(cut compensate.Cut) (compensate.Machine, error) {
 			b, err := l.Hold(cut, way)
 			return b.Machine, err
@@ -178,7 +182,7 @@ func runPlace(e *env.Env, c *cobra.Command, file string, o *placeOptions) error 
 	if err != nil {
 		return l.Explain(err)
 	}
-	r, held, err := turning.PlaceReport(l, p, places, o.room)
+	r, held, err := turning.PlaceReport(l, p, places, o.way, o.room)
 	if err != nil {
 		return err
 	}
@@ -215,7 +219,7 @@ func placeJob(e *env.Env, c *cobra.Command, profile string, o *placeOptions) err
 		if err != nil {
 			return l.Explain(err)
 		}
-		r, kept, err := turning.PlaceReport(l, p, places, o.room)
+		r, kept, err := turning.PlaceReport(l, p, places, o.way, o.room)
 		if err != nil {
 			return err
 		}

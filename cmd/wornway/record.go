@@ -40,6 +40,7 @@ stopped.
 A reading is a number, with or without its unit. The other answers are
   same    the same reading as before
   again   measure the last one again; the new reading takes its place
+  again 8 measure the one at 8 again, and go on from here
   skip    leave this station out
   at 8    go to the station at 8 next
   return  start the way back over the stations that were read

@@ -15,6 +15,8 @@ func TestRecordSameCommandGoesOn(t *testing.T) {
 	for name, c := range map[string]struct{ command, answers string }{
 		"stations in a list": {"record lathe.toml --method saddle-level --at 0,200,400,600,0",
 			"2026-03-14|0.02 mm/m||0.5|skip|1|again|1.5|2|skip|done"},
+		"an earlier one again": {"record lathe.toml --method saddle-level --at 0,200,400,600",
+			"2026-03-14|0.02 mm/m||0.5|-1|1|again 200|-1.5|0.4|again 0|skip|again 400|at 100|3|return|-1|3|again 100|2|done"},
 		"the first one again": {"record lathe.toml --method saddle-level --at 0,200,400,0",
 			"2026-03-14|0.02 mm/m||0.5|-1|1|0.4|return|same|again|0.9|-1|skip|0.6|done"},
 		"at even steps": {"record lathe.toml --method bar-side --every 3in --from 20 --to 330",

@@ -115,15 +115,22 @@ func (x *expected) next(t *testing.T, r *rand.Rand) (answer string, texts [][]by
 		return "", [][]byte{left, x.text}
 	}
 	reading := fmt.Sprintf("%d.%03d", r.IntN(5), r.IntN(1000))
-	words := []string{reading, reading, reading, reading, "same", "skip", "again", "undo", "return", "nonsense", "help"}
+	words := []string{reading, reading, reading, reading, "same", "skip", "again", "again 200",
+		"undo", "return", "nonsense", "help"}
 	if len(e.Left) == 0 {
-		words = []string{"return", "done", "undo", "again", reading}
+		words = []string{"return", "done", "undo", "again", "again 200", reading}
 	}
 	answer = words[r.IntN(len(words))]
 	if n := len(x.before); answer == "undo" && n > 0 {
 		if was, err := entry.Find(x.before[n-1], x.method); err != nil || was == nil || !was.Started {
 			answer = "help" // back among the keys the questions are others
 		}
+	}
+	if answer == "again 200" {
+		if text, err := e.AgainAt(entry.Station{200}); err == nil {
+			x.then(t, text, nil)
+		}
+		return answer, [][]byte{x.text}
 	}
 	a, err := e.Parse(answer)
 	if err != nil {

@@ -75,10 +75,14 @@ const (
 	ByReach     Bound = "reach"     // that was asked for
 )
 
-// Tailed narrows the room to where the tailstock's centre reaches the far end of a length.
-func (r *Room) Tailed(l Lathe, length float64) {
-	if from := l.Travel[0] - length; from > r.From {
+// Tailed narrows the room to where the tailstock's centre, which can stand between two positions, reaches the far end of
+// a length.
+func (r *Room) Tailed(first, last, length float64) {
+	if from := first - length; from > r.From {
 		r.From, r.Low = from, ByTailstock
+	}
+	if last < r.To {
+		r.To, r.High = last, ByTailstock
 	}
 }
 

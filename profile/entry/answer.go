@@ -180,7 +180,7 @@ func Echo(typed, cell string) string {
 
 // Bare turns a number without a unit, alone in its answer, into TOML.
 func Bare(text string) (string, error) {
-	text, err := length.Decimal(text)
+	text, err := length.Decimal(exactly(text))
 	if err != nil {
 		return "", err
 	}
@@ -211,7 +211,10 @@ func Split(s string) []string {
 	}
 	var out []string
 	for _, p := range parts {
-		p = strings.Trim(p, ",")
+		p = strings.TrimPrefix(strings.Trim(p, ","), "~")
+		if slices.Contains(roughly, strings.ToLower(p)) {
+			continue
+		}
 		switch _, err := length.ParseUnit(p); {
 		case p == "":
 		case err == nil && len(out) > 0:
@@ -225,6 +228,27 @@ func Split(s string) []string {
 	return out
 }
 
+// roughly are words before a number that do not change it.
+var roughly = []string{"about", "approx", "approx.", "approximately", "roughly", "around", "ca", "ca.", "~"}
+
+// exactly is a number without such a word before it.
+func exactly(s string) string {
+	s = strings.TrimPrefix(strings.TrimSpace(s), "~")
+	if first, rest, found := strings.Cut(s, " "); found && slices.Contains(roughly, strings.ToLower(first)) {
+		s = rest
+	}
+	return strings.TrimSpace(s)
+}
+
+// Coarse refuses a position or distance along the bed in a unit that nobody counts one in.
+func Coarse(l length.Length, text string) error {
+	if l.HasUnit && (l.Unit == length.Thou || l.Unit == length.Micrometre) {
+		return fmt.Errorf("%s: nobody measures along the bed in %s: give it in inches or millimetres", clip(strings.TrimSpace(text)),
+			l.Unit)
+	}
+	return nil
+}
+
 // whole says whether a text is a whole number.
 func whole(s string) bool {
 	s = strings.TrimLeft(s, "+-")
@@ -234,7 +258,7 @@ func whole(s string) bool {
 // Number turns a number that is alone in its answer, with or without a unit, into one in the given unit. It may have a
 // decimal comma.
 func Number(s string, unit length.Unit) (string, error) {
-	s, err := length.Decimal(s)
+	s, err := length.Decimal(exactly(s))
 	if err != nil {
 		return "", err
 	}
@@ -295,8 +319,9 @@ func Value(q survey.Question, text string, file, reading length.Unit, level bool
 	switch q.Kind {
 	case survey.Word:
 		word := strings.ToLower(strings.Trim(text, `"`))
+		spelled := strings.ReplaceAll(strings.Join(strings.Fields(word), "-"), "center", "centre")
 		for _, o := range q.Of {
-			if o == word {
+			if o == word || o == spelled {
 				return document.Quote(o), nil
 			}
 		}
@@ -327,6 +352,13 @@ func Value(q survey.Question, text string, file, reading length.Unit, level bool
 			return "", errors.New("write year-month-day, such as 2026-03-14")
 		}
 		return day.Format(time.DateOnly), nil
+	}
+	if q.Along {
+		if l, err := length.Parse(exactly(text)); err == nil {
+			if err := Coarse(l, text); err != nil {
+				return "", err
+			}
+		}
 	}
 	return Number(text, file)
 }

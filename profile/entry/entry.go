@@ -2,7 +2,7 @@
 //
 // A survey under way is a [[survey]] like any other in the profile's own text, with keys more: unfinished, the stations
 // that are still to be read; stations, those that were asked for; left_out, which of its keys were answered with
-// nothing. [Begin] makes one, [Find] finds it again, and every step of an [Entry] (a
+// nothing; again, which row is measured again. [Begin] makes one, [Find] finds it again, and every step of an [Entry] (a
 // reading, a station left out, the way back, …) returns the text of the whole file after it, so that whoever writes
 // that text before he asks for the next reading loses nothing, whenever he is stopped. Comments, order and spacing of
 // the file stay. The package reads and writes no files.
@@ -48,6 +48,7 @@ type Entry struct {
 
 	asked   []Station // all that were asked for, in their order; nil where the file does not say
 	leftOut []string  // keys that were answered with nothing
+	again   int       // the row that is measured again at the first station of Left, from 1; 0: none
 
 	doc   *document.Document
 	table *document.Table
@@ -62,6 +63,7 @@ const (
 	unfinished = "unfinished"
 	asked      = "stations"
 	leftOut    = "left_out"
+	again      = "again"
 )
 
 // Find finds the survey of a method that is under way in a profile's text, of several the last; nil where there is
@@ -96,6 +98,10 @@ func (e *Entry) read() error {
 	e.Left, e.asked = e.stations(unfinished), e.stations(asked)
 	if v, ok := e.table.Texts(leftOut); ok {
 		e.leftOut = v.V
+	}
+	if e.table.Has(again) {
+		n, _ := e.table.Number(again)
+		e.again = int(n.V)
 	}
 	columns, ok := e.table.Texts("columns")
 	if !ok || !e.table.Has("rows") {
@@ -253,24 +259,24 @@ func (e *Entry) AskFor(stations []Station) ([]byte, error) {
 			left = slices.Delete(left, i, i+1)
 		}
 	}
-	return e.steps(e.list(asked, stations), e.leave(left))
+	return e.steps(append(e.without(again), e.list(asked, stations), e.leave(left))...)
 }
 
-func (e *Entry) leave(stations []Station) func(*document.Document) ([]byte, error) {
+func (e *Entry) leave(stations []Station) change {
 	return e.list(unfinished, stations)
 }
 
 // without takes a key out where it is there.
-func (e *Entry) without(key string) []func(*document.Document) ([]byte, error) {
+func (e *Entry) without(key string) []change {
 	if !e.table.Has(key) {
 		return nil
 	}
-	return []func(*document.Document) ([]byte, error){
+	return []change{
 		func(d *document.Document) ([]byte, error) { return d.Remove(e.path(key)) }}
 }
 
 // list writes stations down under a key.
-func (e *Entry) list(key string, stations []Station) func(*document.Document) ([]byte, error) {
+func (e *Entry) list(key string, stations []Station) change {
 	text := listed(stations)
 	return func(d *document.Document) ([]byte, error) { return d.Set(e.path(key), text) }
 }
@@ -288,8 +294,11 @@ func listed(stations []Station) string {
 	return "[" + strings.Join(all, ", ") + "]"
 }
 
+// change is one change of the text.
+type change = func(*document.Document) ([]byte, error)
+
 // steps makes several changes one after the other.
-func (e *Entry) steps(all ...func(*document.Document) ([]byte, error)) ([]byte, error) {
+func (e *Entry) steps(all ...change) ([]byte, error) {
 	doc := e.doc
 	text := doc.Bytes()
 	for _, f := range all {

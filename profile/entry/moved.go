@@ -21,8 +21,10 @@ func (e *Entry) Moved(last bool) ([]byte, error) {
 		return nil, ErrNothing
 	}
 	left := e.Left
-	if row, yes := e.Repeating(); yes && !e.Returning() { // it is measured again: of the new zero
-		last, i, left = true, row, left[1:]
+	if row, yes := e.Repeating(); yes && !e.Returning() {
+		if last = row == i; last { // it is measured again: of the new zero
+			left = left[1:]
+		}
 	}
 	last = last && i >= 0 && (len(e.Rows) > 1 || e.Returning())
 	if len(left) == 0 && !last {
@@ -45,20 +47,23 @@ func (e *Entry) Moved(last bool) ([]byte, error) {
 
 // ended is the text with the survey ended, the row taken last left out where it is to be moved.
 func (e *Entry) ended(last bool, i int) ([]byte, error) {
-	var all []func(*document.Document) ([]byte, error)
+	var all []change
 	switch {
 	case e.Returning() && (i < 0 || last && e.backs() == 1):
 		all = e.oneWay()
 	case e.Returning() && last:
-		all = append(all, func(d *document.Document) ([]byte, error) {
-			return d.Set(fmt.Sprintf("%s[%d][%d]", e.path("rows"), i+1, slices.Index(e.Columns, back)+1), empty)
-		})
+		all = append(all, e.setBack(i, empty))
 	case last:
 		all = append(all, func(d *document.Document) ([]byte, error) {
 			return d.Remove(fmt.Sprintf("%s[%d]", e.path("rows"), i+1))
 		})
 	}
-	return e.steps(slices.Concat(all, e.without(asked), e.without(unfinished))...)
+	return e.steps(slices.Concat(all, e.under())...)
+}
+
+// under takes out the keys that a survey has only while it is under way.
+func (e *Entry) under() []change {
+	return slices.Concat(e.without(asked), e.without(again), e.without(unfinished))
 }
 
 // backs is how many rows have been read on the way back.
@@ -109,7 +114,7 @@ func (e *Entry) written(comment, more string, rows []Row) string {
 	fmt.Fprintf(&b, "[[survey]]%s\nmethod = %s\n", comment, document.Quote(e.Method.Name))
 	for _, key := range e.table.Keys() {
 		switch key {
-		case "method", "columns", "rows", unfinished, asked, leftOut:
+		case "method", "columns", "rows", unfinished, asked, leftOut, again:
 			continue
 		}
 		fmt.Fprintf(&b, "%s = %s\n", key, e.table.Raw(key))
@@ -143,16 +148,17 @@ func (e *Entry) written(comment, more string, rows []Row) string {
 	return b.String()
 }
 
-// First puts a station before all others that are left; one that is not among them is added.
+// First puts a station before all others that are left; one that is not among them is added. What was to be measured
+// again no longer is.
 func (e *Entry) First(s Station) ([]byte, error) {
 	if e.Returning() {
 		return nil, ErrReturning
 	}
 	left := []Station{s}
-	for _, o := range e.Left {
+	for _, o := range e.rest() {
 		if !o.same(s) {
 			left = append(left, o)
 		}
 	}
-	return e.steps(e.leave(left))
+	return e.steps(append(e.without(again), e.leave(left))...)
 }

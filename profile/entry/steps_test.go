@@ -229,6 +229,7 @@ type model struct {
 	rows []struct{ at, there, back string }
 	left []string
 	back bool
+	anew int // the row that is measured again, from 1
 }
 
 // Whatever is answered in whatever order, the file reads, the survey holds what was answered, and every byte of the
@@ -258,18 +259,11 @@ func TestStepsProperty(t *testing.T) {
 			return slices.IndexFunc(want.rows, func(r struct{ at, there, back string }) bool { return r.back != "" })
 		}
 		repeating := func() (int, bool) {
-			if i := last(); i >= 0 && len(want.left) > 0 {
-				for k, r := range want.rows {
-					if r.at == want.left[0] && (!want.back && k == i || want.back && r.back != "") {
-						return k, true
-					}
-				}
-			}
-			return 0, false
+			return want.anew - 1, want.anew > 0
 		}
 		for n := range rapid.IntRange(0, 25).Draw(t, "answers") {
 			e := found(t, text, m)
-			word := rapid.SampledFrom([]string{"read", "read", "read", "skip", "again", "return", "undo"}).Draw(t,
+			word := rapid.SampledFrom([]string{"read", "read", "read", "skip", "again", "again at", "return", "undo"}).Draw(t,
 				"answer")
 			next, err := []byte(nil), error(nil)
 			i := last()
@@ -283,6 +277,8 @@ func TestStepsProperty(t *testing.T) {
 					break
 				}
 				switch {
+				case want.back && repeats:
+					want.rows[again].back = v
 				case want.back:
 					for k := range want.rows {
 						if want.rows[k].at == want.left[0] {
@@ -294,21 +290,32 @@ func TestStepsProperty(t *testing.T) {
 				default:
 					want.rows = append(want.rows, struct{ at, there, back string }{want.left[0], v, ""})
 				}
-				want.left = want.left[1:]
+				want.left, want.anew = want.left[1:], 0
 			case "skip":
 				next, err = e.Skip()
 				if possible = len(want.left) > 0; possible {
-					want.left = want.left[1:]
+					want.left, want.anew = want.left[1:], 0
 				}
-			case "again":
-				next, err = e.Again()
-				if possible = i >= 0 && !repeats; possible {
-					want.left = append([]string{want.rows[i].at}, want.left...)
+			case "again", "again at":
+				if word == "again" {
+					next, err = e.Again()
+				} else {
+					z := 2 * rapid.IntRange(0, 5).Draw(t, "at")
+					next, err = e.AgainAt(entry.Station{float64(z)})
+					i = slices.IndexFunc(want.rows, func(r struct{ at, there, back string }) bool {
+						return r.at == fmt.Sprint(z) && (!want.back || r.back != "")
+					})
+				}
+				if possible = i >= 0 && !(repeats && again == i); possible {
+					if repeats {
+						want.left = want.left[1:]
+					}
+					want.left, want.anew = append([]string{want.rows[i].at}, want.left...), i+1
 				}
 			case "return":
 				next, err = e.Return()
 				if possible = !want.back && len(want.rows) > 0; possible {
-					want.back, want.left = true, nil
+					want.back, want.left, want.anew = true, nil, 0
 					for _, r := range want.rows {
 						want.left = append([]string{r.at}, want.left...)
 					}
@@ -317,7 +324,7 @@ func TestStepsProperty(t *testing.T) {
 				next, err = e.Undo()
 				switch {
 				case repeats:
-					want.left = want.left[1:]
+					want.left, want.anew = want.left[1:], 0
 				case want.back && i < 0:
 					want.back, want.left = false, nil
 				case i < 0:
@@ -344,6 +351,9 @@ func TestStepsProperty(t *testing.T) {
 			reads(t, text)
 			e = found(t, text, m)
 			got := model{back: e.Returning()}
+			if i, yes := e.Repeating(); yes {
+				got.anew = i + 1
+			}
 			for _, s := range e.Left {
 				got.left = append(got.left, fmt.Sprint(s[0]))
 			}

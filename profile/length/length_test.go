@@ -142,6 +142,7 @@ func TestParseNumber(t *testing.T) {
 		"1_0":   "underscores",
 		"1,5":   "write 1.5",
 		"1/0":   "as in 6 1/2",
+		"81/4":  "write 8 1/4, or 20.25 for the fraction", // 81 over 4 is 20.25
 		"3in":   "is not a number",
 		"2e308": "too large",
 	} {

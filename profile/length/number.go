@@ -2,6 +2,7 @@ package length
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"regexp"
 	"strconv"
@@ -67,6 +68,9 @@ func cutNumber(s string) (x float64, num, rest string, err error) {
 		if bottom == 0 || math.IsInf(bottom, 0) || m[2] != "" && top >= bottom {
 			return 0, "", s, errors.New("write a fraction as in 6 1/2, or a decimal number as in 6.5")
 		}
+		if w, t, ok := runTogether(m[2], m[3], m[4]); ok {
+			return 0, "", s, fmt.Errorf("write %s %s/%s, or %s for the fraction", w, t, m[4], formatNumber(top/bottom))
+		}
 		if x = clean(whole + top/bottom); m[1] == "-" {
 			x = -x
 		}
@@ -78,6 +82,21 @@ func cutNumber(s string) (x float64, num, rest string, err error) {
 	}
 	x, _ = strconv.ParseFloat(num, 64)
 	return x, num, rest, nil
+}
+
+// runTogether says whether a fraction looks like a whole number and a part of an inch with the blank between them left
+// out, as 81/4 for 8 1/4, and which.
+func runTogether(whole, top, bottom string) (w, t string, is bool) {
+	of, _ := strconv.Atoi(bottom)
+	if whole != "" || of < 2 || of > 64 || of&(of-1) != 0 {
+		return "", "", false
+	}
+	for i := 1; i < len(top); i++ {
+		if n, _ := strconv.Atoi(top[i:]); top[i] != '0' && n < of && n%2 == 1 {
+			return top[:i], top[i:], true
+		}
+	}
+	return "", "", false
 }
 
 // splitNumber cuts a decimal number off the front of s: sign, digits with at most one point, exponent. An empty num

@@ -97,7 +97,7 @@ bed.toml:14:40: survey[1].rows: row 3: light must be "none", "some" or "wide"
 		{"a level in thou", "", "", "method = 'level-across'\nper_division = 2e-5\nreading_unit = 'thou'\ncolumns = " +
 			"['position', 'reading']\nrows = [[20, 0]]",
 			`bed.toml:12:1: survey[1].reading_unit: unknown key
-  hint: keys known here: columns, date, file, left_out, method, per_division, rows, stations, uncertainty, unfinished`},
+  hint: keys known here: again, columns, date, file, left_out, method, per_division, rows, stations, uncertainty, unfinished`},
 		{"feet of a level", "", "", "method = 'level-along'\non = 'front'\nper_division = 2e-5\ncolumns = ['from', " +
 			"'to', 'reading']\nrows = [[20, 20, 0], [22, 20, 0]]",
 			`bed.toml:14:10: survey[1].rows: row 1: from must be nearer to the headstock than to
@@ -150,7 +150,7 @@ bed.toml:11:11: survey[1].columns = ['position', 'readings']: column "reading" i
   hint: give a row for each reading`},
 		{"unknown key", "", "", "method = 'bar-side'\nturn = true\ncolumns = ['position', 'reading']\nrows = [[20, 0]]",
 			`bed.toml:11:1: survey[1].turn: unknown key
-  hint: keys known here: columns, date, file, held, left_out, method, reading_unit, rows, stations, ` +
+  hint: keys known here: again, columns, date, file, held, left_out, method, reading_unit, rows, stations, ` +
 				`tip_offset, turned, uncertainty, unfinished`},
 		{"reading beyond reason", "", "", "method = 'bar-side'\ncolumns = ['position', 'reading']\nrows = [[20, " +
 			"1e300]]",

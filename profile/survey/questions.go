@@ -28,6 +28,8 @@ type Question struct {
 	What string   // what is asked for, in a line
 	How  string   // how it is found or what the answers mean
 	Of   []string // the words, for Word
+	// Along: a Distance is a position along the bed, or how far something stands out along it, not a small one
+	Along bool
 	// Needed: the survey cannot be read without it. Otherwise an empty answer leaves the key out, and Else says what is
 	// then taken.
 	Needed bool
@@ -98,7 +100,7 @@ func (m Method) Questions(on Machine) []Question {
 		front = []string{"front", "outer", "inner"}
 	}
 	edge := slices.Concat([]string{front[0], "rear"}, front[1:], []string{"tail-front", "tail-rear"})
-	tip := Question{Key: "tip_offset", Kind: Distance, What: "the indicator's tip, from the middle of the saddle or " +
+	tip := Question{Key: "tip_offset", Kind: Distance, Along: true, What: "the indicator's tip, from the middle of the saddle or " +
 		"base that carries it",
 		How: "along the bed, minus toward the headstock", Else: "as the tool stands"}
 	held := Question{Key: "held", Kind: Word, What: "how it is held", Of: names(bar.Chuck, bar.Centres),
@@ -109,7 +111,7 @@ func (m Method) Questions(on Machine) []Question {
 		How: "the positions of its two contacts, headstock end first, such as 2 26", Needed: true}
 	switch m.Name {
 	case "carriage-lock":
-		out = append(out, Question{Key: "tightened_at", Kind: Distance, Needed: true,
+		out = append(out, Question{Key: "tightened_at", Kind: Distance, Along: true, Needed: true,
 			What: "where the lock was tightened", How: "position of the tool when you tightened it lightly"})
 	case "light-gap":
 		out = append(out, reads("on", "way or flank that the edge lies on", edge...), contacts)
@@ -143,7 +145,7 @@ func (m Method) Questions(on Machine) []Question {
 	case "bar-top":
 		out = append(out, held, turned, tip, Question{Key: "bar_diameter", Kind: Distance, What: "diameter of the bar",
 			How: "a solid steel bar's own sag is then taken off", Else: "no sag taken off"},
-			Question{Key: "bar_overhang", Kind: Distance, What: "how far it stands out of the spindle nose",
+			Question{Key: "bar_overhang", Kind: Distance, Along: true, What: "how far it stands out of the spindle nose",
 				How: "to its free end", Else: "no sag taken off",
 				If: func(answer func(string) string) bool { return answer("bar_diameter") != "" }})
 	case "test-cut":
@@ -155,11 +157,11 @@ func (m Method) Questions(on Machine) []Question {
 			}
 			return bar.Chuck
 		}
-		out = append(out, held, Question{Key: "held_at", Kind: Distance, What: "position of the jaws",
+		out = append(out, held, Question{Key: "held_at", Kind: Distance, Along: true, What: "position of the jaws",
 			How: "push-off is then allowed for", Else: "not allowed for; with the centre, half a diameter before the " +
 				"first collar",
 			If: func(answer func(string) string) bool { return way(answer).Gripped() }},
-			Question{Key: "centre_at", Kind: Distance, What: "position of the tailstock's centre", How: "of its point",
+			Question{Key: "centre_at", Kind: Distance, Along: true, What: "position of the tailstock's centre", How: "of its point",
 				Else: "a diameter beyond the last collar",
 				If:   func(answer func(string) string) bool { return way(answer) == bar.ChuckAndCentre }},
 			Question{Key: "depth", Kind: Distance, What: "depth of cut", How: "of the last pass, on the radius",

@@ -31,6 +31,8 @@ type Asking struct {
 
 	given, before []string             // the answers, and those of a conversation that was broken off, to come
 	keep          func([]string) error // puts the answers on the disk; nil: they are not kept
+	muted         bool                 // answers given before are gone through
+	counts        []answered           // those of them that count, so far
 }
 
 // draft is a file while it is filled in.
@@ -60,7 +62,11 @@ func (a *Asking) say(format string, args ...any) {
 	a.raw(strings.Join(fold(fmt.Sprintf(format, args...), a.width), "\n") + "\n")
 }
 
-func (a *Asking) raw(text string) { fmt.Fprint(a.out, safe.Text(text)) }
+func (a *Asking) raw(text string) {
+	if !a.muted {
+		fmt.Fprint(a.out, safe.Text(text))
+	}
+}
 
 // answer asks and returns the answer without blanks around it.
 func (a *Asking) answer(prompt string) string {
@@ -69,7 +75,7 @@ func (a *Asking) answer(prompt string) string {
 	}
 	const room = 8 // for the answer
 	a.raw(strings.Join(fold(prompt+":", a.width-room), "\n") + " ")
-	if s, ok := a.again(); ok {
+	if s, ok := a.again(prompt); ok {
 		return s
 	}
 	if !a.in.Scan() {
@@ -193,6 +199,9 @@ func (a *Asking) key(k form.Key) (done bool, again string) {
 	if !k.Required {
 		otherwise = "empty: " + k.Default
 	}
+	if was, given := a.file.answers[k.Path]; given { // it is come back to
+		otherwise = "empty keeps " + strings.TrimSuffix(strings.Trim(was, `"`), ".0")
+	}
 	if yesNo(k) {
 		otherwise, how = spoken.Replace(otherwise), spoken.Replace(how)
 	}
@@ -239,6 +248,9 @@ const (
 	goBack // to the question before
 )
 
+// keepIt asks about what is implausible.
+const keepIt = "  Keep it? (yes, or no to be asked again)"
+
 // judge reads the file as answered so far and says what is wrong, or implausible, with the key. What is implausible may
 // be confirmed; where it is not, the key that is to be asked for again is returned.
 func (a *Asking) judge(path string) (verdict, string) {
@@ -278,7 +290,7 @@ func (a *Asking) judge(path string) (verdict, string) {
 		if w.Hint != "" {
 			a.say("  %s.", word.Upper(w.Hint))
 		}
-		switch s := a.yesOrNo("  Keep it? (yes, or no to be asked again)"); {
+		switch s := a.yesOrNo(keepIt); {
 		case s == back:
 			return goBack, ""
 		case s != "yes" && !a.ended:
@@ -333,7 +345,12 @@ func tomlValue(k form.Key, s string, unit length.Unit) (string, error) {
 		}
 		return "", errors.New("please answer yes or no")
 	case k.Plain:
-		return entry.Bare(strings.TrimSuffix(s, "°"))
+		for _, unit := range []string{"°", "degrees", "degree", "deg.", "deg"} {
+			if number, ok := strings.CutSuffix(strings.ToLower(s), unit); ok {
+				return entry.Bare(number)
+			}
+		}
+		return entry.Bare(s)
 	case strings.HasPrefix(example, "["):
 		return entry.Stretch(s, strings.NewReplacer("[", "", "]", "", ",", "", ".0", "").Replace(example), unit)
 	}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"slices"
 	"strings"
 
 	"wornway/cmd/wornway/internal/disk"
@@ -38,7 +39,7 @@ func (a *Asking) Keep(file, about string) error {
 		}
 		if a.yesOrNo(fmt.Sprintf("%s holds %s of a conversation that was broken off. Go on from there? (Enter: yes; no "+
 			"begins anew)", safe.Line(name), word.Count(len(before), "answer"))) != "no" && !a.ended {
-			a.before = before
+			a.before, a.muted = before, true
 		}
 	case err != nil && !errors.Is(err, fs.ErrNotExist):
 		return OnDisk(err)
@@ -54,20 +55,33 @@ func (a *Asking) Keep(file, about string) error {
 	return nil
 }
 
-// again returns the next answer of a conversation that was broken off; false where all have been given.
-func (a *Asking) again() (string, bool) {
+// again returns the next answer of a conversation that was broken off; false where all have been given. Nothing is
+// shown until the last of them; then what was asked, each with the answer that counts.
+func (a *Asking) again(prompt string) (string, bool) {
 	if len(a.before) == 0 {
 		return "", false
 	}
 	s := a.before[0]
 	a.before = a.before[1:]
-	a.raw(s + "\n")
 	a.given = append(a.given, s)
-	if len(a.before) == 0 {
-		a.say("So far you had come.")
+	a.counts = slices.DeleteFunc(a.counts, func(o answered) bool { return o.prompt == prompt })
+	if s != back && !strings.Contains(prompt, keepIt) {
+		a.counts = append(a.counts, answered{prompt, s})
 	}
+	if len(a.before) > 0 {
+		return s, true
+	}
+	a.muted = false
+	a.raw("\n")
+	for _, o := range a.counts {
+		a.say("%s: %s", o.prompt, o.text)
+	}
+	a.say("So far you had come.")
 	return s, true
 }
+
+// answered is an answer as it was given.
+type answered struct{ prompt, text string }
 
 // note keeps an answer.
 func (a *Asking) note(s string) {

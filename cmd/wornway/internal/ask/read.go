@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 
 	"wornway/cmd/wornway/internal/shop"
@@ -26,17 +25,16 @@ func (r *Recording) askReading() {
 	r.turn.Asks = p
 	r.next = r.read
 	if len(e.Left) == 0 {
+		p.Words = []string{"done", "again", "undo"}
+		p.Text = "All stations are read: answer done"
 		switch {
 		case e.CanReturn() && !e.Returning():
-			p.Words = []string{"return", "done", "again", "undo"}
-			p.Text = "All stations are read: answer done, return (read them again on the way back), again or undo"
+			p.Words = slices.Insert(p.Words, 0, "return")
+			p.Text += ", return (read them again on the way back)"
 		case e.Returning():
-			p.Words = []string{"done", "again", "undo"}
-			p.Text = "All is read, there and back: answer done, again or undo"
-		default:
-			p.Words = []string{"done", "again", "undo"}
-			p.Text = "All stations are read: answer done, again or undo"
+			p.Text = "All is read, there and back: answer done"
 		}
+		p.Text += fmt.Sprintf(", again, again %s or undo", r.such())
 		return
 	}
 	p.Station = e.Left[0]
@@ -69,7 +67,7 @@ func (r *Recording) askReading() {
 
 // read takes what is said at a station.
 func (r *Recording) read(text string) error {
-	if is, err := r.goTo(text); is || err != nil {
+	if is, err := r.elsewhere(text); is || err != nil {
 		return err
 	}
 	a, err := r.Under.Parse(text)
@@ -221,10 +219,12 @@ func (r *Recording) undo() error {
 }
 
 func (r *Recording) help() {
+	such := r.such()
 	for _, line := range []string{
 		"A reading is a number, such as " + map[bool]string{true: "-1.5", false: "-0.3 or 8um"}[r.Method.Level] + ".",
-		"same: as the one before", "again: measure the last one again", "skip: leave this station out",
-		"at 8: go to the station at 8 next",
+		"same: as the one before", "again: measure the last one again",
+		fmt.Sprintf("again %s: measure the one at %[1]s again, and go on from here", such), "skip: leave this station out",
+		fmt.Sprintf("at %s: go to the station at %[1]s next", such),
 		"return: start the way back", "undo: take the last answer back",
 		"zero: the zero has moved, as when the indicator was knocked; what was read before stays",
 		"done: the survey is finished", "stop: leave the rest for later",
@@ -257,7 +257,7 @@ func (r *Recording) reading(a entry.Answer) error {
 		return err
 	}
 	if r.table != nil {
-		r.collar()
+		r.collar(row)
 	} else {
 		r.meaning(station, row)
 	}
@@ -360,44 +360,6 @@ func (r *Recording) sees() (what string, sum bed.Sum, plus, minus string) {
 	return "Front way", bed.At(bed.Front, 0), "down", "up"
 }
 
-// otherSign says at once that a reading would lie much nearer to the one beside it with the other sign, and returns
-// whether it would. The estimate tells it only once others stand on both sides.
-func (r *Recording) otherSign(row int) bool {
-	i := r.index()
-	if i < 0 || row >= len(r.Under.Rows) || r.Under.Returning() || r.Method.Name == "saddle-rock" {
-		return false
-	}
-	u, _ := r.Profile.Surveys[i].Set.StatesUncertainty()
-	u /= r.Profile.Surveys[i].Set.Scale
-	value := func(k int) (float64, bool) {
-		v, err := strconv.ParseFloat(r.Under.Rows[k].Cells["reading"], 64)
-		return v, err == nil
-	}
-	v, ok := value(row)
-	beside, apart := -1, math.Inf(1)
-	for k, other := range r.Under.Rows {
-		if d := math.Abs(other.At[0] - r.Under.Rows[row].At[0]); k != row && d < apart {
-			beside, apart = k, d
-		}
-	}
-	if !ok || beside < 0 {
-		return false
-	}
-	p, ok := value(beside)
-	const (
-		clear  = 5.0 // times the uncertainty of a reading: less may be chance
-		nearer = 4.0 // times
-	)
-	id := fmt.Sprint("sign ", r.Under.Number, row, v)
-	if !ok || r.told[id] || min(math.Abs(p), math.Abs(v)) < clear*u || nearer*math.Abs(v+p) > math.Abs(v-p) {
-		return false
-	}
-	r.told[id], r.odd = true, true
-	r.tell(Odd, fmt.Sprintf("With the other sign this would lie much nearer to the reading at %s. %s; answer again "+
-		"if it is wrong.", r.place(r.Under.Rows[beside].At), strings.TrimSuffix(strings.TrimSpace(r.sign()), ".")))
-	return true
-}
-
 // misfits says that the reading just taken, or another of the survey since it came, does not fit what all the others
 // say, and returns whether any does not.
 func (r *Recording) misfits(l *shop.Bench, row int) bool {
@@ -414,7 +376,7 @@ func (r *Recording) misfits(l *shop.Bench, row int) bool {
 		if k < 0 || k >= len(r.Under.Rows) {
 			continue
 		}
-		id := fmt.Sprint(r.Under.Number, k, r.Under.Rows[k].Cells)
+		id := r.identity(k)
 		if r.told[id] {
 			continue
 		}
@@ -424,15 +386,20 @@ func (r *Recording) misfits(l *shop.Bench, row int) bool {
 			off += "; it fits if " + slip
 		}
 		if k == row {
-			r.odd = true
+			r.odd, r.turn.Mends = true, append(r.turn.Mends, "again")
 			r.tell(Odd, "This does not fit: "+off+". "+r.mend())
 		} else {
 			r.tell(Odd, fmt.Sprintf("Now the one at %s does not fit: %s. %s",
-				r.place(r.Under.Rows[k].At), off, r.later()))
+				r.place(r.Under.Rows[k].At), off, r.later(k)))
 		}
 		return true
 	}
 	return false
+}
+
+// identity names a row as it was read, to tell once what is odd about it.
+func (r *Recording) identity(row int) string {
+	return fmt.Sprint(r.Under.Number, row, r.Under.Rows[row].Cells)
 }
 
 // mend says what to do about a reading that does not fit.
@@ -445,11 +412,13 @@ func (r *Recording) mend() string {
 }
 
 // later says how a station that lies behind is looked at once more.
-func (r *Recording) later() string {
-	if r.Under.CanReturn() && !r.Under.Returning() {
-		return "Answer return after the last station, and look there on the way back."
+func (r *Recording) later(row int) string {
+	if !r.Under.CanAgain(row) {
+		return "Look at it once more in a run of its own."
 	}
-	return "Look at it once more in a run of its own."
+	answer := r.againWords(r.Under.Rows[row].At)
+	r.turn.Mends = append(r.turn.Mends, answer)
+	return fmt.Sprintf("Answer %s to measure it once more: the new reading takes its place.", answer)
 }
 
 // faultWords says what is wrong with a row.

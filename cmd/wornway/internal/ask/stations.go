@@ -121,16 +121,25 @@ func (r *Recording) Stepped(from, to, step float64) ([]entry.Station, error) {
 func (r *Recording) Listed(text string) ([]entry.Station, error) {
 	var at []float64
 	for _, p := range entry.Split(text) {
-		l, err := length.Parse(p)
+		z, err := r.alongBed(p)
 		if err != nil {
 			return nil, err
 		}
-		at = append(at, shop.Tidy(r.In.From(l.MM(r.In))))
+		at = append(at, shop.Tidy(r.In.From(z)))
 	}
 	if len(at) == 0 {
 		return nil, fmt.Errorf("names no station")
 	}
 	return r.OnBed(at)
+}
+
+// alongBed reads a position or distance along the bed, mm.
+func (r *Recording) alongBed(text string) (float64, error) {
+	l, err := length.Parse(text)
+	if err == nil {
+		err = entry.Coarse(l, text)
+	}
+	return l.MM(r.In), err
 }
 
 // OnBed makes stations of positions and refuses what lies beside the bed.
@@ -195,14 +204,14 @@ func (r *Recording) askStations(again bool) {
 	r.next = func(text string) error {
 		var stations []entry.Station
 		var err error
-		step, every := strings.CutPrefix(strings.ToLower(text), "every ")
+		step, stretch, every := evenly(text)
 		switch {
 		case text == "":
 			stations, err = r.OnBed(offered)
 		case strings.EqualFold(text, "undo") && len(r.before) > 0:
 			return r.takeBack()
 		case every:
-			stations, err = r.everySo(step)
+			stations, err = r.everySo(step, stretch)
 		default:
 			stations, err = r.Listed(text)
 		}
@@ -225,22 +234,50 @@ func (r *Recording) offered() []float64 {
 	return r.spreading().Stations()
 }
 
-// everySo spreads stations over the usual stretch at a distance as it was typed.
-func (r *Recording) everySo(text string) ([]entry.Station, error) {
+// evenly takes every 4, every 4 from 2 to 38 or 2 to 38 every 4 apart: the distance, and the stretch where one is named.
+func evenly(text string) (step, stretch string, is bool) {
+	before, after, is := strings.Cut(" "+strings.ToLower(text), " every ")
+	if !is {
+		return "", "", false
+	}
+	step, stretch, found := strings.Cut(after, " from ")
+	if !found {
+		stretch = strings.TrimPrefix(strings.TrimSpace(before), "from ")
+	}
+	return step, strings.TrimSpace(stretch), true
+}
+
+// everySo spreads stations at a distance as it was typed, over a stretch or the usual one.
+func (r *Recording) everySo(text, stretch string) ([]entry.Station, error) {
 	text, err := length.Decimal(text)
 	if err != nil {
 		return nil, err
 	}
-	l, err := length.Parse(text)
+	step, err := r.alongBed(text)
 	if err != nil {
 		return nil, err
 	}
-	step := l.MM(r.In)
 	if !(step > 0) {
 		return nil, fmt.Errorf("the distance must be greater than zero")
 	}
 	if r.table != nil {
 		return nil, fmt.Errorf("a table of collars does not say how far the bar goes: name the positions")
+	}
+	if stretch != "" {
+		parts := entry.Split(strings.ReplaceAll(stretch, " to ", " "))
+		if len(parts) != 2 {
+			return nil, fmt.Errorf("two positions are needed, such as every 4 from 2 to 38")
+		}
+		var ends [2]float64
+		for i, p := range parts {
+			if ends[i], err = r.alongBed(p); err != nil {
+				return nil, err
+			}
+		}
+		if !(ends[0] < ends[1]) {
+			return nil, fmt.Errorf("the first position must be less than the last")
+		}
+		return r.Stepped(ends[0], ends[1], step)
 	}
 	from, to, _ := r.spreading().Reach()
 	if r.spreading().Edge() { // at its contacts an edge has no gap

@@ -4,12 +4,10 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
-	"wornway/profile/entry"
 	"wornway/profile/estimate"
 	"wornway/profile/survey"
 )
@@ -115,12 +113,14 @@ func (r *Recording) tells(l *shop.Bench) {
 	best := slices.Index(after, slices.Min(after))
 	const hardly = 0.98 // of the ±, below which a station is worth going to
 	switch {
+	case after[best] > hardly*now && rows > 2 && r.told["hardly"]:
 	case after[best] > hardly*now && rows > 2:
+		r.told["hardly"] = true
 		r.tell(Tells, "None of the stations left tells much more of it. "+r.another())
 	case best == 0:
 		r.tell(Tells, "The next station tells most.")
 	default:
-		r.turn.Goes = "at " + strings.TrimSuffix(r.place(left[best]), " "+r.In.String())
+		r.turn.Goes = "at " + r.short(left[best])
 		r.tell(Tells, fmt.Sprintf("The station at %s tells most next. To go there, type: %s", r.place(left[best]),
 			r.turn.Goes))
 	}
@@ -199,48 +199,6 @@ func (r *Recording) ahead(place int, block string, aims [][]survey.Part) (*estim
 		used[n]++
 	}
 	return r.seen.run, at, nil
-}
-
-// goTo takes an answer such as at 8: that station comes next. It says whether it was one.
-func (r *Recording) goTo(text string) (bool, error) {
-	where, is := strings.CutPrefix(strings.ToLower(text), "at ")
-	if !is {
-		return false, nil
-	}
-	var station entry.Station
-	stations, err := r.Listed(where)
-	if err == nil && len(stations) == 1 {
-		station = stations[0]
-	} else {
-		if err == nil {
-			err = fmt.Errorf("one station is needed, such as at 8")
-		}
-		r.tell(Refused, word.Upper(plainError(err))+".")
-		return true, nil
-	}
-	was := slices.IndexFunc(r.Under.Rows, func(row entry.Row) bool { return slices.Equal(row.At, station) })
-	if was >= 0 && !r.Under.Returning() {
-		switch _, again := r.Under.Repeating(); {
-		case again:
-		case was == r.Under.Last():
-			r.tell(Refused, fmt.Sprintf("%s was read last: answer again, and the new reading takes the place of the "+
-				"old one.", word.Upper(r.place(station))))
-			return true, nil
-		case r.told["twice "+r.place(station)]:
-		default:
-			r.told["twice "+r.place(station)] = true
-			r.tell(Refused, fmt.Sprintf("%s was read already: a reading there now is a second one, and both count. "+
-				"Type at %s once more if you want that. To replace the first one, answer undo until it is taken back.",
-				r.place(station), where))
-			return true, nil
-		}
-	}
-	next, err := r.Under.First(station)
-	if err != nil {
-		r.tell(Refused, word.Upper(err.Error())+".")
-		return true, nil
-	}
-	return true, r.write(next)
 }
 
 // planned are stations for the work, in the file's unit; nil where none is named, or the method needs more than that.

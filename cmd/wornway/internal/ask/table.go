@@ -181,8 +181,9 @@ func (t *table) written(text []byte, e *entry.Entry, done bool) ([]byte, error) 
 	if !done {
 		fmt.Fprintf(&b, "%scut = %d\n", under, t.cut)
 		_, block, _ := strings.Cut(string(text), "[[survey]]\n")
-		block, _, _ = strings.Cut(block, "rows = [")
-		for line := range strings.Lines(block) {
+		block, rows, _ := strings.Cut(block, "rows = [")
+		_, behind, _ := strings.Cut(rows, "\n]\n")
+		for line := range strings.Lines(block + behind) {
 			b.WriteString(under + strings.TrimRight(line, "\r\n") + "\n")
 		}
 	}
@@ -228,15 +229,14 @@ func (t *table) command() string {
 }
 
 // collar says how a collar compares with the first of its cut.
-func (r *Recording) collar() {
+func (r *Recording) collar(row int) {
 	rows := r.Under.Rows
-	last := len(rows) - 1
-	if last < 1 {
+	if row < 1 {
 		r.tell(Meaning, "Written down; the next ones are compared with it.")
 		return
 	}
 	var d [2]float64
-	for i, k := range []int{0, last} {
+	for i, k := range []int{0, row} {
 		v, err := strconv.ParseFloat(rows[k].Cells["diameter"], 64)
 		if err != nil {
 			return

@@ -6,6 +6,8 @@ type Turn struct {
 	Asks *Prompt // nil: the conversation is over
 	Done bool    // the survey is finished; otherwise, once nothing is asked, the rest was left for later
 	Goes string  // the answer that leads to the station that would tell most, where that is not the next one
+	// Mends are the answers that measure anew what is said not to fit
+	Mends []string
 }
 
 // Remark is something said to the person.

@@ -213,7 +213,7 @@ func (l *layout) draw() {
 	y := l.head() + (l.room()-l.high())/4
 	y = l.alarms(y)
 	if len(l.k.K.Moves) == 0 {
-		l.Wrap(l.left, y+1.4*l.t.Figures.Height, l.right-l.left, l.t.Figures, nothingToDial)
+		l.Wrap(l.left, y+1.4*l.t.Figures.Height, l.right-l.left, l.t.Figures, NothingToDial)
 	} else {
 		l.table(y)
 	}

@@ -48,10 +48,14 @@ func (k Entry) aim() float64 { return k.K.Curve.Diameter + k.K.Aim }
 
 // feed says which way to feed.
 func (k Entry) feed() string {
-	if k.K.Feed == compensate.TowardTailstock {
-		return "DIAL 0, FEED → tailstock"
+	zero := "DIAL 0, "
+	if len(k.K.Moves) == 0 {
+		zero = ""
 	}
-	return "DIAL 0, FEED ← headstock"
+	if k.K.Feed == compensate.TowardTailstock {
+		return zero + "FEED → tailstock"
+	}
+	return zero + "FEED ← headstock"
 }
 
 // noted is what belongs to the moves.

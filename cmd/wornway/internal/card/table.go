@@ -12,7 +12,8 @@ import (
 // leastGap is between columns of the table, mm on the smallest card.
 const leastGap = 4.5
 
-const nothingToDial = "NOTHING TO DIAL"
+// NothingToDial is what paper says where nothing is due.
+const NothingToDial = "NOTHING TO DIAL"
 
 // row is a move as it stands in the table; its units stand in the heading.
 type row struct{ number, at, turn, divisions, reads string }

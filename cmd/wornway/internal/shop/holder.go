@@ -43,6 +43,19 @@ func (l *Bench) Anyhow() setup.Lathe {
 		LongestOverhang: profile.UsualOverhang, TailstockTravel: profile.Range{From: math.Inf(-1), To: math.Inf(1)}})
 }
 
+// Tailstock is where the point of the tailstock's centre can stand. Where the file does not say (base > 0) its base, of
+// that length, is taken to lie wholly on the bed.
+func (l *Bench) Tailstock() (travel profile.Range, base float64) {
+	if h := l.Lathe.Holding; h != nil && h.TravelStated {
+		return h.TailstockTravel, 0
+	}
+	base = l.Machine.Lathe.Span
+	if t := l.Lathe.Tailstock; t != nil {
+		base = t.BaseLength
+	}
+	return profile.Range{From: l.Lathe.Ways.From, To: l.Lathe.Ways.To - base}, base
+}
+
 // Hold puts one length on the lathe.
 func (l *Bench) Hold(c compensate.Cut, way work.Held) (setup.Bar, error) {
 	b, err := l.Anyhow().Bar(c, way)

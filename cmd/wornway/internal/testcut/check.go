@@ -236,9 +236,15 @@ func (r *Comparison) Learn(p *profile.Profile, after, before *shop.Bench, file s
 	if err != nil {
 		return after.Explain(err)
 	}
-	number := after.Surveys[len(after.Surveys)-1].Number
+	last := len(after.Surveys) - 1
+	number := after.Surveys[last].Number
+	day := "without a date"
+	if d := after.Surveys[last].Date; !d.IsZero() {
+		day = "dated " + word.Day(d)
+	}
 	out := &AddedJSON{Survey: number, From: in(k.From), To: in(k.To), After: in(later.GreatestU())}
-	s := fmt.Sprintf("Added as survey %d of %s; the previous version is %s.bak.", number, file, file)
+	s := fmt.Sprintf("Added as survey %d of %s: a test-cut with %s from %s to %s, %s; the previous version is %s.bak.",
+		number, file, word.Count(len(r.Check.Stations), "diameter"), r.Bare(k.From), r.At(k.To), day, file)
 	earlier, lean := k, ""
 	if !r.Cut.As.Held.Tailed() && before.Machine.Wear.Stated() {
 		// What a ± leaves out as long as no reading sees the spindle must not make the one that counts it look worse.

@@ -136,7 +136,9 @@ func (r Correction) Report(p prediction) (show.Report, bool) {
 		out.Answer = append(out.Answer, promise.Says)
 		j.Probability = promise.probability
 	}
-	if promise.Says == "" || !promise.Held {
+	if coarse := r.coarse(); coarse != "" {
+		out.Answer = slices.Insert(out.Answer, 0, append([]string{coarse}, r.finer()...)...)
+	} else if promise.Says == "" || !promise.Held {
 		out.Answer = append(out.Answer, r.finer()...)
 	}
 	out.Answer = append(out.Answer, word.Said(say.OtherWork(r.Bench, k.Curve), say.Further(r.Bench, k.Curve))...)
@@ -262,13 +264,15 @@ func (r Correction) ladder(j *CorrectJSON) show.Table {
 // sentence is the answer: where the dial is set, and what comes of it.
 func (r Correction) sentence() string {
 	k := r.K
-	zero := fmt.Sprintf("At %s cut to %s by micrometer, set the dial to 0 there", r.At(k.Curve.SetAt),
-		r.Diameter(k.Curve.Diameter+k.Aim))
+	cut, measured := "cut", "by micrometer"
 	if k.Curve.Bore {
-		zero = fmt.Sprintf("At %s bore to %s as measured, set the dial to 0 there", r.At(k.Curve.SetAt),
-			r.Diameter(k.Curve.Diameter+k.Aim))
+		cut, measured = "bore", "as measured"
 	}
-	at := fmt.Sprintf("%s and feed toward the %s.", zero, say.FeedName(k.Feed))
+	zero := fmt.Sprintf("At %s %s to %s %s", r.At(k.Curve.SetAt), cut, r.Diameter(k.Curve.Diameter+k.Aim), measured)
+	at := fmt.Sprintf("%s, feed toward the %s and leave the dial alone.", zero, say.FeedName(k.Feed))
+	if len(k.Moves) > 0 {
+		at = fmt.Sprintf("%s, set the dial to 0 there and feed toward the %s.", zero, say.FeedName(k.Feed))
+	}
 	if r.Dial.Angle != 0 {
 		at = fmt.Sprintf("Set the compound to %s from the bed's axis. ", word.Degrees(r.Dial.Angle)) + at
 	}
@@ -277,7 +281,7 @@ func (r Correction) sentence() string {
 			settings(k), r.Small(k.MovesSpread), r.Small(k.Before))
 	}
 	if k.Curve.Tolerance > 0 && k.Ladder[0].Keeps() {
-		return fmt.Sprintf("%s Then leave it alone: the diameter varies by %s along it, and need not vary less.", at,
+		return fmt.Sprintf("%s The diameter varies by %s along it, and need not vary less.", at,
 			r.Small(k.Before))
 	}
 	best := k.Ladder[len(k.Ladder)-1]
@@ -321,6 +325,16 @@ func settings(k *compensate.Correction) string {
 		s += fmt.Sprintf(", %d of them back,", back)
 	}
 	return s
+}
+
+// coarse says that the dial cannot be set finely enough for the tolerance; empty where it can, or need not be.
+func (r Correction) coarse() string {
+	t := r.K.Curve.Tolerance
+	if t == 0 || r.Dial.Limit() <= t || r.K.Before <= t {
+		return ""
+	}
+	return fmt.Sprintf("The dial is too coarse for %s: its finest setting makes %s on the diameter.", r.Small(t),
+		r.Small(r.Dial.Limit()))
 }
 
 // finer offers the compound where the cross slide's finest setting is coarse beside the spread.

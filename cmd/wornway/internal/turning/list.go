@@ -161,8 +161,11 @@ func (r Correction) Stops(what string, p Promise) Stops {
 // Lines are the stops as plain text, a stop on a line: what is turned, the zero and what to aim for, the feed, and what
 // is to be known before; then each stop with what to turn and what the dial reads after it.
 func (s Stops) Lines() []string {
-	zero := fmt.Sprintf("At %s: cut to %s, dial to 0", s.About(s.SetAt), s.Diameter(s.Aim))
-	if s.ByDial != "" {
+	zero := fmt.Sprintf("At %s: cut to %s", s.About(s.SetAt), s.Diameter(s.Aim))
+	switch {
+	case len(s.moves()) > 0 && s.ByDial == "":
+		zero += ", dial to 0"
+	case s.ByDial != "":
 		zero = fmt.Sprintf("At %s: by the dial from %s to %s, then dial to 0", s.About(s.SetAt), s.ByDial,
 			s.Diameter(s.Aim))
 	}
@@ -247,11 +250,19 @@ func (r Correction) List(p prediction) (show.Report, bool) {
 	}
 	lines = append(lines, word.Said(say.OtherWork(r.Bench, r.K.Curve))...)
 	limits := append(say.Crossed(r.Bench, say.Cut{Curve: r.K.Curve}), p.Seated.Warnings...)
-	return ListOf(lines, limits), promise.Held
+	return ListOf(lines, append(word.Said(r.coarse()), limits...)), promise.Held
 }
 
-// ListOf is plain text for a telephone.
+// ListOf is plain text for a telephone. What is wrong stands before the stops, so that it is read before a dial is
+// turned.
 func ListOf(lines, warnings []string) show.Report {
-	return show.Report{Answer: lines, Warnings: warnings, Remarks: []string{sheet.Stale},
-		Cautions: []string{sheet.Careful}, Widest: PhoneWidth}
+	var all []string
+	for _, w := range warnings {
+		all = append(all, "Warning: "+w)
+	}
+	if len(all) > 0 {
+		all = append(all, "")
+	}
+	return show.Report{Answer: append(all, lines...), Remarks: []string{sheet.Stale}, Cautions: []string{sheet.Careful},
+		Widest: PhoneWidth}
 }

@@ -48,36 +48,31 @@ type startJSON struct {
 }
 
 // PlaceReport puts places into a report; held is false where a tolerance was asked for that no place holds.
-func PlaceReport(l *shop.Bench, p compensate.Placing, places *compensate.Places, room setup.Room) (show.Report, bool,
-	error) {
+func PlaceReport(l *shop.Bench, p compensate.Placing, places *compensate.Places, way work.Held, room setup.Room) (
+	show.Report, bool, error) {
 	in := l.In.From
 	best, worst := places.Best, places.Worst
 	cut := CutAt(l, p, best)
 	lies := *l // as the best place has it
-	way := work.Chuck
 	if p.On != nil {
 		var err error
 		if lies.Machine, err = p.On(cut); err != nil {
 			return show.Report{}, false, l.Explain(err)
 		}
-		way = work.ChuckAndCentre
 	}
 	curve, err := lies.Machine.Curve(cut)
 	if err != nil {
 		return show.Report{}, false, l.Explain(err)
 	}
 	stated := curve.Wear.Stated()
-	bar, err := l.Hold(cut, work.Chuck)
+	bar, err := l.Hold(cut, way)
 	if err != nil {
 		return show.Report{}, false, err
-	}
-	if way.Tailed() {
-		bar.Way, bar.Far = way, false
 	}
 	lies.Bar = &bar
 	seat := say.Assumed(&lies, curve, compensate.Stations(best.From, best.To, (best.To-best.From)/16))
 	seat.Assumed = append(seat.Assumed, fmt.Sprintf("The length may lie from %s (%s) to %s (%s).", l.Bare(room.From),
-		boundWords[room.Low], l.At(room.To), boundWords[room.High]))
+		bound(l, room.Low), l.At(room.To), bound(l, room.High)))
 	bounded := func(k compensate.Place) answer.BoundedJSON {
 		return answer.BoundedJSON{PlacedJSON: answer.PlacedJSON{From: in(k.From), To: in(k.To), Spread: in(k.Spread)},
 			Spread95: answer.Null(in(k.Limit), stated), LimitedBy: limitedBy(room, k)}
@@ -96,7 +91,16 @@ func PlaceReport(l *shop.Bench, p compensate.Placing, places *compensate.Places,
 		l.At(p.Length), l.BareAbout(best.From), l.About(best.To), spreads(l, best, stated), l.BareAbout(worst.From),
 		l.About(worst.To), spreads(l, worst, stated)))
 	if b := room.Bounds(best.From, best.To); b != "" {
-		r.Answer = append(r.Answer, "What keeps it from lying further along: "+boundWords[b]+".")
+		r.Answer = append(r.Answer, "What keeps it from lying further along: "+bound(l, b)+".")
+	}
+	if way.Tailed() {
+		near := say.Near(l)
+		if !way.Gripped() {
+			near = "the headstock's centre"
+		}
+		r.Answer = append(r.Answer, fmt.Sprintf("There the work reaches from %s to the tailstock's centre at %s: it is %s "+
+			"long, %s diameters, and a shorter piece cannot lie there.", near, l.Near(best.To), l.Near(bar.Overhang),
+			word.Fixed(bar.Diameters, 1)))
 	}
 	if bar.Far {
 		r.Answer = append(r.Answer, fmt.Sprintf("There it stands %s diameters out of %s: hold a bar that reaches "+
@@ -163,7 +167,9 @@ func PlaceReport(l *shop.Bench, p compensate.Placing, places *compensate.Places,
 	}
 	r.JSON = j
 	r.Next = []string{"What to dial there: wornway correct."}
-	r.Cautions = []string{"Unsupported stock: about 3 diameters out of the chuck is usual, 5 is the limit."}
+	if !way.Tailed() {
+		r.Cautions = []string{"Unsupported stock: about 3 diameters out of the chuck is usual, 5 is the limit."}
+	}
 	return r, held, nil
 }
 
@@ -172,6 +178,15 @@ var boundWords = map[setup.Bound]string{setup.ByJaws: "the front of the jaws", s
 	setup.ByCentre: "the headstock's centre", setup.BySaddle: "the saddle at the bed's end",
 	setup.ByTailstock: "the tailstock's travel", setup.ByOverhang: "how far a free end may stand out",
 	setup.ByWear: "the end of the known wear", setup.ByReach: "the reach that was asked for"}
+
+// bound says what bounds where a length may lie, and what of it is taken for granted.
+func bound(l *shop.Bench, b setup.Bound) string {
+	if _, base := l.Tailstock(); b == setup.ByTailstock && base > 0 {
+		return fmt.Sprintf("the tailstock, whose base of %s is taken to stay on the bed; tailstock_travel in "+
+			"[lathe.holding] says how far it goes", l.About(base))
+	}
+	return boundWords[b]
+}
 
 // limitedBy names it for a place.
 func limitedBy(room setup.Room, k compensate.Place) *string {
