@@ -42,7 +42,7 @@ func tell(stdin string, args ...string) outcome {
 }
 
 // estimates are the last that the tests of this process have asked for, by what the files held: several of them ask of
-// the same readings, and an estimate takes most of the time. The scripts run programs that share nothing.
+// the same readings, and an estimate takes most of the time. The scripts share them too.
 var estimates struct {
 	lock sync.Mutex
 	made []*made // the newest last

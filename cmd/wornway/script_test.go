@@ -128,10 +128,8 @@ func TestScripts(t *testing.T) {
 	})
 }
 
-// typed is what a script has for the standard input of the command that comes next.
-type typing struct{}
-
-var typed typing
+// typed is the key of what the next command of a script finds on standard input.
+const typed = "typed"
 
 // inTurn runs scripts one after the other, as a process has one current folder.
 type inTurn struct{ *testing.T }
