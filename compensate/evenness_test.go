@@ -4,6 +4,8 @@ import (
 	"math"
 	"testing"
 
+	"gonum.org/v1/gonum/stat/distuv"
+
 	"wornway/compensate"
 	"wornway/compensate/work"
 	"wornway/profile/wear"
@@ -24,37 +26,37 @@ func known(t testing.TB, diff, before, after float64, cases int) compensate.Mach
 
 // The error between two places is one number y. Before anything is read it is normal about nothing, with the bed's own
 // standard deviation times 1, 0.35, 0.2, 0.05 or 1.5; what the readings say of it is the density after, over the
-// density before, of the bed's own strength. The product, summed up by the trapezium rule, is the answer by Bayes'
-// rule, and the drawn share within a tolerance has to be the same within three standard errors of 4,000 draws.
+// density before, of the bed's own strength. The product, summed up by the trapezium rule, is how probable each share is
+// by Bayes' rule, and what y is with it; y then has Student's distribution of five degrees of freedom with that scale,
+// and the drawn share within a tolerance has to be the same within three standard errors of 4,000 draws.
 func TestEvennessAgainstQuadrature(t *testing.T) {
+	const freedom = 5
 	const before = 0.01 // mm, each knot; the difference on diameter: 2·√2 times as much
 	normal := func(y, mean, u float64) float64 { return math.Exp(-(y-mean)*(y-mean)/(2*u*u)) / u }
 	for _, c := range []struct{ diff, after, tolerance float64 }{
 		{0, 0.001, 0.0004}, {0, 0.001, 0.003}, {0.002, 0.001, 0.002}, {0.01, 0.002, 0.004}, {0.01, 0.002, 0.012},
 		{0.03, 0.004, 0.02}, {0.08, 0.004, 0.078}, {0.005, 0.0095, 0.003},
 	} {
-		const root8 = 2 * math.Sqrt2
-		within, all, plain, plainAll := 0.0, 0.0, 0.0, 0.0
-		const step = 1e-6
-		for y := -0.3; y < 0.3; y += step {
-			likely := normal(y, c.diff, root8*c.after) / normal(y, 0, root8*before)
-			p := 0.0
-			for _, s := range []struct{ share, probability float64 }{{1, 0.63}, {0.35, 0.09}, {0.2, 0.15}, {0.05, 0.05},
-				{1.5, 0.08}} {
-				p += s.probability * normal(y, 0, s.share*root8*before)
+		const root8, step = 2 * math.Sqrt2, 1e-6
+		within, all := 0.0, 0.0
+		plain := distuv.StudentsT{Mu: c.diff, Sigma: root8 * c.after, Nu: freedom}
+		for _, s := range []struct{ share, probability float64 }{{1, 0.63}, {0.35, 0.09}, {0.2, 0.15}, {0.05, 0.05},
+			{1.5, 0.08}} {
+			mass, first, second := 0.0, 0.0, 0.0
+			for y := -0.3; y < 0.3; y += step {
+				p := normal(y, c.diff, root8*c.after) / normal(y, 0, root8*before) * normal(y, 0, s.share*root8*before)
+				mass, first, second = mass+p, first+p*y, second+p*y*y
 			}
-			p *= likely
-			q := normal(y, c.diff, root8*c.after)
-			all, plainAll = all+p, plainAll+q
-			if math.Abs(y) <= c.tolerance {
-				within, plain = within+p, plain+q
-			}
+			mean := first / mass
+			of := distuv.StudentsT{Mu: mean, Sigma: math.Sqrt(second/mass - mean*mean), Nu: freedom}
+			all += s.probability * mass
+			within += s.probability * mass * (of.CDF(c.tolerance) - of.CDF(-c.tolerance))
 		}
 		want := within / all
 		k := mustCurve(t, known(t, c.diff, before, c.after, 3),
 			compensate.Cut{Feature: work.Feature{From: 0, To: 100, Diameter: 1000}, SetAt: 100})
 		got, _ := k.Sample(k.Ends(), c.tolerance)
-		t.Logf("%+v: %.4f, by one strength %.4f", c, want, plain/plainAll)
+		t.Logf("%+v: %.4f, by one strength %.4f", c, want, plain.CDF(c.tolerance)-plain.CDF(-c.tolerance))
 		near(t, "probability", got.Within, want, 3*math.Sqrt(want*(1-want)/4000)+0.002)
 	}
 }

@@ -9,6 +9,7 @@ import (
 
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat/distuv"
 
 	"wornway/profile/wear"
 )
@@ -118,6 +119,13 @@ func (j *Joint) clone() *Joint {
 		lengths: slices.Clone(j.lengths)}
 }
 
+// tailFreedom is the degrees of freedom of Student's distribution that errors along a length have where their wear was
+// estimated from readings: they are normal for one way of wearing, and how a bed wears differs from place to place, at
+// an edge or where the saddle's ends cross one, more than one strength and reach for the whole bed allow. Ours: normal
+// errors kept promises of over 0.8 four standard errors less often than stated on made-up beds (package study). Stated
+// wear has the ± that somebody stated, and normal errors.
+const tailFreedom = 5
+
 // Draw calls yield with errors, mm, that are as likely as the wear's uncertainty has it, in each of its cases in turn;
 // the slice is used again. Without a stated uncertainty it calls it not at all. A length's error may change along it by
 // another share than the wear of the bed as a whole has it (evenness.go); lengths that overlap on the bed share that.
@@ -146,6 +154,7 @@ func (j *Joint) Draw(draws int, yield func(values []float64)) {
 	}
 	values, off, inOrder := make([]float64, n), make([]float64, n), make([]float64, n)
 	worlds, sum := j.worlds(order)
+	tails := distuv.ChiSquared{K: tailFreedom, Src: rand.NewPCG(sampleSeed+2, uint64(along))}
 	shares := make([]float64, count)
 	drawn, weight := 0, 0.0
 	for _, w := range worlds {
@@ -161,6 +170,10 @@ func (j *Joint) Draw(draws int, yield func(values []float64)) {
 			for i, k := range order {
 				inOrder[i] = w.shift[k]
 			}
+			scale := 1.0
+			if w.estimated {
+				scale = math.Sqrt(tailFreedom / tails.Rand())
+			}
 			for i, d := range w.deviations {
 				from := &r
 				if i >= along {
@@ -168,7 +181,7 @@ func (j *Joint) Draw(draws int, yield func(values []float64)) {
 				}
 				x := from.next() // for a place left out as well: the others keep their numbers
 				if d != nil {
-					floats.AddScaled(inOrder[i:], x, d)
+					floats.AddScaled(inOrder[i:], scale*x, d)
 				}
 			}
 			for i, k := range order {
@@ -212,6 +225,7 @@ func (j *Joint) besides() (of []int) {
 // normal number, has their covariance ([roots]), and what the evenness of each length makes of them; nil: nothing.
 type world struct {
 	weight     float64
+	estimated  bool // from readings, not stated
 	shift      []float64
 	deviations [][]float64
 	eased      []*eased
@@ -227,6 +241,7 @@ func (j *Joint) worlds(order []int) (out []world, sum float64) {
 		after := possible.Covariance.Among(weights) // of the wear's errors, mm²
 		w := world{shift: make([]float64, len(j.mean)), deviations: roots(after, order),
 			eased: make([]*eased, len(j.lengths))}
+		w.estimated = possible.Prior != nil
 		var before *mat.SymDense
 		if possible.Prior != nil {
 			before = possible.Prior.Among(weights)
