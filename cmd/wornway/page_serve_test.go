@@ -116,6 +116,14 @@ func (s served) post(path string, form url.Values) (int, string) {
 // tokens is the mark of a question of Measure.
 var tokens = regexp.MustCompile(`name="token" value="([^"]+)"`)
 
+// asksFor is what a page of Measure asks for: a key of the survey, stations, reading, or end where all is read.
+func asksFor(page string) string {
+	if m := regexp.MustCompile(`data-asks="([^"]+)"`).FindStringSubmatch(page); m != nil {
+		return m[1]
+	}
+	return ""
+}
+
 // answer answers what a page of Measure asks.
 func (s served) answer(page, text string) (int, string) {
 	s.Helper()
