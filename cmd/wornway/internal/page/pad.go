@@ -10,6 +10,7 @@ import (
 	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
 	"wornway/profile/entry"
+	"wornway/profile/length"
 )
 
 // question is what Measure asks, with the keys to answer it by.
@@ -63,7 +64,8 @@ func newOther(w, asks, does string) *other {
 }
 
 // perDivision are what divisions of levels mostly are. Common practice, no source.
-var perDivision = []string{"0.02 mm/m", "0.05 mm/m", "0.1 mm/m", "0.0005 in/ft", "0.005 in/ft"}
+var perDivision = map[length.Unit][]string{length.Millimetre: {"0.02 mm/m", "0.05 mm/m"},
+	length.Inch: {"0.0005 in/ft", "0.02 mm/m"}}
 
 // readOff are what is said of a place in place of a number, by the column.
 var readOff = map[string][]key{
@@ -82,7 +84,7 @@ func (m *measuring) asked(p *profile.Profile) *question {
 	}
 	switch {
 	case a.Kind == ask.AskQuestion:
-		q.key(a)
+		q.key(a, p.Unit)
 	case a.Kind == ask.AskStations:
 		q.stations(a, p)
 	case a.Station == nil:
@@ -117,13 +119,13 @@ func (q *question) last(e *entry.Entry, p *profile.Profile) {
 }
 
 // key is a question about the survey as a whole.
-func (q *question) key(a *ask.Prompt) {
+func (q *question) key(a *ask.Prompt, u length.Unit) {
 	q.Asks, q.Head = a.Key, a.What
 	if a.How != "" {
 		q.Hints = append(q.Hints, word.Upper(a.How)+".")
 	}
 	if a.Key == "per_division" {
-		for _, s := range perDivision {
+		for _, s := range perDivision[u] {
 			q.Choices = append(q.Choices, offer{key{s, s}, false})
 		}
 	}
@@ -153,12 +155,12 @@ func (q *question) key(a *ask.Prompt) {
 // stations asks where readings are to be taken.
 func (q *question) stations(a *ask.Prompt, p *profile.Profile) {
 	q.Asks, q.Head = "stations", "At which places?"
-	q.Hints = []string{p.Unit.String() + ", from the spindle nose; a space between them"}
+	q.Hints = []string{inFull(p.Unit) + " from the spindle nose, a space between them"}
 	if f := strings.Fields(a.Usual); len(f) > 1 {
 		q.Usual = fmt.Sprintf("%d places, %s to %s", len(f), f[0], f[len(f)-1])
 	}
 	q.Cells = []cell{{Name: q.Head}}
-	q.Other = newOther("every", "Every how many "+p.Unit.String()+"?", "Spread them")
+	q.Other = newOther("every", "Every how many "+inFull(p.Unit)+"?", "Spread them")
 	q.Pad = pad(p.Lathe.Ways.From < 0)
 }
 
@@ -189,7 +191,7 @@ func (q *question) reading(a *ask.Prompt, r *ask.Recording, p *profile.Profile) 
 	if q.Last == "" {
 		q.drop("same", "again")
 	}
-	q.Other = newOther("at", "Which place is next, in "+p.Unit.String()+"?", "Go there")
+	q.Other = newOther("at", "Which place is next, in "+inFull(p.Unit)+"?", "Go there")
 	if len(a.Columns) == 1 && readOff[a.Columns[0]] != nil {
 		for _, k := range readOff[a.Columns[0]] {
 			q.Choices = append(q.Choices, offer{k, false})
@@ -243,6 +245,14 @@ func pad(signed bool, units ...string) []padKey {
 		out = append(out, unit)
 	}
 	return append(out, padKey{Types: "0"}, padKey{Types: "."}, padKey{" ", "space"})
+}
+
+// inFull is a unit's name in full.
+func inFull(u length.Unit) string {
+	if u == length.Inch {
+		return "inches"
+	}
+	return u.String()
 }
 
 // typedAll is a station as one would type it, with its unit.
