@@ -136,7 +136,7 @@ func TestDayOfAShop(t *testing.T) {
 		t.Fatal(words(again))
 	}
 	tap("9.999")
-	says("was not taken now")
+	says("Not taken:")
 	look()
 
 	// Noon. The editor has an old text and says so; it is loaded anew, and the sheet's readings are typed in.
@@ -153,7 +153,7 @@ func TestDayOfAShop(t *testing.T) {
 
 	// Afternoon. A bar, on the telephone; the editor saves a note meanwhile, so that one reading has to be given again.
 	begin("bar-side")
-	for !strings.Contains(words(body), "Stations, such as") { // what is usual, whatever is asked
+	for asksFor(body) != "stations" { // what is usual, whatever is asked
 		tap("")
 	}
 	tap("50, 150, 250, 350", "0.0012", "0.0022")

@@ -108,7 +108,7 @@ func TestPageClockIsSet(t *testing.T) {
 	for i, text := range []string{"", "0.02 mm/m", "", killedStations, "1.11", "1.21", "1.31", "1.41", "1.51"} {
 		days.Store([]int64{0, -400, -400, 0, 1, 700, -700, 0, 0}[i])
 		for try := 0; ; try++ {
-			if body = s.on(body, text); !strings.Contains(words(body), "not taken now") {
+			if body = s.on(body, text); !strings.Contains(words(body), "Not taken:") {
 				break
 			}
 			if body = s.begin("saddle-level"); try > 1 {

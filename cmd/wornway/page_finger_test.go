@@ -56,13 +56,14 @@ func (f *finger) tap(selector string, leads bool) {
 	x, y := f.at(selector)
 	f.taps++
 	if leads {
-		evaluate[bool](f.T, f.ctx, `window.before = true`)
+		evaluate[bool](f.T, f.ctx, `document.querySelector("main").seen = true`)
 	}
 	if err := chromedp.Run(f.ctx, fingerAt(input.TouchStart, x, y), fingerAt(input.TouchEnd)); err != nil {
 		f.Fatal(err)
 	}
 	if leads {
-		eventually(f.T, f.ctx, "after "+selector, `!window.before && document.readyState === "complete"`)
+		eventually(f.T, f.ctx, "after "+selector, `!!document.querySelector("main") && !document.querySelector("main").seen &&
+			document.readyState === "complete"`)
 	}
 }
 
@@ -89,6 +90,12 @@ func (f *finger) shot(name string) {
 		0o600); err != nil {
 		f.Fatal(err)
 	}
+}
+
+// asks is what Measure asks for.
+func (f *finger) asks() string {
+	f.Helper()
+	return evaluate[string](f.T, f.ctx, `document.querySelector("#answering").dataset.asks`)
 }
 
 func (f *finger) text(selector string) string {
@@ -129,7 +136,7 @@ func TestPageFromFreshByFinger(t *testing.T) {
 	f.tap(`.list button[value="bar-side"]`, true)
 	for range 12 {
 		f.shot("question")
-		if strings.HasPrefix(f.text("#question"), "Stations") || f.text(".station") != "" {
+		if f.asks() == "stations" {
 			break
 		}
 		f.tap(`#answering [name="usual"], #answering .words .go`, true)
@@ -139,7 +146,7 @@ func TestPageFromFreshByFinger(t *testing.T) {
 	var sent []float64
 	for range 40 {
 		place := f.text(".station")
-		if place == "" {
+		if f.asks() != "reading" {
 			break
 		}
 		var z float64

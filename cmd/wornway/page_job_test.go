@@ -97,6 +97,7 @@ func TestPageTakesAJob(t *testing.T) {
 	_, ahead := s.get("/measure" + query)
 	for _, l := range strings.Split(invoke(split("record demo.toml --for "+fmt.Sprintf("%v,%v", f.From/25.4, f.To/25.4)+
 		" --diameter 25mm --tolerance 0.02mm")...).stdout, "\n")[:1] {
+		_, l, _ = strings.Cut(l, "). ")
 		if !strings.Contains(words(ahead), l) {
 			t.Errorf("Measure does not say %q: %s", l, words(ahead))
 		}

@@ -54,17 +54,16 @@ func TestPageKilled(t *testing.T) {
 			}
 			text, reading := "", false
 			switch {
-			case strings.Contains(said, " Date "), strings.Contains(said, " Uncertainty "):
-			case strings.Contains(said, " Per division "):
-				text = "0.02 mm/m"
-			case strings.Contains(said, "Stations, such as"):
-				text = "every 5"
-			case strings.Contains(said, "All stations are read"):
-				text = "done"
 			case strings.Contains(said, "Done: "):
 				_, body, err = s.try("/measure/begin", url.Values{"method": {"saddle-level"}})
 				continue
-			default:
+			case asksFor(body) == "per_division":
+				text = "0.02 mm/m"
+			case asksFor(body) == "stations":
+				text = "every 5"
+			case asksFor(body) == "end":
+				text = "done"
+			case asksFor(body) == "reading":
 				sent++
 				last = fmt.Sprintf("1.%04d1", sent) // no zero at its end, which the file leaves out
 				text, reading = last, true

@@ -30,6 +30,17 @@ type served struct {
 // serve serves the page of demo.toml in a workshop.
 func serve(t testing.TB, o pages.Options) served {
 	t.Helper()
+	s, stop := serveAt(t, "127.0.0.1:0", o, func(h http.Handler) http.Handler { return h })
+	t.Cleanup(stop)
+	if status, body := s.get("/?" + strings.Split(s.door.Address(), "?")[1]); status != http.StatusOK {
+		t.Fatalf("%d %s", status, body)
+	}
+	return s
+}
+
+// serveAt serves it at an address until it is stopped, through something that stands before the page. Nobody was let in.
+func serveAt(t testing.TB, address string, o pages.Options, through func(http.Handler) http.Handler) (served, func()) {
+	t.Helper()
 	if o.Run = execute; o.Now == nil {
 		o.Now = onTestDay
 	}
@@ -37,26 +48,21 @@ func serve(t testing.TB, o pages.Options) served {
 		o.Profile = "demo.toml"
 	}
 	inside := pages.New(o)
-	l, err := net.Listen("tcp", "127.0.0.1:0")
+	l, err := net.Listen("tcp", address)
 	if err != nil {
 		t.Fatal(err)
 	}
-	d := door.New(door.Options{Host: l.Addr().String(), Now: time.Now, Idle: pages.ByItself}, inside)
-	ctx, stop := context.WithCancel(context.Background())
+	d := door.New(door.Options{Host: l.Addr().String(), Now: time.Now, Idle: pages.ByItself}, through(inside))
+	ctx, end := context.WithCancel(context.Background())
 	ended := make(chan error, 1)
 	go func() { ended <- d.Serve(ctx, l, time.Hour) }()
-	t.Cleanup(func() {
-		stop()
+	return served{t, d, "http://" + l.Addr().String(), browserless(t)}, func() {
+		end()
 		if err := <-ended; err != nil {
 			t.Error(err)
 		}
 		inside.Close()
-	})
-	s := served{t, d, "http://" + l.Addr().String(), browserless(t)}
-	if status, body := s.get("/?" + strings.Split(d.Address(), "?")[1]); status != http.StatusOK {
-		t.Fatalf("%d %s", status, body)
 	}
-	return s
 }
 
 func browserless(t testing.TB) *http.Client {
@@ -115,6 +121,14 @@ func (s served) post(path string, form url.Values) (int, string) {
 
 // tokens is the mark of a question of Measure.
 var tokens = regexp.MustCompile(`name="token" value="([^"]+)"`)
+
+// asksFor is what a page of Measure asks for: a key of the survey, stations, reading, or end where all is read.
+func asksFor(page string) string {
+	if m := regexp.MustCompile(`data-asks="([^"]+)"`).FindStringSubmatch(page); m != nil {
+		return m[1]
+	}
+	return ""
+}
 
 // answer answers what a page of Measure asks.
 func (s served) answer(page, text string) (int, string) {

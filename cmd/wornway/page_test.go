@@ -143,7 +143,7 @@ func TestPageMeasures(t *testing.T) {
 	if a := tell("stop\n", "record", "small.toml", "--method", "saddle-level"); a.status != 0 {
 		t.Errorf("the file is not given back: %+v", a)
 	}
-	if _, body = s.get("/measure"); !strings.Contains(words(body), "Go on with saddle-level, 3 read") {
+	if _, body = s.get("/measure"); !strings.Contains(words(body), "Go on with Level on the saddle, 3 read") {
 		t.Errorf("does not offer to go on: %s", words(body))
 	}
 }

@@ -2,6 +2,7 @@ package survey
 
 import (
 	"slices"
+	"strings"
 
 	"wornway/profile/bar"
 	"wornway/profile/length"
@@ -42,6 +43,12 @@ type Question struct {
 
 // Setup says in a few sentences how a survey of the method is taken: what stands where, and which way a reading counts.
 func (m Method) Setup() string { return setups[m.Name] }
+
+// Plus says, as a clause, what a reading of the method is plus for; empty where readings have no sign to be minded.
+func (m Method) Plus() string {
+	_, after, _ := strings.Cut(m.Setup(), "Plus: ")
+	return strings.TrimSuffix(after, ".")
+}
 
 var setups = map[string]string{
 	"carriage-lock": "Tighten the carriage lock lightly at one place and leave it so. At each station slide " +

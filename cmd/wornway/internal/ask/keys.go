@@ -44,10 +44,10 @@ func (r *Recording) openQuestion() (survey.Question, bool) {
 
 // askQuestion asks for one key. Its answer is on disk before the next question.
 func (r *Recording) askQuestion(q survey.Question) {
-	r.tell(About, word.Upper(q.What)+ending(q.What)+how(q.How))
 	p := &Prompt{Kind: AskQuestion, Text: "  " + q.Key + r.choice(q), Key: q.Key, Usual: q.Usual, Needed: q.Needed,
-		Empty: r.empty(q),
+		What: word.Upper(q.What) + ending(q.What), How: q.How, Empty: r.empty(q),
 		Words: []string{"undo", "stop"}}
+	r.tell(About, p.What+how(q.How))
 	switch q.Kind {
 	case survey.Word:
 		p.Choices = q.Of

@@ -46,6 +46,9 @@ func (r *Recording) askReading() {
 		where = "back at " + where
 	}
 	if p.Again {
+		if !p.Back { // the new reading takes the place of the last one
+			p.Of, p.Number = p.Of-1, p.Number-1
+		}
 		where += " again"
 	} else {
 		where += fmt.Sprintf(" (%d of %d)", p.Number, p.Of)
@@ -327,8 +330,8 @@ const (
 
 // sign says what to do where the sign may be wrong: which way the method's readings count.
 func (r *Recording) sign() string {
-	if _, after, ok := strings.Cut(r.Method.Setup(), "Plus: "); ok {
-		return "Check the sign; plus is: " + after
+	if plus := r.Method.Plus(); plus != "" {
+		return "Check the sign; plus is: " + plus + "."
 	}
 	return "Check what was written."
 }

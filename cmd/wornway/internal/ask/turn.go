@@ -39,6 +39,8 @@ type Prompt struct {
 
 	// Of a question about the survey, before its first station:
 	Key     string   // in the profile
+	What    string   // is asked for, as a sentence; it was said as well
+	How     string   // it is found, as a clause; "" where that is plain
 	Choices []string // what can be answered, where that is a choice
 	Usual   string   // what an empty answer stands for; "" where it leaves the key out
 	Needed  bool     // an empty answer will not do

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"wornway/cmd/wornway/internal/refuse"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
 	"wornway/profile/length"
 )
@@ -20,6 +21,7 @@ const mostCollars = 8
 type afterBody struct {
 	Rows          []collar
 	Way           []choice
+	Places        string // where to measure
 	HeldAt        string
 	Day           string // on which it was first checked
 	Wrong         []refuse.Refusal
@@ -41,7 +43,11 @@ func (s *Server) after(w http.ResponseWriter, r *http.Request) {
 	if !parsed(w, r) {
 		return
 	}
-	b := &afterBody{Way: among(heldWays, r.PostForm.Get("way")), HeldAt: short(r.PostForm.Get("held_at"))}
+	way := r.PostForm.Get("way")
+	if r.Method != http.MethodPost {
+		way = v.Choices.plain(p.Unit).Held // as it was cut
+	}
+	b := &afterBody{Way: among(heldWays, way), HeldAt: short(r.PostForm.Get("held_at"))}
 	v.Body = b
 	b.rows(r.PostForm, v.Choices, p)
 	if r.Method == http.MethodPost {
@@ -62,6 +68,13 @@ func (b *afterBody) rows(f url.Values, c choices, p *profile.Profile) {
 		}
 		b.Rows = append(b.Rows, row)
 	}
+	var at []string
+	for _, row := range b.Rows {
+		if len(f) == 0 && row.Position != "" {
+			at = append(at, row.Position)
+		}
+	}
+	b.Places = word.List(at)
 }
 
 // short is what was typed into a small field. What is longer than any number there is marked as broken off, so that it

@@ -10,6 +10,7 @@ import (
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate/work"
 	"wornway/profile"
+	"wornway/profile/length"
 )
 
 // cutBody is what This cut shows.
@@ -21,6 +22,7 @@ type cutBody struct {
 	Lies    string  // of a job's feature: where
 	Hidden  []field // choices that are kept, and not to be made here
 	Bed     template.HTML
+	Do      []string // what is to be turned, in order and in few words; none where nothing is dialled
 	Predict *answer
 	Correct *answer
 }
@@ -84,9 +86,24 @@ func (s *Server) cut(w http.ResponseWriter, r *http.Request) {
 		busy(w)
 		return
 	}
-	b.Bed = s.bed(v, p, b.Correct)
+	b.Bed, b.Do = s.bed(v, p, b.Correct), toDo(v.In, b.Correct)
 	v.Body = b
 	s.show(w, http.StatusOK, "cut", v)
+}
+
+// toDo is what correct found, as one does it at the lathe.
+func toDo(in length.Unit, k *answer) []string {
+	j, ok := corrected(k)
+	if !k.Done() || !ok || j.Aim == nil {
+		return nil
+	}
+	u := word.Units{In: in}
+	out := []string{fmt.Sprintf("At %s cut to %s %s, dial to 0", u.At(in.ToMM(j.SetAt)),
+		length.Diameter(in.ToMM(*j.Aim), in), in), "Feed toward the " + j.Feed}
+	for _, m := range moves(k) {
+		out = append(out, fmt.Sprintf("%s %s: %s %s div", m.at, in, m.turn, m.divisions))
+	}
+	return out
 }
 
 // line is the command line for the choices.

@@ -32,6 +32,7 @@ type card struct {
 	Reads     string
 	TakeUp    string // how to turn back; empty: it goes on
 	Next      string
+	Minded    []string // of this cut, such as damage that the saddle crosses
 	Cautions  []string
 	Bed       template.HTML
 }
@@ -101,8 +102,9 @@ func (s *Server) machineBody(r *http.Request, v *view, p *profile.Profile) (*mac
 		return "run to " + at(end) + ", stop, measure"
 	}
 	b.Cards = append(b.Cards,
-		card{Kind: "before", Head: "Before the cut", Cautions: append(slices.Clone(k.Report.Cautions), reachCaution),
-			Next: "set the zero at " + at(j.SetAt), Bed: bed(0)},
+		card{Kind: "before", Head: "Before the cut", Minded: slices.Concat(k.Report.Warnings, k.Report.Limits),
+			Cautions: append(slices.Clone(k.Report.Cautions), reachCaution),
+			Next:     "set the zero at " + at(j.SetAt), Bed: bed(0)},
 		card{Kind: "zero", Head: "Zero", Where: at(j.SetAt), Reads: length.Diameter(v.In.ToMM(*j.Aim), v.In) + " " +
 			v.In.String(), Feed: j.Feed, Next: then(0), Bed: bed(0)})
 	for i, m := range j.Moves {

@@ -5,6 +5,7 @@ import (
 	"crypto/rand"
 	"fmt"
 	"net/http"
+	"net/url"
 	"regexp"
 	"slices"
 	"strings"
@@ -30,15 +31,17 @@ type measuring struct {
 	record *ask.Recording
 	turn   ask.Turn
 	visit  string // of this conversation, and no other before or after a start of the program
-	asked  int    // questions so far
+	count  int    // questions so far
 	last   time.Time
+	// the answer that was taken last: one that a telephone sends twice is known by it
+	was struct{ token, text, at string }
 }
 
 // unanswered is how long a question waits before the file is given back; the survey goes on from it.
 const unanswered = 20 * time.Minute
 
 // token names a question. An answer that comes for another one, such as one that a telephone sends twice, is not taken.
-func (m *measuring) token() string { return fmt.Sprintf("%s-%d", m.visit, m.asked) }
+func (m *measuring) token() string { return fmt.Sprintf("%s-%d", m.visit, m.count) }
 
 // over gives the file back where nobody has answered for long.
 func (m *measuring) over(now time.Time) {
@@ -72,19 +75,9 @@ type measureBody struct {
 	Ahead    *answer
 	Problems []refuse.Refusal
 	// while one is taken
-	Said     []said
-	Asks     *ask.Prompt
-	At       string
-	Question string
-	Hint     string // what its answer can be
-	Ends     bool   // all is read
-	Goes     string // an answer that leads to another station
-	Token    string
-	Taken    string // the method
-	Done     bool
-	Free     bool     // an answer can be typed
-	Units    []string // that a reading may carry
-	Pad      bool     // and is a number
+	Said  []said
+	Asks  *question
+	Taken string // the method
 }
 
 type tool struct {
@@ -159,6 +152,10 @@ func (s *Server) choose(r *http.Request, v *view, p *profile.Profile, b *measure
 		}
 	}
 	b.Says = onPage(strings.Join(says, " "))
+	// what is next stands above it, larger
+	if what, found := strings.CutPrefix(b.Says, "Next: "+trade[b.Method]+" ("); found && b.Method != "" {
+		b.Says = word.Upper(strings.Replace(what, ").", ".", 1))
+	}
 	read := &reading{files: map[string]sum{}}
 	if data, ok := read.file(s.Profile); ok {
 		for _, m := range b.Methods {
@@ -172,42 +169,32 @@ func (s *Server) choose(r *http.Request, v *view, p *profile.Profile, b *measure
 
 // turn shows what was said, and what is asked.
 func (b *measureBody) turn(m *measuring, p *profile.Profile) {
-	b.Token, b.Taken, b.Asks, b.Done = m.token(), m.record.Method.Name, m.turn.Asks, m.turn.Done
-	b.say(m.turn)
-	b.Goes = m.turn.Goes
-	if b.Asks != nil {
-		b.Free = len(b.Asks.Choices) == 0 && !(b.Asks.Kind == ask.AskReading && b.Asks.Station == nil)
-		b.Pad = b.Free && b.Asks.Kind != ask.AskQuestion
-		b.Question, b.Hint, _ = strings.Cut(strings.TrimSpace(b.Asks.Text), " (")
-		b.Question = word.Upper(strings.ReplaceAll(b.Question, "_", " "))
-		b.Hint, _, _ = strings.Cut(strings.TrimSuffix(b.Hint, ")"), "empty: ") // a button says that
-		b.Hint = strings.TrimSuffix(b.Hint, "; ")
-		if b.Asks.Choices != nil { // and several these
-			b.Hint = ""
-		}
-		if b.Ends = b.Asks.Kind == ask.AskReading && b.Asks.Station == nil; b.Ends {
-			all, _, _ := strings.Cut(b.Asks.Text, ":")
-			b.Question, b.Hint = all+".", ""
-		}
-		if b.Asks.Unit != "" && b.Asks.Kind == ask.AskReading {
-			b.Units = []string{"thou", "µm"}
-		}
-		for i, z := range b.Asks.Station {
-			if i > 0 {
-				b.At += " to "
-			}
-			b.At += typed(z)
-		}
-		if b.At != "" {
-			b.At += " " + p.Unit.String()
-		}
+	b.Taken = m.record.Method.Name
+	b.say(m.turn, m.record.Method)
+	if m.turn.Asks != nil {
+		b.Asks = m.asked(p)
 	}
 }
 
-func (b *measureBody) say(t ask.Turn) {
-	for _, x := range t.Said {
-		if x.Text != "" && x.Kind != ask.Command && x.Kind != ask.Typing {
-			b.Said = append(b.Said, said{kinds[x.Kind], x.Text})
+// say is what was said, with the page's keys and pages in place of what would be typed.
+func (b *measureBody) say(t ask.Turn, of survey.Method) {
+	for i, x := range t.Said {
+		switch {
+		case x.Text == "" || x.Kind == ask.Command || x.Kind == ask.Typing:
+			continue
+		case x.Kind == ask.About && t.Asks != nil && t.Asks.What != "" && strings.HasPrefix(x.Text, t.Asks.What):
+			continue // it is asked below in the same words
+		case x.Kind == ask.About && x.Text == of.Setup():
+			do, rest, _ := strings.Cut(x.Text, ". ")
+			b.Said = append(b.Said, said{"Do", strings.TrimSuffix(do, ".") + "."})
+			x.Text = rest
+		case strings.HasSuffix(x.Text, ":") && i+1 < len(t.Said) && t.Said[i+1].Kind == ask.Command:
+			if at := onPage(t.Said[i+1].Text); strings.HasPrefix(at, "“") && x.Kind != ask.Plain {
+				x.Text += " " + at + "."
+			}
+		}
+		if text := onKeys(x.Text); text != "" {
+			b.Said = append(b.Said, said{kinds[x.Kind], text})
 		}
 	}
 }
@@ -224,7 +211,7 @@ func (s *Server) measureBegin(w http.ResponseWriter, r *http.Request) {
 	m.over(s.Now())
 	if m.record == nil {
 		if err := s.record(r, v, p); err != nil {
-			b := &measureBody{Problems: complaints(s.asker, r.Context(), err), Methods: survey.Methods()}
+			b := &measureBody{Problems: onKeysAll(complaints(s.asker, r.Context(), err)), Methods: survey.Methods()}
 			v.Title, v.Body = "Measure", b
 			s.show(w, http.StatusOK, "measure", v)
 			return
@@ -256,7 +243,7 @@ func (s *Server) record(r *http.Request, v *view, p *profile.Profile) error {
 		return err
 	}
 	m := &s.measuring
-	m.record, m.turn, m.visit, m.asked, m.last = rec, rec.Turn(), rand.Text(), 0, s.Now()
+	m.record, m.turn, m.visit, m.count, m.last = rec, rec.Turn(), rand.Text(), 0, s.Now()
 	return nil
 }
 
@@ -280,25 +267,32 @@ func (s *Server) measureAnswer(w http.ResponseWriter, r *http.Request) {
 			busy(w)
 			return
 		}
-		// said first: what was sent has not been taken
-		b.Said = slices.Insert(b.Said, 0, said{"Refused", "That answer was for another question, and was not taken now: it " +
-			"came twice, or from another telephone, or the program was started anew. This is where the survey stands."})
-		w.Header().Set("Wornway-Taken", "no")
+		b.Said = slices.Insert(b.Said, 0, m.unwanted(r.PostForm))
+		notTaken(w)
 		s.show(w, http.StatusConflict, map[bool]string{true: "measuring", false: "measure"}[m.record != nil], v)
 		return
 	}
-	text := r.PostForm.Get("word")
-	if text == "" && r.PostForm.Get("usual") == "" {
-		text = plainText(r.PostForm.Get("answer")) // a list of stations may be long
+	text, ok := answered(r.PostForm)
+	if !ok {
+		b.turn(m, p)
+		b.Said = slices.Insert(b.Said, 0, said{kinds[ask.Refused], "Nothing was typed there yet."})
+		notTaken(w)
+		s.show(w, http.StatusOK, "measuring", v)
+		return
+	}
+	m.was.token, m.was.text, m.was.at = m.token(), text, ""
+	if a := m.turn.Asks; a.Kind == ask.AskReading {
+		m.was.at = typedAll(a.Station, p)
 	}
 	turn, err := m.record.Answer(text)
-	m.asked++
+	m.count++
 	m.last, m.turn = s.Now(), turn
 	if err != nil {
-		method := m.record.Method.Name
+		of := m.record.Method
 		m.end()
-		b.say(turn)
-		b.Problems, b.Taken = complaints(s.asker, r.Context(), err), method
+		b.say(turn, of)
+		notTaken(w)
+		b.Problems, b.Taken = onKeysAll(complaints(s.asker, r.Context(), err)), of.Name
 		s.show(w, http.StatusOK, "measured", v)
 		return
 	}
@@ -309,6 +303,33 @@ func (s *Server) measureAnswer(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	http.Redirect(w, r, "/measure"+string(v.Query), http.StatusSeeOther)
+}
+
+// unwanted says in a few words why an answer was not taken.
+func (m *measuring) unwanted(f url.Values) said {
+	text, _ := answered(f)
+	switch {
+	case m.was.token != "" && f.Get("token") == m.was.token && text == m.was.text:
+		if slices.ContainsFunc(m.turn.Said, func(x ask.Remark) bool { return x.Kind == ask.Refused }) {
+			return said{kinds[ask.Meaning], "It came twice."}
+		}
+		if m.was.at == "" || text == "" {
+			return said{kinds[ask.Meaning], "Taken once."}
+		}
+		return said{kinds[ask.Meaning], fmt.Sprintf("Taken once: %s at %s.", text, m.was.at)}
+	case m.record == nil:
+		return said{kinds[ask.Refused], "Not taken: no survey is under way. What was read before is in the file; go on with " +
+			"it below."}
+	}
+	return said{kinds[ask.Refused], "Not taken: that was for another question. This is where the survey stands."}
+}
+
+// onKeysAll writes complaints as the page names things.
+func onKeysAll(all []refuse.Refusal) []refuse.Refusal {
+	for i, c := range all {
+		all[i].Message, all[i].Hint = onKeys(c.Message), onKeys(c.Hint)
+	}
+	return all
 }
 
 func millimetres(text string, p *profile.Profile, otherwise float64) float64 {

@@ -25,6 +25,7 @@ import (
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/safe"
 	"wornway/cmd/wornway/internal/show"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate/jobfile"
 	"wornway/compensate/work"
 	"wornway/profile"
@@ -106,12 +107,8 @@ var files embed.FS
 var templates = sync.OnceValue(func() *template.Template {
 	return template.Must(template.New("").Funcs(template.FuncMap{"sentence": sentence,
 		"prior": func(n int) int { return n - 1 }, "after": func(n int) int { return n + 1 },
-		"pad": func() []string { return strings.Split("7 8 9 ⌫ 4 5 6 - 1 2 3 / 0 . ␣", " ") },
-		"key": func(k string) string {
-			return map[string]string{"⌫": "take the last sign away", "␣": "blank", "-": "minus", "/": "over"}[k]
-		},
-		"shown":     func(c show.Column) bool { return !c.Data && c.Key != "feature" }, // there is one alone
-		"plainword": plainWord, "doing": profile.Doing, "fold": fold}).ParseFS(files, "files/*.html"))
+		"shown": func(c show.Column) bool { return !c.Data && c.Key != "feature" }, // there is one alone
+		"trade": inTrade, "named": tradeNames, "doing": profile.Doing, "fold": fold}).ParseFS(files, "files/*.html"))
 })
 
 // sentence is a complaint as a sentence.
@@ -121,7 +118,7 @@ func sentence(s string) string {
 	}
 	// a name stays as it is
 	if first, _, _ := strings.Cut(s, " "); first != "wornway" && !strings.ContainsAny(first, ".:") {
-		s = strings.ToUpper(s[:1]) + s[1:]
+		s = word.Upper(s)
 	}
 	if !strings.HasSuffix(s, ".") && !strings.HasSuffix(s, "?") {
 		s += "."
@@ -138,15 +135,6 @@ func fold(t show.Table) string {
 		return say
 	}
 	return strings.ToUpper(t.Name[:1]) + t.Name[1:]
-}
-
-// plainWord is what a button says for a word that can be answered.
-func plainWord(w string) string {
-	if say, is := map[string]string{"zero": "the zero has moved", "return": "start the way back", "skip": "leave this out",
-		"again": "measure the last again", "same": "same as before", "stop": "stop for now"}[w]; is {
-		return say
-	}
-	return w
 }
 
 // view is what every page shows.
@@ -193,6 +181,7 @@ func (s *Server) begin(w http.ResponseWriter, r *http.Request) (v *view, p *prof
 	case wrong != nil:
 		v.Faults = complaints(s.asker, r.Context(), wrong)
 		if r.Method == http.MethodPost {
+			notTaken(w)
 			v.Faults = slices.Insert(v.Faults, 0, refuse.Refusal{Message: "what was sent was not taken: the file cannot be " +
 				"read now", Hint: "send it again once it can"})
 		}
@@ -204,6 +193,9 @@ func (s *Server) begin(w http.ResponseWriter, r *http.Request) (v *view, p *prof
 	}
 	return v, p, true
 }
+
+// notTaken marks an answer that was not taken, so that a page keeps what was typed.
+func notTaken(w http.ResponseWriter) { w.Header().Set("Wornway-Taken", "no") }
 
 // read reads the files as they are now, and the choices. wrong is why they cannot be read, err why nobody waits.
 func (s *Server) read(r *http.Request, v *view) (p *profile.Profile, wrong, err error) {

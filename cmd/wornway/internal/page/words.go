@@ -48,7 +48,7 @@ const (
 	flagPart    = `--([a-z][a-z-]*)`
 	wordPart    = `chuck-and-centre|chuck|centres|headstock|tailstock`
 	valuePart   = `(?:[ =]((?:[-+]?[.0-9]|…)[^\s:;)”]*[^\s.,:;)”]|[0-9]|` + wordPart + `))?`
-	commandPart = `wornway ([a-z]+)((?: (?:` + flagPart + valuePart + `|\S+\.(?:toml|csv)))*)`
+	commandPart = `wornway ([a-z]+)((?: (?:--method [a-z-]+|` + flagPart + valuePart + `|\S+\.(?:toml|csv)))*)`
 )
 
 var (
@@ -57,13 +57,18 @@ var (
 )
 
 // onPage writes a sentence as the page names things.
-func onPage(s string) string {
+func onPage(s string) string { return tradeNames(withoutCommands(s)) }
+
+func withoutCommands(s string) string {
 	if !strings.Contains(s, "--") && !strings.Contains(s, "wornway ") {
 		return s
 	}
 	s = commanded.ReplaceAllStringFunc(s, func(whole string) string {
 		m := commanded.FindStringSubmatch(whole)
 		if p := pageOf(m[1], m[2]); p != "" {
+			if m := proposed.FindStringSubmatch(m[2]); m != nil {
+				p += ": " + inTrade(m[1])
+			}
 			return p
 		}
 		return whole

@@ -1,6 +1,11 @@
 package page
 
-import "testing"
+import (
+	"regexp"
+	"testing"
+
+	"wornway/profile/survey"
+)
 
 // Sentences as commands write them, and what a reader of the page has to be told in their place: the labels and names
 // that stand on the page.
@@ -23,6 +28,61 @@ func TestSentencesNameWhatIsOnThePage(t *testing.T) {
 	} {
 		if got := onPage(c.said); got != c.want {
 			t.Errorf("%q\n says %q\nnot %q", c.said, got, c.want)
+		}
+	}
+}
+
+// Sentences of record, and what is said of the same on the page: by its keys.
+func TestSentencesNameTheKeys(t *testing.T) {
+	for _, c := range []struct{ said, want string }{
+		{"See that all is clean and firm, then answer again to measure it once more, or zero if something was knocked.",
+			"See that all is clean and firm, then tap “Measure the last again” to measure it once more, or “The zero has " +
+				"moved” if something was knocked."},
+		{"Answer return after the last station, and look there on the way back.",
+			"Tap “Start the way back” after the last station, and look there on the way back."},
+		{"Enough: 96 % sure that it comes out. done ends the survey.",
+			"Enough: 96 % sure that it comes out. “Done” ends the survey."},
+		{"All stations are read: done ends the survey, again measures the last one again.",
+			"All stations are read: “Done” ends the survey, “Measure the last again” measures the last one again."},
+		{"The station at 13 in tells most next. To go there, type: at 13",
+			"The station at 13 in tells most next. To go there, tap “Go to 13”"},
+		{"8 in was read already. Type at 8 once more if you want that. To replace it, answer undo until it is taken back.",
+			"8 in was read already. Give 8 under “Other place…” once more if you want that. To replace it, tap “Undo” until " +
+				"it is taken back."},
+		{`"x" is not understood: give a reading, or one of same, again, skip, return, undo, zero, done, stop, help.`,
+			`"x" is not understood: give a reading.`},
+		{"Stations, in inches: an empty answer takes 4 5.", "Stations, in inches. “As usual” is 4 5."},
+		{"After done, another method may: wornway record demo.toml --for 4,12.", "After “Done”, another method may: " +
+			"“Measure”."},
+		{"8.0 stands twice: the answer again measures a place once more.",
+			"8.0 stands twice: “Measure the last again” measures a place once more."},
+		{"Written down.", "Written down."},
+		{"It would do it again, and stop there when done.", "It would do it again, and stop there when done."},
+		{"survey 2 (bar-side) fits badly", "survey 2 (test bar, its side) fits badly"},
+	} {
+		if got := onKeys(c.said); got != c.want {
+			t.Errorf("%q\n says %q\nnot %q", c.said, got, c.want)
+		}
+	}
+}
+
+// Each survey has a name in the shop, and no two the same.
+func TestSurveysHaveNamesInTheShop(t *testing.T) {
+	seen := map[string]bool{}
+	for _, m := range survey.Methods() {
+		if name := trade[m.Name]; name == "" || seen[name] || regexp.MustCompile(`[a-z]-[a-z]`).MatchString(name) {
+			t.Errorf("%s is called %q", m.Name, name)
+		}
+		seen[trade[m.Name]] = true
+	}
+}
+
+// A sentence begins with a capital, whatever stands first.
+func TestSentencesBegin(t *testing.T) {
+	for said, want := range map[string]string{"“Measure” says what": "“Measure” says what.", "is it?": "Is it?",
+		"demo.toml:3: odd": "demo.toml:3: odd."} {
+		if got := sentence(said); got != want {
+			t.Errorf("%q is written %q", said, got)
 		}
 	}
 }

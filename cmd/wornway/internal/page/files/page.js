@@ -5,9 +5,7 @@
   document.documentElement.classList.add("scripted-on");
   const one = (q, from) => (from || document).querySelector(q);
   const all = (q, from) => Array.prototype.slice.call((from || document).querySelectorAll(q));
-  all(".scripted").forEach(e => { e.hidden = false; });
-  const link = one("#link"), here = one("nav [aria-current]");
-  if (here) here.closest("ul").scrollLeft = here.offsetLeft - 24; /* where the pages' names do not all fit */
+  const link = one("#link");
 
   const say = (text, button, act) => {
     if (!link) return;
@@ -135,13 +133,109 @@
   }
   grips();
 
-  /* The number pad of Measure, and a tap into the picture of places. */
-  const typed = one(".reading");
-  if (one(".padded")) one(".padded").inputMode = "none"; /* the telephone's own keys would cover these */
-  all("[data-key]").forEach(b => b.addEventListener("click", () => {
-    const k = b.dataset.key;
-    if (k === "⌫") typed.value = typed.value.slice(0, -1); else typed.value += k === "␣" ? " " : k;
-  }));
+  /* The number pad of Measure types into the field that is in sight, or of several the one that was touched last. */
+  let typed = null;
+  const fields = () => all(".panel .reading").filter(e => e.offsetParent);
+  const field = () => { const f = fields(); return f.indexOf(typed) < 0 ? f[0] : typed; };
+  const turned = /(^|[ ,;])([-+]?)([0-9]+ [0-9]+\/[0-9]+|[^ ,;+-]*)$/; /* the last number, and its sign */
+  const press = k => {
+    const e = field();
+    if (!e) return;
+    if (k === "⌫") e.value = e.value.slice(0, -1);
+    else if (k === "±") e.value = e.value.replace(turned, (m, before, sign, n) => before + (sign === "-" ? "" : "-") + n);
+    else e.value += /^[a-zµ]/.test(k) && e.value ? " " + k : k;
+  };
+
+  /* What is taken down is sent without leaving the page, so that it stays here until it was taken. It is kept on the
+     telephone as well: whoever opens the page of the program that was started anew finds it where it is asked for again,
+     and sends it himself. */
+  const lathe = (one(".lathe") || {}).textContent;
+  const kept = value => {
+    try {
+      if (value === undefined) return JSON.parse(localStorage.getItem("wornway-kept"));
+      if (value) localStorage.setItem("wornway-kept", JSON.stringify(value)); else localStorage.removeItem("wornway-kept");
+    } catch (e) { }
+    return null;
+  };
+  const tell = text => {
+    const p = one("#kept");
+    if (!p) { say(text); return; }
+    p.hidden = !text; p.textContent = text;
+  };
+  const restore = () => {
+    const k = kept(), form = one("#answering");
+    if (!k || k.lathe !== lathe || !one("#answering, [action^='/measure']")) return;
+    const text = k.typed.join(" ") + " at " + k.at;
+    if (!form) { tell("Your " + text + " is kept here and was not taken. Go on with the survey, and take it there."); return; }
+    const d = form.dataset, survey = p => p.split(" ").slice(0, 2).join(" ");
+    if (d.place === k.place) {
+      all("[name=answer]", form).forEach((e, i) => { e.value = k.typed[i] || ""; });
+      tell("Your number is kept here and was not taken yet.");
+    } else if (survey(d.place) === survey(k.place)) {
+      kept(null);
+      tell(d.where === k.at ? "At " + k.at + " the file has " + d.last + " already. Yours was not sent again."
+        : "Your " + text + " is not asked for now, and was not sent.");
+    }
+  };
+  let sending = false;
+  const send = (form, button) => {
+    if (sending) return; /* the second of two taps */
+    sending = true;
+    const body = new URLSearchParams(new FormData(form)), cells = all("[name=answer]", form).map(e => e.value);
+    if (button && button.name) body.append(button.name, button.value);
+    const reading = form.dataset.asks === "reading" && !body.has("word") && !body.has("elsewhere") && cells.some(c => c);
+    if (reading) kept({ lathe: lathe, place: form.dataset.place, at: form.dataset.at, typed: cells });
+    form.classList.add("sending");
+    const stop = window.AbortController ? new AbortController() : null;
+    const late = setTimeout(() => { if (stop) stop.abort(); }, 30000);
+    fetch(form.getAttribute("action"), { method: "POST", credentials: "same-origin", body: body, signal: stop ? stop.signal : undefined })
+      .then(r => r.text().then(text => {
+        if (r.status === 403) { tell("Not taken: the program was started anew and has a new address. Open that here. What you typed is kept."); return; }
+        if (!r.ok && r.status !== 409) throw new Error(String(r.status));
+        const page = new DOMParser().parseFromString(text, "text/html"), now = one("main", page);
+        if (!now) throw new Error("no page");
+        if (r.ok && r.headers.get("Wornway-Taken") !== "no" && form.id === "answering") kept(null);
+        say("");
+        one("main").replaceWith(now);
+        document.title = page.title;
+        begun();
+        one("#heard").textContent = all(".turnsaid p, #question, .faults, .said", now).map(e => e.textContent).join(" ").slice(0, 600);
+        const top = one("#said");
+        if (top) top.scrollIntoView(); else scrollTo(0, 0);
+      }))
+      .catch(() => tell(reading ? "Not connected. Your number is kept here: take it again when the program runs."
+        : "Not connected: nothing was taken. What you typed stays here; try again when the program runs."))
+      .then(() => { sending = false; clearTimeout(late); form.classList.remove("sending"); });
+  };
+  let tapped = null;
+  document.addEventListener("click", e => {
+    const b = e.target.closest && e.target.closest("button");
+    tapped = b;
+    if (b && b.dataset.key) press(b.dataset.key);
+  });
+  document.addEventListener("focusin", e => { if (e.target.matches(".panel .reading")) typed = e.target; });
+  document.addEventListener("submit", e => {
+    const b = e.submitter || (tapped && tapped.form === e.target ? tapped : null);
+    tapped = null;
+    if (!("sent" in e.target.dataset)) return;
+    e.preventDefault();
+    const next = fields().filter(f => !f.value)[0];
+    if (fields().length > 1 && next && field().value && !(b && b.name)) { next.focus(); return; } /* of several numbers */
+    send(e.target, b);
+  });
+
+  /* What a page needs once it stands here. */
+  function begun() {
+    all(".scripted").forEach(e => { e.hidden = false; });
+    typed = null;
+    if (one(".pad")) all(".panel .reading").forEach(e => { e.inputMode = "none"; }); /* the telephone's own keys would cover these */
+    const first = field();
+    if (first) first.focus({ preventScroll: true });
+    restore();
+  }
+  begun();
+
+  /* A tap into the picture of places. */
   const places = one("#places .figure");
   if (places) places.addEventListener("click", e => {
     const b = places.getBoundingClientRect(), d = places.dataset;
