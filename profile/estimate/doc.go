@@ -52,7 +52,8 @@
 //     weighs these shares by how probable each makes the readings there (a Gaussian before and after, taken apart into
 //     independent parts, so that the weights are in closed form). Tuned on beds of the seeds 5512 and 8123 (-seed),
 //     judged on those of the usual one, and moved a little once after that: a first choice had one of five bins off by
-//     3.2 standard errors there.
+//     3.2 standard errors there. What is drawn has the long tails of Student's distribution (tailFreedom in
+//     compensate/joint.go): one strength and reach for all of a bed make a length surer than it is.
 //  6. trust.go doubts readings and surveys before that: a reading far off by what the others leave of it is set aside;
 //     a survey at odds with the others counts with a greater uncertainty. settle in estimate.go goes through it: where
 //     it is not clear which survey to doubt, each is doubted in turn and the answer is the mixture; so is each of two

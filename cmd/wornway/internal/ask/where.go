@@ -45,6 +45,7 @@ func (r *Recording) goTo(where string) error {
 	read := slices.ContainsFunc(r.Under.Rows, func(row entry.Row) bool { return slices.Equal(row.At, station) })
 	if id := "twice " + r.place(station); read && !r.Under.Returning() && !r.told[id] {
 		r.told[id] = true
+		r.turn.Mends = append(r.turn.Mends, r.againWords(station))
 		r.tell(Refused, fmt.Sprintf("%s was read already. To replace that reading, type: %s. Type at %s once more for a "+
 			"second reading there: then both count.", r.place(station), r.againWords(station), r.short(station)))
 		return nil

@@ -27,6 +27,9 @@ func keyed(word string) int {
 	return slices.IndexFunc(keys, func(k key) bool { return k.Word == word })
 }
 
+// anew is the label of the key that measures a station anew, by which it is offered where a reading there does not fit.
+func anew(station string) string { return "Measure " + station + " again" }
+
 // labelled are words that can be answered, as keys; one that has no key, such as help, is left out.
 func labelled(words []string) []key {
 	var out []key
@@ -39,8 +42,9 @@ func labelled(words []string) []key {
 }
 
 const (
-	keyWord = `(same|again|skip|return|undo|zero|done|stop)`
-	numbers = `([-+0-9./, ]*[0-9])`
+	keyWord   = `(same|again|skip|return|undo|zero|done|stop)`
+	numbers   = `([-+0-9./, ]*[0-9])`
+	onStation = `([-+0-9./,]*[0-9](?: to [-+0-9./,]*[0-9])?)`
 )
 
 // asTyped are the ways in which sentences of record name what is typed, and what is said for it here. In the second the
@@ -49,6 +53,9 @@ var asTyped = []struct {
 	found *regexp.Regexp
 	said  string
 }{
+	{regexp.MustCompile(`\bAnswer again ` + onStation), "Tap “" + anew("$1") + "”"},
+	{regexp.MustCompile(`\b(?:answer|type:) again ` + onStation), "tap “" + anew("$1") + "”"},
+	{regexp.MustCompile(`\bor again ` + onStation), "or “" + anew("$1") + "”"},
 	{regexp.MustCompile(`,? or one of (?:(?:` + keyWord[1:len(keyWord)-1] + `|help)(?:, | or )?)+`), ""},
 	{regexp.MustCompile(`\btype: at ` + numbers), "tap “Go to $1”"},
 	{regexp.MustCompile(`\bType at ` + numbers), "Give $1 under at!"},

@@ -32,6 +32,7 @@ type question struct {
 	Pad     []padKey
 	Other   *other // what else can be typed there
 	Goes    string // a place that leads to another station
+	Anew    []key  // measure a station anew whose reading does not fit
 	Words   []key
 	Ends    bool // all is read
 	How     string
@@ -97,6 +98,12 @@ func (m *measuring) asked(p *profile.Profile) *question {
 		q.reading(a, r, p)
 	}
 	q.Place = fmt.Sprintf("%s %d %s %d %s %t", r.Method.Name, number, q.Asks, rows, typedAll(a.Station, p), a.Again)
+	for _, mend := range m.turn.Mends {
+		station, is := strings.CutPrefix(mend, "again ")
+		if k := (key{mend, anew(station)}); is && !slices.Contains(q.Anew, k) {
+			q.Anew = append(q.Anew, k)
+		}
+	}
 	if g := m.turn.Goes; g != "" {
 		q.Goes = strings.TrimPrefix(g, "at ")
 	}

@@ -46,9 +46,14 @@ func TestSentencesNameTheKeys(t *testing.T) {
 			"All stations are read: “Done” ends the survey, “Measure the last again” measures the last one again."},
 		{"The station at 13 in tells most next. To go there, type: at 13",
 			"The station at 13 in tells most next. To go there, tap “Go to 13”"},
-		{"8 in was read already. Type at 8 once more if you want that. To replace it, answer undo until it is taken back.",
-			"8 in was read already. Give 8 under “Other place…” once more if you want that. To replace it, tap “Undo” until " +
-				"it is taken back."},
+		{"8 in was read already. To replace that reading, type: again 8. Type at 8 once more for a second reading there: " +
+			"then both count.", "8 in was read already. To replace that reading, tap “Measure 8 again”. Give 8 under “Other " +
+			"place…” once more for a second reading there: then both count."},
+		{"8 in and 12 in have opposite signs: look at both; answer again 8 or again, whichever is wrong.",
+			"8 in and 12 in have opposite signs: look at both; tap “Measure 8 again” or “Measure the last again”, whichever " +
+				"is wrong."},
+		{"Answer again 4 to 5 to measure it once more: the new reading takes its place.",
+			"Tap “Measure 4 to 5 again” to measure it once more: the new reading takes its place."},
 		{`"x" is not understood: give a reading, or one of same, again, skip, return, undo, zero, done, stop, help.`,
 			`"x" is not understood: give a reading.`},
 		{"Stations, in inches: an empty answer takes 4 5.", "Stations, in inches. “As usual” is 4 5."},
