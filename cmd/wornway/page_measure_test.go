@@ -282,4 +282,26 @@ func TestPageGoesElsewhere(t *testing.T) {
 	if got := readRows(t, "demo.toml", "bar-side"); fmt.Sprint(got) != "[12: 1.5]" {
 		t.Errorf("in the file: %v", got)
 	}
+	f.types("0.7")
+	f.tap(".pad .take", true)
+	f.tap(`label[for="elsewhere"]`, false)
+	f.types("12")
+	f.tap(".pad .take", true)
+	f.shot("anew")
+	// As it stands, without bringing it to the middle of the screen, where the pad is.
+	if on := evaluate[bool](t, f.ctx, `(() => { const b = document.querySelector('button[value="again 12"]');
+		const r = b.getBoundingClientRect();
+		const seen = document.elementFromPoint(r.left + r.width / 2, r.top + r.height / 2) === b;
+		document.querySelector("main").seen = true; b.click(); return seen; })()`); !on {
+		t.Error("the key that measures 12 again is not in sight")
+	}
+	eventually(t, f.ctx, "measures 12 again", `!!document.querySelector("main") && !document.querySelector("main").seen`)
+	if said := f.text(".panel"); !strings.Contains(said, "takes the place of 1.5") {
+		t.Errorf("measures 12 again: %s", said)
+	}
+	f.types("1.6")
+	f.tap(".pad .take", true)
+	if got := readRows(t, "demo.toml", "bar-side"); fmt.Sprint(got) != "[12: 1.6 6.5: 0.7]" {
+		t.Errorf("written: %v", got)
+	}
 }

@@ -243,8 +243,8 @@ func exactly(s string) string {
 // Coarse refuses a position or distance along the bed in a unit that nobody counts one in.
 func Coarse(l length.Length, text string) error {
 	if l.HasUnit && (l.Unit == length.Thou || l.Unit == length.Micrometre) {
-		return fmt.Errorf("%s: nobody measures along the bed in %s: give it in inches or millimetres", clip(strings.TrimSpace(text)),
-			l.Unit)
+		return fmt.Errorf("%s: nobody measures along the bed in %s: give it in inches or millimetres",
+			clip(strings.TrimSpace(text)), l.Unit)
 	}
 	return nil
 }

@@ -42,9 +42,8 @@ func labelled(words []string) []key {
 }
 
 const (
-	keyWord   = `(same|again|skip|return|undo|zero|done|stop)`
-	numbers   = `([-+0-9./, ]*[0-9])`
-	onStation = `([-+0-9./,]*[0-9](?: to [-+0-9./,]*[0-9])?)`
+	keyWord = `(same|again|skip|return|undo|zero|done|stop)`
+	numbers = `([-+0-9./, ]*[0-9])`
 )
 
 // asTyped are the ways in which sentences of record name what is typed, and what is said for it here. In the second the
@@ -53,9 +52,9 @@ var asTyped = []struct {
 	found *regexp.Regexp
 	said  string
 }{
-	{regexp.MustCompile(`\bAnswer again ` + onStation), "Tap “" + anew("$1") + "”"},
-	{regexp.MustCompile(`\b(?:answer|type:) again ` + onStation), "tap “" + anew("$1") + "”"},
-	{regexp.MustCompile(`\bor again ` + onStation), "or “" + anew("$1") + "”"},
+	{regexp.MustCompile(`\bAnswer again ` + numbers), "Tap “" + anew("$1") + "”"},
+	{regexp.MustCompile(`\b(?:answer|type:) again ` + numbers), "tap “" + anew("$1") + "”"},
+	{regexp.MustCompile(`\bor again ` + numbers), "or “" + anew("$1") + "”"},
 	{regexp.MustCompile(`,? or one of (?:(?:` + keyWord[1:len(keyWord)-1] + `|help)(?:, | or )?)+`), ""},
 	{regexp.MustCompile(`\btype: at ` + numbers), "tap “Go to $1”"},
 	{regexp.MustCompile(`\bType at ` + numbers), "Give $1 under at!"},
@@ -133,7 +132,8 @@ func tradeNames(s string) string {
 // choices of record that are no words of the shop, and what is said for them.
 var choiceWords = map[string]string{"um": "µm", "chuck-and-centre": "chuck and tailstock's centre",
 	"centres": "between centres", "tail-front": "tailstock's front way", "tail-rear": "tailstock's rear way",
-	"front": "front way", "rear": "rear way", "outer": "outer flank", "inner": "inner flank", "square": "square to the flank"}
+	"front": "front way", "rear": "rear way", "outer": "outer flank", "inner": "inner flank",
+	"square": "square to the flank"}
 
 func choiceWord(w string) string {
 	if say := choiceWords[w]; say != "" {

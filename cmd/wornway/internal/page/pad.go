@@ -24,6 +24,7 @@ type question struct {
 	Sign  string // which way a reading counts; empty where it has no sign
 	Last  string // the reading taken last
 	Where string // where it was taken
+	Old   string // the reading in whose place one comes; empty: none
 
 	Choices []offer
 	Usual   string // on the key for it; empty: there is none
@@ -81,7 +82,7 @@ func (m *measuring) asked(p *profile.Profile) *question {
 	number, rows := 0, 0
 	if e := r.Under; e != nil {
 		number, rows = e.Number, len(e.Rows)
-		q.last(e, p)
+		q.before(e, p)
 	}
 	switch {
 	case a.Kind == ask.AskQuestion:
@@ -110,19 +111,21 @@ func (m *measuring) asked(p *profile.Profile) *question {
 	return q
 }
 
-// last is what was read last, and where.
-func (q *question) last(e *entry.Entry, p *profile.Profile) {
-	i := e.Last()
-	if i < 0 {
-		return
+// before is what was read last, and where, and what is measured again.
+func (q *question) before(e *entry.Entry, p *profile.Profile) {
+	cells := func(row int) string {
+		var out []string
+		for _, c := range e.Wanted() {
+			out = append(out, strings.TrimSuffix(strings.Trim(e.Rows[row].Cells[c], `"`), ".0"))
+		}
+		return strings.Join(out, ", ")
 	}
-	q.Where = typedAll(e.Rows[i].At, p)
-	var cells []string
-	columns := e.Wanted()
-	for _, c := range columns {
-		cells = append(cells, strings.TrimSuffix(strings.Trim(e.Rows[i].Cells[c], `"`), ".0"))
+	if i := e.Last(); i >= 0 {
+		q.Last, q.Where = cells(i), typedAll(e.Rows[i].At, p)
 	}
-	q.Last = strings.Join(cells, ", ")
+	if i, yes := e.Repeating(); yes {
+		q.Old = cells(i)
+	}
 }
 
 // key is a question about the survey as a whole.
@@ -186,8 +189,8 @@ func (q *question) reading(a *ask.Prompt, r *ask.Recording, p *profile.Profile) 
 		hint += ", in " + a.Unit
 	}
 	switch {
-	case a.Again:
-		hint += "; it takes the place of " + q.Last
+	case q.Old != "":
+		hint += "; it takes the place of " + q.Old
 	case q.Last != "":
 		hint += "; last " + q.Last + " at " + q.Where
 	}

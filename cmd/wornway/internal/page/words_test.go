@@ -26,9 +26,7 @@ func TestSentencesNameWhatIsOnThePage(t *testing.T) {
 		{"--feed headstock: lies the other way", "“Feed”: toward the headstock: lies the other way"},
 		{"a shorter length, or a longer reach (--reach 4in,30in)", "a shorter length, or a longer reach"},
 	} {
-		if got := onPage(c.said); got != c.want {
-			t.Errorf("%q\n says %q\nnot %q", c.said, got, c.want)
-		}
+		saysOn(t, onPage, c.said, c.want)
 	}
 }
 
@@ -52,8 +50,8 @@ func TestSentencesNameTheKeys(t *testing.T) {
 		{"8 in and 12 in have opposite signs: look at both; answer again 8 or again, whichever is wrong.",
 			"8 in and 12 in have opposite signs: look at both; tap “Measure 8 again” or “Measure the last again”, whichever " +
 				"is wrong."},
-		{"Answer again 4 to 5 to measure it once more: the new reading takes its place.",
-			"Tap “Measure 4 to 5 again” to measure it once more: the new reading takes its place."},
+		{"Answer again 4 5 to measure it once more: the new reading takes its place.",
+			"Tap “Measure 4 5 again” to measure it once more: the new reading takes its place."},
 		{`"x" is not understood: give a reading, or one of same, again, skip, return, undo, zero, done, stop, help.`,
 			`"x" is not understood: give a reading.`},
 		{"Stations, in inches: an empty answer takes 4 5.", "Stations, in inches. “As usual” is 4 5."},
@@ -65,9 +63,15 @@ func TestSentencesNameTheKeys(t *testing.T) {
 		{"It would do it again, and stop there when done.", "It would do it again, and stop there when done."},
 		{"survey 2 (bar-side) fits badly", "survey 2 (test bar, its side) fits badly"},
 	} {
-		if got := onKeys(c.said); got != c.want {
-			t.Errorf("%q\n says %q\nnot %q", c.said, got, c.want)
-		}
+		saysOn(t, onKeys, c.said, c.want)
+	}
+}
+
+// saysOn compares a sentence as the page has it with what it has to be.
+func saysOn(t *testing.T, page func(string) string, said, want string) {
+	t.Helper()
+	if got := page(said); got != want {
+		t.Errorf("%q\n says %q\nnot %q", said, got, want)
 	}
 }
 
