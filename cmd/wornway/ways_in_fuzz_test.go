@@ -117,6 +117,7 @@ func FuzzReadingsToAnswer(f *testing.F) {
 func FuzzRecord(f *testing.F) {
 	for _, s := range []string{
 		"2026-03-14|0.02 mm/m||0.5|skip|1|again|1.5|2|skip|done", "|||1|moved|2|done", "x|y|z", "done|done|done",
+		"2026-03-14|0.02 mm/m||skip|skip|skip|help|done|at 200|1|done",
 		"2026-03-14|700||free|drags|skip|tight|2|2|done", "2026-03-14||||thou||0|0.1|skip|same|0.3|done", "\x1b[2J|1e9|-0",
 	} {
 		f.Add(s, byte(0))

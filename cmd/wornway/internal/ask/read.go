@@ -24,6 +24,11 @@ func (r *Recording) askReading() {
 	p := &Prompt{Kind: AskReading, Columns: e.Wanted(), Unit: e.Unit(), Back: e.Returning(), Words: entry.Words}
 	r.turn.Asks = p
 	r.next = r.read
+	if len(e.Left) == 0 && len(e.Rows) == 0 {
+		p.Words = []string{"undo"}
+		p.Text = "Every station was left out: answer at " + r.such() + " to read one, undo or stop"
+		return
+	}
 	if len(e.Left) == 0 {
 		p.Words = []string{"done", "again", "undo"}
 		p.Text = "All stations are read: answer done"

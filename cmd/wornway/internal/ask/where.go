@@ -102,11 +102,18 @@ func (r *Recording) readAt() string {
 // againWords is the answer that measures a station anew.
 func (r *Recording) againWords(s entry.Station) string { return "again " + r.short(s) }
 
-// such is a station of the survey, for examples of an answer.
+// such is a station of the survey, for examples of an answer; of one without any, what a station looks like.
 func (r *Recording) such() string {
 	all := slices.Clone(r.Under.Left)
 	for _, row := range r.Under.Rows {
 		all = append(all, row.At)
+	}
+	switch {
+	case len(all) > 0:
+	case r.Method.Stretches():
+		return "8 12"
+	default:
+		return "8"
 	}
 	return r.short(all[len(all)/2])
 }
