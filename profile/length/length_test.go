@@ -130,7 +130,8 @@ func TestParseRefuses(t *testing.T) {
 
 func TestParseNumber(t *testing.T) {
 	for text, want := range map[string]float64{"3": 3, "-0.30": -0.3, " .5 ": 0.5, "1e-3": 0.001, "1/4": 0.25,
-		"2 1/2": 2.5, "-0": 0} {
+		"2 1/2": 2.5, "-0": 0, "33/32": 1.03125, "17/16": 1.0625, "-5/4": -1.25, "11/8": 1.375, "127/64": 1.984375,
+		"5/2": 2.5} {
 		if got, err := ParseNumber(text); err != nil || got != want || math.Signbit(got) != math.Signbit(want) {
 			t.Errorf("ParseNumber(%q) = %v, %v; want %v", text, got, err, want)
 		}
@@ -143,6 +144,8 @@ func TestParseNumber(t *testing.T) {
 		"1,5":   "write 1.5",
 		"1/0":   "as in 6 1/2",
 		"81/4":  "write 8 1/4, or 20.25 for the fraction", // 81 over 4 is 20.25
+		"11/4":  "write 1 1/4, or 2.75 for the fraction",
+		"21/8":  "write 2 1/8, or 2.625 for the fraction",
 		"3in":   "is not a number",
 		"2e308": "too large",
 	} {

@@ -85,10 +85,11 @@ func cutNumber(s string) (x float64, num, rest string, err error) {
 }
 
 // runTogether says whether a fraction looks like a whole number and a part of an inch with the blank between them left
-// out, as 81/4 for 8 1/4, and which.
+// out, as 81/4 for 8 1/4, and which. Below two it is taken as it stands: drills and stock are called 33/32 and 17/16
+// (common practice, no source).
 func runTogether(whole, top, bottom string) (w, t string, is bool) {
 	of, _ := strconv.Atoi(bottom)
-	if whole != "" || of < 2 || of > 64 || of&(of-1) != 0 {
+	if n, _ := strconv.Atoi(top); whole != "" || of < 2 || of > 64 || of&(of-1) != 0 || n < 2*of {
 		return "", "", false
 	}
 	for i := 1; i < len(top); i++ {
