@@ -134,6 +134,23 @@ const (
 	deepest  = 20
 )
 
+// spelled is a unit as it follows the word in.
+func spelled(u length.Unit) string {
+	switch u {
+	case length.Inch:
+		return "inches"
+	case length.Millimetre:
+		return "millimetres"
+	}
+	return u.String()
+}
+
+// NoDepth says of a depth of cut that it is none.
+const NoDepth = "is no depth of a finishing cut"
+
+// IsDepth says whether so many mm can be the depth of a cut.
+func IsDepth(mm float64) bool { return mm > 0 && mm <= deepest }
+
 // row puts a row to its cut, or notes what is wrong with it.
 func (p *parser) row(t *Table, i int) {
 	fault := func(col int, message, hint string) { p.bad = append(p.bad, p.rows.Fault(i, col, message, hint)) }
@@ -145,7 +162,7 @@ func (p *parser) row(t *Table, i int) {
 	}
 	switch {
 	case !(d >= thinnest && d <= thickest):
-		fault(p.size, "is no bar's diameter in "+p.reading.String(),
+		fault(p.size, "is no bar's diameter, counted in "+spelled(p.reading),
 			"write the whole diameter; --reading-unit says its unit")
 		sane = false
 	case p.usual == 0:
@@ -165,8 +182,8 @@ func (p *parser) row(t *Table, i int) {
 		number = int(n)
 	}
 	if p.deep >= 0 && !p.rows.Absent(i, p.deep) {
-		if depth = p.unit.ToMM(p.rows.Number(i, p.deep)); !(depth > 0 && depth <= deepest) {
-			fault(p.deep, "is no depth of a cut", "give it in "+p.unit.String()+", or leave the cell empty")
+		if depth = p.unit.ToMM(p.rows.Number(i, p.deep)); !IsDepth(depth) {
+			fault(p.deep, NoDepth, "give it in "+spelled(p.unit)+", on the radius, or leave the cell empty")
 			sane = false
 		}
 	}

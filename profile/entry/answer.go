@@ -143,7 +143,10 @@ func (e *Entry) cell(column, text string) (string, error) {
 		return "", unknown(text, "a reading")
 	}
 	if e.Method.Level {
-		for _, name := range []string{"divisions", "division", "div", "d"} {
+		if l, err := length.Parse(text); err == nil && l.HasUnit {
+			return "", fmt.Errorf("a level is read in divisions: give their number alone, without %s", l.Unit)
+		}
+		for _, name := range []string{"divisions", "division", "divs", "div", "d"} {
 			if number, ok := strings.CutSuffix(text, name); ok {
 				text = strings.TrimSpace(number)
 				break
@@ -166,7 +169,7 @@ func (a Answer) Echo(typed string) string {
 	return ""
 }
 
-// Echo is the number that was read, cell, where it was not typed like that; otherwise it is empty.
+// Echo is the number that was read, cell, as it is shown where it was not typed like that; otherwise it is empty.
 func Echo(typed, cell string) string {
 	is, err := strconv.ParseFloat(cell, 64)
 	if err != nil || !strings.ContainsAny(typed, "0123456789") {
@@ -175,7 +178,12 @@ func Echo(typed, cell string) string {
 	if was, err := strconv.ParseFloat(strings.TrimSpace(typed), 64); err == nil && was == is {
 		return ""
 	}
-	return strings.TrimSuffix(cell, ".0")
+	// Seven figures: finer than anything is read, and no more than a person takes in.
+	is, err = strconv.ParseFloat(strconv.FormatFloat(is, 'e', 6, 64), 64)
+	if err != nil {
+		return ""
+	}
+	return strings.TrimSuffix(Decimal(is), ".0")
 }
 
 // Bare turns a number without a unit, alone in its answer, into TOML.
@@ -192,7 +200,17 @@ func unknown(text, want string) error {
 	if text == "" {
 		return errors.New("give " + want + ", or one of " + strings.Join(Words, ", "))
 	}
+	if i := slices.IndexFunc(Words, func(w string) bool { return sorted(w) == sorted(text) }); i >= 0 {
+		return fmt.Errorf("%q is not understood: answer %s if that is what you mean", text, Words[i])
+	}
 	return fmt.Errorf("%q is not understood: give %s, or one of %s", clip(text), want, strings.Join(Words, ", "))
+}
+
+// sorted are a word's letters in the alphabet's order, the same for a word with two of them changed over.
+func sorted(word string) string {
+	b := []byte(word)
+	slices.Sort(b)
+	return string(b)
 }
 
 func clip(s string) string {
@@ -279,6 +297,16 @@ func Member(s string, unit length.Unit) (string, error) {
 	return Decimal(v), err
 }
 
+// Distance is Number for a position or distance along the bed.
+func Distance(s string, unit length.Unit) (string, error) {
+	if l, err := length.Parse(exactly(s)); err == nil {
+		if err := Coarse(l, s); err != nil {
+			return "", err
+		}
+	}
+	return Number(s, unit)
+}
+
 // Stretch turns two positions, with "to", a comma or a blank between them, into a list of two numbers in the given
 // unit; such is an example of what can be answered.
 func Stretch(s, such string, unit length.Unit) (string, error) {
@@ -286,12 +314,19 @@ func Stretch(s, such string, unit length.Unit) (string, error) {
 	if len(parts) != 2 {
 		return "", errors.New("two positions are needed, from and to, such as " + such)
 	}
-	from, err := Member(parts[0], unit)
-	if err != nil {
-		return "", err
+	for i, p := range parts {
+		l, err := length.Parse(p)
+		if err == nil {
+			err = Coarse(l, p)
+		}
+		if err == nil {
+			parts[i], err = Member(p, unit)
+		}
+		if err != nil {
+			return "", err
+		}
 	}
-	to, err := Member(parts[1], unit)
-	return "[" + from + ", " + to + "]", err
+	return "[" + strings.Join(parts, ", ") + "]", nil
 }
 
 // Decimal writes a number as TOML has it, with a decimal point.
@@ -301,6 +336,29 @@ func Decimal(v float64) string {
 		text += ".0"
 	}
 	return text
+}
+
+// dates are the ways to write a day that can be read in one way only; 3/4/26 is not among them.
+var dates = []string{time.DateOnly, "2006-1-2", "2006/1/2", "2 January 2006", "2 Jan 2006", "January 2 2006",
+	"Jan 2 2006"}
+
+// date reads a day as people write or say it; today is as TOML has it.
+func date(text, today string) (string, error) {
+	text = strings.Join(strings.Fields(strings.ReplaceAll(text, ",", " ")), " ")
+	if now, err := time.Parse(time.DateOnly, today); err == nil {
+		switch strings.ToLower(text) {
+		case "today":
+			return today, nil
+		case "yesterday":
+			return now.AddDate(0, 0, -1).Format(time.DateOnly), nil
+		}
+	}
+	for _, form := range dates {
+		if day, err := time.Parse(form, text); err == nil {
+			return day.Format(time.DateOnly), nil
+		}
+	}
+	return "", errors.New("write year-month-day, such as 2026-03-14")
 }
 
 // Value turns the answer to a question into TOML, lengths in the file's unit; readings are in reading. It is empty
@@ -347,18 +405,10 @@ func Value(q survey.Question, text string, file, reading length.Unit, level bool
 		}
 		return Number(text, reading)
 	case survey.Day:
-		day, err := time.Parse(time.DateOnly, text)
-		if err != nil {
-			return "", errors.New("write year-month-day, such as 2026-03-14")
-		}
-		return day.Format(time.DateOnly), nil
+		return date(text, q.Usual)
 	}
 	if q.Along {
-		if l, err := length.Parse(exactly(text)); err == nil {
-			if err := Coarse(l, text); err != nil {
-				return "", err
-			}
-		}
+		return Distance(text, file)
 	}
 	return Number(text, file)
 }

@@ -126,6 +126,14 @@ func TestValues(t *testing.T) {
 		{survey.Question{Kind: survey.Precision}, "25.4um", "1.0"},
 		{survey.Question{Kind: survey.Day}, "2026-02-30", "error: write year-month-day, such as 2026-03-14"},
 		{survey.Question{Kind: survey.Day}, "2026-02-28", "2026-02-28"},
+		{survey.Question{Kind: survey.Day}, "28 Feb 2026", "2026-02-28"},
+		{survey.Question{Kind: survey.Day}, "february 28, 2026", "2026-02-28"},
+		{survey.Question{Kind: survey.Day}, "2/3/2026", "error: write year-month-day, such as 2026-03-14"},
+		{survey.Question{Kind: survey.Day, Usual: "2026-03-01"}, "Yesterday", "2026-02-28"},
+		{survey.Question{Kind: survey.Distance, Along: true}, "40 thou", "error: 40 thou: nobody measures along the " +
+			"bed in thou: give it in inches or millimetres"},
+		{survey.Question{Kind: survey.Ends}, "2000 thou 26", "error: 2000thou: nobody measures along the bed in " +
+			"thou: give it in inches or millimetres"},
 	} {
 		got, err := entry.Value(c.q, c.text, length.Inch, length.Thou, false)
 		if err != nil {

@@ -12,7 +12,9 @@ type Key struct {
 	Path     string   // as in faults: lathe.way_span
 	Required bool     // where its table is there at all
 	Text     bool     // its value is text
+	Of       []string // the texts that it may be, where they are few
 	Plain    bool     // its value is a number without a unit
+	Along    bool     // its value is measured along the bed, with a rule or a tape
 	What     string   // what it is, in a line
 	How      string   // how to measure or decide it; also the hint where it is missing
 	Inch, MM string   // an example, as TOML, for either unit

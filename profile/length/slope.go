@@ -18,14 +18,16 @@ const arcsecond = math.Pi / (180 * 3600)
 const slopeForms = "write it as 0.02 mm/m, 10 um/m, 0.0005 in/ft, 0.01 mm/300 mm, 0.02/1000 or 4 arcsec"
 
 // runs are what a slope may be counted over, in mm. Feet and metres are read here and nowhere else.
-var runs = map[string]float64{"m": 1000, "ft": 304.8, "mm": 1, "in": 25.4}
+var runs = map[string]float64{"m": 1000, "ft": 304.8, "mm": 1, "in": 25.4, "metre": 1000, "meter": 1000, "foot": 304.8,
+	"ft.": 304.8, "in.": 25.4, "inch": 25.4}
 
 // ParseSlope reads a slope: a rise over a run, each with its unit ("0.02 mm/m", "0.0005 in/ft", "10 um/m", "0.01 mm/300
-// mm"), a bare ratio ("0.02/1000"), or an angle ("4 arcsec"). A bare number is refused, since 0.02 could as well mean
+// mm"), a bare ratio ("0.02/1000"), or an angle ("4 arcsec"). Units may be spelled as people do, and per may stand in place of
+// the stroke: `.0005" per foot`. A bare number is refused, since 0.02 could as well mean
 // per metre as per foot. Errors are of type [*Error] and show the forms.
 func ParseSlope(s string) (Slope, error) {
 	bad := func(what string) (Slope, error) { return 0, fault(s, what, slopeForms) }
-	t := strings.TrimSpace(s)
+	t := strings.Replace(strings.TrimSpace(s), " per ", "/", 1)
 	num, rest := splitNumber(t)
 	if num == "" {
 		return bad("is not a slope")
@@ -62,9 +64,9 @@ func ParseSlope(s string) (Slope, error) {
 	if rise == "" && run == "" {
 		return finite(s, x/over)
 	}
-	u, err := ParseUnit(rise)
+	u, spoken := spokenUnit(rise)
 	mm, known := runs[run]
-	if err != nil || !known {
+	if !spoken || !known {
 		return bad("is not a slope")
 	}
 	// Units of one family divide first, so that 0.0005 in/ft is the double nearest to 0.0005/12 with no detour through

@@ -241,8 +241,8 @@ func (k *Keys) readings() {
 		k.u = v.V * k.scale
 		const coarse = 0.5 // mm
 		if !k.method.Level && k.u > coarse {
-			k.Warn("uncertainty", "it is standard, of one reading, in the unit that was read in",
-				"readings that are sure to no more than %s say nothing of wear",
+			k.Warn("uncertainty", "give the standard uncertainty of one reading, in the unit of the readings",
+				"readings that are only sure to %s tell nothing about wear",
 				length.Position(k.u, k.Unit)+" "+k.Unit.String())
 		}
 	}

@@ -24,8 +24,10 @@ type Asking struct {
 	width int
 	echo  bool // answers that do not come from a terminal are written out
 	ended bool
-	Fault error           // why the input ended early
-	kept  map[string]bool // what was implausible and is so nevertheless
+	Fault error             // why the input ended early
+	kept  map[string]bool   // what was implausible and is so nevertheless
+	typed map[string]string // the answers that stand, by key, as they were given
+	next  string            // an answer that was given to another question, to be taken for the key under way
 	unit  length.Unit
 	file  draft
 
@@ -54,7 +56,7 @@ type step struct {
 
 func NewAsking(e *env.Env, out io.Writer) *Asking {
 	return &Asking{in: bufio.NewScanner(e.Stdin), out: out, width: width(e), echo: !env.IsTerminal(e.Stdin),
-		kept: map[string]bool{}}
+		kept: map[string]bool{}, typed: map[string]string{}}
 }
 
 // say writes a paragraph; those after the first line of what belongs to a question are set in by two blanks.
@@ -81,6 +83,9 @@ func (a *Asking) answer(prompt string) string {
 	if !a.in.Scan() {
 		a.ended, a.Fault = true, unanswered(a.in.Err())
 		a.raw("\n")
+		if a.Fault == nil && a.file.read != nil {
+			a.say("The answers end here; the rest is left for later.")
+		}
 		return ""
 	}
 	s := strings.TrimSpace(a.in.Text())
@@ -179,15 +184,24 @@ func (a *Asking) mend(k form.Key) {
 // input it is empty.
 func (a *Asking) yesOrNo(prompt string) string {
 	for !a.ended {
-		switch s := strings.ToLower(a.answer(prompt)); {
-		case s == "y" || s == "yes":
-			return "yes"
-		case s == "n" || s == "no":
-			return "no"
-		case s == back || s == "":
-			return s
+		s := a.answer(prompt)
+		if said := yesNoBack(s); said != "" || s == "" {
+			return said
 		}
 		a.say("  Please answer yes or no.")
+	}
+	return ""
+}
+
+// yesNoBack is yes, no or back, in whatever way one of them was said; otherwise it is empty.
+func yesNoBack(s string) string {
+	switch s = strings.ToLower(s); s {
+	case "y":
+		return "yes"
+	case "n":
+		return "no"
+	case "yes", "no", back:
+		return s
 	}
 	return ""
 }
@@ -199,17 +213,23 @@ func (a *Asking) key(k form.Key) (done bool, again string) {
 	if !k.Required {
 		otherwise = "empty: " + k.Default
 	}
-	if was, given := a.file.answers[k.Path]; given { // it is come back to
-		otherwise = "empty keeps " + strings.TrimSuffix(strings.Trim(was, `"`), ".0")
+	if _, given := a.file.answers[k.Path]; given { // it is come back to
+		otherwise = "empty keeps " + a.typed[k.Path]
 	}
 	if yesNo(k) {
 		otherwise, how = spoken.Replace(otherwise), spoken.Replace(how)
 	}
 	a.raw("\n")
 	a.say("%s:", word.Upper(k.What))
+	if such := k.Example(a.unit); strings.HasPrefix(such, "[") && !k.Text {
+		how += ", such as " + stretchOf(such)
+	}
 	a.say("  %s.", how)
 	for !a.ended {
-		s := a.answer(fmt.Sprintf("  %s (%s)", k.Name(), otherwise))
+		s := a.next
+		if a.next = ""; s == "" {
+			s = a.answer(fmt.Sprintf("  %s (%s)", k.Name(), otherwise))
+		}
 		switch s {
 		case "":
 			return true, ""
@@ -218,13 +238,19 @@ func (a *Asking) key(k form.Key) (done bool, again string) {
 		}
 		value, err := tomlValue(k, s, a.unit)
 		if err != nil {
-			a.say("  %v", err)
+			a.say("  %s.", word.Upper(plainError(err)))
 			continue
 		}
-		if echo := entry.Echo(s, value); echo != "" && !k.Text {
+		a.file.answers[k.Path], a.typed[k.Path] = value, s
+		switch echo := entry.Echo(s, value); {
+		case len(k.Of) > 0 && value != document.Quote(strings.Trim(s, `"`)):
+			a.typed[k.Path] = strings.Trim(value, `"`)
+			a.say("  Read as %s.", a.typed[k.Path])
+		case echo != "" && !k.Text && !k.Plain:
+			a.say("  Read as %s %s.", echo, a.unit)
+		case echo != "" && !k.Text:
 			a.say("  Read as %s.", echo)
 		}
-		a.file.answers[k.Path] = value
 		switch verdict, path := a.judge(k.Path); {
 		case verdict == taken:
 			return true, ""
@@ -250,6 +276,23 @@ const (
 
 // keepIt asks about what is implausible.
 const keepIt = "  Keep it? (yes, or no to be asked again)"
+
+// keepIt asks whether what is implausible is meant. Where own, it is the key under way, and a number is its new answer, as
+// one types it on seeing what was mistyped.
+func (a *Asking) keepIt(own bool) string {
+	for !a.ended {
+		s := a.answer(keepIt)
+		if own && strings.ContainsAny(s, "0123456789") {
+			a.next = s
+			return "no"
+		}
+		if said := yesNoBack(s); said != "" || s == "" {
+			return said
+		}
+		a.say("  Please answer yes or no.")
+	}
+	return ""
+}
 
 // judge reads the file as answered so far and says what is wrong, or implausible, with the key. What is implausible may
 // be confirmed; where it is not, the key that is to be asked for again is returned.
@@ -290,7 +333,7 @@ func (a *Asking) judge(path string) (verdict, string) {
 		if w.Hint != "" {
 			a.say("  %s.", word.Upper(w.Hint))
 		}
-		switch s := a.yesOrNo(keepIt); {
+		switch s := a.keepIt(key == path); {
 		case s == back:
 			return goBack, ""
 		case s != "yes" && !a.ended:
@@ -335,7 +378,7 @@ func tomlValue(k form.Key, s string, unit length.Unit) (string, error) {
 		}
 		return "[" + strings.Join(names, ", ") + "]", nil
 	case k.Text:
-		return document.Quote(strings.Trim(s, `"`)), nil
+		return document.Quote(meant(strings.Trim(s, `"`), k.Of)), nil
 	case yesNo(k):
 		switch strings.ToLower(s) {
 		case "y", "yes", "true":
@@ -352,13 +395,41 @@ func tomlValue(k form.Key, s string, unit length.Unit) (string, error) {
 		}
 		return entry.Bare(s)
 	case strings.HasPrefix(example, "["):
-		return entry.Stretch(s, strings.NewReplacer("[", "", "]", "", ",", "", ".0", "").Replace(example), unit)
+		return entry.Stretch(s, stretchOf(example), unit)
+	case k.Along:
+		return entry.Distance(s, unit)
 	}
 	return entry.Number(s, unit)
 }
 
+// stretchOf writes an example's two positions as they are typed.
+func stretchOf(example string) string {
+	return strings.NewReplacer("[", "", "]", "", ",", "", ".0", "").Replace(example)
+}
+
+// meant is which of a few texts an answer begins or says among other words, as dia and "on diameter" say diameter; the
+// answer as it is where that is none of them, or several.
+func meant(s string, of []string) string {
+	found := ""
+	for _, o := range of {
+		if slices.ContainsFunc(strings.Fields(strings.ToLower(s)), func(w string) bool { return strings.HasPrefix(o, w) }) {
+			if found != "" {
+				return s
+			}
+			found = o
+		}
+	}
+	if found == "" {
+		return s
+	}
+	return found
+}
+
 // Choice says what is asked about, and asks until the answer can be taken; take says what is wrong with it.
 func (a *Asking) Choice(about, prompt string, take func(string) error) {
+	if a.ended {
+		return
+	}
 	a.raw("\n")
 	for a.say("%s", about); !a.ended; {
 		err := take(a.answer("  " + prompt))

@@ -7,11 +7,13 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 
 	"wornway/cmd/wornway/internal/refuse"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
+	"wornway/profile/collars"
 	"wornway/profile/document"
 	"wornway/profile/entry"
 	"wornway/profile/length"
@@ -187,7 +189,31 @@ func (r *Recording) key(q survey.Question, text string) error {
 	if err := r.tried(next, q.Key); err != nil {
 		return err
 	}
+	if mm, err := strconv.ParseFloat(value, 64); r.table != nil && q.Key == "depth" && err == nil &&
+		!collars.IsDepth(r.In.ToMM(mm)) {
+		return wrongAnswer{"that " + collars.NoDepth, q.How + ", in " + r.plainUnit()}
+	}
+	r.echo(q, text, value)
 	return r.write(next)
+}
+
+// echo says how an answer was understood that was typed otherwise than it is written.
+func (r *Recording) echo(q survey.Question, text, value string) {
+	unit := ""
+	switch q.Kind {
+	case survey.Day:
+		if text != "" && text != value {
+			r.tell(Meaning, "Read as "+value+".")
+		}
+		return
+	case survey.Precision:
+		unit = r.readingName()
+	case survey.Distance:
+		unit = r.In.String()
+	}
+	if s := entry.Echo(text, value); s != "" && unit != "" {
+		r.tell(Meaning, "Read as "+s+" "+unit+".")
+	}
 }
 
 // with returns the file's text with a key of the survey, which is begun by its first one.

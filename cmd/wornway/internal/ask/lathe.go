@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 
+	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
 	"wornway/profile/document"
 	"wornway/profile/entry"
@@ -110,7 +111,7 @@ func (a *Asking) rows() {
 		for i, p := range parts {
 			text, err := entry.Member(p, unit)
 			if err != nil {
-				a.say("  %v", err)
+				a.say("  %s.", word.Upper(plainError(err)))
 				ok = false
 				break
 			}
@@ -143,7 +144,7 @@ func (a *Asking) rows() {
 			}
 			delete(answers, "wear.uncertainty")
 		} else {
-			a.say("  %v", err)
+			a.say("  %s.", word.Upper(plainError(err)))
 		}
 		s = a.answer("  How sure is each entry (empty: not stated)")
 	}

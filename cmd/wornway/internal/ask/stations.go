@@ -244,7 +244,11 @@ func evenly(text string) (step, stretch string, is bool) {
 	if !found {
 		stretch = strings.TrimPrefix(strings.TrimSpace(before), "from ")
 	}
-	return step, strings.TrimSpace(stretch), true
+	stretch = strings.TrimSpace(stretch)
+	if i := strings.LastIndex(stretch, "-"); i > 0 && !strings.ContainsAny(stretch, " /") { // 2-38
+		stretch = stretch[:i] + " " + stretch[i+1:]
+	}
+	return step, stretch, true
 }
 
 // everySo spreads stations at a distance as it was typed, over a stretch or the usual one.

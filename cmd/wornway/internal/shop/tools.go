@@ -21,19 +21,30 @@ func Tools() []string {
 	return []string{"indicator", "micrometer", "level", "bar", "straightedge", "leaves", "bridge", "deep-micrometer"}
 }
 
+// called are other names of tools, each of one word or more, the longer ones of a beginning first.
+var called = strings.NewReplacer("deep micrometers", "deep-micrometer", "deep micrometer", "deep-micrometer",
+	"dial test indicator", "indicator", "dial indicator", "indicator", "dial gauge", "indicator", "dti", "indicator",
+	"feeler gauges", "leaves", "feeler gauge", "leaves", "feelers", "leaves", "straight edge", "straightedge",
+	"precision level", "level", "spirit level", "level", "test bar", "bar", "mike", "micrometer")
+
 // ParseTools reads the names of tools with commas between, or blanks. An empty text is nil, for all of them; none is
 // empty and not nil. It refuses a name that is not among them.
 func ParseTools(text string) ([]string, error) {
 	var out []string
-	for _, t := range strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return r == ',' || r == ' ' }) {
+	for _, t := range strings.FieldsFunc(called.Replace(strings.ToLower(text)), func(r rune) bool {
+		return r == ',' || r == ';' || r == ' '
+	}) {
+		if one, several := strings.CutSuffix(t, "s"); several && slices.Contains(Tools(), one) {
+			t = one
+		}
 		switch {
-		case t == "and":
+		case t == "and", t == "a", t == "an", slices.Contains(out, t):
 		case t == "none":
 			out = append([]string{}, out...)
 		case slices.Contains(Tools(), t):
 			out = append(out, t)
 		default:
-			return nil, refuse.With(word.Visible(t)+" is no tool known here",
+			return nil, refuse.With(word.Visible(t)+" is not one of the tools",
 				"the tools are "+strings.Join(Tools(), ", ")+"; bar is a test bar")
 		}
 	}
