@@ -244,7 +244,11 @@ func placeJob(e *env.Env, c *cobra.Command, profile string, o *placeOptions) err
 			t.Most = min(t.Most, rowsOfEach)
 			turning.Gather(&out, f.Name, turning.WithPart(l, t, f.From))
 		}
-		out.Cautions = r.Cautions
+		for _, c := range r.Cautions {
+			if !slices.Contains(out.Cautions, c) {
+				out.Cautions = append(out.Cautions, c)
+			}
+		}
 	}
 	out.Remarks = []string{fmt.Sprintf("Each feature is looked at alone, in work that the spindle alone holds and no "+
 		"cut bends; limits of size or taper are taken as limits of the spread. wornway plan %s %s looks at all of "+

@@ -94,6 +94,7 @@ func runPredict(e *env.Env, c *cobra.Command, file string, o *predictOptions) er
 		Answer:   p.Answer,
 		Tables:   []show.Table{p.Table},
 		Remarks:  p.Remarks,
+		Cautions: say.Slender(l.Bar),
 		Next:     next(l),
 		Steps:    p.Steps,
 		Assumed:  p.Seated.Assumed,

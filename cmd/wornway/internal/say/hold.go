@@ -46,6 +46,25 @@ func Near(l *shop.Bench) string {
 	return "the jaws"
 }
 
+// Slender cautions about a length of work so long and thin that it bends; nothing where it does not, or is not known to.
+func Slender(b *setup.Bar) []string {
+	if b == nil || !b.Way.Tailed() && !b.Far {
+		return nil
+	}
+	return word.Said(slender(b.Diameters))
+}
+
+// slender cautions about work so many diameters long between its supports, whose bending is not counted; empty where
+// that is usual. From where on it takes a steady: common practice, no source.
+func slender(diameters float64) string {
+	const usual = 12
+	if diameters <= usual {
+		return ""
+	}
+	return fmt.Sprintf("Work %s diameters long bends away from the tool in its middle, which no number here counts: "+
+		"set a steady and cut lightly.", word.Fixed(diameters, 1))
+}
+
 // HoldingCautions are those that a way of holding a part asks for; front is where the front of the jaws lies, mm.
 func HoldingCautions(part *work.Part, front float64, u *setup.Held) []string {
 	var out []string
@@ -53,6 +72,9 @@ func HoldingCautions(part *work.Part, front float64, u *setup.Held) []string {
 	if u.Way == work.Chuck && u.Steady == nil && u.Overhang > usual*part.Stock {
 		out = append(out, "The part hangs out by more than 3 diameters with its end free; 5 is the limit. Light "+
 			"cuts, and stand clear of it when starting.")
+	}
+	if u.Way.Tailed() && u.Steady == nil && u.Push == nil && part.Stock > 0 {
+		out = append(out, word.Said(slender(u.Overhang/part.Stock))...)
 	}
 	const deep = 400 // mm from the jaws: from there stock may stand out of the back of a spindle
 	if u.Way.Gripped() && !u.EndForEnd && front-(u.At+part.Length-part.StockLength) > deep {

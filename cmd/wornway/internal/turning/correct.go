@@ -120,7 +120,7 @@ func (r Correction) Report(p prediction) (show.Report, bool) {
 	out := show.Report{Remarks: r.Along(), Notes: []string{r.DialWords(), say.SettingHolds + " The total counts from " +
 		"the setting at " + r.At(k.Curve.SetAt) + "."},
 		Assumed: append(p.Seated.Assumed, r.Assumed()...), Limits: p.Seated.Limits,
-		Warnings: p.Seated.Warnings, Usual: say.CutCautions}
+		Warnings: p.Seated.Warnings, Usual: say.CutCautions, Cautions: say.Slender(r.Bar)}
 	if slices.ContainsFunc(k.Moves, func(m compensate.Move) bool { return m.TakeUp }) {
 		out.Limits = append(slices.Clip(out.Limits), r.Assumed()...)
 	}

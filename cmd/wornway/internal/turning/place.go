@@ -87,9 +87,9 @@ func PlaceReport(l *shop.Bench, p compensate.Placing, places *compensate.Places,
 	}
 	r := show.Report{Assumed: seat.Assumed, Limits: seat.Limits, Warnings: seat.Warnings}
 	r.Answer = append(r.Answer, fmt.Sprintf("Best place for %s: from %s to %s; it varies by %s. "+
-		"Worst: from %s to %s, by %s.",
-		l.At(p.Length), l.BareAbout(best.From), l.About(best.To), spreads(l, best, stated), l.BareAbout(worst.From),
-		l.About(worst.To), spreads(l, worst, stated)))
+		"Worst: from %s, by %s.",
+		l.At(p.Length), l.BareAbout(best.From), l.About(best.To), spreads(l, best, stated), l.Near(worst.From),
+		spreads(l, worst, stated)))
 	if b := room.Bounds(best.From, best.To); b != "" {
 		r.Answer = append(r.Answer, "What keeps it from lying further along: "+bound(l, b)+".")
 	}
@@ -167,7 +167,8 @@ func PlaceReport(l *shop.Bench, p compensate.Placing, places *compensate.Places,
 	}
 	r.JSON = j
 	r.Next = []string{"What to dial there: wornway correct."}
-	if !way.Tailed() {
+	r.Cautions = say.Slender(&bar)
+	if !way.Tailed() && len(r.Cautions) == 0 {
 		r.Cautions = []string{"Unsupported stock: about 3 diameters out of the chuck is usual, 5 is the limit."}
 	}
 	return r, held, nil

@@ -76,8 +76,8 @@ func regrind(l *shop.Bench, j *WearJSON) (show.Table, string, error) {
 		}
 		sentence = fmt.Sprintf("Would you notice a regrind? A length of %s at %s diameter varies by %s at worst "+
 			"(from %s) and by %s at best (from %s).",
-			l.At(n), l.At(diameter), l.Small(s.WorstSpread.Spread), l.About(s.WorstSpread.From),
-			l.Small(s.BestSpread.Spread), l.About(s.BestSpread.From))
+			l.At(n), l.At(diameter), l.Small(s.WorstSpread.Spread), l.Near(s.WorstSpread.From),
+			l.Small(s.BestSpread.Spread), l.Near(s.BestSpread.From))
 	}
 	if sentence == "" {
 		sentence = "The known wear is too short for any of the usual part lengths."

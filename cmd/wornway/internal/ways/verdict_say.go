@@ -110,7 +110,7 @@ func (v *verdict) class() string {
 		s += fmt.Sprintf(" (%s sure)", word.Percent(c.Probability[c.Class]))
 	}
 	s += fmt.Sprintf(". A %s length varies by %s at its worst place, from %s", v.At(c.Length), v.Small(c.Computed),
-		v.About(c.WorstFrom))
+		v.Near(c.WorstFrom))
 	if c.Stated {
 		s += fmt.Sprintf(", 19 times in 20 by %s to %s", v.Cell(c.Spread[0]), v.Small(c.Spread[1]))
 	}
@@ -276,7 +276,7 @@ func (v *verdict) further() []string {
 	k := a.Candidates[best]
 	return []string{fmt.Sprintf("In ten more minutes: %s, about %d minutes. It would bring the ± of what bed and "+
 		"spindle do to the %s from %s on, where it comes out worst, from %s to %s.", Named(k), k.Minutes,
-		v.At(c.Length), v.About(c.WorstFrom), v.Small(2*a.Out.Now), v.Small(2*a.Out.After[best]))}
+		v.At(c.Length), v.Near(c.WorstFrom), v.Small(2*a.Out.Now), v.Small(2*a.Out.After[best]))}
 }
 
 // basis says what stands behind the numbers where that is little.

@@ -138,7 +138,7 @@ func WearReport(l *shop.Bench, stations []float64, covariance *covarianceJSON) (
 		s := k.headline()
 		if from, to, ok := l.Machine.Wear.Above(way, drop/10); ok {
 			j.Worn = &answer.RangeJSON{From: in(from), To: in(to)}
-			s += fmt.Sprintf(" It is worn from %s to %s (more than a tenth of that).", l.BareAbout(from), l.About(to))
+			s += fmt.Sprintf(" It is worn from %s to %s (more than a tenth of that).", l.BareNear(from), l.Near(to))
 		}
 		r.Answer = append(r.Answer, s)
 	} else {

@@ -36,13 +36,16 @@ func (w Units) BareAbout(mm float64) string {
 	return w.Bare(math.Round(mm/step) * step)
 }
 
-// Near writes a position that need not be found to the line, with its unit.
-func (w Units) Near(mm float64) string {
+// Near writes a position that need not be found to the line, with its unit: where something is, not where to go.
+func (w Units) Near(mm float64) string { return w.BareNear(mm) + " " + w.In.String() }
+
+// BareNear writes it without the unit.
+func (w Units) BareNear(mm float64) string {
 	step := 1.0
 	if w.In == length.Inch {
 		step = length.Inch.ToMM(0.1)
 	}
-	return w.At(math.Round(mm/step) * step)
+	return w.Bare(math.Round(mm/step) * step)
 }
 
 // Mark writes a position on a rule along the bed, with its unit: inches in sixteenths where it lies on one.
