@@ -387,6 +387,10 @@ func Value(q survey.Question, text string, file, reading length.Unit, level bool
 	case survey.Ends:
 		return Stretch(text, "2 26", file)
 	case survey.Slope:
+		text, err := length.Decimal(text)
+		if err != nil {
+			return "", err
+		}
 		if _, err := length.ParseSlope(text); err != nil {
 			return "", err
 		}

@@ -117,6 +117,7 @@ func TestValues(t *testing.T) {
 		{survey.Question{Kind: survey.Ends}, "-6 to 40 in", "[-6.0, 40.0]"},
 		{survey.Question{Kind: survey.Ends}, "2", "error: two positions are needed, from and to, such as 2 26"},
 		{survey.Question{Kind: survey.Slope}, "0.0005 in/ft", `"0.0005 in/ft"`},
+		{survey.Question{Kind: survey.Slope}, "0,02mm/m", `"0.02mm/m"`},
 		{survey.Question{Kind: survey.Slope}, "0.0005", "error: " +
 			`"0.0005" does not say over what length; write it as 0.02 mm/m, 10 um/m, 0.0005 in/ft, 0.01 mm/300 mm, ` +
 			`0.02/1000 or 4 arcsec`},

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"math"
 	"os"
 	"path/filepath"
 	"slices"
@@ -243,6 +244,12 @@ func (r *Recording) collar(row int) {
 		}
 		d[i] = r.In.ToMM(v)
 	}
+	const much = 0.3 // mm on diameter, more than a worn bed makes: common practice, no source
+	if math.Abs(d[1]-d[0]) > much {
+		r.turn.Mends = append(r.turn.Mends, "again")
+		defer r.tell(Odd, "That is more than a worn bed makes. Look at the micrometer and what was typed: again takes "+
+			"a new reading.")
+	}
 	switch off := d[1] - d[0]; {
 	case off > 0:
 		r.tell(Meaning, fmt.Sprintf("%s bigger than at %s.", r.Small(off), r.place(rows[0].At)))
@@ -267,7 +274,7 @@ func (t *table) finished(r *Recording, e *entry.Entry) {
 	command := fmt.Sprintf("wornway predict %s --reading-unit %s --from %s --to %s --diameter %s%s", t.file, t.unit,
 		r.Bare(from), r.Bare(to), r.Bare(read.Diameter()), t.unit)
 	if v := e.Word("held_at"); v != "" {
-		command += " --held-at " + v + t.unit.String()
+		command += " --held-at " + strings.TrimSuffix(v, ".0") + t.unit.String()
 	}
 	if v := e.Word("uncertainty"); v != "" {
 		command += " --uncertainty " + v + t.unit.String()
