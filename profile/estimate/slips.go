@@ -103,12 +103,16 @@ func (r *Result) diagnose() (*Diagnosis, error) {
 		return nil, err
 	}
 	all := []explanation{{Slip: Slip{Survey: -1}, score: none}}
-	if worse := r.worse(); !math.IsInf(worse, -1) {
-		all = append(all, explanation{Slip: Slip{Survey: -1}, score: worse})
-	}
 	b := baseline{none, from, sync.OnceValues(func() (float64, error) {
 		return in.explained(nil, 0, from.with(edgeShare))
 	})}
+	if r.widened() {
+		worse, err := b.roomy(r.worse(slipShare), func() (float64, error) { return r.worse(edgeShare), nil })
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, explanation{Slip: Slip{Survey: -1}, score: worse})
+	}
 	worn, err := in.wornOf(b)
 	if err != nil {
 		return nil, err
@@ -151,10 +155,9 @@ type baseline struct {
 	still func() (float64, error) // of nothing that is wrong where wear has room for an edge
 }
 
-// roomy returns an explanation's score, odds in, that is no more beside that of nothing wrong than it is where wear has
-// room for an edge: an edge fits smooth wear badly, and is neither a slip nor a worn datum.
-func (b baseline) roomy(score float64, in Input, s *survey.Slip, k int, odds float64) (float64, error) {
-	score += odds
+// roomy returns an explanation's score that is no more beside that of nothing wrong than it is where wear has room for an
+// edge: an edge fits smooth wear badly, and is neither a slip nor a worn datum. edged is the explanation's score there.
+func (b baseline) roomy(score float64, edged func() (float64, error)) (float64, error) {
 	if score < b.none+math.Log(leastSlip) {
 		return score, nil
 	}
@@ -162,8 +165,20 @@ func (b baseline) roomy(score float64, in Input, s *survey.Slip, k int, odds flo
 	if err != nil {
 		return 0, err
 	}
-	edged, err := in.explained(s, k, b.from.with(edgeShare))
-	return math.Min(score, b.none+edged+odds-still), err
+	with, err := edged()
+	return math.Min(score, b.none+with-still), err
+}
+
+// likely scores all readings with a slip undone, or none, with its odds, near the baseline's strengths.
+func (b baseline) likely(in Input, s *survey.Slip, k int, odds float64, from point) (float64, error) {
+	score, err := in.explained(s, k, from)
+	if err != nil {
+		return 0, err
+	}
+	return b.roomy(score+odds, func() (float64, error) {
+		edged, err := in.explained(s, k, b.from.with(edgeShare))
+		return edged + odds, err
+	})
 }
 
 // slips returns the usual slips with a survey that would change its readings by enough to be seen.
@@ -188,10 +203,7 @@ func (in Input) wornOf(b baseline) ([]explanation, error) {
 	var out []explanation
 	for i, u := range in.Unworn {
 		without := in.worn(i)
-		score, err := without.explained(nil, 0, b.from)
-		if err == nil {
-			score, err = b.roomy(score, without, nil, 0, math.Log(wornOdds))
-		}
+		score, err := b.likely(without, nil, 0, math.Log(wornOdds), b.from)
 		if err != nil {
 			return nil, err
 		}
@@ -216,15 +228,17 @@ func (r *Result) believed() Input {
 	return in
 }
 
-// worse scores that nothing went wrong but readings that are worse than stated, as the estimate takes them, with wear
-// as smooth as it is for a slip: wear with edges lies nearer to any readings. −∞ where it takes none so.
-func (r *Result) worse() float64 {
+// widened says whether the estimate takes the readings of a survey as worse than stated.
+func (r *Result) widened() bool {
+	return slices.ContainsFunc(r.best.space.p.factor, func(f float64) bool { return f > 1 })
+}
+
+// worse scores that nothing went wrong but readings that are worse than stated, as the estimate takes them, with a
+// share of the wear's changes over a short reach as it is for a slip: with more of it wear lies nearer to any readings.
+func (r *Result) worse(share float64) float64 {
 	p := r.best.space.p.clone()
 	p.steep = nil
-	if !slices.ContainsFunc(p.factor, func(f float64) bool { return f > 1 }) {
-		return math.Inf(-1)
-	}
-	best := nearby(p, r.best.with(slipShare))
+	best := nearby(p, r.best.with(share))
 	score := best.space.whole(best.at) + p.belief()
 	for i, q := range p.rows {
 		if p.in.Surveys[q.survey].Equations[q.equation].Side == survey.Value && !p.aside[i] {
@@ -263,11 +277,8 @@ func (in Input) slipsOf(k int, b baseline) ([]explanation, error) {
 		if !alone && after.score+s.Gain < before.score+worthSlip {
 			continue
 		}
-		score, err := in.explained(&s, k, from)
+		score, err := b.likely(in, &s, k, math.Log(slipOdds*s.Odds), from)
 		if err != nil {
-			return nil, err
-		}
-		if score, err = b.roomy(score, in, &s, k, math.Log(slipOdds*s.Odds)); err != nil {
 			return nil, err
 		}
 		out = append(out, explanation{Slip: Slip{Survey: k, Name: s.Name, If: s.If, Before: before.ratio,
