@@ -3,9 +3,9 @@ package compensate
 import (
 	"errors"
 	"math"
-	"sync"
 
 	"wornway/compensate/work"
+	"wornway/profile/abreast"
 	"wornway/profile/bed"
 	"wornway/profile/wear"
 )
@@ -95,16 +95,9 @@ func (m Machine) tried(t Trial, n float64) ([]float64, error) {
 func (m Machine) allKept(t Trial, n float64, starts []float64) (stands, corrected []float64, err error) {
 	stands, corrected = make([]float64, len(starts)), make([]float64, len(starts))
 	errs := make([]error, len(starts))
-	var wait sync.WaitGroup
-	const two = 2
-	for first := range two {
-		wait.Go(func() {
-			for i := first; i < len(starts); i += two {
-				stands[i], corrected[i], errs[i] = m.KeptByDial(t.cut(starts[i], n), t.Dial, t.Round)
-			}
-		})
-	}
-	wait.Wait()
+	abreast.Do(len(starts), func(i int) {
+		stands[i], corrected[i], errs[i] = m.KeptByDial(t.cut(starts[i], n), t.Dial, t.Round)
+	})
 	return stands, corrected, errors.Join(errs...)
 }
 

@@ -5,9 +5,9 @@ import (
 	"errors"
 	"math"
 	"slices"
-	"sync"
 
 	"wornway/compensate/work"
+	"wornway/profile/abreast"
 )
 
 // sounding is a length that is tried at places along its reach, each by the curve that it has there and by what the
@@ -69,16 +69,7 @@ func (m Machine) sound(p Placing, s *slide) (*Places, error) {
 // all tries starts, two at a time.
 func (k *sounding) all(starts []float64) error {
 	places, errs := make([]Place, len(starts)), make([]error, len(starts))
-	var wait sync.WaitGroup
-	const two = 2
-	for first := range two {
-		wait.Go(func() {
-			for i := first; i < len(starts); i += two {
-				places[i], errs[i] = k.calculate(starts[i])
-			}
-		})
-	}
-	wait.Wait()
+	abreast.Do(len(starts), func(i int) { places[i], errs[i] = k.calculate(starts[i]) })
 	for i, a := range starts {
 		k.tried[a] = places[i]
 	}

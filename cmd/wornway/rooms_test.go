@@ -16,7 +16,7 @@ import (
 // floors are the packages of this module from the lowest to the highest. A package imports only what stands before it.
 // Those of one line do not know each other.
 var floors = [][]string{
-	{"profile/length", "profile/bed", "profile/accord", "profile/bar"},
+	{"profile/length", "profile/bed", "profile/abreast", "profile/accord", "profile/bar"},
 	{"profile/document", "profile/wear"},
 	{"profile/form", "profile/survey"},
 	{"profile/estimate"},

@@ -4,9 +4,9 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"sync"
 
 	"wornway/compensate/work"
+	"wornway/profile/abreast"
 )
 
 // drawnPlans is how many plans are drawn at the most.
@@ -26,7 +26,7 @@ func (q Question) Search() (out *Result, err error) {
 	refused := make([][]Refused, len(q.Lathes))
 	looked := make([]int, len(q.Lathes))
 	errs := make([]error, len(q.Lathes))
-	inParallel(len(q.Lathes), func(l int) { all[l], refused[l], looked[l], errs[l] = q.onLathe(l) })
+	abreast.Do(len(q.Lathes), func(l int) { all[l], refused[l], looked[l], errs[l] = q.onLathe(l) })
 	var drafts []draft
 	for l := range q.Lathes {
 		if errs[l] != nil {
@@ -40,7 +40,7 @@ func (q Question) Search() (out *Result, err error) {
 	out.Drawn = len(short)
 	plans := make([]evaluated, len(short))
 	errs = make([]error, len(short))
-	inParallel(len(short), func(i int) {
+	abreast.Do(len(short), func(i int) {
 		plans[i].draft = short[i]
 		plans[i].drawn, errs[i] = q.evaluate(short[i])
 	})
@@ -117,18 +117,4 @@ func compound(p *Plan) bool { return p.Dial != nil && p.Dial.Compound }
 
 func sizedOnce(p *Plan) bool {
 	return slices.ContainsFunc(p.Features, func(o Outcome) bool { return o.ByDial })
-}
-
-// inParallel calls a function for the numbers below n, two at a time.
-func inParallel(n int, of func(i int)) {
-	var wait sync.WaitGroup
-	const two = 2
-	for first := range min(two, n) {
-		wait.Go(func() {
-			for i := first; i < n; i += two {
-				of(i)
-			}
-		})
-	}
-	wait.Wait()
 }

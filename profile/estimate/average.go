@@ -5,6 +5,8 @@ import (
 	"errors"
 	"math"
 	"slices"
+
+	"wornway/profile/abreast"
 )
 
 // How strong wear is and how quickly it changes along the bed, is not known beforehand, and the readings say it only so
@@ -102,7 +104,7 @@ func average(p *problem, from strengths) (averaged, error) {
 	sys := newSystem(p)
 	var out averaged
 	var errs [2]error
-	inParallel(2, func(i int) {
+	abreast.Do(2, func(i int) {
 		of, share := &out.edges, edgeShare
 		if i > 0 {
 			of, share = &out.length, lengthShare

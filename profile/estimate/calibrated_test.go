@@ -14,6 +14,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"wornway/profile/abreast"
 	"wornway/profile/bed"
 	"wornway/profile/survey"
 )
@@ -261,7 +262,7 @@ func calibrate(t *testing.T, s sight, share float64, seed uint64, n int) (names 
 	t.Helper()
 	var lock sync.Mutex
 	var failed error
-	inParallel(n, func(i int) {
+	abreast.Do(n, func(i int) {
 		called, rank, err := calibrated(s, share, seed, uint64(i))
 		lock.Lock()
 		defer lock.Unlock()

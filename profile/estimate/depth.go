@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/mat"
 
+	"wornway/profile/abreast"
 	"wornway/profile/bed"
 )
 
@@ -60,7 +61,7 @@ func (r *Result) greatest() (low, high float64, err error) {
 	}
 	all = all[:n]
 	of := make([]struct{ draws, weights []float64 }, len(all))
-	inParallel(len(all), func(i int) {
+	abreast.Do(len(all), func(i int) {
 		of[i].draws, of[i].weights = all[i].greatest(rand.New(rand.NewPCG(depthSeed, uint64(i))))
 	})
 	var draws, weights []float64

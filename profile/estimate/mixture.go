@@ -5,12 +5,12 @@ import (
 	"errors"
 	"math"
 	"slices"
-	"sync"
 
 	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/mat"
 
+	"wornway/profile/abreast"
 	"wornway/profile/bed"
 	"wornway/profile/wear"
 )
@@ -34,7 +34,7 @@ func mixture(p *problem, points []point) (whole component, parts []component, er
 	sizes := make([]float64, len(points))
 	errs := make([]error, len(points))
 	like, first := alike(points)
-	inParallel(len(first), func(k int) {
+	abreast.Do(len(first), func(k int) {
 		i := first[k]
 		if posts[i], errs[i] = points[i].space.posterior(points[i].at); errs[i] == nil {
 			sizes[i] = points[i].space.unsure(points[i].at, posts[i])
@@ -50,7 +50,7 @@ func mixture(p *problem, points []point) (whole component, parts []component, er
 	}
 	groups := grouped(points, sizes)
 	parts = make([]component, len(groups))
-	inParallel(len(groups), func(k int) { parts[k] = united(p, points, posts, groups[k]) })
+	abreast.Do(len(groups), func(k int) { parts[k] = united(p, points, posts, groups[k]) })
 	whole = together(parts)
 	for i, v := range whole.mean {
 		if math.IsNaN(v) || math.IsNaN(whole.cov.At(i, i)) {
@@ -211,7 +211,7 @@ func (p *problem) mixed(a averaged) (*wear.Wear, error) {
 	var whole component
 	var parts []component
 	var errs [2]error
-	inParallel(2, func(i int) {
+	abreast.Do(2, func(i int) {
 		if i == 0 {
 			whole, _, errs[i] = mixture(p, a.edges)
 		} else {
@@ -275,18 +275,4 @@ func unrounded(cov *mat.SymDense) *mat.SymDense {
 		}
 	}
 	return cov
-}
-
-// inParallel calls a function for the numbers below n, two at a time.
-func inParallel(n int, of func(i int)) {
-	var wait sync.WaitGroup
-	const two = 2
-	for first := range min(two, n) {
-		wait.Go(func() {
-			for i := first; i < n; i += two {
-				of(i)
-			}
-		})
-	}
-	wait.Wait()
 }

@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
+	"wornway/profile/abreast"
 	"wornway/profile/survey"
 )
 
@@ -122,7 +123,7 @@ func (f *foresight) outlook() (*Outlook, error) {
 	each := make([]float64, len(f.plans))
 	errs := make([]error, len(f.plans))
 	fill := func(of func(i int) (float64, error)) ([]float64, error) {
-		inParallel(len(f.plans), func(i int) { each[i], errs[i] = of(i) })
+		abreast.Do(len(f.plans), func(i int) { each[i], errs[i] = of(i) })
 		return append([]float64{}, each...), errors.Join(errs...)
 	}
 	var err error

@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"wornway/profile/abreast"
 	"wornway/profile/bed"
 	"wornway/profile/wear"
 )
@@ -74,7 +75,7 @@ func possibles(points []point) func() ([]possible, error) {
 	return sync.OnceValues(func() ([]possible, error) {
 		out := make([]possible, len(points))
 		errs := make([]error, len(points))
-		inParallel(len(points), func(i int) { out[i], errs[i] = points[i].possible() })
+		abreast.Do(len(points), func(i int) { out[i], errs[i] = points[i].possible() })
 		return out, errors.Join(errs...)
 	})
 }

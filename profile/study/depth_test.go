@@ -16,10 +16,14 @@ func TestDepthRange(t *testing.T) {
 		t.Skip("takes some seconds")
 	}
 	type span struct{ given, held bool }
+	n := 6
+	if *full {
+		n = 60
+	}
 	all, held := 0, 0
 	for _, read := range []func(*bench){func(b *bench) { b.saddleLevel(0.2, 50) },
 		func(b *bench) { b.levelAcross(0.2) }} {
-		for _, got := range beds(t, depthBeds, func(i int) (span, error) {
+		for _, got := range beds(t, n, func(i int) (span, error) {
 			r := rand.New(rand.NewPCG(seed+77, uint64(i)))
 			m := newMachine(r, kinds[i%len(kinds)], uniform(r, 0.03, 0.18))
 			b := newBench(m, r, leave{})
@@ -45,9 +49,7 @@ func TestDepthRange(t *testing.T) {
 		}
 	}
 	t.Logf("%d of %d ranges hold the depth", held, all)
-	if all < depthBeds || float64(held) < 0.9*float64(all) {
+	if all < n || float64(held) < 0.9*float64(all) {
 		t.Errorf("%d of %d ranges hold the depth", held, all)
 	}
 }
-
-const depthBeds = 10

@@ -60,7 +60,7 @@ func told(t *testing.T, n int, change func(r *rand.Rand, v float64) float64, ask
 // named, or asked about. One that was read rightly is not named, and asked about seldom. The rule was set on 24 beds of
 // the usual seed, and mended on 24 of seed 71701.
 func TestLevelTurnedRound(t *testing.T) {
-	n, least, named, asked := 8, 0.7, 0.0, 0.26
+	n, least, named, asked := 4, 0.7, 0.0, 0.26
 	if *full {
 		n, least, named, asked = *number/20, 0.85, 0.05, 0.2
 	}
