@@ -2,6 +2,7 @@ package estimate
 
 import (
 	"math"
+	"sync"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -12,23 +13,26 @@ import (
 // the ways differ under the saddle where a reading was taken. So its covariance is not made but worked out as it is
 // asked for: a whole one takes most of the time that the point takes.
 func (p *problem) lone(t point) (*wear.Wear, error) {
-	q, err := t.space.posterior(t.at)
+	k, err := solve(t.space.covariance(t.at), t.space.f, t.space.y)
 	if err != nil {
 		return nil, err
 	}
-	for _, v := range q.mean {
+	mean, after := t.space.middle(t.at, k)
+	for _, v := range mean {
 		if math.IsNaN(v) {
 			return nil, errSingular
 		}
 	}
-	return p.known(q.mean, lone{p, t, q})
+	return p.known(mean, lone{p, t, sync.OnceValue(func() *mat.Dense {
+		return t.space.shrunk(t.at, t.space.gained(t.at, k), after)
+	})})
 }
 
 // lone is the covariance of one point's unknowns, a wear.Covariance.
 type lone struct {
-	p    *problem
-	at   point
-	post *posterior
+	p      *problem
+	at     point
+	gained func() *mat.Dense // what readings and limits take away from the prior
 }
 
 // entries returns a weighted sum's weights by unknown.
@@ -46,9 +50,10 @@ func (l lone) Between(a, b *wear.Weights) float64 {
 		with = l.entries(b)
 	}
 	v := l.at.space.before(l.at.at, of, with)
-	n, _ := l.post.gained.Dims()
+	gained := l.gained()
+	n, _ := gained.Dims()
 	for i := range n {
-		row := l.post.gained.RawRowView(i)
+		row := gained.RawRowView(i)
 		v -= times(row, of) * times(row, with)
 	}
 	return v

@@ -85,7 +85,11 @@ func (t point) possible() (possible, error) {
 		return possible{}, err
 	}
 	s := possible{weight: t.weight, space: t.space, at: t.at, free: q}
-	mean, left, common := t.space.floorsOf(t.at, q)
+	var mean []float64
+	for _, f := range t.space.floors {
+		mean = append(mean, q.mean[t.space.floorAt(f)])
+	}
+	left, common := t.space.floorsOf(t.at, q.gained)
 	o := ordered(mean, left, -proud)
 	n := len(o.of)
 	if n > 0 {
