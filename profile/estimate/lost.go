@@ -160,7 +160,8 @@ func (s *space) complying(at strengths, k *solved) float64 {
 	share, known := s.complied[of]
 	if !known {
 		gained := s.floorGained(at, k)
-		share = shareAbove(floorMean(gained, k), s.floorLeft(at, gained), -proud, shareDraws) - s.priorShare(s.floorRelations(at))
+		share = shareAbove(floorMean(gained, k), s.floorLeft(at, gained), -proud, shareDraws) -
+			s.priorShare(s.floorRelations(at))
 		if s.complied == nil {
 			s.complied = map[makings]float64{}
 		}
