@@ -5,8 +5,6 @@ import (
 	"math"
 	"slices"
 
-	"gonum.org/v1/gonum/mat"
-
 	"wornway/profile/bed"
 	"wornway/profile/survey"
 )
@@ -171,25 +169,9 @@ func (p *problem) fitted(at point) ([]left, error) {
 		return nil, err
 	}
 	// The unknowns' mean is their covariance with the readings times P·y; likewise for the terms.
-	n, _ := s.a.Dims()
 	py := append([]float64{}, k.white...)
 	k.back(py)
-	mean := make([]float64, p.count())
-	m := len(p.knots)
-	for i := range n {
-		s.each(at.at, func(c int, v float64, cross *mat.Dense) {
-			axpy(v*py[i], cross.RawRowView(i), mean[c*m:(c+1)*m])
-		})
-		for j := p.scalarAt(); j < p.count(); j++ {
-			u := 0.0
-			if j < p.termAt() {
-				u = p.scalar[j-p.scalarAt()]
-			} else {
-				u = p.terms[j-p.termAt()]
-			}
-			mean[j] += u * u * s.a.At(i, j) * py[i]
-		}
-	}
+	mean := s.common(at.at, py)
 	flat := k.coefficients(p.flats)
 	s.terms(mean, flat)
 	// The coefficients above are of the readings themselves; what the unknowns explain is in them already.

@@ -261,7 +261,7 @@ func (p *problem) relax(from point, s sides) error {
 func (p *problem) again(at point, s sides) error {
 	at.space = newSpace(p, newSystem(p), at.space.manner)
 	if p.nonlinear() {
-		w, err := p.wear([]point{at})
+		w, err := p.lone(at)
 		if err != nil {
 			return err
 		}

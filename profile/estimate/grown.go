@@ -25,8 +25,8 @@ const growth = 0.005
 func grown(p *problem, at point) ([]Grown, error) {
 	free := *at.space
 	free.floors = nil
-	at.space, at.weight = &free, 1
-	w, err := p.wear([]point{at})
+	at.space = &free
+	w, err := p.lone(at)
 	if err != nil {
 		return nil, err
 	}

@@ -132,15 +132,14 @@ func (s *space) floorGained(at strengths, k *solved) *mat.Dense {
 	return g
 }
 
-// floorPosterior returns mean and covariance of what the limits speak of, after the readings; k is the point's
-// solution.
-func (s *space) floorPosterior(at strengths, k *solved) (mean []float64, left *mat.SymDense) {
-	gained := s.floorGained(at, k)
-	mean = make([]float64, len(s.floors))
+// floorMean returns the mean of what the limits speak of, after the readings; k is the point's solution.
+func floorMean(gained *mat.Dense, k *solved) []float64 {
+	_, n := gained.Dims()
+	mean := make([]float64, n)
 	for i, w := range k.white {
 		axpy(w, gained.RawRowView(i), mean)
 	}
-	return mean, s.floorLeft(at, gained)
+	return mean
 }
 
 // floorLeft returns the covariance of what the limits speak of, less what the readings take away.
@@ -160,8 +159,9 @@ func (s *space) complying(at strengths, k *solved) float64 {
 	of := s.makings(at, pair.bounds)
 	share, known := s.complied[of]
 	if !known {
-		mean, left := s.floorPosterior(at, k)
-		share = shareAbove(mean, left, -proud, shareDraws) - s.priorShare(s.floorRelations(at))
+		gained := s.floorGained(at, k)
+		share = shareAbove(floorMean(gained, k), s.floorLeft(at, gained), -proud, shareDraws) -
+			s.priorShare(s.floorRelations(at))
 		if s.complied == nil {
 			s.complied = map[makings]float64{}
 		}
@@ -173,54 +173,71 @@ func (s *space) complying(at strengths, k *solved) float64 {
 // unlikelyShare stands in for the logarithm of a share of nothing.
 const unlikelyShare = -500
 
-// comply cuts a point's posterior to the curves that comply.
-func (s *space) comply(at strengths, q *posterior) {
+// middle returns the mean of the curves that comply, and how the limits cut them; k is the point's solution. The mean
+// moves by what the unknowns have in common with what is cut, which is that before the readings less what they take
+// away.
+func (s *space) middle(at strengths, k *solved) (mean []float64, after cut) {
 	if len(s.floors) == 0 {
-		return
+		return s.mean(at, k, k.white), after
 	}
-	mean, left, common := s.floorsOf(at, q)
-	after := cutAbove(mean, left, -proud, cutDraws)
-	for j, v := range after.pull {
-		axpy(v, common.RawRowView(j), q.mean)
+	gained := s.floorGained(at, k)
+	after = cutAbove(floorMean(gained, k), s.floorLeft(at, gained), -proud, cutDraws)
+	white := append([]float64{}, k.white...)
+	for i := range white {
+		white[i] -= dot(gained.RawRowView(i), after.pull)
 	}
-	if after.root != nil {
-		n, wanted := q.gained.Dims()
-		rows, _ := after.root.Dims()
-		q.gained = q.gained.Grow(rows, 0).(*mat.Dense)
-		q.gained.Slice(n, n+rows, 0, wanted).(*mat.Dense).Mul(after.root, common)
+	mean = s.mean(at, k, white)
+	for j, f := range s.floors {
+		s.floorCommon(at, f, after.pull[j], mean)
 	}
+	return mean, after
 }
 
-// floorsOf returns mean and covariance of what the limits speak of, after the readings, and what each unknown has in
-// common with it: limits × unknowns. Nothing where there are no limits.
-func (s *space) floorsOf(at strengths, q *posterior) (mean []float64, left *mat.SymDense, common *mat.Dense) {
+// shrunk adds to what the readings take away from the prior what the limits do.
+func (s *space) shrunk(at strengths, gained *mat.Dense, after cut) *mat.Dense {
+	if after.root == nil {
+		return gained
+	}
+	n, wanted := gained.Dims()
+	rows, _ := after.root.Dims()
+	_, common := s.floorsOf(at, gained)
+	out := gained.Grow(rows, 0).(*mat.Dense)
+	out.Slice(n, n+rows, 0, wanted).(*mat.Dense).Mul(after.root, common)
+	return out
+}
+
+// floorsOf returns the covariance of what the limits speak of, after the readings, and what each unknown has in common
+// with it: limits × unknowns. Nothing where there are no limits.
+func (s *space) floorsOf(at strengths, gained *mat.Dense) (left *mat.SymDense, common *mat.Dense) {
 	if len(s.floors) == 0 {
-		return nil, nil, nil
+		return nil, nil
 	}
-	n, _ := q.gained.Dims()
-	m := len(s.p.knots)
-	mean = make([]float64, len(s.floors))
-	gained := mat.NewDense(n, len(s.floors), nil)
-	for j, f := range s.floors {
-		column := f.curve*m + f.knot
-		mean[j] = q.mean[column]
-		for i := range n {
-			gained.Set(i, j, q.gained.At(i, column))
-		}
-	}
+	n, _ := gained.Dims()
+	of := mat.NewDense(n, len(s.floors), nil)
 	common = mat.NewDense(len(s.floors), s.p.wanted(), nil)
 	for j, f := range s.floors {
 		row := common.RawRowView(j)
-		for d := range s.p.curves {
-			if v := s.p.between(at, s.p.curves[f.curve], s.p.curves[d]); v != 0 {
-				axpy(v, s.kernel.RawRowView(f.knot), row[d*m:(d+1)*m])
-			}
-		}
+		s.floorCommon(at, f, 1, row)
 		for i := range n {
-			axpy(-gained.At(i, j), q.gained.RawRowView(i), row)
+			v := gained.At(i, s.floorAt(f))
+			of.Set(i, j, v)
+			axpy(-v, gained.RawRowView(i), row)
 		}
 	}
-	return mean, s.floorLeft(at, gained), common
+	return s.floorLeft(at, of), common
+}
+
+// floorAt returns which unknown a limit speaks of.
+func (s *space) floorAt(f floor) int { return f.curve*len(s.p.knots) + f.knot }
+
+// floorCommon adds what each unknown has in common with what a limit speaks of before the readings, so many times.
+func (s *space) floorCommon(at strengths, f floor, times float64, to []float64) {
+	m := len(s.p.knots)
+	for d := range s.p.curves {
+		if v := s.p.between(at, s.p.curves[f.curve], s.p.curves[d]); v != 0 {
+			axpy(times*v, s.kernel.RawRowView(f.knot), to[d*m:(d+1)*m])
+		}
+	}
 }
 
 // cut is a normal density of some values, of which only what lies above a limit is left.

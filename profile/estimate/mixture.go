@@ -252,19 +252,24 @@ func (p *problem) listed() []wear.Unknown {
 
 // wearOf puts a component into a Wear.
 func (p *problem) wearOf(c component) (*wear.Wear, error) {
+	return p.known(c.mean, wear.NewFull(len(p.knots), p.listed(), unrounded(c.cov)))
+}
+
+// known returns a Wear of some mean and covariance.
+func (p *problem) known(mean []float64, cov wear.Covariance) (*wear.Wear, error) {
 	m := len(p.knots)
 	values := map[bed.Curve][]float64{}
 	for i, curve := range p.curves {
-		values[curve] = c.mean[i*m : (i+1)*m]
+		values[curve] = mean[i*m : (i+1)*m]
 	}
 	w, err := wear.New(p.knots, values)
 	if err != nil {
 		return nil, err
 	}
 	for k := range bed.Scalars {
-		w = w.WithScalar(k, c.mean[p.scalarAt()+int(k)])
+		w = w.WithScalar(k, mean[p.scalarAt()+int(k)])
 	}
-	return w.WithCovariance(wear.NewFull(m, p.listed(), unrounded(c.cov))), nil
+	return w.WithCovariance(cov), nil
 }
 
 // unrounded mends variances that rounding has left below zero: of what is known exactly.

@@ -53,6 +53,14 @@ func (u *unknowns) scalarAt() int { return len(u.curves) * len(u.knots) }
 func (u *unknowns) termAt() int   { return u.scalarAt() + int(bed.Scalars) }
 func (u *unknowns) count() int    { return u.termAt() + len(u.terms) }
 
+// column returns the place of an unknown of the wear.
+func (u *unknowns) column(k wear.Unknown) int {
+	if k.Knot < 0 {
+		return u.scalarAt() + int(k.Scalar)
+	}
+	return u.curveAt(k.Curve) + k.Knot
+}
+
 // entry is one weight in a row.
 type entry struct {
 	column int
@@ -254,14 +262,10 @@ func (p *problem) row(surveyed, index int, e survey.Equation) row {
 	}
 	r := row{survey: surveyed, equation: index, y: (e.Reading - p.offset[surveyed] - bent) / e.U, u: e.U}
 	w.Each(func(k wear.Unknown, weight float64) {
-		column := 0
 		if k.Knot < 0 {
-			column = p.scalarAt() + int(k.Scalar)
 			r.y -= weight * p.mean[k.Scalar] / e.U
-		} else {
-			column = p.curveAt(k.Curve) + k.Knot
 		}
-		r.known = append(r.known, entry{column, weight / e.U})
+		r.known = append(r.known, entry{p.column(k), weight / e.U})
 	})
 	for _, s := range e.Shares {
 		if c := p.term[surveyed][s.Term]; c < 0 {

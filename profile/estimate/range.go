@@ -86,7 +86,11 @@ func (t point) possible() (possible, error) {
 		return possible{}, err
 	}
 	s := possible{weight: t.weight, space: t.space, at: t.at, free: q}
-	mean, left, common := t.space.floorsOf(t.at, q)
+	var mean []float64
+	for _, f := range t.space.floors {
+		mean = append(mean, q.mean[t.space.floorAt(f)])
+	}
+	left, common := t.space.floorsOf(t.at, q.gained)
 	o := ordered(mean, left, -proud)
 	n := len(o.of)
 	if n > 0 {
@@ -122,7 +126,7 @@ func (t point) possible() (possible, error) {
 
 // draw adds draws of a weighted sum of the curves, and how much each counts.
 func (s *possible) draw(of []entry, draws, weights []float64) (_, _ []float64) {
-	mean, variance := 0.0, s.space.before(s.at, of)
+	mean, variance := 0.0, s.space.before(s.at, of, of)
 	n, _ := s.free.gained.Dims()
 	for _, e := range of {
 		mean += e.weight * s.free.mean[e.column]
@@ -172,14 +176,20 @@ func squared(row []float64, of []entry) float64 {
 	return v * v
 }
 
-// before returns the variance of a weighted sum of the curves before anything is read.
-func (s *space) before(at strengths, of []entry) float64 {
-	m := len(s.p.knots)
+// before returns the covariance of two weighted sums of the unknowns before anything is read.
+func (s *space) before(at strengths, of, with []entry) float64 {
+	m, curves := len(s.p.knots), s.p.scalarAt()
 	v := 0.0
 	for _, a := range of {
-		for _, b := range of {
-			between := s.p.between(at, s.p.curves[a.column/m], s.p.curves[b.column/m])
-			v += a.weight * b.weight * between * s.kernel.At(a.column%m, b.column%m)
+		for _, b := range with {
+			switch {
+			case a.column < curves && b.column < curves:
+				between := s.p.between(at, s.p.curves[a.column/m], s.p.curves[b.column/m])
+				v += a.weight * b.weight * between * s.kernel.At(a.column%m, b.column%m)
+			case a.column == b.column:
+				u := s.p.scalar[a.column-curves]
+				v += a.weight * b.weight * u * u
+			}
 		}
 	}
 	return v

@@ -420,7 +420,7 @@ func (in Input) against(k int, s survey.Set, rest *problem, from point) (held, e
 func (p *problem) solvedAt(from point) (*solved, point, error) {
 	at := point{space: newSpace(p, newSystem(p), from.space.manner), at: from.at.asStated(), weight: 1}
 	if p.nonlinear() {
-		w, err := p.wear([]point{at})
+		w, err := p.lone(at)
 		if err != nil {
 			return nil, at, err
 		}
@@ -454,7 +454,7 @@ func (in Input) explained(s *survey.Slip, k int, from point) (float64, error) {
 		from.at = at
 		best := nearby(p, from)
 		if p.nonlinear() {
-			w, err := p.wear([]point{best})
+			w, err := p.lone(best)
 			if err != nil {
 				return 0, err
 			}

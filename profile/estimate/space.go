@@ -295,11 +295,12 @@ type posterior struct {
 func (p *problem) wanted() int { return p.termAt() }
 
 func (s *space) posterior(at strengths) (*posterior, error) {
-	q, err := s.unheld(at)
-	if err == nil {
-		s.comply(at, q)
+	k, err := solve(s.covariance(at), s.f, s.y)
+	if err != nil {
+		return nil, err
 	}
-	return q, err
+	mean, after := s.middle(at, k)
+	return &posterior{mean, s.shrunk(at, s.gained(at, k), after)}, nil
 }
 
 // unheld returns the wear as if metal could be gained.
@@ -308,9 +309,46 @@ func (s *space) unheld(at strengths) (*posterior, error) {
 	if err != nil {
 		return nil, err
 	}
+	return &posterior{s.mean(at, k, k.white), s.gained(at, k)}, nil
+}
+
+// mean returns the unknowns' mean, where k is the point's solution and white what is left of the readings, or is to
+// take their place.
+func (s *space) mean(at strengths, k *solved, white []float64) []float64 {
+	py := append([]float64{}, white...)
+	k.back(py)
+	mean := s.common(at, py)[:s.p.wanted()]
+	for j, v := range s.p.mean {
+		mean[s.p.scalarAt()+j] += v
+	}
+	return mean
+}
+
+// common returns what every unknown, surveys' terms with them, has in common with the readings, times a vector.
+func (s *space) common(at strengths, v []float64) []float64 {
+	p, m := s.p, len(s.p.knots)
+	out := make([]float64, p.count())
+	s.each(at, func(c int, covariance float64, cross *mat.Dense) {
+		for i, x := range v {
+			axpy(covariance*x, cross.RawRowView(i), out[c*m:(c+1)*m])
+		}
+	})
+	for i, x := range v {
+		row := s.a.RawRowView(i)
+		for j, u := range p.scalar {
+			out[p.scalarAt()+j] += u * u * row[p.scalarAt()+j] * x
+		}
+		for j, u := range p.terms {
+			out[p.termAt()+j] += u * u * row[p.termAt()+j] * x
+		}
+	}
+	return out
+}
+
+// gained returns what the readings take away from the prior, with room for what metal being only lost does.
+func (s *space) gained(at strengths, k *solved) *mat.Dense {
 	n, _ := s.a.Dims()
 	m := len(s.p.knots)
-	// with room for what metal being only lost takes away
 	g := mat.NewDense(n+len(s.floors), s.p.wanted(), nil).Slice(0, n, 0, s.p.wanted()).(*mat.Dense)
 	s.each(at, func(c int, v float64, cross *mat.Dense) {
 		for i := range n {
@@ -324,12 +362,5 @@ func (s *space) unheld(at strengths) (*posterior, error) {
 		}
 	}
 	k.free(g)
-	out := &posterior{gained: g, mean: make([]float64, s.p.wanted())}
-	for i, w := range k.white {
-		axpy(w, g.RawRowView(i), out.mean)
-	}
-	for j, v := range s.p.mean {
-		out.mean[s.p.scalarAt()+j] += v
-	}
-	return out, nil
+	return g
 }
