@@ -305,3 +305,28 @@ func TestPageGoesElsewhere(t *testing.T) {
 		t.Errorf("written: %v", got)
 	}
 }
+
+// Where every station of a survey was left out, one at another place is read, or the last step is taken back; on every
+// telephone, and after the program was started anew.
+func TestPageGoesOnWhereAllIsLeftOut(t *testing.T) {
+	workshop(t)
+	put(t, "small.toml", killedLathe)
+	s := serve(t, pages.Options{Profile: "small.toml"})
+	body := s.begin("saddle-level", "", "0.02 mm/m", "", "100 200", "skip", "skip")
+	for _, body := range []string{body, func() string { _, b := s.get("/measure"); return b }()} {
+		if said := words(body); !strings.Contains(said, "Every station was left out.") || strings.Contains(said, "Done") ||
+			!strings.Contains(said, "Other place…") || !strings.Contains(said, "Undo") ||
+			!strings.Contains(said, "Stop for now") {
+			t.Errorf("%s", said)
+		}
+	}
+	if _, body = s.post("/measure/answer", url.Values{"token": {tokens.FindStringSubmatch(body)[1]}, "elsewhere": {"at"},
+		"place": {"150"}}); asksFor(body) != "reading" || !strings.Contains(words(body), "150 mm") {
+		t.Errorf("another place: %s", words(body))
+	}
+	body = s.on(body, "1.5", "done")
+	if file := mustRead(t, "small.toml"); !strings.Contains(file, "[150.0, 1.5]") ||
+		!strings.Contains(words(body), "Done") {
+		t.Errorf("%s\n%s", words(body), file)
+	}
+}

@@ -3,7 +3,6 @@ package main
 import (
 	"encoding/json"
 	"fmt"
-	"io"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
@@ -239,36 +238,6 @@ func TestPageOddRequests(t *testing.T) {
 	if _, err := os.Stat("x.txt"); err == nil {
 		t.Error("a choice has written a file")
 	}
-}
-
-// Whatever is asked of the pages, they answer without a fault, and write nothing but the profile.
-func FuzzPage(f *testing.F) {
-	workshop(f)
-	inside := pages.New(pages.Options{Profile: "second.toml", ReadOnly: true, Run: execute, Now: onTestDay})
-	f.Cleanup(inside.Close)
-	for _, seed := range [][2]string{{"/?from=4&to=12&diameter=1", ""}, {"/machine?from=-1e9", ""}, {"/state", "a"},
-		{"/after", "position1=4&diameter1=1&add=1"}, {"/measure/answer", "token=%00&answer=9e999"},
-		{"/?step=from%2B&from=6 1/2", ""}, {"/paper/%2e%2e", ""}, {"/where?held=centres", ""}} {
-		f.Add(seed[0], seed[1])
-	}
-	f.Fuzz(func(t *testing.T, path, body string) {
-		u, err := url.ParseRequestURI(path)
-		if err != nil || u.Path == "/why" || u.Query().Has("verdict") {
-			return
-		}
-		method := "GET"
-		if body != "" {
-			method = "POST"
-		}
-		r := &http.Request{Method: method, URL: u, Host: "x", Header: http.Header{"Content-Type": {
-			"application/x-www-form-urlencoded"}}, Body: io.NopCloser(strings.NewReader(body)), Proto: "HTTP/1.1",
-			ProtoMajor: 1, ProtoMinor: 1}
-		w := httptest.NewRecorder()
-		inside.ServeHTTP(w, r)
-		if w.Code >= 500 {
-			t.Errorf("%s: %d %s", path, w.Code, w.Body)
-		}
-	})
 }
 
 // BenchmarkPage: a cut that was not asked for before, from stated wear.
