@@ -288,7 +288,7 @@ func TestPageGoesElsewhere(t *testing.T) {
 	f.types("12")
 	f.tap(".pad .take", true)
 	f.shot("anew")
-	// As it stands, without bringing it to the middle of the screen, where the pad is.
+	// As it stands, and below brought to the middle of the screen, where the pad would lie over it.
 	if on := evaluate[bool](t, f.ctx, `(() => { const b = document.querySelector('button[value="again 12"]');
 		const r = b.getBoundingClientRect();
 		const seen = document.elementFromPoint(r.left + r.width / 2, r.top + r.height / 2) === b;
