@@ -94,6 +94,80 @@ func TestPageFollowsTheFile(t *testing.T) {
 	}
 }
 
+// While an editor saves the profile, by another file's name, in place, or half of it, every page shows the fault with its
+// place, keeps the choices, and answers again once the file is whole; a reading that is under way is asked for still.
+func TestPageWhileAnEditorSaves(t *testing.T) {
+	workshop(t)
+	s := serve(t, pages.Options{})
+	whole := mustRead(t, "demo.toml")
+	body := s.begin("bar-side")
+	for asksFor(body) != "stations" {
+		body = s.on(body, "")
+	}
+	if body = s.on(body, "4 8 12", "1.5"); asksFor(body) != "reading" {
+		t.Fatalf("%s", words(body))
+	}
+	under := mustRead(t, "demo.toml")
+	saves := map[string]func(text string){
+		"in place": func(text string) { put(t, "demo.toml", text) },
+		"by its name": func(text string) {
+			put(t, "demo.toml~", text)
+			if err := os.Rename("demo.toml~", "demo.toml"); err != nil {
+				t.Fatal(err)
+			}
+		}}
+	for how, save := range saves {
+		for what, broken := range map[string]string{"emptied": "", "half": under[:len(whole)/2],
+			"a fault": strings.Replace(under, "centre_height = ", "centre_height = -", 1)} {
+			for _, path := range []string{"/", "/machine", "/where", "/measure", "/after", "/bed", "/paper", "/why"} {
+				save(broken)
+				_, page := s.get(path + "?from=5&to=11&diameter=1.25")
+				if said := words(page); !strings.Contains(said, "A file cannot be read") ||
+					!regexp.MustCompile(`demo\.toml`).MatchString(said) || !strings.Contains(page, "diameter=1.25&amp;from=5") {
+					t.Errorf("%s, %s, %s: %s", how, what, path, said)
+				}
+				save(under)
+				if _, page = s.get(path + "?from=5&to=11&diameter=1.25"); strings.Contains(page, "A file cannot be read") {
+					t.Errorf("%s, %s, %s, mended: %s", how, what, path, words(page))
+				}
+			}
+			save(broken)
+			if _, page := s.answer(body, "2.5"); !strings.Contains(words(page), "What was sent was not taken") {
+				t.Errorf("%s, %s: %s", how, what, words(page))
+			}
+			save(under)
+		}
+	}
+	if body = s.on(body, "2.5"); !strings.Contains(mustRead(t, "demo.toml"), "[8.0, 2.5]") {
+		t.Errorf("the reading is not taken: %s\n%s", words(body), mustRead(t, "demo.toml"))
+	}
+}
+
+// The bed's picture shows damage with a word where This cut, Where and The bed have it, and The bed tells somebody with
+// no terminal what he can do.
+func TestPageShowsDamage(t *testing.T) {
+	workshop(t)
+	s := serve(t, pages.Options{})
+	for _, path := range []string{"/", "/machine", "/where", "/bed"} {
+		if _, page := s.get(path + "?from=4&to=12&diameter=1"); !strings.Contains(page, ">damage</text>") ||
+			!strings.Contains(page, "damage from 6 to 6.5 in") {
+			t.Errorf("%s shows no damage", path)
+		}
+	}
+	commands := regexp.MustCompile(`\b(predict|place|correct|check|record)\b,|wornway [a-z]+`)
+	_, page := s.get("/bed")
+	if bad := commands.FindString(words(page)); bad != "" || !strings.Contains(words(page), "all that the pages here need") {
+		t.Errorf("The bed says %q in %s", bad, words(page))
+	}
+	put(t, "demo.toml", killedLathe)
+	_, page = s.get("/bed")
+	if said := words(page); commands.MatchString(said) || strings.Contains(page, ">damage</text>") ||
+		!strings.Contains(said, "“This cut”: readings (“Measure”), or [wear]; [lathe.cross_slide]") ||
+		!strings.Contains(said, "Measure the bed first") {
+		t.Errorf("with nothing known The bed says %s", said)
+	}
+}
+
 // A survey is taken by the page: each reading is in the file before the next is asked, an answer that comes twice is
 // taken once, another program is kept out meanwhile, and another telephone goes on.
 func TestPageMeasures(t *testing.T) {
