@@ -64,7 +64,8 @@ func (b bedPicture) SVG(p *profile.Profile, u length.Unit) template.HTML {
 	at := func(z float64) float64 { return left + (z-from)/(b.To-from)*(wide-left-right) }
 	fmt.Fprintf(&s, `<svg class="bed" viewBox="0 0 %g 82" role="img" aria-label="The bed to scale, headstock at the `+
 		`left, with the length that is turned%s" data-from="%g" data-to="%g" data-left="%g" data-right="%g" data-step="%g" `+
-		`data-start="%g" data-end="%g">`, wide, template.HTMLEscapeString(damaged(p, u)), from, b.To, left/wide, (wide-right)/wide, stepOf("from", u)/2, b.Part[0],
+		`data-start="%g" data-end="%g">`, wide, template.HTMLEscapeString(damaged(p, u)), from, b.To,
+		left/wide, (wide-right)/wide, stepOf("from", u)/2, b.Part[0],
 		b.Part[1])
 	s.WriteString("\n")
 	nose, in := at(0), u.From
