@@ -4,10 +4,12 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"hash/fnv"
 	"net"
 	"net/netip"
 	"os"
 	"os/signal"
+	"path/filepath"
 	"slices"
 	"strconv"
 	"time"
@@ -40,9 +42,10 @@ answer.
 
 With a job file it offers the lengths of that job, as predict --job has them, and their part as it lies.
 
-It prints the address with a key, opens the browser, and lets in who has the key. By itself it serves this machine
-alone. With --lan it serves the network that the machine is on, and the key is shown as a QR code as well, for phones to
-read. That is plain HTTP: who can read the network can read along and change what is sent, so use one that you trust.
+It prints the address with a key, opens the browser, and lets in who has the key. A profile has a port of its own: what
+a phone has kept of the page it finds again after a restart. By itself it serves this machine alone. With --lan it
+serves the network that the machine is on, and the key is shown as a QR code as well, for phones to read. That is plain
+HTTP: who can read the network can read along and change what is sent, so use one that you trust.
 The screen of a phone stays on by itself only where its browser allows it; set it so otherwise.`,
 		Example: `  wornway page demo.toml
   wornway page demo.toml shaft.toml
@@ -63,7 +66,7 @@ The screen of a phone stays on by itself only where its browser allows it; set i
 	f := c.Flags()
 	f.SortFlags = false
 	f.BoolVar(&o.lan, "lan", false, "serve the network that this machine is on, to phones that have the key")
-	f.IntVar(&o.port, "port", 0, "the `number` of the port (default: one that is free)")
+	f.IntVar(&o.port, "port", 0, "the `number` of the port (default: one of the profile's own, or the next that is free)")
 	f.BoolVar(&o.open, "open", true, "open the browser of this machine")
 	f.BoolVar(&o.readOnly, "read-only", false, "take no readings, and change nothing in the profile")
 	return c
@@ -94,7 +97,7 @@ func runPage(e *env.Env, run func(*env.Env, []string) int, files []string, o *pa
 			return refuse.With("--lan: "+err.Error(), "join the shop's network first, or leave --lan out")
 		}
 	}
-	l, err := listen(at, o.port)
+	l, err := listen(at, o.port, serving.Profile)
 	if err != nil {
 		return err
 	}
@@ -142,12 +145,40 @@ func servePage(ctx context.Context, e *env.Env, d *door.Door, l net.Listener) er
 	return nil
 }
 
-// listen listens at an address.
-func listen(at netip.Addr, port int) (net.Listener, error) {
-	l, err := net.Listen("tcp", net.JoinHostPort(at.String(), strconv.Itoa(port)))
-	if err != nil {
-		return nil, refuse.With(fmt.Sprintf("port %d cannot be had: another program may have it", port),
-			"leave --port out for one that is free")
+// listen listens at an address: at the port that was named, or at the profile's own. Where that is taken, it is the next
+// one that is free.
+func listen(at netip.Addr, port int, profile string) (l net.Listener, err error) {
+	on := func(port int) (net.Listener, error) {
+		return net.Listen("tcp", net.JoinHostPort(at.String(), strconv.Itoa(port)))
+	}
+	if port != 0 {
+		if l, err = on(port); err != nil {
+			return nil, refuse.With(fmt.Sprintf("port %d cannot be had: another program may have it", port),
+				"leave --port out for one that is free")
+		}
+		return l, nil
+	}
+	const tries = 20
+	for own := range tries {
+		if l, err = on(ownPort(profile) + own); err == nil {
+			return l, nil
+		}
+	}
+	if l, err = on(0); err != nil {
+		return nil, refuse.With("no port can be had: "+err.Error(), "end other programs that serve something")
 	}
 	return l, nil
+}
+
+// ownPort is the port of a profile's page, by the place of its file. A browser keeps what was typed and not yet taken
+// for one address, and finds it there when the program runs again. The ports lie below those that systems lend to
+// whoever asks for any: 32768 and up on Linux, 49152 and up elsewhere.
+func ownPort(profile string) int {
+	const first, ports = 20000, 12000
+	if whole, err := filepath.Abs(profile); err == nil {
+		profile = whole
+	}
+	sum := fnv.New32a()
+	_, _ = sum.Write([]byte(profile))
+	return first + int(sum.Sum32()%ports)
 }

@@ -83,7 +83,7 @@ func TestPageWithoutScript(t *testing.T) {
 	for i, d := range []string{"1.0002", "0.9995", "0.9999", "1.0001", "1.0000"} {
 		do(chromedp.SendKeys(`[name="diameter`+string(rune('1'+i))+`"]`, d))
 	}
-	leads("the check", chromedp.Click(`#collars button.go`))
+	leads("the check", chromedp.Click(`#collars button.go[type="submit"]`))
 	leads("added", chromedp.Click(`[name="add"]`))
 	if strings.Count(mustRead(t, "demo.toml"), "[[survey]]") != 2 || !strings.Contains(text(), "in the profile now") {
 		t.Errorf("the cut is not in the file: %s", text())

@@ -3,7 +3,6 @@ package main
 import (
 	"encoding/json"
 	"fmt"
-	"io"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
@@ -92,6 +91,80 @@ func TestPageFollowsTheFile(t *testing.T) {
 	put(t, "demo.toml", strings.Replace(text, "[lathe]", "[lathe]\n", 1))
 	if _, again := s.get("/?from=4&to=12&diameter=1"); !strings.Contains(words(again), "With nothing dialled") {
 		t.Errorf("a mended profile: %s", words(again))
+	}
+}
+
+// While an editor saves the profile, by another file's name, in place, or half of it, every page shows the fault with its
+// place, keeps the choices, and answers again once the file is whole; a reading that is under way is asked for still.
+func TestPageWhileAnEditorSaves(t *testing.T) {
+	workshop(t)
+	s := serve(t, pages.Options{})
+	whole := mustRead(t, "demo.toml")
+	body := s.begin("bar-side")
+	for asksFor(body) != "stations" {
+		body = s.on(body, "")
+	}
+	if body = s.on(body, "4 8 12", "1.5"); asksFor(body) != "reading" {
+		t.Fatalf("%s", words(body))
+	}
+	under := mustRead(t, "demo.toml")
+	saves := map[string]func(text string){
+		"in place": func(text string) { put(t, "demo.toml", text) },
+		"by its name": func(text string) {
+			put(t, "demo.toml~", text)
+			if err := os.Rename("demo.toml~", "demo.toml"); err != nil {
+				t.Fatal(err)
+			}
+		}}
+	for how, save := range saves {
+		for what, broken := range map[string]string{"emptied": "", "half": under[:len(whole)/2],
+			"a fault": strings.Replace(under, "centre_height = ", "centre_height = -", 1)} {
+			for _, path := range []string{"/", "/machine", "/where", "/measure", "/after", "/bed", "/paper", "/why"} {
+				save(broken)
+				_, page := s.get(path + "?from=5&to=11&diameter=1.25")
+				if said := words(page); !strings.Contains(said, "A file cannot be read") ||
+					!regexp.MustCompile(`demo\.toml`).MatchString(said) || !strings.Contains(page, "diameter=1.25&amp;from=5") {
+					t.Errorf("%s, %s, %s: %s", how, what, path, said)
+				}
+				save(under)
+				if _, page = s.get(path + "?from=5&to=11&diameter=1.25"); strings.Contains(page, "A file cannot be read") {
+					t.Errorf("%s, %s, %s, mended: %s", how, what, path, words(page))
+				}
+			}
+			save(broken)
+			if _, page := s.answer(body, "2.5"); !strings.Contains(words(page), "What was sent was not taken") {
+				t.Errorf("%s, %s: %s", how, what, words(page))
+			}
+			save(under)
+		}
+	}
+	if body = s.on(body, "2.5"); !strings.Contains(mustRead(t, "demo.toml"), "[8.0, 2.5]") {
+		t.Errorf("the reading is not taken: %s\n%s", words(body), mustRead(t, "demo.toml"))
+	}
+}
+
+// The bed's picture shows damage with a word where This cut, Where and The bed have it, and The bed tells somebody with
+// no terminal what he can do.
+func TestPageShowsDamage(t *testing.T) {
+	workshop(t)
+	s := serve(t, pages.Options{})
+	for _, path := range []string{"/", "/machine", "/where", "/bed"} {
+		if _, page := s.get(path + "?from=4&to=12&diameter=1"); !strings.Contains(page, ">damage</text>") ||
+			!strings.Contains(page, "damage from 6 to 6.5 in") {
+			t.Errorf("%s shows no damage", path)
+		}
+	}
+	commands := regexp.MustCompile(`\b(predict|place|correct|check|record)\b,|wornway [a-z]+`)
+	_, page := s.get("/bed")
+	if bad := commands.FindString(words(page)); bad != "" || !strings.Contains(words(page), "all that the pages here need") {
+		t.Errorf("The bed says %q in %s", bad, words(page))
+	}
+	put(t, "demo.toml", killedLathe)
+	_, page = s.get("/bed")
+	if said := words(page); commands.MatchString(said) || strings.Contains(page, ">damage</text>") ||
+		!strings.Contains(said, "“This cut”: readings (“Measure”), or [wear]; [lathe.cross_slide]") ||
+		!strings.Contains(said, "Measure the bed first") {
+		t.Errorf("with nothing known The bed says %s", said)
 	}
 }
 
@@ -239,36 +312,6 @@ func TestPageOddRequests(t *testing.T) {
 	if _, err := os.Stat("x.txt"); err == nil {
 		t.Error("a choice has written a file")
 	}
-}
-
-// Whatever is asked of the pages, they answer without a fault, and write nothing but the profile.
-func FuzzPage(f *testing.F) {
-	workshop(f)
-	inside := pages.New(pages.Options{Profile: "second.toml", ReadOnly: true, Run: execute, Now: onTestDay})
-	f.Cleanup(inside.Close)
-	for _, seed := range [][2]string{{"/?from=4&to=12&diameter=1", ""}, {"/machine?from=-1e9", ""}, {"/state", "a"},
-		{"/after", "position1=4&diameter1=1&add=1"}, {"/measure/answer", "token=%00&answer=9e999"},
-		{"/?step=from%2B&from=6 1/2", ""}, {"/paper/%2e%2e", ""}, {"/where?held=centres", ""}} {
-		f.Add(seed[0], seed[1])
-	}
-	f.Fuzz(func(t *testing.T, path, body string) {
-		u, err := url.ParseRequestURI(path)
-		if err != nil || u.Path == "/why" || u.Query().Has("verdict") {
-			return
-		}
-		method := "GET"
-		if body != "" {
-			method = "POST"
-		}
-		r := &http.Request{Method: method, URL: u, Host: "x", Header: http.Header{"Content-Type": {
-			"application/x-www-form-urlencoded"}}, Body: io.NopCloser(strings.NewReader(body)), Proto: "HTTP/1.1",
-			ProtoMajor: 1, ProtoMinor: 1}
-		w := httptest.NewRecorder()
-		inside.ServeHTTP(w, r)
-		if w.Code >= 500 {
-			t.Errorf("%s: %d %s", path, w.Code, w.Body)
-		}
-	})
 }
 
 // BenchmarkPage: a cut that was not asked for before, from stated wear.

@@ -20,6 +20,7 @@ const mostCollars = 8
 // afterBody is what After the cut shows.
 type afterBody struct {
 	Rows          []collar
+	Pad           []padKey
 	Way           []choice
 	Places        string // where to measure
 	HeldAt        string
@@ -47,7 +48,8 @@ func (s *Server) after(w http.ResponseWriter, r *http.Request) {
 	if r.Method != http.MethodPost {
 		way = v.Choices.plain(p.Unit).Held // as it was cut
 	}
-	b := &afterBody{Way: among(heldWays, way), HeldAt: short(r.PostForm.Get("held_at"))}
+	b := &afterBody{Way: among(heldWays, way), HeldAt: short(r.PostForm.Get("held_at")),
+		Pad: pad(p.Lathe.Ways.From < 0, "in", "mm")}
 	v.Body = b
 	b.rows(r.PostForm, v.Choices, p)
 	if r.Method == http.MethodPost {

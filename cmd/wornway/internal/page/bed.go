@@ -5,21 +5,53 @@ import (
 	"crypto/sha256"
 	"encoding/base64"
 	"fmt"
+	"html/template"
 	"net/http"
 	"regexp"
+	"slices"
 
 	"wornway/cmd/wornway/internal/lesson"
+	"wornway/profile"
 )
 
 // bedBody is what The bed shows.
-type bedBody struct{ Wear, Verdict, Show *answer }
+type bedBody struct {
+	Wear, Verdict, Show *answer
+	Bed                 template.HTML
+	Needs               []need // of pages that cannot answer yet
+	Blind               bool   // nothing is known of the bed yet
+}
+
+// need is what the file still needs for a page to answer.
+type need struct{ Page, Missing string }
+
+// needs are those of the pages, by what show says of the commands behind them.
+func needs(shown *answer) (out []need) {
+	for _, t := range shown.Report.Tables {
+		if t.Name != "commands" {
+			continue
+		}
+		for _, row := range t.Rows {
+			n := need{pageOf(row[0].Text, ""), onPage(row[2].Text)}
+			i := slices.IndexFunc(out, func(o need) bool { return o.Page == n.Page })
+			switch {
+			case n.Missing == "":
+			case i >= 0:
+				out[i].Missing = n.Missing // correct needs what predict needs, and more
+			default:
+				out = append(out, n)
+			}
+		}
+	}
+	return out
+}
 
 func (s *Server) bedPage(w http.ResponseWriter, r *http.Request) {
-	v, _, ok := s.begin(w, r)
+	v, p, ok := s.begin(w, r)
 	if !ok {
 		return
 	}
-	b := &bedBody{}
+	b := &bedBody{Bed: s.bed(v, p, nil), Blind: blind(p)}
 	type question struct {
 		to   **answer
 		line []string
@@ -36,9 +68,13 @@ func (s *Server) bedPage(w http.ResponseWriter, r *http.Request) {
 		}
 		*q.to = a
 	}
+	b.Needs = needs(b.Show)
 	v.Body = b
 	s.show(w, http.StatusOK, "bed", v)
 }
+
+// blind says that nothing is known of the bed yet.
+func blind(p *profile.Profile) bool { return p.Stated == nil && len(p.Surveys) == 0 }
 
 // paper lists what can be printed.
 func (s *Server) paper(w http.ResponseWriter, r *http.Request) {

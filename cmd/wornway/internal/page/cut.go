@@ -72,7 +72,7 @@ func (s *Server) cut(w http.ResponseWriter, r *http.Request) {
 		http.Redirect(w, r, "/?"+v.Choices.query().Encode(), http.StatusSeeOther)
 		return
 	}
-	b := &cutBody{Fields: s.cutFields(v, p), Blind: p.Stated == nil && len(p.Surveys) == 0}
+	b := &cutBody{Fields: s.cutFields(v, p), Blind: blind(p)}
 	s.selects(v, p, b)
 	c := v.Choices
 	b.Open = c.Settings+c.Feed != "" || c.job == nil && c.Tolerance != "" ||

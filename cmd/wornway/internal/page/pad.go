@@ -90,11 +90,7 @@ func (m *measuring) asked(p *profile.Profile) *question {
 	case a.Kind == ask.AskStations:
 		q.stations(a, p)
 	case a.Station == nil:
-		q.Asks, q.Ends = "end", true
-		q.Head, _, _ = strings.Cut(a.Text, ":")
-		q.Head += "."
-		i := slices.IndexFunc(q.Words, func(k key) bool { return k.Word == "done" })
-		q.Words = slices.Insert(slices.Delete(q.Words, i, i+1), 0, keys[keyed("done")]) // what comes next stands first
+		q.end(a, p)
 	default:
 		q.reading(a, r, p)
 	}
@@ -174,6 +170,26 @@ func (q *question) stations(a *ask.Prompt, p *profile.Profile) {
 	q.Pad = pad(p.Lathe.Ways.From < 0)
 }
 
+// end asks what comes next where all is read, or where every station was left out.
+func (q *question) end(a *ask.Prompt, p *profile.Profile) {
+	q.Asks, q.Ends = "end", true
+	q.Head, _, _ = strings.Cut(a.Text, ":")
+	q.Head += "."
+	i := slices.IndexFunc(q.Words, func(k key) bool { return k.Word == "done" })
+	if i < 0 { // nothing was read
+		q.Words = append(q.Words, keys[keyed("stop")])
+		q.elsewhere(p)
+		q.Pad = pad(p.Lathe.Ways.From < 0)
+		return
+	}
+	q.Words = slices.Insert(slices.Delete(q.Words, i, i+1), 0, keys[keyed("done")]) // what comes next stands first
+}
+
+// elsewhere offers to go to another place.
+func (q *question) elsewhere(p *profile.Profile) {
+	q.Other = newOther("at", "Which place is next, in "+inFull(p.Unit)+"?", "Go there")
+}
+
 // reading asks for a reading at a station.
 func (q *question) reading(a *ask.Prompt, r *ask.Recording, p *profile.Profile) {
 	q.Asks = "reading"
@@ -201,7 +217,7 @@ func (q *question) reading(a *ask.Prompt, r *ask.Recording, p *profile.Profile) 
 	if q.Last == "" {
 		q.drop("same", "again")
 	}
-	q.Other = newOther("at", "Which place is next, in "+inFull(p.Unit)+"?", "Go there")
+	q.elsewhere(p)
 	if len(a.Columns) == 1 && readOff[a.Columns[0]] != nil {
 		for _, k := range readOff[a.Columns[0]] {
 			q.Choices = append(q.Choices, offer{k, false})

@@ -4,9 +4,11 @@ import (
 	"fmt"
 	"html/template"
 	"math"
+	"slices"
 	"strings"
 
 	"wornway/cmd/wornway/internal/plot"
+	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
 	"wornway/profile/length"
 )
@@ -44,22 +46,41 @@ type stopMark struct {
 	Sum string
 }
 
+// damaged names the damage that was seen, for whoever hears a picture.
+func damaged(p *profile.Profile, u length.Unit) string {
+	var b strings.Builder
+	w := word.Units{In: u}
+	for _, d := range p.Damage {
+		fmt.Fprintf(&b, "; damage from %s to %s", w.Bare(d.From), w.At(d.To))
+	}
+	return b.String()
+}
+
 // SVG draws the bed, the headstock at the left.
 func (b bedPicture) SVG(p *profile.Profile, u length.Unit) template.HTML {
 	const wide, left, right = 360.0, 34.0, 8.0
 	var s strings.Builder
 	from := math.Min(b.From, 0)
 	at := func(z float64) float64 { return left + (z-from)/(b.To-from)*(wide-left-right) }
-	fmt.Fprintf(&s, `<svg class="bed" viewBox="0 0 %g 74" role="img" aria-label="The bed to scale, headstock at the `+
-		`left, with the length that is turned" data-from="%g" data-to="%g" data-left="%g" data-right="%g" data-step="%g" `+
-		`data-start="%g" data-end="%g">`, wide, from, b.To, left/wide, (wide-right)/wide, stepOf("from", u)/2, b.Part[0],
+	fmt.Fprintf(&s, `<svg class="bed" viewBox="0 0 %g 82" role="img" aria-label="The bed to scale, headstock at the `+
+		`left, with the length that is turned%s" data-from="%g" data-to="%g" data-left="%g" data-right="%g" data-step="%g" `+
+		`data-start="%g" data-end="%g">`, wide, template.HTMLEscapeString(damaged(p, u)), from, b.To,
+		left/wide, (wide-right)/wide, stepOf("from", u)/2, b.Part[0],
 		b.Part[1])
 	s.WriteString("\n")
-	nose := at(0)
+	nose, in := at(0), u.From
 	fmt.Fprintf(&s, `<rect class="ways" x="2" y="58" width="%.1f" height="8" rx="1"/>`, at(b.To)-2)
+	const label = 40.0 // how long the word is that stands below
+	for i, d := range p.Damage {
+		a, b := math.Max(at(in(d.From)), 2), math.Min(at(in(d.To)), at(b.To))
+		fmt.Fprintf(&s, `<rect class="damage" x="%.1f" y="56" width="%.1f" height="12"/>`, a, math.Max(2, b-a))
+		near := func(o profile.Damage) bool { return math.Abs(at(in(o.From))-a) < label }
+		if !slices.ContainsFunc(p.Damage[:i], near) {
+			fmt.Fprintf(&s, `<text x="%.1f" y="79">damage</text>`, math.Min(math.Max((a+b)/2, label/2+2), wide-label/2-2))
+		}
+	}
 	fmt.Fprintf(&s, `<path class="head" d="M2 58V10H%.1fV22H%.1fV38H%.1fV58Z"/>`, nose-8, nose, nose-8)
 	fmt.Fprintf(&s, `<path class="axis-line" d="M%.1f 30H%.1f"/>`, nose, at(b.To))
-	in := u.From
 	saddle := p.Lathe.Bed.Saddle
 	length, offset := in(saddle.BearingLength), in(saddle.ToolOffset)
 	if length > 0 {

@@ -57,7 +57,14 @@ var (
 )
 
 // onPage writes a sentence as the page names things.
-func onPage(s string) string { return tradeNames(withoutCommands(s)) }
+func onPage(s string) string {
+	return tradeNames(withoutCommands(complete.ReplaceAllString(s, allHere)))
+}
+
+// complete is what show says where no command needs anything more.
+var complete = regexp.MustCompile(`^It has what wear, predict, [a-z, ]+ need\.$`)
+
+const allHere = "It has all that the pages here need."
 
 func withoutCommands(s string) string {
 	if !strings.Contains(s, "--") && !strings.Contains(s, "wornway ") {

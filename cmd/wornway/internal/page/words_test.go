@@ -11,6 +11,7 @@ import (
 // that stand on the page.
 func TestSentencesNameWhatIsOnThePage(t *testing.T) {
 	for _, c := range []struct{ said, want string }{
+		{"It has what wear, predict, place, correct and check need.", "It has all that the pages here need."},
 		{"It varies by 0.5 thou.", "It varies by 0.5 thou."},
 		{"put it on the tailstock's centre (--held chuck-and-centre).",
 			"put it on the tailstock's centre (“Held”: chuck and tailstock's centre)."},

@@ -135,13 +135,16 @@
 
   /* The number pad of Measure types into the field that is in sight, or of several the one that was touched last. */
   let typed = null;
-  const fields = () => all(".panel .reading").filter(e => e.offsetParent);
+  const padded = ".panel .reading, [data-padded]", fields = () => all(padded).filter(e => e.offsetParent);
   const field = () => { const f = fields(); return f.indexOf(typed) < 0 ? f[0] : typed; };
   const turned = /(^|[ ,;])([-+]?)([0-9]+ [0-9]+\/[0-9]+|[^ ,;+-]*)$/; /* the last number, and its sign */
   const press = k => {
     const e = field();
     if (!e) return;
-    if (k === "⌫") e.value = e.value.slice(0, -1);
+    if (k === "next") { /* that is empty, behind this one; else the last */
+      const f = fields(), behind = f.slice(f.indexOf(e) + 1);
+      (behind.filter(n => !n.value)[0] || f[f.length - 1]).focus();
+    } else if (k === "⌫") e.value = e.value.slice(0, -1);
     else if (k === "±") e.value = e.value.replace(turned, (m, before, sign, n) => before + (sign === "-" ? "" : "-") + n);
     else e.value += /^[a-zµ]/.test(k) && e.value ? " " + k : k;
   };
@@ -213,14 +216,15 @@
     tapped = b;
     if (b && b.dataset.key) press(b.dataset.key);
   });
-  document.addEventListener("focusin", e => { if (e.target.matches(".panel .reading")) typed = e.target; });
+  document.addEventListener("mousedown", e => { if (e.target.closest && e.target.closest("[data-key]")) e.preventDefault(); }); /* the field keeps its mark */
+  document.addEventListener("focusin", e => { if (e.target.matches(padded)) typed = e.target; });
   document.addEventListener("submit", e => {
     const b = e.submitter || (tapped && tapped.form === e.target ? tapped : null);
     tapped = null;
     if (!("sent" in e.target.dataset)) return;
     e.preventDefault();
     const next = fields().filter(f => !f.value)[0];
-    if (fields().length > 1 && next && field().value && !(b && b.name)) { next.focus(); return; } /* of several numbers */
+    if (e.target.id === "answering" && fields().length > 1 && next && field().value && !(b && b.name)) { next.focus(); return; } /* of several numbers */
     send(e.target, b);
   });
 
@@ -228,8 +232,9 @@
   function begun() {
     all(".scripted").forEach(e => { e.hidden = false; });
     typed = null;
-    if (one(".pad")) all(".panel .reading").forEach(e => { e.inputMode = "none"; }); /* the telephone's own keys would cover these */
-    const first = field();
+    if (one(".panel")) document.documentElement.style.setProperty("--panel", one(".panel").offsetHeight + "px");
+    if (one(".pad")) all(padded).forEach(e => { e.inputMode = "none"; }); /* the telephone's own keys would cover these */
+    const first = fields().filter(f => !f.value)[0] || field();
     if (first) first.focus({ preventScroll: true });
     restore();
   }
