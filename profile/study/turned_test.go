@@ -62,7 +62,7 @@ func told(t *testing.T, n int, change func(r *rand.Rand, v float64) float64, ask
 func TestLevelTurnedRound(t *testing.T) {
 	n, least, named, asked := 4, 0.7, 0.0, 0.26
 	if *full {
-		n, least, named, asked = *number/20, 0.85, 0.05, 0.2
+		n, least, named, asked = *number/20, 0.9, 0.05, 0.2
 	}
 	sign := func(d *estimate.Diagnosis) bool { return len(d.Slips) > 0 && d.Slips[0].Name == "sign" }
 	const worthSaying = 0.3 // of any slip; the sign of a lone level is asked about from less on
