@@ -175,11 +175,13 @@ type choice struct {
 
 // choices returns the points with each of the suspects doubted first.
 func (p *problem) choices(from point, s sides, suspects []int) (averaged, *problem, error) {
+	p.believe()
+	at := p.doubting(from) // the same for each
 	var all []choice
 	for _, k := range suspects {
 		q := p.clone()
 		qs := sides{q, s.rows}
-		if err := q.suspect(from, k); err != nil {
+		if err := q.suspect(at, k); err != nil {
 			return averaged{}, nil, err
 		}
 		best, err := q.settled(from, qs)
@@ -187,7 +189,8 @@ func (p *problem) choices(from point, s sides, suspects []int) (averaged, *probl
 			return averaged{}, nil, err
 		}
 		// Once more, as what was doubted has bent the wear by which it was judged.
-		if err := q.suspect(best, k); err != nil {
+		q.believe()
+		if err := q.suspect(q.doubting(best), k); err != nil {
 			return averaged{}, nil, err
 		}
 		if best, err = q.settled(best, qs); err != nil {

@@ -236,7 +236,8 @@ func (in Input) worn(i int) Input {
 	return in
 }
 
-// wornOf returns for each stretch that is taken as unworn that it is not. At first sight it is as good as nothing wrong.
+// wornOf returns for each stretch that is taken as unworn that it is not. At first sight it is as good as nothing
+// wrong.
 func (in Input) wornOf(none float64, from point) []explanation {
 	var out []explanation
 	for i, u := range in.Unworn {
