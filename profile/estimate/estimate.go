@@ -175,43 +175,64 @@ type choice struct {
 
 // choices returns the points with each of the suspects doubted first.
 func (p *problem) choices(from point, s sides, suspects []int) (averaged, *problem, error) {
-	var all []choice
+	p.believe()
+	at := p.doubting(from) // the same for each
+	var doubted []choice
 	for _, k := range suspects {
 		q := p.clone()
-		qs := sides{q, s.rows}
-		if err := q.suspect(from, k); err != nil {
+		if err := q.suspect(at, k); err != nil {
 			return averaged{}, nil, err
 		}
-		best, err := q.settled(from, qs)
+		best, err := q.settled(from, sides{q, s.rows})
 		if err != nil {
 			return averaged{}, nil, err
 		}
 		// Once more, as what was doubted has bent the wear by which it was judged.
-		if err := q.suspect(best, k); err != nil {
+		q.believe()
+		if err := q.suspect(q.doubting(best), k); err != nil {
 			return averaged{}, nil, err
 		}
-		if best, err = q.settled(best, qs); err != nil {
-			return averaged{}, nil, err
+		doubted = append(doubted, choice{q, best, q.belief()})
+	}
+	sortChoices(doubted)
+	var all []choice
+	best := math.Inf(-1)
+	for _, c := range doubted {
+		if c.score < best-hopelessChoice { // its ways are no more probable than all of it
+			break
 		}
-		ways, err := q.ways(best, qs)
+		qs := sides{c.p, s.rows}
+		from, err := c.p.settled(c.best, qs)
 		if err != nil {
 			return averaged{}, nil, err
 		}
-		for i := range ways {
-			ways[i].score += q.belief()
+		ways, err := c.p.ways(from, qs)
+		if err != nil {
+			return averaged{}, nil, err
 		}
-		all = append(all, ways...)
+		for _, w := range ways {
+			w.score += c.score
+			best = math.Max(best, w.score)
+			all = append(all, w)
+		}
 	}
 	return blended(all)
 }
 
+// hopelessChoice is how far behind the most probable choice, as a logarithm, another counts no more: e⁶ is 400.
+const hopelessChoice = 6
+
+// sortChoices puts the most probable first.
+func sortChoices(all []choice) {
+	slices.SortStableFunc(all, func(a, b choice) int { return cmp.Compare(b.score, a.score) })
+}
+
 // blended returns the points of all choices, each by its probability, and the problem of the most probable one.
 func blended(all []choice) (averaged, *problem, error) {
-	slices.SortStableFunc(all, func(a, b choice) int { return cmp.Compare(b.score, a.score) })
-	const hopeless = 6 // e⁶ is 400
+	sortChoices(all)
 	var out averaged
 	for _, c := range all {
-		if c.score < all[0].score-hopeless || c.score < all[0].score && c.p.same(all[0].p) {
+		if c.score < all[0].score-hopelessChoice || c.score < all[0].score && c.p.same(all[0].p) {
 			continue
 		}
 		of, err := average(c.p, c.best.at)

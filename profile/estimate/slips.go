@@ -67,13 +67,28 @@ const (
 	sureSlip  = 0.95     // from which it is said without an "or"
 	leastSlip = 0.005
 	slipShare = 0.002 // of what changes over a short reach
+	// how far, as a logarithm, an explanation lies behind the best before it adds nothing to what is told
+	negligible = 16
+	// likewise where the most probable strengths were looked for once, from the readings as written: looked for from
+	// wear as usual too, and with readings that are not quite linear taken there, it gained 50 at the most in made-up
+	// files
+	hopeless = 100
 )
 
 // explanation is one thing that may have gone wrong.
 type explanation struct {
 	Slip
-	score float64
+	score float64 // until it is tried, at first sight
 	worn  *Worn
+	try   *trial // nil once it was tried
+}
+
+// trial is what an explanation's score is made of.
+type trial struct {
+	in         Input // with it undone
+	odds, gain float64
+	from       point // near which the strengths are looked for first
+	usual      bool  // wear as usual may lie far from what the readings as written make of it
 }
 
 // Amiss says whether a slip, or a worn stretch that was taken as unworn, is probable enough to be told.
@@ -98,13 +113,13 @@ func (r *Result) diagnose() (*Diagnosis, error) {
 	if quiet, err := in.quiet(suspects, from); err != nil || quiet {
 		return &Diagnosis{}, err
 	}
-	none, err := in.explained(nil, 0, from)
+	none, err := in.explained(from)
 	if err != nil {
 		return nil, err
 	}
 	all := []explanation{{Slip: Slip{Survey: -1}, score: none}}
-	b := baseline{none, from, sync.OnceValues(func() (float64, error) {
-		return in.explained(nil, 0, from.with(edgeShare))
+	b := baseline{none, from, none, sync.OnceValues(func() (float64, error) {
+		return in.explained(from.with(edgeShare))
 	})}
 	if r.widened() {
 		worse, err := b.roomy(r.worse(slipShare), func() (float64, error) { return r.worse(edgeShare), nil })
@@ -113,17 +128,16 @@ func (r *Result) diagnose() (*Diagnosis, error) {
 		}
 		all = append(all, explanation{Slip: Slip{Survey: -1}, score: worse})
 	}
-	worn, err := in.wornOf(b)
-	if err != nil {
-		return nil, err
-	}
-	all = append(all, worn...)
+	all = append(all, in.wornOf(none, from)...)
 	for _, k := range suspects {
-		found, err := in.slipsOf(k, b)
+		found, err := in.slipsOf(k, from)
 		if err != nil {
 			return nil, err
 		}
 		all = append(all, found...)
+	}
+	if err := b.tryAll(all); err != nil {
+		return nil, err
 	}
 	best := slices.MaxFunc(all, func(a, b explanation) int { return cmp.Compare(a.score, b.score) }).score
 	sum := 0.0
@@ -152,33 +166,57 @@ func (r *Result) diagnose() (*Diagnosis, error) {
 type baseline struct {
 	none  float64
 	from  point                   // near which the most probable strengths are looked for
+	best  float64                 // score so far
 	still func() (float64, error) // of nothing that is wrong where wear has room for an edge
 }
 
 // roomy returns an explanation's score that is no more beside that of nothing wrong than it is where wear has room for an
 // edge: an edge fits smooth wear badly, and is neither a slip nor a worn datum. edged is the explanation's score there.
-func (b baseline) roomy(score float64, edged func() (float64, error)) (float64, error) {
-	if score < b.none+math.Log(leastSlip) {
-		return score, nil
+func (b *baseline) roomy(score float64, edged func() (float64, error)) (float64, error) {
+	if score >= b.none+math.Log(leastSlip) && score >= b.best-negligible {
+		still, err := b.still()
+		if err != nil {
+			return 0, err
+		}
+		with, err := edged()
+		if err != nil {
+			return 0, err
+		}
+		score = math.Min(score, b.none+with-still)
 	}
-	still, err := b.still()
-	if err != nil {
-		return 0, err
-	}
-	with, err := edged()
-	return math.Min(score, b.none+with-still), err
+	b.best = math.Max(b.best, score)
+	return score, nil
 }
 
-// likely scores all readings with a slip undone, or none, with its odds, near the baseline's strengths.
-func (b baseline) likely(in Input, s *survey.Slip, k int, odds float64, from point) (float64, error) {
-	score, err := in.explained(s, k, from)
+// tryAll scores all explanations that were not tried yet. It begins with what fits best at first sight: beside a good
+// one the others are soon seen to be hopeless.
+func (b *baseline) tryAll(all []explanation) error {
+	var order []*explanation
+	for i := range all {
+		if all[i].try != nil {
+			order = append(order, &all[i])
+		} else {
+			b.best = math.Max(b.best, all[i].score)
+		}
+	}
+	slices.SortStableFunc(order, func(x, y *explanation) int { return cmp.Compare(y.score, x.score) })
+	for _, e := range order {
+		var err error
+		if e.score, err = b.likely(e.try); err != nil {
+			return err
+		}
+		e.try = nil
+	}
+	return nil
+}
+
+// likely scores all readings with something undone, with its odds, near the baseline's strengths.
+func (b *baseline) likely(t *trial) (float64, error) {
+	score, err := t.explained(t.from, b.best)
 	if err != nil {
 		return 0, err
 	}
-	return b.roomy(score+odds, func() (float64, error) {
-		edged, err := in.explained(s, k, b.from.with(edgeShare))
-		return edged + odds, err
-	})
+	return b.roomy(score, func() (float64, error) { return t.explained(b.from.with(edgeShare), math.Inf(-1)) })
 }
 
 // slips returns the usual slips with a survey that would change its readings by enough to be seen.
@@ -198,18 +236,15 @@ func (in Input) worn(i int) Input {
 	return in
 }
 
-// wornOf scores for each stretch that is taken as unworn that it is not.
-func (in Input) wornOf(b baseline) ([]explanation, error) {
+// wornOf returns for each stretch that is taken as unworn that it is not. At first sight it is as good as nothing
+// wrong.
+func (in Input) wornOf(none float64, from point) []explanation {
 	var out []explanation
 	for i, u := range in.Unworn {
-		without := in.worn(i)
-		score, err := b.likely(without, nil, 0, math.Log(wornOdds), b.from)
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, explanation{Slip: Slip{Survey: -1}, score: score, worn: &Worn{From: u[0], To: u[1]}})
+		out = append(out, explanation{Slip: Slip{Survey: -1}, score: none, worn: &Worn{From: u[0], To: u[1]},
+			try: &trial{in: in.worn(i), odds: math.Log(wornOdds), from: from}})
 	}
-	return out, nil
+	return out
 }
 
 // believed returns the input without the readings that were set aside.
@@ -249,8 +284,7 @@ func (r *Result) worse(share float64) float64 {
 }
 
 // slipsOf returns the slips with one survey that are worth looking at.
-func (in Input) slipsOf(k int, b baseline) ([]explanation, error) {
-	from := b.from
+func (in Input) slipsOf(k int, from point) ([]explanation, error) {
 	others := in
 	others.Surveys = slices.Concat(in.Surveys[:k], in.Surveys[k+1:])
 	rest, err := others.ready()
@@ -277,12 +311,9 @@ func (in Input) slipsOf(k int, b baseline) ([]explanation, error) {
 		if !alone && after.score+s.Gain < before.score+worthSlip {
 			continue
 		}
-		score, err := b.likely(in, &s, k, math.Log(slipOdds*s.Odds), from)
-		if err != nil {
-			return nil, err
-		}
+		odds := math.Log(slipOdds * s.Odds)
 		out = append(out, explanation{Slip: Slip{Survey: k, Name: s.Name, If: s.If, Before: before.ratio,
-			After: after.ratio}, score: score})
+			After: after.ratio}, score: after.score + s.Gain + odds, try: &trial{in.with(k, s.Set), odds, s.Gain, from, true}})
 		if s.Gain > 0 {
 			fresh, err := in.with(k, sharper(in.Surveys[k], s.Gain)).unworn(from)
 			if err != nil {
@@ -434,34 +465,39 @@ func (p *problem) solvedAt(from point) (*solved, point, error) {
 	return k, at, err
 }
 
-// explained scores all readings with a slip undone, or none, at the strengths and the reach that are then most
-// probable.
-func (in Input) explained(s *survey.Slip, k int, from point) (float64, error) {
-	gain := 0.0
-	if s != nil {
-		in, gain = in.with(k, s.Set), s.Gain
-	}
-	p, err := in.ready()
+// explained scores all readings at the strengths and the reach that are most probable, from a start.
+func (in Input) explained(from point) (float64, error) {
+	t := trial{in: in}
+	return t.explained(from, math.Inf(-1))
+}
+
+// explained scores all readings with something undone, with its odds, at the strengths and the reach that are then most
+// probable. It looks for them no further where it is hopeless beside the best.
+func (t *trial) explained(from point, best float64) (float64, error) {
+	p, err := t.in.ready()
 	if err != nil {
 		return 0, err
 	}
 	score := unlikely
 	starts := []strengths{from.at}
-	if s != nil { // wear as usual may lie far from what the readings as written make of it
+	if t.usual {
 		starts = append(starts, priorCentre())
 	}
 	for _, at := range starts {
 		from.at = at
-		best := nearby(p, from)
+		near := nearby(p, from)
+		if s := near.space.whole(near.at) + t.gain + t.odds; s < best-hopeless {
+			return math.Max(score, s), nil
+		}
 		if p.nonlinear() {
-			w, err := p.lone(best)
+			w, err := p.lone(near)
 			if err != nil {
 				return 0, err
 			}
 			p.relinearize(w)
-			best = nearby(p, best)
+			near = nearby(p, near)
 		}
-		score = math.Max(score, best.space.whole(best.at))
+		score = math.Max(score, near.space.whole(near.at)+t.gain+t.odds)
 	}
-	return score + gain, nil
+	return score, nil
 }

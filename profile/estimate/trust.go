@@ -187,10 +187,8 @@ func (p *problem) doubting(at point) point {
 }
 
 // suspect widens one survey until it agrees with the others, as if it were the only one that is not as good as stated,
-// and afterwards any that still does not agree.
+// and afterwards any that still does not agree. The readings count as stated before, and at is where they are doubted.
 func (p *problem) suspect(at point, k int) error {
-	p.believe()
-	at = p.doubting(at)
 	if _, err := p.widen(at, k, nil); err != nil {
 		return err
 	}
