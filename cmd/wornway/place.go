@@ -63,7 +63,7 @@ headstock end then lies. How the part is held, how it bends and how its features
 	f.StringVar(&o.held, "held", "", "the `way` of holding: chuck (its end free, no further out than it may), "+
 		"chuck-and-centre or centres (default: as the place asks; the spindle's axis is counted in)")
 	f.Var(&o.every, "every", "step of the table's positions (default: a round one, at most 25 rows)")
-	o.out.Flags(c)
+	o.out.Flags(c, "starts", "good")
 	o.out.Draws(c)
 	return c
 }

@@ -30,7 +30,8 @@ type Output struct {
 	json, markdown bool
 	full, rows     bool // all that there is to say; all rows, as somebody said which
 	CSV            tableName
-	List           bool // plain text for a telephone is asked for in place of the answer
+	tables         []string // names that --csv knows, empty where they are made with the answer
+	List           bool     // plain text for a telephone is asked for in place of the answer
 	File           string
 	Force          bool
 	plot           string   // empty: nothing is drawn
@@ -55,7 +56,9 @@ func (t *tableName) String() string { return string(*t) }
 // Type names the kind of value in a command's help.
 func (t *tableName) Type() string { return "table" }
 
-func (o *Output) Flags(c *cobra.Command) {
+// Flags gives a command the flags of its output. tables are the names of all tables that it may answer with.
+func (o *Output) Flags(c *cobra.Command, tables ...string) {
+	o.tables = tables
 	f := c.Flags()
 	f.SortFlags = false
 	f.BoolVar(&o.full, "full", false, "say all: every row, every step, what was taken for granted")
@@ -68,7 +71,8 @@ func (o *Output) Flags(c *cobra.Command) {
 	c.PreRunE = func(c *cobra.Command, _ []string) error { return o.Check(c) }
 }
 
-// Check refuses more than one way of writing, and a file's name that says another.
+// Check refuses more than one way of writing, a table that the command does not have, and a file's name that says
+// another way of writing.
 func (o *Output) Check(c *cobra.Command) error {
 	var given []string
 	for _, name := range []string{"json", "csv", "markdown", "list"} {
@@ -79,6 +83,9 @@ func (o *Output) Check(c *cobra.Command) error {
 	if len(given) > 1 {
 		return refuse.Usage(strings.Join(given, " and ")+" do not go together",
 			"give one of them; -o FILE keeps each answer in a file of its own")
+	}
+	if n := string(o.CSV); n != "" && n != FirstTable && len(o.tables) > 0 && !slices.Contains(o.tables, n) {
+		return noTable(n, o.tables)
 	}
 	if c.Flags().Changed("output") && o.File == "" {
 		return refuse.Usage(`-o "": names no file`, "leave it out to write to standard output")
@@ -175,6 +182,10 @@ func HasTable(r show.Report, name string) error {
 		}
 		names = append(names, t.Name)
 	}
+	return noTable(name, names)
+}
+
+func noTable(name string, names []string) error {
 	return refuse.Usage(fmt.Sprintf("--csv=%s: this answer has no such table", name),
 		"its tables: "+strings.Join(names, ", "))
 }

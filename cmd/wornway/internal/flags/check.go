@@ -67,7 +67,7 @@ func (o *Check) Flags(c *cobra.Command) {
 	o.Job.OwnHeld = true
 	o.Job.Flags(c)
 	o.Tool.Slips.Flags(f)
-	o.Out.Flags(c)
+	o.Out.Flags(c, "stations", "causes")
 }
 
 // OnCollars opens a table of collars in place of a profile.
