@@ -175,5 +175,5 @@ func (m Machine) LeanU() float64 {
 }
 
 // UsualLean is what a spindle out by 0.02 mm over 300 mm puts on the diameter over a length, mm: what lathes of normal
-// accuracy are allowed, by a textbook that is named in DEVELOPERS.md.
+// accuracy are allowed, by the textbook that condition.go names.
 func UsualLean(span float64) float64 { return 2 * span * 0.02 / 300 }
