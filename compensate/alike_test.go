@@ -85,7 +85,8 @@ func TestShortestListThatKeeps(t *testing.T) {
 	const from, to, lean = 100.0, 300.0, 5e-5
 	w := mustWear(t, []float64{-200, 800}, nil).WithScalar(bed.LeanOut, lean)
 	cov := mat.NewSymDense(1, []float64{lean * lean * 0.1 * 0.1})
-	m := compensate.Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100}, Axis: compensate.SpindleAxis(),
+	m := compensate.Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100},
+		Axis: compensate.SpindleAxis(),
 		Wear: w.WithCovariance(wear.NewFull(2, []wear.Unknown{{Knot: -1, Scalar: bed.LeanOut}}, cov))}
 	correct := func(tolerance float64) *compensate.Correction {
 		k, err := m.Correct(compensate.Cut{SetAt: to, Feature: work.Feature{From: from, To: to, Diameter: 30,

@@ -60,7 +60,7 @@ func (m Machine) Capabilities(t Trial) ([]Capability, error) {
 			v.Anywhere, v.Corrected, v.BestCorrected = math.Max(v.Anywhere, stands[i]),
 				math.Max(v.Corrected, corrected[i]), math.Min(v.BestCorrected, corrected[i])
 		}
-		if m.LeanKnown() {
+		if m.leanKnown() {
 			if v.Reground, err = reground.Kept(t.cut(t.From, n)); err != nil {
 				return nil, err
 			}
@@ -161,8 +161,8 @@ func (m Machine) Sure(cut Cut, dial *Dial, round float64) (Sureness, bool, error
 	return out, stated, nil
 }
 
-// LeanKnown says whether anything is known of how far the spindle leans: a number, or how far it may be off.
-func (m Machine) LeanKnown() bool {
+// leanKnown says whether anything is known of how far the spindle leans: a number, or how far it may be off.
+func (m Machine) leanKnown() bool {
 	return m.LeanU() > 0 || m.Wear.Scalar(bed.LeanOut) != 0 || m.Wear.Scalar(bed.LeanUp) != 0
 }
 
@@ -175,5 +175,5 @@ func (m Machine) LeanU() float64 {
 }
 
 // UsualLean is what a spindle out by 0.02 mm over 300 mm puts on the diameter over a length, mm: what lathes of normal
-// accuracy are allowed, by a textbook that is named in DEVELOPERS.md.
+// accuracy are allowed, by the textbook that condition.go names.
 func UsualLean(span float64) float64 { return 2 * span * 0.02 / 300 }

@@ -13,11 +13,13 @@ import (
 // that taper names the thing again.
 func TestTaperNamesItsCause(t *testing.T) {
 	for _, rear := range []bool{false, true} {
-		l := bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100, Saddle: bed.Saddle{BearingLength: 280}, RearPost: rear}
+		l := bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100, Saddle: bed.Saddle{BearingLength: 280},
+			RearPost: rear}
 		cut := compensate.Cut{Feature: work.Feature{From: 100, To: 300, Diameter: 25}, SetAt: 300}
 		slope := func(k bed.Scalar, value float64) float64 {
 			w := mustWear(t, []float64{-200, 1000}, nil).WithScalar(k, value)
-			return mustCurve(t, compensate.Machine{Lathe: l, Wear: w, Axis: compensate.SpindleAxis()}, cut).Taper().Line.Slope
+			return mustCurve(t, compensate.Machine{Lathe: l, Wear: w, Axis: compensate.SpindleAxis()}, cut).
+				Taper().Line.Slope
 		}
 		for _, lean := range []float64{2e-5, -3e-5} {
 			near(t, "lean", compensate.LeanFor(l, slope(bed.LeanOut, lean)), lean, 1e-9)

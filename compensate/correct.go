@@ -101,7 +101,8 @@ type Correction struct {
 type AllowError struct{ Allow, Least float64 } // mm
 
 func (e AllowError) Error() string {
-	return fmt.Sprintf("± %g mm on diameter cannot be held: the best that this dial can do is ± %g mm", e.Allow, e.Least)
+	return fmt.Sprintf("± %g mm on diameter cannot be held: the best that this dial can do is ± %g mm", e.Allow,
+		e.Least)
 }
 
 // leastStep is the least motion of the tool, mm, that is taken for a dial's finest setting: a nanometre, which no slide

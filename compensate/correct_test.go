@@ -209,8 +209,8 @@ func TestNothingToCorrect(t *testing.T) {
 }
 
 func TestAllowTooFine(t *testing.T) {
-	// 0.1 on diameter evenly along it, in steps of 0.01: where a step is made both settings count, so that ± 0.005 is the
-	// least, and what the places cost, 256 of them, comes on top
+	// 0.1 on diameter evenly along it, in steps of 0.01: where a step is made both settings count, so that ± 0.005 is
+	// the least, and what the places cost, 256 of them, comes on top
 	m := guided(t, []float64{0, 400}, []float64{0.05, 0})
 	cut := compensate.Cut{Feature: work.Feature{From: 0, To: 400, Diameter: 30}, SetAt: 400}
 	dial := compensate.Dial{Division: 0.01, Finest: 0.5}

@@ -26,9 +26,9 @@ func known(t testing.TB, diff, before, after float64, cases int) compensate.Mach
 
 // The error between two places is one number y. Before anything is read it is normal about nothing, with the bed's own
 // standard deviation times 1, 0.35, 0.2, 0.05 or 1.5; what the readings say of it is the density after, over the
-// density before, of the bed's own strength. The product, summed up by the trapezium rule, is how probable each share is
-// by Bayes' rule, and what y is with it; y then has Student's distribution of five degrees of freedom with that scale,
-// and the drawn share within a tolerance has to be the same within three standard errors of 4,000 draws.
+// density before, of the bed's own strength. The product, summed up by the trapezium rule, is how probable each share
+// is by Bayes' rule, and what y is with it; y then has Student's distribution of five degrees of freedom with that
+// scale, and the drawn share within a tolerance has to be the same within three standard errors of 4,000 draws.
 func TestEvennessAgainstQuadrature(t *testing.T) {
 	const freedom = 5
 	const before = 0.01 // mm, each knot; the difference on diameter: 2·√2 times as much

@@ -24,8 +24,8 @@ type Seating struct {
 // ProudLimit is the height above the chord, mm, from which a saddle that bears on its ends may rock.
 const ProudLimit = 0.008
 
-// HeightTried is the difference of tool height, mm, of which HeightMatter speaks.
-const HeightTried = 0.1
+// heightTried is the difference of tool height, mm, of which HeightMatter speaks.
+const heightTried = 0.1
 
 // WearTried is the wear, mm, of which UnwornMatter speaks.
 const WearTried = 0.01
@@ -102,11 +102,11 @@ func (c *Curve) apart(other *Curve, at []float64) float64 {
 	return most
 }
 
-// heightMatter returns the greatest change of the error for a tool set HeightTried higher or lower. A height at which
+// heightMatter returns the greatest change of the error for a tool set heightTried higher or lower. A height at which
 // this diameter cannot be cut is left out.
 func (c *Curve) heightMatter(at []float64) float64 {
 	worst := 0.0
-	for _, h := range []float64{-HeightTried, HeightTried} {
+	for _, h := range []float64{-heightTried, heightTried} {
 		cut := c.Cut
 		cut.ToolHeight += h
 		other, err := c.Machine.Curve(cut)

@@ -309,7 +309,7 @@ func (p *Profile) sets(text string) ([]survey.Set, error) {
 		return nil, err
 	}
 	r := newReader(doc, nil, p.Unit, &Profile{Unit: p.Unit, Lathe: p.Lathe})
-	tables, _ := doc.Root().Tables("survey", MostSurveys)
+	tables, _ := doc.Root().Tables("survey", mostSurveys)
 	for i, t := range tables {
 		r.survey(t, i+1)
 	}

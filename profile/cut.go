@@ -64,7 +64,7 @@ func (p *Profile) readOne(fsys fs.FS, name string, data []byte, methods ...strin
 		t.Fault("lathe", "write the cut's [[survey]] into a file of its own, and no [lathe]", "this is a whole profile")
 		return nil, doc.Faults()
 	}
-	surveys, many := t.Tables("survey", MostSurveys)
+	surveys, many := t.Tables("survey", mostSurveys)
 	const example = `write [[survey]], method = "test-cut", columns = ["position", "diameter"] and rows`
 	switch {
 	case len(surveys) == 0 && !t.Has("survey"):

@@ -10,8 +10,8 @@ import (
 	"wornway/profile/survey"
 )
 
-// Undone returns a copy in which a slip with a survey is undone, likewise numbered as for [Profile.AcceptSlip].
-func (p *Profile) Undone(number int, name string) (*Profile, error) {
+// undone returns a copy in which a slip with a survey is undone, likewise numbered as for [Profile.AcceptSlip].
+func (p *Profile) undone(number int, name string) (*Profile, error) {
 	out := *p
 	out.Surveys, out.Accepted = slices.Clone(p.Surveys), slices.Clone(p.Accepted)
 	return &out, out.AcceptSlip(number, name)
@@ -55,7 +55,7 @@ func (p *Profile) Further(made Made) ([]Further, error) {
 		jaws = 0
 	}
 	// no further out of the chuck than the cuts that were made, or than is called the limit
-	stout := math.Max(made.To, jaws+MostOverhang*made.Diameter)
+	stout := math.Max(made.To, jaws+mostOverhang*made.Diameter)
 	all := []Further{
 		{Name: "chucked-light", From: made.From, To: made.To, Depth: light},
 		{Name: "chucked-deep", From: made.From, To: made.To, Depth: deep},

@@ -54,7 +54,7 @@ func (p *Profile) Mistaken(e *estimate.Result) ([]Mistaken, error) {
 		if len(numbers) > 1 && odds[number] == 0 {
 			odds[number] = unlisted
 		}
-		other, err := p.Undone(number, "sign")
+		other, err := p.undone(number, "sign")
 		if err != nil {
 			return nil, err
 		}

@@ -11,9 +11,9 @@ import (
 	"wornway/profile/length"
 )
 
-// Limits that no lathe reaches; rows have document.MaxRows.
+// Limits that no lathe reaches; those of rows are package document's.
 const (
-	MostSurveys = 200
+	mostSurveys = 200
 	mostNotes   = 1000 // of damage, and of events
 )
 
@@ -80,7 +80,7 @@ func (r *reader) root(t *document.Table) {
 	} else if !t.Has("lathe") {
 		t.Missing("lathe", "write a header [lathe] and under it centre_height, way_span and bed")
 	}
-	surveys, _ := t.Tables("survey", MostSurveys)
+	surveys, _ := t.Tables("survey", mostSurveys)
 	if w, ok := t.Table("wear"); ok {
 		r.stated(w, len(surveys) > 0)
 	}

@@ -203,7 +203,8 @@ func TestReadReach(t *testing.T) {
 		}
 	}
 	for line, want := range map[string]string{"reach = 0": "must not be less than 0.04 in",
-		"reach = 75": "is longer than the bed", "reach = -1": "must not be less", "reach = \"3 in\"": "must be a number"} {
+		"reach = 75": "is longer than the bed", "reach = -1": "must not be less",
+		"reach = \"3 in\"": "must be a number"} {
 		if _, err := state(line); err == nil || !strings.Contains(err.Error(), "wear.reach") ||
 			!strings.Contains(err.Error(), want) {
 			t.Errorf("%q: %v", line, err)

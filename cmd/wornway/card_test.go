@@ -68,7 +68,8 @@ func TestCardIsReadInOrder(t *testing.T) {
 		has := []string{"AT 36 in CUT TO ", "NEEDS THE TAILSTOCK", "NOT PROMISED", "Read the list before the cut",
 			"Test cut checked:", "CARD ", "card "}
 		if i == len(pages)-1 {
-			has = []string{"NEEDS THE TAILSTOCK: The work stands 32.5 diameters out", "NOT PROMISED: The chance", "CARD ",
+			has = []string{"NEEDS THE TAILSTOCK: The work stands 32.5 diameters out", "NOT PROMISED: The chance",
+				"CARD ",
 				"card "}
 		}
 		for _, s := range has {

@@ -386,6 +386,6 @@ func anyWork(p *sheet.Printing, e *env.Env, c *cobra.Command, o *chartOptions, k
 func leftAlone(columns []card.Entry) string {
 	most := slices.MaxFunc(columns, func(a, b card.Entry) int { return cmp.Compare(a.K.Before, b.K.Before) })
 	c := most.K.Curve
-	return fmt.Sprintf("From %s to %s less than the finest setting is due everywhere, for each diameter. Left alone, it "+
-		"varies by %s at most.", most.BareAbout(c.From), most.About(c.To), most.Small(most.K.Before))
+	return fmt.Sprintf("From %s to %s less than the finest setting is due everywhere, for each diameter. Left alone, "+
+		"it varies by %s at most.", most.BareAbout(c.From), most.About(c.To), most.Small(most.K.Before))
 }

@@ -134,8 +134,8 @@ func TestCheckAddKilled(t *testing.T) {
 		}
 		now, old := holds("killed.toml"), holds("killed.toml.bak")
 		if now != before && (now != after || edited) {
-			t.Fatalf("killed after %d times (an editor has saved it meanwhile: %v) the file holds neither what it did nor "+
-				"the cut as well:\n%s", killed, edited, now)
+			t.Fatalf("killed after %d times (an editor has saved it meanwhile: %v) the file holds neither what it did "+
+				"nor the cut as well:\n%s", killed, edited, now)
 		}
 		if _, err := profile.Parse(nil, "killed.toml", []byte(now)); err != nil {
 			t.Fatalf("%v\n%s", err, now)
@@ -191,7 +191,8 @@ func TestCheckAddKilled(t *testing.T) {
 		}
 	}
 	t.Logf("killed %d times: the cut was in the profile after %d of them; %d left a lock's file and %d a temporary "+
-		"file, which the next to write cleared away; finished %d times; an editor saved it meanwhile %d times", times, added,
+		"file, which the next to write cleared away; finished %d times; an editor saved it meanwhile %d times", times,
+		added,
 		locked, temporary, finished, meanwhile)
 }
 

@@ -43,7 +43,7 @@ OLD counts for OLD alone. Profiles of lathes that differ in their geometry are r
 	f.StringVar(&o.before, "before", "", "of one profile: the `day` that parts the old surveys from the new, as in "+
 		"2026-03-14")
 	f.Var(&o.every, "every", "step of the table's positions (default: a round one, at most 25 rows)")
-	o.out.Flags(c)
+	o.out.Flags(c, "stations")
 	return c
 }
 

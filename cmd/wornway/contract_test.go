@@ -384,7 +384,8 @@ func TestJSONCorrectionsLeaveWhatTheySay(t *testing.T) {
 				const steps = 400
 				for k := 0; k <= steps; k++ {
 					// where the dial was set, the diameter is not the nominal one but the aim
-					e := c.At((a+(b-a)*float64(k)/steps)*inch, settings[i].dial*radius*inch)/inch + num("aim") - num("diameter")
+					e := c.At((a+(b-a)*float64(k)/steps)*inch, settings[i].dial*radius*inch)/inch +
+						num("aim") - num("diameter")
 					if a != b || len(settings) == 2 {
 						least, most = math.Min(least, e), math.Max(most, e)
 					}

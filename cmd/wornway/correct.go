@@ -50,7 +50,7 @@ they are the prediction, what the bar gave way to the cut counted in; --reading-
 		RunE:        func(c *cobra.Command, args []string) error { return runCorrect(e, c, args[0], o) },
 	}
 	o.Flags(c)
-	o.Out.Flags(c)
+	o.Out.Flags(c, "moves", "ladder", "table")
 	o.Out.Lists(c)
 	o.Out.Draws(c)
 	return c

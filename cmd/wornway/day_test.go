@@ -113,7 +113,8 @@ func TestDayOfAShop(t *testing.T) {
 	loaded := mustRead(t, "shop.toml") // by an editor, before anything was read
 	person := &editor{r: rand.New(rand.NewPCG(20260601, 0))}
 
-	// Morning. A sheet is printed and a level goes along the saddle, at the terminal; the telephone is kept out meanwhile.
+	// Morning. A sheet is printed and a level goes along the saddle, at the terminal; the telephone is kept out
+	// meanwhile.
 	if a := invoke(split("blank shop.toml --method level-across -o sheet.pdf")...); a.status != 0 ||
 		!strings.HasPrefix(mustRead(t, "sheet.pdf"), "%PDF") {
 		t.Fatalf("%+v", a)

@@ -40,7 +40,7 @@ the tool at another height, or on a lathe of other dimensions with the same wear
 	o.hold.HeldFlag(c)
 	hide := c.Flags().Lookup("every")
 	hide.Hidden = true
-	o.out.Flags(c)
+	o.out.Flags(c, "ends", "steps", "portions", "changes")
 	return c
 }
 

@@ -193,8 +193,8 @@ func manyLathes(t *testing.T, number int, y tally) {
 		tail, head := l.bearing/2-l.offset, l.bearing/2+l.offset
 		for what, k := range map[string]map[string]any{"best": best, "worst": worst} {
 			if k["from"].(float64)-head < first-1e-6 || k["to"].(float64)+tail > last+1e-6 {
-				t.Errorf("lathe %d: the saddle hangs off the bed at the %s place, %v to %v; it bears from %g to %g about "+
-					"the tool, on %g to %g", number, what, k["from"], k["to"], -head, tail, first, last)
+				t.Errorf("lathe %d: the saddle hangs off the bed at the %s place, %v to %v; it bears from %g to %g "+
+					"about the tool, on %g to %g", number, what, k["from"], k["to"], -head, tail, first, last)
 			}
 		}
 	}
@@ -203,8 +203,8 @@ func manyLathes(t *testing.T, number int, y tally) {
 		"lower = -0.01\n", length, diameter*1.1+1, length*0.5, length*0.9, diameter))
 	jaws := math.Max(0, first) + (last-first)*0.03
 	planned := func(unit string, mm float64) map[string]any {
-		return ask("plan", job, file("held-"+unit+".toml", l.toml(unit, mm)+fmt.Sprintf("[lathe.holding]\njaws_front = "+
-			"%.9g\nheadstock_centre = %.9g\n", jaws/mm, jaws/2/mm)), "--json")
+		return ask("plan", job, file("held-"+unit+".toml", l.toml(unit, mm)+fmt.Sprintf("[lathe.holding]\njaws_front "+
+			"= %.9g\nheadstock_centre = %.9g\n", jaws/mm, jaws/2/mm)), "--json")
 	}
 	const some = 20
 	if a := planned("mm", 1); number%some < 5 && a != nil {

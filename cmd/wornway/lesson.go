@@ -112,7 +112,8 @@ func (o *lessonOptions) work(c *cobra.Command, t *chapters.Numbers) error {
 			return err
 		}
 		if !(o.diameter.Number > 0) {
-			return refuse.Usage("--diameter "+o.diameter.String()+": must be greater than zero", "for instance --diameter 2in")
+			return refuse.Usage("--diameter "+o.diameter.String()+": must be greater than zero",
+				"for instance --diameter 2in")
 		}
 		if err := flags.Thick(&o.diameter, t.In); err != nil {
 			return err

@@ -58,7 +58,8 @@ func TestLessonIsDragged(t *testing.T) {
 				t.Errorf("%s: before the guess the page says %q", what, before.Told)
 			}
 			if before.Low > float64(size[1]) || before.Over {
-				t.Errorf("%s: the drawings reach down to %.0f, wider than the screen: %v", what, before.Low, before.Over)
+				t.Errorf("%s: the drawings reach down to %.0f, wider than the screen: %v", what, before.Low,
+					before.Over)
 			}
 			papers[scheme] = before.Paper
 			var verdict string

@@ -353,7 +353,8 @@ func TestLessonTellsOneNumber(t *testing.T) {
 	for _, k := range []struct{ where, text, want string }{
 		{"the first answer", said(page.Chapters[0].Answer...), "comes out " + small(asked.DiameterError) + " bigger"},
 		{"its ±", said(page.Chapters[0].Answer...), "± " + small(2**asked.Uncertainty)},
-		{"the dial's chapter", said(page.Chapters[4].Answer...), small(there.Stations[last].DiameterError) + " at 27 in"},
+		{"the dial's chapter", said(page.Chapters[4].Answer...), small(there.Stations[last].DiameterError) +
+			" at 27 in"},
 		{"what corrections leave", said(page.Chapters[4].Answer...), small(c.MovesSpreadLeft) + " is left, of " +
 			small(c.SpreadBefore)},
 		{"which end is bigger", said(page.More[0].Answer...), small(p.Taper.Ends) + " bigger at the headstock end"},
@@ -391,7 +392,8 @@ func TestHandout(t *testing.T) {
 	sheets, key := []byte(mustRead(t, "handout.pdf")), pdfText(t, []byte(mustRead(t, "handout-key.pdf")))
 	text := pdfText(t, sheets)
 	first, _, _ := strings.Cut(text, "\f")
-	for _, want := range []string{"Predict the diameter at 9.5 in, then check", "bigger", "Sign it before you turn over",
+	for _, want := range []string{"Predict the diameter at 9.5 in, then check", "bigger",
+		"Sign it before you turn over",
 		"Name"} {
 		if !strings.Contains(first, want) {
 			t.Errorf("the first page does not say %q: %s", want, first)

@@ -37,7 +37,8 @@ func TestRecordFolderMoved(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	command := []string{"record", filepath.Join(here, "shop", "demo.toml"), "--method", "saddle-level", "--at", "0,8,16"}
+	command := []string{"record", filepath.Join(here, "shop", "demo.toml"), "--method", "saddle-level", "--at",
+		"0,8,16"}
 	in := &answers{lines: []func() string{says("2026-03-14"), says("0.0005 in/ft"), says(""), says("0.5"),
 		func() string { move("shop", "elsewhere"); return "-2" }, says("-3")}}
 	var out, errs bytes.Buffer

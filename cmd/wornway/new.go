@@ -66,8 +66,9 @@ and what is asked of each seat. With --job --demo that is an invented shaft for 
 	f.BoolVar(&o.job, "job", false, "write a job file in place of a profile")
 	f.BoolVar(&o.demo, "demo", false, "write the demonstration lathe; with --job, a shaft for it")
 	f.StringVar(&o.from, "from", "", "table of collars, a CSV `file`, whose cuts the profile holds")
-	f.StringVar(&o.held, "held", "", "of the table: the `way` the bar was held: chuck (default, where the collars reach "+
-		"no further than 5 diameters), chuck-and-centre or centres")
+	f.StringVar(&o.held, "held", "",
+		"of the table: the `way` the bar was held: chuck (default, where the collars reach "+
+			"no further than 5 diameters), chuck-and-centre or centres")
 	o.bar.Flags(c)
 	f.BoolVar(&o.force, "force", false, "replace an existing file")
 	return c

@@ -58,12 +58,12 @@ headstock end then lies. How the part is held, how it bends and how its features
 	o.tool.Flags(c)
 	f.StringVar(&o.job, "job", "", "`file` of a job: each of its features in place of the flags for one length")
 	f.StringVar(&o.reach, "reach", "", "`from,to`: where the length may lie (default: out of the jaws or from the "+
-		"nose on, the saddle wholly on the bed, within the tailstock's travel; where that is not known, its base wholly "+
-		"on the bed)")
+		"nose on, the saddle wholly on the bed, within the tailstock's travel; where that is not known, its base "+
+		"wholly on the bed)")
 	f.StringVar(&o.held, "held", "", "the `way` of holding: chuck (its end free, no further out than it may), "+
 		"chuck-and-centre or centres (default: as the place asks; the spindle's axis is counted in)")
 	f.Var(&o.every, "every", "step of the table's positions (default: a round one, at most 25 rows)")
-	o.out.Flags(c)
+	o.out.Flags(c, "starts", "good")
 	o.out.Draws(c)
 	return c
 }

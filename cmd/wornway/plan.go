@@ -60,7 +60,7 @@ expect there; with -o FILE.pdf on paper.`,
 	f.BoolVar(&o.sheet, "sheet", false, "write the run sheet of the best plan")
 	f.Var(&o.measuring, "measuring", "standard uncertainty of a measured diameter (default 2um)")
 	o.slips.Flags(f)
-	o.out.Flags(c)
+	o.out.Flags(c, "features", "plans", "steps")
 	o.out.Lists(c)
 	o.out.Draws(c)
 	check := c.PreRunE

@@ -164,7 +164,8 @@ func TestPlotsOfEveryCommand(t *testing.T) {
 			}
 		}
 	}
-	for _, line := range []string{"wear demo.toml", "predict demo.toml --from 4 --to 12 --diameter 1 --tolerance 5thou"} {
+	for _, line := range []string{"wear demo.toml",
+		"predict demo.toml --from 4 --to 12 --diameter 1 --tolerance 5thou"} {
 		put(t, "there.svg", "")
 		if a := invoke(split(line + " --plot there.svg")...); a.status != env.ExitRefused ||
 			!strings.Contains(a.stderr, "exists; give --force") {

@@ -61,7 +61,7 @@ second cut twice as deep over the same collars:
 	o.cut.Flags(c)
 	o.job.OneLength = true
 	o.job.Flags(c)
-	o.out.Flags(c)
+	o.out.Flags(c, "stations")
 	o.out.Draws(c)
 	return c
 }

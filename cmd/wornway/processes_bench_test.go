@@ -108,7 +108,8 @@ func BenchmarkProcesses(b *testing.B) {
 		{"read-verdict", "wear read.toml --verdict"},
 	}
 	for i := range short {
-		lines = append(lines, struct{ name, line string }{"short-predict", fmt.Sprintf("predict short%d.toml ", i) + mm})
+		lines = append(lines, struct{ name, line string }{"short-predict",
+			fmt.Sprintf("predict short%d.toml ", i) + mm})
 	}
 	run := func(b *testing.B, program string, args ...string) time.Duration {
 		c := exec.Command(program, args...)

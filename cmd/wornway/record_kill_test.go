@@ -320,8 +320,8 @@ func TestRecordKilled(t *testing.T) {
 		}
 		i := slices.IndexFunc(possible, func(p []byte) bool { return string(p) == string(now) })
 		if i < 0 {
-			t.Fatalf("killed after %d times (an editor has saved it meanwhile: %v) the file holds\n%s\nwhich it should "+
-				"never have held; last it should have been\n%s", killed, edited, now, possible[len(possible)-1])
+			t.Fatalf("killed after %d times (an editor has saved it meanwhile: %v) the file holds\n%s\nwhich it "+
+				"should never have held; last it should have been\n%s", killed, edited, now, possible[len(possible)-1])
 		}
 		if !strings.HasPrefix(withoutNote(string(now)), killedLathe) {
 			t.Fatalf("the rest of the file has changed:\n%s", now)

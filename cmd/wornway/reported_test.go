@@ -140,7 +140,8 @@ func TestReportsAreWhatIsWritten(t *testing.T) {
 					f.Width = 0
 				}
 				if got, want := a.as(t, f), on(columns, line+" "+form); got != want {
-					t.Errorf("%s %s, %d columns: written is\n%s, taken was\n%s", line, form, columns, want.stdout, got.stdout)
+					t.Errorf("%s %s, %d columns: written is\n%s, taken was\n%s", line, form, columns, want.stdout,
+						got.stdout)
 				}
 			}
 		}

@@ -38,7 +38,8 @@ func TestMain(m *testing.M) {
 	}
 	testscript.Main(ending{m}, map[string]func(){
 		"wornway": func() { // as main
-			os.Exit(runOn(context.Background(), scriptDay(os.Getenv("today")), os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+			os.Exit(runOn(context.Background(), scriptDay(os.Getenv("today")), os.Args[1:], os.Stdin, os.Stdout,
+				os.Stderr))
 		},
 	})
 }

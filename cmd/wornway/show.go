@@ -29,6 +29,6 @@ place and how to mend it.`,
 			return e.Emit(out, listing.ShowReport(p), "lathe")
 		},
 	}
-	out.Flags(c)
+	out.Flags(c, "lathe", "holds", "commands")
 	return c
 }

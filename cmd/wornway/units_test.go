@@ -1,8 +1,10 @@
 package main
 
 import (
+	"context"
 	"encoding/csv"
 	"fmt"
+	"io"
 	"math"
 	"os"
 	"slices"
@@ -269,6 +271,9 @@ func TestEveryTableInEveryForm(t *testing.T) {
 			t.Errorf("%s: no table", line)
 		}
 		for _, table := range r.Report.Tables {
+			if err := parsed(t, line+" --csv="+table.Name); err != nil {
+				t.Errorf("%s has a table %s, and refuses its name: %v", line, table.Name, err)
+			}
 			a := r.as(t, show.Format{Kind: show.CSV, Table: table.Name})
 			records, err := csv.NewReader(strings.NewReader(a.stdout)).ReadAll()
 			if err != nil || len(records) == 0 {
@@ -279,19 +284,6 @@ func TestEveryTableInEveryForm(t *testing.T) {
 		if !strings.Contains(md.stdout, "|---") && !strings.Contains(md.stdout, "|:--") &&
 			!strings.Contains(md.stdout, "--:|") {
 			t.Errorf("%s --markdown: no table in\n%s", line, md.stdout)
-		}
-	}
-	// A table that is not there is told of with those that are, also where the command changes a file.
-	for _, line := range []string{"predict demo.toml --from 4 --to 12 --diameter 1",
-		"check demo.toml --measured collars.csv"} {
-		a := invoke(append(split(line), "--csv=no-such-table")...)
-		var names []string
-		for _, table := range report(t, "", line).Report.Tables {
-			names = append(names, table.Name)
-		}
-		if want := "its tables: " + strings.Join(names, ", "); a.status != env.ExitUsage ||
-			!strings.Contains(a.stderr, want+"\n") {
-			t.Errorf("%s: exit status %d, no %q in %s", line, a.status, want, a.stderr)
 		}
 	}
 	// What is written to a file is what would have been shown.
@@ -306,4 +298,37 @@ func TestEveryTableInEveryForm(t *testing.T) {
 			t.Errorf("-o %s: %v, %d characters, shown are %d", name, err, len(data), len(shown.stdout))
 		}
 	}
+}
+
+// A table that is not there is told of with those that are before anything is read: the profile named is not there.
+// Where the same command has several answers, one that this answer lacks is told of afterwards.
+func TestNoSuchTable(t *testing.T) {
+	workshop(t)
+	for line, names := range map[string]string{
+		"predict none.toml --from 4 --to 12 --diameter 1 --csv=no-such-table": "stations",
+		"check none.toml --measured none.csv --csv=no-such-table":             "stations, causes",
+		"wear none.toml --csv=no-such-table":                                  "stations, regrind, surveys, effort, lengths, tolerances",
+		"plan none.toml none.toml --csv=no-such-table":                        "features, plans, steps",
+		"wear demo.toml --verdict --csv=effort":                               "lengths, tolerances",
+		"exercise --seed 417 --csv=no-such-table":                             "surveyed, since,",
+	} {
+		a := invoke(split(line)...)
+		if want := "its tables: " + names; a.status != env.ExitUsage || !strings.Contains(a.stderr, want) {
+			t.Errorf("%s: exit status %d, no %q in %s", line, a.status, want, a.stderr)
+		}
+	}
+}
+
+// parsed is what a command says of its flags before it runs.
+func parsed(t *testing.T, line string) error {
+	t.Helper()
+	c, args, err := newRoot(env.New(context.Background(), onTestDay, strings.NewReader(""), io.Discard,
+		io.Discard)).Find(split(line))
+	if err == nil {
+		err = c.ParseFlags(args)
+	}
+	if err != nil {
+		t.Fatalf("%s: %v", line, err)
+	}
+	return c.PreRunE(c, c.Flags().Args())
 }

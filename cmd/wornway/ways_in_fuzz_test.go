@@ -92,7 +92,8 @@ func FuzzCollarsToAnswer(f *testing.F) {
 // them.
 func FuzzReadingsToAnswer(f *testing.F) {
 	for _, s := range []string{
-		"position,there\n0,0\n100,0.5\n200,1\n300,1.5\n400,0.5\n500,0\n", "position,there,back\n0,0,0.1\n300,2,2\n600,0,\n",
+		"position,there\n0,0\n100,0.5\n200,1\n300,1.5\n400,0.5\n500,0\n",
+		"position,there,back\n0,0,0.1\n300,2,2\n600,0,\n",
 		"position,there\n0,1e300\n300,-1e300\n", "position,there\n0,0\n", "position;there\n0;0,5\n300;1,5\n600;-2\n",
 	} {
 		f.Add(s)
@@ -118,7 +119,8 @@ func FuzzRecord(f *testing.F) {
 	for _, s := range []string{
 		"2026-03-14|0.02 mm/m||0.5|skip|1|again|1.5|2|skip|done", "|||1|moved|2|done", "x|y|z", "done|done|done",
 		"2026-03-14|0.02 mm/m||skip|skip|skip|help|done|at 200|1|done",
-		"2026-03-14|700||free|drags|skip|tight|2|2|done", "2026-03-14||||thou||0|0.1|skip|same|0.3|done", "\x1b[2J|1e9|-0",
+		"2026-03-14|700||free|drags|skip|tight|2|2|done", "2026-03-14||||thou||0|0.1|skip|same|0.3|done",
+		"\x1b[2J|1e9|-0",
 	} {
 		f.Add(s, byte(0))
 		f.Add(s, byte(1))

@@ -54,7 +54,7 @@ With --verdict it says in plain words what this lathe will turn as it stands, wi
 	c.Flags().StringVar(&o.covaries, "covariance", "", "with --json: add the covariance of what work at these "+
 		"positions, `from,to`, needs of the wear")
 	o.slips.Flags(c.Flags())
-	o.out.Flags(c)
+	o.out.Flags(c, "stations", "regrind", "surveys", "effort", "lengths", "tolerances")
 	o.out.Draws(c)
 	return c
 }

@@ -150,8 +150,8 @@ func (r *reader) share(t *document.Table, c *work.Finish, approach float64) {
 	if r.part.Material != "" {
 		what = r.specific.What
 	}
-	c.Source = fmt.Sprintf(pushed+"calculated from depth, feed and %s, %v of the cutting force being taken to push the "+
-		"work away (common practice, no source)", what, share)
+	c.Source = fmt.Sprintf(pushed+"calculated from depth, feed and %s, %v of the cutting force being taken to push "+
+		"the work away (common practice, no source)", what, share)
 }
 
 // collars reads two collars that were cut side by side at two depths, the dial set alike for their last pass.

@@ -1,7 +1,6 @@
 package jobfile
 
 import (
-	"io/fs"
 	"math"
 	"slices"
 
@@ -30,17 +29,8 @@ type File struct {
 	Warnings []document.Fault // what is possible but hardly meant
 }
 
-// Read reads the job file of that name. The error is document.Faults with everything that is wrong, or the error of
-// opening the file.
-func Read(fsys fs.FS, name string) (*File, error) {
-	data, err := document.ReadFile(fsys, name)
-	if err != nil {
-		return nil, err
-	}
-	return Parse(name, data)
-}
-
-// Parse reads a job from its text; name is what faults call it.
+// Parse reads a job from its text; name is what faults call it. The error is document.Faults with everything that is
+// wrong.
 func Parse(name string, data []byte) (*File, error) {
 	doc, err := document.Parse(name, data)
 	if err != nil {

@@ -75,8 +75,8 @@ const (
 	ByReach     Bound = "reach"     // that was asked for
 )
 
-// Tailed narrows the room to where the tailstock's centre, which can stand between two positions, reaches the far end of
-// a length.
+// Tailed narrows the room to where the tailstock's centre, which can stand between two positions, reaches the far end
+// of a length.
 func (r *Room) Tailed(first, last, length float64) {
 	if from := first - length; from > r.From {
 		r.From, r.Low = from, ByTailstock

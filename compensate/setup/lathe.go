@@ -43,6 +43,6 @@ const (
 	// source.
 	JawsClear = 5.0
 
-	// SteadyHalf is half the length along the work that a steady's pads cover, mm. Common practice, no source.
-	SteadyHalf = 10.0
+	// steadyHalf is half the length along the work that a steady's pads cover, mm. Common practice, no source.
+	steadyHalf = 10.0
 )

@@ -96,7 +96,7 @@ func Steadies(j work.Job, endForEnd bool) []float64 {
 		if i+1 < len(fs) {
 			next = fs[i+1].From
 		}
-		if next-f.To >= 2*SteadyHalf {
+		if next-f.To >= 2*steadyHalf {
 			at = append(at, (f.To+next)/2)
 		}
 	}

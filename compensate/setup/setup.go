@@ -104,7 +104,7 @@ func (l Lathe) span(j work.Job, s Setup) (span, error) {
 
 // steadied refuses a steady that has no room.
 func (l Lathe) steadied(k span, s Setup) error {
-	if s.Steady != nil && (*s.Steady < k.near+JawsClear+SteadyHalf || *s.Steady > k.far-SteadyHalf) {
+	if s.Steady != nil && (*s.Steady < k.near+JawsClear+steadyHalf || *s.Steady > k.far-steadyHalf) {
 		return refuse("there is no room for the steady at %s", *s.Steady)
 	}
 	return nil
@@ -163,7 +163,7 @@ func hidden(f work.Feature, s Setup, k span, p *work.Part, first, last float64) 
 		return "it lies under the jaws, or too near to them"
 	case !s.Way.Gripped() && f.From < k.near+p.Grip+JawsClear:
 		return "it lies under the dog, or too near to it"
-	case s.Steady != nil && f.From < *s.Steady+SteadyHalf && f.To > *s.Steady-SteadyHalf:
+	case s.Steady != nil && f.From < *s.Steady+steadyHalf && f.To > *s.Steady-steadyHalf:
 		return "the steady runs on it"
 	case f.From < first || f.To > last:
 		return "nothing is known of the wear there"

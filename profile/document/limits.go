@@ -17,7 +17,7 @@ const (
 	maxUnder   = 10_000    // keys under one header
 	maxHeaders = 1000      // headers that differ
 	maxNumbers = 5_000_000 // entries of all lists of a file: a million rows of five
-	MaxRows    = 1_000_000 // rows of a file, and of a profile with all its files
+	maxRows    = 1_000_000 // rows of a file, and of a profile with all its files
 	maxLine    = 1 << 20   // bytes of a line of a CSV file
 	maxCSV     = 256 << 20 // bytes of a CSV file
 )
@@ -230,12 +230,12 @@ func (s *scan) entry(of byte) {
 	if n := len(s.open); n > 1 && s.open[n-2] == '[' {
 		return // within a row
 	}
-	if s.rows++; s.rows > MaxRows {
+	if s.rows++; s.rows > maxRows {
 		s.over(s.at, tooManyRowsHint, "%s", tooManyRows)
 	}
 }
 
-var tooManyRows = fmt.Sprintf("there are more than %d rows", MaxRows)
+var tooManyRows = fmt.Sprintf("there are more than %d rows", maxRows)
 
 const tooManyRowsHint = "take the mean of neighbouring rows, or leave some out: one for each millimetre of bed is " +
 	"plenty"

@@ -120,7 +120,7 @@ func TestReadRowsEnds(t *testing.T) {
 	_, err := ReadRows("f", strings.NewReader(strings.Repeat("1,2\n", 1_000_010)), RowOptions{Columns: two.Columns,
 		Each: func(r *Rows) { rows += r.Len() }})
 	if want := "f:1000001:1: there are more than 1000000 rows"; err == nil || err.(Faults)[0].Error() != want ||
-		rows > MaxRows {
+		rows > maxRows {
 		t.Errorf("told after %d rows is %v, expected was %s", rows, err, want)
 	}
 }

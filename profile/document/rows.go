@@ -16,12 +16,12 @@ type RowOptions struct {
 	// place. The Rows returned at the end then holds the last of them only. Rows that are wrong are left out; what is
 	// wrong is returned at the end as ever. Nil: all rows are kept and returned.
 	Each func(*Rows)
-	// Read is how many rows were read before from other places: together they are no more than MaxRows.
+	// Read is how many rows were read before from other places: together they are no more than maxRows.
 	Read int
 }
 
 // most is how many rows there may still be.
-func (o RowOptions) most() int { return max(MaxRows-o.Read, 0) }
+func (o RowOptions) most() int { return max(maxRows-o.Read, 0) }
 
 // Rows is a rectangle of readings, from a key of a TOML file or from a CSV file. Rows and columns count from 0 in its
 // methods.

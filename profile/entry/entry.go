@@ -2,8 +2,8 @@
 //
 // A survey under way is a [[survey]] like any other in the profile's own text, with keys more: unfinished, the stations
 // that are still to be read; stations, those that were asked for; left_out, which of its keys were answered with
-// nothing; again, which row is measured again. [Begin] makes one, [Find] finds it again, and every step of an [Entry] (a
-// reading, a station left out, the way back, …) returns the text of the whole file after it, so that whoever writes
+// nothing; again, which row is measured again. [Begin] makes one, [Find] finds it again, and every step of an [Entry]
+// (a reading, a station left out, the way back, …) returns the text of the whole file after it, so that whoever writes
 // that text before he asks for the next reading loses nothing, whenever he is stopped. Comments, order and spacing of
 // the file stay. The package reads and writes no files.
 package entry

@@ -263,7 +263,8 @@ func TestStepsProperty(t *testing.T) {
 		}
 		for n := range rapid.IntRange(0, 25).Draw(t, "answers") {
 			e := found(t, text, m)
-			word := rapid.SampledFrom([]string{"read", "read", "read", "skip", "again", "again at", "return", "undo"}).Draw(t,
+			word := rapid.SampledFrom([]string{"read", "read", "read", "skip", "again", "again at", "return",
+				"undo"}).Draw(t,
 				"answer")
 			next, err := []byte(nil), error(nil)
 			i := last()

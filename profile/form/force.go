@@ -31,7 +31,7 @@ func (r *Reader) Force(t *document.Table, key string, l Limit) (float64, bool) {
 	if !ok {
 		return r.Number(t, key, l)
 	}
-	n, err := ParseForce(text)
+	n, err := parseForce(text)
 	if err != nil {
 		t.Fault(key, forceForms, "%v", err)
 		return 0, false
@@ -42,8 +42,8 @@ func (r *Reader) Force(t *document.Table, key string, l Limit) (float64, bool) {
 	return n, true
 }
 
-// ParseForce reads a force with its unit, N, lbf or kgf, and returns newtons.
-func ParseForce(text string) (float64, error) {
+// parseForce reads a force with its unit, N, lbf or kgf, and returns newtons.
+func parseForce(text string) (float64, error) {
 	s := strings.TrimSpace(text)
 	for _, u := range forceUnits {
 		number, ok := strings.CutSuffix(s, u.name)

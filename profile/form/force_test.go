@@ -12,14 +12,14 @@ func TestParseForce(t *testing.T) {
 		"9 N": 9, "9N": 9, " 1.5e2 N ": 150, "1 lbf": 0.45359237 * 9.80665, "9lbf": 9 * 0.45359237 * 9.80665,
 		"-2 kgf": -19.6133, "4 kgf": 39.2266,
 	} {
-		if got, err := ParseForce(text); err != nil || math.Abs(got-want) > 1e-12*math.Abs(want) {
-			t.Errorf("ParseForce(%q) = %v, %v; want %v", text, got, err, want)
+		if got, err := parseForce(text); err != nil || math.Abs(got-want) > 1e-12*math.Abs(want) {
+			t.Errorf("parseForce(%q) = %v, %v; want %v", text, got, err, want)
 		}
 	}
 	for _, text := range []string{"", "9", "N", "lbf", "9 lb", "9 n", "9 kN", "9,5 N", "NaN N", "Inf N", "0x1 N",
 		"1e999 N", "1e308 lbf", "9 N 9 N"} {
-		if got, err := ParseForce(text); err == nil {
-			t.Errorf("ParseForce(%q) = %v", text, got)
+		if got, err := parseForce(text); err == nil {
+			t.Errorf("parseForce(%q) = %v", text, got)
 		}
 	}
 }
@@ -29,8 +29,8 @@ func FuzzParseForce(f *testing.F) {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
-		if n, err := ParseForce(text); err == nil && (math.IsNaN(n) || math.IsInf(n, 0)) {
-			t.Fatalf("ParseForce(%q) = %v", text, n)
+		if n, err := parseForce(text); err == nil && (math.IsNaN(n) || math.IsInf(n, 0)) {
+			t.Fatalf("parseForce(%q) = %v", text, n)
 		}
 	})
 }

@@ -7,17 +7,17 @@ import (
 	"wornway/profile/document"
 )
 
-// LongestName is how many characters a name may have: more than anybody gives one, and as many as a small card has room
+// longestName is how many characters a name may have: more than anybody gives one, and as many as a small card has room
 // for.
-const LongestName = 200
+const longestName = 200
 
 // NameFault says what is wrong with a name and how it is mended; both are empty where nothing is.
 func NameFault(name string) (message, hint string) {
 	n := utf8.RuneCountInString(name)
-	if n <= LongestName {
+	if n <= longestName {
 		return "", ""
 	}
-	return fmt.Sprintf("is a name of %d characters, and %d are the most", n, LongestName),
+	return fmt.Sprintf("is a name of %d characters, and %d are the most", n, longestName),
 		"shorten it; a comment has room for the rest"
 }
 

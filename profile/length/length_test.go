@@ -165,7 +165,8 @@ func TestDecimal(t *testing.T) {
 	}
 	for text, want := range map[string]string{"6,500": "write 6.500 or 6500",
 		"-6,500 mm": "write -6.500 mm or -6500 mm",
-		"6,":        "decimal number", "1,2,3": "decimal number", "1.5,2": "decimal number", "1/2,5": "decimal number"} {
+		"6,":        "decimal number", "1,2,3": "decimal number", "1.5,2": "decimal number",
+		"1/2,5": "decimal number"} {
 		if got, err := Decimal(text); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("Decimal(%q) = %q, %v; want %q", text, got, err, want)
 		}

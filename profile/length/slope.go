@@ -22,8 +22,8 @@ var runs = map[string]float64{"m": 1000, "ft": 304.8, "mm": 1, "in": 25.4, "metr
 	"ft.": 304.8, "in.": 25.4, "inch": 25.4}
 
 // ParseSlope reads a slope: a rise over a run, each with its unit ("0.02 mm/m", "0.0005 in/ft", "10 um/m", "0.01 mm/300
-// mm"), a bare ratio ("0.02/1000"), or an angle ("4 arcsec"). Units may be spelled as people do, and per may stand in place of
-// the stroke: `.0005" per foot`. A bare number is refused, since 0.02 could as well mean
+// mm"), a bare ratio ("0.02/1000"), or an angle ("4 arcsec"). Units may be spelled as people do, and per may stand in
+// place of the stroke: `.0005" per foot`. A bare number is refused, since 0.02 could as well mean
 // per metre as per foot. Errors are of type [*Error] and show the forms.
 func ParseSlope(s string) (Slope, error) {
 	bad := func(what string) (Slope, error) { return 0, fault(s, what, slopeForms) }

@@ -47,8 +47,8 @@ func cutEach(number int, p plan, learns bool) ([]cutting, error) {
 		}
 		b.text.Reset()
 		// A ± that rests on what is stated of push-off beforehand (GUM, JCGM 100, 4.3) comes true over bars that are
-		// drawn from just that: 20 µm on diameter, standard, either way. With bars that bend less, as most do, E_n would
-		// be too small, and the code not tried.
+		// drawn from just that: 20 µm on diameter, standard, either way. With bars that bend less, as most do, E_n
+		// would be too small, and the code not tried.
 		switch held {
 		case "stiff":
 			b.testCut(0.002, 5, nil)

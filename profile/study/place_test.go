@@ -103,7 +103,8 @@ func TestPlaceGains(t *testing.T) {
 		possible, curve := k.gain()
 		n := float64(k.lengths) / 1000
 		t.Logf("%s: %d lengths, spread %.1f µm blind, %.1f as chosen, %.1f at the least computed, %.1f at best: gain "+
-			"%.0f %% of possible, %.0f %% of that by the curve alone", name, k.lengths, k.blind/n, k.chosen/n, k.curve/n,
+			"%.0f %% of possible, %.0f %% of that by the curve alone", name, k.lengths, k.blind/n, k.chosen/n,
+			k.curve/n,
 			k.best/n, 100*possible, 100*curve)
 		if *full && possible < 0.85 && curve < 0.95 || possible < 0.3 {
 			t.Errorf("%s: %.0f %% of the gain, %.0f %% of that by the curve", name, 100*possible, 100*curve)

@@ -107,8 +107,9 @@ func (m Method) Questions(on Machine) []Question {
 		front = []string{"front", "outer", "inner"}
 	}
 	edge := slices.Concat([]string{front[0], "rear"}, front[1:], []string{"tail-front", "tail-rear"})
-	tip := Question{Key: "tip_offset", Kind: Distance, Along: true, What: "the indicator's tip, from the middle of the saddle or " +
-		"base that carries it",
+	tip := Question{Key: "tip_offset", Kind: Distance, Along: true,
+		What: "the indicator's tip, from the middle of the saddle or " +
+			"base that carries it",
 		How: "along the bed, minus toward the headstock", Else: "as the tool stands"}
 	held := Question{Key: "held", Kind: Word, What: "how it is held", Of: names(bar.Chuck, bar.Centres),
 		Usual: string(bar.Chuck), How: "chuck for a chuck or the spindle's taper, centres for between centres"}
@@ -152,8 +153,9 @@ func (m Method) Questions(on Machine) []Question {
 	case "bar-top":
 		out = append(out, held, turned, tip, Question{Key: "bar_diameter", Kind: Distance, What: "diameter of the bar",
 			How: "a solid steel bar's own sag is then taken off", Else: "no sag taken off"},
-			Question{Key: "bar_overhang", Kind: Distance, Along: true, What: "how far it stands out of the spindle nose",
-				How: "to its free end", Else: "no sag taken off",
+			Question{Key: "bar_overhang", Kind: Distance, Along: true,
+				What: "how far it stands out of the spindle nose",
+				How:  "to its free end", Else: "no sag taken off",
 				If: func(answer func(string) string) bool { return answer("bar_diameter") != "" }})
 	case "test-cut":
 		held.Of, held.How = names(bar.All()...), "the other end free, on the tailstock's centre, or no chuck but two "+
@@ -168,7 +170,8 @@ func (m Method) Questions(on Machine) []Question {
 			How: "push-off is then allowed for", Else: "not allowed for; with the centre, half a diameter before the " +
 				"first collar",
 			If: func(answer func(string) string) bool { return way(answer).Gripped() }},
-			Question{Key: "centre_at", Kind: Distance, Along: true, What: "position of the tailstock's centre", How: "of its point",
+			Question{Key: "centre_at", Kind: Distance, Along: true, What: "position of the tailstock's centre",
+				How:  "of its point",
 				Else: "a diameter beyond the last collar",
 				If:   func(answer func(string) string) bool { return way(answer) == bar.ChuckAndCentre }},
 			Question{Key: "depth", Kind: Distance, What: "depth of cut", How: "of the last pass, on the radius",

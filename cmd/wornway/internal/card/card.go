@@ -53,8 +53,8 @@ func Card(p *sheet.Printing, k Entry) {
 
 func newLayout(p *sheet.Printing, k Entry, scale float64) *layout {
 	t := sheet.Scaled(scale)
-	return &layout{Printing: p, k: k, t: t, scale: scale, left: paper.Margin, right: p.Paper.Width - paper.Margin, of: 1,
-		number: 1, figures: t.Figures, notes: t.Plain, words: noted(k)}
+	return &layout{Printing: p, k: k, t: t, scale: scale, left: paper.Margin, right: p.Paper.Width - paper.Margin,
+		of: 1, number: 1, figures: t.Figures, notes: t.Plain, words: noted(k)}
 }
 
 // fits says whether a card has room for so many of the moves.

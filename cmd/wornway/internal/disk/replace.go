@@ -21,8 +21,8 @@ func (e *ChangedError) Error() string {
 	return e.Path + " has been changed by another program since it was read, and is left as it is now"
 }
 
-// BackupSuffix is added to a file's name for its previous version.
-const BackupSuffix = ".bak"
+// backupSuffix is added to a file's name for its previous version.
+const backupSuffix = ".bak"
 
 // Replace writes data over the file path, which must still hold was, and keeps was beside it under the name path +
 // ".bak".
@@ -68,12 +68,12 @@ func replace(path string, was, data []byte, keep bool) error {
 		backup, err := writeTemp(folder(target), tempFor(target), was, info.Mode().Perm())
 		if err == nil {
 			sameOwner(backup, info)
-			if err = os.Rename(backup, target+BackupSuffix); err != nil {
+			if err = os.Rename(backup, target+backupSuffix); err != nil {
 				os.Remove(backup)
 			}
 		}
 		if err != nil {
-			return &Error{Path: path + BackupSuffix, Reason: reason(err, target), Err: err}
+			return &Error{Path: path + backupSuffix, Reason: reason(err, target), Err: err}
 		}
 	}
 	sameOwner(temp, info)

@@ -10,8 +10,8 @@ import (
 	"time"
 )
 
-// Another program saves last thing before the new name, and again before what it saved is put back: its last text stays.
-// Where names cannot be exchanged, what was saved before the last comparison does.
+// Another program saves last thing before the new name, and again before what it saved is put back: its last text
+// stays. Where names cannot be exchanged, what was saved before the last comparison does.
 func TestSettle(t *testing.T) {
 
 	without := func(_, _ string) error { return errNoSwap }

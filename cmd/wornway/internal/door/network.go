@@ -9,8 +9,8 @@ import (
 // Here is where a door listens that is for this machine alone.
 var Here = netip.AddrFrom4([4]byte{127, 0, 0, 1})
 
-// ErrNoNetwork is that this machine has no address on a network.
-var ErrNoNetwork = errors.New("this machine has no address on a network")
+// errNoNetwork is that this machine has no address on a network.
+var errNoNetwork = errors.New("this machine has no address on a network")
 
 // OnNetwork returns the address by which the machines of the shop reach this one: a private one, as shops and homes
 // have it (RFC 1918, RFC 4193), before any other.
@@ -35,7 +35,7 @@ func OnNetwork() (netip.Addr, error) {
 		}
 	}
 	if !other.IsValid() {
-		return other, ErrNoNetwork
+		return other, errNoNetwork
 	}
 	return other, nil
 }

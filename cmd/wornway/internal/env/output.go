@@ -30,14 +30,15 @@ type Output struct {
 	json, markdown bool
 	full, rows     bool // all that there is to say; all rows, as somebody said which
 	CSV            tableName
-	List           bool // plain text for a telephone is asked for in place of the answer
+	tables         []string // names that --csv knows, empty where they are made with the answer
+	List           bool     // plain text for a telephone is asked for in place of the answer
 	File           string
 	Force          bool
 	plot           string   // empty: nothing is drawn
 	Also           []string // endings for which the command itself writes something else than the answer
 }
 
-const FirstTable = "first" // --csv without a name
+const firstTable = "first" // --csv without a name
 
 // tableName is the value of --csv: which table is wanted, empty for none.
 type tableName string
@@ -55,20 +56,23 @@ func (t *tableName) String() string { return string(*t) }
 // Type names the kind of value in a command's help.
 func (t *tableName) Type() string { return "table" }
 
-func (o *Output) Flags(c *cobra.Command) {
+// Flags gives a command the flags of its output. tables are the names of all tables that it may answer with.
+func (o *Output) Flags(c *cobra.Command, tables ...string) {
+	o.tables = tables
 	f := c.Flags()
 	f.SortFlags = false
 	f.BoolVar(&o.full, "full", false, "say all: every row, every step, what was taken for granted")
 	f.BoolVar(&o.json, "json", false, "write JSON: plain numbers in the file's unit")
 	f.Var(&o.CSV, "csv", "write a table as CSV; --csv=NAME another than the first")
-	f.Lookup("csv").NoOptDefVal = FirstTable
+	f.Lookup("csv").NoOptDefVal = firstTable
 	f.BoolVar(&o.markdown, "markdown", false, "write Markdown")
 	f.StringVarP(&o.File, "output", "o", "", "write to this `file` instead of standard output")
 	f.BoolVar(&o.Force, "force", false, "let -o replace an existing file")
 	c.PreRunE = func(c *cobra.Command, _ []string) error { return o.Check(c) }
 }
 
-// Check refuses more than one way of writing, and a file's name that says another.
+// Check refuses more than one way of writing, a table that the command does not have, and a file's name that says
+// another way of writing.
 func (o *Output) Check(c *cobra.Command) error {
 	var given []string
 	for _, name := range []string{"json", "csv", "markdown", "list"} {
@@ -79,6 +83,9 @@ func (o *Output) Check(c *cobra.Command) error {
 	if len(given) > 1 {
 		return refuse.Usage(strings.Join(given, " and ")+" do not go together",
 			"give one of them; -o FILE keeps each answer in a file of its own")
+	}
+	if n := string(o.CSV); n != "" && n != firstTable && len(o.tables) > 0 && !slices.Contains(o.tables, n) {
+		return noTable(n, o.tables)
 	}
 	if c.Flags().Changed("output") && o.File == "" {
 		return refuse.Usage(`-o "": names no file`, "leave it out to write to standard output")
@@ -125,10 +132,10 @@ func (e *Env) Emit(o Output, r show.Report, first string) error {
 		f.Kind = show.JSON
 	case o.CSV != "":
 		f.Kind, f.Table = show.CSV, string(o.CSV)
-		if o.CSV == FirstTable {
+		if o.CSV == firstTable {
 			f.Table = first
 		}
-		if err := HasTable(r, f.Table); err != nil {
+		if err := hasTable(r, f.Table); err != nil {
 			return err
 		}
 		for _, w := range r.Warnings {
@@ -140,7 +147,7 @@ func (e *Env) Emit(o Output, r show.Report, first string) error {
 	if o.File == "" || o.File == "-" {
 		return show.Write(e.Stdout, r, f)
 	}
-	if e.IsRead(o.File) {
+	if e.isRead(o.File) {
 		return refuse.With(o.File+" is what the answer was made from; -o would replace it", "give another file name")
 	}
 	f.Width = 0
@@ -166,8 +173,8 @@ func ended(sentences []string) []string {
 	return out
 }
 
-// HasTable refuses the name of a table that the answer does not have.
-func HasTable(r show.Report, name string) error {
+// hasTable refuses the name of a table that the answer does not have.
+func hasTable(r show.Report, name string) error {
 	var names []string
 	for _, t := range r.Tables {
 		if t.Name == name {
@@ -175,6 +182,10 @@ func HasTable(r show.Report, name string) error {
 		}
 		names = append(names, t.Name)
 	}
+	return noTable(name, names)
+}
+
+func noTable(name string, names []string) error {
 	return refuse.Usage(fmt.Sprintf("--csv=%s: this answer has no such table", name),
 		"its tables: "+strings.Join(names, ", "))
 }
@@ -186,15 +197,15 @@ func (e *Env) Keep(file string, data []byte, force bool) (shown bool, err error)
 		_, err := e.Stdout.Write(data)
 		return true, err
 	}
-	if e.IsRead(file) {
+	if e.isRead(file) {
 		return false, refuse.With(file+" is what the answer was made from, and would be replaced",
 			"give another file name")
 	}
 	return false, disk.WriteNew(file, data, force)
 }
 
-// IsRead says whether a file is one that the profile was read from.
-func (e *Env) IsRead(name string) bool {
+// isRead says whether a file is one that the profile was read from.
+func (e *Env) isRead(name string) bool {
 	info, err := os.Stat(name)
 	if err != nil {
 		return false
@@ -314,7 +325,7 @@ func (e *Env) Draw(o Output, figure func() plot.Figure) error {
 		return refuse.Usage(fmt.Sprintf("--plot %s: must end in .svg, .png or .pdf", word.Visible(o.plot)),
 			"the ending says what kind of picture it is")
 	}
-	if e.IsRead(o.plot) {
+	if e.isRead(o.plot) {
 		return refuse.With(o.plot+" is what the answer was made from; --plot would replace it",
 			"give another file name")
 	}
@@ -330,12 +341,12 @@ func (e *Env) Draw(o Output, figure func() plot.Figure) error {
 
 // EmitOnce is Emit with something that is to be done once it is clear that the answer can be written, and before it is.
 func (e *Env) EmitOnce(o Output, r show.Report, first string, done func() error) error {
-	if o.CSV != "" && o.CSV != FirstTable {
-		if err := HasTable(r, string(o.CSV)); err != nil {
+	if o.CSV != "" && o.CSV != firstTable {
+		if err := hasTable(r, string(o.CSV)); err != nil {
 			return err
 		}
 	}
-	if o.File != "" && o.File != "-" && e.IsRead(o.File) {
+	if o.File != "" && o.File != "-" && e.isRead(o.File) {
 		return e.Emit(o, r, first) // which refuses it
 	}
 	if err := done(); err != nil {

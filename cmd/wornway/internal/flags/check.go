@@ -67,7 +67,7 @@ func (o *Check) Flags(c *cobra.Command) {
 	o.Job.OwnHeld = true
 	o.Job.Flags(c)
 	o.Tool.Slips.Flags(f)
-	o.Out.Flags(c)
+	o.Out.Flags(c, "stations", "causes")
 }
 
 // OnCollars opens a table of collars in place of a profile.
@@ -93,7 +93,7 @@ func (o *Check) Cut(e *env.Env, c *cobra.Command, p *profile.Profile) (*profile.
 		return nil, err
 	}
 	beside := e.Folder(filepath.Dir(o.Measured))
-	if IsTOML(o.Measured, data) {
+	if isTOML(o.Measured, data) {
 		for _, name := range saidByTOML {
 			if !o.collars && c.Flags().Changed(name) {
 				return nil, refuse.Usage(fmt.Sprintf("--%s is for a CSV file; %s says it itself", name, o.Measured),
@@ -230,8 +230,8 @@ func (o *Check) Turned(c *cobra.Command, l *shop.Bench, cut *profile.Cut) (compe
 	return t, nil
 }
 
-// IsTOML says whether a file is TOML and not CSV: by its name, or by its first line that says anything.
-func IsTOML(name string, data []byte) bool {
+// isTOML says whether a file is TOML and not CSV: by its name, or by its first line that says anything.
+func isTOML(name string, data []byte) bool {
 	switch strings.ToLower(filepath.Ext(name)) {
 	case ".toml":
 		return true
@@ -253,7 +253,7 @@ func (o *Check) PartText(e *env.Env) ([]byte, error) {
 			"give the CSV file that holds the measured diameters")
 	}
 	data, err := e.Contents(o.Measured, "the CSV file that holds the measured diameters", PartColumns)
-	if err == nil && IsTOML(o.Measured, data) {
+	if err == nil && isTOML(o.Measured, data) {
 		err = refuse.With(o.Measured+": what was measured of a job's part is a CSV file", PartColumns)
 	}
 	return data, err

@@ -101,7 +101,7 @@ func (p *Plans) settings(k plan.Plan, o plan.Outcome) []settingJSON {
 
 func (p *Plans) JSON(r show.Report) planJSON {
 	out := planJSON{Format: 1, Job: p.File.Job.Name, Unit: p.In.String(), Advice: r.Answer[0], Plans: []onePlanJSON{},
-		Refused:   append([]string{}, p.Refusals()...),
+		Refused:   append([]string{}, p.refusals()...),
 		Measuring: p.In.From(p.Question.Measuring), Assumed: r.Assumed, Warnings: append([]string{}, r.Warnings...)}
 	if out.Lacks = append([]string{}, p.Lacks()...); len(p.Result.Plans) == 0 {
 		nearest := p.Nearest()

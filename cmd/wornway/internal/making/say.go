@@ -30,15 +30,15 @@ func (p *Plans) Report() show.Report {
 	r.Notes = []string{fmt.Sprintf("%s were looked at, the %d most promising ways drawn at random with all that is "+
 		"not known.", word.Count(p.Result.Looked, "position"), p.Result.Drawn)}
 	r.Remarks = append(append(r.Remarks, p.onFinished(best)...), p.trueness(best)...)
-	for _, why := range p.Refusals() {
+	for _, why := range p.refusals() {
 		r.Remarks = append(r.Remarks, "Not possible: "+why+".")
 	}
 	r.JSON = p.JSON(r)
 	return r
 }
 
-// Refusals are the ways of holding that cannot be, each with why not.
-func (p *Plans) Refusals() []string {
+// refusals are the ways of holding that cannot be, each with why not.
+func (p *Plans) refusals() []string {
 	var out []string
 	for _, r := range p.Result.Refused {
 		out = append(out, fmt.Sprintf("%s, %s: %s", p.Question.Lathes[r.Lathe].Name, r.Way.Words(),

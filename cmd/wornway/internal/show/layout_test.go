@@ -119,7 +119,8 @@ func TestNamesCannotBreakTheTerminal(t *testing.T) {
 				t.Fatal(err)
 			}
 			for _, c := range b.String() {
-				if c != '\n' && (unicode.IsControl(c) || unicode.Is(unicode.Bidi_Control, c) || c == '\u2028' || c == '\u2029') {
+				if c != '\n' && (unicode.IsControl(c) || unicode.Is(unicode.Bidi_Control, c) || c == '\u2028' ||
+					c == '\u2029') {
 					t.Fatalf("%q came through in %q", c, b.String())
 				}
 			}

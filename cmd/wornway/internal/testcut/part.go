@@ -43,9 +43,9 @@ type CheckedFeatureJSON struct {
 	*CheckedJSON
 }
 
-// BareDifferences makes room for the features' names: people have the measured diameters before them, and read the
+// bareDifferences makes room for the features' names: people have the measured diameters before them, and read the
 // differences.
-func BareDifferences(t show.Table) show.Table {
+func bareDifferences(t show.Table) show.Table {
 	for i := range t.Columns {
 		if t.Columns[i].Key == "diameter" {
 			t.Columns[i].Data = true
@@ -54,8 +54,8 @@ func BareDifferences(t show.Table) show.Table {
 	return t
 }
 
-// Overall says how the part as a whole compares.
-func Overall(p *shop.Part, checks []*compensate.Check, all accord.Result, stated bool) string {
+// overall says how the part as a whole compares.
+func overall(p *shop.Part, checks []*compensate.Check, all accord.Result, stated bool) string {
 	what, agree, not := fmt.Sprintf("The %d features", len(checks)), "agree", "do not agree"
 	if len(checks) == 1 {
 		what, agree, not = "The part", "agrees", "does not agree"
@@ -92,9 +92,9 @@ func Causes(p *shop.Part) func(slope float64) string {
 	return nil
 }
 
-// FeatureAt returns the number of the feature at a position on the drawing, mm, with that name where one is given; or
+// featureAt returns the number of the feature at a position on the drawing, mm, with that name where one is given; or
 // what is wrong with it.
-func FeatureAt(p *shop.Part, z float64, called string) (number int, message, hint string) {
+func featureAt(p *shop.Part, z float64, called string) (number int, message, hint string) {
 	const near = 0.01 // mm: what rounding of a position may make
 	var there []int
 	var names []string
@@ -155,7 +155,7 @@ func Measured(p *shop.Part, name string, data []byte, readingUnit string) (map[i
 		if named >= 0 {
 			called = rows.Text(i, named)
 		}
-		n, message, hint := FeatureAt(p, z, called)
+		n, message, hint := featureAt(p, z, called)
 		switch {
 		case message != "":
 			bad = append(bad, rows.Fault(i, at, message, hint))
@@ -224,7 +224,7 @@ func Part(p *shop.Part, file string, measured map[int]compensate.Turned, u float
 		out.Answer = append(out.Answer, f.Name+": "+word.Lower(strings.Join(r.Answer, " ")))
 		j.Features = append(j.Features, CheckedFeatureJSON{Name: f.Name, Compared: true,
 			CheckedJSON: &r.JSON.CheckedJSON})
-		turning.Gather(&out, f.Name, BareDifferences(r.Table))
+		turning.Gather(&out, f.Name, bareDifferences(r.Table))
 	}
 	if len(checks) == 0 {
 		return show.Report{}, refuse.With(file+
@@ -235,7 +235,7 @@ func Part(p *shop.Part, file string, measured map[int]compensate.Turned, u float
 	if err != nil {
 		return show.Report{}, err
 	}
-	out.Answer[0] = Overall(p, checks, all, stated)
+	out.Answer[0] = overall(p, checks, all, stated)
 	j.Verdict = string(compensate.Unknown)
 	if stated {
 		j.ChiSquare, j.Freedom, j.Probability = answer.Null(all.ChiSquare, true),

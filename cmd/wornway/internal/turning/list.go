@@ -16,8 +16,8 @@ import (
 	"wornway/profile/length"
 )
 
-// PhoneWidth is how wide plain text for a telephone is at most, in characters.
-const PhoneWidth = 40
+// phoneWidth is how wide plain text for a telephone is at most, in characters.
+const phoneWidth = 40
 
 // Promise is what is said of a tolerance.
 type Promise struct {
@@ -264,5 +264,5 @@ func ListOf(lines, warnings []string) show.Report {
 		all = append(all, "")
 	}
 	return show.Report{Answer: append(all, lines...), Remarks: []string{sheet.Stale}, Cautions: []string{sheet.Careful},
-		Widest: PhoneWidth}
+		Widest: phoneWidth}
 }

@@ -98,9 +98,10 @@ func PlaceReport(l *shop.Bench, p compensate.Placing, places *compensate.Places,
 		if !way.Gripped() {
 			near = "the headstock's centre"
 		}
-		r.Answer = append(r.Answer, fmt.Sprintf("There the work reaches from %s to the tailstock's centre at %s: it is %s "+
-			"long, %s diameters, and a shorter piece cannot lie there.", near, l.Near(best.To), l.Near(bar.Overhang),
-			word.Fixed(bar.Diameters, 1)))
+		r.Answer = append(r.Answer,
+			fmt.Sprintf("There the work reaches from %s to the tailstock's centre at %s: it is %s "+
+				"long, %s diameters, and a shorter piece cannot lie there.", near, l.Near(best.To), l.Near(bar.Overhang),
+				word.Fixed(bar.Diameters, 1)))
 	}
 	if bar.Far {
 		r.Answer = append(r.Answer, fmt.Sprintf("There it stands %s diameters out of %s: hold a bar that reaches "+
@@ -112,7 +113,8 @@ func PlaceReport(l *shop.Bench, p compensate.Placing, places *compensate.Places,
 		j.Tolerance = answer.Null(in(t), true)
 		j.Probability = answer.Null(best.Within, stated)
 		var s string
-		s, held = say.Holds(l, curve, " at the best place", best.Spread, compensate.Promise{Within: best.Within}, stated)
+		s, held = say.Holds(l, curve, " at the best place", best.Spread, compensate.Promise{Within: best.Within},
+			stated)
 		r.Answer = append(r.Answer, s)
 		if where := goodWords(l, places.Good, t, stated); len(places.Good) > 0 {
 			r.Answer = append(r.Answer, where)
@@ -241,8 +243,8 @@ func otherwise(l *shop.Bench, c *compensate.Curve) []string {
 	t := c.Taper()
 	var out []string
 	if t.Form < 0.9*t.Spread { // otherwise there is hardly a taper to take out
-		out = append(out, fmt.Sprintf("Between centres, with the tailstock set over to take out the straight taper, it "+
-			"would vary by %s there.", l.Small(t.Form)))
+		out = append(out, fmt.Sprintf("Between centres, with the tailstock set over to take out the straight taper, "+
+			"it would vary by %s there.", l.Small(t.Form)))
 	}
 	if s := l.Lathe.CrossSlide; s != nil {
 		dial := compensate.Dial{Diameter: s.Diameter, Division: s.Division, Finest: s.Finest, Backlash: s.Backlash}

@@ -84,8 +84,8 @@ func wornWords(l *shop.Bench, w *estimate.Worn) string {
 	if !w.Sure() {
 		odds = fmt.Sprintf(" (%.0f %%)", 100*w.Probability)
 	}
-	return fmt.Sprintf("By the readings the stretch from %s to %s, which is taken as unworn, is worn itself%s: all drops "+
-		"count from there. State under [lathe] which stretches are unworn.", l.Bare(w.From), l.At(w.To), odds)
+	return fmt.Sprintf("By the readings the stretch from %s to %s, which is taken as unworn, is worn itself%s: all "+
+		"drops count from there. State under [lathe] which stretches are unworn.", l.Bare(w.From), l.At(w.To), odds)
 }
 
 // turned says that a level by itself could as well have been read the wrong way round: where there is nothing else to
