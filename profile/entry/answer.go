@@ -3,6 +3,7 @@ package entry
 import (
 	"errors"
 	"fmt"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -307,9 +308,16 @@ func Distance(s string, unit length.Unit) (string, error) {
 	return Number(s, unit)
 }
 
+// oneComma is what may be one number with a decimal comma, or two whole ones.
+var oneComma = regexp.MustCompile(`^[-+]?\d+,\d+$`)
+
 // Stretch turns two positions, with "to", a comma or a blank between them, into a list of two numbers in the given
 // unit; such is an example of what can be answered.
 func Stretch(s, such string, unit length.Unit) (string, error) {
+	if oneComma.MatchString(s) {
+		return "", fmt.Errorf("%s may be one number with a decimal comma: write two positions with a blank between, "+
+			"such as %s", s, such)
+	}
 	parts := Split(strings.Replace(strings.Trim(s, "[]"), " to ", " ", 1))
 	if len(parts) != 2 {
 		return "", errors.New("two positions are needed, from and to, such as " + such)

@@ -115,6 +115,9 @@ func TestValues(t *testing.T) {
 		{survey.Question{Kind: survey.Ends}, "[2, 26]", "[2.0, 26.0]"},
 		{survey.Question{Kind: survey.Ends}, "50.8 mm 26", "[2.0, 26.0]"},
 		{survey.Question{Kind: survey.Ends}, "-6 to 40 in", "[-6.0, 40.0]"},
+		{survey.Question{Kind: survey.Ends}, "2,26", "error: 2,26 may be one number with a decimal comma: write two " +
+			"positions with a blank between, such as 2 26"},
+		{survey.Question{Kind: survey.Ends}, "[2.0,26.0]", "[2.0, 26.0]"},
 		{survey.Question{Kind: survey.Ends}, "2", "error: two positions are needed, from and to, such as 2 26"},
 		{survey.Question{Kind: survey.Slope}, "0.0005 in/ft", `"0.0005 in/ft"`},
 		{survey.Question{Kind: survey.Slope}, "0,02mm/m", `"0.02mm/m"`},

@@ -125,8 +125,8 @@ func (a *Asking) begin(unit length.Unit, d draft) {
 	a.say("Lengths are in %s; another unit may be written behind a number (%s).", name, example)
 }
 
-// all asks for every step, in order; those of a group that is not wanted are left out.
-func (a *Asking) all(steps []step) {
+// all asks for every step, in order; those of a group that is not wanted are left out. It returns the groups that are.
+func (a *Asking) all(steps []step) map[string]bool {
 	wanted := map[string]bool{}
 	answered := func(path string) bool { _, ok := a.file.answers[path]; return ok }
 	skipped := func(s step) bool {
@@ -169,6 +169,7 @@ func (a *Asking) all(steps []step) {
 			}
 		}
 	}
+	return wanted
 }
 
 // mend asks anew for a key that another answer has shown to be wrong.

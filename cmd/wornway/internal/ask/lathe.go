@@ -20,7 +20,7 @@ const wearRows = "wear"
 // before its keys are.
 var groups = map[string]string{
 	"lathe.front_way": "Look at the bed from its end. Is the way on the operator's side, on which the saddle rides, a " +
-		"ridge like a roof (a V)? Say no where it is flat. (yes or no)",
+		"ridge like a roof (a V)? (yes, or no or empty where it is flat)",
 	"lathe.compound": "Enter the compound's dial? Corrections can then be finer. (yes, or no for later)",
 	"lathe.tailstock": "Enter where the tailstock's base stands on the bed? It tells where its centre goes along a worn " +
 		"bed, and what an indicator on the tailstock reads. (yes, or no for later)",
@@ -73,11 +73,8 @@ func (a *Asking) Lathe(unit length.Unit, answers profile.Answers) {
 		open = table
 		*into = append(*into, step{key: k, group: group, within: within})
 	}
-	if a.all(append(steps, rest...)); a.ended {
-		return
-	}
-	a.raw("\n")
-	if a.yesOrNo("Do you know already how far the ways have sunk? (yes or no)") == "yes" {
+	known := step{group: wearRows, asks: "Do you know already how far the ways have sunk? (yes or no)"}
+	if wanted := a.all(append(append(steps, rest...), known)); wanted[wearRows] && !a.ended {
 		a.rows()
 	}
 }

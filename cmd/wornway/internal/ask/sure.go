@@ -116,7 +116,7 @@ func (r *Recording) tells(l *shop.Bench) {
 	case after[best] > hardly*now && rows > 2 && r.told["hardly"]:
 	case after[best] > hardly*now && rows > 2:
 		r.told["hardly"] = true
-		r.tell(Tells, "None of the stations left tells much more of it. "+r.another())
+		r.tell(Tells, "None of the stations left would tell much more. "+r.another())
 	case best == 0:
 		r.tell(Tells, "The next station tells most.")
 	default:

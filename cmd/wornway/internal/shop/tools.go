@@ -24,13 +24,18 @@ func Tools() []string {
 // called are other names of tools, each of one word or more, the longer ones of a beginning first.
 var called = strings.NewReplacer("deep micrometers", "deep-micrometer", "deep micrometer", "deep-micrometer",
 	"dial test indicator", "indicator", "dial indicator", "indicator", "dial gauge", "indicator", "dti", "indicator",
+	"clock gauge", "indicator", "clock", "indicator",
 	"feeler gauges", "leaves", "feeler gauge", "leaves", "feelers", "leaves", "straight edge", "straightedge",
+	"machinist's level", "level", "machinists level", "level", "machinist level", "level",
 	"precision level", "level", "spirit level", "level", "test bar", "bar", "mike", "micrometer")
 
 // ParseTools reads the names of tools with commas between, or blanks. An empty text is nil, for all of them; none is
 // empty and not nil. It refuses a name that is not among them.
 func ParseTools(text string) ([]string, error) {
 	var out []string
+	if strings.EqualFold(strings.TrimSpace(text), "no") { // by itself: "no level" is refused
+		text = "none"
+	}
 	for _, t := range strings.FieldsFunc(called.Replace(strings.ToLower(text)), func(r rune) bool {
 		return r == ',' || r == ';' || r == ' '
 	}) {

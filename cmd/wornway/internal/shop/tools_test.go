@@ -13,6 +13,8 @@ func TestParseTools(t *testing.T) {
 		"deep micrometer, micrometer":                 {"deep-micrometer", "micrometer"},
 		"indicator,indicator":                         {"indicator"},
 		"none":                                        {},
+		"no":                                          {},
+		"clock, clocks and a machinist's level":       {"indicator", "level"},
 		"leaves, indicators, precision level, bridge": {"leaves", "indicator", "level", "bridge"},
 	} {
 		if got, err := ParseTools(text); err != nil || !slices.Equal(got, want) {
@@ -22,7 +24,7 @@ func TestParseTools(t *testing.T) {
 	if got, err := ParseTools(""); got != nil || err != nil {
 		t.Errorf("nothing said: %v, %v; want nil, for all", got, err)
 	}
-	for _, text := range []string{"spanner", "leaf", "clock"} {
+	for _, text := range []string{"spanner", "leaf", "clockwork", "no level"} {
 		if got, err := ParseTools(text); err == nil {
 			t.Errorf("%q: %v, want an error", text, got)
 		}

@@ -160,7 +160,7 @@ func slipWords(l *shop.Bench, s estimate.Slip, odds string) string {
 		out += fmt.Sprintf(": its readings are then %s times as far from what the others say as expected, and %s "+
 			"times as written", word.Times(s.After), word.Times(s.Before))
 	} else {
-		out += ": otherwise ways would have grown, or wear would be of a seldom kind"
+		out += ": otherwise a way would have grown, or the wear would be of a rare kind"
 	}
 	return out + fmt.Sprintf(". --accept-slip %v shows the result with it.",
 		shop.Slip{Number: l.Numbers()[s.Survey], Name: s.Name})

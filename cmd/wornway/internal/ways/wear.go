@@ -115,7 +115,7 @@ func (k worst) headline() string {
 		more = "less"
 	}
 	return fmt.Sprintf("At %s the %s way has sunk %s %s than the %s way, %s. The deepest wear of the bed is %s; "+
-		"nothing has read how far both ways have sunk together.", l.About(k.position), k.way, l.Small(math.Abs(by)),
+		"the readings do not tell how far both ways have sunk together.", l.About(k.position), k.way, l.Small(math.Abs(by)),
 		more, other, l.PlusMinus(u, true), k.within())
 }
 
