@@ -61,7 +61,7 @@ func (r *Comparison) Say(t compensate.Turned) {
 }
 
 // weak says where an agreement says little.
-func (r *Comparison) weak(largest compensate.Checked) {
+func (r *Comparison) weak(largest compensate.CheckStation) {
 	for _, s := range r.Stations {
 		const times = 3.0 // so many times surer is the cut: it can teach the profile
 		if s.UPredicted > times*s.UMeasured && s.UMeasured > 0 {
