@@ -37,9 +37,9 @@ type Shared struct {
 	U  float64
 }
 
-// Checked is one measurement beside what was predicted for it, both as differences to where the dial was set. Lengths
-// mm, on diameter; uncertainties standard.
-type Checked struct {
+// CheckStation is one measurement beside what was predicted for it, both as differences to where the dial was set.
+// Lengths mm, on diameter; uncertainties standard.
+type CheckStation struct {
 	Position, Diameter    float64
 	Measured, Predicted   float64
 	Difference            float64 // measured less predicted
@@ -65,8 +65,8 @@ const (
 // Check is a part beside its prediction.
 type Check struct {
 	Curve    *Curve
-	Stations []Checked // by position
-	Set      int       // which of them is where the dial was set
+	Stations []CheckStation // by position
+	Set      int            // which of them is where the dial was set
 	Verdict  Verdict
 	Whole    accord.Result // of all differences; meaningless where Unknown
 	// a straight taper left free; its first term is the slope, on diameter per length; meaningless where Unknown, with
@@ -129,7 +129,7 @@ func (m Machine) Check(t Turned) (*Check, error) {
 	predicted := out.Curve.Covariance(at)
 	for i, k := range order {
 		s := out.Curve.Station(at[i])
-		c := Checked{Position: at[i], Diameter: t.Diameter[k], Measured: t.Diameter[k] - t.Diameter[set],
+		c := CheckStation{Position: at[i], Diameter: t.Diameter[k], Measured: t.Diameter[k] - t.Diameter[set],
 			Predicted: s.DiameterError,
 			UMeasured: math.Sqrt(measured.At(i, i)), UPredicted: s.Uncertainty, En: math.NaN()}
 		c.Difference = c.Measured - c.Predicted

@@ -90,7 +90,7 @@ func (m Machine) Condition(length, diameter, from, to float64) (Condition, error
 		if err != nil {
 			return c, err
 		}
-		at := make([]Held, places)
+		at := make([]Spot, places)
 		for k := range at {
 			at[k].Position = a + (end-a)*float64(k)/(places-1)
 		}

@@ -292,7 +292,7 @@ func (c *Curve) lists(o Correcting, feed Feed) []list {
 // promise fills in what can be promised of each rung, all by the same draws of the wear.
 func promise(rungs []Rung, step, tolerance float64) {
 	curve := rungs[0].curve
-	lists := make([][]Held, len(rungs))
+	lists := make([][]Spot, len(rungs))
 	for i, r := range rungs {
 		lists[i] = r.list().Under(curve.Spaced(), step)
 	}
@@ -406,16 +406,16 @@ func (c *Correction) Settings() int { return len(c.Moves) + c.turnsBack() }
 func (c *Correction) OneWay() bool { return c.turnsBack() == 0 }
 
 // MovesAt returns where to compare errors when the moves are made: both settings at the place of a move.
-func (c *Correction) MovesAt(step float64) []Held { return c.places(c.Curve.Spaced(), step) }
+func (c *Correction) MovesAt(step float64) []Spot { return c.places(c.Curve.Spaced(), step) }
 
 // Under returns places of the cut with the settings under which they are cut, and after them the places of the moves,
 // each with the setting before it and its own.
-func (c *Correction) Under(at []Held, step float64) []Held { return c.places(at, step) }
+func (c *Correction) Under(at []Spot, step float64) []Spot { return c.places(at, step) }
 
-func (c *Correction) places(spaced []Held, step float64) []Held {
-	var at []Held
+func (c *Correction) places(spaced []Spot, step float64) []Spot {
+	var at []Spot
 	for _, h := range spaced {
-		at = append(at, Held{h.Position, float64(c.settingAt(h.Position)) * step})
+		at = append(at, Spot{h.Position, float64(c.settingAt(h.Position)) * step})
 	}
 	start := c.Curve.To
 	if c.Feed == TowardTailstock {
@@ -424,9 +424,9 @@ func (c *Correction) places(spaced []Held, step float64) []Held {
 	before := 0
 	for _, m := range c.Moves {
 		if m.Position != start { // nothing is cut under the setting before a move that is made at the start
-			at = append(at, Held{m.Position, float64(before) * step})
+			at = append(at, Spot{m.Position, float64(before) * step})
 		}
-		at = append(at, Held{m.Position, float64(m.Setting) * step})
+		at = append(at, Spot{m.Position, float64(m.Setting) * step})
 		before = m.Setting
 	}
 	return at

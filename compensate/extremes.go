@@ -47,14 +47,14 @@ func (c *Curve) Spread() float64 {
 
 // Joints returns the positions within the cut at which the uncertainty of its error bends, at most so many of them,
 // evenly chosen: between two of them it runs nearly straight, so that what is extreme by chance lies there.
-func (c *Curve) Joints(most int) []Held {
-	var at []Held
+func (c *Curve) Joints(most int) []Spot {
+	var at []Spot
 	breaks := c.unsureBreaks()
 	n := len(breaks)
 	step := max(1, (n+most-1)/most)
 	for i := 0; i < n; i += step {
 		if z := breaks[i]; z > c.From && z < c.To {
-			at = append(at, Held{z, 0})
+			at = append(at, Spot{z, 0})
 		}
 	}
 	return at

@@ -39,7 +39,7 @@ type length struct {
 func NewJoint(w *wear.Wear) *Joint { return &Joint{wear: w} }
 
 // Add takes in the errors of a cut at some places, with the settings under which they are cut.
-func (j *Joint) Add(c *Curve, at []Held) {
+func (j *Joint) Add(c *Curve, at []Spot) {
 	l := j.add(c, at, c.gradient)
 	for i, h := range at[:l.along] {
 		if math.Abs(h.Position-c.SetAt) < math.Abs(at[l.reference].Position-c.SetAt) {
@@ -51,7 +51,7 @@ func (j *Joint) Add(c *Curve, at []Held) {
 
 // addVarying takes in the same for what varies along the cut alone: what is not known is counted from the first place.
 // As that does not depend on where the dial was set, neither do the draws.
-func (j *Joint) addVarying(c *Curve, at []Held) {
+func (j *Joint) addVarying(c *Curve, at []Spot) {
 	j.lengths = append(j.lengths, j.add(c, at, func(z float64) gradient {
 		g := c.gradient(z)
 		c.weigh(&g, at[0].Position, -1)
@@ -59,7 +59,7 @@ func (j *Joint) addVarying(c *Curve, at []Held) {
 	}))
 }
 
-func (j *Joint) add(c *Curve, at []Held, of func(z float64) gradient) length {
+func (j *Joint) add(c *Curve, at []Spot, of func(z float64) gradient) length {
 	l := length{first: len(j.mean), last: len(j.mean) + len(at), from: math.Inf(1), to: math.Inf(-1)}
 	for i, h := range at {
 		bent := c.PushError(h.Position)

@@ -26,7 +26,7 @@ type ladder struct {
 type strip struct {
 	from, to        float64
 	least, greatest moved     // where the diameter comes out smallest and biggest
-	low, high       []float64 // the errors there, mm on diameter, under each setting from the first on; nil: not made yet
+	low, high       []float64 // errors there, mm on diameter, under each setting from the first on; nil: not made
 }
 
 // moved is how the tool point stands against the work at a place, and how far in it would have to be turned. mm.

@@ -5,8 +5,8 @@ import (
 	"slices"
 )
 
-// Held is a position with the setting, mm in on radius, under which it is cut.
-type Held struct{ Position, Setting float64 }
+// Spot is a position with the setting, mm in on radius, under which it is cut.
+type Spot struct{ Position, Setting float64 }
 
 // Promise is what can be promised of a length's spread by what the wear's uncertainty makes of it.
 type Promise struct {
@@ -34,7 +34,7 @@ const (
 //
 // at says where the errors are compared and how the tool is set there; [Curve.Spaced] gives a good choice.
 // Source: propagation of distributions by a Monte Carlo method, JCGM 101:2008.
-func (c *Curve) Sample(at []Held, tolerance float64) (Sampled, bool) {
+func (c *Curve) Sample(at []Spot, tolerance float64) (Sampled, bool) {
 	if len(at) == 0 || !c.Wear.Stated() {
 		return Sampled{}, false
 	}
@@ -52,8 +52,8 @@ func (c *Curve) Sample(at []Held, tolerance float64) (Sampled, bool) {
 // promiseEach returns what can be promised of several lists of places, and how the tool is set there, with the same
 // draws of the wear, so that they can be compared. They all begin with the places of the first, which are those of
 // [Curve.Spaced]: each is promised what [Curve.Sample] says of it alone.
-func (c *Curve) promiseEach(lists [][]Held, tolerance float64) []Promise {
-	places := make([]Held, len(lists[0]))
+func (c *Curve) promiseEach(lists [][]Spot, tolerance float64) []Promise {
+	places := make([]Spot, len(lists[0]))
 	for i, h := range lists[0] {
 		places[i].Position = h.Position
 	}
@@ -70,7 +70,7 @@ func (c *Curve) promiseEach(lists [][]Held, tolerance float64) []Promise {
 			if !ok {
 				k = len(places)
 				number[h.Position] = k
-				places = append(places, Held{h.Position, 0})
+				places = append(places, Spot{h.Position, 0})
 			}
 			each[i] = append(each[i], k)
 			dialled[i] = append(dialled[i], c.At(h.Position, h.Setting)-c.At(h.Position, 0))
@@ -177,16 +177,16 @@ func spreadOf(values []float64, first int, of []int, add []float64) float64 {
 }
 
 // Ends returns the two ends of the cut, the headstock's first, with nothing dialled.
-func (c *Curve) Ends() []Held { return []Held{{Position: c.From}, {Position: c.To}} }
+func (c *Curve) Ends() []Spot { return []Spot{{Position: c.From}, {Position: c.To}} }
 
 // AlikeWithin returns the probability that the diameters at two places differ by no more than a limit, mm, and false
 // where no uncertainty was stated.
-func (c *Curve) AlikeWithin(a, b Held, limit float64) (float64, bool) {
+func (c *Curve) AlikeWithin(a, b Spot, limit float64) (float64, bool) {
 	if b.Position < a.Position {
 		a, b = b, a
 	}
 	j := NewJoint(c.Wear)
-	j.addVarying(c, []Held{a, b})
+	j.addVarying(c, []Spot{a, b})
 	within, draws := 0, 0
 	j.Draw(sampleDraws, func(values []float64) {
 		draws++
@@ -202,7 +202,7 @@ func (c *Curve) AlikeWithin(a, b Held, limit float64) (float64, bool) {
 
 // levers returns how far each position lies from their mean, and the sum of the squares: with them the least-squares
 // slope of any values is one sum.
-func levers(at []Held) (lever []float64, square float64) {
+func levers(at []Spot) (lever []float64, square float64) {
 	middle := 0.0
 	for _, h := range at {
 		middle += h.Position / float64(len(at))
@@ -251,7 +251,7 @@ func middle95(values []float64) [2]float64 {
 
 // Spaced returns positions over the cut's length, evenly spaced with those of the extremes of the error among them, to
 // be compared by Sample; nothing is dialled. Two to each reach of the wear's errors find its spread to 1 %.
-func (c *Curve) Spaced() []Held {
+func (c *Curve) Spaced() []Spot {
 	const fewest, most = 33, 129
 	count := fewest
 	if reach := c.Wear.Reach(); reach > 0 {
@@ -263,13 +263,13 @@ func (c *Curve) Spaced() []Held {
 // Places returns so many positions evenly over the cut's length from its headstock end to its tailstock end, and after
 // them those of the extremes of the error; nothing is dialled. The extremes come last since rounding may move them:
 // what is drawn at the even places then stays.
-func (c *Curve) Places(count int) []Held {
-	at := make([]Held, 0, count+2)
+func (c *Curve) Places(count int) []Spot {
+	at := make([]Spot, 0, count+2)
 	for i := range count {
-		at = append(at, Held{c.From + (c.To-c.From)*float64(i)/float64(count-1), 0})
+		at = append(at, Spot{c.From + (c.To-c.From)*float64(i)/float64(count-1), 0})
 	}
 	least, greatest := c.Extremes(c.From, c.To, 0)
-	return append(at, Held{least.Position, 0}, Held{greatest.Position, 0})
+	return append(at, Spot{least.Position, 0}, Spot{greatest.Position, 0})
 }
 
 // AtEnds picks what belongs to the two ends of the cut out of values in the order of [Curve.Places].

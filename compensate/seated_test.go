@@ -145,7 +145,7 @@ func TestSeatingAgainstMonteCarlo(t *testing.T) {
 			near(t, "upper limit", high, most, 0.1*(most-least))
 		}
 	}
-	p, _ := c.AlikeWithin(compensate.Held{Position: 150}, compensate.Held{Position: 300}, tolerance)
+	p, _ := c.AlikeWithin(compensate.Spot{Position: 150}, compensate.Spot{Position: 300}, tolerance)
 	t.Logf("within %.3f mm: %.3f, by brute force %.3f", tolerance, p, float64(within)/draws)
 	near(t, "probability", p, float64(within)/draws, 0.03)
 	m.Wear = m.Wear.WithCovariance(rowsOf(13, u))

@@ -5,7 +5,7 @@ import "math"
 // Shares returns how much of the spread along some places comes of the bed, the axis and the tailstock's alignment, and
 // how much of the push of the cut: the range that each alone has there, mm on diameter, to first order and with nothing
 // dialled.
-func (c *Curve) Shares(at []Held) (bed, push float64) {
+func (c *Curve) Shares(at []Spot) (bed, push float64) {
 	var least, greatest [2]float64
 	for i, h := range at {
 		bent := c.PushError(h.Position)

@@ -103,7 +103,7 @@ func (k *sounding) calculate(a float64) (Place, error) {
 	}
 	r := Rung{Spread: c.Spread(), Stated: m.Wear.Stated()}
 	if r.Stated {
-		r.Promise = c.promiseEach([][]Held{c.Spaced()}, f.Tolerance)[0]
+		r.Promise = c.promiseEach([][]Spot{c.Spaced()}, f.Tolerance)[0]
 	}
 	return Place{From: f.From, To: f.To, Spread: r.Spread, Limit: r.Limit(), Within: r.Promise.Within}, nil
 }

@@ -93,7 +93,7 @@ func TestSampleClosedForm(t *testing.T) {
 		mu, sigma := 2*c.shift, 2*math.Sqrt2*c.u
 		inside := func(x float64) float64 { return phi((x-mu)/sigma) - phi((-x-mu)/sigma) }
 		const tolerance = 0.006
-		at := []compensate.Held{{Position: 0}, {Position: 100}}
+		at := []compensate.Spot{{Position: 0}, {Position: 100}}
 		s, ok := k.Sample(at, tolerance)
 		if !ok {
 			t.Fatal("the uncertainty was stated")
@@ -108,7 +108,7 @@ func TestSampleClosedForm(t *testing.T) {
 			t.Errorf("the same question twice: %+v, %+v", s, again)
 		}
 		// A setting moves one of them: turned in by half the mean difference, the mean spread is gone.
-		held, _ := k.Sample([]compensate.Held{{Position: 0, Setting: mu / 2}, {Position: 100}}, tolerance)
+		held, _ := k.Sample([]compensate.Spot{{Position: 0, Setting: mu / 2}, {Position: 100}}, tolerance)
 		near(t, "within, corrected", held.Within, phi(tolerance/sigma)-phi(-tolerance/sigma), 4*0.008)
 	}
 	bare := mustCurve(t, guided(t, []float64{0, 100}, []float64{0, 0}),

@@ -98,8 +98,8 @@ func Keys() []Key {
 			How:  "measure the base along the bed from end to end",
 			Inch: "6.0", MM: "150.0", Default: "the way span"},
 		{Path: "lathe.tailstock.centre_offset", Along: true,
-			What: "centre's point from the base's middle, minus toward the " +
-				"headstock", How: "measure along the bed with the quill as it is used",
+			What: "centre's point from the base's middle, minus toward the headstock",
+			How:  "measure along the bed with the quill as it is used",
 			Inch: "-4.0", MM: "-100.0", Default: "0"},
 		{Path: "lathe.tailstock.aligned_at", Along: true,
 			What: "where the centre's point stood when the centres were aligned",

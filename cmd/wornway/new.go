@@ -133,7 +133,7 @@ func runNew(e *env.Env, c *cobra.Command, file string, o *newOptions) error {
 // newFile is what the new file holds.
 type newFile struct {
 	text    []byte
-	said    string            // of it once it is written, where that is all; otherwise it is read, and what comes next is said
+	said    string            // once it is written, where that is all; else it is read, and what comes next is said
 	asked   bool              // somebody answered questions
 	written func(file string) // what is to be done once it is written; nil: nothing
 	cut     bool              // it holds the cuts of a table of collars

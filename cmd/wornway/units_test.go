@@ -304,17 +304,17 @@ func TestEveryTableInEveryForm(t *testing.T) {
 // Where the same command has several answers, one that this answer lacks is told of afterwards.
 func TestNoSuchTable(t *testing.T) {
 	workshop(t)
-	for line, names := range map[string]string{
-		"predict none.toml --from 4 --to 12 --diameter 1 --csv=no-such-table": "stations",
-		"check none.toml --measured none.csv --csv=no-such-table":             "stations, causes",
-		"wear none.toml --csv=no-such-table":                                  "stations, regrind, surveys, effort, lengths, tolerances",
-		"plan none.toml none.toml --csv=no-such-table":                        "features, plans, steps",
-		"wear demo.toml --verdict --csv=effort":                               "lengths, tolerances",
-		"exercise --seed 417 --csv=no-such-table":                             "surveyed, since,",
+	for _, tt := range []struct{ line, names string }{
+		{"predict none.toml --from 4 --to 12 --diameter 1 --csv=no-such-table", "stations"},
+		{"check none.toml --measured none.csv --csv=no-such-table", "stations, causes"},
+		{"wear none.toml --csv=no-such-table", "stations, regrind, surveys, effort, lengths, tolerances"},
+		{"plan none.toml none.toml --csv=no-such-table", "features, plans, steps"},
+		{"wear demo.toml --verdict --csv=effort", "lengths, tolerances"},
+		{"exercise --seed 417 --csv=no-such-table", "surveyed, since,"},
 	} {
-		a := invoke(split(line)...)
-		if want := "its tables: " + names; a.status != env.ExitUsage || !strings.Contains(a.stderr, want) {
-			t.Errorf("%s: exit status %d, no %q in %s", line, a.status, want, a.stderr)
+		a := invoke(split(tt.line)...)
+		if want := "its tables: " + tt.names; a.status != env.ExitUsage || !strings.Contains(a.stderr, want) {
+			t.Errorf("%s: exit status %d, no %q in %s", tt.line, a.status, want, a.stderr)
 		}
 	}
 }

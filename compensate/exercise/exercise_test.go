@@ -249,31 +249,31 @@ func TestMarks(t *testing.T) {
 	for _, c := range []struct {
 		what          string
 		a             Answer
-		g             Given
+		g             Reply
 		total, of     int
 		missed, wrong int
 	}{
-		{"all right", one, Given{[]cause.Kind{cause.PushOff}, []float64{1.2}, "chucked-deep"}, 4, 4, 0, 0},
-		{"the cause alone", one, Given{[]cause.Kind{cause.PushOff}, []float64{0}, ""}, 2, 4, 0, 0},
-		{"twice as strong", one, Given{[]cause.Kind{cause.PushOff}, []float64{2}, "centres"}, 2, 4, 0, 0},
-		{"half as strong", one, Given{[]cause.Kind{cause.PushOff}, []float64{0.5}, "chucked-deep"}, 3, 4, 0, 0},
-		{"another", one, Given{[]cause.Kind{cause.WornOn}, []float64{1}, "chucked-deep"}, 1, 4, 1, 1},
-		{"both, one of them wrong", one, Given{[]cause.Kind{cause.PushOff, cause.WornOn}, []float64{1, 1}, ""}, 2, 4, 0,
+		{"all right", one, Reply{[]cause.Kind{cause.PushOff}, []float64{1.2}, "chucked-deep"}, 4, 4, 0, 0},
+		{"the cause alone", one, Reply{[]cause.Kind{cause.PushOff}, []float64{0}, ""}, 2, 4, 0, 0},
+		{"twice as strong", one, Reply{[]cause.Kind{cause.PushOff}, []float64{2}, "centres"}, 2, 4, 0, 0},
+		{"half as strong", one, Reply{[]cause.Kind{cause.PushOff}, []float64{0.5}, "chucked-deep"}, 3, 4, 0, 0},
+		{"another", one, Reply{[]cause.Kind{cause.WornOn}, []float64{1}, "chucked-deep"}, 1, 4, 1, 1},
+		{"both, one of them wrong", one, Reply{[]cause.Kind{cause.PushOff, cause.WornOn}, []float64{1, 1}, ""}, 2, 4, 0,
 			1},
-		{"cannot tell, where it can", one, Given{[]cause.Kind{CannotTell}, []float64{0}, "chucked-deep"}, 1, 4, 1, 1},
-		{"cannot tell, where it cannot", unsure, Given{[]cause.Kind{CannotTell}, []float64{0}, "chucked-deep"}, 3, 3, 0,
+		{"cannot tell, where it can", one, Reply{[]cause.Kind{CannotTell}, []float64{0}, "chucked-deep"}, 1, 4, 1, 1},
+		{"cannot tell, where it cannot", unsure, Reply{[]cause.Kind{CannotTell}, []float64{0}, "chucked-deep"}, 3, 3, 0,
 			0},
-		{"the cause, where it is not sure", unsure, Given{[]cause.Kind{cause.PushOff}, []float64{1}, "chucked-deep"}, 4,
+		{"the cause, where it is not sure", unsure, Reply{[]cause.Kind{cause.PushOff}, []float64{1}, "chucked-deep"}, 4,
 			4, 0, 0},
-		{"two, in the other order", two, Given{[]cause.Kind{cause.SetOver, cause.Lean}, []float64{1, 0.8},
+		{"two, in the other order", two, Reply{[]cause.Kind{cause.SetOver, cause.Lean}, []float64{1, 0.8},
 			"saddle-level"}, 7, 7, 0, 0},
-		{"one of two", two, Given{[]cause.Kind{cause.Lean}, []float64{1}, "centres"}, 4, 7, 1, 0},
-		{"one of two and a wrong one", two, Given{[]cause.Kind{cause.Lean, cause.Twist}, []float64{0, 0}, ""}, 1, 7, 1,
+		{"one of two", two, Reply{[]cause.Kind{cause.Lean}, []float64{1}, "centres"}, 4, 7, 1, 0},
+		{"one of two and a wrong one", two, Reply{[]cause.Kind{cause.Lean, cause.Twist}, []float64{0, 0}, ""}, 1, 7, 1,
 			1},
-		{"a cause without a size", radius, Given{[]cause.Kind{cause.Radius}, []float64{0}, "centres"}, 3, 3, 0, 0},
-		{"nothing", none, Given{[]cause.Kind{cause.AsSurveyed}, []float64{0}, "centres"}, 2, 2, 0, 0},
-		{"something where there is nothing", none, Given{[]cause.Kind{cause.Twist}, []float64{0}, ""}, 0, 2, 1, 1},
-		{"cannot tell where there is nothing", none, Given{[]cause.Kind{CannotTell}, []float64{0}, ""}, 0, 2, 1, 1},
+		{"a cause without a size", radius, Reply{[]cause.Kind{cause.Radius}, []float64{0}, "centres"}, 3, 3, 0, 0},
+		{"nothing", none, Reply{[]cause.Kind{cause.AsSurveyed}, []float64{0}, "centres"}, 2, 2, 0, 0},
+		{"something where there is nothing", none, Reply{[]cause.Kind{cause.Twist}, []float64{0}, ""}, 0, 2, 1, 1},
+		{"cannot tell where there is nothing", none, Reply{[]cause.Kind{CannotTell}, []float64{0}, ""}, 0, 2, 1, 1},
 	} {
 		m := c.a.Mark(c.g)
 		if m.Total() != c.total || m.Of != c.of || len(m.Missed) != c.missed || len(m.Wrong) != c.wrong {
@@ -293,7 +293,7 @@ func TestMarksAreBounded(t *testing.T) {
 			a.Hidden = append(a.Hidden, Hidden{k, rapid.SampledFrom([]float64{math.NaN(), 0.1, -2}).Draw(t, "size")})
 		}
 		a.Sure, a.Telling = rapid.Bool().Draw(t, "sure"), rapid.SliceOf(rapid.SampledFrom(Names())).Draw(t, "telling")
-		g := Given{Causes: rapid.SliceOfNDistinct(rapid.SampledFrom(kinds), 0, 2, rapid.ID[cause.Kind]).Draw(t,
+		g := Reply{Causes: rapid.SliceOfNDistinct(rapid.SampledFrom(kinds), 0, 2, rapid.ID[cause.Kind]).Draw(t,
 			"given"), Telling: rapid.SampledFrom(append(Names(), "")).Draw(t, "told by")}
 		g.Times = rapid.SliceOfN(rapid.Float64Range(0, 3), len(g.Causes), len(g.Causes)).Draw(t, "times")
 		if m := a.Mark(g); m.Total() < 0 || m.Total() > m.Of {

@@ -10,8 +10,8 @@ import (
 // CannotTell is the answer that the readings do not decide it yet.
 const CannotTell cause.Kind = "cannot-tell"
 
-// Given is what somebody answered.
-type Given struct {
+// Reply is what somebody answered.
+type Reply struct {
 	Causes []cause.Kind
 	// Times is how many times the hidden size each cause's answered size is; 0: none was given.
 	Times   []float64
@@ -38,7 +38,7 @@ const (
 )
 
 // Mark judges an answer. Where the readings decide nothing, that they cannot tell yet is as right as the hidden cause.
-func (a Answer) Mark(g Given) Marks {
+func (a Answer) Mark(g Reply) Marks {
 	var m Marks
 	hidden := func(k cause.Kind) bool {
 		return slices.ContainsFunc(a.Hidden, func(h Hidden) bool { return h.Kind == k })

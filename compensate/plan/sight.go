@@ -76,8 +76,8 @@ func viewed(h *setup.Held, feature int, setAt float64) (view, error) {
 }
 
 // evenly returns so many places from end to end, nothing being dialled there.
-func evenly(from, to float64, n int) []compensate.Held {
-	at := make([]compensate.Held, n)
+func evenly(from, to float64, n int) []compensate.Spot {
+	at := make([]compensate.Spot, n)
 	for i := range at {
 		at[i].Position = from + (to-from)*float64(i)/float64(n-1)
 	}

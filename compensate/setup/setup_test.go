@@ -160,7 +160,7 @@ func TestPushed(t *testing.T) {
 		if s := c.Station(180); math.Abs(s.Uncertainty-0.25*math.Abs(expected)) > 1e-6 { // nothing else is unsure here
 			t.Errorf("± of the force: %v, expected %v", s.Uncertainty, 0.25*math.Abs(expected))
 		}
-		if _, bent := c.Shares([]compensate.Held{{Position: 130},
+		if _, bent := c.Shares([]compensate.Spot{{Position: 130},
 			{Position: 180}}); math.Abs(bent-math.Abs(expected)) > 1e-6 {
 			t.Errorf("the share of bending is %v", bent)
 		}

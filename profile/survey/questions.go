@@ -77,8 +77,8 @@ var setups = map[string]string{
 	"bar-top": "Stand the indicator on the saddle, its tip on top of the bar. A position is that of the " +
 		"tool. Plus: the plunger goes in.",
 	"test-cut": "Turn the collars at one setting of the dial. Leave the tailstock away where the chuck " +
-		"alone is to hold the work. Unsupported stock: about 3 diameters is usual, 5 is the limit. Stop the spindle, and " +
-		"measure each collar where it lies.",
+		"alone is to hold the work. Unsupported stock: about 3 diameters is usual, 5 is the limit. Stop the spindle, " +
+		"and measure each collar where it lies.",
 	"stated": "Write down how far the front and the rear way have sunk, plus down, and the shift of the " +
 		"front way, plus toward the operator.",
 }
@@ -108,9 +108,8 @@ func (m Method) Questions(on Machine) []Question {
 	}
 	edge := slices.Concat([]string{front[0], "rear"}, front[1:], []string{"tail-front", "tail-rear"})
 	tip := Question{Key: "tip_offset", Kind: Distance, Along: true,
-		What: "the indicator's tip, from the middle of the saddle or " +
-			"base that carries it",
-		How: "along the bed, minus toward the headstock", Else: "as the tool stands"}
+		What: "the indicator's tip, from the middle of the saddle or base that carries it",
+		How:  "along the bed, minus toward the headstock", Else: "as the tool stands"}
 	held := Question{Key: "held", Kind: Word, What: "how it is held", Of: names(bar.Chuck, bar.Centres),
 		Usual: string(bar.Chuck), How: "chuck for a chuck or the spindle's taper, centres for between centres"}
 	turned := Question{Key: "turned", Kind: YesNo, What: "is each reading the mean of two, the bar half a turn apart?",

@@ -62,12 +62,12 @@ func (t *Numbers) corrected(diameter float64) (*lesson.Run, error) {
 		return none("No setting of this dial is worth its while here."), nil
 	}
 	var r lesson.Run
-	at := make([]compensate.Held, 0, len(t.positions()))
+	at := make([]compensate.Spot, 0, len(t.positions()))
 	for _, z := range t.positions() {
-		at = append(at, compensate.Held{Position: z})
+		at = append(at, compensate.Spot{Position: z})
 	}
 	held := k.Under(at, dial.Step())
-	left := func(h compensate.Held) int { return t.shown(k.Curve.At(h.Position, h.Setting) + k.Aim) }
+	left := func(h compensate.Spot) int { return t.shown(k.Curve.At(h.Position, h.Setting) + k.Aim) }
 	for _, h := range held[:len(at)] {
 		r.Errors, r.In = append(r.Errors, left(h)), append(r.In, t.shown(h.Setting-k.Aim/2))
 	}
@@ -75,7 +75,7 @@ func (t *Numbers) corrected(diameter float64) (*lesson.Run, error) {
 	// Behind the places stand those of the moves, each under the setting before and then its own. In ascending order
 	// its own comes first, as the carriage goes toward the headstock.
 	slices.Reverse(held[len(at):])
-	slices.SortStableFunc(held, func(a, b compensate.Held) int {
+	slices.SortStableFunc(held, func(a, b compensate.Spot) int {
 		switch {
 		case a.Position < b.Position:
 			return -1

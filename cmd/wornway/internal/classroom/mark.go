@@ -23,7 +23,7 @@ type answered struct {
 	line   int
 	name   string
 	Number exercise.Number
-	Given  exercise.Given
+	Given  exercise.Reply
 	Sizes  []float64 // as written; NaN: none
 }
 

@@ -44,7 +44,7 @@ func (e *Env) Estimate(p *profile.Profile, changed string) (*estimate.Result, er
 func (e *Env) open(name string) (fs.File, error) {
 	if e.Given != nil {
 		if data, ok := e.Given(name); ok {
-			return &given{Reader: bytes.NewReader(data), name: filepath.Base(name), size: int64(len(data))}, nil
+			return &memoryFile{Reader: bytes.NewReader(data), name: filepath.Base(name), size: int64(len(data))}, nil
 		}
 	}
 	return os.Open(name)
@@ -69,23 +69,23 @@ func (f folder) Open(name string) (fs.File, error) {
 		return nil, &fs.PathError{Op: "open", Path: name, Err: fs.ErrInvalid}
 	}
 	if data, ok := f.env.Given(filepath.Join(f.name, filepath.FromSlash(name))); ok {
-		return &given{Reader: bytes.NewReader(data), name: name, size: int64(len(data))}, nil
+		return &memoryFile{Reader: bytes.NewReader(data), name: name, size: int64(len(data))}, nil
 	}
 	return os.DirFS(f.name).Open(name)
 }
 
-// given is a file that lies in memory.
-type given struct {
+// memoryFile is a file that lies in memory.
+type memoryFile struct {
 	io.Reader
 	name string
 	size int64
 }
 
-func (g *given) Close() error               { return nil }
-func (g *given) Stat() (fs.FileInfo, error) { return g, nil }
-func (g *given) Name() string               { return g.name }
-func (g *given) Size() int64                { return g.size }
-func (g *given) Mode() fs.FileMode          { return 0o444 }
-func (g *given) ModTime() time.Time         { return time.Time{} }
-func (g *given) IsDir() bool                { return false }
-func (g *given) Sys() any                   { return nil }
+func (f *memoryFile) Close() error               { return nil }
+func (f *memoryFile) Stat() (fs.FileInfo, error) { return f, nil }
+func (f *memoryFile) Name() string               { return f.name }
+func (f *memoryFile) Size() int64                { return f.size }
+func (f *memoryFile) Mode() fs.FileMode          { return 0o444 }
+func (f *memoryFile) ModTime() time.Time         { return time.Time{} }
+func (f *memoryFile) IsDir() bool                { return false }
+func (f *memoryFile) Sys() any                   { return nil }

@@ -42,8 +42,8 @@ func NoteOf(l *shop.Bench, stated bool) string {
 func SmallFrom(l *shop.Bench, mm float64) float64 { return l.In.Small().From(mm) }
 
 // places are the positions that a curve between two is drawn through, mm.
-func DrawnBetween(from, to float64) []compensate.Held {
-	at := make([]compensate.Held, DrawnPlaces)
+func DrawnBetween(from, to float64) []compensate.Spot {
+	at := make([]compensate.Spot, DrawnPlaces)
 	for i := range at {
 		at[i].Position = from + (to-from)*float64(i)/(DrawnPlaces-1)
 	}

@@ -44,8 +44,8 @@ func (r *Comparison) Say(t compensate.Turned) {
 			beside = "how the tailstock's centre stood and "
 		}
 		r.Answer = append(r.Answer,
-			fmt.Sprintf("The cut agrees with the prediction but for "+beside+"a straight taper of %s, ± %s, %s than predicted.",
-				r.Taper(b.Value), r.perLength(2*b.U), r.Bigger(b.Value)),
+			fmt.Sprintf("The cut agrees with the prediction but for "+beside+
+				"a straight taper of %s, ± %s, %s than predicted.", r.Taper(b.Value), r.perLength(2*b.U), r.Bigger(b.Value)),
 			fmt.Sprintf("As it is, it does not agree (%s); without that taper it does (%s).", say.ByChance(r.Whole),
 				say.ByChance(r.Straight)),
 			r.because(b.Value))
@@ -61,7 +61,7 @@ func (r *Comparison) Say(t compensate.Turned) {
 }
 
 // weak says where an agreement says little.
-func (r *Comparison) weak(largest compensate.Checked) {
+func (r *Comparison) weak(largest compensate.CheckStation) {
 	for _, s := range r.Stations {
 		const times = 3.0 // so many times surer is the cut: it can teach the profile
 		if s.UPredicted > times*s.UMeasured && s.UMeasured > 0 {

@@ -93,7 +93,7 @@ func Add(p *shop.Part, t *show.Table, name string, one prediction) {
 
 // Limits says what else is asked of a feature, and what bending has to do with its spread; held is false where a limit
 // is not kept. spread is what is computed, mm, and ends are the feature's two ends as they are cut.
-func Limits(p *shop.Part, c *compensate.Curve, spread float64, ends []compensate.Held) (sentences []string,
+func Limits(p *shop.Part, c *compensate.Curve, spread float64, ends []compensate.Spot) (sentences []string,
 	j LimitsJSON,
 	held bool) {
 	in := p.In.From

@@ -40,7 +40,7 @@ func CorrectFigure(l *shop.Bench, r Correction) plot.Figure {
 			unsure[at[i].Position] = (b.High[i] - b.Low[i]) / 2
 		}
 	}
-	slices.SortStableFunc(at, func(a, b compensate.Held) int { return cmp.Compare(a.Position, b.Position) })
+	slices.SortStableFunc(at, func(a, b compensate.Spot) int { return cmp.Compare(a.Position, b.Position) })
 	for _, h := range inFeedOrder(at, r.K) {
 		x, y := l.In.From(h.Position), figure.SmallFrom(l, c.At(h.Position, h.Setting))
 		u, known := unsure[h.Position]
@@ -69,7 +69,7 @@ func CorrectFigure(l *shop.Bench, r Correction) plot.Figure {
 
 // inFeedOrder puts the two settings at the place of a move in the order in which the curve meets them from the
 // headstock on.
-func inFeedOrder(at []compensate.Held, k *compensate.Correction) []compensate.Held {
+func inFeedOrder(at []compensate.Spot, k *compensate.Correction) []compensate.Spot {
 	if k.Feed == compensate.TowardTailstock {
 		return at // before the move comes first
 	}

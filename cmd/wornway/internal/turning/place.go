@@ -102,10 +102,9 @@ func PlaceReport(l *shop.Bench, p compensate.Placing, places *compensate.Places,
 		if !way.Gripped() {
 			near = "the headstock's centre"
 		}
-		r.Answer = append(r.Answer,
-			fmt.Sprintf("There the work reaches from %s to the tailstock's centre at %s: it is %s "+
-				"long, %s diameters, and a shorter piece cannot lie there.", near, l.Near(best.To), l.Near(bar.Overhang),
-				word.Fixed(bar.Diameters, 1)))
+		r.Answer = append(r.Answer, fmt.Sprintf("There the work reaches from %s to the tailstock's centre at %s: it is "+
+			"%s long, %s diameters, and a shorter piece cannot lie there.", near, l.Near(best.To), l.Near(bar.Overhang),
+			word.Fixed(bar.Diameters, 1)))
 	}
 	if bar.Far {
 		r.Answer = append(r.Answer, fmt.Sprintf("There it stands %s diameters out of %s: hold a bar that reaches "+
@@ -255,8 +254,8 @@ func otherwise(l *shop.Bench, c *compensate.Curve) []string {
 		k, err := c.Machine.Correct(c.Cut, compensate.Correcting{Dial: dial, SetAtStart: true, Round: l.RuleStep(),
 			Every: []float64{c.From, c.To}})
 		if err == nil && len(k.Moves) > 0 {
-			out = append(out, fmt.Sprintf("With %s of the cross-slide dial it would vary by %s there (wornway correct).",
-				word.Count(len(k.Moves), "setting"), l.Small(k.MovesSpread)))
+			out = append(out, fmt.Sprintf("With %s of the cross-slide dial it would vary by %s there "+
+				"(wornway correct).", word.Count(len(k.Moves), "setting"), l.Small(k.MovesSpread)))
 		}
 	}
 	return out
