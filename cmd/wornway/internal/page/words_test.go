@@ -13,6 +13,8 @@ func TestSentencesNameWhatIsOnThePage(t *testing.T) {
 	for _, c := range []struct{ said, want string }{
 		{"It has what wear, predict, place, correct and check need.", "It has all that the pages here need."},
 		{"It varies by 0.5 thou.", "It varies by 0.5 thou."},
+		{"a.toml: there are no readings and no [wear], so nothing is known of the bed",
+			"a.toml: there are no readings, so nothing is known of the bed"},
 		{"put it on the tailstock's centre (--held chuck-and-centre).",
 			"put it on the tailstock's centre (“Held”: chuck and tailstock's centre)."},
 		{"Finer: the compound at 5.74° leaves 0.24 thou with 4 settings (--compound-angle 5.74).",
