@@ -2,8 +2,10 @@ package page
 
 import (
 	"regexp"
+	"strings"
 	"testing"
 
+	"wornway/cmd/wornway/internal/plot"
 	"wornway/profile/survey"
 )
 
@@ -96,5 +98,16 @@ func TestSentencesBegin(t *testing.T) {
 		if got := sentence(said); got != want {
 			t.Errorf("%q is written %q", said, got)
 		}
+	}
+}
+
+// A picture's key calls a survey as its page in Measure is headed, not as files do.
+func TestPictureNamesSurveysAsInTheShop(t *testing.T) {
+	got := draw(func() plot.Figure {
+		return plot.Figure{Points: []plot.Points{{Name: "saddle-level, on the front way", X: []float64{1, 2},
+			Y: []float64{0, 1}}}}
+	}).Legend
+	if want := "Level on the saddle, on the front way"; len(got) != 1 || !strings.EqualFold(got[0].Name, want) {
+		t.Errorf("%v, expected %q", got, want)
 	}
 }
