@@ -178,6 +178,9 @@ func ownPort(profile string) int {
 	if whole, err := filepath.Abs(profile); err == nil {
 		profile = whole
 	}
+	if file, err := filepath.EvalSymlinks(profile); err == nil { // by whichever name it is opened
+		profile = file
+	}
 	sum := fnv.New32a()
 	_, _ = sum.Write([]byte(profile))
 	return first + int(sum.Sum32()%ports)

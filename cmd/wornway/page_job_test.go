@@ -125,7 +125,8 @@ func TestPageTellsOfTheChoice(t *testing.T) {
 	s := serve(t, pages.Options{})
 	_, why := s.get("/why?" + url.Values{"from": {"5"}, "to": {"15"}, "diameter": {"2"}, "held": {"centres"},
 		"tolerance": {"1thou"}}.Encode())
-	for _, want := range []string{"Work of 2 in is measured at 15 in", `"First":1`, `"Positions":[5,`} {
+	for _, want := range []string{"Work of 2 in is measured at 15 in", `"First":1`, `"Positions":[5,`,
+		`id="back" href="/?diameter=2&amp;from=5`} {
 		if !strings.Contains(why, want) {
 			t.Errorf("the lesson does not say %q", want)
 		}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"os"
 	"os/exec"
 	"strings"
 	"testing"
@@ -35,5 +36,16 @@ func TestPageComesBackAtItsPort(t *testing.T) {
 			t.Errorf("at %s, and then at %s", first, again)
 		}
 		end()
+	}
+}
+
+// A profile has one port by whichever name it is opened, so that the browser finds what it kept.
+func TestPortIsOfTheFile(t *testing.T) {
+	workshop(t)
+	if err := os.Symlink("demo.toml", "other.toml"); err != nil {
+		t.Skip("no symbolic links here: ", err)
+	}
+	if a, b := ownPort("demo.toml"), ownPort("other.toml"); a != b {
+		t.Errorf("ports %d and, by a link, %d", a, b)
 	}
 }

@@ -86,7 +86,8 @@ function drawAlong(s) {
   const on = share => rides[0] + tilt * share, body = n ? 16 : 20;
   parts.push(area([[start, on(0)], [start, on(0) - body], [start + long, on(1) - body], [start + long, on(1)], [start + long - 9, on(1 - 9 / long)], [start + long - 9, on(1 - 9 / long) - 6], [start + 9, on(9 / long) - 6], [start + 9, on(9 / long)]], colour("paper"), "saddle", 2.5));
   parts.push(line([[x, tip + post * 24], [x, on((x - start) / long) - body]], "tool", 1.5, "2 4"));
-  if (long > 70) parts.push(words(start + 8, on(8 / long) - body - 4, "saddle", "saddle strong"));
+  const word = Math.max(start + 8, 4);
+  if (long > 70) parts.push(words(word, on((word - start) / long) - body - 4, "saddle", "saddle strong"));
   // The ruler, from the spindle nose.
   const ruler = floor + 4, gap = page.Positions[1 + (last > 1)] - page.Positions[last > 1 ? 1 : 0];
   const every = [1, 2, 5, 10, 20, 50, 100, 200, 500, 1000].find(k => k * f.long >= (n ? 34 : 44) && Math.abs(k / gap - Math.round(k / gap)) < 1e-6) || gap * last;

@@ -19,7 +19,8 @@ import (
 // of the last digit shown of one; a list of them goes by position.
 type Page struct {
 	Lathe, Unit, Small string
-	Digits             int // decimals of a small error
+	Back               string `json:"-"` // the address of the page that it was opened from; empty: none
+	Digits             int    // decimals of a small error
 	SmallPerUnit       float64
 	Section            Section
 	// length of the saddle's bearing, and the tool from its middle, plus toward the tailstock

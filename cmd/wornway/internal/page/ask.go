@@ -70,9 +70,7 @@ func (k known) outdated(newer *answer) bool {
 // kept is an estimate of one state of the files.
 type kept struct {
 	of   string
-	once sync.Once
-	est  *estimate.Result
-	err  error
+	made func() (*estimate.Result, error)
 }
 
 const (
@@ -232,8 +230,9 @@ func (a *asker) env(ctx context.Context, read *reading) *env.Env {
 	return e
 }
 
-// estimate returns the estimate of a state of the files. It is made once, also for those who ask at the same time.
-func (a *asker) estimate(of string, make func() (*estimate.Result, error)) (*estimate.Result, error) {
+// estimate returns the estimate of a state of the files. It is made once, also for those who ask at the same time. One
+// that panics is not kept, so that whoever asks next is not answered by what it left.
+func (a *asker) estimate(of string, make func() (*estimate.Result, error)) (est *estimate.Result, err error) {
 	a.lock.Lock()
 	i := slices.IndexFunc(a.kept, func(k *kept) bool { return k.of == of })
 	var k *kept
@@ -241,13 +240,22 @@ func (a *asker) estimate(of string, make func() (*estimate.Result, error)) (*est
 		k = a.kept[i]
 		a.kept = slices.Delete(a.kept, i, i+1)
 	} else {
-		k = &kept{of: of}
+		k = &kept{of, sync.OnceValues(make)}
 	}
 	a.kept = append(a.kept, k)
 	a.kept = a.kept[max(0, len(a.kept)-mostKept):]
 	a.lock.Unlock()
-	k.once.Do(func() { k.est, k.err = make() })
-	return k.est, k.err
+	done := false
+	defer func() {
+		if !done {
+			a.lock.Lock()
+			a.kept = slices.DeleteFunc(a.kept, func(other *kept) bool { return other == k })
+			a.lock.Unlock()
+		}
+	}()
+	est, err = k.made()
+	done = true
+	return est, err
 }
 
 // profile reads the profile as it is now.

@@ -132,7 +132,12 @@ func (s *Server) why(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	var b bytes.Buffer
-	if !a.Done() || a.Lesson == nil || lesson.Write(&b, *a.Lesson) != nil {
+	told := func() error {
+		l := *a.Lesson
+		l.Back = "/" + string(v.Query)
+		return lesson.Write(&b, l)
+	}
+	if !a.Done() || a.Lesson == nil || told() != nil {
 		v.Faults = a.Complaints
 		s.show(w, http.StatusOK, "untold", v)
 		return

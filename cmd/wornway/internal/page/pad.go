@@ -5,6 +5,7 @@ import (
 	"net/url"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"wornway/cmd/wornway/internal/ask"
 	"wornway/cmd/wornway/internal/word"
@@ -52,6 +53,9 @@ type padKey struct{ Types, Name string }
 
 // Does says whether the key does something instead of typing.
 func (k padKey) Does() bool { return k.Types == erase || k.Types == turn }
+
+// Long says whether what stands on the key needs smaller letters.
+func (k padKey) Long() bool { return utf8.RuneCountInString(k.Types) > 3 }
 
 const (
 	erase = "⌫"

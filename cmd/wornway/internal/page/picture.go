@@ -29,7 +29,11 @@ func draw(figure func() plot.Figure) figureText {
 	f := figure()
 	var b strings.Builder
 	_ = f.Screen(&b) // to memory
-	return figureText{template.HTML(b.String()), f.Title, f.Note, f.Legend()}
+	legend := f.Legend()
+	for i, k := range legend {
+		legend[i].Name = tradeNames(k.Name)
+	}
+	return figureText{template.HTML(b.String()), f.Title, f.Note, legend}
 }
 
 // bedPicture is the bed to scale with what stands on it, in the file's unit.

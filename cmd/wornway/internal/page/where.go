@@ -20,6 +20,7 @@ type whereBody struct {
 // start is a place where the length can be taken to.
 type start struct {
 	From, Spread string
+	Within       string // 19 times in 20; empty: it is not known
 	Value        float64
 	Query        template.URL
 }
@@ -43,14 +44,19 @@ func (s *Server) where(w http.ResponseWriter, r *http.Request) {
 	}
 	b.Bed = s.bed(v, p, nil)
 	if j, ok := b.Answer.Report.JSON.(turning.PlaceJSON); ok {
-		at := func(from, spread float64) start {
-			return start{length.Position(p.Unit.ToMM(from), p.Unit) + " " + v.Unit,
-				typedSmall(spread, p.Unit) + " " + v.Small, from, address(v.Choices.moved(from, p.Unit).query())}
+		small := func(x float64) string { return typedSmall(x, p.Unit) + " " + v.Small }
+		at := func(from, spread float64, within *float64) start {
+			out := start{From: length.Position(p.Unit.ToMM(from), p.Unit) + " " + v.Unit, Spread: small(spread), Value: from,
+				Query: address(v.Choices.moved(from, p.Unit).query())}
+			if within != nil { // by this they are judged
+				out.Within = small(*within)
+			}
+			return out
 		}
-		best := at(j.Best.From, j.Best.Spread)
+		best := at(j.Best.From, j.Best.Spread, nil)
 		b.Best = &best
 		for _, s := range j.Starts {
-			b.Starts = append(b.Starts, at(s.From, s.Spread))
+			b.Starts = append(b.Starts, at(s.From, s.Spread, s.Spread95))
 		}
 	}
 	v.Body = b

@@ -58,8 +58,11 @@ var (
 
 // onPage writes a sentence as the page names things.
 func onPage(s string) string {
-	return tradeNames(withoutCommands(complete.ReplaceAllString(s, allHere)))
+	return tradeNames(withoutCommands(complete.ReplaceAllString(noWear.Replace(s), allHere)))
 }
+
+// noWear takes out what is for whoever writes the file.
+var noWear = strings.NewReplacer("no readings and no [wear], so", "no readings, so", "; drops that are known go into [wear]", "")
 
 // complete is what show says where no command needs anything more.
 var complete = regexp.MustCompile(`^It has what wear, predict, [a-z, ]+ need\.$`)

@@ -2,8 +2,10 @@ package page
 
 import (
 	"regexp"
+	"strings"
 	"testing"
 
+	"wornway/cmd/wornway/internal/plot"
 	"wornway/profile/survey"
 )
 
@@ -13,6 +15,8 @@ func TestSentencesNameWhatIsOnThePage(t *testing.T) {
 	for _, c := range []struct{ said, want string }{
 		{"It has what wear, predict, place, correct and check need.", "It has all that the pages here need."},
 		{"It varies by 0.5 thou.", "It varies by 0.5 thou."},
+		{"a.toml: there are no readings and no [wear], so nothing is known of the bed",
+			"a.toml: there are no readings, so nothing is known of the bed"},
 		{"put it on the tailstock's centre (--held chuck-and-centre).",
 			"put it on the tailstock's centre (“Held”: chuck and tailstock's centre)."},
 		{"Finer: the compound at 5.74° leaves 0.24 thou with 4 settings (--compound-angle 5.74).",
@@ -94,5 +98,16 @@ func TestSentencesBegin(t *testing.T) {
 		if got := sentence(said); got != want {
 			t.Errorf("%q is written %q", said, got)
 		}
+	}
+}
+
+// A picture's key calls a survey as its page in Measure is headed, not as files do.
+func TestPictureNamesSurveysAsInTheShop(t *testing.T) {
+	got := draw(func() plot.Figure {
+		return plot.Figure{Points: []plot.Points{{Name: "saddle-level, on the front way", X: []float64{1, 2},
+			Y: []float64{0, 1}}}}
+	}).Legend
+	if want := "Level on the saddle, on the front way"; len(got) != 1 || !strings.EqualFold(got[0].Name, want) {
+		t.Errorf("%v, expected %q", got, want)
 	}
 }

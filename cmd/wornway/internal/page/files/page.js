@@ -38,11 +38,15 @@
     return page;
   };
 
+  /* Why a file cannot be read. What was typed stays where it is until it can. */
+  const told = broken => all("p", broken).map(p => p.textContent).join(" ");
+
   /* One request at a time; of those that come meanwhile the last is made then. */
   let under = false, waiting = null;
   const ask = (address, whole) => {
     if (under) { waiting = [address, whole]; return; }
     under = true;
+    let unread = null;
     fetch(address, { credentials: "same-origin" }).then(r => {
       if (!r.ok) throw new Error(String(r.status));
       return r.text().then(text => {
@@ -55,8 +59,9 @@
           /* some browsers take only so many of these in a while */
           if (!dragging) try { history.replaceState(null, "", r.url); } catch (e) { }
           sliders(); grips();
+          unread = one("#broken", page);
         }
-        say("");
+        say(unread ? told(unread) + " This shows what was last answered." : "");
       });
     }).catch(() => say("Not connected: this shows what was last answered."))
       .then(() => { under = false; if (waiting) { const w = waiting; waiting = null; ask(w[0], w[1]); } });
@@ -141,12 +146,14 @@
   const press = k => {
     const e = field();
     if (!e) return;
-    if (k === "next") { /* that is empty, behind this one; else the last */
-      const f = fields(), behind = f.slice(f.indexOf(e) + 1);
-      (behind.filter(n => !n.value)[0] || f[f.length - 1]).focus();
+    if (k === "next") { /* what is missing in a row that was begun, behind this one or before it; else what sends them */
+      const f = fields(), i = f.indexOf(e), opened = n => n.closest(".collar") && all("input", n.closest(".collar")).some(c => c.value);
+      const go = f.slice(i + 1).concat(f.slice(0, i + 1)).filter(n => !n.value && opened(n))[0] || one("[type=submit].go", e.form);
+      go.focus(); go.scrollIntoView({ block: "nearest" });
     } else if (k === "⌫") e.value = e.value.slice(0, -1);
     else if (k === "±") e.value = e.value.replace(turned, (m, before, sign, n) => before + (sign === "-" ? "" : "-") + n);
     else e.value += /^[a-zµ]/.test(k) && e.value ? " " + k : k;
+    e.scrollLeft = e.scrollWidth; /* what was typed last is in sight */
   };
 
   /* What is taken down is sent without leaving the page, so that it stays here until it was taken. It is kept on the
@@ -197,6 +204,7 @@
         if (!r.ok && r.status !== 409) throw new Error(String(r.status));
         const page = new DOMParser().parseFromString(text, "text/html"), now = one("main", page);
         if (!now) throw new Error("no page");
+        if (one("#broken", page)) { tell(told(one("#broken", page)) + " What you typed stays here."); return; }
         if (r.ok && r.headers.get("Wornway-Taken") !== "no" && form.id === "answering") kept(null);
         say("");
         one("main").replaceWith(now);
@@ -236,6 +244,7 @@
     if (one(".pad")) all(padded).forEach(e => { e.inputMode = "none"; }); /* the telephone's own keys would cover these */
     const first = fields().filter(f => !f.value)[0] || field();
     if (first) first.focus({ preventScroll: true });
+    if (first && first.closest(".padded")) first.scrollIntoView({ block: "nearest" }); /* above the keys */
     restore();
   }
   begun();
