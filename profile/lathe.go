@@ -138,17 +138,39 @@ func (r *reader) ways(t *document.Table) {
 	}
 }
 
+// The angles from horizontal between which flanks usually lie, and those at which the two usually meet, degrees. Common
+// practice, no source: 45 on both sides is the commonest, and unequal flanks have some 25 and 65 or 35 and 55.
+const (
+	flattestFlank, steepestFlank = 20, 70
+	sharpestVee, bluntestVee     = 60, 120
+)
+
 func (r *reader) vee(t *document.Table) *bed.V {
+	odd := false
 	angle := func(key string) float64 {
 		v, ok := r.Number(t, key, form.Limit{Required: true})
-		if ok && (v < 5 || v > 85) {
+		switch {
+		case !ok:
+			odd = true
+		case v < 5 || v > 85:
 			t.Fault(key, "degrees from horizontal: 45 is the commonest", "must lie between 5 and 85 degrees")
+			odd = true
+		case v < flattestFlank || v > steepestFlank:
+			r.Warn(t, key, "measure from horizontal; where your protractor read from upright, take 90 minus what it "+
+				"said", "a flank of %v degrees from horizontal is unusual: most have 45, and unequal ones 25 and 65 "+
+				"or 35 and 55", v)
+			odd = true
 		}
-		return v * math.Pi / 180
+		return v
+	}
+	outer, inner := angle("outer_angle"), angle("inner_angle")
+	if met := 180 - outer - inner; !odd && (met < sharpestVee || met > bluntestVee) {
+		r.Warn(t, "inner_angle", "measure both flanks again, each from horizontal", "the flanks would meet at %v "+
+			"degrees, where 90 is usual", met)
 	}
 	return &bed.V{
-		Outer:          angle("outer_angle"),
-		Inner:          angle("inner_angle"),
+		Outer:          outer * math.Pi / 180,
+		Inner:          inner * math.Pi / 180,
 		ContactSpacing: r.Length(t, "contact_spacing", form.Limit{AtLeast: form.Zero}, 0),
 	}
 }

@@ -215,16 +215,7 @@ func newText(e *env.Env, c *cobra.Command, file string, o *newOptions) (made new
 func fillLathe(a *ask.Asking, u length.Unit, made *newFile) error {
 	answers := profile.Answers{}
 	if a != nil {
-		a.Lathe(u, answers)
-		if _, known := answers["wear.rows"]; !known {
-			a.Choice("Which tools do you have? Some of "+strings.Join(shop.Tools(), ", ")+", or none. bar is a test "+
-				"bar.",
-				"tools (empty: all)",
-				func(said string) (err error) {
-					made.tools, err = shop.ParseTools(said)
-					return err
-				})
-		}
+		made.tools = a.Lathe(u, answers)
 		if a.Fault != nil {
 			return a.Fault
 		}

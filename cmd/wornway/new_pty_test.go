@@ -17,7 +17,7 @@ var fromSetback = conversation{
 	{`axis_setback[\s\S]*: $`, "\n"},
 	{`tool_post[\s\S]*: $`, "\n"},
 	{`bed \(needed\): $`, "-200 1100\n"},
-	{`like a roof[\s\S]*: $`, "n\n"},
+	{`roof\)[\s\S]*\): $`, "n\n"},
 	{`bearing_length \(needed\): $`, "280\n"},
 	{`tool_offset \(empty: 0\): $`, "\n"},
 	{`dial \(needed\): $`, "diameter\n"},

@@ -170,8 +170,16 @@ func (a Answer) Echo(typed string) string {
 	return ""
 }
 
-// Echo is the number that was read, cell, as it is shown where it was not typed like that; otherwise it is empty.
+// Echo is the number that was read, cell, as it is shown where it was not typed like that; otherwise it is empty. Of a
+// list of two numbers it is both, with "to" between.
 func Echo(typed, cell string) string {
+	if from, to, pair := strings.Cut(strings.Trim(cell, "[]"), ", "); pair {
+		parts := Split(strings.Trim(typed, "[]"))
+		if len(parts) == 2 && Echo(parts[0], from) == "" && Echo(parts[1], to) == "" {
+			return ""
+		}
+		return shown(from) + " to " + shown(to)
+	}
 	is, err := strconv.ParseFloat(cell, 64)
 	if err != nil || !strings.ContainsAny(typed, "0123456789") {
 		return ""
@@ -179,8 +187,15 @@ func Echo(typed, cell string) string {
 	if was, err := strconv.ParseFloat(strings.TrimSpace(typed), 64); err == nil && was == is {
 		return ""
 	}
-	// Seven figures: finer than anything is read, and no more than a person takes in.
-	is, err = strconv.ParseFloat(strconv.FormatFloat(is, 'e', 6, 64), 64)
+	return shown(cell)
+}
+
+// shown is a number to seven figures: finer than anything is read, and no more than a person takes in.
+func shown(cell string) string {
+	is, err := strconv.ParseFloat(cell, 64)
+	if err == nil {
+		is, err = strconv.ParseFloat(strconv.FormatFloat(is, 'e', 6, 64), 64)
+	}
 	if err != nil {
 		return ""
 	}
@@ -311,14 +326,22 @@ func Distance(s string, unit length.Unit) (string, error) {
 // oneComma is what may be one number with a decimal comma, or two whole ones.
 var oneComma = regexp.MustCompile(`^[-+]?\d+,\d+$`)
 
-// Stretch turns two positions, with "to", a comma or a blank between them, into a list of two numbers in the given
-// unit; such is an example of what can be answered.
+// Ends takes the two ends of a stretch apart, as [length.Between] does or with a comma or a blank between them. What is
+// no stretch has fewer parts, or more.
+func Ends(s string) []string {
+	if from, to, is := length.Between(s); is {
+		return []string{from, to}
+	}
+	return Split(strings.Replace(strings.Trim(s, "[]"), " to ", " ", 1))
+}
+
+// Stretch turns two positions into a list of two numbers in the given unit; such is an example of what can be answered.
 func Stretch(s, such string, unit length.Unit) (string, error) {
 	if oneComma.MatchString(s) {
 		return "", fmt.Errorf("%s may be one number with a decimal comma: write two positions with a blank between, "+
 			"such as %s", s, such)
 	}
-	parts := Split(strings.Replace(strings.Trim(s, "[]"), " to ", " ", 1))
+	parts := Ends(s)
 	if len(parts) != 2 {
 		return "", errors.New("two positions are needed, from and to, such as " + such)
 	}

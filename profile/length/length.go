@@ -77,6 +77,9 @@ func Parse(s string) (Length, error) {
 
 // unitFault describes a number followed by something that is no unit.
 func unitFault(s, rest string) error {
+	if two(s) {
+		return fault(s, tooMany, "")
+	}
 	switch rest {
 	case "'", "′", "’", "ft", "feet", "foot":
 		return fault(s, "is in feet, which are not read here", "write it in inches, such as 12in")

@@ -22,6 +22,9 @@ func ParseNumber(s string) (float64, error) {
 	if hint := commaHint(num, rest); hint != "" {
 		return 0, fault(s, "has a decimal comma", hint)
 	}
+	if num != "" && rest != "" && two(t) {
+		return 0, fault(s, tooMany, "")
+	}
 	if num == "" || rest != "" {
 		return 0, fault(s, "is not a number", numberHint(t))
 	}

@@ -44,15 +44,23 @@ type draft struct {
 	read func(form.Answers) (faults, odd []document.Fault)
 }
 
-// step is one question of a form: for a key, or whether the keys of a group are to be asked for.
+// step is one question of a form: for a key, whether the keys of a group are to be asked for, or what does asks.
 type step struct {
 	key   form.Key
-	group string // keys of a group are asked for where its own question was answered yes
-	asks  string // the group's own question; empty: this is a key
+	group string // what belongs to a group is asked for where its own question was answered yes
+	asks  string // the group's own question
+	or    either // its two answers
 	opens bool   // once it is answered yes, the group counts as there even where its keys are left for later
+	does  func() (done bool)
 	// a group of which this one is a part: it comes only where that was answered yes
 	within string
+	unless string // the key beside which it is not asked
 }
+
+// either is what a question takes for yes and for no.
+type either struct{ yes, no string }
+
+var yesOrNo = either{"yes", "no"}
 
 func NewAsking(e *env.Env, out io.Writer) *Asking {
 	return &Asking{in: bufio.NewScanner(e.Stdin), out: out, width: width(e), echo: !env.IsTerminal(e.Stdin),
@@ -93,6 +101,9 @@ func (a *Asking) answer(prompt string) string {
 		a.raw(s + "\n")
 	}
 	a.note(s)
+	if strings.EqualFold(s, back) {
+		s = back
+	}
 	return s
 }
 
@@ -125,12 +136,12 @@ func (a *Asking) begin(unit length.Unit, d draft) {
 	a.say("Lengths are in %s; another unit may be written behind a number (%s).", name, example)
 }
 
-// all asks for every step, in order; those of a group that is not wanted are left out. It returns the groups that are.
-func (a *Asking) all(steps []step) map[string]bool {
+// all asks for every step, in order; those of a group that is not wanted are left out.
+func (a *Asking) all(steps []step) {
 	wanted := map[string]bool{}
 	answered := func(path string) bool { _, ok := a.file.answers[path]; return ok }
 	skipped := func(s step) bool {
-		return s.within != "" && !wanted[s.within] ||
+		return s.within != "" && !wanted[s.within] || s.unless != "" && answered(s.unless) ||
 			s.asks == "" && (s.group != "" && !wanted[s.group] || slices.ContainsFunc(s.key.Instead, answered))
 	}
 	for i := 0; i < len(steps) && !a.ended; {
@@ -143,9 +154,13 @@ func (a *Asking) all(steps []step) map[string]bool {
 			}
 			i++
 			continue
+		case s.does != nil:
+			if s.does() {
+				i++
+			}
 		case s.asks != "":
 			a.raw("\n")
-			if said := a.yesOrNo(s.asks); said != back {
+			if said := a.either(s.asks, s.or); said != back {
 				if wanted[s.group] = said == "yes"; wanted[s.group] && s.opens {
 					a.file.answers[s.group+"."] = "" // its header stands in the file, whatever is left for later
 				} else {
@@ -169,7 +184,6 @@ func (a *Asking) all(steps []step) map[string]bool {
 			}
 		}
 	}
-	return wanted
 }
 
 // mend asks anew for a key that another answer has shown to be wrong.
@@ -181,17 +195,34 @@ func (a *Asking) mend(k form.Key) {
 	}
 }
 
-// yesOrNo asks until the answer is yes or no, in full or by its first letter, or back, or empty. At the end of the
-// input it is empty.
-func (a *Asking) yesOrNo(prompt string) string {
+// yesOrNo is either with yes and no.
+func (a *Asking) yesOrNo(prompt string) string { return a.either(prompt, yesOrNo) }
+
+// either asks until the answer is yes or no, in full or by its first letter, or what the question takes for them, or
+// back, or empty. At the end of the input it is empty.
+func (a *Asking) either(prompt string, or either) string {
 	for !a.ended {
 		s := a.answer(prompt)
-		if said := yesNoBack(s); said != "" || s == "" {
+		if said := or.said(s); said != "" || s == "" {
 			return said
 		}
-		a.say("  Please answer yes or no.")
+		a.say("  Please answer %s or %s.", or.yes, or.no)
 	}
 	return ""
+}
+
+// said is yes, no or back, in whatever way one of them was said; otherwise it is empty.
+func (e either) said(s string) string {
+	words := strings.FieldsFunc(strings.TrimPrefix(strings.ToLower(s), "a "),
+		func(r rune) bool { return r == ' ' || r == '-' }) // a V-way, flat way
+	first := append(words, "")[0]
+	switch {
+	case e != yesOrNo && strings.EqualFold(first, e.yes):
+		return "yes"
+	case e != yesOrNo && strings.EqualFold(first, e.no):
+		return "no"
+	}
+	return yesNoBack(s)
 }
 
 // yesNoBack is yes, no or back, in whatever way one of them was said; otherwise it is empty.
@@ -426,17 +457,20 @@ func meant(s string, of []string) string {
 	return found
 }
 
-// Choice says what is asked about, and asks until the answer can be taken; take says what is wrong with it.
-func (a *Asking) Choice(about, prompt string, take func(string) error) {
-	if a.ended {
-		return
-	}
+// Choice says what is asked about, and asks until the answer can be taken; take says what is wrong with it. It is not
+// done where the question before is wanted again.
+func (a *Asking) Choice(about, prompt string, take func(string) error) (done bool) {
 	a.raw("\n")
 	for a.say("%s", about); !a.ended; {
-		err := take(a.answer("  " + prompt))
+		s := a.answer("  " + prompt)
+		if s == back {
+			return false
+		}
+		err := take(s)
 		if err == nil {
-			return
+			return true
 		}
 		a.say("  %s.", word.Upper(err.Error()))
 	}
+	return true
 }

@@ -208,7 +208,7 @@ func (r *Recording) echo(q survey.Question, text, value string) {
 		return
 	case survey.Precision:
 		unit = r.readingName()
-	case survey.Distance:
+	case survey.Distance, survey.Ends:
 		unit = r.In.String()
 	}
 	if s := entry.Echo(text, value); s != "" && unit != "" {

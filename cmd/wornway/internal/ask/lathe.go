@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/profile"
 	"wornway/profile/document"
@@ -19,8 +20,8 @@ const wearRows = "wear"
 // groups are the tables of a profile that not every lathe has, or not every question needs, each with what is asked
 // before its keys are.
 var groups = map[string]string{
-	"lathe.front_way": "Look at the bed from its end. Is the way on the operator's side, on which the saddle rides, a " +
-		"ridge like a roof (a V)? (yes, or no or empty where it is flat)",
+	"lathe.front_way": "Look at the bed from its end. Is the way on the operator's side, on which the saddle rides, a V " +
+		"(a ridge like a roof) or flat? (V or flat; empty: flat)",
 	"lathe.compound": "Enter the compound's dial? Corrections can then be finer. (yes, or no for later)",
 	"lathe.tailstock": "Enter where the tailstock's base stands on the bed? It tells where its centre goes along a worn " +
 		"bed, and what an indicator on the tailstock reads. (yes, or no for later)",
@@ -42,8 +43,9 @@ var spare = map[string]bool{"lathe.front_way.contact_spacing": true, "lathe.sadd
 var later = map[string]bool{"lathe.twist_uncertainty": true, "lathe.unworn": true, "lathe.saddle.seating": true,
 	"lathe.holding.chuck_pull": true, "lathe.holding.chuck_gave": true, "lathe.holding.chuck_pulled_at": true}
 
-// Lathe asks for a profile's keys and for the wear that is known already.
-func (a *Asking) Lathe(unit length.Unit, answers profile.Answers) {
+// Lathe asks for a profile's keys, for the wear that is known already and, where none is, for the tools that there are to
+// measure it: nil for all.
+func (a *Asking) Lathe(unit length.Unit, answers profile.Answers) (tools []string) {
 	a.begin(unit, draft{answers, func(given form.Answers) (faults, odd []document.Fault) {
 		p, err := profile.Draft(nil, "profile", []byte(profile.Template(unit, given)))
 		var all document.Faults
@@ -54,7 +56,7 @@ func (a *Asking) Lathe(unit length.Unit, answers profile.Answers) {
 		return all, odd
 	}})
 	var steps []step
-	rest := []step{{group: more, asks: asksMore}}
+	rest := []step{{group: more, asks: asksMore, or: yesOrNo}}
 	open := ""
 	for _, k := range profile.Keys() {
 		table := k.Table()
@@ -67,82 +69,121 @@ func (a *Asking) Lathe(unit length.Unit, answers profile.Answers) {
 		}
 		if asks := groups[table]; asks != "" {
 			if group = table; table != open {
-				*into = append(*into, step{group: group, asks: asks, opens: table == "lathe.front_way", within: within})
+				ask := step{group: group, asks: asks, or: yesOrNo, within: within}
+				if table == "lathe.front_way" {
+					ask.opens, ask.or = true, either{"V", "flat"}
+				}
+				*into = append(*into, ask)
 			}
 		}
 		open = table
 		*into = append(*into, step{key: k, group: group, within: within})
 	}
-	known := step{group: wearRows, asks: "Do you know already how far the ways have sunk? (yes or no)"}
-	if wanted := a.all(append(append(steps, rest...), known)); wanted[wearRows] && !a.ended {
-		a.rows()
-	}
+	a.all(append(append(steps, rest...),
+		step{group: wearRows, asks: "Do you know already how far the ways have sunk? (yes or no)", or: yesOrNo},
+		step{group: wearRows, does: a.rows},
+		step{unless: wornRows, does: func() bool {
+			return a.Choice("Which tools do you have? Some of "+strings.Join(shop.Tools(), ", ")+", or none. bar is a "+
+				"test bar.", "tools (empty: all)", func(said string) (err error) {
+				tools, err = shop.ParseTools(said)
+				return err
+			})
+		}}))
+	return tools
 }
 
-// rows asks for the rows of wear.
-func (a *Asking) rows() {
-	unit, answers := a.unit, a.file.answers
+// rows asks for the rows of wear and how sure they are. It is not done where the question before is wanted again.
+func (a *Asking) rows() (done bool) {
 	a.raw("\n")
 	a.say("Wear that you know already, a row for each position, headstock end first:")
 	a.say("  position, drop of the front way, drop of the rear way, sideways shift (plus toward the operator).")
 	a.say("  An empty line ends the rows; %q takes the last one away.", back)
 	var rows []string
+	for !done {
+		var enough bool
+		if rows, enough = a.moreRows(rows); !enough {
+			delete(a.file.answers, wornRows)
+			return false
+		}
+		if len(rows) < 2 {
+			delete(a.file.answers, wornRows)
+			if len(rows) == 1 {
+				a.say("  Wear needs two rows at the least: the one is left out.")
+			}
+			return true
+		}
+		done = a.sureOfRows()
+	}
+	return true
+}
+
+// wornRows is the key of the rows.
+const wornRows = "wear.rows"
+
+// moreRows asks for rows until there are enough; otherwise the question before them is wanted again.
+func (a *Asking) moreRows(rows []string) (all []string, enough bool) {
+	list := func() string { return "[\n" + strings.Join(rows, "\n") + "\n]" }
 	for !a.ended {
 		s := a.answer(fmt.Sprintf("  row %d", len(rows)+1))
-		if s == "" {
-			break
-		}
-		if s == back {
-			rows = rows[:max(len(rows)-1, 0)]
+		switch {
+		case s == "":
+			a.file.answers[wornRows] = list()
+			return rows, true
+		case s == back && len(rows) == 0:
+			return nil, false
+		case s == back:
+			rows = rows[:len(rows)-1]
 			continue
 		}
-		parts := entry.Split(s)
-		if len(parts) == 3 {
-			parts = append(parts, "0")
-		}
-		if len(parts) != 4 {
-			a.say("  Four numbers are needed, or three where there is no shift.")
+		row, err := wornRow(s, a.unit)
+		if err != nil {
+			a.say("  %s.", word.Upper(plainError(err)))
 			continue
 		}
-		ok := true
-		for i, p := range parts {
-			text, err := entry.Member(p, unit)
-			if err != nil {
-				a.say("  %s.", word.Upper(plainError(err)))
-				ok = false
-				break
-			}
-			parts[i] = text
-		}
-		if !ok {
-			continue
-		}
-		rows = append(rows, "  ["+strings.Join(parts, ", ")+"],")
-		answers["wear.rows"] = "[\n" + strings.Join(rows, "\n") + "\n]"
+		rows = append(rows, row)
+		a.file.answers[wornRows] = list()
 		if v, _ := a.judge(wearRows); v != taken {
 			rows = rows[:len(rows)-1]
 		}
 	}
-	delete(answers, "wear.rows")
-	if len(rows) < 2 {
-		if len(rows) == 1 {
-			a.say("  Wear needs two rows at the least: the one is left out.")
-		}
-		return
+	a.file.answers[wornRows] = list()
+	return rows, true
+}
+
+// wornRow turns a row as it is typed into one of the file.
+func wornRow(s string, unit length.Unit) (string, error) {
+	parts := entry.Split(s)
+	if len(parts) == 3 {
+		parts = append(parts, "0")
 	}
-	answers["wear.rows"] = "[\n" + strings.Join(rows, "\n") + "\n]"
+	if len(parts) != 4 {
+		return "", errors.New("four numbers are needed, or three where there is no shift")
+	}
+	for i, p := range parts {
+		var err error
+		if parts[i], err = entry.Member(p, unit); err != nil {
+			return "", err
+		}
+	}
+	return "  [" + strings.Join(parts, ", ") + "],", nil
+}
+
+// sureOfRows asks how sure the rows are. It is not done where the rows are wanted again.
+func (a *Asking) sureOfRows() (done bool) {
+	const key = "wear.uncertainty"
 	s := a.answer("  How sure is each entry, as a standard uncertainty (empty: not stated)")
-	for s != "" {
-		text, err := entry.Number(s, unit)
+	for s != "" && s != back {
+		text, err := entry.Number(s, a.unit)
 		if err == nil {
-			answers["wear.uncertainty"] = text
-			if v, _ := a.judge("wear.uncertainty"); v == taken {
-				return
+			a.file.answers[key] = text
+			if v, _ := a.judge(key); v == taken {
+				return true
 			}
-			delete(answers, "wear.uncertainty")
+			delete(a.file.answers, key)
 		} else {
 			a.say("  %s.", word.Upper(plainError(err)))
 		}
 		s = a.answer("  How sure is each entry (empty: not stated)")
 	}
+	return s != back
 }

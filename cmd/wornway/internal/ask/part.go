@@ -55,7 +55,7 @@ func (a *Asking) Part(unit length.Unit) string {
 		case k.Table() == "job.cut":
 			if k.Path == "job.cut.depth" {
 				job = append(job, step{group: k.Table(), asks: "The finishing cut, for the work's bending? " +
-					"(yes, or no for later)"})
+					"(yes, or no for later)", or: yesOrNo})
 			}
 			job = append(job, step{key: k, group: k.Table()})
 		default:

@@ -213,6 +213,11 @@ func (r *Recording) askStations(again bool) {
 		case every:
 			stations, err = r.everySo(step, stretch)
 		default:
+			if _, _, is := length.Between(text); is {
+				err = fmt.Errorf("%s is a stretch: say how far apart the stations are too, such as every 2 from %s",
+					text, text)
+				break
+			}
 			stations, err = r.Listed(text)
 		}
 		if err != nil {
@@ -244,11 +249,7 @@ func evenly(text string) (step, stretch string, is bool) {
 	if !found {
 		stretch = strings.TrimPrefix(strings.TrimSpace(before), "from ")
 	}
-	stretch = strings.TrimSpace(stretch)
-	if i := strings.LastIndex(stretch, "-"); i > 0 && !strings.ContainsAny(stretch, " /") { // 2-38
-		stretch = stretch[:i] + " " + stretch[i+1:]
-	}
-	return step, stretch, true
+	return step, strings.TrimSpace(stretch), true
 }
 
 // everySo spreads stations at a distance as it was typed, over a stretch or the usual one.
@@ -268,7 +269,7 @@ func (r *Recording) everySo(text, stretch string) ([]entry.Station, error) {
 		return nil, fmt.Errorf("a table of collars does not say how far the bar goes: name the positions")
 	}
 	if stretch != "" {
-		parts := entry.Split(strings.ReplaceAll(stretch, " to ", " "))
+		parts := entry.Ends(stretch)
 		if len(parts) != 2 {
 			return nil, fmt.Errorf("two positions are needed, such as every 4 from 2 to 38")
 		}

@@ -17,6 +17,9 @@ import (
 // TwoPositions reads two positions with a comma between, mm.
 func TwoPositions(flag, given, example string, u length.Unit) (from, to float64, err error) {
 	both := strings.Split(given, ",")
+	if from, to, is := length.Between(given); is {
+		both = []string{from, to}
+	}
 	if len(both) != 2 {
 		return 0, 0, refuse.Usage(fmt.Sprintf("--%s %s: must be two positions with a comma between, from and to", flag,
 			word.Visible(given)), example+"; decimals have a point")
