@@ -111,7 +111,7 @@ func ShowReport(p *profile.Profile) show.Report {
 		if s.Uncertainty != nil {
 			j.Wear.Uncertainty = answer.Null(p.Unit.From(*s.Uncertainty), true)
 			j.Wear.Reach = answer.Null(p.Unit.From(float64(s.Reach)), true)
-			sure = fmt.Sprintf("%s, off alike over %s", w.PlusMinus(*s.Uncertainty, true), say.Reach(s, w))
+			sure = fmt.Sprintf("%s, places within %s wrong together", w.PlusMinus(*s.Uncertainty, true), say.Reach(s, w))
 		}
 		row("stated wear, "+sure, "", fmt.Sprint(s.Rows.Len()),
 			fmt.Sprintf("%v to %v %s%s", from, to, p.Unit, inFile(s.File)))
@@ -242,13 +242,16 @@ func LatheValues(p *profile.Profile, w word.Units) []ValueJSON {
 	add("unworn", strings.Join(unworn, "; "), strings.Join(unworn, "; ")+taken)
 	if v := l.Bed.V; v != nil {
 		deg := func(rad float64) string { return length.Fixed(rad*180/math.Pi, 1) + "°" }
-		add("front_way", "V", fmt.Sprintf("V: outer flank %s, inner flank %s, contacts %s apart", deg(v.Outer),
-			deg(v.Inner), w.At(v.ContactSpacing)))
+		flanks := fmt.Sprintf("V: outer flank %s, inner flank %s", deg(v.Outer), deg(v.Inner))
+		if v.ContactSpacing > 0 {
+			flanks += fmt.Sprintf(", their contacts %s apart", w.At(v.ContactSpacing))
+		}
+		add("front_way", "V", flanks)
 		size("guide_height", l.Bed.GuideHeight())
 	} else {
 		add("front_way", "flat", "flat, with a guiding edge")
 	}
-	saddle := "a point at the tool"
+	saddle := "its length is given as 0: taken as a point at the tool"
 	if s := l.Bed.Saddle; s.BearingLength > 0 {
 		saddle = w.At(s.BearingLength) + ", bearing near its two ends"
 		if s.Bearing == bed.Full {
@@ -259,7 +262,7 @@ func LatheValues(p *profile.Profile, w word.Units) []ValueJSON {
 	if s := l.Bed.Saddle; s.BearingLength > 0 {
 		add("tool_offset", in(s.ToolOffset), w.ToolOffset(s.ToolOffset))
 		if l.Seating != nil {
-			add("seating", *l.Seating, fmt.Sprintf("%s; 0 gives and bears on both ends of the rear way, 1 rides on one",
+			add("seating", *l.Seating, fmt.Sprintf("%s (0: it gives and bears on both ends of the rear way; 1: stiff, it rides on one)",
 				length.Fixed(*l.Seating, 2)))
 		}
 	}
@@ -273,7 +276,7 @@ func LatheValues(p *profile.Profile, w word.Units) []ValueJSON {
 			if !math.IsNaN(s.Backlash) {
 				add(d.key+"_backlash", in(s.Backlash), w.Backlash(s.Backlash))
 			} else {
-				add(d.key+"_backlash", nil, "not given: taken as some")
+				add(d.key+"_backlash", nil, "not given: some is assumed")
 			}
 		}
 	}

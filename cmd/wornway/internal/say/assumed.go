@@ -104,9 +104,9 @@ func AssumedOfAll(l *shop.Bench, g Terms, cuts ...Cut) Basis {
 			ownError = ", as sure as anywhere on it"
 		}
 		first, last := l.Machine.Wear.Range()
-		say("The saddle's bearing runs past the wear that is known, %s to %s; beyond that the value at its end is taken%s.",
+		say("The saddle's bearing runs past the wear that is known, %s to %s; beyond that the wear at its end is taken%s.",
 			l.Bare(first), l.At(last), ownError)
-		limit("The saddle runs past the wear that is known, %s to %s.", l.Bare(first), l.At(last))
+		limit("The saddle runs past the wear that is known, %s to %s. %s", l.Bare(first), l.At(last), within(l, cuts))
 	}
 	if len(l.Surveys) > 0 {
 		for _, k := range cuts {
@@ -139,11 +139,40 @@ func AssumedOfAll(l *shop.Bench, g Terms, cuts ...Cut) Basis {
 			once(&s.Warnings, fmt.Sprintf(
 				"with the tool at %s the %s way stands %s above the line between the saddle's ends: the saddle may "+
 					"rock there, and the answer is then not to be trusted",
-				l.At(seat.Proud.Position), seat.ProudWay, l.Small(seat.Proud.Value)))
+				l.Near(seat.Proud.Position), seat.ProudWay, l.Small(seat.Proud.Value)))
 		}
 	}
 	s.Warnings = append(s.Warnings, Warned(l)...)
 	return s
+}
+
+// within says what to do where the saddle runs past the wear that is known in some of the cuts.
+func within(l *shop.Bench, cuts []Cut) string {
+	first, last := l.Machine.Wear.Range()
+	left, right := l.Machine.Lathe.Saddle.Reach()
+	from, to := math.Inf(1), math.Inf(-1)
+	for _, k := range cuts {
+		from = math.Min(from, math.Min(k.Curve.From, k.Curve.SetAt))
+		to = math.Max(to, math.Max(k.Curve.To, k.Curve.SetAt))
+	}
+	var keep, read []string
+	if from+left < first {
+		keep = append(keep, fmt.Sprintf("no nearer to the headstock than %s", l.About(first-left)))
+		if from+left >= l.Lathe.Ways.From {
+			read = append(read, "from "+l.About(from+left))
+		}
+	}
+	if to+right > last {
+		keep = append(keep, fmt.Sprintf("no further out than %s", l.About(last-right)))
+		if to+right <= l.Lathe.Ways.To {
+			read = append(read, "to "+l.About(to+right))
+		}
+	}
+	s := "Cut " + strings.Join(keep, " and ")
+	if len(read) == len(keep) {
+		s += ", or read the ways " + strings.Join(read, " and ") + " first"
+	}
+	return s + "."
 }
 
 // crossed is the damage that the saddle's bearing runs over while the tool goes from one position to another.
@@ -316,15 +345,14 @@ func Wear(l *shop.Bench) []string {
 	if l.Stated.File != "" {
 		source = l.Stated.File
 	}
-	s := fmt.Sprintf("The wear is as stated in %s, %s", source, word.Count(l.Stated.Rows.Len(), "row"))
+	s := fmt.Sprintf("The wear is as stated in %s: %s", source, word.Count(l.Stated.Rows.Len(), "row"))
 	if u := l.Stated.Uncertainty; u != nil {
-		s += fmt.Sprintf(", %s, 19 times in 20, wherever the curve is asked; places nearer to each other than %s are "+
-			"taken to be off alike, those further apart each by "+
-			"itself", length.PlusMinus(*u, l.In), Reach(l.Stated, l.Units))
+		s += fmt.Sprintf(", %s everywhere, 19 times in 20. Places closer than %s are taken to be wrong together, those "+
+			"further apart each by itself", length.PlusMinus(*u, l.In), Reach(l.Stated, l.Units))
 	} else {
 		s += ", without a ±"
 	}
-	out := []string{s + "; between rows by a monotone cubic. " + holdsFor}
+	out := []string{s + ". Between rows it follows a monotone cubic. " + holdsFor}
 	out = append(out, notGiven(l)...)
 	if l.Lathe.TwistUncertainty == 0 {
 		out = append(out, "The bed is taken not to be twisted.")
@@ -388,13 +416,13 @@ func surveys(l *shop.Bench) []string {
 	}
 	together := ""
 	if l.Stated != nil {
-		together = fmt.Sprintf("Rows of [wear] nearer to each other than %s are taken to be off alike. ",
+		together = fmt.Sprintf("Rows of [wear] closer than %s are taken to be wrong together. ",
 			Reach(l.Stated, l.Units))
 	}
 	return []string{
 		"The wear is one estimate from " + list + ". " + together + holdsFor,
 		"The ways are taken to be unworn from " + datum + given +
-			"; wear is taken to change smoothly along the bed, how smoothly the readings say.",
+			". Wear is taken to change smoothly along the bed; the readings say how smoothly.",
 	}
 }
 

@@ -94,7 +94,7 @@ func Spread(l *shop.Bench, computed float64, s compensate.Sampled, stated bool) 
 	}
 	out += fmt.Sprintf(", 19 times in 20 between %s and %s", l.Cell(s.Spread[0]), l.Small(s.Spread[1]))
 	if s.Spread[0] > computed {
-		out += ": what is not known of the wear can only add to so little"
+		out += ": what is not known of the wear can only make it more"
 	}
 	return out + "."
 }

@@ -33,7 +33,7 @@ func grown(l *shop.Bench) []string {
 	var out []string
 	for _, g := range l.Estimate.Grown {
 		out = append(out, fmt.Sprintf("By these readings the %s way at %s would stand %s higher than where it is "+
-			"unworn, %s. Metal is only lost: look for a slip, or whether the stretches taken as unworn are worn.",
+			"unworn, %s. Ways only lose metal: look for a slip, or see whether the stretches taken as unworn are worn.",
 			g.Curve, l.At(g.Position), l.Small(g.Rise), l.PlusMinus(g.U, true)))
 	}
 	return out
@@ -89,8 +89,8 @@ func doubt(l *shop.Bench) (out []string, sure bool) {
 		if sure = w.Sure(); sure {
 			how = "by the readings"
 		}
-		out = append(out, fmt.Sprintf("The stretch from %s to %s is taken as unworn and is %s worn itself; all drops "+
-			"count from there.%s", l.Bare(w.From), l.At(w.To), how, see))
+		out = append(out, fmt.Sprintf("The stretch from %s to %s is taken as unworn, but %s it is worn itself; all "+
+			"drops count from there.%s", l.Bare(w.From), l.At(w.To), how, see))
 	}
 	if sure || d.Likely() <= estimate.WorthSaying {
 		return out, sure
@@ -101,7 +101,7 @@ func doubt(l *shop.Bench) (out []string, sure bool) {
 		return append(out, fmt.Sprintf("%s fits only if %s; do not trust this until that is mended.%s",
 			SurveyName(l, first.Survey, l.Estimate.Surveys[first.Survey], file), first.If, see)), true
 	}
-	return append(out, fmt.Sprintf("A whole survey is %s wrong, such as a sign turned round (%.0f %%).%s",
+	return append(out, fmt.Sprintf("One survey is %s wrong as a whole, for instance with its sign turned round (%.0f %%).%s",
 		probably(d.Likely()), 100*d.Likely(), see)), false
 }
 
@@ -123,11 +123,11 @@ func disagreement(l *shop.Bench, i int, a estimate.Agreement, file string) []str
 	var out []string
 	switch {
 	case a.Disagrees() && a.Doubt > sureDoubt:
-		out = append(out, fmt.Sprintf("%s does not agree with the others: its readings are given %s times their "+
-			"uncertainty, which widens the ±.", where, word.Times(a.Factor)))
+		out = append(out, fmt.Sprintf("%s does not agree with the others: its readings count as %s times less "+
+			"sure, which widens the ±.", where, word.Times(a.Factor)))
 	case a.Disagrees() && a.Doubt >= slightDoubt:
 		out = append(out, fmt.Sprintf("%s and others contradict each other, and the readings do not tell which is "+
-			"wrong; the ± covers both. If it alone were doubted, it would be given %s times its uncertainty.", where,
+			"wrong; the ± covers both. If it alone were wrong, it would count as %s times less sure.", where,
 			word.Times(a.Factor)))
 	case a.Factor == 1 && len(a.Outliers) == 0 && a.Expected > 0 && off > much:
 		out = append(out, fmt.Sprintf("%s hardly agrees with the others: its readings are %s times as far off as "+
@@ -145,8 +145,8 @@ func disagreement(l *shop.Bench, i int, a estimate.Agreement, file string) []str
 		case o.Aside:
 			s += " and is left out: read it again."
 		case o.Doubt >= slightDoubt:
-			s += fmt.Sprintf(", and so is a reading of another survey that it alone is compared with; with %.0f %% "+
-				"it is this one that is wrong, and the ± covers both: read both again.", 100*o.Doubt)
+			s += fmt.Sprintf(", and so is the only reading of another survey to compare it with. The chance that this "+
+				"is the wrong one is %.0f %%; the ± covers both. Read both again.", 100*o.Doubt)
 		default:
 			s += ": read it again."
 		}
@@ -210,8 +210,8 @@ func Seated(l *shop.Bench) []string {
 		return nil
 	}
 	v = math.Max(0, math.Min(1, v)) // what noise takes beyond is no saddle
-	return []string{fmt.Sprintf("By the readings the saddle sits at %s ± %s: 0 gives and bears on both ends of the "+
-		"rear way, 1 is stiff and rides on the end that stands higher.", length.Fixed(v, 2), length.Fixed(2*u, 2))}
+	return []string{fmt.Sprintf("By the readings the saddle's seating is %s ± %s. At 0 it gives and bears on both ends of "+
+		"the rear way; at 1 it is stiff and rides on the higher end.", length.Fixed(v, 2), length.Fixed(2*u, 2))}
 }
 
 // Limits says what each method that was used cannot see by itself.
@@ -236,11 +236,11 @@ func Unseen(l *shop.Bench) []string {
 			if u.Seen[0] == u.Seen[1] {
 				where = "near " + l.About(u.Seen[0])
 			}
-			out = append(out, fmt.Sprintf("The readings say %s only %s; beyond that it rests on how beds usually "+
-				"wear.",
+			out = append(out, fmt.Sprintf("The readings tell %s only %s; beyond that it is taken from how beds "+
+				"usually wear.",
 				u.What, where))
 		case u.Standard == 0:
-			out = append(out, fmt.Sprintf("No reading determines %s; it is taken as the profile has it.", u.What))
+			out = append(out, fmt.Sprintf("No reading tells %s; it is taken as the profile has it.", u.What))
 		default:
 			usual = append(usual, u.What)
 		}
@@ -250,7 +250,7 @@ func Unseen(l *shop.Bench) []string {
 		if n > 1 {
 			its, usual = "their", []string{strings.Join(usual[:n-1], ", ") + " or " + usual[n-1]}
 		}
-		out = append(out, fmt.Sprintf("No reading determines %s; %s ± rests on what is usual.", usual[0], its))
+		out = append(out, fmt.Sprintf("No reading tells %s; %s ± is what is usual.", usual[0], its))
 	}
 	return out
 }

@@ -291,29 +291,31 @@ func (r Correction) sentence() string {
 		}
 	}
 	if best.Settings == 0 {
-		s := fmt.Sprintf("There is nothing to dial: no setting leaves less variation than %s, as the finest makes %s "+
-			"on the diameter.", r.Small(k.Before), r.Small(2*r.Dial.Step()))
+		s := fmt.Sprintf("There is nothing to dial: no setting leaves less variation than %s, as the dial's finest step "+
+			"makes %s on the diameter.", r.Small(k.Before), r.Small(2*r.Dial.Step()))
 		if best.Stated {
 			s += fmt.Sprintf(" 19 times in 20 it varies by no more than %s.", r.Small(best.Limit()))
 		}
 		return s + " " + at
 	}
-	gain := fmt.Sprintf("%s to %s", r.Small(k.Before), r.Small(best.Spread))
+	with := func(n int, would string, spread float64) string {
+		return fmt.Sprintf("with %s it %s vary by %s in place of %s", word.Count(n, "setting"), would, r.Small(spread),
+			r.Small(k.Before))
+	}
 	if next := k.Ladder[1]; r.Most > 0 && next.Settings > r.Most {
-		return fmt.Sprintf("%s With %s nothing is gained fed this way. It takes %d, a turn back counting as two, to "+
-			"bring what it varies by from %s to %s (--settings %[3]d); the other feed may take fewer.", at,
-			word.Count(r.Most, "setting"), next.Settings, r.Small(k.Before), r.Small(next.Spread))
+		return fmt.Sprintf("%s Fed this way, %s would gain nothing; %s (--settings %d; a turn back counts as two). Fed "+
+			"the other way it may take fewer.", at, word.Count(r.Most, "setting"),
+			with(next.Settings, "would", next.Spread), next.Settings)
 	}
 	if !best.Sound() {
-		return fmt.Sprintf("There is nothing worth dialling: the wear is not known well enough. %s might take what it "+
-			"varies by from %s, but the chance that this makes it worse is %s (--settings %d gives the list). %s",
-			word.Upper(word.Count(best.Settings, "setting")), gain, word.Percent(best.Promise.Worse), best.Settings, at)
+		return fmt.Sprintf("There is nothing worth dialling: the wear is not known well enough. %s, but the chance that "+
+			"they make it worse is %s (--settings %d gives the list). %s", word.Upper(with(best.Settings, "might",
+			best.Spread)), word.Percent(best.Promise.Worse), best.Settings, at)
 	}
-	s := fmt.Sprintf("There is nothing worth dialling: %s would take what it varies by from %s",
-		word.Count(best.Settings, "setting"), gain)
+	s := "There is nothing worth dialling: " + with(best.Settings, "would", best.Spread)
 	if best.Stated {
-		s += fmt.Sprintf(", and what it keeps within 19 times in 20 from %s to %s", r.Small(k.Ladder[0].Limit()),
-			r.Small(best.Limit()))
+		s += fmt.Sprintf(", and 19 times in 20 keep within %s in place of %s", r.Small(best.Limit()),
+			r.Small(k.Ladder[0].Limit()))
 	}
 	return s + ". " + at
 }

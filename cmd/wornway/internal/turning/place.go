@@ -91,8 +91,8 @@ func PlaceReport(l *shop.Bench, p compensate.Placing, places *compensate.Places,
 		l.At(p.Length), l.BareAbout(best.From), l.About(best.To), spreads(l, best, stated), l.Near(worst.From),
 		spreads(l, worst, stated)))
 	if stated && worst.Spread < best.Spread { // or the two would seem to be mixed up
-		r.Answer = append(r.Answer, "Best and worst go by what is kept within 19 times in 20: that counts how well the "+
-			"wear is known there.")
+		r.Answer = append(r.Answer, "Best and worst are judged by what is kept within 19 times in 20, which counts how well "+
+			"the wear is known there.")
 	}
 	if b := room.Bounds(best.From, best.To); b != "" {
 		r.Answer = append(r.Answer, "What keeps it from lying further along: "+bound(l, b)+".")

@@ -57,8 +57,7 @@ func slips(l *shop.Bench, j *WearJSON) (words []string, sure bool, err error) {
 	}
 	first := d.Slips[0]
 	if d.Sure {
-		return append(words, slipWords(l, first, "")+" Until it is mended, what follows is not to be "+
-			"trusted."), true, nil
+		return append(words, slipWords(l, first, "")+" Do not trust what follows until it is mended."), true, nil
 	}
 	out := []string{"There may be a slip in a whole survey, but the readings cannot tell which, or whether there is " +
 		"one:"}
@@ -147,8 +146,8 @@ func deciding(l *shop.Bench, slips []estimate.Slip) (string, error) {
 		return "No single survey more would tell; read the survey again, and the other way round at one place.", nil
 	}
 	c := candidates[best]
-	return fmt.Sprintf("What would tell: %s from %s to %s (%s); its readings would lie %s times their uncertainty "+
-		"apart.", c.Method, l.Bare(c.At[0]), l.At(c.At[len(c.At)-1]), c.What, word.Times(apart)), nil
+	return fmt.Sprintf("What would tell: %s from %s to %s (%s). With and without the slip, its readings would differ by %s "+
+		"times their uncertainty.", c.Method, l.Bare(c.At[0]), l.At(c.At[len(c.At)-1]), c.What, word.Times(apart)), nil
 }
 
 // slipWords says what one slip would mend.
@@ -157,8 +156,8 @@ func slipWords(l *shop.Bench, s estimate.Slip, odds string) string {
 	_, file := l.Surveyed(s.Survey)
 	out := fmt.Sprintf("%s fits if %s%s", say.SurveyName(l, s.Survey, a, file), s.If, odds)
 	if !math.IsNaN(s.Before) {
-		out += fmt.Sprintf(": its readings are then %s times as far from what the others say as expected, and %s "+
-			"times as written", word.Times(s.After), word.Times(s.Before))
+		out += fmt.Sprintf(": then it lies %s times as far from the others as readings usually do, and as written %s "+
+			"times as far", word.Times(s.After), word.Times(s.Before))
 	} else {
 		out += ": otherwise a way would have grown, or the wear would be of a rare kind"
 	}

@@ -118,7 +118,7 @@ func (v *verdict) class() string {
 	if k := v.worst; k.drop > 0 {
 		s += fmt.Sprintf(" The %s way is deepest at %s, %s down", k.way, v.About(k.position), v.Small(k.drop))
 		if v.stated {
-			s += ", " + k.within()
+			return s + k.sure()
 		}
 		s += "."
 	}
@@ -163,7 +163,7 @@ func (v *verdict) expect() []string {
 			s += fmt.Sprintf("a %s length keeps within %s anywhere and %s at its best place", v.At(c.Length),
 				v.Small(anywhere), v.Small(best))
 			if from {
-				s += fmt.Sprintf(" (from %s)", v.About(c.BestFrom))
+				s += fmt.Sprintf(" (from about %s)", v.Near(c.BestFrom))
 			}
 		}
 		return s

@@ -90,13 +90,19 @@ func (k worst) json() *deepestJSON {
 		answer.Null(in(k.low), k.open), answer.Null(in(k.high), k.open)}
 }
 
-// within says how sure the drop is: by its limits where a ± would say too little or too much.
-func (k worst) within() string {
+// sure goes on from the drop of the deepest place with how sure it is: by the limits of the deepest place, wherever that
+// is, where a ± would say too little or too much.
+func (k worst) sure() string {
 	if k.open {
-		return "between " + k.l.Between(k.low, k.high)
+		return ". " + k.depth() + "."
 	}
 	u, stated := k.l.Uncertainty(bed.At(k.way, 0), k.position)
-	return k.l.PlusMinus(u, stated)
+	return ", " + k.l.PlusMinus(u, stated) + "."
+}
+
+// depth says how deep the deepest place is. A ± that stands beside it is of one place; this is of wherever it is.
+func (k worst) depth() string {
+	return "The bed's deepest place, wherever it is, lies between " + k.l.Between(k.low, k.high) + " down"
 }
 
 // headline says how deep the bed is worn: where no reading tells how far both ways have sunk together, first what is
@@ -104,8 +110,8 @@ func (k worst) within() string {
 func (k worst) headline() string {
 	l := k.l
 	if l.Estimate.Says(estimate.Together, k.position) {
-		return fmt.Sprintf("The %s way is worn deepest: %s at %s, %s.", k.way, l.Small(k.drop), l.About(k.position),
-			k.within())
+		return fmt.Sprintf("The %s way is worn deepest: %s at %s%s", k.way, l.Small(k.drop), l.About(k.position),
+			k.sure())
 	}
 	other := map[bed.Curve]bed.Curve{bed.Front: bed.Rear, bed.Rear: bed.Front}[k.way]
 	apart := bed.At(k.way, 0).Plus(bed.At(other, 0).Times(-1))
@@ -114,9 +120,9 @@ func (k worst) headline() string {
 	if by < 0 {
 		more = "less"
 	}
-	return fmt.Sprintf("At %s the %s way has sunk %s %s than the %s way, %s. The deepest wear of the bed is %s; "+
-		"the readings do not tell how far both ways have sunk together.", l.About(k.position), k.way, l.Small(math.Abs(by)),
-		more, other, l.PlusMinus(u, true), k.within())
+	return fmt.Sprintf("At %s the %s way has sunk %s %s than the %s way, %s. %s; the readings do not tell how far both "+
+		"ways have sunk together.", l.About(k.position), k.way, l.Small(math.Abs(by)), more, other, l.PlusMinus(u, true),
+		k.depth())
 }
 
 // WearReport reports the wear; covariance is what is to be added for other programs, nil for nothing.
@@ -126,7 +132,8 @@ func WearReport(l *shop.Bench, stations []float64, covariance *covarianceJSON) (
 		TwistU: answer.Null(l.Estimate.TwistU*l.In.MM(), l.Machine.Wear.Stated()), Surveys: []surveyJSON{},
 		Slips: []slipJSON{}, Unseen: say.Unseen(l), Warnings: []string{}}
 	r := show.Report{Assumed: say.Wear(l), Limits: say.Departs(l), Warnings: say.Warnings(l.Profile),
-		Next: []string{"What to measure next: --for FROM,TO; what the lathe will turn: --verdict."}}
+		Next: []string{"What to measure next: --for FROM,TO; what the lathe will turn: --verdict; where to turn a " +
+			"length: wornway place."}}
 	sits, sitsU, stated := l.Machine.Wear.Seating()
 	j.Seating, j.SeatingU = sits, answer.Null(sitsU, stated)
 	j.Warnings = append(j.Warnings, r.Warnings...)
@@ -138,7 +145,8 @@ func WearReport(l *shop.Bench, stations []float64, covariance *covarianceJSON) (
 		s := k.headline()
 		if from, to, ok := l.Machine.Wear.Above(way, drop/10); ok {
 			j.Worn = &answer.RangeJSON{From: in(from), To: in(to)}
-			s += fmt.Sprintf(" It is worn from %s to %s (more than a tenth of that).", l.BareNear(from), l.Near(to))
+			s += fmt.Sprintf(" The %s way is worn from %s to %s (more than a tenth as deep).", way, l.BareNear(from),
+				l.Near(to))
 		}
 		r.Answer = append(r.Answer, s)
 	} else {
@@ -174,8 +182,11 @@ func WearReport(l *shop.Bench, stations []float64, covariance *covarianceJSON) (
 		r.Remarks = append(r.Remarks, fmt.Sprintf("Damage seen: %s way, %s to %s%s. It enters no number here.", d.Way,
 			l.Bare(d.From), l.At(d.To), word.Note(d.Note)))
 	}
-	r.Remarks = append(r.Remarks, "A drop is plus when the way has sunk, a shift plus toward the operator. ± holds 19 "+
-		"times in 20.")
+	holds := "± holds 19 times in 20."
+	if k.open && drop > 0 {
+		holds = "± holds 19 times in 20, for that one place; the deepest may be another."
+	}
+	r.Remarks = append(r.Remarks, "A drop is plus when the way has sunk, a shift plus toward the operator. "+holds)
 	r.Notes = append(r.Notes, "Taper is the least-squares line's, minus: smaller toward the tailstock; the tool is "+
 		"set at the length's tailstock end.")
 	j.Assumed, j.Covariance = r.Assumed, covariance
