@@ -237,24 +237,24 @@ func (p *Plans) heldBack(k plan.Plan) []string {
 		with := fmt.Sprintf("the chance would be %s", word.Percent(h.Without))
 		switch h.Cause {
 		case plan.ByWear:
-			out = append(out, fmt.Sprintf("the wear at %s, which makes %s along it (were that made good, %s)", w.Name,
+			out = append(out, fmt.Sprintf("the wear at %s, which makes %s along it (without it %s)", w.Name,
 				p.Small(w.Wear), with))
 		case plan.ByBending:
-			out = append(out, fmt.Sprintf("the bending under the cut, %s along %s (were the part stiff, %s)",
+			out = append(out, fmt.Sprintf("the bending under the cut, %s along %s (with a stiff part %s)",
 				p.Small(w.Bending), w.Name, with))
 		case plan.BySurvey:
 			l := p.Lathes[k.Lathe]
-			out = append(out, fmt.Sprintf("that the wear is not known better (were it, %s; wornway wear %s --for "+
+			out = append(out, fmt.Sprintf("that the wear is not known better (if it were, %s; wornway wear %s --for "+
 				"%s,%s ranks what to measure)", with, p.Names[k.Lathe], l.BareAbout(w.From)+p.In.String(),
 				l.BareAbout(w.To)+p.In.String()))
 		case plan.ByDial:
 			out = append(out, fmt.Sprintf("the dial, whose finest setting makes %s on the diameter (with a finer one "+
 				"%s)", p.Small(k.Dial.Limit()), with))
 		case plan.ByHolding:
-			out = append(out, fmt.Sprintf("that the part is held twice, in %s (did it run true then, %s; job.jaws "+
+			out = append(out, fmt.Sprintf("that the part is held twice, in %s (if it ran true again, %s; job.jaws "+
 				"says how the chuck finds it again)", p.again(k), with))
 		case plan.ByMeasuring:
-			out = append(out, fmt.Sprintf("the measuring of the diameter (were it exact, %s)", with))
+			out = append(out, fmt.Sprintf("the measuring of the diameter (if it were exact, %s)", with))
 		}
 	}
 	if len(out) == 0 {
@@ -278,9 +278,8 @@ func (p *Plans) trueness(k plan.Plan) []string {
 	var out []string
 	untold := func(begin string, k plan.Plan) {
 		near, _ := work.Runs(k.SetUps[1].Way, p.File.Job.Part.Jaws, false)
-		out = append(out, fmt.Sprintf("%s, and what is turned in the one set-up runs out to what is turned in the "+
-			"other by up to %s as an indicator reads it (%s; common practice, no source). A feature's runout and "+
-			"runout_to say how true it must run.", begin, p.Small(near), p.again(k)))
+		out = append(out, fmt.Sprintf("%s. Features of different set-ups then run out to each other by up to %s on an "+
+			"indicator (%s; common practice, no source). A feature's runout and runout_to say how true it must run.", begin, p.Small(near), p.again(k)))
 	}
 	if k.Untold {
 		untold("The part is gripped twice", k)
@@ -290,8 +289,8 @@ func (p *Plans) trueness(k plan.Plan) []string {
 		if !o.Holds {
 			begin = "The sizes would be likelier held, with " + word.Percent(o.Probability) + ","
 		}
-		untold(begin+" if the part were gripped twice ("+p.held(o)+"), but that comes behind the others as nothing is "+
-			"said of runout", o)
+		untold(begin+" if the part were gripped twice ("+p.held(o)+"), but such plans are ranked last, as the job says "+
+			"nothing of runout", o)
 	}
 	for _, f := range k.Features {
 		switch {

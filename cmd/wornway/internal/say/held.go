@@ -11,7 +11,7 @@ import (
 
 // ByChance says how likely chance makes so much.
 func ByChance(r accord.Result) string {
-	return fmt.Sprintf("chance makes as much in %s of cases", word.Percent(r.Probability))
+	return fmt.Sprintf("chance alone does as much in %s of cases", word.Percent(r.Probability))
 }
 
 // ChiSquare says from what that was calculated.

@@ -181,7 +181,7 @@ func (k *Inquiry) ground(f cause.Found) string {
 			"worse than stated"
 	}
 	if f.Seen < cause.Unseen {
-		s += "; these measurements hardly see it: its probability is little but what was taken as usual beforehand"
+		s += "; these measurements hardly see it: its probability is little more than what is usual anyway"
 	}
 	return s
 }
@@ -246,7 +246,7 @@ func (k *Inquiry) same() string {
 	if len(out) == 0 {
 		return ""
 	}
-	return "Nothing in these cuts but how strong each would have to be tells " + strings.Join(out, ", nor ") + "."
+	return "These cuts tell " + strings.Join(out, ", and ") + " only by how strong each would have to be."
 }
 
 // next says which cut or reading would tell most.

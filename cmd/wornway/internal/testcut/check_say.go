@@ -46,13 +46,13 @@ func (r *Comparison) Say(t compensate.Turned) {
 		r.Answer = append(r.Answer,
 			fmt.Sprintf("The cut agrees with the prediction but for "+beside+
 				"a straight taper of %s, ± %s, %s than predicted.", r.Taper(b.Value), r.perLength(2*b.U), r.Bigger(b.Value)),
-			fmt.Sprintf("As it is, it does not agree (%s); without that taper it does (%s).", say.ByChance(r.Whole),
+			fmt.Sprintf("As it stands it does not agree (%s); without that taper it does (%s).", say.ByChance(r.Whole),
 				say.ByChance(r.Straight)),
 			r.because(b.Value))
 	case compensate.Differs:
 		w := r.Stations[r.Sign.Worst]
-		r.Answer = append(r.Answer, fmt.Sprintf("%s does not agree with the prediction (%s). It is furthest off for "+
-			"its ± at %s: %s, %s.", what, say.ByChance(r.Whole), r.At(w.Position), r.off(w.Difference),
+		r.Answer = append(r.Answer, fmt.Sprintf("%s does not agree with the prediction (%s). Against its ± it "+
+			"is furthest off at %s: %s, %s.", what, say.ByChance(r.Whole), r.At(w.Position), r.off(w.Difference),
 			r.PlusMinus(w.U, true)))
 		if s := r.looks(t); s != "" {
 			r.Answer = append(r.Answer, s)
@@ -105,13 +105,13 @@ func (r *Comparison) taperCauses(slope float64) string {
 	if lean < 0 {
 		side = "away from the operator"
 	}
-	s := fmt.Sprintf("A spindle that leans %s by %s over %s, beside what the profile has, would explain it; so would "+
-		"a bed twisted since the survey, by levelling, by %s %s.", side, r.Small(math.Abs(lean)*r.LeanOver()),
+	s := fmt.Sprintf("A spindle that leans %s by %s over %s more than in the profile would explain it. So would a "+
+		"bed that levelling has twisted since the survey, by %s %s.", side, r.Small(math.Abs(lean)*r.LeanOver()),
 		r.At(r.LeanOver()), r.Units.Twist(math.Abs(compensate.TwistFor(l, slope))), r.TwistUnit())
 	if r.Machine.LeanU() == 0 {
 		s += " The profile knows nothing of the spindle's lean, so such a taper is to be expected."
 	}
-	return s + " A run along a test bar, turned half round, tells them apart."
+	return s + " A test bar tells them apart: indicate along it, turn it half round, and indicate again."
 }
 
 // looks says what the differences look like.

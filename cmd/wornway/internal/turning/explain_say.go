@@ -15,11 +15,11 @@ import (
 func (x *Explanation) Part(p compensate.Part) string {
 	return map[compensate.Part]string{
 		compensate.FromShift:  "the saddle goes sideways with the front way",
-		compensate.FromFront:  "the front way's drop rolls it",
-		compensate.FromRear:   "the rear way's drop rolls it back",
+		compensate.FromFront:  "the saddle rolls as the front way drops",
+		compensate.FromRear:   "the saddle rolls back as the rear way drops",
 		compensate.FromSeat:   "the saddle rides on one end of the rear way",
-		compensate.FromTwist:  "the bed's twist rolls it",
-		compensate.FromAxis:   "the work's axis lies aside",
+		compensate.FromTwist:  "the saddle rolls with the bed's twist",
+		compensate.FromAxis:   "the work's axis lies to one side",
 		compensate.FromPush:   "the cut pushes the work away",
 		compensate.FromHeight: "the tool's point sinks",
 	}[p]
@@ -56,7 +56,7 @@ func (x *Explanation) answer() []string {
 	s := fmt.Sprintf("What matters most is that %s: %s on the diameter.", x.Part(parts[0].Part),
 		x.Signed(parts[0].Error))
 	if parts[1].Error*parts[0].Error < 0 && math.Abs(parts[1].Error) > math.Abs(parts[0].Error)/4 {
-		s += fmt.Sprintf(" Against it stands that %s: %s.", x.Part(parts[1].Part), x.Signed(parts[1].Error))
+		s += fmt.Sprintf(" Against that, %s: %s.", x.Part(parts[1].Part), x.Signed(parts[1].Error))
 	}
 	out = append(out, s)
 	var little []string

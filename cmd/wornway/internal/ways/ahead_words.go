@@ -281,9 +281,9 @@ func (a *ahead) remarks() (remarks, notes []string) {
 			"beside them. Until then predict takes the drops as they stand, and its ± is wider.")
 	}
 	// by simulated readings of beds as worn as is usual and three times as much; next.go has its own study
-	about := "What a survey leaves depends on what it will read: by a fifth either way."
+	about := "What a survey leaves depends on what it reads: each figure may be a fifth out either way."
 	if a.blind {
-		about = "What a survey leaves depends on what it will read: on a bed worn much more than usual, half as much " +
+		about = "What a survey leaves depends on what it reads: on a bed worn much more than usual it is half as much " +
 			"again."
 	}
 	return append(remarks, about, "± holds 19 times in 20."), notes
@@ -292,12 +292,12 @@ func (a *ahead) remarks() (remarks, notes []string) {
 // leanWords says how the spindle's lean counts where nothing knows it.
 func (a *ahead) leanWords() string {
 	length := a.cut.To - a.cut.From
-	s := "The ± counts the spindle's lean as it usually is, within 0.02 mm over 300 mm"
+	s := "The ± counts a spindle that leans as much as is usual, within 0.02 mm over 300 mm"
 	if a.way() == work.Chuck {
-		s += fmt.Sprintf(": by itself %s over this length", a.PlusMinus(2*length*a.lean, true))
+		s += fmt.Sprintf(": %s by itself over this length", a.PlusMinus(2*length*a.lean, true))
 	}
 	if !a.blind && a.PlusMinus(a.bed, true) != a.PlusMinus(a.Out.Now, true) {
-		s += fmt.Sprintf(". As predict leaves it out until something has read it, it says %s", a.PlusMinus(a.bed, true))
+		s += fmt.Sprintf(". predict leaves the lean out until something has read it, and so says %s", a.PlusMinus(a.bed, true))
 	}
 	var with []string
 	for _, c := range a.Candidates {
@@ -311,8 +311,8 @@ func (a *ahead) leanWords() string {
 	s += "."
 	for i, c := range a.Candidates {
 		if u := a.Out.After[i]; c.Spindle() && u > a.Out.Now {
-			s += fmt.Sprintf(" Where it says grows, the readings would have to find the lean out of ± %s, and do not "+
-				"find it so well.", a.bare(2*profile.UsualLean*length))
+			s += fmt.Sprintf(" Where the table says grows, the survey makes the lean count (± %s beforehand) and does not "+
+				"read it well enough to make up for that.", a.bare(2*profile.UsualLean*length))
 			break
 		}
 	}

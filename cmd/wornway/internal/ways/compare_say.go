@@ -117,21 +117,21 @@ func (r *Comparison) Report(stations []float64) show.Report {
 	case whole:
 		rep.Answer = append(rep.Answer, fmt.Sprintf("The bed has changed (%s).", say.ByChance(r.Whole)))
 	case somewhere:
-		rep.Answer = append(rep.Answer, "The bed has changed at one place by more than chance makes of the readings, "+
-			"though not all along it.")
+		rep.Answer = append(rep.Answer, "The bed has changed at one place by more than chance explains, though not "+
+			"all along it.")
 	case r.Judged:
-		rep.Answer = append(rep.Answer, fmt.Sprintf("Nothing is shown between the two surveys (%s).",
+		rep.Answer = append(rep.Answer, fmt.Sprintf("The two surveys show no change (%s).",
 			say.ByChance(r.Whole)))
 	case !r.Stated:
 		rep.Answer = append(rep.Answer, "Whether the bed has changed by more than chance cannot be said, as one of "+
 			"the two has no ±.")
 	default:
-		rep.Answer = append(rep.Answer, "Whether the bed has changed cannot be said: nowhere are the readings of "+
-			"both sure enough of the same.")
+		rep.Answer = append(rep.Answer, "Whether the bed has changed cannot be said: nowhere do both surveys "+
+			"know the same stretch well enough.")
 	}
 	if r.Stated && !worn {
-		rep.Answer = append(rep.Answer, fmt.Sprintf("What stands out most against its ± is the %s way at %s, by %s, "+
-			"%s, and the tool at %s, by %s, %s.", way.name, r.About(way.Position), r.Small(way.Value),
+		rep.Answer = append(rep.Answer, fmt.Sprintf("Largest beside its ±: the %s way at %s, changed by %s, %s, "+
+			"and the tool at %s, by %s, %s.", way.name, r.About(way.Position), r.Small(way.Value),
 			r.PlusMinus(way.U, true),
 			r.About(tool.Position), r.Small(tool.Value), r.PlusMinus(tool.U, true)))
 	} else {
@@ -139,7 +139,7 @@ func (r *Comparison) Report(stations []float64) show.Report {
 	}
 	if worn && way.Value < 0 && way.Sure() > 2 {
 		rep.Answer = append(rep.Answer, "Ways do not grow: was the bed reground or scraped between the two, are the "+
-			"stretches taken as unworn worn by now, or is there a slip in a survey? wornway wear says so.")
+			"stretches taken as unworn worn by now, or is there a slip in a survey? wornway wear looks for one.")
 	}
 	rep.Tables = []show.Table{r.table(&j, stations)}
 	r.twist(&j, &rep)
@@ -160,8 +160,8 @@ func (r *Comparison) Report(stations []float64) show.Report {
 		rep.Assumed = append(rep.Assumed, "What both took as known of wear beforehand is allowed for: it does not "+
 			"make them alike, nor different.")
 	} else {
-		rep.Assumed = append(rep.Assumed, "Both are as stated in the profiles; places nearer to each other than their "+
-			"reach are taken to be off alike, those further apart each by itself.")
+		rep.Assumed = append(rep.Assumed, "Both are as stated in the profiles; places closer than their reach are taken "+
+			"to be wrong together, those further apart each by itself.")
 	}
 	rep.Assumed = append(rep.Assumed, "The tool's way out is by wear alone, twist left out.",
 		"Each profile holds for its own levelling and gibs; the lathe is the same in both.")
@@ -186,19 +186,19 @@ func (r *Comparison) yearly(g grown, years float64) string {
 	if math.IsNaN(years) {
 		return ""
 	}
-	return fmt.Sprintf("; in a year %s, %s, over %.1f years", r.Small(g.Value/years), r.PlusMinus(g.U/years, r.Stated),
+	return fmt.Sprintf("; that is %s a year, %s, over %.1f years", r.Small(g.Value/years), r.PlusMinus(g.U/years, r.Stated),
 		years)
 }
 
 func (r *Comparison) wayWords(g grown, years float64) string {
-	verb := "has sunk further by"
+	verb, how := "has sunk", "further"
 	if g.Value < 0 {
-		verb = "stands higher by"
+		verb, how = "stands", "higher"
 	}
 	yearly := r.yearly(g, years)
 	g.Value = math.Abs(g.Value)
-	return fmt.Sprintf("The %s way %s %s at %s, where that stands out most, %s%s.", g.name, verb, r.Small(g.Value),
-		r.About(g.Position), r.PlusMinus(g.U, r.Stated), yearly)
+	return fmt.Sprintf("At %s, where that is clearest, the %s way %s %s %s, %s%s.", r.About(g.Position), g.name, verb,
+		r.Small(g.Value), how, r.PlusMinus(g.U, r.Stated), yearly)
 }
 
 func (r *Comparison) toolWords(g grown, years float64) string {
@@ -208,8 +208,8 @@ func (r *Comparison) toolWords(g grown, years float64) string {
 	}
 	yearly := r.yearly(g, years)
 	g.Value = math.Abs(g.Value)
-	return fmt.Sprintf("The tool stands %s by %s at %s by wear alone, %s, twice that on diameter%s.", side,
-		r.Small(g.Value), r.About(g.Position), r.PlusMinus(g.U, r.Stated), yearly)
+	return fmt.Sprintf("By wear alone the tool stands %s %s at %s, %s, and twice that on diameter%s.",
+		r.Small(g.Value), side, r.About(g.Position), r.PlusMinus(g.U, r.Stated), yearly)
 }
 
 // twist says what of a change is levelling.

@@ -38,7 +38,7 @@ func regrind(l *shop.Bench, j *WearJSON) (show.Table, string, error) {
 		unit = "µm/100\u00a0mm"
 	}
 	t := show.Table{Name: "regrind", Full: true, Title: fmt.Sprintf("The worst and the best that this bed does to a "+
-		"length at %s diameter, anywhere from the spindle nose on:", l.At(diameter)),
+		"length at %s diameter, as computed, anywhere from the spindle nose on:", l.At(diameter)),
 		Columns: []show.Column{
 			{Head: "length, " + l.UnitName(), Key: "length"}, {Head: "", Key: "which", Left: true},
 			{Head: "taper, " + unit, Key: "slope"}, {Head: "from, " + l.UnitName(), Key: "slope_from"},
