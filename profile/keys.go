@@ -155,7 +155,7 @@ func WearKeys() []Key {
 			How: "give the standard uncertainty of one entry, within which two in three lie, or leave it out where " +
 				"nobody knows it",
 			Inch: "0.0003", MM: "0.008", Default: "no ± is stated"},
-		{Path: "wear.reach", What: "how far apart along the bed places are off alike",
+		{Path: "wear.reach", What: "how far along the bed an error reaches: closer places are wrong together",
 			How: "about as far as one setting of the indicator, straightedge or level served; places further apart " +
 				"are off each by itself, however close the rows lie",
 			Inch: "3.0", MM: "75.0", Default: "75 mm, which is 3 in"},

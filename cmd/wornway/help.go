@@ -19,10 +19,8 @@ const exitStatus = `Exit status:
   0  done
   1  refused or failed; standard error says where, what and how to put it right
   2  wrong usage
-  3  done, but the work as asked cannot be held: with a stated ± when the
-     probability of holding the tolerance is under 95 %, without one when the
-     computed spread exceeds it
-`
+` + "  3  done, but the work as asked cannot be held: with a stated ± when the probability of holding the tolerance " +
+	"is under 95 %, without one when the computed spread exceeds it\n"
 
 // helpWidth is how wide a help is on a terminal of a width, 0 where it is not known.
 func helpWidth(terminal int) int {

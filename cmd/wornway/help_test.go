@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"wornway/cmd/wornway/internal/env"
+	"wornway/cmd/wornway/internal/show"
 	"wornway/profile"
 )
 
@@ -105,7 +106,7 @@ func TestHelpText(t *testing.T) {
 		}
 	}
 	for name, text := range texts {
-		if !strings.HasSuffix(text, "\n\n"+exitStatus) {
+		if !strings.HasSuffix(text, "\n\n"+show.Fold(exitStatus, 80)) {
 			t.Errorf("%q: its help does not end with the exit status", name)
 		}
 		for _, line := range strings.Split(text, "\n") {

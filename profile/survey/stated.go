@@ -19,7 +19,7 @@ func (k *Keys) Reach() wear.Reach {
 	const shortest = 1 // mm: nobody states wear more finely
 	reach := k.Length("reach", UsualReach)
 	if reach < shortest {
-		k.Table.Fault("reach", "it is a length along the bed: places nearer to each other than this are off alike",
+		k.Table.Fault("reach", "it is a length along the bed: places closer than this are wrong together",
 			"must not be less than %s", k.least())
 		return UsualReach
 	}

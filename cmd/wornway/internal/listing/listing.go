@@ -111,7 +111,10 @@ func ShowReport(p *profile.Profile) show.Report {
 		if s.Uncertainty != nil {
 			j.Wear.Uncertainty = answer.Null(p.Unit.From(*s.Uncertainty), true)
 			j.Wear.Reach = answer.Null(p.Unit.From(float64(s.Reach)), true)
-			sure = fmt.Sprintf("%s, places within %s wrong together", w.PlusMinus(*s.Uncertainty, true), say.Reach(s, w))
+			sure = w.PlusMinus(*s.Uncertainty, true)
+			if s.Reach != survey.UsualReach {
+				sure += ", reach " + say.Reach(s, w)
+			}
 		}
 		row("stated wear, "+sure, "", fmt.Sprint(s.Rows.Len()),
 			fmt.Sprintf("%v to %v %s%s", from, to, p.Unit, inFile(s.File)))

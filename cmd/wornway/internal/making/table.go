@@ -18,7 +18,7 @@ func (p *Plans) features(k plan.Plan) show.Table {
 	}
 	t.Columns = append(t.Columns, []show.Column{
 		{Head: "from, " + p.UnitName(), Key: "position"}, {Head: "to, " + p.UnitName(), Key: "to"},
-		{Head: "asked, " + p.UnitName(), Key: "asked", Left: true, Words: true},
+		{Head: "asked", Key: "asked", Left: true, Words: true},
 		{Head: "expected, " + p.UnitName(), Key: "expected", Left: true},
 		{Head: "±, " + p.SmallName(), Key: "uncertainty"},
 		{Head: "held with", Key: "probability"}}...)
@@ -36,8 +36,8 @@ func (p *Plans) features(k plan.Plan) show.Table {
 		}
 		row = append(row, show.Cell{Text: p.BareAbout(f.From), Value: p.In.From(f.From)},
 			show.Cell{Text: p.BareAbout(f.To), Value: p.In.From(f.To)},
-			show.Cell{Text: p.asked(f), Value: p.asked(f)}, show.Cell{Text: p.diameters(f.Low, f.High),
-				Value: p.diameters(f.Low, f.High)},
+			show.Cell{Text: p.asked(f, " "+p.UnitName()), Value: p.asked(f, "")},
+			show.Cell{Text: p.diameters(f.Low, f.High), Value: p.diameters(f.Low, f.High)},
 			show.Cell{Text: p.Expanded(f.Uncertainty, k.Stated), Value: answer.Null(p.In.From(f.Uncertainty),
 				k.Stated)},
 			show.Cell{Text: held, Value: answer.Null(f.Probability, k.Stated)})
@@ -46,11 +46,11 @@ func (p *Plans) features(k plan.Plan) show.Table {
 	return t
 }
 
-// asked says what is asked of a feature.
-func (p *Plans) asked(f plan.Outcome) string {
+// asked says what is asked of a feature; unit stands behind its limits of size.
+func (p *Plans) asked(f plan.Outcome, unit string) string {
 	s := ""
 	if f.Size != nil {
-		s = p.diameters(f.Diameter+f.Size.Lower, f.Diameter+f.Size.Upper)
+		s = p.diameters(f.Diameter+f.Size.Lower, f.Diameter+f.Size.Upper) + unit
 		if f.Fit != "" {
 			s += " " + f.Fit
 		}

@@ -308,8 +308,8 @@ func (r Correction) sentence() string {
 			with(next.Settings, "would", next.Spread), next.Settings)
 	}
 	if !best.Sound() {
-		return fmt.Sprintf("There is nothing worth dialling: the wear is not known well enough. %s, but the chance that "+
-			"they make it worse is %s (--settings %d gives the list). %s", word.Upper(with(best.Settings, "might",
+		return fmt.Sprintf("There is nothing worth dialling: the wear is not known well enough. %s, but the chance of "+
+			"making it worse is %s (--settings %d gives the list). %s", word.Upper(with(best.Settings, "might",
 			best.Spread)), word.Percent(best.Promise.Worse), best.Settings, at)
 	}
 	s := "There is nothing worth dialling: " + with(best.Settings, "would", best.Spread)

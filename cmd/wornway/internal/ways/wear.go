@@ -145,8 +145,11 @@ func WearReport(l *shop.Bench, stations []float64, covariance *covarianceJSON) (
 		s := k.headline()
 		if from, to, ok := l.Machine.Wear.Above(way, drop/10); ok {
 			j.Worn = &answer.RangeJSON{From: in(from), To: in(to)}
-			s += fmt.Sprintf(" The %s way is worn from %s to %s (more than a tenth as deep).", way, l.BareNear(from),
-				l.Near(to))
+			it := "It"
+			if k.open { // something else has been said meanwhile
+				it = fmt.Sprintf("The %s way", way)
+			}
+			s += fmt.Sprintf(" %s is worn from %s to %s (more than a tenth as deep).", it, l.BareNear(from), l.Near(to))
 		}
 		r.Answer = append(r.Answer, s)
 	} else {
@@ -184,7 +187,7 @@ func WearReport(l *shop.Bench, stations []float64, covariance *covarianceJSON) (
 	}
 	holds := "± holds 19 times in 20."
 	if k.open && drop > 0 {
-		holds = "± holds 19 times in 20, for that one place; the deepest may be another."
+		holds = "± holds 19 times in 20, each at its own place; the deepest may lie elsewhere."
 	}
 	r.Remarks = append(r.Remarks, "A drop is plus when the way has sunk, a shift plus toward the operator. "+holds)
 	r.Notes = append(r.Notes, "Taper is the least-squares line's, minus: smaller toward the tailstock; the tool is "+
