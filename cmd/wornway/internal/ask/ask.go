@@ -270,7 +270,7 @@ func (a *Asking) key(k form.Key) (done bool, again string) {
 		}
 		value, err := tomlValue(k, s, a.unit)
 		if err != nil {
-			a.say("  %s.", word.Upper(plainError(err)))
+			a.say("  %s.", wanted(k, s, a.unit, err))
 			continue
 		}
 		a.file.answers[k.Path], a.typed[k.Path] = value, s
@@ -295,6 +295,21 @@ func (a *Asking) key(k form.Key) (done bool, again string) {
 		delete(a.file.answers, k.Path)
 	}
 	return true, ""
+}
+
+// wanted says what is wrong with an answer; where a word was given for a number, what may be answered.
+func wanted(k form.Key, s string, unit length.Unit, err error) string {
+	if k.Text || yesNo(k) || strings.ContainsAny(s, "0123456789") {
+		return word.Upper(plainError(err))
+	}
+	what, empty := "A number is", "to leave it for later"
+	if strings.HasPrefix(k.Example(unit), "[") {
+		what = "Two positions are"
+	}
+	if !k.Required {
+		empty = "for: " + k.Default
+	}
+	return what + " needed here, or an empty answer " + empty
 }
 
 // verdict is what becomes of an answer.
