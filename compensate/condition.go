@@ -96,23 +96,22 @@ func (m Machine) Condition(length, diameter, from, to float64) (Condition, error
 		}
 		j.Add(curve, at)
 	}
-	worst := func(errs []float64) (w float64, at int) {
-		for k := 0; k < len(errs); k += places {
-			if s := slices.Max(errs[k:k+places]) - slices.Min(errs[k:k+places]); s > w {
-				w, at = s, k/places
-			}
-		}
-		return w, at
+	computed, err := m.Spans(Placing{Work: work.Feature{Diameter: diameter}, From: from, To: to}, length)
+	if err != nil {
+		return c, err
 	}
-	spread, at := worst(j.Mean())
-	c.Computed, c.WorstFrom = spread, from+(to-from-length)*float64(at)/float64(n)
+	worst := computed[0].WorstSpread
+	c.Computed, c.WorstFrom = worst.Spread, worst.From
 	if !c.Stated {
 		c.Class = ClassOf(c.Computed)
 		return c, nil
 	}
 	var spreads []float64
 	j.Draw(plainDraws, func(values []float64) {
-		w, _ := worst(values)
+		w := 0.0
+		for k := 0; k < len(values); k += places {
+			w = math.Max(w, slices.Max(values[k:k+places])-slices.Min(values[k:k+places]))
+		}
 		spreads = append(spreads, w)
 		c.Probability[ClassOf(w)]++
 	})

@@ -224,7 +224,7 @@ func datum(l *shop.Bench, c *compensate.Curve, matter float64) []string {
 		}
 		return []string{fmt.Sprintf("The saddle's bearing runs over ways from %s to %s that are taken to be unworn, "+
 			"and what a saddle runs over wears: %s of wear there on one way would change the diameter by about %s.",
-			l.Bare(math.Max(u.From, from)), l.At(math.Min(u.To, to)), l.Small(compensate.WearTried),
+			l.BareAbout(math.Max(u.From, from)), l.About(math.Min(u.To, to)), l.Small(compensate.WearTried),
 			l.Small(matter))}
 	}
 	return nil
