@@ -2,8 +2,8 @@ package length
 
 import "testing"
 
-// What people write for a stretch is taken apart; one number is left alone, be it with a hyphen in it, and so is what may
-// be meant in two ways. The ends are what the text says, by reading it.
+// What people write for a stretch is taken apart; one number is left alone, be it with a hyphen in it, and so is what
+// may be meant in two ways. The ends are what the text says, by reading it.
 func TestBetween(t *testing.T) {
 	for _, c := range []struct{ text, from, to string }{
 		{"8 to 40", "8", "40"},

@@ -43,8 +43,8 @@ var spare = map[string]bool{"lathe.front_way.contact_spacing": true, "lathe.sadd
 var later = map[string]bool{"lathe.twist_uncertainty": true, "lathe.unworn": true, "lathe.saddle.seating": true,
 	"lathe.holding.chuck_pull": true, "lathe.holding.chuck_gave": true, "lathe.holding.chuck_pulled_at": true}
 
-// Lathe asks for a profile's keys, for the wear that is known already and, where none is, for the tools that there are to
-// measure it: nil for all.
+// Lathe asks for a profile's keys, for the wear that is known already and, where none is, for the tools that there are
+// to measure it: nil for all.
 func (a *Asking) Lathe(unit length.Unit, answers profile.Answers) (tools []string) {
 	a.begin(unit, draft{answers, func(given form.Answers) (faults, odd []document.Fault) {
 		p, err := profile.Draft(nil, "profile", []byte(profile.Template(unit, given)))

@@ -265,8 +265,8 @@ func LatheValues(p *profile.Profile, w word.Units) []ValueJSON {
 	if s := l.Bed.Saddle; s.BearingLength > 0 {
 		add("tool_offset", in(s.ToolOffset), w.ToolOffset(s.ToolOffset))
 		if l.Seating != nil {
-			add("seating", *l.Seating, fmt.Sprintf("%s (0: it gives and bears on both ends of the rear way; 1: stiff, it rides on one)",
-				length.Fixed(*l.Seating, 2)))
+			add("seating", *l.Seating, fmt.Sprintf("%s (0: it gives and bears on both ends of the rear way; 1: stiff, "+
+				"it rides on one)", length.Fixed(*l.Seating, 2)))
 		}
 	}
 	for _, d := range []struct {

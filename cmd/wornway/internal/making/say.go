@@ -279,7 +279,8 @@ func (p *Plans) trueness(k plan.Plan) []string {
 	untold := func(begin string, k plan.Plan) {
 		near, _ := work.Runs(k.SetUps[1].Way, p.File.Job.Part.Jaws, false)
 		out = append(out, fmt.Sprintf("%s. Features of different set-ups then run out to each other by up to %s on an "+
-			"indicator (%s; common practice, no source). A feature's runout and runout_to say how true it must run.", begin, p.Small(near), p.again(k)))
+			"indicator (%s; common practice, no source). A feature's runout and runout_to say how true it must run.",
+			begin, p.Small(near), p.again(k)))
 	}
 	if k.Untold {
 		untold("The part is gripped twice", k)

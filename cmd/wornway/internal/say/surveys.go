@@ -101,8 +101,8 @@ func doubt(l *shop.Bench) (out []string, sure bool) {
 		return append(out, fmt.Sprintf("%s fits only if %s; do not trust this until that is mended.%s",
 			SurveyName(l, first.Survey, l.Estimate.Surveys[first.Survey], file), first.If, see)), true
 	}
-	return append(out, fmt.Sprintf("One survey is %s wrong as a whole, for instance with its sign turned round (%.0f %%).%s",
-		probably(d.Likely()), 100*d.Likely(), see)), false
+	return append(out, fmt.Sprintf("One survey is %s wrong as a whole, for instance with its sign turned round "+
+		"(%.0f %%).%s", probably(d.Likely()), 100*d.Likely(), see)), false
 }
 
 // Conflicts says which readings and surveys do not agree with the others.
@@ -210,8 +210,8 @@ func Seated(l *shop.Bench) []string {
 		return nil
 	}
 	v = math.Max(0, math.Min(1, v)) // what noise takes beyond is no saddle
-	return []string{fmt.Sprintf("By the readings the saddle's seating is %s ± %s. At 0 it gives and bears on both ends of "+
-		"the rear way; at 1 it is stiff and rides on the higher end.", length.Fixed(v, 2), length.Fixed(2*u, 2))}
+	return []string{fmt.Sprintf("By the readings the saddle's seating is %s ± %s. At 0 it gives and bears on both ends "+
+		"of the rear way; at 1 it is stiff and rides on the higher end.", length.Fixed(v, 2), length.Fixed(2*u, 2))}
 }
 
 // Limits says what each method that was used cannot see by itself.

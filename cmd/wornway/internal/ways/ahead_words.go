@@ -297,7 +297,8 @@ func (a *ahead) leanWords() string {
 		s += fmt.Sprintf(": %s by itself over this length", a.PlusMinus(2*length*a.lean, true))
 	}
 	if !a.blind && a.PlusMinus(a.bed, true) != a.PlusMinus(a.Out.Now, true) {
-		s += fmt.Sprintf(". predict leaves the lean out until something has read it, and so says %s", a.PlusMinus(a.bed, true))
+		s += fmt.Sprintf(". predict leaves the lean out until something has read it, and so says %s",
+			a.PlusMinus(a.bed, true))
 	}
 	var with []string
 	for _, c := range a.Candidates {

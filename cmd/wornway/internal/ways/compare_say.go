@@ -186,8 +186,8 @@ func (r *Comparison) yearly(g grown, years float64) string {
 	if math.IsNaN(years) {
 		return ""
 	}
-	return fmt.Sprintf("; that is %s a year, %s, over %.1f years", r.Small(g.Value/years), r.PlusMinus(g.U/years, r.Stated),
-		years)
+	return fmt.Sprintf("; that is %s a year, %s, over %.1f years", r.Small(g.Value/years),
+		r.PlusMinus(g.U/years, r.Stated), years)
 }
 
 func (r *Comparison) wayWords(g grown, years float64) string {

@@ -90,8 +90,8 @@ func (k worst) json() *deepestJSON {
 		answer.Null(in(k.low), k.open), answer.Null(in(k.high), k.open)}
 }
 
-// sure goes on from the drop of the deepest place with how sure it is: by the limits of the deepest place, wherever that
-// is, where a ± would say too little or too much.
+// sure goes on from the drop of the deepest place with how sure it is: by the limits of the deepest place, wherever
+// that is, where a ± would say too little or too much.
 func (k worst) sure() string {
 	if k.open {
 		return ". " + k.depth() + "."
