@@ -287,33 +287,47 @@ func (r *Result) worse(share float64) float64 {
 func (in Input) slipsOf(k int, from point) ([]explanation, error) {
 	others := in
 	others.Surveys = slices.Concat(in.Surveys[:k], in.Surveys[k+1:])
-	rest, err := others.ready()
+	p, err := others.ready()
 	if err != nil {
 		return nil, err
 	}
-	if len(rest.rows) > 0 {
-		from = nearby(rest, from)
-	} else {
-		rest = nil
-	}
-	before, err := in.against(k, in.Surveys[k], rest, from)
-	if err != nil {
-		return nil, err
-	}
-	var out []explanation
-	for _, s := range in.slips(k) {
-		after, err := in.against(k, s.Set, rest, from)
+	var rest *glance // nil: nothing else was read
+	all := math.Inf(-1)
+	if len(p.rows) > 0 {
+		from = nearby(p, from)
+		g, _, err := p.glance(from, all)
 		if err != nil {
 			return nil, err
 		}
+		rest = &g
+	}
+	before, _, err := in.glance(from, all)
+	if err != nil {
+		return nil, err
+	}
+	written := before.score()
+	var out []explanation
+	for _, s := range in.slips(k) {
+		least := written + worthSlip - s.Gain
 		// Nothing speaks against a sign but how usual the wear would be, and that is seen at strengths of its own.
-		alone := rest == nil && s.Name == "sign" && changes(s.Set, in.Surveys[k]) > 3*shown
-		if !alone && after.score+s.Gain < before.score+worthSlip {
+		if rest == nil && s.Name == "sign" && changes(s.Set, in.Surveys[k]) > 3*shown {
+			least = all
+		}
+		after, use, err := in.with(k, s.Set).glance(from, least)
+		if err != nil {
+			return nil, err
+		}
+		if !use {
+			continue
+		}
+		score := after.score()
+		if score < least {
 			continue
 		}
 		odds := math.Log(slipOdds * s.Odds)
-		out = append(out, explanation{Slip: Slip{Survey: k, Name: s.Name, If: s.If, Before: before.ratio,
-			After: after.ratio}, score: after.score + s.Gain + odds, try: &trial{in.with(k, s.Set), odds, s.Gain, from, true}})
+		out = append(out, explanation{Slip: Slip{Survey: k, Name: s.Name, If: s.If,
+			Before: before.against(in.Surveys[k], rest), After: after.against(s.Set, rest)},
+			score: score + s.Gain + odds, try: &trial{in.with(k, s.Set), odds, s.Gain, from, true}})
 		if s.Gain > 0 {
 			fresh, err := in.with(k, sharper(in.Surveys[k], s.Gain)).unworn(from)
 			if err != nil {
@@ -363,11 +377,11 @@ func (in Input) unworn(from point) (float64, error) {
 	}
 	from.at = priorCentre()
 	from.at[0] = math.Log(nothing)
-	k, at, err := p.solvedAt(from)
+	g, _, err := p.glance(from, math.Inf(-1))
 	if err != nil {
 		return 0, err
 	}
-	return k.evidence + at.space.manner.prior() + math.Log(newOdds), nil
+	return g.evidence() + g.space.manner.prior() + math.Log(newOdds), nil
 }
 
 // sharper returns a survey whose readings are better than stated by as much as a slip would have them denser; gain is
@@ -406,63 +420,74 @@ func (in Input) with(k int, s survey.Set) Input {
 	return in
 }
 
-// held is how well a survey fits.
-type held struct {
-	score float64 // logarithm of its density by the others, and of that no way has grown
-	ratio float64 // root mean square of its residuals in times what is expected, by the others
+// glance is a look at readings, as good as stated, at the strengths and the reach of a point.
+type glance struct {
+	point
+	by *solved
 }
 
-// against holds a survey against the rest, for the strengths that the rest has by itself.
-func (in Input) against(k int, s survey.Set, rest *problem, from point) (held, error) {
-	p, err := in.with(k, s).ready()
-	if err != nil {
-		return held{}, err
+// glance looks at the problem's readings. Where it is no use, as all readings are less probable than least, it says so.
+func (p *problem) glance(from point, least float64) (g glance, use bool, err error) {
+	look := func() error {
+		g.point = point{space: newSpace(p, newSystem(p), from.space.manner), at: from.at.asStated(), weight: 1}
+		g.by, err = solve(g.space.covariance(g.at), g.space.f, g.space.y)
+		return err
 	}
-	with, at, err := p.solvedAt(from)
-	if err != nil {
-		return held{}, err
+	if err := look(); err != nil {
+		return g, false, err
 	}
-	out := held{score: with.evidence, ratio: math.NaN()}
-	if rest != nil {
-		without, _, err := rest.solvedAt(from)
+	if p.nonlinear() && g.atMost() >= least-hopeless {
+		w, err := p.loneBy(g.point, g.by)
 		if err != nil {
-			return held{}, err
-		}
-		freedom := 0.0
-		for _, e := range s.Equations {
-			if e.Side == survey.Value || e.Side == survey.Between {
-				freedom++
-			}
-		}
-		for _, t := range s.Terms {
-			if t.Flat {
-				freedom--
-			}
-		}
-		if freedom > 0 {
-			out.ratio = math.Sqrt(math.Max(0, with.rss-without.rss) / freedom)
-		}
-	}
-	out.score += at.space.complying(at.at, with)
-	return out, nil
-}
-
-// solvedAt solves the problem for the strengths and the reach of a point, readings as good as stated.
-func (p *problem) solvedAt(from point) (*solved, point, error) {
-	at := point{space: newSpace(p, newSystem(p), from.space.manner), at: from.at.asStated(), weight: 1}
-	if p.nonlinear() {
-		w, err := p.lone(at)
-		if err != nil {
-			return nil, at, err
+			return g, false, err
 		}
 		p.relinearize(w)
-		at.space = newSpace(p, newSystem(p), from.space.manner)
+		if err := look(); err != nil {
+			return g, false, err
+		}
 	}
-	k, err := solve(at.space.covariance(at.at), at.space.f, at.space.y)
-	if err == nil {
-		k.evidence += at.space.evidence
+	return g, g.atMost() >= least, nil
+}
+
+// score returns the logarithm of the density of the readings, and of that no way has grown.
+func (g glance) score() float64 { return g.evidence() + g.space.complying(g.at, g.by) }
+
+// atMost returns what the score may be at the most: as if all curves complied. It takes no draws.
+func (g glance) atMost() float64 {
+	return g.evidence() - g.space.priorShare(g.space.floorRelations(g.at))
+}
+
+func (g glance) evidence() float64 { return g.by.evidence + g.space.evidence }
+
+// against returns how far a survey's readings are from what the rest says, root mean square in times what is expected.
+func (g glance) against(s survey.Set, rest *glance) float64 {
+	if rest == nil {
+		return math.NaN()
 	}
-	return k, at, err
+	freedom := 0.0
+	for _, e := range s.Equations {
+		if e.Side == survey.Value || e.Side == survey.Between {
+			freedom++
+		}
+	}
+	for _, t := range s.Terms {
+		if t.Flat {
+			freedom--
+		}
+	}
+	if freedom <= 0 {
+		return math.NaN()
+	}
+	return math.Sqrt(math.Max(0, g.by.rss-rest.by.rss) / freedom)
+}
+
+// glance looks at the input's readings.
+func (in Input) glance(from point, least float64) (glance, bool, error) {
+	p, err := in.ready()
+	if err != nil {
+		return glance{}, false, err
+	}
+	return p.glance(from, least)
 }
 
 // explained scores all readings at the strengths and the reach that are most probable, from a start.

@@ -1,5 +1,7 @@
 package estimate
 
+import "math"
+
 const (
 	worthLook = 3.0 // what a slip must gain at first sight, as a logarithm, before any is looked for
 	wornLook  = 1.0 // likewise a stretch that is taken as unworn
@@ -29,22 +31,25 @@ func (in Input) quiet(suspects []int, from point) (bool, error) {
 	if len(in.Surveys) <= few {
 		return false, nil
 	}
-	none, err := in.against(0, in.Surveys[0], nil, from)
+	none, _, err := in.glance(from, math.Inf(-1))
 	if err != nil {
 		return false, err
 	}
+	written := none.score()
+	// gains says whether the readings, changed or taken otherwise, are more probable than so much.
+	gains := func(in Input, than float64) (bool, error) {
+		g, use, err := in.glance(from, than)
+		return use && g.score() > than, err
+	}
 	for _, k := range suspects {
 		for _, s := range in.slips(k) {
-			undone, err := in.against(k, s.Set, nil, from)
-			if err != nil || undone.score+s.Gain > none.score+worthLook {
+			if gained, err := gains(in.with(k, s.Set), written+worthLook-s.Gain); err != nil || gained {
 				return false, err
 			}
 		}
 	}
 	for i := range in.Unworn {
-		without := in.worn(i)
-		undone, err := without.against(0, in.Surveys[0], nil, from)
-		if err != nil || undone.score > none.score+wornLook {
+		if gained, err := gains(in.worn(i), written+wornLook); err != nil || gained {
 			return false, err
 		}
 	}

@@ -358,7 +358,7 @@ func (p *problem) residuals(at point) (*residuals, error) {
 		return r, nil
 	}
 	all := p.all()
-	m, white, err := projected(p, system{condensed: all, rest: restOf(p, all.a)}, at)
+	m, white, err := projected(p, system{condensed: all}.made(p), at)
 	if err != nil {
 		return nil, err
 	}
