@@ -295,39 +295,43 @@ func (in Input) slipsOf(k int, from point) ([]explanation, error) {
 	all := math.Inf(-1)
 	if len(p.rows) > 0 {
 		from = nearby(p, from)
-		g, _, err := p.glance(from, all)
+		g, _, err := p.glance(from, all, nil)
 		if err != nil {
 			return nil, err
 		}
 		rest = &g
 	}
-	before, _, err := in.glance(from, all)
+	before, _, err := in.glance(from, all, nil)
 	if err != nil {
 		return nil, err
 	}
-	written := before.score()
+	score := before.score()
+	written, err := in.written(from)
+	if err != nil {
+		return nil, err
+	}
 	var out []explanation
 	for _, s := range in.slips(k) {
-		least := written + worthSlip - s.Gain
+		least := score + worthSlip - s.Gain
 		// Nothing speaks against a sign but how usual the wear would be, and that is seen at strengths of its own.
 		if rest == nil && s.Name == "sign" && changes(s.Set, in.Surveys[k]) > 3*shown {
 			least = all
 		}
-		after, use, err := in.with(k, s.Set).glance(from, least)
+		after, use, err := in.with(k, s.Set).glance(from, least, written)
 		if err != nil {
 			return nil, err
 		}
 		if !use {
 			continue
 		}
-		score := after.score()
-		if score < least {
+		undone := after.score()
+		if undone < least {
 			continue
 		}
 		odds := math.Log(slipOdds * s.Odds)
 		out = append(out, explanation{Slip: Slip{Survey: k, Name: s.Name, If: s.If,
 			Before: before.against(in.Surveys[k], rest), After: after.against(s.Set, rest)},
-			score: score + s.Gain + odds, try: &trial{in.with(k, s.Set), odds, s.Gain, from, true}})
+			score: undone + s.Gain + odds, try: &trial{in.with(k, s.Set), odds, s.Gain, from, true}})
 		if s.Gain > 0 {
 			fresh, err := in.with(k, sharper(in.Surveys[k], s.Gain)).unworn(from)
 			if err != nil {
@@ -377,7 +381,7 @@ func (in Input) unworn(from point) (float64, error) {
 	}
 	from.at = priorCentre()
 	from.at[0] = math.Log(nothing)
-	g, _, err := p.glance(from, math.Inf(-1))
+	g, _, err := p.glance(from, math.Inf(-1), nil)
 	if err != nil {
 		return 0, err
 	}
@@ -426,14 +430,41 @@ type glance struct {
 	by *solved
 }
 
-// glance looks at the problem's readings. Where it is no use, as all readings are less probable than least, it says so.
-func (p *problem) glance(from point, least float64) (g glance, use bool, err error) {
-	look := func() error {
-		g.point = point{space: newSpace(p, newSystem(p), from.space.manner), at: from.at.asStated(), weight: 1}
-		g.by, err = solve(g.space.covariance(g.at), g.space.f, g.space.y)
-		return err
+// first looks at the problem's readings with what is not linear as it is.
+func (p *problem) first(from point) (g glance, err error) {
+	g.point = point{space: newSpace(p, newSystem(p), from.space.manner), at: from.at.asStated(), weight: 1}
+	g.by, err = solve(g.space.covariance(g.at), g.space.f, g.space.y)
+	return g, err
+}
+
+// like looks at other readings of the same places in the same way; false where the problem has others.
+func (g glance) like(p *problem) (glance, bool, error) {
+	if !slices.EqualFunc(g.space.p.rows, p.rows, func(a, b row) bool {
+		return slices.Equal(a.known, b.known) && slices.Equal(a.flat, b.flat)
+	}) || len(g.space.y) != len(p.rows) {
+		return g, false, nil
 	}
-	if err := look(); err != nil {
+	s := *g.space
+	s.p, s.seen, s.complied = p, nil, nil
+	_, _, s.y = p.inOrder()
+	g.space = &s
+	var err error
+	g.by, err = g.by.with(s.y)
+	return g, true, err
+}
+
+// glance looks at the problem's readings, with what is not linear taken at the wear that they make. Where it is no use,
+// as all readings are less probable than least, it says so. written is a first look at the readings as written; nil:
+// none.
+func (p *problem) glance(from point, least float64, written *glance) (g glance, use bool, err error) {
+	alike := false
+	if written != nil {
+		g, alike, err = written.like(p)
+	}
+	if err == nil && !alike {
+		g, err = p.first(from)
+	}
+	if err != nil {
 		return g, false, err
 	}
 	if p.nonlinear() && g.atMost() >= least-hopeless {
@@ -442,7 +473,7 @@ func (p *problem) glance(from point, least float64) (g glance, use bool, err err
 			return g, false, err
 		}
 		p.relinearize(w)
-		if err := look(); err != nil {
+		if g, err = p.first(from); err != nil {
 			return g, false, err
 		}
 	}
@@ -482,12 +513,22 @@ func (g glance) against(s survey.Set, rest *glance) float64 {
 }
 
 // glance looks at the input's readings.
-func (in Input) glance(from point, least float64) (glance, bool, error) {
+func (in Input) glance(from point, least float64, written *glance) (glance, bool, error) {
 	p, err := in.ready()
 	if err != nil {
 		return glance{}, false, err
 	}
-	return p.glance(from, least)
+	return p.glance(from, least, written)
+}
+
+// written takes a first look at the input's readings.
+func (in Input) written(from point) (*glance, error) {
+	p, err := in.ready()
+	if err != nil {
+		return nil, err
+	}
+	g, err := p.first(from)
+	return &g, err
 }
 
 // explained scores all readings at the strengths and the reach that are most probable, from a start.

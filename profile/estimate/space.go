@@ -40,14 +40,9 @@ type system struct {
 // newSystem prepares what is common to all reaches. The readings with a value are condensed; limits stay as they are.
 func newSystem(p *problem) system {
 	values, limits := *p, *p
-	values.rows, limits.rows = nil, nil
+	values.rows, limits.rows, _ = p.inOrder()
 	shared := make([]bool, p.flats)
-	for _, r := range p.rows {
-		if p.in.Surveys[r.survey].Equations[r.equation].Side == survey.Value {
-			values.rows = append(values.rows, r)
-			continue
-		}
-		limits.rows = append(limits.rows, r)
+	for _, r := range limits.rows {
 		for _, e := range r.flat {
 			shared[e.column] = true
 		}
@@ -71,13 +66,30 @@ func newSystem(p *problem) system {
 
 // made returns the system with what follows from its matrices.
 func (s system) made(p *problem) system {
-	s.rest = restOf(p, s.a)
+	if s.rest == nil {
+		s.rest = restOf(p, s.a)
+	}
 	n, _ := s.a.Dims()
 	m := len(p.knots)
 	for c := range p.curves {
 		s.weights = append(s.weights, sparse(s.a.Slice(0, n, c*m, (c+1)*m).(*mat.Dense)))
 	}
 	return s
+}
+
+// inOrder returns the rows with a value, those that are limits, and the readings of both in that order.
+func (p *problem) inOrder() (values, limits []row, y []float64) {
+	for _, r := range p.rows {
+		if p.in.Surveys[r.survey].Equations[r.equation].Side == survey.Value {
+			values = append(values, r)
+		} else {
+			limits = append(limits, r)
+		}
+	}
+	for _, r := range slices.Concat(values, limits) {
+		y = append(y, r.y)
+	}
+	return values, limits, y
 }
 
 // restOf returns the part of the readings' covariance that does not depend on the strengths.

@@ -31,25 +31,29 @@ func (in Input) quiet(suspects []int, from point) (bool, error) {
 	if len(in.Surveys) <= few {
 		return false, nil
 	}
-	none, _, err := in.glance(from, math.Inf(-1))
+	none, _, err := in.glance(from, math.Inf(-1), nil)
 	if err != nil {
 		return false, err
 	}
-	written := none.score()
+	score := none.score()
+	written, err := in.written(from)
+	if err != nil {
+		return false, err
+	}
 	// gains says whether the readings, changed or taken otherwise, are more probable than so much.
-	gains := func(in Input, than float64) (bool, error) {
-		g, use, err := in.glance(from, than)
+	gains := func(in Input, than float64, written *glance) (bool, error) {
+		g, use, err := in.glance(from, than, written)
 		return use && g.score() > than, err
 	}
 	for _, k := range suspects {
 		for _, s := range in.slips(k) {
-			if gained, err := gains(in.with(k, s.Set), written+worthLook-s.Gain); err != nil || gained {
+			if gained, err := gains(in.with(k, s.Set), score+worthLook-s.Gain, written); err != nil || gained {
 				return false, err
 			}
 		}
 	}
 	for i := range in.Unworn {
-		if gained, err := gains(in.worn(i), written+wornLook); err != nil || gained {
+		if gained, err := gains(in.worn(i), score+wornLook, nil); err != nil || gained {
 			return false, err
 		}
 	}
