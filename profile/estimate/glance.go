@@ -20,11 +20,14 @@ func (p *problem) first(from point) (g glance, err error) {
 	return g, err
 }
 
-// like looks at other readings of the same places in the same way; false where the problem has others.
+// like looks at other readings of the same places in the same way; false where the problem has others, or more rows
+// than are solved for.
 func (g glance) like(p *problem) (glance, bool, error) {
-	if !slices.EqualFunc(g.space.p.rows, p.rows, func(a, b row) bool {
+	w := g.space.p
+	if len(g.space.y) != len(p.rows) || !slices.Equal(w.knots, p.knots) || !slices.Equal(w.curves, p.curves) ||
+		!slices.Equal(w.terms, p.terms) || !slices.EqualFunc(w.rows, p.rows, func(a, b row) bool {
 		return slices.Equal(a.known, b.known) && slices.Equal(a.flat, b.flat)
-	}) || len(g.space.y) != len(p.rows) {
+	}) {
 		return g, false, nil
 	}
 	s := *g.space
