@@ -1,6 +1,10 @@
 package estimate
 
-import "math"
+import (
+	"cmp"
+	"math"
+	"slices"
+)
 
 const (
 	worthLook = 3.0 // what a slip must gain at first sight, as a logarithm, before any is looked for
@@ -9,15 +13,18 @@ const (
 
 // suspects returns the surveys with which a slip may have been made. Of many surveys a slip makes one disagree with all
 // the others, which the estimate has found out: then those alone are looked at, as each look costs as much as all
-// surveys have readings.
+// surveys have readings. Where many disagree it is those that do most.
 func (r *Result) suspects() []int {
-	const many = 12
 	var out []int
-	p := r.best.space.p
+	factor := r.best.space.p.factor
 	for k := range r.in.Surveys {
-		if len(r.in.Surveys) <= many || p.factor[k] > 1 {
+		if len(r.in.Surveys) <= manySurveys || factor[k] > 1 {
 			out = append(out, k)
 		}
+	}
+	if len(out) > manySurveys {
+		slices.SortStableFunc(out, func(a, b int) int { return cmp.Compare(factor[b], factor[a]) })
+		out = out[:manySurveys]
 	}
 	return out
 }
