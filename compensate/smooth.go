@@ -91,24 +91,42 @@ func (h *hunt) take(z, v float64) {
 func (h *hunt) piece(a, b float64) { h.sample(a, b, fitDeep) }
 
 func (h *hunt) sample(a, b float64, deeper int) {
-	s := samples()
-	var v, c [degree + 1]float64
-	for j, t := range s.node {
-		v[j] = h.f(a + t*(b-a))
+	var at sampled
+	for j, z := range sampledAt(a, b) {
+		at[j] = h.f(z)
 	}
-	h.take(a, v[0])
-	h.take(b, v[degree])
+	h.judge(a, b, at, deeper)
+}
+
+// sampled is what a function is at the nodes of a piece, and at one place between them by which the polynomial through
+// the others is judged.
+type sampled [degree + 2]float64
+
+// sampledAt returns where a piece is sampled.
+func sampledAt(a, b float64) (z sampled) {
+	for j, t := range samples().node {
+		z[j] = a + t*(b-a)
+	}
+	z[degree+1] = a + between*(b-a)
+	return z
+}
+
+const between = 0.37 // of a piece; not a node
+
+// judge searches [a, b], where the function was sampled.
+func (h *hunt) judge(a, b float64, at sampled, deeper int) {
+	h.take(a, at[0])
+	h.take(b, at[degree])
 	if !(b > a) {
 		return
 	}
+	var c [degree + 1]float64
 	for k := range c {
-		for j, x := range s.bernstein[k] {
-			c[k] += x * v[j]
+		for j, x := range samples().bernstein[k] {
+			c[k] += x * at[j]
 		}
 	}
-	const between = 0.37 // not a node
-	if off := math.Abs(bezier(c, between) - h.f(a+between*(b-a))); deeper > 0 &&
-		off > huntFit+10*huntRound*math.Abs(c[0]) {
+	if off := math.Abs(bezier(c, between) - at[degree+1]); deeper > 0 && off > huntFit+10*huntRound*math.Abs(c[0]) {
 		m := (a + b) / 2
 		h.sample(a, m, deeper-1)
 		h.sample(m, b, deeper-1)

@@ -14,8 +14,19 @@ type track struct {
 	curve  *Curve // over the whole reach, the tool set at its tailstock end
 	edges  []float64
 	leaves []leaf
-	tree   [][]box // each level half as many as the one below; the first are the pairs of leaves
+	tree   [][]box   // each level half as many as the one below; the first are the pairs of leaves
+	looked [][]piece // by leaf: those that were looked into; nil where there are too many to keep
 }
+
+// piece is a smooth piece of the motion, sampled as [hunt] does.
+type piece struct {
+	from, to  float64
+	out, down sampled
+}
+
+// mostLooked is of how many leaves the pieces are kept once they were looked into: a length that is moved along the bed
+// comes to the same ones again and again.
+const mostLooked = 4096
 
 // box is the limits of the tool point's motion out and down, absolute, mm.
 type box struct{ out, down [2]float64 }
@@ -81,6 +92,9 @@ func newTrack(c *Curve) *track {
 		end(c.To)
 	}
 	t.grow()
+	if len(t.leaves) <= mostLooked {
+		t.looked = make([][]piece, len(t.leaves))
+	}
 	return t
 }
 
@@ -218,7 +232,7 @@ func (t *track) seek(h *hunt, s set, side, level, i, first, last int, a, b float
 			h.take(z, h.f(z))
 		}
 		if _, ok := promises(level, i); ok && to > from {
-			t.curve.pieces(from, to, h.piece)
+			t.look(h, s, i, from, to)
 		}
 		return
 	}
@@ -233,6 +247,36 @@ func (t *track) seek(h *hunt, s set, side, level, i, first, last int, a, b float
 	}
 	for _, k := range below {
 		t.seek(h, s, side, level-1, k, first, last, a, b)
+	}
+}
+
+// look searches a leaf between two places of it.
+func (t *track) look(h *hunt, s set, i int, from, to float64) {
+	if t.looked == nil {
+		t.curve.pieces(from, to, h.piece)
+		return
+	}
+	if t.looked[i] == nil {
+		t.curve.pieces(t.edges[i], t.edges[i+1], func(a, b float64) {
+			p := piece{from: a, to: b}
+			for j, z := range sampledAt(a, b) {
+				p.out[j], p.down[j] = t.curve.Wear.Both(t.curve.out, t.curve.down, z)
+			}
+			t.looked[i] = append(t.looked[i], p)
+		})
+	}
+	for _, p := range t.looked[i] {
+		if p.from < from || p.to > to {
+			if a, b := math.Max(p.from, from), math.Min(p.to, to); b > a {
+				h.piece(a, b)
+			}
+			continue
+		}
+		var at sampled
+		for j := range at {
+			at[j] = t.curve.setting.DiameterError(p.out[j]-s.out, p.down[j]-s.down)
+		}
+		h.judge(p.from, p.to, at, fitDeep)
 	}
 }
 

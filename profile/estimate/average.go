@@ -69,10 +69,12 @@ func nearby(p *problem, from point) point {
 	return best
 }
 
+// hopelessReach is how far, as a logarithm, a reach lies behind the best before it counts no more: e⁹ is 8,000.
+const hopelessReach = 9
+
 // climb goes from the middle reach outward, as long as a reach is at all probable beside the best so far, and gives
 // each peak to yield.
 func climb(p *problem, sys system, share float64, from strengths, further int, yield func(*space, peaked)) {
-	const hopeless = 9 // e⁹ is 8,000
 	middle := len(reaches) / 2
 	best := unlikely
 	try := func(i int, from strengths, rounds int) peaked {
@@ -86,7 +88,7 @@ func climb(p *problem, sys system, share float64, from strengths, further int, y
 	start := try(middle, from, first)
 	for _, step := range []int{-1, 1} {
 		k := start
-		for i := middle + step; i >= 0 && i < len(reaches) && k.score > best-hopeless; i += step {
+		for i := middle + step; i >= 0 && i < len(reaches) && k.score > best-hopelessReach; i += step {
 			k = try(i, k.at, further)
 		}
 	}
@@ -109,8 +111,22 @@ func average(p *problem, from strengths) (averaged, error) {
 		if i > 0 {
 			of, share = &out.length, lengthShare
 		}
+		type top struct {
+			space *space
+			peaked
+		}
+		var tops []top
+		best := unlikely
+		climb(p, sys, share, from, 2, func(s *space, k peaked) {
+			tops = append(tops, top{s, k})
+			best = math.Max(best, s.whole(k.at))
+		})
 		var all []point
-		climb(p, sys, share, from, 2, func(s *space, k peaked) { all = append(all, s.around(k)...) })
+		for _, t := range tops {
+			if t.space.whole(t.at) > best-hopelessReach {
+				all = append(all, t.space.around(t.peaked)...)
+			}
+		}
 		if *of, errs[i] = weigh(all); errs[i] == nil && p.in.Single {
 			*of = []point{slices.MaxFunc(*of, func(a, b point) int { return cmp.Compare(a.score, b.score) })}
 			(*of)[0].weight = 1

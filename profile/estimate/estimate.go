@@ -173,14 +173,14 @@ type choice struct {
 	score float64 // logarithm of how probable it is, up to a constant
 }
 
-// choices returns the points with each of the suspects doubted first.
+// choices returns the points with each of the suspects doubted first; many are doubted together.
 func (p *problem) choices(from point, s sides, suspects []int) (averaged, *problem, error) {
 	p.believe()
 	at := p.doubting(from) // the same for each
 	var doubted []choice
-	for _, k := range suspects {
+	for _, first := range inTurn(suspects) {
 		q := p.clone()
-		if err := q.suspect(at, k); err != nil {
+		if err := q.suspect(at, first); err != nil {
 			return averaged{}, nil, err
 		}
 		best, err := q.settled(from, sides{q, s.rows})
@@ -189,7 +189,7 @@ func (p *problem) choices(from point, s sides, suspects []int) (averaged, *probl
 		}
 		// Once more, as what was doubted has bent the wear by which it was judged.
 		q.believe()
-		if err := q.suspect(q.doubting(best), k); err != nil {
+		if err := q.suspect(q.doubting(best), first); err != nil {
 			return averaged{}, nil, err
 		}
 		doubted = append(doubted, choice{q, best, q.belief()})

@@ -121,7 +121,7 @@ func (f *foresight) at(t point) error {
 	n := len(f.rows)
 	s := f.spaces[t.space.manner]
 	if s == nil {
-		s = newSpace(f.q, system{condensed: condensed{a: f.a}, rest: f.scalars()}, t.space.manner)
+		s = newSpace(f.q, system{condensed: condensed{a: f.a}, rest: f.scalars()}.made(f.q), t.space.manner)
 		f.spaces[t.space.manner] = s
 	}
 	cov := mat.NewSymDense(n, nil)

@@ -17,6 +17,11 @@ func (p *problem) lone(t point) (*wear.Wear, error) {
 	if err != nil {
 		return nil, err
 	}
+	return p.loneBy(t, k)
+}
+
+// loneBy does so where the point's solution is known.
+func (p *problem) loneBy(t point, k *solved) (*wear.Wear, error) {
 	mean, after := t.space.middle(t.at, k)
 	for _, v := range mean {
 		if math.IsNaN(v) {

@@ -103,15 +103,9 @@ func (s *space) floorPrior(v relations) *mat.SymDense {
 // priorShare returns the logarithm of the share of the curves that comply before the readings. Points that differ in
 // how good readings are, or in the shift, have the same.
 func (s *space) priorShare(v relations) float64 {
-	share, known := s.shares[v]
-	if !known {
-		share = shareAbove(make([]float64, len(s.floors)), s.floorPrior(v), -proud, shareDraws)
-		if s.shares == nil {
-			s.shares = map[relations]float64{}
-		}
-		s.shares[v] = share
-	}
-	return share
+	return s.made.share(v, func() float64 {
+		return shareAbove(make([]float64, len(s.floors)), s.floorPrior(v), -proud, shareDraws)
+	})
 }
 
 // floorGained returns what the readings take away from it: readings × limits, once freed.

@@ -287,33 +287,51 @@ func (r *Result) worse(share float64) float64 {
 func (in Input) slipsOf(k int, from point) ([]explanation, error) {
 	others := in
 	others.Surveys = slices.Concat(in.Surveys[:k], in.Surveys[k+1:])
-	rest, err := others.ready()
+	p, err := others.ready()
 	if err != nil {
 		return nil, err
 	}
-	if len(rest.rows) > 0 {
-		from = nearby(rest, from)
-	} else {
-		rest = nil
+	var rest *glance // nil: nothing else was read
+	all := math.Inf(-1)
+	if len(p.rows) > 0 {
+		from = nearby(p, from)
+		g, _, err := p.glance(from, all, nil)
+		if err != nil {
+			return nil, err
+		}
+		rest = &g
 	}
-	before, err := in.against(k, in.Surveys[k], rest, from)
+	before, _, err := in.glance(from, all, nil)
+	if err != nil {
+		return nil, err
+	}
+	score := before.score()
+	written, err := in.written(from)
 	if err != nil {
 		return nil, err
 	}
 	var out []explanation
 	for _, s := range in.slips(k) {
-		after, err := in.against(k, s.Set, rest, from)
+		least := score + worthSlip - s.Gain
+		// Nothing speaks against a sign but how usual the wear would be, and that is seen at strengths of its own.
+		if rest == nil && s.Name == "sign" && changes(s.Set, in.Surveys[k]) > 3*shown {
+			least = all
+		}
+		after, use, err := in.with(k, s.Set).glance(from, least, written)
 		if err != nil {
 			return nil, err
 		}
-		// Nothing speaks against a sign but how usual the wear would be, and that is seen at strengths of its own.
-		alone := rest == nil && s.Name == "sign" && changes(s.Set, in.Surveys[k]) > 3*shown
-		if !alone && after.score+s.Gain < before.score+worthSlip {
+		if !use {
+			continue
+		}
+		undone := after.score()
+		if undone < least {
 			continue
 		}
 		odds := math.Log(slipOdds * s.Odds)
-		out = append(out, explanation{Slip: Slip{Survey: k, Name: s.Name, If: s.If, Before: before.ratio,
-			After: after.ratio}, score: after.score + s.Gain + odds, try: &trial{in.with(k, s.Set), odds, s.Gain, from, true}})
+		out = append(out, explanation{Slip: Slip{Survey: k, Name: s.Name, If: s.If,
+			Before: before.against(in.Surveys[k], rest), After: after.against(s.Set, rest)},
+			score: undone + s.Gain + odds, try: &trial{in.with(k, s.Set), odds, s.Gain, from, true}})
 		if s.Gain > 0 {
 			fresh, err := in.with(k, sharper(in.Surveys[k], s.Gain)).unworn(from)
 			if err != nil {
@@ -363,11 +381,11 @@ func (in Input) unworn(from point) (float64, error) {
 	}
 	from.at = priorCentre()
 	from.at[0] = math.Log(nothing)
-	k, at, err := p.solvedAt(from)
+	g, _, err := p.glance(from, math.Inf(-1), nil)
 	if err != nil {
 		return 0, err
 	}
-	return k.evidence + at.space.manner.prior() + math.Log(newOdds), nil
+	return g.evidence() + g.space.manner.prior() + math.Log(newOdds), nil
 }
 
 // sharper returns a survey whose readings are better than stated by as much as a slip would have them denser; gain is
@@ -404,65 +422,6 @@ func (in Input) with(k int, s survey.Set) Input {
 	in.Surveys = slices.Clone(in.Surveys)
 	in.Surveys[k] = s
 	return in
-}
-
-// held is how well a survey fits.
-type held struct {
-	score float64 // logarithm of its density by the others, and of that no way has grown
-	ratio float64 // root mean square of its residuals in times what is expected, by the others
-}
-
-// against holds a survey against the rest, for the strengths that the rest has by itself.
-func (in Input) against(k int, s survey.Set, rest *problem, from point) (held, error) {
-	p, err := in.with(k, s).ready()
-	if err != nil {
-		return held{}, err
-	}
-	with, at, err := p.solvedAt(from)
-	if err != nil {
-		return held{}, err
-	}
-	out := held{score: with.evidence, ratio: math.NaN()}
-	if rest != nil {
-		without, _, err := rest.solvedAt(from)
-		if err != nil {
-			return held{}, err
-		}
-		freedom := 0.0
-		for _, e := range s.Equations {
-			if e.Side == survey.Value || e.Side == survey.Between {
-				freedom++
-			}
-		}
-		for _, t := range s.Terms {
-			if t.Flat {
-				freedom--
-			}
-		}
-		if freedom > 0 {
-			out.ratio = math.Sqrt(math.Max(0, with.rss-without.rss) / freedom)
-		}
-	}
-	out.score += at.space.complying(at.at, with)
-	return out, nil
-}
-
-// solvedAt solves the problem for the strengths and the reach of a point, readings as good as stated.
-func (p *problem) solvedAt(from point) (*solved, point, error) {
-	at := point{space: newSpace(p, newSystem(p), from.space.manner), at: from.at.asStated(), weight: 1}
-	if p.nonlinear() {
-		w, err := p.lone(at)
-		if err != nil {
-			return nil, at, err
-		}
-		p.relinearize(w)
-		at.space = newSpace(p, newSystem(p), from.space.manner)
-	}
-	k, err := solve(at.space.covariance(at.at), at.space.f, at.space.y)
-	if err == nil {
-		k.evidence += at.space.evidence
-	}
-	return k, at, err
 }
 
 // explained scores all readings at the strengths and the reach that are most probable, from a start.

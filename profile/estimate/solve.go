@@ -36,26 +36,44 @@ func solve(cov *mat.SymDense, f *mat.Dense, y []float64) (*solved, error) {
 	if !ok {
 		return nil, errSingular
 	}
-	s := &solved{upper: upper, white: append([]float64{}, y...)}
-	blas64.Trsv(blas.Trans, s.upper, blas64.Vector{N: len(y), Inc: 1, Data: s.white})
+	s := &solved{upper: upper}
 	for i := range len(y) {
 		s.evidence -= math.Log(s.upper.Data[i*s.upper.Stride+i])
 	}
 	if f != nil {
 		s.orthonormal(f)
 	}
-	for _, w := range s.white {
-		s.rss += w * w
-	}
-	s.evidence -= s.rss / 2
-	if math.IsNaN(s.evidence) || math.IsInf(s.evidence, 0) {
-		return nil, errSingular
-	}
-	return s, nil
+	return s.with(y)
 }
 
-// orthonormal makes Q and R by Gram and Schmidt, each column freed twice of those before it, and frees the readings of
-// Q. Columns lie as rows, one number behind the other, which takes a fraction of the time.
+// with returns the solution for other readings: factor and basis stay as they are.
+func (s *solved) with(y []float64) (*solved, error) {
+	out := *s
+	out.evidence += s.rss / 2
+	out.white, out.onto, out.rss = append([]float64{}, y...), nil, 0
+	blas64.Trsv(blas.Trans, s.upper, blas64.Vector{N: len(y), Inc: 1, Data: out.white})
+	for i := range len(s.kept) {
+		c := s.q.RawRowView(i)
+		d := dot(c, out.white)
+		out.onto = append(out.onto, d)
+		axpy(-d, c, out.white)
+	}
+	for i := range len(s.kept) { // once more, for the rounding of the first
+		c := s.q.RawRowView(i)
+		axpy(-dot(c, out.white), c, out.white)
+	}
+	for _, w := range out.white {
+		out.rss += w * w
+	}
+	out.evidence -= out.rss / 2
+	if math.IsNaN(out.evidence) || math.IsInf(out.evidence, 0) {
+		return nil, errSingular
+	}
+	return &out, nil
+}
+
+// orthonormal makes Q and R by Gram and Schmidt, each column freed twice of those before it. Columns lie as rows, one
+// number behind the other, which takes a fraction of the time.
 func (s *solved) orthonormal(f *mat.Dense) {
 	_, m := f.Dims()
 	w := mat.DenseCopyOf(f.T())
@@ -89,15 +107,9 @@ func (s *solved) orthonormal(f *mat.Dense) {
 	}
 	for i, c := range columns {
 		copy(w.RawRowView(i), c)
-		columns[i] = w.RawRowView(i)
-		d := dot(c, s.white)
-		s.onto = append(s.onto, d)
-		axpy(-d, c, s.white)
 	}
-	s.q = w.Slice(0, len(columns), 0, len(s.white)).(*mat.Dense)
-	for _, c := range columns { // once more, for the rounding of the first
-		axpy(-dot(c, s.white), c, s.white)
-	}
+	_, n := w.Dims()
+	s.q = w.Slice(0, len(columns), 0, n).(*mat.Dense)
 }
 
 // free replaces m, of as many rows as there are readings, by (I − QQᵀ)·L⁻¹·m.

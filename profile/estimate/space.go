@@ -16,14 +16,14 @@ type space struct {
 	p *problem
 	manner
 	condensed
+	made    *kernel
 	kernel  *mat.Dense    // correlation of a curve's values at the knots
 	cross   []*mat.Dense  // by curve: readings × knots, the rows' weights times the kernel
 	pairs   []pair        // of related curves, each with itself among them
 	rest    *mat.SymDense // what does not depend on the strengths: the readings' own (1), scalars, terms
 	scratch *mat.SymDense
 	floors  []floor
-	shares  map[relations]float64 // of curves that comply before the readings, see lost.go
-	seen    map[makings]float64   // evidence found so far
+	seen    map[makings]float64 // evidence found so far
 	// logarithms of the factor by which metal being only lost counts, found so far
 	complied map[makings]float64
 	limits   int // the last so many rows stand in for limits
@@ -32,21 +32,17 @@ type space struct {
 // system is the readings of a problem as matrices, those with a value first and limits last.
 type system struct {
 	condensed
-	rest   *mat.SymDense
-	limits int // how many limits
+	rest    *mat.SymDense
+	limits  int         // how many limits
+	weights [][][]entry // by curve and row: those on the curve's values at the knots
 }
 
 // newSystem prepares what is common to all reaches. The readings with a value are condensed; limits stay as they are.
 func newSystem(p *problem) system {
 	values, limits := *p, *p
-	values.rows, limits.rows = nil, nil
+	values.rows, limits.rows, _ = p.inOrder()
 	shared := make([]bool, p.flats)
-	for _, r := range p.rows {
-		if p.in.Surveys[r.survey].Equations[r.equation].Side == survey.Value {
-			values.rows = append(values.rows, r)
-			continue
-		}
-		limits.rows = append(limits.rows, r)
+	for _, r := range limits.rows {
 		for _, e := range r.flat {
 			shared[e.column] = true
 		}
@@ -65,8 +61,35 @@ func newSystem(p *problem) system {
 		}
 		s.a, s.f, s.y = a, f, append(s.y, y...)
 	}
-	s.rest = restOf(p, s.a)
+	return s.made(p)
+}
+
+// made returns the system with what follows from its matrices.
+func (s system) made(p *problem) system {
+	if s.rest == nil {
+		s.rest = restOf(p, s.a)
+	}
+	n, _ := s.a.Dims()
+	m := len(p.knots)
+	for c := range p.curves {
+		s.weights = append(s.weights, sparse(s.a.Slice(0, n, c*m, (c+1)*m).(*mat.Dense)))
+	}
 	return s
+}
+
+// inOrder returns the rows with a value, those that are limits, and the readings of both in that order.
+func (p *problem) inOrder() (values, limits []row, y []float64) {
+	for _, r := range p.rows {
+		if p.in.Surveys[r.survey].Equations[r.equation].Side == survey.Value {
+			values = append(values, r)
+		} else {
+			limits = append(limits, r)
+		}
+	}
+	for _, r := range slices.Concat(values, limits) {
+		y = append(y, r.y)
+	}
+	return values, limits, y
 }
 
 // restOf returns the part of the readings' covariance that does not depend on the strengths.
@@ -97,18 +120,18 @@ func newSpace(p *problem, sys system, how manner) *space {
 	s := &space{p: p, manner: how, condensed: sys.condensed, rest: sys.rest, scratch: mat.NewSymDense(n, nil),
 		limits: sys.limits}
 	s.floors = p.floors()
-	s.kernel = p.in.kernels.of(p.places(p.knots), p.places(datumOf(p.in.Unworn)), how)
-	var weights [][][]entry
+	s.made = p.in.kernels.of(p.places(p.knots), p.places(datumOf(p.in.Unworn)), how)
+	s.kernel = s.made.matrix
+	weights := sys.weights
 	for c := range p.curves {
-		w := sparse(sys.a.Slice(0, n, c*m, (c+1)*m).(*mat.Dense))
 		cross := mat.NewDense(n, m, nil)
-		for i, row := range w {
+		for i, row := range weights[c] {
 			to := cross.RawRowView(i)
 			for _, e := range row {
 				axpy(e.weight, s.kernel.RawRowView(e.column), to)
 			}
 		}
-		weights, s.cross = append(weights, w), append(s.cross, cross)
+		s.cross = append(s.cross, cross)
 	}
 	for c := range p.curves {
 		for d := c; d < len(p.curves); d++ {
@@ -151,21 +174,23 @@ func touched(rows [][]entry) bool {
 func contribution(wc, wd [][]entry, crossC, crossD *mat.Dense) *mat.SymDense {
 	n := len(wc)
 	out := mat.NewSymDense(n, nil)
-	times := func(w []entry, row []float64) float64 {
-		v := 0.0
-		for _, e := range w {
-			v += e.weight * row[e.column]
-		}
-		return v
-	}
-	for i := range n {
-		for j := i; j < n; j++ {
-			v := times(wc[i], crossD.RawRowView(j))
-			if crossC != crossD {
-				v += times(wd[i], crossC.RawRowView(j))
+	// adds what rows with weights w have in common with those whose other weights have made cross
+	add := func(w, of [][]entry, cross *mat.Dense) {
+		for i, entries := range w {
+			if len(entries) == 0 {
+				continue
 			}
-			out.SetSym(i, j, v)
+			to := out.RawSymmetric().Data[i*n : (i+1)*n]
+			for j := i; j < n; j++ {
+				if len(of[j]) > 0 {
+					to[j] += times(cross.RawRowView(j), entries)
+				}
+			}
 		}
+	}
+	add(wc, wd, crossD)
+	if crossC != crossD {
+		add(wd, wc, crossC)
 	}
 	return out
 }

@@ -43,6 +43,8 @@ const (
 	doubtShare = 0.1
 	// from which a single reading does not matter, and the estimate with it serves as well as the one without
 	manyRows = 400
+	// more surveys than that are not doubted one by one
+	manySurveys = 12
 )
 
 // believe makes the problem's readings as sure as stated.
@@ -186,10 +188,11 @@ func (p *problem) doubting(at point) point {
 	return at
 }
 
-// suspect widens one survey until it agrees with the others, as if it were the only one that is not as good as stated,
-// and afterwards any that still does not agree. The readings count as stated before, and at is where they are doubted.
-func (p *problem) suspect(at point, k int) error {
-	if _, err := p.widen(at, k, nil); err != nil {
+// suspect widens surveys, most often one, until they agree with the others, as if they were the only ones that are not
+// as good as stated, and afterwards any that still does not agree. The readings count as stated before, and at is where
+// they are doubted.
+func (p *problem) suspect(at point, surveys []int) error {
+	if _, err := p.widen(at, surveys, nil); err != nil {
 		return err
 	}
 	at = p.doubting(at) // what is left has strengths of its own
@@ -198,7 +201,9 @@ func (p *problem) suspect(at point, k int) error {
 		return err
 	}
 	whole := make([]bool, len(p.in.Surveys))
-	whole[k] = true
+	for _, k := range surveys {
+		whole[k] = true
+	}
 	now := r // as readings count now
 	for of := p.setAside(r, whole); len(of) > 0; of = p.setAside(r, whole) {
 		now = nil
@@ -208,7 +213,7 @@ func (p *problem) suspect(at point, k int) error {
 				p.aside[i] = p.aside[i] && q.survey != j
 			}
 			p.reconcile(j)
-			if _, err := p.widen(at, j, nil); err != nil {
+			if _, err := p.widen(at, []int{j}, nil); err != nil {
 				return err
 			}
 		}
@@ -220,8 +225,12 @@ func (p *problem) suspect(at point, k int) error {
 		now = nil
 	}
 	p.weigh()
-	for j := range whole {
-		if now, err = p.widen(at, j, now); err != nil {
+	all := make([]int, len(whole))
+	for j := range all {
+		all[j] = j
+	}
+	for _, of := range inTurn(all) {
+		if now, err = p.widen(at, of, now); err != nil {
 			return err
 		}
 	}
@@ -302,9 +311,9 @@ func (p *problem) spare() []int {
 	return have
 }
 
-// widen brings a survey's residuals to what they should be, by the uncertainty that it counts with, where they are more
+// widen brings surveys' residuals to what they should be, by the uncertainty that each counts with, where they are more
 // than chance explains. r is what they are now, where that is known, and it returns what they are then; nil elsewhere.
-func (p *problem) widen(at point, k int, r *residuals) (*residuals, error) {
+func (p *problem) widen(at point, surveys []int, r *residuals) (*residuals, error) {
 	const rounds, close = 8, 0.02
 	for range rounds {
 		if r == nil {
@@ -313,22 +322,37 @@ func (p *problem) widen(at point, k int, r *residuals) (*residuals, error) {
 				return nil, err
 			}
 		}
-		if p.factor[k] == 1 && !r.significant(k) {
+		widened, most := false, 0.0
+		for _, k := range surveys {
+			before := p.factor[k]
+			if before == 1 && !r.significant(k) {
+				continue
+			}
+			ratio, freedom := r.ratio(k)
+			if before == 1 {
+				p.chance[k] = distuv.ChiSquared{K: math.Max(1, freedom)}.Survival(freedom * ratio)
+			}
+			p.factor[k] = math.Max(1, before*math.Sqrt(ratio))
+			widened, most = true, math.Max(most, math.Abs(p.factor[k]/before-1))
+		}
+		if !widened {
 			return r, nil
 		}
-		ratio, freedom := r.ratio(k)
-		before := p.factor[k]
-		if before == 1 {
-			p.chance[k] = distuv.ChiSquared{K: math.Max(1, freedom)}.Survival(freedom * ratio)
-		}
-		p.factor[k] = math.Max(1, before*math.Sqrt(ratio))
 		p.weigh()
-		r = nil
-		if math.Abs(p.factor[k]/before-1) < close {
-			return nil, nil
+		if r = nil; most < close {
+			break
 		}
 	}
 	return nil, nil
+}
+
+// inTurn returns the surveys one by one, in the order in which they are to be widened, or all at once where they are
+// many: which of so many comes first tells nothing, and to go through them takes as many solutions as there are.
+func inTurn(surveys []int) [][]int {
+	if len(surveys) > manySurveys {
+		return [][]int{surveys}
+	}
+	return slices.Collect(slices.Chunk(surveys, 1))
 }
 
 // significant says whether a survey's residuals are more than chance explains.
@@ -358,7 +382,7 @@ func (p *problem) residuals(at point) (*residuals, error) {
 		return r, nil
 	}
 	all := p.all()
-	m, white, err := projected(p, system{condensed: all, rest: restOf(p, all.a)}, at)
+	m, white, err := projected(p, system{condensed: all}.made(p), at)
 	if err != nil {
 		return nil, err
 	}
