@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
-	"regexp"
 	"slices"
 	"strings"
 	"sync"
@@ -119,7 +118,7 @@ func (s *Server) measure(w http.ResponseWriter, r *http.Request) {
 	s.show(w, http.StatusOK, "measure", v)
 }
 
-var proposed = regexp.MustCompile(`--method (\S+)`)
+var proposed = pattern(`--method (\S+)`)
 
 // choose shows which survey to take next.
 func (s *Server) choose(r *http.Request, v *view, p *profile.Profile, b *measureBody) error {
@@ -144,7 +143,7 @@ func (s *Server) choose(r *http.Request, v *view, p *profile.Profile, b *measure
 	whole := strings.ReplaceAll(string(a.Out), "\\\n", "") // a command that is broken at the width of a screen
 	for l := range strings.Lines(whole) {
 		if l = strings.TrimSpace(l); strings.HasPrefix(l, "wornway record ") {
-			if m := proposed.FindStringSubmatch(l); m != nil {
+			if m := proposed().FindStringSubmatch(l); m != nil {
 				b.Method = m[1]
 			}
 		} else if l != "" {
