@@ -17,8 +17,9 @@ import (
 // Whoever comes with whatever requests, in whatever order, to a lathe and a job of whatever name: the pages answer
 // without a fault, let no name become a part of their text, and write nothing but the profile.
 //
-// A line is a request: a path and, behind a tab, the form that is sent. TOKEN stands for the mark of the question that
-// the last page asked.
+// The first line is the name. Each further one is a request: a path and, behind a tab, the form that is sent. TOKEN stands
+// for the mark of the question that the last page asked. What was answered before of the same files is not worked out
+// anew: the pages go on from one input to the next.
 func FuzzPage(f *testing.F) {
 	const measure, answer = "/measure/begin\tmethod=", "\n/measure/answer\ttoken=TOKEN&"
 	said := func(words ...string) string { return answer + "answer=" + strings.Join(words, answer+"answer=") }
@@ -29,6 +30,8 @@ func FuzzPage(f *testing.F) {
 	for _, requests := range []string{
 		"/" + cut + "\n/machine" + cut + "\n/state" + cut + "\n/where" + cut + "\n/bed\n/paper" + cut,
 		"/?feature=1&at=20&turned=yes\n/machine?feature=2\n/where?plan=1\n/?feature=99&set-over=1&steady=x&at=1e99",
+		"/bed?verdict=1\n/why" + cut + "\n/why?from=6 1/2&to=x\n/why?feature=2\n/paper/sheets.pdf\n/bed?verdict",
+		"/why\n/bed?verdict=1\n/paper/sheets.pdf" + level + said("100", "1.5") + tapped("stop") + "\n/why\n/bed",
 		"/paper/card.pdf" + cut + "\n/paper/strip.pdf" + cut + "\n/paper/cards.pdf\n/paper/%2e%2e\n/paper/x.pdf",
 		"/?step=from%2B&from=6 1/2\n/?step=diameter-&diameter=0\n/?step=%2B\n/machine?from=-1e9\n/where?held=centres",
 		"/after" + cut + "\n/after" + cut + "\tposition1=100&diameter1=25&position2=200&diameter2=24.99&way=chuck\n" +
@@ -46,11 +49,16 @@ func FuzzPage(f *testing.F) {
 		"/measure/answer\ttoken=%00&answer=9e999\n/measure/begin\tmethod=../x&reference=1\n/measure?tool=dial+indicator",
 		"/page.js\n/page.css\n/icon.svg\n/favicon.ico\n/../small.toml\n/state\ta\n/bed\tb",
 	} {
-		f.Add("Bench", requests)
+		f.Add("Bench\n" + requests)
 	}
-	f.Add(`<script>alert(1)</script>"'&`+"\x1b[31m\u202e", "/"+cut+"\n/machine"+cut+"\n/paper/card.pdf"+cut+
-		"\n/where?plan=1\n/bed\n/measure\n/?feature=1\n/after")
-	f.Fuzz(func(t *testing.T, name, requests string) {
+	f.Add(`<script>alert(1)</script>"'&` + "\x1b[31m\u202e\n/" + cut + "\n/machine" + cut + "\n/paper/card.pdf" + cut +
+		"\n/where?plan=1\n/bed\n/measure\n/?feature=1\n/after\n/why\n/paper/sheets.pdf")
+	o := pages.Options{Profile: "small.toml", Run: execute, Now: onTestDay}
+	alone := pages.New(o)
+	o.Job = "long.toml"
+	withJob := pages.New(o)
+	f.Fuzz(func(t *testing.T, input string) {
+		name, requests, _ := strings.Cut(input, "\n")
 		if len(name) > 60 || strings.Count(requests, "\n") > 24 {
 			t.Skip() // lengths are tried elsewhere, and time is short
 		}
@@ -64,19 +72,18 @@ func FuzzPage(f *testing.F) {
 				"[150, 0.1, 0.03], [400, 0.03, 0.01], [1100, 0, 0]]\n"
 		}
 		put(t, "small.toml", lathe)
-		o := pages.Options{Profile: "small.toml", Run: execute, Now: onTestDay}
+		inside := alone
 		if strings.Contains(requests, "feature=") || strings.Contains(requests, "plan=") {
 			put(t, "long.toml", strings.Replace(longJob, `"long seat"`, named, 1))
-			o.Job = "long.toml"
+			inside = withJob
 		}
-		inside := pages.New(o)
 		defer inside.Close()
 		last := ""
 		for line := range strings.SplitSeq(requests, "\n") {
 			path, form, sent := strings.Cut(line, "\t")
 			u, err := url.ParseRequestURI(path)
-			if err != nil || u.Path == "/why" || u.Path == "/paper/sheets.pdf" || u.Query().Has("verdict") {
-				continue // take long, and nothing of a request goes into them
+			if err != nil {
+				continue
 			}
 			if m := tokens.FindStringSubmatch(last); m != nil {
 				form = strings.ReplaceAll(form, "TOKEN", m[1])
