@@ -68,7 +68,7 @@ func TestPageInBrowsers(t *testing.T) {
 	workshop(t)
 	s := serve(t, pages.Options{})
 	complaints := watched(t, ctx, s)
-	for _, path := range []string{"/", "/machine", "/where", "/measure", "/after", "/bed", "/paper"} {
+	for _, path := range []string{"/", "/machine", "/where", "/measure", "/after", "/bed", "/paper", "/why"} {
 		t.Run(path, func(t *testing.T) {
 			seenAt(t, ctx, s, axe, path, "light", 360)
 			seenAt(t, ctx, s, axe, path, "dark", 1280)
@@ -107,7 +107,7 @@ func seenAt(t *testing.T, ctx context.Context, s served, axe, path, dark string,
 	if err := chromedp.Run(ctx, emulation.SetEmulatedMedia().WithFeatures([]*emulation.MediaFeature{
 		{Name: "prefers-color-scheme", Value: dark}}), chromedp.EmulateViewport(wide, 800),
 		chromedp.Navigate(s.base+path+"?from=4&to=12&diameter=1&held=chuck-and-centre"),
-		chromedp.WaitVisible("main")); err != nil {
+		chromedp.WaitVisible("main", chromedp.ByQuery)); err != nil {
 		t.Fatal(err)
 	}
 	if *pageShots != "" {

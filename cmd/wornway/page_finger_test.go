@@ -183,7 +183,7 @@ func TestPageFromFreshByFinger(t *testing.T) {
 	if err := json.Unmarshal([]byte(invoke(split(line+" --json")...).stdout), &j); err != nil {
 		t.Fatal(err)
 	}
-	if first := firstSentence(invoke(split(line)...)); !strings.Contains(f.text("#lead"), first) {
+	if first := firstSentence(invoke(split(line)...)); !strings.Contains(f.text("#lead"), step(first)) {
 		t.Errorf("This cut says %q, correct %q", f.text("#lead"), first)
 	}
 	f.tap("#go a", true)

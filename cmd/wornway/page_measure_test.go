@@ -250,7 +250,13 @@ func TestPageGoesElsewhere(t *testing.T) {
 	s := serve(t, pages.Options{})
 	body := s.begin("bar-side")
 	for asksFor(body) != "stations" {
+		if asksFor(body) == "uncertainty" && !strings.Contains(words(body), "As usual: 0.12 thou") { // what bar-side has
+			t.Errorf("how sure a reading is, is asked in no unit: %s", words(body))
+		}
 		body = s.on(body, "")
+	}
+	if strings.Count(words(body), "s usual") != 1 {
+		t.Errorf("what is usual is not told once: %s", words(body))
 	}
 	send := func(way, place string) {
 		t.Helper()

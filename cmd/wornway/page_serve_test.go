@@ -167,6 +167,11 @@ func firstSentence(a outcome) string {
 	return strings.Split(strings.Join(strings.Fields(a.stdout), " "), ". ")[0]
 }
 
+// step is a sentence of an answer as This cut has it: where correct sets the dial stands there as a step by itself.
+func step(sentence string) string {
+	return regexp.MustCompile(`^.*?[Aa]t (\S+ \w+ cut to \S+ \w+) by micrometer,.*$`).ReplaceAllString(sentence, "At $1, dial to 0")
+}
+
 // startPage starts the program, whose command serves a page, and lets a client in.
 func startPage(t *testing.T, c *exec.Cmd) served {
 	t.Helper()

@@ -16,7 +16,7 @@ type key struct{ Word, Label string }
 // keys are those of Measure. Sentences that name a word are told with the key's label, by the same list.
 var keys = []key{{"same", "Same as before"}, {"again", "Measure the last again"}, {"skip", "Leave this out"},
 	{"return", "Start the way back"}, {"zero", "The zero has moved"}, {"undo", "Undo"}, {"done", "Done"},
-	{"stop", "Stop for now"}, {"at", "Other place…"}, {"every", "Every…"}, {"", "As usual"}}
+	{"stop", "Stop for now"}, {"at", "Other place…"}, {"every", "Every…"}}
 
 // keyFor is the label of a word's key, in quotes.
 func keyFor(word string) string {
@@ -63,7 +63,6 @@ var asTyped = sync.OnceValue(func() []spoken {
 		{`\b(?:Answer|Type|Say) ` + keyWord + `\b`, "Tap $1!"},
 		{`\b(or|After|after) ` + keyWord + `( if\b|,)`, "$1 $2!$3"},
 		{`(^|[.:,;] )` + keyWord + `( ends| leaves| measures)\b`, "$1$2!$3"},
-		{`: an empty answer takes `, ". usual! is "},
 		{`This goes on there:`, "“Measure” goes on there."},
 		{`\bthe same command goes on`, "“Measure” goes on"},
 	} {
@@ -77,7 +76,7 @@ type spoken struct {
 	said  string
 }
 
-var marked = pattern(`\b` + keyWord[:len(keyWord)-1] + `|at|usual)!`)
+var marked = pattern(`\b` + keyWord[:len(keyWord)-1] + `|at)!`)
 
 // onKeys writes a sentence of record as the keys of the page are called.
 func onKeys(s string) string {
@@ -86,9 +85,7 @@ func onKeys(s string) string {
 			continue
 		}
 		s = t.found.ReplaceAllString(s, t.said)
-		s = marked().ReplaceAllStringFunc(s, func(w string) string {
-			return keyFor(strings.TrimSuffix(strings.TrimSuffix(w, "!"), "usual"))
-		})
+		s = marked().ReplaceAllStringFunc(s, func(w string) string { return keyFor(strings.TrimSuffix(w, "!")) })
 	}
 	return onPage(s)
 }

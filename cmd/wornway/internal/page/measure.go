@@ -175,6 +175,9 @@ func (b *measureBody) turn(m *measuring, p *profile.Profile) {
 	}
 }
 
+// usually begins what record says of stations that need not be typed.
+const usually = ": an empty answer takes "
+
 // say is what was said, with the page's keys and pages in place of what would be typed.
 func (b *measureBody) say(t ask.Turn, of survey.Method) {
 	for i, x := range t.Said {
@@ -183,6 +186,12 @@ func (b *measureBody) say(t ask.Turn, of survey.Method) {
 			continue
 		case x.Kind == ask.About && t.Asks != nil && t.Asks.What != "" && strings.HasPrefix(x.Text, t.Asks.What):
 			continue // it is asked below in the same words
+		case x.Kind == ask.About && strings.Contains(x.Text, usually): // it stands on a key, and what is asked for beside it
+			if !of.Stretches() {
+				continue
+			}
+			what, _, _ := strings.Cut(x.Text, usually)
+			x.Text = what + "."
 		case x.Kind == ask.About && x.Text == of.Setup():
 			do, rest, _ := strings.Cut(x.Text, ". ")
 			b.Said = append(b.Said, said{"Do", strings.TrimSuffix(do, ".") + "."})

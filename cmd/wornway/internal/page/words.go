@@ -55,6 +55,7 @@ const (
 var (
 	flagged   = pattern(flagPart + valuePart)
 	commanded = pattern(commandPart)
+	accepted  = pattern(` --accept-slip \S+ shows the result with it\.`)
 )
 
 // pattern returns an expression that is compiled when it is first asked for: a program that serves no page is spared it.
@@ -102,7 +103,7 @@ func withoutCommands(s string) string {
 		}
 		return strings.TrimSpace(f + " " + value)
 	})
-	return word.WithoutFlags(s) // what the page has no field for
+	return word.WithoutFlags(accepted().ReplaceAllString(s, "")) // what the page has no field for
 }
 
 // worded puts an answer into the page's words.
