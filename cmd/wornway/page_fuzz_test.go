@@ -51,17 +51,30 @@ func FuzzPage(f *testing.F) {
 		"/measure/answer\ttoken=%00&answer=9e999\n/measure/begin\tmethod=../x&reference=1\n/measure?tool=dial+indicator",
 		"/page.js\n/page.css\n/icon.svg\n/favicon.ico\n/../small.toml\n/state\ta\n/bed\tb",
 	} {
-		f.Add("Bench\n" + requests)
+		f.Add(usualName + "\n" + requests)
 	}
 	f.Add(`<script>alert(1)</script>"'&` + "\x1b[31m\u202e\n/" + cut + "\n/machine" + cut + "\n/paper/card.pdf" + cut +
 		"\n/where?plan=1\n/bed\n/measure\n/?feature=1\n/after\n/why\n/paper/sheets.pdf")
-	o := pages.Options{Profile: "small.toml", Run: execute, Now: onTestDay}
-	alone := pages.New(o)
-	o.Job = "long.toml"
-	withJob := pages.New(o)
+	known := map[string]*pages.Server{} // by the lathe that they serve, and the job
+	serving := func(lathe, job string) *pages.Server {
+		s := known[job+lathe]
+		if s == nil {
+			s = pages.New(pages.Options{Profile: "small.toml", Job: job, Run: execute, Now: onTestDay})
+		}
+		if strings.Contains(lathe, usualName) {
+			known[job+lathe] = s
+		}
+		return s
+	}
 	// An input that takes ten seconds is taken for a hang, and processors are slow while they watch what is run.
 	const longest = 3 * time.Second
 	watched := flag.Lookup("test.fuzzworker").Value.String() == "true"
+	if watched {
+		f.Chdir(f.TempDir())
+		lathe := fuzzedLathe(strconv.Quote(usualName), true)
+		put(f, "small.toml", lathe)
+		asked(serving(lathe, ""), &url.URL{Path: "/bed", RawQuery: "verdict=1"}, "", false)
+	}
 	f.Fuzz(func(t *testing.T, input string) {
 		name, requests, _ := strings.Cut(input, "\n")
 		if len(name) > 60 || strings.Count(requests, "\n") > 24 {
@@ -70,18 +83,13 @@ func FuzzPage(f *testing.F) {
 		t.Chdir(t.TempDir())
 		named := strconv.QuoteToASCII(strings.ToValidUTF8(name, "?"))
 		named = regexp.MustCompile(`\\[xav]`).ReplaceAllString(named, "_") // escapes that TOML has not
-		lathe := strings.Replace(killedLathe, "[lathe]\n", "[lathe]\nname = "+named+"\n", 1) +
-			"[lathe.cross_slide]\ndial = \"diameter\"\ndivision = 0.02\nbacklash = 0.1\n"
-		if !strings.Contains(requests, "/measure/") { // there is an answer
-			lathe += "[wear]\ncolumns = [\"position\", \"front\", \"rear\"]\nuncertainty = 0.002\nrows = [[-200, 0, 0], " +
-				"[150, 0.1, 0.03], [400, 0.03, 0.01], [1100, 0, 0]]\n"
-		}
+		lathe, job := fuzzedLathe(named, !strings.Contains(requests, "/measure/")), ""
 		put(t, "small.toml", lathe)
-		inside := alone
 		if strings.Contains(requests, "feature=") || strings.Contains(requests, "plan=") {
 			put(t, "long.toml", strings.Replace(longJob, `"long seat"`, named, 1))
-			inside = withJob
+			job = "long.toml"
 		}
+		inside := serving(lathe, job)
 		defer inside.Close()
 		last, begun := "", time.Now()
 		for line := range strings.SplitSeq(requests, "\n") {
@@ -90,7 +98,7 @@ func FuzzPage(f *testing.F) {
 			if err != nil {
 				continue
 			}
-			if watched && (time.Since(begun) > longest || u.Query().Has("verdict") && name != "Bench") {
+			if watched && (time.Since(begun) > longest || u.Query().Has("verdict") && name != usualName) {
 				continue // a verdict is not another by another name
 			}
 			if m := tokens.FindStringSubmatch(last); m != nil {
@@ -130,6 +138,19 @@ func FuzzPage(f *testing.F) {
 			}
 		}
 	})
+}
+
+const usualName = "Bench"
+
+// fuzzedLathe is a lathe of a name, as TOML has it in quotes; with stated wear there is an answer.
+func fuzzedLathe(named string, wear bool) string {
+	lathe := strings.Replace(killedLathe, "[lathe]\n", "[lathe]\nname = "+named+"\n", 1) +
+		"[lathe.cross_slide]\ndial = \"diameter\"\ndivision = 0.02\nbacklash = 0.1\n"
+	if wear {
+		lathe += "[wear]\ncolumns = [\"position\", \"front\", \"rear\"]\nuncertainty = 0.002\nrows = [[-200, 0, 0], " +
+			"[150, 0.1, 0.03], [400, 0.03, 0.01], [1100, 0, 0]]\n"
+	}
+	return lathe
 }
 
 // asked asks a page for something without a browser.

@@ -162,17 +162,19 @@ func TestPageMeasuresInSight(t *testing.T) {
 	workshop(t)
 	lathe, _, _ := strings.Cut(mustRead(t, "demo.toml"), "[[damage]]")
 	s := serve(t, pages.Options{})
+	all := window(t)
+	_, complaints := phoneIn(t, all, s)
+	if err := chromedp.Run(all, chromedp.EmulateViewport(360, 640, chromedp.EmulateMobile)); err != nil {
+		t.Fatal(err)
+	}
 	codes := regexp.MustCompile(`\b(carriage-lock|light-gap|way-micrometer|level-al|level-ac|saddle-|bar-|test-cut|-indicator)`)
 	for _, m := range survey.Methods() {
 		some := []string{"light-gap", "straightedge", "saddle-level", "bar-side", "test-cut"}
 		if m.Name == "stated" || !*study && !slices.Contains(some, m.Name) {
 			continue // stated: beside the [wear] of this lathe it is refused
 		}
-		t.Run(m.Name, func(t *testing.T) { // a window each: all of them together take longer than one may
-			f, complaints := phone(t, s)
-			if err := chromedp.Run(f.ctx, chromedp.EmulateViewport(360, 640, chromedp.EmulateMobile)); err != nil {
-				t.Fatal(err)
-			}
+		t.Run(m.Name, func(t *testing.T) {
+			f := &finger{T: t, ctx: limited(t, all)}
 			put(t, "demo.toml", lathe)
 			body := s.begin(m.Name)
 			given := map[string][]string{"per_division": {"0.02 mm/m"}, "contacts": {"2 26"}, "tightened_at": {"4"},
@@ -237,10 +239,10 @@ func TestPageMeasuresInSight(t *testing.T) {
 			if bad := typedWords.FindString(words(body)); bad != "" {
 				t.Errorf("%s, at its end: %q stands in %s", m.Name, bad, words(body))
 			}
-			for _, c := range complaints() {
-				t.Error(c)
-			}
 		})
+	}
+	for _, c := range complaints() {
+		t.Error(c)
 	}
 }
 
