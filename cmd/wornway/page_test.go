@@ -95,6 +95,13 @@ func TestPageFollowsTheFile(t *testing.T) {
 		!strings.Contains(words(broken), "must be greater than zero") {
 		t.Errorf("a broken profile: %d %s", status, words(broken))
 	}
+	if err := os.Rename("demo.toml", "other.toml"); err != nil {
+		t.Fatal(err)
+	}
+	if _, gone := s.get("/"); !strings.Contains(words(gone), "Give the file its name again") ||
+		strings.Contains(words(gone), "wornway new") {
+		t.Errorf("a profile that was renamed: %s", words(gone))
+	}
 	put(t, "demo.toml", strings.Replace(text, "[lathe]", "[lathe]\n", 1))
 	if _, again := s.get("/?from=4&to=12&diameter=1"); !strings.Contains(words(again), "With nothing dialled") {
 		t.Errorf("a mended profile: %s", words(again))
