@@ -202,6 +202,9 @@ func (b *measureBody) say(t ask.Turn, of survey.Method) {
 			}
 		}
 		if text := onKeys(x.Text); text != "" {
+			if strings.HasSuffix(text, "”") { // a command ended it
+				text += "."
+			}
 			b.Said = append(b.Said, said{kinds[x.Kind], text})
 		}
 	}
