@@ -121,8 +121,8 @@ func openChecked(t *testing.T, ctx context.Context, s served, axe, path string) 
 	}
 }
 
-// checked is what the checker finds in all that a page has, what is folded away too. It is spared what nobody reads:
-// all that is right, ways to name what is wrong beside its text, and style sheets, which no rule that it has on asks for.
+// checked is what the checker finds in all that a page has, what is folded away too. It is spared what nobody reads: all
+// that is right, ways to name what is wrong beside its text, and style sheets, which no rule that is on asks for.
 const checked = `document.querySelectorAll("details").forEach(d => d.open = true);
 	axe.run({resultTypes: ["violations"], selectors: false, preload: false}).then(r => r.violations)`
 
@@ -159,8 +159,12 @@ func seenAt(t *testing.T, ctx context.Context, path, dark string, wide int64) {
 		for _, e := range evaluate[[]string](t, ctx, `(() => { document.documentElement.style.fontSize = "200%";
 			const wide = [...document.querySelectorAll("main *, header *")].filter(e => !e.closest(".wide, nav") &&
 			e.getBoundingClientRect().right > innerWidth + 1).map(e => e.outerHTML.slice(0, 80));
-			document.documentElement.style.fontSize = ""; return wide; })()`) {
-			t.Errorf("%s: with text twice as large this goes beyond the screen: %s", name, e)
+			const broken = [...document.querySelectorAll("button, .button, .button span, nav a")].filter(e => {
+				const r = document.createRange(); r.selectNodeContents(e);
+				return e.textContent.trim().length < 12 && !/\s/.test(e.textContent.trim()) && r.getClientRects().length > 1;
+			}).map(e => "broken: " + e.outerHTML.slice(0, 80));
+			document.documentElement.style.fontSize = ""; return wide.concat(broken); })()`) {
+			t.Errorf("%s: with text twice as large this goes beyond the screen or is broken: %s", name, e)
 		}
 	}
 	for _, f := range evaluate[[]struct {

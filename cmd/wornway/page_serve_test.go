@@ -169,7 +169,8 @@ func firstSentence(a outcome) string {
 
 // step is a sentence of an answer as This cut has it: where correct sets the dial stands there as a step by itself.
 func step(sentence string) string {
-	return regexp.MustCompile(`^.*?[Aa]t (\S+ \w+ cut to \S+ \w+) by micrometer,.*$`).ReplaceAllString(sentence, "At $1, dial to 0")
+	set := regexp.MustCompile(`^.*?[Aa]t (\S+ \w+ cut to \S+ \w+) by micrometer,.*$`)
+	return set.ReplaceAllString(sentence, "At $1, dial to 0")
 }
 
 // startPage starts the program, whose command serves a page, and lets a client in.

@@ -38,8 +38,8 @@ func draw(figure func() plot.Figure) figureText {
 }
 
 // briefly writes what stands below a picture so that it can be read on a telephone.
-var briefly = strings.NewReplacer("position from the spindle nose", "from the spindle nose", " – the headstock is at the left",
-	"; headstock at the left")
+var briefly = strings.NewReplacer("position from the spindle nose", "from the spindle nose",
+	" – the headstock is at the left", "; headstock at the left")
 
 // bedPicture is the bed to scale with what stands on it, in the file's unit.
 type bedPicture struct {

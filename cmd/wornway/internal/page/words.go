@@ -58,7 +58,7 @@ var (
 	accepted  = pattern(` --accept-slip \S+ shows the result with it\.`)
 )
 
-// pattern returns an expression that is compiled when it is first asked for: a program that serves no page is spared it.
+// pattern returns an expression that is compiled when it is first asked for: other commands are spared it.
 func pattern(of string) func() *regexp.Regexp {
 	return sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(of) })
 }
