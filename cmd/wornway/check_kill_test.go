@@ -196,7 +196,7 @@ func TestCheckAddKilled(t *testing.T) {
 		locked, temporary, finished, meanwhile)
 }
 
-func put(t *testing.T, name, text string) {
+func put(t testing.TB, name, text string) {
 	t.Helper()
 	if err := os.WriteFile(name, []byte(text), 0o644); err != nil {
 		t.Fatal(err)

@@ -20,9 +20,9 @@ import (
 	"wornway/cmd/wornway/internal/env"
 )
 
-// browser is a window of a browser with nothing of anybody's in it; the test is skipped where there is no browser. One
+// window is a window of a browser with nothing of anybody's in it; the test is skipped where there is no browser. One
 // serves all tests, each in windows that share nothing with another's.
-func browser(t *testing.T) context.Context {
+func window(t *testing.T) context.Context {
 	t.Helper()
 	if testing.Short() {
 		t.Skip("starts a browser")
@@ -45,6 +45,18 @@ func browser(t *testing.T) context.Context {
 	}
 	window, end := chromedp.NewContext(b.ctx, chromedp.WithTargetID(id))
 	t.Cleanup(end)
+	return window
+}
+
+// browser is a window for one test, which may take so long and no longer.
+func browser(t *testing.T) context.Context {
+	t.Helper()
+	return limited(t, window(t))
+}
+
+// limited is a window for as long as one test, or a part of one, may take.
+func limited(t *testing.T, window context.Context) context.Context {
+	t.Helper()
 	timed, late := context.WithTimeout(window, 2*time.Minute)
 	t.Cleanup(late)
 	return timed

@@ -106,7 +106,12 @@ func (f *finger) text(selector string) string {
 // phone is a telephone of 360 × 740 that is touched, on the page's first screen.
 func phone(t *testing.T, s served) (*finger, func() []string) {
 	t.Helper()
-	ctx := browser(t)
+	return phoneIn(t, browser(t), s)
+}
+
+// phoneIn is such a telephone in a window.
+func phoneIn(t *testing.T, ctx context.Context, s served) (*finger, func() []string) {
+	t.Helper()
 	complaints := complaintsOf(ctx, func(url string) bool { return strings.HasPrefix(url, s.base+"/") })
 	if err := chromedp.Run(ctx, network.Enable(), chromedp.EmulateViewport(360, 740, chromedp.EmulateMobile),
 		emulation.SetTouchEmulationEnabled(true), chromedp.Navigate(s.door.Address()),
@@ -183,7 +188,7 @@ func TestPageFromFreshByFinger(t *testing.T) {
 	if err := json.Unmarshal([]byte(invoke(split(line+" --json")...).stdout), &j); err != nil {
 		t.Fatal(err)
 	}
-	if first := firstSentence(invoke(split(line)...)); !strings.Contains(f.text("#lead"), first) {
+	if first := firstSentence(invoke(split(line)...)); !strings.Contains(f.text("#lead"), step(first)) {
 		t.Errorf("This cut says %q, correct %q", f.text("#lead"), first)
 	}
 	f.tap("#go a", true)

@@ -85,7 +85,7 @@ rows = [[4, 0.9], [5, 1.7], [6, 2.2], [7, 2.5], [8, 2.6], [9, 2.5], [10, 2.2], [
 		})
 	}
 	const phones, aSecond = 4, 15
-	sure := regexp.MustCompile(`(?i)cut to [0-9.]+ in by micrometer|there is nothing (to dial|worth dialling)`)
+	sure := regexp.MustCompile(`(?i)cut to [0-9.]+ in, dial to 0|there is nothing (to dial|worth dialling)`)
 	for phone := range phones {
 		every(time.Second/aSecond, func(i int) {
 			k := &known

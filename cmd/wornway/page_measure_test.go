@@ -162,17 +162,19 @@ func TestPageMeasuresInSight(t *testing.T) {
 	workshop(t)
 	lathe, _, _ := strings.Cut(mustRead(t, "demo.toml"), "[[damage]]")
 	s := serve(t, pages.Options{})
+	all := window(t)
+	_, complaints := phoneIn(t, all, s)
+	if err := chromedp.Run(all, chromedp.EmulateViewport(360, 640, chromedp.EmulateMobile)); err != nil {
+		t.Fatal(err)
+	}
 	codes := regexp.MustCompile(`\b(carriage-lock|light-gap|way-micrometer|level-al|level-ac|saddle-|bar-|test-cut|-indicator)`)
 	for _, m := range survey.Methods() {
 		some := []string{"light-gap", "straightedge", "saddle-level", "bar-side", "test-cut"}
 		if m.Name == "stated" || !*study && !slices.Contains(some, m.Name) {
 			continue // stated: beside the [wear] of this lathe it is refused
 		}
-		t.Run(m.Name, func(t *testing.T) { // a window each: all of them together take longer than one may
-			f, complaints := phone(t, s)
-			if err := chromedp.Run(f.ctx, chromedp.EmulateViewport(360, 640, chromedp.EmulateMobile)); err != nil {
-				t.Fatal(err)
-			}
+		t.Run(m.Name, func(t *testing.T) {
+			f := &finger{T: t, ctx: limited(t, all)}
 			put(t, "demo.toml", lathe)
 			body := s.begin(m.Name)
 			given := map[string][]string{"per_division": {"0.02 mm/m"}, "contacts": {"2 26"}, "tightened_at": {"4"},
@@ -237,10 +239,10 @@ func TestPageMeasuresInSight(t *testing.T) {
 			if bad := typedWords.FindString(words(body)); bad != "" {
 				t.Errorf("%s, at its end: %q stands in %s", m.Name, bad, words(body))
 			}
-			for _, c := range complaints() {
-				t.Error(c)
-			}
 		})
+	}
+	for _, c := range complaints() {
+		t.Error(c)
 	}
 }
 
@@ -250,7 +252,13 @@ func TestPageGoesElsewhere(t *testing.T) {
 	s := serve(t, pages.Options{})
 	body := s.begin("bar-side")
 	for asksFor(body) != "stations" {
+		if asksFor(body) == "uncertainty" && !strings.Contains(words(body), "As usual: 0.12 thou") { // what bar-side has
+			t.Errorf("how sure a reading is, is asked in no unit: %s", words(body))
+		}
 		body = s.on(body, "")
+	}
+	if strings.Count(words(body), "s usual") != 1 {
+		t.Errorf("what is usual is not told once: %s", words(body))
 	}
 	send := func(way, place string) {
 		t.Helper()

@@ -167,6 +167,12 @@ func firstSentence(a outcome) string {
 	return strings.Split(strings.Join(strings.Fields(a.stdout), " "), ". ")[0]
 }
 
+// step is a sentence of an answer as This cut has it: where correct sets the dial stands there as a step by itself.
+func step(sentence string) string {
+	set := regexp.MustCompile(`^.*?[Aa]t (\S+ \w+ cut to \S+ \w+) by micrometer,.*$`)
+	return set.ReplaceAllString(sentence, "At $1, dial to 0")
+}
+
 // startPage starts the program, whose command serves a page, and lets a client in.
 func startPage(t *testing.T, c *exec.Cmd) served {
 	t.Helper()

@@ -7,8 +7,10 @@ import (
 	"image"
 	"image/draw"
 	"image/png"
+	"math"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -75,7 +77,8 @@ func TestPageIsInSight(t *testing.T) {
 	f.shot("where")
 }
 
-// A place is listed with the figure that it is judged by, which is place's own.
+// A place is listed with the figure that it is judged by, which is place's own; the best one is told and taken as place
+// tells it, no finer than a rule is read.
 func TestPageSaysHowPlacesAreJudged(t *testing.T) {
 	workshop(t)
 	s := serve(t, pages.Options{})
@@ -85,6 +88,11 @@ func TestPageSaysHowPlacesAreJudged(t *testing.T) {
 		t.Fatal(err)
 	}
 	_, body := s.get("/where?from=4&to=12&diameter=1&held=chuck-and-centre")
+	best := regexp.MustCompile(`href="/\?[^"]*;from=([^&]*)&[^"]*">Take the part to (\S+) in<`).FindStringSubmatch(body)
+	want := fmt.Sprint(math.Round(j.Best.From*100) / 100)
+	if best == nil || best[1] != want || best[2] != want || !strings.Contains(words(body), "from "+want+" to ") {
+		t.Errorf("the best place is %v, on the page %q", want, best)
+	}
 	for _, start := range j.Starts {
 		want := fmt.Sprintf("varies by %.2f thou 19 times in 20 within %.2f thou", start.Spread*1000, *start.Spread95*1000)
 		if !strings.Contains(words(body), want) {

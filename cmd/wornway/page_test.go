@@ -37,9 +37,16 @@ func TestPageSaysWhatCommandsAnswer(t *testing.T) {
 	_, cut := s.get("/" + query)
 	for _, command := range []string{"correct", "predict"} {
 		first := firstSentence(invoke(split(command + line)...))
-		if !strings.Contains(words(cut), first) {
+		if !strings.Contains(words(cut), step(first)) {
 			t.Errorf("This cut does not say %q of %s", first, command)
 		}
+	}
+	answer, _, _ := strings.Cut(invoke(split("correct"+line)...).stdout, "\n\n")
+	_, rest, _ := strings.Cut(strings.Join(strings.Fields(answer), " "), ". ")
+	rest, _, _ = strings.Cut(rest, " Finer: ") // names flags
+	if !strings.Contains(words(cut), rest) || strings.Count(words(cut), "cut to ") != 1 ||
+		!strings.Contains(words(cut), "Feed toward the "+j.Feed) {
+		t.Errorf("beside its steps This cut does not say %q once: %s", rest, words(cut))
 	}
 	_, list := s.get("/machine" + query)
 	said := words(list)
@@ -87,6 +94,13 @@ func TestPageFollowsTheFile(t *testing.T) {
 	if status != 200 || !strings.Contains(words(broken), "lathe.centre_height") ||
 		!strings.Contains(words(broken), "must be greater than zero") {
 		t.Errorf("a broken profile: %d %s", status, words(broken))
+	}
+	if err := os.Rename("demo.toml", "other.toml"); err != nil {
+		t.Fatal(err)
+	}
+	if _, gone := s.get("/"); !strings.Contains(words(gone), "Give the file its name again") ||
+		strings.Contains(words(gone), "wornway new") {
+		t.Errorf("a profile that was renamed: %s", words(gone))
 	}
 	put(t, "demo.toml", strings.Replace(text, "[lathe]", "[lathe]\n", 1))
 	if _, again := s.get("/?from=4&to=12&diameter=1"); !strings.Contains(words(again), "With nothing dialled") {

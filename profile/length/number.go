@@ -7,6 +7,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 )
 
 // ParseNumber reads a number as people write it: 3, -0.5, .5, 1.2e-3, 1/2, 6 1/2, 6-1/2 or 6½. It refuses what strconv
@@ -58,13 +59,19 @@ var signs = strings.NewReplacer("½", " 1/2", "¼", " 1/4", "¾", " 3/4", "⅛",
 	"⅝", " 5/8", "⅞", " 7/8")
 
 // fraction is 1/2, 6 1/2 or 6-1/2, with a sign before it and anything behind it.
-var fraction = regexp.MustCompile(`^([+-]?)\s*(?:(\d+)(?:\s+|-))?(\d+)\s*/\s*(\d+)(.*)$`)
+var fraction = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`^([+-]?)\s*(?:(\d+)(?:\s+|-))?(\d+)\s*/\s*(\d+)(.*)$`)
+})
 
 // cutNumber cuts a decimal number or a fraction off the front of s. An empty num means that there is none; what is too
 // large is infinite. The error is a hint how to mend a fraction.
 func cutNumber(s string) (x float64, num, rest string, err error) {
 	s = strings.TrimSpace(signs.Replace(s))
-	if m := fraction.FindStringSubmatch(s); m != nil {
+	var m []string
+	if strings.Contains(s, "/") {
+		m = fraction().FindStringSubmatch(s)
+	}
+	if m != nil {
 		whole, _ := strconv.ParseFloat("0"+m[2], 64) // an error is an infinity here
 		top, _ := strconv.ParseFloat(m[3], 64)
 		bottom, _ := strconv.ParseFloat(m[4], 64)

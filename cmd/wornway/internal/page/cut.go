@@ -6,6 +6,7 @@ import (
 	"net/http"
 	"slices"
 	"strconv"
+	"strings"
 
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate/work"
@@ -22,7 +23,8 @@ type cutBody struct {
 	Lies    string  // of a job's feature: where
 	Hidden  []field // choices that are kept, and not to be made here
 	Bed     template.HTML
-	Do      []string // what is to be turned, in order and in few words; none where nothing is dialled
+	Do      []string // what is to be done, in order and in few words; none where there is no answer
+	Rest    []string // what correct answers beside it
 	Predict *answer
 	Correct *answer
 }
@@ -86,7 +88,10 @@ func (s *Server) cut(w http.ResponseWriter, r *http.Request) {
 		busy(w)
 		return
 	}
-	b.Bed, b.Do = s.bed(v, p, b.Correct), toDo(v.In, b.Correct)
+	b.Bed, b.Do, b.Rest = s.bed(v, p, b.Correct), toDo(v.In, b.Correct), b.Correct.Report.Answer
+	if b.Do != nil {
+		b.Rest = withoutSteps(b.Rest)
+	}
 	v.Body = b
 	s.show(w, http.StatusOK, "cut", v)
 }
@@ -100,8 +105,27 @@ func toDo(in length.Unit, k *answer) []string {
 	u := word.Units{In: in}
 	out := []string{fmt.Sprintf("At %s cut to %s %s, dial to 0", u.At(in.ToMM(j.SetAt)),
 		length.Diameter(in.ToMM(*j.Aim), in), in), "Feed toward the " + j.Feed}
-	for _, m := range moves(k) {
+	all := moves(k)
+	for _, m := range all {
 		out = append(out, fmt.Sprintf("%s %s: %s %s div", m.at, in, m.turn, m.divisions))
+	}
+	if len(all) == 0 {
+		out = append(out, "Leave the dial alone")
+	}
+	return out
+}
+
+// steps is what correct answers of where the dial is set, and which way is fed.
+var steps = pattern(`(?:^| )[Aa]t \S+ (?:in|mm) (?:cut|bore) to \S+ (?:in|mm) (?:by micrometer|as measured), ` +
+	`(?:set the dial to 0 there and )?feed toward the (?:headstock|tailstock)(?: and leave the dial alone)?\.`)
+
+// withoutSteps leaves out of correct's answer what stands above it, step by step.
+func withoutSteps(answer []string) []string {
+	var out []string
+	for _, s := range answer {
+		if s = strings.TrimSpace(steps().ReplaceAllString(s, "")); s != "" && !strings.HasSuffix(s, ":") {
+			out = append(out, s)
+		}
 	}
 	return out
 }

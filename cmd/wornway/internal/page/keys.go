@@ -4,6 +4,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 
 	"wornway/cmd/wornway/internal/word"
 	"wornway/profile/survey"
@@ -15,7 +16,7 @@ type key struct{ Word, Label string }
 // keys are those of Measure. Sentences that name a word are told with the key's label, by the same list.
 var keys = []key{{"same", "Same as before"}, {"again", "Measure the last again"}, {"skip", "Leave this out"},
 	{"return", "Start the way back"}, {"zero", "The zero has moved"}, {"undo", "Undo"}, {"done", "Done"},
-	{"stop", "Stop for now"}, {"at", "Other place…"}, {"every", "Every…"}, {"", "As usual"}}
+	{"stop", "Stop for now"}, {"at", "Other place…"}, {"every", "Every…"}}
 
 // keyFor is the label of a word's key, in quotes.
 func keyFor(word string) string {
@@ -48,38 +49,43 @@ const (
 
 // asTyped are the ways in which sentences of record name what is typed, and what is said for it here. In the second the
 // word that was found stands as its key.
-var asTyped = []struct {
+var asTyped = sync.OnceValue(func() []spoken {
+	var out []spoken
+	for _, t := range [][2]string{
+		{`\bAnswer again ` + numbers, "Tap “" + anew("$1") + "”"},
+		{`\b(?:answer|type:) again ` + numbers, "tap “" + anew("$1") + "”"},
+		{`\bor again ` + numbers, "or “" + anew("$1") + "”"},
+		{`,? or one of (?:(?:` + keyWord[1:len(keyWord)-1] + `|help)(?:, | or )?)+`, ""},
+		{`\btype: at ` + numbers, "tap “Go to $1”"},
+		{`\bType at ` + numbers, "Give $1 under at!"},
+		{`\b(?:the answer ` + keyWord + `)\b`, "$1!"},
+		{`\b(?:answer|type|say) ` + keyWord + `\b`, "tap $1!"},
+		{`\b(?:Answer|Type|Say) ` + keyWord + `\b`, "Tap $1!"},
+		{`\b(or|After|after) ` + keyWord + `( if\b|,)`, "$1 $2!$3"},
+		{`(^|[.:,;] )` + keyWord + `( ends| leaves| measures)\b`, "$1$2!$3"},
+		{`This goes on there:`, "“Measure” goes on there."},
+		{`\bthe same command goes on`, "“Measure” goes on"},
+	} {
+		out = append(out, spoken{regexp.MustCompile(t[0]), t[1]})
+	}
+	return out
+})
+
+type spoken struct {
 	found *regexp.Regexp
 	said  string
-}{
-	{regexp.MustCompile(`\bAnswer again ` + numbers), "Tap “" + anew("$1") + "”"},
-	{regexp.MustCompile(`\b(?:answer|type:) again ` + numbers), "tap “" + anew("$1") + "”"},
-	{regexp.MustCompile(`\bor again ` + numbers), "or “" + anew("$1") + "”"},
-	{regexp.MustCompile(`,? or one of (?:(?:` + keyWord[1:len(keyWord)-1] + `|help)(?:, | or )?)+`), ""},
-	{regexp.MustCompile(`\btype: at ` + numbers), "tap “Go to $1”"},
-	{regexp.MustCompile(`\bType at ` + numbers), "Give $1 under at!"},
-	{regexp.MustCompile(`\b(?:the answer ` + keyWord + `)\b`), "$1!"},
-	{regexp.MustCompile(`\b(?:answer|type|say) ` + keyWord + `\b`), "tap $1!"},
-	{regexp.MustCompile(`\b(?:Answer|Type|Say) ` + keyWord + `\b`), "Tap $1!"},
-	{regexp.MustCompile(`\b(or|After|after) ` + keyWord + `( if\b|,)`), "$1 $2!$3"},
-	{regexp.MustCompile(`(^|[.:,;] )` + keyWord + `( ends| leaves| measures)\b`), "$1$2!$3"},
-	{regexp.MustCompile(`: an empty answer takes `), ". usual! is "},
-	{regexp.MustCompile(`This goes on there:`), "“Measure” goes on there."},
-	{regexp.MustCompile(`\bthe same command goes on`), "“Measure” goes on"},
 }
 
-var marked = regexp.MustCompile(`\b` + keyWord[:len(keyWord)-1] + `|at|usual)!`)
+var marked = pattern(`\b` + keyWord[:len(keyWord)-1] + `|at)!`)
 
 // onKeys writes a sentence of record as the keys of the page are called.
 func onKeys(s string) string {
-	for _, t := range asTyped {
+	for _, t := range asTyped() {
 		if !t.found.MatchString(s) {
 			continue
 		}
 		s = t.found.ReplaceAllString(s, t.said)
-		s = marked.ReplaceAllStringFunc(s, func(w string) string {
-			return keyFor(strings.TrimSuffix(strings.TrimSuffix(w, "!"), "usual"))
-		})
+		s = marked().ReplaceAllStringFunc(s, func(w string) string { return keyFor(strings.TrimSuffix(w, "!")) })
 	}
 	return onPage(s)
 }
@@ -111,7 +117,7 @@ func inTrade(name string) string {
 }
 
 // named are the names in a text that are no words by themselves.
-var named = func() *regexp.Regexp {
+var named = sync.OnceValue(func() *regexp.Regexp {
 	var all []string
 	for _, m := range survey.Methods() {
 		if strings.Contains(m.Name, "-") {
@@ -119,14 +125,14 @@ var named = func() *regexp.Regexp {
 		}
 	}
 	return regexp.MustCompile(`\b(` + strings.Join(all, "|") + `)\b`)
-}()
+})
 
 // tradeNames writes a text with surveys as they are called in the shop.
 func tradeNames(s string) string {
 	if !strings.Contains(s, "-") {
 		return s
 	}
-	return named.ReplaceAllStringFunc(s, func(n string) string { return trade[n] })
+	return named().ReplaceAllStringFunc(s, func(n string) string { return trade[n] })
 }
 
 // choices of record that are no words of the shop, and what is said for them.

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
-	"regexp"
 	"slices"
 	"strings"
 	"sync"
@@ -119,7 +118,7 @@ func (s *Server) measure(w http.ResponseWriter, r *http.Request) {
 	s.show(w, http.StatusOK, "measure", v)
 }
 
-var proposed = regexp.MustCompile(`--method (\S+)`)
+var proposed = pattern(`--method (\S+)`)
 
 // choose shows which survey to take next.
 func (s *Server) choose(r *http.Request, v *view, p *profile.Profile, b *measureBody) error {
@@ -144,7 +143,7 @@ func (s *Server) choose(r *http.Request, v *view, p *profile.Profile, b *measure
 	whole := strings.ReplaceAll(string(a.Out), "\\\n", "") // a command that is broken at the width of a screen
 	for l := range strings.Lines(whole) {
 		if l = strings.TrimSpace(l); strings.HasPrefix(l, "wornway record ") {
-			if m := proposed.FindStringSubmatch(l); m != nil {
+			if m := proposed().FindStringSubmatch(l); m != nil {
 				b.Method = m[1]
 			}
 		} else if l != "" {
@@ -176,6 +175,9 @@ func (b *measureBody) turn(m *measuring, p *profile.Profile) {
 	}
 }
 
+// usually begins what record says of stations that need not be typed.
+const usually = ": an empty answer takes "
+
 // say is what was said, with the page's keys and pages in place of what would be typed.
 func (b *measureBody) say(t ask.Turn, of survey.Method) {
 	for i, x := range t.Said {
@@ -184,6 +186,12 @@ func (b *measureBody) say(t ask.Turn, of survey.Method) {
 			continue
 		case x.Kind == ask.About && t.Asks != nil && t.Asks.What != "" && strings.HasPrefix(x.Text, t.Asks.What):
 			continue // it is asked below in the same words
+		case x.Kind == ask.About && strings.Contains(x.Text, usually): // it stands on a key, and what is asked for beside it
+			if !of.Stretches() {
+				continue
+			}
+			what, _, _ := strings.Cut(x.Text, usually)
+			x.Text = what + "."
 		case x.Kind == ask.About && x.Text == of.Setup():
 			do, rest, _ := strings.Cut(x.Text, ". ")
 			b.Said = append(b.Said, said{"Do", strings.TrimSuffix(do, ".") + "."})
@@ -194,6 +202,9 @@ func (b *measureBody) say(t ask.Turn, of survey.Method) {
 			}
 		}
 		if text := onKeys(x.Text); text != "" {
+			if strings.HasSuffix(text, "”") { // a command ended it
+				text += "."
+			}
 			b.Said = append(b.Said, said{kinds[x.Kind], text})
 		}
 	}

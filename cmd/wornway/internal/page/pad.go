@@ -150,6 +150,16 @@ func (q *question) key(a *ask.Prompt, u length.Unit) {
 		return
 	}
 	q.Cells = []cell{{Name: q.Head}}
+	if u := unitAsked(a.Text); u != "" {
+		full := u
+		if u == length.Inch.String() {
+			full = inFull(length.Inch)
+		}
+		q.Hints = []string{strings.Join(append(q.Hints, "In "+full+"."), " ")}
+		if q.Usual != "" && strings.Trim(q.Usual, "0123456789.") == "" {
+			q.Usual += " " + u
+		}
+	}
 	units := []string{"in", "mm", "thou"}
 	switch a.Key {
 	case "date":
@@ -160,6 +170,15 @@ func (q *question) key(a *ask.Prompt, u length.Unit) {
 		units = []string{"mm/m", "in/ft", "arcsec"}
 	}
 	q.Pad = pad(a.Key == "tip_offset", units...)
+}
+
+// unitAsked is the unit of a plain number, which a question as a line has in brackets; empty where it has none.
+func unitAsked(line string) string {
+	_, in, _ := strings.Cut(strings.TrimSuffix(line, ")"), " (")
+	if u, _, _ := strings.Cut(in, "; "); !strings.HasPrefix(u, "empty: ") {
+		return choiceWord(u)
+	}
+	return ""
 }
 
 // stations asks where readings are to be taken.

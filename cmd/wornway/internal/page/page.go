@@ -180,6 +180,11 @@ func (s *Server) begin(w http.ResponseWriter, r *http.Request) (v *view, p *prof
 		return v, nil, false
 	case wrong != nil:
 		v.Faults = complaints(s.asker, r.Context(), wrong)
+		for i, f := range v.Faults {
+			if strings.HasPrefix(f.Hint, "wornway new ") { // it was there when the page was begun
+				v.Faults[i].Hint = "give the file its name again, or start the program with the name that it has now"
+			}
+		}
 		if r.Method == http.MethodPost {
 			notTaken(w)
 			v.Faults = slices.Insert(v.Faults, 0, refuse.Refusal{Message: "what was sent was not taken: the file cannot be " +

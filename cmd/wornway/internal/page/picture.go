@@ -27,6 +27,7 @@ func draw(figure func() plot.Figure) figureText {
 		return figureText{}
 	}
 	f := figure()
+	f.X = briefly.Replace(f.X)
 	var b strings.Builder
 	_ = f.Screen(&b) // to memory
 	legend := f.Legend()
@@ -35,6 +36,10 @@ func draw(figure func() plot.Figure) figureText {
 	}
 	return figureText{template.HTML(b.String()), f.Title, f.Note, legend}
 }
+
+// briefly writes what stands below a picture so that it can be read on a telephone.
+var briefly = strings.NewReplacer("position from the spindle nose", "from the spindle nose",
+	" – the headstock is at the left", "; headstock at the left")
 
 // bedPicture is the bed to scale with what stands on it, in the file's unit.
 type bedPicture struct {

@@ -2,8 +2,10 @@ package page
 
 import (
 	"html/template"
+	"math"
 	"net/http"
 
+	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/turning"
 	"wornway/profile/length"
 )
@@ -46,6 +48,7 @@ func (s *Server) where(w http.ResponseWriter, r *http.Request) {
 	if j, ok := b.Answer.Report.JSON.(turning.PlaceJSON); ok {
 		small := func(x float64) string { return typedSmall(x, p.Unit) + " " + v.Small }
 		at := func(from, spread float64, within *float64) start {
+			from = byRule(from, j.Reach[0], j.Reach[1]-j.Length, p.Unit)
 			out := start{From: length.Position(p.Unit.ToMM(from), p.Unit) + " " + v.Unit, Spread: small(spread), Value: from,
 				Query: address(v.Choices.moved(from, p.Unit).query())}
 			if within != nil { // by this they are judged
@@ -61,4 +64,20 @@ func (s *Server) where(w http.ResponseWriter, r *http.Request) {
 	}
 	v.Body = b
 	s.show(w, http.StatusOK, "where", v)
+}
+
+// byRule is a place no finer than a rule along the bed is read, as place tells it, between two others that it must not
+// pass; all in the file's unit.
+func byRule(from, least, most float64, u length.Unit) float64 {
+	step := 0.1
+	if u == length.Inch {
+		step = 0.01
+	}
+	const slack = 1e-9
+	for _, round := range []func(float64) float64{math.Round, math.Floor, math.Ceil} {
+		if x := shop.Tidy(round(from/step) * step); x >= least-slack && x <= most+slack {
+			return x
+		}
+	}
+	return from
 }

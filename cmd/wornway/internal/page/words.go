@@ -4,6 +4,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/word"
@@ -52,20 +53,26 @@ const (
 )
 
 var (
-	flagged   = regexp.MustCompile(flagPart + valuePart)
-	commanded = regexp.MustCompile(commandPart)
+	flagged   = pattern(flagPart + valuePart)
+	commanded = pattern(commandPart)
+	accepted  = pattern(` --accept-slip \S+ shows the result with it\.`)
 )
+
+// pattern returns an expression that is compiled when it is first asked for: other commands are spared it.
+func pattern(of string) func() *regexp.Regexp {
+	return sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(of) })
+}
 
 // onPage writes a sentence as the page names things.
 func onPage(s string) string {
-	return tradeNames(withoutCommands(complete.ReplaceAllString(noWear.Replace(s), allHere)))
+	return tradeNames(withoutCommands(complete().ReplaceAllString(noWear.Replace(s), allHere)))
 }
 
 // noWear takes out what is for whoever writes the file.
 var noWear = strings.NewReplacer("no readings and no [wear], so", "no readings, so", "; drops that are known go into [wear]", "")
 
 // complete is what show says where no command needs anything more.
-var complete = regexp.MustCompile(`^It has what wear, predict, [a-z, ]+ need\.$`)
+var complete = pattern(`^It has what wear, predict, [a-z, ]+ need\.$`)
 
 const allHere = "It has all that the pages here need."
 
@@ -73,18 +80,18 @@ func withoutCommands(s string) string {
 	if !strings.Contains(s, "--") && !strings.Contains(s, "wornway ") {
 		return s
 	}
-	s = commanded.ReplaceAllStringFunc(s, func(whole string) string {
-		m := commanded.FindStringSubmatch(whole)
+	s = commanded().ReplaceAllStringFunc(s, func(whole string) string {
+		m := commanded().FindStringSubmatch(whole)
 		if p := pageOf(m[1], m[2]); p != "" {
-			if m := proposed.FindStringSubmatch(m[2]); m != nil {
+			if m := proposed().FindStringSubmatch(m[2]); m != nil {
 				p += ": " + inTrade(m[1])
 			}
 			return p
 		}
 		return whole
 	})
-	s = flagged.ReplaceAllStringFunc(s, func(whole string) string {
-		m := flagged.FindStringSubmatch(whole)
+	s = flagged().ReplaceAllStringFunc(s, func(whole string) string {
+		m := flagged().FindStringSubmatch(whole)
 		f, value := fieldOf(m[1]), m[2]
 		if f == "" {
 			return whole
@@ -96,7 +103,7 @@ func withoutCommands(s string) string {
 		}
 		return strings.TrimSpace(f + " " + value)
 	})
-	return word.WithoutFlags(s) // what the page has no field for
+	return word.WithoutFlags(accepted().ReplaceAllString(s, "")) // what the page has no field for
 }
 
 // worded puts an answer into the page's words.

@@ -23,6 +23,8 @@ func TestSentencesNameWhatIsOnThePage(t *testing.T) {
 			"Finer: the compound at 5.74° leaves 0.24 thou with 4 settings."},
 		{"the chance that this makes it worse is 17 % (--settings 3 gives the list).",
 			"the chance that this makes it worse is 17 % (“Turns of the dial” 3 gives the list)."},
+		{"its readings are 2.9 times as far. --accept-slip 2:sign shows the result with it.",
+			"its readings are 2.9 times as far."},
 		{"Another place may be better too (wornway place).", "Another place may be better too (“Where”)."},
 		{"What to measure next: wornway wear shop.toml --for 4in,12in.", "What to measure next: “Measure”."},
 		{"look at wornway wear shop.toml, which shows it.", "look at “The bed”, which shows it."},
@@ -59,7 +61,6 @@ func TestSentencesNameTheKeys(t *testing.T) {
 			"Tap “Measure 4 5 again” to measure it once more: the new reading takes its place."},
 		{`"x" is not understood: give a reading, or one of same, again, skip, return, undo, zero, done, stop, help.`,
 			`"x" is not understood: give a reading.`},
-		{"Stations, in inches: an empty answer takes 4 5.", "Stations, in inches. “As usual” is 4 5."},
 		{"After done, another method may: wornway record demo.toml --for 4,12.", "After “Done”, another method may: " +
 			"“Measure”."},
 		{"8.0 stands twice: the answer again measures a place once more.",

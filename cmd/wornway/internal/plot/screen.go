@@ -106,7 +106,7 @@ func (s *screen) draw() {
 	for _, t := range s.x.Ticks(s.left, s.right) {
 		if t.Label != "" {
 			s.put(`<path class="grid" d="M%.1f %.1fV%.1f"/>`, s.atX(t.Value), roof, floor)
-			s.text("tick mid", s.atX(t.Value), floor+12, t.Label)
+			s.text("tick mid", s.atX(t.Value), floor+13, t.Label)
 		}
 	}
 	for _, t := range s.y.Ticks(math.Min(s.bottom, s.top), math.Max(s.bottom, s.top)) {
@@ -116,7 +116,7 @@ func (s *screen) draw() {
 				class = "grid zero"
 			}
 			s.put(`<path class="%s" d="M%.1f %.1fH%.1f"/>`, class, s.atX(s.left), s.atY(t.Value), s.atX(s.right))
-			s.text("tick end", screenLeft-4, s.atY(t.Value)+3.5, t.Label)
+			s.text("tick end", screenLeft-4, s.atY(t.Value)+4, t.Label)
 		}
 	}
 	for _, t := range s.Stretches {
@@ -158,12 +158,12 @@ func (s *screen) draw() {
 func (s *screen) marks(roof, floor float64) {
 	before, low := math.Inf(-1), false
 	for _, m := range s.Marks {
-		x, wide := s.atX(m.X), 6*float64(len([]rune(m.Word)))
+		x, wide := s.atX(m.X), 7*float64(len([]rune(m.Word)))
 		low = !low && x-before < wide
 		before = x
 		class, y := "mark", roof+10
 		if low {
-			y += 12
+			y += 13
 		}
 		if x+wide > screenWide {
 			class, x = "mark end", x-2
