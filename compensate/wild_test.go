@@ -76,7 +76,7 @@ func TestWildInputs(t *testing.T) {
 		}
 	}
 	answered, corrected, placed := 0, 0, 0
-	for i := range cases(60, 2000) {
+	for i := range cases(30, 2000) {
 		m, cut, err := wildBench(r)
 		if err != nil {
 			continue
@@ -137,7 +137,7 @@ func TestWildInputs(t *testing.T) {
 			}
 		}
 	}
-	if n := cases(40, 40); answered < n || corrected < n/4 || placed < 3 {
+	if n := cases(20, 20); answered < n || corrected < n/4 || placed < n/10 {
 		t.Errorf("too few answers: %d curves, %d corrections, %d places", answered, corrected, placed)
 	}
 }

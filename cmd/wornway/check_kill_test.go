@@ -63,7 +63,7 @@ func TestCheckAddKilled(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	times := howOften(6, 1000, 6)
+	times := howOften(4, 1000, 2)
 	const seed = 20260402
 	r := rand.New(rand.NewPCG(seed, uint64(times)))
 	workshop(t)

@@ -82,7 +82,7 @@ func shortLathe(i int) string {
 //
 //	go test ./cmd/wornway -run '^$' -bench Processes -benchtime 5x
 func BenchmarkProcesses(b *testing.B) {
-	s := buildStartup(b)
+	s := buildStartup(b, true)
 	folder := filepath.Dir(s.demo)
 	files := map[string]string{"read.toml": readLathe(false), "slip.toml": readLathe(true)}
 	const short = 10

@@ -101,7 +101,7 @@ func (l someLathe) toml(unit string, mm float64) string {
 
 // The same lathe written in millimetres and in inches gives the same answers, each in its own unit.
 func TestUnitsOfFilesAreAlike(t *testing.T) {
-	enough := howOften(5, 50, 3) // lathes: each takes six command lines and more
+	enough := howOften(3, 50, 1) // lathes: each takes six command lines and more
 	tried := 0
 	rapid.Check(t, func(t *rapid.T) {
 		if tried++; tried > enough {

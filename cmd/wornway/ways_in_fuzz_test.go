@@ -116,17 +116,19 @@ func FuzzReadingsToAnswer(f *testing.F) {
 // FuzzRecord gives whatever comes as answers while a survey is taken. However they end, the file is a profile, what
 // stood in it before stands in it still, and the same command goes on with it.
 func FuzzRecord(f *testing.F) {
-	for _, s := range []string{
-		"2026-03-14|0.02 mm/m||0.5|skip|1|again|1.5|2|skip|done", "|||1|moved|2|done", "x|y|z", "done|done|done",
-		"2026-03-14|0.02 mm/m||skip|skip|skip|help|done|at 200|1|done",
-		"2026-03-14|700||free|drags|skip|tight|2|2|done", "2026-03-14||||thou||0|0.1|skip|same|0.3|done",
-		"\x1b[2J|1e9|-0",
+	const level, lock, bar = 0, 1, 2
+	for _, s := range []struct {
+		answers string
+		method  byte
+	}{
+		{"2026-03-14|0.02 mm/m||0.5|skip|1|again|1.5|2|skip|done", level}, {"|||1|moved|2|done", bar}, {"x|y|z", lock},
+		{"done|done|done", level}, {"2026-03-14|0.02 mm/m||skip|skip|skip|help|done|at 200|1|done", level},
+		{"2026-03-14|700||free|drags|skip|tight|2|2|done", lock},
+		{"2026-03-14||||thou||0|0.1|skip|same|0.3|done", bar}, {"\x1b[2J|1e9|-0", level},
 	} {
-		f.Add(s, byte(0))
-		f.Add(s, byte(1))
-		f.Add(s, byte(2))
+		f.Add(s.answers, s.method)
 	}
-	methods := []string{"saddle-level", "carriage-lock", "bar-side"}
+	methods := []string{level: "saddle-level", lock: "carriage-lock", bar: "bar-side"}
 	f.Fuzz(func(t *testing.T, answers string, method byte) {
 		if len(answers) > 500 {
 			t.Skip()

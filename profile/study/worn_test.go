@@ -3,6 +3,8 @@ package study
 import (
 	"regexp"
 	"testing"
+
+	"wornway/profile/estimate"
 )
 
 // A stretch that the profile states as unworn though the bed is worn there by a third or more of its depth: everything
@@ -19,14 +21,17 @@ func TestWornDatumIsNamed(t *testing.T) {
 	second := regexp.MustCompile(`, \[[^\]]*\]\]\n`)
 	for _, wrong := range []bool{true, false} {
 		named := share(beds(t, n, func(i int) (finding, error) {
-			d, err := undoubted(i)
+			doubt := undoubted
 			if wrong {
-				_, e, failed := readProfile(second.ReplaceAllString(disputed(i, nil), ", [300, 380]]\n"))
-				if failed != nil {
-					return finding{}, failed
+				doubt = func(i int) (*estimate.Diagnosis, error) {
+					_, e, err := readProfile(second.ReplaceAllString(disputed(i, nil), ", [300, 380]]\n"))
+					if err != nil {
+						return nil, err
+					}
+					return e.Slips()
 				}
-				d, err = e.Slips()
 			}
+			d, err := doubt(i)
 			if err != nil {
 				return finding{}, err
 			}
