@@ -48,7 +48,7 @@ func evaluate[T any](t *testing.T, ctx context.Context, script string) (out T) {
 func eventually(t *testing.T, ctx context.Context, what, script string) {
 	t.Helper()
 	wait := fmt.Sprintf(`new Promise(done => { const end = Date.now() + 5000, look = () => {
-		const is = (%s); if (is || Date.now() > end) done(is); else setTimeout(look, 15); }; look(); })`, script)
+		const is = (%s); if (is || Date.now() > end) done(is); else setTimeout(look, 40); }; look(); })`, script)
 	for end := time.Now().Add(30 * time.Second); time.Now().Before(end); {
 		var is bool
 		err := chromedp.Run(ctx, chromedp.Evaluate(wait, &is, func(p *runtime.EvaluateParams) *runtime.EvaluateParams {
