@@ -105,23 +105,75 @@ func doubt(l *shop.Bench) (out []string, sure bool) {
 		"(%.0f %%).%s", probably(d.Likely()), 100*d.Likely(), see)), false
 }
 
-// Conflicts says which readings and surveys do not agree with the others.
+// Conflicts says which readings and surveys do not agree with the others. What goes for several surveys alike is said
+// of them together.
 func Conflicts(l *shop.Bench) []string {
 	var out []string
+	alone, torn := doubted(l, sureDoubt, 1), doubted(l, slightDoubt, sureDoubt)
+	const several = 3
+	if len(alone) >= several {
+		out = append(out, fmt.Sprintf("%s do not agree with the others: their readings count as %s times less sure, "+
+			"which widens the ±.", surveyNames(l, alone), factors(l, alone)))
+	}
+	if len(torn) >= several {
+		out = append(out, fmt.Sprintf("%s contradict each other, and the readings do not tell which is wrong; the ± "+
+			"covers that. If one alone were wrong, it would count as %s times less sure.", surveyNames(l, torn),
+			factors(l, torn)))
+	}
 	for i, a := range l.Estimate.Surveys {
 		_, file := l.Surveyed(i)
-		out = append(out, disagreement(l, i, a, file)...)
+		said := len(alone) >= several && slices.Contains(alone, i) || len(torn) >= several && slices.Contains(torn, i)
+		out = append(out, disagreement(l, i, a, file, said)...)
 	}
 	return append(out, grown(l)...)
 }
 
-// disagreement names the readings that do not fit, and the survey where it does not fit as a whole.
-func disagreement(l *shop.Bench, i int, a estimate.Agreement, file string) []string {
+// doubted returns the surveys that disagree and are doubted with more than one probability, up to another.
+func doubted(l *shop.Bench, more, most float64) (of []int) {
+	for i, a := range l.Estimate.Surveys {
+		if a.Disagrees() && a.Doubt > more && a.Doubt <= most {
+			of = append(of, i)
+		}
+	}
+	return of
+}
+
+// surveyNames names several surveys; of very many it says how many they are.
+func surveyNames(l *shop.Bench, of []int) string {
+	const most = 8
+	if len(of) > most {
+		return fmt.Sprintf("%d of the %d surveys", len(of), len(l.Estimate.Surveys))
+	}
+	var names []string
+	for _, i := range of {
+		_, file := l.Surveyed(i)
+		names = append(names, SurveyName(l, i, l.Estimate.Surveys[i], file))
+	}
+	return word.List(names)
+}
+
+// factors says how much less sure several surveys count.
+func factors(l *shop.Bench, of []int) string {
+	least, most := math.Inf(1), 0.0
+	for _, i := range of {
+		f := l.Estimate.Surveys[i].Factor
+		least, most = math.Min(least, f), math.Max(most, f)
+	}
+	if word.Times(least) == word.Times(most) {
+		return word.Times(least)
+	}
+	return word.Times(least) + " to " + word.Times(most)
+}
+
+// disagreement names the readings that do not fit, and the survey where it does not fit as a whole and that was not
+// said already.
+func disagreement(l *shop.Bench, i int, a estimate.Agreement, file string, said bool) []string {
 	where := SurveyName(l, i, a, file)
 	const much = 2.0 // times what is expected: no single reading stands out, but the survey as a whole does
 	off := a.RMS / a.Expected
 	var out []string
 	switch {
+	case said:
 	case a.Disagrees() && a.Doubt > sureDoubt:
 		out = append(out, fmt.Sprintf("%s does not agree with the others: its readings count as %s times less "+
 			"sure, which widens the ±.", where, word.Times(a.Factor)))
