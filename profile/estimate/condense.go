@@ -30,14 +30,16 @@ func (p *problem) all() condensed {
 	return condensed{a: a, f: f, y: y}
 }
 
+// condenses says whether fewer rows could say the same.
+func (p *problem) condenses() bool { return len(p.rows) > p.count()+p.flats+1 }
+
 // condense returns fewer rows that say the same where there are more readings than unknowns: those that the normal
 // equations' eigenvectors make. shared says which terms of which nothing is known other rows have too.
 func (p *problem) condense(shared []bool) condensed {
-	n, m := p.count(), p.flats
-	size := n + m + 1
-	if len(p.rows) <= size {
+	if !p.condenses() {
 		return p.all()
 	}
+	n, m := p.count(), p.flats
 	s, scale := p.normal()
 	out := condensed{lost: len(p.rows)}
 	var left []int // columns that are left

@@ -48,18 +48,19 @@ func newSystem(p *problem) system {
 		}
 	}
 	s := system{limits: len(limits.rows)}
-	if len(values.rows) > 0 {
-		s.condensed = values.condense(shared)
+	if !values.condenses() {
+		values.rows = append(values.rows, limits.rows...)
+		s.condensed = values.all()
+		return s.made(p)
 	}
+	s.condensed = values.condense(shared)
 	if s.limits > 0 {
 		a, f, y := limits.dense()
-		if s.a != nil {
-			a = stacked(s.a, a)
-			if f != nil {
-				f = stacked(s.f, f)
-			}
+		s.a = stacked(s.a, a)
+		if f != nil {
+			f = stacked(s.f, f)
 		}
-		s.a, s.f, s.y = a, f, append(s.y, y...)
+		s.f, s.y = f, append(s.y, y...)
 	}
 	return s.made(p)
 }
