@@ -10,6 +10,25 @@ import (
 	"wornway/profile/length"
 )
 
+// came says what the work came out like, whatever was predicted of it, and whether that keeps within its tolerance; 0:
+// none was asked.
+func (r *Comparison) came(tolerance float64) string {
+	least, greatest := r.Extremes()
+	by := greatest.Diameter - least.Diameter
+	s := fmt.Sprintf("As measured, the work varies by %s from %s to %s", r.Small(by), r.Bare(r.Stations[0].Position),
+		r.At(r.Stations[len(r.Stations)-1].Position))
+	if r.Small(by) != r.Small(0) {
+		s += ", biggest at " + r.At(greatest.Position)
+	}
+	switch {
+	case tolerance > 0 && by <= tolerance:
+		s += fmt.Sprintf(": good, within its %s", r.Small(tolerance))
+	case tolerance > 0:
+		s += fmt.Sprintf(": not good, as its tolerance is %s", r.Small(tolerance))
+	}
+	return s + "."
+}
+
 // Say puts the answer into sentences.
 func (r *Comparison) Say(t compensate.Turned) {
 	largest := r.Stations[0]
