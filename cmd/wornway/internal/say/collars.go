@@ -129,8 +129,8 @@ func Further(l *shop.Bench, c *compensate.Curve) string {
 			"saddle and the lathe's five measures"
 		return s + fmt.Sprintf(" (wornway new bench.toml --from %s --reading-unit UNIT).", l.File)
 	}
-	return fmt.Sprintf("What would help most: %s; it would bring the ± along this length down from %s to about %s.", further[next],
-		l.Small(2*now), l.Small(2*then))
+	return fmt.Sprintf("What would help most: %s; it would bring the ± of the diameter, on the average along this "+
+		"length, down from %s to about %s.", further[next], l.Small(2*now), l.Small(2*then))
 }
 
 // ofCollars says what an answer from collars alone takes for granted.
