@@ -75,6 +75,12 @@ type Check struct {
 	Sign     Sign
 }
 
+// Extremes returns the stations of the least and of the greatest diameter that was measured.
+func (c *Check) Extremes() (least, greatest CheckStation) {
+	by := func(a, b CheckStation) int { return cmp.Compare(a.Diameter, b.Diameter) }
+	return slices.MinFunc(c.Stations, by), slices.MaxFunc(c.Stations, by)
+}
+
 // TooFewError says that a part was measured in too few places.
 type TooFewError struct{ Places, Needed int }
 

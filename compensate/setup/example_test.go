@@ -35,5 +35,5 @@ func Example() {
 	}
 	// Output:
 	// seat from 180 to 230 mm
-	// it would hang out by 3.2 diameters, and 3.0 is the limit
+	// it would hang out by 3.2 diameters, and longest_overhang is 3.0
 }

@@ -93,7 +93,7 @@ func (l Lathe) span(j work.Job, s Setup) (span, error) {
 		return k, refuse("%s of it would stand behind the jaws' front, and no more than %s goes in", grip, l.JawsDepth)
 	}
 	if out := k.far - k.near; !s.Way.Tailed() && s.Steady == nil && out > l.Overhang*p.Stock+near {
-		return k, refuse(fmt.Sprintf("it would hang out by %.1f diameters, and %.1f is the limit", out/p.Stock,
+		return k, refuse(fmt.Sprintf("it would hang out by %.1f diameters, and longest_overhang is %.1f", out/p.Stock,
 			l.Overhang))
 	}
 	if k.far <= k.near {

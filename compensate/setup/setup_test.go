@@ -215,7 +215,7 @@ func TestRefusals(t *testing.T) {
 		want  string
 	}{
 		"hangs out": {bar(400, 300, 390), setup.Setup{Way: work.Chuck, At: 20},
-			"it would hang out by 8.5 diameters, and 5.0 is the limit"},
+			"it would hang out by 8.5 diameters, and longest_overhang is 5.0"},
 		"no grip": {bar(100, 50, 90), setup.Setup{Way: work.Chuck, At: 70},
 			"only 10 mm of it would be in the jaws, and 20 mm must be held"},
 		"in the jaw": {bar(100, 50, 90), setup.Setup{Way: work.Chuck, At: -30}, "nothing of it stands out of the jaws"},

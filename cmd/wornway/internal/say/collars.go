@@ -12,8 +12,12 @@ import (
 	"wornway/profile/length"
 )
 
-// How far work stands out of the jaws alone, usually and at the most, in diameters: common practice, no source.
-const usualOut, MostOut = 3.0, 5.0
+// MostOut is how far work may stand out of the jaws with its end free at the very most, in diameters; from
+// profile.UsualOverhang on it needs care. Common practice, no source.
+const MostOut = 5.0
+
+// outRule says both, alike wherever work stands out too far.
+const outRule = "3 is usual, 5 is the limit"
 
 // Out says, where a length of work or a bar stands too far out of the jaws, that it needs the tailstock; empty
 // otherwise.
@@ -31,15 +35,12 @@ func Out(l *shop.Bench, c *compensate.Curve) string {
 	if bar > work {
 		what, out = "The collars reach", bar
 	}
-	if out <= usualOut+0.05 {
+	if out <= profile.UsualOverhang+0.05 {
 		return ""
 	}
-	limit := "3 is usual"
-	if out > MostOut {
-		limit = "5 is the limit"
-	}
-	return fmt.Sprintf("%s %s diameters out of the jaws, and %s: put the bar and the work on the tailstock's centre, "+
-		"and cut the collars again (--held chuck-and-centre).", what, word.Fixed(out, 1), limit)
+	return fmt.Sprintf("%s %s diameters out of the jaws (%s): put the bar and the work on the tailstock's centre, "+
+		"and cut the collars again. --held chuck-and-centre is only for collars that were cut with the centre in.", what,
+		word.Fixed(out, 1), outRule)
 }
 
 // barOut says it of a length on a lathe whose profile is known.
@@ -48,10 +49,12 @@ func barOut(l *shop.Bench, c *compensate.Curve) string {
 	if b == nil || !b.Far {
 		return ""
 	}
-	most := l.Anyhow().Overhang
-	return fmt.Sprintf("The work stands %s diameters out of %s, and a free end may stand out %s (%s here): put it on "+
-		"the tailstock's centre (--held chuck-and-centre).", word.Fixed(b.Diameters, 1), Near(l), word.Fixed(most, 1),
-		l.About(most*c.Diameter))
+	own := ""
+	if most := l.Anyhow().Overhang; most != profile.UsualOverhang {
+		own = fmt.Sprintf("; longest_overhang of this lathe is %s", word.Fixed(most, 1))
+	}
+	return fmt.Sprintf("The work stands %s diameters out of %s (%s%s): put it on the tailstock's centre (--held "+
+		"chuck-and-centre).", word.Fixed(b.Diameters, 1), Near(l), outRule, own)
 }
 
 // InJaws says it where a length that the chuck holds begins behind the front of its jaws; empty otherwise.
@@ -126,8 +129,8 @@ func Further(l *shop.Bench, c *compensate.Curve) string {
 			"saddle and the lathe's five measures"
 		return s + fmt.Sprintf(" (wornway new bench.toml --from %s --reading-unit UNIT).", l.File)
 	}
-	return fmt.Sprintf("What would help most: %s; it would bring the ± along this length down from %s to about %s.", further[next],
-		l.Small(2*now), l.Small(2*then))
+	return fmt.Sprintf("What would help most: %s; it would bring the ± of the diameter, on the average along this "+
+		"length, down from %s to about %s.", further[next], l.Small(2*now), l.Small(2*then))
 }
 
 // ofCollars says what an answer from collars alone takes for granted.

@@ -70,8 +70,8 @@ func HoldingCautions(part *work.Part, front float64, u *setup.Held) []string {
 	var out []string
 	const usual = 3
 	if u.Way == work.Chuck && u.Steady == nil && u.Overhang > usual*part.Stock {
-		out = append(out, "The part hangs out by more than 3 diameters with its end free; 5 is the limit. Light "+
-			"cuts, and stand clear of it when starting.")
+		out = append(out, "The part hangs out by more than 3 diameters with its end free; "+outRule+
+			". Light cuts, and stand clear of it when starting.")
 	}
 	if u.Way.Tailed() && u.Steady == nil && u.Push == nil && part.Stock > 0 {
 		out = append(out, word.Said(slender(u.Overhang/part.Stock))...)

@@ -220,7 +220,7 @@ func Compare(l *shop.Bench, cut *profile.Cut, t compensate.Turned, file string) 
 			"and only what is left beside it is judged. The tailstock stays where it is.", l.At(b.Near), l.At(b.Far)))
 	}
 	r.Seated = say.AssumedOfAll(l, terms, say.Cut{Curve: k.Curve, Stations: at})
-	r.Answer = word.Said(say.Out(l, k.Curve))
+	r.Answer = append([]string{r.came(0)}, word.Said(say.Out(l, k.Curve))...)
 	r.Say(t)
 	r.Answer = append(r.Answer, word.Said(say.OtherWork(l, k.Curve))...)
 	r.Fill(t)

@@ -10,6 +10,25 @@ import (
 	"wornway/profile/length"
 )
 
+// came says what the work came out like, whatever was predicted of it, and whether that keeps within its tolerance; 0:
+// none was asked.
+func (r *Comparison) came(tolerance float64) string {
+	least, greatest := r.Extremes()
+	by := greatest.Diameter - least.Diameter
+	s := fmt.Sprintf("As measured, the work varies by %s from %s to %s", r.Small(by), r.Bare(r.Stations[0].Position),
+		r.At(r.Stations[len(r.Stations)-1].Position))
+	if r.Small(by) != r.Small(0) {
+		s += ", biggest at " + r.At(greatest.Position)
+	}
+	switch {
+	case tolerance > 0 && by <= tolerance:
+		s += fmt.Sprintf(": good, within its %s", r.Small(tolerance))
+	case tolerance > 0:
+		s += fmt.Sprintf(": not good, as its tolerance is %s", r.Small(tolerance))
+	}
+	return s + "."
+}
+
 // Say puts the answer into sentences.
 func (r *Comparison) Say(t compensate.Turned) {
 	largest := r.Stations[0]
@@ -105,13 +124,24 @@ func (r *Comparison) taperCauses(slope float64) string {
 	if lean < 0 {
 		side = "away from the operator"
 	}
-	s := fmt.Sprintf("A spindle that leans %s by %s over %s more than in the profile would explain it. So would a "+
-		"bed that levelling has twisted since the survey, by %s %s.", side, r.Small(math.Abs(lean)*r.LeanOver()),
-		r.At(r.LeanOver()), r.Units.Twist(math.Abs(compensate.TwistFor(l, slope))), r.TwistUnit())
+	by := fmt.Sprintf("%s by %s over %s", side, r.Small(math.Abs(lean)*r.LeanOver()), r.At(r.LeanOver()))
+	const apart = " A test bar tells them apart: indicate along it, turn it half round, and indicate again."
+	if k := r.Collars; k != nil { // of ways and heights nothing is known, so no twist can be put in numbers
+		if k.How.Held.Tailed() {
+			return "This cut and the collars differ by a taper: the tailstock's centre stands elsewhere than it did for " +
+				"the collars, or one of the two was held otherwise than was said."
+		}
+		return "This cut and the collars differ by a taper: the headstock is out of line since the collars were cut (a " +
+			"spindle that leans " + by + " more would do it), the bed was levelled anew, or one of the two was held " +
+			"otherwise than was said." + apart
+	}
+	s := fmt.Sprintf("A spindle that leans %s more than in the profile would explain it. So would a bed that levelling "+
+		"has twisted since the survey, by %s %s.", by, r.Units.Twist(math.Abs(compensate.TwistFor(l, slope))),
+		r.TwistUnit())
 	if r.Machine.LeanU() == 0 {
 		s += " The profile knows nothing of the spindle's lean, so such a taper is to be expected."
 	}
-	return s + " A test bar tells them apart: indicate along it, turn it half round, and indicate again."
+	return s + apart
 }
 
 // looks says what the differences look like.

@@ -219,6 +219,7 @@ func Part(p *shop.Part, file string, measured map[int]compensate.Turned, u float
 		cuts = append(cuts, say.Cut{Curve: k.Curve, Stations: t.At})
 		r := &Comparison{Bench: p.Bench, Check: k, Cut: &profile.Cut{}, Causes: Causes(p)}
 		r.Cut.As.Held, r.Cut.As.HeldAt = p.Held.Way, math.NaN()
+		r.Answer = []string{r.came(f.Tolerance)}
 		r.Say(t)
 		r.Fill(t)
 		out.Answer = append(out.Answer, f.Name+": "+word.Lower(strings.Join(r.Answer, " ")))

@@ -329,14 +329,27 @@ func settings(k *compensate.Correction) string {
 	return s
 }
 
-// coarse says that the dial cannot be set finely enough for the tolerance; empty where it can, or need not be.
+// coarse says that the dial cannot be set finely enough for the tolerance, or that its finest setting alone uses that up;
+// empty where it is fine enough, or need not be.
 func (r Correction) coarse() string {
-	t := r.K.Curve.Tolerance
-	if t == 0 || r.Dial.Limit() <= t || r.K.Before <= t {
+	const near = 1e-6 // mm: what rounding may make
+	t, finest := r.K.Curve.Tolerance, r.Dial.Limit()
+	if t == 0 || finest < t-near || r.K.Before <= t {
 		return ""
 	}
-	return fmt.Sprintf("The dial is too coarse for %s: its finest setting makes %s on the diameter.", r.Small(t),
-		r.Small(r.Dial.Limit()))
+	if finest > t+near {
+		return fmt.Sprintf("The dial is too coarse for %s: its finest setting makes %s on the diameter.", r.Small(t),
+			r.Small(finest))
+	}
+	where := "finest in [lathe.cross_slide]"
+	switch {
+	case r.Collars != nil:
+		where = "--finest, in divisions"
+	case r.Dial.Angle != 0:
+		where = "finest in [lathe.compound]"
+	}
+	return fmt.Sprintf("The dial's finest setting makes %s on the diameter, which alone uses up the %s. Where you can set it "+
+		"finer, say so (%s); else it takes a finer dial.", r.Small(finest), r.Small(t), where)
 }
 
 // finer offers the compound where the cross slide's finest setting is coarse beside the spread.

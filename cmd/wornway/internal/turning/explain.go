@@ -2,7 +2,7 @@ package turning
 
 import (
 	"fmt"
-	"math"
+	"slices"
 
 	"wornway/cmd/wornway/internal/answer"
 	"wornway/cmd/wornway/internal/say"
@@ -125,10 +125,16 @@ func (x *Explanation) Report() show.Report {
 			{Text: s.Formula + " = " + s.Numbers, Value: s.Formula}, {Text: s.Result, Value: s.Result},
 			{Value: s.Numbers}})
 	}
+	parts := x.C.Portions(x.Here, x.Set)
+	against := slices.ContainsFunc(parts, func(p compensate.Portion) bool { return p.Error*x.Here.DiameterError < 0 })
+	share := show.Column{Head: "share", Key: "share"}
+	if against { // shares of a small rest of large parts would be below nothing and beyond all
+		share = show.Column{Key: "share", Data: true}
+	}
 	portions := show.Table{Name: "portions", Title: "What the error is made of:",
 		Columns: []show.Column{{Head: "part", Key: "part", Left: true},
-			{Head: "on the diameter, " + x.SmallName(), Key: "diameter_error"}, {Head: "share", Key: "share"}}}
-	for _, p := range x.C.Portions(x.Here, x.Set) {
+			{Head: "on the diameter, " + x.SmallName(), Key: "diameter_error"}, share}}
+	for _, p := range parts {
 		if p.Error == 0 {
 			continue
 		}
@@ -136,7 +142,7 @@ func (x *Explanation) Report() show.Report {
 			x.Here.DiameterError != 0)}
 		j.Portions = append(j.Portions, o)
 		share := "–"
-		if o.Share != nil && math.Abs(*o.Share) < 100 {
+		if o.Share != nil {
 			share = length.Fixed(100**o.Share, 0) + " %"
 		}
 		portions.Rows = append(portions.Rows, []show.Cell{{Text: x.Part(p.Part), Value: o.Part},

@@ -13,6 +13,10 @@ import (
 
 // Part names a part of the error.
 func (x *Explanation) Part(p compensate.Part) string {
+	if v, _, _ := x.C.Wear.Seating(); p == compensate.FromSeat && (v < 0 || v > 1) { // no saddle sits so
+		return "the saddle's seating reads " + map[bool]string{true: "below 0", false: "above 1"}[v < 0] +
+			", which is noise"
+	}
 	return map[compensate.Part]string{
 		compensate.FromShift:  "the saddle goes sideways with the front way",
 		compensate.FromFront:  "the saddle rolls as the front way drops",

@@ -90,9 +90,8 @@ func PlaceReport(l *shop.Bench, p compensate.Placing, places *compensate.Places,
 		"Worst: from %s, by %s.",
 		l.At(p.Length), l.BareAbout(best.From), l.About(best.To), spreads(l, best, stated), l.Near(worst.From),
 		spreads(l, worst, stated)))
-	if stated && worst.Spread < best.Spread { // or the two would seem to be mixed up
-		r.Answer = append(r.Answer, "Best and worst are judged by what is kept within 19 times in 20, which counts how well "+
-			"the wear is known there.")
+	if why := goesBy(l, places, p.Work.Tolerance > 0); stated && why != "" {
+		r.Answer = append(r.Answer, why)
 	}
 	if b := room.Bounds(best.From, best.To); b != "" {
 		r.Answer = append(r.Answer, "What keeps it from lying further along: "+bound(l, b)+".")
@@ -177,6 +176,36 @@ func PlaceReport(l *shop.Bench, p compensate.Placing, places *compensate.Places,
 		r.Cautions = []string{"Unsupported stock: about 3 diameters out of the chuck is usual, 5 is the limit."}
 	}
 	return r, held, nil
+}
+
+const goesByLimit = "Best and worst are judged by what is kept within 19 times in 20, which counts how well the wear is " +
+	"known there"
+
+// goesBy says by what best and worst are judged where other columns of the table speak for another place than the best,
+// or would make the two seem to be mixed up; empty where none does.
+func goesBy(l *shop.Bench, places *compensate.Places, ranked bool) string {
+	best := places.Best
+	rival := -1
+	for i, s := range places.Starts {
+		varies := s.Spread < best.Spread && l.Small(s.Spread) != l.Small(best.Spread)
+		sure := ranked && s.Within > best.Within && word.Percent(s.Within) != word.Percent(best.Within)
+		if (varies || sure) && (rival < 0 || s.Spread < places.Starts[rival].Spread) {
+			rival = i
+		}
+	}
+	switch {
+	case rival < 0 && places.Worst.Spread < best.Spread:
+		return goesByLimit + "."
+	case rival < 0:
+		return ""
+	}
+	s := places.Starts[rival]
+	out := fmt.Sprintf("%s: %s at the best place, %s from %s on", goesByLimit, l.Small(best.Limit), l.Small(s.Limit),
+		l.Near(s.From))
+	if s.Spread < best.Spread {
+		out += ", though as computed it varies by less there"
+	}
+	return out + "."
 }
 
 // boundWords say what bounds where a length may lie.

@@ -96,15 +96,22 @@ func VerdictReport(l *shop.Bench) (show.Report, error) {
 	return r, nil
 }
 
+// correctsNothing says whether every length is kept within as much corrected as not.
+func correctsNothing(l *shop.Bench, vs []compensate.Capability) bool {
+	return !slices.ContainsFunc(vs, func(v compensate.Capability) bool {
+		return l.Small(v.Corrected) != l.Small(v.Anywhere) || l.Small(v.BestCorrected) != l.Small(v.Best)
+	})
+}
+
 // lengthTable is what each length keeps within.
 func lengthTable(l *shop.Bench, j *verdictJSON, vs []compensate.Capability, stated bool) show.Table {
-	in := l.In.From
+	in, same := l.In.From, correctsNothing(l, vs)
 	t := show.Table{Name: "lengths", Title: fmt.Sprintf("What a length at %s diameter varies by at the most, 19 times "+
 		"in 20, %s:", l.At(shop.UsualDiameter(l.In)), l.SmallName()), Columns: []show.Column{
 		{Head: "length, " + l.UnitName(), Key: "length"}, {Head: "anywhere", Key: "anywhere"},
 		{Head: "at its\nbest", Key: "at_best"}, {Head: "best from,\n" + l.UnitName(), Key: "best_from"},
-		{Head: "corrected,\nanywhere", Key: "corrected_anywhere"},
-		{Head: "corrected,\nat its best", Key: "corrected_at_best"},
+		{Head: "corrected,\nanywhere", Key: "corrected_anywhere", Data: same},
+		{Head: "corrected,\nat its best", Key: "corrected_at_best", Data: same},
 		{Head: "after a\nregrind", Key: "after_regrind"}}}
 	cell := func(x float64) show.Cell {
 		if math.IsNaN(x) {
@@ -138,13 +145,13 @@ func LongestWithin(vs []compensate.Capability, tolerance float64, of func(compen
 
 // toleranceTable is the same the other way round.
 func toleranceTable(l *shop.Bench, j *verdictJSON, vs []compensate.Capability) show.Table {
-	in := l.In.From
+	in, same := l.In.From, correctsNothing(l, vs)
 	t := show.Table{Name: "tolerances", Full: true, Title: fmt.Sprintf("The longest of these lengths that keeps "+
 		"within a tolerance, %s:", l.UnitName()), Columns: []show.Column{
 		{Head: "tolerance, " + l.SmallName(), Key: "tolerance"}, {Head: "anywhere", Key: "anywhere"},
 		{Head: "at its\nbest", Key: "at_best"},
-		{Head: "corrected,\nanywhere", Key: "corrected_anywhere"},
-		{Head: "corrected,\nat its best", Key: "corrected_at_best"},
+		{Head: "corrected,\nanywhere", Key: "corrected_anywhere", Data: same},
+		{Head: "corrected,\nat its best", Key: "corrected_at_best", Data: same},
 		{Head: "after a\nregrind", Key: "after_regrind"}}}
 	for _, tolerance := range shop.UsualTolerances(l.In) {
 		h := heldJSON{Tolerance: in(tolerance)}

@@ -177,10 +177,16 @@ func (v *verdict) expect() []string {
 	}
 	out := []string{fmt.Sprintf("%s, %s.%s", begin,
 		within(func(c compensate.Capability) (float64, float64) { return c.Anywhere, c.Best }, true), sure)}
-	if math.IsNaN(long.Corrected) {
+	switch {
+	case math.IsNaN(long.Corrected):
 		out = append(out, "What corrections at the dial would bring cannot be said: the profile has no "+
 			"[lathe.cross_slide].")
-	} else {
+	case correctsNothing(v.Bench, v.all) && v.stated:
+		out = append(out, "Correcting at the dial gains nothing yet over any of these lengths, as well as the wear is "+
+			"known so far (what to measure next: wornway wear --for).")
+	case correctsNothing(v.Bench, v.all):
+		out = append(out, "Correcting at the dial gains nothing over any of these lengths.")
+	default:
 		s := fmt.Sprintf("With the dial corrected, %s.",
 			within(func(c compensate.Capability) (float64, float64) { return c.Corrected, c.BestCorrected }, false))
 		const little = 0.7 // of the spread is left

@@ -133,13 +133,19 @@ func (w Units) Division(mm float64) string {
 	return strings.TrimRight(strings.TrimRight(w.Dial(mm), "0"), ".") + " " + w.In.String()
 }
 
-// Dial writes a length on a dial for a column.
+// Dial writes a length on a dial for a column, with up to two more decimals where it lies between those of a usual dial,
+// as quarters of a division do.
 func (w Units) Dial(mm float64) string {
+	const more = 2
 	decimals := 3
 	if w.In == length.Inch {
 		decimals = 4
 	}
-	return length.Fixed(w.In.From(mm), decimals)
+	s := length.Fixed(w.In.From(mm), decimals+more)
+	for range more {
+		s = strings.TrimSuffix(s, "0")
+	}
+	return s
 }
 
 // Ends says which end is bigger: "1.10 thou smaller at the headstock end".
