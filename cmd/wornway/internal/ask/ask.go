@@ -321,8 +321,7 @@ func wanted(k form.Key, s string, unit length.Unit, err error) string {
 	var l *length.Error
 	if errors.As(err, &l) && strings.HasPrefix(l.What, "has an unknown unit") {
 		if _, rest, found := strings.Cut(s, " "); found && len(rest) > 2 { // 13 swing, and no unit mistyped
-			return "Only the number is needed, and its unit where that is not " + unit.String() + ", such as " +
-				k.Example(unit)
+			return "Only the number and its unit are needed, such as " + k.Example(unit) + " " + unit.String()
 		}
 	}
 	if k.Text || yesNo(k) || strings.ContainsAny(s, "0123456789") {
