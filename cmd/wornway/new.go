@@ -19,6 +19,7 @@ import (
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate/jobfile"
 	"wornway/profile"
+	"wornway/profile/document"
 	"wornway/profile/length"
 )
 
@@ -100,8 +101,11 @@ func runNew(e *env.Env, c *cobra.Command, file string, o *newOptions) error {
 			return err
 		}
 	}
-	if err := env.AsTOML.Target("", file, o.force); err != nil {
-		return err // before anybody answers a question in vain
+	if err := env.AsTOML.Target("", file, o.force); err != nil { // before anybody answers a question in vain
+		if exists := (*disk.ExistsError)(nil); errors.As(err, &exists) && !o.job && !o.demo {
+			return refuse.With(err.Error(), "or give another file name; to fill in what it lacks, see wornway show "+file)
+		}
+		return err
 	}
 	made, err := newText(e, c, file, o)
 	if err != nil {
@@ -252,7 +256,7 @@ func (m newFile) next(e *env.Env, file string) error {
 	p, err := profile.Parse(nil, file, m.text)
 	switch {
 	case err != nil:
-		e.Say("%s is written; fill it in with an editor, then: wornway show %s\n", file, file)
+		e.Say("%s is written; %s, then: wornway show %s\n", file, fillIn(err, m.asked), file)
 		if !m.asked {
 			e.Say("Nothing was asked; --ask takes the answers from a terminal or a pipe.\n")
 		}
@@ -276,6 +280,21 @@ func (m newFile) next(e *env.Env, file string) error {
 	}
 	ask.Say(e, says, command)
 	return nil
+}
+
+// fillIn says what is to be done to a file that cannot be used yet; where questions were asked, which keys it lacks.
+func fillIn(err error, asked bool) string {
+	var all document.Faults
+	var lacks []string
+	for errors.As(err, &all); asked && len(all) > 0; all = all[1:] {
+		if all[0].Message == "missing" {
+			lacks = append(lacks, all[0].Key[strings.LastIndexByte(all[0].Key, '.')+1:])
+		}
+	}
+	if len(lacks) == 0 {
+		return "fill it in with an editor"
+	}
+	return "fill in with an editor what is needed and missing: " + strings.Join(lacks, ", ")
 }
 
 // knownUnit refuses what cannot be the unit of a file.

@@ -17,6 +17,7 @@ var fromSetback = conversation{
 	{`axis_setback[\s\S]*: $`, "\n"},
 	{`tool_post[\s\S]*: $`, "\n"},
 	{`bed \(needed\): $`, "-200 1100\n"},
+	{`jaws_front[\s\S]*: $`, "\n"},
 	{`roof\)[\s\S]*\): $`, "n\n"},
 	{`bearing_length \(needed\): $`, "280\n"},
 	{`tool_offset \(empty: 0\): $`, "\n"},
@@ -73,6 +74,7 @@ func TestNewGoesOn(t *testing.T) {
 		{`name \(empty: no name\): $`, "Old one\n"},
 		{`centre_height \(needed\): $`, "nonsense\n"},
 		{`centre_height \(needed\): $`, "150\n"},
+		{`way_span \(needed\): $`, "no idea\n"},
 		{`way_span \(needed\): $`, ctrlC},
 	}.atTerminal(t, 80, "new", "bench.toml")
 	if status == env.ExitDone {
@@ -82,7 +84,7 @@ func TestNewGoesOn(t *testing.T) {
 		t.Error("a file that is half answered was written")
 	}
 	kept, err := os.ReadFile("bench.toml.answers")
-	if want := "# wornway new bench.toml\nmm\nOld one\nnonsense\n150\n"; err != nil || string(kept) != want {
+	if want := "# wornway new bench.toml\nmm\nOld one\n150\n"; err != nil || string(kept) != want {
 		t.Fatalf("%v\n%s", err, kept)
 	}
 	if status, text := (conversation{{`go on with them`, ""}}).atTerminal(t, 80, "new", "--job", "bench.toml"); status !=
@@ -90,12 +92,16 @@ func TestNewGoesOn(t *testing.T) {
 		t.Errorf("answers to other questions: %d\n%s", status, text)
 	}
 	status, text := slices.Concat(conversation{
-		{`4 answers[\s\S]*anew\): $`, "\n"},
+		{`3 answers[\s\S]*anew\): $`, "back\n"},
+		{`3 answers[\s\S]*anew\): $`, "\n"},
 		{`So far you had come[\s\S]*way_span \(needed\): $`, "200\n"},
 	}, fromSetback, conversation{
 		{`tools[\s\S]*: $`, "level\n"},
 		{`wornway record`, ""},
 	}).atTerminal(t, 80, "new", "bench.toml")
+	if strings.Contains(text, "nonsense") || strings.Contains(text, "number is needed") {
+		t.Errorf("an answer that was refused comes again:\n%s", text)
+	}
 	file, err := os.ReadFile("bench.toml")
 	if status != env.ExitDone || err != nil || !regexp.MustCompile(`(?m)^name = "Old one"$`).Match(file) ||
 		!regexp.MustCompile(`(?m)^centre_height = 150\.0$`).Match(file) {

@@ -12,13 +12,15 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"wornway/profile/length"
 )
 
 // ReadRows reads rows of numbers, or text where opts allows it, from CSV. name is what faults call the file.
 //
 // Cells are separated by semicolons where the first line that is neither empty nor a comment has one, else by tabs
-// where it has one, else by commas. Where commas do not separate, numbers may have decimal commas, but then all that
-// have decimals. Empty lines, lines of empty cells, and lines that begin with # are skipped; so is a byte order mark.
+// where it has one, else by commas. A number may be a fraction, such as 3/8 or 2 1/2. Where commas do not separate,
+// numbers may have decimal commas, but then all that have decimals. Empty lines, lines of empty cells, and lines that begin with # are skipped; so is a byte order mark.
 // Lines may end in LF or CRLF, and a cell may stand in double quotes, within its line.
 //
 // A first line without any number is a header and names the columns. Where opts.Columns is given the header must say
@@ -321,6 +323,11 @@ func (c *csvReader) cell(i, line, column int, raw string) (float64, string) {
 		return math.NaN(), ""
 	}
 	n, err := ParseNumber(cell, c.comma)
+	if err != nil && strings.Contains(cell, "/") && !c.rows.mayBeText(i) {
+		if v, odd := length.ParseNumber(strings.ReplaceAll(cell, "\u2212", "-")); odd == nil {
+			n, err = v, nil // no blank parts cells, so that 2 1/2 can be read in one way only
+		}
+	}
 	if c.rows.mayBeText(i) {
 		if !utf8.ValidString(cell) {
 			c.fault(line, column, name, "save the file as UTF-8", "the text is not valid UTF-8")

@@ -35,6 +35,8 @@ func TestReadRows(t *testing.T) {
 		{"tabs with decimal commas", "position\treading\n2\t0,5\n-4\t1,25\n", two},
 		{"spaces and quotes", "position, reading\n 2 , \"0.5\"\n-4, 1.25 \n", two},
 		{"typographic minus", "2,0.5\n\u22124,1.25\n", two},
+		{"fractions", "position,reading\n2,1/2\n-4,1 1/4\n", two},
+		{"fractions between semicolons", "2;1/2\n-4;1-1/4\n", two},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
@@ -111,7 +113,7 @@ func TestReadRowsFaults(t *testing.T) {
 			"f:3:3: reading: x is not a number\n  hint: write a plain decimal number, such as 2.5\nf:5:1: " +
 				"position: is empty\n  hint: write its number, or leave the row out"},
 		{"unit", "1,2in\n", two, "f:1:3: reading: 2in is not a number alone\n  hint: write the number alone: 2"},
-		{"fraction", "1,3/8\n", two, "f:1:3: reading: 3/8 is a fraction\n  hint: write 0.375"},
+		{"fraction that lacks a blank", "1,81/4\n", two, "f:1:3: reading: 81/4 is a fraction\n  hint: write 20.25"},
 		{"nan", "1,nan\nNaN,inf\n", two, "f:1:3: reading: nan is not a number that can be used\n  hint: " +
 			"write a plain decimal number, such as 2.5\nf:2:1: position: NaN is not a number that can be " +
 			"used\n  hint: write a plain decimal number, such as 2.5\nf:2:5: reading: inf is not a number " +

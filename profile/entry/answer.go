@@ -342,7 +342,7 @@ func Stretch(s, such string, unit length.Unit) (string, error) {
 			"such as %s", s, such)
 	}
 	parts := Ends(s)
-	if len(parts) != 2 {
+	if len(parts) != 2 || slices.ContainsFunc(parts, wordOnly) {
 		return "", errors.New("two positions are needed, from and to, such as " + such)
 	}
 	for i, p := range parts {
@@ -359,6 +359,9 @@ func Stretch(s, such string, unit length.Unit) (string, error) {
 	}
 	return "[" + strings.Join(parts, ", ") + "]", nil
 }
+
+// wordOnly says whether a part of an answer has no number in it, as under in: 8 in under.
+func wordOnly(part string) bool { return !strings.ContainsAny(part, "0123456789½¼¾⅛⅜⅝⅞") }
 
 // Decimal writes a number as TOML has it, with a decimal point.
 func Decimal(v float64) string {
@@ -388,6 +391,9 @@ func date(text, today string) (string, error) {
 		if day, err := time.Parse(form, text); err == nil {
 			return day.Format(time.DateOnly), nil
 		}
+	}
+	if _, err := length.Parse(text); err == nil {
+		return "", errors.New("this asks for the day; readings come later. Write year-month-day, such as 2026-03-14")
 	}
 	return "", errors.New("write year-month-day, such as 2026-03-14")
 }

@@ -28,6 +28,7 @@ type Asking struct {
 	kept  map[string]bool   // what was implausible and is so nevertheless
 	typed map[string]string // the answers that stand, by key, as they were given
 	next  string            // an answer that was given to another question, to be taken for the key under way
+	anew  bool              // the answer under way is such a one
 	unit  length.Unit
 	file  draft
 
@@ -54,7 +55,7 @@ type step struct {
 	does  func() (done bool)
 	// a group of which this one is a part: it comes only where that was answered yes
 	within string
-	unless string // the key beside which it is not asked
+	unless string // the key beside which it is not asked; its own where it may be there before
 }
 
 // either is what a question takes for yes and for no.
@@ -149,7 +150,10 @@ func (a *Asking) all(steps []step) {
 		again := ""
 		switch {
 		case skipped(s):
-			if delete(a.file.answers, s.key.Path); s.asks != "" {
+			if s.unless != s.key.Path {
+				delete(a.file.answers, s.key.Path)
+			}
+			if s.asks != "" {
 				wanted[s.group] = false
 			}
 			i++
@@ -199,13 +203,15 @@ func (a *Asking) mend(k form.Key) {
 func (a *Asking) yesOrNo(prompt string) string { return a.either(prompt, yesOrNo) }
 
 // either asks until the answer is yes or no, in full or by its first letter, or what the question takes for them, or
-// back, or empty. At the end of the input it is empty.
+// back. An empty answer will do for yes or no, which can wait, and not for one of two things. At the end of the input
+// it is empty.
 func (a *Asking) either(prompt string, or either) string {
 	for !a.ended {
 		s := a.answer(prompt)
-		if said := or.said(s); said != "" || s == "" {
+		if said := or.said(s); said != "" || s == "" && (a.ended || or == yesOrNo) {
 			return said
 		}
+		a.refused(false)
 		a.say("  Please answer %s or %s.", or.yes, or.no)
 	}
 	return ""
@@ -216,6 +222,9 @@ func (e either) said(s string) string {
 	words := strings.FieldsFunc(strings.TrimPrefix(strings.ToLower(s), "a "),
 		func(r rune) bool { return r == ' ' || r == '-' }) // a V-way, flat way
 	first := append(words, "")[0]
+	if first == "vee" {
+		first = "v"
+	}
 	switch {
 	case e != yesOrNo && strings.EqualFold(first, e.yes):
 		return "yes"
@@ -257,24 +266,34 @@ func (a *Asking) key(k form.Key) (done bool, again string) {
 		how += ", such as " + stretchOf(such)
 	}
 	a.say("  %s.", how)
-	for !a.ended {
+	for told := false; !a.ended; {
 		s := a.next
-		if a.next = ""; s == "" {
+		if a.next, a.anew = "", s != ""; !a.anew {
 			s = a.answer(fmt.Sprintf("  %s (%s)", k.Name(), otherwise))
 		}
 		switch s {
 		case "":
-			return true, ""
+			if _, given := a.file.answers[k.Path]; !k.Required || given || told || a.ended {
+				return true, ""
+			}
+			told = true
+			a.say("  Needed: the file cannot be used without it. Enter again leaves it for later.")
+			continue
 		case back:
 			return false, ""
 		}
 		value, err := tomlValue(k, s, a.unit)
 		if err != nil {
 			a.say("  %s.", wanted(k, s, a.unit, err))
+			a.refused(a.anew)
 			continue
 		}
 		a.file.answers[k.Path], a.typed[k.Path] = value, s
-		switch echo := entry.Echo(s, value); {
+		echo := entry.Echo(s, value)
+		if a.anew && echo == "" {
+			echo = s // it was typed at another question: he sees that it is taken
+		}
+		switch {
 		case len(k.Of) > 0 && value != document.Quote(strings.Trim(s, `"`)):
 			a.typed[k.Path] = strings.Trim(value, `"`)
 			a.say("  Read as %s.", a.typed[k.Path])
@@ -299,6 +318,12 @@ func (a *Asking) key(k form.Key) (done bool, again string) {
 
 // wanted says what is wrong with an answer; where a word was given for a number, what may be answered.
 func wanted(k form.Key, s string, unit length.Unit, err error) string {
+	var l *length.Error
+	if errors.As(err, &l) && strings.HasPrefix(l.What, "has an unknown unit") {
+		if _, rest, found := strings.Cut(s, " "); found && len(rest) > 2 { // 13 swing, and no unit mistyped
+			return "Only the number and its unit are needed, such as " + k.Example(unit) + " " + unit.String()
+		}
+	}
 	if k.Text || yesNo(k) || strings.ContainsAny(s, "0123456789") {
 		return word.Upper(plainError(err))
 	}
@@ -336,6 +361,7 @@ func (a *Asking) keepIt(own bool) string {
 		if said := yesNoBack(s); said != "" || s == "" {
 			return said
 		}
+		a.refused(false)
 		a.say("  Please answer yes or no.")
 	}
 	return ""
@@ -357,6 +383,9 @@ func (a *Asking) judge(path string) (verdict, string) {
 			continue
 		} else {
 			a.kept[f.Message] = true // told once: it is asked for again, and may be left as it is
+		}
+		if key == path {
+			a.refused(a.anew)
 		}
 		if key != path {
 			a.say("  %s: %s.", key[strings.LastIndexByte(key, '.')+1:], f.Message)
@@ -435,6 +464,9 @@ func tomlValue(k form.Key, s string, unit length.Unit) (string, error) {
 		}
 		return "", errors.New("please answer yes or no")
 	case k.Plain:
+		if strings.HasSuffix(k.Path, "_angle") && strings.Contains(s, "/") {
+			return "", errors.New(s + " is both flanks: give the angle of this one alone, such as " + example)
+		}
 		for _, unit := range []string{"°", "degrees", "degree", "deg.", "deg"} {
 			if number, ok := strings.CutSuffix(strings.ToLower(s), unit); ok {
 				return entry.Bare(number)
@@ -485,6 +517,7 @@ func (a *Asking) Choice(about, prompt string, take func(string) error) (done boo
 		if err == nil {
 			return true
 		}
+		a.refused(false)
 		a.say("  %s.", word.Upper(err.Error()))
 	}
 	return true

@@ -37,8 +37,12 @@ func (a *Asking) Keep(file, about string) error {
 		if text == "" {
 			break
 		}
-		if a.yesOrNo(fmt.Sprintf("%s holds %s of a conversation that was broken off. Go on from there? (Enter: yes; no "+
-			"begins anew)", safe.Line(name), word.Count(len(before), "answer"))) != "no" && !a.ended {
+		said := back // there is no question before
+		for said == back {
+			said = a.yesOrNo(fmt.Sprintf("%s holds %s of a conversation that was broken off. Go on from there? (Enter: "+
+				"yes; no begins anew)", safe.Line(name), word.Count(len(before), "answer")))
+		}
+		if said != "no" && !a.ended {
 			a.before, a.muted = before, true
 		}
 	case err != nil && !errors.Is(err, fs.ErrNotExist):
@@ -65,7 +69,12 @@ func (a *Asking) again(prompt string) (string, bool) {
 	a.before = a.before[1:]
 	a.given = append(a.given, s)
 	a.counts = slices.DeleteFunc(a.counts, func(o answered) bool { return o.prompt == prompt })
-	if s != back && !strings.Contains(prompt, keepIt) {
+	switch n := len(a.counts); {
+	case prompt == keepIt && n > 0 && yesNoBack(s) == "no":
+		a.counts = a.counts[:n-1]
+	case prompt == keepIt && n > 0 && yesNoBack(s) == "" && s != "":
+		a.counts[n-1].text = s // typed anew
+	case prompt != keepIt && s != back:
 		a.counts = append(a.counts, answered{prompt, s})
 	}
 	if len(a.before) > 0 {
@@ -91,6 +100,17 @@ func (a *Asking) note(s string) {
 	if err := a.keep(a.given); err != nil {
 		a.say("  Note: the answers cannot be kept (%v). They count all the same, once all is answered.", err)
 		a.keep = nil
+	}
+}
+
+// refused drops the last answer, which could not be taken: going on from the others comes to the same question. Typed
+// where something was to be confirmed it stays, as it took the place of what was odd.
+func (a *Asking) refused(confirming bool) {
+	if n := len(a.given); n > 0 && !confirming && !a.ended {
+		a.given = a.given[:n-1]
+		if a.keep != nil {
+			_ = a.keep(a.given) // the next one says what is wrong with the disk
+		}
 	}
 }
 

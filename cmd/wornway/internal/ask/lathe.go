@@ -3,6 +3,7 @@ package ask
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"wornway/cmd/wornway/internal/shop"
@@ -21,12 +22,12 @@ const wearRows = "wear"
 // before its keys are.
 var groups = map[string]string{
 	"lathe.front_way": "Look at the bed from its end. Is the way on the operator's side, on which the saddle rides, a V " +
-		"(a ridge like a roof) or flat? (V or flat; empty: flat)",
+		"(a ridge like a roof) or flat? (V or flat)",
 	"lathe.compound": "Enter the compound's dial? Corrections can then be finer. (yes, or no for later)",
 	"lathe.tailstock": "Enter where the tailstock's base stands on the bed? It tells where its centre goes along a worn " +
 		"bed, and what an indicator on the tailstock reads. (yes, or no for later)",
-	"lathe.holding": "Enter where the chuck's jaws are, and how far the tailstock's centre goes? wornway plan needs " +
-		"it. (yes, or no for later)",
+	"lathe.holding": "Enter how deep the chuck takes stock, and how far the tailstock's centre goes? wornway plan " +
+		"needs it. (yes, or no for later)",
 }
 
 // more holds what predict, correct, place and check do without, or take as is usual: it can be left out in one answer.
@@ -77,7 +78,13 @@ func (a *Asking) Lathe(unit length.Unit, answers profile.Answers) (tools []strin
 			}
 		}
 		open = table
-		*into = append(*into, step{key: k, group: group, within: within})
+		s := step{key: k, group: group, within: within}
+		if k.Path == jawsFront {
+			s.unless = jawsFront
+		}
+		if *into = append(*into, s); k.Path == "lathe.bed" {
+			steps = append(steps, step{key: early()})
+		}
 	}
 	a.all(append(append(steps, rest...),
 		step{group: wearRows, asks: "Do you know already how far the ways have sunk? (yes or no)", or: yesOrNo},
@@ -90,6 +97,18 @@ func (a *Asking) Lathe(unit length.Unit, answers profile.Answers) (tools []strin
 			})
 		}}))
 	return tools
+}
+
+// jawsFront is asked for twice: of everybody, and once more with what else tells of the holding, which needs it.
+const jawsFront = "lathe.holding.jaws_front"
+
+// early is the question after the jaws' front that everybody gets.
+func early() form.Key {
+	keys := profile.Keys()
+	k := keys[slices.IndexFunc(keys, func(k form.Key) bool { return k.Path == jawsFront })]
+	k.Required, k.Default = false, "for later"
+	k.How += "; without it work in the chuck is taken to stand out from the spindle nose"
+	return k
 }
 
 // rows asks for the rows of wear and how sure they are. It is not done where the question before is wanted again.

@@ -44,12 +44,24 @@ func (b *Bar) Flags(c *cobra.Command) {
 // barFlags are those that only a table of collars needs.
 var barFlags = []string{"reading-unit", "uncertainty", "held-at", "centre-at", "division", "dial", "finest", "backlash"}
 
+// where is what to write in a profile in place of such a flag.
+var where = map[string]string{
+	"held-at":  "; where the chuck's jaws are stands in the profile as jaws_front under [lathe.holding]",
+	"division": onSlide, "dial": onSlide, "finest": onSlide, "backlash": onSlide,
+	"reading-unit": onSurvey, "uncertainty": onSurvey, "centre-at": onSurvey,
+}
+
+const (
+	onSlide  = "; what the dial is stands in the profile under [lathe.cross_slide]"
+	onSurvey = "; how readings were taken stands in the profile under their [[survey]]"
+)
+
 // aloneOf refuses flags that a profile itself says.
 func aloneOf(c *cobra.Command) error {
 	for _, n := range barFlags {
 		if f := c.Flags().Lookup(n); f != nil && f.Changed {
-			return refuse.Usage("--"+n+" is for a table of collars, and this is a profile, which says it itself",
-				"leave it out, or correct the profile")
+			return refuse.Usage("--"+n+" is for a table of collars, and this is a profile, where it has a place of its own",
+				"leave it out"+where[n])
 		}
 	}
 	return nil

@@ -22,8 +22,8 @@ func (o *Correct) Flags(c *cobra.Command) {
 	f.IntVar(&o.Settings, "settings", 0, "turn the dial at most this many `times` (default: as many as are worth it, "+
 		"or keep the tolerance)")
 	f.Var(&o.Allow, "allow", "the fewest settings that let the diameter stray by no more to either side")
-	f.StringVar(&o.Feed, "feed", "", "feed toward the `headstock` or the tailstock (default: whichever lets "+
-		"corrections go one way)")
+	f.StringVar(&o.Feed, "feed", "", "feed toward the `headstock`, where the chuck is, or the tailstock: the list "+
+		"begins at the other end (default: whichever lets corrections go one way)")
 	f.Var(&o.Compound, "compound-angle", "correct by the compound, set to this angle from the bed's axis")
 	o.Slide.Flags(c)
 }

@@ -39,8 +39,11 @@ func ParseTools(text string) ([]string, error) {
 	for _, t := range strings.FieldsFunc(called.Replace(strings.ToLower(text)), func(r rune) bool {
 		return r == ',' || r == ';' || r == ' '
 	}) {
-		if one, several := strings.CutSuffix(t, "s"); several && slices.Contains(Tools(), one) {
+		if one, several := strings.CutSuffix(t, "s"); several && (one == "mic" || slices.Contains(Tools(), one)) {
 			t = one
+		}
+		if t == "mic" {
+			t = "micrometer"
 		}
 		switch {
 		case t == "and", t == "a", t == "an", slices.Contains(out, t):

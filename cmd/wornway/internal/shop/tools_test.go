@@ -11,6 +11,7 @@ func TestParseTools(t *testing.T) {
 		"dial indicator, DTI, mikes and a level":      {"indicator", "micrometer", "level"},
 		"Feeler gauges; straight edge, test bar":      {"leaves", "straightedge", "bar"},
 		"deep micrometer, micrometer":                 {"deep-micrometer", "micrometer"},
+		"level and mic":                               {"level", "micrometer"},
 		"indicator,indicator":                         {"indicator"},
 		"none":                                        {},
 		"no":                                          {},
