@@ -187,6 +187,9 @@ func goesBy(l *shop.Bench, places *compensate.Places, ranked bool) string {
 	best := places.Best
 	rival := -1
 	for i, s := range places.Starts {
+		if l.Small(s.Limit) == l.Small(best.Limit) { // as good
+			continue
+		}
 		varies := s.Spread < best.Spread && l.Small(s.Spread) != l.Small(best.Spread)
 		sure := ranked && s.Within > best.Within && word.Percent(s.Within) != word.Percent(best.Within)
 		if (varies || sure) && (rival < 0 || s.Spread < places.Starts[rival].Spread) {
