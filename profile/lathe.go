@@ -210,10 +210,11 @@ func (r *reader) saddle(t *document.Table) bed.Saddle {
 			"the saddle would be %.2f times as long as the ways are apart, where 0.8 to 2 is usual",
 			s.BearingLength/span)
 	}
-	const hand = 100 // mm beyond the saddle's end; tools rarely stand further out: common practice, no source
-	if s.BearingLength > 0 && math.Abs(s.ToolOffset) > s.BearingLength/2+hand {
-		r.Warn(t, "tool_offset", how("lathe.saddle.tool_offset"),
-			"the tool would stand more than a hand's breadth beyond the saddle's end")
+	// mm beyond the saddle's end, and of a short saddle half its length: tools rarely stand further out. Common
+	// practice, no source
+	const hand = 100
+	if most := math.Min(s.BearingLength/2+hand, s.BearingLength); most > 0 && math.Abs(s.ToolOffset) > most {
+		r.Warn(t, "tool_offset", how("lathe.saddle.tool_offset"), "the tool would stand far beyond the saddle's end")
 	}
 	if t.Has("tool_offset") && t.Has("bearing_length") && s.BearingLength == 0 && s.ToolOffset != 0 {
 		r.Warn(t, "tool_offset", "give the bearing length",

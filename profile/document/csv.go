@@ -20,8 +20,9 @@ import (
 //
 // Cells are separated by semicolons where the first line that is neither empty nor a comment has one, else by tabs
 // where it has one, else by commas. A number may be a fraction, such as 3/8 or 2 1/2. Where commas do not separate,
-// numbers may have decimal commas, but then all that have decimals. Empty lines, lines of empty cells, and lines that begin with # are skipped; so is a byte order mark.
-// Lines may end in LF or CRLF, and a cell may stand in double quotes, within its line.
+// numbers may have decimal commas, but then all that have decimals. Empty lines, lines of empty cells, and lines that
+// begin with # are skipped; so is a byte order mark. Lines may end in LF or CRLF, and a cell may stand in double quotes,
+// within its line.
 //
 // A first line without any number is a header and names the columns. Where opts.Columns is given the header must say
 // the same, capitals apart; where it is not, there must be a header, and its names are taken in small letters.
