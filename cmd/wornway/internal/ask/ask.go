@@ -58,11 +58,7 @@ type step struct {
 	unless string // the key beside which it is not asked; its own where it may be there before
 }
 
-// either is what a question takes for yes and for no.
-type either struct{ yes, no string }
-
-var yesOrNo = either{"yes", "no"}
-
+// NewAsking returns a conversation on a program's input and an output.
 func NewAsking(e *env.Env, out io.Writer) *Asking {
 	return &Asking{in: bufio.NewScanner(e.Stdin), out: out, width: width(e), echo: !env.IsTerminal(e.Stdin),
 		kept: map[string]bool{}, typed: map[string]string{}}
@@ -199,54 +195,6 @@ func (a *Asking) mend(k form.Key) {
 	}
 }
 
-// yesOrNo is either with yes and no.
-func (a *Asking) yesOrNo(prompt string) string { return a.either(prompt, yesOrNo) }
-
-// either asks until the answer is yes or no, in full or by its first letter, or what the question takes for them, or
-// back. An empty answer will do for yes or no, which can wait, and not for one of two things. At the end of the input
-// it is empty.
-func (a *Asking) either(prompt string, or either) string {
-	for !a.ended {
-		s := a.answer(prompt)
-		if said := or.said(s); said != "" || s == "" && (a.ended || or == yesOrNo) {
-			return said
-		}
-		a.refused(false)
-		a.say("  Please answer %s or %s.", or.yes, or.no)
-	}
-	return ""
-}
-
-// said is yes, no or back, in whatever way one of them was said; otherwise it is empty.
-func (e either) said(s string) string {
-	words := strings.FieldsFunc(strings.TrimPrefix(strings.ToLower(s), "a "),
-		func(r rune) bool { return r == ' ' || r == '-' }) // a V-way, flat way
-	first := append(words, "")[0]
-	if first == "vee" {
-		first = "v"
-	}
-	switch {
-	case e != yesOrNo && strings.EqualFold(first, e.yes):
-		return "yes"
-	case e != yesOrNo && strings.EqualFold(first, e.no):
-		return "no"
-	}
-	return yesNoBack(s)
-}
-
-// yesNoBack is yes, no or back, in whatever way one of them was said; otherwise it is empty.
-func yesNoBack(s string) string {
-	switch s = strings.ToLower(s); s {
-	case "y":
-		return "yes"
-	case "n":
-		return "no"
-	case "yes", "no", back:
-		return s
-	}
-	return ""
-}
-
 // key asks for one key until the answer can be used. Where it is not done, the question before is wanted again, or the
 // key whose path is returned: that is the one that is wrong.
 func (a *Asking) key(k form.Key) (done bool, again string) {
@@ -348,24 +296,6 @@ const (
 
 // keepIt asks about what is implausible.
 const keepIt = "  Keep it? (yes, or no to be asked again)"
-
-// keepIt asks whether what is implausible is meant. Where own, it is the key under way, and a number is its new answer, as
-// one types it on seeing what was mistyped.
-func (a *Asking) keepIt(own bool) string {
-	for !a.ended {
-		s := a.answer(keepIt)
-		if own && strings.ContainsAny(s, "0123456789") {
-			a.next = s
-			return "no"
-		}
-		if said := yesNoBack(s); said != "" || s == "" {
-			return said
-		}
-		a.refused(false)
-		a.say("  Please answer yes or no.")
-	}
-	return ""
-}
 
 // judge reads the file as answered so far and says what is wrong, or implausible, with the key. What is implausible may
 // be confirmed; where it is not, the key that is to be asked for again is returned.
