@@ -22,7 +22,7 @@ const (
 const pushed = "the force away from the tool is "
 
 // NotCalculated is what Finish.Source says where no cut is described.
-const NotCalculated = "it is left out, since the job describes no finishing cut"
+const NotCalculated = "the job describes no finishing cut"
 
 func (r *reader) cut(job *document.Table) {
 	c := &r.part.Cut

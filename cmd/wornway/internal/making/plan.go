@@ -31,8 +31,7 @@ func (p *Plans) assumed(best plan.Plan) []string {
 		tailed, gripped = tailed || s.Way.Tailed(), gripped || s.Way.Gripped()
 	}
 	out := []string{
-		"Bending under the cut: " + p.File.Job.Part.Cut.Source +
-			". Shear, the part's own weight and the give of centres, tailstock, steady and tool are left out.",
+		say.Bending(p.File.Job.Part.Cut, p.File.Job.Part.Cut.Pushed()),
 		fmt.Sprintf("A diameter is measured to %s and the dial set to the nearest of its finest settings. Where "+
 			"features are sized by the dial, its scale is taken as true between them.",
 			p.PlusMinus(p.Question.Measuring, true)),

@@ -24,14 +24,18 @@ func Where(p *shop.Part) string {
 	return s
 }
 
+// Bending says what of the work's bending under a finishing cut counts.
+func Bending(c work.Finish, counts bool) string {
+	if !counts {
+		return "Bending under the cut is left out: " + c.Source + "."
+	}
+	return "Bending under the cut: " + c.Source + ". Shear, the part's own weight and the give of centres, tailstock, " +
+		"steady and tool are left out."
+}
+
 // AssumedOf says what is taken for granted for cuts, with a sentence on where they are measured.
 func AssumedOf(p *shop.Part, set string, cuts ...Cut) Basis {
-	g := Terms{set: set, axis: partAxis(p, cuts), bends: "Bending under the cut is left out: " +
-		p.JobFile.Job.Part.Cut.Source + "."}
-	if p.Held.Push != nil {
-		g.bends = "Bending under the cut: " + p.JobFile.Job.Part.Cut.Source +
-			". Shear, the part's own weight and the give of centres, tailstock, steady and tool are left out."
-	}
+	g := Terms{set: set, axis: partAxis(p, cuts), bends: Bending(p.JobFile.Job.Part.Cut, p.Held.Push != nil)}
 	g.axis = append(g.axis, Holding(p.Bench, p.Held.Way.Tailed(), p.Held.Way.Gripped())...)
 	g.axis = append(g.axis, fmt.Sprintf("The tool stops %s from jaws, dog and steady.", p.Bench.At(setup.JawsClear)))
 	s := AssumedOfAll(p.Bench, g, cuts...)
