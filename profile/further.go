@@ -55,7 +55,7 @@ func (p *Profile) Further(made Made) ([]Further, error) {
 		jaws = 0
 	}
 	// no further out of the chuck than the cuts that were made, or than is called the limit
-	stout := math.Max(made.To, jaws+mostOverhang*made.Diameter)
+	stout := math.Max(made.To, jaws+MostOverhang*made.Diameter)
 	all := []Further{
 		{Name: "chucked-light", From: made.From, To: made.To, Depth: light},
 		{Name: "chucked-deep", From: made.From, To: made.To, Depth: deep},

@@ -9,8 +9,8 @@ import (
 
 // How work stands out of the jaws, in diameters: 3 is the common rule, 5 the limit (common practice, no source).
 const (
-	UsualOverhang = 3
-	mostOverhang  = 5
+	UsualOverhang = 3.0
+	MostOverhang  = 5.0
 )
 
 // Plausible values for what holds work, mm and radians per N·mm (common practice, no source).
@@ -48,7 +48,7 @@ func (r *reader) holding(t *document.Table) *Holding {
 		GreatestSetOver: r.Length(t, "greatest_set_over", form.Limit{AtLeast: form.Zero}, 0),
 	}
 	if v, ok := r.Number(t, "longest_overhang", form.Limit{Above: form.Zero}); ok {
-		if h.LongestOverhang = v; v > mostOverhang {
+		if h.LongestOverhang = v; v > MostOverhang {
 			t.Fault("longest_overhang", "longer work can climb out of the jaws: give its end a centre, or a steady "+
 				"rest", "is too much: 5 diameters is the limit")
 		}

@@ -20,8 +20,8 @@ import (
 // without a fault, let no name become a part of their text, and write nothing but the profile.
 //
 // The first line is the name. Each further one is a request: a path and, behind a tab, the form that is sent. TOKEN
-// stands for the mark of the question that the last page asked. What was answered before of the same files is not worked out
-// anew: the pages go on from one input to the next.
+// stands for the mark of the question that the last page asked. What was answered before of the same files is not worked
+// out anew: the pages go on from one input to the next.
 func FuzzPage(f *testing.F) {
 	const measure, answer = "/measure/begin\tmethod=", "\n/measure/answer\ttoken=TOKEN&"
 	said := func(words ...string) string { return answer + "answer=" + strings.Join(words, answer+"answer=") }

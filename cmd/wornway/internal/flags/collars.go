@@ -11,7 +11,6 @@ import (
 
 	"wornway/cmd/wornway/internal/env"
 	"wornway/cmd/wornway/internal/refuse"
-	"wornway/cmd/wornway/internal/say"
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
@@ -186,7 +185,7 @@ func free(t *collars.Table, h collars.How) error {
 		return err
 	}
 	_, last := k.Range()
-	if out := k.Out(last); out > say.MostOut {
+	if out := k.Out(last); out > profile.MostOverhang {
 		return refuse.Usage(fmt.Sprintf("how was the bar held? These collars reach %s diameters out of the jaws",
 			word.Fixed(out, 1)), "--held chuck if its end was free, --held chuck-and-centre with the tailstock's "+
 			"centre in, or --held centres")

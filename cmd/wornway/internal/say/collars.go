@@ -12,12 +12,13 @@ import (
 	"wornway/profile/length"
 )
 
-// MostOut is how far work may stand out of the jaws with its end free at the very most, in diameters; from
-// profile.UsualOverhang on it needs care. Common practice, no source.
-const MostOut = 5.0
+// outRule says how far work may stand out of the jaws with its end free, in diameters, alike wherever it stands out too
+// far.
+var outRule = fmt.Sprintf("%g is usual, %g is the limit", profile.UsualOverhang, profile.MostOverhang)
 
-// outRule says both, alike wherever work stands out too far.
-const outRule = "3 is usual, 5 is the limit"
+// Unsupported cautions whoever is to cut work with its end free.
+var Unsupported = fmt.Sprintf("Unsupported stock: about %g diameters out of the chuck is usual, %g is the limit.",
+	profile.UsualOverhang, profile.MostOverhang)
 
 // Out says, where a length of work or a bar stands too far out of the jaws, that it needs the tailstock; empty
 // otherwise.

@@ -8,6 +8,7 @@ import (
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate/setup"
 	"wornway/compensate/work"
+	"wornway/profile"
 )
 
 // Hold says how to hold a part.
@@ -68,10 +69,9 @@ func slender(diameters float64) string {
 // HoldingCautions are those that a way of holding a part asks for; front is where the front of the jaws lies, mm.
 func HoldingCautions(part *work.Part, front float64, u *setup.Held) []string {
 	var out []string
-	const usual = 3
-	if u.Way == work.Chuck && u.Steady == nil && u.Overhang > usual*part.Stock {
-		out = append(out, "The part hangs out by more than 3 diameters with its end free; "+outRule+
-			". Light cuts, and stand clear of it when starting.")
+	if u.Way == work.Chuck && u.Steady == nil && u.Overhang > profile.UsualOverhang*part.Stock {
+		out = append(out, fmt.Sprintf("The part hangs out by more than %g diameters with its end free; %s. Light cuts, "+
+			"and stand clear of it when starting.", profile.UsualOverhang, outRule))
 	}
 	if u.Way.Tailed() && u.Steady == nil && u.Push == nil && part.Stock > 0 {
 		out = append(out, word.Said(slender(u.Overhang/part.Stock))...)

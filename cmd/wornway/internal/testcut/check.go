@@ -169,7 +169,7 @@ const overU = "E_n is the difference over its ±: within ±1 the two agree at th
 var Cautions = []string{
 	"Measure with the spindle stopped and the work at rest. Chuck key out, no gloves, sleeves rolled tight, no loose " +
 		"hair. The shop's own rules and local codes come first.",
-	"Unsupported stock: about 3 diameters out of the chuck is usual, 5 is the limit.",
+	say.Unsupported,
 }
 
 // Compare compares a cut with what is predicted for it.

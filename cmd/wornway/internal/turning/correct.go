@@ -329,8 +329,8 @@ func settings(k *compensate.Correction) string {
 	return s
 }
 
-// coarse says that the dial cannot be set finely enough for the tolerance, or that its finest setting alone uses that up;
-// empty where it is fine enough, or need not be.
+// coarse says that the dial cannot be set finely enough for the tolerance, or that its finest setting alone uses that
+// up; empty where it is fine enough, or need not be.
 func (r Correction) coarse() string {
 	const near = 1e-6 // mm: what rounding may make
 	t, finest := r.K.Curve.Tolerance, r.Dial.Limit()
@@ -348,8 +348,8 @@ func (r Correction) coarse() string {
 	case r.Dial.Angle != 0:
 		where = "finest in [lathe.compound]"
 	}
-	return fmt.Sprintf("The dial's finest setting makes %s on the diameter, which alone uses up the %s. Where you can set it "+
-		"finer, say so (%s); else it takes a finer dial.", r.Small(finest), r.Small(t), where)
+	return fmt.Sprintf("The dial's finest setting makes %s on the diameter, which alone uses up the %s. Where you can "+
+		"set it finer, say so (%s); else it takes a finer dial.", r.Small(finest), r.Small(t), where)
 }
 
 // finer offers the compound where the cross slide's finest setting is coarse beside the spread.

@@ -173,13 +173,13 @@ func PlaceReport(l *shop.Bench, p compensate.Placing, places *compensate.Places,
 	r.Next = []string{"What to dial there: wornway correct."}
 	r.Cautions = say.Slender(&bar)
 	if !way.Tailed() && len(r.Cautions) == 0 {
-		r.Cautions = []string{"Unsupported stock: about 3 diameters out of the chuck is usual, 5 is the limit."}
+		r.Cautions = []string{say.Unsupported}
 	}
 	return r, held, nil
 }
 
-const goesByLimit = "Best and worst are judged by what is kept within 19 times in 20, which counts how well the wear is " +
-	"known there"
+const goesByLimit = "Best and worst are judged by what is kept within 19 times in 20, which counts how well the wear " +
+	"is known there"
 
 // goesBy says by what best and worst are judged where other columns of the table speak for another place than the best,
 // or would make the two seem to be mixed up; empty where none does.

@@ -133,8 +133,8 @@ func (w Units) Division(mm float64) string {
 	return strings.TrimRight(strings.TrimRight(w.Dial(mm), "0"), ".") + " " + w.In.String()
 }
 
-// Dial writes a length on a dial for a column, with up to two more decimals where it lies between those of a usual dial,
-// as quarters of a division do.
+// Dial writes a length on a dial for a column, with up to two more decimals where it lies between those of a usual
+// dial, as quarters of a division do.
 func (w Units) Dial(mm float64) string {
 	const more = 2
 	decimals := 3
