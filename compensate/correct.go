@@ -246,18 +246,21 @@ type list struct {
 // lists returns for 0, 1, … settings the list that leaves least with a feed. It goes on for as long as further
 // settings gain anything, or until the finest setting's worth is reached, as a list that turns the dial leaves no less.
 func (c *Curve) lists(o Correcting, feed Feed) []list {
-	at, parts := edges(c.From, c.To, o.Round)
-	fine, ruled := newLadder(c, o.Dial, feed, at, parts)
-	_, before := ruled.list(math.Inf(-1), math.Inf(1))
+	const asGood, hardly = 1.03, 0.01
 	start, end := c.ends(feed)
 	made := func(moves []Move) list {
 		k := Correction{Curve: c, Feed: feed}
 		low, high := k.finish(moves, start, end, o.Dial)
 		return list{moves, high - low}
 	}
-	left, more := before, true
 	lists := []list{made(nil)}
-	const asGood, hardly = 1.03, 0.01
+	if lists[0].spread <= asGood*o.Dial.Limit() {
+		return lists
+	}
+	at, parts := edges(c.From, c.To, o.Round)
+	fine, ruled := newLadder(c, o.Dial, feed, at, parts)
+	_, before := ruled.list(math.Inf(-1), math.Inf(1))
+	left, more := before, true
 	// Halving what is left may take twice the settings, and two more where the list has to turn back.
 	for n, until, asked := 1, 4, 0; n <= min(until, mostRungs) && left > asGood*2*fine.unit; n++ {
 		this := lists[n-1]

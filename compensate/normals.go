@@ -12,13 +12,13 @@ type stream struct{ seed, number uint64 }
 type normals struct {
 	drawn *rand.Rand
 	kept  []float64 // in place of drawing them
+	given int       // of those that are kept
 }
 
 func (n *normals) next() float64 {
-	if len(n.kept) > 0 {
-		v := n.kept[0]
-		n.kept = n.kept[1:]
-		return v
+	if n.given < len(n.kept) {
+		n.given++
+		return n.kept[n.given-1]
 	}
 	return n.drawn.NormFloat64()
 }
