@@ -30,7 +30,7 @@ type strip struct {
 }
 
 // moved is how the tool point stands against the work at a place, and how far in it would have to be turned. mm.
-type moved struct{ out, down, need float64 }
+type moved struct{ at, out, down, need float64 }
 
 const (
 	ruledStrips = 512 // at the most: places where the dial may be turned
@@ -59,18 +59,41 @@ func newLadder(c *Curve, d Dial, feed Feed, at []float64, parts int) (fine, rule
 		in, _ := c.needed(z, 0)
 		return in
 	}
+	last := moved{at: math.NaN()}
 	at0 := func(e Extreme) moved {
-		out, down := c.moved(e.Position)
-		return moved{out, down, e.Value}
+		if last.at != e.Position { // where one strip ends the next begins
+			out, down := c.moved(e.Position)
+			last = moved{e.Position, out, down, e.Value}
+		}
+		return last
 	}
+	var whole []smooth // what is needed along the cut, as polynomials
+	c.pieces(at[0], at[len(at)-1], func(a, b float64) {
+		fit(need, a, b, fitDeep, func(p smooth) { whole = append(whole, p) })
+	})
 	least, greatest := math.Inf(1), math.Inf(-1)
 	for i := 1; i < len(at); i++ {
 		for p := range parts {
 			a := at[i-1] + (at[i]-at[i-1])*float64(p)/float64(parts)
 			b := at[i-1] + (at[i]-at[i-1])*float64(p+1)/float64(parts)
-			lo, hi := c.extremesOf(a, b, need)
-			least, greatest = math.Min(least, lo.Value), math.Max(greatest, hi.Value)
-			strips = append(strips, strip{from: a, to: b, least: at0(lo), greatest: at0(hi)})
+			h := newHunt(need)
+			for len(whole) > 1 && whole[0].to <= a {
+				whole = whole[1:]
+			}
+			for _, p := range whole {
+				if p.from >= b {
+					break
+				}
+				h.search(p.between(a, b))
+			}
+			least, greatest = math.Min(least, h.least.Value), math.Max(greatest, h.greatest.Value)
+			t := strip{from: a, to: b}
+			if h.least.Position < h.greatest.Position {
+				t.least, t.greatest = at0(h.least), at0(h.greatest)
+			} else {
+				t.greatest, t.least = at0(h.greatest), at0(h.least)
+			}
+			strips = append(strips, t)
 		}
 	}
 	start := need(at[0])

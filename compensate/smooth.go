@@ -12,7 +12,7 @@ type Extreme struct{ Position, Value float64 }
 
 // degree of the polynomials that stand in for the error on each smooth piece. The tool's motion is a cubic of position
 // there (a quintic for a saddle that bears on its full length) and the diameter very nearly a straight function of it,
-// so that six is ample; hunt.piece checks it all the same.
+// so that six is ample; fit checks it all the same.
 const degree = 6
 
 // basis holds what a piece mapped to [0, 1] is sampled and judged with.
@@ -88,14 +88,42 @@ func (h *hunt) take(z, v float64) {
 }
 
 // piece searches [a, b], on which the function is smooth.
-func (h *hunt) piece(a, b float64) { h.sample(a, b, fitDeep) }
+func (h *hunt) piece(a, b float64) { fit(h.f, a, b, fitDeep, h.search) }
 
-func (h *hunt) sample(a, b float64, deeper int) {
+// search searches a polynomial that stands in for the function.
+func (h *hunt) search(p smooth) {
+	h.take(p.from, p.c[0])
+	h.take(p.to, p.c[degree])
+	h.polynomial(p.c, p.from, p.to, huntDeep)
+}
+
+// smooth is a polynomial on [from, to] by its Bernstein coefficients.
+type smooth struct {
+	from, to float64
+	c        [degree + 1]float64
+}
+
+// between returns it on [a, b], within its own piece.
+func (p smooth) between(a, b float64) smooth {
+	if a > p.from {
+		_, p.c = split(p.c, (a-p.from)/(p.to-p.from))
+		p.from = a
+	}
+	if b < p.to {
+		p.c, _ = split(p.c, (b-p.from)/(p.to-p.from))
+		p.to = b
+	}
+	return p
+}
+
+// fit yields, in order, polynomials as near as huntFit to a function that is smooth on [a, b], which is halved for that
+// so many times at the most.
+func fit(f func(z float64) float64, a, b float64, deeper int, yield func(smooth)) {
 	var at sampled
 	for j, z := range sampledAt(a, b) {
-		at[j] = h.f(z)
+		at[j] = f(z)
 	}
-	h.judge(a, b, at, deeper)
+	fitted(f, a, b, at, deeper, yield)
 }
 
 // sampled is what a function is at the nodes of a piece, and at one place between them by which the polynomial through
@@ -113,26 +141,23 @@ func sampledAt(a, b float64) (z sampled) {
 
 const between = 0.37 // of a piece; not a node
 
-// judge searches [a, b], where the function was sampled.
-func (h *hunt) judge(a, b float64, at sampled, deeper int) {
-	h.take(a, at[0])
-	h.take(b, at[degree])
-	if !(b > a) {
-		return
-	}
-	var c [degree + 1]float64
-	for k := range c {
+// fitted does so where the function was sampled.
+func fitted(f func(z float64) float64, a, b float64, at sampled, deeper int, yield func(smooth)) {
+	p := smooth{from: a, to: b}
+	for k := range p.c {
 		for j, x := range samples().bernstein[k] {
-			c[k] += x * at[j]
+			p.c[k] += x * at[j]
 		}
 	}
-	if off := math.Abs(bezier(c, between) - at[degree+1]); deeper > 0 && off > huntFit+10*huntRound*math.Abs(c[0]) {
+	p.c[0], p.c[degree] = at[0], at[degree] // but for rounding they are
+	off := math.Abs(bezier(p.c, between) - at[degree+1])
+	if b > a && deeper > 0 && off > huntFit+10*huntRound*math.Abs(p.c[0]) {
 		m := (a + b) / 2
-		h.sample(a, m, deeper-1)
-		h.sample(m, b, deeper-1)
+		fit(f, a, m, deeper-1, yield)
+		fit(f, m, b, deeper-1, yield)
 		return
 	}
-	h.polynomial(c, a, b, huntDeep)
+	yield(p)
 }
 
 // polynomial searches the polynomial with Bernstein coefficients c on [a, b].

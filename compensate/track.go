@@ -276,7 +276,7 @@ func (t *track) look(h *hunt, s set, i int, from, to float64) {
 		for j := range at {
 			at[j] = t.curve.setting.DiameterError(p.out[j]-s.out, p.down[j]-s.down)
 		}
-		h.judge(p.from, p.to, at, fitDeep)
+		fitted(h.f, p.from, p.to, at, fitDeep, h.search)
 	}
 }
 
