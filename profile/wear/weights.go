@@ -33,6 +33,10 @@ func unknown(knot int, c bed.Curve) int { return (origin+knot)*int(bed.Curves) +
 // is.
 func (w *Wear) Weigh(into *Weights, s bed.Sum, z, f float64) {
 	into.merged = false
+	const usual = 128 // terms of the tool's motion at a place less that where it was set
+	if into.terms == nil {
+		into.terms = make([]weight, 0, usual)
+	}
 	for _, t := range s.Terms {
 		if w.curves[t.Curve] == nil {
 			continue
@@ -57,8 +61,9 @@ func (w *Wear) Weigh(into *Weights, s bed.Sum, z, f float64) {
 	}
 	// A sum of very many parts takes no more room than its unknowns do. They are united so seldom that it costs each
 	// but little.
-	if len(into.terms) > into.room {
-		into.room = max(1<<10, 2*len(into.merge()))
+	const seldom = 1 << 10
+	if len(into.terms) > max(seldom, into.room) {
+		into.room = 2 * len(into.merge())
 	}
 }
 
@@ -72,7 +77,7 @@ func (s *Weights) merge() []weight {
 		first, last = min(first, t.index), max(last, t.index)
 	}
 	out := s.terms[:0]
-	if size := last - first + 1; size <= len(s.terms) {
+	if size := last - first + 1; size <= 4*len(s.terms) {
 		all := make([]float64, size)
 		for _, t := range s.terms {
 			all[t.index-first] += t.w
