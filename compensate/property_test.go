@@ -184,9 +184,9 @@ func TestSuperposition(t *testing.T) {
 		first, second, both := b, b, b
 		first.values, second.values, both.values = map[bed.Curve][]float64{}, map[bed.Curve][]float64{},
 			map[bed.Curve][]float64{}
-		for c, v := range b.values {
-			first.values[c] = times(1e-3, v)
-			for i := range v {
+		for c := range bed.Curves { // in order, so that each run draws the same
+			for i, y := range b.values[c] {
+				first.values[c] = append(first.values[c], 1e-3*y)
 				second.values[c] = append(second.values[c], 1e-4*r.NormFloat64())
 				both.values[c] = append(both.values[c], first.values[c][i]+second.values[c][i])
 			}
