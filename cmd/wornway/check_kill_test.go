@@ -133,14 +133,15 @@ func TestCheckAddKilled(t *testing.T) {
 			}
 		}
 		now, old := holds("killed.toml"), holds("killed.toml.bak")
-		if now != before && (now != after || edited) {
+		// What an editor has saved before the file was read has the cut as well, and is then the version beside it.
+		if now != before && now != after {
 			t.Fatalf("killed after %d times (an editor has saved it meanwhile: %v) the file holds neither what it did "+
 				"nor the cut as well:\n%s", killed, edited, now)
 		}
 		if _, err := profile.Parse(nil, "killed.toml", []byte(now)); err != nil {
 			t.Fatalf("%v\n%s", err, now)
 		}
-		if old != before && (now == after || old != "") && !edited {
+		if old != before && (now == after || old != "" && !edited) {
 			t.Fatalf("the version beside it is not the one from before:\n%s", old)
 		}
 		if err == nil {
