@@ -59,15 +59,15 @@
 //     it is not clear which survey to doubt, each is doubted in turn and the answer is the mixture; so is each of two
 //     readings that are only compared with each other (rivals.go).
 //  7. slips.go tries the slips that survey.Set.Slips knows, by the evidence for all readings once each is undone; only
-//     wear asks for it, and profile.Deciding which survey would tell where it cannot. grown.go says where a way would
-//     have grown. That a bed is as good as new, with readings better than their ±, is one explanation among them; a
+//     wear asks for it, and profile.Deciding which survey would tell where it cannot. highspot.go says where a way
+//     would have grown. That a bed is as good as new, with readings better than their ±, is one explanation among them; a
 //     slip that changes nothing that could be read is none. The sign of a level that is all that was read is always
 //     looked at.
 //     That a stretch taken as unworn is worn is another, named before any slip. Wear as usual is looked for as well as
 //     wear near that of the readings as written; and an explanation has to gain where wear has room for an edge too.
 //     range.go: limits of a drop where its ± would have the way grown; depth.go those of the greatest drop of either
 //     way, wherever it is; wear.Skewed of an error that a stiff saddle moves to one side only.
-//  8. agreement.go holds each reading against what all others say of it, unseen.go each ± against what it was before.
+//  8. agreement.go holds each reading against what all others say of it, blindspot.go each ± against what it was before.
 //
 // What a survey to come would leave is foreseen in next.go. For each point of the mixture the covariance shrinks by the
 // survey's equations, whatever they read (foresight.go). How the readings weigh the points anew is drawn a few dozen

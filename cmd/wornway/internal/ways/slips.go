@@ -78,7 +78,7 @@ func slips(l *shop.Bench, j *WearJSON) (words []string, sure bool, err error) {
 }
 
 // wornWords says that a stretch that was taken as unworn is worn by the readings.
-func wornWords(l *shop.Bench, w *estimate.Worn) string {
+func wornWords(l *shop.Bench, w *estimate.Datum) string {
 	odds := ""
 	if !w.Sure() {
 		odds = fmt.Sprintf(" (%.0f %%)", 100*w.Probability)
