@@ -28,7 +28,7 @@ type placeOptions struct {
 	length, diameter length.Length
 	reach, held      string
 	room             setup.Room // where the length may lie
-	way              work.Held
+	way              work.Holding
 	every            length.Length
 	tool             flags.Tool
 	out              env.Output

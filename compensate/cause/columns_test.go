@@ -206,8 +206,8 @@ func TestTell(t *testing.T) {
 	if r.Decided {
 		t.Fatalf("%v is taken as decided", r.Causes[0])
 	}
-	further, err := p.Further(profile.Made{From: 40, To: 200, Diameter: 20, U: 0.001, HeldAt: 0, Light: 0.1, Deep: 0.8,
-		Feed: math.NaN()})
+	further, err := p.Further(profile.Practice{From: 40, To: 200, Diameter: 20, U: 0.001, HeldAt: 0, Light: 0.1,
+		Deep: 0.8, Feed: math.NaN()})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -14,7 +14,7 @@ import (
 // kind is a way of holding the part on one lathe that leaves open only where along the bed it lies.
 type kind struct {
 	lathe     int
-	held      work.Held
+	held      work.Holding
 	endForEnd bool
 	steady    float64 // where it stands, mm from the part's headstock end; NaN: none
 	setOver   float64

@@ -20,11 +20,11 @@ type Lack struct {
 // zero.
 type Change struct {
 	Lathe     int
-	Held      work.Held // allow this way of holding
-	EndForEnd bool      // allow the part to be turned end for end
-	Steady    bool      // with a steady
-	Stock     float64   // so long, mm, the stock must be
-	Grip      float64   // so little, mm, must be held
+	Held      work.Holding // allow this way of holding
+	EndForEnd bool         // allow the part to be turned end for end
+	Steady    bool         // with a steady
+	Stock     float64      // so long, mm, the stock must be
+	Grip      float64      // so little, mm, must be held
 }
 
 // lacks returns what stands in the way on each lathe.
@@ -83,7 +83,7 @@ func (q Question) alone(lathe, feature int) (why []Refused, ok bool, err error) 
 func (q Question) nearest() (*Change, error) {
 	var single []Change
 	part := q.Job.Part
-	for _, h := range work.AllHeld() {
+	for _, h := range work.AllHoldings() {
 		if !slices.Contains(part.Held, h) {
 			single = append(single, Change{Held: h})
 		}

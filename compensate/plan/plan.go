@@ -81,6 +81,6 @@ type Help struct {
 // Refused is a way of holding that a lathe does not allow.
 type Refused struct {
 	Lathe int
-	Way   work.Held
+	Way   work.Holding
 	Why   setup.Refusal
 }

@@ -40,7 +40,7 @@ func middle(j work.Job, feature int) float64 {
 }
 
 // runouts returns for each feature what is known of its runout, nil where none is asked of it.
-func runouts(j work.Job, ways []work.Held, turned []bool, in []int) []*Runs {
+func runouts(j work.Job, ways []work.Holding, turned []bool, in []int) []*Runs {
 	out := make([]*Runs, len(j.Features))
 	for f := range j.Features {
 		to := j.Named(j.Features[f].RunoutTo)

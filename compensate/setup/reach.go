@@ -17,7 +17,7 @@ func ascending(fs []Placed) []Placed {
 
 // Reach returns between which positions (mm) the part's headstock end may lie when it is held so, and false where it
 // cannot be.
-func (l Lathe) Reach(j work.Job, held work.Held, endForEnd, steady bool) (from, to float64, ok bool) {
+func (l Lathe) Reach(j work.Job, held work.Holding, endForEnd, steady bool) (from, to float64, ok bool) {
 	p := j.Part
 	if held.Tailed() {
 		from, to = l.Travel[0]-p.Length, l.Travel[1]-p.Length
@@ -65,7 +65,7 @@ func wanted(j work.Job, endForEnd bool) []work.Feature {
 // which something is asked stands out of the jaws; where the part cannot be held so far out, the furthest at which it
 // can. all says whether they all stand out there, and ok is false where it cannot be held so anywhere. Between centres
 // there is but one position.
-func (l Lathe) Nearest(j work.Job, held work.Held, endForEnd, steady bool) (at float64, all, ok bool) {
+func (l Lathe) Nearest(j work.Job, held work.Holding, endForEnd, steady bool) (at float64, all, ok bool) {
 	from, to, ok := l.Reach(j, held, endForEnd, steady)
 	if !ok || !held.Gripped() {
 		return from, ok, ok

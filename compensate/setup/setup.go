@@ -12,7 +12,7 @@ import (
 
 // Setup is one way of putting a part on a lathe. Lengths mm from the spindle nose.
 type Setup struct {
-	Way       work.Held
+	Way       work.Holding
 	At        float64  // where the part's headstock end lies, as the part then lies
 	EndForEnd bool     // the part is turned end for end
 	Steady    *float64 // where the steady stands; nil: none

@@ -213,7 +213,7 @@ func causeOnce(number int, strong bool) (causing, error) {
 	for _, s := range mistaken {
 		q.Mistaken = append(q.Mistaken, cause.Mistaken{Survey: s.Number, Wear: s.Wear, Odds: s.Odds})
 	}
-	further, err := p.Further(profile.Made{From: first, To: last, Diameter: 32, U: 0.002, HeldAt: 30, Light: 0.1,
+	further, err := p.Further(profile.Practice{From: first, To: last, Diameter: 32, U: 0.002, HeldAt: 30, Light: 0.1,
 		Deep: 1, Feed: math.NaN()})
 	if err != nil {
 		return causing{}, err

@@ -78,7 +78,7 @@ func collarsStudy(t *testing.T, beds, parts int) (like, other byAdvice) {
 				0.002*r.NormFloat64()
 			cut.Positions, cut.Diameters = append(cut.Positions, z), append(cut.Diameters, math.Round(d*1000)/1000)
 		}
-		e, err := (&collars.Table{Cuts: []collars.Cut{cut}}).Estimate(collars.How{Held: bar.Chuck,
+		e, err := (&collars.Table{Cuts: []collars.Cut{cut}}).Estimate(collars.Conditions{Held: bar.Chuck,
 			HeldAt: collarsJaws, CentreAt: math.NaN()})
 		if err != nil {
 			t.Fatal(err)

@@ -167,7 +167,7 @@ func (p *Plans) recalled(k plan.Plan) []string {
 func (p *Plans) held(k plan.Plan) string {
 	var out []string
 	for _, u := range k.SetUps {
-		w := map[work.Held]string{work.Chuck: "chuck", work.ChuckAndCentre: "chuck and centre",
+		w := map[work.Holding]string{work.Chuck: "chuck", work.ChuckAndCentre: "chuck and centre",
 			work.Centres: "centres"}[u.Way]
 		if u.Steady != nil {
 			w += ", steady"

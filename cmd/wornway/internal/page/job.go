@@ -48,7 +48,7 @@ func (s *Server) lay(ctx context.Context, c *choices, file *jobfile.File, p *pro
 	}
 	c.Feature = strconv.Itoa(n)
 	c.job = &lying{file: file, feature: file.Job.Features[n-1]}
-	if !slices.Contains(file.Job.Part.Held, work.Held(c.Held)) { // chosen for a length of one's own
+	if !slices.Contains(file.Job.Part.Held, work.Holding(c.Held)) { // chosen for a length of one's own
 		c.Held = ""
 	}
 	if !file.Job.Part.EndForEnd {

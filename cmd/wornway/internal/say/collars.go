@@ -112,7 +112,7 @@ func gives(l *shop.Bench, c *compensate.Curve) float64 {
 }
 
 // further are what could be done next, in words.
-var further = map[collars.Further]string{
+var further = map[collars.Proposal]string{
 	collars.AnotherDepth: "another cut over the same collars, twice as deep (columns cut and depth tell them apart)",
 	collars.AnotherCut:   "another cut, with the dial set again (a column cut numbers them)",
 	collars.BetweenThem:  "another cut with collars halfway between these (a column cut numbers the cuts: 1, 2, …)",

@@ -82,7 +82,7 @@ func partAxis(p *shop.Part, cuts []Cut) []string {
 }
 
 // tailedAxis says about what work turns whose far end the tailstock's centre carries.
-func tailedAxis(l *shop.Bench, way work.Held, headstock, far float64) []string {
+func tailedAxis(l *shop.Bench, way work.Holding, headstock, far float64) []string {
 	if way == work.Centres {
 		return []string{fmt.Sprintf("The work turns between centres, about the straight line from the headstock's "+
 			"centre at %s to the tailstock's at %s; the headstock's is taken to run true, and the spindle's lean "+

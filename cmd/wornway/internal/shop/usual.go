@@ -34,9 +34,9 @@ func UsualWork(p *profile.Profile) compensate.Cut {
 
 // Given is what was said of a length of work beside where it lies, to be said again in the commands that come next.
 type Given struct {
-	Diameter bool      // otherwise it is the usual one
-	Held     work.Held // empty: not said
-	Tools    string    // names with commas between; empty: not said
+	Diameter bool         // otherwise it is the usual one
+	Held     work.Holding // empty: not said
+	Tools    string       // names with commas between; empty: not said
 }
 
 // Ask are the flags that ask for the next survey of work on a lathe.

@@ -24,7 +24,7 @@ type Inquiry struct {
 	*cause.Result
 	Cuts    []*profile.Cut
 	Files   []string
-	further []profile.Further
+	further []profile.Proposal
 	told    []cause.Telling // as further
 }
 
@@ -115,8 +115,8 @@ func (k *Inquiry) Find(file string) error {
 
 // tell asks what further cut or reading would tell the two best explanations apart.
 func (k *Inquiry) tell() error {
-	made := profile.Made{From: math.Inf(1), To: math.Inf(-1), HeldAt: math.NaN(), Light: math.Inf(1), Feed: math.NaN(),
-		U: math.NaN()}
+	made := profile.Practice{From: math.Inf(1), To: math.Inf(-1), HeldAt: math.NaN(), Light: math.Inf(1),
+		Feed: math.NaN(), U: math.NaN()}
 	for _, c := range k.Cuts {
 		for i, z := range c.As.Positions {
 			made.Diameter = c.As.Diameters[i]

@@ -48,7 +48,7 @@ type startJSON struct {
 }
 
 // PlaceReport puts places into a report; held is false where a tolerance was asked for that no place holds.
-func PlaceReport(l *shop.Bench, p compensate.Placing, places *compensate.Places, way work.Held, room setup.Room) (
+func PlaceReport(l *shop.Bench, p compensate.Placing, places *compensate.Places, way work.Holding, room setup.Room) (
 	show.Report, bool, error) {
 	in := l.In.From
 	best, worst := places.Best, places.Worst

@@ -122,7 +122,7 @@ func Look(l *shop.Bench, cut compensate.Cut, blind bool, tools []string) (*ahead
 }
 
 // way is how the work is held.
-func (a *ahead) way() work.Held {
+func (a *ahead) way() work.Holding {
 	if a.Bar == nil {
 		return work.Chuck
 	}
