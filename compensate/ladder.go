@@ -25,12 +25,12 @@ type ladder struct {
 // belong to it: where a setting changes, both count.
 type strip struct {
 	from, to        float64
-	least, greatest moved     // where the diameter comes out smallest and biggest
-	low, high       []float64 // errors there, mm on diameter, under each setting from the first on; nil: not made
+	least, greatest displacement // where the diameter comes out smallest and biggest
+	low, high       []float64    // errors there, mm on diameter, under each setting from the first on; nil: not made
 }
 
-// moved is how the tool point stands against the work at a place, and how far in it would have to be turned. mm.
-type moved struct{ out, down, need float64 }
+// displacement is how the tool point stands against the work at a place, and how far in it would have to be turned. mm.
+type displacement struct{ out, down, need float64 }
 
 const (
 	ruledStrips = 512 // at the most: places where the dial may be turned
@@ -59,9 +59,9 @@ func newLadder(c *Curve, d Dial, feed Feed, at []float64, parts int) (fine, rule
 		in, _ := c.needed(z, 0)
 		return in
 	}
-	at0 := func(e Extreme) moved {
+	at0 := func(e Extreme) displacement {
 		out, down := c.moved(e.Position)
-		return moved{out, down, e.Value}
+		return displacement{out, down, e.Value}
 	}
 	least, greatest := math.Inf(1), math.Inf(-1)
 	for i := 1; i < len(at); i++ {

@@ -8,8 +8,8 @@ import (
 	"wornway/compensate/work"
 )
 
-// Placing says what is to be placed on the bed and where it may lie. Lengths mm.
-type Placing struct {
+// PlaceOptions says what is to be placed on the bed and where it may lie. Lengths mm.
+type PlaceOptions struct {
 	Length     float64
 	Work       work.Feature // diameter, bore and tolerance; its positions are not used
 	ToolHeight float64
@@ -45,7 +45,7 @@ type Places struct {
 //
 // Where the spindle alone holds the work and no uncertainty was stated, a first pass takes starts evenly over the reach
 // (see slide.go), and its local extremes are refined. Otherwise see [sounding].
-func (m Machine) Place(p Placing) (*Places, error) {
+func (m Machine) Place(p PlaceOptions) (*Places, error) {
 	var s *slide
 	if p.On == nil {
 		var err error

@@ -9,7 +9,7 @@ import (
 
 // slide is a length that can lie anywhere along a track: where it is tried at first, and its spread there.
 type slide struct {
-	Placing
+	PlaceOptions
 	*track
 	machine Machine
 	step    float64   // between starts
@@ -23,7 +23,7 @@ const (
 )
 
 // slide is a length on the track of its reach, which is made where it is nil.
-func (m Machine) slide(p Placing, t *track) (*slide, error) {
+func (m Machine) slide(p PlaceOptions, t *track) (*slide, error) {
 	if !(p.Length > 0) {
 		return nil, work.Problem{Field: "length", Message: "must be greater than zero",
 			Hint: "give the length to be turned"}
@@ -45,13 +45,13 @@ func (m Machine) slide(p Placing, t *track) (*slide, error) {
 		}
 	}
 	parts := min(max(int(math.Ceil(p.Length/reach*slideStarts)), 8), slideStarts)
-	s := &slide{Placing: p, track: t, machine: m, step: p.Length / float64(parts)}
+	s := &slide{PlaceOptions: p, track: t, machine: m, step: p.Length / float64(parts)}
 	s.lay()
 	return s, nil
 }
 
 // track is the tool's motion over the whole reach of what is to be placed; its length is not used.
-func (m Machine) track(p Placing) (*track, error) {
+func (m Machine) track(p PlaceOptions) (*track, error) {
 	f := p.Work
 	f.From, f.To = p.From, p.To
 	if m.Axis.Tail != nil {

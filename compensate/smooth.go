@@ -91,19 +91,19 @@ func (h *hunt) take(z, v float64) {
 func (h *hunt) piece(a, b float64) { h.sample(a, b, fitDeep) }
 
 func (h *hunt) sample(a, b float64, deeper int) {
-	var at sampled
+	var at nodeValues
 	for j, z := range sampledAt(a, b) {
 		at[j] = h.f(z)
 	}
 	h.judge(a, b, at, deeper)
 }
 
-// sampled is what a function is at the nodes of a piece, and at one place between them by which the polynomial through
-// the others is judged.
-type sampled [degree + 2]float64
+// nodeValues is what a function is at the nodes of a piece, and at one place between them by which the polynomial
+// through the others is judged.
+type nodeValues [degree + 2]float64
 
 // sampledAt returns where a piece is sampled.
-func sampledAt(a, b float64) (z sampled) {
+func sampledAt(a, b float64) (z nodeValues) {
 	for j, t := range samples().node {
 		z[j] = a + t*(b-a)
 	}
@@ -114,7 +114,7 @@ func sampledAt(a, b float64) (z sampled) {
 const between = 0.37 // of a piece; not a node
 
 // judge searches [a, b], where the function was sampled.
-func (h *hunt) judge(a, b float64, at sampled, deeper int) {
+func (h *hunt) judge(a, b float64, at nodeValues, deeper int) {
 	h.take(a, at[0])
 	h.take(b, at[degree])
 	if !(b > a) {

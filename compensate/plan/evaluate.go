@@ -166,7 +166,7 @@ type correcting struct {
 
 // correction is what correct finds; nil where nothing is dialled.
 func (o *Outcome) correction(h *setup.Held, m manner, once bool) (*compensate.Correction, error) {
-	how := compensate.Correcting{Dial: m.dial.Dial, SetAtStart: true, Computed: true, Allow: m.allow(o.Feature)}
+	how := compensate.CorrectOptions{Dial: m.dial.Dial, SetAtStart: true, Computed: true, Allow: m.allow(o.Feature)}
 	if once {
 		how.Feed = compensate.TowardHeadstock
 	}

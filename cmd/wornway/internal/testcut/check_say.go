@@ -30,7 +30,7 @@ func (r *Comparison) came(tolerance float64) string {
 }
 
 // Say puts the answer into sentences.
-func (r *Comparison) Say(t compensate.Turned) {
+func (r *Comparison) Say(t compensate.TestCut) {
 	largest := r.Stations[0]
 	for _, s := range r.Stations {
 		if math.Abs(s.Difference) > math.Abs(largest.Difference) {
@@ -145,7 +145,7 @@ func (r *Comparison) taperCauses(slope float64) string {
 }
 
 // looks says what the differences look like.
-func (r *Comparison) looks(t compensate.Turned) string {
+func (r *Comparison) looks(t compensate.TestCut) string {
 	k := r.Sign
 	amount := fmt.Sprintf("%s, %s", r.Small(math.Abs(k.Size)), r.PlusMinus(k.U, true))
 	last := r.Stations[len(r.Stations)-1]

@@ -28,7 +28,7 @@ func NotSoFine(l *shop.Bench, err compensate.AllowError) (message, hint string) 
 }
 
 // Uncorrected is how a length that cannot be corrected as asked is left: as it comes out without a setting.
-func Uncorrected(w word.Units, p prediction, how compensate.Correcting, err compensate.AllowError) CorrectedJSON {
+func Uncorrected(w word.Units, p prediction, how compensate.CorrectOptions, err compensate.AllowError) CorrectedJSON {
 	j := CorrectedJSON{Allow: w.In.From(err.Allow), Table: []rowJSON{}, Moves: []moveJSON{},
 		TableSpreadLeft: p.JSON.Spread, MovesSpreadLeft: p.JSON.Spread, SpreadBefore: p.JSON.Spread,
 		DialLimit: math.Min(p.JSON.Spread, w.In.From(how.Dial.Limit())), Ladder: []rungJSON{}}
@@ -363,7 +363,7 @@ func (r Correction) finer() []string {
 	if slide == nil {
 		slide = &profile.Slide{Division: r.Dial.Division, Finest: r.Dial.Finest}
 	}
-	fine, err := k.Curve.Machine.Correct(k.Curve.Cut, compensate.Correcting{Dial: shop.DialOf(slide,
+	fine, err := k.Curve.Machine.Correct(k.Curve.Cut, compensate.CorrectOptions{Dial: shop.DialOf(slide,
 		shop.CompoundAngle),
 		SetAtStart: true, Round: r.RuleStep()})
 	if err != nil {

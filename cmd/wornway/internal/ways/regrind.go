@@ -48,14 +48,14 @@ func regrind(l *shop.Bench, j *WearJSON) (show.Table, string, error) {
 	in := l.In.From
 	sentence := ""
 	lengths = slices.DeleteFunc(lengths, func(n float64) bool { return n > to-from })
-	spans, err := l.Machine.Spans(compensate.Placing{Work: work.Feature{Diameter: diameter}, From: from, To: to},
+	spans, err := l.Machine.Spans(compensate.PlaceOptions{Work: work.Feature{Diameter: diameter}, From: from, To: to},
 		lengths...)
 	if err != nil {
 		return t, "", l.Explain(err)
 	}
 	for _, s := range spans {
 		n := s.Length
-		row := func(which string, taper, spread compensate.Spanned) {
+		row := func(which string, taper, spread compensate.SpanPlace) {
 			slope := taper.Slope
 			t.Rows = append(t.Rows, []show.Cell{
 				{Text: l.Bare(n), Value: in(n)}, {Text: which, Value: which},
