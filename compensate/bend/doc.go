@@ -1,7 +1,7 @@
 // Package bend calculates how work bends: how far a shaft gives where the tool pushes it, what shape a held end that is
 // moved forces on it, and how hard a finishing cut pushes.
 //
-// [Shaft] is what to use first: its sections and what holds it; [Shaft.Solve] gives a [Bent], which answers for any
+// [Shaft] is what to use first: its sections and what holds it; [Shaft.Solve] gives a [Beam], which answers for any
 // place and any place of the force. [Material] and [Radial] give the force where nobody has measured it, [Collars]
 // where somebody has cut two collars to find out, and [Pushed] how much is left uncut.
 //

@@ -197,7 +197,7 @@ func TestTaperIsBetweenTheEnds(t *testing.T) {
 // with one feature costs nothing, and each thing more what the list says of it.
 func TestEffortByHand(t *testing.T) {
 	steady, far := 200.0, 1.0
-	up := func(s setup.Setup) SetUp { return SetUp{Held: &setup.Held{Setup: s}} }
+	up := func(s setup.Setup) SetUp { return SetUp{Mounting: &setup.Mounting{Setup: s}} }
 	in := func(us ...SetUp) []SetUp { return us }
 	chuck := up(setup.Setup{Way: work.Chuck})
 	measured, byDial := Outcome{}, Outcome{ByDial: true}

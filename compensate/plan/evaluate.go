@@ -56,7 +56,7 @@ func (q Question) evaluate(d draft) (*drawn, error) {
 	v.plan = Plan{Lathe: d.lathe, Dial: d.manner.dial, Corrected: d.manner.corrected, Sizing: d.manner.sizing,
 		Stated: w.Stated()}
 	for i, s := range d.sights {
-		v.plan.SetUps = append(v.plan.SetUps, SetUp{Held: s.held, Features: q.order(&d, i),
+		v.plan.SetUps = append(v.plan.SetUps, SetUp{Mounting: s.held, Features: q.order(&d, i),
 			Finished: q.finished(d.lathe, i, s.held, d.in)})
 	}
 	runs := d.runouts(q.Job)
@@ -165,7 +165,7 @@ type correcting struct {
 }
 
 // correction is what correct finds; nil where nothing is dialled.
-func (o *Outcome) correction(h *setup.Held, m manner, once bool) (*compensate.Correction, error) {
+func (o *Outcome) correction(h *setup.Mounting, m manner, once bool) (*compensate.Correction, error) {
 	how := compensate.CorrectOptions{Dial: m.dial.Dial, SetAtStart: true, Computed: true, Allow: m.allow(o.Feature)}
 	if once {
 		how.Feed = compensate.TowardHeadstock

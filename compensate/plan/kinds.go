@@ -216,7 +216,7 @@ func (q Question) overset(k *kind) (*kind, bool, error) {
 	}
 	at := k.sights[0].held.At
 	const tried = 0.05 // mm
-	var h [2]*setup.Held
+	var h [2]*setup.Mounting
 	for i, s := range []float64{0, math.Min(tried, most)} {
 		o := *k
 		o.setOver = s

@@ -37,7 +37,7 @@ type Plan struct {
 
 // SetUp is one clamping of the part.
 type SetUp struct {
-	*setup.Held
+	*setup.Mounting
 	Features []int // the numbers of those turned in it, from the tailstock toward the headstock
 	Finished []int // the numbers of those that jaws or dog hold in it, finished in an earlier set-up
 }

@@ -115,8 +115,8 @@ func TestAnyPart(t *testing.T) {
 				}
 				for _, f := range u.Features {
 					turned[f]++
-					if u.Held.Features[f].Hidden != "" {
-						r.Fatalf("feature %d is turned in set-up %d: %s", f, i, u.Held.Features[f].Hidden)
+					if u.Mounting.Features[f].Hidden != "" {
+						r.Fatalf("feature %d is turned in set-up %d: %s", f, i, u.Mounting.Features[f].Hidden)
 					}
 				}
 			}

@@ -59,7 +59,7 @@ func TestRunoutOfMadeParts(t *testing.T) {
 		kept := 0
 		second := k.SetUps[1]
 		number := second.Features[0]
-		f := second.Held.Features[number]
+		f := second.Mounting.Features[number]
 		share := ((f.From+f.To)/2 - second.At) / 150 // from the end that lies toward the headstock
 		for range made {
 			point := func(limit float64) (x, y float64) {

@@ -9,9 +9,9 @@ import (
 )
 
 // ascending returns the features in the order in which they lie on the bed.
-func ascending(fs []Placed) []Placed {
+func ascending(fs []MountedFeature) []MountedFeature {
 	out := slices.Clone(fs)
-	slices.SortStableFunc(out, func(a, b Placed) int { return cmp.Compare(a.From, b.From) })
+	slices.SortStableFunc(out, func(a, b MountedFeature) int { return cmp.Compare(a.From, b.From) })
 	return out
 }
 
@@ -81,13 +81,13 @@ func (l Lathe) Nearest(j work.Job, held work.Holding, endForEnd, steady bool) (a
 // features, and between the last one and the part's end, that is long enough for its pads.
 func Steadies(j work.Job, endForEnd bool) []float64 {
 	var at []float64
-	var fs []Placed
+	var fs []MountedFeature
 	for _, f := range j.Features {
 		if endForEnd {
 			f = f.Turned(j.Part.Length)
 		}
 		if !f.Bore {
-			fs = append(fs, Placed{Feature: f})
+			fs = append(fs, MountedFeature{Feature: f})
 		}
 	}
 	fs = ascending(fs)

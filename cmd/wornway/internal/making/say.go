@@ -69,7 +69,7 @@ func (p *Plans) advice(k plan.Plan) string {
 }
 
 // hold says how the part is held in one set-up.
-func (p *Plans) hold(u plan.SetUp) string { return say.Hold(p.Units, p.File.Job.Part, u.Held) }
+func (p *Plans) hold(u plan.SetUp) string { return say.Hold(p.Units, p.File.Job.Part, u.Mounting) }
 
 // size says how the features are brought to size.
 func (p *Plans) size(k plan.Plan) string {
@@ -370,7 +370,7 @@ func (p *Plans) helps(best plan.Plan) []string {
 func (p *Plans) cautions(k plan.Plan) []string {
 	var out []string
 	for _, u := range k.SetUps {
-		for _, s := range say.HoldingCautions(p.File.Job.Part, p.Question.Lathes[k.Lathe].JawsFront, u.Held) {
+		for _, s := range say.HoldingCautions(p.File.Job.Part, p.Question.Lathes[k.Lathe].JawsFront, u.Mounting) {
 			if !slices.Contains(out, s) {
 				out = append(out, s)
 			}
