@@ -12,7 +12,7 @@
 //
 // "Derived" means from the geometry, in the comment beside it, held by a test against an independent calculation.
 //
-//   - how work bends (compensate/bend/solve.go, bent.go): derived, by the unit-load method; tested against handbook
+//   - how work bends (compensate/bend/solve.go, beam.go): derived, by the unit-load method; tested against handbook
 //     cases, element stiffnesses and the integral of M²/EI.
 //   - force of a cut (compensate/bend/material.go, force.go): Kienzle, constants by VDI 3323 from a toolmaker's
 //     catalogue, moduli from memory; two collars: derived, tested against a cut that settles.

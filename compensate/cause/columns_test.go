@@ -213,7 +213,7 @@ func TestTell(t *testing.T) {
 	}
 	separation := map[string]float64{}
 	for _, f := range further {
-		told, err := r.Tell([]Further{{f.Name, f.Set}})
+		told, err := r.Tell([]Proposal{{f.Name, f.Set}})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -228,7 +228,7 @@ func TestTell(t *testing.T) {
 
 // The evidence in closed form, against sums over the sizes: plain quadrature on a grid.
 func TestEvidence(t *testing.T) {
-	w := &white{y: []float64{1.2, -0.4, 2.1}, log: -3}
+	w := &whiteWorld{y: []float64{1.2, -0.4, 2.1}, log: -3}
 	a, b := share{[]float64{1, 0.5, 0.2}, true}, share{[]float64{-0.3, 0.8, 1.1}, true}
 	density := func(x, z float64) float64 {
 		s := 0.0

@@ -11,7 +11,7 @@ import (
 
 // Answer is what was hidden, and what tells it.
 type Answer struct {
-	Hidden []Hidden
+	Hidden []HiddenCause
 	Sure   bool // the readings decide it; otherwise the right answer is that they cannot tell yet
 	// Alike is the cause that the first hidden one is most easily taken for, Telling the cuts or readings that tell
 	// these two apart, the best first: of those that were made on a sheet that holds all, of those that could be made

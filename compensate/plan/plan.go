@@ -32,7 +32,7 @@ type Plan struct {
 	Moves  int // of the dial while cutting
 	Effort int // see effort.go
 	// what would help most first; only of the first few plans, and where the probability is known
-	HeldBack []HeldBack
+	HeldBack []Hindrance
 }
 
 // SetUp is one clamping of the part.
@@ -63,13 +63,13 @@ type Outcome struct {
 
 // Result is what a search has found.
 type Result struct {
-	Plans   []Plan    // the best first; of equals in kind the best alone
-	Refused []Refused // why lathes or holdings cannot be used
-	Lacks   []Lack    // where there is no plan: what cannot be turned
-	Change  *Change   // and the nearest change that would do; nil: none that is known here
-	Looked  int       // how many ways were looked at
-	Drawn   int       // and how many of them were drawn
-	Helps   []Help    // what else could be used than the best plan's lathe as it is, with what that would promise
+	Plans   []Plan      // the best first; of equals in kind the best alone
+	Refused []Exclusion // why lathes or holdings cannot be used
+	Lacks   []Lack      // where there is no plan: what cannot be turned
+	Change  *Change     // and the nearest change that would do; nil: none that is known here
+	Looked  int         // how many ways were looked at
+	Drawn   int         // and how many of them were drawn
+	Helps   []Help      // what else could be used than the best plan's lathe as it is, with what that would promise
 }
 
 // Help is the best plan that something else allows.
@@ -78,8 +78,8 @@ type Help struct {
 	Plan   Plan
 }
 
-// Refused is a way of holding that a lathe does not allow.
-type Refused struct {
+// Exclusion is a way of holding that a lathe does not allow.
+type Exclusion struct {
 	Lathe int
 	Way   work.Holding
 	Why   setup.Refusal

@@ -17,7 +17,7 @@ type sight struct {
 	shown  []bool // which can be turned, by their number in the job
 	inHere []view // each measured at itself
 	byDial []view // each set by the dial from the first one
-	// by [correcting]: what was found to be dialled along features
+	// by [correctionKey]: what was found to be dialled along features
 	corrections sync.Map
 	first       int // the one nearest to the tailstock, from which the dial goes on
 }

@@ -275,7 +275,7 @@ func Marked(all []answered, bad document.Faults) (show.Report, error) {
 func (x *Set) times(g answered, a exercise.Answer) []float64 {
 	out := make([]float64, len(g.Sizes))
 	for i, v := range g.Sizes {
-		at := slices.IndexFunc(a.Hidden, func(h exercise.Hidden) bool { return h.Kind == g.Given.Causes[i] })
+		at := slices.IndexFunc(a.Hidden, func(h exercise.HiddenCause) bool { return h.Kind == g.Given.Causes[i] })
 		if at < 0 || math.IsNaN(v) {
 			continue
 		}

@@ -242,7 +242,7 @@ type hiddenJSON struct {
 }
 
 // hiddenStrength is how strong a hidden cause is.
-func (x *Set) hiddenStrength(h exercise.Hidden) testcut.Strength {
+func (x *Set) hiddenStrength(h exercise.HiddenCause) testcut.Strength {
 	return x.Strength(cause.Found{Kind: h.Kind, Size: h.Size, U: 0})
 }
 

@@ -327,7 +327,7 @@ func (p *Plans) likelierGrippedTwice(k plan.Plan) (best plan.Plan, ok bool) {
 // leaves least of the ± at its weakest feature.
 func (p *Plans) survey(k plan.Plan) []string {
 	if k.Holds || len(k.HeldBack) == 0 || !slices.ContainsFunc(k.HeldBack,
-		func(h plan.HeldBack) bool { return h.Cause == plan.BySurvey && h.Without > k.Probability+0.05 }) {
+		func(h plan.Hindrance) bool { return h.Cause == plan.BySurvey && h.Without > k.Probability+0.05 }) {
 		return nil
 	}
 	l, w := p.Lathes[k.Lathe], k.Weakest()

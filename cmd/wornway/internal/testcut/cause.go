@@ -25,7 +25,7 @@ type Inquiry struct {
 	Cuts    []*profile.Cut
 	Files   []string
 	further []profile.Proposal
-	told    []cause.Telling // as further
+	told    []cause.Distinction // as further
 }
 
 type causeJSON struct {
@@ -98,7 +98,7 @@ func (k *Inquiry) Find(file string) error {
 			return err
 		}
 		for _, m := range mistaken {
-			q.Mistaken = append(q.Mistaken, cause.Mistaken{Survey: m.Number, Wear: m.Wear, Odds: m.Odds})
+			q.Mistaken = append(q.Mistaken, cause.Misreading{Survey: m.Number, Wear: m.Wear, Odds: m.Odds})
 		}
 	}
 	var err error
@@ -148,9 +148,9 @@ func (k *Inquiry) tell() error {
 	if err != nil {
 		return err
 	}
-	var of []cause.Further
+	var of []cause.Proposal
 	for _, f := range further {
-		of = append(of, cause.Further{Name: f.Name, Set: f.Set})
+		of = append(of, cause.Proposal{Name: f.Name, Set: f.Set})
 	}
 	told, err := k.Tell(of)
 	if err != nil {
