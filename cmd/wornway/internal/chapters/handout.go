@@ -26,7 +26,7 @@ type Part struct {
 
 // Handout is a lesson on paper, for pupils or, as the key, for who teaches them.
 type Handout struct {
-	sheet.Printing
+	sheet.Drawing
 	Page  *lesson.Page
 	Parts []Part
 	Key   bool
@@ -68,7 +68,7 @@ func (h *Handout) Print() {
 
 // top begins a page.
 func (h *Handout) top() {
-	h.Printing.Page()
+	h.Drawing.Page()
 	title := h.title
 	if h.Key {
 		title = "Key, for who teaches: " + title

@@ -49,7 +49,7 @@ type Door struct {
 	failed  int // keys and cookies in a row that were none
 	waiting int // with a wrong key
 	asked   time.Time
-	logged  logging
+	logged  logRate
 }
 
 // New makes a door with a new key before a handler.
@@ -255,8 +255,8 @@ const notLetIn = `<!doctype html>
 </html>
 `
 
-// logging keeps the log from being flooded.
-type logging struct {
+// logRate keeps the log from being flooded.
+type logRate struct {
 	minute time.Time
 	lines  int
 }
@@ -267,7 +267,7 @@ func (d *Door) note(remote, why string) {
 	d.lock.Lock()
 	now := d.Now()
 	if now.Sub(d.logged.minute) >= time.Minute {
-		d.logged = logging{minute: now}
+		d.logged = logRate{minute: now}
 	}
 	d.logged.lines++
 	n := d.logged.lines

@@ -45,7 +45,7 @@ type Server struct {
 	Options
 	*asker
 	mux       *http.ServeMux
-	measuring measuring
+	measuring liveSurvey
 }
 
 // New makes the handler of a lathe's page.
@@ -84,16 +84,16 @@ func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.mux.Serve
 func (s *Server) Prepare(ctx context.Context) {
 	defer func() { _ = recover() }()
 	if r, err := http.NewRequestWithContext(ctx, http.MethodGet, "/", nil); err == nil {
-		s.ServeHTTP(unseen{}, r)
+		s.ServeHTTP(sink{}, r)
 	}
 }
 
-// unseen is an answer that nobody sees.
-type unseen struct{}
+// sink is an answer that nobody sees.
+type sink struct{}
 
-func (unseen) Header() http.Header         { return http.Header{} }
-func (unseen) Write(b []byte) (int, error) { return len(b), nil }
-func (unseen) WriteHeader(int)             {}
+func (sink) Header() http.Header         { return http.Header{} }
+func (sink) Write(b []byte) (int, error) { return len(b), nil }
+func (sink) WriteHeader(int)             {}
 
 // ByItself says whether a request is one that a page makes by itself. A page at the machine that is open keeps the
 // server awake, another does not.
@@ -230,7 +230,7 @@ func address(v url.Values) template.URL { return template.URL("?" + v.Encode()) 
 // complaints says what an error is about as a command would.
 func complaints(a *asker, ctx context.Context, err error) []refuse.Refusal {
 	e := a.env(ctx, &reading{})
-	e.Taken = &env.Taken{}
+	e.Taken = &env.Capture{}
 	e.Report(err)
 	return e.Taken.Complaints
 }

@@ -107,7 +107,7 @@ func withoutCommands(s string) string {
 }
 
 // worded puts an answer into the page's words.
-func worded(t *env.Taken) {
+func worded(t *env.Capture) {
 	r := &t.Report
 	for _, part := range []*[]string{&r.Answer, &r.Limits, &r.Remarks, &r.Assumed, &r.Warnings, &r.Cautions} {
 		*part = slices.Clone(*part)
