@@ -103,7 +103,8 @@ func runNew(e *env.Env, c *cobra.Command, file string, o *newOptions) error {
 	}
 	if err := env.AsTOML.Target("", file, o.force); err != nil { // before anybody answers a question in vain
 		if exists := (*disk.ExistsError)(nil); errors.As(err, &exists) && !o.job && !o.demo {
-			return refuse.With(err.Error(), "or give another file name; to fill in what it lacks, see wornway show "+file)
+			return refuse.With(err.Error(),
+				"or give another file name; to fill in what it lacks, see wornway show "+file)
 		}
 		return err
 	}

@@ -120,8 +120,8 @@ func (l localSum) before(t point) float64 {
 	return sum
 }
 
-// blindSpot compares the sum's uncertainty at each knot outside the unworn stretches with what it was before the readings.
-// It returns false where the readings say it along most of the bed.
+// blindSpot compares the sum's uncertainty at each knot outside the unworn stretches with what it was before the
+// readings. It returns false where the readings say it along most of the bed.
 func (l localSum) blindSpot(p *problem, w *wear.Wear, points []point) (BlindSpot, bool) {
 	sum := bed.At(bed.Front, 0).Times(l.front).Plus(bed.At(bed.Shift, 0).Times(l.shift)).Plus(bed.At(bed.Rear,
 		0).Times(l.rear))

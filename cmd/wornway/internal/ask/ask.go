@@ -421,8 +421,9 @@ func stretchOf(example string) string {
 // answer as it is where that is none of them, or several.
 func meant(s string, of []string) string {
 	found := ""
+	words := strings.Fields(strings.ToLower(s))
 	for _, o := range of {
-		if slices.ContainsFunc(strings.Fields(strings.ToLower(s)), func(w string) bool { return strings.HasPrefix(o, w) }) {
+		if slices.ContainsFunc(words, func(w string) bool { return strings.HasPrefix(o, w) }) {
 			if found != "" {
 				return s
 			}

@@ -39,8 +39,8 @@ func (a *Interview) Keep(file, about string) error {
 		}
 		said := back // there is no question before
 		for said == back {
-			said = a.yesOrNo(fmt.Sprintf("%s holds %s of a conversation that was broken off. Go on from there? (Enter: "+
-				"yes; no begins anew)", safe.Line(name), word.Count(len(before), "answer")))
+			said = a.yesOrNo(fmt.Sprintf("%s holds %s of a conversation that was broken off. Go on from there? "+
+				"(Enter: yes; no begins anew)", safe.Line(name), word.Count(len(before), "answer")))
 		}
 		if said != "no" && !a.ended {
 			a.before, a.muted = before, true

@@ -21,11 +21,11 @@ const wearRows = "wear"
 // groups are the tables of a profile that not every lathe has, or not every question needs, each with what is asked
 // before its keys are.
 var groups = map[string]string{
-	"lathe.front_way": "Look at the bed from its end. Is the way on the operator's side, on which the saddle rides, a V " +
-		"(a ridge like a roof) or flat? (V or flat)",
+	"lathe.front_way": "Look at the bed from its end. Is the way on the operator's side, on which the saddle rides, " +
+		"a V (a ridge like a roof) or flat? (V or flat)",
 	"lathe.compound": "Enter the compound's dial? Corrections can then be finer. (yes, or no for later)",
-	"lathe.tailstock": "Enter where the tailstock's base stands on the bed? It tells where its centre goes along a worn " +
-		"bed, and what an indicator on the tailstock reads. (yes, or no for later)",
+	"lathe.tailstock": "Enter where the tailstock's base stands on the bed? It tells where its centre goes along a " +
+		"worn bed, and what an indicator on the tailstock reads. (yes, or no for later)",
 	"lathe.holding": "Enter how deep the chuck takes stock, and how far the tailstock's centre goes? wornway plan " +
 		"needs it. (yes, or no for later)",
 }

@@ -236,8 +236,8 @@ func (r *Recording) ask() error {
 
 // begun says what else can be answered, before the first station.
 func (r *Recording) begun() {
-	r.tell(Typing, fmt.Sprintf("Other answers: same, again, again %s, at %[1]s, skip, return, undo, zero, done, stop; help "+
-		"explains them.", r.such()))
+	r.tell(Typing, fmt.Sprintf("Other answers: same, again, again %s, at %[1]s, skip, return, undo, zero, done, stop; "+
+		"help explains them.", r.such()))
 	r.tell(Plain, "")
 }
 

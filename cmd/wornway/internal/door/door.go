@@ -195,8 +195,9 @@ func (d *Door) enter(w http.ResponseWriter, r *http.Request, key string) {
 	if site := r.Header.Get("Sec-Fetch-Site"); site == "cross-site" || site == "same-site" {
 		w.Header().Set("Referrer-Policy", "no-referrer")
 		w.Header().Set("Content-Type", "text/html; charset=utf-8")
-		fmt.Fprint(w, `<!DOCTYPE html><html lang="en"><meta charset="utf-8"><meta http-equiv="refresh" content="0;url=/">`+
-			`<title>Opening</title><p><a href="/">Open the page</a></p></html>`)
+		fmt.Fprint(w, `<!DOCTYPE html><html lang="en"><meta charset="utf-8">`+
+			`<meta http-equiv="refresh" content="0;url=/"><title>Opening</title>`+
+			`<p><a href="/">Open the page</a></p></html>`)
 		return
 	}
 	http.Redirect(w, r, "/", http.StatusSeeOther)

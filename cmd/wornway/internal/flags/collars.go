@@ -59,8 +59,8 @@ const (
 func aloneOf(c *cobra.Command) error {
 	for _, n := range barFlags {
 		if f := c.Flags().Lookup(n); f != nil && f.Changed {
-			return refuse.Usage("--"+n+" is for a table of collars, and this is a profile, where it has a place of its own",
-				"leave it out"+where[n])
+			return refuse.Usage("--"+n+" is for a table of collars, and this is a profile, where it has a place of "+
+				"its own", "leave it out"+where[n])
 		}
 	}
 	return nil

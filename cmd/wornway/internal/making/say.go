@@ -290,8 +290,8 @@ func (p *Plans) trueness(k plan.Plan) []string {
 		if !o.Holds {
 			begin = "The sizes would be likelier held, with " + word.Percent(o.Probability) + ","
 		}
-		untold(begin+" if the part were gripped twice ("+p.held(o)+"), but such plans are ranked last, as the job says "+
-			"nothing of runout", o)
+		untold(begin+" if the part were gripped twice ("+p.held(o)+"), but such plans are ranked last, as the job "+
+			"says nothing of runout", o)
 	}
 	for _, f := range k.Features {
 		switch {

@@ -186,7 +186,8 @@ func (b *measureBody) say(t ask.Turn, of survey.Method) {
 			continue
 		case x.Kind == ask.About && t.Asks != nil && t.Asks.What != "" && strings.HasPrefix(x.Text, t.Asks.What):
 			continue // it is asked below in the same words
-		case x.Kind == ask.About && strings.Contains(x.Text, usually): // it stands on a key, and what is asked for beside it
+		case x.Kind == ask.About && strings.Contains(x.Text, usually):
+			// it stands on a key, and what is asked for beside it
 			if !of.Stretches() {
 				continue
 			}

@@ -64,7 +64,8 @@ func New(o Options) *Server {
 	s.mux.HandleFunc("GET /paper", s.paper)
 	s.mux.HandleFunc("GET /paper/{name}", s.print)
 	s.mux.HandleFunc("GET /why", s.why)
-	s.mux.HandleFunc("GET /favicon.ico", func(w http.ResponseWriter, r *http.Request) { // of the lesson, which names none
+	// of the lesson, which names none
+	s.mux.HandleFunc("GET /favicon.ico", func(w http.ResponseWriter, r *http.Request) {
 		http.ServeFileFS(w, r, files, "files/icon.svg")
 	})
 	for _, name := range []string{"page.css", "page.js", "icon.svg"} {
@@ -187,8 +188,8 @@ func (s *Server) begin(w http.ResponseWriter, r *http.Request) (v *view, p *prof
 		}
 		if r.Method == http.MethodPost {
 			notTaken(w)
-			v.Faults = slices.Insert(v.Faults, 0, refuse.Refusal{Message: "what was sent was not taken: the file cannot be " +
-				"read now", Hint: "send it again once it can"})
+			v.Faults = slices.Insert(v.Faults, 0, refuse.Refusal{Message: "what was sent was not taken: the file " +
+				"cannot be read now", Hint: "send it again once it can"})
 		}
 		v.Title = "A file cannot be read"
 		v.Choices = chosen(r.URL.Query(), nil)

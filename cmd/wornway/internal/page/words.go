@@ -34,8 +34,9 @@ func fieldOf(flag string) string {
 
 // pageOf is the page that answers in place of a command, by its name and the flags behind it; empty where none does.
 func pageOf(command, behind string) string {
-	at := map[string]string{"predict": "/", "correct": "/", "place": "/where", "plan": "/where", "record": "/measure",
-		"check": "/after", "chart": "/paper", "blank": "/paper", "lesson": "/why", "wear": "/bed", "show": "/bed"}[command]
+	at := map[string]string{"predict": "/", "correct": "/", "place": "/where", "plan": "/where",
+		"record": "/measure", "check": "/after", "chart": "/paper", "blank": "/paper", "lesson": "/why",
+		"wear": "/bed", "show": "/bed"}[command]
 	if command == "wear" && strings.Contains(behind, "--for") {
 		at = "/measure"
 	}
@@ -69,7 +70,8 @@ func onPage(s string) string {
 }
 
 // noWear takes out what is for whoever writes the file.
-var noWear = strings.NewReplacer("no readings and no [wear], so", "no readings, so", "; drops that are known go into [wear]", "")
+var noWear = strings.NewReplacer("no readings and no [wear], so", "no readings, so",
+	"; drops that are known go into [wear]", "")
 
 // complete is what show says where no command needs anything more.
 var complete = pattern(`^It has what wear, predict, [a-z, ]+ need\.$`)

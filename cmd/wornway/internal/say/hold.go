@@ -71,8 +71,8 @@ func slender(diameters float64) string {
 func HoldingCautions(part *work.Part, front float64, u *setup.Mounting) []string {
 	var out []string
 	if u.Way == work.Chuck && u.Steady == nil && u.Overhang > profile.UsualOverhang*part.Stock {
-		out = append(out, fmt.Sprintf("The part hangs out by more than %g diameters with its end free; %s. Light cuts, "+
-			"and stand clear of it when starting.", profile.UsualOverhang, outRule))
+		out = append(out, fmt.Sprintf("The part hangs out by more than %g diameters with its end free; %s. Light "+
+			"cuts, and stand clear of it when starting.", profile.UsualOverhang, outRule))
 	}
 	if u.Way.Tailed() && u.Steady == nil && u.Push == nil && part.Stock > 0 {
 		out = append(out, word.Said(slender(u.Overhang/part.Stock))...)

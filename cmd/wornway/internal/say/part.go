@@ -29,8 +29,8 @@ func Bending(c work.Finish, counts bool) string {
 	if !counts {
 		return "Bending under the cut is left out: " + c.Source + "."
 	}
-	return "Bending under the cut: " + c.Source + ". Shear, the part's own weight and the give of centres, tailstock, " +
-		"steady and tool are left out."
+	return "Bending under the cut: " + c.Source + ". Shear, the part's own weight and the give of centres, " +
+		"tailstock, steady and tool are left out."
 }
 
 // AssumedOf says what is taken for granted for cuts, with a sentence on where they are measured.

@@ -291,8 +291,8 @@ func (r Correction) sentence() string {
 		}
 	}
 	if best.Settings == 0 {
-		s := fmt.Sprintf("There is nothing to dial: no setting leaves less variation than %s, as the dial's finest step "+
-			"makes %s on the diameter.", r.Small(k.Before), r.Small(2*r.Dial.Step()))
+		s := fmt.Sprintf("There is nothing to dial: no setting leaves less variation than %s, as the dial's finest "+
+			"step makes %s on the diameter.", r.Small(k.Before), r.Small(2*r.Dial.Step()))
 		if best.Stated {
 			s += fmt.Sprintf(" 19 times in 20 it varies by no more than %s.", r.Small(best.Limit()))
 		}
@@ -303,8 +303,8 @@ func (r Correction) sentence() string {
 			r.Small(k.Before))
 	}
 	if next := k.Ladder[1]; r.Most > 0 && next.Settings > r.Most {
-		return fmt.Sprintf("%s Fed this way, %s would gain nothing; %s (--settings %d; a turn back counts as two). Fed "+
-			"the other way it may take fewer.", at, word.Count(r.Most, "setting"),
+		return fmt.Sprintf("%s Fed this way, %s would gain nothing; %s (--settings %d; a turn back counts as two). "+
+			"Fed the other way it may take fewer.", at, word.Count(r.Most, "setting"),
 			with(next.Settings, "would", next.Spread), next.Settings)
 	}
 	if !best.Sound() {

@@ -101,9 +101,9 @@ func PlaceReport(l *shop.Bench, p compensate.PlaceOptions, places *compensate.Pl
 		if !way.Gripped() {
 			near = "the headstock's centre"
 		}
-		r.Answer = append(r.Answer, fmt.Sprintf("There the work reaches from %s to the tailstock's centre at %s: it is "+
-			"%s long, %s diameters, and a shorter piece cannot lie there.", near, l.Near(best.To), l.Near(bar.Overhang),
-			word.Fixed(bar.Diameters, 1)))
+		r.Answer = append(r.Answer, fmt.Sprintf("There the work reaches from %s to the tailstock's centre at %s: it "+
+			"is %s long, %s diameters, and a shorter piece cannot lie there.",
+			near, l.Near(best.To), l.Near(bar.Overhang), word.Fixed(bar.Diameters, 1)))
 	}
 	if bar.Far {
 		r.Answer = append(r.Answer, fmt.Sprintf("There it stands %s diameters out of %s: hold a bar that reaches "+

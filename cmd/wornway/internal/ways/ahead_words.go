@@ -283,8 +283,8 @@ func (a *outlook) remarks() (remarks, notes []string) {
 	// by simulated readings of beds as worn as is usual and three times as much; next.go has its own study
 	about := "What a survey leaves depends on what it reads: each figure may be a fifth out either way."
 	if a.blind {
-		about = "What a survey leaves depends on what it reads: on a bed worn much more than usual it is half as much " +
-			"again."
+		about = "What a survey leaves depends on what it reads: on a bed worn much more than usual it is half as " +
+			"much again."
 	}
 	return append(remarks, about, "± holds 19 times in 20."), notes
 }
@@ -312,8 +312,8 @@ func (a *outlook) leanWords() string {
 	s += "."
 	for i, c := range a.Candidates {
 		if u := a.Out.After[i]; c.Spindle() && u > a.Out.Now {
-			s += fmt.Sprintf(" Where the table says grows, the survey makes the lean count (± %s beforehand) and does not "+
-				"read it well enough to make up for that.", a.bare(2*profile.UsualLean*length))
+			s += fmt.Sprintf(" Where the table says grows, the survey makes the lean count (± %s beforehand) and does "+
+				"not read it well enough to make up for that.", a.bare(2*profile.UsualLean*length))
 			break
 		}
 	}

@@ -161,8 +161,8 @@ func (r *Comparison) Report(stations []float64) show.Report {
 		rep.Assumed = append(rep.Assumed, "What both took as known of wear beforehand is allowed for: it does not "+
 			"make them alike, nor different.")
 	} else {
-		rep.Assumed = append(rep.Assumed, "Both are as stated in the profiles; places closer than their reach are taken "+
-			"to be wrong together, those further apart each by itself.")
+		rep.Assumed = append(rep.Assumed, "Both are as stated in the profiles; places closer than their reach are "+
+			"taken to be wrong together, those further apart each by itself.")
 	}
 	rep.Assumed = append(rep.Assumed, "The tool's way out is by wear alone, twist left out.",
 		"Each profile holds for its own levelling and gibs; the lathe is the same in both.")

@@ -78,8 +78,8 @@ func regrind(l *shop.Bench, j *WearJSON) (show.Table, string, error) {
 		if !l.Machine.Wear.Stated() { // otherwise the best place is where least can be promised: place finds it
 			best = fmt.Sprintf(" (from %s)", l.Near(s.BestSpread.From))
 		}
-		sentence = fmt.Sprintf("Would you notice a regrind? As computed, a length of %s at %s diameter varies by %s at "+
-			"worst (from %s) and by %s at best%s.",
+		sentence = fmt.Sprintf("Would you notice a regrind? As computed, a length of %s at %s diameter varies by %s "+
+			"at worst (from %s) and by %s at best%s.",
 			l.At(n), l.At(diameter), l.Small(s.WorstSpread.Spread), l.Near(s.WorstSpread.From),
 			l.Small(s.BestSpread.Spread), best)
 	}

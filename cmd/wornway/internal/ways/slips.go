@@ -146,8 +146,9 @@ func deciding(l *shop.Bench, slips []estimate.Slip) (string, error) {
 		return "No single survey more would tell; read the survey again, and the other way round at one place.", nil
 	}
 	c := candidates[best]
-	return fmt.Sprintf("What would tell: %s from %s to %s (%s). With and without the slip, its readings would differ by "+
-		"%s times their uncertainty.", c.Method, l.Bare(c.At[0]), l.At(c.At[len(c.At)-1]), c.What, word.Times(apart)), nil
+	return fmt.Sprintf("What would tell: %s from %s to %s (%s). With and without the slip, its readings would differ "+
+		"by %s times their uncertainty.",
+		c.Method, l.Bare(c.At[0]), l.At(c.At[len(c.At)-1]), c.What, word.Times(apart)), nil
 }
 
 // slipWords says what one slip would mend.

@@ -120,9 +120,9 @@ func (k hollow) headline() string {
 	if by < 0 {
 		more = "less"
 	}
-	return fmt.Sprintf("At %s the %s way has sunk %s %s than the %s way, %s. %s; the readings do not tell how far both "+
-		"ways have sunk together.", l.About(k.position), k.way, l.Small(math.Abs(by)), more, other, l.PlusMinus(u, true),
-		k.depth())
+	return fmt.Sprintf("At %s the %s way has sunk %s %s than the %s way, %s. %s; the readings do not tell how far "+
+		"both ways have sunk together.",
+		l.About(k.position), k.way, l.Small(math.Abs(by)), more, other, l.PlusMinus(u, true), k.depth())
 }
 
 // WearReport reports the wear; covariance is what is to be added for other programs, nil for nothing.
