@@ -26,7 +26,7 @@ const (
 
 // sound looks for places where the wear has a ±, or the axis depends on where the length lies; s, if not nil, knows
 // where the computed spread is least and greatest.
-func (m Machine) sound(p PlaceOptions, s *slide) (*Places, error) {
+func (m Machine) sound(p PlaceOptions, s *slidingLength) (*Places, error) {
 	if !(p.Length > 0) || !(p.To-p.From >= p.Length-nearStart) {
 		return nil, work.Problem{Field: "length", Message: "is longer than the reach on the bed",
 			Hint: "give a shorter length, or a longer reach"}

@@ -37,7 +37,7 @@ func (m Machine) Spans(p PlaceOptions, lengths ...float64) ([]Span, error) {
 }
 
 // spanned is what the length comes out like when it lies at a.
-func (s *slide) spanned(a float64) SpanPlace {
+func (s *slidingLength) spanned(a float64) SpanPlace {
 	at := s.place(a)
 	fit := s.fit(at.From, at.To, s.setAt(at.To), false)
 	return SpanPlace{at.From, at.To, fit.Line().Slope, at.Spread}
@@ -46,7 +46,7 @@ func (s *slide) spanned(a float64) SpanPlace {
 // slopes returns the starts of greatest and least slope in size, on the one curve with the tool set at the reach's end,
 // from running moments. Where the slope changes sign between two starts the least is taken where a straight line
 // between them passes zero.
-func (s *slide) slopes() (worst, best float64) {
+func (s *slidingLength) slopes() (worst, best float64) {
 	set := s.setAt(s.To)
 	middle := (s.From + s.To) / 2
 	parts := int(math.Round(s.Length / s.step))

@@ -197,8 +197,8 @@ func TestTaperIsBetweenTheEnds(t *testing.T) {
 // with one feature costs nothing, and each thing more what the list says of it.
 func TestEffortByHand(t *testing.T) {
 	steady, far := 200.0, 1.0
-	up := func(s setup.Setup) SetUp { return SetUp{Mounting: &setup.Mounting{Setup: s}} }
-	in := func(us ...SetUp) []SetUp { return us }
+	up := func(s setup.Setup) Clamping { return Clamping{Mounting: &setup.Mounting{Setup: s}} }
+	in := func(us ...Clamping) []Clamping { return us }
 	chuck := up(setup.Setup{Way: work.Chuck})
 	measured, byDial := Outcome{}, Outcome{ByDial: true}
 	for name, c := range map[string]struct {

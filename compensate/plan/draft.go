@@ -171,7 +171,7 @@ func (d *draft) complete(j work.Job) bool {
 func (q Question) rough(d *draft, x, y []float64) Plan {
 	p := Plan{Lathe: d.lathe, Dial: d.manner.dial, Corrected: d.manner.corrected, Probability: 1}
 	for i, s := range d.sights {
-		p.SetUps = append(p.SetUps, SetUp{Mounting: s.held, Finished: q.finished(d.lathe, i, s.held, d.in)})
+		p.SetUps = append(p.SetUps, Clamping{Mounting: s.held, Finished: q.finished(d.lathe, i, s.held, d.in)})
 	}
 	for f, in := range d.in {
 		if in < 0 || !q.Job.Features[f].Asked() {

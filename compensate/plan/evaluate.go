@@ -56,7 +56,7 @@ func (q Question) evaluate(d draft) (*simulation, error) {
 	v.plan = Plan{Lathe: d.lathe, Dial: d.manner.dial, Corrected: d.manner.corrected, Sizing: d.manner.sizing,
 		Stated: w.Stated()}
 	for i, s := range d.sights {
-		v.plan.SetUps = append(v.plan.SetUps, SetUp{Mounting: s.held, Features: q.order(&d, i),
+		v.plan.SetUps = append(v.plan.SetUps, Clamping{Mounting: s.held, Features: q.order(&d, i),
 			Finished: q.finished(d.lathe, i, s.held, d.in)})
 	}
 	runs := d.runouts(q.Job)

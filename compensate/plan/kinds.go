@@ -225,12 +225,12 @@ func (q Question) overset(k *kind) (*kind, bool, error) {
 			return nil, false, fmt.Errorf("set over: %w", err)
 		}
 	}
-	var strips []strip
+	var strips []band
 	for i, f := range h[0].Features {
 		if f.Hidden != "" || !f.Asked() {
 			continue
 		}
-		s := strip{width: allowed(f.Feature)}
+		s := band{width: allowed(f.Feature)}
 		var curves [2]interface {
 			At(z, setting float64) float64
 		}

@@ -16,7 +16,7 @@ type Question struct {
 // Plan is one way to make the part.
 type Plan struct {
 	Lathe     int // its number in the question
-	SetUps    []SetUp
+	SetUps    []Clamping
 	Dial      *setup.Dial // nil: not known
 	Corrected bool        // corrections are dialled along the features
 	Sizing    work.Sizing // of the features for which the job leaves it open
@@ -35,8 +35,8 @@ type Plan struct {
 	HeldBack []Hindrance
 }
 
-// SetUp is one clamping of the part.
-type SetUp struct {
+// Clamping is one of the times that the part is held, by jaws, dog or centres, and what is turned in it.
+type Clamping struct {
 	*setup.Mounting
 	Features []int // the numbers of those turned in it, from the tailstock toward the headstock
 	Finished []int // the numbers of those that jaws or dog hold in it, finished in an earlier set-up

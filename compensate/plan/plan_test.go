@@ -224,7 +224,7 @@ func TestMirroredPart(t *testing.T) {
 			len(b.SetUps))
 	}
 	for _, s := range a.SetUps {
-		if !slices.ContainsFunc(b.SetUps, func(o SetUp) bool {
+		if !slices.ContainsFunc(b.SetUps, func(o Clamping) bool {
 			return o.EndForEnd != s.EndForEnd &&
 				math.Abs(o.At-s.At) < 1
 		}) {

@@ -40,7 +40,7 @@ func best(t testing.TB, q Question) Plan {
 	return r.Plans[0]
 }
 
-func some(p Plan, of func(s SetUp) bool) bool { return slices.ContainsFunc(p.SetUps, of) }
+func some(p Plan, of func(s Clamping) bool) bool { return slices.ContainsFunc(p.SetUps, of) }
 
 // A bearing spindle has a seat at either end, true to each other within 6 µm. No set-up reaches both, and no chuck
 // holds it as true a second time: between centres, turned end for end. Were 0.1 mm enough, chucking it twice would be
@@ -52,11 +52,11 @@ func TestBearingSpindle(t *testing.T) {
 	j.Features[1].Runout, j.Features[1].RunoutTo, j.Features[0].Datum = 0.006, "front bearing", true
 	q := Question{Measuring: 0.001, Lathes: []setup.Lathe{lathe(t, 0.0005, hollow{0.03, 200, 90})}, Job: j}
 	q.Lathes[0].Dials[0].Division = 0.005
-	if p := best(t, q); some(p, func(s SetUp) bool { return s.Way != work.Centres }) || len(p.SetUps) != 2 {
+	if p := best(t, q); some(p, func(s Clamping) bool { return s.Way != work.Centres }) || len(p.SetUps) != 2 {
 		t.Errorf("%v, %.3f", tells(p), p.Probability)
 	}
 	q.Job.Features[1].Runout = 0.1
-	if p := best(t, q); some(p, func(s SetUp) bool { return s.Way == work.Centres }) {
+	if p := best(t, q); some(p, func(s Clamping) bool { return s.Way == work.Centres }) {
 		t.Errorf("not particular: %v, %.3f", tells(p), p.Probability)
 	}
 }
@@ -97,7 +97,7 @@ func TestLeadscrewBlank(t *testing.T) {
 		t.Errorf("%v, %.3f", tells(p), p.Probability)
 	}
 	q.Lathes = []setup.Lathe{lathe(t, 0.001)}
-	if p := best(t, q); some(p, func(s SetUp) bool { return !s.Way.Tailed() || s.SetOver != 0 }) {
+	if p := best(t, q); some(p, func(s Clamping) bool { return !s.Way.Tailed() || s.SetOver != 0 }) {
 		t.Errorf("unworn: %v, %.3f", tells(p), p.Probability)
 	}
 	short := shaft(110, work.AllHoldings(),
@@ -155,7 +155,7 @@ func TestDisc(t *testing.T) {
 	bar.Part.Stock, bar.Part.Cut.Radial, bar.Part.Cut.URadial = 22, 150, 30
 	q.Job = bar
 	q.Lathes[0].Travel[0] = 100
-	if p := best(t, q); !some(p, func(s SetUp) bool { return s.Way.Tailed() }) {
+	if p := best(t, q); !some(p, func(s Clamping) bool { return s.Way.Tailed() }) {
 		t.Errorf("thin: %v, %.3f", tells(p), p.Probability)
 	}
 }
@@ -170,10 +170,10 @@ func TestSlenderPin(t *testing.T) {
 		l.Steady = true
 		return Question{Measuring: 0.001, Lathes: []setup.Lathe{l}, Job: j}
 	}
-	if p := best(t, pin(12)); !some(p, func(s SetUp) bool { return s.Steady != nil }) {
+	if p := best(t, pin(12)); !some(p, func(s Clamping) bool { return s.Steady != nil }) {
 		t.Errorf("%v, %.3f", tells(p), p.Probability)
 	}
-	if p := best(t, pin(40)); some(p, func(s SetUp) bool { return s.Steady != nil }) {
+	if p := best(t, pin(40)); some(p, func(s Clamping) bool { return s.Steady != nil }) {
 		t.Errorf("thick: %v, %.3f", tells(p), p.Probability)
 	}
 	alone := pin(12)

@@ -16,8 +16,8 @@ type Task struct {
 	Answer   []string // in paragraphs, for the key
 }
 
-// Part is what stands together in a handout.
-type Part struct {
+// Block is what stands together in a handout.
+type Block struct {
 	Title string
 	Text  []string
 	Bed   bool // the bed is drawn
@@ -28,7 +28,7 @@ type Part struct {
 type Handout struct {
 	sheet.Drawing
 	Page  *lesson.Page
-	Parts []Part
+	Parts []Block
 	Key   bool
 
 	left, right, y float64

@@ -69,7 +69,7 @@ func (p *Plans) advice(k plan.Plan) string {
 }
 
 // hold says how the part is held in one set-up.
-func (p *Plans) hold(u plan.SetUp) string { return say.Hold(p.Units, p.File.Job.Part, u.Mounting) }
+func (p *Plans) hold(u plan.Clamping) string { return say.Hold(p.Units, p.File.Job.Part, u.Mounting) }
 
 // size says how the features are brought to size.
 func (p *Plans) size(k plan.Plan) string {

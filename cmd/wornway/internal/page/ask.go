@@ -28,12 +28,12 @@ type answer struct {
 	Status int
 	Out    []byte // what went to standard output
 
-	files map[string]sum // what it was made from
+	files map[string]checksum // what it was made from
 
 	Picture func() figureText // the answer's, drawn once
 }
 
-type sum [sha256.Size]byte
+type checksum [sha256.Size]byte
 
 // Done says whether there is an answer; it may be that the work cannot be held.
 func (a *answer) Done() bool { return a.Status == env.ExitDone || a.Status == env.ExitNotHeld }
@@ -85,7 +85,7 @@ func newAsker(run Run, now func() time.Time, together int) *asker {
 // reading is one look at the files: whatever is read of them is summed, and read once.
 type reading struct {
 	given map[string][]byte // files that are in memory alone
-	files map[string]sum
+	files map[string]checksum
 }
 
 // file reads a file; ok is false where it cannot be, so that opening it tells why.
@@ -124,9 +124,9 @@ func (r *reading) state() string {
 }
 
 // same says whether the files still hold what an answer was made from.
-func same(files map[string]sum) bool {
+func same(files map[string]checksum) bool {
 	for name, was := range files {
-		r := reading{files: map[string]sum{}}
+		r := reading{files: map[string]checksum{}}
 		if _, ok := r.file(name); !ok || r.files[name] != was {
 			return false
 		}
@@ -155,7 +155,7 @@ func (a *asker) ask(ctx context.Context, given map[string][]byte, args ...string
 			return k, nil
 		}
 	}
-	read := &reading{given: given, files: map[string]sum{}}
+	read := &reading{given: given, files: map[string]checksum{}}
 	out := &answer{files: read.files}
 	var b bytes.Buffer
 	e := a.env(ctx, read)
@@ -260,5 +260,5 @@ func (a *asker) estimate(of string, make func() (*estimate.Result, error)) (est 
 
 // profile reads the profile as it is now.
 func (a *asker) profile(ctx context.Context, file string) (*profile.Profile, error) {
-	return a.env(ctx, &reading{files: map[string]sum{}}).OpenFile(file)
+	return a.env(ctx, &reading{files: map[string]checksum{}}).OpenFile(file)
 }

@@ -31,7 +31,7 @@ func (s *Server) job(ctx context.Context) (*jobfile.File, error) {
 	if s.Job == "" {
 		return nil, nil
 	}
-	return s.env(ctx, &reading{files: map[string]sum{}}).OpenJob(s.Job)
+	return s.env(ctx, &reading{files: map[string]checksum{}}).OpenJob(s.Job)
 }
 
 // lay finds out where the feature that was chosen lies.

@@ -155,7 +155,7 @@ func (s *Server) choose(r *http.Request, v *view, p *profile.Profile, b *measure
 	if what, found := strings.CutPrefix(b.Says, "Next: "+trade[b.Method]+" ("); found && b.Method != "" {
 		b.Says = word.Upper(strings.Replace(what, ").", ".", 1))
 	}
-	read := &reading{files: map[string]sum{}}
+	read := &reading{files: map[string]checksum{}}
 	if data, ok := read.file(s.Profile); ok {
 		for _, m := range b.Methods {
 			if e, err := entry.Find(data, m); err == nil && e != nil {
@@ -248,7 +248,7 @@ func (s *Server) record(r *http.Request, v *view, p *profile.Profile) error {
 			Diameter:  millimetres(c.Diameter, p, shop.UsualDiameter(p.Unit)),
 			Tolerance: millimetres(c.Tolerance, p, 0)}, SetAt: to}}
 	}
-	e := s.env(context.Background(), &reading{files: map[string]sum{}})
+	e := s.env(context.Background(), &reading{files: map[string]checksum{}})
 	e.Given, e.Kept = nil, nil // the disk alone counts
 	rec, err := ask.Record(e, s.Profile, q)
 	if err != nil {

@@ -142,7 +142,7 @@ func fold(t show.Table) string {
 type view struct {
 	Title, Lathe string
 	Unit, Small  string
-	Places       []place
+	Places       []link
 	In           length.Unit // that This cut is told in: the job's where there is one
 	Choices      choices
 	Query        template.URL // the choices as an address carries them, with its question mark
@@ -153,13 +153,13 @@ type view struct {
 	Body         any
 }
 
-// place is a page that can be gone to.
-type place struct {
+// link is a page that can be gone to.
+type link struct {
 	Path, Name string
 	Here       bool
 }
 
-var places = []place{{Path: "/", Name: "This cut"}, {Path: "/machine", Name: "At the machine"},
+var places = []link{{Path: "/", Name: "This cut"}, {Path: "/machine", Name: "At the machine"},
 	{Path: "/where", Name: "Where"}, {Path: "/measure", Name: "Measure"}, {Path: "/after", Name: "After the cut"},
 	{Path: "/bed", Name: "The bed"}, {Path: "/paper", Name: "Paper"}, {Path: "/why", Name: "Why"}}
 

@@ -40,7 +40,7 @@ func pageOf(command, behind string) string {
 	if command == "wear" && strings.Contains(behind, "--for") {
 		at = "/measure"
 	}
-	if i := slices.IndexFunc(places, func(p place) bool { return p.Path == at }); i >= 0 {
+	if i := slices.IndexFunc(places, func(p link) bool { return p.Path == at }); i >= 0 {
 		return "“" + places[i].Name + "”"
 	}
 	return ""

@@ -15,7 +15,7 @@ import (
 
 // Comparison is what the bed has lost between two surveys, ready to be shown.
 type Comparison struct {
-	*Sides
+	*Pair
 	*profile.Change
 }
 
