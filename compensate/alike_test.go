@@ -43,7 +43,7 @@ func TestOneQuestionOneAnswer(t *testing.T) {
 		near(t, "the limit, the dial set at the other end", at[compensate.TowardTailstock].Limit,
 			at[compensate.TowardHeadstock].Limit, 0.01*at[compensate.TowardHeadstock].Limit)
 		for _, feed := range []compensate.Feed{compensate.TowardHeadstock, compensate.TowardTailstock} {
-			k, err := m.Correct(cut, compensate.Correcting{Dial: compensate.Dial{Division: 0.01, Finest: 0.5},
+			k, err := m.Correct(cut, compensate.CorrectOptions{Dial: compensate.Dial{Division: 0.01, Finest: 0.5},
 				SetAtStart: true, Feed: feed})
 			if err != nil {
 				t.Fatal(err)
@@ -55,7 +55,7 @@ func TestOneQuestionOneAnswer(t *testing.T) {
 				same("its list alone", alone.Promise, k.Ladder[k.Chosen].Promise)
 			}
 		}
-		places, err := m.Place(compensate.Placing{Length: cut.To - cut.From, Work: cut.Feature,
+		places, err := m.Place(compensate.PlaceOptions{Length: cut.To - cut.From, Work: cut.Feature,
 			ToolHeight: cut.ToolHeight, From: cut.From, To: cut.To, Starts: []float64{cut.From}})
 		if err != nil {
 			t.Fatal(err)
@@ -90,7 +90,7 @@ func TestShortestListThatKeeps(t *testing.T) {
 		Wear: w.WithCovariance(wear.NewFull(2, []wear.Unknown{{Knot: -1, Scalar: bed.LeanOut}}, cov))}
 	correct := func(tolerance float64) *compensate.Correction {
 		k, err := m.Correct(compensate.Cut{SetAt: to, Feature: work.Feature{From: from, To: to, Diameter: 30,
-			Tolerance: tolerance}}, compensate.Correcting{Dial: compensate.Dial{Division: 0.004, Finest: 0.5},
+			Tolerance: tolerance}}, compensate.CorrectOptions{Dial: compensate.Dial{Division: 0.004, Finest: 0.5},
 			Feed: compensate.TowardHeadstock})
 		if err != nil {
 			t.Fatal(err)

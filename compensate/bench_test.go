@@ -60,7 +60,7 @@ func BenchmarkCorrect(b *testing.B) {
 		b.Run(fmt.Sprintf("knots=%d", n), func(b *testing.B) {
 			m := smoothBench(n, false, bed.Ends)
 			cut := compensate.Cut{Feature: work.Feature{From: 0, To: 400, Diameter: 30}, SetAt: 400}
-			o := compensate.Correcting{Dial: compensate.Dial{Diameter: true, Division: 0.02, Finest: 0.5,
+			o := compensate.CorrectOptions{Dial: compensate.Dial{Diameter: true, Division: 0.02, Finest: 0.5,
 				Backlash: 0.1}, Round: 1, Every: compensate.Stations(0, 400, 20)}
 			for b.Loop() {
 				if _, err := m.Correct(cut, o); err != nil {
@@ -75,7 +75,8 @@ func BenchmarkPlace(b *testing.B) {
 	for _, n := range []int{10, 100, 10_000, 1_000_000} {
 		b.Run(fmt.Sprintf("knots=%d", n), func(b *testing.B) {
 			m := smoothBench(n, false, bed.Ends)
-			p := compensate.Placing{Length: 150, From: -100, To: 900, Work: work.Feature{Diameter: 30, Tolerance: 0.02}}
+			p := compensate.PlaceOptions{Length: 150, From: -100, To: 900,
+				Work: work.Feature{Diameter: 30, Tolerance: 0.02}}
 			for b.Loop() {
 				if _, err := m.Place(p); err != nil {
 					b.Fatal(err)
@@ -92,7 +93,7 @@ func BenchmarkSpans(b *testing.B) {
 			b.Run(fmt.Sprintf("knots=%d/bearing=%v", n, bearing), func(b *testing.B) {
 				b.ReportAllocs()
 				m := smoothBench(n, false, bearing)
-				p := compensate.Placing{From: 0, To: 900, Work: work.Feature{Diameter: 25}}
+				p := compensate.PlaceOptions{From: 0, To: 900, Work: work.Feature{Diameter: 25}}
 				for b.Loop() {
 					if _, err := m.Spans(p, 25, 50, 100, 150, 250, 500); err != nil {
 						b.Fatal(err)

@@ -76,7 +76,7 @@ func (t Trial) cut(from, n float64) Cut {
 
 // tried returns where a length is tried, mm.
 func (m Machine) tried(t Trial, n float64) ([]float64, error) {
-	s, err := m.Spans(Placing{Work: work.Feature{Diameter: t.Diameter}, From: t.From, To: t.To}, n)
+	s, err := m.Spans(PlaceOptions{Work: work.Feature{Diameter: t.Diameter}, From: t.From, To: t.To}, n)
 	if err != nil {
 		return nil, err
 	}
@@ -108,7 +108,7 @@ func (m Machine) Kept(cut Cut) (float64, error) {
 		return 0, err
 	}
 	r := Rung{Spread: curve.Spread()}
-	var s Sampled
+	var s Prospect
 	s, r.Stated = curve.Sample(curve.Spaced(), 0)
 	r.Promise = s.Promise
 	return r.Limit(), nil
@@ -130,7 +130,7 @@ func (m Machine) KeptByDial(cut Cut, dial *Dial, round float64) (stands, correct
 
 // byDial is how [Machine.Correct] would have a dial turned, the cut set where it starts.
 func (m Machine) byDial(cut Cut, dial Dial, round float64) (*Correction, error) {
-	return m.Correct(cut, Correcting{Dial: dial, SetAtStart: true, Round: round})
+	return m.Correct(cut, CorrectOptions{Dial: dial, SetAtStart: true, Round: round})
 }
 
 // Sureness is how sure a cut is to keep within its tolerance.

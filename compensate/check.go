@@ -12,12 +12,12 @@ import (
 	"wornway/profile/accord"
 )
 
-// Turned is a part that was turned at one setting of the dial and measured along its length. Lengths mm; one entry for
+// TestCut is a part that was turned at one setting of the dial and measured along its length. Lengths mm; one entry for
 // each measurement, in any order.
-type Turned struct {
+type TestCut struct {
 	At, Diameter []float64
-	U            float64  // standard uncertainty of one diameter
-	Shared       []Shared // what else may have changed all diameters together, of which something is known
+	U            float64     // standard uncertainty of one diameter
+	Shared       []Influence // what else may have changed all diameters together, of which something is known
 	// shapes that may be in the diameters by any amount, as those that the tailstock's centre makes: one entry for each
 	// measurement
 	Loose  [][]float64
@@ -31,8 +31,8 @@ type Turned struct {
 	Push       *Push   // how the cut pushed the work away; nil: left out
 }
 
-// Shared is a share of one unknown in each diameter, and its standard uncertainty about zero.
-type Shared struct {
+// Influence is a share of one unknown in each diameter, and its standard uncertainty about zero.
+type Influence struct {
 	Of []float64
 	U  float64
 }
@@ -94,7 +94,7 @@ const Alarm = 0.05
 // Check compares a part with what the machine is predicted to turn. The differences hang together, by what is not known
 // of the wear and by the measurement that all are compared with; so they are judged as a whole, by chi-square with
 // their full covariance. The error is a [TooFewError], a [work.Problem] or an [OutsideError].
-func (m Machine) Check(t Turned) (*Check, error) {
+func (m Machine) Check(t TestCut) (*Check, error) {
 	order := make([]int, len(t.At))
 	for i := range order {
 		order[i] = i
@@ -154,7 +154,7 @@ func (m Machine) Check(t Turned) (*Check, error) {
 }
 
 // covariance returns that of the measured differences to where the dial was set, by the sorted order.
-func (t Turned) covariance(order []int, set int) *mat.SymDense {
+func (t TestCut) covariance(order []int, set int) *mat.SymDense {
 	n := len(order)
 	out := mat.NewSymDense(n, nil)
 	for i := range n {
@@ -183,7 +183,7 @@ type differences struct {
 	loose      [][]float64 // shapes that are free whatever else is
 }
 
-func (c *Check) differences(t Turned, order []int, covariance *mat.SymDense) differences {
+func (c *Check) differences(t TestCut, order []int, covariance *mat.SymDense) differences {
 	d := differences{from: c.Stations[c.Set].Position}
 	for _, of := range t.Loose {
 		var shape []float64
@@ -243,7 +243,7 @@ func (d differences) bends() bool {
 }
 
 // judge says whether the differences are more than chance makes.
-func (c *Check) judge(t Turned, order []int, covariance *mat.SymDense) (err error) {
+func (c *Check) judge(t TestCut, order []int, covariance *mat.SymDense) (err error) {
 	d := c.differences(t, order, covariance)
 	if c.Whole, err = d.test(); err != nil {
 		return err

@@ -28,8 +28,8 @@ func straightBed(t testing.TB, knots []float64, u float64) Machine {
 		Axis: SpindleAxis()}
 }
 
-func cut(at, off []float64, u float64) Turned {
-	t := Turned{At: at, U: u, HeldAt: math.NaN(), SetAt: math.NaN()}
+func cut(at, off []float64, u float64) TestCut {
+	t := TestCut{At: at, U: u, HeldAt: math.NaN(), SetAt: math.NaN()}
 	for _, d := range off {
 		t.Diameter = append(t.Diameter, 30+d)
 	}
@@ -94,13 +94,13 @@ func TestCheckInvariance(t *testing.T) {
 			at[i], off[i] = 40*float64(i)+r.Float64(), 2e-3*r.NormFloat64()
 		}
 		a := cut(at, off, 1e-3)
-		a.Shared = []Shared{{Of: make([]float64, n), U: 3e-3}}
+		a.Shared = []Influence{{Of: make([]float64, n), U: 3e-3}}
 		for i := range n {
 			a.Shared[0].Of[i] = r.NormFloat64()
 		}
 		b := a
 		b.SetAt = at[rapid.IntRange(0, n-1).Draw(t, "set")]
-		b.At, b.Diameter, b.Shared = nil, nil, []Shared{{U: 3e-3}}
+		b.At, b.Diameter, b.Shared = nil, nil, []Influence{{U: 3e-3}}
 		for _, i := range r.Perm(n) {
 			b.At, b.Diameter, b.Shared[0].Of = append(b.At, a.At[i]), append(b.Diameter, a.Diameter[i]),
 				append(b.Shared[0].Of, a.Shared[0].Of[i])

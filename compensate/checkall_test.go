@@ -24,7 +24,7 @@ func TestCheckAll(t *testing.T) {
 		Axis: compensate.SpindleAxis()}
 	const u = 0.002
 	check := func(at ...float64) *compensate.Check {
-		part := compensate.Turned{U: u, HeldAt: math.NaN(), SetAt: math.NaN(), At: at}
+		part := compensate.TestCut{U: u, HeldAt: math.NaN(), SetAt: math.NaN(), At: at}
 		for i := range at {
 			part.Diameter = append(part.Diameter, 40+0.004*float64(i))
 		}

@@ -96,7 +96,7 @@ func (m Machine) Condition(length, diameter, from, to float64) (Condition, error
 		}
 		j.Add(curve, at)
 	}
-	computed, err := m.Spans(Placing{Work: work.Feature{Diameter: diameter}, From: from, To: to}, length)
+	computed, err := m.Spans(PlaceOptions{Work: work.Feature{Diameter: diameter}, From: from, To: to}, length)
 	if err != nil {
 		return c, err
 	}

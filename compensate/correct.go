@@ -18,8 +18,8 @@ const (
 	TowardTailstock
 )
 
-// Correcting says how a cut is to be corrected.
-type Correcting struct {
+// CorrectOptions says how a cut is to be corrected.
+type CorrectOptions struct {
 	Dial       Dial
 	Allow      float64   // the fewest settings that let the diameter stray by no more to either side, mm; 0: see [Rung]
 	Settings   int       // the best of so many settings at most; 0: not asked
@@ -110,7 +110,7 @@ func (e AllowError) Error() string {
 const leastStep = 1e-6
 
 // check returns what cannot be so in how a cut is to be corrected.
-func (o Correcting) check() error {
+func (o CorrectOptions) check() error {
 	if step := o.Dial.Step(); !(step >= leastStep) || math.IsInf(step, 0) {
 		return work.Problem{Field: "dial", Message: "its finest setting does not move the tool toward the axis",
 			Hint: "give the division, and the finest setting in divisions, greater than zero"}
@@ -126,9 +126,9 @@ func (o Correcting) check() error {
 // tolerance is asked and can be promised ([Rung.Keeps]), that is the one with fewest settings that does. Otherwise it
 // is the one with fewest settings whose limit lies within a tenth of the ladder's least, as long as it lies a twentieth
 // under those of all with fewer. Only sound ones count ([Rung.Sound]), unless none but others promise the tolerance.
-// [Correcting] may ask otherwise. The error is one of [Machine.Curve]'s, an [AllowError], or a [work.Problem] where the
-// dial or the allowance cannot be so.
-func (m Machine) Correct(cut Cut, o Correcting) (*Correction, error) {
+// [CorrectOptions] may ask otherwise. The error is one of [Machine.Curve]'s, an [AllowError], or a [work.Problem] where
+// the dial or the allowance cannot be so.
+func (m Machine) Correct(cut Cut, o CorrectOptions) (*Correction, error) {
 	if err := o.check(); err != nil {
 		return nil, err
 	}
@@ -177,7 +177,7 @@ func (c Cut) ends(feed Feed) (start, end float64) {
 }
 
 // ladder returns the rungs, from nothing dialled on.
-func (m Machine) ladder(cut Cut, o Correcting) ([]Rung, error) {
+func (m Machine) ladder(cut Cut, o CorrectOptions) ([]Rung, error) {
 	feeds := []Feed{o.Feed}
 	if o.Feed == EitherFeed {
 		feeds = []Feed{TowardHeadstock, TowardTailstock}
@@ -217,7 +217,7 @@ func (m Machine) ladder(cut Cut, o Correcting) ([]Rung, error) {
 // prefers says whether a rung is better than that of the other feed, which is taken otherwise. Of two that leave about
 // the same it is the one that turns back less: readings that hardly differ are to give lists that hardly do. What is
 // asked for exactly is answered exactly.
-func (o Correcting) prefers(r, than Rung) bool {
+func (o CorrectOptions) prefers(r, than Rung) bool {
 	much := Lowers
 	if o.Allow > 0 {
 		much = 1
@@ -245,7 +245,7 @@ type list struct {
 
 // lists returns for 0, 1, … settings the list that leaves least with a feed. It goes on for as long as further
 // settings gain anything, or until the finest setting's worth is reached, as a list that turns the dial leaves no less.
-func (c *Curve) lists(o Correcting, feed Feed) []list {
+func (c *Curve) lists(o CorrectOptions, feed Feed) []list {
 	const asGood, hardly = 1.03, 0.01
 	start, end := c.ends(feed)
 	made := func(moves []Move) list {
@@ -305,7 +305,7 @@ func promise(rungs []Rung, step, tolerance float64) {
 }
 
 // choose returns which rung is to be taken of a cut with a tolerance, mm; 0: none.
-func (o Correcting) choose(rungs []Rung, tolerance float64) (int, error) {
+func (o CorrectOptions) choose(rungs []Rung, tolerance float64) (int, error) {
 	last := len(rungs) - 1
 	switch {
 	case o.Allow > 0:
@@ -449,7 +449,7 @@ func (c *Correction) settingAt(z float64) int {
 
 // table writes the list at even steps: each move is made at the row that is nearest to it, but for the first, where the
 // diameter is measured, and the last, where nothing is left to cut.
-func (c *Correction) table(o Correcting) {
+func (c *Correction) table(o CorrectOptions) {
 	rows := slices.Clone(o.Every)
 	if c.Feed != TowardTailstock {
 		slices.Reverse(rows)

@@ -36,7 +36,7 @@ func TestCorrectionsLeaveWhatTheySay(t *testing.T) {
 		cut := b.randomCut(r, 50+r.Float64()*400)
 		dial := compensate.Dial{Diameter: r.IntN(2) == 0, Division: 0.02, Finest: 0.5,
 			Backlash: []float64{0, 0.1}[r.IntN(2)]}
-		o := compensate.Correcting{Dial: dial, Feed: compensate.Feed(r.IntN(3)), SetAtStart: r.IntN(2) == 0,
+		o := compensate.CorrectOptions{Dial: dial, Feed: compensate.Feed(r.IntN(3)), SetAtStart: r.IntN(2) == 0,
 			Every: compensate.Stations(cut.From, cut.To, 17)}
 		if r.IntN(2) == 0 {
 			o.Settings = 1 + r.IntN(4)
@@ -130,7 +130,7 @@ func TestRoundedMoves(t *testing.T) {
 	}
 	m := guided(t, z, shift)
 	cut := compensate.Cut{Feature: work.Feature{From: 3, To: 397, Diameter: 30}, SetAt: 397}
-	o := compensate.Correcting{Dial: compensate.Dial{Division: 0.01, Finest: 0.5, Backlash: 0.1},
+	o := compensate.CorrectOptions{Dial: compensate.Dial{Division: 0.01, Finest: 0.5, Backlash: 0.1},
 		Feed: compensate.TowardHeadstock, Round: 1}
 	c, err := m.Correct(cut, o)
 	if err != nil {
@@ -177,7 +177,7 @@ func TestNearTieKeepsTheFeed(t *testing.T) {
 		}
 		m := guided(t, z, shift)
 		cut := compensate.Cut{Feature: work.Feature{From: 3, To: 397, Diameter: 30}, SetAt: 397}
-		c, err := m.Correct(cut, compensate.Correcting{Dial: compensate.Dial{Division: 0.01, Finest: 0.5}, Round: 1,
+		c, err := m.Correct(cut, compensate.CorrectOptions{Dial: compensate.Dial{Division: 0.01, Finest: 0.5}, Round: 1,
 			Settings: 3, SetAtStart: true})
 		if err != nil {
 			t.Fatal(err)
@@ -198,7 +198,7 @@ func TestNearTieKeepsTheFeed(t *testing.T) {
 func TestNothingToCorrect(t *testing.T) {
 	cut := compensate.Cut{Feature: work.Feature{From: 0, To: 400, Diameter: 30}, SetAt: 400}
 	c, err := guided(t, []float64{0, 400}, []float64{0, 0}).Correct(cut,
-		compensate.Correcting{Dial: compensate.Dial{Division: 0.01, Finest: 0.5}, Every: []float64{0, 200, 400}})
+		compensate.CorrectOptions{Dial: compensate.Dial{Division: 0.01, Finest: 0.5}, Every: []float64{0, 200, 400}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -214,16 +214,16 @@ func TestAllowTooFine(t *testing.T) {
 	m := guided(t, []float64{0, 400}, []float64{0.05, 0})
 	cut := compensate.Cut{Feature: work.Feature{From: 0, To: 400, Diameter: 30}, SetAt: 400}
 	dial := compensate.Dial{Division: 0.01, Finest: 0.5}
-	_, err := m.Correct(cut, compensate.Correcting{Dial: dial, Allow: 0.0049})
+	_, err := m.Correct(cut, compensate.CorrectOptions{Dial: dial, Allow: 0.0049})
 	refused, ok := errors.AsType[compensate.AllowError](err)
 	if !ok || refused.Error() == "" {
 		t.Fatalf("%v", err)
 	}
 	near(t, "least", refused.Least, 0.005, 0.1/256)
-	if _, err = m.Correct(cut, compensate.Correcting{Dial: dial, Allow: 0.0054}); err != nil {
+	if _, err = m.Correct(cut, compensate.CorrectOptions{Dial: dial, Allow: 0.0054}); err != nil {
 		t.Error(err)
 	}
-	for what, o := range map[string]compensate.Correcting{
+	for what, o := range map[string]compensate.CorrectOptions{
 		"no division": {}, "finest below zero": {Dial: compensate.Dial{Division: 0.01, Finest: -1}},
 		"a compound along the bed":    {Dial: compensate.Dial{Division: 0.01, Finest: 1, Angle: math.Pi}, Allow: 0.1},
 		"allowance below zero":        {Dial: dial, Allow: -0.1},
@@ -244,7 +244,7 @@ func TestSunkOutOfReach(t *testing.T) {
 			bed.Rear: {2, 2, 0, 0}})}
 	cut := compensate.Cut{Feature: work.Feature{From: 0, To: 300, Diameter: 1}, SetAt: 300}
 	for _, division := range []float64{0.01, 0.013} {
-		o := compensate.Correcting{Dial: compensate.Dial{Division: division, Finest: 0.5},
+		o := compensate.CorrectOptions{Dial: compensate.Dial{Division: division, Finest: 0.5},
 			Every: []float64{0, 150, 300}}
 		o.Allow = 0.5
 		if _, err := m.Correct(cut, o); err == nil {

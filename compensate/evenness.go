@@ -14,10 +14,10 @@ import (
 // of other seeds than that on which profile/study judges.
 var evenness = []struct{ share, probability float64 }{{1, 0.63}, {0.35, 0.09}, {0.2, 0.15}, {0.05, 0.05}, {1.5, 0.08}}
 
-// eased makes of errors drawn along a length with the bed's own strength of wear what they are with each share of it.
+// easer makes of errors drawn along a length with the bed's own strength of wear what they are with each share of it.
 // What is drawn is taken apart into what is independent both before and after the readings; each such part is then
 // shrunk or stretched.
-type eased struct {
+type easer struct {
 	// errors along the length to the parts, in standard deviations from before the readings: parts × places along it;
 	// and what errors one part makes at all places: parts × places
 	into, back *mat.Dense
@@ -29,14 +29,14 @@ type eased struct {
 // easedBy returns what the shares make of a length's differences to its reference, whose covariance, all places ×
 // those along it, was one before anything was read and is another after; off is what those along it are by the wear as
 // estimated. It returns false where nothing is open.
-func easedBy(earlier, later *mat.Dense, off []float64) (eased, bool) {
+func easedBy(earlier, later *mat.Dense, off []float64) (easer, bool) {
 	n := len(off)
 	// What was less than this beforehand, the standard deviation of a part, matters to nobody.
 	const small = 0.001 // mm
 	var before mat.EigenSym
 	var vectors mat.Dense
 	if !before.Factorize(symmetric(earlier, n), true) {
-		return eased{}, false
+		return easer{}, false
 	}
 	before.VectorsTo(&vectors)
 	values := before.Values(nil)
@@ -45,7 +45,7 @@ func easedBy(earlier, later *mat.Dense, off []float64) (eased, bool) {
 		parts++
 	}
 	if parts == 0 {
-		return eased{}, false
+		return easer{}, false
 	}
 	whiten := mat.NewDense(parts, n, nil)
 	for p := range parts {
@@ -60,10 +60,10 @@ func easedBy(earlier, later *mat.Dense, off []float64) (eased, bool) {
 	var eigen mat.EigenSym
 	var turn mat.Dense
 	if !eigen.Factorize(symmetric(&left, parts), true) {
-		return eased{}, false
+		return easer{}, false
 	}
 	eigen.VectorsTo(&turn)
-	e := eased{into: new(mat.Dense), back: new(mat.Dense)}
+	e := easer{into: new(mat.Dense), back: new(mat.Dense)}
 	e.into.Mul(turn.T(), whiten)
 	// A part's variance was one, so that what goes with it is its covariance.
 	e.back.Mul(e.into, earlier.T())
@@ -75,7 +75,7 @@ func easedBy(earlier, later *mat.Dense, off []float64) (eased, bool) {
 
 // weigh works out the shares from the parts' variances and means after the readings. Both are for a variance of one
 // beforehand; what the readings alone say of a part is the one divided by the other.
-func (e *eased) weigh(variance, mean []float64) {
+func (e *easer) weigh(variance, mean []float64) {
 	const (
 		unread = 0.999 // of a part the readings say nothing
 		known  = 1e-9
@@ -100,7 +100,7 @@ func (e *eased) weigh(variance, mean []float64) {
 }
 
 // evidence is how probable the readings are with all shares together, beside one strength of wear along the whole bed.
-func (e *eased) evidence() float64 {
+func (e *easer) evidence() float64 {
 	sum := 0.0
 	for _, o := range e.odds {
 		sum += o
@@ -110,7 +110,7 @@ func (e *eased) evidence() float64 {
 
 // ease changes errors, less those at the reference, into what they are with a share; at says which share, from 0 to 1
 // in the order of the odds. off is what the errors along the length are off.
-func (e *eased) ease(off, errs []float64, at float64) {
+func (e *easer) ease(off, errs []float64, at float64) {
 	at *= e.evidence()
 	s := 0
 	for s < len(e.odds)-1 && at >= e.odds[s] {

@@ -30,8 +30,8 @@ func Example() {
 	t := c.Taper()
 	fmt.Printf("%s, spread %.4f\n", t.Shape, t.Spread)
 
-	k, err := m.Correct(cut, compensate.Correcting{Dial: compensate.Dial{Diameter: true, Division: 0.02, Finest: 0.5},
-		Every: []float64{100, 200, 300}})
+	k, err := m.Correct(cut, compensate.CorrectOptions{Every: []float64{100, 200, 300},
+		Dial: compensate.Dial{Diameter: true, Division: 0.02, Finest: 0.5}})
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -228,7 +228,7 @@ type world struct {
 	estimated  bool // from readings, not stated
 	shift      []float64
 	deviations [][]float64
-	eased      []*eased
+	eased      []*easer
 }
 
 // worlds returns the wear's cases, with weights that add up to sum.
@@ -240,7 +240,7 @@ func (j *Joint) worlds(order []int) (out []world, sum float64) {
 	for _, possible := range j.wear.Cases() {
 		after := possible.Covariance.Among(weights) // of the wear's errors, mm²
 		w := world{shift: make([]float64, len(j.mean)), deviations: roots(after, order),
-			eased: make([]*eased, len(j.lengths))}
+			eased: make([]*easer, len(j.lengths))}
 		w.estimated = possible.Prior != nil
 		var before *mat.SymDense
 		if possible.Prior != nil {

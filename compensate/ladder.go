@@ -25,12 +25,12 @@ type ladder struct {
 // belong to it: where a setting changes, both count.
 type strip struct {
 	from, to        float64
-	least, greatest moved     // where the diameter comes out smallest and biggest
-	low, high       []float64 // errors there, mm on diameter, under each setting from the first on; nil: not made
+	least, greatest displacement // where the diameter comes out smallest and biggest
+	low, high       []float64    // errors there, mm on diameter, under each setting from the first on; nil: not made
 }
 
-// moved is how the tool point stands against the work at a place, and how far in it would have to be turned. mm.
-type moved struct{ at, out, down, need float64 }
+// displacement is how the tool point stands against the work at a place, and how far in it would have to be turned. mm.
+type displacement struct{ at, out, down, need float64 }
 
 const (
 	ruledStrips = 512 // at the most: places where the dial may be turned
@@ -59,17 +59,17 @@ func newLadder(c *Curve, d Dial, feed Feed, at []float64, parts int) (fine, rule
 		in, _ := c.needed(z, 0)
 		return in
 	}
-	last := moved{at: math.NaN()}
-	at0 := func(e Extreme) moved {
+	last := displacement{at: math.NaN()}
+	at0 := func(e Extreme) displacement {
 		if last.at != e.Position { // where one strip ends the next begins
 			out, down := c.moved(e.Position)
-			last = moved{e.Position, out, down, e.Value}
+			last = displacement{e.Position, out, down, e.Value}
 		}
 		return last
 	}
-	var whole []smooth // what is needed along the cut, as polynomials
+	var whole []polynomial // what is needed along the cut, as polynomials
 	c.pieces(at[0], at[len(at)-1], func(a, b float64) {
-		fit(need, a, b, fitDeep, func(p smooth) { whole = append(whole, p) })
+		fit(need, a, b, fitDeep, func(p polynomial) { whole = append(whole, p) })
 	})
 	least, greatest := math.Inf(1), math.Inf(-1)
 	for i := 1; i < len(at); i++ {

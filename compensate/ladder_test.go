@@ -142,7 +142,7 @@ func TestNeverWorseThanNothing(t *testing.T) {
 		b := randomBench(r, 3+r.IntN(25))
 		cut := b.randomCut(r, 30+r.Float64()*300)
 		dial := compensate.Dial{Diameter: r.IntN(2) == 0, Division: []float64{0.01, 0.02, 0.05}[r.IntN(3)], Finest: 0.5}
-		c, err := b.machine(t).Correct(cut, compensate.Correcting{Dial: dial, SetAtStart: r.IntN(2) == 0,
+		c, err := b.machine(t).Correct(cut, compensate.CorrectOptions{Dial: dial, SetAtStart: r.IntN(2) == 0,
 			Round: []float64{0, 1, 25.4 / 16}[r.IntN(3)]})
 		if err != nil {
 			t.Fatal(err)
@@ -175,7 +175,7 @@ func TestPromisable(t *testing.T) {
 		m.Wear = m.Wear.WithCovariance(rowsOf(n, 0.001+0.004*r.Float64()))
 		cut := b.randomCut(r, 50+r.Float64()*300)
 		dial := compensate.Dial{Division: []float64{0.002, 0.02}[i%2], Finest: 0.5}
-		c, err := m.Correct(cut, compensate.Correcting{Dial: dial})
+		c, err := m.Correct(cut, compensate.CorrectOptions{Dial: dial})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -211,7 +211,7 @@ func TestListIsSound(t *testing.T) {
 		cov := mat.NewSymDense(1, []float64{lean * lean * tt.share * tt.share})
 		m.Wear = w.WithCovariance(wear.NewFull(2, []wear.Unknown{{Knot: -1, Scalar: bed.LeanOut}}, cov))
 		c, err := m.Correct(compensate.Cut{SetAt: to, Feature: work.Feature{From: from, To: to, Diameter: 30,
-			Tolerance: tt.tolerance}}, compensate.Correcting{Dial: compensate.Dial{Division: step, Finest: 0.5},
+			Tolerance: tt.tolerance}}, compensate.CorrectOptions{Dial: compensate.Dial{Division: step, Finest: 0.5},
 			Feed: compensate.TowardHeadstock})
 		if err != nil {
 			t.Fatal(err)

@@ -8,8 +8,8 @@ import (
 	"wornway/compensate/work"
 )
 
-// Placing says what is to be placed on the bed and where it may lie. Lengths mm.
-type Placing struct {
+// PlaceOptions says what is to be placed on the bed and where it may lie. Lengths mm.
+type PlaceOptions struct {
 	Length     float64
 	Work       work.Feature // diameter, bore and tolerance; its positions are not used
 	ToolHeight float64
@@ -45,8 +45,8 @@ type Places struct {
 //
 // Where the spindle alone holds the work and no uncertainty was stated, a first pass takes starts evenly over the reach
 // (see slide.go), and its local extremes are refined. Otherwise see [sounding].
-func (m Machine) Place(p Placing) (*Places, error) {
-	var s *slide
+func (m Machine) Place(p PlaceOptions) (*Places, error) {
+	var s *slidingLength
 	if p.On == nil {
 		var err error
 		if s, err = m.slide(p, nil); err != nil {
@@ -67,7 +67,7 @@ func (m Machine) Place(p Placing) (*Places, error) {
 }
 
 // place returns the length lying at a with its spread.
-func (s *slide) place(a float64) Place {
+func (s *slidingLength) place(a float64) Place {
 	a = math.Max(s.From, math.Min(a, s.To-s.Length))
 	spread := s.spreadAt(a)
 	return Place{From: a, To: math.Min(a+s.Length, s.To), Spread: spread, Limit: spread}
@@ -75,7 +75,7 @@ func (s *slide) place(a float64) Place {
 
 // search returns the place of least, or greatest, spread: the best of the first pass's local extremes, each refined
 // between its neighbours.
-func (s *slide) search(greatest bool) Place {
+func (s *slidingLength) search(greatest bool) Place {
 	sign := 1.0
 	if greatest {
 		sign = -1
@@ -120,7 +120,7 @@ func (s *slide) search(greatest bool) Place {
 }
 
 // refine looks for the least of sign·spread between the neighbours of a start (golden section).
-func (s *slide) refine(j int, sign float64) (at, value float64) {
+func (s *slidingLength) refine(j int, sign float64) (at, value float64) {
 	a, b := s.starts[max(j-1, 0)], s.starts[min(j+1, len(s.starts)-1)]
 	at = s.starts[j]
 	value = sign * s.spreadAt(at)
@@ -150,7 +150,7 @@ func (s *slide) refine(j int, sign float64) (at, value float64) {
 }
 
 // good returns the ranges of starts at which the spread stays within the tolerance.
-func (s *slide) good(tolerance float64) []Range {
+func (s *slidingLength) good(tolerance float64) []Range {
 	within := func(a float64) bool { return s.at(a) <= tolerance }
 	points := s.probe(tolerance)
 	var out []Range
@@ -176,7 +176,7 @@ func (s *slide) good(tolerance float64) []Range {
 
 // probe returns the starts of the first pass and, between them, those at which a narrow dip below the tolerance, or a
 // narrow rise above it, could hide.
-func (s *slide) probe(tolerance float64) []float64 {
+func (s *slidingLength) probe(tolerance float64) []float64 {
 	points := slices.Clone(s.starts)
 	n := len(s.starts)
 	for j := 1; j+1 < n; j++ {
@@ -199,7 +199,7 @@ func (s *slide) probe(tolerance float64) []float64 {
 }
 
 // edge returns where, between a start that is within the tolerance and one that is not, the last one within lies.
-func (s *slide) edge(good, bad float64, within func(float64) bool) float64 {
+func (s *slidingLength) edge(good, bad float64, within func(float64) bool) float64 {
 	for range 30 {
 		m := (good + bad) / 2
 		if within(m) {

@@ -56,7 +56,7 @@ func TestPlaceAgainstBruteForce(t *testing.T) {
 			step *= 0.6
 		}
 		parts := 40 + r.IntN(n*8/10)
-		p := compensate.Placing{Length: float64(parts) * step, From: first, To: math.Min(first+n*step, last),
+		p := compensate.PlaceOptions{Length: float64(parts) * step, From: first, To: math.Min(first+n*step, last),
 			Work: work.Feature{Diameter: 8 + r.Float64()*80, Bore: r.IntN(2) == 0}}
 		if r.IntN(2) == 0 {
 			p.ToolHeight = r.Float64() - 0.5
@@ -149,7 +149,7 @@ func TestPlaceAgainstBruteForce(t *testing.T) {
 // the first of the equal starts is given.
 func TestPlaceByHand(t *testing.T) {
 	m := guided(t, []float64{0, 50, 100, 250, 300, 400}, []float64{0.06, 0.05, 0.04, 0.04, 0.03, 0.01})
-	got, err := m.Place(compensate.Placing{Length: 100, From: 0, To: 400,
+	got, err := m.Place(compensate.PlaceOptions{Length: 100, From: 0, To: 400,
 		Work: work.Feature{Diameter: 30, Tolerance: 1e-4}, Starts: []float64{0, 120, 300, 5000}})
 	if err != nil {
 		t.Fatal(err)
@@ -168,12 +168,12 @@ func TestPlaceByHand(t *testing.T) {
 	near(t, "start at 0", got.Starts[0].Spread, 0.04, 1e-12)
 	near(t, "start at 120", got.Starts[1].Spread, 0, 1e-12)
 	near(t, "start past the reach", got.Starts[3].From, 300, 1e-12)
-	if none, err := m.Place(compensate.Placing{Length: 100, From: 0, To: 400,
+	if none, err := m.Place(compensate.PlaceOptions{Length: 100, From: 0, To: 400,
 		Work: work.Feature{Diameter: 30}}); err != nil || none.Good != nil {
 		t.Errorf("%v, %v where no tolerance was asked", none, err)
 	}
 	// A reach as long as the work leaves one place.
-	one, err := m.Place(compensate.Placing{Length: 100, From: 0, To: 100,
+	one, err := m.Place(compensate.PlaceOptions{Length: 100, From: 0, To: 100,
 		Work: work.Feature{Diameter: 30, Tolerance: 1}})
 	if err != nil || one.Best.From != one.Worst.From || one.Best.Spread != one.Worst.Spread || len(one.Good) != 1 ||
 		one.Good[0] != (compensate.Range{}) {
@@ -183,15 +183,15 @@ func TestPlaceByHand(t *testing.T) {
 
 func TestPlaceRefuses(t *testing.T) {
 	m := guided(t, []float64{0, 400}, []float64{0.05, 0})
-	good := compensate.Placing{Length: 100, From: 0, To: 400, Work: work.Feature{Diameter: 30, Tolerance: 0.01}}
-	for what, change := range map[string]func(*compensate.Placing){
-		"no length":                func(p *compensate.Placing) { p.Length = 0 },
-		"length that is no number": func(p *compensate.Placing) { p.Length = math.NaN() },
-		"length beyond the reach":  func(p *compensate.Placing) { p.Length = 401 },
-		"reach beyond the survey":  func(p *compensate.Placing) { p.To = 500 },
-		"reach the wrong way":      func(p *compensate.Placing) { p.From, p.To = p.To, p.From },
-		"no diameter":              func(p *compensate.Placing) { p.Work.Diameter = 0 },
-		"tool above the work":      func(p *compensate.Placing) { p.ToolHeight = 15 },
+	good := compensate.PlaceOptions{Length: 100, From: 0, To: 400, Work: work.Feature{Diameter: 30, Tolerance: 0.01}}
+	for what, change := range map[string]func(*compensate.PlaceOptions){
+		"no length":                func(p *compensate.PlaceOptions) { p.Length = 0 },
+		"length that is no number": func(p *compensate.PlaceOptions) { p.Length = math.NaN() },
+		"length beyond the reach":  func(p *compensate.PlaceOptions) { p.Length = 401 },
+		"reach beyond the survey":  func(p *compensate.PlaceOptions) { p.To = 500 },
+		"reach the wrong way":      func(p *compensate.PlaceOptions) { p.From, p.To = p.To, p.From },
+		"no diameter":              func(p *compensate.PlaceOptions) { p.Work.Diameter = 0 },
+		"tool above the work":      func(p *compensate.PlaceOptions) { p.ToolHeight = 15 },
 	} {
 		p := good
 		change(&p)
@@ -213,7 +213,7 @@ func TestSpanAgainstBruteForce(t *testing.T) {
 	for i := range 25 {
 		b := randomBench(r, 3+r.IntN(15))
 		first, last := b.z[0], b.z[len(b.z)-1]
-		p := compensate.Placing{Length: (last - first) * (0.1 + 0.6*r.Float64()), From: first, To: last,
+		p := compensate.PlaceOptions{Length: (last - first) * (0.1 + 0.6*r.Float64()), From: first, To: last,
 			Work: work.Feature{Diameter: 20 + r.Float64()*60}}
 		m := b.machine(t)
 		spans, err := m.Spans(p, p.Length)
@@ -238,7 +238,7 @@ func TestSpanAgainstBruteForce(t *testing.T) {
 			t.Errorf("bench %d: taper from %g to %g, brute force %g to %g", i, best, worst, least, greatest)
 		}
 		// What is said of a place against the whole curve there, taken over its pieces one by one.
-		for _, k := range []compensate.Spanned{got.WorstTaper, got.BestTaper, got.WorstSpread, got.BestSpread} {
+		for _, k := range []compensate.SpanPlace{got.WorstTaper, got.BestTaper, got.WorstSpread, got.BestSpread} {
 			f := p.Work
 			f.From, f.To = k.From, k.To
 			tp := mustCurve(t, m, compensate.Cut{Feature: f, SetAt: f.To}).Taper()
@@ -253,7 +253,7 @@ func TestSpanAgainstBruteForce(t *testing.T) {
 func TestPlaceOfLongSaddle(t *testing.T) {
 	m := guided(t, []float64{0, 200, 400}, []float64{0.05, 0.02, 0})
 	m.Lathe.Saddle = bed.Saddle{BearingLength: 280}
-	got, err := m.Place(compensate.Placing{Length: 50, From: 0, To: 400, Work: work.Feature{Diameter: 30}})
+	got, err := m.Place(compensate.PlaceOptions{Length: 50, From: 0, To: 400, Work: work.Feature{Diameter: 30}})
 	if err != nil || !(got.Best.Spread >= 0) || !(got.Worst.Spread > got.Best.Spread) {
 		t.Errorf("%+v, %v", got, err)
 	}
@@ -267,7 +267,7 @@ func TestPlaceByProbability(t *testing.T) {
 		b := randomBench(r, 12)
 		m := b.machine(t)
 		first, last := b.z[0], b.z[11]
-		p := compensate.Placing{Length: 150, From: first, To: last, Work: work.Feature{Diameter: 40}}
+		p := compensate.PlaceOptions{Length: 150, From: first, To: last, Work: work.Feature{Diameter: 40}}
 		bare, err := m.Place(p)
 		if err != nil || bare.Best.Within != 0 {
 			t.Fatalf("%+v, %v", bare, err)
@@ -311,7 +311,7 @@ func TestPlaceByWhatIsPromised(t *testing.T) {
 	}
 	m := compensate.Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100},
 		Wear: w.WithCovariance(wear.NewFull(len(z), of, cov)), Axis: compensate.SpindleAxis()}
-	got, err := m.Place(compensate.Placing{Length: 100, From: 0, To: 500, Work: work.Feature{Diameter: 40},
+	got, err := m.Place(compensate.PlaceOptions{Length: 100, From: 0, To: 500, Work: work.Feature{Diameter: 40},
 		Starts: []float64{0, 300, 400}})
 	if err != nil {
 		t.Fatal(err)
@@ -329,10 +329,10 @@ func TestPlaceWhateverIsAsked(t *testing.T) {
 		n := 3 + r.IntN(12)
 		b := randomBench(r, n)
 		first, last := b.z[0], b.z[n-1]
-		p := compensate.Placing{Length: (last - first) * (0.1 + 0.4*r.Float64()), From: first, To: last,
+		p := compensate.PlaceOptions{Length: (last - first) * (0.1 + 0.4*r.Float64()), From: first, To: last,
 			Work: work.Feature{Diameter: 8 + r.Float64()*80}}
 		u := []float64{0, 0.002}[i%2]
-		place := func(p compensate.Placing) *compensate.Places {
+		place := func(p compensate.PlaceOptions) *compensate.Places {
 			m := b.machine(t)
 			if u > 0 {
 				m.Wear = m.Wear.WithCovariance(rowsOf(n, u))
@@ -382,13 +382,13 @@ func TestSpansOfDenseRows(t *testing.T) {
 				t.Fatal(err)
 			}
 			m.Wear = w
-			p := compensate.Placing{From: 0, To: 800, Work: work.Feature{Diameter: 25}}
+			p := compensate.PlaceOptions{From: 0, To: 800, Work: work.Feature{Diameter: 25}}
 			spans, err := m.Spans(p, 25, 100, 400)
 			if err != nil {
 				t.Fatal(err)
 			}
 			for _, s := range spans {
-				for _, k := range []compensate.Spanned{s.WorstTaper, s.BestTaper, s.WorstSpread, s.BestSpread} {
+				for _, k := range []compensate.SpanPlace{s.WorstTaper, s.BestTaper, s.WorstSpread, s.BestSpread} {
 					f := p.Work
 					f.From, f.To = k.From, k.To
 					tp := mustCurve(t, m, compensate.Cut{Feature: f, SetAt: f.To}).Taper()

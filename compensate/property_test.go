@@ -69,7 +69,7 @@ func TestCorrectAndPlaceScale(t *testing.T) {
 	for range 12 {
 		b := randomBench(r, 3+r.IntN(20))
 		cut := b.randomCut(r, 100+r.Float64()*300)
-		o := compensate.Correcting{Dial: compensate.Dial{Division: 0.01, Finest: 0.5}, Allow: 0.0123,
+		o := compensate.CorrectOptions{Dial: compensate.Dial{Division: 0.01, Finest: 0.5}, Allow: 0.0123,
 			Every: []float64{cut.From, (cut.From + cut.To) / 2, cut.To}}
 		so := o
 		so.Dial.Division, so.Allow, so.Every = k*o.Dial.Division, k*o.Allow, times(k, o.Every)
@@ -90,7 +90,7 @@ func TestCorrectAndPlaceScale(t *testing.T) {
 		}
 		near(t, "table", y.TableSpread/k, x.TableSpread, 1e-6)
 
-		p := compensate.Placing{Length: 100, Work: cut.Feature, From: b.z[0], To: b.z[len(b.z)-1]}
+		p := compensate.PlaceOptions{Length: 100, Work: cut.Feature, From: b.z[0], To: b.z[len(b.z)-1]}
 		sp := p
 		sp.Length, sp.Work, sp.From, sp.To = k*p.Length, scaledCut(cut, k).Feature, k*p.From, k*p.To
 		px, err := m.Place(p)

@@ -15,8 +15,8 @@ type Promise struct {
 	Worse  float64 // of one of several lists: probability that its spread is greater than the first one's
 }
 
-// Sampled is what the uncertainty of the wear makes of a length's spread and form. Lengths mm, on diameter.
-type Sampled struct {
+// Prospect is what the uncertainty of the wear makes of a length's spread and form. Lengths mm, on diameter.
+type Prospect struct {
 	Promise
 	Spread [2]float64 // the interval that holds the spread with 95 % probability, cut equally at both ends
 	Form   [2]float64 // likewise
@@ -34,9 +34,9 @@ const (
 //
 // at says where the errors are compared and how the tool is set there; [Curve.Spaced] gives a good choice.
 // Source: propagation of distributions by a Monte Carlo method, JCGM 101:2008.
-func (c *Curve) Sample(at []Spot, tolerance float64) (Sampled, bool) {
+func (c *Curve) Sample(at []Spot, tolerance float64) (Prospect, bool) {
 	if len(at) == 0 || !c.Wear.Stated() {
-		return Sampled{}, false
+		return Prospect{}, false
 	}
 	spreads, forms := make([]float64, 0, sampleDraws), make([]float64, 0, sampleDraws)
 	lever, square := levers(at)
@@ -46,7 +46,7 @@ func (c *Curve) Sample(at []Spot, tolerance float64) (Sampled, bool) {
 		spread, form := ranges(values, lever, square)
 		spreads, forms = append(spreads, spread), append(forms, form)
 	})
-	return Sampled{Promise: promised(spreads, tolerance), Spread: middle95(spreads), Form: middle95(forms)}, true
+	return Prospect{Promise: promised(spreads, tolerance), Spread: middle95(spreads), Form: middle95(forms)}, true
 }
 
 // promiseEach returns what can be promised of several lists of places, and how the tool is set there, with the same

@@ -31,7 +31,7 @@ type Sign struct {
 }
 
 // sign looks for what alone would explain the differences.
-func (c *Check) sign(t Turned, d differences) Sign {
+func (c *Check) sign(t TestCut, d differences) Sign {
 	out := Sign{}
 	for i, s := range c.Stations {
 		if i != c.Set && (out.Worst == c.Set || math.Abs(s.En) > math.Abs(c.Stations[out.Worst].En) ||

@@ -7,9 +7,9 @@ import (
 	"wornway/compensate/work"
 )
 
-// slide is a length that can lie anywhere along a track: where it is tried at first, and its spread there.
-type slide struct {
-	Placing
+// slidingLength is a length that can lie anywhere along a track: where it is tried at first, and its spread there.
+type slidingLength struct {
+	PlaceOptions
 	*track
 	machine Machine
 	step    float64   // between starts
@@ -23,7 +23,7 @@ const (
 )
 
 // slide is a length on the track of its reach, which is made where it is nil.
-func (m Machine) slide(p Placing, t *track) (*slide, error) {
+func (m Machine) slide(p PlaceOptions, t *track) (*slidingLength, error) {
 	if !(p.Length > 0) {
 		return nil, work.Problem{Field: "length", Message: "must be greater than zero",
 			Hint: "give the length to be turned"}
@@ -45,13 +45,13 @@ func (m Machine) slide(p Placing, t *track) (*slide, error) {
 		}
 	}
 	parts := min(max(int(math.Ceil(p.Length/reach*slideStarts)), 8), slideStarts)
-	s := &slide{Placing: p, track: t, machine: m, step: p.Length / float64(parts)}
+	s := &slidingLength{PlaceOptions: p, track: t, machine: m, step: p.Length / float64(parts)}
 	s.lay()
 	return s, nil
 }
 
 // track is the tool's motion over the whole reach of what is to be placed; its length is not used.
-func (m Machine) track(p Placing) (*track, error) {
+func (m Machine) track(p PlaceOptions) (*track, error) {
 	f := p.Work
 	f.From, f.To = p.From, p.To
 	if m.Axis.Tail != nil {
@@ -68,7 +68,7 @@ func (m Machine) track(p Placing) (*track, error) {
 // lay fills in the starts and the spread at each, every one for the tool set at its own end. One error curve for all
 // would not do: on small work with the tool well off centre the height at which the tool was set changes what a further
 // drop does.
-func (s *slide) lay() {
+func (s *slidingLength) lay() {
 	for k := 0; ; k++ {
 		a := s.From + float64(k)*s.step
 		if a+s.Length > s.To+nearStart {
@@ -86,7 +86,7 @@ func (s *slide) lay() {
 }
 
 // at returns the spread at a start, from the first pass where it is one of its starts.
-func (s *slide) at(a float64) float64 {
+func (s *slidingLength) at(a float64) float64 {
 	if j, ok := slices.BinarySearch(s.starts, a); ok {
 		return s.first[j]
 	}
@@ -94,7 +94,7 @@ func (s *slide) at(a float64) float64 {
 }
 
 // spreadAt returns the spread of the length lying at a with the tool set at its own tailstock end.
-func (s *slide) spreadAt(a float64) float64 {
+func (s *slidingLength) spreadAt(a float64) float64 {
 	b := math.Min(a+s.Length, s.To)
 	return s.spread(a, b, s.setAt(b))
 }

@@ -91,20 +91,20 @@ func (h *hunt) take(z, v float64) {
 func (h *hunt) piece(a, b float64) { fit(h.f, a, b, fitDeep, h.search) }
 
 // search searches a polynomial that stands in for the function.
-func (h *hunt) search(p smooth) {
+func (h *hunt) search(p polynomial) {
 	h.take(p.from, p.c[0])
 	h.take(p.to, p.c[degree])
 	h.polynomial(p.c, p.from, p.to, huntDeep)
 }
 
-// smooth is a polynomial on [from, to] by its Bernstein coefficients.
-type smooth struct {
+// polynomial is one on [from, to], by its Bernstein coefficients.
+type polynomial struct {
 	from, to float64
 	c        [degree + 1]float64
 }
 
 // between returns it on [a, b], within its own piece.
-func (p smooth) between(a, b float64) smooth {
+func (p polynomial) between(a, b float64) polynomial {
 	if a > p.from {
 		_, p.c = split(p.c, (a-p.from)/(p.to-p.from))
 		p.from = a
@@ -118,20 +118,20 @@ func (p smooth) between(a, b float64) smooth {
 
 // fit yields, in order, polynomials as near as huntFit to a function that is smooth on [a, b], which is halved for that
 // so many times at the most.
-func fit(f func(z float64) float64, a, b float64, deeper int, yield func(smooth)) {
-	var at sampled
+func fit(f func(z float64) float64, a, b float64, deeper int, yield func(polynomial)) {
+	var at nodeValues
 	for j, z := range sampledAt(a, b) {
 		at[j] = f(z)
 	}
 	fitted(f, a, b, at, deeper, yield)
 }
 
-// sampled is what a function is at the nodes of a piece, and at one place between them by which the polynomial through
-// the others is judged.
-type sampled [degree + 2]float64
+// nodeValues is what a function is at the nodes of a piece, and at one place between them by which the polynomial
+// through the others is judged.
+type nodeValues [degree + 2]float64
 
 // sampledAt returns where a piece is sampled.
-func sampledAt(a, b float64) (z sampled) {
+func sampledAt(a, b float64) (z nodeValues) {
 	for j, t := range samples().node {
 		z[j] = a + t*(b-a)
 	}
@@ -142,8 +142,8 @@ func sampledAt(a, b float64) (z sampled) {
 const between = 0.37 // of a piece; not a node
 
 // fitted does so where the function was sampled.
-func fitted(f func(z float64) float64, a, b float64, at sampled, deeper int, yield func(smooth)) {
-	p := smooth{from: a, to: b}
+func fitted(f func(z float64) float64, a, b float64, at nodeValues, deeper int, yield func(polynomial)) {
+	p := polynomial{from: a, to: b}
 	for k := range p.c {
 		for j, x := range samples().bernstein[k] {
 			p.c[k] += x * at[j]

@@ -9,8 +9,8 @@ import (
 // there. The function is the integral of (z − 1)(z − 4)², by hand: it is least at 1, and at 4 it only rests.
 func TestPartOfAPolynomial(t *testing.T) {
 	f := func(z float64) float64 { return z*z*z*z/4 - 3*z*z*z + 12*z*z - 16*z }
-	var whole []smooth
-	fit(f, 0, 5, fitDeep, func(p smooth) { whole = append(whole, p) })
+	var whole []polynomial
+	fit(f, 0, 5, fitDeep, func(p polynomial) { whole = append(whole, p) })
 	if len(whole) != 1 {
 		t.Fatalf("%d pieces of one polynomial", len(whole))
 	}

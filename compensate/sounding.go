@@ -13,7 +13,7 @@ import (
 // sounding is a length that is tried at places along its reach, each by the curve that it has there and by what the
 // wear's uncertainty makes of it. The draws are the same everywhere, so that places can be compared.
 type sounding struct {
-	Placing
+	PlaceOptions
 	machine Machine
 	tried   map[float64]Place
 }
@@ -26,12 +26,12 @@ const (
 
 // sound looks for places where the wear has a ±, or the axis depends on where the length lies; s, if not nil, knows
 // where the computed spread is least and greatest.
-func (m Machine) sound(p Placing, s *slide) (*Places, error) {
+func (m Machine) sound(p PlaceOptions, s *slidingLength) (*Places, error) {
 	if !(p.Length > 0) || !(p.To-p.From >= p.Length-nearStart) {
 		return nil, work.Problem{Field: "length", Message: "is longer than the reach on the bed",
 			Hint: "give a shorter length, or a longer reach"}
 	}
-	k := &sounding{Placing: p, machine: m, tried: map[float64]Place{}}
+	k := &sounding{PlaceOptions: p, machine: m, tried: map[float64]Place{}}
 	last := math.Max(p.From, p.To-p.Length)
 	var starts []float64
 	for i := range soundings + 1 {

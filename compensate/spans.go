@@ -2,8 +2,9 @@ package compensate
 
 import "math"
 
-// Spanned is a length where it could lie, and what it comes out like there with the tool set at its tailstock end. mm.
-type Spanned struct {
+// SpanPlace is a length where it could lie, and what it comes out like there with the tool set at its tailstock end.
+// mm.
+type SpanPlace struct {
 	From, To float64
 	Slope    float64 // of the least-squares line, on diameter, per mm
 	Spread   float64
@@ -12,13 +13,13 @@ type Spanned struct {
 // Span is the most and the least that wear does to a length anywhere within its reach.
 type Span struct {
 	Length                  float64
-	WorstTaper, BestTaper   Spanned // by the size of the slope
-	WorstSpread, BestSpread Spanned
+	WorstTaper, BestTaper   SpanPlace // by the size of the slope
+	WorstSpread, BestSpread SpanPlace
 }
 
 // Spans returns, for each length, the worst and the best place by taper and by spread; the placing's own length is not
 // used. Errors as [Machine.Place].
-func (m Machine) Spans(p Placing, lengths ...float64) ([]Span, error) {
+func (m Machine) Spans(p PlaceOptions, lengths ...float64) ([]Span, error) {
 	var t *track
 	var out []Span
 	for _, n := range lengths {
@@ -36,16 +37,16 @@ func (m Machine) Spans(p Placing, lengths ...float64) ([]Span, error) {
 }
 
 // spanned is what the length comes out like when it lies at a.
-func (s *slide) spanned(a float64) Spanned {
+func (s *slidingLength) spanned(a float64) SpanPlace {
 	at := s.place(a)
 	fit := s.fit(at.From, at.To, s.setAt(at.To), false)
-	return Spanned{at.From, at.To, fit.Line().Slope, at.Spread}
+	return SpanPlace{at.From, at.To, fit.Line().Slope, at.Spread}
 }
 
 // slopes returns the starts of greatest and least slope in size, on the one curve with the tool set at the reach's end,
 // from running moments. Where the slope changes sign between two starts the least is taken where a straight line
 // between them passes zero.
-func (s *slide) slopes() (worst, best float64) {
+func (s *slidingLength) slopes() (worst, best float64) {
 	set := s.setAt(s.To)
 	middle := (s.From + s.To) / 2
 	parts := int(math.Round(s.Length / s.step))

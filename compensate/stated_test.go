@@ -31,7 +31,7 @@ func typed(from, to, apart float64, bearing bed.Bearing) bench {
 func TestUncertaintyDoesNotHangOnTheRows(t *testing.T) {
 	for _, bearing := range []bed.Bearing{bed.Ends, bed.Full} {
 		var first compensate.Taper
-		var spread compensate.Sampled
+		var spread compensate.Prospect
 		var u []float64
 		thin := typed(-200, 1000, 100, bearing).machine(t).Wear
 		for i, apart := range []float64{100, 50, 25, 3, 0.5} {
@@ -78,7 +78,7 @@ func TestHangingOffTheBedMakesNothingSurer(t *testing.T) {
 		for _, apart := range []float64{20, 90, 400} {
 			for _, from := range []float64{800, 900, 950} {
 				cut := compensate.Cut{Feature: work.Feature{From: from, To: 1000, Diameter: 30}, SetAt: 1000}
-				var got [2]compensate.Sampled
+				var got [2]compensate.Prospect
 				for i, to := range []float64{1000, 1600} {
 					b := typed(1000-apart*math.Ceil(1200/apart), 1000, apart, bearing)
 					for z := 1000 + apart; z <= to; z += apart {

@@ -42,25 +42,25 @@ func (c *Curve) Steps(z float64) Steps {
 	return s
 }
 
-// Part names a part of a diameter error.
-type Part string
+// Origin names where a part of a diameter error comes from.
+type Origin string
 
-// The parts.
+// The origins.
 const (
-	FromShift  Part = "shift"   // the saddle goes sideways with the front way
-	FromFront  Part = "front"   // the front way's drop rolls it
-	FromRear   Part = "rear"    // the rear way's drop rolls it back
-	FromSeat   Part = "seating" // a stiff saddle rides on one end of the rear way
-	FromTwist  Part = "twist"   // the bed's twist rolls it
-	FromAxis   Part = "axis"    // the work's axis goes aside
-	FromPush   Part = "push"    // the cut pushes the work away
-	FromHeight Part = "sinking" // the tool stands higher or lower against the axis
+	FromShift  Origin = "shift"   // the saddle goes sideways with the front way
+	FromFront  Origin = "front"   // the front way's drop rolls it
+	FromRear   Origin = "rear"    // the rear way's drop rolls it back
+	FromSeat   Origin = "seating" // a stiff saddle rides on one end of the rear way
+	FromTwist  Origin = "twist"   // the bed's twist rolls it
+	FromAxis   Origin = "axis"    // the work's axis goes aside
+	FromPush   Origin = "push"    // the cut pushes the work away
+	FromHeight Origin = "sinking" // the tool stands higher or lower against the axis
 )
 
-// Portion is one part's share of a diameter error, mm, with its sign.
+// Portion is what one origin has in a diameter error, mm, with its sign.
 type Portion struct {
-	Part  Part
-	Error float64
+	Origin Origin
+	Error  float64
 }
 
 // Portions splits the diameter error at a position, against where the tool was set, into its parts. Moving out counts

@@ -22,12 +22,12 @@ func TestStepsByHand(t *testing.T) {
 	near(t, "right shift", here.Ends[1].Shift, 0.001, 1e-15)
 	near(t, "front mean", here.FrontMean, 0.004, 1e-15)
 	near(t, "rear mean", here.RearMean, 0.00125, 1e-15)
-	want := map[compensate.Part]float64{compensate.FromShift: -0.001545455, compensate.FromFront: 0.006,
+	want := map[compensate.Origin]float64{compensate.FromShift: -0.001545455, compensate.FromFront: 0.006,
 		compensate.FromRear: -0.001875, compensate.FromTwist: 0, compensate.FromAxis: 0, compensate.FromPush: 0,
 		compensate.FromHeight: 0.00002}
 	sum := 0.0
 	for _, p := range c.Portions(here, set) {
-		near(t, string(p.Part), p.Error, want[p.Part], 6e-7)
+		near(t, string(p.Origin), p.Error, want[p.Origin], 6e-7)
 		sum += p.Error
 	}
 	near(t, "sum", sum, c.At(10, 0), 1e-15)

@@ -21,7 +21,7 @@ type track struct {
 // piece is a smooth piece of the motion, sampled as [hunt] does.
 type piece struct {
 	from, to  float64
-	out, down sampled
+	out, down nodeValues
 }
 
 // mostLooked is of how many leaves the pieces are kept once they were looked into: a length that is moved along the bed
@@ -178,16 +178,16 @@ func (t *track) within(a, b float64) (first, last int) {
 	return max(first, 0), min(last, len(t.leaves))
 }
 
-// set is a tool set where it had moved by out and down, absolute, mm.
-type set struct{ out, down float64 }
+// setpoint is a tool set where it had moved by out and down, absolute, mm.
+type setpoint struct{ out, down float64 }
 
-func (t *track) setAt(z float64) set {
+func (t *track) setAt(z float64) setpoint {
 	out, down := t.curve.Wear.Both(t.curve.out, t.curve.down, z)
-	return set{out, down}
+	return setpoint{out, down}
 }
 
 // error returns the diameter error at z, mm.
-func (t *track) error(s set, z float64) float64 {
+func (t *track) error(s setpoint, z float64) float64 {
 	c := t.curve
 	out, down := c.Wear.Both(c.out, c.down, z)
 	return c.setting.DiameterError(out-s.out, down-s.down)
@@ -200,7 +200,7 @@ const trackNear = 1e-7
 //
 // The tool point moves within a box in each node of the tree, which bounds its distance from the axis; nodes whose
 // bounds lie within what was found already are passed over.
-func (t *track) spread(a, b float64, s set) float64 {
+func (t *track) spread(a, b float64, s setpoint) float64 {
 	h := newHunt(func(z float64) float64 { return t.error(s, z) })
 	h.take(a, h.f(a))
 	h.take(b, h.f(b))
@@ -212,7 +212,7 @@ func (t *track) spread(a, b float64, s set) float64 {
 }
 
 // seek looks for the greatest error (side 1) or the least (side 0) between a and b in a node.
-func (t *track) seek(h *hunt, s set, side, level, i, first, last int, a, b float64) {
+func (t *track) seek(h *hunt, s setpoint, side, level, i, first, last int, a, b float64) {
 	if i<<level >= last || (i+1)<<level <= first {
 		return
 	}
@@ -251,7 +251,7 @@ func (t *track) seek(h *hunt, s set, side, level, i, first, last int, a, b float
 }
 
 // look searches a leaf between two places of it.
-func (t *track) look(h *hunt, s set, i int, from, to float64) {
+func (t *track) look(h *hunt, s setpoint, i int, from, to float64) {
 	if t.looked == nil {
 		t.curve.pieces(from, to, h.piece)
 		return
@@ -272,7 +272,7 @@ func (t *track) look(h *hunt, s set, i int, from, to float64) {
 			}
 			continue
 		}
-		var at sampled
+		var at nodeValues
 		for j := range at {
 			at[j] = t.curve.setting.DiameterError(p.out[j]-s.out, p.down[j]-s.down)
 		}
@@ -281,7 +281,7 @@ func (t *track) look(h *hunt, s set, i int, from, to float64) {
 }
 
 // bounds returns limits of the diameter error in the box for a tool so set.
-func (k box) bounds(c *Curve, s set) [2]float64 {
+func (k box) bounds(c *Curve, s setpoint) [2]float64 {
 	x := apart(k.out[0]-s.out+c.setting.X, k.out[1]-s.out+c.setting.X)
 	y := apart(c.setting.Height-(k.down[1]-s.down), c.setting.Height-(k.down[0]-s.down))
 	return [2]float64{2*math.Hypot(x[0], y[0]) - c.Diameter, 2*math.Hypot(x[1], y[1]) - c.Diameter}
@@ -300,7 +300,7 @@ func apart(lo, hi float64) [2]float64 {
 // so narrow that the error is as good as straight in the motion, they follow from those of the motion; in others, and
 // where the length ends within a leaf, it is sampled. With rough a length that ends within a narrow
 // and short leaf takes its part of the whole.
-func (t *track) fit(a, b float64, s set, rough bool) LineFit {
+func (t *track) fit(a, b float64, s setpoint, rough bool) LineFit {
 	var all LineFit
 	first, last := t.within(a, b)
 	for i := first; i < last; i++ {
@@ -335,7 +335,7 @@ func (t *track) narrow(i int, rough bool) bool {
 }
 
 // leafFit returns the moments of the error over a narrow leaf.
-func (t *track) leafFit(i int, s set) LineFit {
+func (t *track) leafFit(i int, s setpoint) LineFit {
 	l, c := t.leaves[i], t.curve
 	out, down := l.mean[0]-s.out, l.mean[1]-s.down
 	perOut, perDown := c.setting.Slope(out, down)

@@ -104,7 +104,7 @@ func TestWildInputs(t *testing.T) {
 		dial := compensate.Dial{Diameter: r.IntN(2) == 0, Division: math.Abs(size(r, -5, 2)), Finest: 0.5,
 			Backlash: 0.1}
 		allow := []float64{0, math.Abs(size(r, -6, 6)), math.Abs(size(r, -2, 1)) * dial.Limit()}[r.IntN(3)]
-		o := compensate.Correcting{Dial: dial, Allow: allow, Feed: compensate.Feed(r.IntN(3)), Every: at,
+		o := compensate.CorrectOptions{Dial: dial, Allow: allow, Feed: compensate.Feed(r.IntN(3)), Every: at,
 			Round: 1}
 		if k, err := m.Correct(cut, o); err == nil {
 			corrected++
@@ -120,7 +120,7 @@ func TestWildInputs(t *testing.T) {
 		}
 
 		first, last := m.Wear.Range()
-		p := compensate.Placing{Length: (last - first) * math.Pow(10, -2.5*r.Float64()), Work: cut.Feature,
+		p := compensate.PlaceOptions{Length: (last - first) * math.Pow(10, -2.5*r.Float64()), Work: cut.Feature,
 			ToolHeight: cut.ToolHeight, From: first, To: last}
 		if i%10 == 0 {
 			k, err := m.Place(p)

@@ -324,7 +324,7 @@ func (p *Profile) sets(text string) ([]survey.Set, error) {
 }
 
 // text writes one [[survey]]; without readings their places stay empty.
-func (d *designer) text(method string, q part, readings bool) string {
+func (d *designer) text(method string, q block, readings bool) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "[[survey]]\nmethod = %q\n%s", method, q.keys)
 	columns := []string{"position"}

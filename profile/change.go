@@ -120,13 +120,13 @@ func (c *Change) Of(s bed.Sum, z float64) (grown, u float64) {
 	return b.v - a.v, math.Hypot(a.u, b.u)
 }
 
-type valued struct{ v, u float64 }
+type quantity struct{ v, u float64 }
 
-func value(w *wear.Wear, s bed.Sum, z float64) valued {
+func value(w *wear.Wear, s bed.Sum, z float64) quantity {
 	var g wear.Weights
 	w.Weigh(&g, s, z, 1)
 	u, _ := w.Uncertainty(&g)
-	return valued{w.Value(s, z), u}
+	return quantity{w.Value(s, z), u}
 }
 
 // Twist returns how much more the bed is twisted, with its standard uncertainty, radians per mm.

@@ -108,7 +108,7 @@ func (p *Profile) readOne(fsys fs.FS, name string, data []byte, methods ...strin
 // CutKeys are what a CSV file of positions and diameters does not say. Lengths in mm; NaN, zero or empty: not given.
 type CutKeys struct {
 	Date             time.Time
-	Held             bar.Held
+	Held             bar.Holding
 	HeldAt, CentreAt float64
 	Depth, Feed      float64
 	ReadingUnit      string  // of the diameters: in, thou, mm or um

@@ -23,11 +23,11 @@ type design struct {
 	power                  bool
 	minutes                int     // to set up
 	each                   float64 // minutes for a reading
-	parts                  []part
+	parts                  []block
 }
 
-// part is one [[survey]] of it.
-type part struct {
+// block is one [[survey]] of it.
+type block struct {
 	keys  string
 	reads []string // columns beside the position
 	rows  []station
@@ -218,7 +218,7 @@ func (d *designer) quick() []design {
 		case "carriage-lock", "saddle-level":
 			c.parts[0].rows = some(c.parts[0].rows, few)
 		case "light-gap": // one length of the edge on each way, at its middle and either side of it
-			var kept []part
+			var kept []block
 			for i, q := range c.parts {
 				if i == 0 || !sameWay(q, kept[len(kept)-1]) {
 					q.rows = some(q.rows, 3)
@@ -235,8 +235,8 @@ func (d *designer) quick() []design {
 }
 
 // sameWay says whether two lengths of an edge lie on one way.
-func sameWay(a, b part) bool {
-	on := func(q part) string { s, _, _ := strings.Cut(q.keys, "\n"); return s }
+func sameWay(a, b block) bool {
+	on := func(q block) string { s, _, _ := strings.Cut(q.keys, "\n"); return s }
 	return on(a) == on(b)
 }
 
@@ -253,17 +253,17 @@ func some(rows []station, n int) []station {
 }
 
 // plain is one run with one reading at each station.
-func plain(keys, column, reading string, at []float64) []part {
-	q := part{keys: keys, reads: []string{column}}
+func plain(keys, column, reading string, at []float64) []block {
+	q := block{keys: keys, reads: []string{column}}
 	for _, z := range at {
 		q.rows = append(q.rows, station{at: z, readings: []string{reading}})
 	}
-	return []part{q}
+	return []block{q}
 }
 
 // both is a run for each of several ways.
-func (d *designer) both(key string, names []string, column string, at []float64) []part {
-	var out []part
+func (d *designer) both(key string, names []string, column string, at []float64) []block {
+	var out []block
 	for _, n := range names {
 		out = append(out, plain(fmt.Sprintf("%s = %q\n", key, n), column, "0", at)...)
 	}
@@ -279,12 +279,12 @@ func (d *designer) flanks() []string {
 }
 
 // along is a level set foot to foot along each way.
-func (d *designer) along(keys string) []part {
+func (d *designer) along(keys string) []block {
 	from, to := d.stretch()
 	at := d.stations(from, to)
-	var out []part
+	var out []block
 	for _, on := range []string{"front", "rear"} {
-		q := part{keys: keys + fmt.Sprintf("on = %q\n", on), reads: []string{"reading"}}
+		q := block{keys: keys + fmt.Sprintf("on = %q\n", on), reads: []string{"reading"}}
 		// a level's two feet are some 100 mm (4 in) apart
 		feet := max(1, int(math.Round(100*float64(len(at)-1)/math.Max(to-from, 1))))
 		for i := 0; i+feet < len(at); i++ {
@@ -298,7 +298,7 @@ func (d *designer) along(keys string) []part {
 }
 
 // edges lays a straightedge along each way: once where it spans the stretch, otherwise in lengths that overlap by half.
-func (d *designer) edges(reads []string, readings ...string) []part {
+func (d *designer) edges(reads []string, readings ...string) []block {
 	from, to := d.stretch()
 	const longest = 3 // lengths in one evening, on each way
 	span := math.Min(to-from, edgeReach)
@@ -306,7 +306,7 @@ func (d *designer) edges(reads []string, readings ...string) []part {
 	if to-from > span {
 		lays = min(longest, int(math.Ceil((to-from-span)/(span/2)))+1)
 	}
-	var out []part
+	var out []block
 	for _, on := range d.flanks() {
 		for i := range lays {
 			a := from
@@ -315,7 +315,7 @@ func (d *designer) edges(reads []string, readings ...string) []part {
 			}
 			at := d.stations(a, a+span)
 			first, last := at[0], at[len(at)-1]
-			q := part{keys: fmt.Sprintf("on = %q\ncontacts = [%s, %s]\n", on, d.number(first), d.number(last)),
+			q := block{keys: fmt.Sprintf("on = %q\ncontacts = [%s, %s]\n", on, d.number(first), d.number(last)),
 				reads: reads, rests: [2]float64{first, last}}
 			for _, z := range thin(at[1:len(at)-1], 5) {
 				q.rows = append(q.rows, station{at: z, readings: readings})

@@ -46,8 +46,8 @@ func blank(text string) bool {
 // keepsFor is how many years readings are taken to hold: common practice, no source.
 const keepsFor = 2
 
-// Stale is why what is known of the wear may hold no longer.
-type Stale struct {
+// Expiry is why what is known of the wear may hold no longer.
+type Expiry struct {
 	Newest time.Time // of the dated surveys
 	Event  *Event    // the latest since; nil where it is age alone
 	Old    bool      // it is more than two years old
@@ -56,8 +56,8 @@ type Stale struct {
 // Stale says whether the newest survey is older than an event that was noted, or than two years on the day today.
 // Surveys without a date say nothing: with none that has one, the profile is not stale. Of today only the day counts,
 // as its own time zone has it. An event yet to come has not made anything stale.
-func (p *Profile) Stale(today time.Time) (Stale, bool) {
-	var s Stale
+func (p *Profile) Stale(today time.Time) (Expiry, bool) {
+	var s Expiry
 	for _, v := range p.Surveys {
 		if v.Date.After(s.Newest) {
 			s.Newest = v.Date

@@ -51,7 +51,7 @@ const step = 0.0254
 
 // expect puts readings in place that the expected wear would give, where it is a matter of limits how much they say. It
 // reports whether it did.
-func (d *designer) expect(method string, q *part, sets []survey.Set) bool {
+func (d *designer) expect(method string, q *block, sets []survey.Set) bool {
 	if d.wear == nil || len(sets) != 1 || len(sets[0].Equations) != len(q.rows) {
 		return false
 	}

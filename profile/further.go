@@ -17,16 +17,16 @@ func (p *Profile) undone(number int, name string) (*Profile, error) {
 	return &out, out.AcceptSlip(number, name)
 }
 
-// Made are cuts that were made, as far as further ones go by them. Lengths mm, NaN where not known.
-type Made struct {
+// Practice are cuts that were made, as far as further ones go by them. Lengths mm, NaN where not known.
+type Practice struct {
 	From, To, Diameter float64
 	U                  float64 // standard, of one diameter
 	HeldAt             float64
 	Light, Deep, Feed  float64 // depths of cut on radius
 }
 
-// Further is a cut or a reading that could be made, with equations whose readings count for nothing.
-type Further struct {
+// Proposal is a cut or a reading that could be made, with equations whose readings count for nothing.
+type Proposal struct {
 	Name string // chucked-light, chucked-deep, centres, near, far, saddle-level or bar-side
 	Set  survey.Set
 	// From and To are its first and last place, mm; Depth is that of a cut, NaN: none.
@@ -36,7 +36,7 @@ type Further struct {
 // Further returns cuts and readings of which one may tell causes apart: five collars, light and deep, from the chuck,
 // between centres, on the near and the far half of the length, and a level and a bar at five places. What does not lie
 // on the bed is left out.
-func (p *Profile) Further(made Made) ([]Further, error) {
+func (p *Profile) Further(made Practice) ([]Proposal, error) {
 	light, deep, feed := made.Light, made.Deep, made.Feed
 	if !(light > 0) {
 		light = 0.1
@@ -56,7 +56,7 @@ func (p *Profile) Further(made Made) ([]Further, error) {
 	}
 	// no further out of the chuck than the cuts that were made, or than is called the limit
 	stout := math.Max(made.To, jaws+MostOverhang*made.Diameter)
-	all := []Further{
+	all := []Proposal{
 		{Name: "chucked-light", From: made.From, To: made.To, Depth: light},
 		{Name: "chucked-deep", From: made.From, To: made.To, Depth: deep},
 		{Name: "centres", From: made.From, To: far, Depth: light},
@@ -65,7 +65,7 @@ func (p *Profile) Further(made Made) ([]Further, error) {
 		{Name: "saddle-level", From: made.From, To: far, Depth: math.NaN()},
 		{Name: "bar-side", From: made.From, To: made.To, Depth: math.NaN()},
 	}
-	var out []Further
+	var out []Proposal
 	for _, f := range all {
 		if !p.Lathe.Ways.holds(f.From) || !p.Lathe.Ways.holds(f.To) || f.To <= f.From {
 			continue

@@ -22,8 +22,8 @@ const (
 	leastPull     = 1    // N
 )
 
-// Holding is what the lathe has for holding work. Lengths in mm from the spindle nose.
-type Holding struct {
+// Workholding is what the lathe has for holding work. Lengths in mm from the spindle nose.
+type Workholding struct {
 	JawsFront       float64 // the front face of the jaws
 	JawsDepth       float64 // how far stock may reach in behind it; +Inf: through the spindle
 	HeadstockCentre float64 // the point of the centre in the spindle; NaN: not given
@@ -36,10 +36,10 @@ type Holding struct {
 	Steady       bool // there is a steady rest
 }
 
-func (r *reader) holding(t *document.Table) *Holding {
+func (r *reader) holding(t *document.Table) *Workholding {
 	l := r.profile.Lathe
 	known := l.Ways != (Range{})
-	h := &Holding{
+	h := &Workholding{
 		JawsFront:       r.Length(t, "jaws_front", form.Limit{Required: true}, 0),
 		JawsDepth:       r.Length(t, "jaws_depth", form.Limit{AtLeast: form.Zero}, math.Inf(1)),
 		HeadstockCentre: r.Length(t, "headstock_centre", form.Limit{}, math.NaN()),
@@ -80,7 +80,7 @@ func (r *reader) holding(t *document.Table) *Holding {
 }
 
 // travel reads where the tailstock's centre can stand.
-func (r *reader) travel(t *document.Table, h *Holding, known bool) {
+func (r *reader) travel(t *document.Table, h *Workholding, known bool) {
 	v, ok := t.Numbers("tailstock_travel")
 	if !ok {
 		return
@@ -106,7 +106,7 @@ func (r *reader) travel(t *document.Table, h *Holding, known bool) {
 }
 
 // chuck reads what a pull at a stub in the jaws showed. All of it is needed, or none.
-func (r *reader) chuck(t *document.Table, h *Holding) {
+func (r *reader) chuck(t *document.Table, h *Workholding) {
 	keys := []string{"chuck_pull", "chuck_gave", "chuck_pulled_at"}
 	given := 0
 	for _, k := range keys {

@@ -53,7 +53,7 @@ func TestChuckTurning(t *testing.T) {
 
 // The example of every key of the table is plausible in either unit, and says the same within what is round in each.
 func TestHoldingExamples(t *testing.T) {
-	var both []*Holding
+	var both []*Workholding
 	for _, u := range []length.Unit{length.Inch, length.Millimetre} {
 		all := Answers{}
 		for _, k := range Keys() {

@@ -39,7 +39,8 @@ func Keys() []Key {
 			Inch: "1.3e-6", MM: "5.0e-8", Default: "0 for stated wear"},
 		{Path: "lathe.front_way.outer_angle", Required: true, Plain: true,
 			What: "flank that faces the operator, degrees from horizontal",
-			How:  "lay a protractor against the flank; 45 is the commonest, and unequal flanks have 25 and 65 or 35 and 55",
+			How: "lay a protractor against the flank; 45 is the commonest, and unequal flanks have 25 and 65 or 35 " +
+				"and 55",
 			Inch: "45", MM: "45"},
 		{Path: "lathe.front_way.inner_angle", Required: true, Plain: true,
 			What: "flank that faces the spindle axis, degrees from horizontal",

@@ -18,7 +18,7 @@ type Profile struct {
 	Damage   []Damage
 	Events   []Event          // what was done to the lathe, as the file has it
 	Warnings []document.Fault // what is possible but hardly meant
-	Accepted []Accepted       // slips that are taken to have been made
+	Accepted []AcceptedSlip   // slips that are taken to have been made
 }
 
 // Range is a stretch of the bed, mm from the spindle nose.
@@ -39,7 +39,7 @@ type Lathe struct {
 	Compound   *Slide
 	Tailstock  *Tailstock
 	Spindle    Spindle
-	Holding    *Holding // what it has for holding work; nil: the file does not say
+	Holding    *Workholding // what it has for holding work; nil: the file does not say
 }
 
 // Slide is a slide with a dial. Lengths in mm as the dial counts.

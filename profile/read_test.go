@@ -102,8 +102,8 @@ func TestReadEveryKey(t *testing.T) {
 		Tailstock: &Tailstock{FrontSetback: 2.5 * inch, RearSetback: 6.5 * inch, BaseLength: 6 * inch,
 			CentreOffset: -4 * inch, AlignedAt: 20 * inch},
 		Spindle: Spindle{1e-5, -2e-5, 3e-5},
-		Holding: &Holding{JawsFront: 3.5 * inch, JawsDepth: 4 * inch, HeadstockCentre: 3 * inch, LongestOverhang: 2.5,
-			TailstockTravel: Range{10 * inch, 40 * inch}, TravelStated: true,
+		Holding: &Workholding{JawsFront: 3.5 * inch, JawsDepth: 4 * inch, HeadstockCentre: 3 * inch,
+			LongestOverhang: 2.5, TailstockTravel: Range{10 * inch, 40 * inch}, TravelStated: true,
 			GreatestSetOver: 0.5 * inch, Steady: true}, // ChuckTurning: see TestChuckTurning
 	}
 	got := p.Lathe

@@ -23,8 +23,8 @@ func (p *Profile) Numbers() []int {
 	return out
 }
 
-// Accepted is a slip that the wear is estimated without.
-type Accepted struct {
+// AcceptedSlip is a slip that the wear is estimated without.
+type AcceptedSlip struct {
 	Number int    // of the survey, as Numbers has it
 	Name   string // of the slip
 	If     string // what is taken to be so
@@ -46,7 +46,7 @@ func (p *Profile) AcceptSlip(number int, name string) error {
 	for _, s := range set.Slips() {
 		if s.Name == name {
 			*set = s.Set
-			p.Accepted = append(p.Accepted, Accepted{number, name, s.If})
+			p.Accepted = append(p.Accepted, AcceptedSlip{number, name, s.If})
 			return nil
 		}
 		names = append(names, s.Name)

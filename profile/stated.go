@@ -171,7 +171,7 @@ func (r *reader) plausible(t *document.Table, s *Stated) {
 		slack += 3 * *s.Uncertainty
 	}
 	l := r.profile.Lathe
-	var risen, sunk, grown, unworn worst
+	var risen, sunk, grown, unworn extreme
 	knots, curves := s.curves(r.Unit, l.Bed.V)
 	at := func(c bed.Curve, i int) float64 {
 		if curves[c] == nil {
@@ -193,7 +193,7 @@ func (r *reader) plausible(t *document.Table, s *Stated) {
 			}
 		}
 	}
-	warn := func(w worst, above float64, hint, format string) {
+	warn := func(w extreme, above float64, hint, format string) {
 		if w.value > above {
 			r.Warn(t, key, hint, format, s.Rows.Number(w.row, s.Rows.Column("position")))
 		}
@@ -209,15 +209,15 @@ func (r *reader) plausible(t *document.Table, s *Stated) {
 		"at position %v the rows give a drop inside an unworn stretch")
 }
 
-// worst is the row at which something is greatest, and how great it is there.
-type worst struct {
+// extreme is the row at which something is greatest, and how great it is there.
+type extreme struct {
 	row   int
 	value float64
 }
 
-func (w *worst) take(row int, value float64) {
+func (w *extreme) take(row int, value float64) {
 	if value > w.value {
-		*w = worst{row, value}
+		*w = extreme{row, value}
 	}
 }
 

@@ -74,7 +74,7 @@ func runBlank(e *env.Env, c *cobra.Command, file string, o *blank.Options) error
 	}
 	// a blank sheet carries no day: the one of the survey is written on it
 	made := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
-	b := blank.Sheets{Printing: sheet.Printing{Doc: paper.New(size, p.Lathe.Name, made), Made: made},
+	b := blank.Sheets{Drawing: sheet.Drawing{Doc: paper.New(size, p.Lathe.Name, made), Made: made},
 		Units:   word.Units{In: p.Unit},
 		Profile: p, Lathe: l}
 	for _, m := range methods {

@@ -102,7 +102,7 @@ func runChart(e *env.Env, c *cobra.Command, file string, o *chartOptions) error 
 		}
 		cards = dialled
 	}
-	p := sheet.Printing{Doc: paper.New(size, l.Lathe.Name, made), Made: made, Day: o.date}
+	p := sheet.Drawing{Doc: paper.New(size, l.Lathe.Name, made), Made: made, Day: o.date}
 	for _, k := range cards {
 		switch {
 		case o.strip:
@@ -294,7 +294,7 @@ func (o *chartOptions) work(u length.Unit) ([]float64, error) {
 
 // anyWork prints a table of what the dial stands at along the bed for some diameters, counted from one place where it
 // is set.
-func anyWork(p *sheet.Printing, e *env.Env, c *cobra.Command, o *chartOptions, k card.Entry) error {
+func anyWork(p *sheet.Drawing, e *env.Env, c *cobra.Command, o *chartOptions, k card.Entry) error {
 	work, err := o.work(k.In)
 	if err != nil {
 		return err

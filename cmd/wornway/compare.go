@@ -78,7 +78,7 @@ func runCompare(e *env.Env, c *cobra.Command, args []string, o *compareOptions) 
 	if err != nil {
 		return err
 	}
-	r := &ways.Comparison{Sides: s, Change: k}
+	r := &ways.Comparison{Pair: s, Change: k}
 	from, to := k.Range()
 	if !(from < to) {
 		return refuse.With(fmt.Sprintf("%s and %s speak of different stretches of the bed", s.Names[0], s.Names[1]),
@@ -92,11 +92,11 @@ func runCompare(e *env.Env, c *cobra.Command, args []string, o *compareOptions) 
 }
 
 // openSides reads what is to be compared.
-func openSides(e *env.Env, args []string, o *compareOptions) (*ways.Sides, error) {
+func openSides(e *env.Env, args []string, o *compareOptions) (*ways.Pair, error) {
 	if len(args) == 1 {
 		return parted(e, args[0], o.before)
 	}
-	s := &ways.Sides{Names: [2]string{args[0], args[1]}}
+	s := &ways.Pair{Names: [2]string{args[0], args[1]}}
 	for i, to := range []**profile.Profile{&s.Earlier, &s.Later} {
 		p, err := e.Open(args[i])
 		if err != nil {
@@ -126,7 +126,7 @@ func openSides(e *env.Env, args []string, o *compareOptions) (*ways.Sides, error
 }
 
 // parted parts the surveys of one profile at a day.
-func parted(e *env.Env, name, text string) (*ways.Sides, error) {
+func parted(e *env.Env, name, text string) (*ways.Pair, error) {
 	at, err := time.Parse(time.DateOnly, text)
 	if err != nil {
 		return nil, refuse.Usage(fmt.Sprintf("--before %s: must be a day", word.Visible(text)),
@@ -138,7 +138,7 @@ func parted(e *env.Env, name, text string) (*ways.Sides, error) {
 	}
 	e.Age(p)
 	old, later, undated := p.Since(at)
-	s := &ways.Sides{Earlier: old, Later: later, Units: word.Units{In: p.Unit},
+	s := &ways.Pair{Earlier: old, Later: later, Units: word.Units{In: p.Unit},
 		Names: [2]string{"before " + text, "from " + text + " on"}}
 	first, _, last, _ := p.Dates()
 	switch {

@@ -126,7 +126,7 @@ func runShortDemo(e *env.Env, run func(*env.Env, []string) int) error {
 	}
 	ask := func(line string) (show.Report, error) {
 		step := onInvented(e, &b)
-		step.Taken = &env.Taken{}
+		step.Taken = &env.Capture{}
 		if code := run(step, strings.Fields(line)); code != env.ExitDone && code != env.ExitNotHeld {
 			return show.Report{}, refuse.With("the demonstration failed at wornway "+line,
 				"this is a fault of the program")

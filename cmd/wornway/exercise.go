@@ -100,7 +100,7 @@ func runExercise(e *env.Env, c *cobra.Command, o *exerciseOptions) error {
 		return refuse.Usage("--paper goes with a PDF", "-o sheet.pdf prints the sheet")
 	}
 	defer e.Progress("making the exercise")()
-	set, err := classroom.NewSet(n)
+	set, err := classroom.NewAssignment(n)
 	if err != nil {
 		return err
 	}
@@ -126,7 +126,7 @@ func beside(profile, name string) string {
 }
 
 // writeExercise writes the profile, and each cut and reading into a file of its own beside it.
-func writeExercise(e *env.Env, x *classroom.Set, o *exerciseOptions) error {
+func writeExercise(e *env.Env, x *classroom.Assignment, o *exerciseOptions) error {
 	type file struct{ name, text string }
 	files := []file{}
 	for _, r := range x.Readings {
@@ -154,7 +154,7 @@ func writeExercise(e *env.Env, x *classroom.Set, o *exerciseOptions) error {
 }
 
 // printExercise writes the sheet as a PDF.
-func printExercise(e *env.Env, x *classroom.Set, o *exerciseOptions) error {
+func printExercise(e *env.Env, x *classroom.Assignment, o *exerciseOptions) error {
 	if err := env.CanWrite(o.out.File, o.out.Force); err != nil {
 		return err
 	}
@@ -164,7 +164,7 @@ func printExercise(e *env.Env, x *classroom.Set, o *exerciseOptions) error {
 		return err
 	}
 	made := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC) // the same number gives the same bytes
-	p := classroom.Pages{Printing: sheet.Printing{Doc: paper.New(size, x.Profile.Lathe.Name, made), Made: made},
+	p := classroom.Pages{Drawing: sheet.Drawing{Doc: paper.New(size, x.Profile.Lathe.Name, made), Made: made},
 		Set: x}
 	p.Print()
 	data, err := env.PDF(p.Doc)

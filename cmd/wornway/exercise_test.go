@@ -54,7 +54,7 @@ func TestExercisePage(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		x, err := classroom.NewSet(n)
+		x, err := classroom.NewAssignment(n)
 		if err != nil {
 			t.Fatal(err)
 		}

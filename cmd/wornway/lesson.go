@@ -164,7 +164,7 @@ func printHandout(e *env.Env, t *chapters.Numbers, page *lesson.Page, o *lessonO
 		name string
 		key  bool
 	}{{o.file, false}, {keyOf(o.file), true}} {
-		h := chapters.Handout{Printing: sheet.Printing{Doc: paper.New(size, page.Lathe, made), Made: made}, Page: page,
+		h := chapters.Handout{Drawing: sheet.Drawing{Doc: paper.New(size, page.Lathe, made), Made: made}, Page: page,
 			Parts: parts, Key: f.key}
 		h.Print()
 		data, err := env.PDF(h.Doc)

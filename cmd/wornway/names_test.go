@@ -117,9 +117,9 @@ func TestPagesEnd(t *testing.T) {
 		for _, held := range []bool{true, false} {
 			k.Held = held
 			for _, p := range paper.Papers() {
-				draw := func(way string, paper paper.Paper, draw func(p sheet.Printing)) error {
+				draw := func(way string, paper paper.Paper, draw func(p sheet.Drawing)) error {
 					t.Helper()
-					made := sheet.Printing{Doc: newDoc(paper), Made: testDay}
+					made := sheet.Drawing{Doc: newDoc(paper), Made: testDay}
 					draw(made)
 					_, err := env.PDF(made.Doc)
 					var wrong refuse.Refusal
@@ -130,19 +130,19 @@ func TestPagesEnd(t *testing.T) {
 					}
 					return err
 				}
-				err := draw("card", p.Across(), func(p sheet.Printing) { card.Card(&p, k) })
+				err := draw("card", p.Across(), func(p sheet.Drawing) { card.Card(&p, k) })
 				if p.Name == "a6" && (c.card == fits && err != nil || c.card == full && err == nil) {
 					t.Errorf("%s: the card says %v", c.what, err)
 				}
 				if p.Across().Width > 270 {
-					_ = draw("strip", p.Across(), func(p sheet.Printing) { card.Strip(&p, k) })
+					_ = draw("strip", p.Across(), func(p sheet.Drawing) { card.Strip(&p, k) })
 				}
 				if !held { // which a survey sheet knows nothing of
 					continue
 				}
 				m, _ := survey.Find("saddle-level")
-				_ = draw("sheet", p, func(p sheet.Printing) {
-					b := blank.Sheets{Printing: p, Units: l.Units, Profile: l.Profile, Lathe: l}
+				_ = draw("sheet", p, func(p sheet.Drawing) {
+					b := blank.Sheets{Drawing: p, Units: l.Units, Profile: l.Profile, Lathe: l}
 					if err := b.Sheet(m, &blank.Options{}); err != nil {
 						t.Error(err)
 					}

@@ -103,7 +103,8 @@ func runNew(e *env.Env, c *cobra.Command, file string, o *newOptions) error {
 	}
 	if err := env.AsTOML.Target("", file, o.force); err != nil { // before anybody answers a question in vain
 		if exists := (*disk.ExistsError)(nil); errors.As(err, &exists) && !o.job && !o.demo {
-			return refuse.With(err.Error(), "or give another file name; to fill in what it lacks, see wornway show "+file)
+			return refuse.With(err.Error(),
+				"or give another file name; to fill in what it lacks, see wornway show "+file)
 		}
 		return err
 	}
@@ -168,13 +169,13 @@ func newText(e *env.Env, c *cobra.Command, file string, o *newOptions) (made new
 	if !c.Flags().Changed("ask") {
 		made.asked = env.IsTerminal(e.Stdin) && env.IsTerminal(e.Stdout)
 	}
-	var a *ask.Asking
+	var a *ask.Interview
 	if made.asked {
 		questions := e.Stdout
 		if file == "-" {
 			questions = e.Stderr // the file itself goes to standard output
 		}
-		a = ask.NewAsking(e, questions)
+		a = ask.NewInterview(e, questions)
 		if file != "-" {
 			about := "wornway new " + file
 			if o.job {
@@ -216,7 +217,7 @@ func newText(e *env.Env, c *cobra.Command, file string, o *newOptions) (made new
 }
 
 // fillLathe makes the text of a profile, by questions or without any.
-func fillLathe(a *ask.Asking, u length.Unit, made *newFile) error {
+func fillLathe(a *ask.Interview, u length.Unit, made *newFile) error {
 	answers := profile.Answers{}
 	if a != nil {
 		made.tools = a.Lathe(u, answers)
@@ -229,7 +230,7 @@ func fillLathe(a *ask.Asking, u length.Unit, made *newFile) error {
 }
 
 // fillJob makes the text of a job file, by questions or without any.
-func fillJob(a *ask.Asking, u length.Unit, made *newFile) error {
+func fillJob(a *ask.Interview, u length.Unit, made *newFile) error {
 	made.said = "fill it in with an editor"
 	if a == nil {
 		made.text = []byte(jobfile.Template(u, nil))
@@ -274,7 +275,7 @@ func (m newFile) next(e *env.Env, file string) error {
 	if err != nil {
 		return err
 	}
-	says, command := a.Proposal(m.tools, file, shop.Given{Tools: strings.Join(m.tools, ",")})
+	says, command := a.Proposal(m.tools, file, shop.Particulars{Tools: strings.Join(m.tools, ",")})
 	if command == "" {
 		command = "wornway show " + file
 	}

@@ -66,7 +66,8 @@ The screen of a phone stays on by itself only where its browser allows it; set i
 	f := c.Flags()
 	f.SortFlags = false
 	f.BoolVar(&o.lan, "lan", false, "serve the network that this machine is on, to phones that have the key")
-	f.IntVar(&o.port, "port", 0, "the `number` of the port (default: one of the profile's own, or the next that is free)")
+	f.IntVar(&o.port, "port", 0,
+		"the `number` of the port (default: one of the profile's own, or the next that is free)")
 	f.BoolVar(&o.open, "open", true, "open the browser of this machine")
 	f.BoolVar(&o.readOnly, "read-only", false, "take no readings, and change nothing in the profile")
 	return c
@@ -145,8 +146,8 @@ func servePage(ctx context.Context, e *env.Env, d *door.Door, l net.Listener) er
 	return nil
 }
 
-// listen listens at an address: at the port that was named, or at the profile's own. Where that is taken, it is the next
-// one that is free.
+// listen listens at an address: at the port that was named, or at the profile's own. Where that is taken, it is the
+// next one that is free.
 func listen(at netip.Addr, port int, profile string) (l net.Listener, err error) {
 	on := func(port int) (net.Listener, error) {
 		return net.Listen("tcp", net.JoinHostPort(at.String(), strconv.Itoa(port)))

@@ -20,8 +20,8 @@ import (
 // without a fault, let no name become a part of their text, and write nothing but the profile.
 //
 // The first line is the name. Each further one is a request: a path and, behind a tab, the form that is sent. TOKEN
-// stands for the mark of the question that the last page asked. What was answered before of the same files is not worked
-// out anew: the pages go on from one input to the next.
+// stands for the mark of the question that the last page asked. What was answered before of the same files is not
+// worked out anew: the pages go on from one input to the next.
 func FuzzPage(f *testing.F) {
 	const measure, answer = "/measure/begin\tmethod=", "\n/measure/answer\ttoken=TOKEN&"
 	said := func(words ...string) string { return answer + "answer=" + strings.Join(words, answer+"answer=") }
@@ -37,18 +37,22 @@ func FuzzPage(f *testing.F) {
 		"/paper/card.pdf" + cut + "\n/paper/strip.pdf" + cut + "\n/paper/cards.pdf\n/paper/%2e%2e\n/paper/x.pdf",
 		"/?step=from%2B&from=6 1/2\n/?step=diameter-&diameter=0\n/?step=%2B\n/machine?from=-1e9\n/where?held=centres",
 		"/after" + cut + "\n/after" + cut + "\tposition1=100&diameter1=25&position2=200&diameter2=24.99&way=chuck\n" +
-			"/after\tposition1=100&diameter1=25&position2=200&diameter2=24.99&way=centres&held_at=50&add=2026-03-14\n/bed\n/",
+			"/after\tposition1=100&diameter1=25&position2=200&diameter2=24.99&way=centres&held_at=50&add=2026-03-14\n" +
+			"/bed\n/",
 		"/after\tposition1=4&diameter1=1&add=1\n/after\tposition1=x&diameter1=9e999&way=%00",
 		level + said("0 100 200") + tapped("skip", "skip", "skip", "done", "undo", "stop") + "\n/measure",
 		level + said("0 100 200") + tapped("skip", "skip", "skip") + answer + "elsewhere=at&place=50" + said("1.5"),
 		level + said("100", "1.5") + tapped("done") + "\n/measure",
 		level + said("100") + tapped("return", "done", "again", "same", "undo", "undo", "undo", "undo", "undo", "undo"),
-		level + said("0 100", "1.5", "2", "again 0", "2.5") + tapped("return", "zero") + said("1", "2.5") + tapped("done"),
-		level + said("0 100", "1.5") + tapped("stop") + "\n" + bar + said("", "100 200", "1") + tapped("stop") + "\n/measure",
+		level + said("0 100", "1.5", "2", "again 0", "2.5") + tapped("return", "zero") + said("1", "2.5") +
+			tapped("done"),
+		level + said("0 100", "1.5") + tapped("stop") + "\n" + bar + said("", "100 200", "1") + tapped("stop") +
+			"\n/measure",
 		level + answer + "elsewhere=every&place=200" + said("1", "at 300", "2", "at 300", "at 300", "same"),
 		measure + "level-along" + said("", "0.02 mm/m", "100", "0 100", "1", "skip") + tapped("undo", "done"),
 		measure + "test-cut" + said("", "", "", "", "0 200 400", "25", "25.01") + tapped("done"),
-		"/measure/answer\ttoken=%00&answer=9e999\n/measure/begin\tmethod=../x&reference=1\n/measure?tool=dial+indicator",
+		"/measure/answer\ttoken=%00&answer=9e999\n/measure/begin\tmethod=../x&reference=1\n" +
+			"/measure?tool=dial+indicator",
 		"/page.js\n/page.css\n/icon.svg\n/favicon.ico\n/../small.toml\n/state\ta\n/bed\tb",
 	} {
 		f.Add(usualName + "\n" + requests)

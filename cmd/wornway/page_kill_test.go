@@ -77,7 +77,8 @@ func TestPageKilled(t *testing.T) {
 				beside = person.beside("killed.toml", []byte(mustRead(t, "killed.toml")), 8*time.Millisecond)
 			}
 			if left--; left < 0 {
-				time.AfterFunc(time.Duration(random.Int64N(int64(12*time.Millisecond))), func() { _ = c.Process.Kill() })
+				after := time.Duration(random.Int64N(int64(12 * time.Millisecond)))
+				time.AfterFunc(after, func() { _ = c.Process.Kill() })
 			}
 			_, body, err = s.try("/measure/answer", url.Values{"token": {m[1]}, "answer": {text}})
 			over := false // an editor that saves what it loaded over a reading that was written meanwhile
@@ -120,6 +121,7 @@ func TestPageKilled(t *testing.T) {
 	if acknowledged += len(known); acknowledged == 0 {
 		t.Error("no reading was acknowledged: this test sees nothing")
 	}
-	t.Logf("killed %d times; %d readings sent, %d acknowledged; an editor saved the file %d times, %d of them while an "+
-		"answer was taken, for which %d answers were refused", times, sent, acknowledged, person.notes, meanwhile, refused)
+	t.Logf("killed %d times; %d readings sent, %d acknowledged; an editor saved the file %d times, %d of them while "+
+		"an answer was taken, for which %d answers were refused",
+		times, sent, acknowledged, person.notes, meanwhile, refused)
 }

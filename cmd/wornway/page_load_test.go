@@ -153,9 +153,9 @@ rows = [[4, 0.9], [5, 1.7], [6, 2.2], [7, 2.5], [8, 2.6], [9, 2.5], [10, 2.2], [
 	if *study && known.share(0.5) > 100*time.Millisecond {
 		t.Errorf("half of the answers from stated wear took more than %v", known.share(0.5))
 	}
-	t.Logf("in %v: %d answers from stated wear (%.0f a second), median %v, 95 %% within %v; %d of them of a new length, "+
-		"median %v, 95 %% within %v; %d from readings, median %v, 95 %% within %v; %d readings written, median %v; "+
-		"memory %.1f MB", took.Round(time.Second), len(known.took)+len(fresh.took),
+	t.Logf("in %v: %d answers from stated wear (%.0f a second), median %v, 95 %% within %v; %d of them of a new "+
+		"length, median %v, 95 %% within %v; %d from readings, median %v, 95 %% within %v; %d readings written, "+
+		"median %v; memory %.1f MB", took.Round(time.Second), len(known.took)+len(fresh.took),
 		float64(len(known.took)+len(fresh.took))/took.Seconds(), known.share(0.5), known.share(0.95), len(fresh.took),
 		fresh.share(0.5), fresh.share(0.95), len(estimated.took), estimated.share(0.5), estimated.share(0.95),
 		len(written.took), written.share(0.5), memory)

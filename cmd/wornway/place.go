@@ -28,7 +28,7 @@ type placeOptions struct {
 	length, diameter length.Length
 	reach, held      string
 	room             setup.Room // where the length may lie
-	way              work.Held
+	way              work.Holding
 	every            length.Length
 	tool             flags.Tool
 	out              env.Output
@@ -69,9 +69,9 @@ headstock end then lies. How the part is held, how it bends and how its features
 }
 
 // placing puts the flags together.
-func (o *placeOptions) placing(c *cobra.Command, l *shop.Bench) (compensate.Placing, error) {
+func (o *placeOptions) placing(c *cobra.Command, l *shop.Bench) (compensate.PlaceOptions, error) {
 	u := l.In
-	p := compensate.Placing{
+	p := compensate.PlaceOptions{
 		Length:     o.length.MM(u),
 		ToolHeight: o.tool.ToolHeight.MM(u),
 		Work:       work.Feature{Diameter: o.diameter.MM(u), Bore: o.tool.Bore, Tolerance: o.tool.Tolerance.MM(u)},
@@ -125,7 +125,7 @@ const rowsOfEach = 4
 const shortestOf = 10_000
 
 // within fills in where work may lie, and what bounds it there.
-func (o *placeOptions) within(c *cobra.Command, l *shop.Bench, p *compensate.Placing) error {
+func (o *placeOptions) within(c *cobra.Command, l *shop.Bench, p *compensate.PlaceOptions) error {
 	way, err := (&flags.Job{Held: o.held}).Way(c)
 	if err != nil {
 		return err
@@ -151,7 +151,7 @@ func (o *placeOptions) within(c *cobra.Command, l *shop.Bench, p *compensate.Pla
 }
 
 // reachTo takes the reach from its flag: two positions.
-func (o *placeOptions) reachTo(p *compensate.Placing, u length.Unit) error {
+func (o *placeOptions) reachTo(p *compensate.PlaceOptions, u length.Unit) error {
 	var err error
 	p.From, p.To, err = flags.TwoPositions("reach", o.reach, "for instance --reach 4in,30in", u)
 	return err
@@ -268,8 +268,8 @@ func placeJob(e *env.Env, c *cobra.Command, profile string, o *placeOptions) err
 // placingOf says where a job's feature may lie. All limits of its diameter are taken as limits of its spread; features
 // is how many share the table.
 func (o *placeOptions) placingOf(c *cobra.Command, l *shop.Bench, j work.Job, f work.Feature,
-	features int) (compensate.Placing, error) {
-	p := compensate.Placing{Length: f.To - f.From, ToolHeight: j.ToolHeight, Work: f}
+	features int) (compensate.PlaceOptions, error) {
+	p := compensate.PlaceOptions{Length: f.To - f.From, ToolHeight: j.ToolHeight, Work: f}
 	for _, limit := range []float64{turning.SizeWidth(f), f.Taper} {
 		if limit > 0 && (p.Work.Tolerance == 0 || limit < p.Work.Tolerance) {
 			p.Work.Tolerance = limit

@@ -88,7 +88,7 @@ func printSheet(e *env.Env, o *planOptions, p *making.Plans, r show.Report) erro
 	if made.IsZero() {
 		made = time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC) // nothing is dated: the same input gives the same paper
 	}
-	doc := sheet.Printing{Doc: paper.New(size, p.File.Job.Name, made), Made: made}
+	doc := sheet.Drawing{Doc: paper.New(size, p.File.Job.Name, made), Made: made}
 	sheet.Run(&doc, r)
 	data, err := env.PDF(doc.Doc)
 	if err != nil {

@@ -107,7 +107,7 @@ func TestFiguresPromiseNothingMore(t *testing.T) {
 			}
 		}
 	}
-	p := compensate.Placing{Work: work.Feature{Diameter: 25.4, Tolerance: 2 * 0.0254}, Length: 6 * 25.4, From: 0,
+	p := compensate.PlaceOptions{Work: work.Feature{Diameter: 25.4, Tolerance: 2 * 0.0254}, Length: 6 * 25.4, From: 0,
 		To: 44 * 25.4, Starts: compensate.Stations(0, 38*25.4, 2*25.4)}
 	places, err := l.Machine.Place(p)
 	if err != nil {

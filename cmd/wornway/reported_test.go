@@ -17,7 +17,7 @@ import (
 // reported is the answer to a command line before it is written in one form or another.
 type reported struct {
 	status int
-	env.Taken
+	env.Capture
 	read map[string][sha256.Size]byte // what it was made from
 }
 
@@ -45,7 +45,7 @@ func taken(t testing.TB, stdin, line string) *reported {
 	var out bytes.Buffer
 	a := &reported{read: map[string][sha256.Size]byte{}}
 	e := keeping(env.New(context.Background(), onTestDay, strings.NewReader(stdin), &out, io.Discard))
-	e.Taken = &a.Taken
+	e.Taken = &a.Capture
 	if a.status = execute(e, split(line)); out.Len() > 0 {
 		t.Fatalf("%s: beside what is taken it writes %q", line, &out)
 	}

@@ -63,7 +63,7 @@ const answerFile = "answer.json"
 // form that is asked for it leaves JSON in answer.json, and each table as CSV in answer.NAME.csv.
 // TestReportsAreWhatIsWritten says that these are what the command itself would write.
 func inForms(e *env.Env, args []string) (status int) {
-	var taken env.Taken
+	var taken env.Capture
 	e.Taken = &taken
 	asked := slices.DeleteFunc(slices.Clone(args), func(a string) bool { return a == "--full" || a == "--markdown" })
 	status = execute(e, asked)

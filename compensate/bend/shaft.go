@@ -26,8 +26,8 @@ type Shaft struct {
 	Rests    []float64 // positions, mm, at which it is held sideways only: centres, a steady
 }
 
-// Bent is a shaft ready to be asked how it bends.
-type Bent struct {
+// Beam is a shaft ready to be asked how it bends.
+type Beam struct {
 	nodes   []float64
 	bending []float64 // stiffness E·I of the piece after each node, N·mm²
 	// displacement (mm) and slope (rad) at the nodes for forces and moments there; those that are held are zero
@@ -36,7 +36,7 @@ type Bent struct {
 }
 
 // pieces cuts the shaft at its steps and supports.
-func (s Shaft) pieces() (*Bent, error) {
+func (s Shaft) pieces() (*Beam, error) {
 	if len(s.Sections) == 0 {
 		return nil, errors.New("it has no length")
 	}
@@ -66,7 +66,7 @@ func (s Shaft) pieces() (*Bent, error) {
 	if s.Clamp != nil && !(s.Clamp.Turning >= 0 && !math.IsInf(s.Clamp.Turning, 0)) {
 		return nil, fmt.Errorf("how far the chuck gives, %v rad/(N·mm), must be zero or greater", s.Clamp.Turning)
 	}
-	b := &Bent{}
+	b := &Beam{}
 	at := first
 	for _, p := range s.Sections {
 		if !(p.To > p.From) || !(p.Diameter > 0) || math.IsInf(p.To-p.From, 0) || math.IsInf(p.Diameter, 0) {
@@ -97,7 +97,7 @@ func (s Shaft) pieces() (*Bent, error) {
 }
 
 // node returns the number of the node at z, which is one.
-func (b *Bent) node(z float64) int {
+func (b *Beam) node(z float64) int {
 	for i, p := range b.nodes {
 		if p == z {
 			return i

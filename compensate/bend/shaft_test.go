@@ -10,7 +10,7 @@ import (
 	"wornway/compensate/bend"
 )
 
-func solve(t interface{ Fatal(args ...any) }, s bend.Shaft) *bend.Bent {
+func solve(t interface{ Fatal(args ...any) }, s bend.Shaft) *bend.Beam {
 	b, err := s.Solve()
 	if err != nil {
 		t.Fatal(err)

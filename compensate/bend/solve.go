@@ -17,7 +17,7 @@ import (
 //
 // Derived here, by the unit-load method and from equilibrium; tested against handbook cases, against element
 // stiffnesses and against the integral of M²/EI.
-func (s Shaft) Solve() (*Bent, error) {
+func (s Shaft) Solve() (*Beam, error) {
 	b, err := s.pieces()
 	if err != nil {
 		return nil, err
@@ -61,7 +61,7 @@ func (s Shaft) Solve() (*Bent, error) {
 // support works out what the nodes do when the shaft is held at the base and on further rests, each by its node, and
 // what they do when such a rest moves by one. Where it turns about the base, a moment of stiffness N·mm turns it there
 // by one.
-func (b *Bent) support(base int, rests []int, turns bool, stiffness float64) error {
+func (b *Beam) support(base int, rests []int, turns bool, stiffness float64) error {
 	b.give = b.cantilever(base)
 	n, size := 2*len(b.nodes), len(rests)
 	if turns {
@@ -116,7 +116,7 @@ func (b *Bent) support(base int, rests []int, turns bool, stiffness float64) err
 // With S₀ = ∫1/EI, S₁ = ∫(z − x)/EI and S₂ = ∫(z − x)²/EI from the base to a node at z, a force at a
 // node farther out by D displaces the node at z by S₂ + D·S₁ and turns it by S₁ + D·S₀, a moment there by
 // S₁ and S₀; and the other way round alike. On the other side of the base slopes and moments change sign.
-func (b *Bent) cantilever(base int) *mat.Dense {
+func (b *Beam) cantilever(base int) *mat.Dense {
 	n := len(b.nodes)
 	out := mat.NewDense(2*n, 2*n, nil)
 	for _, step := range []int{1, -1} {
@@ -143,7 +143,7 @@ func (b *Bent) cantilever(base int) *mat.Dense {
 }
 
 // hold takes away what rounding has left of the motion of nodes that are held.
-func (b *Bent) hold(nodes ...int) {
+func (b *Beam) hold(nodes ...int) {
 	for _, o := range nodes {
 		for i := range 2 * len(b.nodes) {
 			b.give.Set(2*o, i, 0)

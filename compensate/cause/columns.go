@@ -55,25 +55,25 @@ func (g *readings) column(k Kind) []float64 {
 	return out
 }
 
-// seenBy gives values of the wear as a reading sees them.
-type seenBy struct {
+// viewpoint gives values of the wear as a reading sees them.
+type viewpoint struct {
 	*wear.Wear
 	row
 }
 
-func (u seenBy) Value(s bed.Sum, z float64) float64 { return u.Wear.Value(u.seen(s, z), z) }
+func (u viewpoint) Value(s bed.Sum, z float64) float64 { return u.Wear.Value(u.seen(s, z), z) }
 
-// known is what a wear makes of each reading, and how sure that is: what comes of the curves, of twist and lean, and of
-// both together. The zeros of the surveys are in it still.
-type known struct {
+// prediction is what a wear makes of each reading, and how sure that is: what comes of the curves, of twist and lean,
+// and of both together. The zeros of the surveys are in it still.
+type prediction struct {
 	mean                   []float64
 	curves, scalars, cross *mat.SymDense
 }
 
 // known returns what a wear predicts.
-func (g *readings) known(w *wear.Wear) known {
+func (g *readings) known(w *wear.Wear) prediction {
 	n := len(g.rows)
-	k := known{make([]float64, n), mat.NewSymDense(n, nil), mat.NewSymDense(n, nil), mat.NewSymDense(n, nil)}
+	k := prediction{make([]float64, n), mat.NewSymDense(n, nil), mat.NewSymDense(n, nil), mat.NewSymDense(n, nil)}
 	curves, scalars := make([]wear.Weights, n), make([]wear.Weights, n)
 	for i, r := range g.rows {
 		for _, p := range r.e.Parts {
@@ -86,7 +86,7 @@ func (g *readings) known(w *wear.Wear) known {
 			w.Weigh(&curves[i], s, p.At, p.Factor)
 		}
 		if r.e.Exact != nil {
-			k.mean[i] = r.e.Exact(seenBy{w, r})
+			k.mean[i] = r.e.Exact(viewpoint{w, r})
 		}
 	}
 	between := func(a, b *wear.Weights) float64 {
@@ -105,7 +105,7 @@ func (g *readings) known(w *wear.Wear) known {
 
 // state is how what is known is to be taken.
 type state struct {
-	known
+	prediction
 	factor func(of int) float64 // of what each survey makes of the wear; nil: one
 	more   *mat.SymDense        // a covariance besides; nil: none
 	worn   float64              // the wear is so much deeper, as a share of it: what is not known of it grows with it

@@ -206,14 +206,14 @@ func TestTell(t *testing.T) {
 	if r.Decided {
 		t.Fatalf("%v is taken as decided", r.Causes[0])
 	}
-	further, err := p.Further(profile.Made{From: 40, To: 200, Diameter: 20, U: 0.001, HeldAt: 0, Light: 0.1, Deep: 0.8,
-		Feed: math.NaN()})
+	further, err := p.Further(profile.Practice{From: 40, To: 200, Diameter: 20, U: 0.001, HeldAt: 0, Light: 0.1,
+		Deep: 0.8, Feed: math.NaN()})
 	if err != nil {
 		t.Fatal(err)
 	}
 	separation := map[string]float64{}
 	for _, f := range further {
-		told, err := r.Tell([]Further{{f.Name, f.Set}})
+		told, err := r.Tell([]Proposal{{f.Name, f.Set}})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -228,7 +228,7 @@ func TestTell(t *testing.T) {
 
 // The evidence in closed form, against sums over the sizes: plain quadrature on a grid.
 func TestEvidence(t *testing.T) {
-	w := &white{y: []float64{1.2, -0.4, 2.1}, log: -3}
+	w := &whiteWorld{y: []float64{1.2, -0.4, 2.1}, log: -3}
 	a, b := share{[]float64{1, 0.5, 0.2}, true}, share{[]float64{-0.3, 0.8, 1.1}, true}
 	density := func(x, z float64) float64 {
 		s := 0.0

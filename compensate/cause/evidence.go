@@ -8,8 +8,8 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// white is a world in which what is off has the unit covariance.
-type white struct {
+// whiteWorld is a world in which what is off has the unit covariance.
+type whiteWorld struct {
 	chol mat.Cholesky
 	y    []float64
 	log  float64 // of the density that nothing but chance makes of it
@@ -17,8 +17,8 @@ type white struct {
 
 var errCovariance = errors.New("the readings' covariance cannot be calculated with")
 
-func (w world) white() (*white, error) {
-	out := &white{}
+func (w world) white() (*whiteWorld, error) {
+	out := &whiteWorld{}
 	if !out.chol.Factorize(w.covariance) {
 		return nil, errCovariance
 	}
@@ -28,7 +28,7 @@ func (w world) white() (*white, error) {
 }
 
 // of whitens a column.
-func (w *white) of(v []float64) []float64 {
+func (w *whiteWorld) of(v []float64) []float64 {
 	var l mat.TriDense
 	w.chol.LTo(&l)
 	n := len(v)
@@ -57,8 +57,8 @@ type share struct {
 	one bool
 }
 
-// fitted is what the readings say of a world with up to two causes whose sizes are unknown.
-type fitted struct {
+// evidence is what the readings say of a world with up to two causes whose sizes are unknown.
+type evidence struct {
 	log  float64    // of the evidence
 	size [2]float64 // in standard deviations beforehand
 	u    [2]float64
@@ -67,8 +67,8 @@ type fitted struct {
 
 // fit returns the evidence with up to two columns. The sizes have standard normal densities beforehand, or the upper
 // halves of them, so that they are normal afterwards, cut off at zero.
-func (w *white) fit(of ...share) fitted {
-	out := fitted{log: w.log, chi: dot(w.y, w.y)}
+func (w *whiteWorld) fit(of ...share) evidence {
+	out := evidence{log: w.log, chi: dot(w.y, w.y)}
 	switch len(of) {
 	case 1:
 		a := of[0].x
@@ -122,15 +122,15 @@ func (w *white) fit(of ...share) fitted {
 	return out
 }
 
-// pooled is the evidence of several possibilities together; what is told of it is the one that weighs most.
-type pooled struct {
-	best      fitted
+// pool is the evidence of several possibilities together; what is told of it is the one that weighs most.
+type pool struct {
+	best      evidence
 	most, sum float64 // the logarithm of the greatest weight, and the sum of all in units of that
 	any       bool
 }
 
 // add takes in one possibility with its probability, and says whether it weighs most so far.
-func (p *pooled) add(f fitted, probability float64) (most bool) {
+func (p *pool) add(f evidence, probability float64) (most bool) {
 	l := f.log + math.Log(probability)
 	if !p.any {
 		p.best, p.most, p.sum, p.any = f, l, 1, true
@@ -145,7 +145,7 @@ func (p *pooled) add(f fitted, probability float64) (most bool) {
 }
 
 // all returns the most weighty possibility with the evidence of all.
-func (p *pooled) all() fitted {
+func (p *pool) all() evidence {
 	out := p.best
 	out.log = p.most + math.Log(p.sum)
 	return out
@@ -157,12 +157,12 @@ var stretches = []struct{ factor, probability float64 }{{1, 0.8}, {3, 0.2}}
 
 // stretched is fit with sizes that may each be greater than usual. The sizes told are those of the stretches that fit
 // best.
-func (w *white) stretched(of []share) fitted {
+func (w *whiteWorld) stretched(of []share) evidence {
 	combinations := 1
 	for range of {
 		combinations *= len(stretches)
 	}
-	var p pooled
+	var p pool
 	for c := range combinations {
 		wide := make([]share, len(of))
 		probability, left := 1.0, c

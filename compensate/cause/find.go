@@ -15,11 +15,11 @@ import (
 type Question struct {
 	Bed
 	Readings []survey.Set // test cuts, and what else was read since: surveys with a zero of their own
-	Mistaken []Mistaken   // how else the profile might read
+	Mistaken []Misreading // how else the profile might read
 }
 
-// Mistaken is the wear as it would be if a level of the profile had been read the wrong way round.
-type Mistaken struct {
+// Misreading is the wear as it would be if a level of the profile had been read the wrong way round.
+type Misreading struct {
 	Survey int // its number, as the caller counts
 	Wear   *wear.Wear
 	Odds   float64 // beside the profile as it is, by all that it holds; 0: nothing is known of that
@@ -70,8 +70,8 @@ const Enough = 0.90
 // they scatter by 0.85 times it.
 var widths = []struct{ factor, probability float64 }{{0.5, 0.3}, {1, 0.55}, {2, 0.15}}
 
-// weighed gathers explanations with the logarithm of how they weigh.
-type weighed struct {
+// balance gathers explanations with the logarithm of how they weigh.
+type balance struct {
 	g       *readings
 	columns map[Kind][]float64 // for one standard size
 	all     []Explanation
@@ -81,8 +81,8 @@ type weighed struct {
 
 // fit returns the evidence for causes in a state, averaged over how wide the uncertainty of the wear may be. The sizes
 // are those of the width that fits best.
-func (w *weighed) fit(s state, causes ...Kind) (fitted, error) {
-	var p pooled
+func (w *balance) fit(s state, causes ...Kind) (evidence, error) {
+	var p pool
 	for _, width := range widths {
 		s.wider, s.worn = width.factor, 0
 		f, err := w.fitAt(s, causes)
@@ -96,12 +96,12 @@ func (w *weighed) fit(s state, causes ...Kind) (fitted, error) {
 
 // fitAt is fit for one width. Where the bed has worn on, what is not known of its wear has grown with it: by as much as
 // fits, found in a few steps.
-func (w *weighed) fitAt(s state, causes []Kind) (fitted, error) {
+func (w *balance) fitAt(s state, causes []Kind) (evidence, error) {
 	steps := 1
 	if slices.Contains(causes, WornOn) {
 		steps = 4
 	}
-	var f fitted
+	var f evidence
 	for range steps {
 		v, err := w.g.world(s).white()
 		if err != nil {
@@ -121,7 +121,7 @@ func (w *weighed) fitAt(s state, causes []Kind) (fitted, error) {
 	return f, nil
 }
 
-func (w *weighed) add(e Explanation, before float64, f fitted) {
+func (w *balance) add(e Explanation, before float64, f evidence) {
 	e.ChiSquare = f.chi
 	e.Size, e.U = make([]float64, len(e.Causes)), make([]float64, len(e.Causes))
 	for i, k := range e.Causes {
@@ -135,9 +135,9 @@ func (w *weighed) add(e Explanation, before float64, f fitted) {
 
 // several weighs states that are wholly other than was taken. Of them the most probable is told, with the probability
 // of all.
-func (w *weighed) several(kind Kind, before float64, of []Explanation, shares []float64) error {
+func (w *balance) several(kind Kind, before float64, of []Explanation, shares []float64) error {
 	best := -1
-	var p pooled
+	var p pool
 	for i := range of {
 		f, err := w.fit(of[i].state)
 		if err != nil {
@@ -169,8 +169,8 @@ func Find(q Question) (*Result, error) {
 	if freedom < 2 {
 		return nil, ErrFew
 	}
-	base := state{known: g.known(q.Wear), wider: 1}
-	w := &weighed{g: g, columns: map[Kind][]float64{}}
+	base := state{prediction: g.known(q.Wear), wider: 1}
+	w := &balance{g: g, columns: map[Kind][]float64{}}
 	odds, pairs := priors[Radius].odds, 0.0
 	if len(q.Mistaken) > 0 {
 		odds += priors[LevelSign].odds
@@ -234,7 +234,7 @@ func Find(q Question) (*Result, error) {
 const unmodelled = 0.03
 
 // normalize makes probabilities of how the explanations weigh.
-func (w *weighed) normalize() {
+func (w *balance) normalize() {
 	most := slices.Max(w.logs)
 	sum, before := 0.0, 0.0
 	for i := range w.all {
@@ -255,7 +255,7 @@ func pairOdds(a, b Kind) float64 {
 }
 
 // mistakes weighs what may have been noted or read wrongly.
-func (w *weighed) mistakes(q Question, base state, odds float64) error {
+func (w *balance) mistakes(q Question, base state, odds float64) error {
 	var noted []Explanation
 	for _, k := range append(slices.Clone(w.g.cuts), -1) {
 		if k >= 0 || len(w.g.cuts) > 1 {
@@ -271,7 +271,7 @@ func (w *weighed) mistakes(q Question, base state, odds float64) error {
 	var mistaken []Explanation
 	var shares []float64
 	for _, m := range q.Mistaken {
-		mistaken = append(mistaken, Explanation{Survey: m.Survey, state: state{known: w.g.known(m.Wear)}})
+		mistaken = append(mistaken, Explanation{Survey: m.Survey, state: state{prediction: w.g.known(m.Wear)}})
 		s := 1 / float64(len(q.Mistaken))
 		if m.Odds > 0 { // the profile's own readings have spoken
 			s = m.Odds * priorNone / before
@@ -344,9 +344,9 @@ func (r *Result) alike(columns map[Kind][]float64) {
 // somethingElse weighs that it is none of the causes: above all one bump or hollow somewhere in what the cuts come out
 // like, which no reading but a cut sees, from a tool that wears, heat, a gib that is loose there, or a place that the
 // survey missed.
-func (w *weighed) somethingElse(base state) error {
+func (w *balance) somethingElse(base state) error {
 	const local = 0.7 // of the probability that it is something else
-	var p pooled
+	var p pool
 	humps := w.g.humps()
 	for _, width := range widths {
 		s := base

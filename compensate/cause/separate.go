@@ -6,9 +6,9 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// Separated is how far two causes come apart in a reading, in standard uncertainties of it (the root of a chi-square);
+// Separation is how far two causes come apart in a reading, in standard uncertainties of it (the root of a chi-square);
 // By is the reading in which they look alike, the reading itself where its own shape tells them.
-type Separated struct {
+type Separation struct {
 	Apart float64
 	By    int
 }
@@ -20,15 +20,15 @@ const seen = 3.0
 // is as strong as it must be to look most like the first, either in the reading itself, or in one of the first so many
 // readings, which were made, in which the first is seen and the two look alike. So a reading separates them where they
 // cannot both be right about it, and not because the first is seen there and the other is never tried.
-func (q Question) Separate(a Kind, size float64, b Kind, made int) ([]Separated, error) {
+func (q Question) Separate(a Kind, size float64, b Kind, made int) ([]Separation, error) {
 	g, err := gather(q.Bed, q.Readings, made)
 	if err != nil {
 		return nil, err
 	}
 	k := g.known(q.Wear)
-	covariance := g.world(state{known: k, wider: 1}).covariance
+	covariance := g.world(state{prediction: k, wider: 1}).covariance
 	first, second := g.reduced(g.effect(q, k, a, size)), g.reduced(g.effect(q, k, b, 1))
-	s := separation{}
+	s := blocks{}
 	at := 0
 	for of := range q.Readings {
 		n := g.places(of) - 1
@@ -46,16 +46,16 @@ func (q Question) Separate(a Kind, size float64, b Kind, made int) ([]Separated,
 		}
 		return s[of].like(p.one)
 	}
-	out := make([]Separated, len(s))
+	out := make([]Separation, len(s))
 	for i := range s {
-		out[i] = Separated{s[i].apart(strength(i)), i}
+		out[i] = Separation{s[i].apart(strength(i)), i}
 		for j := range made {
 			f := strength(j)
 			if j == i || s[j].apart(0) < seen || s[j].apart(f) >= seen {
 				continue
 			}
 			if d := s[i].apart(f); d > out[i].Apart {
-				out[i] = Separated{d, j}
+				out[i] = Separation{d, j}
 			}
 		}
 	}
@@ -64,7 +64,7 @@ func (q Question) Separate(a Kind, size float64, b Kind, made int) ([]Separated,
 
 // effect is what a cause makes of each reading, mm or radians, with the zeros in it still; of levels that may have been
 // read the wrong way round it is the first one's.
-func (g *readings) effect(q Question, k known, of Kind, size float64) []float64 {
+func (g *readings) effect(q Question, k prediction, of Kind, size float64) []float64 {
 	out := g.column(of)
 	switch of {
 	case Radius:
@@ -104,7 +104,7 @@ type block struct {
 	chol *mat.Cholesky
 }
 
-type separation []block
+type blocks []block
 
 // like is how strong the second must be to look most like the first: least squares.
 func (s block) like(oneWay bool) float64 {

@@ -9,15 +9,15 @@ import (
 	"wornway/profile/survey"
 )
 
-// Further is a cut or a reading that could be made. Its readings count for nothing.
-type Further struct {
+// Proposal is a cut or a reading that could be made. Its readings count for nothing.
+type Proposal struct {
 	Name string
 	Set  survey.Set
 }
 
-// Telling is what a further cut or reading would say of two explanations.
-type Telling struct {
-	Further
+// Distinction is what a further cut or reading would say of two explanations.
+type Distinction struct {
+	Proposal
 	// symmetrised: how much the logarithm of their odds is expected to move toward the right one, the sum for both
 	Separation float64
 	// How far the two differ in the further one's greatest difference between two of its places, mm or radians, as root
@@ -45,8 +45,8 @@ func (r *Result) Rivals() (with, without Explanation) {
 // foreseen from the readings so far, as normal; a size that can only go one way counts by the mean and variance of its
 // half of a normal density. The separation is the sum of both divergences after S. Kullback and R. A. Leibler (1951),
 // from memory.
-func (r *Result) Tell(further []Further) ([]Telling, error) {
-	var out []Telling
+func (r *Result) Tell(further []Proposal) ([]Distinction, error) {
+	var out []Distinction
 	a, b := r.Rivals()
 	q := r.question
 	for _, f := range further {
@@ -63,7 +63,7 @@ func (r *Result) Tell(further []Further) ([]Telling, error) {
 				return nil, err
 			}
 		}
-		t := Telling{Further: f}
+		t := Distinction{Proposal: f}
 		if t.Separation, err = apart(m, c); err != nil {
 			return nil, err
 		}
@@ -80,12 +80,12 @@ func (r *Result) stateOf(g *readings, e Explanation) state {
 	if e.Causes[0] == LevelSign {
 		for _, m := range q.Mistaken {
 			if m.Survey == e.Survey {
-				s.known = g.known(m.Wear)
+				s.prediction = g.known(m.Wear)
 				return s
 			}
 		}
 	}
-	s.known = g.known(q.Wear)
+	s.prediction = g.known(q.Wear)
 	switch e.Causes[0] {
 	case Radius: // what is to come is noted on diameter
 		var cuts []int
@@ -188,7 +188,7 @@ func apart(m [2]*mat.VecDense, c [2]*mat.SymDense) (float64, error) {
 
 // inPlaces finds the two places of the further readings whose difference says most, and how far the explanations differ
 // there.
-func (r *Result) inPlaces(g *readings, t *Telling, m [2]*mat.VecDense, c [2]*mat.SymDense, known int) {
+func (r *Result) inPlaces(g *readings, t *Distinction, m [2]*mat.VecDense, c [2]*mat.SymDense, known int) {
 	first := len(g.rows)
 	for i, row := range g.rows {
 		if row.of == len(r.question.Readings) {

@@ -11,7 +11,7 @@ import (
 
 // Answer is what was hidden, and what tells it.
 type Answer struct {
-	Hidden []Hidden
+	Hidden []HiddenCause
 	Sure   bool // the readings decide it; otherwise the right answer is that they cannot tell yet
 	// Alike is the cause that the first hidden one is most easily taken for, Telling the cuts or readings that tell
 	// these two apart, the best first: of those that were made on a sheet that holds all, of those that could be made
@@ -128,9 +128,9 @@ func (e *Exercise) rival(r *cause.Result) cause.Kind {
 }
 
 // made is how the cuts were made.
-func (e *Exercise) made() profile.Made {
+func (e *Exercise) made() profile.Practice {
 	m := machine{unit: e.Profile.Unit}
 	c, mm := m.cutting(), e.Profile.Unit.ToMM
-	return profile.Made{From: mm(c.first), To: mm(c.last), Diameter: mm(c.diameter), U: mm(c.u), HeldAt: mm(c.jaws),
+	return profile.Practice{From: mm(c.first), To: mm(c.last), Diameter: mm(c.diameter), U: mm(c.u), HeldAt: mm(c.jaws),
 		Light: mm(c.light), Deep: mm(c.deep), Feed: math.NaN()}
 }

@@ -13,8 +13,8 @@ import (
 	"wornway/profile/wear"
 )
 
-// Hidden is a cause that was hidden. Size is in the unit of [cause.Foretell]; NaN for one without a size.
-type Hidden struct {
+// HiddenCause is a cause that was hidden. Size is in the unit of [cause.Foretell]; NaN for one without a size.
+type HiddenCause struct {
 	Kind cause.Kind
 	Size float64
 }
@@ -42,11 +42,11 @@ type Exercise struct {
 	Profile  *profile.Profile
 	Surveys  []Page // of the bed
 	Readings []Reading
-	Hidden   []Hidden // AsSurveyed where there is none
+	Hidden   []HiddenCause // AsSurveyed where there is none
 
 	found   *cause.Result
 	bed     cause.Bed
-	mistake []cause.Mistaken
+	mistake []cause.Misreading
 }
 
 // Causes are what may be hidden, in the order in which a sheet lists them.
@@ -121,7 +121,7 @@ func (e *Exercise) sound() bool {
 func (e *Exercise) probability(k cause.Kind) float64 { return probabilityIn(e.found, k) }
 
 func (e *Exercise) hides(k cause.Kind) bool {
-	return slices.ContainsFunc(e.Hidden, func(h Hidden) bool { return h.Kind == k })
+	return slices.ContainsFunc(e.Hidden, func(h HiddenCause) bool { return h.Kind == k })
 }
 
 // hide draws which causes are hidden.
@@ -142,11 +142,11 @@ func hide(r *rand.Rand, level int) []cause.Kind {
 }
 
 // sized draws how great the causes are.
-func sized(r *rand.Rand, level int, kinds []cause.Kind) []Hidden {
+func sized(r *rand.Rand, level int, kinds []cause.Kind) []HiddenCause {
 	of := [Hardest + 1][2]float64{1: {1, 2}, 2: {0.6, 1.6}, 3: {0.5, 1.5}}[level] // times the usual size
 	// more for a tailstock that stands low, which hardly matters to stout work
 	const low = 2
-	var out []Hidden
+	var out []HiddenCause
 	for _, k := range kinds {
 		times := of[0] + (of[1]-of[0])*r.Float64()
 		size := cause.Usual(k) * times
@@ -159,7 +159,7 @@ func sized(r *rand.Rand, level int, kinds []cause.Kind) []Hidden {
 		if k == cause.AsSurveyed {
 			size = math.NaN()
 		}
-		out = append(out, Hidden{k, size})
+		out = append(out, HiddenCause{k, size})
 	}
 	return out
 }
@@ -291,7 +291,7 @@ func (e *Exercise) find() error {
 		return err
 	}
 	for _, s := range mistaken {
-		e.mistake = append(e.mistake, cause.Mistaken{Survey: s.Number, Wear: s.Wear, Odds: s.Odds})
+		e.mistake = append(e.mistake, cause.Misreading{Survey: s.Number, Wear: s.Wear, Odds: s.Odds})
 	}
 	e.found, err = cause.Find(e.question(-1))
 	return err

@@ -40,8 +40,8 @@ func made(t *testing.T, n Number) *Exercise {
 	return kept[n]
 }
 
-// numbers is how many exercises of each level are made: the first three of those whose sums are kept, all with -study. A
-// change of how they are drawn, read or rounded changes every one of them.
+// numbers is how many exercises of each level are made: the first three of those whose sums are kept, all with -study.
+// A change of how they are drawn, read or rounded changes every one of them.
 func numbers() int {
 	if *study || *update {
 		return 10
@@ -239,13 +239,13 @@ func TestParseNumber(t *testing.T) {
 // Marks by hand: two for each cause, one off for a wrong one beside it, one for a strength within a third or so, one
 // for what tells.
 func TestMarks(t *testing.T) {
-	one := Answer{Hidden: []Hidden{{cause.PushOff, 0.03}}, Sure: true, Telling: []string{"chucked-deep"}}
+	one := Answer{Hidden: []HiddenCause{{cause.PushOff, 0.03}}, Sure: true, Telling: []string{"chucked-deep"}}
 	unsure := one
 	unsure.Sure = false
-	two := Answer{Hidden: []Hidden{{cause.Lean, 0.04}, {cause.SetOver, -0.1}}, Sure: true,
+	two := Answer{Hidden: []HiddenCause{{cause.Lean, 0.04}, {cause.SetOver, -0.1}}, Sure: true,
 		Telling: []string{"centres", "saddle-level"}}
-	radius := Answer{Hidden: []Hidden{{cause.Radius, math.NaN()}}, Sure: true, Telling: []string{"centres"}}
-	none := Answer{Hidden: []Hidden{{cause.AsSurveyed, math.NaN()}}}
+	radius := Answer{Hidden: []HiddenCause{{cause.Radius, math.NaN()}}, Sure: true, Telling: []string{"centres"}}
+	none := Answer{Hidden: []HiddenCause{{cause.AsSurveyed, math.NaN()}}}
 	for _, c := range []struct {
 		what          string
 		a             Answer
@@ -290,7 +290,8 @@ func TestMarksAreBounded(t *testing.T) {
 		var a Answer
 		for _, k := range rapid.SliceOfNDistinct(rapid.SampledFrom(Causes()), 1, 2, rapid.ID[cause.Kind]).Draw(t,
 			"hidden") {
-			a.Hidden = append(a.Hidden, Hidden{k, rapid.SampledFrom([]float64{math.NaN(), 0.1, -2}).Draw(t, "size")})
+			size := rapid.SampledFrom([]float64{math.NaN(), 0.1, -2}).Draw(t, "size")
+			a.Hidden = append(a.Hidden, HiddenCause{k, size})
 		}
 		a.Sure, a.Telling = rapid.Bool().Draw(t, "sure"), rapid.SliceOf(rapid.SampledFrom(Names())).Draw(t, "telling")
 		g := Reply{Causes: rapid.SliceOfNDistinct(rapid.SampledFrom(kinds), 0, 2, rapid.ID[cause.Kind]).Draw(t,

@@ -41,7 +41,7 @@ const (
 func (a Answer) Mark(g Reply) Marks {
 	var m Marks
 	hidden := func(k cause.Kind) bool {
-		return slices.ContainsFunc(a.Hidden, func(h Hidden) bool { return h.Kind == k })
+		return slices.ContainsFunc(a.Hidden, func(h HiddenCause) bool { return h.Kind == k })
 	}
 	honest := !a.Sure && slices.Equal(g.Causes, []cause.Kind{CannotTell}) && !hidden(cause.AsSurveyed)
 	for _, h := range a.Hidden {

@@ -98,19 +98,19 @@ func (m *machine) bar(from, to float64, n int) *page {
 	return p
 }
 
-// How cuts are made, in the lathe's unit.
-type cutting struct {
+// practice is how cuts are made, in the lathe's unit.
+type practice struct {
 	first, last, centred             float64
 	diameter, slender                float64 // of the bar in the chuck, and between centres
 	jaws, light, deep, u, step, fine float64
 }
 
-func (m *machine) cutting() cutting {
+func (m *machine) cutting() practice {
 	if m.unit == length.Inch {
-		return cutting{first: 2, last: 10, centred: 16, diameter: 2, slender: 1, jaws: 1.25, light: 0.005, deep: 0.04,
+		return practice{first: 2, last: 10, centred: 16, diameter: 2, slender: 1, jaws: 1.25, light: 0.005, deep: 0.04,
 			u: 0.0001, step: 0.00005, fine: 0.25}
 	}
-	return cutting{first: 50, last: 250, centred: 400, diameter: 50, slender: 25, jaws: 30, light: 0.1, deep: 1,
+	return practice{first: 50, last: 250, centred: 400, diameter: 50, slender: 25, jaws: 30, light: 0.1, deep: 1,
 		u: 0.002, step: 0.001, fine: 5}
 }
 

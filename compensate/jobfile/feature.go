@@ -17,8 +17,8 @@ const (
 	finest       = 0.5e-3 // mm: a finer spread than this nobody measures in a shop
 )
 
-// written is a feature with its place in the file.
-type written struct {
+// fileFeature is a feature with its place in the file.
+type fileFeature struct {
 	work.Feature
 	t      *document.Table
 	placed bool // its ends can be used
@@ -31,7 +31,7 @@ func (r *reader) features(root *document.Table) {
 			"to and diameter")
 		return
 	}
-	var all []written
+	var all []fileFeature
 	for _, t := range tables {
 		all = append(all, r.feature(t))
 	}
@@ -49,8 +49,8 @@ func (r *reader) features(root *document.Table) {
 	}
 }
 
-func (r *reader) feature(t *document.Table) written {
-	w := written{t: t}
+func (r *reader) feature(t *document.Table) fileFeature {
+	w := fileFeature{t: t}
 	f := &w.Feature
 	if name, ok := r.Name(t, "name"); ok {
 		if f.Name = strings.TrimSpace(name); f.Name == "" {
@@ -199,7 +199,7 @@ func (r *reader) fit(t *document.Table, f *work.Feature, name string) {
 }
 
 // distinct checks that names differ and that no two features of a kind share a length.
-func (r *reader) distinct(all []written) {
+func (r *reader) distinct(all []fileFeature) {
 	seen := map[string]bool{}
 	for _, w := range all {
 		if w.Name != "" && seen[w.Name] {
@@ -208,13 +208,13 @@ func (r *reader) distinct(all []written) {
 		seen[w.Name] = true
 	}
 	for _, bore := range []bool{false, true} {
-		var kind []written
+		var kind []fileFeature
 		for _, w := range all {
 			if w.placed && w.Bore == bore {
 				kind = append(kind, w)
 			}
 		}
-		slices.SortStableFunc(kind, func(a, b written) int { return cmp.Compare(a.From, b.From) })
+		slices.SortStableFunc(kind, func(a, b fileFeature) int { return cmp.Compare(a.From, b.From) })
 		for i := 1; i < len(kind); i++ {
 			before, w := kind[i-1], kind[i]
 			if w.From < before.To-near {
@@ -229,13 +229,13 @@ func (r *reader) distinct(all []written) {
 }
 
 // runouts finds the features that others are to run true to.
-func (r *reader) runouts(all []written) {
+func (r *reader) runouts(all []fileFeature) {
 	for i := range all {
 		w := &all[i]
 		if w.Runout == 0 || w.RunoutTo == "" {
 			continue
 		}
-		at := slices.IndexFunc(all, func(o written) bool { return o.Name == w.RunoutTo })
+		at := slices.IndexFunc(all, func(o fileFeature) bool { return o.Name == w.RunoutTo })
 		switch {
 		case at == i:
 			w.t.Fault("runout_to", "name another feature", "a feature always runs true to itself")
@@ -258,7 +258,7 @@ func (r *reader) runouts(all []written) {
 }
 
 // walls checks that every bore leaves metal about it.
-func (r *reader) walls(all []written) {
+func (r *reader) walls(all []fileFeature) {
 	for _, b := range all {
 		for _, w := range all {
 			if b.placed && w.placed && b.Bore && !w.Bore && b.Diameter > 0 && w.Diameter > 0 &&
@@ -270,7 +270,7 @@ func (r *reader) walls(all []written) {
 }
 
 // called names another feature in a message.
-func called(w written) string {
+func called(w fileFeature) string {
 	if w.Name == "" {
 		return "a feature without a name"
 	}

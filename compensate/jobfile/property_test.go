@@ -21,7 +21,7 @@ func draw(t *rapid.T) work.Job {
 		return float64(rapid.IntRange(least, most).Draw(t, name)) * 0.05
 	}
 	p := &work.Part{Stock: grid("stock", 400, 2000), EndForEnd: rapid.Bool().Draw(t, "end for end"),
-		Held: work.AllHeld()}
+		Held: work.AllHoldings()}
 	j := work.Job{Name: "Shaft (invented)", Part: p, ToolHeight: grid("tool height", -20, 20)}
 	at := 0.0
 	for i := range rapid.IntRange(1, 5).Draw(t, "features") {
@@ -46,7 +46,7 @@ func draw(t *rapid.T) work.Job {
 	p.StockLength = p.Length + grid("more", 0, 1000)
 	p.Grip = min(grid("grip", 20, 1000), p.StockLength)
 	if n := rapid.IntRange(0, 3).Draw(t, "ways of holding"); n > 0 {
-		p.Held, p.HeldStated = rapid.Permutation(work.AllHeld()).Draw(t, "held")[:n], true
+		p.Held, p.HeldStated = rapid.Permutation(work.AllHoldings()).Draw(t, "held")[:n], true
 	}
 	p.Cut.Source = NotCalculated
 	if rapid.Bool().Draw(t, "cut") {

@@ -112,22 +112,22 @@ func (r *reader) stock(t *document.Table) {
 
 // held reads the ways of holding to choose from.
 func (r *reader) held(t *document.Table) {
-	r.part.Held = work.AllHeld()
+	r.part.Held = work.AllHoldings()
 	v, ok := t.OneOrMore("held")
 	if !ok {
 		return
 	}
 	var names []string
-	for _, h := range work.AllHeld() {
+	for _, h := range work.AllHoldings() {
 		names = append(names, string(h))
 	}
 	if len(v.V) == 0 {
 		t.Fault("held", "leave the key out where any way will do", "names no way of holding work")
 		return
 	}
-	var held []work.Held
+	var held []work.Holding
 	for _, name := range v.V {
-		h, err := work.ParseHeld(name)
+		h, err := work.ParseHolding(name)
 		switch {
 		case err != nil:
 			hint := form.Meant(name, names)

@@ -96,7 +96,7 @@ func TestReadEveryKey(t *testing.T) {
 		},
 		Part: &work.Part{
 			Length: 12 * inch, Stock: 1.75 * inch, StockLength: 14 * inch,
-			Held: []work.Held{work.ChuckAndCentre, work.Centres}, HeldStated: true, Grip: 1.5 * inch,
+			Held: []work.Holding{work.ChuckAndCentre, work.Centres}, HeldStated: true, Grip: 1.5 * inch,
 			EndForEnd: true,
 			Material:  example(), Modulus: steel.Modulus,
 			Cut: work.Finish{Depth: 0.01 * inch, Feed: 0.004 * inch, Radial: 9 * 4.4482216152605, URadial: 5,
@@ -150,7 +150,7 @@ func TestReadDefaults(t *testing.T) {
 	f := parsed(t, bare+seat)
 	want := work.Job{
 		Features: []work.Feature{{Name: "seat", From: 10, To: 60, Diameter: 40, Tolerance: 0.01}},
-		Part: &work.Part{Length: 300, Stock: 45, StockLength: 300, Held: work.AllHeld(), Grip: 45,
+		Part: &work.Part{Length: 300, Stock: 45, StockLength: 300, Held: work.AllHoldings(), Grip: 45,
 			Cut: work.Finish{Source: NotCalculated}},
 	}
 	if !alike(reflect.ValueOf(f.Job), reflect.ValueOf(want)) {

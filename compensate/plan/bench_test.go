@@ -61,7 +61,7 @@ func seat(name string, from, to, diameter, lower, upper float64) work.Feature {
 }
 
 // shaft is an invented steel shaft of 30 mm with the given features, cut with a light finishing cut.
-func shaft(length float64, held []work.Held, features ...work.Feature) work.Job {
+func shaft(length float64, held []work.Holding, features ...work.Feature) work.Job {
 	return work.Job{Name: "invented shaft", Features: features, Part: &work.Part{
 		Length: length, Stock: 32, StockLength: length, Held: held, Grip: 25, Modulus: 206000,
 		Cut: work.Finish{Depth: 0.2, Feed: 0.1, Radial: 30, URadial: 6},
@@ -78,7 +78,7 @@ func search(t testing.TB, q Question) *Result {
 }
 
 func BenchmarkSearch(b *testing.B) {
-	q := Question{Measuring: 0.002, Job: shaft(180, work.AllHeld(), seat("one", 40, 70, 30, -20, 20),
+	q := Question{Measuring: 0.002, Job: shaft(180, work.AllHoldings(), seat("one", 40, 70, 30, -20, 20),
 		seat("two", 140, 175, 25, -20, 20), seat("three", 80, 120, 28, -10, 10))}
 	q.Job.Part.EndForEnd = true
 	for i := range 10 {

@@ -15,7 +15,7 @@ import (
 // standard and set by a dial of 10 µm on the diameter.
 func twoSeats(t testing.TB, sized [2]work.Sizing, limit float64) Question {
 	t.Helper()
-	j := shaft(180, []work.Held{work.Centres}, seat("one", 60, 90, 30, -limit, limit),
+	j := shaft(180, []work.Holding{work.Centres}, seat("one", 60, 90, 30, -limit, limit),
 		seat("two", 140, 170, 26, -limit, limit))
 	j.Features[0].Sized, j.Features[1].Sized = sized[0], sized[1]
 	j.Part.Cut = work.Finish{}
@@ -92,7 +92,7 @@ func TestSettingsInTheFirstPass(t *testing.T) {
 // The settings are drawn as they are: with nothing else open, limits of ± 4 µm hold one setting of 10 µm with 4/5,
 // and the sum of two, which is distributed as a triangle over ± 10 µm, with 1 − (6/10)² = 0.64.
 func TestSettingsDrawn(t *testing.T) {
-	j := shaft(150, []work.Held{work.Chuck}, seat("one", 60, 80, 30, -4, 4), seat("two", 110, 140, 26, -4, 4))
+	j := shaft(150, []work.Holding{work.Chuck}, seat("one", 60, 80, 30, -4, 4), seat("two", 110, 140, 26, -4, 4))
 	for i := range j.Features {
 		j.Features[i].Sized = work.Once
 	}
@@ -107,7 +107,7 @@ func TestSettingsDrawn(t *testing.T) {
 
 // A bore that ends where a seat does is not measured with it: it is set by the dial though both are set at one place.
 func TestBoreEndsWithTheSeat(t *testing.T) {
-	j := shaft(100, []work.Held{work.Chuck}, seat("seat", 60, 100, 30, -15, 15), seat("bore", 70, 100, 20, -15, 15))
+	j := shaft(100, []work.Holding{work.Chuck}, seat("seat", 60, 100, 30, -15, 15), seat("bore", 70, 100, 20, -15, 15))
 	j.Features[1].Bore = true
 	for i := range j.Features {
 		j.Features[i].Sized = work.Once
@@ -129,7 +129,7 @@ func TestBoreEndsWithTheSeat(t *testing.T) {
 // nothing.
 func TestOneMeasurementForBoth(t *testing.T) {
 	for _, sized := range [][2]work.Sizing{{work.Once, work.Once}, {work.Once, work.InPlace}} {
-		j := shaft(180, []work.Held{work.Centres}, seat("one", 100, 101, 30, -2.5, 2.5),
+		j := shaft(180, []work.Holding{work.Centres}, seat("one", 100, 101, 30, -2.5, 2.5),
 			seat("two", 101, 102, 30, -2.5, 2.5))
 		j.Features[0].Sized, j.Features[1].Sized = sized[0], sized[1]
 		j.Part.Cut = work.Finish{}
@@ -176,7 +176,7 @@ func TestTaperIsBetweenTheEnds(t *testing.T) {
 			holds bool
 		}{{1.001, true}, {0.999, false}} {
 			f.Taper = c.times * math.Abs(expected)
-			j := shaft(300, []work.Held{work.Centres}, f)
+			j := shaft(300, []work.Holding{work.Centres}, f)
 			j.Part.Cut = work.Finish{}
 			q := Question{Lathes: []setup.Lathe{l}, Job: j}
 			if k := search(t, q).Plans[0]; k.Holds != c.holds {
@@ -197,8 +197,8 @@ func TestTaperIsBetweenTheEnds(t *testing.T) {
 // with one feature costs nothing, and each thing more what the list says of it.
 func TestEffortByHand(t *testing.T) {
 	steady, far := 200.0, 1.0
-	up := func(s setup.Setup) SetUp { return SetUp{Held: &setup.Held{Setup: s}} }
-	in := func(us ...SetUp) []SetUp { return us }
+	up := func(s setup.Setup) Clamping { return Clamping{Mounting: &setup.Mounting{Setup: s}} }
+	in := func(us ...Clamping) []Clamping { return us }
 	chuck := up(setup.Setup{Way: work.Chuck})
 	measured, byDial := Outcome{}, Outcome{ByDial: true}
 	for name, c := range map[string]struct {
@@ -236,7 +236,8 @@ func TestEffortByHand(t *testing.T) {
 func TestEffortOfWhatIsFound(t *testing.T) {
 	l := lathe(t, 0, hollow{0.05, 100, 80})
 	l.Dials = nil
-	q := Question{Lathes: []setup.Lathe{l}, Job: shaft(300, []work.Held{work.Centres}, seat("one", 60, 200, 30, -4, 4))}
+	q := Question{Lathes: []setup.Lathe{l},
+		Job: shaft(300, []work.Holding{work.Centres}, seat("one", 60, 200, 30, -4, 4))}
 	found := map[int]bool{}
 	for _, k := range search(t, q).Plans {
 		want := 4
@@ -249,7 +250,8 @@ func TestEffortOfWhatIsFound(t *testing.T) {
 		}
 	}
 	l.Steady = true
-	q = Question{Lathes: []setup.Lathe{l}, Job: shaft(300, []work.Held{work.Chuck}, seat("one", 230, 260, 30, -40, 40))}
+	q = Question{Lathes: []setup.Lathe{l},
+		Job: shaft(300, []work.Holding{work.Chuck}, seat("one", 230, 260, 30, -40, 40))}
 	q.Job.Part.StockLength = 400
 	for _, k := range search(t, q).Plans {
 		want := 0
@@ -274,7 +276,7 @@ func TestDrawnAreCounted(t *testing.T) {
 		l := lathe(t, 0.001)
 		l.SetOver, l.Dials = 0, l.Dials[:dials]
 		r := search(t, Question{Measuring: 0.002, Lathes: []setup.Lathe{l},
-			Job: shaft(180, []work.Held{work.Centres}, seat("one", 60, 90, 30, -20, 20))})
+			Job: shaft(180, []work.Holding{work.Centres}, seat("one", 60, 90, 30, -20, 20))})
 		if r.Drawn != want || r.Looked != 1 {
 			t.Errorf("%d dials: %d drawn of %d positions, expected %d of 1", dials, r.Drawn, r.Looked, want)
 		}

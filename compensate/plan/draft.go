@@ -56,7 +56,7 @@ func (q Question) scores(k *kind, m manner) [][]float64 {
 func (q Question) pairs(lathe int, kinds []*kind, scores [][][]float64, m manner) []draft {
 	const same = 1e-9 // what rounding makes of equals
 	var out []draft
-	for _, held := range work.AllHeld() {
+	for _, held := range work.AllHoldings() {
 		best, least, found := 0.0, 0.0, [4]int{-1}
 		for a, k := range kinds {
 			for b, l := range kinds[a:] {
@@ -143,7 +143,7 @@ func (q Question) together(d *draft, x, y []float64) {
 
 // runouts returns what is known of the runouts asked.
 func (d *draft) runouts(j work.Job) []*Runs {
-	var ways []work.Held
+	var ways []work.Holding
 	var turned []bool
 	for _, s := range d.sights {
 		ways, turned = append(ways, s.held.Way), append(turned, s.held.EndForEnd)
@@ -171,7 +171,7 @@ func (d *draft) complete(j work.Job) bool {
 func (q Question) rough(d *draft, x, y []float64) Plan {
 	p := Plan{Lathe: d.lathe, Dial: d.manner.dial, Corrected: d.manner.corrected, Probability: 1}
 	for i, s := range d.sights {
-		p.SetUps = append(p.SetUps, SetUp{Held: s.held, Finished: q.finished(d.lathe, i, s.held, d.in)})
+		p.SetUps = append(p.SetUps, Clamping{Mounting: s.held, Finished: q.finished(d.lathe, i, s.held, d.in)})
 	}
 	for f, in := range d.in {
 		if in < 0 || !q.Job.Features[f].Asked() {

@@ -106,7 +106,7 @@ func (p *Plan) turned() int {
 
 // finished returns the numbers of the features that jaws or dog hold in a set-up, and that were finished in an earlier
 // one: in says in which each is turned.
-func (q Question) finished(lathe, setUp int, h *setup.Held, in []int) []int {
+func (q Question) finished(lathe, setUp int, h *setup.Mounting, in []int) []int {
 	l := q.Lathes[lathe]
 	to := l.JawsFront
 	if !h.Way.Gripped() {

@@ -19,8 +19,8 @@ const (
 	mostJoints = 16 // and so many of those where the wear's pieces meet
 )
 
-// drawn is a plan with all that is needed to draw what comes of it.
-type drawn struct {
+// simulation is a plan with all that is needed to draw what comes of it.
+type simulation struct {
 	plan      Plan
 	joint     *compensate.Joint
 	features  []extent
@@ -49,14 +49,14 @@ func (o *Outcome) aim(least, greatest float64) float64 {
 }
 
 // evaluate calculates a draft in full, and draws it.
-func (q Question) evaluate(d draft) (*drawn, error) {
+func (q Question) evaluate(d draft) (*simulation, error) {
 	w := q.Lathes[d.lathe].Machine.Wear
-	v := &drawn{joint: compensate.NewJoint(w), limit: d.manner.setting(), measuring: q.Measuring, job: q.Job,
+	v := &simulation{joint: compensate.NewJoint(w), limit: d.manner.setting(), measuring: q.Measuring, job: q.Job,
 		asksTrue: true}
 	v.plan = Plan{Lathe: d.lathe, Dial: d.manner.dial, Corrected: d.manner.corrected, Sizing: d.manner.sizing,
 		Stated: w.Stated()}
 	for i, s := range d.sights {
-		v.plan.SetUps = append(v.plan.SetUps, SetUp{Held: s.held, Features: q.order(&d, i),
+		v.plan.SetUps = append(v.plan.SetUps, Clamping{Mounting: s.held, Features: q.order(&d, i),
 			Finished: q.finished(d.lathe, i, s.held, d.in)})
 	}
 	runs := d.runouts(q.Job)
@@ -99,7 +99,7 @@ func (q Question) order(d *draft, setUp int) []int {
 }
 
 // add calculates one feature and puts its places into the joint distribution.
-func (v *drawn) add(s *sight, o Outcome, m manner) error {
+func (v *simulation) add(s *sight, o Outcome, m manner) error {
 	h := s.held
 	if err := o.correct(s, m); err != nil {
 		return err
@@ -139,7 +139,7 @@ func (o *Outcome) correct(s *sight, m manner) error {
 	if !m.corrected || m.dial == nil {
 		return nil
 	}
-	key := correcting{o.Number, *m.dial, m.sized(o.Feature) == work.Once}
+	key := correctionKey{o.Number, *m.dial, m.sized(o.Feature) == work.Once}
 	c, known := s.corrections.Load(key)
 	if !known {
 		k, err := o.correction(s.held, m, key.once)
@@ -157,16 +157,16 @@ func (o *Outcome) correct(s *sight, m manner) error {
 	return nil
 }
 
-// correcting is what a feature's correction depends on, as it lies.
-type correcting struct {
+// correctionKey is what a feature's correction depends on, as it lies.
+type correctionKey struct {
 	feature int
 	dial    setup.Dial
 	once    bool // it is sized once with others, and fed as they are
 }
 
 // correction is what correct finds; nil where nothing is dialled.
-func (o *Outcome) correction(h *setup.Held, m manner, once bool) (*compensate.Correction, error) {
-	how := compensate.Correcting{Dial: m.dial.Dial, SetAtStart: true, Computed: true, Allow: m.allow(o.Feature)}
+func (o *Outcome) correction(h *setup.Mounting, m manner, once bool) (*compensate.Correction, error) {
+	how := compensate.CorrectOptions{Dial: m.dial.Dial, SetAtStart: true, Computed: true, Allow: m.allow(o.Feature)}
 	if once {
 		how.Feed = compensate.TowardHeadstock
 	}
@@ -206,7 +206,7 @@ func setU(measuring, limit float64, byDial bool) float64 {
 
 // draw fills in the probabilities; without a stated uncertainty of the wear it says whether what was computed keeps
 // within the limits.
-func (v *drawn) draw() {
+func (v *simulation) draw() {
 	single, all := v.probability(v.joint, v.limit, v.measuring)
 	v.plan.Probability = all
 	for i := range v.plan.Features {
@@ -221,7 +221,7 @@ func (v *drawn) draw() {
 // probability returns for each feature, and for all together, how often what is asked holds. The settings of the dial
 // and the measuring are drawn beside the rest: each feature that is measured has its own measurement and setting; one
 // set by the dial shares those of its set-up's first feature and has a setting of its own on top.
-func (v *drawn) probability(joint *compensate.Joint, limit, measuring float64) (single []float64, all float64) {
+func (v *simulation) probability(joint *compensate.Joint, limit, measuring float64) (single []float64, all float64) {
 	if !v.plan.Stated {
 		return v.computed()
 	}
@@ -234,7 +234,7 @@ func (v *drawn) probability(joint *compensate.Joint, limit, measuring float64) (
 		aims[i] = v.plan.Features[i].aim(e.between(joint.Mean()))
 	}
 	again := rand.New(rand.NewPCG(drawSeed, uint64(len(v.plan.SetUps))))
-	apart := make([]off, len(v.plan.SetUps))
+	apart := make([]offset, len(v.plan.SetUps))
 	in := map[int]int{}
 	for _, o := range v.plan.Features {
 		in[o.Number] = o.SetUp
@@ -274,7 +274,7 @@ func (v *drawn) probability(joint *compensate.Joint, limit, measuring float64) (
 }
 
 // computed says of each feature whether it keeps within its limits as computed: 1 or 0.
-func (v *drawn) computed() (single []float64, all float64) {
+func (v *simulation) computed() (single []float64, all float64) {
 	single, all = make([]float64, len(v.features)), 1
 	for i, o := range v.plan.Features {
 		e := v.features[i]

@@ -24,7 +24,7 @@ func Example() {
 		Machine: compensate.Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100}, Wear: w,
 			Axis: compensate.SpindleAxis()}}
 	q := plan.Question{Measuring: 0.002, Lathes: []setup.Lathe{l}, Job: work.Job{
-		Part:     &work.Part{Length: 150, StockLength: 250, Stock: 60, Grip: 40, Held: []work.Held{work.Chuck}},
+		Part:     &work.Part{Length: 150, StockLength: 250, Stock: 60, Grip: 40, Held: []work.Holding{work.Chuck}},
 		Features: []work.Feature{{Name: "seat", From: 100, To: 120, Diameter: 50, Tolerance: 0.02}}}}
 	r, err := q.Search()
 	if err != nil {

@@ -23,20 +23,20 @@ const (
 	ByHolding   Cause = "holding"   // how far off the part lies when it is held once more
 )
 
-// HeldBack is what the probability would be without one cause.
-type HeldBack struct {
+// Hindrance is what the probability would be without one cause.
+type Hindrance struct {
 	Cause   Cause
 	Without float64
 }
 
 // explain takes a plan apart: what its probability would be without each cause. The greatest gain comes first.
-func (q Question) explain(v *drawn) {
+func (q Question) explain(v *simulation) {
 	if !v.plan.Stated {
 		return
 	}
 	try := func(c Cause, j *compensate.Joint, limit, measuring float64) {
 		_, all := v.probability(j, limit, measuring)
-		v.plan.HeldBack = append(v.plan.HeldBack, HeldBack{c, all})
+		v.plan.HeldBack = append(v.plan.HeldBack, Hindrance{c, all})
 	}
 	try(ByWear, v.joint.Flat(), v.limit, v.measuring)
 	try(ByBending, v.joint.Stiff(), v.limit, v.measuring)
@@ -48,7 +48,7 @@ func (q Question) explain(v *drawn) {
 		try(ByHolding, v.joint, v.limit, v.measuring)
 		v.asksTrue = true
 	}
-	slices.SortStableFunc(v.plan.HeldBack, func(a, b HeldBack) int { return cmp.Compare(b.Without, a.Without) })
+	slices.SortStableFunc(v.plan.HeldBack, func(a, b Hindrance) int { return cmp.Compare(b.Without, a.Without) })
 }
 
 // Weakest returns the feature that is least probable to be held.

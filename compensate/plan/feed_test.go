@@ -17,7 +17,7 @@ func TestCorrectionsGoIn(t *testing.T) {
 		at   float64
 		feed compensate.Feed
 	}{{60, compensate.TowardHeadstock}, {255, compensate.TowardTailstock}} {
-		j := shaft(180, []work.Held{work.Chuck}, work.Feature{Name: "seat", From: 30, To: 175, Diameter: 30,
+		j := shaft(180, []work.Holding{work.Chuck}, work.Feature{Name: "seat", From: 30, To: 175, Diameter: 30,
 			Tolerance: 0.04})
 		j.Part.Cut = work.Finish{}
 		l := lathe(t, 0.0005, hollow{0.08, c.at, 60})

@@ -3,7 +3,7 @@ package plan
 import "slices"
 
 // helps returns what the other lathes of the question would promise, and a steady where the best plan's lathe has none.
-func (q Question) helps(best Plan, all [][]draft, known []evaluated) ([]Help, error) {
+func (q Question) helps(best Plan, all [][]draft, known []evaluation) ([]Help, error) {
 	var out []Help
 	for l, drafts := range all {
 		if l == best.Lathe {
@@ -37,19 +37,19 @@ func (q Question) helps(best Plan, all [][]draft, known []evaluated) ([]Help, er
 	return out, err
 }
 
-// evaluated is a draft with what was drawn of it.
-type evaluated struct {
+// evaluation is a draft with what was drawn of it.
+type evaluation struct {
 	draft draft
-	*drawn
+	*simulation
 }
 
 // foremost returns the plan of the draft that is best in rank, and nil where there is none.
-func (q Question) foremost(drafts []draft, known []evaluated) (*Plan, error) {
+func (q Question) foremost(drafts []draft, known []evaluation) (*Plan, error) {
 	if len(drafts) == 0 {
 		return nil, nil
 	}
 	first := shortlist(drafts, 1)[0]
-	if i := slices.IndexFunc(known, func(e evaluated) bool { return e.draft.same(&first) }); i >= 0 {
+	if i := slices.IndexFunc(known, func(e evaluation) bool { return e.draft.same(&first) }); i >= 0 {
 		return &known[i].plan, nil
 	}
 	v, err := q.evaluate(first)

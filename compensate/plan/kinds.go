@@ -14,7 +14,7 @@ import (
 // kind is a way of holding the part on one lathe that leaves open only where along the bed it lies.
 type kind struct {
 	lathe     int
-	held      work.Held
+	held      work.Holding
 	endForEnd bool
 	steady    float64 // where it stands, mm from the part's headstock end; NaN: none
 	setOver   float64
@@ -216,7 +216,7 @@ func (q Question) overset(k *kind) (*kind, bool, error) {
 	}
 	at := k.sights[0].held.At
 	const tried = 0.05 // mm
-	var h [2]*setup.Held
+	var h [2]*setup.Mounting
 	for i, s := range []float64{0, math.Min(tried, most)} {
 		o := *k
 		o.setOver = s
@@ -225,12 +225,12 @@ func (q Question) overset(k *kind) (*kind, bool, error) {
 			return nil, false, fmt.Errorf("set over: %w", err)
 		}
 	}
-	var strips []strip
+	var strips []band
 	for i, f := range h[0].Features {
 		if f.Hidden != "" || !f.Asked() {
 			continue
 		}
-		s := strip{width: allowed(f.Feature)}
+		s := band{width: allowed(f.Feature)}
 		var curves [2]interface {
 			At(z, setting float64) float64
 		}

@@ -13,18 +13,18 @@ import (
 type Lack struct {
 	Lathe   int
 	Feature int // its number in the job; −1: each can be turned by itself, but not all of them in two set-ups
-	Why     []Refused
+	Why     []Exclusion
 }
 
 // Change is what would make a part possible that no way holds as things are. Of one that is not needed the value is
 // zero.
 type Change struct {
 	Lathe     int
-	Held      work.Held // allow this way of holding
-	EndForEnd bool      // allow the part to be turned end for end
-	Steady    bool      // with a steady
-	Stock     float64   // so long, mm, the stock must be
-	Grip      float64   // so little, mm, must be held
+	Held      work.Holding // allow this way of holding
+	EndForEnd bool         // allow the part to be turned end for end
+	Steady    bool         // with a steady
+	Stock     float64      // so long, mm, the stock must be
+	Grip      float64      // so little, mm, must be held
 }
 
 // lacks returns what stands in the way on each lathe.
@@ -52,7 +52,7 @@ func (q Question) lacks() ([]Lack, error) {
 }
 
 // alone says whether one feature could be turned if nothing were asked of the others, and why not.
-func (q Question) alone(lathe, feature int) (why []Refused, ok bool, err error) {
+func (q Question) alone(lathe, feature int) (why []Exclusion, ok bool, err error) {
 	one := q
 	one.Job.Features = slices.Clone(q.Job.Features)
 	for i := range one.Job.Features {
@@ -71,8 +71,8 @@ func (q Question) alone(lathe, feature int) (why []Refused, ok bool, err error) 
 		if no == nil {
 			no = &setup.Refusal{Message: k.sights[0].held.Features[feature].Hidden}
 		}
-		if !slices.ContainsFunc(why, func(r Refused) bool { return r.Way == k.held }) {
-			why = append(why, Refused{lathe, k.held, *no})
+		if !slices.ContainsFunc(why, func(r Exclusion) bool { return r.Way == k.held }) {
+			why = append(why, Exclusion{lathe, k.held, *no})
 		}
 	}
 	return why, false, nil
@@ -83,7 +83,7 @@ func (q Question) alone(lathe, feature int) (why []Refused, ok bool, err error) 
 func (q Question) nearest() (*Change, error) {
 	var single []Change
 	part := q.Job.Part
-	for _, h := range work.AllHeld() {
+	for _, h := range work.AllHoldings() {
 		if !slices.Contains(part.Held, h) {
 			single = append(single, Change{Held: h})
 		}

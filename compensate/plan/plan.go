@@ -16,7 +16,7 @@ type Question struct {
 // Plan is one way to make the part.
 type Plan struct {
 	Lathe     int // its number in the question
-	SetUps    []SetUp
+	SetUps    []Clamping
 	Dial      *setup.Dial // nil: not known
 	Corrected bool        // corrections are dialled along the features
 	Sizing    work.Sizing // of the features for which the job leaves it open
@@ -32,12 +32,12 @@ type Plan struct {
 	Moves  int // of the dial while cutting
 	Effort int // see effort.go
 	// what would help most first; only of the first few plans, and where the probability is known
-	HeldBack []HeldBack
+	HeldBack []Hindrance
 }
 
-// SetUp is one clamping of the part.
-type SetUp struct {
-	*setup.Held
+// Clamping is one of the times that the part is held, by jaws, dog or centres, and what is turned in it.
+type Clamping struct {
+	*setup.Mounting
 	Features []int // the numbers of those turned in it, from the tailstock toward the headstock
 	Finished []int // the numbers of those that jaws or dog hold in it, finished in an earlier set-up
 }
@@ -63,13 +63,13 @@ type Outcome struct {
 
 // Result is what a search has found.
 type Result struct {
-	Plans   []Plan    // the best first; of equals in kind the best alone
-	Refused []Refused // why lathes or holdings cannot be used
-	Lacks   []Lack    // where there is no plan: what cannot be turned
-	Change  *Change   // and the nearest change that would do; nil: none that is known here
-	Looked  int       // how many ways were looked at
-	Drawn   int       // and how many of them were drawn
-	Helps   []Help    // what else could be used than the best plan's lathe as it is, with what that would promise
+	Plans   []Plan      // the best first; of equals in kind the best alone
+	Refused []Exclusion // why lathes or holdings cannot be used
+	Lacks   []Lack      // where there is no plan: what cannot be turned
+	Change  *Change     // and the nearest change that would do; nil: none that is known here
+	Looked  int         // how many ways were looked at
+	Drawn   int         // and how many of them were drawn
+	Helps   []Help      // what else could be used than the best plan's lathe as it is, with what that would promise
 }
 
 // Help is the best plan that something else allows.
@@ -78,9 +78,9 @@ type Help struct {
 	Plan   Plan
 }
 
-// Refused is a way of holding that a lathe does not allow.
-type Refused struct {
+// Exclusion is a way of holding that a lathe does not allow.
+type Exclusion struct {
 	Lathe int
-	Way   work.Held
+	Way   work.Holding
 	Why   setup.Refusal
 }

@@ -67,7 +67,7 @@ func TestJointProbability(t *testing.T) {
 	}
 	for _, sized := range []work.Sizing{work.InPlace, work.Once} {
 		q := Question{Measuring: 0.006, Lathes: []setup.Lathe{bent(t, u)},
-			Job: shaft(180, []work.Held{work.Chuck}, seat("one", 60, 90, 30, -19, 19),
+			Job: shaft(180, []work.Holding{work.Chuck}, seat("one", 60, 90, 30, -19, 19),
 				seat("two", 140, 175, 25, -19, 19))}
 		for i := range q.Job.Features {
 			q.Job.Features[i].Sized = sized
@@ -144,7 +144,7 @@ func TestOneFeatureInClosedForm(t *testing.T) {
 	l := lathe(t, 0)
 	l.Dials = nil
 	q := Question{Measuring: 0.005, Lathes: []setup.Lathe{l},
-		Job: shaft(120, []work.Held{work.Chuck}, seat("one", 60, 61, 30, -7, 9))}
+		Job: shaft(120, []work.Holding{work.Chuck}, seat("one", 60, 61, 30, -7, 9))}
 	q.Job.Part.Cut = work.Finish{}
 	k := search(t, q).Plans[0]
 	expected := distuv.UnitNormal.CDF(8.0/5) - distuv.UnitNormal.CDF(-8.0/5)
@@ -160,7 +160,7 @@ func TestOneFeatureInClosedForm(t *testing.T) {
 func TestSearchAgainstBruteForce(t *testing.T) {
 	for _, length := range []float64{110, 150} {
 		q := Question{Measuring: 0.001, Lathes: []setup.Lathe{bent(t, 0.0015)},
-			Job: shaft(length, work.AllHeld(), seat("one", 15, 45, 30, -6, 6),
+			Job: shaft(length, work.AllHoldings(), seat("one", 15, 45, 30, -6, 6),
 				seat("two", length-40, length-10, 28, -6, 6))}
 		q.Job.Part.EndForEnd, q.Job.Part.StockLength = true, 300
 		q.Lathes[0].Dials = nil
@@ -207,7 +207,7 @@ func TestSearchAgainstBruteForce(t *testing.T) {
 
 // A part and its mirror on the same lathe: what is planned for one is planned for the other turned end for end.
 func TestMirroredPart(t *testing.T) {
-	part := shaft(150, []work.Held{work.Chuck}, seat("one", 70, 100, 30, -8, 8), seat("two", 115, 145, 26, -8, 8))
+	part := shaft(150, []work.Holding{work.Chuck}, seat("one", 70, 100, 30, -8, 8), seat("two", 115, 145, 26, -8, 8))
 	part.Part.EndForEnd = true
 	mirror := part
 	mirror.Features = nil
@@ -224,7 +224,7 @@ func TestMirroredPart(t *testing.T) {
 			len(b.SetUps))
 	}
 	for _, s := range a.SetUps {
-		if !slices.ContainsFunc(b.SetUps, func(o SetUp) bool {
+		if !slices.ContainsFunc(b.SetUps, func(o Clamping) bool {
 			return o.EndForEnd != s.EndForEnd &&
 				math.Abs(o.At-s.At) < 1
 		}) {
@@ -236,7 +236,7 @@ func TestMirroredPart(t *testing.T) {
 // On an unworn bed nothing speaks for going further out than the tool's room before the jaws asks.
 func TestUnwornBed(t *testing.T) {
 	for _, force := range []float64{0, 60} {
-		j := shaft(100, []work.Held{work.Chuck}, seat("one", 40, 60, 30, -16, 16), seat("two", 70, 95, 30, -16, 16))
+		j := shaft(100, []work.Holding{work.Chuck}, seat("one", 40, 60, 30, -16, 16), seat("two", 70, 95, 30, -16, 16))
 		j.Part.StockLength, j.Part.Cut.Radial, j.Part.Cut.URadial = 300, force, force/5
 		k := search(t, Question{Measuring: 0.002, Lathes: []setup.Lathe{lathe(t, 0.0005)}, Job: j}).Plans[0]
 		if expected := 80.0 + setup.JawsClear - 40; len(k.SetUps) != 1 || math.Abs(k.SetUps[0].At-expected) > 0.2 {
@@ -252,7 +252,7 @@ func TestUnwornBed(t *testing.T) {
 func TestTurningPoint(t *testing.T) {
 	const force, length = 40.0, 60.0
 	worn := hollow{0.05, 60, 80}
-	j := shaft(70, []work.Held{work.Chuck}, work.Feature{Name: "seat", From: 5, To: 5 + length, Diameter: 32,
+	j := shaft(70, []work.Holding{work.Chuck}, work.Feature{Name: "seat", From: 5, To: 5 + length, Diameter: 32,
 		Tolerance: 0.006})
 	j.Part.StockLength, j.Part.Cut = 400, work.Finish{Radial: force}
 	l := lathe(t, 0.001, worn)
@@ -283,7 +283,7 @@ func TestTurningPoint(t *testing.T) {
 // A bore is aimed at the middle of its limits like anything else, the push of the cut leaves it small, and it cannot be
 // turned where a centre stands.
 func TestBore(t *testing.T) {
-	j := shaft(100, []work.Held{work.Chuck, work.ChuckAndCentre},
+	j := shaft(100, []work.Holding{work.Chuck, work.ChuckAndCentre},
 		work.Feature{Name: "bore", From: 60, To: 100, Diameter: 20, Bore: true,
 			Size: &work.Limits{Lower: 0, Upper: 0.021}})
 	j.Part.Cut.Radial = 100
@@ -306,7 +306,7 @@ func TestBore(t *testing.T) {
 func TestUnstated(t *testing.T) {
 	for limit, holds := range map[float64]bool{30: true, 0.5: false} {
 		k := search(t, Question{Measuring: 0.002, Lathes: []setup.Lathe{bent(t, -1)},
-			Job: shaft(180, []work.Held{work.Centres}, seat("one", 60, 175, 30, -limit, limit))}).Plans
+			Job: shaft(180, []work.Holding{work.Centres}, seat("one", 60, 175, 30, -limit, limit))}).Plans
 		if k[0].Stated || k[0].Holds != holds {
 			t.Errorf("± %v µm: stated %v, holds %v", limit, k[0].Stated, k[0].Holds)
 		}

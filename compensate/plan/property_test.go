@@ -24,8 +24,8 @@ func TestAnyPart(t *testing.T) {
 		p := j.Part
 		p.StockLength = length + rapid.SampledFrom([]float64{0, 40, 300}).Draw(r, "spare")
 		p.Grip = math.Min(p.Stock, p.StockLength/3)
-		p.Held = rapid.SliceOfNDistinct(rapid.SampledFrom(work.AllHeld()), 1, 3,
-			func(h work.Held) work.Held { return h }).Draw(r, "held")
+		p.Held = rapid.SliceOfNDistinct(rapid.SampledFrom(work.AllHoldings()), 1, 3,
+			func(h work.Holding) work.Holding { return h }).Draw(r, "held")
 		if rapid.Bool().Draw(r, "cut") {
 			p.Cut = work.Finish{Depth: 0.2, Radial: rapid.Float64Range(1, 200).Draw(r, "force"),
 				SpringPasses: rapid.IntRange(0, 2).Draw(r, "springs")}
@@ -115,8 +115,8 @@ func TestAnyPart(t *testing.T) {
 				}
 				for _, f := range u.Features {
 					turned[f]++
-					if u.Held.Features[f].Hidden != "" {
-						r.Fatalf("feature %d is turned in set-up %d: %s", f, i, u.Held.Features[f].Hidden)
+					if u.Mounting.Features[f].Hidden != "" {
+						r.Fatalf("feature %d is turned in set-up %d: %s", f, i, u.Mounting.Features[f].Hidden)
 					}
 				}
 			}

@@ -22,11 +22,11 @@ type Runs struct {
 // vector is an eccentricity: sideways and upward as seen on the part, mm.
 type vector struct{ x, y float64 }
 
-// held is how far off the part lies in one set-up at its near and its far end.
-type off struct{ near, far vector }
+// offset is how far off the part lies in one set-up at its near and its far end.
+type offset struct{ near, far vector }
 
 // at returns how far off the part's axis lies at a share of its length from the part's headstock end as drawn.
-func (o off) at(share float64, endForEnd bool) vector {
+func (o offset) at(share float64, endForEnd bool) vector {
 	if endForEnd {
 		share = 1 - share
 	}
@@ -40,7 +40,7 @@ func middle(j work.Job, feature int) float64 {
 }
 
 // runouts returns for each feature what is known of its runout, nil where none is asked of it.
-func runouts(j work.Job, ways []work.Held, turned []bool, in []int) []*Runs {
+func runouts(j work.Job, ways []work.Holding, turned []bool, in []int) []*Runs {
 	out := make([]*Runs, len(j.Features))
 	for f := range j.Features {
 		to := j.Named(j.Features[f].RunoutTo)
@@ -69,7 +69,7 @@ func runouts(j work.Job, ways []work.Held, turned []bool, in []int) []*Runs {
 }
 
 // drawOff draws how far off the part lies in a later set-up. In the jaws alone it lies as far off all along.
-func (v *drawn) drawOff(r *rand.Rand, setUp int) off {
+func (v *simulation) drawOff(r *rand.Rand, setUp int) offset {
 	s := v.plan.SetUps[setUp]
 	way := s.Way
 	near, far := work.Runs(way, v.job.Part.Jaws, s.EndForEnd != v.plan.SetUps[0].EndForEnd)
@@ -78,7 +78,7 @@ func (v *drawn) drawOff(r *rand.Rand, setUp int) off {
 		sin, cos := math.Sincos(2 * math.Pi * r.Float64())
 		return vector{e * cos, e * sin}
 	}
-	o := off{near: draw(near)}
+	o := offset{near: draw(near)}
 	o.far = o.near
 	if way != work.Chuck {
 		o.far = draw(far)
@@ -88,7 +88,7 @@ func (v *drawn) drawOff(r *rand.Rand, setUp int) off {
 
 // reading returns the total indicator reading of a feature while the part turns about another: twice how far their axes
 // lie apart.
-func (v *drawn) reading(offs []off, feature, to int, in map[int]int) float64 {
+func (v *simulation) reading(offs []offset, feature, to int, in map[int]int) float64 {
 	var a [2]vector
 	for i, f := range []int{feature, to} {
 		s := in[f]

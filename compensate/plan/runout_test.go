@@ -12,7 +12,7 @@ import (
 
 // ends are two seats at the two ends of a part that no chuck can turn in one set-up, on a bed without wear whose size
 // is no matter: what is left is how true they run to each other.
-func ends(t testing.TB, held []work.Held, runout float64) Question {
+func ends(t testing.TB, held []work.Holding, runout float64) Question {
 	t.Helper()
 	j := shaft(150, held, seat("left", 5, 30, 30, -500, 500), seat("right", 120, 145, 28, -500, 500))
 	j.Part.EndForEnd = true
@@ -21,7 +21,7 @@ func ends(t testing.TB, held []work.Held, runout float64) Question {
 }
 
 // twice is the best plan with two set-ups in a way of holding.
-func twice(t testing.TB, q Question, way work.Held) *Plan {
+func twice(t testing.TB, q Question, way work.Holding) *Plan {
 	t.Helper()
 	for _, p := range search(t, q).Plans {
 		if len(p.SetUps) == 2 && p.SetUps[0].Way == way {
@@ -37,7 +37,7 @@ func twice(t testing.TB, q Question, way work.Held) *Plan {
 func TestRunoutOfMadeParts(t *testing.T) {
 	const made = 20000
 	for _, c := range []struct {
-		way   work.Held
+		way   work.Holding
 		jaws  work.Jaws
 		asked float64
 		// limits of the total reading, mm: common practice, no source. The centre's hole lay in the jaws before.
@@ -49,7 +49,7 @@ func TestRunoutOfMadeParts(t *testing.T) {
 		{work.ChuckAndCentre, work.SoftJaws, 0.006, 0.0127, 0.0127},
 		{work.Centres, "", 0.002, 0.00508, 0.00508},
 	} {
-		q := ends(t, []work.Held{c.way}, c.asked)
+		q := ends(t, []work.Holding{c.way}, c.asked)
 		q.Job.Part.Jaws = c.jaws
 		k := twice(t, q, c.way)
 		if k == nil {
@@ -59,7 +59,7 @@ func TestRunoutOfMadeParts(t *testing.T) {
 		kept := 0
 		second := k.SetUps[1]
 		number := second.Features[0]
-		f := second.Held.Features[number]
+		f := second.Mounting.Features[number]
 		share := ((f.From+f.To)/2 - second.At) / 150 // from the end that lies toward the headstock
 		for range made {
 			point := func(limit float64) (x, y float64) {
@@ -97,11 +97,11 @@ func TestRunoutOfMadeParts(t *testing.T) {
 // Two ends that are to run true within 10 µm: no chuck that grips them again holds that (a three-jaw repeats to 76, so
 // that one part in eight does), between centres every part does (5 µm). The turner's answer is between centres.
 func TestTrueEndsGoBetweenCentres(t *testing.T) {
-	k := search(t, ends(t, work.AllHeld(), 0.010)).Plans[0]
+	k := search(t, ends(t, work.AllHoldings(), 0.010)).Plans[0]
 	if k.rechucked() || !k.Holds || len(k.SetUps) != 2 {
 		t.Errorf("%+v with %.3f comes first", k.SetUps, k.Probability)
 	}
-	if k := twice(t, ends(t, []work.Held{work.Chuck}, 0.010), work.Chuck); math.Abs(k.Probability-10/76.2) > 0.015 {
+	if k := twice(t, ends(t, []work.Holding{work.Chuck}, 0.010), work.Chuck); math.Abs(k.Probability-10/76.2) > 0.015 {
 		t.Errorf("chucked twice: %.3f, by hand %.3f", k.Probability, 10/76.2)
 	}
 }
@@ -109,7 +109,7 @@ func TestTrueEndsGoBetweenCentres(t *testing.T) {
 // Where the job does not say how true the ends are to run, no plan that grips the part twice stands before one that
 // does not, however well it holds the sizes.
 func TestNoRunoutNoSecondChucking(t *testing.T) {
-	q := ends(t, work.AllHeld(), 0)
+	q := ends(t, work.AllHoldings(), 0)
 	q.Job.Features[1].RunoutTo, q.Job.Features[0].Datum = "", false
 	for i := range q.Job.Features {
 		q.Job.Features[i].Size = &work.Limits{Lower: -0.004, Upper: 0.004}
@@ -128,7 +128,7 @@ func TestNoRunoutNoSecondChucking(t *testing.T) {
 
 // In one set-up features run true to each other: what is asked costs nothing, and the seats are kept together.
 func TestOneSetUpRunsTrue(t *testing.T) {
-	j := shaft(150, []work.Held{work.Chuck}, seat("a", 60, 80, 30, -20, 20), seat("b", 100, 120, 30, -20, 20))
+	j := shaft(150, []work.Holding{work.Chuck}, seat("a", 60, 80, 30, -20, 20), seat("b", 100, 120, 30, -20, 20))
 	j.Part.EndForEnd = true
 	j.Features[0].Runout, j.Features[0].RunoutTo, j.Features[1].Datum = 0.001, "b", true
 	k := search(t, Question{Measuring: 0.002, Lathes: []setup.Lathe{lathe(t, 0.0005)}, Job: j}).Plans[0]
@@ -140,7 +140,7 @@ func TestOneSetUpRunsTrue(t *testing.T) {
 // Without a ± of the wear a runout holds where its limit does.
 func TestRunoutUnstated(t *testing.T) {
 	for asked, holds := range map[float64]bool{0.08: true, 0.07: false} {
-		q := ends(t, []work.Held{work.Chuck}, asked)
+		q := ends(t, []work.Holding{work.Chuck}, asked)
 		q.Lathes[0] = lathe(t, -1)
 		if k := twice(t, q, work.Chuck); k.Holds != holds {
 			t.Errorf("%v mm asked of 0.0762: holds %v", asked, k.Holds)
@@ -150,7 +150,7 @@ func TestRunoutUnstated(t *testing.T) {
 
 // Less than 5 µm, to which a tailstock is surely set, is no set-over; more is.
 func TestSmallSetOver(t *testing.T) {
-	j := shaft(300, []work.Held{work.Centres}, seat("seat", 40, 290, 30, -20, 20))
+	j := shaft(300, []work.Holding{work.Centres}, seat("seat", 40, 290, 30, -20, 20))
 	for _, c := range []struct {
 		deep float64
 		over bool

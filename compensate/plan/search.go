@@ -23,7 +23,7 @@ func (q Question) Search() (out *Result, err error) {
 	}
 	out = &Result{}
 	all := make([][]draft, len(q.Lathes))
-	refused := make([][]Refused, len(q.Lathes))
+	refused := make([][]Exclusion, len(q.Lathes))
 	looked := make([]int, len(q.Lathes))
 	errs := make([]error, len(q.Lathes))
 	abreast.Do(len(q.Lathes), func(l int) { all[l], refused[l], looked[l], errs[l] = q.onLathe(l) })
@@ -38,22 +38,22 @@ func (q Question) Search() (out *Result, err error) {
 	}
 	short := shortlist(drafts, drawnPlans)
 	out.Drawn = len(short)
-	plans := make([]evaluated, len(short))
+	plans := make([]evaluation, len(short))
 	errs = make([]error, len(short))
 	abreast.Do(len(short), func(i int) {
 		plans[i].draft = short[i]
-		plans[i].drawn, errs[i] = q.evaluate(short[i])
+		plans[i].simulation, errs[i] = q.evaluate(short[i])
 	})
 	for i, err := range errs {
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", q.Lathes[short[i].lathe].Name, err)
 		}
 	}
-	slices.SortStableFunc(plans, func(a, b evaluated) int { return compare(&a.plan, &b.plan) })
+	slices.SortStableFunc(plans, func(a, b evaluation) int { return compare(&a.plan, &b.plan) })
 	for _, p := range plans {
 		if !slices.ContainsFunc(out.Plans, func(o Plan) bool { return alike(&o, &p.plan) }) {
 			if len(out.Plans) < explained {
-				q.explain(p.drawn)
+				q.explain(p.simulation)
 			}
 			out.Plans = append(out.Plans, p.plan)
 		}
@@ -70,7 +70,7 @@ func (q Question) Search() (out *Result, err error) {
 }
 
 // onLathe returns the drafts for one lathe, why some ways of holding cannot be, and how many positions were looked at.
-func (q Question) onLathe(lathe int) (drafts []draft, refused []Refused, looked int, err error) {
+func (q Question) onLathe(lathe int) (drafts []draft, refused []Exclusion, looked int, err error) {
 	var kinds []*kind
 	for _, k := range q.ways(lathe) {
 		why, err := q.survey(k)
@@ -78,9 +78,9 @@ func (q Question) onLathe(lathe int) (drafts []draft, refused []Refused, looked 
 			return nil, nil, 0, err
 		}
 		if len(k.sights) == 0 {
-			r := Refused{lathe, k.held, *why}
+			r := Exclusion{lathe, k.held, *why}
 			// the first tells most: without a steady, as it lies
-			if !slices.ContainsFunc(refused, func(o Refused) bool { return o.Way == r.Way }) {
+			if !slices.ContainsFunc(refused, func(o Exclusion) bool { return o.Way == r.Way }) {
 				refused = append(refused, r)
 			}
 			continue

@@ -13,11 +13,11 @@ import (
 
 // sight is what the features come out like in one set-up, in closed form: the first pass's view.
 type sight struct {
-	held   *setup.Held
+	held   *setup.Mounting
 	shown  []bool // which can be turned, by their number in the job
 	inHere []view // each measured at itself
 	byDial []view // each set by the dial from the first one
-	// by [correcting]: what was found to be dialled along features
+	// by [correctionKey]: what was found to be dialled along features
 	corrections sync.Map
 	first       int // the one nearest to the tailstock, from which the dial goes on
 }
@@ -30,7 +30,7 @@ type view struct{ least, greatest, ends, u float64 }
 const looked = 7
 
 // see looks at a part as it is held.
-func see(h *setup.Held) (*sight, error) {
+func see(h *setup.Mounting) (*sight, error) {
 	n := len(h.Features)
 	s := &sight{held: h, shown: make([]bool, n), inHere: make([]view, n), byDial: make([]view, n), first: -1}
 	for i, f := range h.Features {
@@ -57,7 +57,7 @@ func see(h *setup.Held) (*sight, error) {
 	return s, nil
 }
 
-func viewed(h *setup.Held, feature int, setAt float64) (view, error) {
+func viewed(h *setup.Mounting, feature int, setAt float64) (view, error) {
 	c, err := h.Curve(feature, setAt)
 	if err != nil {
 		return view{}, err

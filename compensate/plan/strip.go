@@ -2,19 +2,19 @@ package plan
 
 import "math"
 
-// strip is what is to be brought into the narrowest strip by one setting x, such as a set-over: the values value +
+// band is what is to be brought into the narrowest strip by one setting x, such as a set-over: the values value +
 // x·share of its points. Only their range counts, in units of width.
-type strip struct {
+type band struct {
 	value, share []float64
 	width        float64 // what the range is measured by, greater than zero
 }
 
-// edge is the straight line along which the range of a strip, in units of its width, runs at some x: at + slope·x.
-type edge struct{ at, slope float64 }
+// bandEdge is the straight line along which the range of a strip, in units of its width, runs at some x: at + slope·x.
+type bandEdge struct{ at, slope float64 }
 
 // widest returns the greatest range of the strips at x and the line on which it lies.
-func widest(strips []strip, x float64) (float64, edge) {
-	best, line := math.Inf(-1), edge{}
+func widest(strips []band, x float64) (float64, bandEdge) {
+	best, line := math.Inf(-1), bandEdge{}
 	for _, s := range strips {
 		low, high := 0, 0
 		for k := range s.value {
@@ -26,7 +26,7 @@ func widest(strips []strip, x float64) (float64, edge) {
 				high = k
 			}
 		}
-		e := edge{(s.value[high] - s.value[low]) / s.width, (s.share[high] - s.share[low]) / s.width}
+		e := bandEdge{(s.value[high] - s.value[low]) / s.width, (s.share[high] - s.share[low]) / s.width}
 		if v := e.at + x*e.slope; v > best {
 			best, line = v, e
 		}
@@ -38,7 +38,7 @@ func widest(strips []strip, x float64) (float64, edge) {
 // the upper envelope of straight lines, and so convex: a line that falls and one that rises enclose the least, and
 // where they cross lies either the answer or a steeper line. Each line is met once, so that it ends, exactly. Derived
 // here.
-func narrowest(strips []strip, most float64) (x, width float64) {
+func narrowest(strips []band, most float64) (x, width float64) {
 	left, fall := widest(strips, -most)
 	right, rise := widest(strips, most)
 	switch {

@@ -12,17 +12,17 @@ import (
 // left.
 func TestNarrowest(t *testing.T) {
 	for _, c := range []struct{ third, x, width float64 }{{0, 0, 1}, {1, -0.5, 0.5}} {
-		x, width := narrowest([]strip{{value: []float64{0, 1, c.third}, share: []float64{0, 1, 2}, width: 1}}, 10)
+		x, width := narrowest([]band{{value: []float64{0, 1, c.third}, share: []float64{0, 1, 2}, width: 1}}, 10)
 		if math.Abs(width-c.width) > 1e-12 || c.third == 1 && math.Abs(x-c.x) > 1e-12 {
 			t.Errorf("third at %v: %v at %v, expected %v at %v", c.third, width, x, c.width, c.x)
 		}
 	}
 	rapid.Check(t, func(t *rapid.T) {
-		var strips []strip
+		var strips []band
 		for range rapid.IntRange(1, 4).Draw(t, "strips") {
 			n := rapid.IntRange(1, 12).Draw(t, "points")
 			number := rapid.Float64Range(-1, 1)
-			strips = append(strips, strip{value: rapid.SliceOfN(number, n, n).Draw(t, "value"),
+			strips = append(strips, band{value: rapid.SliceOfN(number, n, n).Draw(t, "value"),
 				share: rapid.SliceOfN(number, n, n).Draw(t, "share"),
 				width: rapid.Float64Range(0.1, 2).Draw(t, "width")})
 		}

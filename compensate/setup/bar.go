@@ -10,7 +10,7 @@ import (
 // Bar is a length of work of which nothing else is known, as it is held: a bar of the diameter that is turned, whose
 // far end lies where the length ends. Lengths mm.
 type Bar struct {
-	Way       work.Held
+	Way       work.Holding
 	Machine   compensate.Machine // with the axis about which it turns
 	Overhang  float64            // from the jaws' front, or from the headstock's centre, to its far end
 	Diameters float64            // the same in diameters
@@ -19,7 +19,7 @@ type Bar struct {
 }
 
 // Bar puts one length on the lathe. The error is a [Refusal], or says why the work cannot be calculated with.
-func (l Lathe) Bar(c compensate.Cut, way work.Held) (Bar, error) {
+func (l Lathe) Bar(c compensate.Cut, way work.Holding) (Bar, error) {
 	out := Bar{Way: way, Machine: l.Machine}
 	near := l.JawsFront
 	if !way.Gripped() {
@@ -101,7 +101,7 @@ func (r Room) Bounds(from, to float64) Bound {
 // Room returns where lengths of a diameter can be turned on ways of which the profile knows those from first to last.
 // known says whether jaws and tailstock are known, free whether a free end is asked for, which may stand out so far
 // only.
-func (l Lathe) Room(diameter float64, way work.Held, known, free bool, first, last float64) Room {
+func (l Lathe) Room(diameter float64, way work.Holding, known, free bool, first, last float64) Room {
 	r := Room{From: l.JawsFront, Low: ByJaws, To: math.Inf(1)}
 	low := func(z float64, b Bound) {
 		if z > r.From {

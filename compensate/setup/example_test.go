@@ -23,7 +23,7 @@ func Example() {
 		Machine: compensate.Machine{Lathe: bed.Lathe{CentreHeight: 150, Span: 200, Setback: 100}, Wear: w,
 			Axis: compensate.SpindleAxis()}}
 	job := work.Job{Part: &work.Part{Length: 200, StockLength: 250, Stock: 60, Grip: 40,
-		Held: []work.Held{work.Chuck}},
+		Held: []work.Holding{work.Chuck}},
 		Features: []work.Feature{{Name: "seat", From: 100, To: 150, Diameter: 50, Tolerance: 0.02}}}
 	for _, at := range []float64{80, 90} {
 		h, err := l.Set(job, setup.Setup{Way: work.Chuck, At: at})

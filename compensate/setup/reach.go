@@ -9,15 +9,15 @@ import (
 )
 
 // ascending returns the features in the order in which they lie on the bed.
-func ascending(fs []Placed) []Placed {
+func ascending(fs []MountedFeature) []MountedFeature {
 	out := slices.Clone(fs)
-	slices.SortStableFunc(out, func(a, b Placed) int { return cmp.Compare(a.From, b.From) })
+	slices.SortStableFunc(out, func(a, b MountedFeature) int { return cmp.Compare(a.From, b.From) })
 	return out
 }
 
 // Reach returns between which positions (mm) the part's headstock end may lie when it is held so, and false where it
 // cannot be.
-func (l Lathe) Reach(j work.Job, held work.Held, endForEnd, steady bool) (from, to float64, ok bool) {
+func (l Lathe) Reach(j work.Job, held work.Holding, endForEnd, steady bool) (from, to float64, ok bool) {
 	p := j.Part
 	if held.Tailed() {
 		from, to = l.Travel[0]-p.Length, l.Travel[1]-p.Length
@@ -65,7 +65,7 @@ func wanted(j work.Job, endForEnd bool) []work.Feature {
 // which something is asked stands out of the jaws; where the part cannot be held so far out, the furthest at which it
 // can. all says whether they all stand out there, and ok is false where it cannot be held so anywhere. Between centres
 // there is but one position.
-func (l Lathe) Nearest(j work.Job, held work.Held, endForEnd, steady bool) (at float64, all, ok bool) {
+func (l Lathe) Nearest(j work.Job, held work.Holding, endForEnd, steady bool) (at float64, all, ok bool) {
 	from, to, ok := l.Reach(j, held, endForEnd, steady)
 	if !ok || !held.Gripped() {
 		return from, ok, ok
@@ -81,13 +81,13 @@ func (l Lathe) Nearest(j work.Job, held work.Held, endForEnd, steady bool) (at f
 // features, and between the last one and the part's end, that is long enough for its pads.
 func Steadies(j work.Job, endForEnd bool) []float64 {
 	var at []float64
-	var fs []Placed
+	var fs []MountedFeature
 	for _, f := range j.Features {
 		if endForEnd {
 			f = f.Turned(j.Part.Length)
 		}
 		if !f.Bore {
-			fs = append(fs, Placed{Feature: f})
+			fs = append(fs, MountedFeature{Feature: f})
 		}
 	}
 	fs = ascending(fs)

@@ -12,7 +12,7 @@ import (
 
 // Setup is one way of putting a part on a lathe. Lengths mm from the spindle nose.
 type Setup struct {
-	Way       work.Held
+	Way       work.Holding
 	At        float64  // where the part's headstock end lies, as the part then lies
 	EndForEnd bool     // the part is turned end for end
 	Steady    *float64 // where the steady stands; nil: none
@@ -41,18 +41,18 @@ func (r Refusal) Words(write func(mm float64) string) string {
 
 func refuse(message string, lengths ...float64) Refusal { return Refusal{message, lengths} }
 
-// Held is a part as it lies on a lathe. Lengths mm.
-type Held struct {
+// Mounting is a part as it lies on a lathe. Lengths mm.
+type Mounting struct {
 	Setup
 	Machine  compensate.Machine // with the axis about which the work turns
 	Push     *compensate.Push   // nil: the push of the cut is left out
-	Features []Placed           // in the order of the job
+	Features []MountedFeature   // in the order of the job
 	Overhang float64            // from the jaws' front to the part's far end
 	job      work.Job
 }
 
-// Placed is a feature as it lies on the bed.
-type Placed struct {
+// MountedFeature is a feature as it lies on the bed.
+type MountedFeature struct {
 	work.Feature        // positions from the spindle nose
 	Hidden       string // why it cannot be turned so, in words; empty: it can
 }
@@ -111,19 +111,19 @@ func (l Lathe) steadied(k span, s Setup) error {
 }
 
 // Set puts the part on the lathe. The error is a [Refusal], or says what of the part cannot be calculated with.
-func (l Lathe) Set(j work.Job, s Setup) (*Held, error) {
+func (l Lathe) Set(j work.Job, s Setup) (*Mounting, error) {
 	k, err := l.span(j, s)
 	if err != nil {
 		return nil, err
 	}
-	h := &Held{Setup: s, Machine: l.Machine, Overhang: k.far - k.near, job: j}
+	h := &Mounting{Setup: s, Machine: l.Machine, Overhang: k.far - k.near, job: j}
 	first, last := l.Machine.Wear.Range()
 	for _, f := range j.Features {
 		if s.EndForEnd {
 			f = f.Turned(j.Part.Length)
 		}
 		f.From, f.To = f.From+s.At, f.To+s.At
-		h.Features = append(h.Features, Placed{f, hidden(f, s, k, j.Part, first, last)})
+		h.Features = append(h.Features, MountedFeature{f, hidden(f, s, k, j.Part, first, last)})
 	}
 	bent, err := shaft(h, l, k, s).Solve()
 	if err != nil {
@@ -179,7 +179,7 @@ const anyModulus = 206000
 
 // shaft returns the work as it is held. Where nothing is turned it has the stock's diameter, where a feature lies
 // outside that feature's.
-func shaft(h *Held, l Lathe, k span, s Setup) bend.Shaft {
+func shaft(h *Mounting, l Lathe, k span, s Setup) bend.Shaft {
 	p := h.job.Part
 	out := bend.Shaft{Modulus: p.Modulus}
 	if p.Modulus == 0 {
@@ -217,7 +217,7 @@ func shaft(h *Held, l Lathe, k span, s Setup) bend.Shaft {
 // axis returns that of work whose far end the tailstock's centre carries. Between centres it is a straight line from
 // the headstock's centre, taken as parallel to the bed when the tailstock stood where it was aligned; in the jaws it
 // begins as the spindle's axis does, and what the centre's place differs from that bends the work.
-func (l Lathe) axis(bent *bend.Bent, s Setup, k span) compensate.Axis {
+func (l Lathe) axis(bent *bend.Beam, s Setup, k span) compensate.Axis {
 	rest := bent.Rests() - 1
 	t := &compensate.Tail{
 		Follow:  func(z float64) float64 { return bent.Follow(rest, z) },
@@ -231,14 +231,14 @@ func (l Lathe) axis(bent *bend.Bent, s Setup, k span) compensate.Axis {
 	if l.Tail != nil && !math.IsNaN(l.Tail.AlignedAt) {
 		b := l.Machine.Lathe
 		out, drop := b.CentreOut(l.Tail.Base, l.Tail.Offset), b.CentreDrop(l.Tail.Base, l.Tail.Offset)
-		t.Out = []compensate.Weighted{{Sum: out, At: k.far, Factor: 1}, {Sum: out, At: l.Tail.AlignedAt, Factor: -1}}
-		t.Up = []compensate.Weighted{{Sum: drop, At: k.far, Factor: -1}, {Sum: drop, At: l.Tail.AlignedAt, Factor: 1}}
+		t.Out = []compensate.Addend{{Sum: out, At: k.far, Factor: 1}, {Sum: out, At: l.Tail.AlignedAt, Factor: -1}}
+		t.Up = []compensate.Addend{{Sum: drop, At: k.far, Factor: -1}, {Sum: drop, At: l.Tail.AlignedAt, Factor: 1}}
 	}
 	if s.Way == work.Centres {
 		return compensate.Axis{Tail: t}
 	}
-	t.Out = append(t.Out, compensate.Weighted{Sum: bed.Of(bed.LeanOut), At: k.far, Factor: -1})
-	t.Up = append(t.Up, compensate.Weighted{Sum: bed.Of(bed.LeanUp), At: k.far, Factor: -1})
+	t.Out = append(t.Out, compensate.Addend{Sum: bed.Of(bed.LeanOut), At: k.far, Factor: -1})
+	t.Up = append(t.Up, compensate.Addend{Sum: bed.Of(bed.LeanUp), At: k.far, Factor: -1})
 	a := compensate.SpindleAxis()
 	a.Tail = t
 	return a
@@ -246,12 +246,12 @@ func (l Lathe) axis(bent *bend.Bent, s Setup, k span) compensate.Axis {
 
 // Curve returns the error curve of a feature, by its number in the job, with the diameter measured and the dial set at
 // setAt (mm from the spindle nose).
-func (h *Held) Curve(feature int, setAt float64) (*compensate.Curve, error) {
+func (h *Mounting) Curve(feature int, setAt float64) (*compensate.Curve, error) {
 	return h.Machine.Curve(h.Cut(feature, setAt))
 }
 
 // Cut returns the feature as a cut.
-func (h *Held) Cut(feature int, setAt float64) compensate.Cut {
+func (h *Mounting) Cut(feature int, setAt float64) compensate.Cut {
 	return compensate.Cut{Feature: h.Features[feature].Feature, SetAt: setAt, ToolHeight: h.job.ToolHeight,
 		Push: h.Push}
 }

@@ -31,7 +31,7 @@ func bench(t testing.TB, knots []float64, values map[bed.Curve][]float64) setup.
 func bar(length, from, to float64) work.Job {
 	return work.Job{Features: []work.Feature{{Name: "length", From: from, To: to, Diameter: 40, Tolerance: 0.01}},
 		Part: &work.Part{Length: length, Stock: 40, StockLength: length, Grip: 20, Modulus: 206000,
-			Held: work.AllHeld()}}
+			Held: work.AllHoldings()}}
 }
 
 func curve(t testing.TB, l setup.Lathe, j work.Job, s setup.Setup) *compensate.Curve {
@@ -243,7 +243,7 @@ func TestNearest(t *testing.T) {
 	l := bench(t, []float64{-100, 1000}, nil)
 	for name, c := range map[string]struct {
 		job     work.Job
-		held    work.Held
+		held    work.Holding
 		turned  bool
 		at      float64
 		all, ok bool
@@ -276,7 +276,7 @@ func TestNearest(t *testing.T) {
 func TestSteadyAfterSetOver(t *testing.T) {
 	l := bench(t, []float64{-100, 1000}, nil)
 	steady := 250.0
-	for _, way := range []work.Held{work.Centres, work.ChuckAndCentre} {
+	for _, way := range []work.Holding{work.Centres, work.ChuckAndCentre} {
 		s := setup.Setup{Way: way, SetOver: 0.05}
 		if way == work.ChuckAndCentre {
 			s.At = 20

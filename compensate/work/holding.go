@@ -2,8 +2,8 @@ package work
 
 import "wornway/profile/bar"
 
-// Held is a way of holding work.
-type Held = bar.Held
+// Holding is a way of holding work.
+type Holding = bar.Holding
 
 // The ways of holding work.
 const (
@@ -12,8 +12,8 @@ const (
 	Centres        = bar.Centres
 )
 
-// AllHeld lists the ways of holding work.
-func AllHeld() []Held { return bar.All() }
+// AllHoldings lists the ways of holding work.
+func AllHoldings() []Holding { return bar.All() }
 
-// ParseHeld returns the way of that name.
-func ParseHeld(name string) (Held, error) { return bar.Parse(name) }
+// ParseHolding returns the way of that name.
+func ParseHolding(name string) (Holding, error) { return bar.Parse(name) }

@@ -61,16 +61,16 @@ type Job struct {
 
 // Part is what a job's drawing and its card say of the whole part. Lengths mm, forces N.
 type Part struct {
-	Length      float64 // of the part
-	Stock       float64 // diameter of the stock, mm: the part's wherever no feature lies
-	StockLength float64 // of the stock, which reaches past the part's headstock end; at least Length
-	Held        []Held  // the ways of holding to choose from, the best liked first
-	HeldStated  bool    // somebody chose them; otherwise they are all there are, and the lathe decides
-	Grip        float64 // least length that the jaws, or the dog, must hold
-	EndForEnd   bool    // it may be turned end for end
-	Jaws        Jaws    // by which a chuck finds it again when it is held once more; empty: a three-jaw chuck
-	Material    string  // its name among those of package bend; empty where it is given by numbers, or not at all
-	Modulus     float64 // of elasticity, N/mm²; 0: not given
+	Length      float64   // of the part
+	Stock       float64   // diameter of the stock, mm: the part's wherever no feature lies
+	StockLength float64   // of the stock, which reaches past the part's headstock end; at least Length
+	Held        []Holding // the ways of holding to choose from, the best liked first
+	HeldStated  bool      // somebody chose them; otherwise they are all there are, and the lathe decides
+	Grip        float64   // least length that the jaws, or the dog, must hold
+	EndForEnd   bool      // it may be turned end for end
+	Jaws        Jaws      // by which a chuck finds it again when it is held once more; empty: a three-jaw chuck
+	Material    string    // its name among those of package bend; empty where it is given by numbers, or not at all
+	Modulus     float64   // of elasticity, N/mm²; 0: not given
 	Cut         Finish
 }
 

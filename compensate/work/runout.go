@@ -39,7 +39,7 @@ const (
 // before: where its near end is held and where its far end is. In the jaws alone the far end is taken to run out as the
 // near one. On the tailstock's centre the far end runs true to that centre's hole: turned end for end, the hole lay in
 // the jaws before, and is no truer to what was turned then than they hold.
-func Runs(h Held, j Jaws, endForEnd bool) (near, far float64) {
+func Runs(h Holding, j Jaws, endForEnd bool) (near, far float64) {
 	jaws := map[Jaws]float64{FourJaw: fourJawRunout, SoftJaws: softJawsRunout}[j]
 	if jaws == 0 {
 		jaws = threeJawRunout

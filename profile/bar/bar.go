@@ -16,22 +16,22 @@ import (
 	"strings"
 )
 
-// Held is a way of holding work.
-type Held string
+// Holding is a way of holding work.
+type Holding string
 
 // The ways of holding work.
 const (
-	Chuck          Held = "chuck"            // the spindle's jaws or taper hold it alone, the other end free
-	ChuckAndCentre Held = "chuck-and-centre" // in the jaws, the other end on the tailstock's centre
-	Centres        Held = "centres"          // between the headstock's centre and the tailstock's, driven by a dog
+	Chuck          Holding = "chuck"            // the spindle's jaws or taper hold it alone, the other end free
+	ChuckAndCentre Holding = "chuck-and-centre" // in the jaws, the other end on the tailstock's centre
+	Centres        Holding = "centres"          // between the headstock's centre and the tailstock's, driven by a dog
 )
 
 // All lists the ways of holding work.
-func All() []Held { return []Held{Chuck, ChuckAndCentre, Centres} }
+func All() []Holding { return []Holding{Chuck, ChuckAndCentre, Centres} }
 
 // Parse returns the way of that name. It takes the other spelling of centre, and spindle, as chuck was once called
 // where readings are concerned.
-func Parse(name string) (Held, error) {
+func Parse(name string) (Holding, error) {
 	if name == "spindle" {
 		return Chuck, nil
 	}
@@ -44,7 +44,7 @@ func Parse(name string) (Held, error) {
 }
 
 // Words says the way of holding as one would at the machine.
-func (h Held) Words() string {
+func (h Holding) Words() string {
 	switch h {
 	case ChuckAndCentre:
 		return "in the chuck and on the tailstock's centre"
@@ -55,10 +55,10 @@ func (h Held) Words() string {
 }
 
 // Tailed says whether the tailstock's centre carries the far end.
-func (h Held) Tailed() bool { return h != Chuck }
+func (h Holding) Tailed() bool { return h != Chuck }
 
 // Gripped says whether jaws hold the near end.
-func (h Held) Gripped() bool { return h != Centres }
+func (h Holding) Gripped() bool { return h != Centres }
 
 // modulus of elasticity of steel, N/mm². Of another metal a bar gives more, which its collars then show.
 const modulus = 206e3
@@ -72,7 +72,7 @@ const (
 
 // Bar is a bar as it is held.
 type Bar struct {
-	Held      Held
+	Held      Holding
 	Near, Far float64 // the jaws' front or the headstock's centre; the tailstock's centre or the free end
 	Diameter  float64
 	Turning   float64 // how far it turns in the jaws under a moment, radians per N·mm
@@ -80,7 +80,7 @@ type Bar struct {
 
 // Around returns a bar whose collars lie between two places. What is not known of it, NaN, is taken as usual: the jaws
 // end half a diameter before the first collar, and the far end lies a diameter beyond the last.
-func Around(h Held, near, far, first, last, diameter float64) Bar {
+func Around(h Holding, near, far, first, last, diameter float64) Bar {
 	if math.IsNaN(near) {
 		near = first - diameter/2
 	}

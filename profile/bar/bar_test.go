@@ -29,7 +29,7 @@ func TestGiveAgainstBending(t *testing.T) {
 		force := along(load, prop) / along(prop, prop)
 		propped := func(x float64) float64 { return load(x) - force*prop(x) }
 		resting := func(x float64) float64 { return math.Min(x*(l-a), a*(l-x)) / l }
-		for held, moment := range map[bar.Held]func(float64) float64{bar.Chuck: load, bar.ChuckAndCentre: propped,
+		for held, moment := range map[bar.Holding]func(float64) float64{bar.Chuck: load, bar.ChuckAndCentre: propped,
 			bar.Centres: resting} {
 			b := bar.Bar{Held: held, Near: jaws, Far: end, Diameter: d, Turning: turning}
 			want := along(moment, moment)
@@ -72,7 +72,7 @@ func TestEnds(t *testing.T) {
 
 // What is written: the names, the other spelling, and the name of before.
 func TestParse(t *testing.T) {
-	for name, want := range map[string]bar.Held{"chuck": bar.Chuck, "spindle": bar.Chuck, "centers": bar.Centres,
+	for name, want := range map[string]bar.Holding{"chuck": bar.Chuck, "spindle": bar.Chuck, "centers": bar.Centres,
 		"chuck-and-center": bar.ChuckAndCentre, "centres": bar.Centres} {
 		if got, err := bar.Parse(name); err != nil || got != want {
 			t.Errorf("%s: %s, %v", name, got, err)

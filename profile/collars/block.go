@@ -11,7 +11,7 @@ import (
 )
 
 // Blocks returns the cuts as [[survey]] tables of a profile in the unit, the diameters in their own.
-func (t *Table) Blocks(unit, reading length.Unit, h How) string {
+func (t *Table) Blocks(unit, reading length.Unit, h Conditions) string {
 	number := func(x float64) string {
 		if v, err := strconv.ParseFloat(strconv.FormatFloat(x, 'g', 10, 64), 64); err == nil {
 			x = v // none of the figures that conversion makes up

@@ -29,11 +29,11 @@ func parsed(t *testing.T, text string) *collars.Table {
 }
 
 // alone is a bar in the chuck.
-func alone(u, jaws float64) collars.How {
-	return collars.How{Held: bar.Chuck, U: u, HeldAt: jaws, CentreAt: math.NaN()}
+func alone(u, jaws float64) collars.Conditions {
+	return collars.Conditions{Held: bar.Chuck, U: u, HeldAt: jaws, CentreAt: math.NaN()}
 }
 
-func curve(t *testing.T, table *collars.Table, h collars.How, like bool) *compensate.Curve {
+func curve(t *testing.T, table *collars.Table, h collars.Conditions, like bool) *compensate.Curve {
 	t.Helper()
 	e, err := table.Estimate(h)
 	if err != nil {
@@ -207,7 +207,7 @@ func TestUncertaintyHolds(t *testing.T) {
 // Work as thick as the bar, held where it was, gives as much; half as thick sixteen times as much, as a beam does.
 func TestSlimWorkGivesMore(t *testing.T) {
 	table := parsed(t, seven)
-	e, err := table.Estimate(collars.How{Held: bar.ChuckAndCentre, HeldAt: 60, CentreAt: 320})
+	e, err := table.Estimate(collars.Conditions{Held: bar.ChuckAndCentre, HeldAt: 60, CentreAt: 320})
 	if err != nil {
 		t.Fatal(err)
 	}

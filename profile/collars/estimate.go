@@ -12,10 +12,10 @@ import (
 	"wornway/profile/wear"
 )
 
-// How says how the bar was held and measured.
-type How struct {
+// Conditions says how the bar was held and measured.
+type Conditions struct {
 	U    float64 // standard uncertainty of one diameter, mm; 0: UsualU
-	Held bar.Held
+	Held bar.Holding
 	// where the jaws, or the headstock's centre, hold it, mm; NaN: not known, just before the first collar
 	HeldAt float64
 	// where the tailstock's centre holds it, mm; NaN: not known, just beyond the last collar
@@ -26,12 +26,12 @@ type How struct {
 const UsualU = 0.002
 
 // bar returns the bar as it is held.
-func (h How) bar(t *Table) bar.Bar {
+func (h Conditions) bar(t *Table) bar.Bar {
 	first, last := t.Range()
 	return bar.Around(h.Held, h.HeldAt, h.CentreAt, first, last, t.Diameter())
 }
 
-func (h How) u() float64 {
+func (h Conditions) u() float64 {
 	if h.U > 0 {
 		return h.U
 	}
@@ -41,14 +41,14 @@ func (h How) u() float64 {
 // Estimate is what collars tell.
 type Estimate struct {
 	*Table
-	How    How
-	Jaws   float64 // where the bar is taken to be held, mm
-	Repeat float64 // how cuts repeat beyond what the micrometer explains, standard on diameter, mm; 0: one cut
-	Odd    []Odd   // the collars that stand out
-	Wild   bool    // more than these stand out: the collars lie on no smooth curve
+	How    Conditions
+	Jaws   float64   // where the bar is taken to be held, mm
+	Repeat float64   // how cuts repeat beyond what the micrometer explains, standard on diameter, mm; 0: one cut
+	Odd    []Outlier // the collars that stand out
+	Wild   bool      // more than these stand out: the collars lie on no smooth curve
 	knots  []float64
 	model  model
-	cases  []weighed
+	cases  []posterior
 }
 
 // ErrTooWild is the error of collars whose numbers cannot be calculated with.
@@ -62,7 +62,7 @@ var ErrTooWild = errors.New("the collars differ too wildly to calculate with")
 // collar that stands out by more than all this explains is left out.
 //
 // Source: Gaussian process regression with flat terms, Rasmussen and Williams (2006), from memory.
-func (t *Table) Estimate(h How) (*Estimate, error) {
+func (t *Table) Estimate(h Conditions) (*Estimate, error) {
 	e := &Estimate{Table: t, How: h, Jaws: h.bar(t).Near, model: newModel(t, h)}
 	first, last := t.Range()
 	e.knots = knots(t.positions(), (last-first)/48)

@@ -16,7 +16,7 @@ func Example() {
 		fmt.Println(err)
 		return
 	}
-	e, err := t.Estimate(collars.How{Held: bar.Centres, U: 0.001, HeldAt: 20, CentreAt: 220})
+	e, err := t.Estimate(collars.Conditions{Held: bar.Centres, U: 0.001, HeldAt: 20, CentreAt: 220})
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -31,7 +31,7 @@ const lean = 2e-4
 // loose is the variance of a cut's zero, mm²: nothing is known of it.
 const loose = 1
 
-func newModel(t *Table, h How) model {
+func newModel(t *Table, h Conditions) model {
 	m := model{cuts: len(t.Cuts), u: h.u(), slope: 2 * lean}
 	first, last := t.Range()
 	m.middle = (first + last) / 2
@@ -129,8 +129,8 @@ func (m model) values() *mat.VecDense {
 	return y
 }
 
-// weighed is a belief after the readings.
-type weighed struct {
+// posterior is a belief after the readings.
+type posterior struct {
 	belief
 	weight      float64
 	factor      *mat.Cholesky
@@ -139,17 +139,17 @@ type weighed struct {
 }
 
 // weigh returns the beliefs, weighted by how probable each makes the readings; those that hardly count are left out.
-func (m model) weigh() []weighed {
+func (m model) weigh() []posterior {
 	n := len(m.rows)
 	y := m.values()
-	var out []weighed
+	var out []posterior
 	best := math.Inf(-1)
 	for _, b := range beliefs() {
 		c, ok := m.factor(b)
 		if !ok {
 			continue
 		}
-		w := weighed{belief: b, factor: c, off: mat.NewVecDense(n, nil)}
+		w := posterior{belief: b, factor: c, off: mat.NewVecDense(n, nil)}
 		if err := c.SolveVecTo(w.off, y); err != nil && math.IsInf(c.Cond(), 0) {
 			continue
 		}
@@ -185,7 +185,7 @@ func (m model) weigh() []weighed {
 
 // curve returns the mean of the curve at some places and its covariance, over all beliefs. With push what the bar gives
 // way at the mean depth counts in.
-func (m model) curve(cases []weighed, at []float64, push bool) ([]float64, *mat.SymDense) {
+func (m model) curve(cases []posterior, at []float64, push bool) ([]float64, *mat.SymDense) {
 	n, k := len(at), len(m.rows)
 	mean := make([]float64, n)
 	means := make([]*mat.VecDense, len(cases))

@@ -6,19 +6,19 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// Further is something more that could be measured.
-type Further int
+// Proposal is something more that could be measured.
+type Proposal int
 
 // What could be measured next.
 const (
-	AnotherDepth Further = iota // a second cut, twice as deep, over the same collars
-	AnotherCut                  // a second cut as the first
-	BetweenThem                 // a further cut with collars halfway between those there are
+	AnotherDepth Proposal = iota // a second cut, twice as deep, over the same collars
+	AnotherCut                   // a second cut as the first
+	BetweenThem                  // a further cut with collars halfway between those there are
 )
 
 // Next returns which further cut would lower the ± along a length most, and what it would leave: standard
 // uncertainties of the diameter against that where the dial is set, root mean square along the length, mm.
-func (e *Estimate) Next(from, to, setAt float64, like bool) (best Further, now, then float64) {
+func (e *Estimate) Next(from, to, setAt float64, like bool) (best Proposal, now, then float64) {
 	const places = 17
 	at := make([]float64, places+1)
 	for i := range places {
@@ -27,9 +27,9 @@ func (e *Estimate) Next(from, to, setAt float64, like bool) (best Further, now, 
 	at[places] = setAt
 	now = e.model.uncertain(e.cases, at, like)
 	then = math.Inf(1)
-	for _, f := range []Further{AnotherDepth, AnotherCut, BetweenThem} {
+	for _, f := range []Proposal{AnotherDepth, AnotherCut, BetweenThem} {
 		m := e.with(f)
-		cases := make([]weighed, 0, len(e.cases))
+		cases := make([]posterior, 0, len(e.cases))
 		for _, c := range e.cases {
 			factor, ok := m.factor(c.belief)
 			if ok {
@@ -45,7 +45,7 @@ func (e *Estimate) Next(from, to, setAt float64, like bool) (best Further, now, 
 }
 
 // with returns the model with what further cuts would bring.
-func (e *Estimate) with(f Further) model {
+func (e *Estimate) with(f Proposal) model {
 	m := e.model
 	m.rows = append([]reading(nil), m.rows...)
 	at := e.positions()
@@ -68,8 +68,8 @@ func (e *Estimate) with(f Further) model {
 }
 
 // uncertain returns the root mean square of the standard uncertainties at the places against the last of them.
-func (m model) uncertain(cases []weighed, at []float64, like bool) float64 {
-	unread := make([]weighed, len(cases))
+func (m model) uncertain(cases []posterior, at []float64, like bool) float64 {
+	unread := make([]posterior, len(cases))
 	for i, c := range cases {
 		c.off = mat.NewVecDense(len(m.rows), nil) // what will be read is not known, and does not change the ±
 		unread[i] = c

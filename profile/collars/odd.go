@@ -7,9 +7,9 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// Odd is a collar that stands out from its neighbours by more than wear does from one to the next. Lengths mm, on
+// Outlier is a collar that stands out from its neighbours by more than wear does from one to the next. Lengths mm, on
 // diameter.
-type Odd struct {
+type Outlier struct {
 	Position float64
 	Cut      int     // its number
 	Off      float64 // what was measured less what the others lead to expect
@@ -30,7 +30,7 @@ var misread = []float64{0.02, 0.1, 0.5}
 
 // leaveOut takes out of the model the collars that surely stand out, one after the other, and returns them, at the end
 // one that perhaps does. Wild says that there are more of them than can be left out.
-func (m *model) leaveOut(t *Table) (out []Odd, wild bool) {
+func (m *model) leaveOut(t *Table) (out []Outlier, wild bool) {
 	most := max(1, int(oddShare*float64(len(m.rows))))
 	for {
 		i, o, probability := m.oddest()
@@ -54,7 +54,7 @@ func (m *model) leaveOut(t *Table) (out []Odd, wild bool) {
 //
 // What the others say of a collar, without solving again: Rasmussen and Williams (2006), equations 5.10 to 5.12, from
 // memory.
-func (m model) oddest() (odd int, o Odd, probability float64) {
+func (m model) oddest() (odd int, o Outlier, probability float64) {
 	n := len(m.rows)
 	y := m.values()
 	var as []float64               // by belief: the logarithm of how probable it makes the readings
@@ -89,7 +89,7 @@ func (m model) oddest() (odd int, o Odd, probability float64) {
 		}
 	}
 	if len(as) == 0 {
-		return 0, Odd{}, 0
+		return 0, Outlier{}, 0
 	}
 	odds := make([]float64, n+1) // of each collar, and last of none
 	odds[n] = floats.LogSumExp(as)

@@ -21,8 +21,8 @@ import (
 // Cells are separated by semicolons where the first line that is neither empty nor a comment has one, else by tabs
 // where it has one, else by commas. A number may be a fraction, such as 3/8 or 2 1/2. Where commas do not separate,
 // numbers may have decimal commas, but then all that have decimals. Empty lines, lines of empty cells, and lines that
-// begin with # are skipped; so is a byte order mark. Lines may end in LF or CRLF, and a cell may stand in double quotes,
-// within its line.
+// begin with # are skipped; so is a byte order mark. Lines may end in LF or CRLF, and a cell may stand in double
+// quotes, within its line.
 //
 // A first line without any number is a header and names the columns. Where opts.Columns is given the header must say
 // the same, capitals apart; where it is not, there must be a header, and its names are taken in small letters.
@@ -47,7 +47,7 @@ type csvReader struct {
 	comma    bool // decimal commas are allowed
 	named    string
 	rows     *Rows
-	bad      limited
+	bad      shortlist
 	interned map[string]string
 
 	withPoint, withComma string // first cells with either, and the line of each
@@ -62,7 +62,7 @@ func (c *csvReader) fault(line, column int, key, hint, format string, args ...an
 
 // read does the work; what is wrong is left in c.bad.
 func (c *csvReader) read(r io.Reader) {
-	buffer := bufio.NewReaderSize(&bounded{in: r}, 1<<16)
+	buffer := bufio.NewReaderSize(&boundedReader{in: r}, 1<<16)
 	first, err := c.firstLine(buffer)
 	switch {
 	case err != nil:

@@ -184,7 +184,7 @@ func (d *Document) unknown() Faults {
 	d.root.walk(func(t *Table) { opened = append(opened, t) })
 	var faults Faults
 	for _, t := range opened {
-		var bad limited
+		var bad shortlist
 		for _, e := range t.entries {
 			if t.known[e.key] {
 				continue

@@ -117,13 +117,13 @@ func (fs Faults) Sort() {
 	})
 }
 
-// limited collects faults up to maxListed and counts the rest.
-type limited struct {
+// shortlist collects faults up to maxListed and counts the rest.
+type shortlist struct {
 	faults Faults
 	more   int
 }
 
-func (l *limited) add(f Fault) {
+func (l *shortlist) add(f Fault) {
 	if len(l.faults) < maxListed {
 		l.faults = append(l.faults, f)
 		return
@@ -132,16 +132,16 @@ func (l *limited) add(f Fault) {
 }
 
 // full says whether what is added from now on is only counted.
-func (l *limited) full() bool { return len(l.faults) == maxListed }
+func (l *shortlist) full() bool { return len(l.faults) == maxListed }
 
 // count is how many were added, listed or not.
-func (l *limited) count() int { return len(l.faults) + l.more }
+func (l *shortlist) count() int { return len(l.faults) + l.more }
 
-func (l *limited) empty() bool { return len(l.faults) == 0 }
+func (l *shortlist) empty() bool { return len(l.faults) == 0 }
 
 // list gives the faults; the last of them says how many were left out, placed with the last that is shown so that
 // sorting keeps them together.
-func (l *limited) list() Faults {
+func (l *shortlist) list() Faults {
 	if l.more == 0 {
 		return l.faults
 	}

@@ -240,8 +240,8 @@ var tooManyRows = fmt.Sprintf("there are more than %d rows", maxRows)
 const tooManyRowsHint = "take the mean of neighbouring rows, or leave some out: one for each millimetre of bed is " +
 	"plenty"
 
-// bounded passes on what it reads until there is more of it than a CSV file, or a line of one, may hold.
-type bounded struct {
+// boundedReader passes on what it reads until there is more of it than a CSV file, or a line of one, may hold.
+type boundedReader struct {
 	in         io.Reader
 	size, line int
 }
@@ -251,7 +251,7 @@ type limitError struct{ message, hint string }
 
 func (e limitError) Error() string { return e.message }
 
-func (b *bounded) Read(p []byte) (int, error) {
+func (b *boundedReader) Read(p []byte) (int, error) {
 	n, err := b.in.Read(p)
 	for _, c := range p[:n] {
 		if b.line++; c == '\n' {

@@ -212,7 +212,7 @@ func (t *Table) Rows(key string, opts RowOptions) (*Rows, bool) {
 	r.doc = t.doc
 	r.Data = make([]float64, 0, width*len(v.items))
 	r.offsets = make([]int32, 0, width*len(v.items))
-	var bad limited
+	var bad shortlist
 	var origin []int32
 	for i := range v.items {
 		if r.inlineRow(i, &v.items[i], opts, &bad) {
@@ -231,7 +231,7 @@ func (t *Table) Rows(key string, opts RowOptions) (*Rows, bool) {
 const emptyHint = "write its number, or leave the row out"
 
 // inlineRow adds a row, or what is wrong with it, and says which.
-func (r *Rows) inlineRow(i int, row *value, opts RowOptions, bad *limited) (ok bool) {
+func (r *Rows) inlineRow(i int, row *value, opts RowOptions, bad *shortlist) (ok bool) {
 	right := true
 	fault := func(at int32, hint, format string, args ...any) {
 		right = false

@@ -65,13 +65,13 @@ type builder struct {
 	section  *Table
 	conflict *conflict // the first one, after which nothing more is built
 	failed   error     // the parser's own error
-	opened   []opening // the headers so far
+	opened   []header  // the headers so far
 	large    []value   // numbers that no float64 or int64 can hold
 	good     int       // end of the last expression that could be read
 }
 
-// opening is where a header opens a table.
-type opening struct {
+// header is where a header opens a table.
+type header struct {
 	at   int32
 	path string
 }
@@ -167,7 +167,7 @@ func (b *builder) header(n *unstable.Node, array bool) {
 	}
 	t.ownEnd, t.along = end, along
 	b.section, b.good = t, int(end)
-	b.opened = append(b.opened, opening{start, t.path})
+	b.opened = append(b.opened, header{start, t.path})
 	for _, a := range along {
 		a.treeEnd = max(a.treeEnd, end)
 	}

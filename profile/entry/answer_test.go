@@ -134,7 +134,8 @@ func TestValues(t *testing.T) {
 		{survey.Question{Kind: survey.Day}, "february 28, 2026", "2026-02-28"},
 		{survey.Question{Kind: survey.Day}, "0.9985", "error: this asks for the day; readings come later. Write " +
 			"year-month-day, such as 2026-03-14"},
-		{survey.Question{Kind: survey.Ends}, "8 in under", "error: two positions are needed, from and to, such as 2 26"},
+		{survey.Question{Kind: survey.Ends}, "8 in under",
+			"error: two positions are needed, from and to, such as 2 26"},
 		{survey.Question{Kind: survey.Day}, "2/3/2026", "error: write year-month-day, such as 2026-03-14"},
 		{survey.Question{Kind: survey.Day, Usual: "2026-03-01"}, "Yesterday", "2026-02-28"},
 		{survey.Question{Kind: survey.Distance, Along: true}, "40 thou", "error: 40 thou: nobody measures along the " +

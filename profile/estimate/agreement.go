@@ -57,7 +57,7 @@ type Residual struct {
 // off returns how far a reading is from what others say of it, mm or radians, and the variance that it should have with
 // the reading as sure as stated. A reading between two limits counts as its middle with the uncertainty of a rectangle;
 // a limit on one side as reached where they do not pass it. It returns false where they say nothing.
-func (p *problem) off(i int, others left) (off, variance float64, ok bool) {
+func (p *problem) off(i int, others expectation) (off, variance float64, ok bool) {
 	if math.IsInf(others.variance, 1) {
 		return 0, 0, false
 	}
@@ -162,7 +162,7 @@ func mostly(e survey.Equation) (c bed.Curve, per float64) {
 }
 
 // fitted returns what the estimate says of each row, at the most probable point.
-func (p *problem) fitted(at point) ([]left, error) {
+func (p *problem) fitted(at point) ([]expectation, error) {
 	s := at.space
 	k, err := solve(s.covariance(at.at), s.f, s.y)
 	if err != nil {
@@ -175,7 +175,7 @@ func (p *problem) fitted(at point) ([]left, error) {
 	flat := k.coefficients(p.flats)
 	s.terms(mean, flat)
 	// The coefficients above are of the readings themselves; what the unknowns explain is in them already.
-	out := make([]left, len(p.rows))
+	out := make([]expectation, len(p.rows))
 	for i, r := range p.rows {
 		v := 0.0
 		for _, e := range r.known {
@@ -184,7 +184,7 @@ func (p *problem) fitted(at point) ([]left, error) {
 		for _, e := range r.flat {
 			v += e.weight * flat[e.column]
 		}
-		out[i] = left{v, 1}
+		out[i] = expectation{v, 1}
 	}
 	return out, nil
 }

@@ -26,7 +26,7 @@ type point struct {
 func mostProbable(p *problem, from point) (point, error) {
 	sys := newSystem(p)
 	best := point{score: unlikely}
-	climb(p, sys, edgeShare, from.at, 1, func(s *space, k peaked) {
+	climb(p, sys, edgeShare, from.at, 1, func(s *space, k peak) {
 		if k.score > best.score {
 			best = point{space: s, at: k.at, score: k.score, weight: 1}
 		}
@@ -74,10 +74,10 @@ const hopelessReach = 9
 
 // climb goes from the middle reach outward, as long as a reach is at all probable beside the best so far, and gives
 // each peak to yield.
-func climb(p *problem, sys system, share float64, from strengths, further int, yield func(*space, peaked)) {
+func climb(p *problem, sys system, share float64, from strengths, further int, yield func(*space, peak)) {
 	middle := len(reaches) / 2
 	best := unlikely
-	try := func(i int, from strengths, rounds int) peaked {
+	try := func(i int, from strengths, rounds int) peak {
 		s := newSpace(p, sys, manner{reaches[i], share})
 		k := s.peak(from, rounds)
 		yield(s, k)
@@ -94,17 +94,17 @@ func climb(p *problem, sys system, share float64, from strengths, further int, y
 	}
 }
 
-// averaged is what is averaged over.
-type averaged struct {
+// mixtures is what is averaged over.
+type mixtures struct {
 	edges  []point // with room for an edge anywhere: for the wear and its ±
 	length []point // of smooth wear: for what is asked of a length
 }
 
 // average returns the points to be averaged over, most probable first, with weights that add up to 1. It looks for them
 // from the given strengths.
-func average(p *problem, from strengths) (averaged, error) {
+func average(p *problem, from strengths) (mixtures, error) {
 	sys := newSystem(p)
-	var out averaged
+	var out mixtures
 	var errs [2]error
 	abreast.Do(2, func(i int) {
 		of, share := &out.edges, edgeShare
@@ -113,18 +113,18 @@ func average(p *problem, from strengths) (averaged, error) {
 		}
 		type top struct {
 			space *space
-			peaked
+			peak
 		}
 		var tops []top
 		best := unlikely
-		climb(p, sys, share, from, 2, func(s *space, k peaked) {
+		climb(p, sys, share, from, 2, func(s *space, k peak) {
 			tops = append(tops, top{s, k})
 			best = math.Max(best, s.whole(k.at))
 		})
 		var all []point
 		for _, t := range tops {
 			if t.space.whole(t.at) > best-hopelessReach {
-				all = append(all, t.space.around(t.peaked)...)
+				all = append(all, t.space.around(t.peak)...)
 			}
 		}
 		if *of, errs[i] = weigh(all); errs[i] == nil && p.in.Single {
@@ -177,8 +177,8 @@ func normalized(points []point) []point {
 	return points
 }
 
-// peaked is the most probable strengths for a reach, with how far they may be off, as standard deviations.
-type peaked struct {
+// peak is the most probable strengths for a reach, with how far they may be off, as standard deviations.
+type peak struct {
 	at    strengths
 	score float64
 	off   strengths
@@ -186,8 +186,8 @@ type peaked struct {
 
 // peak looks for the most probable strengths from a start: along one axis after the other, each step to the top of the
 // parabola through three scores.
-func (s *space) peak(from strengths, rounds int) peaked {
-	k := peaked{at: from, score: s.score(from)}
+func (s *space) peak(from strengths, rounds int) peak {
+	k := peak{at: from, score: s.score(from)}
 	step := 0.6
 	for range rounds {
 		for i := range k.at {
@@ -199,7 +199,7 @@ func (s *space) peak(from strengths, rounds int) peaked {
 }
 
 // along improves one of the strengths and notes how far it may be off.
-func (k *peaked) along(s *space, axis int, step float64) {
+func (k *peak) along(s *space, axis int, step float64) {
 	const (
 		furthest = 1.5
 		// where the readings say nothing along an axis, the bend is the prior's own but for this, and its top counts
@@ -232,7 +232,7 @@ func (k *peaked) along(s *space, axis int, step float64) {
 // around returns points about the peak: itself, and two on each axis at twice the standard deviation. Their weights are
 // those of a cubature that is exact to the third order for a normal density (scaled unscented points), corrected for
 // what the density is really like.
-func (s *space) around(k peaked) []point {
+func (s *space) around(k peak) []point {
 	const axes = float64(len(strengths{}))
 	const centre = 1.0 // the free parameter of the cubature
 	radius := math.Sqrt(axes + centre)

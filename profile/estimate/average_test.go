@@ -165,7 +165,7 @@ func TestSilentAxis(t *testing.T) {
 	f := fix(t, mustProblem(t, mixedSurveys(t, 8)), 200, 0.06, 0.03, 0.02)
 	for _, start := range []float64{-0.9, -0.73, -0.591, -0.4345, -0.4467, -0.31} {
 		for _, step := range []float64{0.6 / 1.5 / 1.5, 0.25, 0.1} {
-			k := peaked{at: f.point.at}
+			k := peak{at: f.point.at}
 			k.at[3] = start
 			k.score = f.point.space.score(k.at)
 			k.along(f.point.space, 3, step)

@@ -6,18 +6,18 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// condensed is fewer rows that say the same, as matrices like those of [problem.dense]. Terms of which nothing is
+// digest is fewer rows that say the same, as matrices like those of [problem.dense]. Terms of which nothing is
 // known, and that no other rows have, are solved for beforehand and in none of them.
-type condensed struct {
+type digest struct {
 	a, f     *mat.Dense
 	y        []float64
-	lost     int      // how many rows were left out: each would be zero, with the noise of any other
-	evidence float64  // what the terms solved for add to the evidence
-	solved   []sorted // in the order in which they were
+	lost     int           // how many rows were left out: each would be zero, with the noise of any other
+	evidence float64       // what the terms solved for add to the evidence
+	solved   []elimination // in the order in which they were
 }
 
-// sorted is a term of which nothing is known as the others make it: column times it is y less the others' sum.
-type sorted struct {
+// elimination is a term of which nothing is known as the others make it: column times it is y less the others' sum.
+type elimination struct {
 	column   int
 	known    []float64 // by unknown
 	flat     []float64 // by term
@@ -25,9 +25,9 @@ type sorted struct {
 }
 
 // all is the rows as they are.
-func (p *problem) all() condensed {
+func (p *problem) all() digest {
 	a, f, y := p.dense()
-	return condensed{a: a, f: f, y: y}
+	return digest{a: a, f: f, y: y}
 }
 
 // condenses says whether fewer rows could say the same.
@@ -35,13 +35,13 @@ func (p *problem) condenses() bool { return len(p.rows) > p.count()+p.flats+1 }
 
 // condense returns fewer rows that say the same where there are more readings than unknowns: those that the normal
 // equations' eigenvectors make. shared says which terms of which nothing is known other rows have too.
-func (p *problem) condense(shared []bool) condensed {
+func (p *problem) condense(shared []bool) digest {
 	if !p.condenses() {
 		return p.all()
 	}
 	n, m := p.count(), p.flats
 	s, scale := p.normal()
-	out := condensed{lost: len(p.rows)}
+	out := digest{lost: len(p.rows)}
 	var left []int // columns that are left
 	for i := range n {
 		left = append(left, i)
@@ -136,7 +136,7 @@ func (p *problem) normal() (s *mat.SymDense, scale []float64) {
 }
 
 // solve takes a term out of the normal equations of n unknowns (Gauss). One that others make up already is left out.
-func (c *condensed) solve(s *mat.SymDense, scale []float64, n, term int) {
+func (c *digest) solve(s *mat.SymDense, scale []float64, n, term int) {
 	const dependent = 1e-12
 	size, j := s.SymmetricDim(), n+term
 	pivot := s.At(j, j)
@@ -161,11 +161,11 @@ func (c *condensed) solve(s *mat.SymDense, scale []float64, n, term int) {
 		row[i] = v * scale[i]
 	}
 	c.evidence -= math.Log(pivot)/2 + math.Log(scale[j])
-	c.solved = append(c.solved, sorted{term, row[:n], row[n : size-1], row[size-1], pivot * scale[j]})
+	c.solved = append(c.solved, elimination{term, row[:n], row[n : size-1], row[size-1], pivot * scale[j]})
 }
 
 // terms adds the terms solved for to the others, for these unknowns.
-func (c *condensed) terms(known, flat []float64) {
+func (c *digest) terms(known, flat []float64) {
 	for i := len(c.solved) - 1; i >= 0; i-- {
 		t := c.solved[i]
 		flat[t.column] = (t.y - dot(t.known, known) - dot(t.flat, flat)) / t.pivot

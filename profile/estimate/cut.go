@@ -45,7 +45,7 @@ func (f *foresight) cut() {
 }
 
 // free says whether a flat term counts in a row.
-func (c planned) free(i int) bool {
+func (c design) free(i int) bool {
 	if c.flat == nil {
 		return false
 	}
@@ -59,7 +59,7 @@ func (c planned) free(i int) bool {
 
 // expected returns what the mixture says of some of a candidate's rows, its own terms among what is not known. places
 // are the rows' within the candidate.
-func (f *foresight) expected(c planned, rows, places []int) ([]float64, *mat.SymDense) {
+func (f *foresight) expected(c design, rows, places []int) ([]float64, *mat.SymDense) {
 	n := len(rows)
 	mean, cov := make([]float64, n), mat.NewSymDense(n, nil)
 	for _, t := range f.points {
@@ -86,7 +86,7 @@ func (f *foresight) expected(c planned, rows, places []int) ([]float64, *mat.Sym
 }
 
 // rescale divides a candidate's row by an uncertainty, mm.
-func (f *foresight) rescale(c planned, place int, u float64) {
+func (f *foresight) rescale(c design, place int, u float64) {
 	k := c.rows[place]
 	divide := func(line []float64) {
 		for i := range line {

@@ -74,7 +74,7 @@ func (r *Result) greatest() (low, high float64, err error) {
 
 // greatest returns draws of the greatest drop of the carriage ways, and how much each counts: the more draws, the more
 // the point counts.
-func (s *possible) greatest(random *rand.Rand) (draws, weights []float64) {
+func (s *remainder) greatest(random *rand.Rand) (draws, weights []float64) {
 	mean, part, rest := s.drops()
 	const few = 8
 	n := min(cutDraws, max(few, int(curveDraws*s.weight)))
@@ -104,7 +104,7 @@ func (s *possible) greatest(random *rand.Rand) (draws, weights []float64) {
 
 // drops returns mean and covariance of the carriage ways' drops at some knots: the latter as what the values make of
 // them that the limits speak of, and the factor (lower) of the rest.
-func (s *possible) drops() (mean []float64, part, rest *mat.Dense) {
+func (s *remainder) drops() (mean []float64, part, rest *mat.Dense) {
 	p := s.space.p
 	m := len(p.knots)
 	const enough = 50 // of one way

@@ -28,12 +28,12 @@
 //     for all strengths; as readings of zero it would speak for little wear everywhere. Most of the wear is smooth
 //     (Matérn, ν = 5/2); a share of it changes over 30 mm, the more the steeper the wear is there by a first estimate
 //     (steep.go): edges lie where wear begins and ends. Wear is strongest in the bed's first third from the spindle and
-//     dies out to both sides (usualAt), so that what no reading tells does too. How alike front and rear wear is averaged over (0.3 to 0.99 as
-//     a correlation). Equal wear of both flanks shifts an unequal V with its drop (bed.V.Follows); the shift's own
-//     strength is of what the flanks wear apart. lost.go: metal is only lost. Of each point's curves only those count
-//     that are nowhere more than 4 µm above new, at ten places of each way; the point's weight carries the share that
-//     complies after the readings over the share before, and mean and covariance are those of what complies (draws by
-//     sequential conditioning, on a fixed lattice).
+//     dies out to both sides (usualAt), so that what no reading tells does too. How alike front and rear wear is
+//     averaged over (0.3 to 0.99 as a correlation). Equal wear of both flanks shifts an unequal V with its drop
+//     (bed.V.Follows); the shift's own strength is of what the flanks wear apart. lost.go: metal is only lost. Of each
+//     point's curves only those count that are nowhere more than 4 µm above new, at ten places of each way; the point's
+//     weight carries the share that complies after the readings over the share before, and mean and covariance are
+//     those of what complies (draws by sequential conditioning, on a fixed lattice).
 //  3. space.go and solve.go: for known strengths the readings are normal with a covariance; nothing is known of the
 //     zeros beforehand, and they are projected out. Everything is solved in the space of the rows, whose covariance has
 //     1 on its diagonal for each reading's own uncertainty: it cannot be ill-conditioned. The same solver reproduces
@@ -59,15 +59,16 @@
 //     it is not clear which survey to doubt, each is doubted in turn and the answer is the mixture; so is each of two
 //     readings that are only compared with each other (rivals.go).
 //  7. slips.go tries the slips that survey.Set.Slips knows, by the evidence for all readings once each is undone; only
-//     wear asks for it, and profile.Deciding which survey would tell where it cannot. grown.go says where a way would
-//     have grown. That a bed is as good as new, with readings better than their ±, is one explanation among them; a
-//     slip that changes nothing that could be read is none. The sign of a level that is all that was read is always
-//     looked at.
+//     wear asks for it, and profile.Deciding which survey would tell where it cannot. highspot.go says where a way
+//     would have grown. That a bed is as good as new, with readings better than their ±, is one explanation among
+//     them; a slip that changes nothing that could be read is none. The sign of a level that is all that was read is
+//     always looked at.
 //     That a stretch taken as unworn is worn is another, named before any slip. Wear as usual is looked for as well as
 //     wear near that of the readings as written; and an explanation has to gain where wear has room for an edge too.
 //     range.go: limits of a drop where its ± would have the way grown; depth.go those of the greatest drop of either
 //     way, wherever it is; wear.Skewed of an error that a stiff saddle moves to one side only.
-//  8. agreement.go holds each reading against what all others say of it, unseen.go each ± against what it was before.
+//  8. agreement.go holds each reading against what all others say of it, blindspot.go each ± against what it was
+//     before.
 //
 // What a survey to come would leave is foreseen in next.go. For each point of the mixture the covariance shrinks by the
 // survey's equations, whatever they read (foresight.go). How the readings weigh the points anew is drawn a few dozen

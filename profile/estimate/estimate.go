@@ -18,13 +18,13 @@ type Result struct {
 	Twist   float64 // radians per mm
 	TwistU  float64 // standard
 	Surveys []Agreement
-	Unseen  []Unseen // what no reading determines
-	Grown   []Grown  // where a way would stand higher than when it was new
+	Unseen  []BlindSpot // what no reading determines
+	Grown   []HighSpot  // where a way would stand higher than when it was new
 
 	in       Input
 	solved   *problem
 	best     point
-	possible func() ([]possible, error)
+	possible func() ([]remainder, error)
 	slips    func() (*Diagnosis, error)
 }
 
@@ -66,8 +66,8 @@ func Estimate(in Input) (*Result, error) {
 	var weights wear.Weights
 	w.Weigh(&weights, bed.Of(bed.Twist), 1, 1)
 	out.TwistU, _ = w.Uncertainty(&weights)
-	out.Unseen = unseen(p, w, points.edges)
-	if out.Grown, err = grown(p, points.edges[0]); err != nil {
+	out.Unseen = blindSpots(p, w, points.edges)
+	if out.Grown, err = highSpots(p, points.edges[0]); err != nil {
 		return nil, err
 	}
 	out.in, out.solved, out.best, out.possible = in, p, points.edges[0], possibles(points.edges)
@@ -79,15 +79,15 @@ func Estimate(in Input) (*Result, error) {
 // doubts what does not agree, and returns the points to be averaged over and the problem as it was solved. Where
 // surveys, or two of their readings, contradict each other it is not known which to doubt: the points are those of each
 // choice, by its probability, and the problem is that of the most probable one.
-func settle(p *problem) (averaged, *problem, error) {
+func settle(p *problem) (mixtures, *problem, error) {
 	s := newSides(p)
 	from, err := p.settled(point{at: priorCentre()}, s)
 	if err != nil {
-		return averaged{}, nil, err
+		return mixtures{}, nil, err
 	}
 	suspects, by, err := p.doubt(from)
 	if err != nil {
-		return averaged{}, nil, err
+		return mixtures{}, nil, err
 	}
 	const looks = 4
 	for look := 0; look < looks && len(suspects) == 0; look++ {
@@ -96,7 +96,7 @@ func settle(p *problem) (averaged, *problem, error) {
 		aside := count(p.aside)
 		if aside > 0 {
 			if from, err = p.settled(from, s); err != nil {
-				return averaged{}, nil, err
+				return mixtures{}, nil, err
 			}
 			if suspects, by, err = p.doubt(from); err != nil || len(suspects) > 0 {
 				break
@@ -108,14 +108,14 @@ func settle(p *problem) (averaged, *problem, error) {
 		}
 	}
 	if err != nil {
-		return averaged{}, nil, err
+		return mixtures{}, nil, err
 	}
 	if len(suspects) > 0 {
 		return p.choices(from, s, suspects)
 	}
 	ways, err := p.ways(from, s)
 	if err != nil {
-		return averaged{}, nil, err
+		return mixtures{}, nil, err
 	}
 	return blended(ways)
 }
@@ -138,7 +138,7 @@ func (p *problem) seated() bool {
 }
 
 // about takes what is not linear in the readings about a wear.
-func (a averaged) about(w *wear.Wear) {
+func (a mixtures) about(w *wear.Wear) {
 	systems := map[*problem]system{}
 	spaces := map[*space]*space{}
 	for _, points := range [][]point{a.edges, a.length} {
@@ -174,23 +174,23 @@ type choice struct {
 }
 
 // choices returns the points with each of the suspects doubted first; many are doubted together.
-func (p *problem) choices(from point, s sides, suspects []int) (averaged, *problem, error) {
+func (p *problem) choices(from point, s sides, suspects []int) (mixtures, *problem, error) {
 	p.believe()
 	at := p.doubting(from) // the same for each
 	var doubted []choice
 	for _, first := range inTurn(suspects) {
 		q := p.clone()
 		if err := q.suspect(at, first); err != nil {
-			return averaged{}, nil, err
+			return mixtures{}, nil, err
 		}
 		best, err := q.settled(from, sides{q, s.rows})
 		if err != nil {
-			return averaged{}, nil, err
+			return mixtures{}, nil, err
 		}
 		// Once more, as what was doubted has bent the wear by which it was judged.
 		q.believe()
 		if err := q.suspect(q.doubting(best), first); err != nil {
-			return averaged{}, nil, err
+			return mixtures{}, nil, err
 		}
 		doubted = append(doubted, choice{q, best, q.belief()})
 	}
@@ -204,11 +204,11 @@ func (p *problem) choices(from point, s sides, suspects []int) (averaged, *probl
 		qs := sides{c.p, s.rows}
 		from, err := c.p.settled(c.best, qs)
 		if err != nil {
-			return averaged{}, nil, err
+			return mixtures{}, nil, err
 		}
 		ways, err := c.p.ways(from, qs)
 		if err != nil {
-			return averaged{}, nil, err
+			return mixtures{}, nil, err
 		}
 		for _, w := range ways {
 			w.score += c.score
@@ -228,16 +228,16 @@ func sortChoices(all []choice) {
 }
 
 // blended returns the points of all choices, each by its probability, and the problem of the most probable one.
-func blended(all []choice) (averaged, *problem, error) {
+func blended(all []choice) (mixtures, *problem, error) {
 	sortChoices(all)
-	var out averaged
+	var out mixtures
 	for _, c := range all {
 		if c.score < all[0].score-hopelessChoice || c.score < all[0].score && c.p.same(all[0].p) {
 			continue
 		}
 		of, err := average(c.p, c.best.at)
 		if err != nil {
-			return averaged{}, nil, err
+			return mixtures{}, nil, err
 		}
 		w := math.Exp(c.score - all[0].score)
 		for i := range of.edges {
@@ -248,7 +248,7 @@ func blended(all []choice) (averaged, *problem, error) {
 		}
 		out.edges, out.length = append(out.edges, of.edges...), append(out.length, of.length...)
 	}
-	return averaged{normalized(out.edges), normalized(out.length)}, all[0].p, nil
+	return mixtures{normalized(out.edges), normalized(out.length)}, all[0].p, nil
 }
 
 // settled returns the most probable wear, with limits and readings that are not quite linear taken there.

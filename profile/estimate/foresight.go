@@ -13,24 +13,24 @@ import (
 type foresight struct {
 	p      *problem
 	q      *problem // whose rows they are
-	plans  []planned
+	plans  []design
 	aims   int
 	limits map[int]survey.Equation // by row: those that are limits and not values
 	a      *mat.Dense
 	rows   [][]entry
 	spaces map[manner]*space // by reach and share
-	points []foreseen
+	points []forecast
 }
 
-// planned is one candidate: its rows, the columns of its own terms there, and by how much the variance of a lean grows.
-type planned struct {
+// design is one candidate: its rows, the columns of its own terms there, and by how much the variance of a lean grows.
+type design struct {
 	rows        []int
 	flat, terms *mat.Dense // rows × columns; nil for none
 	lean        [2]float64
 }
 
-// foreseen is one point: mean and covariance of all rows by the readings there are, without their own errors.
-type foreseen struct {
+// forecast is one point: mean and covariance of all rows by the readings there are, without their own errors.
+type forecast struct {
 	weight, noise float64
 	mean          []float64
 	cov           *mat.SymDense
@@ -55,8 +55,8 @@ func newForesight(p *problem, a Ahead) *foresight {
 }
 
 // plan adds a candidate's rows.
-func (f *foresight) plan(q *problem, c Candidate) planned {
-	var out planned
+func (f *foresight) plan(q *problem, c Candidate) design {
+	var out design
 	type share struct {
 		row, column int
 		weight      float64
@@ -121,7 +121,7 @@ func (f *foresight) at(t point) error {
 	n := len(f.rows)
 	s := f.spaces[t.space.manner]
 	if s == nil {
-		s = newSpace(f.q, system{condensed: condensed{a: f.a}, rest: f.scalars()}.made(f.q), t.space.manner)
+		s = newSpace(f.q, system{digest: digest{a: f.a}, rest: f.scalars()}.made(f.q), t.space.manner)
 		f.spaces[t.space.manner] = s
 	}
 	cov := mat.NewSymDense(n, nil)
@@ -148,7 +148,7 @@ func (f *foresight) at(t point) error {
 		}
 	}
 	blas64.Syrk(blas.Trans, -1, gained.RawMatrix(), 1, cov.RawSymmetric())
-	f.points = append(f.points, foreseen{t.weight, t.at.noise(), mean, cov})
+	f.points = append(f.points, forecast{t.weight, t.at.noise(), mean, cov})
 	return nil
 }
 
@@ -165,7 +165,7 @@ func (f *foresight) scalars() *mat.SymDense {
 }
 
 // leaning returns the covariance with what a candidate lets the spindle's lean be unknown by.
-func (f *foresight) leaning(cov *mat.SymDense, c planned) *mat.SymDense {
+func (f *foresight) leaning(cov *mat.SymDense, c design) *mat.SymDense {
 	for i, more := range c.lean {
 		if more == 0 {
 			continue

@@ -10,7 +10,7 @@ import (
 // glance is a look at readings, as good as stated, at the strengths and the reach of a point.
 type glance struct {
 	point
-	by *solved
+	by *solution
 }
 
 // first looks at the problem's readings with what is not linear as it is.

@@ -13,9 +13,9 @@ import (
 )
 
 // leaveOneOut is what all others say of every row of a problem.
-func leaveOneOut(p *problem, at point) ([]left, error) {
+func leaveOneOut(p *problem, at point) ([]expectation, error) {
 	all := p.all()
-	return leaveEachOut(p, system{condensed: all}.made(p), at)
+	return leaveEachOut(p, system{digest: all}.made(p), at)
 }
 
 // mixedSurveys is an invented bed read in several ways: everything that a row can hold, some thirty readings.
@@ -65,7 +65,7 @@ func predicted(t *testing.T, p *problem, at point, row int) (mean, variance floa
 	t.Helper()
 	rows := p.all()
 	flat, y := rows.f, rows.y
-	full := newSpace(p, system{condensed: rows}.made(p), at.space.manner).covariance(at.at)
+	full := newSpace(p, system{digest: rows}.made(p), at.space.manner).covariance(at.at)
 	n, m := flat.Dims()
 	var rest []int
 	for i := range n {
@@ -157,7 +157,7 @@ func TestCondensed(t *testing.T) {
 		t.Fatalf("%d rows condense to %d, and %d of %d free terms are solved for", n, m, len(short.solved), p.flats)
 	}
 	at := strengths{math.Log(0.06), math.Log(0.5), math.Log(0.3)}
-	dense := newSpace(p, system{condensed: rows}.made(p), manner{200, 0.002})
+	dense := newSpace(p, system{digest: rows}.made(p), manner{200, 0.002})
 	few := newSpace(p, newSystem(p), manner{200, 0.002})
 	want, err := dense.posterior(at)
 	if err != nil {
@@ -215,7 +215,7 @@ func TestCondensedFiveThousand(t *testing.T) {
 	at := strengths{math.Log(0.06), math.Log(0.5), math.Log(0.3)}
 	few := newSpace(p, newSystem(p), manner{200, 0.002})
 	rows := q.all()
-	dense := newSpace(q, system{condensed: rows}.made(q), manner{200, 0.002})
+	dense := newSpace(q, system{digest: rows}.made(q), manner{200, 0.002})
 	got, err := few.posterior(at)
 	if err != nil {
 		t.Fatal(err)

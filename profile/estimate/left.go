@@ -13,9 +13,9 @@ import (
 // by a fifth where little is known, so that the mean is sure to some per cent.
 const draws = 64
 
-// told is what one point makes of a candidate's readings.
-type told struct {
-	system   *solved
+// preview is what one point makes of a candidate's readings.
+type preview struct {
+	system   *solution
 	mean     []float64  // of its rows
 	variance []float64  // of the aims, once they are read
 	cross    *mat.Dense // rows × aims: what a row's whitened residual moves an aim by
@@ -55,12 +55,12 @@ func worst(odds []float64, means, variances [][]float64) float64 {
 
 // left returns the greatest standard uncertainty among the aims once a candidate is made: the geometric mean over what
 // it may read.
-func (f *foresight) left(c planned) (float64, error) {
+func (f *foresight) left(c design) (float64, error) {
 	n := len(c.rows)
 	if n == 0 {
 		return f.now(), nil
 	}
-	all := make([]told, len(f.points))
+	all := make([]preview, len(f.points))
 	for k, t := range f.points {
 		var err error
 		if all[k], err = f.told(t, c); err != nil {
@@ -110,10 +110,10 @@ func (f *foresight) left(c planned) (float64, error) {
 }
 
 // told works out a point.
-func (f *foresight) told(t foreseen, c planned) (told, error) {
+func (f *foresight) told(t forecast, c design) (preview, error) {
 	cov := f.leaning(t.cov, c)
 	n := len(c.rows)
-	out := told{mean: make([]float64, n), cross: mat.NewDense(n, f.aims, nil)}
+	out := preview{mean: make([]float64, n), cross: mat.NewDense(n, f.aims, nil)}
 	own := mat.NewSymDense(n, nil)
 	for i, a := range c.rows {
 		out.mean[i] = t.mean[a]
@@ -151,7 +151,7 @@ func (f *foresight) told(t foreseen, c planned) (told, error) {
 
 // drawn returns readings as the mixture expects them, rows × draws: points come in proportion to their weights. What
 // is not known at all beforehand, such as a zero, is left out, as whatever it is it is projected away.
-func (f *foresight) drawn(all []told) *mat.Dense {
+func (f *foresight) drawn(all []preview) *mat.Dense {
 	const seed = 101 // that of JCGM 101
 	n := len(all[0].mean)
 	out := mat.NewDense(n, draws, nil)

@@ -21,34 +21,34 @@ func (p *problem) lone(t point) (*wear.Wear, error) {
 }
 
 // loneBy does so where the point's solution is known.
-func (p *problem) loneBy(t point, k *solved) (*wear.Wear, error) {
+func (p *problem) loneBy(t point, k *solution) (*wear.Wear, error) {
 	mean, after := t.space.middle(t.at, k)
 	for _, v := range mean {
 		if math.IsNaN(v) {
 			return nil, errSingular
 		}
 	}
-	return p.known(mean, lone{p, t, sync.OnceValue(func() *mat.Dense {
+	return p.known(mean, pointCovariance{p, t, sync.OnceValue(func() *mat.Dense {
 		return t.space.shrunk(t.at, t.space.gained(t.at, k), after)
 	})})
 }
 
-// lone is the covariance of one point's unknowns, a wear.Covariance.
-type lone struct {
+// pointCovariance is the covariance of one point's unknowns, a wear.Covariance.
+type pointCovariance struct {
 	p      *problem
 	at     point
 	gained func() *mat.Dense // what readings and limits take away from the prior
 }
 
 // entries returns a weighted sum's weights by unknown.
-func (l lone) entries(w *wear.Weights) []entry {
+func (l pointCovariance) entries(w *wear.Weights) []entry {
 	var out []entry
 	w.Each(func(k wear.Unknown, weight float64) { out = append(out, entry{l.p.column(k), weight}) })
 	return out
 }
 
 // Between implements wear.Covariance.
-func (l lone) Between(a, b *wear.Weights) float64 {
+func (l pointCovariance) Between(a, b *wear.Weights) float64 {
 	of := l.entries(a)
 	with := of
 	if a != b {
@@ -65,7 +65,7 @@ func (l lone) Between(a, b *wear.Weights) float64 {
 }
 
 // Among implements wear.Covariance.
-func (l lone) Among(sums []*wear.Weights) *mat.SymDense {
+func (l pointCovariance) Among(sums []*wear.Weights) *mat.SymDense {
 	out := mat.NewSymDense(len(sums), nil)
 	for i, a := range sums {
 		for j := range i + 1 {

@@ -109,7 +109,7 @@ func (s *space) priorShare(v relations) float64 {
 }
 
 // floorGained returns what the readings take away from it: readings × limits, once freed.
-func (s *space) floorGained(at strengths, k *solved) *mat.Dense {
+func (s *space) floorGained(at strengths, k *solution) *mat.Dense {
 	n, _ := s.a.Dims()
 	g := mat.NewDense(n, len(s.floors), nil)
 	s.each(at, func(c int, v float64, cross *mat.Dense) {
@@ -127,7 +127,7 @@ func (s *space) floorGained(at strengths, k *solved) *mat.Dense {
 }
 
 // floorMean returns the mean of what the limits speak of, after the readings; k is the point's solution.
-func floorMean(gained *mat.Dense, k *solved) []float64 {
+func floorMean(gained *mat.Dense, k *solution) []float64 {
 	_, n := gained.Dims()
 	mean := make([]float64, n)
 	for i, w := range k.white {
@@ -146,7 +146,7 @@ func (s *space) floorLeft(at strengths, gained *mat.Dense) *mat.SymDense {
 
 // complying returns the logarithm of the factor by which a point counts as metal is only lost: the share of its curves
 // that comply after the readings over the share that did before; k is the point's solution.
-func (s *space) complying(at strengths, k *solved) float64 {
+func (s *space) complying(at strengths, k *solution) float64 {
 	if len(s.floors) == 0 {
 		return 0
 	}
@@ -170,7 +170,7 @@ const unlikelyShare = -500
 // middle returns the mean of the curves that comply, and how the limits cut them; k is the point's solution. The mean
 // moves by what the unknowns have in common with what is cut, which is that before the readings less what they take
 // away.
-func (s *space) middle(at strengths, k *solved) (mean []float64, after cut) {
+func (s *space) middle(at strengths, k *solution) (mean []float64, after truncation) {
 	if len(s.floors) == 0 {
 		return s.mean(at, k, k.white), after
 	}
@@ -188,7 +188,7 @@ func (s *space) middle(at strengths, k *solved) (mean []float64, after cut) {
 }
 
 // shrunk adds to what the readings take away from the prior what the limits do.
-func (s *space) shrunk(at strengths, gained *mat.Dense, after cut) *mat.Dense {
+func (s *space) shrunk(at strengths, gained *mat.Dense, after truncation) *mat.Dense {
 	if after.root == nil {
 		return gained
 	}
@@ -234,8 +234,8 @@ func (s *space) floorCommon(at strengths, f floor, times float64, to []float64) 
 	}
 }
 
-// cut is a normal density of some values, of which only what lies above a limit is left.
-type cut struct {
+// truncation is a normal density of some values, of which only what lies above a limit is left.
+type truncation struct {
 	share float64    // logarithm of the share that is left
 	pull  []float64  // the mean moves by the covariance times this
 	root  *mat.Dense // the covariance shrinks by (root·covariance)ᵀ·(root·covariance); nil where nothing is cut
@@ -248,18 +248,18 @@ type cut struct {
 //
 // Source: sequential conditioning after A. Genz, Numerical computation of multivariate normal probabilities (1992),
 // from memory. Tested against draws that are kept where they comply.
-func cutAbove(mean []float64, cov *mat.SymDense, low float64, draws int) cut {
+func cutAbove(mean []float64, cov *mat.SymDense, low float64, draws int) truncation {
 	o := ordered(mean, cov, low)
 	n := len(o.of)
 	if n == 0 {
-		return cut{pull: make([]float64, len(mean))}
+		return truncation{pull: make([]float64, len(mean))}
 	}
 	drawn := newMoments(n)
 	z := make([]float64, n)
 	for d := range draws {
 		drawn.add(o.draw(low, d, z), z)
 	}
-	out := cut{share: math.Log(drawn.weight / float64(draws)), pull: make([]float64, len(mean))}
+	out := truncation{share: math.Log(drawn.weight / float64(draws)), pull: make([]float64, len(mean))}
 	shift, shrunk := drawn.changes(free(draws))
 	// From the independent values that were drawn back to the values themselves: with L their factor, cov·pull is
 	// L·shift.

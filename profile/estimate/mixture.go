@@ -207,7 +207,7 @@ func (p *problem) wear(points []point) (*wear.Wear, error) {
 
 // mixed does so with what is averaged over: the wear and its covariance have room for edges, its cases for what is
 // asked of a length have none.
-func (p *problem) mixed(a averaged) (*wear.Wear, error) {
+func (p *problem) mixed(a mixtures) (*wear.Wear, error) {
 	var whole component
 	var parts []component
 	var errs [2]error

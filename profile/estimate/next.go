@@ -77,7 +77,7 @@ func foresee(in Input, a Ahead) (*foresight, error) {
 	if rows == 0 {
 		points, err = usualWear(p)
 	} else {
-		var all averaged
+		var all mixtures
 		all, p, err = settle(p)
 		points = all.edges
 	}
@@ -91,7 +91,7 @@ func foresee(in Input, a Ahead) (*foresight, error) {
 		}
 		p.about = w.WithAbout(w)
 		if p.seated() { // as the estimate takes the readings
-			averaged{edges: points}.about(w)
+			mixtures{edges: points}.about(w)
 		}
 	}
 	f := newForesight(p, a)
@@ -153,8 +153,8 @@ func (f *foresight) outlook() (*Outlook, error) {
 }
 
 // with returns both as one.
-func (c planned) with(d planned) planned {
-	out := planned{rows: append(append([]int{}, c.rows...), d.rows...),
+func (c design) with(d design) design {
+	out := design{rows: append(append([]int{}, c.rows...), d.rows...),
 		flat:  beside(c.flat, d.flat, len(c.rows), len(d.rows)),
 		terms: beside(c.terms, d.terms, len(c.rows), len(d.rows))}
 	for i := range out.lean {
@@ -164,7 +164,7 @@ func (c planned) with(d planned) planned {
 }
 
 // leans says whether a lean counts for it that does not for the other.
-func (c planned) leans(other planned) bool {
+func (c design) leans(other design) bool {
 	return c.lean[0] > other.lean[0] || c.lean[1] > other.lean[1]
 }
 

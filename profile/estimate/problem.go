@@ -21,8 +21,8 @@ type Input struct {
 	LeanU   [2]float64 // standard
 	// how the saddle sits, by what the profile says, and its standard uncertainty: bed.Seating
 	Seating, SeatingU float64
-	// Follows is how far the front way's guide point shifts for each mm that it sinks where both flanks wear alike, plus
-	// toward the operator: bed.V.Follows.
+	// Follows is how far the front way's guide point shifts for each mm that it sinks where both flanks wear alike,
+	// plus toward the operator: bed.V.Follows.
 	Follows float64
 	// OnlyLost says that metal is only lost: no carriage way lies higher than when it was new.
 	OnlyLost bool

@@ -59,8 +59,8 @@ func middle95(draws, weights []float64) (low, high float64) {
 	return stat.Quantile(left, stat.Empirical, draws, weights), stat.Quantile(1-left, stat.Empirical, draws, weights)
 }
 
-// possible is what one point of the mixture leaves possible: a normal density, of which only what complies counts.
-type possible struct {
+// remainder is what one point of the mixture leaves possible: a normal density, of which only what complies counts.
+type remainder struct {
 	weight float64
 	space  *space
 	at     strengths
@@ -71,21 +71,21 @@ type possible struct {
 }
 
 // possibles returns them for the points of the mixture, made when they are first asked for.
-func possibles(points []point) func() ([]possible, error) {
-	return sync.OnceValues(func() ([]possible, error) {
-		out := make([]possible, len(points))
+func possibles(points []point) func() ([]remainder, error) {
+	return sync.OnceValues(func() ([]remainder, error) {
+		out := make([]remainder, len(points))
 		errs := make([]error, len(points))
 		abreast.Do(len(points), func(i int) { out[i], errs[i] = points[i].possible() })
 		return out, errors.Join(errs...)
 	})
 }
 
-func (t point) possible() (possible, error) {
+func (t point) possible() (remainder, error) {
 	q, err := t.space.unheld(t.at)
 	if err != nil {
-		return possible{}, err
+		return remainder{}, err
 	}
-	s := possible{weight: t.weight, space: t.space, at: t.at, free: q}
+	s := remainder{weight: t.weight, space: t.space, at: t.at, free: q}
 	var mean []float64
 	for _, f := range t.space.floors {
 		mean = append(mean, q.mean[t.space.floorAt(f)])
@@ -97,7 +97,7 @@ func (t point) possible() (possible, error) {
 		s.part = mat.NewDense(n, t.space.p.wanted(), nil)
 		inverse := mat.NewTriDense(n, mat.Lower, nil)
 		if err := inverse.InverseTri(o.lower); err != nil && !isCondition(err) {
-			return possible{}, err
+			return remainder{}, err
 		}
 		for i := range n {
 			for j := range i + 1 {
@@ -125,7 +125,7 @@ func (t point) possible() (possible, error) {
 }
 
 // draw adds draws of a weighted sum of the curves, and how much each counts.
-func (s *possible) draw(of []entry, draws, weights []float64) (_, _ []float64) {
+func (s *remainder) draw(of []entry, draws, weights []float64) (_, _ []float64) {
 	mean, variance := 0.0, s.space.before(s.at, of, of)
 	n, _ := s.free.gained.Dims()
 	for _, e := range of {

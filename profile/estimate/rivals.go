@@ -9,10 +9,10 @@ import (
 
 // rivals are two readings of different surveys that are too far off and compared with nothing but each other, so that
 // either may be wrong.
-type rivals [2]rated
+type rivals [2]rival
 
-// rated is a row with how far it is from what all others say, its rival among them.
-type rated struct {
+// rival is a row with how far it is from what all others say, its rival among them.
+type rival struct {
 	row           int
 	off, variance float64
 }
@@ -20,9 +20,9 @@ type rated struct {
 // mostRivals is how many rivals there may be before their surveys are in doubt: each doubles what is averaged over.
 const mostRivals = 2
 
-func (p *problem) rated(r *residuals, i int) rated {
+func (p *problem) rated(r *residuals, i int) rival {
 	off, variance, _ := p.off(i, r.left(i))
-	return rated{i, off, variance}
+	return rival{i, off, variance}
 }
 
 func (p *problem) isValue(i int) bool {
@@ -103,7 +103,7 @@ func (p *problem) reconcile(k int) {
 }
 
 // rivalry returns how far a row is from what the others and its rival say, and false for a row without a rival.
-func (p *problem) rivalry(i int) (rated, bool) {
+func (p *problem) rivalry(i int) (rival, bool) {
 	for _, both := range p.rivals {
 		for _, r := range both {
 			if r.row == i {
@@ -111,5 +111,5 @@ func (p *problem) rivalry(i int) (rated, bool) {
 			}
 		}
 	}
-	return rated{}, false
+	return rival{}, false
 }

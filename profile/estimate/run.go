@@ -37,7 +37,7 @@ func ForeseeRun(in Input, aims [][]survey.Part, run Candidate) (*Run, error) {
 func (r *Run) Left(read func(row int) bool) (float64, error) {
 	c := r.f.plans[0]
 	var kept []int
-	some := planned{lean: c.lean}
+	some := design{lean: c.lean}
 	for i, row := range r.rows {
 		if read(row) {
 			kept, some.rows = append(kept, i), append(some.rows, c.rows[i])

@@ -143,8 +143,8 @@ func TestSaddleAloneIsTakenAsRead(t *testing.T) {
 			truth := levelled(500, sits) - levelled(z, sits)
 			const alike = 1.25
 			if math.Abs(v-truth) > 3*u || u > alike*least {
-				t.Errorf("saddle that sits at %g, at %g mm: it rolls by %.3g ± %.2g, truly %.3g; ± %.2g where it is known",
-					sits, z, v, 2*u, truth, 2*least)
+				t.Errorf("saddle that sits at %g, at %g mm: it rolls by %.3g ± %.2g, truly %.3g; ± %.2g where it is "+
+					"known", sits, z, v, 2*u, truth, 2*least)
 			}
 		}
 	}

@@ -147,7 +147,7 @@ func cutNormal(a, b float64) (mean, variance float64) {
 
 // others returns what all other rows say of each limit. The readings with a value are condensed, so that few limits
 // beside a long run cost little.
-func (s sides) others(at point) ([]left, error) {
+func (s sides) others(at point) ([]expectation, error) {
 	all, err := leaveEachOut(s.p, newSystem(s.p), at)
 	if err != nil {
 		return nil, err
@@ -161,21 +161,21 @@ func stacked(upper, lower *mat.Dense) *mat.Dense {
 	return &out
 }
 
-// left is what all other rows say of a row's reading, in units of its uncertainty: mean, and variance with that of the
-// reading itself (1).
-type left struct{ mean, variance float64 }
+// expectation is what all other rows say of a row's reading, in units of its uncertainty: mean, and variance with that
+// of the reading itself (1).
+type expectation struct{ mean, variance float64 }
 
 // leaveEachOut returns for every row what the others say of it.
 //
 // Source: with P = L⁻ᵀ(I − QQᵀ)L⁻¹ the reading less its prediction by the others is (P·y)/P_ii, with variance 1/P_ii
 // (the same book, section 5.4.2, from memory; checked in the tests by leaving rows out).
-func leaveEachOut(p *problem, sys system, at point) ([]left, error) {
+func leaveEachOut(p *problem, sys system, at point) ([]expectation, error) {
 	m, white, err := projected(p, sys, at)
 	if err != nil {
 		return nil, err
 	}
 	n := len(sys.y)
-	out := make([]left, n)
+	out := make([]expectation, n)
 	for i := range n {
 		pii, py := 0.0, 0.0
 		for j := range n {
@@ -189,12 +189,12 @@ func leaveEachOut(p *problem, sys system, at point) ([]left, error) {
 }
 
 // leftBy returns what the others say of a reading y from P_ii and (P·y)_i.
-func leftBy(y, pii, py float64) left {
+func leftBy(y, pii, py float64) expectation {
 	const nothing = 1e-24 // what rounding leaves of a reading that the others say nothing of
 	if pii <= nothing {
-		return left{y, math.Inf(1)}
+		return expectation{y, math.Inf(1)}
 	}
-	return left{y - py/pii, 1 / pii}
+	return expectation{y - py/pii, 1 / pii}
 }
 
 // projected returns (I − QQᵀ)·L⁻¹ and its product with the readings: P is the former's transpose times itself.

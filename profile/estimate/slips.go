@@ -22,20 +22,20 @@ type Slip struct {
 	Probability float64
 }
 
-// Worn is a stretch of the bed, mm, that was taken as unworn.
-type Worn struct {
+// Datum is a stretch of the bed, mm, that was taken as unworn.
+type Datum struct {
 	From, To    float64
 	Probability float64
 }
 
 // Sure says whether all else is improbable enough to say it without an "or".
-func (w *Worn) Sure() bool { return w.Probability >= sureSlip }
+func (w *Datum) Sure() bool { return w.Probability >= sureSlip }
 
 // Diagnosis is what explains that surveys do not agree, or that ways would have grown.
 type Diagnosis struct {
 	// the stretch taken as unworn that the readings speak against most, and how probable it is that it is worn; nil for
 	// none
-	Worn  *Worn
+	Worn  *Datum
 	Slips []Slip // the most probable first; those under one in two hundred are left out
 	Sure  bool   // the first is with at least 95 % the survey that went wrong
 }
@@ -79,7 +79,7 @@ const (
 type explanation struct {
 	Slip
 	score float64 // until it is tried, at first sight
-	worn  *Worn
+	worn  *Datum
 	try   *trial // nil once it was tried
 }
 
@@ -170,8 +170,9 @@ type baseline struct {
 	still func() (float64, error) // of nothing that is wrong where wear has room for an edge
 }
 
-// roomy returns an explanation's score that is no more beside that of nothing wrong than it is where wear has room for an
-// edge: an edge fits smooth wear badly, and is neither a slip nor a worn datum. edged is the explanation's score there.
+// roomy returns an explanation's score that is no more beside that of nothing wrong than it is where wear has room for
+// an edge: an edge fits smooth wear badly, and is neither a slip nor a worn datum. edged is the explanation's score
+// there.
 func (b *baseline) roomy(score float64, edged func() (float64, error)) (float64, error) {
 	if score >= b.none+math.Log(leastSlip) && score >= b.best-negligible {
 		still, err := b.still()
@@ -241,7 +242,7 @@ func (in Input) worn(i int) Input {
 func (in Input) wornOf(none float64, from point) []explanation {
 	var out []explanation
 	for i, u := range in.Unworn {
-		out = append(out, explanation{Slip: Slip{Survey: -1}, score: none, worn: &Worn{From: u[0], To: u[1]},
+		out = append(out, explanation{Slip: Slip{Survey: -1}, score: none, worn: &Datum{From: u[0], To: u[1]},
 			try: &trial{in: in.worn(i), odds: math.Log(wornOdds), from: from}})
 	}
 	return out

@@ -13,10 +13,10 @@ import (
 // errSingular says that a system has no usable solution.
 var errSingular = errors.New("the readings cannot be solved for: they contradict each other beyond all rounding")
 
-// solved is a system y = F·b + e solved by generalized least squares, where e has covariance C and nothing is known of
-// b beforehand. With L the Cholesky factor of C and Q an orthonormal basis of L⁻¹F, everything that is asked for is
+// solution is a system y = F·b + e solved by generalized least squares, where e has covariance C and nothing is known
+// of b beforehand. With L the Cholesky factor of C and Q an orthonormal basis of L⁻¹F, everything that is asked for is
 // built of L⁻¹ and of I − QQᵀ.
-type solved struct {
+type solution struct {
 	upper    blas64.Triangular // Lᵀ
 	q        *mat.Dense        // Qᵀ, one row for each column of F that adds something; nil for none
 	r        [][]float64       // L⁻¹F = Q·R, the columns of R by column of Q
@@ -29,14 +29,14 @@ type solved struct {
 
 // solve solves the system. cov is overwritten. Columns of F that others make up already are left out: their
 // coefficients are then zero.
-func solve(cov *mat.SymDense, f *mat.Dense, y []float64) (*solved, error) {
+func solve(cov *mat.SymDense, f *mat.Dense, y []float64) (*solution, error) {
 	// LAPACK's factorization by itself: gonum's Cholesky type also estimates the condition, which takes longer than the
 	// factorization.
 	upper, ok := lapack64.Potrf(cov.RawSymmetric())
 	if !ok {
 		return nil, errSingular
 	}
-	s := &solved{upper: upper}
+	s := &solution{upper: upper}
 	for i := range len(y) {
 		s.evidence -= math.Log(s.upper.Data[i*s.upper.Stride+i])
 	}
@@ -47,7 +47,7 @@ func solve(cov *mat.SymDense, f *mat.Dense, y []float64) (*solved, error) {
 }
 
 // with returns the solution for other readings: factor and basis stay as they are.
-func (s *solved) with(y []float64) (*solved, error) {
+func (s *solution) with(y []float64) (*solution, error) {
 	out := *s
 	out.evidence += s.rss / 2
 	out.white, out.onto, out.rss = append([]float64{}, y...), nil, 0
@@ -74,7 +74,7 @@ func (s *solved) with(y []float64) (*solved, error) {
 
 // orthonormal makes Q and R by Gram and Schmidt, each column freed twice of those before it. Columns lie as rows, one
 // number behind the other, which takes a fraction of the time.
-func (s *solved) orthonormal(f *mat.Dense) {
+func (s *solution) orthonormal(f *mat.Dense) {
 	_, m := f.Dims()
 	w := mat.DenseCopyOf(f.T())
 	blas64.Trsm(blas.Right, blas.NoTrans, 1, s.upper, w.RawMatrix())
@@ -113,7 +113,7 @@ func (s *solved) orthonormal(f *mat.Dense) {
 }
 
 // free replaces m, of as many rows as there are readings, by (I − QQᵀ)·L⁻¹·m.
-func (s *solved) free(m *mat.Dense) {
+func (s *solution) free(m *mat.Dense) {
 	blas64.Trsm(blas.Left, blas.Trans, 1, s.upper, m.RawMatrix())
 	if s.q == nil {
 		return
@@ -125,12 +125,12 @@ func (s *solved) free(m *mat.Dense) {
 }
 
 // back replaces v by L⁻ᵀ·v.
-func (s *solved) back(v []float64) {
+func (s *solution) back(v []float64) {
 	blas64.Trsv(blas.NoTrans, s.upper, blas64.Vector{N: len(v), Inc: 1, Data: v})
 }
 
 // coefficients returns b.
-func (s *solved) coefficients(columns int) []float64 {
+func (s *solution) coefficients(columns int) []float64 {
 	b := make([]float64, columns)
 	for i := len(s.kept) - 1; i >= 0; i-- {
 		v := s.onto[i]

@@ -39,7 +39,7 @@ func table(t *testing.T, name string) [][]float64 {
 }
 
 // coefficientCovariance returns the covariance of b, (FᵀC⁻¹F)⁻¹; zero for columns left out.
-func (s *solved) coefficientCovariance(columns int) *mat.SymDense {
+func (s *solution) coefficientCovariance(columns int) *mat.SymDense {
 	out := mat.NewSymDense(columns, nil)
 	k := len(s.kept)
 	if k == 0 {
@@ -67,7 +67,7 @@ func (s *solved) coefficientCovariance(columns int) *mat.SymDense {
 }
 
 // fit solves y = F·b + e for errors with these standard uncertainties.
-func fit(t *testing.T, f *mat.Dense, y, u []float64) (s *solved, b []float64, cov *mat.SymDense, chi2 float64) {
+func fit(t *testing.T, f *mat.Dense, y, u []float64) (s *solution, b []float64, cov *mat.SymDense, chi2 float64) {
 	t.Helper()
 	n, m := f.Dims()
 	c := mat.NewSymDense(n, nil)

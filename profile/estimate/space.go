@@ -15,7 +15,7 @@ import (
 type space struct {
 	p *problem
 	manner
-	condensed
+	digest
 	made    *kernel
 	kernel  *mat.Dense    // correlation of a curve's values at the knots
 	cross   []*mat.Dense  // by curve: readings × knots, the rows' weights times the kernel
@@ -31,7 +31,7 @@ type space struct {
 
 // system is the readings of a problem as matrices, those with a value first and limits last.
 type system struct {
-	condensed
+	digest
 	rest    *mat.SymDense
 	limits  int         // how many limits
 	weights [][][]entry // by curve and row: those on the curve's values at the knots
@@ -50,10 +50,10 @@ func newSystem(p *problem) system {
 	s := system{limits: len(limits.rows)}
 	if !values.condenses() {
 		values.rows = append(values.rows, limits.rows...)
-		s.condensed = values.all()
+		s.digest = values.all()
 		return s.made(p)
 	}
-	s.condensed = values.condense(shared)
+	s.digest = values.condense(shared)
 	if s.limits > 0 {
 		a, f, y := limits.dense()
 		s.a = stacked(s.a, a)
@@ -118,7 +118,7 @@ func restOf(p *problem, a *mat.Dense) *mat.SymDense {
 func newSpace(p *problem, sys system, how manner) *space {
 	n, _ := sys.a.Dims()
 	m := len(p.knots)
-	s := &space{p: p, manner: how, condensed: sys.condensed, rest: sys.rest, scratch: mat.NewSymDense(n, nil),
+	s := &space{p: p, manner: how, digest: sys.digest, rest: sys.rest, scratch: mat.NewSymDense(n, nil),
 		limits: sys.limits}
 	s.floors = p.floors()
 	s.made = p.in.kernels.of(p.places(p.knots), p.places(datumOf(p.in.Unworn)), how)
@@ -254,7 +254,7 @@ func (s *space) whole(at strengths) float64 {
 	return score + s.complying(at, k)
 }
 
-func (s *space) scored(at strengths) (float64, *solved) {
+func (s *space) scored(at strengths) (float64, *solution) {
 	k, err := solve(s.covarianceIn(s.scratch, at), s.f, s.y)
 	if err != nil {
 		return unlikely, nil
@@ -340,7 +340,7 @@ func (s *space) unheld(at strengths) (*posterior, error) {
 
 // mean returns the unknowns' mean, where k is the point's solution and white what is left of the readings, or is to
 // take their place.
-func (s *space) mean(at strengths, k *solved, white []float64) []float64 {
+func (s *space) mean(at strengths, k *solution, white []float64) []float64 {
 	py := append([]float64{}, white...)
 	k.back(py)
 	mean := s.common(at, py)[:s.p.wanted()]
@@ -372,7 +372,7 @@ func (s *space) common(at strengths, v []float64) []float64 {
 }
 
 // gained returns what the readings take away from the prior, with room for what metal being only lost does.
-func (s *space) gained(at strengths, k *solved) *mat.Dense {
+func (s *space) gained(at strengths, k *solution) *mat.Dense {
 	n, _ := s.a.Dims()
 	m := len(s.p.knots)
 	g := mat.NewDense(n+len(s.floors), s.p.wanted(), nil).Slice(0, n, 0, s.p.wanted()).(*mat.Dense)

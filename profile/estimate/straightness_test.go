@@ -88,8 +88,8 @@ func TestPublishedStraightness(t *testing.T) {
 		ends, least float64   // spreads, µm
 		within      float64   // of the latter
 	}{
-		{"a fitter's examination (in Chinese), app.ixiawen.com/question/44391893/a016c7b62619cd91d8cfa01a9c7586da.html: " +
-			"0.02 mm",
+		{"a fitter's examination (in Chinese), " +
+			"app.ixiawen.com/question/44391893/a016c7b62619cd91d8cfa01a9c7586da.html: 0.02 mm",
 			stepped{step: 200, perDivision: "'0.01 mm/m'", readings: []float64{3, 6, -3, -1, -3, 4}},
 			[]float64{0, 4, 14, 6, 2, -6, 0}, 20, 16.571429, 1e-3},
 		{"the same method, 274949.com/670/t28546001.html: 0.006 mm (the page prints the bridge as 20 mm, its " +

@@ -29,10 +29,10 @@ func (r *Result) suspects() []int {
 	return out
 }
 
-// quiet says whether a first look makes a search for slips idle: with none undone do the readings gain, at the strengths
-// that they have as written. It takes a fifth of the search's time. One or two surveys are always searched: nothing
-// holds the strengths against a slip in one of them, and it takes little. On made-up beds with three surveys and more,
-// with and without slips, it kept back nothing that was worth saying.
+// quiet says whether a first look makes a search for slips idle: with none undone do the readings gain, at the
+// strengths that they have as written. It takes a fifth of the search's time. One or two surveys are always searched:
+// nothing holds the strengths against a slip in one of them, and it takes little. On made-up beds with three surveys
+// and more, with and without slips, it kept back nothing that was worth saying.
 func (in Input) quiet(suspects []int, from point) (bool, error) {
 	const few = 2
 	if len(in.Surveys) <= few {

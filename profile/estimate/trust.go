@@ -86,8 +86,8 @@ func (p *problem) weigh() {
 	}
 }
 
-// judged is the point at which readings are doubted, and how far each is off there.
-type judged struct {
+// yardstick is the point at which readings are doubted, and how far each is off there.
+type yardstick struct {
 	at  point
 	off *residuals
 }
@@ -96,7 +96,7 @@ type judged struct {
 // the surveys that do not agree with the others as a whole: those of which many readings would have to go, and those
 // whose readings are further off than chance explains. by is what they were judged by, where all readings count as they
 // did then; nil elsewhere.
-func (p *problem) doubt(at point) (suspects []int, by *judged, err error) {
+func (p *problem) doubt(at point) (suspects []int, by *yardstick, err error) {
 	p.believe()
 	at = p.doubting(at)
 	r, err := p.residuals(at)
@@ -125,7 +125,7 @@ func (p *problem) doubt(at point) (suspects []int, by *judged, err error) {
 		}
 	}
 	if !slices.Contains(p.aside, true) {
-		by = &judged{at, r}
+		by = &yardstick{at, r}
 	}
 	for k := range whole {
 		if whole[k] || r.significant(k) {
@@ -139,7 +139,7 @@ func (p *problem) doubt(at point) (suspects []int, by *judged, err error) {
 // near it, and then it does not stand out. The readings that come next to standing out are tried one by one, the
 // strengths looked for anew without each. It sets aside the first that then stands out and returns the point it was
 // judged by. by is what [problem.doubt] has judged readings by last; nil where they count otherwise now.
-func (p *problem) lurking(at point, by *judged) (point, bool, error) {
+func (p *problem) lurking(at point, by *yardstick) (point, bool, error) {
 	const (
 		next  = 2.3 // standard deviations: of good readings one in fifty is as far off
 		tried = 3
@@ -148,7 +148,7 @@ func (p *problem) lurking(at point, by *judged) (point, bool, error) {
 		return at, false, nil
 	}
 	if by == nil {
-		by = &judged{at: p.doubting(at)}
+		by = &yardstick{at: p.doubting(at)}
 		var err error
 		if by.off, err = p.residuals(by.at); err != nil {
 			return at, false, err
@@ -382,7 +382,7 @@ func (p *problem) residuals(at point) (*residuals, error) {
 		return r, nil
 	}
 	all := p.all()
-	m, white, err := projected(p, system{condensed: all}.made(p), at)
+	m, white, err := projected(p, system{digest: all}.made(p), at)
 	if err != nil {
 		return nil, err
 	}
@@ -395,9 +395,9 @@ func (p *problem) residuals(at point) (*residuals, error) {
 }
 
 // left returns what the others say of a reading.
-func (r *residuals) left(i int) left {
+func (r *residuals) left(i int) expectation {
 	if r.in == nil {
-		return left{r.p.rows[i].y - r.py[i], 1}
+		return expectation{r.p.rows[i].y - r.py[i], 1}
 	}
 	return leftBy(r.p.rows[i].y, r.in.At(i, i), r.py[i])
 }

@@ -211,16 +211,16 @@ func causeOnce(number int, strong bool) (causing, error) {
 		return causing{}, err
 	}
 	for _, s := range mistaken {
-		q.Mistaken = append(q.Mistaken, cause.Mistaken{Survey: s.Number, Wear: s.Wear, Odds: s.Odds})
+		q.Mistaken = append(q.Mistaken, cause.Misreading{Survey: s.Number, Wear: s.Wear, Odds: s.Odds})
 	}
-	further, err := p.Further(profile.Made{From: first, To: last, Diameter: 32, U: 0.002, HeldAt: 30, Light: 0.1,
+	further, err := p.Further(profile.Practice{From: first, To: last, Diameter: 32, U: 0.002, HeldAt: 30, Light: 0.1,
 		Deep: 1, Feed: math.NaN()})
 	if err != nil {
 		return causing{}, err
 	}
-	var of []cause.Further
+	var of []cause.Proposal
 	for _, f := range further {
-		of = append(of, cause.Further{Name: f.Name, Set: f.Set})
+		of = append(of, cause.Proposal{Name: f.Name, Set: f.Set})
 	}
 	out := causing{hidden: h}
 	if r.IntN(2) == 0 {
@@ -252,7 +252,7 @@ func causeOnce(number int, strong bool) (causing, error) {
 		if err != nil {
 			return out, err
 		}
-		names = append(names, slices.MaxFunc(told, func(a, b cause.Telling) int {
+		names = append(names, slices.MaxFunc(told, func(a, b cause.Distinction) int {
 			return cmp.Compare(a.Separation,
 				b.Separation)
 		}).Name)

@@ -78,7 +78,7 @@ func collarsStudy(t *testing.T, beds, parts int) (like, other byAdvice) {
 				0.002*r.NormFloat64()
 			cut.Positions, cut.Diameters = append(cut.Positions, z), append(cut.Diameters, math.Round(d*1000)/1000)
 		}
-		e, err := (&collars.Table{Cuts: []collars.Cut{cut}}).Estimate(collars.How{Held: bar.Chuck,
+		e, err := (&collars.Table{Cuts: []collars.Cut{cut}}).Estimate(collars.Conditions{Held: bar.Chuck,
 			HeldAt: collarsJaws, CentreAt: math.NaN()})
 		if err != nil {
 			t.Fatal(err)
@@ -108,7 +108,7 @@ func collarsStudy(t *testing.T, beds, parts int) (like, other byAdvice) {
 func (k *byAdvice) part(m *machine, by compensate.Machine, from, to float64, push func(float64) float64,
 	r *rand.Rand) error {
 	dial := compensate.Dial{Diameter: true, Division: 0.02, Finest: 0.5, Backlash: 0.1}
-	how := compensate.Correcting{Dial: dial, SetAtStart: true, Every: []float64{from, to}}
+	how := compensate.CorrectOptions{Dial: dial, SetAtStart: true, Every: []float64{from, to}}
 	cut := compensate.Cut{Feature: work.Feature{From: from, To: to, Diameter: collarsBar}, SetAt: to}
 	c, err := by.Correct(cut, how)
 	if err != nil {

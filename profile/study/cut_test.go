@@ -108,16 +108,16 @@ func outcomeOf(tool compensate.Machine, m *machine) (o outcome, err error) {
 }
 
 // turned puts a cut together for the comparison.
-func turned(cut *profile.Cut) compensate.Turned {
+func turned(cut *profile.Cut) compensate.TestCut {
 	u, _ := cut.Set.StatesUncertainty()
-	t := compensate.Turned{At: cut.As.Positions, Diameter: cut.As.Diameters, HeldAt: cut.As.HeldAt, SetAt: math.NaN(),
+	t := compensate.TestCut{At: cut.As.Positions, Diameter: cut.As.Diameters, HeldAt: cut.As.HeldAt, SetAt: math.NaN(),
 		U: u}
 	for _, o := range cut.Set.Open() {
 		if o.Flat {
 			t.Loose = append(t.Loose, o.Of)
 			continue
 		}
-		t.Shared = append(t.Shared, compensate.Shared{Of: o.Of, U: o.U})
+		t.Shared = append(t.Shared, compensate.Influence{Of: o.Of, U: o.U})
 	}
 	return t
 }

@@ -30,7 +30,7 @@ const placeFrom, placeTo, placeStep = 60.0, 550.0, 10.0
 
 // place looks for the best place of a length.
 func (k *byPlace) place(m *machine, tool compensate.Machine, length float64) error {
-	p := compensate.Placing{Length: length, Work: work.Feature{Diameter: collarsBar}, From: placeFrom, To: placeTo,
+	p := compensate.PlaceOptions{Length: length, Work: work.Feature{Diameter: collarsBar}, From: placeFrom, To: placeTo,
 		Starts: compensate.Stations(placeFrom, placeTo-length, placeStep)}
 	got, err := tool.Place(p)
 	if err != nil {

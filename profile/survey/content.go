@@ -10,7 +10,7 @@ import (
 // Cut is a test cut as it was written, lengths in mm; NaN: not given.
 type Cut struct {
 	Positions, Diameters []float64
-	Held                 bar.Held
+	Held                 bar.Holding
 	HeldAt               float64 // where the jaws' front, or the headstock's centre, stood
 	CentreAt             float64 // where the tailstock's centre stood
 	Depth, Feed          float64
@@ -51,20 +51,20 @@ func (s Set) Cut() (Cut, bool) {
 	return c, true
 }
 
-// Open is one of a survey's terms with its weight in each reading.
-type Open struct {
+// OpenTerm is one of a survey's terms with its weight in each reading.
+type OpenTerm struct {
 	Term
 	Of []float64
 }
 
 // Open returns what the survey leaves open besides its zero.
-func (s Set) Open() []Open {
-	var out []Open
+func (s Set) Open() []OpenTerm {
+	var out []OpenTerm
 	for i, t := range s.Terms {
 		if t.Name == ZeroName {
 			continue
 		}
-		o := Open{t, make([]float64, len(s.Equations))}
+		o := OpenTerm{t, make([]float64, len(s.Equations))}
 		for k, e := range s.Equations {
 			for _, share := range e.Shares {
 				if share.Term == i {
@@ -103,7 +103,7 @@ func (s Set) Same(o Set) bool {
 		return false
 	}
 	for _, x := range a.offers {
-		if !slices.ContainsFunc(b.offers, func(y offered) bool { return x.key == y.key && x.chosen == y.chosen }) {
+		if !slices.ContainsFunc(b.offers, func(y choice) bool { return x.key == y.key && x.chosen == y.chosen }) {
 			return false
 		}
 	}

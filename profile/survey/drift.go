@@ -1,8 +1,8 @@
 package survey
 
-// drifting is the slow drift of an indicator's mount through a run that was not read back as well. Where it was, the
+// drift is the slow drift of an indicator's mount through a run that was not read back as well. Where it was, the
 // mean of there and back is free of it.
-type drifting struct {
+type drift struct {
 	k    *Keys
 	term int
 	none bool
@@ -11,16 +11,16 @@ type drifting struct {
 // driftU is how far a mount drifts in one run, standard, mm: common practice, no source.
 const driftU = 0.001
 
-func (k *Keys) drift() drifting {
+func (k *Keys) drift() drift {
 	if k.Column("back") >= 0 {
-		return drifting{none: true}
+		return drift{none: true}
 	}
-	return drifting{k: k, term: k.Free(Term{Name: "drift", U: driftU})}
+	return drift{k: k, term: k.Free(Term{Name: "drift", U: driftU})}
 }
 
 // add returns the shares of a row: those given and the drift up to it, which grows evenly with the rows in the order in
 // which they were taken.
-func (d drifting) add(r Row, shares ...Share) []Share {
+func (d drift) add(r Row, shares ...Share) []Share {
 	if d.none {
 		return shares
 	}

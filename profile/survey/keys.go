@@ -39,7 +39,7 @@ type Keys struct {
 	scale  float64 // mm or radians per unit of a reading
 	reach  wear.Reach
 
-	offers []offered         // choices made, for the slips that another would be
+	offers []choice          // choices made, for the slips that another would be
 	tipped float64           // where the tip stands, mm, where it was asked for
 	words  map[string]string // words in place of what the table says, for such a slip
 	offset *float64          // likewise where the tip stands
@@ -90,7 +90,7 @@ func (k *Keys) Length(key string, otherwise float64) float64 {
 // Choice reads one of a few words; the first of them is taken where the key is absent, unless it is needed.
 func (k *Keys) Choice(key string, needed bool, of ...string) string {
 	word := k.choice(key, needed, of)
-	k.offers = append(k.offers, offered{key, word, of})
+	k.offers = append(k.offers, choice{key, word, of})
 	return word
 }
 
@@ -119,15 +119,15 @@ func (k *Keys) choice(key string, needed bool, of []string) string {
 
 // Held reads how something was held, one of some ways; in the chuck where the key is absent. Files of before have
 // spindle for chuck.
-func (k *Keys) Held(of ...bar.Held) bar.Held {
+func (k *Keys) Held(of ...bar.Holding) bar.Holding {
 	words := names(of...)
 	if v, ok := k.Table.Text("held"); ok {
 		if h, err := bar.Parse(v.V); err == nil && slices.Contains(of, h) {
-			k.offers = append(k.offers, offered{"held", string(h), words})
+			k.offers = append(k.offers, choice{"held", string(h), words})
 			return h
 		}
 	}
-	return bar.Held(k.Choice("held", false, words...))
+	return bar.Holding(k.Choice("held", false, words...))
 }
 
 // Flag reads true or false; false where the key is absent.

@@ -84,7 +84,7 @@ var setups = map[string]string{
 }
 
 // names are ways of holding as words.
-func names(of ...bar.Held) []string {
+func names(of ...bar.Holding) []string {
 	var out []string
 	for _, h := range of {
 		out = append(out, string(h))
@@ -159,7 +159,7 @@ func (m Method) Questions(on Machine) []Question {
 	case "test-cut":
 		held.Of, held.How = names(bar.All()...), "the other end free, on the tailstock's centre, or no chuck but two "+
 			"centres"
-		way := func(answer func(string) string) bar.Held {
+		way := func(answer func(string) string) bar.Holding {
 			if h, err := bar.Parse(answer("held")); err == nil {
 				return h
 			}

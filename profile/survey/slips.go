@@ -23,8 +23,8 @@ type Slip struct {
 	Gain float64
 }
 
-// changed is how a survey would have to be changed.
-type changed struct {
+// amendment is how a survey would have to be changed.
+type amendment struct {
 	name, words string
 	row         func(r Row) Row
 	scale       float64           // of the readings' unit; 0: as it is
@@ -34,8 +34,8 @@ type changed struct {
 	gain        float64           // by reading
 }
 
-// offered is a choice among words that a method has made.
-type offered struct {
+// choice is a choice among words that a method has made.
+type choice struct {
 	key, chosen string
 	of          []string
 }
@@ -77,7 +77,7 @@ func usual(name string) float64 {
 }
 
 // with returns the survey as it would be, once changed.
-func (r *Reading) with(c changed) Set {
+func (r *Reading) with(c amendment) Set {
 	k := r.keys
 	k.terms, k.rows, k.count, k.offers = nil, nil, 0, nil
 	k.words, k.offset = c.keyWords, c.offset
@@ -101,9 +101,9 @@ func (r *Reading) with(c changed) Set {
 }
 
 // slips returns the changes that would undo the usual slips.
-func (r *Reading) slips() []changed {
+func (r *Reading) slips() []amendment {
 	k := &r.keys
-	var out []changed
+	var out []amendment
 	out = append(out, r.readingSlips()...)
 	out = append(out, r.placeSlips()...)
 	for _, o := range k.offers {
@@ -114,8 +114,8 @@ func (r *Reading) slips() []changed {
 				word == "front" && k.Lathe.V != nil {
 				continue
 			}
-			out = append(out, changed{name: word, words: fmt.Sprintf("what it touched is %s and not %s", wayWords(word),
-				wayWords(o.chosen)), keyWords: map[string]string{o.key: word}})
+			words := fmt.Sprintf("what it touched is %s and not %s", wayWords(word), wayWords(o.chosen))
+			out = append(out, amendment{name: word, words: words, keyWords: map[string]string{o.key: word}})
 		}
 	}
 	return out
@@ -144,7 +144,7 @@ func wayWords(name string) string {
 }
 
 // readingSlips are those with the readings themselves.
-func (r *Reading) readingSlips() []changed {
+func (r *Reading) readingSlips() []amendment {
 	k := &r.keys
 	m := k.method
 	columns := k.columnsOf("reading", "back", "reference", "goes", "stops")
@@ -156,7 +156,7 @@ func (r *Reading) readingSlips() []changed {
 			return row
 		}
 	}
-	var out []changed
+	var out []amendment
 	if k.Column("reading") >= 0 && m.Name != saddleRock().Name { // which has no side
 		words := "plus and minus of the indicator are exchanged"
 		switch {
@@ -165,13 +165,13 @@ func (r *Reading) readingSlips() []changed {
 		case m.Name == "way-micrometer":
 			words = "what was read grows as the way wears"
 		}
-		out = append(out, changed{name: "sign", words: words, row: times(-1, columns)})
+		out = append(out, amendment{name: "sign", words: words, row: times(-1, columns)})
 	}
 	if len(columns) > 0 {
 		out = append(out,
-			changed{name: "tenfold", words: "its readings are ten times what is written", row: times(10, columns),
+			amendment{name: "tenfold", words: "its readings are ten times what is written", row: times(10, columns),
 				gain: math.Log(10)},
-			changed{name: "tenth", words: "its readings are a tenth of what is written", row: times(0.1, columns),
+			amendment{name: "tenth", words: "its readings are a tenth of what is written", row: times(0.1, columns),
 				gain: -math.Log(10)})
 		if !m.Level {
 			out = append(out, r.unitSlips(columns)...)
@@ -190,46 +190,46 @@ func (r *Reading) readingSlips() []changed {
 			}
 		}
 		out = append(out,
-			changed{name: "sign", words: "the differences between its diameters have the wrong sign", row: about(-1)},
-			changed{name: "radius", words: "its differences were noted on radius", row: about(2), gain: math.Log(2)},
-			changed{name: "diameter", words: "its differences were doubled", row: about(0.5), gain: -math.Log(2)})
+			amendment{name: "sign", words: "the differences between its diameters have the wrong sign", row: about(-1)},
+			amendment{name: "radius", words: "its differences were noted on radius", row: about(2), gain: math.Log(2)},
+			amendment{name: "diameter", words: "its differences were doubled", row: about(0.5), gain: -math.Log(2)})
 	}
 	front, rear := k.Column("front"), k.Column("rear")
 	if front >= 0 && rear >= 0 {
-		out = append(out, changed{name: "exchanged", words: "front and rear are exchanged", row: func(row Row) Row {
+		out = append(out, amendment{name: "exchanged", words: "front and rear are exchanged", row: func(row Row) Row {
 			row.Numbers[front], row.Numbers[rear] = row.Numbers[rear], row.Numbers[front]
 			return row
 		}})
 	}
 	if drops := k.columnsOf("front", "rear", "shift", "outer", "inner"); len(drops) > 0 {
-		out = append(out, changed{name: "sign", words: "its drops count the other way", row: times(-1, drops)})
+		out = append(out, amendment{name: "sign", words: "its drops count the other way", row: times(-1, drops)})
 		out = append(out, r.unitSlips(drops)...)
 	}
 	if shift := k.columnsOf("shift"); len(shift) > 0 {
-		out = append(out, changed{name: "shift", words: "its shift counts the other way", row: times(-1, shift)})
+		out = append(out, amendment{name: "shift", words: "its shift counts the other way", row: times(-1, shift)})
 	}
 	return out
 }
 
 // unitSlips are readings written in another unit than they are said to be in. What is said of their uncertainty is then
 // in that unit too; but nobody who reads to a thou is unsure by an inch.
-func (r *Reading) unitSlips(columns []int) []changed {
+func (r *Reading) unitSlips(columns []int) []amendment {
 	k := &r.keys
-	var out []changed
+	var out []amendment
 	for _, name := range []string{"in", "thou", "mm", "um"} {
 		u, err := length.ParseUnit(name)
 		if err != nil || u.MM() == k.scale {
 			continue
 		}
 		f := u.MM() / k.scale
-		out = append(out, changed{name: name, words: "its readings are in " + name, scale: f,
+		out = append(out, amendment{name: name, words: "its readings are in " + name, scale: f,
 			wholly: k.Table.Has("uncertainty") && f < 1, gain: math.Log(f)})
 	}
 	return out
 }
 
 // placeSlips are those with where it was read.
-func (r *Reading) placeSlips() []changed {
+func (r *Reading) placeSlips() []amendment {
 	k := &r.keys
 	columns := k.columnsOf("position", "from", "to")
 	var at []float64
@@ -248,7 +248,7 @@ func (r *Reading) placeSlips() []changed {
 			return row
 		}
 	}
-	var out []changed
+	var out []amendment
 	var steps []float64
 	for i := range len(at) - 1 {
 		steps = append(steps, at[i+1]-at[i])
@@ -257,7 +257,7 @@ func (r *Reading) placeSlips() []changed {
 	shift := func(name, words string, d float64) {
 		least, most := k.Unit.ToMM(at[0]+d), k.Unit.ToMM(at[len(at)-1]+d)
 		if d != 0 && least >= k.Ways[0] && most <= k.Ways[1] {
-			out = append(out, changed{name: name, words: words, row: by(d)})
+			out = append(out, amendment{name: name, words: words, row: by(d)})
 		}
 	}
 	step := steps[len(steps)/2]
@@ -267,13 +267,13 @@ func (r *Reading) placeSlips() []changed {
 		shift("middle", "its positions are those of the saddle's middle and not the tool's", k.Unit.From(o))
 		if offset := k.tipped; offset != 0 {
 			other := -offset
-			out = append(out, changed{name: "offset", words: "the tip stood on the other side of the middle",
+			out = append(out, amendment{name: "offset", words: "the tip stood on the other side of the middle",
 				offset: &other})
 		}
 	}
 	if k.Column("from") < 0 {
 		first, last := at[0], at[len(at)-1]
-		out = append(out, changed{name: "reversed", words: "its rows are written from the other end",
+		out = append(out, amendment{name: "reversed", words: "its rows are written from the other end",
 			row: func(row Row) Row {
 				row.Numbers[columns[0]] = first + last - row.Numbers[columns[0]]
 				return row

@@ -29,12 +29,12 @@ func testCut() Method {
 		Name: "test-cut", Columns: []string{"position", "diameter"},
 		U: 0.002, Why: "a 0.01 mm micrometer on a turned collar, the mean of two readings: common practice, no source",
 		Unseen: "a test cut sees shift and roll together, less the spindle's lean",
-		New:    func(k *Keys) func(Row) []Equation { return newTurned(k).equation },
+		New:    func(k *Keys) func(Row) []Equation { return newCollarCut(k).equation },
 	}
 }
 
-// turned is a test cut that is being read.
-type turned struct {
+// collarCut is a test cut that is being read.
+type collarCut struct {
 	k                  *Keys
 	cut                Cut
 	out, up            bed.Sum
@@ -47,8 +47,9 @@ type turned struct {
 	shape              func(z float64) float64
 }
 
-func newTurned(k *Keys) *turned {
-	t := &turned{k: k, centre: -1, push: -1, lean: -1, position: k.Column("position"), diameter: k.Column("diameter")}
+func newCollarCut(k *Keys) *collarCut {
+	t := &collarCut{k: k, centre: -1, push: -1, lean: -1,
+		position: k.Column("position"), diameter: k.Column("diameter")}
 	t.cut = k.cut()
 	lean := bed.Of(bed.LeanOut)
 	t.up = bed.Of(bed.LeanUp)
@@ -70,13 +71,13 @@ func newTurned(k *Keys) *turned {
 }
 
 // collar returns a row's position and diameter, mm.
-func (t *turned) collar(r Row) (z, d float64) {
+func (t *collarCut) collar(r Row) (z, d float64) {
 	return t.k.position(r), r.Numbers[t.diameter] * t.k.scale
 }
 
 // look goes through all collars once they are known. The second order is counted from the one nearest to the tailstock,
 // where a cut begins and is set; the push-off's size is that where it is greatest, in the chuck alone at the furthest.
-func (t *turned) look() {
+func (t *collarCut) look() {
 	t.looked = true
 	for _, r := range t.k.rows {
 		z, d := t.collar(r)
@@ -100,7 +101,7 @@ func (t *turned) look() {
 	t.shape = func(z float64) float64 { return t.bar.Give(z) / t.bar.Give(t.bar.Near+reach) }
 }
 
-func (t *turned) equation(r Row) []Equation {
+func (t *collarCut) equation(r Row) []Equation {
 	if !t.looked {
 		t.look()
 	}

@@ -7,8 +7,8 @@ import (
 	"wornway/profile/bed"
 )
 
-// offBy says by which unknowns a curve is off: numbered knots, each of which has a share in the error near it.
-type offBy interface {
+// errorModel says by which unknowns a curve is off: numbered knots, each of which has a share in the error near it.
+type errorModel interface {
 	// point appends so many times the knots' shares in the error of a curve at a position.
 	point(to []weight, c bed.Curve, p, times float64) []weight
 	// stretch appends the knots' shares in the integral over a stretch of the error times a density, which takes the

@@ -33,7 +33,7 @@ type Wear struct {
 	knots   []float64
 	curves  [bed.Curves]*curve // nil: the curve is zero everywhere
 	scalars [bed.Scalars]float64
-	errors  offBy      // what the covariance is of
+	errors  errorModel // what the covariance is of
 	cov     Covariance // nil: not stated
 	cases   []Case     // nil: the covariance says it all
 	about   *Wear      // about which what is not linear is taken; nil: exactly
@@ -110,17 +110,17 @@ func (w *Wear) WithAbout(from *Wear) *Wear {
 	return &out
 }
 
-// rocked is what comes of how the saddle sits, seating·|apart|, about a wear: apart there, and its weight.
-type rocked struct{ apart, weight float64 }
+// rock is what comes of how the saddle sits, seating·|apart|, about a wear: apart there, and its weight.
+type rock struct{ apart, weight float64 }
 
 // rocked returns that at z. The weight has the sign of apart, as far as the wear is sure of it: the mean slope of the
 // size of what has a normal distribution. Where the two ways are hardly known to differ, the size does not follow them.
-func (w *Wear) rocked(r bed.Rock, z float64) rocked {
+func (w *Wear) rocked(r bed.Rock, z float64) rock {
 	from, sits := w, w.scalars[bed.Seating]
 	if w.about != nil {
 		from, sits = w.about, math.Max(0, math.Min(1, w.about.scalars[bed.Seating]))
 	}
-	out := rocked{apart: from.Value(r.Apart(), z)}
+	out := rock{apart: from.Value(r.Apart(), z)}
 	switch {
 	case sits == 0 || out.apart == 0:
 	case w.about != nil && from.cov != nil:
@@ -212,7 +212,7 @@ func (w *Wear) even(s bed.Sum, z float64) float64 {
 func (w *Wear) uneven() bool { return w.about != nil || w.scalars[bed.Seating] != 0 }
 
 // rolled adds to v what comes of how the saddle sits at z, of which k is known.
-func (w *Wear) rolled(v float64, r bed.Rock, k rocked, z float64) float64 {
+func (w *Wear) rolled(v float64, r bed.Rock, k rock, z float64) float64 {
 	v += r.Per * w.scalars[bed.Seating] * math.Abs(k.apart)
 	if w.about != nil && k.weight != 0 {
 		v += r.Per * k.weight * (w.even(r.Apart(), z) - k.apart)
@@ -242,7 +242,7 @@ func (w *Wear) ErrorBreaks(from, to float64, sums ...bed.Sum) []float64 {
 	return w.breaks(from, to, sums, w.errors)
 }
 
-func (w *Wear) breaks(from, to float64, sums []bed.Sum, of offBy) []float64 {
+func (w *Wear) breaks(from, to float64, sums []bed.Sum, of errorModel) []float64 {
 	var offsets []float64
 	var rocks []bed.Rock
 	for _, s := range sums {

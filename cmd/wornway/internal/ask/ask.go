@@ -17,8 +17,9 @@ import (
 	"wornway/profile/length"
 )
 
-// Asking is a conversation about a new file. At the end of the input every further question counts as left for later.
-type Asking struct {
+// Interview is a conversation about a new file. At the end of the input every further question counts as left for
+// later.
+type Interview struct {
 	in    *bufio.Scanner
 	out   io.Writer
 	width int
@@ -35,7 +36,7 @@ type Asking struct {
 	given, before []string             // the answers, and those of a conversation that was broken off, to come
 	keep          func([]string) error // puts the answers on the disk; nil: they are not kept
 	muted         bool                 // answers given before are gone through
-	counts        []answered           // those of them that count, so far
+	counts        []answer             // those of them that count, so far
 }
 
 // draft is a file while it is filled in.
@@ -48,35 +49,35 @@ type draft struct {
 // step is one question of a form: for a key, whether the keys of a group are to be asked for, or what does asks.
 type step struct {
 	key   form.Key
-	group string // what belongs to a group is asked for where its own question was answered yes
-	asks  string // the group's own question
-	or    either // its two answers
-	opens bool   // once it is answered yes, the group counts as there even where its keys are left for later
+	group string     // what belongs to a group is asked for where its own question was answered yes
+	asks  string     // the group's own question
+	or    yesNoWords // its two answers
+	opens bool       // once it is answered yes, the group counts as there even where its keys are left for later
 	does  func() (done bool)
 	// a group of which this one is a part: it comes only where that was answered yes
 	within string
 	unless string // the key beside which it is not asked; its own where it may be there before
 }
 
-// NewAsking returns a conversation on a program's input and an output.
-func NewAsking(e *env.Env, out io.Writer) *Asking {
-	return &Asking{in: bufio.NewScanner(e.Stdin), out: out, width: width(e), echo: !env.IsTerminal(e.Stdin),
+// NewInterview returns a conversation on a program's input and an output.
+func NewInterview(e *env.Env, out io.Writer) *Interview {
+	return &Interview{in: bufio.NewScanner(e.Stdin), out: out, width: width(e), echo: !env.IsTerminal(e.Stdin),
 		kept: map[string]bool{}, typed: map[string]string{}}
 }
 
 // say writes a paragraph; those after the first line of what belongs to a question are set in by two blanks.
-func (a *Asking) say(format string, args ...any) {
+func (a *Interview) say(format string, args ...any) {
 	a.raw(strings.Join(fold(fmt.Sprintf(format, args...), a.width), "\n") + "\n")
 }
 
-func (a *Asking) raw(text string) {
+func (a *Interview) raw(text string) {
 	if !a.muted {
 		fmt.Fprint(a.out, safe.Text(text))
 	}
 }
 
 // answer asks and returns the answer without blanks around it.
-func (a *Asking) answer(prompt string) string {
+func (a *Interview) answer(prompt string) string {
 	if a.ended {
 		return ""
 	}
@@ -105,7 +106,7 @@ func (a *Asking) answer(prompt string) string {
 }
 
 // Unit asks for the unit of the file.
-func (a *Asking) Unit() string {
+func (a *Interview) Unit() string {
 	for !a.ended {
 		switch s := strings.ToLower(a.answer("Unit of every length in the file, in or mm")); s {
 		case "in", "inch", "inches":
@@ -123,7 +124,7 @@ func (a *Asking) Unit() string {
 const back = "back"
 
 // begin says how the conversation goes.
-func (a *Asking) begin(unit length.Unit, d draft) {
+func (a *Interview) begin(unit length.Unit, d draft) {
 	a.unit, a.file = unit, d
 	name, example := "millimetres", "3in"
 	if unit == length.Inch {
@@ -134,7 +135,7 @@ func (a *Asking) begin(unit length.Unit, d draft) {
 }
 
 // all asks for every step, in order; those of a group that is not wanted are left out.
-func (a *Asking) all(steps []step) {
+func (a *Interview) all(steps []step) {
 	wanted := map[string]bool{}
 	answered := func(path string) bool { _, ok := a.file.answers[path]; return ok }
 	skipped := func(s step) bool {
@@ -187,7 +188,7 @@ func (a *Asking) all(steps []step) {
 }
 
 // mend asks anew for a key that another answer has shown to be wrong.
-func (a *Asking) mend(k form.Key) {
+func (a *Interview) mend(k form.Key) {
 	delete(a.file.answers, k.Path)
 	for done, again := a.key(k); !done && again == k.Path && !a.ended; {
 		delete(a.file.answers, k.Path)
@@ -197,7 +198,7 @@ func (a *Asking) mend(k form.Key) {
 
 // key asks for one key until the answer can be used. Where it is not done, the question before is wanted again, or the
 // key whose path is returned: that is the one that is wrong.
-func (a *Asking) key(k form.Key) (done bool, again string) {
+func (a *Interview) key(k form.Key) (done bool, again string) {
 	otherwise, how := "needed", k.How
 	if !k.Required {
 		otherwise = "empty: " + k.Default
@@ -299,7 +300,7 @@ const keepIt = "  Keep it? (yes, or no to be asked again)"
 
 // judge reads the file as answered so far and says what is wrong, or implausible, with the key. What is implausible may
 // be confirmed; where it is not, the key that is to be asked for again is returned.
-func (a *Asking) judge(path string) (verdict, string) {
+func (a *Interview) judge(path string) (verdict, string) {
 	faults, odd := a.file.read(a.file.answers)
 	// What is left for later is no fault yet.
 	for _, f := range faults {
@@ -420,8 +421,9 @@ func stretchOf(example string) string {
 // answer as it is where that is none of them, or several.
 func meant(s string, of []string) string {
 	found := ""
+	words := strings.Fields(strings.ToLower(s))
 	for _, o := range of {
-		if slices.ContainsFunc(strings.Fields(strings.ToLower(s)), func(w string) bool { return strings.HasPrefix(o, w) }) {
+		if slices.ContainsFunc(words, func(w string) bool { return strings.HasPrefix(o, w) }) {
 			if found != "" {
 				return s
 			}
@@ -436,7 +438,7 @@ func meant(s string, of []string) string {
 
 // Choice says what is asked about, and asks until the answer can be taken; take says what is wrong with it. It is not
 // done where the question before is wanted again.
-func (a *Asking) Choice(about, prompt string, take func(string) error) (done bool) {
+func (a *Interview) Choice(about, prompt string, take func(string) error) (done bool) {
 	a.raw("\n")
 	for a.say("%s", about); !a.ended; {
 		s := a.answer("  " + prompt)

@@ -2,18 +2,18 @@ package ask
 
 import "strings"
 
-// either is what a question takes for yes and for no.
-type either struct{ yes, no string }
+// yesNoWords is what a question takes for yes and for no.
+type yesNoWords struct{ yes, no string }
 
-var yesOrNo = either{"yes", "no"}
+var yesOrNo = yesNoWords{"yes", "no"}
 
 // yesOrNo is either with yes and no.
-func (a *Asking) yesOrNo(prompt string) string { return a.either(prompt, yesOrNo) }
+func (a *Interview) yesOrNo(prompt string) string { return a.either(prompt, yesOrNo) }
 
 // either asks until the answer is yes or no, in full or by its first letter, or what the question takes for them, or
 // back. An empty answer will do for yes or no, which can wait, and not for one of two things. At the end of the input
 // it is empty.
-func (a *Asking) either(prompt string, or either) string {
+func (a *Interview) either(prompt string, or yesNoWords) string {
 	for !a.ended {
 		s := a.answer(prompt)
 		if said := or.said(s); said != "" || s == "" && (a.ended || or == yesOrNo) {
@@ -26,7 +26,7 @@ func (a *Asking) either(prompt string, or either) string {
 }
 
 // said is yes, no or back, in whatever way one of them was said; otherwise it is empty.
-func (e either) said(s string) string {
+func (e yesNoWords) said(s string) string {
 	words := strings.FieldsFunc(strings.TrimPrefix(strings.ToLower(s), "a "),
 		func(r rune) bool { return r == ' ' || r == '-' }) // a V-way, flat way
 	first := append(words, "")[0]
@@ -57,7 +57,7 @@ func yesNoBack(s string) string {
 
 // keepIt asks whether what is implausible is meant. Where own, it is the key under way, and a number is its new answer,
 // as one types it on seeing what was mistyped.
-func (a *Asking) keepIt(own bool) string {
+func (a *Interview) keepIt(own bool) string {
 	for !a.ended {
 		s := a.answer(keepIt)
 		if own && strings.ContainsAny(s, "0123456789") {

@@ -23,7 +23,7 @@ func Kept(file string) string { return file + ".answers" }
 
 // Keep keeps the answers beside a file from now on. At a terminal it asks whether to go on from those of a conversation
 // that was broken off; about says what they answer, and others are refused.
-func (a *Asking) Keep(file, about string) error {
+func (a *Interview) Keep(file, about string) error {
 	name, head := Kept(file), "# "+about+"\n"
 	data, err := os.ReadFile(name)
 	switch {
@@ -39,8 +39,8 @@ func (a *Asking) Keep(file, about string) error {
 		}
 		said := back // there is no question before
 		for said == back {
-			said = a.yesOrNo(fmt.Sprintf("%s holds %s of a conversation that was broken off. Go on from there? (Enter: "+
-				"yes; no begins anew)", safe.Line(name), word.Count(len(before), "answer")))
+			said = a.yesOrNo(fmt.Sprintf("%s holds %s of a conversation that was broken off. Go on from there? "+
+				"(Enter: yes; no begins anew)", safe.Line(name), word.Count(len(before), "answer")))
 		}
 		if said != "no" && !a.ended {
 			a.before, a.muted = before, true
@@ -61,21 +61,21 @@ func (a *Asking) Keep(file, about string) error {
 
 // again returns the next answer of a conversation that was broken off; false where all have been given. Nothing is
 // shown until the last of them; then what was asked, each with the answer that counts.
-func (a *Asking) again(prompt string) (string, bool) {
+func (a *Interview) again(prompt string) (string, bool) {
 	if len(a.before) == 0 {
 		return "", false
 	}
 	s := a.before[0]
 	a.before = a.before[1:]
 	a.given = append(a.given, s)
-	a.counts = slices.DeleteFunc(a.counts, func(o answered) bool { return o.prompt == prompt })
+	a.counts = slices.DeleteFunc(a.counts, func(o answer) bool { return o.prompt == prompt })
 	switch n := len(a.counts); {
 	case prompt == keepIt && n > 0 && yesNoBack(s) == "no":
 		a.counts = a.counts[:n-1]
 	case prompt == keepIt && n > 0 && yesNoBack(s) == "" && s != "":
 		a.counts[n-1].text = s // typed anew
 	case prompt != keepIt && s != back:
-		a.counts = append(a.counts, answered{prompt, s})
+		a.counts = append(a.counts, answer{prompt, s})
 	}
 	if len(a.before) > 0 {
 		return s, true
@@ -89,11 +89,11 @@ func (a *Asking) again(prompt string) (string, bool) {
 	return s, true
 }
 
-// answered is an answer as it was given.
-type answered struct{ prompt, text string }
+// answer is an answer as it was given.
+type answer struct{ prompt, text string }
 
 // note keeps an answer.
-func (a *Asking) note(s string) {
+func (a *Interview) note(s string) {
 	if a.given = append(a.given, s); a.keep == nil {
 		return
 	}
@@ -105,7 +105,7 @@ func (a *Asking) note(s string) {
 
 // refused drops the last answer, which could not be taken: going on from the others comes to the same question. Typed
 // where something was to be confirmed it stays, as it took the place of what was odd.
-func (a *Asking) refused(confirming bool) {
+func (a *Interview) refused(confirming bool) {
 	if n := len(a.given); n > 0 && !confirming && !a.ended {
 		a.given = a.given[:n-1]
 		if a.keep != nil {
@@ -115,7 +115,7 @@ func (a *Asking) refused(confirming bool) {
 }
 
 // Written takes the answers away, as what they are for is on the disk.
-func (a *Asking) Written(file string) {
+func (a *Interview) Written(file string) {
 	if a.keep != nil {
 		_ = os.Remove(Kept(file)) // what stays behind is asked about
 	}

@@ -21,11 +21,11 @@ const wearRows = "wear"
 // groups are the tables of a profile that not every lathe has, or not every question needs, each with what is asked
 // before its keys are.
 var groups = map[string]string{
-	"lathe.front_way": "Look at the bed from its end. Is the way on the operator's side, on which the saddle rides, a V " +
-		"(a ridge like a roof) or flat? (V or flat)",
+	"lathe.front_way": "Look at the bed from its end. Is the way on the operator's side, on which the saddle rides, " +
+		"a V (a ridge like a roof) or flat? (V or flat)",
 	"lathe.compound": "Enter the compound's dial? Corrections can then be finer. (yes, or no for later)",
-	"lathe.tailstock": "Enter where the tailstock's base stands on the bed? It tells where its centre goes along a worn " +
-		"bed, and what an indicator on the tailstock reads. (yes, or no for later)",
+	"lathe.tailstock": "Enter where the tailstock's base stands on the bed? It tells where its centre goes along a " +
+		"worn bed, and what an indicator on the tailstock reads. (yes, or no for later)",
 	"lathe.holding": "Enter how deep the chuck takes stock, and how far the tailstock's centre goes? wornway plan " +
 		"needs it. (yes, or no for later)",
 }
@@ -46,7 +46,7 @@ var later = map[string]bool{"lathe.twist_uncertainty": true, "lathe.unworn": tru
 
 // Lathe asks for a profile's keys, for the wear that is known already and, where none is, for the tools that there are
 // to measure it: nil for all.
-func (a *Asking) Lathe(unit length.Unit, answers profile.Answers) (tools []string) {
+func (a *Interview) Lathe(unit length.Unit, answers profile.Answers) (tools []string) {
 	a.begin(unit, draft{answers, func(given form.Answers) (faults, odd []document.Fault) {
 		p, err := profile.Draft(nil, "profile", []byte(profile.Template(unit, given)))
 		var all document.Faults
@@ -72,7 +72,7 @@ func (a *Asking) Lathe(unit length.Unit, answers profile.Answers) (tools []strin
 			if group = table; table != open {
 				ask := step{group: group, asks: asks, or: yesOrNo, within: within}
 				if table == "lathe.front_way" {
-					ask.opens, ask.or = true, either{"V", "flat"}
+					ask.opens, ask.or = true, yesNoWords{"V", "flat"}
 				}
 				*into = append(*into, ask)
 			}
@@ -112,7 +112,7 @@ func early() form.Key {
 }
 
 // rows asks for the rows of wear and how sure they are. It is not done where the question before is wanted again.
-func (a *Asking) rows() (done bool) {
+func (a *Interview) rows() (done bool) {
 	a.raw("\n")
 	a.say("Wear that you know already, a row for each position, headstock end first:")
 	a.say("  position, drop of the front way, drop of the rear way, sideways shift (plus toward the operator).")
@@ -140,7 +140,7 @@ func (a *Asking) rows() (done bool) {
 const wornRows = "wear.rows"
 
 // moreRows asks for rows until there are enough; otherwise the question before them is wanted again.
-func (a *Asking) moreRows(rows []string) (all []string, enough bool) {
+func (a *Interview) moreRows(rows []string) (all []string, enough bool) {
 	list := func() string { return "[\n" + strings.Join(rows, "\n") + "\n]" }
 	for !a.ended {
 		s := a.answer(fmt.Sprintf("  row %d", len(rows)+1))
@@ -188,7 +188,7 @@ func wornRow(s string, unit length.Unit) (string, error) {
 }
 
 // sureOfRows asks how sure the rows are. It is not done where the rows are wanted again.
-func (a *Asking) sureOfRows() (done bool) {
+func (a *Interview) sureOfRows() (done bool) {
 	const key = "wear.uncertainty"
 	s := a.answer("  How sure is each entry, as a standard uncertainty (empty: not stated)")
 	for s != "" && s != back {

@@ -19,7 +19,7 @@ var asked = []string{"job.name", "job.length", "job.stock_diameter", "job.stock_
 	"feature.bore", "feature.fit", "feature.upper", "feature.lower", "feature.spread"}
 
 // Part asks for a job file's keys and for as many features as there are, and returns the file's text.
-func (a *Asking) Part(unit length.Unit) string {
+func (a *Interview) Part(unit length.Unit) string {
 	answers := form.Answers{}
 	text := func(given form.Answers) string {
 		job, features := form.Answers{}, []form.Answers{}

@@ -231,8 +231,8 @@ func (r *Recording) help() {
 	for _, line := range []string{
 		"A reading is a number, such as " + map[bool]string{true: "-1.5", false: "-0.3 or 8um"}[r.Method.Level] + ".",
 		"same: as the one before", "again: measure the last one again",
-		fmt.Sprintf("again %s: measure the one at %[1]s again, and go on from here", such), "skip: leave this station out",
-		fmt.Sprintf("at %s: go to the station at %[1]s next", such),
+		fmt.Sprintf("again %s: measure the one at %[1]s again, and go on from here", such),
+		"skip: leave this station out", fmt.Sprintf("at %s: go to the station at %[1]s next", such),
 		"return: start the way back", "undo: take the last answer back",
 		"zero: the zero has moved, as when the indicator was knocked; what was read before stays",
 		"done: the survey is finished", "stop: leave the rest for later",

@@ -31,7 +31,7 @@ type Survey struct {
 	// Work is what the survey is made for: lengths that the spindle holds, with their tolerance or without; nil: the
 	// bed as a whole
 	Work  []compensate.Cut
-	Given shop.Given // what was said of it besides
+	Given shop.Particulars // what was said of it besides
 	// Unit is the inch or the millimetre, in which a table of collars counts; a profile says so itself
 	Unit length.Unit
 }
@@ -87,7 +87,7 @@ type Recording struct {
 	told   map[string]bool                  // what was said once
 	enough bool                             // the work is sure enough by the last reading
 	odd    bool                             // of the reading taken last it was said that it does not fit
-	seen   ahead
+	seen   forecast
 	rowOf  map[string][]int // of what is seen ahead, by station
 	unlock func()
 
@@ -236,8 +236,8 @@ func (r *Recording) ask() error {
 
 // begun says what else can be answered, before the first station.
 func (r *Recording) begun() {
-	r.tell(Typing, fmt.Sprintf("Other answers: same, again, again %s, at %[1]s, skip, return, undo, zero, done, stop; help "+
-		"explains them.", r.such()))
+	r.tell(Typing, fmt.Sprintf("Other answers: same, again, again %s, at %[1]s, skip, return, undo, zero, done, stop; "+
+		"help explains them.", r.such()))
 	r.tell(Plain, "")
 }
 

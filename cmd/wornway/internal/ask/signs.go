@@ -9,28 +9,29 @@ import (
 	"strings"
 )
 
-// at is a reading where it was taken, in whatever unit.
-type at struct {
+// reading is a reading where it was taken, in whatever unit.
+type reading struct {
 	row      int
 	z, value float64
 }
 
-// opposed are two neighbours whose readings have opposite signs and would lie much nearer to each other with the same.
-type opposed struct {
+// clash are two neighbours whose readings have opposite signs and would lie much nearer to each other with the same.
+type clash struct {
 	pair  [2]int // rows, as they lie along the bed
 	wrong []int  // of these, those that may have the wrong sign: one where the readings beside them tell which
 }
 
-// opposites finds neighbours that may differ by a wrong sign, u being the uncertainty of one reading. The readings beside
-// them tell which of the two is wrong, or that neither is: that which makes the run smoother. Common practice, no source.
-func opposites(all []at, u float64) []opposed {
+// opposites finds neighbours that may differ by a wrong sign, u being the uncertainty of one reading. The readings
+// beside them tell which of the two is wrong, or that neither is: that which makes the run smoother. Common practice,
+// no source.
+func opposites(all []reading, u float64) []clash {
 	const (
 		clear  = 5.0 // times the uncertainty of a reading: less may be chance
 		nearer = 4.0 // times
 		plain  = 2.0 // times as smooth as otherwise
 	)
-	slices.SortStableFunc(all, func(a, b at) int { return cmp.Compare(a.z, b.z) })
-	var out []opposed
+	slices.SortStableFunc(all, func(a, b reading) int { return cmp.Compare(a.z, b.z) })
+	var out []clash
 	for i := range len(all) - 1 {
 		a, b := all[i].value, all[i+1].value
 		if min(math.Abs(a), math.Abs(b)) < clear*u || nearer*math.Abs(a+b) > math.Abs(a-b) {
@@ -40,7 +41,7 @@ func opposites(all []at, u float64) []opposed {
 		first := i - max(i-2, 0)
 		as := rough(around, -1) + u
 		left, right := rough(around, first)+u, rough(around, first+1)+u
-		o := opposed{pair: [2]int{all[i].row, all[i+1].row}}
+		o := clash{pair: [2]int{all[i].row, all[i+1].row}}
 		switch {
 		case len(around) > 2 && as < plain*min(left, right): // as they stand they lie as smoothly
 			continue
@@ -57,7 +58,7 @@ func opposites(all []at, u float64) []opposed {
 }
 
 // rough is how far each reading lies from the straight line between those beside it, one of them with its sign changed.
-func rough(all []at, changed int) float64 {
+func rough(all []reading, changed int) float64 {
 	value := func(i int) float64 {
 		if i == changed {
 			return -all[i].value
@@ -84,10 +85,10 @@ func (r *Recording) otherSign(row int) bool {
 	}
 	u, _ := r.Profile.Surveys[i].Set.StatesUncertainty()
 	u /= r.Profile.Surveys[i].Set.Scale
-	var all []at
+	var all []reading
 	for k, other := range r.Under.Rows {
 		if v, err := strconv.ParseFloat(other.Cells["reading"], 64); err == nil {
-			all = append(all, at{k, other.At[0], v})
+			all = append(all, reading{k, other.At[0], v})
 		}
 	}
 	for _, o := range opposites(all, u) {
@@ -107,7 +108,7 @@ func (r *Recording) otherSign(row int) bool {
 }
 
 // opposite says which of two neighbours may have the wrong sign, and what to do.
-func (r *Recording) opposite(o opposed, row int) string {
+func (r *Recording) opposite(o clash, row int) string {
 	where := func(k int) string { return r.place(r.Under.Rows[k].At) }
 	if len(o.wrong) == 2 {
 		return fmt.Sprintf("%s and %s have opposite signs: look at both. %s; %s.", where(o.pair[0]), where(o.pair[1]),

@@ -239,7 +239,8 @@ func (r *Recording) offered() []float64 {
 	return r.spreading().Stations()
 }
 
-// evenly takes every 4, every 4 from 2 to 38 or 2 to 38 every 4 apart: the distance, and the stretch where one is named.
+// evenly takes every 4, every 4 from 2 to 38 or 2 to 38 every 4 apart: the distance, and the stretch where one is
+// named.
 func evenly(text string) (step, stretch string, is bool) {
 	before, after, is := strings.Cut(" "+strings.ToLower(text), " every ")
 	if !is {

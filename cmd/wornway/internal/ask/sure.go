@@ -12,8 +12,8 @@ import (
 	"wornway/profile/survey"
 )
 
-// ahead is the survey under way seen ahead: prepared once, for the stations that there are then.
-type ahead struct {
+// forecast is the survey under way seen ahead: prepared once, for the stations that there are then.
+type forecast struct {
 	of  string // what it was prepared for
 	run *estimate.Run
 }
@@ -186,7 +186,7 @@ func (r *Recording) ahead(place int, block string, aims [][]survey.Part) (*estim
 		if err != nil {
 			return nil, nil, err
 		}
-		r.seen = ahead{of: of, run: run}
+		r.seen = forecast{of: of, run: run}
 		r.rowOf = map[string][]int{}
 		for i, n := range names {
 			r.rowOf[n] = append(r.rowOf[n], i+1)

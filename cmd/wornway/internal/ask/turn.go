@@ -34,7 +34,7 @@ const (
 
 // Prompt is what is asked.
 type Prompt struct {
-	Kind Asked
+	Kind AnswerKind
 	Text string // the question as a line, without a colon behind it
 
 	// Of a question about the survey, before its first station:
@@ -57,13 +57,13 @@ type Prompt struct {
 	Words []string // what can be said in place of an answer, such as undo
 }
 
-// Asked is what kind of answer is wanted.
-type Asked int
+// AnswerKind is what kind of answer is wanted.
+type AnswerKind int
 
 const (
-	AskQuestion Asked = iota // a key of the survey
-	AskStations              // where readings are taken: positions, or every and a distance; empty takes those offered
-	AskReading               // a reading at a station
+	AskQuestion AnswerKind = iota // a key of the survey
+	AskStations                   // where readings are taken: positions, or every and a distance; empty: those offered
+	AskReading                    // a reading at a station
 )
 
 func (r *Recording) tell(k Kind, text string) { r.turn.Said = append(r.turn.Said, Remark{k, text}) }

@@ -10,8 +10,8 @@ import (
 	"wornway/profile/entry"
 )
 
-// elsewhere takes an answer that names another station than the next one: at 8 goes there next, again 8 measures it once
-// more. It says whether it was one.
+// elsewhere takes an answer that names another station than the next one: at 8 goes there next, again 8 measures it
+// once more. It says whether it was one.
 func (r *Recording) elsewhere(text string) (bool, error) {
 	text = strings.ToLower(text)
 	if where, is := strings.CutPrefix(text, "again "); is {
@@ -46,8 +46,8 @@ func (r *Recording) goTo(where string) error {
 	if id := "twice " + r.place(station); read && !r.Under.Returning() && !r.told[id] {
 		r.told[id] = true
 		r.turn.Mends = append(r.turn.Mends, r.againWords(station))
-		r.tell(Refused, fmt.Sprintf("%s was read already. To replace that reading, type: %s. Type at %s once more for a "+
-			"second reading there: then both count.", r.place(station), r.againWords(station), r.short(station)))
+		r.tell(Refused, fmt.Sprintf("%s was read already. To replace that reading, type: %s. Type at %s once more for "+
+			"a second reading there: then both count.", r.place(station), r.againWords(station), r.short(station)))
 		return nil
 	}
 	next, err := r.Under.First(station)

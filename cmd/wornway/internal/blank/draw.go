@@ -14,7 +14,7 @@ import (
 
 // Sheets are survey sheets being drawn.
 type Sheets struct {
-	sheet.Printing
+	sheet.Drawing
 	word.Units
 	Profile *profile.Profile
 	Lathe   *shop.Bench // nil: nothing is known of the wear

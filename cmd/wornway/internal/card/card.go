@@ -24,7 +24,7 @@ const (
 
 // layout is how one card is laid out.
 type layout struct {
-	*sheet.Printing
+	*sheet.Drawing
 	k           Entry
 	t           sheet.Styles
 	scale       float64
@@ -41,7 +41,7 @@ type layout struct {
 // Card prints the moves of one length or feature on as many cards as they need, as many on each. Every card can be used
 // by itself: it has the zero, the feed and what belongs to them. Type grows to fill it; on large paper it is no larger
 // than lets all of it stand on one sheet, as long as it is legible.
-func Card(p *sheet.Printing, k Entry) {
+func Card(p *sheet.Drawing, k Entry) {
 	largest := p.Styles().Figures.Height / sheet.Figures.Height
 	const smaller = 0.95
 	l := newLayout(p, k, largest)
@@ -51,9 +51,9 @@ func Card(p *sheet.Printing, k Entry) {
 	l.cards()
 }
 
-func newLayout(p *sheet.Printing, k Entry, scale float64) *layout {
+func newLayout(p *sheet.Drawing, k Entry, scale float64) *layout {
 	t := sheet.Scaled(scale)
-	return &layout{Printing: p, k: k, t: t, scale: scale, left: paper.Margin, right: p.Paper.Width - paper.Margin,
+	return &layout{Drawing: p, k: k, t: t, scale: scale, left: paper.Margin, right: p.Paper.Width - paper.Margin,
 		of: 1, number: 1, figures: t.Figures, notes: t.Plain, words: noted(k)}
 }
 

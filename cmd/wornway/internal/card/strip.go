@@ -24,7 +24,7 @@ const (
 
 // Strip prints the corrections along a ruler at true scale, in pieces as long as the paper allows, several to a sheet.
 // There must be something to dial.
-func Strip(p *sheet.Printing, k Entry) {
+func Strip(p *sheet.Drawing, k Entry) {
 	c := k.K.Curve
 	from, to := c.From, c.To
 	rule := k.ruler()
@@ -54,7 +54,7 @@ func Strip(p *sheet.Printing, k Entry) {
 }
 
 // under prints what belongs to the strip under its last piece, or on a sheet of its own where there is no room.
-func under(p *sheet.Printing, k Entry, y float64) {
+func under(p *sheet.Drawing, k Entry, y float64) {
 	left, right := paper.Margin+StripJoin, p.Paper.Width-paper.Margin-StripJoin
 	var notes []string
 	high := 0.0
@@ -88,7 +88,7 @@ func (k Entry) ruler() ruler {
 
 // stripHead draws a bar as long as a piece, to see whether the printer has kept to the scale, and on the first sheet
 // how the strip is put together and read, and returns where the first piece has its upper edge.
-func stripHead(p *sheet.Printing, k Entry, long, whole float64, first bool) float64 {
+func stripHead(p *sheet.Drawing, k Entry, long, whole float64, first bool) float64 {
 	x, y := paper.Margin+StripJoin, paper.Margin+3
 	wide := p.Paper.Width - 2*x
 	p.Pen(0.4)
@@ -121,7 +121,7 @@ func stripHead(p *sheet.Printing, k Entry, long, whole float64, first bool) floa
 
 // stripPiece is one piece of the strip: its left line is where its first position lies.
 type stripPiece struct {
-	*sheet.Printing
+	*sheet.Drawing
 	k          Entry
 	rule       ruler
 	from, to   float64
@@ -134,7 +134,7 @@ func (s *stripPiece) x(z float64) float64 { return paper.Margin + StripJoin + z 
 func (s *stripPiece) draw() {
 	left, right, bottom := s.x(s.from), s.x(s.to), s.top+StripHeight
 	// The stretch where nothing is due yet or no more than the allowance is left stands out as a band.
-	bands(s.Printing, s.k, s.from, s.to, s.x, s.top)
+	bands(s.Drawing, s.k, s.from, s.to, s.x, s.top)
 	s.Pen(0.3)
 	s.Dashed(left-StripJoin, s.top, right+StripJoin, s.top)
 	s.Dashed(left-StripJoin, bottom, right+StripJoin, bottom)
@@ -216,7 +216,7 @@ func (s *stripPiece) ticks() {
 }
 
 // bands fills what may be cut at the setting of the zero with a light grey.
-func bands(p *sheet.Printing, k Entry, from, to float64, x func(float64) float64, top float64) {
+func bands(p *sheet.Drawing, k Entry, from, to float64, x func(float64) float64, top float64) {
 	for _, s := range k.atZero() {
 		a, b := math.Max(from, s.From), math.Min(to, s.To)
 		if a < b {

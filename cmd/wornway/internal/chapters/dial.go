@@ -50,8 +50,9 @@ func (t *Numbers) corrected(diameter float64) (*lesson.Run, error) {
 	if dial == nil {
 		return none("The dial of this lathe is not known ([lathe.cross_slide]), so that nothing can be dialled."), nil
 	}
-	k, err := t.Machine.Correct(t.cut(diameter, 0), compensate.Correcting{Dial: *dial, Feed: compensate.TowardHeadstock,
-		Every: []float64{t.From, t.To}, Round: t.RuleStep(), Shown: t.Measured(*dial)})
+	k, err := t.Machine.Correct(t.cut(diameter, 0), compensate.CorrectOptions{Dial: *dial,
+		Feed: compensate.TowardHeadstock, Every: []float64{t.From, t.To}, Round: t.RuleStep(),
+		Shown: t.Measured(*dial)})
 	var coarse compensate.AllowError
 	switch {
 	case errors.As(err, &coarse):

@@ -120,10 +120,10 @@ func (k *teller) goes(wear int) string {
 }
 
 // portion is what a part makes of the error at the place asked about, mm.
-func (k *teller) portion(wear int, of compensate.Part) float64 {
+func (k *teller) portion(wear int, of compensate.Origin) float64 {
 	c := k.curves[wear]
 	for _, p := range c.Portions(c.Steps(k.asked), c.Steps(k.set)) {
-		if p.Part == of {
+		if p.Origin == of {
 			return p.Error
 		}
 	}

@@ -16,8 +16,8 @@ type Task struct {
 	Answer   []string // in paragraphs, for the key
 }
 
-// Part is what stands together in a handout.
-type Part struct {
+// Block is what stands together in a handout.
+type Block struct {
 	Title string
 	Text  []string
 	Bed   bool // the bed is drawn
@@ -26,9 +26,9 @@ type Part struct {
 
 // Handout is a lesson on paper, for pupils or, as the key, for who teaches them.
 type Handout struct {
-	sheet.Printing
+	sheet.Drawing
 	Page  *lesson.Page
-	Parts []Part
+	Parts []Block
 	Key   bool
 
 	left, right, y float64
@@ -68,7 +68,7 @@ func (h *Handout) Print() {
 
 // top begins a page.
 func (h *Handout) top() {
-	h.Printing.Page()
+	h.Drawing.Page()
 	title := h.title
 	if h.Key {
 		title = "Key, for who teaches: " + title

@@ -12,7 +12,7 @@ import (
 
 // Parts are a lesson's page as it stands on paper: what is to be predicted and then checked, a story, and the chapters
 // and questions of the page with room to write.
-func (t *Numbers) Parts(p *lesson.Page) ([]Part, error) {
+func (t *Numbers) Parts(p *lesson.Page) ([]Block, error) {
 	c, err := t.curveOf(t.Machine.Wear, t.Diameters()[p.Usual])
 	if err != nil {
 		return nil, t.Explain(err)
@@ -25,12 +25,12 @@ func (t *Numbers) Parts(p *lesson.Page) ([]Part, error) {
 	if err != nil {
 		return nil, t.Explain(err)
 	}
-	return []Part{t.predicting(p, c, here, set), t.story(p, shaft.Steps(here.Position), shaft.Steps(t.To)),
+	return []Block{t.predicting(p, c, here, set), t.story(p, shaft.Steps(here.Position), shaft.Steps(t.To)),
 		asked(p)}, nil
 }
 
 // predicting makes a pupil commit to a diameter before he sees it.
-func (t *Numbers) predicting(p *lesson.Page, c *compensate.Curve, here, set compensate.Steps) Part {
+func (t *Numbers) predicting(p *lesson.Page, c *compensate.Curve, here, set compensate.Steps) Block {
 	first := p.Chapters[0]
 	place, zero := p.Places[p.Asked], p.Places[len(p.Places)-1]
 	lean := func(s compensate.Steps) string { return length.Fixed(1000*s.Roll, 4) }
@@ -59,7 +59,7 @@ func (t *Numbers) predicting(p *lesson.Page, c *compensate.Curve, here, set comp
 	}
 	sinking := ""
 	for _, k := range c.Portions(here, set) {
-		if k.Part == compensate.FromHeight {
+		if k.Origin == compensate.FromHeight {
 			sinking = fmt.Sprintf(" The tool's sinking makes %s of it.", t.Small(k.Error))
 		}
 	}
@@ -67,7 +67,7 @@ func (t *Numbers) predicting(p *lesson.Page, c *compensate.Curve, here, set comp
 	if here.Stated {
 		sure = fmt.Sprintf(", ± %s", t.Small(2*here.Uncertainty))
 	}
-	return Part{Title: fmt.Sprintf("Predict the diameter at %s, then check", place), Text: said, Bed: true,
+	return Block{Title: fmt.Sprintf("Predict the diameter at %s, then check", place), Text: said, Bed: true,
 		Tasks: []Task{
 			{Question: fmt.Sprintf("Before you calculate: at %s, against %s, the work comes out", place, zero),
 				Options: first.Options, Lines: 2, Answer: append([]string{word.Upper(first.Options[first.Right]) +
@@ -96,7 +96,7 @@ func (t *Numbers) predicting(p *lesson.Page, c *compensate.Curve, here, set comp
 }
 
 // story is of a shaft that went wrong. It is made up; its numbers are the lathe's.
-func (t *Numbers) story(p *lesson.Page, here, set compensate.Steps) Part {
+func (t *Numbers) story(p *lesson.Page, here, set compensate.Steps) Block {
 	place, zero := p.Places[p.Asked], p.Places[len(p.Places)-1]
 	e := here.DiameterError
 	fitted, way := "would not go on", "bigger"
@@ -129,7 +129,7 @@ func (t *Numbers) story(p *lesson.Page, here, set compensate.Steps) Part {
 			"neither seat "+
 			"that it is bigger. It happened on another.")
 	}
-	return Part{Title: "A shaft that went wrong", Text: said, Tasks: []Task{
+	return Block{Title: "A shaft that went wrong", Text: said, Tasks: []Task{
 		{Question: "Why was the first seat right, and why did that prove nothing of the second?", Lines: 2,
 			Answer: []string{
 				"It was measured and cut to size there: the error is zero where the dial is set, by definition. " +
@@ -155,8 +155,8 @@ func (t *Numbers) story(p *lesson.Page, here, set compensate.Steps) Part {
 }
 
 // asked are the page's other chapters and its questions.
-func asked(p *lesson.Page) Part {
-	o := Part{Title: "What do you think, and why?"}
+func asked(p *lesson.Page) Block {
+	o := Block{Title: "What do you think, and why?"}
 	for _, c := range p.Chapters[1:] {
 		o.Tasks = append(o.Tasks, Task{Question: c.Question, Options: c.Options, Lines: 2,
 			Answer: append([]string{word.Upper(c.Options[c.Right]) + "."}, c.Answer...)})

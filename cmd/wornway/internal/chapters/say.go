@@ -66,7 +66,7 @@ func (t *Numbers) whichEnd(c *compensate.Curve) lesson.Question {
 	for _, p := range c.Portions(here, set) {
 		if p.Error != 0 {
 			answer = append(answer, fmt.Sprintf("%s: %s on the diameter.",
-				word.Upper(x.Part(p.Part)), x.Signed(p.Error)))
+				word.Upper(x.Part(p.Origin)), x.Signed(p.Error)))
 		}
 	}
 	answer = append(answer, "Usually the front way wears more than the rear one near the chuck, the saddle's top "+
@@ -85,7 +85,7 @@ func (t *Numbers) sinking(c *compensate.Curve) lesson.Question {
 		}
 		z := greatest(k).Position
 		for _, p := range k.Portions(k.Steps(z), k.Steps(t.To)) {
-			if p.Part == compensate.FromHeight {
+			if p.Origin == compensate.FromHeight {
 				answer = append(answer, fmt.Sprintf("Where this lathe's error is greatest, at %s, the sinking makes "+
 					"%s of it on work of %s.", t.About(z), (&turning.Explanation{Bench: t.Bench}).Signed(p.Error),
 					t.Diameter(d)))

@@ -18,8 +18,8 @@ import (
 	"wornway/profile/form"
 )
 
-// answered is one line of a class's answers.
-type answered struct {
+// answerLine is one line of a class's answers.
+type answerLine struct {
 	line   int
 	name   string
 	Number exercise.Number
@@ -32,7 +32,7 @@ var markColumns = []string{"name", "seed", "cause", "cause_2", "strength", "stre
 
 // ReadAnswers reads a class's answers, row by row: what is wrong in a row is told beside the good ones, and is an error
 // where no row is good.
-func ReadAnswers(file string, data []byte, level int) (all []answered, bad document.Faults, err error) {
+func ReadAnswers(file string, data []byte, level int) (all []answerLine, bad document.Faults, err error) {
 	var faults document.Faults
 	fault := func(line int, key, hint, format string, args ...any) {
 		faults = append(faults, document.Fault{File: file, Line: line, Key: key, Message: fmt.Sprintf(format, args...),
@@ -95,7 +95,7 @@ func ReadAnswers(file string, data []byte, level int) (all []answered, bad docum
 			fault(line, "", "leave the surplus out", "has %d fields, the first line %d", len(row), len(head))
 			continue
 		}
-		a := answered{line: line, name: cell("name")}
+		a := answerLine{line: line, name: cell("name")}
 		if message, hint := form.NameFault(a.name); message != "" {
 			fault(line, "name", hint, "%s", message)
 		}
@@ -184,9 +184,9 @@ type mistakenJSON struct {
 func perCent(of, all int) int { return int(math.Round(100 * float64(of) / float64(max(all, 1)))) }
 
 // Marked makes each exercise once and judges the answers; rows that could not be read are listed with what is wrong.
-func Marked(all []answered, bad document.Faults) (show.Report, error) {
+func Marked(all []answerLine, bad document.Faults) (show.Report, error) {
 	type solved struct {
-		x *Set
+		x *Assignment
 		a exercise.Answer
 	}
 	known := map[exercise.Number]solved{}
@@ -201,7 +201,7 @@ func Marked(all []answered, bad document.Faults) (show.Report, error) {
 	for _, g := range all {
 		s, ok := known[g.Number]
 		if !ok {
-			x, err := NewSet(g.Number)
+			x, err := NewAssignment(g.Number)
 			if err != nil {
 				return show.Report{}, err
 			}
@@ -272,10 +272,10 @@ func Marked(all []answered, bad document.Faults) (show.Report, error) {
 }
 
 // times is how many times the hidden strength each answered one is, as the sheet asks for it.
-func (x *Set) times(g answered, a exercise.Answer) []float64 {
+func (x *Assignment) times(g answerLine, a exercise.Answer) []float64 {
 	out := make([]float64, len(g.Sizes))
 	for i, v := range g.Sizes {
-		at := slices.IndexFunc(a.Hidden, func(h exercise.Hidden) bool { return h.Kind == g.Given.Causes[i] })
+		at := slices.IndexFunc(a.Hidden, func(h exercise.HiddenCause) bool { return h.Kind == g.Given.Causes[i] })
 		if at < 0 || math.IsNaN(v) {
 			continue
 		}

@@ -9,8 +9,8 @@ import (
 
 // Pages are the sheet of an exercise being drawn, in the look of the survey sheets.
 type Pages struct {
-	sheet.Printing
-	Set *Set
+	sheet.Drawing
+	Set *Assignment
 }
 
 // Print draws the sheet: what is known, the readings in two columns of tables, and the questions with room to answer.

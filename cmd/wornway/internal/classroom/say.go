@@ -25,7 +25,7 @@ type pageOf struct {
 }
 
 // Pages are the surveys of the bed, then the cuts and readings since.
-func (x *Set) Pages() []pageOf {
+func (x *Assignment) Pages() []pageOf {
 	var out []pageOf
 	for i, s := range x.Exercise.Surveys {
 		out = append(out, x.page(fmt.Sprintf("survey-%d", i+1), fmt.Sprintf("Survey %d of the bed, %s", i+1, s.Method),
@@ -38,7 +38,7 @@ func (x *Set) Pages() []pageOf {
 }
 
 // made says how a cut or reading was made.
-func (x *Set) made(r exercise.Reading) string {
+func (x *Assignment) made(r exercise.Reading) string {
 	c := r.Cut.As
 	if len(c.Positions) == 0 {
 		return r.Name + ": a level on the saddle again"
@@ -50,7 +50,7 @@ func (x *Set) made(r exercise.Reading) string {
 	return fmt.Sprintf("%s: collars at one setting %s, a cut %s deep", r.Name, held, x.At(c.Depth))
 }
 
-func (x *Set) page(name, title string, of exercise.Page) pageOf {
+func (x *Assignment) page(name, title string, of exercise.Page) pageOf {
 	p := pageOf{Name: name, title: title, method: of.Method, heads: [2]string{"position, " + x.UnitName()}}
 	switch of.Method {
 	case profile.TestCut:
@@ -68,7 +68,7 @@ func (x *Set) page(name, title string, of exercise.Page) pageOf {
 }
 
 // BedWords says what lathe it is.
-func (x *Set) BedWords() string {
+func (x *Assignment) BedWords() string {
 	l := x.Profile.Lathe
 	return fmt.Sprintf("The lathe: centre height %s, ways %s apart, the spindle axis %s behind the front way, a "+
 		"symmetric V in front, a front tool post. The saddle bears on its ends, %s apart; the tool stands %s from "+
@@ -78,7 +78,7 @@ func (x *Set) BedWords() string {
 }
 
 // ReadWords says how the readings are to be read.
-func (x *Set) ReadWords() string {
+func (x *Assignment) ReadWords() string {
 	var bar, level string
 	for _, s := range x.Profile.Surveys {
 		u, _ := s.Set.StatesUncertainty()
@@ -96,7 +96,7 @@ func (x *Set) ReadWords() string {
 }
 
 // divisionOf is a division of a level as levels are marked.
-func (x *Set) divisionOf(slope float64) string {
+func (x *Assignment) divisionOf(slope float64) string {
 	if x.UnitName() == "in" {
 		const foot = 12
 		return fmt.Sprintf("%.4g in/ft", slope*foot)
@@ -106,7 +106,7 @@ func (x *Set) divisionOf(slope float64) string {
 }
 
 // Task is what is asked, one question each.
-func (x *Set) Task() []string {
+func (x *Assignment) Task() []string {
 	names := make([]string, 0, len(exercise.Causes()))
 	for _, k := range exercise.Causes() {
 		name := string(k)
@@ -159,7 +159,7 @@ type pageJSON struct {
 }
 
 // Opening says what an exercise is.
-func (x *Set) Opening() []string {
+func (x *Assignment) Opening() []string {
 	return []string{
 		fmt.Sprintf("Exercise %s, level %d of %d: which cause is in these cuts?", x.Number, x.Level, exercise.Hardest),
 		"The lathe and all its readings are invented. Its bed was surveyed; since then collars were turned and " +
@@ -169,7 +169,7 @@ func (x *Set) Opening() []string {
 }
 
 // Sheet is the exercise as text.
-func (x *Set) Sheet() show.Report {
+func (x *Assignment) Sheet() show.Report {
 	j := blindJSON{Format: 1, Exercise: x.Number.String(), Invented: true, Level: x.Level, Lathe: x.Profile.Lathe.Name,
 		Unit: x.In.String(), Causes: exercise.Causes(), Asked: x.Task()}
 	long := show.Table{Name: "readings", Columns: []show.Column{{Key: "page", Data: true},
@@ -203,7 +203,7 @@ func (x *Set) Sheet() show.Report {
 }
 
 // beside puts pages beside each other in one table, a row for each position of any of them.
-func (x *Set) beside(name, title string, pages []pageOf) show.Table {
+func (x *Assignment) beside(name, title string, pages []pageOf) show.Table {
 	t := show.Table{Name: name, Title: title, Short: true,
 		Columns: []show.Column{{Head: "at, " + x.UnitName(), Key: "position"}}}
 	var at []float64
@@ -242,12 +242,12 @@ type hiddenJSON struct {
 }
 
 // hiddenStrength is how strong a hidden cause is.
-func (x *Set) hiddenStrength(h exercise.Hidden) testcut.Strength {
+func (x *Assignment) hiddenStrength(h exercise.HiddenCause) testcut.Strength {
 	return x.Strength(cause.Found{Kind: h.Kind, Size: h.Size, U: 0})
 }
 
 // Solution says what was hidden, what tells it, what to do, and what the tool itself makes of the readings.
-func (x *Set) Solution() (show.Report, error) {
+func (x *Assignment) Solution() (show.Report, error) {
 	a, err := x.Answer()
 	if err != nil {
 		return show.Report{}, err
@@ -295,7 +295,7 @@ func (x *Set) Solution() (show.Report, error) {
 }
 
 // likelier explains a probability that seems to go against what is left over.
-func (x *Set) likelier() string {
+func (x *Assignment) likelier() string {
 	causes := x.Found().Causes
 	first := causes[0]
 	for _, f := range causes[1:] {

@@ -9,13 +9,13 @@ import (
 	"wornway/compensate/exercise"
 )
 
-// Set is an exercise with the words for it.
-type Set struct {
+// Assignment is an exercise with the words for it.
+type Assignment struct {
 	*testcut.Inquiry
 	*exercise.Exercise
 }
 
-func NewSet(n exercise.Number) (*Set, error) {
+func NewAssignment(n exercise.Number) (*Assignment, error) {
 	x, err := exercise.New(n)
 	if err != nil {
 		return nil, refuse.With(fmt.Sprintf("exercise %s: %v", n, err), "take the next number")
@@ -28,5 +28,5 @@ func NewSet(n exercise.Number) (*Set, error) {
 	for _, r := range x.Readings {
 		k.Cuts, k.Files = append(k.Cuts, r.Cut), append(k.Files, r.Name)
 	}
-	return &Set{k, x}, nil
+	return &Assignment{k, x}, nil
 }

@@ -49,7 +49,7 @@ type Door struct {
 	failed  int // keys and cookies in a row that were none
 	waiting int // with a wrong key
 	asked   time.Time
-	logged  logging
+	logged  logRate
 }
 
 // New makes a door with a new key before a handler.
@@ -195,8 +195,9 @@ func (d *Door) enter(w http.ResponseWriter, r *http.Request, key string) {
 	if site := r.Header.Get("Sec-Fetch-Site"); site == "cross-site" || site == "same-site" {
 		w.Header().Set("Referrer-Policy", "no-referrer")
 		w.Header().Set("Content-Type", "text/html; charset=utf-8")
-		fmt.Fprint(w, `<!DOCTYPE html><html lang="en"><meta charset="utf-8"><meta http-equiv="refresh" content="0;url=/">`+
-			`<title>Opening</title><p><a href="/">Open the page</a></p></html>`)
+		fmt.Fprint(w, `<!DOCTYPE html><html lang="en"><meta charset="utf-8">`+
+			`<meta http-equiv="refresh" content="0;url=/"><title>Opening</title>`+
+			`<p><a href="/">Open the page</a></p></html>`)
 		return
 	}
 	http.Redirect(w, r, "/", http.StatusSeeOther)
@@ -255,8 +256,8 @@ const notLetIn = `<!doctype html>
 </html>
 `
 
-// logging keeps the log from being flooded.
-type logging struct {
+// logRate keeps the log from being flooded.
+type logRate struct {
 	minute time.Time
 	lines  int
 }
@@ -267,7 +268,7 @@ func (d *Door) note(remote, why string) {
 	d.lock.Lock()
 	now := d.Now()
 	if now.Sub(d.logged.minute) >= time.Minute {
-		d.logged = logging{minute: now}
+		d.logged = logRate{minute: now}
 	}
 	d.logged.lines++
 	n := d.logged.lines

@@ -226,7 +226,8 @@ func TestRefused(t *testing.T) {
 	}
 	// and what belongs there goes through
 	for _, r := range []*http.Request{request(t, "GET", here+"/", "", "Sec-Fetch-Site", "same-origin"),
-		request(t, "POST", here+"/", "a=b", "Origin", here), request(t, "POST", here+"/", "a=b", "Referer", here+"/cut")} {
+		request(t, "POST", here+"/", "a=b", "Origin", here),
+		request(t, "POST", here+"/", "a=b", "Referer", here+"/cut")} {
 		if status, body, _ := get(t, in, r); status != 200 || body != inner {
 			t.Errorf("%s from %v: %d %q", r.Method, r.Header, status, body)
 		}
@@ -326,7 +327,8 @@ func TestWrongKeysSlowDown(t *testing.T) {
 	var all sync.WaitGroup
 	for range 16 {
 		all.Go(func() {
-			if status, _, _ := get(t, &http.Client{}, request(t, "GET", "http://"+d.addr+"/?key=wrong", "")); status == 429 {
+			wrong := request(t, "GET", "http://"+d.addr+"/?key=wrong", "")
+			if status, _, _ := get(t, &http.Client{}, wrong); status == 429 {
 				many.Add(1)
 			}
 		})

@@ -28,7 +28,7 @@ func (d *Door) Serve(ctx context.Context, l net.Listener, idle time.Duration) er
 	}
 	d.watch(s)
 	ended := make(chan error, 1)
-	go func() { ended <- s.Serve(newLimited(l, func(from string) { d.note(from, "too many connections") })) }()
+	go func() { ended <- s.Serve(newTurnstile(l, func(from string) { d.note(from, "too many connections") })) }()
 	tick := time.NewTicker(min(idle/4+time.Millisecond, 10*time.Second))
 	defer tick.Stop()
 	for {
@@ -62,8 +62,8 @@ func (d *Door) end(s *http.Server) error {
 // Connections at a time, in all and from one address.
 const mostConnections, mostFromOne = 96, 24
 
-// limited is a listener that hangs up on who comes with too many connections.
-type limited struct {
+// turnstile is a listener that hangs up on who comes with too many connections.
+type turnstile struct {
 	net.Listener
 	lock sync.Mutex
 	all  int
@@ -71,12 +71,12 @@ type limited struct {
 	full func(remote string) // is told of each that is hung up on
 }
 
-func newLimited(l net.Listener, full func(remote string)) *limited {
-	return &limited{Listener: l, from: map[string]int{}, full: full}
+func newTurnstile(l net.Listener, full func(remote string)) *turnstile {
+	return &turnstile{Listener: l, from: map[string]int{}, full: full}
 }
 
 // Accept implements net.Listener.
-func (l *limited) Accept() (net.Conn, error) {
+func (l *turnstile) Accept() (net.Conn, error) {
 	for {
 		c, err := l.Listener.Accept()
 		if err != nil {
@@ -91,14 +91,14 @@ func (l *limited) Accept() (net.Conn, error) {
 		}
 		l.lock.Unlock()
 		if ok {
-			return &counted{Conn: c, gone: sync.OnceFunc(func() { l.gone(host) })}, nil
+			return &visitor{Conn: c, gone: sync.OnceFunc(func() { l.gone(host) })}, nil
 		}
 		l.full(c.RemoteAddr().String())
 		c.Close()
 	}
 }
 
-func (l *limited) gone(host string) {
+func (l *turnstile) gone(host string) {
 	l.lock.Lock()
 	defer l.lock.Unlock()
 	l.all--
@@ -107,15 +107,15 @@ func (l *limited) gone(host string) {
 	}
 }
 
-// counted is a connection that gives its place back.
-type counted struct {
+// visitor is a connection that gives its place back.
+type visitor struct {
 	net.Conn
 	gone func()
-	seen watched
+	seen tally
 }
 
 // Close implements net.Conn.
-func (c *counted) Close() error {
+func (c *visitor) Close() error {
 	c.gone()
 	return c.Conn.Close()
 }

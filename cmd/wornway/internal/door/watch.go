@@ -9,19 +9,19 @@ import (
 	"sync/atomic"
 )
 
-// watched is a connection as the server sees it: how many requests it began, and how many of them came as far as the
+// tally is a connection as the server sees it: how many requests it began, and how many of them came as far as the
 // door. One that did not had a head that was too long, too slow, or none.
-type watched struct{ begun, came atomic.Int64 }
+type tally struct{ begun, came atomic.Int64 }
 
-type watchedKey struct{}
+type tallyKey struct{}
 
 // watch gives each connection its count, and notes those that end in the middle of a head.
 func (d *Door) watch(s *http.Server) {
 	s.ConnContext = func(ctx context.Context, c net.Conn) context.Context {
-		return context.WithValue(ctx, watchedKey{}, &c.(*counted).seen)
+		return context.WithValue(ctx, tallyKey{}, &c.(*visitor).seen)
 	}
 	s.ConnState = func(c net.Conn, state http.ConnState) {
-		seen := &c.(*counted).seen
+		seen := &c.(*visitor).seen
 		switch state {
 		case http.StateActive:
 			seen.begun.Add(1)
@@ -35,7 +35,7 @@ func (d *Door) watch(s *http.Server) {
 
 // arrived counts a request that has come as far as the door.
 func arrived(ctx context.Context) {
-	if seen, ok := ctx.Value(watchedKey{}).(*watched); ok {
+	if seen, ok := ctx.Value(tallyKey{}).(*tally); ok {
 		seen.came.Add(1)
 	}
 }

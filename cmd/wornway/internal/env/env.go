@@ -26,9 +26,9 @@ type Env struct {
 	Now            func() time.Time
 	Read           []string // files that were read
 	Columns        int      // of the terminal; 0: standard output is asked
-	Taken          *Taken   // takes what is answered in place of the streams; nil: it is written
-	Given          Given    // files that are not read from the disk; nil: all are
-	Kept           Kept     // keeps estimates from one answer to the next; nil: each is made anew
+	Taken          *Capture // takes what is answered in place of the streams; nil: it is written
+	Given          Overlay  // files that are not read from the disk; nil: all are
+	Kept           Cache    // keeps estimates from one answer to the next; nil: each is made anew
 }
 
 // New returns what a command works with that reads files from the disk and answers on streams.

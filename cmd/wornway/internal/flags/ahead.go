@@ -96,8 +96,8 @@ func (o *Ahead) Tools() ([]string, error) {
 }
 
 // Given is what was said of the work, for the commands that come next.
-func (o *Ahead) Given(c *cobra.Command) shop.Given {
-	g := shop.Given{Diameter: c.Flags().Changed("diameter")}
+func (o *Ahead) Given(c *cobra.Command) shop.Particulars {
+	g := shop.Particulars{Diameter: c.Flags().Changed("diameter")}
 	if tools, err := shop.ParseTools(o.with); err == nil {
 		g.Tools = strings.Join(tools, ",")
 	}

@@ -186,8 +186,8 @@ func (o *Check) measurement(c *cobra.Command, u length.Unit) (profile.CutKeys, e
 }
 
 // Turned puts the cut together for the comparison.
-func (o *Check) Turned(c *cobra.Command, l *shop.Bench, cut *profile.Cut) (compensate.Turned, error) {
-	t := compensate.Turned{At: cut.As.Positions, Diameter: cut.As.Diameters, HeldAt: cut.As.HeldAt,
+func (o *Check) Turned(c *cobra.Command, l *shop.Bench, cut *profile.Cut) (compensate.TestCut, error) {
+	t := compensate.TestCut{At: cut.As.Positions, Diameter: cut.As.Diameters, HeldAt: cut.As.HeldAt,
 		Tailed: cut.As.Held.Tailed(), SetAt: math.NaN(), ToolHeight: o.Tool.ToolHeight.MM(l.In)}
 	const most = 400 // measurements: each goes with each
 	if n := len(t.At); n > most {
@@ -206,7 +206,7 @@ func (o *Check) Turned(c *cobra.Command, l *shop.Bench, cut *profile.Cut) (compe
 		if term.Flat {
 			t.Loose = append(t.Loose, term.Of)
 		} else {
-			t.Shared = append(t.Shared, compensate.Shared{Of: term.Of, U: term.U})
+			t.Shared = append(t.Shared, compensate.Influence{Of: term.Of, U: term.U})
 		}
 	}
 	if !c.Flags().Changed("set-at") {

@@ -59,8 +59,8 @@ const (
 func aloneOf(c *cobra.Command) error {
 	for _, n := range barFlags {
 		if f := c.Flags().Lookup(n); f != nil && f.Changed {
-			return refuse.Usage("--"+n+" is for a table of collars, and this is a profile, where it has a place of its own",
-				"leave it out"+where[n])
+			return refuse.Usage("--"+n+" is for a table of collars, and this is a profile, where it has a place of "+
+				"its own", "leave it out"+where[n])
 		}
 	}
 	return nil
@@ -70,8 +70,8 @@ func aloneOf(c *cobra.Command) error {
 var withoutLathe = []string{"centre-height", "tool-height", "accept-slip", "job", "any-work", "cause"}
 
 // how puts together how the bar was held and measured; at the unit that lengths without one count in.
-func (b *Bar) how(c *cobra.Command, held string, in length.Unit) (collars.How, error) {
-	h := collars.How{Held: bar.Chuck, HeldAt: math.NaN(), CentreAt: math.NaN()}
+func (b *Bar) how(c *cobra.Command, held string, in length.Unit) (collars.Conditions, error) {
+	h := collars.Conditions{Held: bar.Chuck, HeldAt: math.NaN(), CentreAt: math.NaN()}
 	if held != "" {
 		way, err := Way(held)
 		if err != nil {
@@ -165,7 +165,7 @@ func (b *Bar) Surveys(c *cobra.Command, name string, data []byte, held string) (
 }
 
 // around refuses collars that do not lie between what held the bar.
-func (b *Bar) around(t *collars.Table, h collars.How, in length.Unit) error {
+func (b *Bar) around(t *collars.Table, h collars.Conditions, in length.Unit) error {
 	first, last := t.Range()
 	switch at := (word.Units{In: in}).At; {
 	case h.HeldAt > first:
@@ -179,7 +179,7 @@ func (b *Bar) around(t *collars.Table, h collars.How, in length.Unit) error {
 }
 
 // free refuses to take for granted that a bar stood free in the chuck, where its collars reach too far for that.
-func free(t *collars.Table, h collars.How) error {
+func free(t *collars.Table, h collars.Conditions) error {
 	k, err := t.Estimate(h)
 	if err != nil {
 		return err

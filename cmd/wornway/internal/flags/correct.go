@@ -61,8 +61,8 @@ func (o *Correct) dial(c *cobra.Command, l *shop.Bench) (compensate.Dial, error)
 }
 
 // Correcting puts the flags together; every are the positions of the table at even steps.
-func (o *Correct) Correcting(c *cobra.Command, l *shop.Bench, every []float64) (compensate.Correcting, error) {
-	var k compensate.Correcting
+func (o *Correct) Correcting(c *cobra.Command, l *shop.Bench, every []float64) (compensate.CorrectOptions, error) {
+	var k compensate.CorrectOptions
 	var err error
 	if k.Dial, err = o.dial(c, l); err != nil {
 		return k, err

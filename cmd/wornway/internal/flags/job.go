@@ -95,7 +95,7 @@ func (j *Job) Asked(c *cobra.Command, instead ...string) (bool, error) {
 }
 
 // Way returns how one length is held.
-func (j *Job) Way(c *cobra.Command) (work.Held, error) {
+func (j *Job) Way(c *cobra.Command) (work.Holding, error) {
 	if !c.Flags().Changed("held") {
 		return work.Chuck, nil
 	}
@@ -103,8 +103,8 @@ func (j *Job) Way(c *cobra.Command) (work.Held, error) {
 }
 
 // Way reads a way of holding from a flag.
-func Way(name string) (work.Held, error) {
-	way, err := work.ParseHeld(name)
+func Way(name string) (work.Holding, error) {
+	way, err := work.ParseHolding(name)
 	if err != nil {
 		return way, refuse.Usage(fmt.Sprintf("--held %s: is no way of holding work", word.Visible(name)),
 			"give chuck, chuck-and-centre or centres")
@@ -213,7 +213,7 @@ func PutOn(e *env.Env, c *cobra.Command, profile string, j *Job, tool *Tool) (*s
 }
 
 // ways returns the ways of holding to try, in order.
-func (j *Job) ways(c *cobra.Command, p *shop.Part) ([]work.Held, error) {
+func (j *Job) ways(c *cobra.Command, p *shop.Part) ([]work.Holding, error) {
 	allowed := p.JobFile.Job.Part.Held
 	var names []string
 	for _, w := range allowed {
@@ -234,9 +234,9 @@ func (j *Job) ways(c *cobra.Command, p *shop.Part) ([]work.Held, error) {
 			return nil, refuse.Usage("--set-over is for work between centres, and --held is "+string(w),
 				"leave one of them out")
 		}
-		return []work.Held{w}, nil
+		return []work.Holding{w}, nil
 	case over && slices.Contains(allowed, work.Centres):
-		return []work.Held{work.Centres}, nil
+		return []work.Holding{work.Centres}, nil
 	case over:
 		return nil, refuse.Usage("--set-over is for work between centres, and the job does not have it held so",
 			"it has "+word.List(names)+"; held in "+j.File+" says so")

@@ -11,7 +11,7 @@ import (
 
 // holdingValues lists what the lathe has for holding work, with what is taken where the file says nothing; nothing for
 // nil. Wear does not depend on it.
-func holdingValues(h *profile.Holding, w word.Units) []ValueJSON {
+func holdingValues(h *profile.Workholding, w word.Units) []ValueJSON {
 	if h == nil {
 		return nil
 	}

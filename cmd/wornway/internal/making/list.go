@@ -45,7 +45,7 @@ func (p *Plans) List() show.Report {
 	r.Remarks = append(p.onFinished(k), r.Remarks...)
 	for _, u := range k.SetUps {
 		r.Cautions = append(r.Cautions, say.HoldingCautions(p.File.Job.Part, p.Question.Lathes[k.Lathe].JawsFront,
-			u.Held)...)
+			u.Mounting)...)
 	}
 	return r
 }

@@ -69,7 +69,7 @@ func (p *Plans) advice(k plan.Plan) string {
 }
 
 // hold says how the part is held in one set-up.
-func (p *Plans) hold(u plan.SetUp) string { return say.Hold(p.Units, p.File.Job.Part, u.Held) }
+func (p *Plans) hold(u plan.Clamping) string { return say.Hold(p.Units, p.File.Job.Part, u.Mounting) }
 
 // size says how the features are brought to size.
 func (p *Plans) size(k plan.Plan) string {
@@ -167,7 +167,7 @@ func (p *Plans) recalled(k plan.Plan) []string {
 func (p *Plans) held(k plan.Plan) string {
 	var out []string
 	for _, u := range k.SetUps {
-		w := map[work.Held]string{work.Chuck: "chuck", work.ChuckAndCentre: "chuck and centre",
+		w := map[work.Holding]string{work.Chuck: "chuck", work.ChuckAndCentre: "chuck and centre",
 			work.Centres: "centres"}[u.Way]
 		if u.Steady != nil {
 			w += ", steady"
@@ -290,8 +290,8 @@ func (p *Plans) trueness(k plan.Plan) []string {
 		if !o.Holds {
 			begin = "The sizes would be likelier held, with " + word.Percent(o.Probability) + ","
 		}
-		untold(begin+" if the part were gripped twice ("+p.held(o)+"), but such plans are ranked last, as the job says "+
-			"nothing of runout", o)
+		untold(begin+" if the part were gripped twice ("+p.held(o)+"), but such plans are ranked last, as the job "+
+			"says nothing of runout", o)
 	}
 	for _, f := range k.Features {
 		switch {
@@ -327,7 +327,7 @@ func (p *Plans) likelierGrippedTwice(k plan.Plan) (best plan.Plan, ok bool) {
 // leaves least of the ± at its weakest feature.
 func (p *Plans) survey(k plan.Plan) []string {
 	if k.Holds || len(k.HeldBack) == 0 || !slices.ContainsFunc(k.HeldBack,
-		func(h plan.HeldBack) bool { return h.Cause == plan.BySurvey && h.Without > k.Probability+0.05 }) {
+		func(h plan.Hindrance) bool { return h.Cause == plan.BySurvey && h.Without > k.Probability+0.05 }) {
 		return nil
 	}
 	l, w := p.Lathes[k.Lathe], k.Weakest()
@@ -370,7 +370,7 @@ func (p *Plans) helps(best plan.Plan) []string {
 func (p *Plans) cautions(k plan.Plan) []string {
 	var out []string
 	for _, u := range k.SetUps {
-		for _, s := range say.HoldingCautions(p.File.Job.Part, p.Question.Lathes[k.Lathe].JawsFront, u.Held) {
+		for _, s := range say.HoldingCautions(p.File.Job.Part, p.Question.Lathes[k.Lathe].JawsFront, u.Mounting) {
 			if !slices.Contains(out, s) {
 				out = append(out, s)
 			}

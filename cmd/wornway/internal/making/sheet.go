@@ -115,8 +115,8 @@ func (p *Plans) holdSteps(k plan.Plan, setUp int) []step {
 	if u.EndForEnd {
 		out = append(out, plain("hold", "turn the part end for end", math.NaN()))
 	}
-	out = append(out, plain("hold", map[work.Held]string{work.Chuck: "chuck", work.ChuckAndCentre: "chuck and centre",
-		work.Centres: "centres"}[u.Way]+"; headstock end at", u.At))
+	out = append(out, plain("hold", map[work.Holding]string{work.Chuck: "chuck",
+		work.ChuckAndCentre: "chuck and centre", work.Centres: "centres"}[u.Way]+"; headstock end at", u.At))
 	if u.Way.Gripped() {
 		out = append(out, plain("hold", fmt.Sprintf("%s stand out, %s are held", p.About(u.Overhang), p.At(part.Grip)),
 			math.NaN()))

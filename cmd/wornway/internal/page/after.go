@@ -117,8 +117,8 @@ func (s *Server) checked(r *http.Request, v *view, p *profile.Profile, b *afterB
 	add := r.PostForm.Get("add")
 	if b.Day = s.Now().Format(time.DateOnly); add != "" {
 		if _, err := time.Parse(time.DateOnly, add); err != nil {
-			b.Wrong = append(b.Wrong, refuse.Refusal{Message: "it was not said when the cut was checked, so nothing is added",
-				Hint: "check it on this page first"})
+			b.Wrong = append(b.Wrong, refuse.Refusal{Hint: "check it on this page first",
+				Message: "it was not said when the cut was checked, so nothing is added"})
 			return
 		}
 		b.Day = add

@@ -24,16 +24,16 @@ type Run func(e *env.Env, args []string) int
 
 // answer is what a command line answered. It may be shown several times, and is not to be changed.
 type answer struct {
-	env.Taken
+	env.Capture
 	Status int
 	Out    []byte // what went to standard output
 
-	files map[string]sum // what it was made from
+	files map[string]checksum // what it was made from
 
 	Picture func() figureText // the answer's, drawn once
 }
 
-type sum [sha256.Size]byte
+type checksum [sha256.Size]byte
 
 // Done says whether there is an answer; it may be that the work cannot be held.
 func (a *answer) Done() bool { return a.Status == env.ExitDone || a.Status == env.ExitNotHeld }
@@ -46,19 +46,19 @@ type asker struct {
 	turn chan struct{} // has room for as many as calculate at a time
 
 	lock  sync.Mutex
-	known []known                  // answers, the newest last
-	kept  []*kept                  // estimates, the newest last
+	known []pastAnswer             // answers, the newest last
+	kept  []*pastEstimate          // estimates, the newest last
 	under map[string]chan struct{} // command lines that are being answered, each closed when it is
 }
 
-type known struct {
+type pastAnswer struct {
 	line string
 	*answer
 }
 
 // outdated says whether an answer was made from a file that a newer one has seen changed. It is not kept: with it went
 // an estimate that nobody asks for again.
-func (k known) outdated(newer *answer) bool {
+func (k pastAnswer) outdated(newer *answer) bool {
 	for name, was := range k.files {
 		if now, both := newer.files[name]; both && now != was {
 			return true
@@ -67,8 +67,8 @@ func (k known) outdated(newer *answer) bool {
 	return false
 }
 
-// kept is an estimate of one state of the files.
-type kept struct {
+// pastEstimate is an estimate of one state of the files.
+type pastEstimate struct {
 	of   string
 	made func() (*estimate.Result, error)
 }
@@ -85,7 +85,7 @@ func newAsker(run Run, now func() time.Time, together int) *asker {
 // reading is one look at the files: whatever is read of them is summed, and read once.
 type reading struct {
 	given map[string][]byte // files that are in memory alone
-	files map[string]sum
+	files map[string]checksum
 }
 
 // file reads a file; ok is false where it cannot be, so that opening it tells why.
@@ -124,9 +124,9 @@ func (r *reading) state() string {
 }
 
 // same says whether the files still hold what an answer was made from.
-func same(files map[string]sum) bool {
+func same(files map[string]checksum) bool {
 	for name, was := range files {
-		r := reading{files: map[string]sum{}}
+		r := reading{files: map[string]checksum{}}
 		if _, ok := r.file(name); !ok || r.files[name] != was {
 			return false
 		}
@@ -155,21 +155,21 @@ func (a *asker) ask(ctx context.Context, given map[string][]byte, args ...string
 			return k, nil
 		}
 	}
-	read := &reading{given: given, files: map[string]sum{}}
+	read := &reading{given: given, files: map[string]checksum{}}
 	out := &answer{files: read.files}
 	var b bytes.Buffer
 	e := a.env(ctx, read)
-	e.Stdout, e.Stderr, e.Taken = &b, &b, &out.Taken
+	e.Stdout, e.Stderr, e.Taken = &b, &b, &out.Capture
 	out.Status = a.run(e, args)
 	r := &out.Report // what limits an answer stands apart there, and the rest is folded away
 	r.Cautions, r.Remarks = slices.Concat(r.Usual, r.Cautions), slices.Concat(r.Steps, r.Remarks, r.Notes)
-	worded(&out.Taken)
+	worded(&out.Capture)
 	out.Out = b.Bytes()
 	out.Picture = sync.OnceValue(func() figureText { return draw(out.Figure) })
 	if len(given) == 0 && out.Done() {
 		a.lock.Lock()
-		a.known = append(slices.DeleteFunc(a.known, func(k known) bool { return k.line == line || k.outdated(out) }),
-			known{line, out})
+		a.known = slices.DeleteFunc(a.known, func(k pastAnswer) bool { return k.line == line || k.outdated(out) })
+		a.known = append(a.known, pastAnswer{line, out})
 		a.known = a.known[max(0, len(a.known)-mostKnown):]
 		a.lock.Unlock()
 	}
@@ -208,7 +208,7 @@ func (a *asker) first(ctx context.Context, line string) (k *answer, done func(),
 // find returns the answer that is known already, if it still holds.
 func (a *asker) find(line string) *answer {
 	a.lock.Lock()
-	i := slices.IndexFunc(a.known, func(k known) bool { return k.line == line })
+	i := slices.IndexFunc(a.known, func(k pastAnswer) bool { return k.line == line })
 	var k *answer
 	if i >= 0 {
 		k = a.known[i].answer
@@ -234,13 +234,13 @@ func (a *asker) env(ctx context.Context, read *reading) *env.Env {
 // that panics is not kept, so that whoever asks next is not answered by what it left.
 func (a *asker) estimate(of string, make func() (*estimate.Result, error)) (est *estimate.Result, err error) {
 	a.lock.Lock()
-	i := slices.IndexFunc(a.kept, func(k *kept) bool { return k.of == of })
-	var k *kept
+	i := slices.IndexFunc(a.kept, func(k *pastEstimate) bool { return k.of == of })
+	var k *pastEstimate
 	if i >= 0 {
 		k = a.kept[i]
 		a.kept = slices.Delete(a.kept, i, i+1)
 	} else {
-		k = &kept{of, sync.OnceValues(make)}
+		k = &pastEstimate{of, sync.OnceValues(make)}
 	}
 	a.kept = append(a.kept, k)
 	a.kept = a.kept[max(0, len(a.kept)-mostKept):]
@@ -249,7 +249,7 @@ func (a *asker) estimate(of string, make func() (*estimate.Result, error)) (est 
 	defer func() {
 		if !done {
 			a.lock.Lock()
-			a.kept = slices.DeleteFunc(a.kept, func(other *kept) bool { return other == k })
+			a.kept = slices.DeleteFunc(a.kept, func(other *pastEstimate) bool { return other == k })
 			a.lock.Unlock()
 		}
 	}()
@@ -260,5 +260,5 @@ func (a *asker) estimate(of string, make func() (*estimate.Result, error)) (est 
 
 // profile reads the profile as it is now.
 func (a *asker) profile(ctx context.Context, file string) (*profile.Profile, error) {
-	return a.env(ctx, &reading{files: map[string]sum{}}).OpenFile(file)
+	return a.env(ctx, &reading{files: map[string]checksum{}}).OpenFile(file)
 }

@@ -143,7 +143,8 @@ func (s *Server) why(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	w.Header().Set("Content-Security-Policy", fmt.Sprintf("default-src 'none'; script-src%s; style-src%s; "+
-		"img-src 'self' data:; frame-ancestors 'none'; base-uri 'none'", sums(b.Bytes(), "script"), sums(b.Bytes(), "style")))
+		"img-src 'self' data:; frame-ancestors 'none'; base-uri 'none'",
+		sums(b.Bytes(), "script"), sums(b.Bytes(), "style")))
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
 	_, _ = w.Write(b.Bytes())
 }

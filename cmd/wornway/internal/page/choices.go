@@ -20,7 +20,7 @@ type choices struct {
 	Feature                     string // by its number from 1; ownLength: the length above
 	At, Turned, SetOver, Steady string
 
-	job *lying // the feature that was chosen
+	job *jobFeature // the feature that was chosen
 }
 
 // field is one of the choices.

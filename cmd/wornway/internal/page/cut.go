@@ -145,10 +145,10 @@ func (s *Server) cutFields(v *view, p *profile.Profile) []numberField {
 	l := c.job
 	if l == nil {
 		return []numberField{
-			{Name: "from", Label: labels["from"], Value: c.From, Unit: u, Hint: "end at the chuck, from the spindle nose",
-				Least: max(0, from), Most: to, Step: step("from") / 4},
-			{Name: "to", Label: labels["to"], Value: c.To, Unit: u, Hint: "end at the tailstock", Least: max(0, from), Most: to,
-				Step: step("to") / 4},
+			{Name: "from", Label: labels["from"], Value: c.From, Unit: u, Least: max(0, from), Most: to,
+				Step: step("from") / 4, Hint: "end at the chuck, from the spindle nose"},
+			{Name: "to", Label: labels["to"], Value: c.To, Unit: u, Least: max(0, from), Most: to,
+				Step: step("to") / 4, Hint: "end at the tailstock"},
 			{Name: "diameter", Label: labels["diameter"], Value: c.Diameter, Unit: u, Hint: "that is turned",
 				Least: step("diameter"), Most: thick / 2, Step: step("diameter") / 2},
 			{Rare: true, Name: "tolerance", Label: labels["tolerance"], Value: c.Tolerance, Unit: u,
@@ -156,16 +156,16 @@ func (s *Server) cutFields(v *view, p *profile.Profile) []numberField {
 			settings,
 		}
 	}
-	at := numberField{Name: "at", Label: labels["at"], Value: c.At, Unit: u,
-		Hint: "from the spindle nose; empty: as near to it as can be", Least: max(0, from), Most: to, Step: step("at") / 4}
+	at := numberField{Name: "at", Label: labels["at"], Value: c.At, Unit: u, Least: max(0, from), Most: to,
+		Step: step("at") / 4, Hint: "from the spindle nose; empty: as near to it as can be"}
 	if l.known {
 		at.Usual = typed(in(l.at))
 	}
 	out := []numberField{at, settings}
 	h := p.Lathe.Holding
 	if h != nil && h.GreatestSetOver > 0 && slices.Contains(l.file.Job.Part.Held, work.Centres) {
-		out = append(out, numberField{Rare: true, Name: "set-over", Label: labels["set-over"], Value: c.SetOver, Unit: u,
-			Hint: "plus toward you"})
+		out = append(out, numberField{Rare: true, Name: "set-over", Label: labels["set-over"], Value: c.SetOver,
+			Unit: u, Hint: "plus toward you"})
 	}
 	if h != nil && h.Steady {
 		out = append(out, numberField{Rare: true, Name: "steady", Label: labels["steady"], Value: c.Steady, Unit: u,
@@ -194,8 +194,8 @@ func (s *Server) selects(v *view, p *profile.Profile, b *cutBody) {
 			held = append(held, heldWays[i])
 		}
 		if l.file.Job.Part.EndForEnd {
-			b.Selects = append(b.Selects, selectField{"turned", labels["turned"], among([]choice{{"", "as drawn", false},
-				{"yes", "end for end", false}}, c.Turned)})
+			ends := []choice{{"", "as drawn", false}, {"yes", "end for end", false}}
+			b.Selects = append(b.Selects, selectField{"turned", labels["turned"], among(ends, c.Turned)})
 		}
 		if l.known {
 			u := word.Units{In: v.In}

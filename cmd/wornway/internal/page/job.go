@@ -16,8 +16,8 @@ import (
 // ownLength is the choice of a length that is typed, where there is a job.
 const ownLength = "0"
 
-// lying is the feature of a job that was chosen, as its part lies on the lathe; lengths in mm.
-type lying struct {
+// jobFeature is the feature of a job that was chosen, as its part lies on the lathe; lengths in mm.
+type jobFeature struct {
 	file    *jobfile.File
 	feature work.Feature // as the job has it
 	// Where it lies, by predict; not known where the part cannot be held as asked.
@@ -31,7 +31,7 @@ func (s *Server) job(ctx context.Context) (*jobfile.File, error) {
 	if s.Job == "" {
 		return nil, nil
 	}
-	return s.env(ctx, &reading{files: map[string]sum{}}).OpenJob(s.Job)
+	return s.env(ctx, &reading{files: map[string]checksum{}}).OpenJob(s.Job)
 }
 
 // lay finds out where the feature that was chosen lies.
@@ -47,8 +47,8 @@ func (s *Server) lay(ctx context.Context, c *choices, file *jobfile.File, p *pro
 		n = 1
 	}
 	c.Feature = strconv.Itoa(n)
-	c.job = &lying{file: file, feature: file.Job.Features[n-1]}
-	if !slices.Contains(file.Job.Part.Held, work.Held(c.Held)) { // chosen for a length of one's own
+	c.job = &jobFeature{file: file, feature: file.Job.Features[n-1]}
+	if !slices.Contains(file.Job.Part.Held, work.Holding(c.Held)) { // chosen for a length of one's own
 		c.Held = ""
 	}
 	if !file.Job.Part.EndForEnd {
@@ -74,7 +74,7 @@ func (c choices) unit(p *profile.Profile) length.Unit {
 }
 
 // within is the spread that the feature may have: the least of its limits, mm; 0: none is asked.
-func (l *lying) within() float64 {
+func (l *jobFeature) within() float64 {
 	least := math.Inf(1)
 	for _, x := range []float64{l.feature.Tolerance, turning.SizeWidth(l.feature), l.feature.Taper} {
 		if x > 0 {

@@ -49,8 +49,8 @@ const (
 
 // asTyped are the ways in which sentences of record name what is typed, and what is said for it here. In the second the
 // word that was found stands as its key.
-var asTyped = sync.OnceValue(func() []spoken {
-	var out []spoken
+var asTyped = sync.OnceValue(func() []rewording {
+	var out []rewording
 	for _, t := range [][2]string{
 		{`\bAnswer again ` + numbers, "Tap “" + anew("$1") + "”"},
 		{`\b(?:answer|type:) again ` + numbers, "tap “" + anew("$1") + "”"},
@@ -66,12 +66,12 @@ var asTyped = sync.OnceValue(func() []spoken {
 		{`This goes on there:`, "“Measure” goes on there."},
 		{`\bthe same command goes on`, "“Measure” goes on"},
 	} {
-		out = append(out, spoken{regexp.MustCompile(t[0]), t[1]})
+		out = append(out, rewording{regexp.MustCompile(t[0]), t[1]})
 	}
 	return out
 })
 
-type spoken struct {
+type rewording struct {
 	found *regexp.Regexp
 	said  string
 }

@@ -113,8 +113,8 @@ func (s *Server) machineBody(r *http.Request, v *view, p *profile.Profile) (*mac
 			back = word.Upper(turning.TakeOut(u, p.Lathe.CrossSlide.Backlash, j.Bore))
 		}
 		b.Cards = append(b.Cards, card{Kind: "stop", Head: fmt.Sprintf("Stop %d of %d", i+1, len(j.Moves)),
-			Where: rows[i].at + " " + v.In.String(), Turn: rows[i].turn, Divisions: rows[i].divisions, Reads: rows[i].total,
-			TakeUp: back, Next: then(i + 1), Bed: bed(i + 1)})
+			Where: rows[i].at + " " + v.In.String(), Turn: rows[i].turn, Divisions: rows[i].divisions,
+			Reads: rows[i].total, TakeUp: back, Next: then(i + 1), Bed: bed(i + 1)})
 	}
 	b.Cards = append(b.Cards, card{Kind: "end", Head: "The end", Where: at(end), Bed: bed(len(stops) - 1),
 		Next: "stop the spindle, let it stand still, and measure"})

@@ -23,9 +23,9 @@ import (
 	"wornway/profile/survey"
 )
 
-// measuring is the survey that is being taken, by whichever telephone: all of them see the same question. The file is
+// liveSurvey is the survey that is being taken, by whichever telephone: all of them see the same question. The file is
 // locked meanwhile, as by record.
-type measuring struct {
+type liveSurvey struct {
 	lock   sync.Mutex
 	record *ask.Recording
 	turn   ask.Turn
@@ -40,16 +40,16 @@ type measuring struct {
 const unanswered = 20 * time.Minute
 
 // token names a question. An answer that comes for another one, such as one that a telephone sends twice, is not taken.
-func (m *measuring) token() string { return fmt.Sprintf("%s-%d", m.visit, m.count) }
+func (m *liveSurvey) token() string { return fmt.Sprintf("%s-%d", m.visit, m.count) }
 
 // over gives the file back where nobody has answered for long.
-func (m *measuring) over(now time.Time) {
+func (m *liveSurvey) over(now time.Time) {
 	if m.record != nil && now.Sub(m.last) > unanswered {
 		m.end()
 	}
 }
 
-func (m *measuring) end() {
+func (m *liveSurvey) end() {
 	if m.record != nil {
 		m.record.Close()
 		m.record = nil
@@ -69,12 +69,12 @@ type measureBody struct {
 	Tools    []tool
 	Says     string // which survey next
 	Method   string // that one
-	Begun    []begun
+	Begun    []openSurvey
 	Methods  []survey.Method
 	Ahead    *answer
 	Problems []refuse.Refusal
 	// while one is taken
-	Said  []said
+	Said  []remark
 	Asks  *question
 	Taken string // the method
 }
@@ -84,13 +84,13 @@ type tool struct {
 	Has  bool
 }
 
-// begun is a survey that is not finished.
-type begun struct {
+// openSurvey is a survey that is not finished.
+type openSurvey struct {
 	Method string
 	Rows   int
 }
 
-type said struct{ Kind, Text string }
+type remark struct{ Kind, Text string }
 
 var kinds = map[ask.Kind]string{ask.Plain: "Plain", ask.Caution: "Caution", ask.About: "About", ask.Refused: "Refused",
 	ask.Meaning: "Meaning", ask.Odd: "Odd", ask.Sure: "Sure", ask.Tells: "Tells"}
@@ -155,11 +155,11 @@ func (s *Server) choose(r *http.Request, v *view, p *profile.Profile, b *measure
 	if what, found := strings.CutPrefix(b.Says, "Next: "+trade[b.Method]+" ("); found && b.Method != "" {
 		b.Says = word.Upper(strings.Replace(what, ").", ".", 1))
 	}
-	read := &reading{files: map[string]sum{}}
+	read := &reading{files: map[string]checksum{}}
 	if data, ok := read.file(s.Profile); ok {
 		for _, m := range b.Methods {
 			if e, err := entry.Find(data, m); err == nil && e != nil {
-				b.Begun = append(b.Begun, begun{m.Name, len(e.Rows)})
+				b.Begun = append(b.Begun, openSurvey{m.Name, len(e.Rows)})
 			}
 		}
 	}
@@ -167,7 +167,7 @@ func (s *Server) choose(r *http.Request, v *view, p *profile.Profile, b *measure
 }
 
 // turn shows what was said, and what is asked.
-func (b *measureBody) turn(m *measuring, p *profile.Profile) {
+func (b *measureBody) turn(m *liveSurvey, p *profile.Profile) {
 	b.Taken = m.record.Method.Name
 	b.say(m.turn, m.record.Method)
 	if m.turn.Asks != nil {
@@ -186,7 +186,8 @@ func (b *measureBody) say(t ask.Turn, of survey.Method) {
 			continue
 		case x.Kind == ask.About && t.Asks != nil && t.Asks.What != "" && strings.HasPrefix(x.Text, t.Asks.What):
 			continue // it is asked below in the same words
-		case x.Kind == ask.About && strings.Contains(x.Text, usually): // it stands on a key, and what is asked for beside it
+		case x.Kind == ask.About && strings.Contains(x.Text, usually):
+			// it stands on a key, and what is asked for beside it
 			if !of.Stretches() {
 				continue
 			}
@@ -194,7 +195,7 @@ func (b *measureBody) say(t ask.Turn, of survey.Method) {
 			x.Text = what + "."
 		case x.Kind == ask.About && x.Text == of.Setup():
 			do, rest, _ := strings.Cut(x.Text, ". ")
-			b.Said = append(b.Said, said{"Do", strings.TrimSuffix(do, ".") + "."})
+			b.Said = append(b.Said, remark{"Do", strings.TrimSuffix(do, ".") + "."})
 			x.Text = rest
 		case strings.HasSuffix(x.Text, ":") && i+1 < len(t.Said) && t.Said[i+1].Kind == ask.Command:
 			if at := onPage(t.Said[i+1].Text); strings.HasPrefix(at, "“") && x.Kind != ask.Plain {
@@ -205,7 +206,7 @@ func (b *measureBody) say(t ask.Turn, of survey.Method) {
 			if strings.HasSuffix(text, "”") { // a command ended it
 				text += "."
 			}
-			b.Said = append(b.Said, said{kinds[x.Kind], text})
+			b.Said = append(b.Said, remark{kinds[x.Kind], text})
 		}
 	}
 }
@@ -247,7 +248,7 @@ func (s *Server) record(r *http.Request, v *view, p *profile.Profile) error {
 			Diameter:  millimetres(c.Diameter, p, shop.UsualDiameter(p.Unit)),
 			Tolerance: millimetres(c.Tolerance, p, 0)}, SetAt: to}}
 	}
-	e := s.env(context.Background(), &reading{files: map[string]sum{}})
+	e := s.env(context.Background(), &reading{files: map[string]checksum{}})
 	e.Given, e.Kept = nil, nil // the disk alone counts
 	rec, err := ask.Record(e, s.Profile, q)
 	if err != nil {
@@ -286,7 +287,7 @@ func (s *Server) measureAnswer(w http.ResponseWriter, r *http.Request) {
 	text, ok := answered(r.PostForm)
 	if !ok {
 		b.turn(m, p)
-		b.Said = slices.Insert(b.Said, 0, said{kinds[ask.Refused], "Nothing was typed there yet."})
+		b.Said = slices.Insert(b.Said, 0, remark{kinds[ask.Refused], "Nothing was typed there yet."})
 		notTaken(w)
 		s.show(w, http.StatusOK, "measuring", v)
 		return
@@ -317,22 +318,22 @@ func (s *Server) measureAnswer(w http.ResponseWriter, r *http.Request) {
 }
 
 // unwanted says in a few words why an answer was not taken.
-func (m *measuring) unwanted(f url.Values) said {
+func (m *liveSurvey) unwanted(f url.Values) remark {
 	text, _ := answered(f)
 	switch {
 	case m.was.token != "" && f.Get("token") == m.was.token && text == m.was.text:
 		if slices.ContainsFunc(m.turn.Said, func(x ask.Remark) bool { return x.Kind == ask.Refused }) {
-			return said{kinds[ask.Meaning], "It came twice."}
+			return remark{kinds[ask.Meaning], "It came twice."}
 		}
 		if m.was.at == "" || text == "" {
-			return said{kinds[ask.Meaning], "Taken once."}
+			return remark{kinds[ask.Meaning], "Taken once."}
 		}
-		return said{kinds[ask.Meaning], fmt.Sprintf("Taken once: %s at %s.", text, m.was.at)}
+		return remark{kinds[ask.Meaning], fmt.Sprintf("Taken once: %s at %s.", text, m.was.at)}
 	case m.record == nil:
-		return said{kinds[ask.Refused], "Not taken: no survey is under way. What was read before is in the file; go on with " +
-			"it below."}
+		return remark{kinds[ask.Refused], "Not taken: no survey is under way. What was read before is in the file; " +
+			"go on with it below."}
 	}
-	return said{kinds[ask.Refused], "Not taken: that was for another question. This is where the survey stands."}
+	return remark{kinds[ask.Refused], "Not taken: that was for another question. This is where the survey stands."}
 }
 
 // onKeysAll writes complaints as the page names things.

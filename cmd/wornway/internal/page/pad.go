@@ -32,9 +32,9 @@ type question struct {
 	Typical string // what stands in the empty field
 	Cells   []cell // to be typed into
 	Pad     []padKey
-	Other   *other // what else can be typed there
-	Goes    string // a place that leads to another station
-	Anew    []key  // measure a station anew whose reading does not fit
+	Other   *wordKey // what else can be typed there
+	Goes    string   // a place that leads to another station
+	Anew    []key    // measure a station anew whose reading does not fit
 	Words   []key
 	Ends    bool // all is read
 	How     string
@@ -62,11 +62,11 @@ const (
 	turn  = "±"
 )
 
-// other is an answer of another kind: a word, and what is typed behind it.
-type other struct{ Word, Label, Asks, Does string }
+// wordKey is an answer of another kind: a word, and what is typed behind it.
+type wordKey struct{ Word, Label, Asks, Does string }
 
-func newOther(w, asks, does string) *other {
-	return &other{w, keys[keyed(w)].Label, asks, does}
+func newWordKey(w, asks, does string) *wordKey {
+	return &wordKey{w, keys[keyed(w)].Label, asks, does}
 }
 
 // perDivision are what divisions of levels mostly are. Common practice, no source.
@@ -80,7 +80,7 @@ var readOff = map[string][]key{
 }
 
 // asked is the question that a survey stands at.
-func (m *measuring) asked(p *profile.Profile) *question {
+func (m *liveSurvey) asked(p *profile.Profile) *question {
 	r, a := m.record, m.turn.Asks
 	q := &question{Token: m.token(), Usual: a.Empty, Typical: a.Usual, Words: labelled(a.Words), How: r.Method.Setup()}
 	number, rows := 0, 0
@@ -189,7 +189,7 @@ func (q *question) stations(a *ask.Prompt, p *profile.Profile) {
 		q.Usual = fmt.Sprintf("%d places, %s to %s", len(f), f[0], f[len(f)-1])
 	}
 	q.Cells = []cell{{Name: q.Head}}
-	q.Other = newOther("every", "Every how many "+inFull(p.Unit)+"?", "Spread them")
+	q.Other = newWordKey("every", "Every how many "+inFull(p.Unit)+"?", "Spread them")
 	q.Pad = pad(p.Lathe.Ways.From < 0)
 }
 
@@ -210,7 +210,7 @@ func (q *question) end(a *ask.Prompt, p *profile.Profile) {
 
 // elsewhere offers to go to another place.
 func (q *question) elsewhere(p *profile.Profile) {
-	q.Other = newOther("at", "Which place is next, in "+inFull(p.Unit)+"?", "Go there")
+	q.Other = newWordKey("at", "Which place is next, in "+inFull(p.Unit)+"?", "Go there")
 }
 
 // reading asks for a reading at a station.

@@ -45,7 +45,7 @@ type Server struct {
 	Options
 	*asker
 	mux       *http.ServeMux
-	measuring measuring
+	measuring liveSurvey
 }
 
 // New makes the handler of a lathe's page.
@@ -64,7 +64,8 @@ func New(o Options) *Server {
 	s.mux.HandleFunc("GET /paper", s.paper)
 	s.mux.HandleFunc("GET /paper/{name}", s.print)
 	s.mux.HandleFunc("GET /why", s.why)
-	s.mux.HandleFunc("GET /favicon.ico", func(w http.ResponseWriter, r *http.Request) { // of the lesson, which names none
+	// of the lesson, which names none
+	s.mux.HandleFunc("GET /favicon.ico", func(w http.ResponseWriter, r *http.Request) {
 		http.ServeFileFS(w, r, files, "files/icon.svg")
 	})
 	for _, name := range []string{"page.css", "page.js", "icon.svg"} {
@@ -84,16 +85,16 @@ func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.mux.Serve
 func (s *Server) Prepare(ctx context.Context) {
 	defer func() { _ = recover() }()
 	if r, err := http.NewRequestWithContext(ctx, http.MethodGet, "/", nil); err == nil {
-		s.ServeHTTP(unseen{}, r)
+		s.ServeHTTP(sink{}, r)
 	}
 }
 
-// unseen is an answer that nobody sees.
-type unseen struct{}
+// sink is an answer that nobody sees.
+type sink struct{}
 
-func (unseen) Header() http.Header         { return http.Header{} }
-func (unseen) Write(b []byte) (int, error) { return len(b), nil }
-func (unseen) WriteHeader(int)             {}
+func (sink) Header() http.Header         { return http.Header{} }
+func (sink) Write(b []byte) (int, error) { return len(b), nil }
+func (sink) WriteHeader(int)             {}
 
 // ByItself says whether a request is one that a page makes by itself. A page at the machine that is open keeps the
 // server awake, another does not.
@@ -141,7 +142,7 @@ func fold(t show.Table) string {
 type view struct {
 	Title, Lathe string
 	Unit, Small  string
-	Places       []place
+	Places       []link
 	In           length.Unit // that This cut is told in: the job's where there is one
 	Choices      choices
 	Query        template.URL // the choices as an address carries them, with its question mark
@@ -152,13 +153,13 @@ type view struct {
 	Body         any
 }
 
-// place is a page that can be gone to.
-type place struct {
+// link is a page that can be gone to.
+type link struct {
 	Path, Name string
 	Here       bool
 }
 
-var places = []place{{Path: "/", Name: "This cut"}, {Path: "/machine", Name: "At the machine"},
+var places = []link{{Path: "/", Name: "This cut"}, {Path: "/machine", Name: "At the machine"},
 	{Path: "/where", Name: "Where"}, {Path: "/measure", Name: "Measure"}, {Path: "/after", Name: "After the cut"},
 	{Path: "/bed", Name: "The bed"}, {Path: "/paper", Name: "Paper"}, {Path: "/why", Name: "Why"}}
 
@@ -187,8 +188,8 @@ func (s *Server) begin(w http.ResponseWriter, r *http.Request) (v *view, p *prof
 		}
 		if r.Method == http.MethodPost {
 			notTaken(w)
-			v.Faults = slices.Insert(v.Faults, 0, refuse.Refusal{Message: "what was sent was not taken: the file cannot be " +
-				"read now", Hint: "send it again once it can"})
+			v.Faults = slices.Insert(v.Faults, 0, refuse.Refusal{Message: "what was sent was not taken: the file " +
+				"cannot be read now", Hint: "send it again once it can"})
 		}
 		v.Title = "A file cannot be read"
 		v.Choices = chosen(r.URL.Query(), nil)
@@ -230,7 +231,7 @@ func address(v url.Values) template.URL { return template.URL("?" + v.Encode()) 
 // complaints says what an error is about as a command would.
 func complaints(a *asker, ctx context.Context, err error) []refuse.Refusal {
 	e := a.env(ctx, &reading{})
-	e.Taken = &env.Taken{}
+	e.Taken = &env.Capture{}
 	e.Report(err)
 	return e.Taken.Complaints
 }

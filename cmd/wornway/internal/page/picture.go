@@ -72,8 +72,8 @@ func (b bedPicture) SVG(p *profile.Profile, u length.Unit) template.HTML {
 	from := math.Min(b.From, 0)
 	at := func(z float64) float64 { return left + (z-from)/(b.To-from)*(wide-left-right) }
 	fmt.Fprintf(&s, `<svg class="bed" viewBox="0 0 %g 82" role="img" aria-label="The bed to scale, headstock at the `+
-		`left, with the length that is turned%s" data-from="%g" data-to="%g" data-left="%g" data-right="%g" data-step="%g" `+
-		`data-start="%g" data-end="%g">`, wide, template.HTMLEscapeString(damaged(p, u)), from, b.To,
+		`left, with the length that is turned%s" data-from="%g" data-to="%g" data-left="%g" data-right="%g" `+
+		`data-step="%g" data-start="%g" data-end="%g">`, wide, template.HTMLEscapeString(damaged(p, u)), from, b.To,
 		left/wide, (wide-right)/wide, stepOf("from", u)/2, b.Part[0],
 		b.Part[1])
 	s.WriteString("\n")
@@ -85,7 +85,8 @@ func (b bedPicture) SVG(p *profile.Profile, u length.Unit) template.HTML {
 		fmt.Fprintf(&s, `<rect class="damage" x="%.1f" y="56" width="%.1f" height="12"/>`, a, math.Max(2, b-a))
 		near := func(o profile.Damage) bool { return math.Abs(at(in(o.From))-a) < label }
 		if !slices.ContainsFunc(p.Damage[:i], near) {
-			fmt.Fprintf(&s, `<text x="%.1f" y="79">damage</text>`, math.Min(math.Max((a+b)/2, label/2+2), wide-label/2-2))
+			middle := math.Min(math.Max((a+b)/2, label/2+2), wide-label/2-2)
+			fmt.Fprintf(&s, `<text x="%.1f" y="79">damage</text>`, middle)
 		}
 	}
 	fmt.Fprintf(&s, `<path class="head" d="M2 58V10H%.1fV22H%.1fV38H%.1fV58Z"/>`, nose-8, nose, nose-8)
@@ -113,8 +114,8 @@ func (b bedPicture) SVG(p *profile.Profile, u length.Unit) template.HTML {
 		case i < b.Now:
 			class = "stop past"
 		}
-		fmt.Fprintf(&s, `<circle class="%s" cx="%.1f" cy="30" r="%d"/>`, class, at(m.At), map[bool]int{true: 6, false: 4}[i ==
-			b.Now])
+		fmt.Fprintf(&s, `<circle class="%s" cx="%.1f" cy="30" r="%d"/>`,
+			class, at(m.At), map[bool]int{true: 6, false: 4}[i == b.Now])
 	}
 	s.WriteString("</svg>")
 	return template.HTML(s.String())

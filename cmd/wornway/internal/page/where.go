@@ -49,8 +49,8 @@ func (s *Server) where(w http.ResponseWriter, r *http.Request) {
 		small := func(x float64) string { return typedSmall(x, p.Unit) + " " + v.Small }
 		at := func(from, spread float64, within *float64) start {
 			from = byRule(from, j.Reach[0], j.Reach[1]-j.Length, p.Unit)
-			out := start{From: length.Position(p.Unit.ToMM(from), p.Unit) + " " + v.Unit, Spread: small(spread), Value: from,
-				Query: address(v.Choices.moved(from, p.Unit).query())}
+			out := start{From: length.Position(p.Unit.ToMM(from), p.Unit) + " " + v.Unit, Spread: small(spread),
+				Value: from, Query: address(v.Choices.moved(from, p.Unit).query())}
 			if within != nil { // by this they are judged
 				out.Within = small(*within)
 			}

@@ -34,12 +34,13 @@ func fieldOf(flag string) string {
 
 // pageOf is the page that answers in place of a command, by its name and the flags behind it; empty where none does.
 func pageOf(command, behind string) string {
-	at := map[string]string{"predict": "/", "correct": "/", "place": "/where", "plan": "/where", "record": "/measure",
-		"check": "/after", "chart": "/paper", "blank": "/paper", "lesson": "/why", "wear": "/bed", "show": "/bed"}[command]
+	at := map[string]string{"predict": "/", "correct": "/", "place": "/where", "plan": "/where",
+		"record": "/measure", "check": "/after", "chart": "/paper", "blank": "/paper", "lesson": "/why",
+		"wear": "/bed", "show": "/bed"}[command]
 	if command == "wear" && strings.Contains(behind, "--for") {
 		at = "/measure"
 	}
-	if i := slices.IndexFunc(places, func(p place) bool { return p.Path == at }); i >= 0 {
+	if i := slices.IndexFunc(places, func(p link) bool { return p.Path == at }); i >= 0 {
 		return "“" + places[i].Name + "”"
 	}
 	return ""
@@ -69,7 +70,8 @@ func onPage(s string) string {
 }
 
 // noWear takes out what is for whoever writes the file.
-var noWear = strings.NewReplacer("no readings and no [wear], so", "no readings, so", "; drops that are known go into [wear]", "")
+var noWear = strings.NewReplacer("no readings and no [wear], so", "no readings, so",
+	"; drops that are known go into [wear]", "")
 
 // complete is what show says where no command needs anything more.
 var complete = pattern(`^It has what wear, predict, [a-z, ]+ need\.$`)
@@ -107,7 +109,7 @@ func withoutCommands(s string) string {
 }
 
 // worded puts an answer into the page's words.
-func worded(t *env.Taken) {
+func worded(t *env.Capture) {
 	r := &t.Report
 	for _, part := range []*[]string{&r.Answer, &r.Limits, &r.Remarks, &r.Assumed, &r.Warnings, &r.Cautions} {
 		*part = slices.Clone(*part)

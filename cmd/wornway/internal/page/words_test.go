@@ -41,8 +41,8 @@ func TestSentencesNameWhatIsOnThePage(t *testing.T) {
 func TestSentencesNameTheKeys(t *testing.T) {
 	for _, c := range []struct{ said, want string }{
 		{"See that all is clean and firm, then answer again to measure it once more, or zero if something was knocked.",
-			"See that all is clean and firm, then tap “Measure the last again” to measure it once more, or “The zero has " +
-				"moved” if something was knocked."},
+			"See that all is clean and firm, then tap “Measure the last again” to measure it once more, or “The zero " +
+				"has moved” if something was knocked."},
 		{"Answer return after the last station, and look there on the way back.",
 			"Tap “Start the way back” after the last station, and look there on the way back."},
 		{"Enough: 96 % sure that it comes out. done ends the survey.",
@@ -51,12 +51,12 @@ func TestSentencesNameTheKeys(t *testing.T) {
 			"All stations are read: “Done” ends the survey, “Measure the last again” measures the last one again."},
 		{"The station at 13 in tells most next. To go there, type: at 13",
 			"The station at 13 in tells most next. To go there, tap “Go to 13”"},
-		{"8 in was read already. To replace that reading, type: again 8. Type at 8 once more for a second reading there: " +
-			"then both count.", "8 in was read already. To replace that reading, tap “Measure 8 again”. Give 8 under “Other " +
-			"place…” once more for a second reading there: then both count."},
+		{"8 in was read already. To replace that reading, type: again 8. Type at 8 once more for a second reading " +
+			"there: then both count.", "8 in was read already. To replace that reading, tap “Measure 8 again”. Give " +
+			"8 under “Other place…” once more for a second reading there: then both count."},
 		{"8 in and 12 in have opposite signs: look at both; answer again 8 or again, whichever is wrong.",
-			"8 in and 12 in have opposite signs: look at both; tap “Measure 8 again” or “Measure the last again”, whichever " +
-				"is wrong."},
+			"8 in and 12 in have opposite signs: look at both; tap “Measure 8 again” or “Measure the last again”, " +
+				"whichever is wrong."},
 		{"Answer again 4 5 to measure it once more: the new reading takes its place.",
 			"Tap “Measure 4 5 again” to measure it once more: the new reading takes its place."},
 		{`"x" is not understood: give a reading, or one of same, again, skip, return, undo, zero, done, stop, help.`,

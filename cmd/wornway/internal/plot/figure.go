@@ -184,7 +184,7 @@ func (f Figure) plot() (*gonum.Plot, []entry, error) {
 	p.Title.Padding = 2 * vg.Millimeter
 	titles := append(wrapped(p.Title.TextStyle, printable(f.Title)), wrapped(p.Title.TextStyle, printable(f.Note))...)
 	p.Title.Text = strings.Join(titles, "\n")
-	p.X.Tick.Marker, p.Y.Tick.Marker = round{8}, round{6}
+	p.X.Tick.Marker, p.Y.Tick.Marker = roundTicks{8}, roundTicks{6}
 	if f.Down {
 		p.Y.Scale = gonum.InvertedScale{Normalizer: gonum.LinearScale{}}
 	}
@@ -236,7 +236,7 @@ func (f Figure) plot() (*gonum.Plot, []entry, error) {
 		s.Color, s.Radius, s.Shape = colour(q.Style), vg.Points(2.4), shapes[q.Style%len(shapes)]
 		p.Add(s)
 		if q.U != nil {
-			bars, err := plotter.NewYErrorBars(barred{s.XYs, q.U})
+			bars, err := plotter.NewYErrorBars(errorBars{s.XYs, q.U})
 			if err != nil {
 				return nil, nil, wrong(err)
 			}
@@ -352,14 +352,14 @@ func (f Figure) marks(p *gonum.Plot) error {
 	return nil
 }
 
-// barred are points with bars of the same length up and down.
-type barred struct {
+// errorBars are points with bars of the same length up and down.
+type errorBars struct {
 	plotter.XYs
 	u []float64
 }
 
 // YError implements plotter.YErrorer.
-func (b barred) YError(i int) (low, high float64) { return b.u[i], b.u[i] }
+func (b errorBars) YError(i int) (low, high float64) { return b.u[i], b.u[i] }
 
 func xys(x, y []float64) plotter.XYs {
 	out := make(plotter.XYs, len(x))

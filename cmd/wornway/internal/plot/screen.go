@@ -19,14 +19,14 @@ const (
 type screen struct {
 	Figure
 	out                      strings.Builder
-	x, y                     round
+	x, y                     roundTicks
 	left, right, top, bottom float64 // in the figure's numbers; top is drawn above
 }
 
 // Screen draws the figure as SVG for a page, which gives its parts their colours: lines, bands and points have the
 // classes of their style, such as line-0. Its legend and its titles are the page's to write, see [Figure.Legend].
 func (f Figure) Screen(w io.Writer) error {
-	s := &screen{Figure: f, x: round{6}, y: round{5}, left: math.Inf(1), right: math.Inf(-1)}
+	s := &screen{Figure: f, x: roundTicks{6}, y: roundTicks{5}, left: math.Inf(1), right: math.Inf(-1)}
 	low, high := 0.0, 0.0
 	meet := func(xs []float64, ys ...[]float64) {
 		for _, x := range xs {

@@ -177,7 +177,7 @@ func (s *sketch) text() []string {
 	axis, below := []rune(strings.Repeat(along, s.columns)), []rune(strings.Repeat(" ", s.columns+1))
 	first, last := s.lines[0].X[0], s.lines[0].X[len(s.lines[0].X)-1]
 	end := 0
-	for _, t := range (round{s.columns / 9}).Ticks(first, last) {
+	for _, t := range (roundTicks{s.columns / 9}).Ticks(first, last) {
 		if t.Label == "" {
 			continue
 		}

@@ -8,12 +8,12 @@ import (
 	gonum "gonum.org/v1/plot"
 )
 
-// round marks an axis at round numbers: multiples of 1, 2 or 5 times a power of ten, with 0 among them where the axis
-// has it, and unlabelled marks between.
-type round struct{ most int } // labels
+// roundTicks marks an axis at round numbers: multiples of 1, 2 or 5 times a power of ten, with 0 among them where the
+// axis has it, and unlabelled marks between.
+type roundTicks struct{ most int } // labels
 
 // Ticks implements gonum's plot.Ticker.
-func (r round) Ticks(low, high float64) []gonum.Tick {
+func (r roundTicks) Ticks(low, high float64) []gonum.Tick {
 	step, between := roundStep((high - low) / float64(r.most))
 	decimals := max(0, -int(math.Floor(math.Log10(step)+1e-9)))
 	var out []gonum.Tick

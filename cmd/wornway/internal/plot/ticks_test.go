@@ -23,7 +23,7 @@ func TestTicksAreRound(t *testing.T) {
 		{-1, 1, 6, "-1.0 -0.5 0 0.5 1.0"},
 	} {
 		var got []string
-		for _, k := range (round{c.most}).Ticks(c.low, c.high) {
+		for _, k := range (roundTicks{c.most}).Ticks(c.low, c.high) {
 			if k.Value < c.low-1e-9 || k.Value > c.high+1e-9 {
 				t.Errorf("%v: a mark at %v", c, k.Value)
 			}

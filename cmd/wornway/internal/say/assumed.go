@@ -104,8 +104,8 @@ func AssumedOfAll(l *shop.Bench, g Terms, cuts ...Cut) Basis {
 			ownError = ", as sure as anywhere on it"
 		}
 		first, last := l.Machine.Wear.Range()
-		say("The saddle's bearing runs past the wear that is known, %s to %s; beyond that the wear at its end is taken%s.",
-			l.Bare(first), l.At(last), ownError)
+		say("The saddle's bearing runs past the wear that is known, %s to %s; beyond that the wear at its end is "+
+			"taken%s.", l.Bare(first), l.At(last), ownError)
 		limit("The saddle runs past the wear that is known, %s to %s. %s", l.Bare(first), l.At(last), within(l, cuts))
 	}
 	if len(l.Surveys) > 0 {
@@ -347,8 +347,8 @@ func Wear(l *shop.Bench) []string {
 	}
 	s := fmt.Sprintf("The wear is as stated in %s: %s", source, word.Count(l.Stated.Rows.Len(), "row"))
 	if u := l.Stated.Uncertainty; u != nil {
-		s += fmt.Sprintf(", %s everywhere, 19 times in 20. Places closer than %s are taken to be wrong together, those "+
-			"further apart each by itself", length.PlusMinus(*u, l.In), Reach(l.Stated, l.Units))
+		s += fmt.Sprintf(", %s everywhere, 19 times in 20. Places closer than %s are taken to be wrong together, "+
+			"those further apart each by itself", length.PlusMinus(*u, l.In), Reach(l.Stated, l.Units))
 	} else {
 		s += ", without a ±"
 	}

@@ -40,8 +40,8 @@ func Out(l *shop.Bench, c *compensate.Curve) string {
 		return ""
 	}
 	return fmt.Sprintf("%s %s diameters out of the jaws (%s): put the bar and the work on the tailstock's centre, "+
-		"and cut the collars again. --held chuck-and-centre is only for collars that were cut with the centre in.", what,
-		word.Fixed(out, 1), outRule)
+		"and cut the collars again. --held chuck-and-centre is only for collars that were cut with the centre in.",
+		what, word.Fixed(out, 1), outRule)
 }
 
 // barOut says it of a length on a lathe whose profile is known.
@@ -64,14 +64,14 @@ func InJaws(l *shop.Bench, c *compensate.Curve) string {
 	if l.Bar == nil || !l.Bar.Way.Gripped() || l.Lathe.Holding == nil || c.From >= l.Lathe.Holding.JawsFront-much {
 		return ""
 	}
-	return fmt.Sprintf("The length begins at %s, inside the chuck: its jaws end at %s. Stop the tool short of them, and "+
-		"move the length or the work further out.", l.At(c.From), l.At(l.Lathe.Holding.JawsFront))
+	return fmt.Sprintf("The length begins at %s, inside the chuck: its jaws end at %s. Stop the tool short of them, "+
+		"and move the length or the work further out.", l.At(c.From), l.At(l.Lathe.Holding.JawsFront))
 }
 
 // Wider says why a profile's ± is wider than that of a table of the same collars.
-const Wider = "A profile predicts work of any kind, held in any way. So its ± also counts what is not known of how the " +
-	"bar was held and gave way, of the spindle and of how the saddle sits: for work like the bar, held alike, the table " +
-	"of collars by itself is surer."
+const Wider = "A profile predicts work of any kind, held in any way. So its ± also counts what is not known of how " +
+	"the bar was held and gave way, of the spindle and of how the saddle sits: for work like the bar, held alike, " +
+	"the table of collars by itself is surer."
 
 // OfCuts says it where turned bars are all that the profile knows of the bed; empty where they are not.
 func OfCuts(l *shop.Bench) string {
@@ -112,7 +112,7 @@ func gives(l *shop.Bench, c *compensate.Curve) float64 {
 }
 
 // further are what could be done next, in words.
-var further = map[collars.Further]string{
+var further = map[collars.Proposal]string{
 	collars.AnotherDepth: "another cut over the same collars, twice as deep (columns cut and depth tell them apart)",
 	collars.AnotherCut:   "another cut, with the dial set again (a column cut numbers them)",
 	collars.BetweenThem:  "another cut with collars halfway between these (a column cut numbers the cuts: 1, 2, …)",

@@ -87,7 +87,7 @@ func Unpromised(l *shop.Bench, c *compensate.Curve, spread float64, promise comp
 }
 
 // Spread says how much the diameter varies along a length, as computed and as it is known.
-func Spread(l *shop.Bench, computed float64, s compensate.Sampled, stated bool) string {
+func Spread(l *shop.Bench, computed float64, s compensate.Prospect, stated bool) string {
 	out := "Variation along it " + l.Small(computed)
 	if !stated {
 		return out + "."

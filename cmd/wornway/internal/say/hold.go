@@ -12,7 +12,7 @@ import (
 )
 
 // Hold says how to hold a part.
-func Hold(w word.Units, part *work.Part, u *setup.Held) string {
+func Hold(w word.Units, part *work.Part, u *setup.Mounting) string {
 	s := ""
 	if u.EndForEnd {
 		s = "turn the part end for end and "
@@ -47,7 +47,8 @@ func Near(l *shop.Bench) string {
 	return "the jaws"
 }
 
-// Slender cautions about a length of work so long and thin that it bends; nothing where it does not, or is not known to.
+// Slender cautions about a length of work so long and thin that it bends; nothing where it does not, or is not known
+// to.
 func Slender(b *setup.Bar) []string {
 	if b == nil || !b.Way.Tailed() && !b.Far {
 		return nil
@@ -67,11 +68,11 @@ func slender(diameters float64) string {
 }
 
 // HoldingCautions are those that a way of holding a part asks for; front is where the front of the jaws lies, mm.
-func HoldingCautions(part *work.Part, front float64, u *setup.Held) []string {
+func HoldingCautions(part *work.Part, front float64, u *setup.Mounting) []string {
 	var out []string
 	if u.Way == work.Chuck && u.Steady == nil && u.Overhang > profile.UsualOverhang*part.Stock {
-		out = append(out, fmt.Sprintf("The part hangs out by more than %g diameters with its end free; %s. Light cuts, "+
-			"and stand clear of it when starting.", profile.UsualOverhang, outRule))
+		out = append(out, fmt.Sprintf("The part hangs out by more than %g diameters with its end free; %s. Light "+
+			"cuts, and stand clear of it when starting.", profile.UsualOverhang, outRule))
 	}
 	if u.Way.Tailed() && u.Steady == nil && u.Push == nil && part.Stock > 0 {
 		out = append(out, word.Said(slender(u.Overhang/part.Stock))...)

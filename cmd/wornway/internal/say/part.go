@@ -29,8 +29,8 @@ func Bending(c work.Finish, counts bool) string {
 	if !counts {
 		return "Bending under the cut is left out: " + c.Source + "."
 	}
-	return "Bending under the cut: " + c.Source + ". Shear, the part's own weight and the give of centres, tailstock, " +
-		"steady and tool are left out."
+	return "Bending under the cut: " + c.Source + ". Shear, the part's own weight and the give of centres, " +
+		"tailstock, steady and tool are left out."
 }
 
 // AssumedOf says what is taken for granted for cuts, with a sentence on where they are measured.
@@ -82,7 +82,7 @@ func partAxis(p *shop.Part, cuts []Cut) []string {
 }
 
 // tailedAxis says about what work turns whose far end the tailstock's centre carries.
-func tailedAxis(l *shop.Bench, way work.Held, headstock, far float64) []string {
+func tailedAxis(l *shop.Bench, way work.Holding, headstock, far float64) []string {
 	if way == work.Centres {
 		return []string{fmt.Sprintf("The work turns between centres, about the straight line from the headstock's "+
 			"centre at %s to the tailstock's at %s; the headstock's is taken to run true, and the spindle's lean "+

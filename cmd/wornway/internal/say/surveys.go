@@ -262,8 +262,9 @@ func Seated(l *shop.Bench) []string {
 		return nil
 	}
 	v = math.Max(0, math.Min(1, v)) // what noise takes beyond is no saddle
-	return []string{fmt.Sprintf("By the readings the saddle's seating is %s ± %s. At 0 it gives and bears on both ends "+
-		"of the rear way; at 1 it is stiff and rides on the higher end.", length.Fixed(v, 2), length.Fixed(2*u, 2))}
+	return []string{fmt.Sprintf("By the readings the saddle's seating is %s ± %s. At 0 it gives and bears on both "+
+		"ends of the rear way; at 1 it is stiff and rides on the higher end.",
+		length.Fixed(v, 2), length.Fixed(2*u, 2))}
 }
 
 // Limits says what each method that was used cannot see by itself.

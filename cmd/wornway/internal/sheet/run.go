@@ -17,7 +17,7 @@ const (
 
 // Run prints an answer whose first table is what is done step by step, on as many pages as it needs: what it is of, the
 // steps with room to tick, then what belongs to them. The cautions stand on the first page, over the steps.
-func Run(p *Printing, r show.Report) {
+func Run(p *Drawing, r show.Report) {
 	r = r.Whole()
 	left, right := paper.Margin+4, p.Paper.Width-paper.Margin-4
 	bottom := p.Paper.Height - paper.Margin - 2*Plain.Lead()
@@ -98,7 +98,7 @@ func Run(p *Printing, r show.Report) {
 }
 
 // runColumns returns how wide each column is; the one that would be widest gives way to the others.
-func runColumns(p *Printing, t show.Table, s paper.Style, width float64) []float64 {
+func runColumns(p *Drawing, t show.Table, s paper.Style, width float64) []float64 {
 	words := 0
 	wide := make([]float64, len(t.Columns))
 	for j, c := range t.Columns {

@@ -24,8 +24,8 @@ const (
 		"jaws; measure with the spindle stopped."
 )
 
-// Printing is paper being drawn.
-type Printing struct {
+// Drawing is paper being drawn.
+type Drawing struct {
 	*paper.Doc
 	Made time.Time
 	Day  string // that it was made on, where somebody said so
@@ -35,7 +35,7 @@ type Printing struct {
 type Styles struct{ Figures, Heading, Plain, Strong paper.Style }
 
 // Styles returns them, larger on paper that is larger than the smallest card.
-func (p *Printing) Styles() Styles {
+func (p *Drawing) Styles() Styles {
 	const width, height = 148, 101.6 // of the smallest card, laid across
 	return Scaled(math.Max(1, math.Min(p.Paper.Width/width, p.Paper.Height/height)))
 }

@@ -138,7 +138,7 @@ func (l *Bench) Explain(err error) error {
 
 // Room is where lengths can be turned: the saddle wholly on the bed, out of the jaws or from the nose on, and within
 // the tailstock's travel; free asks for an end that stands out no further than it may.
-func (l *Bench) Room(diameter float64, way work.Held, free bool) setup.Room {
+func (l *Bench) Room(diameter float64, way work.Holding, free bool) setup.Room {
 	return l.Anyhow().Room(diameter, way, l.Lathe.Holding != nil, free, l.Lathe.Ways.From, l.Lathe.Ways.To)
 }
 

@@ -39,7 +39,7 @@ func (l *Bench) Anyhow() setup.Lathe {
 	if h := l.Lathe.Holding; h != nil {
 		return l.holder(*h)
 	}
-	return l.holder(profile.Holding{JawsDepth: math.Inf(1), HeadstockCentre: math.NaN(),
+	return l.holder(profile.Workholding{JawsDepth: math.Inf(1), HeadstockCentre: math.NaN(),
 		LongestOverhang: profile.UsualOverhang, TailstockTravel: profile.Range{From: math.Inf(-1), To: math.Inf(1)}})
 }
 
@@ -57,7 +57,7 @@ func (l *Bench) Tailstock() (travel profile.Range, base float64) {
 }
 
 // Hold puts one length on the lathe.
-func (l *Bench) Hold(c compensate.Cut, way work.Held) (setup.Bar, error) {
+func (l *Bench) Hold(c compensate.Cut, way work.Holding) (setup.Bar, error) {
 	b, err := l.Anyhow().Bar(c, way)
 	var cannot setup.Refusal
 	if errors.As(err, &cannot) {
@@ -68,7 +68,7 @@ func (l *Bench) Hold(c compensate.Cut, way work.Held) (setup.Bar, error) {
 	return b, err
 }
 
-func (l *Bench) holder(h profile.Holding) setup.Lathe {
+func (l *Bench) holder(h profile.Workholding) setup.Lathe {
 	out := setup.Lathe{
 		Name: l.Lathe.Name, Machine: l.Machine,
 		JawsFront: h.JawsFront, JawsDepth: h.JawsDepth, Turning: h.ChuckTurning, Headstock: h.HeadstockCentre,

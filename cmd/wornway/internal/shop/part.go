@@ -16,14 +16,14 @@ type Part struct {
 	*Bench
 	JobFile *jobfile.File
 	Holder  setup.Lathe
-	Held    *setup.Held
+	Held    *setup.Mounting
 	Only    string // the feature that is asked about; empty: all are
 	Taken   string // how its place was come by, as a sentence; empty where it was given
 }
 
 // Asked are the features that are asked about, by their numbers in the job.
-func (p *Part) Asked() iter.Seq2[int, setup.Placed] {
-	return func(yield func(int, setup.Placed) bool) {
+func (p *Part) Asked() iter.Seq2[int, setup.MountedFeature] {
+	return func(yield func(int, setup.MountedFeature) bool) {
 		for i, f := range p.Held.Features {
 			if (p.Only == "" || f.Name == p.Only) && !yield(i, f) {
 				return

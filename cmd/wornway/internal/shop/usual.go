@@ -32,15 +32,16 @@ func UsualWork(p *profile.Profile) compensate.Cut {
 	return compensate.Cut{Feature: work.Feature{From: from, To: to, Diameter: UsualDiameter(p.Unit)}, SetAt: to}
 }
 
-// Given is what was said of a length of work beside where it lies, to be said again in the commands that come next.
-type Given struct {
-	Diameter bool      // otherwise it is the usual one
-	Held     work.Held // empty: not said
-	Tools    string    // names with commas between; empty: not said
+// Particulars is what was said of a length of work beside where it lies, to be said again in the commands that come
+// next.
+type Particulars struct {
+	Diameter bool         // otherwise it is the usual one
+	Held     work.Holding // empty: not said
+	Tools    string       // names with commas between; empty: not said
 }
 
 // Ask are the flags that ask for the next survey of work on a lathe.
-func (g Given) Ask(u word.Units, c compensate.Cut) string {
+func (g Particulars) Ask(u word.Units, c compensate.Cut) string {
 	s := fmt.Sprintf(" --for %s,%s", u.Bare(c.From), u.Bare(c.To))
 	if g.Diameter {
 		s += " --diameter " + word.Flag(u.Diameter(c.Diameter))
@@ -53,12 +54,12 @@ func (g Given) Ask(u word.Units, c compensate.Cut) string {
 }
 
 // Turn are the flags that say what is to be turned.
-func (g Given) Turn(u word.Units, c compensate.Cut) string {
+func (g Particulars) Turn(u word.Units, c compensate.Cut) string {
 	return fmt.Sprintf(" --from %s --to %s --diameter %s", u.Bare(c.From), u.Bare(c.To),
 		word.Flag(u.Diameter(c.Diameter))) + g.also(u, c)
 }
 
-func (g Given) also(u word.Units, c compensate.Cut) (s string) {
+func (g Particulars) also(u word.Units, c compensate.Cut) (s string) {
 	if c.Tolerance > 0 {
 		s += " --tolerance " + word.Flag(u.Small(c.Tolerance))
 	}

@@ -24,8 +24,8 @@ type Inquiry struct {
 	*cause.Result
 	Cuts    []*profile.Cut
 	Files   []string
-	further []profile.Further
-	told    []cause.Telling // as further
+	further []profile.Proposal
+	told    []cause.Distinction // as further
 }
 
 type causeJSON struct {
@@ -98,7 +98,7 @@ func (k *Inquiry) Find(file string) error {
 			return err
 		}
 		for _, m := range mistaken {
-			q.Mistaken = append(q.Mistaken, cause.Mistaken{Survey: m.Number, Wear: m.Wear, Odds: m.Odds})
+			q.Mistaken = append(q.Mistaken, cause.Misreading{Survey: m.Number, Wear: m.Wear, Odds: m.Odds})
 		}
 	}
 	var err error
@@ -115,8 +115,8 @@ func (k *Inquiry) Find(file string) error {
 
 // tell asks what further cut or reading would tell the two best explanations apart.
 func (k *Inquiry) tell() error {
-	made := profile.Made{From: math.Inf(1), To: math.Inf(-1), HeldAt: math.NaN(), Light: math.Inf(1), Feed: math.NaN(),
-		U: math.NaN()}
+	made := profile.Practice{From: math.Inf(1), To: math.Inf(-1), HeldAt: math.NaN(), Light: math.Inf(1),
+		Feed: math.NaN(), U: math.NaN()}
 	for _, c := range k.Cuts {
 		for i, z := range c.As.Positions {
 			made.Diameter = c.As.Diameters[i]
@@ -148,9 +148,9 @@ func (k *Inquiry) tell() error {
 	if err != nil {
 		return err
 	}
-	var of []cause.Further
+	var of []cause.Proposal
 	for _, f := range further {
-		of = append(of, cause.Further{Name: f.Name, Set: f.Set})
+		of = append(of, cause.Proposal{Name: f.Name, Set: f.Set})
 	}
 	told, err := k.Tell(of)
 	if err != nil {

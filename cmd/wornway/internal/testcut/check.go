@@ -91,7 +91,7 @@ type AddedJSON struct {
 }
 
 // Fill makes the table and the JSON.
-func (r *Comparison) Fill(t compensate.Turned) {
+func (r *Comparison) Fill(t compensate.TestCut) {
 	in := r.In.From
 	j := checkJSON{Format: 1, Lathe: r.Profile.Lathe.Name, Unit: r.In.String(),
 		CheckedJSON: CheckedJSON{Held: string(r.Cut.As.Held),
@@ -173,7 +173,7 @@ var Cautions = []string{
 }
 
 // Compare compares a cut with what is predicted for it.
-func Compare(l *shop.Bench, cut *profile.Cut, t compensate.Turned, file string) (*Comparison, error) {
+func Compare(l *shop.Bench, cut *profile.Cut, t compensate.TestCut, file string) (*Comparison, error) {
 	if l.Collars != nil && len(t.At) > 0 {
 		part := work.Feature{Diameter: t.Diameter[0], To: slices.Max(t.At), Bore: t.Bore}
 		if err := l.For(part); err != nil {

@@ -30,7 +30,7 @@ func (r *Comparison) came(tolerance float64) string {
 }
 
 // Say puts the answer into sentences.
-func (r *Comparison) Say(t compensate.Turned) {
+func (r *Comparison) Say(t compensate.TestCut) {
 	largest := r.Stations[0]
 	for _, s := range r.Stations {
 		if math.Abs(s.Difference) > math.Abs(largest.Difference) {
@@ -63,8 +63,8 @@ func (r *Comparison) Say(t compensate.Turned) {
 			beside = "how the tailstock's centre stood and "
 		}
 		r.Answer = append(r.Answer,
-			fmt.Sprintf("The cut agrees with the prediction but for "+beside+
-				"a straight taper of %s, ± %s, %s than predicted.", r.Taper(b.Value), r.perLength(2*b.U), r.Bigger(b.Value)),
+			fmt.Sprintf("The cut agrees with the prediction but for "+beside+"a straight taper of %s, ± %s, %s than "+
+				"predicted.", r.Taper(b.Value), r.perLength(2*b.U), r.Bigger(b.Value)),
 			fmt.Sprintf("As it stands it does not agree (%s); without that taper it does (%s).", say.ByChance(r.Whole),
 				say.ByChance(r.Straight)),
 			r.because(b.Value))
@@ -128,15 +128,15 @@ func (r *Comparison) taperCauses(slope float64) string {
 	const apart = " A test bar tells them apart: indicate along it, turn it half round, and indicate again."
 	if k := r.Collars; k != nil { // of ways and heights nothing is known, so no twist can be put in numbers
 		if k.How.Held.Tailed() {
-			return "This cut and the collars differ by a taper: the tailstock's centre stands elsewhere than it did for " +
-				"the collars, or one of the two was held otherwise than was said."
+			return "This cut and the collars differ by a taper: the tailstock's centre stands elsewhere than it did " +
+				"for the collars, or one of the two was held otherwise than was said."
 		}
-		return "This cut and the collars differ by a taper: the headstock is out of line since the collars were cut (a " +
-			"spindle that leans " + by + " more would do it), the bed was levelled anew, or one of the two was held " +
-			"otherwise than was said." + apart
+		return "This cut and the collars differ by a taper: the headstock is out of line since the collars were cut " +
+			"(a spindle that leans " + by + " more would do it), the bed was levelled anew, or one of the two was " +
+			"held otherwise than was said." + apart
 	}
-	s := fmt.Sprintf("A spindle that leans %s more than in the profile would explain it. So would a bed that levelling "+
-		"has twisted since the survey, by %s %s.", by, r.Units.Twist(math.Abs(compensate.TwistFor(l, slope))),
+	s := fmt.Sprintf("A spindle that leans %s more than in the profile would explain it. So would a bed that "+
+		"levelling has twisted since the survey, by %s %s.", by, r.Units.Twist(math.Abs(compensate.TwistFor(l, slope))),
 		r.TwistUnit())
 	if r.Machine.LeanU() == 0 {
 		s += " The profile knows nothing of the spindle's lean, so such a taper is to be expected."
@@ -145,7 +145,7 @@ func (r *Comparison) taperCauses(slope float64) string {
 }
 
 // looks says what the differences look like.
-func (r *Comparison) looks(t compensate.Turned) string {
+func (r *Comparison) looks(t compensate.TestCut) string {
 	k := r.Sign
 	amount := fmt.Sprintf("%s, %s", r.Small(math.Abs(k.Size)), r.PlusMinus(k.U, true))
 	last := r.Stations[len(r.Stations)-1]

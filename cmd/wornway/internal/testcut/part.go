@@ -120,7 +120,7 @@ func featureAt(p *shop.Part, z float64, called string) (number int, message, hin
 }
 
 // Measured reads what was measured of a part, by its features' numbers, with positions from the spindle nose.
-func Measured(p *shop.Part, name string, data []byte, readingUnit string) (map[int]compensate.Turned, error) {
+func Measured(p *shop.Part, name string, data []byte, readingUnit string) (map[int]compensate.TestCut, error) {
 	rows, err := document.ReadRows(name, bytes.NewReader(data),
 		document.RowOptions{Text: map[string]bool{"feature": true}, Optional: map[string]bool{"feature": true}})
 	if err != nil {
@@ -147,7 +147,7 @@ func Measured(p *shop.Part, name string, data []byte, readingUnit string) (map[i
 		return nil, refuse.With(fmt.Sprintf("%s: holds %d measurements, and at most %d can be judged together", name,
 			rows.Len(), most), "give the mean of neighbours, or every few of them")
 	}
-	out := map[int]compensate.Turned{}
+	out := map[int]compensate.TestCut{}
 	var bad document.Faults
 	for i := range rows.Len() {
 		z, d := unit.ToMM(rows.Number(i, at)), rows.Number(i, size)*scale
@@ -181,7 +181,8 @@ func Measured(p *shop.Part, name string, data []byte, readingUnit string) (map[i
 
 // Part compares what was measured of a part's features, u mm sure each, with what is predicted for them. file is named
 // where something is wrong with it; atGiven says that somebody said where the part lay.
-func Part(p *shop.Part, file string, measured map[int]compensate.Turned, u float64, atGiven bool) (show.Report, error) {
+func Part(p *shop.Part, file string, measured map[int]compensate.TestCut, u float64, atGiven bool) (
+	show.Report, error) {
 	out := show.Report{Answer: []string{""}, Usual: Cautions}
 	if !atGiven && p.Held.Way.Gripped() {
 		out.Answer = append(out.Answer, fmt.Sprintf("Where the part lay was not given: its headstock end is taken to "+

@@ -28,7 +28,7 @@ func NotSoFine(l *shop.Bench, err compensate.AllowError) (message, hint string) 
 }
 
 // Uncorrected is how a length that cannot be corrected as asked is left: as it comes out without a setting.
-func Uncorrected(w word.Units, p prediction, how compensate.Correcting, err compensate.AllowError) CorrectedJSON {
+func Uncorrected(w word.Units, p prediction, how compensate.CorrectOptions, err compensate.AllowError) CorrectedJSON {
 	j := CorrectedJSON{Allow: w.In.From(err.Allow), Table: []rowJSON{}, Moves: []moveJSON{},
 		TableSpreadLeft: p.JSON.Spread, MovesSpreadLeft: p.JSON.Spread, SpreadBefore: p.JSON.Spread,
 		DialLimit: math.Min(p.JSON.Spread, w.In.From(how.Dial.Limit())), Ladder: []rungJSON{}}
@@ -291,8 +291,8 @@ func (r Correction) sentence() string {
 		}
 	}
 	if best.Settings == 0 {
-		s := fmt.Sprintf("There is nothing to dial: no setting leaves less variation than %s, as the dial's finest step "+
-			"makes %s on the diameter.", r.Small(k.Before), r.Small(2*r.Dial.Step()))
+		s := fmt.Sprintf("There is nothing to dial: no setting leaves less variation than %s, as the dial's finest "+
+			"step makes %s on the diameter.", r.Small(k.Before), r.Small(2*r.Dial.Step()))
 		if best.Stated {
 			s += fmt.Sprintf(" 19 times in 20 it varies by no more than %s.", r.Small(best.Limit()))
 		}
@@ -303,8 +303,8 @@ func (r Correction) sentence() string {
 			r.Small(k.Before))
 	}
 	if next := k.Ladder[1]; r.Most > 0 && next.Settings > r.Most {
-		return fmt.Sprintf("%s Fed this way, %s would gain nothing; %s (--settings %d; a turn back counts as two). Fed "+
-			"the other way it may take fewer.", at, word.Count(r.Most, "setting"),
+		return fmt.Sprintf("%s Fed this way, %s would gain nothing; %s (--settings %d; a turn back counts as two). "+
+			"Fed the other way it may take fewer.", at, word.Count(r.Most, "setting"),
 			with(next.Settings, "would", next.Spread), next.Settings)
 	}
 	if !best.Sound() {
@@ -363,7 +363,7 @@ func (r Correction) finer() []string {
 	if slide == nil {
 		slide = &profile.Slide{Division: r.Dial.Division, Finest: r.Dial.Finest}
 	}
-	fine, err := k.Curve.Machine.Correct(k.Curve.Cut, compensate.Correcting{Dial: shop.DialOf(slide,
+	fine, err := k.Curve.Machine.Correct(k.Curve.Cut, compensate.CorrectOptions{Dial: shop.DialOf(slide,
 		shop.CompoundAngle),
 		SetAtStart: true, Round: r.RuleStep()})
 	if err != nil {

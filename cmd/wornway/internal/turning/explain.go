@@ -138,14 +138,14 @@ func (x *Explanation) Report() show.Report {
 		if p.Error == 0 {
 			continue
 		}
-		o := portionJSON{string(p.Part), in(p.Error), answer.Null(p.Error/x.Here.DiameterError,
+		o := portionJSON{string(p.Origin), in(p.Error), answer.Null(p.Error/x.Here.DiameterError,
 			x.Here.DiameterError != 0)}
 		j.Portions = append(j.Portions, o)
 		share := "–"
 		if o.Share != nil {
 			share = length.Fixed(100**o.Share, 0) + " %"
 		}
-		portions.Rows = append(portions.Rows, []show.Cell{{Text: x.Part(p.Part), Value: o.Part},
+		portions.Rows = append(portions.Rows, []show.Cell{{Text: x.Part(p.Origin), Value: o.Part},
 			{Text: x.Cell(p.Error), Value: o.Error}, {Text: share, Value: o.Share}})
 	}
 	changes := show.Table{Name: "changes", Title: "What would change it:",

@@ -12,12 +12,12 @@ import (
 )
 
 // Part names a part of the error.
-func (x *Explanation) Part(p compensate.Part) string {
+func (x *Explanation) Part(p compensate.Origin) string {
 	if v, _, _ := x.C.Wear.Seating(); p == compensate.FromSeat && (v < 0 || v > 1) { // no saddle sits so
 		return "the saddle's seating reads " + map[bool]string{true: "below 0", false: "above 1"}[v < 0] +
 			", which is noise"
 	}
-	return map[compensate.Part]string{
+	return map[compensate.Origin]string{
 		compensate.FromShift:  "the saddle goes sideways with the front way",
 		compensate.FromFront:  "the saddle rolls as the front way drops",
 		compensate.FromRear:   "the saddle rolls back as the rear way drops",
@@ -57,16 +57,16 @@ func (x *Explanation) answer() []string {
 	if parts[0].Error == 0 {
 		return append(out, "Nothing moves the tool against the work here.")
 	}
-	s := fmt.Sprintf("What matters most is that %s: %s on the diameter.", x.Part(parts[0].Part),
+	s := fmt.Sprintf("What matters most is that %s: %s on the diameter.", x.Part(parts[0].Origin),
 		x.Signed(parts[0].Error))
 	if parts[1].Error*parts[0].Error < 0 && math.Abs(parts[1].Error) > math.Abs(parts[0].Error)/4 {
-		s += fmt.Sprintf(" Against that, %s: %s.", x.Part(parts[1].Part), x.Signed(parts[1].Error))
+		s += fmt.Sprintf(" Against that, %s: %s.", x.Part(parts[1].Origin), x.Signed(parts[1].Error))
 	}
 	out = append(out, s)
 	var little []string
 	for _, p := range parts[1:] {
 		if p.Error != 0 && math.Abs(p.Error) < math.Abs(parts[0].Error)/20 {
-			little = append(little, fmt.Sprintf("that %s (%s)", x.Part(p.Part), x.Signed(p.Error)))
+			little = append(little, fmt.Sprintf("that %s (%s)", x.Part(p.Origin), x.Signed(p.Error)))
 		}
 	}
 	if len(little) > 0 {

@@ -82,7 +82,7 @@ func inFeedOrder(at []compensate.Spot, k *compensate.Correction) []compensate.Sp
 }
 
 // PlaceFigure draws the spread against where a length begins, and between what it lies with 95 % probability.
-func PlaceFigure(l *shop.Bench, p compensate.Placing, places *compensate.Places) plot.Figure {
+func PlaceFigure(l *shop.Bench, p compensate.PlaceOptions, places *compensate.Places) plot.Figure {
 	f := PlaceCurve(l, p, places)
 	band := plot.Band{Name: "19 times in 20"}
 	for _, s := range ordered(places) {
@@ -139,7 +139,7 @@ func ordered(places *compensate.Places) []compensate.Place {
 }
 
 // PlaceCurve is the figure without what is not known of the wear, which takes long to calculate.
-func PlaceCurve(l *shop.Bench, p compensate.Placing, places *compensate.Places) plot.Figure {
+func PlaceCurve(l *shop.Bench, p compensate.PlaceOptions, places *compensate.Places) plot.Figure {
 	line := plot.Line{Name: "computed spread"}
 	for _, s := range ordered(places) {
 		line.X, line.Y = append(line.X, l.In.From(s.From)), append(line.Y, figure.SmallFrom(l, s.Spread))

@@ -48,8 +48,8 @@ type startJSON struct {
 }
 
 // PlaceReport puts places into a report; held is false where a tolerance was asked for that no place holds.
-func PlaceReport(l *shop.Bench, p compensate.Placing, places *compensate.Places, way work.Held, room setup.Room) (
-	show.Report, bool, error) {
+func PlaceReport(l *shop.Bench, p compensate.PlaceOptions, places *compensate.Places, way work.Holding,
+	room setup.Room) (show.Report, bool, error) {
 	in := l.In.From
 	best, worst := places.Best, places.Worst
 	cut := CutAt(l, p, best)
@@ -101,9 +101,9 @@ func PlaceReport(l *shop.Bench, p compensate.Placing, places *compensate.Places,
 		if !way.Gripped() {
 			near = "the headstock's centre"
 		}
-		r.Answer = append(r.Answer, fmt.Sprintf("There the work reaches from %s to the tailstock's centre at %s: it is "+
-			"%s long, %s diameters, and a shorter piece cannot lie there.", near, l.Near(best.To), l.Near(bar.Overhang),
-			word.Fixed(bar.Diameters, 1)))
+		r.Answer = append(r.Answer, fmt.Sprintf("There the work reaches from %s to the tailstock's centre at %s: it "+
+			"is %s long, %s diameters, and a shorter piece cannot lie there.",
+			near, l.Near(best.To), l.Near(bar.Overhang), word.Fixed(bar.Diameters, 1)))
 	}
 	if bar.Far {
 		r.Answer = append(r.Answer, fmt.Sprintf("There it stands %s diameters out of %s: hold a bar that reaches "+
@@ -244,7 +244,7 @@ func spreads(l *shop.Bench, k compensate.Place, stated bool) string {
 }
 
 // CutAt is the cut of a length lying at a place.
-func CutAt(l *shop.Bench, p compensate.Placing, at compensate.Place) compensate.Cut {
+func CutAt(l *shop.Bench, p compensate.PlaceOptions, at compensate.Place) compensate.Cut {
 	f := p.Work
 	f.From, f.To = at.From, at.To
 	return compensate.Cut{Feature: f, SetAt: at.To, ToolHeight: p.ToolHeight}
@@ -283,7 +283,7 @@ func otherwise(l *shop.Bench, c *compensate.Curve) []string {
 	}
 	if s := l.Lathe.CrossSlide; s != nil {
 		dial := compensate.Dial{Diameter: s.Diameter, Division: s.Division, Finest: s.Finest, Backlash: s.Backlash}
-		k, err := c.Machine.Correct(c.Cut, compensate.Correcting{Dial: dial, SetAtStart: true, Round: l.RuleStep(),
+		k, err := c.Machine.Correct(c.Cut, compensate.CorrectOptions{Dial: dial, SetAtStart: true, Round: l.RuleStep(),
 			Every: []float64{c.From, c.To}})
 		if err == nil && len(k.Moves) > 0 {
 			out = append(out, fmt.Sprintf("With %s of the cross-slide dial it would vary by %s there "+

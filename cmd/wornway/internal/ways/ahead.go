@@ -56,8 +56,8 @@ type aheadQuickJSON struct {
 	Block   string  `json:"block"`
 }
 
-// ahead is a look ahead on its way into a report.
-type ahead struct {
+// outlook is a look ahead on its way into a report.
+type outlook struct {
 	*shop.Bench
 	cut   compensate.Cut
 	blind bool
@@ -72,7 +72,7 @@ type ahead struct {
 }
 
 // Look works out what each survey would leave: of those that can be made with some tools; nil: with any.
-func Look(l *shop.Bench, cut compensate.Cut, blind bool, tools []string) (*ahead, error) {
+func Look(l *shop.Bench, cut compensate.Cut, blind bool, tools []string) (*outlook, error) {
 	curve, err := l.Machine.Curve(cut)
 	var outside compensate.OutsideError
 	switch {
@@ -84,7 +84,7 @@ func Look(l *shop.Bench, cut compensate.Cut, blind bool, tools []string) (*ahead
 	case err != nil:
 		return nil, l.Explain(err)
 	}
-	a := &ahead{Bench: l, cut: cut, blind: blind}
+	a := &outlook{Bench: l, cut: cut, blind: blind}
 	expected := l.Machine.Wear
 	if blind {
 		expected = nil
@@ -122,7 +122,7 @@ func Look(l *shop.Bench, cut compensate.Cut, blind bool, tools []string) (*ahead
 }
 
 // way is how the work is held.
-func (a *ahead) way() work.Held {
+func (a *outlook) way() work.Holding {
 	if a.Bar == nil {
 		return work.Chuck
 	}
@@ -130,7 +130,7 @@ func (a *ahead) way() work.Held {
 }
 
 // second returns the candidate that helps most beside the first; −1 where it is the only one.
-func (a *ahead) second() int {
+func (a *outlook) second() int {
 	best := -1
 	for i, u := range a.Out.Then {
 		if i != a.Out.First && (best < 0 || u < a.Out.Then[best]) {
@@ -142,7 +142,7 @@ func (a *ahead) second() int {
 
 // possible says whether a tolerance can be promised with a standard uncertainty: the full width of a normal
 // distribution that holds 95 % is about four of them.
-func (a *ahead) possible(u float64) *bool {
+func (a *outlook) possible(u float64) *bool {
 	if a.cut.Tolerance <= 0 {
 		return nil
 	}

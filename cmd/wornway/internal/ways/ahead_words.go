@@ -15,7 +15,7 @@ import (
 	"wornway/profile/length"
 )
 
-func (a *ahead) Report(given shop.Given) show.Report {
+func (a *outlook) Report(given shop.Particulars) show.Report {
 	in := a.In.From
 	j := aheadJSON{Format: 1, Lathe: a.Lathe.Name, Unit: a.In.String(), From: in(a.cut.From), To: in(a.cut.To),
 		Diameter:  in(a.cut.Diameter),
@@ -65,7 +65,7 @@ func (a *ahead) Report(given shop.Given) show.Report {
 const little = 0.05
 
 // row is one survey for JSON.
-func (a *ahead) row(i int) aheadRowJSON {
+func (a *outlook) row(i int) aheadRowJSON {
 	in, k := a.In.From, a.Candidates[i]
 	row := aheadRowJSON{Method: k.Method, What: k.What, Touches: k.Touches, After: in(a.Out.After[i]),
 		ShrinksBy: 1 - a.Out.After[i]/a.Out.Now, WithFirst: in(a.Out.Then[i]),
@@ -78,7 +78,7 @@ func (a *ahead) row(i int) aheadRowJSON {
 }
 
 // tables returns the two tables without rows: what a survey leaves, and what it takes.
-func (a *ahead) tables() (surveys, effort show.Table) {
+func (a *outlook) tables() (surveys, effort show.Table) {
 	surveys = show.Table{Name: "surveys", Title: fmt.Sprintf("What each survey would leave of the ± on diameter, %s:",
 		a.SmallName()), Columns: []show.Column{
 		{Head: "survey", Key: "method", Left: true}, {Head: "± after", Key: "after"},
@@ -95,7 +95,7 @@ func (a *ahead) tables() (surveys, effort show.Table) {
 	return surveys, effort
 }
 
-func (a *ahead) shrinks(i int, row aheadRowJSON) []show.Cell {
+func (a *outlook) shrinks(i int, row aheadRowJSON) []show.Cell {
 	beside := show.Cell{Text: a.Cell(2 * a.Out.Then[i]), Value: row.WithFirst}
 	if i == a.Out.First {
 		beside.Text = "–"
@@ -116,7 +116,7 @@ func (a *ahead) shrinks(i int, row aheadRowJSON) []show.Cell {
 		show.Cell{Text: row.Tools, Value: row.Tools})
 }
 
-func (a *ahead) takes(i int) []show.Cell {
+func (a *outlook) takes(i int) []show.Cell {
 	k, machine := a.Candidates[i], "isolated"
 	if k.Power {
 		machine = "under power"
@@ -125,7 +125,7 @@ func (a *ahead) takes(i int) []show.Cell {
 }
 
 // order lists the candidates, those that leave least first.
-func (a *ahead) order() []int {
+func (a *outlook) order() []int {
 	var out []int
 	for i := range a.Candidates {
 		at := len(out)
@@ -138,7 +138,7 @@ func (a *ahead) order() []int {
 }
 
 // sentences are the answer.
-func (a *ahead) sentences() []string {
+func (a *outlook) sentences() []string {
 	first := a.Candidates[a.Out.First]
 	after, now := a.Out.After[a.Out.First], a.Out.Now
 	over := fmt.Sprintf("the diameter from %s to %s", a.Bare(a.cut.From), a.At(a.cut.To))
@@ -169,7 +169,7 @@ func (a *ahead) sentences() []string {
 }
 
 // before says what the ± is before anything else is read.
-func (a *ahead) before() string {
+func (a *outlook) before() string {
 	if a.blind {
 		return fmt.Sprintf("with nothing read, and a bed worn and twisted as usual, it is %s", a.bare(a.Out.Now))
 	}
@@ -177,7 +177,7 @@ func (a *ahead) before() string {
 }
 
 // bare is the ± of a standard uncertainty without its sign, for where "±" has been said.
-func (a *ahead) bare(u float64) string { return strings.TrimPrefix(a.PlusMinus(u, true), "± ") }
+func (a *outlook) bare(u float64) string { return strings.TrimPrefix(a.PlusMinus(u, true), "± ") }
 
 // Named is a survey with what is done for it, where it is first spoken of.
 func Named(c profile.Candidate) string {
@@ -195,7 +195,7 @@ func powered(c profile.Candidate) string {
 }
 
 // toleranceWords says which survey would make the promise of a tolerance possible.
-func (a *ahead) toleranceWords() string {
+func (a *outlook) toleranceWords() string {
 	t := a.Small(a.cut.Tolerance)
 	if *a.possible(a.Out.Now) && !a.blind {
 		return fmt.Sprintf("The ± is narrow enough already to promise %s, if the dial is turned as correct says.", t)
@@ -226,7 +226,7 @@ func (a *ahead) toleranceWords() string {
 const quickMinutes = 10
 
 // quickWords says what a short look gives: what it can promise and what it cannot.
-func (a *ahead) quickWords() []string {
+func (a *outlook) quickWords() []string {
 	finest := a.bare(2 * a.quickAfter)
 	return []string{fmt.Sprintf("At a strange lathe, ten minutes with the carriage lock, a level and a straightedge "+
 		"would bring the ± down to about %s. "+
@@ -236,7 +236,7 @@ func (a *ahead) quickWords() []string {
 }
 
 // quickSteps say how the short look is made.
-func (a *ahead) quickSteps() []string {
+func (a *outlook) quickSteps() []string {
 	if a.quick == nil {
 		return nil
 	}
@@ -258,7 +258,7 @@ func (a *ahead) quickSteps() []string {
 }
 
 // positions lists positions with their unit.
-func (a *ahead) positions(at []float64) string {
+func (a *outlook) positions(at []float64) string {
 	var out []string
 	for _, z := range at {
 		out = append(out, a.Bare(z))
@@ -267,7 +267,7 @@ func (a *ahead) positions(at []float64) string {
 }
 
 // remarks are what stands under the table, and those of the full answer.
-func (a *ahead) remarks() (remarks, notes []string) {
+func (a *outlook) remarks() (remarks, notes []string) {
 	first := a.Candidates[a.Out.First]
 	remarks = append(a.quickSteps(), fmt.Sprintf("Where to read %s: at %s.", first.Method, a.positions(first.At)))
 	notes = []string{"The ± is the greatest over the length, of the difference to its tailstock end, where the tool " +
@@ -283,14 +283,14 @@ func (a *ahead) remarks() (remarks, notes []string) {
 	// by simulated readings of beds as worn as is usual and three times as much; next.go has its own study
 	about := "What a survey leaves depends on what it reads: each figure may be a fifth out either way."
 	if a.blind {
-		about = "What a survey leaves depends on what it reads: on a bed worn much more than usual it is half as much " +
-			"again."
+		about = "What a survey leaves depends on what it reads: on a bed worn much more than usual it is half as " +
+			"much again."
 	}
 	return append(remarks, about, "± holds 19 times in 20."), notes
 }
 
 // leanWords says how the spindle's lean counts where nothing knows it.
-func (a *ahead) leanWords() string {
+func (a *outlook) leanWords() string {
 	length := a.cut.To - a.cut.From
 	s := "The ± counts a spindle that leans as much as is usual, within 0.02 mm over 300 mm"
 	if a.way() == work.Chuck {
@@ -312,8 +312,8 @@ func (a *ahead) leanWords() string {
 	s += "."
 	for i, c := range a.Candidates {
 		if u := a.Out.After[i]; c.Spindle() && u > a.Out.Now {
-			s += fmt.Sprintf(" Where the table says grows, the survey makes the lean count (± %s beforehand) and does not "+
-				"read it well enough to make up for that.", a.bare(2*profile.UsualLean*length))
+			s += fmt.Sprintf(" Where the table says grows, the survey makes the lean count (± %s beforehand) and does "+
+				"not read it well enough to make up for that.", a.bare(2*profile.UsualLean*length))
 			break
 		}
 	}
@@ -321,7 +321,7 @@ func (a *ahead) leanWords() string {
 }
 
 // knowsSpindle says whether the spindle's lean is in the ± already.
-func (a *ahead) knowsSpindle() bool {
+func (a *outlook) knowsSpindle() bool {
 	if a.Lathe.Spindle.Uncertainty > 0 {
 		return true
 	}
@@ -330,7 +330,7 @@ func (a *ahead) knowsSpindle() bool {
 }
 
 // assumed is what the look ahead takes for granted.
-func (a *ahead) assumed() []string {
+func (a *outlook) assumed() []string {
 	out := []string{fmt.Sprintf("Work of %s diameter, held %s, the tool on centre height and set at %s.",
 		a.At(a.cut.Diameter), a.way().Words(), a.At(a.cut.SetAt))}
 	if a.way().Tailed() {

@@ -12,8 +12,8 @@ import (
 	"wornway/profile/document"
 )
 
-// Sides are the two that are compared.
-type Sides struct {
+// Pair are the two that are compared.
+type Pair struct {
 	Earlier, Later *profile.Profile
 	Names          [2]string
 	Notes          []string
@@ -79,7 +79,7 @@ func orNone(text string) string {
 }
 
 // apart returns how many years lie between the two, and why that cannot be said.
-func (s *Sides) apart() (years float64, why string) {
+func (s *Pair) apart() (years float64, why string) {
 	_, a, lastOld, all := s.Earlier.Dates()
 	firstNew, b, _, allNew := s.Later.Dates()
 	const year, least = 365.25 * 24, 0.25
@@ -97,7 +97,7 @@ func (s *Sides) apart() (years float64, why string) {
 }
 
 // between returns what was done to the machine between the newest old survey and the newest new one.
-func (s *Sides) between() []profile.Event {
+func (s *Pair) between() []profile.Event {
 	_, _, from, _ := s.Earlier.Dates()
 	_, _, to, _ := s.Later.Dates()
 	var out []profile.Event

@@ -3,7 +3,6 @@ package ways
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"wornway/cmd/wornway/internal/answer"
 	"wornway/cmd/wornway/internal/say"
@@ -16,7 +15,7 @@ import (
 
 // Comparison is what the bed has lost between two surveys, ready to be shown.
 type Comparison struct {
-	*Sides
+	*Pair
 	*profile.Change
 }
 
@@ -69,14 +68,16 @@ type twistJSON struct {
 	Uncertainty *float64 `json:"uncertainty"`
 }
 
-// grown is where something that has a name has changed most.
-type grown struct {
+// namedGrowth is where something that has a name has changed most.
+type namedGrowth struct {
 	name string
 	profile.Growth
 }
 
 // furthest returns where a sum has changed most.
-func (r *Comparison) furthest(name string, s bed.Sum) grown { return grown{name, r.Furthest(s)} }
+func (r *Comparison) furthest(name string, s bed.Sum) namedGrowth {
+	return namedGrowth{name, r.Furthest(s)}
+}
 
 // Report puts the comparison into words and tables.
 func (r *Comparison) Report(stations []float64) show.Report {
@@ -89,7 +90,7 @@ func (r *Comparison) Report(stations []float64) show.Report {
 	if r.Stated && rear.Sure() > front.Sure() || !r.Stated && math.Abs(rear.Value) > math.Abs(front.Value) {
 		way = rear
 	}
-	asJSON := func(g grown) grownJSON {
+	asJSON := func(g namedGrowth) grownJSON {
 		j := grownJSON{Way: g.name, Position: in(g.Position), Grown: in(g.Value),
 			Uncertainty: answer.Null(in(g.U), r.Stated),
 			PerYear:     answer.Null(in(g.Value)/years, !math.IsNaN(years))}
@@ -101,7 +102,7 @@ func (r *Comparison) Report(stations []float64) show.Report {
 		Greatest: asJSON(way), Tool: asJSON(tool), Assumed: []string{}, Warnings: []string{}}
 	rep := show.Report{Warnings: say.Warnings(r.Later)}
 	whole := r.Judged && r.Whole.Probability < compensate.Alarm
-	somewhere := r.Stated && slices.ContainsFunc([]grown{front, rear, tool}, func(g grown) bool { return g.Alone() })
+	somewhere := r.Stated && (front.Alone() || rear.Alone() || tool.Alone())
 	worn := whole || somewhere
 	switch {
 	case worn:
@@ -160,8 +161,8 @@ func (r *Comparison) Report(stations []float64) show.Report {
 		rep.Assumed = append(rep.Assumed, "What both took as known of wear beforehand is allowed for: it does not "+
 			"make them alike, nor different.")
 	} else {
-		rep.Assumed = append(rep.Assumed, "Both are as stated in the profiles; places closer than their reach are taken "+
-			"to be wrong together, those further apart each by itself.")
+		rep.Assumed = append(rep.Assumed, "Both are as stated in the profiles; places closer than their reach are "+
+			"taken to be wrong together, those further apart each by itself.")
 	}
 	rep.Assumed = append(rep.Assumed, "The tool's way out is by wear alone, twist left out.",
 		"Each profile holds for its own levelling and gibs; the lathe is the same in both.")
@@ -182,7 +183,7 @@ func side(name string, p *profile.Profile) sideJSON {
 }
 
 // yearly says what that is in a year.
-func (r *Comparison) yearly(g grown, years float64) string {
+func (r *Comparison) yearly(g namedGrowth, years float64) string {
 	if math.IsNaN(years) {
 		return ""
 	}
@@ -190,7 +191,7 @@ func (r *Comparison) yearly(g grown, years float64) string {
 		r.PlusMinus(g.U/years, r.Stated), years)
 }
 
-func (r *Comparison) wayWords(g grown, years float64) string {
+func (r *Comparison) wayWords(g namedGrowth, years float64) string {
 	verb, how := "has sunk", "further"
 	if g.Value < 0 {
 		verb, how = "stands", "higher"
@@ -201,7 +202,7 @@ func (r *Comparison) wayWords(g grown, years float64) string {
 		r.Small(g.Value), how, r.PlusMinus(g.U, r.Stated), yearly)
 }
 
-func (r *Comparison) toolWords(g grown, years float64) string {
+func (r *Comparison) toolWords(g namedGrowth, years float64) string {
 	side := "further from the work"
 	if g.Value < 0 {
 		side = "nearer to the work"

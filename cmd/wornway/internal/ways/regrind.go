@@ -48,14 +48,14 @@ func regrind(l *shop.Bench, j *WearJSON) (show.Table, string, error) {
 	in := l.In.From
 	sentence := ""
 	lengths = slices.DeleteFunc(lengths, func(n float64) bool { return n > to-from })
-	spans, err := l.Machine.Spans(compensate.Placing{Work: work.Feature{Diameter: diameter}, From: from, To: to},
+	spans, err := l.Machine.Spans(compensate.PlaceOptions{Work: work.Feature{Diameter: diameter}, From: from, To: to},
 		lengths...)
 	if err != nil {
 		return t, "", l.Explain(err)
 	}
 	for _, s := range spans {
 		n := s.Length
-		row := func(which string, taper, spread compensate.Spanned) {
+		row := func(which string, taper, spread compensate.SpanPlace) {
 			slope := taper.Slope
 			t.Rows = append(t.Rows, []show.Cell{
 				{Text: l.Bare(n), Value: in(n)}, {Text: which, Value: which},
@@ -78,8 +78,8 @@ func regrind(l *shop.Bench, j *WearJSON) (show.Table, string, error) {
 		if !l.Machine.Wear.Stated() { // otherwise the best place is where least can be promised: place finds it
 			best = fmt.Sprintf(" (from %s)", l.Near(s.BestSpread.From))
 		}
-		sentence = fmt.Sprintf("Would you notice a regrind? As computed, a length of %s at %s diameter varies by %s at "+
-			"worst (from %s) and by %s at best%s.",
+		sentence = fmt.Sprintf("Would you notice a regrind? As computed, a length of %s at %s diameter varies by %s "+
+			"at worst (from %s) and by %s at best%s.",
 			l.At(n), l.At(diameter), l.Small(s.WorstSpread.Spread), l.Near(s.WorstSpread.From),
 			l.Small(s.BestSpread.Spread), best)
 	}

@@ -78,7 +78,7 @@ func slips(l *shop.Bench, j *WearJSON) (words []string, sure bool, err error) {
 }
 
 // wornWords says that a stretch that was taken as unworn is worn by the readings.
-func wornWords(l *shop.Bench, w *estimate.Worn) string {
+func wornWords(l *shop.Bench, w *estimate.Datum) string {
 	odds := ""
 	if !w.Sure() {
 		odds = fmt.Sprintf(" (%.0f %%)", 100*w.Probability)
@@ -146,8 +146,9 @@ func deciding(l *shop.Bench, slips []estimate.Slip) (string, error) {
 		return "No single survey more would tell; read the survey again, and the other way round at one place.", nil
 	}
 	c := candidates[best]
-	return fmt.Sprintf("What would tell: %s from %s to %s (%s). With and without the slip, its readings would differ by "+
-		"%s times their uncertainty.", c.Method, l.Bare(c.At[0]), l.At(c.At[len(c.At)-1]), c.What, word.Times(apart)), nil
+	return fmt.Sprintf("What would tell: %s from %s to %s (%s). With and without the slip, its readings would differ "+
+		"by %s times their uncertainty.",
+		c.Method, l.Bare(c.At[0]), l.At(c.At[len(c.At)-1]), c.What, word.Times(apart)), nil
 }
 
 // slipWords says what one slip would mend.

@@ -9,7 +9,7 @@ import (
 
 // Best returns the survey that would leave least of the ± with such tools, and what it would leave, mm; false where
 // none is left that would shrink it.
-func (a *ahead) Best(tools []string) (c profile.Candidate, after float64, ok bool) {
+func (a *outlook) Best(tools []string) (c profile.Candidate, after float64, ok bool) {
 	if a.Out == nil {
 		return c, 0, false
 	}
@@ -24,7 +24,7 @@ func (a *ahead) Best(tools []string) (c profile.Candidate, after float64, ok boo
 
 // Proposal says which survey to record next, as sentences, and the command for it; the command is empty where there is
 // none. given is said again in the command.
-func (a *ahead) Proposal(tools []string, file string, given shop.Given) (says []string, command string) {
+func (a *outlook) Proposal(tools []string, file string, given shop.Particulars) (says []string, command string) {
 	over := fmt.Sprintf("the diameter from %s to %s", a.Bare(a.cut.From), a.At(a.cut.To))
 	c, after, ok := a.Best(tools)
 	best, least, any := a.Best(nil)

@@ -19,7 +19,7 @@ type verdict struct {
 	all       []compensate.Capability
 	stated    bool
 	condition *compensate.Condition // nil: the bed is too short to be judged
-	worst     worst
+	worst     hollow
 }
 
 // judge works out how worn the lathe is.

@@ -66,9 +66,9 @@ type deepestJSON struct {
 	High *float64 `json:"high"`
 }
 
-// worst is the deepest wear of the bed, by the estimate: the way, its place and drop; where open with the limits that
+// hollow is the deepest wear of the bed, by the estimate: the way, its place and drop; where open with the limits that
 // hold the greatest drop of either way, wherever it is.
-type worst struct {
+type hollow struct {
 	l              *shop.Bench
 	way            bed.Curve
 	position, drop float64
@@ -76,14 +76,14 @@ type worst struct {
 	open           bool
 }
 
-func deepest(l *shop.Bench) worst {
-	k := worst{l: l}
+func deepest(l *shop.Bench) hollow {
+	k := hollow{l: l}
 	k.way, k.position, k.drop = l.Deepest()
 	k.low, k.high, k.open = l.Estimate.Depth()
 	return k
 }
 
-func (k worst) json() *deepestJSON {
+func (k hollow) json() *deepestJSON {
 	in := k.l.In.From
 	u, stated := k.l.Uncertainty(bed.At(k.way, 0), k.position)
 	return &deepestJSON{k.way.String(), in(k.position), in(k.drop), answer.Null(in(u), stated),
@@ -92,7 +92,7 @@ func (k worst) json() *deepestJSON {
 
 // sure goes on from the drop of the deepest place with how sure it is: by the limits of the deepest place, wherever
 // that is, where a ± would say too little or too much.
-func (k worst) sure() string {
+func (k hollow) sure() string {
 	if k.open {
 		return ". " + k.depth() + "."
 	}
@@ -101,13 +101,13 @@ func (k worst) sure() string {
 }
 
 // depth says how deep the deepest place is. A ± that stands beside it is of one place; this is of wherever it is.
-func (k worst) depth() string {
+func (k hollow) depth() string {
 	return "The bed's deepest place, wherever it is, lies between " + k.l.Between(k.low, k.high) + " down"
 }
 
 // headline says how deep the bed is worn: where no reading tells how far both ways have sunk together, first what is
 // known, which is one way against the other, and the depth as a range.
-func (k worst) headline() string {
+func (k hollow) headline() string {
 	l := k.l
 	if l.Estimate.Says(estimate.Together, k.position) {
 		return fmt.Sprintf("The %s way is worn deepest: %s at %s%s", k.way, l.Small(k.drop), l.About(k.position),
@@ -120,9 +120,9 @@ func (k worst) headline() string {
 	if by < 0 {
 		more = "less"
 	}
-	return fmt.Sprintf("At %s the %s way has sunk %s %s than the %s way, %s. %s; the readings do not tell how far both "+
-		"ways have sunk together.", l.About(k.position), k.way, l.Small(math.Abs(by)), more, other, l.PlusMinus(u, true),
-		k.depth())
+	return fmt.Sprintf("At %s the %s way has sunk %s %s than the %s way, %s. %s; the readings do not tell how far "+
+		"both ways have sunk together.",
+		l.About(k.position), k.way, l.Small(math.Abs(by)), more, other, l.PlusMinus(u, true), k.depth())
 }
 
 // WearReport reports the wear; covariance is what is to be added for other programs, nil for nothing.

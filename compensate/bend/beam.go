@@ -3,13 +3,13 @@ package bend
 import "math"
 
 // Breaks returns the positions, mm, at which pieces of the shaft meet, ascending.
-func (b *Bent) Breaks() []float64 { return b.nodes }
+func (b *Beam) Breaks() []float64 { return b.nodes }
 
 // Rests returns how many rests there are.
-func (b *Bent) Rests() int { return len(b.follow) }
+func (b *Beam) Rests() int { return len(b.follow) }
 
 // piece returns the number of the piece that holds z, which is brought within the shaft, and how far into it, mm.
-func (b *Bent) piece(z float64) (number int, into float64) {
+func (b *Beam) piece(z float64) (number int, into float64) {
 	n := len(b.nodes)
 	z = math.Max(b.nodes[0], math.Min(z, b.nodes[n-1]))
 	for number < n-2 && z >= b.nodes[number+1] {
@@ -20,7 +20,7 @@ func (b *Bent) piece(z float64) (number int, into float64) {
 
 // cubics returns the weights of a piece's displacements and slopes at its two ends in the displacement so far into it
 // (Hermite).
-func (b *Bent) cubics(piece int, into float64) [4]float64 {
+func (b *Beam) cubics(piece int, into float64) [4]float64 {
 	l := b.nodes[piece+1] - b.nodes[piece]
 	t := into / l
 	return [4]float64{1 - t*t*(3-2*t), into * (1 - t) * (1 - t), t * t * (3 - 2*t), into * t * (t - 1)}
@@ -28,7 +28,7 @@ func (b *Bent) cubics(piece int, into float64) [4]float64 {
 
 // own returns how far a piece that is held fast at both ends gives at x for a unit force at a, both from its beginning,
 // mm per N. Where force and place are the same it is a³b³/(3·EI·l³), b being what is left of the length l.
-func (b *Bent) own(piece int, x, a float64) float64 {
+func (b *Beam) own(piece int, x, a float64) float64 {
 	l := b.nodes[piece+1] - b.nodes[piece]
 	if x > a {
 		x, a = l-x, l-a
@@ -39,7 +39,7 @@ func (b *Bent) own(piece int, x, a float64) float64 {
 }
 
 // At returns how far the work gives at z for a unit force at load, mm per N. Places beyond the shaft count as its ends.
-func (b *Bent) At(z, load float64) float64 {
+func (b *Beam) At(z, load float64) float64 {
 	p, x := b.piece(z)
 	q, a := b.piece(load)
 	u, v := b.cubics(p, x), b.cubics(q, a)
@@ -55,11 +55,11 @@ func (b *Bent) At(z, load float64) float64 {
 }
 
 // Under returns how far the work gives where a unit force pushes it, mm per N.
-func (b *Bent) Under(z float64) float64 { return b.At(z, z) }
+func (b *Beam) Under(z float64) float64 { return b.At(z, z) }
 
 // Follow returns how far the work moves at z when a rest, by its number, is moved sideways by one and everything else
 // stays where it is. Between two centres and nothing else that is a straight line.
-func (b *Bent) Follow(rest int, z float64) float64 {
+func (b *Beam) Follow(rest int, z float64) float64 {
 	p, x := b.piece(z)
 	sum := 0.0
 	for r, f := range b.cubics(p, x) {

@@ -7,8 +7,8 @@ import (
 	"wornway/profile/wear"
 )
 
-// Mistaken is the wear as it would be if one level had been read the wrong way round.
-type Mistaken struct {
+// Misreading is the wear as it would be if one level had been read the wrong way round.
+type Misreading struct {
 	Number int // of the survey
 	Wear   *wear.Wear
 	Odds   float64 // beside the profile as it is written, by all that it holds; 0: its readings do not say
@@ -20,7 +20,7 @@ const unlisted = 0.01
 
 // Mistaken returns the wear once each level of the profile is read the other way round; e is the estimate of the
 // profile as it is.
-func (p *Profile) Mistaken(e *estimate.Result) ([]Mistaken, error) {
+func (p *Profile) Mistaken(e *estimate.Result) ([]Misreading, error) {
 	var levels []int
 	for i, s := range p.Surveys {
 		if s.Set.Method.Level {
@@ -48,7 +48,7 @@ func (p *Profile) Mistaken(e *estimate.Result) ([]Mistaken, error) {
 			}
 		}
 	}
-	var out []Mistaken
+	var out []Misreading
 	for _, i := range levels {
 		number := p.Surveys[i].Number
 		if len(numbers) > 1 && odds[number] == 0 {
@@ -62,7 +62,7 @@ func (p *Profile) Mistaken(e *estimate.Result) ([]Mistaken, error) {
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, Mistaken{number, r.Wear, odds[number]})
+		out = append(out, Misreading{number, r.Wear, odds[number]})
 	}
 	return out, nil
 }

@@ -7,8 +7,8 @@ import (
 	"wornway/profile/wear"
 )
 
-// Unseen is something that the readings leave as it was before, all along the bed or outside a stretch of it.
-type Unseen struct {
+// BlindSpot is something that the readings leave as it was before, all along the bed or outside a stretch of it.
+type BlindSpot struct {
 	What     string     // in words
 	Seen     [2]float64 // mm: where the readings do say it; meaningless where Nowhere
 	Nowhere  bool
@@ -21,7 +21,7 @@ const (
 	Together = "how far both ways have sunk together"
 )
 
-// Says says whether the readings say at z what is named by the words of an [Unseen].
+// Says says whether the readings say at z what is named by the words of a [BlindSpot].
 func (r *Result) Says(what string, z float64) bool {
 	for _, u := range r.Unseen {
 		if u.What == what && (u.Nowhere || z < u.Seen[0] || z > u.Seen[1]) {
@@ -35,21 +35,21 @@ func (r *Result) Says(what string, z float64) bool {
 // unseen.
 const unseenShare = 0.6
 
-// local is a sum of curves at one place.
-type local struct {
+// localSum is a sum of curves at one place.
+type localSum struct {
 	what               string
 	front, shift, rear float64
 }
 
-// unseen finds what no reading determines, by comparing each ± with what it was before.
-func unseen(p *problem, w *wear.Wear, points []point) []Unseen {
-	var out []Unseen
-	for _, l := range []local{
+// blindSpots finds what no reading determines, by comparing each ± with what it was before.
+func blindSpots(p *problem, w *wear.Wear, points []point) []BlindSpot {
+	var out []BlindSpot
+	for _, l := range []localSum{
 		{Apart, 1, 0, -1},
 		{Together, 0.5, 0, 0.5},
 		{"the sideways shift of the front way", 0, 1, 0},
 	} {
-		u, ok := l.unseen(p, w, points)
+		u, ok := l.blindSpot(p, w, points)
 		// that it is surer than before comes of what is usual alone
 		if l.what == Together && !p.in.readsTogether() {
 			u.Nowhere, ok = true, true
@@ -64,7 +64,7 @@ func unseen(p *problem, w *wear.Wear, points []point) []Unseen {
 	}{{bed.LeanOut, "the spindle's lean toward the operator"}, {bed.Twist, "the twist of the bed"}} {
 		// What is taken as known exactly leaves nothing of an uncertainty, but no reading determined it.
 		if u := standard(w, bed.Of(k.scalar), 1); u >= unseenShare*p.scalar[k.scalar] {
-			out = append(out, Unseen{What: k.what, Nowhere: true, Standard: u})
+			out = append(out, BlindSpot{What: k.what, Nowhere: true, Standard: u})
 		}
 	}
 	return out
@@ -108,7 +108,7 @@ func standard(w *wear.Wear, s bed.Sum, z float64) float64 {
 }
 
 // before returns the sum's prior variance for the strengths.
-func (l local) before(t point) float64 {
+func (l localSum) before(t point) float64 {
 	f, s, r := l.front, l.shift, l.rear
 	weight := map[bed.Curve]float64{bed.Front: f, bed.Shift: s, bed.Rear: r}
 	sum := 0.0
@@ -120,12 +120,12 @@ func (l local) before(t point) float64 {
 	return sum
 }
 
-// unseen compares the sum's uncertainty at each knot outside the unworn stretches with what it was before the readings.
-// It returns false where the readings say it along most of the bed.
-func (l local) unseen(p *problem, w *wear.Wear, points []point) (Unseen, bool) {
+// blindSpot compares the sum's uncertainty at each knot outside the unworn stretches with what it was before the
+// readings. It returns false where the readings say it along most of the bed.
+func (l localSum) blindSpot(p *problem, w *wear.Wear, points []point) (BlindSpot, bool) {
 	sum := bed.At(bed.Front, 0).Times(l.front).Plus(bed.At(bed.Shift, 0).Times(l.shift)).Plus(bed.At(bed.Rear,
 		0).Times(l.rear))
-	u := Unseen{What: l.what, Nowhere: true}
+	u := BlindSpot{What: l.what, Nowhere: true}
 	seen, all := 0, 0
 	for i, z := range p.knots {
 		before := 0.0

@@ -8,9 +8,9 @@ import (
 	"wornway/profile/bed"
 )
 
-// Grown is a place where a way would stand higher than when it was new, by more than its uncertainty explains. Metal is
-// only lost: something has been read wrongly, or the datum is worn itself.
-type Grown struct {
+// HighSpot is a place where a way would stand higher than when it was new, by more than its uncertainty explains. Metal
+// is only lost: something has been read wrongly, or the datum is worn itself.
+type HighSpot struct {
 	Curve    bed.Curve
 	Position float64 // mm
 	Rise     float64 // mm
@@ -20,9 +20,9 @@ type Grown struct {
 // growth is how far, mm, a way may stand higher than its datum and still be taken as unworn.
 const growth = 0.005
 
-// grown finds the places, one for each carriage way at most, by a point's estimate once it is not held to metal being
-// only lost.
-func grown(p *problem, at point) ([]Grown, error) {
+// highSpots finds the places, one for each carriage way at most, by a point's estimate once it is not held to metal
+// being only lost.
+func highSpots(p *problem, at point) ([]HighSpot, error) {
 	free := *at.space
 	free.floors = nil
 	at.space = &free
@@ -30,9 +30,9 @@ func grown(p *problem, at point) ([]Grown, error) {
 	if err != nil {
 		return nil, err
 	}
-	var out []Grown
+	var out []HighSpot
 	for _, c := range []bed.Curve{bed.Front, bed.Rear} {
-		worst := Grown{Curve: c}
+		worst := HighSpot{Curve: c}
 		far := 0.0
 		for _, z := range p.knots {
 			s := bed.At(c, 0)

@@ -16,21 +16,21 @@ import (
 	"wornway/profile/estimate"
 )
 
-// Taken is what a command answered, for a caller that shows it by itself. What it has made for a file of its own, such
-// as a PDF, goes to standard output as ever.
-type Taken struct {
+// Capture is what a command answered, for a caller that shows it by itself. What it has made for a file of its own,
+// such as a PDF, goes to standard output as ever.
+type Capture struct {
 	Report     show.Report
 	Figure     func() plot.Figure // nil: the answer has no picture
 	Lesson     *lesson.Page       // nil: it is no lesson
 	Complaints []refuse.Refusal   // what was said to be wrong before the end
 }
 
-// Given returns what a file holds that is not to be read from the disk; ok is false where it is.
-type Given func(name string) (data []byte, ok bool)
+// Overlay returns what a file holds that is not to be read from the disk; ok is false where it is.
+type Overlay func(name string) (data []byte, ok bool)
 
-// Kept returns an estimate that was made before, or makes it. What was changed in the profile since it was read is
+// Cache returns an estimate that was made before, or makes it. What was changed in the profile since it was read is
 // named by changed: one file, changed alike, has one estimate. It is not to be changed.
-type Kept func(changed string, make func() (*estimate.Result, error)) (*estimate.Result, error)
+type Cache func(changed string, make func() (*estimate.Result, error)) (*estimate.Result, error)
 
 // Estimate estimates the wear of a profile that was read, and changed as is said.
 func (e *Env) Estimate(p *profile.Profile, changed string) (*estimate.Result, error) {
