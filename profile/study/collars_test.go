@@ -173,7 +173,7 @@ func TestCollarsAlone(t *testing.T) {
 		t.Logf("%s: %d parts, gain %.0f %% of possible, worse %.1f %%, ± covers %.1f %%, spread %.1f to %.1f µm",
 			[]string{"like", "other"}[i], k.parts, 100*gained, 100*worse, 100*float64(k.covered)/float64(k.parts),
 			1000*k.before/float64(k.parts), 1000*k.after/float64(k.parts))
-		if *full && (gained < []float64{0.65, 0.55}[i] || worse > 0.02) {
+		if *full && (gained < []float64{0.65, 0.55}[i] || worse > 0.02) || !(gained >= 0) {
 			t.Errorf("gained too little, or made too many parts worse")
 		}
 		if share := float64(k.covered) / float64(k.parts); share < 0.85 {
