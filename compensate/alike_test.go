@@ -25,9 +25,11 @@ func TestOneQuestionOneAnswer(t *testing.T) {
 		m := b.machine(t)
 		m.Wear = m.Wear.WithCovariance(rowsOf(n, 0.001+0.003*r.Float64()))
 		if i%2 == 0 {
-			m.Wear = m.Wear.WithCases([]wear.Case{
-				{Weight: 0.4, Covariance: rowsOf(n, 0.001), Prior: rowsOf(n, 0.02)},
-				{Weight: 0.6, Covariance: rowsOf(n, 0.003), Prior: rowsOf(n, 0.01)}})
+			m.Wear = m.Wear.WithCases(func() []wear.Case {
+				return []wear.Case{
+					{Weight: 0.4, Covariance: rowsOf(n, 0.001), Prior: rowsOf(n, 0.02)},
+					{Weight: 0.6, Covariance: rowsOf(n, 0.003), Prior: rowsOf(n, 0.01)}}
+			})
 		}
 		cut := b.randomCut(r, 50+r.Float64()*300)
 		cut.SetAt = cut.To

@@ -20,7 +20,7 @@ func known(t testing.TB, diff, before, after float64, cases int) compensate.Mach
 	for range cases {
 		of = append(of, wear.Case{Weight: 1 / float64(cases), Covariance: rowsOf(2, after), Prior: rowsOf(2, before)})
 	}
-	m.Wear = m.Wear.WithCases(of)
+	m.Wear = m.Wear.WithCases(func() []wear.Case { return of })
 	return m
 }
 

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"flag"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -14,6 +15,9 @@ import (
 	"wornway/profile/bed"
 	"wornway/profile/wear"
 )
+
+// study makes as many parts as the long forms of tests have.
+var study = flag.Bool("study", false, "make all parts of the long comparisons")
 
 // bent is a lathe that is worn before the chuck.
 func bent(t testing.TB, u float64) setup.Lathe { return lathe(t, u, hollow{0.08, 180, 90}) }
@@ -61,10 +65,15 @@ func anew(t testing.TB, r *rand.Rand, l setup.Lathe, u float64) *wear.Wear {
 // together.
 func TestJointProbability(t *testing.T) {
 	const u = 0.002
-	parts, slack := 8000, 0.0
-	if testing.Short() {
-		parts, slack = 2000, 3*0.5/math.Sqrt(2000)
+	const most = 8000
+	parts := most / 2
+	switch {
+	case *study:
+		parts = most
+	case testing.Short():
+		parts = most / 6
 	}
+	off := 0.02 * math.Sqrt(most/float64(parts)) // 3.6 standard errors, whatever the number
 	for _, sized := range []work.Sizing{work.InPlace, work.Once} {
 		q := Question{Measuring: 0.006, Lathes: []setup.Lathe{bent(t, u)},
 			Job: shaft(180, []work.Holding{work.Chuck}, seat("one", 60, 90, 30, -19, 19),
@@ -122,13 +131,13 @@ func TestJointProbability(t *testing.T) {
 		product := 1.0
 		for i, f := range k.Features {
 			product *= float64(held[i]) / n
-			if got := float64(held[i]) / n; math.Abs(got-f.Probability) > 0.02+slack {
+			if got := float64(held[i]) / n; math.Abs(got-f.Probability) > off {
 				t.Errorf("%s, %s: stated %.3f, made %.3f", sized, f.Name, f.Probability, got)
 			}
 		}
 		got := float64(both) / n
 		t.Logf("%s: stated %.3f, made %.3f, product of the single ones %.3f", sized, k.Probability, got, product)
-		if math.Abs(got-k.Probability) > 0.02+slack {
+		if math.Abs(got-k.Probability) > off {
 			t.Errorf("%s: stated %.3f, made %.3f", sized, k.Probability, got)
 		}
 		if sized == work.Once && math.Abs(product-got) < 0.02 {

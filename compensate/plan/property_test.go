@@ -16,7 +16,11 @@ import (
 // asked once and in a set-up that can be, probabilities are such, the best comes first, and the size that is aimed at
 // lies within what the feature allows as far as that can be.
 func TestAnyPart(t *testing.T) {
-	steady.Some(t, 40) // each is a search of its own
+	parts := 20 // each is a search of its own
+	if *study {
+		parts = 40
+	}
+	steady.Some(t, parts)
 	rapid.Check(t, func(r *rapid.T) {
 		length := rapid.Float64Range(20, 500).Draw(r, "length")
 		j := work.Job{Part: &work.Part{Length: length, Stock: rapid.Float64Range(12, 80).Draw(r, "stock"),

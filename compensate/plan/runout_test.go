@@ -36,6 +36,10 @@ func twice(t testing.TB, q Question, way work.Holding) *Plan {
 // degree. The share of them that keeps within what is asked is the probability of the plan.
 func TestRunoutOfMadeParts(t *testing.T) {
 	const made = 20000
+	var turn [360]struct{ sin, cos float64 }
+	for deg := range turn {
+		turn[deg].sin, turn[deg].cos = math.Sincos(float64(deg) * math.Pi / 180)
+	}
 	for _, c := range []struct {
 		way   work.Holding
 		jaws  work.Jaws
@@ -72,10 +76,9 @@ func TestRunoutOfMadeParts(t *testing.T) {
 				x, y = x+(fx-x)*share, y+(fy-y)*share
 			}
 			least, most := math.Inf(1), math.Inf(-1)
-			for deg := range 360 {
-				sin, cos := math.Sincos(float64(deg) * math.Pi / 180)
+			for _, d := range turn {
 				// where a circle of 14 mm about (x, y) stands in the direction of the plunger
-				along, across := x*cos+y*sin, -x*sin+y*cos
+				along, across := x*d.cos+y*d.sin, -x*d.sin+y*d.cos
 				reads := along + math.Sqrt(14*14-across*across)
 				least, most = math.Min(least, reads), math.Max(most, reads)
 			}

@@ -38,12 +38,13 @@ func moments2(t *testing.T, p *problem, points []point, s bed.Sum, z float64) (m
 // to what steep places add to it: the mixture with room for an edge is half as unsure again between readings, and more.
 // On a bed worn by little more than its readings are unsure by, the ± of a place may be a tenth off.
 func TestAverageAgainstBruteForce(t *testing.T) {
+	const draws = 6000 // a third of them strays by more than what is asked
+	beds := uint64(4)
 	if testing.Short() {
-		t.Skip("takes some seconds")
+		beds = 1
 	}
-	const beds, draws = 4, 6000
 	off, size := 0.0, 0.0
-	for k := range uint64(beds) {
+	for k := range beds {
 		r := rand.New(rand.NewPCG(1517, k))
 		p := mustProblem(t, sights[3].input()) // each way
 		truth := fromPrior(r, p, lengthShare)
@@ -95,7 +96,7 @@ func TestAverageAgainstBruteForce(t *testing.T) {
 			size++
 		}
 	}
-	if mean := math.Exp(off / size); math.Abs(mean-1) > 0.035 {
+	if mean := math.Exp(off / size); math.Abs(mean-1) > 0.035*math.Sqrt(8/size) {
 		t.Errorf("%.3f of the standard uncertainty by brute force in the mean", mean)
 	}
 }

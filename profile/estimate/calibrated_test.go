@@ -33,6 +33,9 @@ var (
 	calibratedSeed = flag.Uint64("seed", 18040, "of the beds")
 )
 
+// Long says whether the long forms of tests are asked for.
+func Long() bool { return *calibrating }
+
 const calibration = "../../testdata/study/calibration.md"
 
 // ranks is how many values a rank may have, and rankBins into how many bins they are sorted.
@@ -291,9 +294,6 @@ const rankChance = 1e-3
 // The averaging is computed rightly: ranks are uniform but for chance. The long run sees what the few points of the
 // average leave out (TestAverageAgainstBruteForce: some two hundredths of the ±), and only reports.
 func TestCalibrated(t *testing.T) {
-	if testing.Short() {
-		t.Skip("takes some seconds")
-	}
 	n, seed := 60, uint64(18040)
 	if *calibrating {
 		n, seed = *calibratedBeds, *calibratedSeed
@@ -305,6 +305,9 @@ func TestCalibrated(t *testing.T) {
 		"uneven by chance, and the share in the two outermost bins, which is 20 %% there.\n\n| readings | share of "+
 		"sharp changes | of | ranks | by chance | outermost |\n|---|---|---|---|---|---|\n", seed, n)
 	for i, s := range sights {
+		if testing.Short() && i > 0 {
+			break
+		}
 		for j, share := range []float64{edgeShare, lengthShare} {
 			names, of := calibrate(t, s, share, seed+uint64(2*i+j), n) // each its own beds
 			for k, h := range of {

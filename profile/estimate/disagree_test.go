@@ -97,13 +97,9 @@ func TestSlipIsNamed(t *testing.T) {
 func TestTwoRunsWidenAsTheyDiffer(t *testing.T) {
 	agreed, widest := map[bed.Curve]float64{}, map[bed.Curve]float64{}
 	for _, differ := range []float64{0, 1.5, 3, 6} {
-		run := func(method, touch string, sign, most float64) string {
-			return indicator(method, touch, 0, sign*0.8*most, sign*most)
-		}
 		h := differ / 2
-		r := estimated(t, twoRuns(run("carriage-indicator", "tail-rear", -1, 6.25+h),
-			run("tailstock-indicator", "rear", 1, 6.25-h),
-			run("carriage-indicator", "tail-front", -1, 4.25+h), run("tailstock-indicator", "front", 1, 4.25-h)))
+		run := fromChuck(-6.25-h, 6.25-h, -4.25-h, 4.25-h)
+		r := estimated(t, twoRuns(run[0], run[1], run[2], run[3]))
 		for c, mean := range map[bed.Curve]float64{bed.Rear: 6.25, bed.Front: 4.25} {
 			v, pm := fall(r, c)
 			t.Logf("differ by %g thou, %s: %.3f ± %.4f thou", differ, c, v, pm)

@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"strings"
+	"sync"
 	"testing"
 
 	"wornway/profile"
@@ -93,18 +94,24 @@ func written(unit string, order []string, surveys map[string][]reading) string {
 	return b.String()
 }
 
+// estimated returns the estimate of a profile. Several tests ask about the same ones: each is estimated once.
 func estimated(t testing.TB, text string) *estimate.Result {
 	t.Helper()
-	p, err := profile.Parse(nil, "bed.toml", []byte(text))
-	if err != nil {
-		t.Fatal(err)
-	}
-	r, err := p.Estimate()
+	made, _ := estimates.LoadOrStore(text, sync.OnceValues(func() (*estimate.Result, error) {
+		p, err := profile.Parse(nil, "bed.toml", []byte(text))
+		if err != nil {
+			return nil, err
+		}
+		return p.Estimate()
+	}))
+	r, err := made.(func() (*estimate.Result, error))()
 	if err != nil {
 		t.Fatal(err)
 	}
 	return r
 }
+
+var estimates sync.Map // by the profile's text
 
 // differ returns the greatest difference of two estimates' curves and of their uncertainties, mm.
 func differ(a, b *estimate.Result) (value, u float64) {

@@ -2,7 +2,6 @@ package estimate
 
 import (
 	"cmp"
-	"errors"
 	"math"
 	"slices"
 
@@ -206,34 +205,35 @@ func (p *problem) wear(points []point) (*wear.Wear, error) {
 }
 
 // mixed does so with what is averaged over: the wear and its covariance have room for edges, its cases for what is
-// asked of a length have none.
+// asked of a length have none. To make the cases takes as long as the wear itself, and much is asked that needs none.
 func (p *problem) mixed(a mixtures) (*wear.Wear, error) {
-	var whole component
-	var parts []component
-	var errs [2]error
-	abreast.Do(2, func(i int) {
-		if i == 0 {
-			whole, _, errs[i] = mixture(p, a.edges)
-		} else {
-			_, parts, errs[i] = mixture(p, a.length)
-		}
-	})
-	if err := errors.Join(errs[:]...); err != nil {
+	whole, _, err := mixture(p, a.edges)
+	if err != nil {
 		return nil, err
 	}
 	w, err := p.wearOf(whole)
 	if err != nil {
 		return nil, err
 	}
+	return w.WithCases(func() []wear.Case { return p.cases(a.length, whole.mean) }), nil
+}
+
+// cases returns the parts of the points' mixture as cases of a wear of that mean. Points that were scored can be solved;
+// if rounding has made one of them singular there are none.
+func (p *problem) cases(points []point, mean []float64) []wear.Case {
+	_, parts, err := mixture(p, points)
+	if err != nil {
+		return nil
+	}
 	cases := make([]wear.Case, len(parts))
 	for i, c := range parts {
 		full := wear.NewFull(len(p.knots), p.listed(), unrounded(c.cov))
-		axpy(-1, whole.mean, c.mean)
+		axpy(-1, mean, c.mean)
 		before := wear.NewFull(len(p.knots), p.listed(), unrounded(c.prior))
 		cases[i] = wear.Case{Weight: c.weight, Covariance: full, Prior: before,
 			Shift: func(g *wear.Weights) float64 { return full.Dot(g, c.mean) }}
 	}
-	return w.WithCases(cases), nil
+	return cases
 }
 
 // listed returns what the unknowns are, in their order.

@@ -48,6 +48,17 @@ func indicator(method, touch string, near, midway, far float64) string {
 		method, touch, near, midway, far)
 }
 
+// fromChuck are the runs on the flat ways and on the V ways, the saddle's before the tailstock's, by what each reads at
+// the far end, thou; midway it is four fifths of that.
+func fromChuck(far ...float64) (runs [4]string) {
+	names := []string{"carriage-indicator", "tailstock-indicator", "carriage-indicator", "tailstock-indicator"}
+	touch := []string{"tail-rear", "rear", "tail-front", "front"}
+	for i := range runs {
+		runs[i] = indicator(names[i], touch[i], 0, 0.8*far[i], far[i])
+	}
+	return runs
+}
+
 const thou = 0.0254
 
 // fall returns the drop near the chuck against the far end, thou, with its ±.
@@ -63,13 +74,10 @@ func fall(r *estimate.Result, c bed.Curve) (v, expanded float64) {
 // ±, and a ± that is greater than what the runs differ by. Runs which agree have about the same ±: three stations
 // leave more open than the two differ by.
 func TestTwoRunsOfCommonPractice(t *testing.T) {
-	flatA := indicator("carriage-indicator", "tail-rear", 0, -5.6, -7)
-	flatB := indicator("tailstock-indicator", "rear", 0, 4.4, 5.5)
-	veeA := indicator("carriage-indicator", "tail-front", 0, -4, -5)
-	veeB := indicator("tailstock-indicator", "front", 0, 2.8, 3.5)
-	both := estimated(t, twoRuns(flatA, flatB, veeA, veeB))
-	saddle := estimated(t, twoRuns(flatA, "", veeA, ""))
-	tail := estimated(t, twoRuns("", flatB, "", veeB))
+	run := fromChuck(-7, 5.5, -5, 3.5)
+	both := estimated(t, twoRuns(run[0], run[1], run[2], run[3]))
+	saddle := estimated(t, twoRuns(run[0], "", run[2], ""))
+	tail := estimated(t, twoRuns("", run[1], "", run[3]))
 
 	for _, c := range []struct {
 		way        bed.Curve

@@ -13,15 +13,8 @@ import (
 // lever or a shape that another one contradicts. On a bed the root mean square of a survey's readings about what the
 // others say is what is expected of it, within what so few can tell. The long run has four beds.
 func TestMethodsAgree(t *testing.T) {
-	if testing.Short() {
-		t.Skip("takes some seconds")
-	}
-	agreeing := 1
-	if *full {
-		agreeing = 4
-	}
 	type ratio struct{ rms, expected float64 }
-	found := beds(t, agreeing, func(i int) (map[string][]ratio, error) {
+	found := beds(t, cases(1, 1, 4), func(i int) (map[string][]ratio, error) {
 		r := rand.New(rand.NewPCG(seed+1, uint64(i)))
 		m := newMachine(r, kinds[i%len(kinds)], 0.1)
 		b := newBench(m, r, leave{})

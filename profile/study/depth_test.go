@@ -12,14 +12,8 @@ import (
 // the front way's depth holds it on nine beds of ten. Of 60 beds for each way to lay the level 110 of 116 ranges did;
 // twice the ± about the estimate held 40 of 47 depths. The beds' rear way is now and then as worn as the front one.
 func TestDepthRange(t *testing.T) {
-	if testing.Short() {
-		t.Skip("takes some seconds")
-	}
 	type span struct{ given, held bool }
-	n := 6
-	if *full {
-		n = 60
-	}
+	n := cases(1, 3, 60)
 	all, held := 0, 0
 	for _, read := range []func(*bench){func(b *bench) { b.saddleLevel(0.2, 50) },
 		func(b *bench) { b.levelAcross(0.2) }} {

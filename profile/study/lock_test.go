@@ -11,15 +11,9 @@ import (
 // that are alike then say that there is no wear. Wear that bends sharply, a plateau or two humps, is not felt through
 // the saddle: of those twenty beds some 74 % are covered, and one (number 20), whose feels say that it falls on, is out
 // by six u and makes half of the scatter. So all are held to less than 95 %, and the other forms, two thirds of the
-// beds, to that. The ordinary run has 24 beds of the sixty, four of each form, number 20 among them.
+// beds, to that. The ordinary run has twelve beds of the sixty, two of each form, and the same bounds.
 func TestLockAlone(t *testing.T) {
-	if testing.Short() {
-		t.Skip("takes some seconds")
-	}
-	number := 24
-	if *full {
-		number = 60
-	}
+	number := cases(6, 12, 60)
 	p := plan{name: "lock", far: true}
 	all := beds(t, number, func(i int) (score, error) {
 		r := rand.New(rand.NewPCG(seed+15, uint64(i)))

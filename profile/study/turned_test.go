@@ -60,9 +60,9 @@ func told(t *testing.T, n int, change func(r *rand.Rand, v float64) float64, ask
 // named, or asked about. One that was read rightly is not named, and asked about seldom. The rule was set on 24 beds of
 // the usual seed, and mended on 24 of seed 71701.
 func TestLevelTurnedRound(t *testing.T) {
-	n, least, named, asked := 4, 0.7, 0.0, 0.26
+	n, least, named, asked := cases(2, 4, *number/20), 0.7, 0.0, 0.26
 	if *full {
-		n, least, named, asked = *number/20, 0.9, 0.05, 0.2
+		least, named, asked = 0.9, 0.05, 0.2
 	}
 	sign := func(d *estimate.Diagnosis) bool { return len(d.Slips) > 0 && d.Slips[0].Name == "sign" }
 	const worthSaying = 0.3 // of any slip; the sign of a lone level is asked about from less on
@@ -78,10 +78,7 @@ func TestLevelTurnedRound(t *testing.T) {
 
 // A bed that is as good as new is a possible bed: readings of nothing, or of what a bubble does at rest, are no slip.
 func TestNewBedIsNoSlip(t *testing.T) {
-	n := 4
-	if *full {
-		n = *number / 40
-	}
+	n := cases(1, 2, *number/40)
 	for _, most := range []float64{0, 0.02, 0.05, 0.2} { // divisions; one reading is good to 0.2
 		got, _ := told(t, n, func(r *rand.Rand, _ float64) float64 { return most * (2*r.Float64() - 1) },
 			func(d *estimate.Diagnosis) bool { return len(d.Slips) > 0 })

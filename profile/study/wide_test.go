@@ -191,17 +191,11 @@ func assessed(t *testing.T, seed uint64, n int) []verdict {
 //	go test ./profile/study -run TestBeds -study -beds 250 -seed 7101 -v -beds-out FILE
 //	go test ./profile/study -run TestBeds -v -beds-of FILE,FILE
 func TestBeds(t *testing.T) {
-	if testing.Short() {
-		t.Skip("takes some seconds")
-	}
 	if *bedsOf != "" {
 		gathered(t)
 		return
 	}
-	n := 2 // the table is for the eye; what fails an ordinary run is a bed that ends with an error
-	if *full {
-		n = *number
-	}
+	n := cases(1, 1, *number) // the table is for the eye; what fails an ordinary run is a bed that ends with an error
 	of := assessed(t, seed, n)
 	if *bedsOut != "" {
 		var b strings.Builder

@@ -11,13 +11,7 @@ import (
 // that was read contradicts it, and it is named rather than a slip with a survey. Where the stretches are unworn none
 // is named.
 func TestWornDatumIsNamed(t *testing.T) {
-	if testing.Short() {
-		t.Skip("takes some seconds")
-	}
-	n := 3
-	if *full {
-		n = *number / 50
-	}
+	n := cases(1, 2, *number/50)
 	second := regexp.MustCompile(`, \[[^\]]*\]\]\n`)
 	for _, wrong := range []bool{true, false} {
 		named := share(beds(t, n, func(i int) (finding, error) {

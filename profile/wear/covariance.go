@@ -31,13 +31,15 @@ type Case struct {
 // Cases returns the cases in which the unknowns may be spread: one with the covariance itself where no others are
 // known, none where no uncertainty was stated.
 func (w *Wear) Cases() []Case {
-	switch {
-	case w.cov == nil:
+	if w.cov == nil {
 		return nil
-	case w.cases == nil:
-		return []Case{{Weight: 1, Covariance: w.cov}}
 	}
-	return w.cases
+	if w.cases != nil {
+		if of := w.cases(); len(of) > 0 {
+			return of
+		}
+	}
+	return []Case{{Weight: 1, Covariance: w.cov}}
 }
 
 // Stationary is the covariance of errors that are alike all along the bed and without end beyond it: at every place the

@@ -24,6 +24,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sync"
 
 	"wornway/profile/bed"
 )
@@ -33,10 +34,10 @@ type Wear struct {
 	knots   []float64
 	curves  [bed.Curves]*curve // nil: the curve is zero everywhere
 	scalars [bed.Scalars]float64
-	errors  errorModel // what the covariance is of
-	cov     Covariance // nil: not stated
-	cases   []Case     // nil: the covariance says it all
-	about   *Wear      // about which what is not linear is taken; nil: exactly
+	errors  errorModel    // what the covariance is of
+	cov     Covariance    // nil: not stated
+	cases   func() []Case // nil: the covariance says it all
+	about   *Wear         // about which what is not linear is taken; nil: exactly
 }
 
 // New returns the wear whose curves take the given values, mm, at the knots: positions in mm, at least two, ascending.
@@ -94,10 +95,10 @@ func (w *Wear) WithCovariance(c Covariance) *Wear {
 }
 
 // WithCases returns a copy whose unknowns are spread as a mixture of cases where a length is asked about. Their weights
-// add up to 1.
-func (w *Wear) WithCases(c []Case) *Wear {
+// add up to 1. They are made when they are first asked for; none: the covariance says it all.
+func (w *Wear) WithCases(of func() []Case) *Wear {
 	out := *w
-	out.cases = c
+	out.cases = sync.OnceValue(of)
 	return &out
 }
 
