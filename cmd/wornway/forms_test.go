@@ -54,6 +54,7 @@ var answerForms = map[string][]answerForm{
 }
 
 func TestFormsOfLongAnswers(t *testing.T) {
+	alongside(t)
 	if testing.Short() {
 		t.Skip("computes answers that take seconds")
 	}

@@ -8,6 +8,7 @@ import (
 	"os"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"wornway/cmd/wornway/internal/env"
@@ -23,7 +24,7 @@ type reported struct {
 
 // known are the answers that tests have asked for so far: several of them look at one answer, in other forms, and it is
 // computed once for all, as long as the files that it was made from hold the same bytes.
-var known = map[string]*reported{}
+var known sync.Map // a list of *reported by the command line
 
 // report answers a command line with a report.
 func report(t testing.TB, stdin, line string) *reported {
@@ -39,8 +40,11 @@ func report(t testing.TB, stdin, line string) *reported {
 func taken(t testing.TB, stdin, line string) *reported {
 	t.Helper()
 	key := stdin + "\x00" + line
-	if a := known[key]; a != nil && a.holds() {
-		return a
+	defer maker(key)()
+	before, _ := known.Load(key)
+	answers, _ := before.([]*reported)
+	if i := slices.IndexFunc(answers, (*reported).holds); i >= 0 {
+		return answers[i]
 	}
 	var out bytes.Buffer
 	a := &reported{read: map[string][sha256.Size]byte{}}
@@ -52,7 +56,7 @@ func taken(t testing.TB, stdin, line string) *reported {
 	for _, name := range e.Read {
 		a.read[name] = sha256.Sum256([]byte(mustRead(t, name)))
 	}
-	known[key] = a
+	known.Store(key, append(answers, a))
 	return a
 }
 
@@ -126,6 +130,7 @@ func (a *reported) as(t testing.TB, f show.Format) outcome {
 // A report that is taken and then written is, byte for byte, what the command writes by itself: in each form, short and
 // in full, on a terminal and without one, whichever way it ends.
 func TestReportsAreWhatIsWritten(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	for _, line := range []string{
 		"predict demo.toml --from 4in --to 12in --diameter 1in --tolerance 1thou",

@@ -97,10 +97,11 @@ func inForms(e *env.Env, args []string) (status int) {
 	return status
 }
 
-// A script says run wornway for a command line that is run in this process, one after the other, so that the scripts
-// share the estimates of equal readings; exec wornway starts the program, as the endings and the page need it.
+// A script says run wornway for a command line that is run in this process, so that the scripts share the estimates of
+// equal readings; exec wornway starts the program, as the endings and the page need it.
 func TestScripts(t *testing.T) {
-	testscript.RunT(inTurn{t}, testscript.Params{
+	alongside(t)
+	testscript.RunT(scripts{t}, testscript.Params{
 		Dir:                 "testdata/script",
 		UpdateScripts:       *updateScripts,
 		RequireExplicitExec: true,
@@ -132,14 +133,14 @@ func TestScripts(t *testing.T) {
 // typed is the key of what the next command of a script finds on standard input.
 const typed = "typed"
 
-// inTurn runs scripts one after the other, as a process has one current folder.
-type inTurn struct{ *testing.T }
+// scripts runs scripts each in a folder of its own, beside others where tests can be.
+type scripts struct{ *testing.T }
 
-func (t inTurn) Parallel()     {}
-func (t inTurn) Verbose() bool { return testing.Verbose() }
+func (t scripts) Parallel()     { alongside(t.T) }
+func (t scripts) Verbose() bool { return testing.Verbose() }
 
-func (t inTurn) Run(name string, script func(testscript.T)) {
-	t.T.Run(name, func(t *testing.T) { script(inTurn{t}) })
+func (t scripts) Run(name string, script func(testscript.T)) {
+	t.T.Run(name, func(t *testing.T) { script(scripts{t}) })
 }
 
 // scriptRun runs a command line in the script's folder and returns its exit status.
@@ -149,8 +150,8 @@ func scriptRun(ts *testscript.TestScript, args []string) int {
 	}
 	before, err := os.Getwd()
 	ts.Check(err)
-	ts.Check(os.Chdir(ts.MkAbs(".")))
-	defer func() { ts.Check(os.Chdir(before)) }()
+	ts.Check(chdir(ts.MkAbs(".")))
+	defer func() { ts.Check(chdir(before)) }()
 	input := ts.Value(typed).(*string)
 	e := keeping(env.New(life(args[1:]), scriptDay(ts.Getenv("today")), strings.NewReader(*input), ts.Stdout(),
 		ts.Stderr()))

@@ -101,6 +101,7 @@ func (l someLathe) toml(unit string, mm float64) string {
 
 // The same lathe written in millimetres and in inches gives the same answers, each in its own unit.
 func TestUnitsOfFilesAreAlike(t *testing.T) {
+	alongside(t)
 	enough := howOften(3, 50, 1) // lathes: each takes six command lines and more
 	tried := 0
 	rapid.Check(t, func(t *rapid.T) {
@@ -206,6 +207,7 @@ func TestUnitsOfFilesAreAlike(t *testing.T) {
 
 // CSV parses back to the numbers of JSON, for every table of every command; without a name it is the first one's here.
 func TestCSVParsesBack(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	for _, line := range []string{"predict demo.toml --from 4 --to 12 --diameter 1", "wear demo.toml --every 2"} {
 		if all, named := invoke(append(split(line), "--csv")...), invoke(append(split(line),
@@ -261,6 +263,7 @@ func TestCSVParsesBack(t *testing.T) {
 
 // Every answer is a table in CSV and in Markdown too, by each name that it goes by.
 func TestEveryTableInEveryForm(t *testing.T) {
+	alongside(t)
 	if testing.Short() {
 		t.Skip("makes many estimates")
 	}
@@ -303,6 +306,7 @@ func TestEveryTableInEveryForm(t *testing.T) {
 // A table that is not there is told of with those that are before anything is read: the profile named is not there.
 // Where the same command has several answers, one that this answer lacks is told of afterwards.
 func TestNoSuchTable(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	for _, tt := range []struct{ line, names string }{
 		{"predict none.toml --from 4 --to 12 --diameter 1 --csv=no-such-table", "stations"},
