@@ -56,7 +56,9 @@ func taken(t testing.TB, stdin, line string) *reported {
 	for _, name := range e.Read {
 		a.read[name] = sha256.Sum256([]byte(mustRead(t, name)))
 	}
-	known.Store(key, append(answers, a))
+	if a.Report.JSON != nil { // what refuses a file that is not there hangs on more than what was read
+		known.Store(key, append(answers, a))
+	}
 	return a
 }
 
