@@ -143,7 +143,7 @@ func TestJSONKeys(t *testing.T) {
 	alongside(t)
 	workshop(t)
 	for line, keys := range promised {
-		v := decoded(t, report(t, "", line).as(t, show.Format{Kind: show.JSON}))
+		v := decoded(t, report(t, "", line).as(show.Format{Kind: show.JSON}))
 		for _, k := range keys {
 			path, kind, _ := strings.Cut(k, " ")
 			for _, e := range follow(t, v, strings.Split(path, ".")) {
@@ -439,7 +439,7 @@ func TestJSONWithWarnings(t *testing.T) {
 			continue // it refuses the other lathe; its warnings are tried in a script
 		}
 		a := report(t, odd, command+" -"+rest)
-		v := decoded(t, a.as(t, show.Format{Kind: show.JSON}))
+		v := decoded(t, a.as(show.Format{Kind: show.JSON}))
 		warnings := v["warnings"].([]any)
 		if len(warnings) == 0 || !strings.Contains(fmt.Sprint(warnings...), "times the way span") {
 			t.Errorf("%s: the warnings are %v", line, warnings)
@@ -447,7 +447,7 @@ func TestJSONWithWarnings(t *testing.T) {
 		if v["lathe"] != "The \"odd\" one <&> \\ µ \x1b[31m" {
 			t.Errorf("%s: the lathe's name is %q", line, v["lathe"])
 		}
-		if text := a.as(t, show.Format{}); strings.Contains(text.stdout, "\x1b") ||
+		if text := a.as(show.Format{}); strings.Contains(text.stdout, "\x1b") ||
 			!strings.Contains(text.stdout, "Warning: ") {
 			t.Errorf("%s: as text, no warning, or a control character:\n%s", line, text.stdout)
 		}

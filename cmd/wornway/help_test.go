@@ -59,7 +59,7 @@ func TestHelpExamples(t *testing.T) {
 						t.Fatal(err)
 					}
 				}
-				a := once(t, args[1:]...)
+				a := invoke(args[1:]...)
 				if a.status != env.ExitDone && a.status != env.ExitNotHeld {
 					t.Errorf("exit status %d\n%s", a.status, a.stderr)
 				}
@@ -88,7 +88,7 @@ func TestHelpInstances(t *testing.T) {
 		if instance == "" {
 			continue
 		}
-		a := once(t, append([]string{c.Name()}, split(strings.ReplaceAll(instance, "PROFILE", "demo.toml"))...)...)
+		a := invoke(append([]string{c.Name()}, split(strings.ReplaceAll(instance, "PROFILE", "demo.toml"))...)...)
 		if a.status != env.ExitDone && a.status != env.ExitNotHeld {
 			t.Errorf("%s %s: exit status %d\n%s", c.Name(), instance, a.status, a.stderr)
 		}
@@ -159,7 +159,7 @@ func TestDemoShowsTheCommands(t *testing.T) {
 		t.Error("does not say that the lathe is invented")
 	}
 	for _, s := range demoSteps {
-		a := once(t, split(s.line+" --full")...)
+		a := invoke(split(s.line + " --full")...)
 		if a.status != env.ExitDone && a.status != env.ExitNotHeld {
 			t.Fatalf("%s: exit status %d", s.line, a.status)
 		}

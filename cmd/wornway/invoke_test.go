@@ -34,8 +34,13 @@ type outcome struct {
 // invoke runs a command line in this process, with nothing on standard input.
 func invoke(args ...string) outcome { return tell("", args...) }
 
-// tell runs a command line in this process.
+// tell runs a command line in this process. An answer that is a report is computed once for all tests.
 func tell(stdin string, args ...string) outcome {
+	if stdin == "" {
+		if a, is := answeredOnce(onTestDay, args); is {
+			return a
+		}
+	}
 	var out, errs bytes.Buffer
 	status := execute(keeping(env.New(life(args), onTestDay, strings.NewReader(stdin), &out, &errs)), args)
 	return outcome{status, out.String(), errs.String()}

@@ -80,8 +80,8 @@ var endBrowser = func() {}
 
 var theBrowser = sync.OnceValue(func() started {
 	path := ""
-	// The first draws no window of its own, and needs half of the time. Debian's command for it is a script which, where
-	// it is killed, leaves the browser running; so it is called by its file.
+	// The first draws no window of its own, and needs half of the time. Debian's command for it is a script which leaves
+	// the browser running where it is killed; so it is called by its file.
 	for _, name := range []string{"/usr/lib/chromium/chromium-headless-shell", "chromium", "chromium-browser",
 		"google-chrome", "chrome"} {
 		if p, err := exec.LookPath(name); err == nil {

@@ -60,7 +60,7 @@ func seen(t *testing.T, columns int, line string) outcome {
 	words := split(line)
 	asks := slices.Contains(words, "--list") || slices.Contains(words, "--help") || slices.Contains(words, "-o")
 	if slices.Contains(reporting, words[0]) && !asks {
-		return report(t, "", strings.Replace(line, " --full", "", 1)).as(t, show.Format{Width: columns,
+		return report(t, "", strings.Replace(line, " --full", "", 1)).as(show.Format{Width: columns,
 			ASCII: os.Getenv("LC_ALL") == "C", Full: slices.Contains(words, "--full")})
 	}
 	return on(columns, line)

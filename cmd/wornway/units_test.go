@@ -227,8 +227,8 @@ func TestCSVParsesBack(t *testing.T) {
 		{"compare two-years.toml --before 2025-01-01", "stations"},
 	} {
 		r, flag := report(t, "", tt.line), "--csv="+tt.table
-		list := decoded(t, r.as(t, show.Format{Kind: show.JSON}))[tt.table].([]any)
-		a := r.as(t, show.Format{Kind: show.CSV, Table: tt.table})
+		list := decoded(t, r.as(show.Format{Kind: show.JSON}))[tt.table].([]any)
+		a := r.as(show.Format{Kind: show.CSV, Table: tt.table})
 		records, err := csv.NewReader(strings.NewReader(a.stdout)).ReadAll()
 		if err != nil || len(records) != len(list)+1 || len(list) == 0 {
 			t.Errorf("%s %s: %v; %d records, JSON has %d entries", tt.line, flag, err, len(records), len(list))
@@ -277,13 +277,13 @@ func TestEveryTableInEveryForm(t *testing.T) {
 			if err := parsed(t, line+" --csv="+table.Name); err != nil {
 				t.Errorf("%s has a table %s, and refuses its name: %v", line, table.Name, err)
 			}
-			a := r.as(t, show.Format{Kind: show.CSV, Table: table.Name})
+			a := r.as(show.Format{Kind: show.CSV, Table: table.Name})
 			records, err := csv.NewReader(strings.NewReader(a.stdout)).ReadAll()
 			if err != nil || len(records) == 0 {
 				t.Errorf("%s --csv=%s: %v\n%s", line, table.Name, err, a.stdout)
 			}
 		}
-		md := r.as(t, show.Format{Kind: show.Markdown, Full: true})
+		md := r.as(show.Format{Kind: show.Markdown, Full: true})
 		if !strings.Contains(md.stdout, "|---") && !strings.Contains(md.stdout, "|:--") &&
 			!strings.Contains(md.stdout, "--:|") {
 			t.Errorf("%s --markdown: no table in\n%s", line, md.stdout)
