@@ -15,6 +15,7 @@ func digits(x float64) string { return strconv.FormatFloat(x, 'g', -1, 64) }
 // leaves, though its stations lie on another rule's round places and leaves and levels are those of another drawer. The
 // level is left out of the comparison, as one division of it is twice the other.
 func TestAheadInEitherUnit(t *testing.T) {
+	alongside(t)
 	const line = "wear - --for 100mm,300mm --diameter 25mm --tolerance 20um --json"
 	for name, text := range map[string]func(unit string, mm float64) string{"surveyed": surveyedLathe,
 		"blind": func(unit string, mm float64) string {
@@ -53,6 +54,7 @@ func TestAheadInEitherUnit(t *testing.T) {
 
 // What is said to be there now is what predict says: the greatest ± over the length.
 func TestAheadBeginsWithPredict(t *testing.T) {
+	alongside(t)
 	text := strings.Replace(surveyedLathe("mm", 1), "lean_uncertainty = 0", "lean_uncertainty = 2e-5", 1)
 	v := decoded(t, tell(text, split("wear - --for 100,300 --diameter 25 --json")...))
 	p := decoded(t, tell(text, split("predict - --from 100 --to 300 --diameter 25 --every 25 --json")...))

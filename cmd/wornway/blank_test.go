@@ -24,6 +24,7 @@ import (
 // The rows of a sheet are the stations that record offers, in its order, for every method; and all of them are on the
 // paper.
 func TestBlankHasTheStationsOfRecord(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	const tailstock = "\n[lathe.tailstock]\nfront_way_setback = 2.5\nrear_way_setback = 6.5\nbase_length = 6.0\n"
 	lathe := append(slices.Clone(invented.Lathe), tailstock...)
@@ -114,6 +115,7 @@ func mustParse(t *testing.T, file string) *profile.Profile {
 // Every method has a sheet, on beds of 300 mm and 8 m, with and without wear; no text is under 2 mm, and the same input
 // gives the same bytes.
 func TestBlankForEveryMethodAndBed(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	if n := len(sheet.InOrderOfSurvey()); n != len(survey.Methods())-1 { // drops that somebody knows are no readings
 		t.Errorf("%d of %d methods have a sheet", n, len(survey.Methods()))
@@ -224,6 +226,7 @@ func apart(t *testing.T, what string, pdf []byte) {
 // No word of any sheet stands on another or beside the paper, on any paper, for a V and a flat way, in inches and in
 // millimetres, on short and long beds.
 func TestBlankWordsAreApart(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	flat := "format = 1\nunit = \"mm\"\n[lathe]\nname = \"Bench lathe by the north wall, with a name that is long " +
 		"enough to need more than one line on a small sheet\"\ncentre_height = 150\nway_span = 200\nbed = [0, " +
@@ -254,6 +257,7 @@ func TestBlankWordsAreApart(t *testing.T) {
 // The sheet of the test cut has every collar's diameter as predict --json foretells it: the nominal one and the error
 // against the last collar.
 func TestBlankExpectsWhatPredictSays(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	text := pdfText(t, printed(t, "blank demo.toml --method test-cut --diameter 1in"))
 	if !strings.Contains(text, "Collars of 1 in.") {

@@ -28,6 +28,7 @@ func wordOf(t *testing.T, page []pdfWord, text string) pdfWord {
 // The zero and the feed come first and are 4 mm high; the moves are larger, four of them 6 mm on the smallest card;
 // what is not promised is as large as the moves; a single move is larger still.
 func TestCardIsReadInOrder(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	pages, _, _ := wordsOf(t, printed(t, "chart "+pieces+" --held centres --settings 4"))
 	above := 0.0
@@ -87,6 +88,7 @@ func TestCardIsReadInOrder(t *testing.T) {
 // Arrows lie across the bed as the operator sees it: IN away from him with a front post, toward him with a rear one. An
 // arrow is the one shape of seven corners; its tip comes first, and a page's own coordinates count upward.
 func TestArrowsPointAcross(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	rear := strings.Replace(mustRead(t, "demo.toml"), "[lathe]\n", "[lathe]\ntool_post = \"rear\"\n", 1)
 	rear = strings.Replace(rear, "tool_post = \"front\"", "", 1)

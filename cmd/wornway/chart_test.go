@@ -15,6 +15,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 
 	"wornway/cmd/wornway/internal/card"
@@ -27,13 +28,17 @@ import (
 var updatePictures = flag.Bool("update-pictures", false, "draw the pictures in testdata and the README anew")
 
 // sheets are those of exercises: what is on them hangs on nothing but the command line, and several tests look at it.
-var sheets = map[string][]byte{}
+var sheets sync.Map
 
 // printed runs a command that writes a PDF and returns it.
 func printed(t *testing.T, line string) []byte {
 	t.Helper()
-	if b, is := sheets[line]; is {
-		return b
+	shared := strings.HasPrefix(line, "exercise ")
+	if shared {
+		defer maker(line)()
+		if b, is := sheets.Load(line); is {
+			return b.([]byte)
+		}
 	}
 	a := invoke(split(line + " -o page.pdf --force")...)
 	if a.status != env.ExitDone && a.status != env.ExitNotHeld {
@@ -43,8 +48,8 @@ func printed(t *testing.T, line string) []byte {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if strings.HasPrefix(line, "exercise ") {
-		sheets[line] = b
+	if shared {
+		sheets.Store(line, b)
 	}
 	return b
 }
@@ -118,6 +123,7 @@ const pieces = "demo.toml --from 4in --to 36in --diameter 1in"
 
 // No word lies on another or outside the margin, on cards of every size and on strips.
 func TestChartWordsAreApart(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	deeper(t)
 	for _, line := range []string{
@@ -132,6 +138,7 @@ func TestChartWordsAreApart(t *testing.T) {
 
 // What stands on the paper is what correct answers: each position, direction and number of divisions, in its order.
 func TestPaperSaysWhatCorrectSays(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	deeper(t)
 	tool(t, "pdftotext")
@@ -206,6 +213,7 @@ func paperHasMoves(t *testing.T, args, flat, strip string, w word.Units, k turni
 // The table for any work is that of correct for each of its diameters: what the dial stands at in divisions, at each
 // position.
 func TestAnyWorkSaysWhatCorrectSays(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	text := pdfText(t, printed(t, "chart demo.toml --any-work --from 4in --to 36in --every 4in --diameters 0.25in,2in"))
 	l := opened(t, mustRead(t, "demo.toml"))
@@ -237,6 +245,7 @@ func TestAnyWorkSaysWhatCorrectSays(t *testing.T) {
 // Where nothing is due for any of the diameters that stands there in words: between 30 and 36 in the demonstration
 // lathe's drops end, at 0.3 and 0.1 thou.
 func TestAnyWorkWithNothingToDial(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	flat := func(diameters string) string {
 		return strings.Join(strings.Fields(pdfText(t, printed(t, "chart demo.toml --any-work --from 31in --to 36in "+
@@ -265,6 +274,7 @@ func mustRead(t testing.TB, file string) string {
 
 // What cannot be promised is said on each kind of paper; a strip goes on no small paper.
 func TestPaperSaysWhatIsNotPromised(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	for _, way := range []string{"", " --strip"} {
 		if text := pdfText(t, printed(t, "chart "+pieces+" --tolerance 0.5thou"+way)); !strings.Contains(text,
@@ -283,6 +293,7 @@ func TestPaperSaysWhatIsNotPromised(t *testing.T) {
 // Each mark of a move lies over its position, by the coordinates of the file: as far from its piece's beginning as the
 // move from the position there.
 func TestMovesLieOverTheirPositions(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	var k turning.CorrectJSON
 	if err := json.Unmarshal([]byte(invoke(split("correct "+pieces+" --json")...).stdout), &k); err != nil {
@@ -313,6 +324,7 @@ func TestMovesLieOverTheirPositions(t *testing.T) {
 // No text is smaller than 2 mm, by the font sizes that the file holds and the height of the font's capitals, 0.729 of
 // its size; the figures are 4 mm and more. The same input gives the same bytes.
 func TestPaperIsLegibleAndTheSameAgain(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	size := regexp.MustCompile(`/F\S+ ([\d.]+) Tf`)
 	for _, line := range []string{"chart " + pieces, "chart " + pieces + " --strip",
@@ -335,6 +347,7 @@ func TestPaperIsLegibleAndTheSameAgain(t *testing.T) {
 
 // Beds of 8 m and of 300 mm come out, and names of any characters print or are refused in words.
 func TestPaperForAnyBedAndName(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	bed := func(length float64, name string) string {
 		return fmt.Sprintf("format = 1\nunit = \"mm\"\n[lathe]\nname = %q\ncentre_height = 150\nway_span = 200\nbed "+
@@ -367,6 +380,7 @@ func TestPaperForAnyBedAndName(t *testing.T) {
 // What the pages look like, in small pictures that were looked at; poppler's versions draw letters a little
 // differently, which is allowed for.
 func TestPictures(t *testing.T) {
+	alongside(t)
 	tool(t, "pdftoppm")
 	here, err := os.Getwd()
 	if err != nil {

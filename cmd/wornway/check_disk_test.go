@@ -35,6 +35,7 @@ func unchangedHere(t *testing.T) {
 
 // A disk that takes no file of that size.
 func TestCheckAddFileTooLarge(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	out := saidWhy(t, inShell(t, "ulimit -f 1\n"+addToDemo), "the file is too large for this disk",
 		"the cut was not added")
@@ -46,6 +47,7 @@ func TestCheckAddFileTooLarge(t *testing.T) {
 
 // A full disk: nothing is added, the file stays whole, and once there is room it is added.
 func TestCheckAddFullDisk(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	out := saidWhy(t, onSmallDisk(t, `cp ../collars.toml .; head -c 200000 /dev/zero >full 2>/dev/null
 		`+addToDemo+`
@@ -61,6 +63,7 @@ func TestCheckAddFullDisk(t *testing.T) {
 
 // A folder that has become read-only.
 func TestCheckAddReadOnlyFolder(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	out := saidWhy(t, onSmallDisk(t, `cp ../collars.toml .; mount -o remount,ro "$PWD"
 		`+addToDemo+`
@@ -74,6 +77,7 @@ func TestCheckAddReadOnlyFolder(t *testing.T) {
 
 // A file that its owner has made read-only is left alone, even where the folder would let it be replaced.
 func TestCheckAddReadOnlyFile(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	saidWhy(t, inShell(t, "chmod a-w demo.toml\n"+addToDemo), "it is read-only", "the cut was not added")
 	unchangedHere(t)
@@ -129,6 +133,7 @@ func aCut(number int) string {
 
 // An editor saves the profile while the cut is being worked in: what it saved stays, and the turner is told.
 func TestCheckAddFileChangedMeanwhile(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	put(t, "killed.toml", cutLathe)
 	a := startAdding(t, "cut.toml")
@@ -151,6 +156,7 @@ func TestCheckAddFileChangedMeanwhile(t *testing.T) {
 // Of two cuts that are added at once the one is in the profile, and whoever brought the other is told so; the same
 // command again adds that as well.
 func TestCheckAddTwoAtOnce(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	put(t, "killed.toml", cutLathe)
 	one, two := startAdding(t, "one.toml"), startAdding(t, "two.toml")
@@ -192,7 +198,8 @@ func cutsIn(t *testing.T, cuts int) {
 // Many at once, each of which tries again for as long as it is told to: all are in it. Three of them, five with -study;
 // each is calculated anew whenever another was first.
 func TestCheckAddMany(t *testing.T) {
-	workshop(t)
+	alongside(t)
+	folder := workshop(t)
 	put(t, "killed.toml", cutLathe)
 	program, err := exec.LookPath("wornway")
 	if err != nil {
@@ -204,6 +211,7 @@ func TestCheckAddMany(t *testing.T) {
 		name := fmt.Sprintf("cut%d.toml", i)
 		put(t, name, aCut(i+1))
 		all.Go(func() {
+			standIn(folder)
 			for range 50 {
 				out, err := exec.Command(program, "check", "killed.toml", "--measured", name, "--add").CombinedOutput()
 				switch {
@@ -224,6 +232,7 @@ func TestCheckAddMany(t *testing.T) {
 
 // While a survey is being recorded nothing is added to its file.
 func TestCheckAddWhileRecording(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	put(t, "killed.toml", cutLathe)
 	put(t, "cut.toml", aCut(1))

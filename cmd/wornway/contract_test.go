@@ -140,9 +140,10 @@ var promisedCut = []string{
 }
 
 func TestJSONKeys(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	for line, keys := range promised {
-		v := decoded(t, report(t, "", line).as(t, show.Format{Kind: show.JSON}))
+		v := decoded(t, report(t, "", line).as(show.Format{Kind: show.JSON}))
 		for _, k := range keys {
 			path, kind, _ := strings.Cut(k, " ")
 			for _, e := range follow(t, v, strings.Split(path, ".")) {
@@ -238,6 +239,7 @@ func kindOf(v any) string {
 
 // The numbers are those that the libraries compute, in the file's unit and unrounded.
 func TestJSONNumbersAreTheLibrarys(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	const inch = 25.4
 	l := opened(t, string(invented.Lathe))
@@ -322,6 +324,7 @@ func TestJSONNumbersAreTheLibrarys(t *testing.T) {
 // The table and the moves of correct, applied again to the predicted curve, leave what they say: a setting holds from
 // its position to the next in feed order.
 func TestJSONCorrectionsLeaveWhatTheySay(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	const inch = 25.4
 	l := opened(t, string(invented.Lathe))
@@ -419,6 +422,7 @@ func TestJSONCorrectionsLeaveWhatTheySay(t *testing.T) {
 
 // JSON stays JSON where there are warnings: they are in it, and not on standard error.
 func TestJSONWithWarnings(t *testing.T) {
+	alongside(t)
 	if testing.Short() {
 		t.Skip("makes many estimates")
 	}
@@ -435,7 +439,7 @@ func TestJSONWithWarnings(t *testing.T) {
 			continue // it refuses the other lathe; its warnings are tried in a script
 		}
 		a := report(t, odd, command+" -"+rest)
-		v := decoded(t, a.as(t, show.Format{Kind: show.JSON}))
+		v := decoded(t, a.as(show.Format{Kind: show.JSON}))
 		warnings := v["warnings"].([]any)
 		if len(warnings) == 0 || !strings.Contains(fmt.Sprint(warnings...), "times the way span") {
 			t.Errorf("%s: the warnings are %v", line, warnings)
@@ -443,7 +447,7 @@ func TestJSONWithWarnings(t *testing.T) {
 		if v["lathe"] != "The \"odd\" one <&> \\ µ \x1b[31m" {
 			t.Errorf("%s: the lathe's name is %q", line, v["lathe"])
 		}
-		if text := a.as(t, show.Format{}); strings.Contains(text.stdout, "\x1b") ||
+		if text := a.as(show.Format{}); strings.Contains(text.stdout, "\x1b") ||
 			!strings.Contains(text.stdout, "Warning: ") {
 			t.Errorf("%s: as text, no warning, or a control character:\n%s", line, text.stdout)
 		}
@@ -452,6 +456,7 @@ func TestJSONWithWarnings(t *testing.T) {
 
 // An inch file and a suffix on a flag count alike.
 func TestJSONUnitsOfFlags(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	plain := invoke(split("predict demo.toml --from 4 --to 12 --diameter 1 --set-at 8 --tool-height 0.01 --tolerance " +
 		"0.002 --every 0.5 --centre-height 6.25 --json")...)

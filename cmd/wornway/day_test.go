@@ -75,7 +75,8 @@ func (p *atTerminal) leave() { p.reading.Wait(); _ = p.Wait() }
 // is open from the morning on, and two crashes. Every reading and every cut is in the file once at the end, and so is
 // what was typed into the editor; every answer that was shown is what the file of that moment answers.
 func TestDayOfAShop(t *testing.T) {
-	workshop(t)
+	alongside(t)
+	folder := workshop(t)
 	const shop = killedLathe + "\n[lathe.cross_slide]\ndial = \"diameter\"\ndivision = 0.02\nbacklash = 0.1\n"
 	put(t, "shop.toml", shop)
 	program, err := exec.LookPath("wornway")
@@ -183,6 +184,7 @@ func TestDayOfAShop(t *testing.T) {
 	var both sync.WaitGroup
 	const tries = 20
 	both.Go(func() {
+		standIn(folder)
 		for range tries {
 			out, err := exec.Command(program, split("check shop.toml --measured cut.csv --date 2026-06-01 --add")...).
 				CombinedOutput()

@@ -34,6 +34,7 @@ const enough = 130 << 20
 
 // Whatever is read from standard input, or from a device that has no end, is refused after a bounded number of bytes.
 func TestEndlessInput(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	for _, line := range []string{"show -", "predict demo.toml --job -", "plan - demo.toml", "exercise --mark -"} {
 		in := &endless{}
@@ -73,6 +74,7 @@ func TestEndlessInput(t *testing.T) {
 
 // An answer without an end is an error, and what was answered before is kept.
 func TestEndlessAnswer(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	const want = "wornway: standard input: an answer is longer than 64 KB\n  hint: give each answer a line of its own\n"
 	in := &endless{start: "2026-03-14\n0.0005 in/ft\n\n0.5\n", char: '7'}
@@ -100,6 +102,7 @@ func TestEndlessAnswer(t *testing.T) {
 
 // A profile with more of anything than a lathe has is refused at the first that is too many.
 func TestTooMany(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	survey := "[[survey]]\nmethod = \"bar-side\"\ncolumns = [\"position\", \"reading\"]\nrows = [[4, 0], [8, 0]]\n"
 	damage := "[[damage]]\nway = \"front\"\nfrom = 4\nto = 5\n"

@@ -46,6 +46,7 @@ func FuzzAnswers(f *testing.F) {
 
 // What stands on the page is what stands on the sheet: every reading, and the words of every question.
 func TestExercisePage(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	for _, line := range []string{"exercise --seed 417-3", "exercise --seed 5-1 --paper a5",
 		"exercise --seed 12-2 --paper half-letter"} {

@@ -11,6 +11,7 @@ import (
 // What explain takes apart is what predict says: the error, the tool's motion and the sum of the parts agree to 1e-12
 // in the file's unit at every station, on each lathe, outside and in a bore.
 func TestExplainTellsWhatPredictSays(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	for _, args := range []string{
 		"demo.toml --from 4 --to 12 --diameter 1", "demo.toml --from 14 --to 20 --diameter 0.25 --tool-height -0.3mm " +

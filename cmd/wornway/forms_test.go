@@ -54,6 +54,7 @@ var answerForms = map[string][]answerForm{
 }
 
 func TestFormsOfLongAnswers(t *testing.T) {
+	alongside(t)
 	if testing.Short() {
 		t.Skip("computes answers that take seconds")
 	}
@@ -68,7 +69,7 @@ func TestFormsOfLongAnswers(t *testing.T) {
 			case f.json != nil:
 				form = show.Format{Kind: show.JSON}
 			}
-			out := a.as(t, form).stdout
+			out := a.as(form).stdout
 			lines := strings.Split(out, "\n")
 			if f.head != "" && lines[0] != f.head {
 				t.Errorf("%s --csv=%s: begins with %s", line, f.csv, lines[0])

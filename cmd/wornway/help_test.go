@@ -35,6 +35,7 @@ func commands(t *testing.T) []*cobra.Command {
 // Every example of every help works in a folder with the demonstration lathe, as it stands there. An exit status of 3
 // is an answer too.
 func TestHelpExamples(t *testing.T) {
+	alongside(t)
 	for _, c := range commands(t) {
 		lines := strings.Split(strings.TrimSpace(c.Example), "\n")
 		if c.Example == "" {
@@ -44,6 +45,7 @@ func TestHelpExamples(t *testing.T) {
 		for _, line := range lines {
 			line = strings.TrimSpace(line)
 			t.Run(line, func(t *testing.T) {
+				alongside(t)
 				args := split(line)
 				if len(args) < 2 || args[0] != "wornway" || args[1] != c.Name() {
 					t.Fatalf("is no example of %s", c.Name())
@@ -57,7 +59,7 @@ func TestHelpExamples(t *testing.T) {
 						t.Fatal(err)
 					}
 				}
-				a := once(t, args[1:]...)
+				a := invoke(args[1:]...)
 				if a.status != env.ExitDone && a.status != env.ExitNotHeld {
 					t.Errorf("exit status %d\n%s", a.status, a.stderr)
 				}
@@ -79,13 +81,14 @@ func TestHelpExamples(t *testing.T) {
 
 // What a hint gives as an instance works as well, with a profile in the place of PROFILE.
 func TestHelpInstances(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	for _, c := range commands(t) {
 		instance := c.Annotations["instance"]
 		if instance == "" {
 			continue
 		}
-		a := once(t, append([]string{c.Name()}, split(strings.ReplaceAll(instance, "PROFILE", "demo.toml"))...)...)
+		a := invoke(append([]string{c.Name()}, split(strings.ReplaceAll(instance, "PROFILE", "demo.toml"))...)...)
 		if a.status != env.ExitDone && a.status != env.ExitNotHeld {
 			t.Errorf("%s %s: exit status %d\n%s", c.Name(), instance, a.status, a.stderr)
 		}
@@ -123,6 +126,7 @@ func TestHelpText(t *testing.T) {
 
 // Both spellings of centre are read, in whatever flag.
 func TestHelpSpellings(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	for _, c := range []string{"predict demo.toml --from 4 --to 12 --diameter 1",
 		"correct demo.toml --from 4 --to 12 --diameter 1", "place demo.toml --length 6 --diameter 1 --reach 4,10"} {
@@ -139,6 +143,7 @@ func TestHelpSpellings(t *testing.T) {
 
 // The demonstration shows what the commands that it names say.
 func TestDemoShowsTheCommands(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	demo := invoke("demo", "--full")
 	if demo.status != env.ExitDone || demo.stderr != "" {
@@ -154,7 +159,7 @@ func TestDemoShowsTheCommands(t *testing.T) {
 		t.Error("does not say that the lathe is invented")
 	}
 	for _, s := range demoSteps {
-		a := once(t, split(s.line+" --full")...)
+		a := invoke(split(s.line + " --full")...)
 		if a.status != env.ExitDone && a.status != env.ExitNotHeld {
 			t.Fatalf("%s: exit status %d", s.line, a.status)
 		}

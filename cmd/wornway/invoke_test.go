@@ -34,8 +34,13 @@ type outcome struct {
 // invoke runs a command line in this process, with nothing on standard input.
 func invoke(args ...string) outcome { return tell("", args...) }
 
-// tell runs a command line in this process.
+// tell runs a command line in this process. An answer that is a report is computed once for all tests.
 func tell(stdin string, args ...string) outcome {
+	if stdin == "" {
+		if a, is := answeredOnce(onTestDay, args); is {
+			return a
+		}
+	}
 	var out, errs bytes.Buffer
 	status := execute(keeping(env.New(life(args), onTestDay, strings.NewReader(stdin), &out, &errs)), args)
 	return outcome{status, out.String(), errs.String()}
@@ -94,6 +99,16 @@ func life(args []string) context.Context {
 	return ctx
 }
 
+// makers are locked by name.
+var makers sync.Map
+
+// maker has others wait who want the same thing that one test makes for all.
+func maker(of string) (made func()) {
+	lock, _ := makers.LoadOrStore(of, new(sync.Mutex))
+	lock.(*sync.Mutex).Lock()
+	return lock.(*sync.Mutex).Unlock
+}
+
 // split takes a command line apart at its blanks.
 func split(line string) []string { return strings.Fields(line) }
 
@@ -105,9 +120,9 @@ var bench embed.FS
 
 // workshop makes a folder with the demonstration lathe in demo.toml, and with what the examples need beside it, the
 // current one.
-func workshop(t testing.TB) {
+func workshop(t testing.TB) (dir string) {
 	t.Helper()
-	dir := t.TempDir()
+	dir = t.TempDir()
 	files, err := fs.Sub(bench, "testdata/workshop")
 	if err != nil {
 		t.Fatal(err)
@@ -120,5 +135,6 @@ func workshop(t testing.TB) {
 			t.Fatal(err)
 		}
 	}
-	t.Chdir(dir)
+	enter(t, dir)
+	return dir
 }

@@ -242,6 +242,7 @@ func manyLathes(t *testing.T, number int, y tally) {
 // on the bed, both feeds and both units alike. Two thousand with -study, which -first-lathe and -lathes divide; the
 // seed is in the code, with the lathe's number.
 func TestManyLathes(t *testing.T) {
+	alongside(t)
 	first, number := 0, howOften(2, *lathes, 1)
 	if *study {
 		first = *firstLathe

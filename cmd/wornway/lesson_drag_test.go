@@ -33,6 +33,7 @@ const toolAt = `(() => { const b = document.getElementById("along"),
 // stands where the pointer is, to the position next to it. The page asks for a guess before it tells, and shows both
 // drawings without scrolling.
 func TestLessonIsDragged(t *testing.T) {
+	alongside(t)
 	ctx := browser(t)
 	workshop(t)
 	complaints := lessonPage(t, ctx, "lesson demo.toml --from 2in --to 22in")
@@ -173,6 +174,7 @@ func addsUp(t *testing.T, ctx context.Context, shown string) {
 
 // Printed, the page says in words what was chosen, and neither buttons nor folded answers.
 func TestLessonOnPaper(t *testing.T) {
+	alongside(t)
 	ctx := browser(t)
 	workshop(t)
 	lessonPage(t, ctx, "lesson demo.toml --from 2in --to 22in")

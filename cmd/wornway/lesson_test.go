@@ -27,6 +27,7 @@ import (
 // Whatever is chosen, the page shows the numbers of predict: 80 combinations of what a profile can say and of
 // positions, of which an ordinary run tries a third. Nothing leaves the page, and it complains of nothing.
 func TestLessonShowsWhatPredictSays(t *testing.T) {
+	alongside(t)
 	ctx := browser(t)
 	workshop(t)
 	complaints := lessonPage(t, ctx, "lesson demo.toml --from 2in --to 22in")
@@ -75,6 +76,7 @@ func TestLessonShowsWhatPredictSays(t *testing.T) {
 // force take off the diameter, dial by dial, and with the aim at the zero. A dial that counts the diameter takes off
 // what it reads, nearly: on thin work the tool does not stand quite level with the axis, a twentieth of the last digit.
 func TestLessonShowsWhatCorrectLeaves(t *testing.T) {
+	alongside(t)
 	ctx := browser(t)
 	workshop(t)
 	lessonPage(t, ctx, "lesson demo.toml --from 2in --to 22in")
@@ -119,6 +121,7 @@ func TestLessonShowsWhatCorrectLeaves(t *testing.T) {
 // Between centres that stand true, a spindle that leans matters no more: the page then shows what predict says of the
 // same lathe without the lean.
 func TestLessonBetweenCentres(t *testing.T) {
+	alongside(t)
 	ctx := browser(t)
 	workshop(t)
 	text := strings.Replace(string(invented.Lathe), "[wear]", "[lathe.spindle]\nlean_out = 0.0001\n\n[wear]", 1)
@@ -146,6 +149,7 @@ func TestLessonBetweenCentres(t *testing.T) {
 
 // The page is worked by keyboard and by playing; every choice changes what is shown without a complaint.
 func TestLessonIsWorked(t *testing.T) {
+	alongside(t)
 	ctx := browser(t)
 	workshop(t)
 	complaints := lessonPage(t, ctx, "lesson demo.toml --from 2in --to 22in")
@@ -197,6 +201,7 @@ func TestLessonIsWorked(t *testing.T) {
 // An accessibility checker finds nothing: names and roles of what can be worked, contrast, order of headings. axe-core,
 // pinned in testdata.
 func TestLessonIsAccessible(t *testing.T) {
+	alongside(t)
 	here, err := os.Getwd()
 	if err != nil {
 		t.Fatal(err)
@@ -243,6 +248,7 @@ func TestLessonIsAccessible(t *testing.T) {
 
 // A lathe's name stays text whatever stands in it, the same lathe makes the same page, and the page is small.
 func TestLessonPage(t *testing.T) {
+	alongside(t)
 	if testing.Short() {
 		t.Skip("computes corrections")
 	}
@@ -277,6 +283,7 @@ func TestLessonPage(t *testing.T) {
 // What the page looks like on a telephone before the guess, on a projector after it, and on a tablet with corrections
 // dialled, in small pictures that were looked at.
 func TestLessonPictures(t *testing.T) {
+	alongside(t)
 	here, err := os.Getwd()
 	if err != nil {
 		t.Fatal(err)
@@ -328,6 +335,7 @@ func TestLessonPictures(t *testing.T) {
 // The page's sentences, its questions and the handout's key say the same last digit as predict and correct do of the
 // same place.
 func TestLessonTellsOneNumber(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	l := opened(t, string(invented.Lathe))
 	teach := &chapters.Numbers{Bench: l, From: 0, To: 27 * 25.4}
@@ -385,6 +393,7 @@ func TestLessonTellsOneNumber(t *testing.T) {
 
 // The handout prints every question with its lines, the key every answer, and the first page is whole by itself.
 func TestHandout(t *testing.T) {
+	alongside(t)
 	tool(t, "pdftotext")
 	workshop(t)
 	if a := invoke(split("lesson demo.toml --handout -o handout.pdf")...); a.status != env.ExitDone {

@@ -64,6 +64,7 @@ func TestRecordFolderMoved(t *testing.T) {
 // The clock is set while a survey is taken. Its date is the one that was answered, its readings are in the file, and
 // what the file answers does not hang on the day; what is yet to come by the clock is told.
 func TestRecordClockIsSet(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	now := testDay
 	at := func(day time.Time, text string) func() string { return func() string { now = day; return text } }
@@ -99,6 +100,7 @@ func TestRecordClockIsSet(t *testing.T) {
 // The clock is set while the page takes a survey. An answer that it then does not take it refuses, and what it took
 // stays; the survey goes on where it stood.
 func TestPageClockIsSet(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	put(t, "small.toml", killedLathe)
 	var days atomic.Int64
@@ -129,6 +131,7 @@ func TestPageClockIsSet(t *testing.T) {
 // A full disk under the page: the reading that does not fit is refused and said to be, those before it are there, and
 // once there is room the survey goes on.
 func TestPageFullDisk(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	here, err := os.Getwd()
 	if err != nil {

@@ -40,6 +40,7 @@ func renamed(t *testing.T, lathe, job, feature string) {
 // Names of 200 characters, the most that one may have, print on the smallest papers; of the broadest letters, without a
 // blank, on the next larger where two of them head a card.
 func TestLongestNamesPrint(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	for name, of := range map[string]string{strings.Repeat("W", 200): "a5", strings.Repeat("Bed ", 50): "4x6"} {
 		renamed(t, name, name, name)
@@ -63,6 +64,7 @@ func TestLongestNamesPrint(t *testing.T) {
 
 // One character more is told with its place.
 func TestNamesTooLong(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	long := strings.Repeat("W", 201)
 	for _, c := range []struct {
@@ -88,6 +90,7 @@ func TestNamesTooLong(t *testing.T) {
 // Whatever text comes to the pages, they end: after a few of them, with all of it on paper or with an error that names
 // what had no room.
 func TestPagesEnd(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	e := env.New(context.Background(), onTestDay, strings.NewReader(""), io.Discard, io.Discard)
 	l, err := flags.Open(e, "demo.toml", nil, nil)
@@ -156,6 +159,7 @@ func newDoc(p paper.Paper) *paper.Doc { return paper.New(p, "", time.Time{}) }
 
 // However narrow a column is, a text comes to no more lines than it has letters, and loses none of them.
 func TestLinesEnd(t *testing.T) {
+	alongside(t)
 	d := newDoc(paper.Papers()[0])
 	for _, width := range []float64{-1, 0, 0.1, 2, 20, 200} {
 		for _, text := range []string{"", "W", "one two three", strings.Repeat("W", 500), "Ø Å µ"} {

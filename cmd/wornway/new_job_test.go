@@ -52,6 +52,7 @@ func TestDemoJob(t *testing.T) {
 
 // A template in place of a job is refused for what is missing, as every file is.
 func TestJobTemplateIsNoJobYet(t *testing.T) {
+	alongside(t)
 	a := invoke("new", "--job", "-", "--unit", "mm")
 	_, err := jobfile.Parse("new.toml", []byte(a.stdout))
 	if faults, ok := err.(document.Faults); !ok || len(faults) != 6 {

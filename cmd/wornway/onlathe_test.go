@@ -91,6 +91,7 @@ func only(t *testing.T, a map[string]any) map[string]any {
 // In the chuck and without a cut that bends it, a part of one feature is just a length: each number is the one that the
 // flags give.
 func TestJobOfOneLengthIsThatLength(t *testing.T) {
+	alongside(t)
 	jobShop(t)
 	flags := split("--from 126.2 --to 227.8 --diameter 38.1 --tool-height -0.254 --tolerance 0.0254 --every 10 --json")
 	job := split("--job stub-mm.toml --at 50 --every 10 --json")
@@ -171,6 +172,7 @@ func alike(a, b any, scale, within float64) bool {
 
 // A job in inches on a lathe in millimetres is told of in inches, and is the same job.
 func TestUnitsOfJobsAreAlike(t *testing.T) {
+	alongside(t)
 	jobShop(t)
 	for _, line := range []string{"predict worn.toml --at 50mm --every 5.08mm", "predict worn.toml --every 5.08mm",
 		"correct worn.toml --at 50mm --every 5.08mm --allow 15um"} {

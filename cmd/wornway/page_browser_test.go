@@ -68,6 +68,7 @@ func eventually(t *testing.T, ctx context.Context, what, script string) {
 // at the width of a tablet too: an accessibility checker finds nothing (axe-core, pinned in testdata), nothing is wider
 // than the screen, and what is tapped is 48 px high (WCAG 2.2, 2.5.5 asks for 44), also where text is twice as large.
 func TestPageInBrowsers(t *testing.T) {
+	alongside(t)
 	here, err := os.Getwd()
 	if err != nil {
 		t.Fatal(err)
@@ -98,6 +99,7 @@ func TestPageInBrowsers(t *testing.T) {
 
 // The lesson works under the policy of the page: its own script and style are let in by their sums.
 func TestPageTellsWhy(t *testing.T) {
+	alongside(t)
 	ctx := browser(t)
 	workshop(t)
 	s := serve(t, pages.Options{})
@@ -178,6 +180,7 @@ func seenAt(t *testing.T, ctx context.Context, path, dark string, wide int64) {
 // The choices are changed by buttons, typing and dragging; the list is gone through by keys, a foot switch and a thumb,
 // and stays whole where the program has ended or the profile has changed.
 func TestPageIsWorked(t *testing.T) {
+	alongside(t)
 	ctx := browser(t)
 	workshop(t)
 	s := serve(t, pages.Options{})

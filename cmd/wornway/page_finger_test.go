@@ -124,6 +124,7 @@ func phoneIn(t *testing.T, ctx context.Context, s served) (*finger, func() []str
 // From a profile without readings to a cut that was dialled and measured, by finger alone: the bed is surveyed at ten
 // stations, the cut planned, its list gone through, and the cut added. The readings are invented.
 func TestPageFromFreshByFinger(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	lathe, _, _ := strings.Cut(mustRead(t, "demo.toml"), "[[damage]]")
 	put(t, "fresh.toml", lathe)
@@ -233,7 +234,8 @@ func TestPageFromFreshByFinger(t *testing.T) {
 
 // While a finger drags the part, what is answered follows, and the finger keeps its hold.
 func TestPageFollowsTheFinger(t *testing.T) {
-	workshop(t)
+	alongside(t)
+	folder := workshop(t)
 	put(t, "long.toml", longJob)
 	for _, x := range []struct {
 		name, job, query, value string
@@ -242,6 +244,7 @@ func TestPageFollowsTheFinger(t *testing.T) {
 	}{{"a length", "", "?from=4&to=10&diameter=1", "#from", 4, 1},
 		{"a job's part", "long.toml", "?feature=2&at=110", "#at", 110, 1 / 25.4}} {
 		t.Run(x.name, func(t *testing.T) {
+			within(t, folder)
 			s := serve(t, pages.Options{Job: x.job})
 			f, _ := phone(t, s)
 			if err := chromedp.Run(f.ctx, chromedp.Navigate(s.base+"/"+x.query), chromedp.WaitReady("#bed .part")); err != nil {

@@ -42,6 +42,7 @@ spread = 0.02
 
 // A job's length is chosen on the page, and every page then answers what the commands answer of it.
 func TestPageTakesAJob(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	put(t, "long.toml", longJob)
 	s := serve(t, pages.Options{Job: "long.toml"})
@@ -121,6 +122,7 @@ func TestPageTakesAJob(t *testing.T) {
 
 // The lesson tells of the work that was chosen.
 func TestPageTellsOfTheChoice(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	s := serve(t, pages.Options{})
 	_, why := s.get("/why?" + url.Values{"from": {"5"}, "to": {"15"}, "diameter": {"2"}, "held": {"centres"},

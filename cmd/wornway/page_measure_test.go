@@ -38,6 +38,7 @@ func readRows(t *testing.T, file, method string) []string {
 // What was typed stays where the program has ended, or its answer is lost, and is offered again where it is asked for
 // again. However often it is sent it is taken once, and a second tap gives no alarm.
 func TestPageKeepsWhatWasTyped(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	var lose atomic.Bool // what was taken is not heard of
 	through := func(h http.Handler) http.Handler {
@@ -159,7 +160,8 @@ var typedWords = regexp.MustCompile(`(?i)\b(answer|type|say)s? (same|again|skip|
 // and where it was left; nothing that is said names what no key bears, no survey goes by its name in files, and where a
 // reading has a sign, the page says which way it counts.
 func TestPageMeasuresInSight(t *testing.T) {
-	workshop(t)
+	alongside(t)
+	folder := workshop(t)
 	lathe, _, _ := strings.Cut(mustRead(t, "demo.toml"), "[[damage]]")
 	s := serve(t, pages.Options{})
 	all := window(t)
@@ -174,6 +176,7 @@ func TestPageMeasuresInSight(t *testing.T) {
 			continue // stated: beside the [wear] of this lathe it is refused
 		}
 		t.Run(m.Name, func(t *testing.T) {
+			within(t, folder)
 			f := &finger{T: t, ctx: limited(t, all)}
 			put(t, "demo.toml", lathe)
 			body := s.begin(m.Name)
@@ -248,6 +251,7 @@ func TestPageMeasuresInSight(t *testing.T) {
 
 // Another place and a distance between places are given by keys of their own, with script by the pad, and without.
 func TestPageGoesElsewhere(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	s := serve(t, pages.Options{})
 	body := s.begin("bar-side")
@@ -321,6 +325,7 @@ func TestPageGoesElsewhere(t *testing.T) {
 // Where every station of a survey was left out, one at another place is read, or the last step is taken back; on every
 // telephone, and after the program was started anew.
 func TestPageGoesOnWhereAllIsLeftOut(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	put(t, "small.toml", killedLathe)
 	s := serve(t, pages.Options{Profile: "small.toml"})

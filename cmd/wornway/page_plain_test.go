@@ -14,6 +14,7 @@ import (
 
 // Where a browser runs no script, forms and links do it all: each page is gone through by mouse and keys.
 func TestPageWithoutScript(t *testing.T) {
+	alongside(t)
 	ctx := browser(t)
 	workshop(t)
 	s := serve(t, pages.Options{})

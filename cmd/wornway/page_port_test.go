@@ -10,6 +10,7 @@ import (
 // A page comes back at the address where it was, so that a browser finds what it kept for it; where another program has
 // the port, it comes at another one, and another profile has its own.
 func TestPageComesBackAtItsPort(t *testing.T) {
+	alongside(t)
 	program, err := exec.LookPath("wornway")
 	if err != nil {
 		t.Fatal(err)
@@ -41,6 +42,7 @@ func TestPageComesBackAtItsPort(t *testing.T) {
 
 // A profile has one port by whichever name it is opened, so that the browser finds what it kept.
 func TestPortIsOfTheFile(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	if err := os.Symlink("demo.toml", "other.toml"); err != nil {
 		t.Skip("no symbolic links here: ", err)

@@ -9,6 +9,7 @@ import (
 	"net/http"
 	"net/http/cookiejar"
 	"net/url"
+	"os"
 	"os/exec"
 	"regexp"
 	"strings"
@@ -47,12 +48,20 @@ func serveAt(t testing.TB, address string, o pages.Options, through func(http.Ha
 	if o.Profile == "" {
 		o.Profile = "demo.toml"
 	}
+	folder, err := os.Getwd()
+	if err != nil {
+		t.Fatal(err)
+	}
 	inside := pages.New(o)
+	here := http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		standIn(folder)
+		inside.ServeHTTP(w, r)
+	})
 	l, err := net.Listen("tcp", address)
 	if err != nil {
 		t.Fatal(err)
 	}
-	d := door.New(door.Options{Host: l.Addr().String(), Now: time.Now, Idle: pages.ByItself}, through(inside))
+	d := door.New(door.Options{Host: l.Addr().String(), Now: time.Now, Idle: pages.ByItself}, through(here))
 	ctx, end := context.WithCancel(context.Background())
 	ended := make(chan error, 1)
 	go func() { ended <- d.Serve(ctx, l, time.Hour) }()

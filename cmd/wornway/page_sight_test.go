@@ -23,6 +23,7 @@ import (
 // On a small telephone what is asked for stands above the keys, no key's word is broken, what was typed last is in sight
 // in a long list, and the lesson's words lie within its picture.
 func TestPageIsInSight(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	s := serve(t, pages.Options{})
 	f, _ := phone(t, s)
@@ -80,6 +81,7 @@ func TestPageIsInSight(t *testing.T) {
 // A place is listed with the figure that it is judged by, which is place's own; the best one is told and taken as place
 // tells it, no finer than a rule is read.
 func TestPageSaysHowPlacesAreJudged(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	s := serve(t, pages.Options{})
 	var j turning.PlaceJSON
@@ -103,6 +105,7 @@ func TestPageSaysHowPlacesAreJudged(t *testing.T) {
 
 // The README shows This cut, and the list before its first stop. Drawn by -update-pictures; looked at by tiles.
 func TestPicturesOfThePage(t *testing.T) {
+	alongside(t)
 	here, err := os.Getwd()
 	if err != nil {
 		t.Fatal(err)

@@ -23,6 +23,7 @@ import (
 
 // What the pages show is what the commands answer: the numbers of their JSON, and their sentences.
 func TestPageSaysWhatCommandsAnswer(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	s := serve(t, pages.Options{})
 	const query = "?from=4&to=12&diameter=1&held=chuck-and-centre&tolerance=1thou"
@@ -80,6 +81,7 @@ func TestPageSaysWhatCommandsAnswer(t *testing.T) {
 // A profile that an editor has changed shows at the next request, a broken one with its faults; an open list is told of
 // the change, and not of another line.
 func TestPageFollowsTheFile(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	s := serve(t, pages.Options{})
 	state := func() string { _, body := s.get("/state?from=4&to=12&diameter=1"); return body }
@@ -111,6 +113,7 @@ func TestPageFollowsTheFile(t *testing.T) {
 // While an editor saves the profile, by another file's name, in place, or half of it, every page shows the fault with its
 // place, keeps the choices, and answers again once the file is whole; a reading that is under way is asked for still.
 func TestPageWhileAnEditorSaves(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	s := serve(t, pages.Options{})
 	whole := mustRead(t, "demo.toml")
@@ -160,6 +163,7 @@ func TestPageWhileAnEditorSaves(t *testing.T) {
 // The bed's picture shows damage with a word where This cut, Where and The bed have it, and The bed tells somebody with
 // no terminal what he can do.
 func TestPageShowsDamage(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	s := serve(t, pages.Options{})
 	for _, path := range []string{"/", "/machine", "/where", "/bed"} {
@@ -185,6 +189,7 @@ func TestPageShowsDamage(t *testing.T) {
 // A survey is taken by the page: each reading is in the file before the next is asked, an answer that comes twice is
 // taken once, another program is kept out meanwhile, and another telephone goes on.
 func TestPageMeasures(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	put(t, "small.toml", killedLathe)
 	s := serve(t, pages.Options{Profile: "small.toml"})
@@ -237,6 +242,7 @@ func TestPageMeasures(t *testing.T) {
 
 // A list of stations may be longer than any number; a number that is longer than any there is is none.
 func TestPageTakesLongLists(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	put(t, "small.toml", killedLathe)
 	s := serve(t, pages.Options{Profile: "small.toml"})
@@ -258,6 +264,7 @@ func TestPageTakesLongLists(t *testing.T) {
 
 // A page that is read only takes no reading and adds nothing.
 func TestPageReadOnly(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	s := serve(t, pages.Options{ReadOnly: true})
 	was := mustRead(t, "demo.toml")
@@ -273,6 +280,7 @@ func TestPageReadOnly(t *testing.T) {
 // A cut is held against the prediction as check does it, and added at the second tap alone; once, also where a
 // telephone sends it again on the next day, or after the clock was set.
 func TestPageAfterTheCut(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	var days atomic.Int64
 	s := serve(t, pages.Options{Now: func() time.Time { return onTestDay().AddDate(0, 0, int(days.Load())) }})
@@ -308,6 +316,7 @@ func TestPageAfterTheCut(t *testing.T) {
 
 // Paths that lead elsewhere lead nowhere, and flags hidden in choices are no flags.
 func TestPageOddRequests(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	put(t, "secret.txt", "a secret")
 	s := serve(t, pages.Options{})
@@ -345,7 +354,8 @@ func BenchmarkPage(b *testing.B) {
 
 // What several telephones ask at once is answered once, and the first page is worked out before anybody opens it.
 func TestPageAnswersOnce(t *testing.T) {
-	workshop(t)
+	alongside(t)
+	folder := workshop(t)
 	var runs atomic.Int64
 	s := pages.New(pages.Options{Profile: "demo.toml", Now: onTestDay, Run: func(e *env.Env, args []string) int {
 		runs.Add(1)
@@ -365,7 +375,10 @@ func TestPageAnswersOnce(t *testing.T) {
 	}
 	var all sync.WaitGroup
 	for range 6 {
-		all.Go(func() { open("/?from=5&to=12&diameter=1") })
+		all.Go(func() {
+			standIn(folder)
+			open("/?from=5&to=12&diameter=1")
+		})
 	}
 	if all.Wait(); runs.Load() != 2*commands {
 		t.Errorf("six telephones: %d command lines, want %d", runs.Load(), 2*commands)

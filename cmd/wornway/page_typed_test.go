@@ -12,6 +12,7 @@ import (
 
 // What was typed stays in its field while the file cannot be read, and is taken once it can; the page says why meanwhile.
 func TestPageKeepsWhatIsTypedWhileTheFileIsBroken(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	s := serve(t, pages.Options{})
 	f, complaints := phone(t, s)
@@ -87,6 +88,7 @@ func TestPageKeepsWhatIsTypedWhileTheFileIsBroken(t *testing.T) {
 // Next leads on through the rows that were begun and then to what sends them, not into empty rows; where the jaws are is
 // typed by the same keys.
 func TestPageNextLeadsToCompare(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	s := serve(t, pages.Options{})
 	f, _ := phone(t, s)

@@ -28,6 +28,7 @@ import (
 // What is drawn is what is told: a curve of a figure at the stations of the table, in the unit of small errors, and its
 // ± twice what JSON says.
 func TestFiguresAreWhatIsTold(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	l := opened(t, string(invented.Lathe))
 	c, err := l.Machine.Curve(compensate.Cut{Feature: work.Feature{From: 4 * 25.4, To: 12 * 25.4, Diameter: 25.4},
@@ -74,6 +75,7 @@ func TestFiguresAreWhatIsTold(t *testing.T) {
 // The settings of a correction stand where correct has them, numbered in its order; what it leaves is as unsure as what
 // it began with. In place a stretch is shaded where the upper edge of 19 times in 20 keeps within the tolerance.
 func TestFiguresPromiseNothingMore(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	e := env.New(context.Background(), onTestDay, strings.NewReader(""), io.Discard, io.Discard)
 	l := opened(t, string(invented.Lathe))
@@ -132,6 +134,7 @@ func TestFiguresPromiseNothingMore(t *testing.T) {
 // Each command draws in each kind; the same again has the same bytes; a picture is not written over, and an ending that
 // is no kind is refused before anything is.
 func TestPlotsOfEveryCommand(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	for i, line := range []string{
 		"wear demo.toml", "predict demo.toml --from 4 --to 12 --diameter 1 --tolerance 5thou",
@@ -204,6 +207,7 @@ func TestPlotsOfEveryCommand(t *testing.T) {
 // estimate makes of it: by hand, since the reading is the thickness and the others say that there is none missing; and
 // a level between two feet stands on the way that it was set on.
 func TestReadingsStandOnTheirCurve(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	const text = "format = 1\nunit = \"mm\"\n[lathe]\ncentre_height = 150\nway_span = 200\nbed = [0, " +
 		"1000]\n[lathe.saddle]\nbearing_length = 250\n" +

@@ -12,6 +12,7 @@ import (
 // that come in portions make the file that the same answers make in one go. In each story the empty answers are those
 // that leave a key out; what is skipped stays so, and a station that stands in the list twice is read twice.
 func TestRecordSameCommandGoesOn(t *testing.T) {
+	alongside(t)
 	for name, c := range map[string]struct{ command, answers string }{
 		"stations in a list": {"record lathe.toml --method saddle-level --at 0,200,400,600,0",
 			"2026-03-14|0.02 mm/m||0.5|skip|1|again|1.5|2|skip|done"},
@@ -29,6 +30,7 @@ func TestRecordSameCommandGoesOn(t *testing.T) {
 			"2026-03-14|0.02 mm/m|0.1|1 0|skip|2 0.1|done"},
 	} {
 		t.Run(name, func(t *testing.T) {
+			alongside(t)
 			lines := strings.Split(c.answers, "|")
 			record := func(answers []string) {
 				t.Helper()
@@ -80,6 +82,7 @@ func TestRecordSameCommandGoesOn(t *testing.T) {
 
 // Other stations take the place of those that are left. A station that has been read is not asked for again.
 func TestRecordOtherStations(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	levelled(t, says("0.5"), says("1"), says("stop"))
 	a := tell("2\n3\ndone\n", split("record demo.toml --method saddle-level --at 0,4,8,12")...)

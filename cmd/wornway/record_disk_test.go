@@ -53,6 +53,7 @@ func saidWhy(t *testing.T, c *exec.Cmd, want, hint string) (output string) {
 
 // A limit on the size of files stands for a disk that takes no more, on every Unix.
 func TestRecordFileTooLarge(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	// In blocks of 512 or of 1024 bytes, by the shell: less than the file in both cases.
 	saidWhy(t, inShell(t, begin+`ulimit -f 2
@@ -89,6 +90,7 @@ func onSmallDisk(t *testing.T, script string) *exec.Cmd {
 
 // A full disk: the reading that does not fit is refused, those before it are there, and it goes on once there is room.
 func TestRecordFullDisk(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	out := saidWhy(t, onSmallDisk(t, begin+`head -c 200000 /dev/zero >full 2>/dev/null
 		printf '7\n' | "$0" record demo.toml --method saddle-level >/dev/null
@@ -109,6 +111,7 @@ func TestRecordFullDisk(t *testing.T) {
 
 // A folder that has become read-only.
 func TestRecordReadOnlyFolder(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	out := saidWhy(t, onSmallDisk(t, begin+`mount -o remount,ro "$PWD"
 		printf '7\n' | "$0" record demo.toml --method saddle-level >/dev/null

@@ -117,6 +117,7 @@ const ctrlC = "\x03"
 // A survey at a terminal as narrow as a telephone's, broken off with Ctrl-C and gone on with: no line is wider than it,
 // each answer stands on the screen once, and each is in the file.
 func TestRecordAtTerminal(t *testing.T) {
+	alongside(t)
 	for _, columns := range []int{40, 80} {
 		workshop(t)
 		status, text := conversation{

@@ -74,6 +74,7 @@ func TestRecordWritesBeforeItAsks(t *testing.T) {
 // Undo at the first station takes back the last answer before the stations, also where these stand in the command: a
 // key that was answered wrongly can be mended. An answer that left a key out is one too.
 func TestRecordUndoBeforeTheFirstStation(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	a := levelled(t, says("undo"), says("undo"), says("0.02 mm/m"), says(""), says("0.5"), says("done"))
 	text, err := os.ReadFile("demo.toml")
@@ -89,6 +90,7 @@ func TestRecordUndoBeforeTheFirstStation(t *testing.T) {
 // The version beside the profile is the one from before the command, also where that took many answers, was broken off,
 // and others were written before.
 func TestRecordBackup(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	if err := os.WriteFile("demo.toml.bak", []byte("older"), 0o644); err != nil {
 		t.Fatal(err)
@@ -212,6 +214,7 @@ func TestRecordTwoWriters(t *testing.T) {
 
 // An interrupt ends the conversation with what is written, and says how to go on.
 func TestRecordInterrupted(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	ctx, cancel := context.WithCancel(context.Background())
 	in := &answers{lines: []func() string{says("2026-03-14"), says("0.0005 in/ft"), says(""), says("0.5"),
@@ -228,6 +231,7 @@ func TestRecordInterrupted(t *testing.T) {
 
 // A reading that does not fit is told of at once, with what would explain it, and once only.
 func TestRecordMisfit(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	a := levelled(t, says("0.9"), says("-0.9"), says("help"), says("8"), says("again"), says("0.8"), says("done"))
 	if a.status != env.ExitDone || a.stderr != "" {
@@ -248,6 +252,7 @@ func TestRecordMisfit(t *testing.T) {
 
 // Where nothing is known of the bed the first readings are taken as well.
 func TestRecordOnABareProfile(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	text := "format = 1\nunit = 'mm'\n[lathe]\ncentre_height = 150\nway_span = 200\nbed = [-200, " +
 		"1100]\nsaddle.bearing_length = 0\n"
@@ -267,6 +272,7 @@ func TestRecordOnABareProfile(t *testing.T) {
 
 // A run with its sign turned round, by which the ways would have grown, is told of once.
 func TestRecordWrongSign(t *testing.T) {
+	alongside(t)
 	for _, c := range []struct {
 		readings string
 		says     int
@@ -290,6 +296,7 @@ func TestRecordWrongSign(t *testing.T) {
 // with the same keys, what went before stays, and undo takes it back. A reading that was said not to fit goes with the
 // new zero.
 func TestRecordNewZero(t *testing.T) {
+	alongside(t)
 	keys := "method = \"saddle-level\"\ndate = 2026-03-14\nper_division = \"0.0005 in/ft\"\n" +
 		"columns = [\"position\", \"reading\"]\nrows = [\n"
 	for _, c := range []struct{ answers, first, second string }{

@@ -16,6 +16,7 @@ const refusedFile = "testdata/refused.txt"
 // standard error. go test -update renews the answers. Blocks begin with "$ wornway"; arguments with blanks stand in
 // apostrophes; lines with # are comments.
 func TestRefusedCommandLines(t *testing.T) {
+	alongside(t)
 	file, err := filepath.Abs(refusedFile)
 	if err != nil {
 		t.Fatal(err)

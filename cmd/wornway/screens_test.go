@@ -60,7 +60,7 @@ func seen(t *testing.T, columns int, line string) outcome {
 	words := split(line)
 	asks := slices.Contains(words, "--list") || slices.Contains(words, "--help") || slices.Contains(words, "-o")
 	if slices.Contains(reporting, words[0]) && !asks {
-		return report(t, "", strings.Replace(line, " --full", "", 1)).as(t, show.Format{Width: columns,
+		return report(t, "", strings.Replace(line, " --full", "", 1)).as(show.Format{Width: columns,
 			ASCII: os.Getenv("LC_ALL") == "C", Full: slices.Contains(words, "--full")})
 	}
 	return on(columns, line)
@@ -77,6 +77,7 @@ func on(columns int, line string) outcome {
 
 // A short answer is short, and no line of it is wider than the terminal, nor than 80 where there is none.
 func TestScreens(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	for _, s := range screens {
 		for _, columns := range []int{0, 80, 40} {
@@ -133,6 +134,7 @@ func TestScreensInASCII(t *testing.T) {
 // What limits an answer is never left to --full: damage that the saddle crosses, a spindle that was never measured, a
 // length that stands out too far, a promise that cannot be made, a survey that is stale, a saddle off the known wear.
 func TestShortAnswersKeepTheirLimits(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	for _, c := range []struct{ line, want string }{
 		{"predict demo.toml --from 4in --to 12in --diameter 1in --tolerance 1thou", "crosses damage of the front way"},

@@ -7,6 +7,7 @@ import (
 	"errors"
 	"flag"
 	"fmt"
+	"io"
 	"math"
 	"os"
 	"os/exec"
@@ -62,17 +63,14 @@ const answerFile = "answer.json"
 // inForms is the program answers: wornway for an answer that takes long and is looked at in several forms. Beside the
 // form that is asked for it leaves JSON in answer.json, and each table as CSV in answer.NAME.csv.
 // TestReportsAreWhatIsWritten says that these are what the command itself would write.
-func inForms(e *env.Env, args []string) (status int) {
-	var taken env.Capture
-	e.Taken = &taken
+func inForms(e *env.Env, stdin string, args []string) (status int) {
 	asked := slices.DeleteFunc(slices.Clone(args), func(a string) bool { return a == "--full" || a == "--markdown" })
-	status = execute(e, asked)
-	e.Taken = nil
+	taken := taken(e.Now, stdin, asked)
 	for _, c := range taken.Complaints {
 		e.Complain(c.Message, c.Hint)
 	}
 	if taken.Report.JSON == nil {
-		return status
+		return taken.status
 	}
 	form := show.Format{Full: slices.Contains(args, "--full")}
 	if slices.Contains(args, "--markdown") {
@@ -94,13 +92,14 @@ func inForms(e *env.Env, args []string) (status int) {
 	if err != nil {
 		panic(err)
 	}
-	return status
+	return taken.status
 }
 
-// A script says run wornway for a command line that is run in this process, one after the other, so that the scripts
-// share the estimates of equal readings; exec wornway starts the program, as the endings and the page need it.
+// A script says run wornway for a command line that is run in this process, so that the scripts share the estimates of
+// equal readings; exec wornway starts the program, as the endings and the page need it.
 func TestScripts(t *testing.T) {
-	testscript.RunT(inTurn{t}, testscript.Params{
+	alongside(t)
+	testscript.RunT(scripts{t}, testscript.Params{
 		Dir:                 "testdata/script",
 		UpdateScripts:       *updateScripts,
 		RequireExplicitExec: true,
@@ -132,14 +131,14 @@ func TestScripts(t *testing.T) {
 // typed is the key of what the next command of a script finds on standard input.
 const typed = "typed"
 
-// inTurn runs scripts one after the other, as a process has one current folder.
-type inTurn struct{ *testing.T }
+// scripts runs scripts each in a folder of its own, beside others where tests can be.
+type scripts struct{ *testing.T }
 
-func (t inTurn) Parallel()     {}
-func (t inTurn) Verbose() bool { return testing.Verbose() }
+func (t scripts) Parallel()     { alongside(t.T) }
+func (t scripts) Verbose() bool { return testing.Verbose() }
 
-func (t inTurn) Run(name string, script func(testscript.T)) {
-	t.T.Run(name, func(t *testing.T) { script(inTurn{t}) })
+func (t scripts) Run(name string, script func(testscript.T)) {
+	t.T.Run(name, func(t *testing.T) { script(scripts{t}) })
 }
 
 // scriptRun runs a command line in the script's folder and returns its exit status.
@@ -149,14 +148,21 @@ func scriptRun(ts *testscript.TestScript, args []string) int {
 	}
 	before, err := os.Getwd()
 	ts.Check(err)
-	ts.Check(os.Chdir(ts.MkAbs(".")))
-	defer func() { ts.Check(os.Chdir(before)) }()
-	input := ts.Value(typed).(*string)
-	e := keeping(env.New(life(args[1:]), scriptDay(ts.Getenv("today")), strings.NewReader(*input), ts.Stdout(),
-		ts.Stderr()))
+	ts.Check(chdir(ts.MkAbs(".")))
+	defer func() { ts.Check(chdir(before)) }()
+	day, input := scriptDay(ts.Getenv("today")), ts.Value(typed).(*string)
+	stdin := *input
 	*input = ""
+	e := keeping(env.New(life(args[1:]), day, strings.NewReader(stdin), ts.Stdout(), ts.Stderr()))
 	if args[0] == "answers" {
-		return inForms(e, args[1:])
+		return inForms(e, stdin, args[1:])
+	}
+	if stdin == "" {
+		if a, is := answeredOnce(day, args[1:]); is {
+			_, _ = io.WriteString(e.Stdout, a.stdout)
+			_, _ = io.WriteString(e.Stderr, a.stderr)
+			return a.status
+		}
 	}
 	return execute(e, args[1:])
 }

@@ -130,6 +130,7 @@ func (s startup) millionRows(tb testing.TB, more ...string) []string {
 // The time of a process depends on what else the machine does, its memory does not: that is held to at every test. A
 // million rows of stated wear keep within memory too, and JSON says of them all that it says of a few.
 func TestPeakMemory(t *testing.T) {
+	alongside(t)
 	s := buildStartup(t, false)
 	if _, mib := s.process(t, s.predict()...); mib > startupPeak {
 		t.Errorf("predict on the demonstration lathe takes %.1f MiB, at most %d are wanted", mib, startupPeak)

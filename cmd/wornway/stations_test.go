@@ -18,6 +18,7 @@ import (
 // do those from one end to the other at a distance; and both ends are taken as stations where somebody writes them as
 // they stand in the file.
 func TestSpreadStationsLieOnTheBed(t *testing.T) {
+	alongside(t)
 	lathes := 200
 	if testing.Short() {
 		lathes = 40

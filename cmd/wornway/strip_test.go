@@ -13,6 +13,7 @@ import (
 // The ruler and the bar of the strip are true, by the coordinates that the file holds: inches are 25.4 mm from number
 // to number, the bar is as long as a piece, and neighbouring pieces go on where the last one ended.
 func TestStripIsTrueByItsCoordinates(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	deeper(t)
 	for _, c := range []struct {
@@ -60,6 +61,7 @@ func TestStripIsTrueByItsCoordinates(t *testing.T) {
 // length every numbered tick lies within 0.2 mm of where a ruler has it, 0.02 mm by the file's coordinates, whatever
 // the paper.
 func TestStripGoesOnAcrossJoins(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	deeper(t)
 	for _, c := range []struct {
@@ -105,6 +107,7 @@ func TestStripGoesOnAcrossJoins(t *testing.T) {
 // The same by what a printer would put on paper: at 300 dots per inch the numbers' ticks of a sheet lie where they
 // should, to the dot, 0.085 mm.
 func TestStripIsTrueInPixels(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	const dpi = 300
 	p := pdfPicture(t, printed(t, "chart "+pieces+" --strip"), 1, dpi)
@@ -137,6 +140,7 @@ func TestStripIsTrueInPixels(t *testing.T) {
 // A bar in the chuck alone that reaches further out than is usual (3 diameters, 5 the limit: common practice, no
 // source) is told of on the card as large as the moves; on the tailstock's centre it is not.
 func TestCardSaysWhatStandsTooFarOut(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	table := "# invented\nposition,diameter\n3,1.2503\n5,1.2508\n7,1.2510\n9,1.2506\n11,1.2500\n"
 	if err := os.WriteFile("skimmed.csv", []byte(table), 0o600); err != nil {

@@ -14,6 +14,7 @@ import (
 // One cut, held against the same lathe written in millimetres and in inches, gives the same answer, each in its own
 // unit; and the two files hold the same wear.
 func TestUnitsOfCutsAreAlike(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	const enough = 25 // lathes
 	tried := 0

@@ -101,6 +101,7 @@ func (l someLathe) toml(unit string, mm float64) string {
 
 // The same lathe written in millimetres and in inches gives the same answers, each in its own unit.
 func TestUnitsOfFilesAreAlike(t *testing.T) {
+	alongside(t)
 	enough := howOften(3, 50, 1) // lathes: each takes six command lines and more
 	tried := 0
 	rapid.Check(t, func(t *rapid.T) {
@@ -206,6 +207,7 @@ func TestUnitsOfFilesAreAlike(t *testing.T) {
 
 // CSV parses back to the numbers of JSON, for every table of every command; without a name it is the first one's here.
 func TestCSVParsesBack(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	for _, line := range []string{"predict demo.toml --from 4 --to 12 --diameter 1", "wear demo.toml --every 2"} {
 		if all, named := invoke(append(split(line), "--csv")...), invoke(append(split(line),
@@ -225,8 +227,8 @@ func TestCSVParsesBack(t *testing.T) {
 		{"compare two-years.toml --before 2025-01-01", "stations"},
 	} {
 		r, flag := report(t, "", tt.line), "--csv="+tt.table
-		list := decoded(t, r.as(t, show.Format{Kind: show.JSON}))[tt.table].([]any)
-		a := r.as(t, show.Format{Kind: show.CSV, Table: tt.table})
+		list := decoded(t, r.as(show.Format{Kind: show.JSON}))[tt.table].([]any)
+		a := r.as(show.Format{Kind: show.CSV, Table: tt.table})
 		records, err := csv.NewReader(strings.NewReader(a.stdout)).ReadAll()
 		if err != nil || len(records) != len(list)+1 || len(list) == 0 {
 			t.Errorf("%s %s: %v; %d records, JSON has %d entries", tt.line, flag, err, len(records), len(list))
@@ -261,6 +263,7 @@ func TestCSVParsesBack(t *testing.T) {
 
 // Every answer is a table in CSV and in Markdown too, by each name that it goes by.
 func TestEveryTableInEveryForm(t *testing.T) {
+	alongside(t)
 	if testing.Short() {
 		t.Skip("makes many estimates")
 	}
@@ -274,13 +277,13 @@ func TestEveryTableInEveryForm(t *testing.T) {
 			if err := parsed(t, line+" --csv="+table.Name); err != nil {
 				t.Errorf("%s has a table %s, and refuses its name: %v", line, table.Name, err)
 			}
-			a := r.as(t, show.Format{Kind: show.CSV, Table: table.Name})
+			a := r.as(show.Format{Kind: show.CSV, Table: table.Name})
 			records, err := csv.NewReader(strings.NewReader(a.stdout)).ReadAll()
 			if err != nil || len(records) == 0 {
 				t.Errorf("%s --csv=%s: %v\n%s", line, table.Name, err, a.stdout)
 			}
 		}
-		md := r.as(t, show.Format{Kind: show.Markdown, Full: true})
+		md := r.as(show.Format{Kind: show.Markdown, Full: true})
 		if !strings.Contains(md.stdout, "|---") && !strings.Contains(md.stdout, "|:--") &&
 			!strings.Contains(md.stdout, "--:|") {
 			t.Errorf("%s --markdown: no table in\n%s", line, md.stdout)
@@ -303,6 +306,7 @@ func TestEveryTableInEveryForm(t *testing.T) {
 // A table that is not there is told of with those that are before anything is read: the profile named is not there.
 // Where the same command has several answers, one that this answer lacks is told of afterwards.
 func TestNoSuchTable(t *testing.T) {
+	alongside(t)
 	workshop(t)
 	for _, tt := range []struct{ line, names string }{
 		{"predict none.toml --from 4 --to 12 --diameter 1 --csv=no-such-table", "stations"},

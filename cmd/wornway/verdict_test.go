@@ -46,6 +46,7 @@ func surveyedLathe(unit string, mm float64) string {
 // exceed what is said to hold anywhere, nor does one fall much below what is said of the best place. Places are tried
 // that the verdict did not try, by the curve's own sampling.
 func TestVerdictHoldsAnywhere(t *testing.T) {
+	alongside(t)
 	if testing.Short() {
 		t.Skip("takes ten seconds")
 	}
@@ -104,6 +105,7 @@ func TestVerdictHoldsAnywhere(t *testing.T) {
 
 // A lathe in millimetres and the same in inches are judged alike: a cut by its spread, with and without the dial.
 func TestVerdictInEitherUnit(t *testing.T) {
+	alongside(t)
 	a, b := opened(t, surveyedLathe("mm", 1)), opened(t, surveyedLathe("in", 25.4))
 	for _, from := range []float64{0, 200, 600} {
 		cut := compensate.Cut{Feature: work.Feature{From: from, To: from + 150, Diameter: 25}, SetAt: from + 150}
@@ -147,6 +149,7 @@ func TestLongestWithin(t *testing.T) {
 // point, by the formula of the tool's motion, out = shift + H·(front − rear)/S + H·τ·z, twice of its difference
 // between two places and, small, what the tool's sinking adds.
 func TestCovarianceGivesTheUncertainty(t *testing.T) {
+	alongside(t)
 	text := someLathe{height: 150, span: 200, setback: 100, bearing: 0, division: 0.02, backlash: 0.1,
 		dial: "diameter", positions: []float64{0, 200, 400, 1000}, front: []float64{0.01, 0.04, 0.02, 0},
 		back: []float64{0, 0.01, 0, 0}, shift: []float64{0, 0.002, 0, 0}}.toml("mm", 1)
