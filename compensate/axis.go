@@ -17,7 +17,7 @@ type Tail struct {
 	Follow func(z float64) float64 // how much of the centre's motion the axis makes at a position: 1 at the centre
 	Breaks []float64               // positions at which Follow bends anew, ascending
 	// how far the centre stands toward the operator, and up, of where it was aligned; the set-over apart
-	Out, Up []Addend
+	Out, Up []bed.Addend
 	SetOver float64 // how far the centre was set over since, plus toward the operator
 	U       float64 // standard uncertainty of the alignment, in each direction
 }
@@ -46,7 +46,7 @@ func (c *Curve) pushed(z float64) float64 {
 }
 
 // valueOf returns the value of sums at places of their own, mm.
-func (m Machine) valueOf(sums []Addend) float64 {
+func (m Machine) valueOf(sums []bed.Addend) float64 {
 	v := 0.0
 	for _, w := range sums {
 		v += w.Factor * m.Wear.Value(w.Sum, w.At)

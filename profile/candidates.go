@@ -79,7 +79,7 @@ func Together(cs []Candidate) Candidate {
 // Foresee returns what each candidate would leave of the ± of the aims. lean is the standard uncertainty, per mm, that
 // the spindle's lean counts with where neither the profile nor a reading knows it; at 0 it counts only once a candidate
 // reads it.
-func (p *Profile) Foresee(aims [][]survey.Part, candidates []Candidate, lean float64) (*estimate.Outlook, error) {
+func (p *Profile) Foresee(aims [][]bed.Addend, candidates []Candidate, lean float64) (*estimate.Outlook, error) {
 	a := estimate.Ahead{Aims: aims}
 	for _, c := range candidates {
 		a.Candidates = append(a.Candidates, ahead(c.Sets))
@@ -123,7 +123,7 @@ func (p *Profile) known(lean float64) (estimate.Input, error) {
 
 // ForeseeRun prepares what the stations of a survey under way would leave of the ± of the aims. place is the survey's
 // among those of the profile, and block its [[survey]] with readings that stand in at the stations that are left.
-func (p *Profile) ForeseeRun(place int, block string, aims [][]survey.Part) (*estimate.Run, error) {
+func (p *Profile) ForeseeRun(place int, block string, aims [][]bed.Addend) (*estimate.Run, error) {
 	sets, err := p.sets(block)
 	if err != nil {
 		return nil, err

@@ -91,12 +91,12 @@ func filled(block string) string {
 }
 
 // aimsFor are the tool's way out at some places against the far end.
-func aimsFor(p *Profile, a, b float64) [][]survey.Part {
-	var out [][]survey.Part
+func aimsFor(p *Profile, a, b float64) [][]bed.Addend {
+	var out [][]bed.Addend
 	sum := p.Lathe.Bed.ToolOut().Plus(bed.Of(bed.LeanOut).Times(-1))
 	for i := range 3 {
 		z := a + (b-a)*float64(i)/3
-		out = append(out, []survey.Part{{Sum: sum, At: z, Factor: 2}, {Sum: sum, At: b, Factor: -2}})
+		out = append(out, []bed.Addend{{Sum: sum, At: z, Factor: 2}, {Sum: sum, At: b, Factor: -2}})
 	}
 	return out
 }

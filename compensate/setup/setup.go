@@ -231,14 +231,14 @@ func (l Lathe) axis(bent *bend.Beam, s Setup, k span) compensate.Axis {
 	if l.Tail != nil && !math.IsNaN(l.Tail.AlignedAt) {
 		b := l.Machine.Lathe
 		out, drop := b.CentreOut(l.Tail.Base, l.Tail.Offset), b.CentreDrop(l.Tail.Base, l.Tail.Offset)
-		t.Out = []compensate.Addend{{Sum: out, At: k.far, Factor: 1}, {Sum: out, At: l.Tail.AlignedAt, Factor: -1}}
-		t.Up = []compensate.Addend{{Sum: drop, At: k.far, Factor: -1}, {Sum: drop, At: l.Tail.AlignedAt, Factor: 1}}
+		t.Out = []bed.Addend{out.At(k.far, 1), out.At(l.Tail.AlignedAt, -1)}
+		t.Up = []bed.Addend{drop.At(k.far, -1), drop.At(l.Tail.AlignedAt, 1)}
 	}
 	if s.Way == work.Centres {
 		return compensate.Axis{Tail: t}
 	}
-	t.Out = append(t.Out, compensate.Addend{Sum: bed.Of(bed.LeanOut), At: k.far, Factor: -1})
-	t.Up = append(t.Up, compensate.Addend{Sum: bed.Of(bed.LeanUp), At: k.far, Factor: -1})
+	t.Out = append(t.Out, bed.Of(bed.LeanOut).At(k.far, -1))
+	t.Up = append(t.Up, bed.Of(bed.LeanUp).At(k.far, -1))
 	a := compensate.SpindleAxis()
 	a.Tail = t
 	return a

@@ -76,6 +76,16 @@ type Sum struct {
 	Rocks     []Rock
 }
 
+// Addend is a sum taken at a position, and multiplied: what readings, and errors of work, are made up of.
+type Addend struct {
+	Sum    Sum
+	At     float64 // mm
+	Factor float64
+}
+
+// At returns the sum taken at a position, mm, and multiplied by a factor.
+func (s Sum) At(z, factor float64) Addend { return Addend{s, z, factor} }
+
 // At returns the sum that is the curve's own value, offset mm from the position.
 func At(c Curve, offset float64) Sum {
 	return Sum{Terms: []Term{{Curve: c, From: offset, To: offset, Mean: 1}}}

@@ -71,7 +71,7 @@ func (s sight) input() Input {
 		var set survey.Set
 		for z := 20.0; z <= 240; z += o.every {
 			set.Equations = append(set.Equations, survey.Equation{Position: z,
-				Parts: []survey.Part{{Sum: o.sum, At: z, Factor: 1}}, U: o.u})
+				Parts: []bed.Addend{{Sum: o.sum, At: z, Factor: 1}}, U: o.u})
 		}
 		in.Surveys = append(in.Surveys, set)
 	}

@@ -13,7 +13,7 @@ import (
 func Example() {
 	reads := func(row int, z, drop float64) survey.Equation {
 		return survey.Equation{Row: row, Position: z, Reading: drop, U: 0.001,
-			Parts: []survey.Part{{Sum: bed.At(bed.Front, 0), At: z, Factor: 1}}}
+			Parts: []bed.Addend{{Sum: bed.At(bed.Front, 0), At: z, Factor: 1}}}
 	}
 	m, _ := survey.Find("way-micrometer")
 	set := survey.Set{Method: m, Scale: 1, Rows: 2,

@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"wornway/profile/abreast"
+	"wornway/profile/bed"
 	"wornway/profile/survey"
 )
 
@@ -14,7 +15,7 @@ import (
 // hangs little on what the readings will say, and mostly on where and how surely they are read; so that it can be told
 // beforehand.
 type Ahead struct {
-	Aims       [][]survey.Part // each one weighted sum of curves, mm, whose ± is wanted
+	Aims       [][]bed.Addend // each one weighted sum of curves, mm, whose ± is wanted
 	Candidates []Candidate
 }
 

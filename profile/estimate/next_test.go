@@ -79,13 +79,13 @@ func someSurveys(t testing.TB, l bed.Lathe, from, to float64) []survey.Set {
 }
 
 // aims are what the tool does at some places against where it was set, at the far end.
-func aimsOf(l bed.Lathe, from, to float64) [][]survey.Part {
-	var out [][]survey.Part
+func aimsOf(l bed.Lathe, from, to float64) [][]bed.Addend {
+	var out [][]bed.Addend
 	lean := bed.Of(bed.LeanOut).Times(-1)
 	for i := range 4 {
 		z := from + (to-from)*float64(i)/4
 		sum := l.ToolOut().Plus(lean)
-		out = append(out, []survey.Part{{Sum: sum, At: z, Factor: 2}, {Sum: sum, At: to, Factor: -2}})
+		out = append(out, []bed.Addend{{Sum: sum, At: z, Factor: 2}, {Sum: sum, At: to, Factor: -2}})
 	}
 	return out
 }

@@ -296,7 +296,7 @@ func (p *problem) sits() bool { return p.scalar[bed.Seating] > 0 || p.mean[bed.S
 
 // rocks says whether an equation sees how the saddle sits. No limit does.
 func (p *problem) rocks(e survey.Equation) bool {
-	return e.Side == survey.Value && slices.ContainsFunc(e.Parts, func(q survey.Part) bool {
+	return e.Side == survey.Value && slices.ContainsFunc(e.Parts, func(q bed.Addend) bool {
 		return len(q.Sum.Rocks) > 0
 	})
 }

@@ -186,7 +186,7 @@ func TestNoEquationsBreakTheEstimate(t *testing.T) {
 				c := bed.Curve(rapid.IntRange(0, int(bed.Curves)-1).Draw(t, "curve"))
 				sum := bed.At(c, rapid.Float64Range(-100, 100).Draw(t,
 					"offset")).Plus(bed.Of(bed.Scalar(rapid.IntRange(0, int(bed.Slopes)-1).Draw(t, "scalar"))))
-				e.Parts = append(e.Parts, survey.Part{Sum: sum, At: at,
+				e.Parts = append(e.Parts, bed.Addend{Sum: sum, At: at,
 					Factor: rapid.Float64Range(-3, 3).Draw(t, "factor")})
 			}
 			for k := range s.Terms {

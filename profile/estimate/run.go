@@ -2,10 +2,9 @@ package estimate
 
 import (
 	"math"
+	"wornway/profile/bed"
 
 	"gonum.org/v1/gonum/mat"
-
-	"wornway/profile/survey"
 )
 
 // Run is a survey under way, seen ahead: what its stations would leave of the ± of some aims. The readings of all
@@ -17,7 +16,7 @@ type Run struct {
 
 // ForeseeRun prepares it. The input has the other surveys, and the candidate is the run with all its stations in one
 // set.
-func ForeseeRun(in Input, aims [][]survey.Part, run Candidate) (*Run, error) {
+func ForeseeRun(in Input, aims [][]bed.Addend, run Candidate) (*Run, error) {
 	f, err := foresee(in, Ahead{Aims: aims, Candidates: []Candidate{run}})
 	if err != nil {
 		return nil, err

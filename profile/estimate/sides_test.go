@@ -18,7 +18,7 @@ func direct(equations ...survey.Equation) survey.Set {
 }
 
 func frontAt(z, reading, u float64, side survey.Side) survey.Equation {
-	return survey.Equation{Position: z, Parts: []survey.Part{{Sum: bed.At(bed.Front, 0), At: z, Factor: 1}},
+	return survey.Equation{Position: z, Parts: []bed.Addend{{Sum: bed.At(bed.Front, 0), At: z, Factor: 1}},
 		Reading: reading, U: u, Side: side}
 }
 

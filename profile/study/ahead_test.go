@@ -12,7 +12,6 @@ import (
 	"wornway/compensate/work"
 	"wornway/profile"
 	"wornway/profile/bed"
-	"wornway/profile/survey"
 	"wornway/profile/wear"
 )
 
@@ -110,13 +109,9 @@ func foresee(number int, s next) (ahead, error) {
 	if err != nil {
 		return ahead{}, err
 	}
-	var aims [][]survey.Part
+	var aims [][]bed.Addend
 	for i := range 8 {
-		var parts []survey.Part
-		for _, s := range k.Sums(a + 150*float64(i)/8) {
-			parts = append(parts, survey.Part{Sum: s.Sum, At: s.At, Factor: s.Factor})
-		}
-		aims = append(aims, parts)
+		aims = append(aims, k.Sums(a+150*float64(i)/8))
 	}
 	var made profile.Candidate
 	for _, s := range q.Surveys[len(p.Surveys):] {

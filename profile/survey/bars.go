@@ -46,7 +46,7 @@ func barSide() Method {
 			return func(r Row) []Equation {
 				v, u := k.reading(r)
 				z := k.position(r)
-				return []Equation{{Position: z, Parts: []Part{{sees, z, 1}},
+				return []Equation{{Position: z, Parts: []bed.Addend{sees.At(z, 1)},
 					Shares: withTilt(drift.add(r, zero), tilt, factor*z), Reading: v, U: u}}
 			}
 		},
@@ -73,7 +73,7 @@ func barTop() Method {
 			return func(r Row) []Equation {
 				v, u := k.reading(r)
 				z := k.position(r)
-				return []Equation{{Position: z, Parts: []Part{{sees, z, 1}},
+				return []Equation{{Position: z, Parts: []bed.Addend{sees.At(z, 1)},
 					Shares: withTilt(drift.add(r, zero), tilt, factor*z), Reading: v + sag(z), U: u}}
 			}
 		},

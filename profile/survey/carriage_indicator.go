@@ -24,8 +24,8 @@ func carriageIndicator() Method {
 			return func(r Row) []Equation {
 				v, u := k.reading(r)
 				z := k.position(r)
-				return []Equation{{Position: z, Parts: []Part{{sees, z, 1}}, Shares: drift.add(r, zero), Reading: v,
-					U: u}}
+				return []Equation{{Position: z, Parts: []bed.Addend{sees.At(z, 1)}, Shares: drift.add(r, zero),
+					Reading: v, U: u}}
 			}
 		},
 	}

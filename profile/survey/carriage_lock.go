@@ -45,7 +45,7 @@ func carriageLock() Method {
 				case 3:
 					f, e.Side, e.Half = 2.5, AtLeast, 0
 				}
-				e.Parts = []Part{{sees, e.Position, 1}}
+				e.Parts = []bed.Addend{sees.At(e.Position, 1)}
 				e.Shares = []Share{zero, {scale, -step * f}}
 				e.Reading = step * f
 				return []Equation{e}

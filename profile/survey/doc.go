@@ -11,13 +11,6 @@ package survey
 
 import "wornway/profile/bed"
 
-// Part is one weighted sum of the wear that a reading sees: Factor times the sum taken at a position.
-type Part struct {
-	Sum    bed.Sum
-	At     float64 // mm
-	Factor float64
-}
-
 // Share is the weight of one of the survey's free terms in a reading.
 type Share struct {
 	Term   int // index among the survey's terms
@@ -47,7 +40,7 @@ const (
 type Equation struct {
 	Row      int     // from 1 within the survey
 	Position float64 // mm, for messages
-	Parts    []Part
+	Parts    []bed.Addend
 	Shares   []Share
 	Reading  float64
 	U        float64 // standard

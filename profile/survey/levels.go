@@ -21,8 +21,8 @@ func levelAlong() Method {
 			return func(r Row) []Equation {
 				v, u := k.reading(r)
 				a, b := k.Unit.ToMM(r.Numbers[from]), k.Unit.ToMM(r.Numbers[to])
-				return []Equation{{Position: (a + b) / 2, Parts: []Part{{sees, b, -1 / (b - a)},
-					{sees, a, 1 / (b - a)}}, Shares: []Share{zero}, Reading: v, U: u}}
+				return []Equation{{Position: (a + b) / 2, Shares: []Share{zero}, Reading: v, U: u,
+					Parts: []bed.Addend{sees.At(b, -1/(b-a)), sees.At(a, 1/(b-a))}}}
 			}
 		},
 	}
@@ -42,7 +42,8 @@ func levelAcross() Method {
 			return func(r Row) []Equation {
 				v, u := k.reading(r)
 				z := k.position(r)
-				return []Equation{{Position: z, Parts: []Part{{sees, z, 1}}, Shares: []Share{zero}, Reading: v, U: u}}
+				return []Equation{{Position: z, Parts: []bed.Addend{sees.At(z, 1)}, Shares: []Share{zero},
+					Reading: v, U: u}}
 			}
 		},
 	}
@@ -61,7 +62,8 @@ func saddleLevel() Method {
 			return func(r Row) []Equation {
 				v, u := k.reading(r)
 				z := k.position(r)
-				return []Equation{{Position: z, Parts: []Part{{sees, z, 1}}, Shares: []Share{zero}, Reading: v, U: u}}
+				return []Equation{{Position: z, Parts: []bed.Addend{sees.At(z, 1)}, Shares: []Share{zero},
+					Reading: v, U: u}}
 			}
 		},
 	}

@@ -1,5 +1,7 @@
 package survey
 
+import "wornway/profile/bed"
+
 // saddleRock is how far the saddle's rear goes down where it is pressed: one rear corner is pressed and then the other,
 // an indicator at the corner, and the reading is how far that differs. A saddle that gives bears on both ends and does
 // not move; a stiff one that rides on the end that stands higher goes down at the other by all that the ways under its
@@ -20,7 +22,7 @@ func saddleRock() Method {
 			return func(r Row) []Equation {
 				v, u := k.reading(r)
 				z := k.position(r)
-				return []Equation{{Position: z, Parts: []Part{{sees, z, 1}}, Reading: v, U: u}}
+				return []Equation{{Position: z, Parts: []bed.Addend{sees.At(z, 1)}, Reading: v, U: u}}
 			}
 		},
 	}

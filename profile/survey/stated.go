@@ -81,8 +81,8 @@ func stated() Method {
 						crowd(c)
 					}
 					if v := r.Numbers[c.index]; !math.IsNaN(v) {
-						out = append(out, Equation{Position: z, Parts: []Part{{c.sees, z, 1}}, Reading: v * k.scale,
-							U: k.u * c.less[z]})
+						out = append(out, Equation{Position: z, Parts: []bed.Addend{c.sees.At(z, 1)},
+							Reading: v * k.scale, U: k.u * c.less[z]})
 					}
 				}
 				return out

@@ -46,7 +46,7 @@ func (e edge) gap(z, least, most, u float64) Equation {
 	t := (z - e.a) / (e.b - e.a)
 	q := Equation{
 		Position: z,
-		Parts:    []Part{{e.sees, z, 1}, {e.sees, e.a, t - 1}, {e.sees, e.b, -t}},
+		Parts:    []bed.Addend{e.sees.At(z, 1), e.sees.At(e.a, t-1), e.sees.At(e.b, -t)},
 		Shares:   []Share{{e.bow, 4 * t * (1 - t) * e.most}},
 		Reading:  most, U: u, Side: AtMost,
 	}

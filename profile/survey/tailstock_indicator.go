@@ -2,6 +2,7 @@ package survey
 
 import (
 	"math"
+	"wornway/profile/bed"
 )
 
 // tailstockIndicator is an indicator carried by the tailstock, its tip on a carriage way or a flank of the V. A sinking
@@ -39,8 +40,8 @@ func tailstockIndicator() Method {
 			return func(r Row) []Equation {
 				v, u := k.reading(r)
 				z := k.position(r)
-				return []Equation{{Position: z, Parts: []Part{{sees, z, 1}}, Shares: drift.add(r, zero), Reading: v,
-					U: u}}
+				return []Equation{{Position: z, Parts: []bed.Addend{sees.At(z, 1)}, Shares: drift.add(r, zero),
+					Reading: v, U: u}}
 			}
 		},
 	}

@@ -106,7 +106,7 @@ func (t *collarCut) equation(r Row) []Equation {
 		t.look()
 	}
 	z, d := t.collar(r)
-	e := Equation{Position: z, Parts: []Part{{t.out, z, 2}}, Shares: []Share{t.zero}, Reading: d - t.firstSize,
+	e := Equation{Position: z, Parts: []bed.Addend{t.out.At(z, 2)}, Shares: []Share{t.zero}, Reading: d - t.firstSize,
 		U: t.k.u}
 	if t.centre >= 0 {
 		e.Shares = append(e.Shares, Share{t.centre, t.bar.Follow(z)})

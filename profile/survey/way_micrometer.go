@@ -1,5 +1,7 @@
 package survey
 
+import "wornway/profile/bed"
+
 // wayMicrometer is the thickness of a flat way between its top and an unworn underside: reading = zero +
 // slope·position − the way's drop. How thick the way was made, and how parallel its underside is, is not known.
 func wayMicrometer() Method {
@@ -18,8 +20,8 @@ func wayMicrometer() Method {
 			return func(r Row) []Equation {
 				v, u := k.reading(r)
 				z := k.position(r)
-				return []Equation{{Position: z, Parts: []Part{{sees, z, 1}}, Shares: []Share{zero, {slope, z / 1000}},
-					Reading: v, U: u}}
+				return []Equation{{Position: z, Parts: []bed.Addend{sees.At(z, 1)},
+					Shares: []Share{zero, {slope, z / 1000}}, Reading: v, U: u}}
 			}
 		},
 	}

@@ -8,8 +8,8 @@ import (
 	"wornway/cmd/wornway/internal/shop"
 	"wornway/cmd/wornway/internal/word"
 	"wornway/compensate"
+	"wornway/profile/bed"
 	"wornway/profile/estimate"
-	"wornway/profile/survey"
 )
 
 // forecast is the survey under way seen ahead: prepared once, for the stations that there are then.
@@ -82,7 +82,7 @@ func (r *Recording) tells(l *shop.Bench) {
 	if block == "" || place < 0 || len(left) == 0 || r.Under.Word("bow") != "" {
 		return
 	}
-	var aims [][]survey.Part
+	var aims [][]bed.Addend
 	for _, cut := range r.survey.Work {
 		curve, err := l.Machine.Curve(cut)
 		if err != nil {
@@ -170,7 +170,7 @@ func (r *Recording) doubtful() bool {
 
 // ahead returns the run with its stations, prepared where they are others than before, and which row each station is,
 // those that were read first.
-func (r *Recording) ahead(place int, block string, aims [][]survey.Part) (*estimate.Run, []int, error) {
+func (r *Recording) ahead(place int, block string, aims [][]bed.Addend) (*estimate.Run, []int, error) {
 	all := slices.Clone(r.Under.Left)
 	for i := range r.Under.Rows {
 		all = slices.Insert(all, i, r.Under.Rows[i].At)

@@ -8,7 +8,6 @@ import (
 	"wornway/profile"
 	"wornway/profile/bed"
 	"wornway/profile/estimate"
-	"wornway/profile/survey"
 	"wornway/profile/wear"
 )
 
@@ -36,19 +35,15 @@ func Blind(p *profile.Profile) (*Bench, error) {
 }
 
 // Aims are the sums of wear that a length's diameter depends on, at places along it.
-func Aims(curve *compensate.Curve) [][]survey.Part {
+func Aims(curve *compensate.Curve) [][]bed.Addend {
 	const places = 9
-	var aims [][]survey.Part
+	var aims [][]bed.Addend
 	for i := range places {
 		z := curve.From + (curve.To-curve.From)*float64(i)/(places-1)
 		if z == curve.SetAt { // where the tool is set there is no error
 			continue
 		}
-		var parts []survey.Part
-		for _, s := range curve.Sums(z) {
-			parts = append(parts, survey.Part{Sum: s.Sum, At: s.At, Factor: s.Factor})
-		}
-		aims = append(aims, parts)
+		aims = append(aims, curve.Sums(z))
 	}
 	return aims
 }
