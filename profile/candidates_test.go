@@ -106,6 +106,9 @@ func aimsFor(p *Profile, a, b float64) [][]bed.Addend {
 // again; and what is foreseen is finite.
 func TestCandidates(t *testing.T) {
 	for name, o := range oddProfiles() {
+		if testing.Short() && strings.Contains(name, ", mm, ") {
+			continue
+		}
 		p := parsed(t, o.text)
 		for _, w := range []*wear.Wear{nil, usualWear(p.Lathe.Ways)} {
 			cs, err := p.Candidates(w, o.a, o.b, 25)

@@ -1,6 +1,7 @@
 package profile
 
 import (
+	"flag"
 	"fmt"
 	"math/rand/v2"
 	"regexp"
@@ -8,6 +9,9 @@ import (
 	"strings"
 	"testing"
 )
+
+// study makes the long forms of tests run in full.
+var study = flag.Bool("study", false, "try all lathes of the long forms")
 
 // randomBed returns a lathe as text, in a unit, whose bed ends wherever somebody's rule said: on 64ths or 128ths of an
 // inch, in whole numbers, or with whatever decimals, in either unit; with the bed's ends as they are written, and two
@@ -54,9 +58,12 @@ func randomBed(r *rand.Rand, unit string) (text string, ends [2]float64, a, b fl
 // can be written down: none of its positions, as they are written in its block, lies outside the bed as that is
 // written, and the profile's own reader takes it.
 func TestProposedStationsLieOnTheBed(t *testing.T) {
-	lathes := 200
-	if testing.Short() {
-		lathes = 40
+	lathes := 100
+	switch {
+	case *study:
+		lathes = 200
+	case testing.Short():
+		lathes = 30
 	}
 	row := regexp.MustCompile(`(?m)^  \[([^\]]*), \],$|^(?:tightened_at|contacts) = \[?([^\]\n]*)\]?$`)
 	r := rand.New(rand.NewPCG(64, 1))

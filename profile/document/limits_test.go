@@ -7,15 +7,21 @@ import (
 	"testing"
 )
 
-// counted counts the bytes that are read from an endless stream of one character.
+// counted counts the bytes that are read from an endless stream of one character, in lines of so many where it has
+// lines.
 type counted struct {
-	char byte
-	read int
+	char       byte
+	line, read int
 }
 
 func (c *counted) Read(p []byte) (int, error) {
 	for i := range p {
 		p[i] = c.char
+	}
+	if c.line > 0 {
+		for i := c.line - c.read%c.line - 1; i < len(p); i += c.line {
+			p[i] = '\n'
+		}
 	}
 	c.read += len(p)
 	return len(p), nil
@@ -99,14 +105,15 @@ func TestReadRowsEnds(t *testing.T) {
 		name  string
 		start string
 		char  byte
+		line  int
 		want  string
 	}{
-		{"an endless first line", "", 0, "a line is longer than 1 MB"},
-		{"an endless cell", "1,2\n3,", '7', "a line is longer than 1 MB"},
-		{"an endless quote", "1,2\n\"", 'a', "a line is longer than 1 MB"},
-		{"empty lines", "1,2\n", '\n', "is larger than 256 MB"},
+		{"an endless first line", "", 0, 0, "a line is longer than 1 MB"},
+		{"an endless cell", "1,2\n3,", '7', 0, "a line is longer than 1 MB"},
+		{"an endless quote", "1,2\n\"", 'a', 0, "a line is longer than 1 MB"},
+		{"lines that say nothing", "1,2\n", ' ', 4096, "is larger than 256 MB"}, // empty ones take ten times as long
 	} {
-		in := &counted{char: tt.char}
+		in := &counted{char: tt.char, line: tt.line}
 		_, err := ReadRows("f", io.MultiReader(strings.NewReader(tt.start), in), two)
 		faults, ok := err.(Faults)
 		if !ok || faults[len(faults)-1].Message != tt.want || faults[len(faults)-1].Hint == "" {

@@ -6,7 +6,7 @@
 // stated probabilities come true, how much each further survey helps, and what goes wrong where part of the model is
 // left out.
 //
-// The ordinary tests take a hundred beds. The full study takes two thousand, keeps its results under testdata/study,
+// The ordinary tests take some eighty beds. The full study takes two thousand, keeps its results under testdata/study,
 // and is run by
 //
 //	go test ./profile/study -run Study -study -timeout 4h
