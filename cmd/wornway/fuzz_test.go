@@ -73,6 +73,7 @@ func FuzzFlags(f *testing.F) {
 		if short {
 			t.Skip()
 		}
+		alongside(t)
 		a := tell(string(invented.Lathe), args...)
 		switch a.status {
 		case env.ExitDone, env.ExitNotHeld:
@@ -131,7 +132,8 @@ func FuzzLine(f *testing.F) {
 			!strings.HasSuffix(line, "\n-") {
 			t.Skip()
 		}
-		t.Chdir(t.TempDir())
+		alongside(t)
+		enter(t, t.TempDir())
 		a := tell(string(invented.Lathe), args...)
 		if a.status < env.ExitDone || a.status > env.ExitNotHeld {
 			t.Fatalf("%q: exit status %d", args, a.status)

@@ -31,7 +31,6 @@ var fromSetback = conversation{
 // At a terminal new asks without being told to, no line is wider than the terminal, each answer stands on the screen
 // once, and the command that it ends with is taken as it stands.
 func TestNewAtTerminal(t *testing.T) {
-	alongside(t)
 	for _, columns := range []int{40, 80} {
 		workshop(t)
 		status, text := slices.Concat(conversation{
@@ -69,7 +68,6 @@ func TestNewAtTerminal(t *testing.T) {
 // A conversation that is broken off goes on where it was: the answers lie beside the file until it is written. Those
 // to other questions are refused, and who begins anew is asked from the first question on.
 func TestNewGoesOn(t *testing.T) {
-	alongside(t)
 	workshop(t)
 	status, _ := conversation{
 		{`in or mm: $`, "mm\n"},

@@ -77,11 +77,18 @@ type conversation [][2]string
 // the screen.
 func (c conversation) atTerminal(t *testing.T, columns int, args ...string) (status int, text string) {
 	t.Helper()
+	return c.inLocale(t, testLocale, columns, args...)
+}
+
+// inLocale is atTerminal on one that is set to a locale.
+func (c conversation) inLocale(t *testing.T, locale string, columns int, args ...string) (status int, text string) {
+	t.Helper()
 	program, err := exec.LookPath("wornway")
 	if err != nil {
 		t.Fatal(err)
 	}
 	cmd := exec.Command(program, args...)
+	cmd.Env = append(os.Environ(), "LC_ALL="+locale)
 	terminal, err := pty.StartWithSize(cmd, &pty.Winsize{Rows: 24, Cols: uint16(columns)})
 	if err != nil {
 		t.Fatal(err)
@@ -117,7 +124,6 @@ const ctrlC = "\x03"
 // A survey at a terminal as narrow as a telephone's, broken off with Ctrl-C and gone on with: no line is wider than it,
 // each answer stands on the screen once, and each is in the file.
 func TestRecordAtTerminal(t *testing.T) {
-	alongside(t)
 	for _, columns := range []int{40, 80} {
 		workshop(t)
 		status, text := conversation{

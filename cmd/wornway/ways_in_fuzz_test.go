@@ -53,6 +53,7 @@ func FuzzPlan(f *testing.F) {
 		if len(job) > 4000 {
 			t.Skip() // long files are tried where they are read
 		}
+		alongside(t)
 		workshop(t)
 		honest(t, tell(job, "plan", "-", "demo.toml", "--json"), job)
 	})
@@ -72,7 +73,8 @@ func FuzzCollarsToAnswer(f *testing.F) {
 		if len(table) > 2000 {
 			t.Skip()
 		}
-		t.Chdir(t.TempDir())
+		alongside(t)
+		enter(t, t.TempDir())
 		if err := os.WriteFile("collars.csv", []byte(table), 0o600); err != nil {
 			t.Fatal(err)
 		}
@@ -102,7 +104,8 @@ func FuzzReadingsToAnswer(f *testing.F) {
 		if len(rows) > 1000 {
 			t.Skip()
 		}
-		t.Chdir(t.TempDir())
+		alongside(t)
+		enter(t, t.TempDir())
 		survey := "\n[[survey]]\nmethod = \"saddle-level\"\nsensitivity = \"0.02 mm/m\"\nfile = \"rows.csv\"\n"
 		for name, text := range map[string]string{"rows.csv": rows, "lathe.toml": killedLathe + survey} {
 			if err := os.WriteFile(name, []byte(text), 0o600); err != nil {
@@ -133,7 +136,8 @@ func FuzzRecord(f *testing.F) {
 		if len(answers) > 500 {
 			t.Skip()
 		}
-		t.Chdir(t.TempDir())
+		alongside(t)
+		enter(t, t.TempDir())
 		if err := os.WriteFile("lathe.toml", []byte(killedLathe), 0o600); err != nil {
 			t.Fatal(err)
 		}
