@@ -108,6 +108,10 @@ func (r Reach) bumps(p float64, yield func(k int, size float64)) {
 }
 
 func (r Reach) point(to []weight, c bed.Curve, p, times float64) []weight {
+	const usual = 128 // of the tool's motion at a place less that where it was set
+	if to == nil {
+		to = make([]weight, 0, usual)
+	}
 	r.bumps(p, func(k int, size float64) { to = append(to, weight{unknown(k, c), times * size}) })
 	return to
 }

@@ -33,10 +33,6 @@ func unknown(knot int, c bed.Curve) int { return (origin+knot)*int(bed.Curves) +
 // is.
 func (w *Wear) Weigh(into *Weights, s bed.Sum, z, f float64) {
 	into.merged = false
-	const usual = 128 // terms of the tool's motion at a place less that where it was set
-	if into.terms == nil {
-		into.terms = make([]weight, 0, usual)
-	}
 	for _, t := range s.Terms {
 		if w.curves[t.Curve] == nil {
 			continue
