@@ -326,7 +326,7 @@ func TestSlips(t *testing.T) {
 	if most > 0.5 {
 		t.Errorf("a reading 20 times off moves a curve by %.3f of its ±", most)
 	}
-	for _, name := range []string{"sign", "tenth"} {
+	for _, name := range []string{"sign", "tenth"}[:cases(1, 2, 2)] {
 		var of []finding
 		type tried struct {
 			finding
