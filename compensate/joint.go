@@ -153,6 +153,13 @@ func (j *Joint) Draw(draws int, yield func(values []float64)) {
 		besideThem[i] = stream{sampleSeed + 1, uint64(i)}.numbers(draws)
 	}
 	values, off, inOrder := make([]float64, n), make([]float64, n), make([]float64, n)
+	shift, room := make([]float64, n), make([]float64, along)
+	pushes := make([][]float64, len(besides)) // of one unit of each that is not known beside the wear, on every error
+	for b, k := range besides {
+		for i := range j.gradients {
+			pushes[b] = append(pushes[b], j.gradients[i].other[k])
+		}
+	}
 	worlds, sum := j.worlds(order)
 	tails := distuv.ChiSquared{K: tailFreedom, Src: rand.NewPCG(sampleSeed+2, uint64(along))}
 	shares := make([]float64, count)
@@ -162,24 +169,28 @@ func (j *Joint) Draw(draws int, yield func(values []float64)) {
 		first := drawn
 		weight += w.weight
 		last := int(math.Round(weight / sum * float64(draws)))
+		for i, k := range order {
+			shift[i] = w.shift[k]
+		}
 		for ; drawn < last; drawn++ {
 			shares[0] = (float64(drawn-first) + 0.5) / float64(last-first)
 			for i := 1; i < count; i++ {
 				shares[i] = r.drawn.Float64()
 			}
-			for i, k := range order {
-				inOrder[i] = w.shift[k]
-			}
+			copy(inOrder, shift)
 			scale := 1.0
 			if w.estimated {
 				scale = math.Sqrt(tailFreedom / tails.Rand())
 			}
+			// Numbers are drawn for places left out as well: the others keep theirs.
+			numbers := r.several(room)
 			for i, d := range w.deviations {
-				from := &r
-				if i >= along {
-					from = &besideThem[i-along]
+				x := 0.0
+				if i < along {
+					x = numbers[i]
+				} else {
+					x = besideThem[i-along].next()
 				}
-				x := from.next() // for a place left out as well: the others keep their numbers
 				if d != nil {
 					floats.AddScaled(inOrder[i:], scale*x, d)
 				}
@@ -197,10 +208,10 @@ func (j *Joint) Draw(draws int, yield func(values []float64)) {
 					e.ease(off, here, shares[places[k]])
 				}
 			}
-			for _, k := range besides {
+			for _, push := range pushes {
 				x := r.next()
-				for i := range values {
-					values[i] += x * j.gradients[i].other[k]
+				for i, v := range push {
+					values[i] += x * v
 				}
 			}
 			for i, m := range j.mean {

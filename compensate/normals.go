@@ -23,6 +23,18 @@ func (n *normals) next() float64 {
 	return n.drawn.NormFloat64()
 }
 
+// several gives as many as there is room for, in the room or as they are kept.
+func (n *normals) several(room []float64) []float64 {
+	if end := n.given + len(room); end <= len(n.kept) {
+		room, n.given = n.kept[n.given:end], end
+		return room
+	}
+	for i := range room {
+		room[i] = n.next()
+	}
+	return room
+}
+
 // keptStreams are the streams that were asked for more than once: to draw the numbers takes as long as what is made of
 // them.
 var keptStreams = struct {
