@@ -151,6 +151,9 @@ func TestPlotsOfEveryCommand(t *testing.T) {
 		}
 		written := mustRead(t, file)
 		for _, k := range kinds {
+			if testing.Short() && k != kind {
+				continue
+			}
 			var drawn [2]bytes.Buffer
 			for n := range drawn {
 				if err := report(t, "", line).Figure().Write(&drawn[n], k); err != nil {

@@ -75,11 +75,17 @@ func on(columns int, line string) outcome {
 	return outcome{status, out.String(), errs.String()}
 }
 
+// someScreens: with -short one of so many is looked at.
+const someScreens = 3
+
 // A short answer is short, and no line of it is wider than the terminal, nor than 80 where there is none.
 func TestScreens(t *testing.T) {
 	alongside(t)
 	workshop(t)
-	for _, s := range screens {
+	for i, s := range screens {
+		if testing.Short() && i%someScreens > 0 {
+			continue
+		}
 		for _, columns := range []int{0, 80, 40} {
 			if columns == 80 && s.most == 0 { // which has nothing that the other two do not have
 				continue
@@ -112,7 +118,10 @@ func TestScreens(t *testing.T) {
 func TestScreensInASCII(t *testing.T) {
 	workshop(t)
 	t.Setenv("LC_ALL", "C")
-	for _, s := range screens {
+	for i, s := range screens {
+		if testing.Short() && i%someScreens != 1 {
+			continue
+		}
 		a := seen(t, 80, s.line)
 		for l := range strings.Lines(a.stdout) {
 			if strings.IndexFunc(l, func(r rune) bool { return r > 126 }) >= 0 || utf8.RuneCountInString(l) > 81 {
