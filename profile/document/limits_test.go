@@ -113,6 +113,9 @@ func TestReadRowsEnds(t *testing.T) {
 		{"an endless quote", "1,2\n\"", 'a', 0, "a line is longer than 1 MB"},
 		{"lines that say nothing", "1,2\n", ' ', 4096, "is larger than 256 MB"}, // empty ones take ten times as long
 	} {
+		if testing.Short() && tt.line > 0 { // it reads 256 MB
+			continue
+		}
 		in := &counted{char: tt.char, line: tt.line}
 		_, err := ReadRows("f", io.MultiReader(strings.NewReader(tt.start), in), two)
 		faults, ok := err.(Faults)
