@@ -164,6 +164,7 @@ func toCheck(e *env.Env, file string, add bool) ([]byte, *profile.Profile, error
 	if err := env.Writable(file); err != nil {
 		return nil, nil, err
 	}
+	disk.Recover(file)
 	was, err := e.ProfileText(file)
 	if err != nil {
 		return nil, nil, err

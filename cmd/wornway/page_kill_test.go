@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"wornway/cmd/wornway/internal/disk"
 )
 
 // Killed at whatever moment while readings are taken, the page leaves a file that holds every reading that was
@@ -98,6 +100,7 @@ func TestPageKilled(t *testing.T) {
 			_ = c.Process.Kill()
 		}
 		_ = c.Wait()
+		disk.Recover("killed.toml") // as the next to write does: it may have been killed with what an editor saved in hand
 		file := mustRead(t, "killed.toml")
 		if first, _, _ := strings.Cut(file, "\n"); note > 0 && first != fmt.Sprintf("%s%d.", noteStart, note) {
 			t.Fatalf("an editor saved note %d, and the file begins with %q", note, first)

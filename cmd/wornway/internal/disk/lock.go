@@ -27,7 +27,7 @@ var (
 // file system that knows no locks binds nobody: [Replace] compares what it replaces all the same.
 //
 // What a process that was killed while it wrote the file has left half written beside it goes as soon as the lock is
-// taken again.
+// taken again; what another program had saved just then, and that process had taken for its own, is put back.
 func Lock(path string) (unlock func(), err error) {
 	target, _, err := follow(path)
 	if err != nil {
@@ -64,4 +64,12 @@ func Lock(path string) (unlock func(), err error) {
 		f.Close()
 	}
 	return nil, &LockedError{Path: path}
+}
+
+// Recover does what [Lock] does with what a killed process has left, for who is going to read the file path before he
+// writes it. Where the file cannot be locked, nothing is done: the lock will say why.
+func Recover(path string) {
+	if unlock, err := Lock(path); err == nil {
+		unlock()
+	}
 }

@@ -25,15 +25,16 @@ func (e *ChangedError) Error() string {
 const backupSuffix = ".bak"
 
 // Replace writes data over the file path, which must still hold was, and keeps was beside it under the name path +
-// ".bak".
+// ".bak"; the latter comes first, so that it may be there though data is refused in the end.
 //
 // As with [WriteNew], readers see the old file or the new one whole, at whatever moment the program or the machine
 // stops; the new one keeps the permissions, the owner where the system allows that, and through a symbolic link the
 // file it points to is replaced and the link stays. Further names that the old file has (hard links) stay with it. A
 // file that holds anything else than was, or is gone, gives a [*ChangedError]; one that may not be written an [*Error],
 // as does all else. Two programs that both use [Lock] cannot come between each other. One that does not, such as an
-// editor, loses nothing either where the system can exchange two names (Linux, on its usual file systems); elsewhere it
-// could come between the comparison and the new name.
+// editor, loses nothing either where the system can exchange two names (Linux, on its usual file systems): what it saved
+// is put back, by the next [Lock] if this program is killed before it has done so. Elsewhere an editor could come between
+// the comparison and the new name.
 func Replace(path string, was, data []byte) error { return replace(path, was, data, true) }
 
 // Again does what Replace does but leaves the ".bak" alone: for the second and further steps of one piece of work, so
@@ -63,7 +64,7 @@ func replace(path string, was, data []byte, keep bool) error {
 	if err != nil {
 		return refuse(err, reason(err, target))
 	}
-	defer os.Remove(temp) // where it still is there
+	defer func() { discard(temp) }() // where it still is there
 	if keep {
 		backup, err := writeTemp(folder(target), tempFor(target), was, info.Mode().Perm())
 		if err == nil {
@@ -77,6 +78,11 @@ func replace(path string, was, data []byte, keep bool) error {
 		}
 	}
 	sameOwner(temp, info)
+	out := exchanging(target, was, data)
+	if err := os.Rename(temp, out); err != nil {
+		return refuse(err, reason(err, target))
+	}
+	temp = out
 	switch changed, err := settle(temp, target, was, data, swap); {
 	case changed && err == nil, errors.Is(err, fs.ErrNotExist):
 		return &ChangedError{Path: path, Gone: err != nil}

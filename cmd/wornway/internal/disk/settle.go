@@ -5,6 +5,7 @@ import (
 	"errors"
 	"io/fs"
 	"os"
+	"time"
 )
 
 // errNoSwap says that two names cannot be exchanged in one step here.
@@ -26,20 +27,37 @@ func settle(temp, target string, was, data []byte, swap func(one, other string) 
 	} else if err != nil {
 		return false, err
 	}
+	// An editor that has opened the file by its name before the exchange may empty and write it only now. One that saves
+	// does so at once; one that merely keeps the file open is not waited for.
+	const patience = time.Second / 2
+	for begun := time.Now(); ; time.Sleep(time.Millisecond) {
+		open := openForWriting(temp) // before it is read: else it could be written and closed in between
+		if before, err := os.ReadFile(temp); err != nil || !bytes.Equal(before, was) {
+			return true, putBack(temp, target, data, swap)
+		}
+		if !open || time.Since(begun) > patience {
+			return false, nil
+		}
+	}
+}
+
+// putBack exchanges the two names again where target holds data: temp is what another program has saved. What was saved
+// under the name meanwhile stays there instead, as it is newer.
+func putBack(temp, target string, data []byte, swap func(one, other string) error) error {
 	before, err := os.ReadFile(temp)
-	if err == nil && bytes.Equal(before, was) {
-		return false, nil
+	if err != nil {
+		return err
 	}
 	for put := data; ; {
 		if err := swap(temp, target); errors.Is(err, fs.ErrNotExist) {
-			return true, nil // removed since, and so it stays
+			return nil // removed since, and so it stays
 		} else if err != nil {
-			return true, os.Rename(temp, target)
+			return os.Rename(temp, target)
 		}
 		// The name must have held what was put there: else somebody has saved it since, and that is newer.
 		now, err := os.ReadFile(temp)
 		if err != nil || bytes.Equal(now, put) {
-			return true, err
+			return err
 		}
 		put, before = before, now
 	}

@@ -2,6 +2,7 @@ package disk
 
 import (
 	"errors"
+	"os"
 
 	"golang.org/x/sys/unix"
 )
@@ -18,4 +19,16 @@ func swap(one, other string) error {
 		return errNoSwap
 	}
 	return err
+}
+
+// openForWriting tells whether a program has a file open to write it: then nobody is granted a lease to read it (fcntl,
+// F_SETLEASE). It is false where leases are not known.
+func openForWriting(name string) bool {
+	f, err := os.Open(name)
+	if err != nil {
+		return false
+	}
+	defer f.Close() // which ends the lease
+	_, err = unix.FcntlInt(f.Fd(), unix.F_SETLEASE, unix.F_RDLCK)
+	return errors.Is(err, unix.EAGAIN)
 }

@@ -1,6 +1,7 @@
 package disk
 
 import (
+	"errors"
 	"os"
 	"path/filepath"
 	"testing"
@@ -52,4 +53,48 @@ func TestLeftBehindIsSwept(t *testing.T) {
 		t.Fatal(err)
 	}
 	holds(t, dir, "bench.toml", "z.tmp")
+}
+
+// A writer is killed when it has exchanged the names. What an editor had saved last thing stands under the name again
+// after the next lock, if nobody has saved it since; else it stays beside it, however old it gets. What was read, and
+// what was to be written, goes.
+func TestSavedIsPutBack(t *testing.T) {
+	for _, c := range []struct {
+		name, under, left string // what the killed writer left
+		want              string
+		stays             bool
+	}{
+		{"before the exchange", "read", "new", "read", false},
+		{"before the exchange, saved", "saved", "new", "saved", false},
+		{"after it", "new", "read", "new", false},
+		{"after it, saved before", "new", "saved", "saved", false},
+		{"after it, saved before and again", "again", "saved", "again", true},
+	} {
+		dir := t.TempDir()
+		file := filepath.Join(dir, "bench.toml")
+		put(t, file, c.under, 0o644)
+		if errors.Is(swap(file, file), errNoSwap) {
+			t.Skip("names cannot be exchanged here")
+		}
+		temp := exchanging(file, []byte("read"), []byte("new"))
+		put(t, temp, c.left, 0o644)
+		old := time.Now().Add(-25 * time.Hour)
+		if err := os.Chtimes(temp, old, old); err != nil {
+			t.Fatal(err)
+		}
+		if err := WriteNew(filepath.Join(dir, "other.toml"), nil, false); err != nil { // clears away what is old
+			t.Fatal(err)
+		}
+		Recover(file)
+		contains(t, file, c.want)
+		want := []string{"bench.toml", "other.toml"}
+		if c.stays {
+			want = append([]string{filepath.Base(temp)}, want...)
+			contains(t, temp, c.left)
+		}
+		holds(t, dir, want...)
+		if t.Failed() {
+			t.Fatal(c.name)
+		}
+	}
 }

@@ -41,7 +41,8 @@ func (e *ExistsError) Unwrap() error { return fs.ErrExist }
 // the others get that error. With force the file is replaced and the new one has its permissions. A new file has the
 // permissions that the system gives to files, 0644 less the umask. Through a symbolic link the file it points to is
 // written, and the link stays. What is neither a file nor absent, such as a folder or a device, is refused. All other
-// errors are of type [*Error].
+// errors are of type [*Error]. Where a file cannot have two names (memory cards, some network drives), a process that is
+// killed at the last moment may leave a new file empty.
 func WriteNew(path string, data []byte, force bool) error {
 	return writeNew(path, data, force, os.Link)
 }
