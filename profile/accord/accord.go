@@ -34,7 +34,7 @@
 // 'CutChecked|BedCompared' -study -beds 2000 -v asks it again; the ordinary tests ask it of a few beds.
 //
 // A survey is known again by its readings (survey.Set.Same), to a tenth of their uncertainty, since another unit rounds
-// them. The clock is env.now; tests run on a fixed day.
+// them. The clock is the command's (env.Now); tests run on a fixed day.
 package accord
 
 import (
