@@ -6,7 +6,6 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
-	"sync"
 	"testing"
 	"time"
 )
@@ -65,56 +64,6 @@ func TestSettleGone(t *testing.T) {
 		t.Error(err)
 	}
 	holds(t, dir, "temp")
-}
-
-// An editor has opened the file before the names are exchanged, and writes it only after that. It loses nothing, be it
-// slow; and one that keeps the file open and does not write is in nobody's way.
-func TestReplaceSeesOpenFile(t *testing.T) {
-	dir := t.TempDir()
-	file := filepath.Join(dir, "file")
-	put(t, file, "read", 0o644)
-	if errors.Is(swap(file, file), errNoSwap) {
-		t.Skip("names cannot be exchanged here")
-	}
-	f, err := os.OpenFile(file, os.O_WRONLY, 0)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	if !openForWriting(file) {
-		t.Skip("no leases here")
-	}
-	saved := make(chan error, 1)
-	var once sync.Once // and not when it is put back
-	changed, err := settle(newFile(t, dir), file, []byte("read"), []byte("new"), func(one, other string) error {
-		err := swap(one, other)
-		once.Do(func() {
-			go func() {
-				time.Sleep(20 * time.Millisecond)
-				_, err := f.WriteString("saved")
-				saved <- err
-			}()
-		})
-		return err
-	})
-	if !changed || err != nil || <-saved != nil {
-		t.Errorf("changed %v, %v", changed, err)
-	}
-	contains(t, file, "saved")
-
-	changed, err = settle(newFile(t, dir), file, []byte("saved"), []byte("new"), swap)
-	if changed || err != nil {
-		t.Errorf("a file that is open: changed %v, %v", changed, err)
-	}
-	contains(t, file, "new")
-}
-
-// newFile makes a file that is to be put in another's place.
-func newFile(t *testing.T, dir string) (name string) {
-	t.Helper()
-	name = filepath.Join(dir, "temp")
-	put(t, name, "new", 0o644)
-	return name
 }
 
 // An editor that saves while a file is replaced finds its text there when both are done, whoever was first.
