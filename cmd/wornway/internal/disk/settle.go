@@ -33,7 +33,7 @@ func settle(temp, target string, was, data []byte, swap func(one, other string) 
 	for begun := time.Now(); ; time.Sleep(time.Millisecond) {
 		open := openForWriting(temp) // before it is read: else it could be written and closed in between
 		if before, err := os.ReadFile(temp); err != nil || !bytes.Equal(before, was) {
-			return true, putBack(temp, target, data, swap)
+			return true, putBack(temp, target, before, data, swap)
 		}
 		if !open || time.Since(begun) > patience {
 			return false, nil
@@ -41,13 +41,9 @@ func settle(temp, target string, was, data []byte, swap func(one, other string) 
 	}
 }
 
-// putBack exchanges the two names again where target holds data: temp is what another program has saved. What was saved
-// under the name meanwhile stays there instead, as it is newer.
-func putBack(temp, target string, data []byte, swap func(one, other string) error) error {
-	before, err := os.ReadFile(temp)
-	if err != nil {
-		return err
-	}
+// putBack exchanges the two names again where target holds data: temp is what another program has saved, before its
+// text. What was saved under the name meanwhile stays there instead, as it is newer.
+func putBack(temp, target string, before, data []byte, swap func(one, other string) error) error {
 	for put := data; ; {
 		if err := swap(temp, target); errors.Is(err, fs.ErrNotExist) {
 			return nil // removed since, and so it stays

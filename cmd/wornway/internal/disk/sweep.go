@@ -73,8 +73,9 @@ func sweep(target string) {
 		}
 		temp := filepath.Join(folder(target), name)
 		if data, is := saved(temp); is {
-			if now, err := os.ReadFile(target); err == nil && sum(now) == data {
-				_ = putBack(temp, target, now, swap) // where it cannot be, it stays
+			before, err := os.ReadFile(temp)
+			if now, gone := os.ReadFile(target); err == nil && gone == nil && sum(now) == data {
+				_ = putBack(temp, target, before, now, swap) // where it cannot be, it stays
 			}
 		}
 		return true
